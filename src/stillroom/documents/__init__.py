@@ -1,0 +1,1 @@
+"""Records and answers in, pages out: page models, printed sheets, figures."""

@@ -1,0 +1,1 @@
+"""Dose, limits, exposure, preservation, keeping, label text and cost of a product."""

@@ -1,0 +1,1 @@
+"""Numbers as a laboratory writes them: parse, basis, restate, uncertainty, named draws, rounding."""

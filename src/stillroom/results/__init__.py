@@ -1,0 +1,1 @@
+"""From readings to a result: drying, titration, calibration, colour test with controls, photograph."""

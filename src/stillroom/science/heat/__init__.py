@@ -1,0 +1,1 @@
+"""Heat, cooling water and watts that a step on the bench takes."""

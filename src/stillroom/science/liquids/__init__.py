@@ -1,0 +1,1 @@
+"""Spirit and its mixing: density, strength, contraction, boiling, distillation."""

@@ -1,0 +1,1 @@
+"""From readings to a value with its uncertainty: titration, drying, calibration, conformity."""

@@ -1,0 +1,1 @@
+"""The book on disk: journal, typed index, migrations, verify, backup."""

@@ -1,0 +1,1 @@
+"""Pages and their JSON twins, served on this machine."""
