@@ -1,0 +1,341 @@
+"""An Answer: a number that opens to its reason.
+
+An Answer has no arithmetic. It is either a *leaf* (something the book holds, a published row, or an assumption)
+or it names the function it was reckoned by and the answers that went in. The trail is a table of answers keyed by
+content, so that a shared input stands in it once. ``rerun`` calls the named function again with the trail's inputs.
+"""
+
+import importlib
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Literal, TypeAlias
+
+from stillroom.errors import BadEntry, BookTrouble
+from stillroom.evidence.seal import Json, seal
+
+LeafKind: TypeAlias = Literal["reading", "published", "assumed"]
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """Where a number comes from when it was not reckoned.
+
+    Attributes
+    ----------
+    kind : "reading", "published" or "assumed"
+        *reading*: an entry of the book (a weighing, a customer's order, a setting of a procedure).
+        *published*: a row of a reference table. *assumed*: nobody measured it; the reason is told.
+    where : str
+        Entry and field, table and row, or the reason for the assumption.
+    entry_no : int or None
+        Number of the entry in the book, for a reading.
+    """
+
+    kind: LeafKind
+    where: str
+    entry_no: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A value with its uncertainty, unit, basis and reason.
+
+    Attributes
+    ----------
+    name : str
+        What the number is, in the trade's words.
+    value : float
+        The number, unrounded.
+    unit : str
+        Unit as printed; "" for a plain ratio.
+    standard_uncertainty : float or None
+        One standard deviation, in the unit of the value; None where it was not reckoned.
+    basis : str
+        Of what, reckoned as what, as is or dried.
+    leaf : Leaf or None
+        Origin, when the number was not reckoned.
+    how : str
+        "package.module:function" of the pure function that gave the value; "" for a leaf.
+    says : str
+        The same in one sentence.
+    inputs : tuple of (str, Answer)
+        Parameter of the function and the answer that filled it.
+    fixed : tuple of (str, str | float | int | bool)
+        Parameters that are choices rather than numbers with a reason (a name, a count, a seed).
+    pick : str
+        Attribute of the function's result that holds the value; "" when the result is the value.
+    sources : tuple of str
+        Keys of ``reference/sources.toml``.
+    degrees_of_freedom : float or None
+        Effective degrees of freedom of the uncertainty, where known.
+    key : str
+        Seal of the content, inputs by their own keys; made here, never given.
+    """
+
+    name: str
+    value: float
+    unit: str
+    standard_uncertainty: float | None = None
+    basis: str = ""
+    leaf: Leaf | None = None
+    how: str = ""
+    says: str = ""
+    inputs: tuple[tuple[str, "Answer"], ...] = ()
+    fixed: tuple[tuple[str, str | float | int | bool], ...] = ()
+    pick: str = ""
+    sources: tuple[str, ...] = ()
+    degrees_of_freedom: float | None = None
+    key: str = field(init=False, repr=False, compare=False, default="")
+
+    def __post_init__(self) -> None:
+        if (self.leaf is None) == (self.how == ""):
+            raise BadEntry(
+                f"The answer {self.name!r} must either come from somewhere or be reckoned somehow",
+                "both or neither",
+                "Give a leaf, or the function and its inputs",
+            )
+        object.__setattr__(self, "key", seal(_row(self))[:20])
+
+    @property
+    def rests_on_an_assumption(self) -> bool:
+        """True when any leaf below is marked assumed."""
+        return any(one.leaf is not None and one.leaf.kind == "assumed" for one in walk(self))
+
+
+def walk(answer: Answer) -> Iterator[Answer]:
+    """Every answer of the trail once, inputs before what was reckoned from them."""
+    seen: set[str] = set()
+
+    def visit(one: Answer) -> Iterator[Answer]:
+        if one.key in seen:
+            return
+        for _, below in one.inputs:
+            yield from visit(below)
+        if one.key not in seen:
+            seen.add(one.key)
+            yield one
+
+    yield from visit(answer)
+
+
+def leaves(answer: Answer) -> tuple[Answer, ...]:
+    """The answers of the trail that were not reckoned from others."""
+    return tuple(one for one in walk(answer) if one.leaf is not None)
+
+
+def trail(answer: Answer) -> dict[str, Json]:
+    """The answer as a table of rows keyed by content, fit for the journal.
+
+    Returns
+    -------
+    dict
+        ``{"top": key, "rows": {key: row}}``.
+    """
+    return {"top": answer.key, "rows": {one.key: _row(one) for one in walk(answer)}}
+
+
+def from_trail(table: Mapping[str, Json]) -> Answer:
+    """The answer that a trail table was made from.
+
+    Raises
+    ------
+    BookTrouble
+        A row is missing, or a row does not have the seal it is filed under.
+    """
+    rows = table["rows"]
+    assert isinstance(rows, Mapping)
+    made: dict[str, Answer] = {}
+
+    def make(key: str) -> Answer:
+        if key in made:
+            return made[key]
+        row = rows.get(key)
+        if not isinstance(row, Mapping):
+            raise BookTrouble("Every row of a trail must be there", f"no row {key}", "Verify the book")
+        leaf = row.get("leaf")
+        answer = Answer(
+            name=str(row["name"]),
+            value=float(row["value"]),  # type: ignore[arg-type]
+            unit=str(row["unit"]),
+            standard_uncertainty=_optional_float(row.get("standard_uncertainty")),
+            basis=str(row.get("basis", "")),
+            leaf=_leaf(leaf) if isinstance(leaf, Mapping) else None,
+            how=str(row.get("how", "")),
+            says=str(row.get("says", "")),
+            inputs=tuple((str(name), make(str(below))) for name, below in _pairs(row.get("inputs"))),
+            fixed=tuple((str(name), value) for name, value in _pairs(row.get("fixed"))),  # type: ignore[misc]
+            pick=str(row.get("pick", "")),
+            sources=tuple(str(one) for one in _items(row.get("sources"))),
+            degrees_of_freedom=_optional_float(row.get("degrees_of_freedom")),
+        )
+        if answer.key != key:
+            raise BookTrouble("A row of a trail must have the seal it is filed under", key, "Verify the book")
+        made[key] = answer
+        return answer
+
+    return make(str(table["top"]))
+
+
+def rerun(answer: Answer) -> float:
+    """Call the function the answer names again, with the values of its inputs.
+
+    A function marked with ``takes_named_inputs = True`` receives its inputs as one mapping
+    ``inputs: {name: (value, standard_uncertainty)}``; any other receives them as keyword arguments.
+
+    Returns
+    -------
+    float
+        What the function gives now; equal to ``answer.value`` unless the function was changed since.
+
+    Raises
+    ------
+    BookTrouble
+        The function is no longer there.
+    """
+    if answer.leaf is not None:
+        return answer.value
+    function = _function(answer.how)
+    if getattr(function, "takes_named_inputs", False):
+        named = {name: (one.value, one.standard_uncertainty or 0.0) for name, one in answer.inputs}
+        found = function(inputs=named, **dict(answer.fixed))
+    else:
+        found = function(**{name: one.value for name, one in answer.inputs}, **dict(answer.fixed))
+    for part in filter(None, answer.pick.split(".")):
+        found = getattr(found, part)
+    return float(found)  # type: ignore[arg-type]
+
+
+def reckoned(
+    name: str,
+    function: Callable[..., object],
+    *,
+    unit: str,
+    inputs: Mapping[str, Answer],
+    fixed: Mapping[str, str | float | int | bool] | None = None,
+    pick: str = "",
+    basis: str = "",
+    says: str = "",
+    sources: tuple[str, ...] = (),
+    standard_uncertainty: float | None = None,
+    degrees_of_freedom: float | None = None,
+) -> Answer:
+    """Reckon a value by a public function and keep the reason with it.
+
+    The function is called here, so the value can never differ from what ``rerun`` gives.
+
+    Parameters
+    ----------
+    name, unit, basis, says, sources, standard_uncertainty, degrees_of_freedom, pick
+        As in ``Answer``.
+    function : callable
+        A public function at the top of a module; its dotted name is kept.
+    inputs : mapping of str to Answer
+        Parameter and the answer that fills it.
+    fixed : mapping, optional
+        Parameters that are choices.
+    """
+    answer = Answer(
+        name=name,
+        value=0.0,
+        unit=unit,
+        standard_uncertainty=standard_uncertainty,
+        basis=basis,
+        how=f"{function.__module__}:{function.__qualname__}",
+        says=says,
+        inputs=tuple(inputs.items()),
+        fixed=tuple((fixed or {}).items()),
+        pick=pick,
+        sources=sources,
+        degrees_of_freedom=degrees_of_freedom,
+    )
+    return replace(answer, value=rerun(answer))
+
+
+def reading(
+    name: str,
+    value: float,
+    unit: str,
+    where: str,
+    *,
+    entry_no: int | None = None,
+    standard_uncertainty: float | None = None,
+    basis: str = "",
+) -> Answer:
+    """A leaf that stands in the book."""
+    return Answer(name, value, unit, standard_uncertainty, basis, leaf=Leaf("reading", where, entry_no))
+
+
+def published(
+    name: str,
+    value: float,
+    unit: str,
+    where: str,
+    *,
+    sources: tuple[str, ...],
+    standard_uncertainty: float | None = None,
+    basis: str = "",
+) -> Answer:
+    """A leaf that is a row of a reference table (``where`` is "table, row")."""
+    return Answer(
+        name, value, unit, standard_uncertainty, basis, leaf=Leaf("published", where), sources=sources
+    )
+
+
+def assumed(
+    name: str,
+    value: float,
+    unit: str,
+    because: str,
+    *,
+    standard_uncertainty: float | None = None,
+    basis: str = "",
+) -> Answer:
+    """A leaf that nobody measured; the reason is told, and it may serve a plan only."""
+    return Answer(name, value, unit, standard_uncertainty, basis, leaf=Leaf("assumed", because))
+
+
+def _function(dotted: str) -> Callable[..., object]:
+    module_name, _, function_name = dotted.partition(":")
+    try:
+        found = getattr(importlib.import_module(module_name), function_name)
+    except (ImportError, AttributeError) as trouble:
+        raise BookTrouble("The function an answer names must still exist", dotted) from trouble
+    assert callable(found)
+    return found  # type: ignore[no-any-return]
+
+
+def _row(answer: Answer) -> dict[str, Json]:
+    row: dict[str, Json] = {
+        "name": answer.name,
+        "value": answer.value,
+        "unit": answer.unit,
+        "standard_uncertainty": answer.standard_uncertainty,
+        "basis": answer.basis,
+        "how": answer.how,
+        "says": answer.says,
+        "inputs": [[name, below.key] for name, below in answer.inputs],
+        "fixed": [[name, value] for name, value in answer.fixed],
+        "pick": answer.pick,
+        "sources": list(answer.sources),
+        "degrees_of_freedom": answer.degrees_of_freedom,
+    }
+    if answer.leaf is not None:
+        row["leaf"] = {"kind": answer.leaf.kind, "where": answer.leaf.where, "entry_no": answer.leaf.entry_no}
+    return row
+
+
+def _leaf(row: Mapping[str, Json]) -> Leaf:
+    entry_no = row.get("entry_no")
+    return Leaf(row["kind"], str(row["where"]), None if entry_no is None else int(entry_no))  # type: ignore[arg-type]
+
+
+def _pairs(value: Json) -> list[tuple[Json, Json]]:
+    return [(one[0], one[1]) for one in value] if isinstance(value, list | tuple) else []
+
+
+def _items(value: Json) -> list[Json]:
+    return list(value) if isinstance(value, list | tuple) else []
+
+
+def _optional_float(value: Json) -> float | None:
+    return None if value is None else float(value)  # type: ignore[arg-type]

@@ -1,0 +1,407 @@
+"""What can be written in the book: one frozen body per kind of entry.
+
+``KINDS`` names them all. A body is turned into JSON and back by ``body_to_json`` and ``body_from_json``; a body that
+changes its shape gets a new version and a reader for the old one, kept for ever (``OLDER``).
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any, Literal, TypeAlias
+
+from stillroom.errors import BookTrouble
+from stillroom.records.lots import Lot, Movement, Status
+from stillroom.records.orders import Order
+from stillroom.records.people import Apparatus, Person
+from stillroom.records.procedures import Procedure
+
+
+@dataclass(frozen=True, slots=True)
+class BookBegun:
+    """The first entry of every book."""
+
+    book_id: str
+    epoch: int
+    laboratory: str
+    practice: bool
+    altitude_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PersonJoined:
+    person: Person
+
+
+@dataclass(frozen=True, slots=True)
+class ApparatusAdded:
+    apparatus: Apparatus
+
+
+@dataclass(frozen=True, slots=True)
+class ProcedureWritten:
+    procedure: Procedure
+
+
+@dataclass(frozen=True, slots=True)
+class OrderTaken:
+    order: Order
+
+
+@dataclass(frozen=True, slots=True)
+class PlanMade:
+    """A plan kept: the request it can be run again from, and its answers by line."""
+
+    order: str
+    request: dict[str, Any]
+    answers: dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class LotReceived:
+    lot: Lot
+    movements: tuple[Movement, ...]
+    as_written: str = ""
+    apparatus: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class IdentityDecided:
+    """Somebody competent compared the plant with a reference, or did not agree."""
+
+    lot: str
+    accepted: bool
+    evidence: str
+    voucher: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingTaken:
+    """One number read off an instrument. ``series`` groups readings of one determination ("drying/1")."""
+
+    subject: str
+    what: str
+    value: float
+    unit: str
+    as_written: str
+    apparatus: str = ""
+    series: str = ""
+    standard_uncertainty: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ResultReckoned:
+    """A result with its whole trail. ``counts`` is False where controls, dates or constancy do not allow it."""
+
+    subject: str
+    what: str
+    value: float
+    unit: str
+    basis: str
+    standard_uncertainty: float | None
+    coverage_factor: float | None
+    method: str
+    counts: bool
+    because: str
+    trail: dict[str, Any]
+    readings: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ControlTestRead:
+    """A present-or-absent test with its controls, as seen; the outcome is reckoned from them."""
+
+    subject: str
+    test: str
+    reagent_lot: str
+    sample: str
+    blank: str
+    positive_control: str
+    outcome: Literal["present", "absent", "unclear", "no result"]
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class StatusDecided:
+    """A lot is released, stopped or rejected. ``alone`` marks a release without a second person."""
+
+    subject: str
+    to: Status
+    meaning: str
+    alone: bool = False
+    missing: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class BatchBegun:
+    """A making is begun: which procedure, at what scale, for what. It will make the lot of the same code."""
+
+    code: str
+    procedure: str
+    version: int
+    scale_g: float
+    order: str = ""
+    planned: dict[str, Any] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Weighing:
+    """One line weighed at a step. ``direction`` is seen from the batch."""
+
+    line: str
+    direction: Literal["in", "out"]
+    lot: str
+    planned_g: float | None
+    actual_g: float
+    as_written: str
+    apparatus: str
+
+
+@dataclass(frozen=True, slots=True)
+class StepDone:
+    batch: str
+    step: str
+    weighings: tuple[Weighing, ...]
+    movements: tuple[Movement, ...]
+    ticks: tuple[str, ...] = ()
+    temperature_c: float | None = None
+    note: str = ""
+    lots_made: tuple[Lot, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class DeviationNoted:
+    batch: str
+    step: str
+    what: str
+    done_about_it: str
+    closed: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class DoseDecided:
+    """How many grams of which extract go into which bulk, with the trail."""
+
+    batch: str
+    extract_lot: str
+    bulk_g: float
+    mass_g: float
+    trail: dict[str, Any]
+    readings: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class UnitsFilled:
+    """A product lot filled by mass into bottles."""
+
+    batch: str
+    lot: Lot
+    units: int
+    filled_g: float
+    target_g: float
+    left_over_g: float
+    movements: tuple[Movement, ...]
+    check_weights_g: tuple[float, ...] = ()
+    apparatus: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """Lots leave for a customer, are kept back, are thrown away, come back."""
+
+    movements: tuple[Movement, ...]
+    why: str
+    order: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StockCounted:
+    """What really stands on the shelf, beside what the book says. It moves nothing."""
+
+    lot: str
+    found: int
+    counted_in: Literal["ug", "piece"]
+    as_written: str
+    apparatus: str = ""
+
+
+Body: TypeAlias = (
+    BookBegun
+    | PersonJoined
+    | ApparatusAdded
+    | ProcedureWritten
+    | OrderTaken
+    | PlanMade
+    | LotReceived
+    | IdentityDecided
+    | ReadingTaken
+    | ResultReckoned
+    | ControlTestRead
+    | StatusDecided
+    | BatchBegun
+    | StepDone
+    | DeviationNoted
+    | DoseDecided
+    | UnitsFilled
+    | Moved
+    | StockCounted
+)
+
+KINDS: dict[str, type[Body]] = {
+    "book begun": BookBegun,
+    "person joined": PersonJoined,
+    "apparatus added": ApparatusAdded,
+    "procedure written": ProcedureWritten,
+    "order taken": OrderTaken,
+    "plan made": PlanMade,
+    "lot received": LotReceived,
+    "identity decided": IdentityDecided,
+    "reading taken": ReadingTaken,
+    "result reckoned": ResultReckoned,
+    "control test read": ControlTestRead,
+    "status decided": StatusDecided,
+    "batch begun": BatchBegun,
+    "step done": StepDone,
+    "deviation noted": DeviationNoted,
+    "dose decided": DoseDecided,
+    "units filled": UnitsFilled,
+    "moved": Moved,
+    "stock counted": StockCounted,
+}
+KIND_OF: dict[type[Body], str] = {body: kind for kind, body in KINDS.items()}
+VERSION: dict[str, int] = dict.fromkeys(KINDS, 1)
+OLDER: dict[tuple[str, int], Callable[[Mapping[str, Any]], Mapping[str, Any]]] = {}
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One entry of the journal.
+
+    Attributes
+    ----------
+    entry_no : int
+    kind : str
+    version : int
+    by : str
+        Code of the person.
+    done_at, entered_at : str
+        ISO times with offset: when it was done, when it was written down.
+    why : str
+        Reason, always given for a correction.
+    corrects : int or None
+        Number of the entry it replaces.
+    body : Body
+    attachments : tuple of str
+        Seals of files beside the book.
+    corrected_by : int or None
+        Number of the entry that replaced this one; filled in on reading.
+    """
+
+    entry_no: int
+    kind: str
+    version: int
+    by: str
+    done_at: str
+    entered_at: str
+    why: str
+    corrects: int | None
+    body: Body
+    attachments: tuple[str, ...] = ()
+    corrected_by: int | None = None
+
+
+def body_to_json(body: Body) -> dict[str, Any]:
+    """The body as JSON content."""
+    dumped = _adapter(KIND_OF[type(body)]).dump_python(body, mode="json")
+    assert isinstance(dumped, dict)
+    return dumped
+
+
+def body_from_json(kind: str, version: int, content: Mapping[str, Any]) -> Body:
+    """The body that JSON content was made from, lifted from older versions where needed.
+
+    Raises
+    ------
+    BookTrouble
+        The kind is not known, or the content does not have its shape.
+    """
+    if kind not in KINDS:
+        raise BookTrouble(
+            "Every entry must be of a known kind", f"{kind!r}", "Open the book with the version that wrote it"
+        )
+    while version < VERSION[kind]:
+        content = OLDER[kind, version](content)
+        version += 1
+    from pydantic import ValidationError
+
+    try:
+        body: Body = _adapter(kind).validate_python(content)
+    except ValidationError as trouble:
+        raise BookTrouble(
+            f"An entry of kind {kind!r} must have its shape", str(trouble), "Verify the book"
+        ) from trouble
+    return body
+
+
+def subjects_of(body: Body) -> tuple[str, ...]:
+    """Every code an entry speaks of: lots, batches, orders, people, procedures; each once, the main one first."""
+    match body:
+        case BookBegun():
+            found = ["book"]
+        case PersonJoined(person=person):
+            found = [person.code]
+        case ApparatusAdded(apparatus=apparatus):
+            found = [apparatus.code]
+        case ProcedureWritten(procedure=procedure):
+            found = [procedure.code]
+        case OrderTaken(order=order):
+            found = [order.code]
+        case PlanMade(order=code):
+            found = [code]
+        case LotReceived(lot=lot):
+            found = [lot.code]
+        case IdentityDecided(lot=code) | StockCounted(lot=code):
+            found = [code]
+        case ReadingTaken(subject=code) | ResultReckoned(subject=code) | StatusDecided(subject=code):
+            found = [code]
+        case ControlTestRead(subject=code, reagent_lot=reagent):
+            found = [code, reagent]
+        case BatchBegun(code=code, procedure=procedure_code, order=order_code):
+            found = [code, procedure_code, order_code]
+        case StepDone(batch=code, movements=movements, lots_made=made):
+            found = [code, *(one.lot for one in movements), *(one.code for one in made)]
+        case DeviationNoted(batch=code):
+            found = [code]
+        case DoseDecided(batch=code, extract_lot=extract):
+            found = [code, extract]
+        case UnitsFilled(batch=code, lot=lot, movements=movements):
+            found = [code, lot.code, *(one.lot for one in movements)]
+        case Moved(movements=movements, order=order_code):
+            found = [*(one.lot for one in movements), order_code]
+    return tuple(dict.fromkeys(one for one in found if one))
+
+
+def movements_of(body: Body) -> tuple[Movement, ...]:
+    """The movements an entry makes."""
+    match body:
+        case LotReceived(movements=movements) | StepDone(movements=movements):
+            return movements
+        case UnitsFilled(movements=movements) | Moved(movements=movements):
+            return movements
+    return ()
+
+
+def lots_of(body: Body) -> tuple[Lot, ...]:
+    """The lots an entry brings into being."""
+    match body:
+        case LotReceived(lot=lot) | UnitsFilled(lot=lot):
+            return (lot,)
+        case StepDone(lots_made=lots):
+            return lots
+    return ()
+
+
+@cache
+def _adapter(kind: str) -> Any:
+    from pydantic import TypeAdapter
+
+    return TypeAdapter(KINDS[kind])

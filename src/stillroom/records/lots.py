@@ -1,0 +1,135 @@
+"""Lots, what they are, whose they are, and the movements of their mass.
+
+Masses are whole micrograms, bottles whole pieces: sums are exact on every database. A stock is always a sum.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Literal, TypeAlias
+
+CountedIn: TypeAlias = Literal["ug", "piece"]
+MICROGRAMS_PER_GRAM = 1_000_000
+
+SHELF = "shelf"
+RETAINED = "retained"
+
+
+class LotKind(StrEnum):
+    """What a lot is."""
+
+    PLANT = "plant material"
+    SPIRIT = "spirit"
+    SOLVENT = "solvent"
+    REAGENT = "reagent"
+    INGREDIENT = "ingredient"
+    WATER = "water"
+    PACKAGING = "packaging"
+    EXTRACT = "extract"
+    RECOVERED = "recovered spirit"
+    PRODUCT = "product"
+
+
+class Status(StrEnum):
+    """Where a lot or a batch stands."""
+
+    WAITING = "waiting"
+    RELEASED = "released"
+    STOPPED = "stopped"
+    REJECTED = "rejected"
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """An amount received or made, with one owner and one code.
+
+    Attributes
+    ----------
+    code : str
+        Written on the jar, such as "CIN-01".
+    kind : LotKind
+    substance : str
+        Key of the substance: a plant, spirit, solvent, reagent, ingredient or packaging item.
+    name : str
+        What people call it.
+    owner : str
+        "ours", or the customer whose material it is.
+    supplier : str
+        Who it came from; "made here" for a lot made by a batch.
+    stated : str
+        Stated strength or grade as written on the label, with its basis ("96.0 % v/v at 20 °C").
+    use_by : str or None
+        Date (ISO) after which it may not be used.
+    made_by : str or None
+        Batch that made it.
+    """
+
+    code: str
+    kind: LotKind
+    substance: str
+    name: str
+    owner: str = "ours"
+    supplier: str = ""
+    stated: str = ""
+    use_by: str | None = None
+    made_by: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """Some grams or pieces of a lot going from one account to another.
+
+    Accounts are written "shelf", "retained", "batch/T1", "outside/<who>", "customer/<order>", "loss/<name>",
+    "testing/<lot>", "waste".
+
+    Attributes
+    ----------
+    lot : str
+    out_of, into : str
+        Accounts.
+    amount : int
+        Whole micrograms [ug] or pieces; always above zero.
+    counted_in : "ug" or "piece"
+    """
+
+    lot: str
+    out_of: str
+    into: str
+    amount: int
+    counted_in: CountedIn = "ug"
+
+
+def micrograms(mass_g: float) -> int:
+    """Whole micrograms of a mass.
+
+    Parameters
+    ----------
+    mass_g : float
+        Mass. [g]
+
+    Returns
+    -------
+    int
+        Mass. [ug]
+    """
+    return round(mass_g * MICROGRAMS_PER_GRAM)
+
+
+def grams(mass_ug: int) -> float:
+    """Grams of a mass in micrograms.
+
+    Parameters
+    ----------
+    mass_ug : int
+        Mass. [ug]
+
+    Returns
+    -------
+    float
+        Mass. [g]
+    """
+    return mass_ug / MICROGRAMS_PER_GRAM
+
+
+def batch_account(batch: str) -> str:
+    """Account that holds what went into a batch."""
+    return f"batch/{batch}"

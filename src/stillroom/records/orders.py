@@ -1,0 +1,70 @@
+"""A customer's order: what was asked for, how strong, how much, by when, and how sure it must be."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class StatedStrength:
+    """A strength with its basis, always of the product by mass.
+
+    Attributes
+    ----------
+    percent : float
+        Content. [% w/w]
+    of : str
+        What is counted ("total alkaloids").
+    reckoned_as : str
+        The compound it is reckoned as ("quinine").
+    as_written : str
+    """
+
+    percent: float
+    of: str
+    reckoned_as: str
+    as_written: str
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What a customer asked for.
+
+    Attributes
+    ----------
+    code : str
+    customer : str
+        A code or trading name; contact data stand elsewhere.
+    product : str
+        Name on the label.
+    formula, extraction : str
+        Codes of the procedures it is made by.
+    product_type : str
+        "hair leave-on", "hair rinse-off", ...: decides which limits hold.
+    market : str
+    units : int
+        Bottles.
+    nominal_ml : float
+        Nominal content at 20 °C. [mL]
+    aim : StatedStrength
+        What the batch is dosed for.
+    at_least : StatedStrength
+        What the label declares.
+    due : str
+        ISO date.
+    how_sure_percent : float
+        In how many of 100 such batches the extract must be enough. [%]
+    """
+
+    code: str
+    customer: str
+    product: str
+    formula: str
+    extraction: str
+    product_type: str
+    market: str
+    units: int
+    nominal_ml: float
+    aim: StatedStrength
+    at_least: StatedStrength
+    due: str
+    how_sure_percent: float = 95.0
+    notes: str = ""

@@ -1,0 +1,51 @@
+"""People as the book knows them. Contact data stand outside the journal, so that they can be erased."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Someone who works in the laboratory.
+
+    Attributes
+    ----------
+    code : str
+        Short signature used in the book, such as "MA".
+    name : str
+        Name printed on certificates.
+    may_release : bool
+        Whether this person may decide that a lot or product goes out.
+    """
+
+    code: str
+    name: str
+    may_release: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Apparatus:
+    """A scale, measure or thermometer that readings are taken with.
+
+    Attributes
+    ----------
+    code : str
+        Short name written on it, such as "SCALE-2".
+    kind : str
+        "scale", "burette", "measure", "thermometer", "heater", "vessel".
+    smallest_step : float
+        The smallest difference it shows, in ``unit``.
+    unit : str
+        "g", "mL", "°C", "W".
+    standard_uncertainty : float
+        Of one reading, in ``unit``.
+    largest : float or None
+        The most it can take, in ``unit``.
+    """
+
+    code: str
+    kind: str
+    name: str
+    smallest_step: float
+    unit: str
+    standard_uncertainty: float
+    largest: float | None = None

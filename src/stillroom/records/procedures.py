@@ -1,0 +1,167 @@
+"""Procedures: a formula, a reagent recipe and an extraction are one thing, versioned lines and steps.
+
+A step is defined here once; its kind stands in ``stream/kinds``. Plan, forecast, batch sheet and step entry all point
+at (procedure, version, step); nothing is copied.
+"""
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+Purpose: TypeAlias = Literal["extraction", "formula", "reagent"]
+Spreading: TypeAlias = Literal["fixed", "normal", "lognormal", "logit"]
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One number a step runs with.
+
+    Attributes
+    ----------
+    name : str
+        Parameter of the kind of step, unit in the name ("liquid_ml_per_g").
+    value : float
+        Median, in the unit the name carries.
+    unit : str
+        Printed unit.
+    spread : "fixed", "normal", "lognormal" or "logit"
+        Shape of the uncertainty; "logit" for a share between 0 and 1.
+    standard_uncertainty : float
+        In the unit of the value for "normal" and "logit" (taken at the median), as a share for "lognormal".
+    origin : "assumed", "published", "measured" or "chosen"
+        A choice has no spread; an assumption may serve a plan only.
+    because : str
+        Reason or table row ("parameter_ranges, bed_retention_fine").
+    """
+
+    name: str
+    value: float
+    unit: str
+    spread: Spreading = "fixed"
+    standard_uncertainty: float = 0.0
+    origin: Literal["assumed", "published", "measured", "chosen"] = "chosen"
+    because: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of a procedure.
+
+    Attributes
+    ----------
+    name : str
+        Short and unique in the procedure ("percolate").
+    kind : str
+        Key of ``stream/kinds``.
+    says : str
+        What to do, in one or two sentences.
+    takes : tuple of str
+        Named things going in: a line of the procedure ("bark"), or what an earlier step gave.
+    gives : tuple of str
+        Names of what comes out, in the order of the kind's outlets.
+    settings : tuple of Setting
+    weighs : tuple of str
+        What is weighed at this step: names among takes and gives.
+    ticks : tuple of str
+        At most three, only those that stop harm before it can start.
+    cautions : tuple of str
+        Keys of ``reference/cautions.toml``.
+    hands_min, watch_min, free_min : float
+        Minutes that need hands, watching eyes, nobody. [min]
+    longest_wait_min : float or None
+        How long what it gives may wait for the next step. [min]
+    """
+
+    name: str
+    kind: str
+    says: str
+    takes: tuple[str, ...]
+    gives: tuple[str, ...]
+    settings: tuple[Setting, ...] = ()
+    weighs: tuple[str, ...] = ()
+    ticks: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    hands_min: float = 0.0
+    watch_min: float = 0.0
+    free_min: float = 0.0
+    longest_wait_min: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One thing a procedure takes from the shelf.
+
+    Attributes
+    ----------
+    name : str
+        Name used by the steps ("bark", "spirit", "water").
+    substance : str
+        Key of the substance it must be.
+    percent : float or None
+        For a formula: share of the whole by mass. [% w/w]  None for the q.s. line, the dosed line, or outside a formula.
+    role : "q.s.", "dosed", "active" or ""
+        "q.s." fills up to 100; "dosed" is worked out from the assay of the lot taken.
+    phase : str
+        Letter of the phase in a formula.
+    label_name : str
+        Name on the label's list of ingredients.
+    """
+
+    name: str
+    substance: str
+    percent: float | None = None
+    role: Literal["q.s.", "dosed", ""] = ""
+    phase: str = ""
+    label_name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Procedure:
+    """A versioned recipe.
+
+    Attributes
+    ----------
+    code : str
+        Such as "bark-extract" or "hair-tonic".
+    version : int
+    title : str
+    purpose : "extraction", "formula" or "reagent"
+    makes : str
+        Substance of the lot it makes.
+    scaled_by : str
+        Name of the line everything is in proportion to (an extraction), or "bulk" (a formula).
+    markers : tuple of str
+        Markers it was worked out for; empty for a formula.
+    lines : tuple of Line
+    steps : tuple of Step
+    keeps_days : int
+        How long what it makes keeps, from the day it is made. [d]
+    notes : str
+    """
+
+    code: str
+    version: int
+    title: str
+    purpose: Purpose
+    makes: str
+    scaled_by: str
+    lines: tuple[Line, ...]
+    steps: tuple[Step, ...]
+    markers: tuple[str, ...] = ()
+    keeps_days: int = 0
+    product_type: str = ""
+    notes: str = ""
+
+    def step(self, name: str) -> Step:
+        """The step of that name.
+
+        Raises
+        ------
+        UnknownName
+            There is no such step; the nearest names are offered.
+        """
+        for one in self.steps:
+            if one.name == name:
+                return one
+        from stillroom.errors import UnknownName
+
+        raise UnknownName.among(name, f"a step of {self.code}", (one.name for one in self.steps))
