@@ -1,0 +1,242 @@
+#!/usr/bin/env python3
+"""Start stillroom; the first start sets it up in .venv beside this file.
+
+    python3 start.py demo      see it: the invented practice laboratory, from an order to its bottles
+    python3 start.py test      run the tests
+    python3 start.py check     run the checks: format, lint, types, order of the rooms, documents
+    python3 start.py WORDS     anything else goes to the stillroom command, for example: dilute --help
+
+Needs Python 3.11 or newer and nothing else. What is installed is pinned by hash in requirements/.
+Set-up is done again when the pins, pyproject.toml, the Python version or the folder change, and after it was
+interrupted. To begin afresh, delete .venv.
+"""
+
+import sys
+
+if sys.version_info < (3, 11):  # noqa: UP036 - an older Python must be told so
+    sys.exit("stillroom needs Python 3.11 or newer, and this is Python {}.{}.".format(*sys.version_info[:2]))
+if sys.platform == "win32":
+    sys.exit("stillroom starts on Linux and macOS; on Windows, start it inside the Linux subsystem.")
+
+import fcntl
+import hashlib
+import importlib.util
+import os
+import shlex
+import shutil
+import subprocess
+import time
+import tomllib
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent
+VENV = ROOT / ".venv"
+PYTHON = VENV / "bin" / "python"
+STAMP = VENV / "stillroom-stamp"
+LOCKS = {"run": ROOT / "requirements" / "run.txt", "everything": ROOT / "requirements" / "everything.txt"}
+CHECKS = (
+    ("format", ("ruff", "format", "--check", ".")),
+    ("lint", ("ruff", "check", ".")),
+    ("types", ("mypy",)),
+    ("order of the rooms", ("importlinter.cli", "lint-imports")),
+    ("documents", ("pytest", "-q", "-p", "no:cacheprovider", "tests/habits/test_docs_are_true.py")),
+)
+
+
+def main(words: list[str]) -> int:
+    """Set up what the words need, then do what they ask.
+
+    Parameters
+    ----------
+    words : list of str
+        What was written after ``start.py``.
+
+    Returns
+    -------
+    int
+        The exit code: 0 when all went well.
+    """
+    if not words:
+        print((__doc__ or "").strip())
+        return 0
+    wants = "everything" if words[0] in ("test", "check") else "run"
+    if not is_set_up(wants):
+        set_up(wants)
+    if words[0] == "test":
+        os.chdir(ROOT)
+        go("-m", "pytest", "-n", "2", "--dist", "loadfile", *words[1:])
+    if words[0] == "check":
+        return check()
+    go("-m", "stillroom", *words)
+    return 1  # never reached: go() does not come back
+
+
+def stamps() -> dict[str, str]:
+    """What a finished set-up leaves behind: one digest for each list of pins."""
+    version = ".".join(map(str, sys.version_info[:3]))
+    beside = (ROOT / "pyproject.toml").read_bytes() + f"{version} {ROOT}".encode()
+    return {
+        name: hashlib.sha256(name.encode() + lock.read_bytes() + beside).hexdigest()
+        for name, lock in LOCKS.items()
+    }
+
+
+def is_set_up(wants: str) -> bool:
+    """Whether .venv was finished from these very pins and its Python still starts."""
+    try:
+        done = STAMP.read_text().split()
+    except OSError:
+        return False
+    return stamps()[wants] in done and os.access(PYTHON, os.X_OK)
+
+
+def set_up(wants: str) -> None:
+    """Make or mend .venv; one at a time, and stamped only when it is whole."""
+    with (ROOT / ".venv-lock").open("w") as lock:  # the system lets go of it even when we are killed
+        try:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except OSError:
+            say("Another set-up is at work here; waiting for it.")
+            fcntl.flock(lock, fcntl.LOCK_EX)
+        if is_set_up(wants):
+            return
+        began = time.monotonic()
+        say(f"Setting up in {VENV.name}, once: about {megabytes(wants)} MB to download.")
+        if not (STAMP.exists() and _starts(PYTHON) and _same_python()):
+            _empty_venv()
+        STAMP.unlink(missing_ok=True)
+        _install(LOCKS[wants])
+        _put_in_place()
+        found = stamps()
+        STAMP.write_text("\n".join(found.values() if wants == "everything" else [found["run"]]) + "\n")
+        say(f"Ready after {time.monotonic() - began:.0f} s.")
+
+
+def megabytes(wants: str) -> int:
+    """Size of the download, as measured from the wheels themselves."""
+    with (ROOT / "requirements" / "size.toml").open("rb") as file:
+        size: int = tomllib.load(file)[wants]["bytes"]
+    return round(size / 1e6)
+
+
+def check() -> int:
+    """Run every check, and say at the end which ones failed."""
+    os.chdir(ROOT)
+    failed = []
+    for name, (module, *words) in CHECKS:
+        say(f"— {name}")
+        if subprocess.run([PYTHON, *_call(module), *words], stdin=subprocess.DEVNULL).returncode:
+            failed.append(name)
+    say("Failed: " + ", ".join(failed) + "." if failed else "All checks passed.")
+    return 1 if failed else 0
+
+
+def go(*words: str) -> None:
+    """Become the Python of .venv with these words."""
+    try:
+        os.execv(PYTHON, [str(PYTHON), *words])
+    except OSError as why:
+        sys.exit(f"The Python in {VENV.name} does not start ({why}). Delete {VENV} and start again.")
+
+
+def say(line: str) -> None:
+    """Speak beside the output, so that what a command prints stays its own."""
+    print(line, file=sys.stderr, flush=True)
+
+
+def _call(module: str) -> list[str]:
+    if module == "importlinter.cli":
+        return ["-c", "from importlinter.cli import lint_imports_command as go; go()"]
+    return ["-m", module]
+
+
+def _base_python() -> str:
+    """The Python that .venv is made from, also when this one stands inside a virtual environment."""
+    return str(getattr(sys, "_base_executable", "") or sys.executable)
+
+
+def _starts(python: Path) -> bool:
+    try:
+        return (
+            subprocess.run([python, "-c", ""], stdin=subprocess.DEVNULL, capture_output=True).returncode == 0
+        )
+    except OSError:
+        return False
+
+
+def _same_python() -> bool:
+    return _site_packages().is_dir() and Path(VENV / "pyvenv.cfg").exists()
+
+
+def _site_packages() -> Path:
+    return VENV / "lib" / "python{}.{}".format(*sys.version_info[:2]) / "site-packages"
+
+
+def _empty_venv() -> None:
+    if VENV.is_symlink() or VENV.is_file():
+        VENV.unlink()
+    elif VENV.exists():
+        shutil.rmtree(VENV)
+    if not _run(_base_python(), "-m", "venv", "--without-pip", str(VENV)):
+        sys.exit(
+            "This Python cannot make a virtual environment. On Debian or Ubuntu: apt-get install python3-venv"
+        )
+
+
+def _install(lock: Path) -> None:
+    uv = shutil.which("uv")
+    if uv:
+        for_uv = ("--python", str(PYTHON), "--require-hashes", "--no-deps", "--no-build", "-r", str(lock))
+        if _run(uv, "pip", "install", *for_uv):
+            return
+        say("uv did not manage; trying pip.")
+    if not _has_pip():
+        if importlib.util.find_spec("ensurepip") is None:
+            sys.exit("This Python comes without pip. On Debian or Ubuntu: apt-get install python3-venv")
+        _run(str(PYTHON), "-m", "ensurepip", "--default-pip")
+    for_pip = (
+        "--require-hashes",
+        "--no-deps",
+        "--only-binary=:all:",
+        "--no-input",
+        "--disable-pip-version-check",
+    )
+    calm = () if sys.stderr.isatty() else ("--quiet",)
+    if not _run(str(PYTHON), "-m", "pip", "install", *for_pip, *calm, "-r", str(lock)):
+        sys.exit("Set-up did not finish; the lines above say why. Start again, and it begins afresh.")
+
+
+def _has_pip() -> bool:
+    return (_site_packages() / "pip").is_dir()
+
+
+def _put_in_place() -> None:
+    """Put src on the path and the stillroom command into .venv/bin; nothing has to be built for that."""
+    (_site_packages() / "stillroom.pth").write_text(f"{ROOT / 'src'}\n")
+    command = VENV / "bin" / "stillroom"
+    command.write_text(f'#!/bin/sh\nexec {shlex.quote(str(PYTHON))} -m stillroom "$@"\n')
+    command.chmod(0o755)
+
+
+def _run(*words: str) -> bool:
+    """Run a step of the set-up, apart from any other Python environment; say whether it went well."""
+    strange = (
+        "PYTHONHOME",
+        "PYTHONPATH",
+        "VIRTUAL_ENV",
+        "PIP_TARGET",
+        "PIP_PREFIX",
+        "PIP_USER",
+        "PIP_REQUIRE_VIRTUALENV",
+    )
+    around = {name: value for name, value in os.environ.items() if name not in strange}
+    if not os.access(around.get("HOME") or "/nowhere", os.W_OK):
+        around |= {"HOME": str(VENV), "UV_NO_CACHE": "1", "PIP_NO_CACHE_DIR": "1"}
+    return subprocess.run(words, env=around, stdin=subprocess.DEVNULL, stdout=sys.stderr).returncode == 0
+
+
+if __name__ == "__main__":
+    try:
+        sys.exit(main(sys.argv[1:]))
+    except KeyboardInterrupt:
+        sys.exit("\nStopped. Start again, and it goes on.")

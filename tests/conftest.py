@@ -1,0 +1,74 @@
+"""What several tests lean on: a Chromium, a database of one's own, and the same examples every time in CI.
+
+A machine without Chromium or PostgreSQL skips the tests that need them and says so; in CI that is a failure.
+"""
+
+import os
+import shutil
+from collections.abc import Iterator
+from itertools import count
+from typing import Any, NoReturn
+
+import pytest
+from hypothesis import settings
+
+settings.register_profile("ci", derandomize=True, deadline=None, database=None, print_blob=True)
+settings.register_profile("bench", deadline=None, print_blob=True)
+settings.load_profile("ci" if os.environ.get("CI") else "bench")
+
+CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome-stable", "google-chrome")
+CHROMIUM_WORDS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+_numbers = count(1)
+
+
+def _missing(what: str) -> NoReturn:
+    if os.environ.get("CI"):
+        pytest.fail(f"{what}; in CI it has to be there")
+    pytest.skip(what)
+
+
+@pytest.fixture(scope="session")
+def chromium() -> dict[str, Any]:
+    """How to launch the Chromium of this machine: ``playwright.chromium.launch(**chromium)``."""
+    found = next((path for name in CHROMIUM_NAMES if (path := shutil.which(name))), None)
+    if found is None:
+        _missing("No Chromium is installed (apt-get install chromium)")
+    return {"executable_path": found, "args": list(CHROMIUM_WORDS), "headless": True}
+
+
+@pytest.fixture(scope="module")
+def browser(chromium: dict[str, Any]) -> Iterator[Any]:
+    """A running Chromium for the tests of one file (playwright's ``Browser``)."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        running = playwright.chromium.launch(**chromium)
+        yield running
+        running.close()
+
+
+@pytest.fixture
+def postgres_url() -> Iterator[str]:
+    """Address of an empty PostgreSQL database for this test alone, as SQLAlchemy takes it."""
+    server = os.environ.get("STILLROOM_TEST_POSTGRES")
+    if not server:
+        _missing("STILLROOM_TEST_POSTGRES does not name a PostgreSQL server")
+    import psycopg
+    from sqlalchemy import make_url
+
+    url = make_url(server)
+    plain = url.set(drivername="postgresql").render_as_string(hide_password=False)
+    name = f"stillroom_{os.environ.get('PYTEST_XDIST_WORKER', 'alone')}_{os.getpid()}_{next(_numbers)}"
+    with psycopg.connect(plain, autocommit=True) as connection:
+        connection.execute(f'CREATE DATABASE "{name}"')
+    yield url.set(database=name).render_as_string(hide_password=False)
+    with psycopg.connect(plain, autocommit=True) as connection:
+        connection.execute(f'DROP DATABASE "{name}" WITH (FORCE)')

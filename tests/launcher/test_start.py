@@ -1,0 +1,174 @@
+"""The launcher sets up once, mends what was interrupted or broken, and then stands out of the way.
+
+It runs here as a person runs it, in a folder of its own with empty lists of pins. A stand-in for uv notes each
+call, so nothing is fetched.
+"""
+
+import ast
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+UV = """#!/bin/sh
+echo "$@" >> "{calls}"
+[ ! -e "{broken}" ]
+"""
+
+
+class Place:
+    """A fresh clone, as far as the launcher can tell."""
+
+    def __init__(self, folder: Path) -> None:
+        self.root = folder / "clone with a space"
+        (self.root / "requirements").mkdir(parents=True)
+        (self.root / "src" / "stillroom").mkdir(parents=True)
+        shutil.copy(ROOT / "start.py", self.root)
+        (self.root / "pyproject.toml").write_text("")
+        for name in ("run", "everything"):
+            (self.root / "requirements" / f"{name}.txt").write_text("")
+        (self.root / "requirements" / "size.toml").write_text(
+            "[run]\nbytes = 12345678\n[everything]\nbytes = 9e7\n"
+        )
+        (self.root / "src" / "stillroom" / "__init__.py").write_text("")
+        (self.root / "src" / "stillroom" / "__main__.py").write_text(
+            "import sys; print('stillroom', sys.argv[1:])"
+        )
+        self.venv = self.root / ".venv"
+        self.calls_file, self.broken = folder / "calls", folder / "broken"
+        (folder / "bin").mkdir()
+        (folder / "bin" / "uv").write_text(UV.format(calls=self.calls_file, broken=self.broken))
+        (folder / "bin" / "uv").chmod(0o755)
+        self.around = os.environ | {"PATH": f"{folder / 'bin'}:{os.environ['PATH']}", "HOME": ""}
+
+    def command(self, *words: str) -> list[str]:
+        return [sys.executable, str(self.root / "start.py"), *words]
+
+    def start(self, *words: str) -> subprocess.CompletedProcess[str]:
+        return subprocess.run(self.command(*words), env=self.around, capture_output=True, text=True)
+
+    @property
+    def calls(self) -> int:
+        return len(self.calls_file.read_text().splitlines()) if self.calls_file.exists() else 0
+
+
+@pytest.fixture
+def place(tmp_path: Path) -> Place:
+    return Place(tmp_path)
+
+
+def test_the_first_start_tells_the_size_sets_up_and_passes_the_words_on(place: Place) -> None:
+    done = place.start("dilute", "--json")
+
+    assert done.stdout == "stillroom ['dilute', '--json']\n"
+    assert "about 12 MB to download" in done.stderr
+    assert place.calls == 1
+
+
+def test_the_second_start_sets_nothing_up_and_says_nothing(place: Place) -> None:
+    place.start("dilute")
+
+    again = place.start("dilute")
+
+    assert (again.stdout, again.stderr) == ("stillroom ['dilute']\n", "")
+    assert place.calls == 1
+
+
+def test_the_command_in_the_venv_works_from_anywhere(place: Place, tmp_path: Path) -> None:
+    place.start("dilute")
+
+    done = subprocess.run(
+        [place.venv / "bin" / "stillroom", "a b"], cwd=tmp_path, capture_output=True, text=True
+    )
+
+    assert done.stdout == "stillroom ['a b']\n"
+
+
+def test_an_interrupted_set_up_is_done_again_from_the_start(place: Place) -> None:
+    place.start("dilute")
+    (place.venv / "stillroom-stamp").unlink()
+    leftover = place.venv / "half-unpacked"
+    leftover.touch()
+
+    done = place.start("dilute")
+
+    assert done.returncode == 0
+    assert place.calls == 2
+    assert not leftover.exists()
+
+
+def test_a_stamped_venv_whose_python_is_gone_is_built_again(place: Place) -> None:
+    place.start("dilute")
+    (place.venv / "bin" / "python").unlink()
+
+    done = place.start("dilute")
+
+    assert done.stdout == "stillroom ['dilute']\n"
+    assert place.calls == 2
+
+
+@pytest.mark.parametrize("changed", ["requirements/run.txt", "pyproject.toml"])
+def test_changed_pins_are_installed_into_the_same_venv(place: Place, changed: str) -> None:
+    place.start("dilute")
+    mine = place.venv / "mine"
+    mine.touch()
+    (place.root / changed).write_text("# changed\n")
+
+    place.start("dilute")
+    place.start("dilute")
+
+    assert place.calls == 2
+    assert mine.exists()
+
+
+def test_a_set_up_for_the_tests_serves_the_demo_too(place: Place) -> None:
+    place.start("check")
+
+    place.start("demo")
+
+    assert place.calls == 1
+
+
+def test_a_set_up_for_the_demo_does_not_serve_the_tests(place: Place) -> None:
+    place.start("demo")
+
+    place.start("check")
+
+    assert place.calls == 2
+
+
+def test_two_set_ups_at_once_become_one(place: Place) -> None:
+    both = [
+        subprocess.Popen(
+            place.command("dilute"), env=place.around, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+        )
+        for _ in range(2)
+    ]
+
+    assert [one.wait() for one in both] == [0, 0]
+    assert place.calls == 1
+
+
+def test_a_folder_that_was_moved_is_set_up_where_it_now_stands(place: Place, tmp_path: Path) -> None:
+    place.start("dilute")
+    place.root = place.root.rename(tmp_path / "moved")
+
+    done = place.start("dilute")
+
+    assert done.stdout == "stillroom ['dilute']\n"
+    assert place.calls == 2
+
+
+def test_without_words_it_explains_itself_and_sets_nothing_up(place: Place) -> None:
+    done = place.start()
+
+    assert "python3 start.py demo" in done.stdout
+    assert not place.venv.exists()
+
+
+def test_an_older_python_can_read_the_file_far_enough_to_be_told() -> None:
+    ast.parse((ROOT / "start.py").read_text(), feature_version=(3, 7))
