@@ -38,7 +38,7 @@ CHECKS = (
     ("format", ("ruff", "format", "--check", ".")),
     ("lint", ("ruff", "check", ".")),
     ("types", ("mypy",)),
-    ("order of the rooms", ("importlinter.cli", "lint-imports")),
+    ("order of the rooms", ("lint-imports", "--no-logo")),
     ("documents", ("pytest", "-q", "-p", "no:cacheprovider", "tests/habits/test_docs_are_true.py")),
 )
 
@@ -123,9 +123,9 @@ def check() -> int:
     """Run every check, and say at the end which ones failed."""
     os.chdir(ROOT)
     failed = []
-    for name, (module, *words) in CHECKS:
+    for name, (program, *words) in CHECKS:
         say(f"— {name}")
-        if subprocess.run([PYTHON, *_call(module), *words], stdin=subprocess.DEVNULL).returncode:
+        if subprocess.run([VENV / "bin" / program, *words], stdin=subprocess.DEVNULL).returncode:
             failed.append(name)
     say("Failed: " + ", ".join(failed) + "." if failed else "All checks passed.")
     return 1 if failed else 0
@@ -142,12 +142,6 @@ def go(*words: str) -> None:
 def say(line: str) -> None:
     """Speak beside the output, so that what a command prints stays its own."""
     print(line, file=sys.stderr, flush=True)
-
-
-def _call(module: str) -> list[str]:
-    if module == "importlinter.cli":
-        return ["-c", "from importlinter.cli import lint_imports_command as go; go()"]
-    return ["-m", module]
 
 
 def _base_python() -> str:
@@ -193,7 +187,7 @@ def _install(lock: Path) -> None:
     if not _has_pip():
         if importlib.util.find_spec("ensurepip") is None:
             sys.exit("This Python comes without pip. On Debian or Ubuntu: apt-get install python3-venv")
-        _run(str(PYTHON), "-m", "ensurepip", "--default-pip")
+        _run(str(PYTHON), "-c", "import ensurepip; ensurepip.bootstrap(verbosity=-1)")
     for_pip = (
         "--require-hashes",
         "--no-deps",

@@ -1,7 +1,7 @@
 """The launcher sets up once, mends what was interrupted or broken, and then stands out of the way.
 
-It runs here as a person runs it, in a folder of its own with empty lists of pins. A stand-in for uv notes each
-call, so nothing is fetched.
+It runs here as a person runs it, in a folder of its own with empty lists of pins. A stand-in for uv notes
+each call, so nothing is fetched.
 """
 
 import ast

@@ -1,0 +1,108 @@
+"""What the documents name exists, and what exists is documented."""
+
+import inspect
+import re
+import shlex
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+import click
+import pytest
+
+from stillroom import errors
+from tests.habits.source_tree import ROOT, SRC
+
+DOCS = ROOT / "docs"
+PAGES = sorted(path for path in [*ROOT.glob("*.md"), *DOCS.rglob("*.md"), *ROOT.glob("*/README.md")])
+BLOCK = re.compile(r"^```[^\n]*\n(.*?)^```", re.MULTILINE | re.DOTALL)
+LINK = re.compile(r"\]\((?!https?:|mailto:|#)([^)#\s]+)")
+KINDS = [
+    name for name, thing in vars(errors).items() if inspect.isclass(thing) and issubclass(thing, Exception)
+]
+TABLES = sorted(path.stem for path in (SRC / "reference" / "tables").glob("*.csv"))
+LAUNCHER_WORDS = {"test", "check"}
+
+
+@cache
+def group() -> click.Group:
+    from stillroom.cli import main
+
+    return next(thing for thing in vars(main).values() if isinstance(thing, click.Group))
+
+
+def commands(of: click.Group, path: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
+    context = click.Context(of)
+    for name in of.list_commands(context):
+        command = of.get_command(context, name)
+        yield (*path, name)
+        if isinstance(command, click.Group):
+            yield from commands(command, (*path, name))
+
+
+def written_commands(page: Path) -> list[list[str]]:
+    """Command lines in the code blocks of a page: what follows ``stillroom`` or ``python3 start.py``."""
+    lines = [
+        line.strip().removeprefix("$ ")
+        for block in BLOCK.findall(page.read_text())
+        for line in block.splitlines()
+    ]
+    found = []
+    for line in lines:
+        hit = re.match(r"(?:\S*/)?(?:stillroom|python3 (?:\S*/)?start\.py)(?: |$)(.*)", line)
+        if hit and (words := shlex.split(hit.group(1), comments=True)):
+            found.append(words)
+    return found
+
+
+def trouble(words: list[str]) -> str:
+    """Why a written command would not be understood; empty when it would."""
+    if words[0] in LAUNCHER_WORDS or words[0].isupper() or words[0].startswith("-"):
+        return ""
+    here: click.Command = group()
+    context = click.Context(here)
+    for at, word in enumerate(words):
+        if not isinstance(here, click.Group):
+            break
+        step = here.get_command(context, word)
+        if step is None:
+            return f"{' '.join(words[: at + 1])!r} is no command"
+        here = step
+    known = {option for one in here.get_params(context) for option in (*one.opts, *one.secondary_opts)}
+    strange = [word for word in words if word.startswith("--") and word.split("=")[0] not in known]
+    return f"{' '.join(words)!r} knows no {strange[0]}" if strange else ""
+
+
+def test_the_first_page_is_there_and_names_the_two_commands() -> None:
+    written = written_commands(ROOT / "README.md")
+
+    assert ["demo"] in written
+    assert ["test"] in written
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(ROOT)))
+def test_every_command_written_on_a_page_exists(page: Path) -> None:
+    assert [why for words in written_commands(page) if (why := trouble(words))] == []
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(ROOT)))
+def test_every_link_on_a_page_leads_somewhere(page: Path) -> None:
+    assert [link for link in LINK.findall(page.read_text()) if not (page.parent / link).exists()] == []
+
+
+def test_every_command_is_on_the_page_of_commands_and_has_a_help_text() -> None:
+    page = (DOCS / "commands.md").read_text()
+    found = list(commands(group()))
+
+    assert found
+    assert [" ".join(path) for path in found if f"stillroom {' '.join(path)}" not in page] == []
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_kind_of_error_is_on_the_page_of_errors(kind: str) -> None:
+    assert kind in (DOCS / "errors.md").read_text()
+
+
+@pytest.mark.parametrize("table", TABLES)
+def test_every_published_table_is_on_the_page_of_sources(table: str) -> None:
+    assert table in (DOCS / "sources.md").read_text()
