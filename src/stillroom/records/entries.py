@@ -7,13 +7,18 @@ changes its shape gets a new version and a reader for the old one, kept for ever
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import Any, Literal, TypeAlias
+from typing import TYPE_CHECKING, Any, Generic, Literal, TypeAlias
 
 from stillroom.errors import BookTrouble
 from stillroom.records.lots import Lot, Movement, Status
 from stillroom.records.orders import Order
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.procedures import Procedure
+
+if TYPE_CHECKING:
+    from typing_extensions import TypeVar
+else:
+    from typing import TypeVar
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +30,15 @@ class BookBegun:
     laboratory: str
     practice: bool
     altitude_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BookRestored:
+    """The book goes on from a copy; an entry after ``from_digest`` under an older epoch belongs to a fork."""
+
+    book_id: str
+    epoch: int
+    from_digest: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,6 +240,7 @@ class StockCounted:
 
 Body: TypeAlias = (
     BookBegun
+    | BookRestored
     | PersonJoined
     | ApparatusAdded
     | ProcedureWritten
@@ -248,6 +263,7 @@ Body: TypeAlias = (
 
 KINDS: dict[str, type[Body]] = {
     "book begun": BookBegun,
+    "book restored": BookRestored,
     "person joined": PersonJoined,
     "apparatus added": ApparatusAdded,
     "procedure written": ProcedureWritten,
@@ -271,10 +287,15 @@ KIND_OF: dict[type[Body], str] = {body: kind for kind, body in KINDS.items()}
 VERSION: dict[str, int] = dict.fromkeys(KINDS, 1)
 OLDER: dict[tuple[str, int], Callable[[Mapping[str, Any]], Mapping[str, Any]]] = {}
 
+if TYPE_CHECKING:
+    AnyBody = TypeVar("AnyBody", bound=Body, covariant=True, default=Body)
+else:
+    AnyBody = TypeVar("AnyBody", covariant=True)
+
 
 @dataclass(frozen=True, slots=True)
-class Entry:
-    """One entry of the journal.
+class Entry(Generic[AnyBody]):
+    """One entry of the journal; ``Entry[ReadingTaken]`` where the kind of its body is known.
 
     Attributes
     ----------
@@ -304,7 +325,7 @@ class Entry:
     entered_at: str
     why: str
     corrects: int | None
-    body: Body
+    body: AnyBody
     attachments: tuple[str, ...] = ()
     corrected_by: int | None = None
 
@@ -345,7 +366,7 @@ def body_from_json(kind: str, version: int, content: Mapping[str, Any]) -> Body:
 def subjects_of(body: Body) -> tuple[str, ...]:
     """Every code an entry speaks of: lots, batches, orders, people, procedures; each once, the main one first."""
     match body:
-        case BookBegun():
+        case BookBegun() | BookRestored():
             found = ["book"]
         case PersonJoined(person=person):
             found = [person.code]
