@@ -178,16 +178,17 @@ def _empty_venv() -> None:
 
 
 def _install(lock: Path) -> None:
+    calm = () if sys.stderr.isatty() else ("--quiet",)
     uv = shutil.which("uv")
     if uv:
         for_uv = ("--python", str(PYTHON), "--require-hashes", "--no-deps", "--no-build", "-r", str(lock))
-        if _run(uv, "pip", "install", *for_uv):
+        if _run(uv, "pip", "install", *for_uv, *calm):
             return
         say("uv did not manage; trying pip.")
     if not _has_pip():
         if importlib.util.find_spec("ensurepip") is None:
             sys.exit("This Python comes without pip. On Debian or Ubuntu: apt-get install python3-venv")
-        _run(str(PYTHON), "-c", "import ensurepip; ensurepip.bootstrap(verbosity=-1)")
+        _run(str(PYTHON), "-m", "ensurepip", "--default-pip", quiet=True)
     for_pip = (
         "--require-hashes",
         "--no-deps",
@@ -195,7 +196,6 @@ def _install(lock: Path) -> None:
         "--no-input",
         "--disable-pip-version-check",
     )
-    calm = () if sys.stderr.isatty() else ("--quiet",)
     if not _run(str(PYTHON), "-m", "pip", "install", *for_pip, *calm, "-r", str(lock)):
         sys.exit("Set-up did not finish; the lines above say why. Start again, and it begins afresh.")
 
@@ -212,7 +212,7 @@ def _put_in_place() -> None:
     command.chmod(0o755)
 
 
-def _run(*words: str) -> bool:
+def _run(*words: str, quiet: bool = False) -> bool:
     """Run a step of the set-up, apart from any other Python environment; say whether it went well."""
     strange = (
         "PYTHONHOME",
@@ -226,7 +226,8 @@ def _run(*words: str) -> bool:
     around = {name: value for name, value in os.environ.items() if name not in strange}
     if not os.access(around.get("HOME") or "/nowhere", os.W_OK):
         around |= {"HOME": str(VENV), "UV_NO_CACHE": "1", "PIP_NO_CACHE_DIR": "1"}
-    return subprocess.run(words, env=around, stdin=subprocess.DEVNULL, stdout=sys.stderr).returncode == 0
+    out = subprocess.DEVNULL if quiet else sys.stderr
+    return subprocess.run(words, env=around, stdin=subprocess.DEVNULL, stdout=out).returncode == 0
 
 
 if __name__ == "__main__":

@@ -163,6 +163,20 @@ def test_a_folder_that_was_moved_is_set_up_where_it_now_stands(place: Place, tmp
     assert place.calls == 2
 
 
+def test_a_python_without_pip_is_told_what_to_install_and_then_goes_on(place: Place, tmp_path: Path) -> None:
+    (tmp_path / "sitecustomize.py").write_text("import sys; sys.modules['ensurepip'] = None")
+    place.around["PYTHONPATH"] = str(tmp_path)
+    place.broken.touch()
+
+    failed = place.start("dilute")
+    place.broken.unlink()
+    done = place.start("dilute")
+
+    assert failed.returncode == 1
+    assert "apt-get install python3-venv" in failed.stderr.splitlines()[-1]
+    assert done.stdout == "stillroom ['dilute']\n"
+
+
 def test_without_words_it_explains_itself_and_sets_nothing_up(place: Place) -> None:
     done = place.start()
 
