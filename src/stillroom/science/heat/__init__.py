@@ -1,1 +1,1 @@
-"""Heat, cooling water and watts that a step on the bench takes."""
+"""Heat: what a distillation needs, how long it takes, how much cooling water runs."""

@@ -1,1 +1,4 @@
-"""Spirit and its mixing: density, strength, contraction, boiling, distillation."""
+"""Spirit: density, strength, dilution, mixing, boiling and simple distillation of ethanol-water.
+
+Nothing here can tell methanol from ethanol: neither can an alcoholometer.
+"""

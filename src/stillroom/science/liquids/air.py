@@ -1,0 +1,48 @@
+"""Air pressure where the laboratory stands, from its altitude.
+
+A standard day: the weather moves the true pressure by some ± 3 kPa. A barometer reading at the bench is
+better.
+"""
+
+from typing import cast
+
+from stillroom.science.arrays import N, array, like_given, refuse_outside
+
+SEA_LEVEL_PRESSURE_PA = 101325.0
+SEA_LEVEL_TEMPERATURE_K = 288.15
+LAPSE_K_PER_M = 0.0065
+EXPONENT = 5.255877
+
+
+def air_pressure_pa(altitude_m: N | float) -> N:
+    """Air pressure of the standard atmosphere.
+
+    Parameters
+    ----------
+    altitude_m : float or array
+        Height above sea level [m].
+
+    Returns
+    -------
+    float or array
+        Pressure [Pa].
+
+    Raises
+    ------
+    OutsideModel
+        Below -500 m or above 5000 m.
+
+    Notes
+    -----
+    p = 101325 (1 - 0.0065 h / 288.15)^5.255877, exponent g M / (R L).
+
+    References
+    ----------
+    us-standard-atmosphere-1976
+    """
+    altitude = array(altitude_m)
+    source = "us-standard-atmosphere-1976"
+    do = "Read a barometer and enter its pressure"
+    refuse_outside("The altitude", altitude, -500.0, 5000.0, "m", source=source, do=do)
+    ratio = 1.0 - LAPSE_K_PER_M * altitude / SEA_LEVEL_TEMPERATURE_K
+    return cast(N, like_given(SEA_LEVEL_PRESSURE_PA * ratio**EXPONENT))

@@ -1,0 +1,169 @@
+"""Density of ethanol-water and the strength read back from it.
+
+Promises the international alcoholometric equation to the last digit of its coefficients, and an inverse that
+returns to the strength it came from. Knows nothing of methanol, sugar or extract: dissolved matter makes a
+spirit look weaker than it is. Does not know where the mixture freezes; below 0 °C that is for the reader to
+see.
+"""
+
+from dataclasses import dataclass
+from typing import cast
+
+import numpy as np
+
+from stillroom.errors import OutsideModel
+from stillroom.science.arrays import Floats, N, array, like_given, refuse_outside
+from stillroom.science.liquids.polynomial import horner, root_between_0_and_1
+
+SLACK_KG_M3 = 1e-6
+"""How far a density may lie beyond the pure liquids and still count as pure: rounding, not physics."""
+
+
+@dataclass(frozen=True, slots=True)
+class DensityTable:
+    """Coefficients of the alcoholometric equation, with the range they hold for and their source."""
+
+    a: tuple[float, ...]
+    b: tuple[float, ...]
+    c: tuple[tuple[float, ...], ...]
+    base_temperature_c: float
+    lowest_temperature_c: float
+    highest_temperature_c: float
+    source: str
+
+
+def density_kg_m3(ethanol_mass_fraction: N | float, temperature_c: N | float, table: DensityTable) -> N:
+    """Density of ethanol-water.
+
+    Parameters
+    ----------
+    ethanol_mass_fraction : float or array
+        Ethanol by mass [1], 0 to 1.
+    temperature_c : float or array
+        Temperature of the liquid [°C].
+    table : DensityTable
+        Coefficients and their range [-].
+
+    Returns
+    -------
+    float or array
+        Density [kg/m3], which is also grams per litre.
+
+    Raises
+    ------
+    OutsideModel
+        Outside the strengths or temperatures of the table.
+
+    Notes
+    -----
+    rho(p,t) = A1 + sum A_k p^(k-1) + sum B_k d^k + sum_i sum_k C_i,k p^k d^i with d = t - 20 °C.
+    Valid from -20 to 40 °C as far as the mixture is liquid.
+
+    References
+    ----------
+    oiml-r22-1975
+    """
+    fraction, temperature = array(ethanol_mass_fraction), array(temperature_c)
+    _refuse_outside_table(fraction, temperature, table)
+    return cast(N, like_given(horner(coefficients_at(temperature, table), fraction)))
+
+
+def mass_fraction_from_density(density_kg_m3: N | float, temperature_c: N | float, table: DensityTable) -> N:
+    """Strength by mass of ethanol-water whose density is known.
+
+    Parameters
+    ----------
+    density_kg_m3 : float or array
+        Density at that temperature, in vacuum [kg/m3].
+    temperature_c : float or array
+        Temperature of the liquid when the density was read [°C].
+    table : DensityTable
+        Coefficients and their range [-].
+
+    Returns
+    -------
+    float or array
+        Ethanol by mass [1].
+
+    Raises
+    ------
+    OutsideModel
+        When the temperature lies outside the table, or no ethanol-water has that density at that temperature.
+
+    Notes
+    -----
+    Newton's method kept inside a shrinking bracket. At any one temperature of the table density falls all the
+    way from water to ethanol, so there is one answer (near 4 °C it is density against *temperature* that
+    turns).
+
+    References
+    ----------
+    oiml-r22-1975
+    """
+    wanted, temperature = np.broadcast_arrays(array(density_kg_m3), array(temperature_c))
+    _refuse_outside_table(array(0.0), temperature, table)
+    coefficients = coefficients_at(array(temperature_c), table)
+    water, ethanol = horner(coefficients, array(0.0)), horner(coefficients, array(1.0))
+    heavy, light = wanted > water + SLACK_KG_M3, wanted < ethanol - SLACK_KG_M3
+    if not np.isfinite(wanted).all() or heavy.any() or light.any():
+        raise _no_such_density(wanted, water, ethanol, temperature, table)
+    inside = np.clip(wanted, ethanol, water)
+    return cast(N, like_given(root_between_0_and_1(coefficients, inside, rising=False)))
+
+
+def coefficients_at(temperature_c: Floats, table: DensityTable) -> Floats:
+    """The equation at given temperatures as a polynomial in the mass fraction.
+
+    Parameters
+    ----------
+    temperature_c : array
+        Temperatures [°C].
+    table : DensityTable
+        Coefficients and their range [-].
+
+    Returns
+    -------
+    array
+        Coefficients of p^0, p^1, ... along the first axis [kg/m3].
+    """
+    difference = temperature_c - table.base_temperature_c
+    found = np.empty((len(table.a), *difference.shape))
+    found[0] = table.a[0] + difference * _horner_of(table.b, difference)
+    for power in range(1, len(table.a)):
+        by_temperature = [line[power - 1] if power <= len(line) else 0.0 for line in table.c]
+        found[power] = table.a[power] + difference * _horner_of(tuple(by_temperature), difference)
+    return found
+
+
+def _horner_of(coefficients: tuple[float, ...], at: Floats) -> Floats:
+    total = np.zeros_like(at)
+    for one in reversed(coefficients):
+        total = total * at + one
+    return total
+
+
+def _refuse_outside_table(fraction: Floats, temperature: Floats, table: DensityTable) -> None:
+    refuse_outside("Ethanol by mass", fraction, 0.0, 1.0, "1", source=table.source, do="Write 40 % as 0.40")
+    refuse_outside(
+        "The temperature of the spirit",
+        temperature,
+        table.lowest_temperature_c,
+        table.highest_temperature_c,
+        "°C",
+        source=table.source,
+        do="Bring the sample to about 20 °C and read again",
+    )
+
+
+def _no_such_density(
+    wanted: Floats, water: Floats, ethanol: Floats, temperature: Floats, table: DensityTable
+) -> OutsideModel:
+    bad = ~((wanted <= water + SLACK_KG_M3) & (wanted >= ethanol - SLACK_KG_M3))
+    low = np.broadcast_to(ethanol, wanted.shape)[bad].flat[0]
+    high = np.broadcast_to(water, wanted.shape)[bad].flat[0]
+    at, got = temperature[bad].flat[0], wanted[bad].flat[0]
+    return OutsideModel(
+        f"Ethanol-water at {at:g} °C weighs between {low:.2f} and {high:.2f} kg/m3 ({table.source})",
+        f"{got:.2f} kg/m3",
+        "Check the reading and its temperature; dissolved extract or sugar makes a liquid heavier",
+    )

@@ -1,0 +1,101 @@
+"""A polynomial in the mass fraction, evaluated and solved between 0 and 1, for many mixtures at once.
+
+Promises a root to the last bits when the polynomial rises or falls throughout; does not check that it does.
+"""
+
+import numpy as np
+
+from stillroom.science.arrays import Floats
+
+GRID = np.linspace(0.0, 1.0, 257)
+
+
+def horner(coefficients: Floats, at: Floats) -> Floats:
+    """The value of a polynomial.
+
+    Parameters
+    ----------
+    coefficients : array
+        Of powers 0, 1, 2 ... along the first axis [-].
+    at : array
+        Where to evaluate it [1].
+
+    Returns
+    -------
+    array
+        Values, of the broadcast shape [-].
+    """
+    total = np.broadcast_to(coefficients[-1], np.broadcast_shapes(coefficients.shape[1:], at.shape)).copy()
+    for one in coefficients[-2::-1]:
+        total *= at
+        total += one
+    return total
+
+
+def slope(coefficients: Floats) -> Floats:
+    """The coefficients of a polynomial's derivative.
+
+    Parameters
+    ----------
+    coefficients : array
+        Of powers 0, 1, 2 ... along the first axis [-].
+
+    Returns
+    -------
+    array
+        Of powers 0, 1 ... one fewer [-].
+    """
+    powers = np.arange(1, coefficients.shape[0], dtype=np.float64)
+    return coefficients[1:] * powers.reshape(-1, *([1] * (coefficients.ndim - 1)))
+
+
+def root_between_0_and_1(
+    coefficients: Floats, target: Floats, *, rising: bool, most_rounds: int = 60
+) -> Floats:
+    """Where a polynomial that only rises, or only falls, between 0 and 1 takes the target value.
+
+    Parameters
+    ----------
+    coefficients : array
+        Of powers 0, 1, 2 ... along the first axis [-].
+    target : array
+        Values to be met; each must lie between the values at 0 and 1 [-].
+    rising : bool
+        Whether the polynomial rises [-].
+    most_rounds : int
+        Newton rounds before giving up refining [1].
+
+    Returns
+    -------
+    array
+        The places, of the broadcast shape [1].
+    """
+    derivative = slope(coefficients)
+    shape = np.broadcast_shapes(coefficients.shape[1:], target.shape)
+    at = _first_guess(coefficients, target, shape, rising)
+    low, high = np.zeros(shape), np.ones(shape)
+    for _ in range(most_rounds):
+        excess = horner(coefficients, at) - target
+        above = (excess > 0) == rising
+        high = np.where(above, at, high)
+        low = np.where(above, low, at)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            step = excess / horner(derivative, at)
+        following = at - step
+        astray = ~((following >= low) & (following <= high))
+        following = np.where(astray, 0.5 * (low + high), following)
+        moved = np.abs(following - at).max(initial=0.0)
+        at = following
+        if moved < 2e-14:
+            break
+    return at
+
+
+def _first_guess(coefficients: Floats, target: Floats, shape: tuple[int, ...], rising: bool) -> Floats:
+    if coefficients.ndim > 1:
+        middle = coefficients.reshape(coefficients.shape[0], -1).mean(axis=1)
+    else:
+        middle = coefficients
+    values = horner(middle, GRID)
+    known, places = (values, GRID) if rising else (values[::-1], GRID[::-1])
+    return np.broadcast_to(np.interp(target, known, places), shape).copy()
