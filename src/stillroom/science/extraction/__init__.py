@@ -1,1 +1,1 @@
-"""What a liquid carries out of plant material, and what the spent plant keeps back."""
+"""Extraction: what liquid carries out of a plant, what the marc keeps, how a base is shaken out of water."""

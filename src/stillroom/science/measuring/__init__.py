@@ -1,1 +1,1 @@
-"""From readings to a value with its uncertainty: titration, drying, calibration, conformity."""
+"""Measuring: titration, drying, the uncertainty of a result, and what a result says about a limit."""
