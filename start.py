@@ -4,9 +4,11 @@
     python3 start.py demo      see it: the invented practice laboratory, from an order to its bottles
     python3 start.py test      run the tests
     python3 start.py check     run the checks: format, lint, types, order of the rooms, documents
-    python3 start.py WORDS     anything else goes to the stillroom command, for example: dilute --help
+    python3 start.py WORDS     anything else goes to the stillroom command, for example: plan --help
 
 Needs Python 3.11 or newer and nothing else. What is installed is pinned by hash in requirements/.
+Afterwards the command itself is .venv/bin/stillroom, its verb test included.
+
 Set-up is done again when the pins, pyproject.toml, the Python version or the folder change, and after it was
 interrupted. To begin afresh, delete .venv.
 """
