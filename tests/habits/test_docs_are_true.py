@@ -31,17 +31,18 @@ def group() -> click.Group:
     return next(thing for thing in vars(main).values() if isinstance(thing, click.Group))
 
 
-def commands(of: click.Group, path: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
+def commands(of: click.Group, path: tuple[str, ...] = ()) -> Iterator[tuple[tuple[str, ...], click.Command]]:
     context = click.Context(of)
     for name in of.list_commands(context):
         command = of.get_command(context, name)
-        yield (*path, name)
+        assert command is not None
+        yield (*path, name), command
         if isinstance(command, click.Group):
             yield from commands(command, (*path, name))
 
 
 def written_commands(page: Path) -> list[list[str]]:
-    """Words of each stillroom command in the code blocks of a page; those of the launcher begin with "start.py"."""
+    """Words of each stillroom command in a page's code blocks; those of the launcher begin with "start.py"."""
     blocks = BLOCK.findall(page.read_text())
     found = []
     for line in [line.strip().removeprefix("$ ") for block in blocks for line in block.splitlines()]:
@@ -95,7 +96,8 @@ def test_every_command_is_on_the_page_of_commands_and_has_a_help_text() -> None:
     found = list(commands(group()))
 
     assert found
-    assert [" ".join(path) for path in found if f"stillroom {' '.join(path)}" not in page] == []
+    assert [path for path, _ in found if f"stillroom {' '.join(path)}" not in page] == []
+    assert [path for path, command in found if not command.get_short_help_str()] == []
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -105,4 +107,4 @@ def test_every_kind_of_error_is_on_the_page_of_errors(kind: str) -> None:
 
 @pytest.mark.parametrize("table", TABLES)
 def test_every_published_table_is_on_the_page_of_sources(table: str) -> None:
-    assert table in (DOCS / "sources.md").read_text()
+    assert f"`{table}`" in (DOCS / "sources.md").read_text()
