@@ -42,7 +42,7 @@ def commands(of: click.Group, path: tuple[str, ...] = ()) -> Iterator[tuple[tupl
 
 
 def written_commands(page: Path) -> list[list[str]]:
-    """Words of each stillroom command in a page's code blocks; those of the launcher begin with "start.py"."""
+    """Words of each stillroom command in a page's code blocks; the launcher's begin with "start.py"."""
     blocks = BLOCK.findall(page.read_text())
     found = []
     for line in [line.strip().removeprefix("$ ") for block in blocks for line in block.splitlines()]:
