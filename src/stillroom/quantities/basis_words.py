@@ -1,0 +1,153 @@
+"""The words after a number and its unit, read as a basis.
+
+Reads what the trade writes ("w/w total alkaloids as quinine, of extract, as is, at 20 °C"). Words that could
+mean two bases ("of dried leaf") are asked back. Says nothing about whether the basis is complete: that
+depends on the field, see ``parse``.
+"""
+
+import re
+from collections.abc import Callable
+
+from stillroom.errors import BadEntry
+from stillroom.quantities.basis import CARRIER_WORDS, Basis, Matter
+from stillroom.quantities.numbers import NUMBER, read_number
+from stillroom.quantities.units import Ratio
+
+_RATIO = re.compile(r"(?<![\w/])([wmv])\s?/\s?([wmv])(?![\w/])", re.IGNORECASE)
+_BY = re.compile(r"\bby (mass|weight|volume)\b|(?<!\w)(vol\.?|abv)(?!\w)", re.IGNORECASE)
+_AT = re.compile(rf"\bat\s+({NUMBER})\s?(?:°\s?C|ºC|℃|C)(?!\w)")
+_AS_IS = re.compile(r"(?<!\w)as[ -]is(?!\w)", re.IGNORECASE)
+_DRIED_BASIS = re.compile(
+    r"(?<!\w)(?:(?:on|in)\s)?(?:the\s)?dr(?:y|ied)[ -](?:basis|matter|weight)(?!\w)|^\s*dr(?:y|ied)\s*$",
+    re.IGNORECASE,
+)
+_DRIED_THING = re.compile(rf"\bdried ({'|'.join(sorted(CARRIER_WORDS))})\b", re.IGNORECASE)
+_ON_DRIED = re.compile(r"\bon (?:the )?dried (\w[\w -]*)$", re.IGNORECASE)
+_RECKONED = re.compile(
+    r"(?<!\w)(?:(?:calculated|reckoned|expressed)\s)?as\s(?:the\s)?(.+?)(?=\s(?:in|of)\s(?:the\s)?(?:[\w-]+\s)*?(?:"
+    + "|".join(sorted(CARRIER_WORDS))
+    + r")\s*$|$)",
+    re.IGNORECASE,
+)
+_WHOLE = re.compile(r"(?<!\w)(of|in)\s(?:the\s)?(.+)$", re.IGNORECASE)
+_PLAIN_WORDS = re.compile(r"[^\W_][\w\s.'+()/-]*")
+_BARE_WORDS = frozenset({"of", "in", "as", "at", "on", "the", "by"})
+_FORMS = {"base": "base", "free base": "base", "acid": "acid", "free acid": "acid", "salt": "salt"}
+
+
+def read_basis(words: str, *, where: str = "") -> Basis:
+    """Read the words that follow a number and its unit.
+
+    Parameters
+    ----------
+    words : str
+        What is left of the entry, without any "± …" [text].
+    where : str
+        File, line or field, for the error [text].
+
+    Returns
+    -------
+    Basis
+        What was stated; every part not mentioned stays empty [basis].
+
+    Raises
+    ------
+    BadEntry
+        A part is stated twice, or a word could mean two bases.
+    """
+    parts: dict[str, object] = {}
+
+    def state(name: str, content: object) -> None:
+        if name in parts and parts[name] != content:
+            raise BadEntry(
+                "A basis must state each part once",
+                f"{parts[name]!r} and {content!r}",
+                "Leave one of them out",
+                where=where,
+            )
+        parts[name] = content
+
+    for segment in re.split(r"[,;()]", words):
+        rest = segment
+        for found in _RATIO.finditer(rest):
+            state("ratio", _ratio(found[1], found[2], where))
+        rest = _RATIO.sub(" ", rest)
+        for found in _BY.finditer(rest):
+            state("ratio", "w/w" if found[1] and found[1].lower() != "volume" else "v/v")
+        rest = _BY.sub(" ", rest)
+        for found in _AT.finditer(rest):
+            state("reference_temperature_c", read_number(found[1], "°C", where=where).value)
+        rest = _AT.sub(" ", rest)
+        rest, matter = _take_matter(rest, where)
+        if matter:
+            state("matter", matter)
+        rest = _take_compound(rest, state)
+        rest = _take_whole(rest, state)
+        rest = " ".join(rest.split()).strip(" .")
+        if rest:
+            if not _PLAIN_WORDS.fullmatch(rest) or len(rest) > 80 or rest.casefold() in _BARE_WORDS:
+                raise BadEntry(
+                    "These words are not a basis", repr(rest[:40]), "Write w/w, w/v or v/v", where=where
+                )
+            state("of", rest)
+    return Basis(**parts)  # type: ignore[arg-type]
+
+
+def _ratio(top: str, bottom: str, where: str) -> Ratio:
+    written = f"{top}/{bottom}".lower().replace("m", "w")
+    for known in ("w/w", "w/v", "v/v", "v/w"):
+        if written == known:
+            return known
+    raise BadEntry("A basis must be w/w, w/v, v/v or v/w", repr(written), where=where)
+
+
+def _take_matter(rest: str, where: str) -> tuple[str, Matter | None]:
+    found: set[Matter] = set()
+    written = rest.strip()
+    if _AS_IS.search(rest):
+        found.add("as is")
+        rest = _AS_IS.sub(" ", rest)
+    if _DRIED_BASIS.search(rest):
+        found.add("dried")
+        rest = _DRIED_BASIS.sub(" ", rest)
+    on_dried = _ON_DRIED.search(rest)
+    if on_dried:
+        found.add("dried")
+        rest = f"{rest[: on_dried.start()]} of {on_dried[1]}"
+    thing = _DRIED_THING.search(rest)
+    if thing:
+        raise BadEntry(
+            "'dried' must say whether the loss on drying was taken off",
+            repr(thing[0]),
+            f"Write 'of {thing[1]}, dried' for the dried basis, or 'of {thing[1]}, as is' for what it weighs now",
+            where=where,
+        )
+    if len(found) > 1:
+        raise BadEntry(
+            "A content is 'as is' or 'dried', not both", repr(written), "Leave one out", where=where
+        )
+    return rest, found.pop() if found else None
+
+
+def _take_compound(rest: str, state: Callable[[str, object], None]) -> str:
+    found = _RECKONED.search(rest)
+    if not found:
+        return rest
+    name = " ".join(found[1].split()).strip(" .")
+    if name.casefold() in _FORMS:
+        state("form", _FORMS[name.casefold()])
+    else:
+        state("reckoned_as", re.sub(r"\s(?:free\s)?base$", "", name))
+    return rest[: found.start()] + " " + rest[found.end() :]
+
+
+def _take_whole(rest: str, state: Callable[[str, object], None]) -> str:
+    found = _WHOLE.search(rest)
+    if not found:
+        return rest
+    name = " ".join(found[2].split()).strip(" .")
+    if not name:
+        return rest
+    is_whole = found[1].lower() == "in" or name.casefold().split()[-1] in CARRIER_WORDS
+    state("carrier" if is_whole else "of", name)
+    return rest[: found.start()]

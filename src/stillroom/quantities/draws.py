@@ -1,0 +1,238 @@
+"""Named draws: what is uncertain, as rows of standard normals that keep their place.
+
+Each input has a global name ("lot CIN-01/assay") and a spread. Its draws come from a counter-based bit
+stream keyed by seed and name alone, so another input moves none of them, and two plans on one lot share
+them. By default the draws of one set are then decorrelated in declared order: sample mean 0, sample standard
+deviation 1, no sample correlation; an input added last moves none of the earlier ones. Says nothing about
+how inputs are combined.
+"""
+
+import hashlib
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from stillroom.errors import BadEntry, UnknownName
+from stillroom.quantities.spread import Array, Spread
+
+
+@dataclass(frozen=True, eq=False)
+class Draws:
+    """Named inputs by draws of standard normals.
+
+    Attributes
+    ----------
+    spreads : mapping of str to Spread
+        Every input in declared order [unit of each].
+    matrix : array
+        Standard normals, one row a draw, one column for each input that varies [1].
+    seed : int
+        The seed [1].
+    decorrelated : bool
+        Whether sample means, deviations and correlations were made exact [yes or no].
+    """
+
+    spreads: Mapping[str, Spread]
+    matrix: Array
+    seed: int
+    decorrelated: bool
+
+    @classmethod
+    def of(
+        cls, spreads: Mapping[str, Spread], draws: int = 4096, seed: int = 7, decorrelated: bool = True
+    ) -> "Draws":
+        """Draw every input.
+
+        Parameters
+        ----------
+        spreads : mapping of str to Spread
+            Inputs by global name; the order decides who moves whom when decorrelating [unit of each].
+        draws : int
+            How many draws [1].
+        seed : int
+            Zero or more; another seed gives an independent set [1].
+        decorrelated : bool
+            Make sample mean 0, deviation 1 and correlations 0 exactly [yes or no].
+
+        Returns
+        -------
+        Draws
+            The set [draws].
+
+        Raises
+        ------
+        BadEntry
+            Fewer draws than decorrelating needs, or a seed that is not a whole number of at least zero.
+        """
+        if isinstance(seed, bool) or not isinstance(seed, int) or seed < 0:
+            raise BadEntry("A seed is a whole number of at least zero", repr(seed))
+        if draws < 2:
+            raise BadEntry("At least two draws are needed", repr(draws))
+        kept = dict(spreads)
+        varying = [name for name, spread in kept.items() if spread.varies]
+        if decorrelated and draws < 2 * len(varying) + 2:
+            raise BadEntry(
+                "Decorrelating needs more draws than inputs",
+                f"{draws} draws of {len(varying)} inputs",
+                f"Take at least {2 * len(varying) + 2} draws",
+            )
+        columns = [standard_normals(name, draws, seed) for name in varying]
+        matrix = np.column_stack(columns) if columns else np.empty((draws, 0))
+        if decorrelated and columns:
+            matrix = _decorrelated(matrix)
+        matrix.setflags(write=False)
+        return cls(kept, matrix, seed, decorrelated)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Every input in declared order [text]."""
+        return tuple(self.spreads)
+
+    @property
+    def varying(self) -> tuple[str, ...]:
+        """The inputs that have a spread: the columns of ``matrix`` [text]."""
+        return tuple(name for name, spread in self.spreads.items() if spread.varies)
+
+    @property
+    def count(self) -> int:
+        """How many draws [1]."""
+        return int(self.matrix.shape[0])
+
+    def normals(self, name: str) -> Array:
+        """The standard normals of one input.
+
+        Parameters
+        ----------
+        name : str
+            Its global name [text].
+
+        Returns
+        -------
+        array
+            One for each draw; zeros for an input without doubt [1].
+
+        Raises
+        ------
+        UnknownName
+            No such input; the nearest names are offered.
+        """
+        if name not in self.spreads:
+            raise UnknownName.among(name, "an input", self.spreads)
+        varying = self.varying
+        return self.matrix[:, varying.index(name)] if name in varying else np.zeros(self.count)
+
+    def value(self, name: str) -> Array:
+        """The values of one input.
+
+        Parameters
+        ----------
+        name : str
+            Its global name [text].
+
+        Returns
+        -------
+        array
+            One for each draw [unit of the input].
+
+        Raises
+        ------
+        UnknownName
+            No such input; the nearest names are offered.
+        """
+        normals = self.normals(name)
+        return self.spreads[name].value(normals)
+
+    def moved(self, matrix: Array) -> "Draws":
+        """The same inputs with other normals: what a reading makes of them.
+
+        Parameters
+        ----------
+        matrix : array
+            Normals, one row a draw, one column for each input that varies [1].
+
+        Returns
+        -------
+        Draws
+            The set after the reading; no longer exactly decorrelated [draws].
+
+        Raises
+        ------
+        BadEntry
+            The shape differs, or a number is not finite.
+        """
+        moved = np.array(matrix, dtype=np.float64)
+        if moved.shape != self.matrix.shape or not np.isfinite(moved).all():
+            raise BadEntry(
+                "Moved draws must be finite and of the same shape", f"{moved.shape} for {self.matrix.shape}"
+            )
+        moved.setflags(write=False)
+        return replace(self, matrix=moved, decorrelated=False)
+
+    def with_seed(self, seed: int) -> "Draws":
+        """An independent set of the same inputs, to verify a result with.
+
+        Parameters
+        ----------
+        seed : int
+            Another seed [1].
+
+        Returns
+        -------
+        Draws
+            As many draws, drawn anew [draws].
+        """
+        return Draws.of(self.spreads, self.count, seed, self.decorrelated)
+
+
+def standard_normals(name: str, draws: int, seed: int) -> Array:
+    """Standard normals that depend on nothing but name, seed and place.
+
+    Parameters
+    ----------
+    name : str
+        Global name of the input [text].
+    draws : int
+        How many [1].
+    seed : int
+        The seed [1].
+
+    Returns
+    -------
+    array
+        Standard normals as drawn [1].
+
+    Notes
+    -----
+    Philox 4x64 keyed by the SHA-256 of seed and name; the upper 53 bits of each word, centred in their cell,
+    go through the inverse of the normal distribution. NumPy promises bit streams to stay the same between
+    versions, but not its distributions (its compatibility policy, from memory), so only bits are taken.
+    """
+    from scipy.special import ndtri
+
+    digest = hashlib.sha256(f"{seed}\n{name}".encode()).digest()
+    key = np.frombuffer(digest[:16], dtype="<u8").astype(np.uint64)
+    bits = np.random.Philox(key=key).random_raw(draws)
+    uniform = ((bits >> np.uint64(11)).astype(np.float64) + 0.5) * 2.0**-53
+    return np.asarray(ndtri(uniform), dtype=np.float64)
+
+
+def _decorrelated(matrix: Array) -> Array:
+    # Gram-Schmidt with every projection done twice: a QR factorisation in which a column depends, to the last
+    # bit, on the earlier columns only. Blocked library routines do not promise that.
+    count = matrix.shape[0]
+    basis = np.full((count, 1), 1.0 / math.sqrt(count))
+    columns = []
+    for place in range(matrix.shape[1]):
+        column = matrix[:, place].copy()
+        for _ in range(2):
+            for done in basis.T:
+                column -= done * float(np.sum(done * column))
+        column /= math.sqrt(float(np.sum(column * column)))
+        basis = np.column_stack([basis, column])
+        columns.append(column * math.sqrt(count - 1))
+    return np.column_stack(columns)
+
+
+__all__ = ["Draws", "Spread", "standard_normals"]

@@ -1,0 +1,107 @@
+"""Amounts of money: whole decimals with a currency code, never mixed, never floated.
+
+Rounds nothing and knows no exchange rates.
+"""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from stillroom.errors import BadEntry
+from stillroom.quantities.parse import parse
+from stillroom.quantities.units import CURRENCIES
+
+
+@dataclass(frozen=True, slots=True)
+class Money:
+    """An amount in one currency.
+
+    Attributes
+    ----------
+    amount : Decimal
+        Exact amount [currency].
+    currency : str
+        Three-letter code [ISO 4217].
+    """
+
+    amount: Decimal
+    currency: str
+
+    def __post_init__(self) -> None:
+        if self.currency not in CURRENCIES:
+            raise BadEntry(
+                "Money needs a three-letter currency code", repr(self.currency[:20]), "Write 12.50 EUR"
+            )
+        if not self.amount.is_finite():
+            raise BadEntry("An amount of money must be a finite number", str(self.amount))
+
+    @classmethod
+    def parse(cls, text: str, *, where: str = "") -> "Money":
+        """Read an amount such as "12.50 EUR".
+
+        Parameters
+        ----------
+        text : str
+            As written [text].
+        where : str
+            File, line or field, for the error [text].
+
+        Returns
+        -------
+        Money
+            The exact amount with its currency [currency].
+
+        Raises
+        ------
+        BadEntry
+            No amount, no code, or a comma that could mean two things.
+        """
+        found = parse(text, negative_allowed=True, where=where)
+        if found.dimension != f"money in {found.unit}":
+            raise BadEntry("Money needs a currency code", repr(text[:40]), "Write 12.50 EUR", where=where)
+        places = max(found.decimals or 0, 0)
+        return cls(Decimal(repr(found.value)).quantize(Decimal(1).scaleb(-places)), found.unit)
+
+    def plus(self, other: "Money") -> "Money":
+        """Add an amount of the same currency.
+
+        Parameters
+        ----------
+        other : Money
+            The amount to add [currency].
+
+        Returns
+        -------
+        Money
+            The sum [currency].
+
+        Raises
+        ------
+        BadEntry
+            The currencies differ.
+        """
+        if other.currency != self.currency:
+            raise BadEntry(
+                "Amounts in two currencies cannot be added",
+                f"{self.in_words()} and {other.in_words()}",
+                "Enter both in one currency",
+            )
+        return Money(self.amount + other.amount, self.currency)
+
+    def times(self, number: Decimal | int) -> "Money":
+        """Multiply by an exact number.
+
+        Parameters
+        ----------
+        number : Decimal or int
+            How many [1].
+
+        Returns
+        -------
+        Money
+            The product, not rounded [currency].
+        """
+        return Money(self.amount * number, self.currency)
+
+    def in_words(self) -> str:
+        """The amount and its code, such as "12.50 EUR" [text]."""
+        return f"{self.amount} {self.currency}"

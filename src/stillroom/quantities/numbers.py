@@ -1,0 +1,203 @@
+"""A number as it was written: its value, and how many figures were shown.
+
+Takes a decimal point only. A comma, an apostrophe or a plain space inside a number is asked back with the
+readings it could have, because a factor of a thousand is at stake; a thin or no-break space between groups of
+three (SI brochure, 5.4.4, from memory) is taken, since nobody types one by accident.
+"""
+
+import re
+import unicodedata
+from dataclasses import dataclass
+from decimal import Decimal
+
+from stillroom.errors import BadEntry
+
+LONGEST_ENTRY = 200
+"""Entries longer than this are not quantities [characters]."""
+
+_THIN = "\u00a0\u2009\u202f"
+_BODY = rf"[0-9.,](?:[0-9.,'\u2019]|[{_THIN}](?=[0-9]))*"
+_POWER = r"\s?[×x·]\s?10(?:\^[-\u2212]?[0-9]+|[\u207b\u2070\u00b9\u00b2\u00b3\u2074-\u2079]+)"
+NUMBER = rf"[+\-\u2212]?{_BODY}(?:[eE][+\-\u2212]?[0-9]+(?![A-Za-z0-9])|{_POWER})?"
+"""Pattern of anything that is meant as one number, right or wrong."""
+
+_GROUPED = re.compile(rf"[0-9]{{1,3}}(?:[{_THIN}][0-9]{{3}})+(?:\.[0-9]+)?")
+_RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
+_LARGEST_POWER = 30
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenNumber:
+    """A number with the figures that were shown.
+
+    Attributes
+    ----------
+    value : float
+        The number [as written].
+    decimals : int
+        Figures after the point; below zero when a power of ten was written [1].
+    digits : int
+        Significant figures shown [1].
+    """
+
+    value: float
+    decimals: int
+    digits: int
+
+
+def cleaned(text: str, *, where: str = "") -> str:
+    """An entry without surrounding blanks, or a refusal when it cannot be one.
+
+    Parameters
+    ----------
+    text : str
+        As written [text].
+    where : str
+        File, line or field, for the error [text].
+
+    Returns
+    -------
+    str
+        The entry, single spaces between words [text].
+
+    Raises
+    ------
+    BadEntry
+        Nothing there, too long, or characters that cannot be seen.
+    """
+    if not isinstance(text, str):
+        raise BadEntry(
+            "A quantity must be written as text", type(text).__name__, 'Write "500 mL"', where=where
+        )
+    if len(text) > LONGEST_ENTRY:
+        raise BadEntry(
+            f"A quantity must fit in {LONGEST_ENTRY} characters",
+            f"{len(text)} characters",
+            "Write the number, its unit and its basis only",
+            where=where,
+        )
+    hidden = [
+        one
+        for one in text
+        if unicodedata.category(one) in ("Cc", "Cf", "Co", "Cs", "Cn") and one not in "\t\n\r"
+    ]
+    if hidden:
+        raise BadEntry(
+            "A quantity must be plain text",
+            f"a character that cannot be seen (U+{ord(hidden[0]):04X})",
+            "Type it again by hand",
+            where=where,
+        )
+    words = re.sub(r"[ \t\r\n]+", " ", text).strip(f" {_THIN}")
+    if not words:
+        raise BadEntry(
+            "A quantity is needed here", "nothing", 'Write a number and a unit, such as "500 mL"', where=where
+        )
+    if re.search(r"[^\W0-9_]?[\u0660-\u0669\u06f0-\u06f9\u0966-\u096f\uff10-\uff19]", words):
+        raise BadEntry(
+            "Numbers must use the digits 0 to 9", repr(words[:40]), "Type the digits again", where=where
+        )
+    return words
+
+
+def number_in(text: str, *, where: str = "") -> WrittenNumber:
+    """Read one bare number.
+
+    Parameters
+    ----------
+    text : str
+        As written: "0.100", "1.5e3", "−4" [text].
+    where : str
+        File, line or field, for the error [text].
+
+    Returns
+    -------
+    WrittenNumber
+        The value and the figures shown [as written].
+
+    Raises
+    ------
+    BadEntry
+        It is no number, not finite, or could be read in two ways.
+    """
+    words = cleaned(text, where=where)
+    if not re.fullmatch(NUMBER, words):
+        raise BadEntry(
+            "A number is needed here", repr(words[:40]), "Write it with a point, such as 1.5", where=where
+        )
+    return read_number(words, "", where=where)
+
+
+def read_number(written: str, unit: str, *, where: str = "") -> WrittenNumber:
+    """Read a piece of text that matched ``NUMBER``.
+
+    Parameters
+    ----------
+    written : str
+        The number as written [text].
+    unit : str
+        The unit that followed, so that the readings can be spelled out [text].
+    where : str
+        File, line or field, for the error [text].
+
+    Returns
+    -------
+    WrittenNumber
+        The value and the figures shown [as written].
+
+    Raises
+    ------
+    BadEntry
+        The number could be read in two ways, or is out of all bounds.
+    """
+    text = written.replace("\u2212", "-")
+    text = re.sub(r"\s?[×x·]\s?10\^?", "e", text).translate(_RAISED)
+    body, _, power = text.lower().partition("e")
+    sign = body[0] if body[0] in "+-" else ""
+    body = body.removeprefix(sign)
+    if re.search(f"[{_THIN}]", body):
+        if not _GROUPED.fullmatch(body):
+            raise _asked_back(
+                written, unit, where, "Group the digits in threes, or write them without spaces"
+            )
+        body = re.sub(f"[{_THIN}]", "", body)
+    if not re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", body):
+        raise _asked_back(written, unit, where, _readings(sign, body, unit))
+    if (power and abs(int(power)) > _LARGEST_POWER) or len(body) > 40:
+        raise BadEntry(
+            "A number must be of a size a laboratory can weigh", written[:40], "Check the digits", where=where
+        )
+    exact = Decimal(sign + body + (f"e{power}" if power else ""))
+    exponent = exact.as_tuple().exponent
+    figures = len(body.replace(".", "").lstrip("0")) or 1
+    return WrittenNumber(float(exact), -int(exponent), figures)
+
+
+def _asked_back(written: str, unit: str, where: str, do: str) -> BadEntry:
+    got = f"{written} {unit}".strip()
+    return BadEntry("A number must have one reading", repr(got), do, where=where)
+
+
+def _readings(sign: str, body: str, unit: str) -> str:
+    def as_entry(number: str) -> str:
+        return f"{sign.removeprefix('+')}{number} {unit}".strip()
+
+    commas, points = body.count(","), body.count(".")
+    if not commas and points == 1:
+        whole, _, part = body.partition(".")
+        return (
+            f"Write {as_entry(f'{whole or 0}.{part}' if part else whole)}; a bare point is easily overlooked"
+        )
+    pieces = re.split(r"[.,'\u2019]", body)
+    if not all(pieces) or len(body) > 40:
+        return f"Write it with digits and one point, such as {as_entry('1.5')}"
+    grouped = all(len(piece) == 3 for piece in pieces[1:]) and len(pieces[0]) <= 3 and pieces[0][0] != "0"
+    if len(pieces) == 2:
+        decimal = f"{pieces[0]}.{pieces[1]}"
+        if grouped:
+            return f"Write {as_entry(''.join(pieces))} or {as_entry(decimal.rstrip('0').rstrip('.'))}"
+        slipped = as_entry("".join(pieces))
+        return f"Write {as_entry(decimal)} if the comma is the decimal sign, or {slipped} if it slipped in"
+    if grouped and not (commas and points):
+        return f"Write {as_entry(''.join(pieces))}"
+    return f"Write {as_entry(''.join(pieces[:-1]) + '.' + pieces[-1])} with one point and no grouping"

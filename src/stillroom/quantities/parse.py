@@ -1,0 +1,279 @@
+"""Text a laboratory writes, read as a quantity.
+
+Reads one number with its unit, its basis and its uncertainty, and keeps the words and the figures shown.
+Guesses nothing: what could mean two things is asked back with the readings it could have. A percentage
+without a basis is refused unless the field has one by definition (loss on drying is w/w) and says so.
+"""
+
+import re
+from collections.abc import Collection
+from dataclasses import replace
+
+from stillroom.errors import BadEntry
+from stillroom.quantities.basis import Basis
+from stillroom.quantities.basis_words import read_basis
+from stillroom.quantities.numbers import NUMBER, cleaned, read_number
+from stillroom.quantities.quantity import Quantity
+from stillroom.quantities.uncertainty_words import take_uncertainty
+from stillroom.quantities.units import CURRENCIES, Unit, is_unit, unit
+
+_NUMBER = re.compile(NUMBER)
+_PARTS = re.compile(rf"({NUMBER})\s?(in|:|\+)\s?({NUMBER})(?![\w.])\s*(.*)", re.IGNORECASE)
+_NOT_ONE = re.compile(
+    r"^(?:[<>≤≥~≈=]|about\b|ca\b|circa\b|approx|at least\b|at most\b|up to\b|under\b|over\b)", re.IGNORECASE
+)
+_RANGE = re.compile(r"^\s?(?:[-–—…]|\.\.|to\b)\s?[0-9]")
+_CONCENTRATED = re.compile(
+    r"^(?:hcl|h2so4|hno3|nh3|nh4oh|ammonia|"
+    r"(?:hydrochloric|sulfuric|sulphuric|nitric|acetic|lactic|phosphoric|formic) acid)\b",
+    re.IGNORECASE,
+)
+_WITH_BASIS = ("ratio", "mass", "volume", "amount", "concentration")
+
+
+def parse(
+    text: str,
+    *,
+    want: str | Collection[str] | None = None,
+    basis_required: bool = True,
+    by_definition: Basis | None = None,
+    negative_allowed: bool = False,
+    zero_allowed: bool = True,
+    where: str = "",
+) -> Quantity:
+    """Read a quantity.
+
+    Parameters
+    ----------
+    text : str
+        As written: "500 mL", "70 % v/v", "0.100 % w/w as quinine", "1 in 20 w/v" [text].
+    want : str, collection of str or None
+        The dimension or dimensions the field takes: "mass", "volume", "ratio" [text].
+    basis_required : bool
+        Whether a content must say w/w, w/v or v/v [yes or no].
+    by_definition : Basis or None
+        The basis the field has by definition, used only where the text is silent [basis].
+    negative_allowed : bool
+        Whether the number may be below zero; a temperature in °C always may [yes or no].
+    zero_allowed : bool
+        Whether the number may be zero [yes or no].
+    where : str
+        File, line or field, for the error [text].
+
+    Returns
+    -------
+    Quantity
+        The quantity in the unit it was written in [unit].
+
+    Raises
+    ------
+    BadEntry
+        The text has no reading, two readings, or lacks its basis.
+    UnknownName
+        The unit is not known.
+    """
+    words = cleaned(text, where=where)
+    if _NOT_ONE.match(words):
+        raise BadEntry(
+            "A quantity is one number",
+            repr(words[:40]),
+            "Write the number alone; a limit has its own field",
+            where=where,
+        )
+    words = _code_after(words)
+    found = _quantity_in_parts(words, where) or _plain_quantity(words, where)
+    if by_definition is not None:
+        found = replace(found, basis=_completed(found.basis, by_definition))
+    _refuse_wrong_dimension(found, want, where)
+    if basis_required and found.dimension == "ratio" and found.basis.ratio is None:
+        raise _basis_missing(found, words, where)
+    _refuse_impossible(found, negative_allowed, zero_allowed, where)
+    return replace(found, as_written=text)
+
+
+def _code_after(words: str) -> str:
+    head, _, rest = words.partition(" ")
+    return f"{rest} {head}" if head in CURRENCIES and re.fullmatch(NUMBER, rest) else words
+
+
+def _plain_quantity(words: str, where: str) -> Quantity:
+    start = _NUMBER.match(words)
+    if words[0] in "€$£":
+        unit(words[0])
+    if start is None:
+        raise BadEntry(
+            "A quantity starts with a number",
+            repr(words[:40]),
+            'Write a number and a unit, such as "500 mL"',
+            where=where,
+        )
+    rest = words[start.end() :]
+    if _RANGE.match(rest):
+        raise BadEntry(
+            "A quantity is one number, not a range", repr(words[:40]), "Write one number", where=where
+        )
+    if re.match(r"\s?[/½¼¾⁄]", rest):
+        raise BadEntry(
+            "A number is written with a point", repr(words[:40]), "Write 0.5, not a fraction", where=where
+        )
+    if re.match(r"[ ][0-9]", rest):
+        joined = re.match(r"[0-9 ]+", words)
+        digits = joined[0].replace(" ", "") if joined else ""
+        raise BadEntry(
+            "A number must be written without spaces",
+            repr(words[:40]),
+            f"Write {digits} if the space only groups the digits; a count of packs goes into its own field",
+            where=where,
+        )
+    if re.match(r"\s?[×x*]\s?[0-9]", rest):
+        raise BadEntry(
+            "A quantity is one amount",
+            repr(words[:40]),
+            "Enter the count and the size of one in their own fields",
+            where=where,
+        )
+    known, tail = _split_unit(rest.strip(), words, where)
+    number = read_number(start[0], known.symbol, where=where)
+    spread, factor, tail = take_uncertainty(tail, known, where)
+    if tail.strip(" ,") and known.dimension not in _WITH_BASIS:
+        raise BadEntry(
+            f"Nothing can follow a {known.dimension}",
+            repr(tail.strip(" ,")[:40]),
+            "Leave it out",
+            where=where,
+        )
+    basis = read_basis(tail, where=where)
+    if known.implied_ratio and basis.ratio not in (None, known.implied_ratio):
+        raise BadEntry(
+            f"{known.symbol} is {known.implied_ratio} by itself", repr(words[:60]), "Use % here", where=where
+        )
+    if basis.ratio and known.dimension != "ratio":
+        raise BadEntry(f"Only a content can be {basis.ratio}", repr(words[:60]), "Use %", where=where)
+    return Quantity(
+        value=number.value,
+        unit=known.symbol,
+        basis=basis,
+        standard_uncertainty=spread,
+        coverage_factor=factor,
+        decimals=number.decimals,
+        digits=number.digits,
+    )
+
+
+def _split_unit(rest: str, words: str, where: str) -> tuple[Unit, str]:
+    if not rest:
+        raise BadEntry(
+            "A unit is needed after the number",
+            repr(words[:40]),
+            f"Write {words[:20]} g, mL, % …",
+            where=where,
+        )
+    if rest[0] in "%‰":
+        return unit(rest[0]), rest[1:]
+    pieces = rest.split(" ")
+    pair = " ".join(pieces[:2])
+    try:
+        if len(pieces) > 1 and is_unit(pair):
+            return unit(pair), " ".join(pieces[2:])
+        first = re.match(r"[^\s,;±()]+", rest)
+        if first is None:
+            raise BadEntry("A unit is needed after the number", repr(words[:40]), "Write g, mL, % …")
+        return unit(first[0]), rest[first.end() :]
+    except BadEntry as error:
+        raise error.at(where) if where else error from None
+
+
+def _quantity_in_parts(words: str, where: str) -> Quantity | None:
+    found = _PARTS.fullmatch(words)
+    if not found:
+        return None
+    part = read_number(found[1], "", where=where)
+    whole = read_number(found[3], "", where=where)
+    small, large, both = f"{part.value:g}", f"{whole.value:g}", f"{part.value + whole.value:g}"
+    basis = read_basis(found[4], where=where)
+    if found[2] == ":":
+        raise BadEntry(
+            f"{small}:{large} is {small} part to {large} for some and {small} part in {large} for others",
+            repr(words[:40]),
+            f"Write {small} in {large} (made up to {large}) or {small} + {large}, with w/w, w/v or v/v",
+            where=where,
+        )
+    total = whole.value
+    if found[2] == "+":
+        if basis.ratio != "w/w":
+            raise BadEntry(
+                "Parts can only be added by mass, because volumes contract on mixing",
+                repr(words[:40]),
+                f"Write {small} + {large} w/w, or {small} in {both} v/v if it is made up to the mark",
+                where=where,
+            )
+        total += part.value
+    if part.value < 0 or total <= 0 or part.value > total:
+        raise BadEntry(
+            "A part must be smaller than its whole", repr(words[:40]), "Write 1 in 20", where=where
+        )
+    return Quantity(100.0 * part.value / total, "%", basis)
+
+
+def _completed(stated: Basis, by_definition: Basis) -> Basis:
+    names = ("ratio", "of", "reckoned_as", "matter", "carrier", "reference_temperature_c", "form")
+    silent = {name: getattr(by_definition, name) for name in names if getattr(stated, name) is None}
+    return stated.with_(**silent)
+
+
+def _refuse_wrong_dimension(found: Quantity, want: str | Collection[str] | None, where: str) -> None:
+    if want is None:
+        return
+    wanted = (want,) if isinstance(want, str) else tuple(want)
+    have = found.dimension
+    if any(have == one or have.startswith((f"{one} of ", f"{one} in ")) for one in wanted):
+        return
+    raise BadEntry(
+        f"A {' or a '.join(wanted)} is needed here",
+        f"{found.number} {found.unit}, a {have}",
+        "Check the unit",
+        where=where,
+    )
+
+
+def _refuse_impossible(found: Quantity, negative_allowed: bool, zero_allowed: bool, where: str) -> None:
+    got = f"{found.number} {found.unit}"
+    if found.dimension == "temperature":
+        if found.in_unit("°C") < -273.15:
+            raise BadEntry(
+                "A temperature cannot lie below −273.15 °C", got, "Check the sign and the unit", where=where
+            )
+        return
+    if found.value < 0 and not negative_allowed:
+        raise BadEntry(f"A {found.dimension} cannot be negative", got, "Check the sign", where=where)
+    if found.value == 0 and not zero_allowed:
+        raise BadEntry(
+            f"A {found.dimension} above zero is needed here", got, "Enter what was measured", where=where
+        )
+    if found.dimension.startswith("count") and found.value != int(found.value):
+        raise BadEntry("A count must be a whole number", got, where=where)
+    # Ten billionths spare the last bit of a changed unit.
+    if found.basis.ratio in ("w/w", "v/v") and found.fraction > 1.0 + 1e-10:
+        raise BadEntry(
+            f"A part cannot be more than the whole: {found.basis.ratio} ends at 100 %", got, where=where
+        )
+
+
+def _basis_missing(found: Quantity, words: str, where: str) -> BadEntry:
+    share = f"{found.number} {found.unit}"
+    amount = f"{100 * found.fraction:g}"
+    thing = found.basis.of or "it"
+    readings = [
+        f"{share} w/w ({amount} g of {thing} in 100 g)",
+        f"{share} w/v ({amount} g of {thing} made up to 100 mL)",
+    ]
+    if found.basis.of and _CONCENTRATED.match(found.basis.of):
+        readings += [
+            f"{share} v/v of the bottle's liquid ({amount} mL from the bottle made up to 100 mL)",
+            f"the bottle's own strength thinned by volume to {amount} as if it were a share by volume",
+        ]
+        do = f"Four readings: {'; '.join(readings)}. Ask who wrote the method, or write mol/L"
+    else:
+        readings.append(f"{share} v/v ({amount} mL of {thing} made up to 100 mL)")
+        do = f"Write {'; '.join(readings[:-1])}; or {readings[-1]}"
+    return BadEntry("A percentage must say its basis", repr(words[:60]), do, where=where)

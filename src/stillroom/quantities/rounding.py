@@ -1,0 +1,289 @@
+"""Rounding, with the name of each rule. Used at the door only: what is computed further is never rounded.
+
+Works on the shortest decimal text of a number, so that 0.125 is the tie a reader sees. Says nothing about
+which figure may be printed without an uncertainty; that is for the page.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
+
+from stillroom.errors import BadEntry
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A value and its standard uncertainty as they are printed.
+
+    Attributes
+    ----------
+    value : str
+        The value, ending at the same decimal as the uncertainty [text].
+    uncertainty : str
+        The uncertainty to two significant figures [text].
+    decimals : int
+        Figures after the point; below zero when tens or hundreds are the last figure [1].
+    """
+
+    value: str
+    uncertainty: str
+    decimals: int
+
+
+def to_decimals(value: float | Decimal, decimals: int) -> Decimal:
+    """Round to a number of decimals; a tie goes to the even figure.
+
+    Parameters
+    ----------
+    value : float or Decimal
+        The number [any].
+    decimals : int
+        Figures after the point; -1 rounds to tens [1].
+
+    Returns
+    -------
+    Decimal
+        The rounded number, trailing zeros kept [any].
+
+    References
+    ----------
+    iso-80000-1-2009, B.3, rule A
+    """
+    return _plain(_rounded(value, decimals, ROUND_HALF_EVEN))
+
+
+def to_significant(value: float | Decimal, digits: int) -> Decimal:
+    """Round to a number of significant figures; a tie goes to the even figure.
+
+    Parameters
+    ----------
+    value : float or Decimal
+        The number [any].
+    digits : int
+        Significant figures [1].
+
+    Returns
+    -------
+    Decimal
+        The rounded number [any].
+
+    References
+    ----------
+    iso-80000-1-2009, B.3, rule A
+    """
+    if digits < 1:
+        raise BadEntry("At least one significant figure is needed", repr(digits))
+    exact = _exact(value)
+    return _plain(_to_figures(exact, digits)) if exact else Decimal(0)
+
+
+def to_step(value: float | Decimal, step: float | Decimal) -> Decimal:
+    """Round to the smallest step a scale shows; a tie goes to the even multiple.
+
+    Parameters
+    ----------
+    value : float or Decimal
+        The number [unit].
+    step : float or Decimal
+        Smallest step of the scale, such as 0.01 [unit].
+
+    Returns
+    -------
+    Decimal
+        The nearest multiple of the step [unit].
+
+    References
+    ----------
+    iso-80000-1-2009, B.2 and B.3, rule A
+    """
+    return _multiple(value, step, ROUND_HALF_EVEN)
+
+
+def up_to_step(value: float | Decimal, step: float | Decimal) -> Decimal:
+    """Round up to a scale's step: enough of what must reach.
+
+    Parameters
+    ----------
+    value : float or Decimal
+        The number [unit].
+    step : float or Decimal
+        Smallest step of the scale [unit].
+
+    Returns
+    -------
+    Decimal
+        The next multiple of the step that is not below the value [unit].
+    """
+    return _multiple(value, step, ROUND_CEILING)
+
+
+def down_to_step(value: float | Decimal, step: float | Decimal) -> Decimal:
+    """Round down to a scale's step: no more than a ceiling allows.
+
+    Parameters
+    ----------
+    value : float or Decimal
+        The number [unit].
+    step : float or Decimal
+        Smallest step of the scale [unit].
+
+    Returns
+    -------
+    Decimal
+        The multiple of the step that is not above the value [unit].
+    """
+    return _multiple(value, step, ROUND_FLOOR)
+
+
+def to_limit_digits(value: float | Decimal, limit: str) -> Decimal:
+    """Round a result to the last figure of a limit, a five going up: the pharmacopoeia's way to compare.
+
+    Parameters
+    ----------
+    value : float or Decimal
+        The result [unit of the limit].
+    limit : str
+        The limit as it is printed, "0.20" [unit].
+
+    Returns
+    -------
+    Decimal
+        The result to the figures of the limit [unit].
+
+    Notes
+    -----
+    Differs from ``to_decimals`` in ties only. A legal ceiling is held against the upper bound instead.
+
+    References
+    ----------
+    edqm-rounding
+    """
+    try:
+        exponent = Decimal(limit).as_tuple().exponent
+    except ArithmeticError:
+        raise BadEntry("A limit must be written as a number", repr(limit[:40])) from None
+    if not isinstance(exponent, int):
+        raise BadEntry("A limit must be a finite number", repr(limit[:40]))
+    return _plain(_rounded(value, -exponent, ROUND_HALF_UP))
+
+
+def shown(value: float | Decimal, standard_uncertainty: float | Decimal) -> Shown:
+    """A value with its uncertainty, ready to print.
+
+    Parameters
+    ----------
+    value : float or Decimal
+        The best estimate [unit].
+    standard_uncertainty : float or Decimal
+        Standard or expanded uncertainty, above zero [unit].
+
+    Returns
+    -------
+    Shown
+        The uncertainty to two significant figures, the value to the same decimal [text].
+
+    Raises
+    ------
+    BadEntry
+        The uncertainty is not above zero.
+
+    Notes
+    -----
+    Both by rounding half to even. The Guide allows rounding an uncertainty up; this does not.
+
+    References
+    ----------
+    jcgm-100-2008, 7.2.6
+    """
+    spread = _exact(standard_uncertainty)
+    if spread <= 0:
+        raise BadEntry("An uncertainty above zero is needed to know how many figures to print", str(spread))
+    rounded = _to_figures(spread, 2)
+    decimals = 1 - rounded.adjusted()
+    return Shown(
+        f"{_plain(_rounded(value, decimals, ROUND_HALF_EVEN)):f}",
+        f"{_plain(_rounded(rounded, decimals, ROUND_HALF_EVEN)):f}",
+        decimals,
+    )
+
+
+def adjusted_to_100(percentages: Sequence[float | Decimal], decimals: int = 2) -> list[Decimal]:
+    """Round percentages so that they still sum to exactly 100.
+
+    Parameters
+    ----------
+    percentages : sequence of float or Decimal
+        Percentages that sum to 100 before rounding [%].
+    decimals : int
+        Figures after the point [1].
+
+    Returns
+    -------
+    list of Decimal
+        In the same order; each is one of the two neighbours of its exact value [%].
+
+    Raises
+    ------
+    BadEntry
+        A percentage is negative, or they do not sum to 100 to half the last printed figure.
+
+    Notes
+    -----
+    Largest remainder: all are rounded down, and the units still missing go to the largest remainders, the
+    first of equals first.
+    """
+    exact = [_exact(one) for one in percentages]
+    unit = Decimal(1).scaleb(-decimals)
+    if any(one < 0 for one in exact):
+        raise BadEntry("A percentage cannot be negative", str(min(exact)))
+    if abs(sum(exact, Decimal(0)) - 100) > unit / 2:
+        raise BadEntry(
+            "Percentages must sum to 100", f"{sum(exact, Decimal(0)):.6g}", "Correct the lines first"
+        )
+    floors = [_rounded(one, decimals, ROUND_FLOOR) for one in exact]
+    missing = int((100 - sum(floors, Decimal(0))) / unit)
+    by_remainder = sorted(range(len(exact)), key=lambda place: (floors[place] - exact[place], place))
+    for place in by_remainder[: max(missing, 0)]:
+        floors[place] += unit
+    for place in by_remainder[::-1][: max(-missing, 0)]:
+        floors[place] -= unit
+    return floors
+
+
+def _exact(value: float | Decimal) -> Decimal:
+    exact = value if isinstance(value, Decimal) else Decimal(repr(float(value)))
+    if not exact.is_finite():
+        raise BadEntry("Only a finite number can be rounded", str(value))
+    return exact
+
+
+def _rounded(value: float | Decimal, decimals: int, rule: str) -> Decimal:
+    exact = _exact(value)
+    if exact and exact.adjusted() + decimals > 25:
+        raise BadEntry("A number is printed to 25 figures at most", str(value))
+    return exact.quantize(Decimal(1).scaleb(-decimals), rounding=rule)
+
+
+def _to_figures(exact: Decimal, digits: int) -> Decimal:
+    once = _rounded(exact, digits - 1 - exact.adjusted(), ROUND_HALF_EVEN)
+    # 9.96 to two figures becomes 10.0, which has one figure too many.
+    return (
+        once
+        if once.adjusted() == exact.adjusted()
+        else _rounded(once, digits - 1 - once.adjusted(), ROUND_HALF_EVEN)
+    )
+
+
+def _multiple(value: float | Decimal, step: float | Decimal, rule: str) -> Decimal:
+    size = _exact(step)
+    if size <= 0:
+        raise BadEntry("The step of a scale must lie above zero", str(step))
+    # A billionth of a step is noise of the calculation, not a reason to weigh one step more.
+    count = (_exact(value) / size).quantize(Decimal("1e-9"), rounding=ROUND_HALF_EVEN)
+    return _plain(count.quantize(Decimal(1), rounding=rule) * size)
+
+
+def _plain(value: Decimal) -> Decimal:
+    exponent = value.as_tuple().exponent
+    settled = value.quantize(Decimal(1)) if isinstance(exponent, int) and exponent > 0 else value
+    return abs(settled) if settled == 0 else settled
