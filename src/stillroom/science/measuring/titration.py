@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike
 
 from stillroom.errors import BadEntry
 from stillroom.science.arrays import (
+    Floats,
     N,
     array,
     like_given,
