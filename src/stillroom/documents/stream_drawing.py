@@ -1,0 +1,246 @@
+"""The stream drawing: the active as a river from the plant to the bottles, width to scale.
+
+Promises a drawing that stands alone (no style sheet needed), prints in black and white, carries a title and a
+description, and links each bend to its step. Every name is escaped. The middle line of the river is the middle
+estimate; the pale edge lies between the 5 % and the 95 % draw. Refuses a stream that does not close in mass.
+"""
+
+from collections.abc import Sequence
+from html import escape
+
+from stillroom.documents.stream_layout import (
+    ARC_PX,
+    Bend,
+    Course,
+    Label,
+    Layout,
+    Pool,
+    Ribbon,
+    Station,
+    check_closure,
+    grams_text,
+    lay_out,
+)
+
+__all__ = ["Bend", "Pool", "stream_in_words", "stream_svg"]
+
+_LEAF, _INK, _FADED, _BROWN = "#2F6044", "#1F2A2E", "#5B6468", "#8F5410"
+_TURNED = {"broad": False, "tall": True}
+
+
+def stream_svg(
+    bends: Sequence[Bend],
+    *,
+    width_px: float | None = None,
+    layout: Layout = "broad",
+    begins: str = "in the plant",
+    ends: str = "in the bottles",
+) -> str:
+    """Draw the stream.
+
+    Parameters
+    ----------
+    bends : sequence of Bend
+        In the order of the flow; grams close at each of them [g].
+    width_px : float, optional
+        Width of the drawing [px]; 960 broad, 360 tall. The broad drawing grows when its labels need more room.
+    layout : "broad" or "tall"
+        Left to right with losses leaving downwards, or top to bottom for a phone with losses leaving sideways.
+    begins, ends : str
+        Words at the source and at the mouth.
+
+    Returns
+    -------
+    str
+        One ``<svg>`` element.
+
+    Raises
+    ------
+    BadEntry
+        A step gives out more or less than it takes in, or a figure is negative.
+    """
+    course = lay_out(bends, width_px or (960 if layout == "broad" else 360), layout, begins, ends)
+    turned = _TURNED[layout]
+    parts = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="stream-drawing" viewBox="0 0 {course.width:.0f} '
+        f'{course.height:.0f}" width="{course.width:.0f}" height="{course.height:.0f}" role="img" '
+        'font-family="Stillroom Sans" font-variant-numeric="tabular-nums">',
+        f"<title>{_safe(f'{grams_text(bends[0].grams_in)} {begins}, {grams_text(bends[-1].grams_out)} {ends}')}</title>",
+        f"<desc>{_safe(stream_in_words(bends, begins=begins, ends=ends))}</desc>",
+    ]
+    parts += [_ribbon(one, turned) for one in course.ribbons]
+    parts.append(_body(course, "river", "bank", "low", 0.62, turned))
+    parts.append(_body(course, "spread", "low", "high", 0.26, turned))
+    parts.append(
+        f'<path class="middle" d="{_edge(course.stations, "middle", turned)}" fill="none" stroke="{_LEAF}" '
+        'stroke-width="1.2"/>'
+    )
+    parts += _gates(course, turned)
+    named = {id(gate.label) for gate in course.gates}
+    parts += [_text(label, "") for label in course.labels if id(label) not in named]
+    parts.append(_leaf(course, turned) + _bottle(course, turned))
+    parts.append("</svg>")
+    return "\n".join(parts)
+
+
+def stream_in_words(
+    bends: Sequence[Bend], *, begins: str = "in the plant", ends: str = "in the bottles"
+) -> str:
+    """The same stream for those who cannot see it.
+
+    Parameters
+    ----------
+    bends : sequence of Bend
+        In the order of the flow [g].
+    begins, ends : str
+        Words at the source and at the mouth.
+
+    Returns
+    -------
+    str
+        Sentences; plain text, not escaped.
+
+    Raises
+    ------
+    BadEntry
+        The stream does not close.
+    """
+    check_closure(bends)
+    first, last = bends[0].grams_in, bends[-1].grams_out
+    said = [f"The stream starts with {grams_text(first)} of the active {begins}."]
+    for bend in bends:
+        spread = ""
+        if bend.low_5 < bend.high_95:
+            spread = f" (in 90 of 100 between {grams_text(bend.low_5)} and {grams_text(bend.high_95)})"
+        lost = [f"{one.name} {grams_text(one.grams)}" for one in bend.losses if one.grams > 0]
+        away = f"; leaving it: {_listed(lost)}" if lost else "; nothing is lost"
+        said.append(f"{bend.step_name}: {grams_text(bend.grams_out)} goes on{spread}{away}.")
+    said.append(f"{grams_text(last)} ends {ends}: {100 * last / first:.0f} % of what was {begins}.")
+    return " ".join(said)
+
+
+def _listed(parts: Sequence[str]) -> str:
+    return parts[0] if len(parts) == 1 else ", ".join(parts[:-1]) + " and " + parts[-1]
+
+
+def _safe(text: str) -> str:
+    return escape("".join(ch if ch.isprintable() else " " for ch in text), quote=True)
+
+
+def _at(along: float, across: float, turned: bool) -> str:
+    return f"{across:.2f} {along:.2f}" if turned else f"{along:.2f} {across:.2f}"
+
+
+def _edge(stations: Sequence[Station], bank: str, turned: bool, back: bool = False) -> str:
+    """One bank as a path: level stretches joined by curves that start and end along the flow."""
+    order = list(reversed(stations)) if back else list(stations)
+    path = [("L" if back else "M") + _at(order[0].along, getattr(order[0], bank), turned)]
+    for here, there in zip(order, order[1:], strict=False):
+        start, end = getattr(here, bank), getattr(there, bank)
+        if here.along == there.along or abs(start - end) < 1e-9:
+            path.append("L" + _at(there.along, end, turned))
+            continue
+        half = (here.along + there.along) / 2
+        path.append(
+            "C" + " ".join((_at(half, start, turned), _at(half, end, turned), _at(there.along, end, turned)))
+        )
+    return " ".join(path)
+
+
+def _body(course: Course, name: str, one: str, other: str, opacity: float, turned: bool) -> str:
+    outline = (
+        _edge(course.stations, one, turned) + " " + _edge(course.stations, other, turned, back=True) + " Z"
+    )
+    return f'<path class="{name}" d="{outline}" fill="{_LEAF}" fill-opacity="{opacity}"/>'
+
+
+def _ribbon(ribbon: Ribbon, turned: bool) -> str:
+    """A loss: level from its gate to its turn, a quarter of a circle, then straight to its pool."""
+    inner, outer = ARC_PX, ARC_PX + ribbon.width
+    left, right = ribbon.turn + inner, ribbon.turn + outer
+    sweep, other = ("0", "1") if turned else ("1", "0")
+    path = " ".join(
+        (
+            "M" + _at(ribbon.gate, ribbon.near, turned),
+            "L" + _at(ribbon.turn, ribbon.near, turned),
+            f"A{outer:.2f} {outer:.2f} 0 0 {sweep} " + _at(right, ribbon.far + inner, turned),
+            "L" + _at(right, ribbon.pool, turned),
+            "L" + _at(left, ribbon.pool, turned),
+            "L" + _at(left, ribbon.far + inner, turned),
+            f"A{inner:.2f} {inner:.2f} 0 0 {other} " + _at(ribbon.turn, ribbon.far, turned),
+            "L" + _at(ribbon.gate, ribbon.far, turned),
+            "Z",
+        )
+    )
+    brim, deep = 9.0, ribbon.pool + 8
+    basin = (
+        f"M{_at(left - brim, ribbon.pool, turned)} C{_at(left - brim, deep, turned)} {_at(left - 2, deep, turned)} "
+        f"{_at(left, deep, turned)} L{_at(right, deep, turned)} C{_at(right + 2, deep, turned)} "
+        f"{_at(right + brim, deep, turned)} {_at(right + brim, ribbon.pool, turned)}"
+    )
+    return (
+        f'<path class="loss" d="{path}" fill="{_FADED}" fill-opacity="0.34"/>'
+        f'<path class="loss" d="{basin} Z" fill="{_FADED}" fill-opacity="0.34"/>'
+        f'<path class="basin" d="{basin}" fill="none" stroke="{_INK}" stroke-width="1"/>'
+    )
+
+
+def _gates(course: Course, turned: bool) -> list[str]:
+    parts = []
+    for gate in course.gates:
+        line = (
+            f'<path class="gate" d="M{_at(gate.along, gate.across_from, turned)} '
+            f'L{_at(gate.along, gate.across_to, turned)}" fill="none" stroke="{_INK}" stroke-width="1" stroke-opacity="0.5"/>'
+        )
+        label = _text(gate.label, "name" if gate.bend.href else "")
+        if gate.bend.href:
+            box = gate.label
+            hit = (
+                f'<rect x="{box.left - 6:.1f}" y="{box.top - 2:.1f}" width="{box.width + 8:.1f}" '
+                f'height="{max(box.height + 4, 44):.1f}" fill="none" pointer-events="all"/>'
+            )
+            label = f'<a href="{_safe(gate.bend.href)}">{hit}{label}</a>'
+        parts.append(line + label)
+    return parts
+
+
+def _text(label: Label, name_class: str) -> str:
+    across = {"start": label.left, "middle": label.left + label.width / 2, "end": label.left + label.width}
+    parts = []
+    for number, line in enumerate(label.lines):
+        named = number < label.faded_from
+        kind = name_class if named else "faded"
+        colour = _BROWN if kind == "name" else _FADED if kind == "faded" else _INK
+        weight = ' font-weight="600"' if label.bold and named else ""
+        parts.append(
+            f'<text{f" class={chr(34)}{kind}{chr(34)}" if kind else ""} x="{across[label.anchor]:.1f}" '
+            f'y="{label.top + label.size * (0.95 + 1.25 * number):.1f}" font-size="{label.size:g}"{weight} '
+            f'text-anchor="{label.anchor}" fill="{colour}">{_safe(line)}</text>'
+        )
+    return "".join(parts)
+
+
+def _leaf(course: Course, turned: bool) -> str:
+    """A leaf at the source, one stroke and its vein."""
+    first = course.stations[0]
+    x, y = (
+        ((first.bank + first.middle) / 2 - 12, 42.0)
+        if turned
+        else (30.0, (first.bank + first.middle) / 2 + 10)
+    )
+    return (
+        f'<g class="thing" transform="translate({x:.1f} {y:.1f})" fill="none" stroke="{_INK}" stroke-width="1.2" '
+        'stroke-linecap="round" stroke-linejoin="round">'
+        '<path d="M-6 6C-2 2 2 -2 8 -8M0 0C-6 -16 8 -28 26 -28C27 -10 16 4 0 0ZM8 -8L9 -17M8 -8L17 -9M14 -15L15 -22"/></g>'
+    )
+
+
+def _bottle(course: Course, turned: bool) -> str:
+    """A bottle at the mouth."""
+    last = course.stations[-1]
+    middle = (last.bank + last.middle) / 2
+    x, y = (middle, last.along + 8) if turned else (last.along + 24, middle - 22)
+    return (
+        f'<g class="thing" transform="translate({x:.1f} {y:.1f})" fill="none" stroke="{_INK}" stroke-width="1.2" '
+        'stroke-linejoin="round"><path d="M-4 0H4V8C4 12 11 13 11 19V42H-11V19C-11 13 -4 12 -4 8ZM-4 4H4M-11 24H11M-11 36H11"/></g>'
+    )
