@@ -1,0 +1,117 @@
+"""Plants and the rule each one has: permitted with a ceiling, restricted, prohibited, or none found.
+
+Promises that "no rule found" is said and never read as allowed. Says nothing about identity: that is
+decided by a competent person with the plant in hand.
+"""
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from stillroom.errors import NotAllowed
+from stillroom.reference.tables import Row, table
+
+TABLE = "plants"
+PlantStatus: TypeAlias = Literal["permitted", "restricted", "prohibited", "no rule found"]
+
+
+@dataclass(frozen=True, slots=True)
+class PlantRule:
+    """What the reference says about a plant.
+
+    Attributes
+    ----------
+    name : str
+        As asked.
+    status : "permitted", "restricted", "prohibited" or "no rule found"
+    why : str
+        The reason, in one sentence.
+    markers : tuple of str
+        Keys of the table ``markers``.
+    limit_row : str
+        Row of ``limits_eu``; empty when there is none.
+    source : str
+        Key of ``sources.toml``; empty when no rule was found.
+    """
+
+    name: str
+    status: PlantStatus
+    why: str
+    markers: tuple[str, ...] = ()
+    limit_row: str = ""
+    source: str = ""
+
+
+def plant_rule(name: str) -> PlantRule:
+    """The rule of a plant, found by its key or its Latin name.
+
+    Parameters
+    ----------
+    name : str
+        Such as "cinchona bark" or "Aconitum napellus". [text]
+
+    Returns
+    -------
+    PlantRule
+        The rule, or the status "no rule found". [record]
+    """
+    found = _row_of(name)
+    if found is None:
+        return PlantRule(
+            name,
+            "no rule found",
+            f"No rule about {name!r} is held here, which never means allowed: look it up before it is used.",
+        )
+    status = found.words("status")
+    kept: PlantStatus = (
+        "permitted" if status == "permitted" else "prohibited" if status == "prohibited" else "restricted"
+    )
+    return PlantRule(
+        name=found.key,
+        status=kept,
+        why=found.words("why"),
+        markers=tuple(one for one in found.words("markers").split(";") if one),
+        limit_row=found.words("limit_row"),
+        source=found.words("source"),
+    )
+
+
+def refuse_prohibited(name: str) -> PlantRule:
+    """The rule of a plant, unless the law prohibits it.
+
+    Parameters
+    ----------
+    name : str
+        Key or Latin name. [text]
+
+    Returns
+    -------
+    PlantRule
+        A rule that does not prohibit. [record]
+
+    Raises
+    ------
+    NotAllowed
+        The plant is prohibited in the products made here.
+    """
+    found = plant_rule(name)
+    if found.status == "prohibited":
+        raise NotAllowed(
+            f"{found.name} may not be received for a product",
+            f"{found.why.rstrip('.')} [{found.source}]",
+            "Keep it apart, and ask a competent person what to do with it",
+        )
+    return found
+
+
+def _row_of(name: str) -> Row | None:
+    wanted = " ".join(name.casefold().split())
+    rows = table(TABLE).rows
+    for one in rows:
+        if wanted in (one.key.casefold(), one.words("latin_name").casefold()):
+            return one
+    genus = [one for one in rows if one.words("latin_name").casefold().endswith(" spp.")]
+    for one in genus:
+        first = one.words("latin_name").casefold().removesuffix("spp.").strip()
+        if wanted.split()[:1] == [first]:
+            return one
+    return None

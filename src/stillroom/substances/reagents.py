@@ -1,0 +1,186 @@
+"""Reagents for present-or-absent tests: what a positive looks like, what deceives, how long they keep.
+
+Promises the published words and the cautious end of each stated life. A life without a source is common
+practice, and a control test on the day beats any calendar.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from stillroom.errors import BadEntry
+from stillroom.evidence.answer import Answer, published
+from stillroom.reference.tables import row
+
+TABLE = "reagents"
+
+
+@dataclass(frozen=True, slots=True)
+class Reagent:
+    """One reagent as the reference knows it.
+
+    Attributes
+    ----------
+    key, name, detects : str
+    positive : str
+        What a positive looks like.
+    false_positive, false_negative : str
+        What deceives it; "not stated" where the reference is silent.
+    controls : str
+        What it is tried on.
+    life : str
+        How long it keeps, in words.
+    hazards : str
+    cautions : tuple of str
+        Cautions in words.
+    """
+
+    key: str
+    name: str
+    detects: str
+    positive: str
+    false_positive: str
+    false_negative: str
+    controls: str
+    life: str
+    hazards: str
+    cautions: tuple[str, ...]
+
+
+def reagent(key: str) -> Reagent:
+    """One reagent.
+
+    Parameters
+    ----------
+    key : str
+        Key of the table ``reagents`` ("dragendorff"). [text]
+
+    Returns
+    -------
+    Reagent
+        Its published words. [record]
+
+    Raises
+    ------
+    UnknownName
+        The reagent is not listed; the nearest names are offered.
+
+    References
+    ----------
+    reagent-recipes
+    """
+    found = row(TABLE, key)
+    return Reagent(
+        key=key,
+        name=found.words("name"),
+        detects=found.words("detects"),
+        positive=found.words("positive"),
+        false_positive=_or_not_stated(key, "false_positive"),
+        false_negative=_or_not_stated(key, "false_negative"),
+        controls=found.words("controls"),
+        life=found.words("life"),
+        hazards=found.words("hazards"),
+        cautions=tuple(one.strip() for one in found.words("cautions").split(";") if one.strip()),
+    )
+
+
+def life_days(key: str) -> Answer:
+    """How long a reagent keeps, at the cautious end of what is stated.
+
+    Parameters
+    ----------
+    key : str
+        Key of the table ``reagents``. [text]
+
+    Returns
+    -------
+    Answer
+        Life from the day it is made. [d]
+
+    Raises
+    ------
+    UnknownName
+        The reagent is not listed.
+    BadEntry
+        No life is stated for it.
+
+    References
+    ----------
+    reagent-recipes
+    """
+    found = row(TABLE, key)
+    return published(
+        f"life of {found.words('name')}",
+        found.number("life_days"),
+        "d",
+        f"{TABLE}, {key}",
+        sources=(found.words("source"),),
+    )
+
+
+def use_by(key: str, made_on: str, ingredients_use_by: Iterable[str] = ()) -> str:
+    """The last day a reagent made here may be used.
+
+    Parameters
+    ----------
+    key : str
+        Key of the table ``reagents``. [text]
+    made_on : str
+        Day it was made. [ISO date]
+    ingredients_use_by : iterable of str
+        Use-by dates of what went in. [ISO dates]
+
+    Returns
+    -------
+    str
+        The earliest of life and ingredients. [ISO date]
+
+    Raises
+    ------
+    BadEntry
+        A date is not a date, or no life is stated.
+
+    Notes
+    -----
+    A life of one day means the day it was made.
+    """
+    made = day_of(made_on)
+    last = made + timedelta(days=max(int(life_days(key).value) - 1, 0))
+    return min([last, *(day_of(one) for one in ingredients_use_by)]).isoformat()
+
+
+def day_of(text: str) -> date:
+    """The day in a date or a moment written the ISO way.
+
+    Parameters
+    ----------
+    text : str
+        "2026-03-14" or "2026-03-14T10:30:00+01:00". [ISO date or time]
+
+    Returns
+    -------
+    date
+        The day as it was written, in its own time zone. [day]
+
+    Raises
+    ------
+    BadEntry
+        It is not a date.
+    """
+    try:
+        return date.fromisoformat(text[:10])
+    except ValueError:
+        raise BadEntry(
+            "A day must be written year-month-day", repr(text), "Write it like 2026-03-14"
+        ) from None
+
+
+def _or_not_stated(key: str, column: str) -> str:
+    said = row(TABLE, key).words(column)
+    if said == "as above":
+        return (
+            reagent("dragendorff").false_positive
+            if column == "false_positive"
+            else reagent("dragendorff").false_negative
+        )
+    return said or "not stated"

@@ -1,0 +1,117 @@
+"""Clean-up solvents: which may be used, which are refused, and how much may be left.
+
+Promises that a solvent is permitted only when its row says so: a solvent that is not listed is unknown,
+never permitted.
+"""
+
+from dataclasses import dataclass
+
+from stillroom.errors import NotAllowed
+from stillroom.evidence.answer import Answer, published
+from stillroom.reference.tables import Row, row
+
+TABLE = "solvents"
+
+
+@dataclass(frozen=True, slots=True)
+class CleanupSolvent:
+    """A solvent that may be used to clean up an extract.
+
+    Attributes
+    ----------
+    name : str
+    why : str
+        Why it is permitted, and what to mind.
+    cautions : tuple of str
+        Keys of ``reference/cautions.toml``.
+    row : Row
+        Every other published figure.
+    """
+
+    name: str
+    why: str
+    cautions: tuple[str, ...]
+    row: Row
+
+
+def cleanup_solvent(name: str) -> CleanupSolvent:
+    """A clean-up solvent that may be used.
+
+    Parameters
+    ----------
+    name : str
+        Key of the table ``solvents``. [text]
+
+    Returns
+    -------
+    CleanupSolvent
+        The permitted solvent with its cautions. [record]
+
+    Raises
+    ------
+    NotAllowed
+        The solvent is refused; the reason is told with the permitted ones.
+    UnknownName
+        The solvent is not listed, which never means permitted.
+    """
+    found = row(TABLE, name)
+    if found.words("cleanup") != "permitted":
+        raise NotAllowed(
+            f"{name} may not be used to clean up an extract for a product",
+            f"{found.words('why').rstrip('.')} [{found.words('source')}]",
+            f"Use {', '.join(permitted())}",
+        )
+    cautions = tuple(one for one in found.words("cautions").split(";") if one)
+    return CleanupSolvent(name, found.words("why"), cautions, found)
+
+
+def permitted() -> tuple[str, ...]:
+    """Every solvent whose row permits it.
+
+    Returns
+    -------
+    tuple of str
+        Names in the order of the table. [text]
+    """
+    from stillroom.reference.tables import table
+
+    return tuple(one.key for one in table(TABLE).rows if one.words("cleanup") == "permitted")
+
+
+def residue_limit(name: str) -> Answer:
+    """How much of a solvent may be left in an extract.
+
+    Parameters
+    ----------
+    name : str
+        Key of the table ``solvents``. [text]
+
+    Returns
+    -------
+    Answer
+        Limit by mass of the extract. [mg/kg]
+
+    Raises
+    ------
+    UnknownName
+        The solvent is not listed.
+    BadEntry
+        No limit is printed for it.
+
+    Notes
+    -----
+    The figure is that of medicines, used as a house limit for cosmetics where the law names none.
+
+    References
+    ----------
+    ich-q3c
+    """
+    found = row(TABLE, name)
+    return published(
+        f"residue limit of {name}",
+        found.number("residue_limit_mg_kg"),
+        "mg/kg",
+        f"{TABLE}, {name}",
+        sources=(found.words("residue_source"),),
+        basis="of extract, as is",
+    )
