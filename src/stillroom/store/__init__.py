@@ -1,1 +1,13 @@
-"""The book on disk: journal, typed index, migrations, verify, backup."""
+"""The book on disk: journal, typed index, verify, backup.
+
+The journal's text is the truth; the tables are its index, written in the same transaction and made again at will.
+"""
+
+from stillroom.store.book import Book
+from stillroom.store.genealogy import Flow, Trace
+from stillroom.store.pen import Pen
+from stillroom.store.reader import Head, Moving, Reader
+from stillroom.store.restoring import restore
+from stillroom.store.verify import VerifyReport
+
+__all__ = ["Book", "Flow", "Head", "Moving", "Pen", "Reader", "Trace", "VerifyReport", "restore"]

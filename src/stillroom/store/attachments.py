@@ -1,0 +1,105 @@
+"""Files beside the book, filed by their hash: written to disk before any entry names them, never changed.
+
+A file that no entry names (the writer was killed in between) is swept; a file that an entry names is never missing,
+and ``verify`` says so if it is.
+"""
+
+import hashlib
+import os
+import re
+from collections.abc import Collection
+from dataclasses import dataclass
+from pathlib import Path
+
+from stillroom.errors import BookTrouble, UnknownName
+
+_SEAL = re.compile(r"[0-9a-f]{64}")
+
+
+@dataclass(frozen=True, slots=True)
+class Attachments:
+    """The folder of a book's files; ``None`` when a book on a server was given no folder."""
+
+    folder: Path | None
+
+    def keep(self, content: bytes) -> str:
+        """Write a file so that it survives a loss of power, and return its seal.
+
+        Returns
+        -------
+        str
+            SHA-256 of the content, 64 hexadecimal digits.
+        """
+        seal = hashlib.sha256(content).hexdigest()
+        path = self.path(seal)
+        if path.exists():
+            return seal
+        path.parent.mkdir(parents=True, exist_ok=True)
+        half = path.with_name(f"{path.name}.{os.getpid()}.half")
+        with half.open("wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        half.replace(path)
+        for folder in (path.parent, path.parent.parent, path.parent.parent.parent):
+            _reach_disk(folder)
+        return seal
+
+    def read(self, seal: str) -> bytes:
+        """The content under a seal.
+
+        Raises
+        ------
+        UnknownName
+            There is no such file.
+        BookTrouble
+            The file was changed.
+        """
+        path = self.path(seal)
+        if not path.is_file():
+            raise UnknownName(f"{seal!r} is not a file beside this book", do="Attach it again")
+        content = path.read_bytes()
+        if hashlib.sha256(content).hexdigest() != seal:
+            raise BookTrouble("A file beside the book must be as it was filed", str(path), "Restore a copy")
+        return content
+
+    def has(self, seal: str) -> bool:
+        """Whether there is a file under a seal."""
+        return bool(_SEAL.fullmatch(seal)) and self.path(seal).is_file()
+
+    def sweep(self, named: Collection[str]) -> int:
+        """Take away the files that no entry names. The caller holds the right to write.
+
+        Returns
+        -------
+        int
+            How many were taken away.
+        """
+        if self.folder is None or not self.folder.is_dir():
+            return 0
+        orphans = [
+            one
+            for one in self.folder.glob("??/*")
+            if one.is_file() and one.parent.name + one.name not in named
+        ]
+        for one in orphans:
+            one.unlink()
+        return len(orphans)
+
+    def path(self, seal: str) -> Path:
+        """Where the file of a seal stands."""
+        if self.folder is None:
+            raise BookTrouble(
+                "A book on a server needs a folder for its files", "none", "Open it with files=<folder>"
+            )
+        if not _SEAL.fullmatch(seal):
+            raise UnknownName(f"{seal!r} is not the seal of a file", do="A seal has 64 hexadecimal digits")
+        return self.folder / seal[:2] / seal[2:]
+
+
+def _reach_disk(folder: Path) -> None:
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)

@@ -1,0 +1,291 @@
+"""The laboratory book: begin it, open it, write in it, look into it, check it, copy it.
+
+One person writes at a time, on a file and on a server alike; any number look. What was acknowledged is on the disk.
+The book has no clock: times come from the caller.
+"""
+
+import re
+from collections.abc import Iterator
+from contextlib import AbstractContextManager, contextmanager
+from pathlib import Path
+from types import TracebackType
+
+from sqlalchemy import Connection, select
+
+from stillroom.errors import BookTrouble
+from stillroom.evidence.seal import seal
+from stillroom.records.entries import BookBegun
+from stillroom.store import contacts
+from stillroom.store import tables as t
+from stillroom.store.attachments import Attachments
+from stillroom.store.copies import copy_book, named_files
+from stillroom.store.engines import Place, reading_engine, told, writing_engine
+from stillroom.store.journal import written_of
+from stillroom.store.making import (
+    index_digest,
+    index_is_ours,
+    index_stands,
+    is_book,
+    make_empty,
+    make_index_again,
+)
+from stillroom.store.pen import Pen
+from stillroom.store.reader import Reader
+from stillroom.store.verify import VerifyReport, verify
+
+
+class Book:
+    """An open book. Made by ``Book.begin`` or ``Book.open``; closed after use."""
+
+    def __init__(self, place: Place) -> None:
+        self.place = place
+        self._attachments = Attachments(place.files)
+        self._writer = writing_engine(place)
+        self._reader = reading_engine(place)
+
+    @classmethod
+    def begin(
+        cls, where: str | Path, first: BookBegun, *, by: str, at: str, files: Path | None = None
+    ) -> "Book":
+        """Begin a new book.
+
+        Parameters
+        ----------
+        where : str or Path
+            File to be made, or ``postgresql+psycopg://...`` of an empty database.
+        first : BookBegun
+            Whose book it is.
+        by : str
+            Code of the person who begins it, and may sign the first person in.
+        at : str
+            Time (ISO with offset).
+        files : Path, optional
+            Folder of attachments; beside the file unless given.
+
+        Raises
+        ------
+        BookTrouble
+            Something stands there already.
+        """
+        place = Place.of(where, files)
+        _refuse_other_file(place)
+        book = cls(place)
+        try:
+            with told(place), book._writer.begin() as connection:
+                make_empty(connection, place.name)
+                pen = Pen(connection, book._attachments, by=by, at=at, entered_at=at)
+                pen.enter(first)
+                pen.finish()
+        except BaseException:
+            book.close()
+            raise
+        return book
+
+    @classmethod
+    def open(cls, where: str | Path, *, files: Path | None = None) -> "Book":
+        """Open a book; an index made by an older version is made again, after a dated copy of the book.
+
+        Raises
+        ------
+        BookTrouble
+            There is no book, or a newer version wrote in it.
+        """
+        place = Place.of(where, files)
+        if place.path is not None and not place.path.is_file():
+            raise BookTrouble(
+                "A book must be there to be opened", f"nothing at {place.path}", "Begin it first"
+            )
+        _refuse_other_file(place)
+        book = cls(place)
+        try:
+            with told(place), book._reader.begin() as connection:
+                if not is_book(connection):
+                    raise BookTrouble(
+                        "What is opened must be a book", place.name, "Begin one in an empty place"
+                    )
+                ours = index_is_ours(connection)
+            if not ours:
+                book._renew_index()
+        except BaseException:
+            book.close()
+            raise
+        return book
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self._writer.dispose()
+        self._reader.dispose()
+
+    def __enter__(self) -> "Book":
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    # Writing
+
+    @contextmanager
+    def pen(
+        self, *, by: str, at: str, entered_at: str, request_key: str | None = None, asked: str = ""
+    ) -> Iterator[Pen]:
+        """The right to write, for one request: all its entries are kept, or none.
+
+        Parameters
+        ----------
+        by : str
+            Code of the person who did it.
+        at : str
+            When it was done (ISO with offset).
+        entered_at : str
+            When it is written down.
+        request_key : str, optional
+            Chosen by whoever asks; a key is carried out once.
+        asked : str
+            The words of the request, to tell the same request from another under its key.
+
+        Raises
+        ------
+        BadEntry
+            The key was used for other words.
+        NotEnough
+            At the end: a lot would hold less than nothing.
+        BookTrouble
+            Somebody else has been writing for too long.
+        """
+        with self._right_to_write() as connection:
+            pen = Pen(
+                connection,
+                self._attachments,
+                by=by,
+                at=at,
+                entered_at=entered_at,
+                request_key=request_key,
+                asked=asked,
+            )
+            yield pen
+            pen.finish()
+
+    def attach(self, content: bytes) -> str:
+        """Keep a file beside the book, before the entry that names it; its seal comes back."""
+        return self._attachments.keep(content)
+
+    def attachment(self, seal: str) -> bytes:
+        """The file under a seal."""
+        return self._attachments.read(seal)
+
+    def sweep(self) -> int:
+        """Take away files that no entry names, and tell how many."""
+        with self._right_to_write() as connection:
+            return self._attachments.sweep(named_files(connection.scalars(select(t.journal.c.text))))
+
+    # Looking
+
+    @contextmanager
+    def look(self) -> Iterator[Reader]:
+        """Read from one snapshot; what others write meanwhile is not seen."""
+        with told(self.place), self._reader.begin() as connection:
+            reader = Reader(connection)
+            _ = reader.head  # the snapshot is taken by the first thing read
+            yield reader
+
+    def verify(self) -> VerifyReport:
+        """Check chain, head, every row of the index, files, stocks and guards."""
+        with self._snapshot() as connection:
+            return verify(connection, self._attachments)
+
+    def digest(self) -> str:
+        """One seal of journal and index together: equal means that nothing changed."""
+        with self._snapshot() as connection:
+            return seal([Reader(connection).head.digest, index_digest(connection)])
+
+    # Keeping
+
+    def rebuild(self) -> None:
+        """Make the index again from the journal, in one transaction."""
+        with told(self.place), self._writer.begin() as connection:
+            _take_head(connection)
+            make_index_again(connection)
+
+    def backup(self, into: Path) -> Path:
+        """Copy the book and its files into a new file, checked before it gets its name.
+
+        Raises
+        ------
+        BookTrouble
+            Something stands there already, or the copy does not hold.
+        """
+        with self._snapshot() as connection:
+            return copy_book(self.place, connection, into)
+
+    def contact(self, about: str) -> dict[str, str]:
+        """How to reach a person or customer."""
+        with self._snapshot() as connection:
+            return contacts.contact(connection, about)
+
+    def keep_contact(self, about: str, field: str, value: str) -> None:
+        """Write down how to reach a person or customer; outside the journal."""
+        with self._right_to_write() as connection:
+            contacts.keep_contact(connection, about, field, value)
+
+    def erase_contact(self, about: str) -> int:
+        """Erase how to reach a person or customer, and tell how many fields that were."""
+        with self._right_to_write() as connection:
+            return contacts.erase_contact(connection, about)
+
+    # How it is done
+
+    def _renew_index(self) -> None:
+        if self.place.path is not None:
+            with self._snapshot() as connection:
+                last = connection.scalar(
+                    select(t.journal.c.text).order_by(t.journal.c.entry_no.desc()).limit(1)
+                )
+                stands = index_stands(connection)
+                if last is not None:
+                    entry = written_of(last).entry
+                    number = stands[0] if stands else 0
+                    copy = self.place.path.with_name(
+                        f"{self.place.path.name}.{entry.entered_at[:10]}.entry-{entry.entry_no}.index-{number}"
+                    )
+                    if not copy.exists():
+                        copy_book(self.place, connection, copy, with_files=False)
+        self.rebuild()
+
+    @contextmanager
+    def _right_to_write(self) -> Iterator[Connection]:
+        with told(self.place), self._writer.begin() as connection:
+            _take_head(connection)
+            if not index_is_ours(connection):
+                raise BookTrouble(
+                    "One version writes in a book at a time",
+                    f"an index that another made",
+                    "Open the book again",
+                )
+            yield connection
+
+    def _snapshot(self) -> AbstractContextManager[Connection]:
+        return _told_snapshot(self)
+
+
+@contextmanager
+def _told_snapshot(book: Book) -> Iterator[Connection]:
+    with told(book.place), book._reader.begin() as connection:
+        yield connection
+
+
+def _take_head(connection: Connection) -> None:
+    """Take the right to write; on SQLite the transaction began with it."""
+    connection.execute(select(t.head.c.one).with_for_update())
+
+
+def _refuse_other_file(place: Place) -> None:
+    if place.path is None or not place.path.exists():
+        return
+    if place.path.is_dir():
+        raise BookTrouble("A book is a file", f"the folder {place.path}", "Give the name of the file")
+    with place.path.open("rb") as file:
+        start = file.read(16)
+    if start and not re.match(rb"SQLite format 3\x00", start):
+        raise BookTrouble("What is opened must be a book", f"{place.path}, which is another kind of file")

@@ -1,0 +1,135 @@
+"""Copies of a book: page by page from a file, entry by entry from a server; checked before they get their name."""
+
+import json
+import sqlite3
+from collections.abc import Iterable
+from contextlib import closing
+from pathlib import Path
+
+from sqlalchemy import Connection, insert, select
+
+from stillroom.errors import BookTrouble
+from stillroom.store import tables as t
+from stillroom.store.attachments import Attachments
+from stillroom.store.engines import Place, reading_engine, writing_engine
+from stillroom.store.making import index_is_ours, is_book, make_empty, make_index_again
+from stillroom.store.verify import verify
+
+_AT_ONCE = 500
+
+
+def copy_book(source: Place, reading: Connection, into: Path, *, with_files: bool = True) -> Path:
+    """Copy a book into one file, with its attachments beside it, and check the copy.
+
+    Parameters
+    ----------
+    source : Place
+    reading : Connection
+        A snapshot of the book; only a book on a server is read through it.
+    into : Path
+        File to be made; nothing is overwritten.
+    with_files : bool
+        Whether the attachments are copied too.
+
+    Raises
+    ------
+    BookTrouble
+        Something stands there already, or the copy does not hold.
+    """
+    target = Place.of(into)
+    refuse_standing(target)
+    half = into.with_name(into.name + ".half")
+    half.unlink(missing_ok=True)
+    try:
+        if source.path is None:
+            _copy_entries(reading, half)
+        else:
+            _copy_pages(source.path, half)
+        copied = Attachments(target.files)
+        if with_files:
+            with closing(sqlite3.connect(half)) as connection:
+                seals = named_files(text for (text,) in connection.execute("SELECT text FROM journal"))
+            copy_files(Attachments(source.files), copied, seals)
+        check_copy(Place.of(half), copied if with_files else Attachments(source.files))
+        half.replace(into)
+    finally:
+        half.unlink(missing_ok=True)
+    return into
+
+
+def check_copy(place: Place, attachments: Attachments) -> None:
+    """Refuse a copy that does not hold.
+
+    Raises
+    ------
+    BookTrouble
+        Tells the first troubles.
+    """
+    engine = reading_engine(place)
+    try:
+        with engine.begin() as connection:
+            if not is_book(connection):
+                raise BookTrouble("A copy must be a book", place.name, "Choose the file that backup made")
+            report = verify(connection, attachments, index=index_is_ours(connection))
+    finally:
+        engine.dispose()
+    if not report.holds:
+        raise BookTrouble(
+            "A copy must hold in every entry",
+            f"{place.name} with {len(report.troubles)} troubles: {'; '.join(report.troubles[:3])}",
+            "Verify the book it was made from",
+        )
+
+
+def carry_over(source: Connection, target: Connection, name: str) -> None:
+    """Write the journal and the contacts of one book word for word into an empty database, and make its index."""
+    make_empty(target, name)
+    for table in (t.journal, t.contacts):
+        query = select(table).order_by(*table.primary_key.columns)
+        for rows in source.execute(query).partitions(_AT_ONCE):
+            target.execute(insert(table), [dict(row._mapping) for row in rows])
+    target.execute(insert(t.head), [dict(row._mapping) for row in source.execute(select(t.head))])
+    make_index_again(target)
+
+
+def refuse_standing(place: Place) -> None:
+    """A copy overwrites nothing.
+
+    Raises
+    ------
+    BookTrouble
+        The file or its folder of attachments is there.
+    """
+    for one in (place.path, place.files):
+        if one is not None and one.exists() and (one.is_file() or any(one.iterdir())):
+            raise BookTrouble(
+                "A copy overwrites nothing", f"{one}, which is there already", "Choose another name"
+            )
+
+
+def copy_files(source: Attachments, target: Attachments, seals: Iterable[str]) -> None:
+    """Copy the named files from one book to another; each is checked against its seal on the way."""
+    for one in seals:
+        target.keep(source.read(one))
+
+
+def named_files(texts: Iterable[str]) -> set[str]:
+    """Seals of every file that the texts of a journal name."""
+    return {seal for one in texts for seal in json.loads(one)["attachments"]}
+
+
+def _copy_pages(source: Path, half: Path) -> None:
+    with closing(sqlite3.connect(source)) as ours, closing(sqlite3.connect(half)) as theirs:
+        ours.backup(theirs)
+        theirs.execute("PRAGMA journal_mode = DELETE")
+
+
+def _copy_entries(reading: Connection, half: Path) -> None:
+    engine = writing_engine(Place.of(half))
+    try:
+        with engine.begin() as connection:
+            carry_over(reading, connection, str(half))
+    finally:
+        engine.dispose()
+    with closing(sqlite3.connect(half)) as connection:
+        connection.execute("PRAGMA journal_mode = DELETE")

@@ -1,0 +1,134 @@
+"""An entry as the journal keeps it: one canonical text, chained to the text before it.
+
+The text says everything; what else stands in the row (``corrects``, the digests) can be made from it. Anybody can
+check the chain without this program: ``printf '%s\\n%s' "$before" "$text" | sha256sum``. The chain shows that nothing
+was changed or left out since a digest was written down elsewhere; it does not say who wrote.
+"""
+
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from stillroom.errors import BadEntry, BookTrouble
+from stillroom.evidence.seal import canonical
+from stillroom.records.entries import VERSION, Entry, body_from_json, body_to_json
+
+BEFORE_THE_FIRST = "0" * 64
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """The request that wrote an entry.
+
+    Attributes
+    ----------
+    key : str
+        Chosen by whoever asks; the same key is carried out once.
+    turn : int
+        Place of the entry among those the request wrote, from 1.
+    asked : str
+        Seal of the words of the request.
+    """
+
+    key: str
+    turn: int
+    asked: str
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """An entry together with the request that wrote it: all that the index is made from."""
+
+    entry: Entry
+    request: Request | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of the journal table."""
+
+    entry_no: int
+    corrects: int | None
+    text: str
+    before: str
+    digest: str
+
+
+def digest_of(before: str, text: str) -> str:
+    """SHA-256 of the digest before, a line break, and the text."""
+    return hashlib.sha256(f"{before}\n{text}".encode()).hexdigest()
+
+
+def row_of(written: Written, before: str) -> Row:
+    """The journal row of an entry that follows the digest ``before``.
+
+    Raises
+    ------
+    BadEntry
+        The entry holds something that no database keeps word for word.
+    """
+    entry, request = written.entry, written.request
+    text = canonical(
+        {
+            "attachments": list(entry.attachments),
+            "body": body_to_json(entry.body),
+            "by": entry.by,
+            "corrects": entry.corrects,
+            "done_at": entry.done_at,
+            "entered_at": entry.entered_at,
+            "entry_no": entry.entry_no,
+            "kind": entry.kind,
+            "request": None if request is None else asdict(request),
+            "version": entry.version,
+            "why": entry.why,
+        }
+    )
+    if "\\u0000" in text or any("\ud800" <= letter <= "\udfff" for letter in text):
+        raise BadEntry(
+            "An entry must be made of letters that can be written",
+            "a letter that no page can show",
+            "Type the text again",
+        )
+    return Row(entry.entry_no, entry.corrects, text, before, digest_of(before, text))
+
+
+def written_of(text: str, corrected_by: int | None = None) -> Written:
+    """The entry that a text of the journal tells of.
+
+    Raises
+    ------
+    BookTrouble
+        The text is damaged, or was written by a newer version.
+    """
+    try:
+        content = json.loads(text)
+        kind, version = str(content["kind"]), int(content["version"])
+        body_content: Mapping[str, Any] = content["body"]
+        if version > VERSION.get(kind, version):
+            raise BookTrouble(
+                "Every entry must be of a version known here",
+                f"entry {content['entry_no']} of kind {kind!r}, version {version}",
+                "Open the book with the newest version",
+            )
+        entry: Entry = Entry(
+            entry_no=int(content["entry_no"]),
+            kind=kind,
+            version=version,
+            by=str(content["by"]),
+            done_at=str(content["done_at"]),
+            entered_at=str(content["entered_at"]),
+            why=str(content["why"]),
+            corrects=content["corrects"],
+            body=body_from_json(kind, version, body_content),
+            attachments=tuple(content["attachments"]),
+            corrected_by=corrected_by,
+        )
+        asked = content["request"]
+        request = asked and Request(str(asked["key"]), int(asked["turn"]), str(asked["asked"]))
+    except (KeyError, TypeError, ValueError) as trouble:
+        raise BookTrouble(
+            "Every text of the journal must tell of an entry", f"{text[:80]!r} ({trouble})", "Restore a copy"
+        ) from trouble
+    return Written(entry, request)

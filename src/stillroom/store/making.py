@@ -1,0 +1,105 @@
+"""Making the tables of a book, and making its index again from the journal."""
+
+import hashlib
+
+from sqlalchemy import Connection, insert, inspect, select, text
+
+from stillroom.errors import BookTrouble
+from stillroom.evidence.seal import canonical
+from stillroom.store import tables as t
+from stillroom.store.guards import guard_foundation, guard_index
+from stillroom.store.journal import written_of
+from stillroom.store.pen import write_index
+
+_AT_ONCE = 500
+_BEGINNING = 7_305_001  # a number PostgreSQL keeps two beginnings apart by
+
+
+def make_empty(connection: Connection, name: str) -> None:
+    """Make every table of a book in an empty database.
+
+    Raises
+    ------
+    BookTrouble
+        Something stands there already.
+    """
+    if connection.dialect.name == "postgresql":
+        connection.execute(text("SELECT pg_advisory_xact_lock(:number)"), {"number": _BEGINNING})
+    standing = inspect(connection).get_table_names()
+    if standing:
+        what = "a book" if is_book(connection) else f"tables {', '.join(sorted(standing)[:5])}"
+        raise BookTrouble(
+            "A new book needs an empty place", f"{name}, where {what} stands", "Choose another place"
+        )
+    t.FOUNDATION.create_all(connection)
+    guard_foundation(connection)
+    _make_index_tables(connection)
+
+
+def is_book(connection: Connection) -> bool:
+    """Whether the database holds a journal and its head."""
+    return {t.journal.name, t.head.name} <= set(inspect(connection).get_table_names())
+
+
+def index_stands(connection: Connection) -> tuple[int, str] | None:
+    """Number and shape of the index as it stands, or None where there is none."""
+    if not inspect(connection).has_table(t.index_made.name):
+        return None
+    row = connection.execute(select(t.index_made.c.index_number, t.index_made.c.shape)).one_or_none()
+    return None if row is None else (row.index_number, row.shape)
+
+
+def index_is_ours(connection: Connection) -> bool:
+    """Whether the index is the one this version makes.
+
+    Raises
+    ------
+    BookTrouble
+        A newer version made it.
+    """
+    stands = index_stands(connection)
+    if stands is not None and stands[0] > t.INDEX_NUMBER:
+        raise BookTrouble(
+            "A book is opened by the version that wrote in it last, or a newer one",
+            f"an index number {stands[0]}, where this version knows {t.INDEX_NUMBER}",
+            "Install the newer version",
+        )
+    return stands == (t.INDEX_NUMBER, t.shape())
+
+
+def make_index_again(connection: Connection) -> None:
+    """Drop the index, make it anew from the journal, and guard it. All in the caller's transaction."""
+    for name in inspect(connection).get_table_names():
+        if name not in t.FOUNDATION.tables and (name in t.INDEX.tables or _was_index(connection, name)):
+            connection.exec_driver_sql(f'DROP TABLE "{name}"')
+    _make_index_tables(connection)
+    query = select(t.journal.c.text).order_by(t.journal.c.entry_no)
+    after = 0
+    while texts := list(
+        connection.execute(query.where(t.journal.c.entry_no > after).limit(_AT_ONCE)).scalars()
+    ):
+        for one in texts:
+            written = written_of(one)
+            write_index(connection, written)
+            after = written.entry.entry_no
+
+
+def index_digest(connection: Connection) -> str:
+    """SHA-256 over every row of the index, the same on every database."""
+    hashed = hashlib.sha256()
+    for name, table in t.PROJECTED.items():
+        hashed.update(f"{name}\n".encode())
+        for row in connection.execute(select(table).order_by(*table.primary_key.columns)):
+            hashed.update(canonical(list(row)).encode() + b"\n")
+    return hashed.hexdigest()
+
+
+def _make_index_tables(connection: Connection) -> None:
+    t.INDEX.create_all(connection)
+    connection.execute(insert(t.index_made), [{"one": 1, "index_number": t.INDEX_NUMBER, "shape": t.shape()}])
+    guard_index(connection)
+
+
+def _was_index(connection: Connection, name: str) -> bool:
+    """Whether a table unknown here hangs on the journal: an index table of another version."""
+    return any(one["referred_table"] == t.journal.name for one in inspect(connection).get_foreign_keys(name))

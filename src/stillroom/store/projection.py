@@ -1,0 +1,123 @@
+"""From an entry to its rows in the index: a pure function, so that the index can be checked and made again."""
+
+from collections.abc import Iterable
+from dataclasses import fields, is_dataclass
+from enum import Enum
+from functools import cache
+from typing import Any, TypeAlias
+
+from stillroom.records import entries as body
+from stillroom.records.entries import lots_of, movements_of, subjects_of
+from stillroom.store import tables
+from stillroom.store.journal import Written
+
+Value: TypeAlias = str | int | float | bool | None
+IndexRow: TypeAlias = dict[str, Value]
+Projection: TypeAlias = dict[str, list[IndexRow]]
+
+
+def project(written: Written) -> Projection:
+    """Every row the index holds because of this entry.
+
+    Parameters
+    ----------
+    written : Written
+        The entry and its request.
+
+    Returns
+    -------
+    dict of str to list of dict
+        Rows by name of the table, lines in order from 1.
+    """
+    entry = written.entry
+    found: Projection = {}
+
+    def add(table: str, *records: object, **more: Value) -> None:
+        """One row for each record, holding the fields that are columns of the table."""
+        numbered = "line" in tables.PROJECTED[table].c
+        for line, record in enumerate(records, start=1):
+            row: IndexRow = {"entry_no": entry.entry_no}
+            if numbered:
+                row["line"] = line
+            row |= _columns_of(record, table) | more
+            found.setdefault(table, []).append(row)
+
+    add("entries", entry)
+    add("subjects", *({"subject": one} for one in subjects_of(entry.body)))
+    add("attachments", *({"seal": one} for one in entry.attachments))
+    if written.request is not None:
+        add("requests", written.request)
+    add("lots", *lots_of(entry.body))
+    add("movements", *movements_of(entry.body))
+    match entry.body:
+        case body.BookBegun():
+            add("books", entry.body)
+        case body.BookRestored():
+            add("restorations", entry.body)
+        case body.PersonJoined(person=person):
+            add("people", person)
+        case body.ApparatusAdded(apparatus=apparatus):
+            add("apparatus", apparatus)
+        case body.ProcedureWritten(procedure=procedure):
+            add("procedures", procedure)
+        case body.OrderTaken(order=order):
+            strengths = {
+                f"{name}_{field.name}": getattr(getattr(order, name), field.name)
+                for name in ("aim", "at_least")
+                for field in fields(order.aim)
+            }
+            add("orders", order, **strengths)
+        case body.PlanMade():
+            add("plans", entry.body)
+        case body.LotReceived():
+            add("receipts", entry.body)
+        case body.IdentityDecided():
+            add("identities", entry.body)
+        case body.ReadingTaken():
+            add("readings", entry.body)
+        case body.ResultReckoned(readings=used):
+            add("results", entry.body)
+            add("readings_used", *({"reading_no": one} for one in used))
+        case body.ControlTestRead():
+            add("control_tests", entry.body)
+        case body.StatusDecided():
+            add("decisions", entry.body)
+        case body.BatchBegun():
+            add("batches", entry.body)
+        case body.StepDone(weighings=weighings):
+            add("steps", entry.body)
+            add("weighings", *(_columns_of(one, "weighings") | {"weighed": one.line} for one in weighings))
+        case body.DeviationNoted():
+            add("deviations", entry.body)
+        case body.DoseDecided(readings=used):
+            add("doses", entry.body)
+            add("readings_used", *({"reading_no": one} for one in used))
+        case body.UnitsFilled():
+            add("fillings", entry.body)
+        case body.Moved():
+            add("removals", entry.body)
+        case body.StockCounted():
+            add("stock_counts", entry.body)
+    return found
+
+
+def _columns_of(record: object, table: str) -> IndexRow:
+    """The fields of a record (or of ready columns) that the table keeps."""
+    if isinstance(record, dict):
+        return {str(name): _plain(value) for name, value in record.items()}
+    return {name: _plain(getattr(record, name)) for name in _shared(record.__class__, table)}
+
+
+@cache
+def _shared(record: type[Any], table: str) -> tuple[str, ...]:
+    columns: Iterable[str] = tables.PROJECTED[table].c.keys()
+    names = {one.name for one in fields(record)} if is_dataclass(record) else set()
+    return tuple(one for one in columns if one in names and one not in ("entry_no", "line"))
+
+
+def _plain(value: object) -> Value:
+    if isinstance(value, Enum):
+        return str(value.value)
+    if value is None or isinstance(value, str | int | float):
+        return value
+    raise TypeError(f"{type(value).__name__} is no single value")

@@ -1,0 +1,209 @@
+"""What the book refuses to take up, whoever asks: names it does not know, codes it has already, stocks below nothing.
+
+These are the rules without which its sums and traces would be wrong. Rules of the laboratory (who may release, which
+lot may be used) belong to the actions.
+"""
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from stillroom.errors import BadEntry, NotEnough, UnknownName
+from stillroom.records import entries as body
+from stillroom.records.entries import Body, lots_of, movements_of
+from stillroom.records.lots import CountedIn, Movement, grams
+from stillroom.store import tables as t
+from stillroom.store.reader import Reader
+
+PLAIN_ACCOUNTS = ("shelf", "retained", "waste")
+NAMED_ACCOUNTS = ("batch/", "outside/", "customer/", "loss/", "testing/")
+BELOW_ZERO_ALLOWED = ("outside/", "loss/")
+
+
+def refuse_moment(name: str, moment: str) -> None:
+    """A time must be ISO with its offset from universal time."""
+    try:
+        read = datetime.fromisoformat(moment)
+    except ValueError as trouble:
+        raise BadEntry(
+            f"{name} must be a time", repr(moment), "Write it like 2026-05-12T09:30:00+02:00"
+        ) from trouble
+    if read.tzinfo is None:
+        raise BadEntry(
+            f"{name} must carry its offset", repr(moment), "Write it like 2026-05-12T09:30:00+02:00"
+        )
+
+
+def refuse_signature(look: Reader, by: str, content: Body) -> None:
+    """Only people of the book write; the first person is signed in by whoever began it, or by themselves."""
+    people = [one.code for one in look.people()]
+    if by in people:
+        return
+    if (
+        not people
+        and isinstance(content, body.PersonJoined)
+        and by in (content.person.code, look.entry(1).by)
+    ):
+        return
+    raise UnknownName.among(by, "a person", people)
+
+
+def refuse_correction(look: Reader, corrects: int, kind: str, why: str) -> None:
+    """A correction names an entry of its own kind, which nobody corrected before, and says why."""
+    if not why.strip():
+        raise BadEntry(
+            "A correction must say why", f"no reason for replacing entry {corrects}", "Give a reason"
+        )
+    old = look.entry(corrects)
+    if old.corrected_by is not None:
+        raise BadEntry(
+            "An entry is corrected once",
+            f"entry {corrects}, which entry {old.corrected_by} has replaced",
+            f"Correct entry {old.corrected_by} instead",
+        )
+    if old.kind != kind:
+        raise BadEntry(
+            "A correction must be of the kind of the entry it replaces",
+            f"{kind!r} for entry {corrects}, which is {old.kind!r}",
+        )
+
+
+def refuse_unknown(look: Reader, content: Body) -> None:
+    """Lots, batches, procedures, orders and subjects an entry leans on must be in the book."""
+    made = {one.code for one in lots_of(content)}
+    for movement in movements_of(content):
+        _refuse_movement(look, movement, made)
+    match content:
+        case body.PlanMade(order=order):
+            look.order(order)
+        case body.BatchBegun(procedure=procedure, version=version, order=order):
+            look.procedure(procedure, version)
+            if order:
+                look.order(order)
+        case body.StepDone(batch=batch) | body.DeviationNoted(batch=batch) | body.UnitsFilled(batch=batch):
+            look.batch(batch)
+        case body.DoseDecided(batch=batch, extract_lot=extract):
+            look.batch(batch)
+            look.lot(extract)
+        case body.IdentityDecided(lot=lot) | body.StockCounted(lot=lot):
+            look.lot(lot)
+        case body.StatusDecided(subject=subject):
+            look.status(subject)
+        case body.ReadingTaken(subject=subject) | body.ResultReckoned(subject=subject):
+            _refuse_subject(look, subject)
+        case body.ControlTestRead(subject=subject, reagent_lot=reagent):
+            _refuse_subject(look, subject)
+            look.lot(reagent)
+
+
+def refuse_taken_codes(look: Reader, content: Body, corrects: int | None) -> None:
+    """A lot, batch, order or version of a procedure is brought in once."""
+    codes = [(t.lots, one.code, "lot") for one in lots_of(content)]
+    match content:
+        case body.BatchBegun(code=code):
+            codes.append((t.batches, code, "batch"))
+        case body.OrderTaken(order=order):
+            codes.append((t.orders, order.code, "order"))
+    if len(set(codes)) < len(codes):
+        raise BadEntry("Lots made together must have a code each", ", ".join(code for _, code, _ in codes))
+    for table, code, what in codes:
+        holder = look.holder(table, code)
+        if holder is not None and holder != corrects:
+            raise BadEntry(
+                f"Every {what} must have a code of its own",
+                f"{code!r}, which entry {holder} has brought in",
+                "Choose another code, or correct that entry",
+            )
+    if isinstance(content, body.ProcedureWritten):
+        procedure = content.procedure
+        holder = look.holder(t.procedures, procedure.code, t.procedures.c.version == procedure.version)
+        if holder is not None and holder != corrects:
+            raise BadEntry(
+                "A version of a procedure is written once",
+                f"version {procedure.version} of {procedure.code!r}, which stands in entry {holder}",
+                "Give it the next version",
+            )
+
+
+def refuse_stocks_below_zero(look: Reader, lots: Iterable[str]) -> None:
+    """No account of a lot may hold less than nothing, corrections taken into account.
+
+    ``outside/...`` and ``loss/...`` may; a lot comes out of the batch that made it without having gone in.
+
+    Raises
+    ------
+    NotEnough
+        Names the lot, what it held, what was taken, and the gap.
+    BadEntry
+        A correction took away the lot that other entries move.
+    """
+    for code in dict.fromkeys(lots):
+        if look.holder(t.lots, code) is None:
+            if look.moves(code):
+                raise BadEntry(
+                    "A lot that was moved must stay in the book",
+                    f"a correction that takes away {code!r}",
+                    "Correct the entries that move it first",
+                )
+            continue
+        for sentence in stocks_below_zero(look, code):
+            raise NotEnough(*sentence)
+
+
+def stocks_below_zero(look: Reader, code: str) -> list[tuple[str, str, str]]:
+    """What is wrong with the stocks of a lot: must, got, do."""
+    made_by = look.lot(code).made_by
+    found = []
+    for (account, counted_in), amount in look.balances(code).items():
+        if amount >= 0 or account.startswith(BELOW_ZERO_ALLOWED) or account == f"batch/{made_by}":
+            continue
+        went_in = sum(
+            one.movement.amount
+            for one in look.movements(code, account)
+            if one.movement.into == account and one.movement.counted_in == counted_in
+        )
+        asked, gap = went_in - amount, -amount
+        found.append(
+            (
+                f"Lot {code} must hold what is taken from it ({account})",
+                f"{_amount(asked, counted_in)} taken in all, where {_amount(went_in, counted_in)} had come in",
+                f"{_amount(gap, counted_in)} is missing: take less, or take the rest from another lot",
+            )
+        )
+    return found
+
+
+def _amount(amount: int, counted_in: CountedIn) -> str:
+    return (
+        f"{amount} pieces"
+        if counted_in == "piece"
+        else f"{grams(amount):,.6f}".rstrip("0").rstrip(".") + " g"
+    )
+
+
+def _refuse_movement(look: Reader, movement: Movement, made: set[str]) -> None:
+    if movement.amount <= 0:
+        raise BadEntry(
+            "What is moved must be more than nothing",
+            f"{_amount(movement.amount, movement.counted_in)} of lot {movement.lot}",
+            "Swap the accounts if it goes the other way",
+        )
+    if movement.out_of == movement.into:
+        raise BadEntry("A movement must go somewhere", f"from {movement.into!r} to itself")
+    if movement.lot not in made and look.holder(t.lots, movement.lot) is None:
+        look.lot(movement.lot)
+    for account in (movement.out_of, movement.into):
+        kind, slash, name = account.partition("/")
+        if account not in PLAIN_ACCOUNTS and (f"{kind}{slash}" not in NAMED_ACCOUNTS or not name):
+            raise BadEntry(
+                "An account must be one of the book's",
+                repr(account),
+                f"Write {', '.join(PLAIN_ACCOUNTS)}, or a name after {', '.join(NAMED_ACCOUNTS)}",
+            )
+        if kind == "batch" and look.holder(t.batches, name) is None:
+            look.batch(name)
+
+
+def _refuse_subject(look: Reader, subject: str) -> None:
+    code = subject.partition("/")[0]
+    if not look.knows(code):
+        raise UnknownName.among(code, "a code", look.codes())

@@ -1,0 +1,60 @@
+"""Going on from a copy: the book says so in its next entry, so that a fork is seen."""
+
+from pathlib import Path
+
+from stillroom.errors import BookTrouble
+from stillroom.records.entries import BookRestored
+from stillroom.store.attachments import Attachments
+from stillroom.store.book import Book
+from stillroom.store.copies import carry_over, check_copy, copy_files, refuse_standing
+from stillroom.store.engines import Place, reading_engine, told, writing_engine
+from stillroom.store.pen import Pen
+from stillroom.store.reader import Reader
+
+
+def restore(copy: Path, to: str | Path, *, by: str, at: str, files: Path | None = None) -> Book:
+    """Make a book from a copy and open it. Its epoch is one higher, and it names the digest it goes on from.
+
+    Parameters
+    ----------
+    copy : Path
+        File that ``backup`` made.
+    to : str or Path
+        File to be made, or ``postgresql+psycopg://...`` of an empty database; nothing is overwritten.
+    by : str
+        Code of a person of the book.
+    at : str
+        Time (ISO with offset).
+    files : Path, optional
+        Folder of attachments, for a book on a server.
+
+    Raises
+    ------
+    BookTrouble
+        The copy is absent or does not hold, or something stands there already.
+    """
+    if not copy.is_file():
+        raise BookTrouble("A copy must be there to be restored", f"nothing at {copy}")
+    source, target = Place.of(copy), Place.of(to, files)
+    refuse_standing(target)
+    check_copy(source, Attachments(source.files))
+    kept = Attachments(target.files)
+    reading, writing = reading_engine(source), writing_engine(target)
+    try:
+        with told(target), reading.begin() as ours, writing.begin() as theirs:
+            carry_over(ours, theirs, target.name)
+            look = Reader(theirs)
+            copy_files(Attachments(source.files), kept, look.attachments())
+            pen = Pen(theirs, kept, by=by, at=at, entered_at=at)
+            book = look.book()
+            pen.enter(BookRestored(book.book_id, book.epoch + 1, look.head.digest))
+            pen.finish()
+    except BaseException:
+        writing.dispose()
+        if target.path is not None:
+            target.path.unlink(missing_ok=True)
+        raise
+    finally:
+        reading.dispose()
+        writing.dispose()
+    return Book.open(to, files=files)

@@ -1,0 +1,198 @@
+"""Whether a book can be trusted: chain, head, index, files and stocks, each trouble in one sentence.
+
+It proves that the book agrees with its head digest. Somebody who can write the database file could make a whole new
+chain; compare the digest with one that stands on paper (``BookTrouble`` never comes from here: all is reported).
+"""
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sqlalchemy import Connection, or_, select
+
+from stillroom.errors import BookTrouble, StillroomError
+from stillroom.evidence.seal import canonical
+from stillroom.store import tables as t
+from stillroom.store.attachments import Attachments
+from stillroom.store.guards import guard_names, guards_present
+from stillroom.store.journal import BEFORE_THE_FIRST, Row, Written, digest_of, written_of
+from stillroom.store.projection import IndexRow, project
+from stillroom.store.reader import Reader
+from stillroom.store.refusals import stocks_below_zero
+
+_AT_ONCE = 500
+
+
+@dataclass(frozen=True, slots=True)
+class VerifyReport:
+    """What was looked at, and every trouble found.
+
+    Attributes
+    ----------
+    entries, rows : int
+        Entries of the journal and rows of the index that were compared.
+    digest : str
+        Digest of the head, for comparison with one written down elsewhere.
+    troubles : tuple of str
+    """
+
+    entries: int
+    rows: int
+    digest: str
+    troubles: tuple[str, ...]
+
+    @property
+    def holds(self) -> bool:
+        """True when nothing is wrong."""
+        return not self.troubles
+
+
+def verify(connection: Connection, attachments: Attachments, *, index: bool = True) -> VerifyReport:
+    """Check the whole book inside one transaction.
+
+    Parameters
+    ----------
+    connection : Connection
+    attachments : Attachments
+    index : bool
+        False for a book whose index another version made: only journal, head and files are looked at then.
+    """
+    look = _Look(connection, attachments)
+    look.at_the_database(guards=index)
+    for rows in look.journal():
+        look.at_entries(rows, tuple(t.PROJECTED) if index else ())
+    look.at_the_head()
+    if index:
+        look.beyond_the_journal()
+        look.at_stocks()
+    return VerifyReport(look.entries, look.rows, look.digest, tuple(look.troubles))
+
+
+class _Look:
+    def __init__(self, connection: Connection, attachments: Attachments) -> None:
+        self._connection = connection
+        self._attachments = attachments
+        self.troubles: list[str] = []
+        self.entries = self.rows = 0
+        self.digest = BEFORE_THE_FIRST
+
+    def at_the_database(self, *, guards: bool) -> None:
+        if self._connection.dialect.name == "sqlite":
+            said = list(self._connection.exec_driver_sql("PRAGMA integrity_check").scalars())
+            self.troubles += [f"The database file is damaged: {one}" for one in said if one != "ok"]
+        if not guards:
+            return
+        missing = sorted(
+            set(guard_names(self._connection.dialect.name)) - set(guards_present(self._connection))
+        )
+        self.troubles += [f"The guard {one} is missing" for one in missing]
+
+    def journal(self) -> Iterator[list[Row]]:
+        columns = [t.journal.c[one] for one in Row.__dataclass_fields__]
+        query = select(*columns).order_by(t.journal.c.entry_no)
+        for part in self._connection.execute(query).partitions(_AT_ONCE):
+            yield [Row(*one) for one in part]
+
+    def at_entries(self, rows: list[Row], names: tuple[str, ...]) -> None:
+        found = {name: self._index_rows(name, rows[0].entry_no, rows[-1].entry_no) for name in names}
+        for row in rows:
+            written = self._at_entry(row)
+            if written is None:
+                continue
+            expected = project(written)
+            for name in names:
+                self._compare(name, row.entry_no, expected.get(name, []), found[name].pop(row.entry_no, []))
+            for one in written.entry.attachments:
+                self._at_attachment(row.entry_no, one)
+        for name, left in found.items():
+            for entry_no, extra in left.items():
+                if not any(row.entry_no == entry_no for row in rows):
+                    self.troubles += [f"{_told(name, one)} is extra: there is no such entry" for one in extra]
+
+    def _at_entry(self, row: Row) -> Written | None:
+        number, self.entries = row.entry_no, self.entries + 1
+        if number != self.entries:
+            self.troubles.append(f"Entry {self.entries} is missing: entry {number} comes next")
+            self.entries = number
+        if row.before != self.digest:
+            self.troubles.append(f"Entry {number} does not follow the entry before it: the chain is broken")
+        if row.digest != digest_of(row.before, row.text):
+            self.troubles.append(f"Entry {number} was altered: its text does not have its digest")
+        self.digest = row.digest
+        try:
+            written = written_of(row.text)
+        except BookTrouble as trouble:
+            self.troubles.append(f"Entry {number} cannot be read: {trouble}")
+            return None
+        if written.entry.entry_no != number:
+            self.troubles.append(f"Entry {number} says it is entry {written.entry.entry_no}")
+            return None
+        if written.entry.corrects != row.corrects:
+            self.troubles.append(f"Entry {number} corrects {written.entry.corrects}, not {row.corrects}")
+        if canonical(json.loads(row.text)) != row.text:
+            self.troubles.append(f"Entry {number} is not written the canonical way")
+        return written
+
+    def at_the_head(self) -> None:
+        head = self._connection.execute(select(t.head.c.entry_no, t.head.c.digest)).one_or_none()
+        if head is None:
+            self.troubles.append("The head is missing")
+        elif (head.entry_no, head.digest) != (self.entries, self.digest):
+            self.troubles.append(
+                f"The head names entry {head.entry_no}; the journal ends with entry {self.entries}"
+            )
+
+    def beyond_the_journal(self) -> None:
+        """Rows whose entry lies outside the numbers the journal has."""
+        for name, table in t.PROJECTED.items():
+            outside = or_(table.c.entry_no < 1, table.c.entry_no > self.entries)
+            for row in self._connection.execute(select(table).where(outside)):
+                self.troubles.append(f"{_told(name, dict(row._mapping))} is extra: there is no such entry")
+
+    def at_stocks(self) -> None:
+        look = Reader(self._connection)
+        try:
+            for code in look.lot_codes():
+                self.troubles += [" ".join(one) for one in stocks_below_zero(look, code)]
+        except StillroomError as trouble:
+            self.troubles.append(f"The stocks cannot be summed: {trouble}")
+
+    def _at_attachment(self, entry_no: int, seal: str) -> None:
+        try:
+            self._attachments.read(seal)
+        except StillroomError as trouble:
+            self.troubles.append(f"The file {seal[:12]}… of entry {entry_no} cannot be trusted: {trouble}")
+
+    def _index_rows(self, name: str, first: int, last: int) -> dict[int, list[IndexRow]]:
+        table = t.PROJECTED[name]
+        query = (
+            select(table).where(table.c.entry_no.between(first, last)).order_by(*table.primary_key.columns)
+        )
+        found: dict[int, list[IndexRow]] = {}
+        for row in self._connection.execute(query):
+            found.setdefault(row.entry_no, []).append(dict(row._mapping))
+        return found
+
+    def _compare(self, name: str, entry_no: int, expected: list[IndexRow], found: list[IndexRow]) -> None:
+        self.rows += len(found)
+        if expected == found:
+            return
+        by_line = {row.get("line", 1): row for row in found}
+        for row in expected:
+            stands = by_line.pop(row.get("line", 1), None)
+            if stands is None:
+                self.troubles.append(f"{_told(name, row)} is missing")
+                continue
+            for column, value in row.items():
+                if stands[column] != value:
+                    self.troubles.append(
+                        f"{_told(name, row)} was altered: {column} is {stands[column]!r} and must be {value!r}"
+                    )
+        self.troubles += [
+            f"{_told(name, row)} is extra: its entry does not bring it" for row in by_line.values()
+        ]
+
+
+def _told(name: str, row: IndexRow) -> str:
+    line = f" line {row['line']}" if "line" in row else ""
+    return f"The row of entry {row['entry_no']}{line} in {name}"
