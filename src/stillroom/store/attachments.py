@@ -1,7 +1,7 @@
 """Files beside the book, filed by their hash: written to disk before any entry names them, never changed.
 
-A file that no entry names (the writer was killed in between) is swept; a file that an entry names is never missing,
-and ``verify`` says so if it is.
+A file that no entry names (the writer was killed in between) is swept; a file that an entry names is never
+missing, and ``verify`` says so if it is.
 """
 
 import hashlib

@@ -1,7 +1,7 @@
 """The laboratory book: begin it, open it, write in it, look into it, check it, copy it.
 
-One person writes at a time, on a file and on a server alike; any number look. What was acknowledged is on the disk.
-The book has no clock: times come from the caller.
+One person writes at a time, on a file and on a server alike; any number look. What was acknowledged is on
+the disk. The book has no clock: times come from the caller.
 """
 
 import re
@@ -18,10 +18,7 @@ from stillroom.records.entries import BookBegun
 from stillroom.store import contacts
 from stillroom.store import tables as t
 from stillroom.store.attachments import Attachments
-from stillroom.store.copies import copy_book, named_files
-from stillroom.store.engines import Place, reading_engine, told, writing_engine
-from stillroom.store.journal import written_of
-from stillroom.store.making import (
+from stillroom.store.building import (
     index_digest,
     index_is_ours,
     index_stands,
@@ -29,6 +26,9 @@ from stillroom.store.making import (
     make_empty,
     make_index_again,
 )
+from stillroom.store.copies import copy_book, named_files
+from stillroom.store.engines import Place, reading_engine, told, writing_engine
+from stillroom.store.journal import written_of
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
 from stillroom.store.verify import VerifyReport, verify
@@ -260,7 +260,7 @@ class Book:
             if not index_is_ours(connection):
                 raise BookTrouble(
                     "One version writes in a book at a time",
-                    f"an index that another made",
+                    "an index that another made",
                     "Open the book again",
                 )
             yield connection

@@ -1,4 +1,4 @@
-"""Copies of a book: page by page from a file, entry by entry from a server; checked before they get their name."""
+"""Copies of a book: page by page from a file, entry by entry from a server; checked, then named."""
 
 import json
 import sqlite3
@@ -11,8 +11,8 @@ from sqlalchemy import Connection, insert, select
 from stillroom.errors import BookTrouble
 from stillroom.store import tables as t
 from stillroom.store.attachments import Attachments
+from stillroom.store.building import index_is_ours, is_book, make_empty, make_index_again
 from stillroom.store.engines import Place, reading_engine, writing_engine
-from stillroom.store.making import index_is_ours, is_book, make_empty, make_index_again
 from stillroom.store.verify import verify
 
 _AT_ONCE = 500
@@ -82,7 +82,7 @@ def check_copy(place: Place, attachments: Attachments) -> None:
 
 
 def carry_over(source: Connection, target: Connection, name: str) -> None:
-    """Write the journal and the contacts of one book word for word into an empty database, and make its index."""
+    """Carry journal and contacts word for word into an empty database, and make its index."""
     make_empty(target, name)
     for table in (t.journal, t.contacts):
         query = select(table).order_by(*table.primary_key.columns)

@@ -1,8 +1,8 @@
 """Where a book stands, and the two ways into it: one engine that writes, one that only reads.
 
-On SQLite a writer begins with ``BEGIN IMMEDIATE`` and every commit reaches the disk (``synchronous=FULL``); a reader
-holds one snapshot and cannot write. On PostgreSQL a writer runs at READ COMMITTED and takes the head row first, a
-reader at REPEATABLE READ, read only.
+On SQLite a writer begins with ``BEGIN IMMEDIATE`` and every commit reaches the disk (``synchronous=FULL``);
+a reader holds one snapshot and cannot write. On PostgreSQL a writer runs at READ COMMITTED and takes the
+head row first, a reader at REPEATABLE READ, read only.
 """
 
 import sqlite3

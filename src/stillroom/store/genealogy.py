@@ -1,8 +1,9 @@
 """Where a lot comes from and where it went: a walk along the movements, done by the database.
 
-A lot *went into* a batch when more of it went into the account ``batch/X`` than came back out; it *was made by* the
-batch when more came out than went in. Taking a weighed rest back to the shelf therefore makes nobody its own ancestor.
-Corrected entries are left out. ``UNION`` ends the walk when a circle (a recovered spirit used again) closes.
+A lot *went into* a batch when more of it went into the account ``batch/X`` than came back out; it *was made
+by* the batch when more came out than went in. Taking a weighed rest back to the shelf therefore makes
+nobody its own ancestor. Corrected entries are left out. ``UNION`` ends the walk when a circle (a recovered
+spirit used again) closes.
 """
 
 from collections.abc import Iterable
@@ -14,7 +15,10 @@ from sqlalchemy import Connection, Row, bindparam, text
 from stillroom.records.lots import CountedIn, batch_account
 
 _LIVE = "NOT EXISTS (SELECT 1 FROM journal j WHERE j.corrects = {m}.entry_no)"
-_SUM = "(SELECT coalesce(sum(s.amount), 0) FROM movements s WHERE s.lot = {m}.lot AND {side} = {account} AND {live})"
+_SUM = (
+    "(SELECT coalesce(sum(s.amount), 0) FROM movements s"
+    " WHERE s.lot = {m}.lot AND {side} = {account} AND {live})"
+)
 
 
 def _net_into(m: str, account: str) -> str:

@@ -1,7 +1,7 @@
 """What keeps the book growing only: triggers that refuse to change, to erase, or to write out of turn.
 
-They stop a slip of the hand in any program that opens the database. They do not stop somebody who takes them away on
-purpose; ``verify`` names what such a person altered, and names the missing triggers.
+They stop a slip of the hand in any program that opens the database. They do not stop somebody who takes
+them away on purpose; ``verify`` names what such a person altered, and names the missing triggers.
 """
 
 from sqlalchemy import Connection, Table, text

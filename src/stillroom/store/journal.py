@@ -1,8 +1,9 @@
-"""An entry as the journal keeps it: one canonical text, chained to the text before it.
+r"""An entry as the journal keeps it: one canonical text, chained to the text before it.
 
-The text says everything; what else stands in the row (``corrects``, the digests) can be made from it. Anybody can
-check the chain without this program: ``printf '%s\\n%s' "$before" "$text" | sha256sum``. The chain shows that nothing
-was changed or left out since a digest was written down elsewhere; it does not say who wrote.
+The text says everything; what else stands in the row (``corrects``, the digests) can be made from it.
+Anybody can check the chain without this program: ``printf '%s\n%s' "$before" "$text" | sha256sum``. The
+chain shows that nothing was changed or left out since a digest was written down elsewhere; it does not say
+who wrote.
 """
 
 import hashlib

@@ -159,7 +159,7 @@ class Pen:
             raise BookTrouble("Half an entry is never kept", "a pen whose last entry failed", "Begin again")
         if self._entry_no == self._first_no:
             return
-        refuse_stocks_below_zero(self.look, self._lots)
+        refuse_stocks_below_zero(self.look, self._lots, self._first_no)
         at_head = {"entry_no": self._entry_no, "digest": self._digest}
         if self._first_no == 0:
             self._connection.execute(insert(t.head), [{"one": 1, **at_head}])

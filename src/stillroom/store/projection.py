@@ -1,4 +1,4 @@
-"""From an entry to its rows in the index: a pure function, so that the index can be checked and made again."""
+"""From an entry to its rows in the index: pure, so that the index can be checked and made again."""
 
 from collections.abc import Iterable
 from dataclasses import fields, is_dataclass
@@ -105,7 +105,11 @@ def _columns_of(record: object, table: str) -> IndexRow:
     """The fields of a record (or of ready columns) that the table keeps."""
     if isinstance(record, dict):
         return {str(name): _plain(value) for name, value in record.items()}
-    return {name: _plain(getattr(record, name)) for name in _shared(record.__class__, table)}
+    return {name: _plain(getattr(record, name)) for name in _shared(_kind(record), table)}
+
+
+def _kind(record: object) -> type[Any]:
+    return type(record)
 
 
 @cache

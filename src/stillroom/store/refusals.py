@@ -1,7 +1,7 @@
-"""What the book refuses to take up, whoever asks: names it does not know, codes it has already, stocks below nothing.
+"""What the book refuses to take up, whoever asks: unknown names, codes it has, stocks below nothing.
 
-These are the rules without which its sums and traces would be wrong. Rules of the laboratory (who may release, which
-lot may be used) belong to the actions.
+These are the rules without which its sums and traces would be wrong. Rules of the laboratory (who may
+release, which lot may be used) belong to the actions.
 """
 
 from collections.abc import Iterable
@@ -124,49 +124,59 @@ def refuse_taken_codes(look: Reader, content: Body, corrects: int | None) -> Non
             )
 
 
-def refuse_stocks_below_zero(look: Reader, lots: Iterable[str]) -> None:
+def refuse_stocks_below_zero(look: Reader, lots: Iterable[str], since: int) -> None:
     """No account of a lot may hold less than nothing, corrections taken into account.
 
     ``outside/...`` and ``loss/...`` may; a lot comes out of the batch that made it without having gone in.
 
+    Parameters
+    ----------
+    look : Reader
+    lots : iterable of str
+        Codes to look at.
+    since : int
+        Number of the last entry before the request that is being written.
+
     Raises
     ------
     NotEnough
-        Names the lot, what it held, what was taken, and the gap.
+        Names the lot, what it holds, what is asked, and the gap.
     BadEntry
         A correction took away the lot that other entries move.
     """
     for code in dict.fromkeys(lots):
-        if look.holder(t.lots, code) is None:
-            if look.moves(code):
-                raise BadEntry(
-                    "A lot that was moved must stay in the book",
-                    f"a correction that takes away {code!r}",
-                    "Correct the entries that move it first",
-                )
-            continue
-        for sentence in stocks_below_zero(look, code):
-            raise NotEnough(*sentence)
+        if look.holder(t.lots, code) is not None:
+            for must, got, do in stocks_below_zero(look, code, since):
+                raise NotEnough(must, got, do)
+        elif look.moves(code):
+            raise BadEntry(
+                "A lot that was moved must stay in the book",
+                f"a correction that takes away {code!r}",
+                "Correct the entries that move it first",
+            )
 
 
-def stocks_below_zero(look: Reader, code: str) -> list[tuple[str, str, str]]:
-    """What is wrong with the stocks of a lot: must, got, do."""
+def stocks_below_zero(look: Reader, code: str, since: int | None = None) -> list[tuple[str, str, str]]:
+    """What is wrong with the stocks of a lot, as the parts of a sentence: must, got, do."""
     made_by = look.lot(code).made_by
     found = []
-    for (account, counted_in), amount in look.balances(code).items():
-        if amount >= 0 or account.startswith(BELOW_ZERO_ALLOWED) or account == f"batch/{made_by}":
+    for (account, counted_in), balance in look.balances(code).items():
+        if balance >= 0 or account.startswith(BELOW_ZERO_ALLOWED) or account == f"batch/{made_by}":
             continue
-        went_in = sum(
-            one.movement.amount
+        taken = [
+            (one.entry_no, one.movement.amount)
             for one in look.movements(code, account)
-            if one.movement.into == account and one.movement.counted_in == counted_in
-        )
-        asked, gap = went_in - amount, -amount
+            if one.movement.out_of == account and one.movement.counted_in == counted_in
+        ]
+        asked = sum(amount for number, amount in taken if since is not None and number > since)
+        whole = asked or sum(amount for _, amount in taken)
+        held, wanted, gap = (_amount(one, counted_in) for one in (balance + whole, whole, -balance))
+        when = "asked" if asked else "taken already"
         found.append(
             (
-                f"Lot {code} must hold what is taken from it ({account})",
-                f"{_amount(asked, counted_in)} taken in all, where {_amount(went_in, counted_in)} had come in",
-                f"{_amount(gap, counted_in)} is missing: take less, or take the rest from another lot",
+                f"Lot {code} holds {held} ({account})",
+                f"{wanted} {when}",
+                f"{gap} is missing: take less, or the rest from another lot",
             )
         )
     return found

@@ -1,9 +1,9 @@
 """The tables of the book: the journal, its head, and the typed index made from the journal.
 
-``journal`` and ``head`` never change their shape. Every table of ``INDEX`` is made from the journal's text by
-``projection`` and can be thrown away and made again; when its shape or meaning changes, raise ``INDEX_NUMBER``.
-``contacts`` alone can be altered and erased. Text is TEXT, so that it stays word for word; masses are whole
-micrograms. Columns carry the names of the record's fields; a test compares them.
+``journal`` and ``head`` never change their shape. Every table of ``INDEX`` is made from the journal's text
+by ``projection`` and can be thrown away and made again; when its shape or meaning changes, raise
+``INDEX_NUMBER``. ``contacts`` alone can be altered and erased. Text is TEXT, so that it stays word for
+word; masses are whole micrograms. Columns carry the names of the record's fields; a test compares them.
 """
 
 import hashlib

@@ -1,7 +1,8 @@
 """Whether a book can be trusted: chain, head, index, files and stocks, each trouble in one sentence.
 
-It proves that the book agrees with its head digest. Somebody who can write the database file could make a whole new
-chain; compare the digest with one that stands on paper (``BookTrouble`` never comes from here: all is reported).
+It proves that the book agrees with its head digest. Somebody who can write the database file could make a
+whole new chain; compare the digest with one that stands on paper (``BookTrouble`` never comes from here:
+all is reported).
 """
 
 import json
@@ -101,7 +102,7 @@ class _Look:
                 continue
             expected = project(written)
             for name in names:
-                self._compare(name, row.entry_no, expected.get(name, []), found[name].pop(row.entry_no, []))
+                self._compare(name, expected.get(name, []), found[name].pop(row.entry_no, []))
             for one in written.entry.attachments:
                 self._at_attachment(row.entry_no, one)
         for name, left in found.items():
@@ -173,7 +174,7 @@ class _Look:
             found.setdefault(row.entry_no, []).append(dict(row._mapping))
         return found
 
-    def _compare(self, name: str, entry_no: int, expected: list[IndexRow], found: list[IndexRow]) -> None:
+    def _compare(self, name: str, expected: list[IndexRow], found: list[IndexRow]) -> None:
         self.rows += len(found)
         if expected == found:
             return
@@ -185,9 +186,8 @@ class _Look:
                 continue
             for column, value in row.items():
                 if stands[column] != value:
-                    self.troubles.append(
-                        f"{_told(name, row)} was altered: {column} is {stands[column]!r} and must be {value!r}"
-                    )
+                    words = f"{column} is {stands[column]!r} and must be {value!r}"
+                    self.troubles.append(f"{_told(name, row)} was altered: {words}")
         self.troubles += [
             f"{_told(name, row)} is extra: its entry does not bring it" for row in by_line.values()
         ]

@@ -1,0 +1,152 @@
+"""What every way of looking leans on: entries and records out of one transaction, corrected ones left out."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, fields, replace
+from typing import Any, NoReturn, TypeVar, cast
+
+from sqlalchemy import ColumnElement, Connection, Select, Table, and_, exists, func, select
+
+from stillroom.errors import BookTrouble, UnknownName
+from stillroom.records.entries import AnyBody, BookBegun, Entry
+from stillroom.records.lots import Lot, LotKind
+from stillroom.store import tables as t
+from stillroom.store.journal import written_of
+
+Record = TypeVar("Record")
+_correction = t.journal.alias("correction")
+_CODED = (t.lots, t.batches, t.orders, t.apparatus, t.procedures, t.people)
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """The last entry of the book: its number and its digest, which stands for everything before it."""
+
+    entry_no: int
+    digest: str
+
+
+def live(table: Table) -> ColumnElement[bool]:
+    """True for rows whose entry was not corrected."""
+    return ~exists().where(_correction.c.corrects == table.c.entry_no)
+
+
+class Looking:
+    """The book itself, its entries, and whether a code is in it.
+
+    Parameters
+    ----------
+    connection : Connection
+        Inside a transaction already.
+    """
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    @property
+    def head(self) -> Head:
+        """Number and digest of the last entry."""
+        row = self._connection.execute(select(t.head.c.entry_no, t.head.c.digest)).one()
+        return Head(row.entry_no, row.digest)
+
+    def book(self) -> BookBegun:
+        """Whose book this is; its epoch counts how often it went on from a copy."""
+        begun = next(iter(self._records(BookBegun, t.books)))
+        epoch = self._connection.scalar(select(func.max(t.restorations.c.epoch)))
+        return begun if epoch is None else replace(begun, epoch=epoch)
+
+    def entry(self, entry_no: int) -> Entry:
+        """One entry, corrected or not.
+
+        Raises
+        ------
+        UnknownName
+            The book has no entry of that number.
+        """
+        found = self._load(select(t.journal.c.entry_no).where(t.journal.c.entry_no == entry_no))
+        if not found:
+            raise UnknownName(
+                f"{entry_no} is not an entry of this book", do=f"The last entry is {self.head.entry_no}"
+            )
+        return found[0]
+
+    def entries(
+        self, kind: str | None = None, subject: str | None = None, *, corrected: bool = False
+    ) -> tuple[Entry, ...]:
+        """Entries of a kind, about a subject, or both."""
+        return self._load(self._entry_numbers(kind, subject, corrected=corrected))
+
+    def latest(self, kind: str, subject: str) -> Entry | None:
+        """The newest entry of a kind about a subject that was not corrected."""
+        numbers = self._entry_numbers(kind, subject, corrected=False)
+        newest = self._connection.scalar(numbers.order_by(t.entries.c.entry_no.desc()).limit(1))
+        return None if newest is None else self.entry(newest)
+
+    def holder(self, table: Table, code: str, *wanted: ColumnElement[bool]) -> int | None:
+        """Number of the entry that brought a code into a table of the index, if any."""
+        query = select(table.c.entry_no).where(table.c.code == code, live(table), *wanted)
+        return self._connection.scalar(query.order_by(table.c.entry_no.desc()).limit(1))
+
+    def knows(self, code: str) -> bool:
+        """Whether any lot, batch, order, apparatus, procedure or person has this code."""
+        return any(self.holder(one, code) is not None for one in _CODED)
+
+    def codes(self) -> tuple[str, ...]:
+        """Every code of the book."""
+        return tuple(dict.fromkeys(code for one in _CODED for code in self._codes(one)))
+
+    def attachments(self) -> tuple[str, ...]:
+        """Seals of every file an entry names, corrected or not."""
+        return tuple(self._connection.scalars(select(t.attachments.c.seal).distinct()))
+
+    def _load(self, numbers: Select[int]) -> tuple[Entry, ...]:
+        j = t.journal
+        query = (
+            select(j.c.text, _correction.c.entry_no)
+            .outerjoin(_correction, _correction.c.corrects == j.c.entry_no)
+            .where(j.c.entry_no.in_(numbers))
+            .order_by(j.c.entry_no)
+        )
+        return tuple(written_of(text, by).entry for text, by in self._connection.execute(query))
+
+    def _entry_numbers(self, kind: str | None, subject: str | None, *, corrected: bool) -> Select[int]:
+        query = select(t.entries.c.entry_no)
+        if kind is not None:
+            query = query.where(t.entries.c.kind == kind)
+        if subject is not None:
+            about = and_(t.subjects.c.entry_no == t.entries.c.entry_no, t.subjects.c.subject == subject)
+            query = query.where(exists().where(about))
+        return query if corrected else query.where(live(t.entries))
+
+    def _bodies(
+        self, body: type[AnyBody], table: Table, *wanted: ColumnElement[bool], corrected: bool = False
+    ) -> tuple[Entry[AnyBody], ...]:
+        query = select(table.c.entry_no).where(*wanted)
+        found = self._load(query if corrected else query.where(live(table)))
+        if not all(isinstance(one.body, body) for one in found):
+            raise BookTrouble(
+                f"The table {table.name} must tell of {body.__name__} only", do="Verify the book"
+            )
+        return cast("tuple[Entry[AnyBody], ...]", found)
+
+    def _records(
+        self, record: type[Record], table: Table, *wanted: ColumnElement[bool]
+    ) -> tuple[Record, ...]:
+        """Records built from the columns of a table that mirrors them whole."""
+        names = [one.name for one in fields(record)]  # type: ignore[arg-type]
+        query = (
+            select(*(table.c[one] for one in names))
+            .where(live(table), *wanted)
+            .order_by(*table.primary_key.columns)
+        )
+        return tuple(record(**_typed(record, row._asdict())) for row in self._connection.execute(query))
+
+    def _codes(self, table: Table) -> tuple[str, ...]:
+        query = select(table.c.code).where(live(table)).order_by(*table.primary_key.columns)
+        return tuple(dict.fromkeys(self._connection.execute(query).scalars()))
+
+    def _unknown(self, code: str, what: str, known: Iterable[str]) -> NoReturn:
+        raise UnknownName.among(code, what, known)
+
+
+def _typed(record: type, row: dict[str, Any]) -> dict[str, Any]:
+    return row | {"kind": LotKind(row["kind"])} if record is Lot else row

@@ -1,0 +1,84 @@
+"""Looking at what is made: procedures, orders, plans, batches and their steps."""
+
+from stillroom.errors import UnknownName
+from stillroom.records.entries import (
+    BatchBegun,
+    DeviationNoted,
+    DoseDecided,
+    Entry,
+    OrderTaken,
+    PlanMade,
+    ProcedureWritten,
+    StepDone,
+    UnitsFilled,
+)
+from stillroom.records.orders import Order
+from stillroom.records.procedures import Procedure
+from stillroom.store import tables as t
+from stillroom.store.looking import Looking
+
+
+class Makings(Looking):
+    """Procedures, orders and batches."""
+
+    def procedure(self, code: str, version: int | None = None) -> Procedure:
+        """A procedure: the version asked for, or the newest."""
+        c = t.procedures.c
+        wanted = [c.code == code, *([c.version == version] if version is not None else [])]
+        found = self._bodies(ProcedureWritten, t.procedures, *wanted)
+        if found:
+            return max((one.body.procedure for one in found), key=lambda one: one.version)
+        known = {one.code: one for one in self.procedures()}
+        if code in known:
+            raise UnknownName(
+                f"{code!r} has no version {version} here", do=f"The newest is {known[code].version}"
+            )
+        return self._unknown(code, "a procedure", known)
+
+    def procedures(self) -> tuple[Procedure, ...]:
+        """The newest version of every procedure."""
+        newest: dict[str, Procedure] = {}
+        for one in self._bodies(ProcedureWritten, t.procedures):
+            procedure = one.body.procedure
+            if procedure.code not in newest or newest[procedure.code].version < procedure.version:
+                newest[procedure.code] = procedure
+        return tuple(newest.values())
+
+    def order(self, code: str) -> Order:
+        """The customer's order of that code."""
+        found = self._bodies(OrderTaken, t.orders, t.orders.c.code == code)
+        return found[-1].body.order if found else self._unknown(code, "an order", self._codes(t.orders))
+
+    def orders(self) -> tuple[Order, ...]:
+        """Every order."""
+        return tuple(one.body.order for one in self._bodies(OrderTaken, t.orders))
+
+    def plans(self, order: str, *, corrected: bool = False) -> tuple[Entry[PlanMade], ...]:
+        """Plans kept for an order."""
+        return self._bodies(PlanMade, t.plans, t.plans.c.order == order, corrected=corrected)
+
+    def batch(self, code: str) -> BatchBegun:
+        """The making of that code."""
+        found = self._bodies(BatchBegun, t.batches, t.batches.c.code == code)
+        return found[-1].body if found else self._unknown(code, "a batch", self._codes(t.batches))
+
+    def batches(self, order: str | None = None) -> tuple[BatchBegun, ...]:
+        """Every batch, or those made for an order."""
+        wanted = () if order is None else (t.batches.c.order == order,)
+        return tuple(one.body for one in self._bodies(BatchBegun, t.batches, *wanted))
+
+    def steps(self, batch: str, *, corrected: bool = False) -> tuple[Entry[StepDone], ...]:
+        """Steps done in a batch."""
+        return self._bodies(StepDone, t.steps, t.steps.c.batch == batch, corrected=corrected)
+
+    def deviations(self, batch: str, *, corrected: bool = False) -> tuple[Entry[DeviationNoted], ...]:
+        """What went otherwise than written."""
+        return self._bodies(DeviationNoted, t.deviations, t.deviations.c.batch == batch, corrected=corrected)
+
+    def doses(self, batch: str, *, corrected: bool = False) -> tuple[Entry[DoseDecided], ...]:
+        """Doses decided for a batch."""
+        return self._bodies(DoseDecided, t.doses, t.doses.c.batch == batch, corrected=corrected)
+
+    def fillings(self, batch: str, *, corrected: bool = False) -> tuple[Entry[UnitsFilled], ...]:
+        """Fillings of a batch into bottles."""
+        return self._bodies(UnitsFilled, t.fillings, t.fillings.c.batch == batch, corrected=corrected)
