@@ -1,26 +1,17 @@
 """The stream drawing: the active as a river from the plant to the bottles, width to scale.
 
 Promises a drawing that stands alone (no style sheet needed), prints in black and white, carries a title and a
-description, and links each bend to its step. Every name is escaped. The middle line of the river is the middle
+description, and links each bend to its step. Every name is escaped. The thin line in the river is the middle
 estimate; the pale edge lies between the 5 % and the 95 % draw. Refuses a stream that does not close in mass.
 """
 
 from collections.abc import Sequence
 from html import escape
+from itertools import pairwise
 
-from stillroom.documents.stream_layout import (
-    ARC_PX,
-    Bend,
-    Course,
-    Label,
-    Layout,
-    Pool,
-    Ribbon,
-    Station,
-    check_closure,
-    grams_text,
-    lay_out,
-)
+from stillroom.documents.stream_bends import Bend, Pool, check_closure, grams_text
+from stillroom.documents.stream_labels import LINE, Label
+from stillroom.documents.stream_layout import ARC_PX, Course, Layout, Ribbon, Station, lay_out
 
 __all__ = ["Bend", "Pool", "stream_in_words", "stream_svg"]
 
@@ -43,9 +34,9 @@ def stream_svg(
     bends : sequence of Bend
         In the order of the flow; grams close at each of them [g].
     width_px : float, optional
-        Width of the drawing [px]; 960 broad, 360 tall. The broad drawing grows when its labels need more room.
+        Width of the drawing [px]; 960 broad, 360 tall. The broad drawing grows when its labels need room.
     layout : "broad" or "tall"
-        Left to right with losses leaving downwards, or top to bottom for a phone with losses leaving sideways.
+        Left to right with losses leaving downwards, or, for a phone, top to bottom with losses sideways.
     begins, ends : str
         Words at the source and at the mouth.
 
@@ -61,13 +52,14 @@ def stream_svg(
     """
     course = lay_out(bends, width_px or (960 if layout == "broad" else 360), layout, begins, ends)
     turned = _TURNED[layout]
-    parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" class="stream-drawing" viewBox="0 0 {course.width:.0f} '
-        f'{course.height:.0f}" width="{course.width:.0f}" height="{course.height:.0f}" role="img" '
-        'font-family="Stillroom Sans" font-variant-numeric="tabular-nums">',
-        f"<title>{_safe(f'{grams_text(bends[0].grams_in)} {begins}, {grams_text(bends[-1].grams_out)} {ends}')}</title>",
-        f"<desc>{_safe(stream_in_words(bends, begins=begins, ends=ends))}</desc>",
-    ]
+    title = f"{grams_text(bends[0].grams_in)} {begins}, {grams_text(bends[-1].grams_out)} {ends}"
+    size = f"{course.width:.0f} {course.height:.0f}"
+    opening = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="stream-drawing" viewBox="0 0 {size}" '
+        f'width="{course.width:.0f}" height="{course.height:.0f}" role="img" font-family="Stillroom Sans">'
+    )
+    said = stream_in_words(bends, begins=begins, ends=ends)
+    parts = [opening, f"<title>{_safe(title)}</title>", f"<desc>{_safe(said)}</desc>"]
     parts += [_ribbon(one, turned) for one in course.ribbons]
     parts.append(_body(course, "river", "bank", "low", 0.62, turned))
     parts.append(_body(course, "spread", "low", "high", 0.26, turned))
@@ -77,7 +69,7 @@ def stream_svg(
     )
     parts += _gates(course, turned)
     named = {id(gate.label) for gate in course.gates}
-    parts += [_text(label, "") for label in course.labels if id(label) not in named]
+    parts += [_text(label) for label in course.labels if id(label) not in named]
     parts.append(_leaf(course, turned) + _bottle(course, turned))
     parts.append("</svg>")
     return "\n".join(parts)
@@ -135,7 +127,7 @@ def _edge(stations: Sequence[Station], bank: str, turned: bool, back: bool = Fal
     """One bank as a path: level stretches joined by curves that start and end along the flow."""
     order = list(reversed(stations)) if back else list(stations)
     path = [("L" if back else "M") + _at(order[0].along, getattr(order[0], bank), turned)]
-    for here, there in zip(order, order[1:], strict=False):
+    for here, there in pairwise(order):
         start, end = getattr(here, bank), getattr(there, bank)
         if here.along == there.along or abs(start - end) < 1e-9:
             path.append("L" + _at(there.along, end, turned))
@@ -173,11 +165,12 @@ def _ribbon(ribbon: Ribbon, turned: bool) -> str:
         )
     )
     brim, deep = 9.0, ribbon.pool + 8
-    basin = (
-        f"M{_at(left - brim, ribbon.pool, turned)} C{_at(left - brim, deep, turned)} {_at(left - 2, deep, turned)} "
-        f"{_at(left, deep, turned)} L{_at(right, deep, turned)} C{_at(right + 2, deep, turned)} "
-        f"{_at(right + brim, deep, turned)} {_at(right + brim, ribbon.pool, turned)}"
-    )
+    corners = (
+        (left - brim, deep), (left - 2, deep), (left, deep),
+        (right, deep), (right + 2, deep), (right + brim, deep), (right + brim, ribbon.pool),
+    )  # fmt: skip
+    c = [_at(along, across, turned) for along, across in corners]
+    basin = f"M{_at(left - brim, ribbon.pool, turned)} C{c[0]} {c[1]} {c[2]} L{c[3]} C{c[4]} {c[5]} {c[6]}"
     return (
         f'<path class="loss" d="{path}" fill="{_FADED}" fill-opacity="0.34"/>'
         f'<path class="loss" d="{basin} Z" fill="{_FADED}" fill-opacity="0.34"/>'
@@ -188,59 +181,54 @@ def _ribbon(ribbon: Ribbon, turned: bool) -> str:
 def _gates(course: Course, turned: bool) -> list[str]:
     parts = []
     for gate in course.gates:
-        line = (
-            f'<path class="gate" d="M{_at(gate.along, gate.across_from, turned)} '
-            f'L{_at(gate.along, gate.across_to, turned)}" fill="none" stroke="{_INK}" stroke-width="1" stroke-opacity="0.5"/>'
-        )
-        label = _text(gate.label, "name" if gate.bend.href else "")
+        across = f"M{_at(gate.along, gate.across_from, turned)} L{_at(gate.along, gate.across_to, turned)}"
+        line = f'<path class="gate" d="{across}" fill="none" stroke="{_INK}" stroke-opacity="0.5"/>'
+        words = _text(gate.label)
         if gate.bend.href:
             box = gate.label
-            hit = (
+            touch = (
                 f'<rect x="{box.left - 6:.1f}" y="{box.top - 2:.1f}" width="{box.width + 8:.1f}" '
                 f'height="{max(box.height + 4, 44):.1f}" fill="none" pointer-events="all"/>'
             )
-            label = f'<a href="{_safe(gate.bend.href)}">{hit}{label}</a>'
-        parts.append(line + label)
+            words = f'<a href="{_safe(gate.bend.href)}">{touch}{words}</a>'
+        parts.append(line + words)
     return parts
 
 
-def _text(label: Label, name_class: str) -> str:
-    across = {"start": label.left, "middle": label.left + label.width / 2, "end": label.left + label.width}
+def _text(label: Label) -> str:
+    x = label.left + (label.width / 2 if label.anchor == "middle" else 0)
     parts = []
     for number, line in enumerate(label.lines):
-        named = number < label.faded_from
-        kind = name_class if named else "faded"
-        colour = _BROWN if kind == "name" else _FADED if kind == "faded" else _INK
-        weight = ' font-weight="600"' if label.bold and named else ""
+        y = label.top + label.size * (0.95 + LINE * number)
+        kind, colour = "faded", _FADED
+        if number < label.name_lines:
+            kind, colour = ("name", _BROWN) if label.href else ("plain", _INK)
+        weight = ' font-weight="600"' if label.bold and number < label.name_lines else ""
         parts.append(
-            f'<text{f" class={chr(34)}{kind}{chr(34)}" if kind else ""} x="{across[label.anchor]:.1f}" '
-            f'y="{label.top + label.size * (0.95 + 1.25 * number):.1f}" font-size="{label.size:g}"{weight} '
+            f'<text class="{kind}" x="{x:.1f}" y="{y:.1f}" font-size="{label.size:g}"{weight} '
             f'text-anchor="{label.anchor}" fill="{colour}">{_safe(line)}</text>'
         )
     return "".join(parts)
 
 
-def _leaf(course: Course, turned: bool) -> str:
-    """A leaf at the source, one stroke and its vein."""
-    first = course.stations[0]
-    x, y = (
-        ((first.bank + first.middle) / 2 - 12, 42.0)
-        if turned
-        else (30.0, (first.bank + first.middle) / 2 + 10)
-    )
+def _thing(path: str, x: float, y: float) -> str:
     return (
-        f'<g class="thing" transform="translate({x:.1f} {y:.1f})" fill="none" stroke="{_INK}" stroke-width="1.2" '
-        'stroke-linecap="round" stroke-linejoin="round">'
-        '<path d="M-6 6C-2 2 2 -2 8 -8M0 0C-6 -16 8 -28 26 -28C27 -10 16 4 0 0ZM8 -8L9 -17M8 -8L17 -9M14 -15L15 -22"/></g>'
+        f'<path class="thing" transform="translate({x:.1f} {y:.1f})" d="{path}" fill="none" stroke="{_INK}" '
+        'stroke-width="1.2" stroke-linecap="round" stroke-linejoin="round"/>'
     )
+
+
+def _leaf(course: Course, turned: bool) -> str:
+    """A leaf at the source: a stalk, an outline and its veins."""
+    first = course.stations[0]
+    middle = (first.bank + first.middle) / 2
+    path = "M-6 6C-2 2 2 -2 8 -8M0 0C-6 -16 8 -28 26 -28C27 -10 16 4 0 0ZM8 -8L9 -17M8 -8L17 -9M14 -15L15 -22"
+    return _thing(path, *((middle - 12, 42) if turned else (30, middle + 10)))
 
 
 def _bottle(course: Course, turned: bool) -> str:
     """A bottle at the mouth."""
     last = course.stations[-1]
     middle = (last.bank + last.middle) / 2
-    x, y = (middle, last.along + 8) if turned else (last.along + 24, middle - 22)
-    return (
-        f'<g class="thing" transform="translate({x:.1f} {y:.1f})" fill="none" stroke="{_INK}" stroke-width="1.2" '
-        'stroke-linejoin="round"><path d="M-4 0H4V8C4 12 11 13 11 19V42H-11V19C-11 13 -4 12 -4 8ZM-4 4H4M-11 24H11M-11 36H11"/></g>'
-    )
+    path = "M-4 0H4V8C4 12 11 13 11 19V42H-11V19C-11 13 -4 12 -4 8ZM-4 4H4M-11 24H11M-11 36H11"
+    return _thing(path, *((middle, last.along + 8) if turned else (last.along + 24, middle - 22)))
