@@ -17,8 +17,8 @@ _PLANTS = """
     plant plants herb leaf leaves bark root roots rhizome flower flowers seed seeds fruit fruits peel wood
     drug needles buds bulb tuber petals husk
 """
-_PRODUCTS = "product bulk cream lotion tonic gel serum shampoo soap mist oil balm formula mixture batch"
-_EXTRACTS = "extract tincture resin residue concentrate active"
+_PRODUCTS = "product bulk cream lotion tonic gel serum shampoo soap mist balm formula mixture batch"
+_EXTRACTS = "extract tincture resin residue concentrate"
 _PLANT_WORDS = frozenset(_PLANTS.split())
 _EXTRACT_WORDS = frozenset(_EXTRACTS.split())
 _PRODUCT_WORDS = frozenset(_PRODUCTS.split())
@@ -26,6 +26,23 @@ CARRIER_WORDS = (
     _PLANT_WORDS | _EXTRACT_WORDS | _PRODUCT_WORDS | {"solution", "spirit", "liquid", "water", "sample"}
 )
 """Words that name the whole a content is of, as against the thing that is counted."""
+
+
+def is_carrier(name: str) -> bool:
+    """Whether a name ends in a word for a whole, so that "of" before it needs no explaining.
+
+    Parameters
+    ----------
+    name : str
+        Such as "hair tonic" [text].
+
+    Returns
+    -------
+    bool
+        True for "hair tonic", False for "lavender" [yes or no].
+    """
+    words = name.casefold().split()
+    return bool(words) and words[-1] in CARRIER_WORDS
 
 
 def carrier_kind(carrier: str | None) -> str | None:
@@ -100,7 +117,7 @@ class Basis:
         elif self.reckoned_as or self.form:
             head.append(f"as {self.reckoned_as or self.form}")
         tail = [
-            f"of {self.carrier}" if self.carrier else "",
+            f"{'of' if is_carrier(self.carrier) else 'in'} {self.carrier}" if self.carrier else "",
             self.matter or "",
             f"at {self.reference_temperature_c:g} °C" if self.reference_temperature_c is not None else "",
         ]

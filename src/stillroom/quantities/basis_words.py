@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable
 
 from stillroom.errors import BadEntry
-from stillroom.quantities.basis import CARRIER_WORDS, Basis, Matter
+from stillroom.quantities.basis import CARRIER_WORDS, Basis, Matter, is_carrier
 from stillroom.quantities.numbers import NUMBER, read_number
 from stillroom.quantities.units import Ratio
 
@@ -29,7 +29,7 @@ _RECKONED = re.compile(
     + r")\s*$|$)",
     re.IGNORECASE,
 )
-_WHOLE = re.compile(r"(?<!\w)(of|in)\s(?:the\s)?(.+)$", re.IGNORECASE)
+_WHOLE = re.compile(r"^(.*)(?<!\w)(of|in)\s(?:the\s)?(.+)$", re.IGNORECASE)
 _PLAIN_WORDS = re.compile(r"[^\W_][\w\s.'+()/-]*")
 _BARE_WORDS = frozenset({"of", "in", "as", "at", "on", "the", "by"})
 _FORMS = {"base": "base", "free base": "base", "acid": "acid", "free acid": "acid", "salt": "salt"}
@@ -82,14 +82,12 @@ def read_basis(words: str, *, where: str = "") -> Basis:
         if matter:
             state("matter", matter)
         rest = _take_compound(rest, state)
-        rest = _take_whole(rest, state)
-        rest = " ".join(rest.split()).strip(" .")
+        rest = " ".join(_take_whole(rest, state).split()).strip(" .")
         if rest:
-            if not _PLAIN_WORDS.fullmatch(rest) or len(rest) > 80 or rest.casefold() in _BARE_WORDS:
-                raise BadEntry(
-                    "These words are not a basis", repr(rest[:40]), "Write w/w, w/v or v/v", where=where
-                )
             state("of", rest)
+    for name in ("of", "reckoned_as", "carrier"):
+        if name in parts:
+            _refuse_no_name(str(parts[name]), where)
     return Basis(**parts)  # type: ignore[arg-type]
 
 
@@ -119,7 +117,7 @@ def _take_matter(rest: str, where: str) -> tuple[str, Matter | None]:
         raise BadEntry(
             "'dried' must say whether the loss on drying was taken off",
             repr(thing[0]),
-            f"Write 'of {thing[1]}, dried' for the dried basis, or 'of {thing[1]}, as is' for what it weighs now",
+            f"Write 'of {thing[1]}, dried' on the dried basis, or 'of {thing[1]}, as is' as it weighs now",
             where=where,
         )
     if len(found) > 1:
@@ -145,9 +143,18 @@ def _take_whole(rest: str, state: Callable[[str, object], None]) -> str:
     found = _WHOLE.search(rest)
     if not found:
         return rest
-    name = " ".join(found[2].split()).strip(" .")
+    before, word, name = found[1], found[2].lower(), " ".join(found[3].split()).strip(" .")
     if not name:
         return rest
-    is_whole = found[1].lower() == "in" or name.casefold().split()[-1] in CARRIER_WORDS
-    state("carrier" if is_whole else "of", name)
-    return rest[: found.start()]
+    if word == "in" or is_carrier(name):
+        state("carrier", name)
+        return before
+    # "of lavender" counts lavender; "oil of lavender" is one name.
+    return name if not before.strip(" .") else rest
+
+
+def _refuse_no_name(name: str, where: str) -> None:
+    words = name.casefold().split()
+    is_name = _PLAIN_WORDS.fullmatch(name) and any(one.isalpha() for one in name) and len(name) <= 80
+    if not is_name or words[0] in _BARE_WORDS or words[-1] in _BARE_WORDS:
+        raise BadEntry("These words are not a basis", repr(name[:40]), "Write w/w, w/v or v/v", where=where)

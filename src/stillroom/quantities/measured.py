@@ -78,6 +78,6 @@ class Measured:
 
         References
         ----------
-        jcgm-100-2008, 6.2.1
+        jcgm-100, 6.2.1
         """
         return coverage_factor * self.standard_uncertainty

@@ -166,7 +166,7 @@ class _Work:
         if have is None or want is None or (have == want and (have == "w/w" or old_c == new_c)):
             self.now = self.now.with_(reference_temperature_c=new_c)
             return
-        if self.now.matter == "dried":
+        if self.now.matter == "dried" and have[2] != want[2]:
             self.change_matter("as is")
         if have == want or self.is_spirit(have, want):
             self.through_spirit(have, want)
@@ -241,11 +241,12 @@ class _Work:
         symbol = self.quantity.unit
         if self.target.ratio != self.quantity.basis.ratio and unit(symbol).implied_ratio:
             symbol = "%"
-        if self.quantity.dimension == "ratio":
-            value = self.at() / unit(symbol).factor
-            slope = self.slope * unit(self.quantity.unit).factor / unit(symbol).factor
+        change = unit(self.quantity.unit).factor / unit(symbol).factor
+        slope = self.slope * change
+        if self.fraction is None:
+            value = self.quantity.value * self.factor * change
         else:
-            value, slope = self.quantity.value * self.factor, self.slope
+            value = self.fraction / unit(symbol).factor
         if self.target.ratio in ("w/w", "v/v") and value * unit(symbol).factor > 1.0 + 1e-9:
             raise self.refusal(f"The facts do not fit together: the outcome would be {value:.4g} {symbol}")
         spread = self.quantity.standard_uncertainty

@@ -47,7 +47,7 @@ def to_decimals(value: float | Decimal, decimals: int) -> Decimal:
 
     References
     ----------
-    iso-80000-1-2009, B.3, rule A
+    iso-80000-1, B.3, rule A
     """
     return _plain(_rounded(value, decimals, ROUND_HALF_EVEN))
 
@@ -69,7 +69,7 @@ def to_significant(value: float | Decimal, digits: int) -> Decimal:
 
     References
     ----------
-    iso-80000-1-2009, B.3, rule A
+    iso-80000-1, B.3, rule A
     """
     if digits < 1:
         raise BadEntry("At least one significant figure is needed", repr(digits))
@@ -94,7 +94,7 @@ def to_step(value: float | Decimal, step: float | Decimal) -> Decimal:
 
     References
     ----------
-    iso-80000-1-2009, B.2 and B.3, rule A
+    iso-80000-1, B.2 and B.3, rule A
     """
     return _multiple(value, step, ROUND_HALF_EVEN)
 
@@ -193,7 +193,7 @@ def shown(value: float | Decimal, standard_uncertainty: float | Decimal) -> Show
 
     References
     ----------
-    jcgm-100-2008, 7.2.6
+    jcgm-100, 7.2.6
     """
     spread = _exact(standard_uncertainty)
     if spread <= 0:
@@ -251,7 +251,7 @@ def adjusted_to_100(percentages: Sequence[float | Decimal], decimals: int = 2) -
 
 
 def _exact(value: float | Decimal) -> Decimal:
-    exact = value if isinstance(value, Decimal) else Decimal(repr(float(value)))
+    exact = Decimal(repr(value)) if isinstance(value, float) else Decimal(value)
     if not exact.is_finite():
         raise BadEntry("Only a finite number can be rounded", str(value))
     return exact

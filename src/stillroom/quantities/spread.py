@@ -147,7 +147,7 @@ class Spread:
 
         References
         ----------
-        jcgm-100-2008, 4.3.7
+        jcgm-100, 4.3.7
         """
         if high < low:
             raise BadEntry("The lower bound must come first", f"{low!r} to {high!r}")

@@ -45,7 +45,7 @@ def take_uncertainty(tail: str, known: Unit, where: str) -> tuple[float | None, 
 
     References
     ----------
-    jcgm-100-2008, 4.3.7 (tolerance as a rectangle)
+    jcgm-100, 4.3.7 (tolerance as a rectangle)
     """
     found = _SPREAD.search(tail)
     if found:
