@@ -12,6 +12,7 @@ SEA_LEVEL_PRESSURE_PA = 101325.0
 SEA_LEVEL_TEMPERATURE_K = 288.15
 LAPSE_K_PER_M = 0.0065
 EXPONENT = 5.255877
+EARTH_RADIUS_M = 6356766.0
 
 
 def air_pressure_pa(altitude_m: N | float) -> N:
@@ -34,7 +35,8 @@ def air_pressure_pa(altitude_m: N | float) -> N:
 
     Notes
     -----
-    p = 101325 (1 - 0.0065 h / 288.15)^5.255877, exponent g M / (R L).
+    p = 101325 (1 - 0.0065 h / 288.15)^5.255877, exponent g M / (R L), with h = r z / (r + z) the geopotential
+    height of altitude z and r = 6356766 m.
 
     References
     ----------
@@ -44,5 +46,6 @@ def air_pressure_pa(altitude_m: N | float) -> N:
     source = "us-standard-atmosphere-1976"
     do = "Read a barometer and enter its pressure"
     refuse_outside("The altitude", altitude, -500.0, 5000.0, "m", source=source, do=do)
-    ratio = 1.0 - LAPSE_K_PER_M * altitude / SEA_LEVEL_TEMPERATURE_K
+    height = EARTH_RADIUS_M * altitude / (EARTH_RADIUS_M + altitude)
+    ratio = 1.0 - LAPSE_K_PER_M * height / SEA_LEVEL_TEMPERATURE_K
     return cast(N, like_given(SEA_LEVEL_PRESSURE_PA * ratio**EXPONENT))

@@ -2,7 +2,7 @@
 
 Promises that mass and ethanol close exactly; volumes are those of each liquid at the temperature given. The
 naive answer (fill up the volume with as much water as is missing) is worked too, so that its error can be
-shown.
+shown. Weak spirit grows a little when diluted further, so a contraction may be slightly negative.
 """
 
 from dataclasses import dataclass
