@@ -1,10 +1,8 @@
 """From an entry to its rows in the index: pure, so that the index can be checked and made again."""
 
-from collections.abc import Iterable
 from dataclasses import fields, is_dataclass
 from enum import Enum
-from functools import cache
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 from stillroom.records import entries as body
 from stillroom.records.entries import lots_of, movements_of, subjects_of
@@ -14,6 +12,8 @@ from stillroom.store.journal import Written
 Value: TypeAlias = str | int | float | bool | None
 IndexRow: TypeAlias = dict[str, Value]
 Projection: TypeAlias = dict[str, list[IndexRow]]
+
+_SHARED: dict[tuple[object, str], tuple[str, ...]] = {}  # fields that are columns, found once
 
 
 def project(written: Written) -> Projection:
@@ -105,18 +105,13 @@ def _columns_of(record: object, table: str) -> IndexRow:
     """The fields of a record (or of ready columns) that the table keeps."""
     if isinstance(record, dict):
         return {str(name): _plain(value) for name, value in record.items()}
-    return {name: _plain(getattr(record, name)) for name in _shared(_kind(record), table)}
-
-
-def _kind(record: object) -> type[Any]:
-    return type(record)
-
-
-@cache
-def _shared(record: type[Any], table: str) -> tuple[str, ...]:
-    columns: Iterable[str] = tables.PROJECTED[table].c.keys()
-    names = {one.name for one in fields(record)} if is_dataclass(record) else set()
-    return tuple(one for one in columns if one in names and one not in ("entry_no", "line"))
+    known = _SHARED.get((type(record), table))
+    if known is None:
+        names = {one.name for one in fields(record)} if is_dataclass(record) else set()
+        columns = (one.name for one in tables.PROJECTED[table].c)
+        known = tuple(one for one in columns if one in names - {"entry_no", "line"})
+        _SHARED[type(record), table] = known
+    return {name: _plain(getattr(record, name)) for name in known}
 
 
 def _plain(value: object) -> Value:
