@@ -30,6 +30,7 @@ READ = [
     ("5 mcg", 5.0, "µg"),
     ("1\u2009500 g", 1500.0, "g"),
     ("1\u202f500 g", 1500.0, "g"),
+    ("5\u202f%\u00a0w/w", 5.0, "%"),
     ("12 500\u00a0mL".replace(" ", "\u00a0"), 12500.0, "mL"),
     ("50 bottles", 50.0, "bottles"),
     ("12.50 EUR", 12.5, "EUR"),
@@ -172,6 +173,12 @@ def test_the_words_of_a_basis_may_come_in_any_order():
 )
 def test_the_trades_ways_of_saying_a_basis_are_understood(text, basis):
     assert parse(text).basis == basis
+
+
+def test_a_no_break_space_between_words_is_a_space():
+    pasted = parse("38.4\u00a0% w/w total\u00a0alkaloids as\u00a0quinine, as\u00a0is")
+
+    assert pasted.basis == Basis("w/w", "total alkaloids", "quinine", "as is")
 
 
 def test_the_figures_shown_are_kept():

@@ -53,8 +53,25 @@ def read_basis(words: str, *, where: str = "") -> Basis:
     Raises
     ------
     BadEntry
-        A part is stated twice, or a word could mean two bases.
+        A part is stated twice, a word could mean two bases, or the basis understood would be read
+        differently once printed.
     """
+    basis = _understood(words, where)
+    try:
+        same = _understood(basis.in_words(), where) == basis
+    except BadEntry:
+        same = False
+    if not same:
+        raise BadEntry(
+            "These words are not a basis",
+            repr(words.strip()[:60]),
+            "Write them as in 'w/w total alkaloids as quinine, of extract, as is'",
+            where=where,
+        )
+    return basis
+
+
+def _understood(words: str, where: str) -> Basis:
     parts: dict[str, object] = {}
 
     def state(name: str, content: object) -> None:
@@ -67,7 +84,7 @@ def read_basis(words: str, *, where: str = "") -> Basis:
             )
         parts[name] = content
 
-    for segment in re.split(r"[,;()]", words):
+    for segment in re.split(r"[,;()]", " ".join(words.split())):
         rest = segment
         for found in _RATIO.finditer(rest):
             state("ratio", _ratio(found[1], found[2], where))
@@ -83,7 +100,9 @@ def read_basis(words: str, *, where: str = "") -> Basis:
             state("matter", matter)
         rest = _take_compound(rest, state)
         rest = " ".join(_take_whole(rest, state).split()).strip(" .")
-        if rest:
+        if rest.casefold() in ("dried", "dry"):
+            state("matter", "dried")
+        elif rest:
             state("of", rest)
     for name in ("of", "reckoned_as", "carrier"):
         if name in parts:

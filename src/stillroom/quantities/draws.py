@@ -221,18 +221,16 @@ def standard_normals(name: str, draws: int, seed: int) -> Array:
 def _decorrelated(matrix: Array) -> Array:
     # Gram-Schmidt with every projection done twice: a QR factorisation in which a column depends, to the last
     # bit, on the earlier columns only. Blocked library routines do not promise that.
-    count = matrix.shape[0]
-    basis = np.full((count, 1), 1.0 / math.sqrt(count))
-    columns = []
-    for place in range(matrix.shape[1]):
+    count, inputs = matrix.shape
+    done = np.empty((inputs + 1, count))
+    done[0] = 1.0 / math.sqrt(count)
+    for place in range(inputs):
         column = matrix[:, place].copy()
+        earlier = done[: place + 1]
         for _ in range(2):
-            for done in basis.T:
-                column -= done * float(np.sum(done * column))
-        column /= math.sqrt(float(np.sum(column * column)))
-        basis = np.column_stack([basis, column])
-        columns.append(column * math.sqrt(count - 1))
-    return np.column_stack(columns)
+            column -= (earlier @ column) @ earlier
+        done[place + 1] = column / math.sqrt(float(column @ column))
+    return np.ascontiguousarray(done[1:].T) * math.sqrt(count - 1)
 
 
 __all__ = ["Draws", "Spread", "standard_normals"]

@@ -132,7 +132,7 @@ def _plain_quantity(words: str, where: str) -> Quantity:
             "Enter the count and the size of one in their own fields",
             where=where,
         )
-    known, tail = _split_unit(rest.strip(), words, where)
+    known, tail = _split_unit(" ".join(rest.split()), words, where)
     number = read_number(start[0], known.symbol, where=where)
     spread, factor, tail = take_uncertainty(tail, known, where)
     if tail.strip(" ,") and known.dimension not in _WITH_BASIS:
