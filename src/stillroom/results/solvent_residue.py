@@ -11,9 +11,9 @@ from typing import Literal, TypeAlias
 
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, reckoned
+from stillroom.results.bounds import upper_answer
 from stillroom.results.budget import measured
 from stillroom.results.drying import constant
-from stillroom.science.measuring.conformity import upper_bound
 from stillroom.substances.solvents import cleanup_solvent, residue_limit
 
 ResidueStatus: TypeAlias = Literal["within", "over", "cannot tell", "not tested"]
@@ -73,70 +73,6 @@ def volatile_mg_kg(empty_mass_g: float, loaded_mass_g: float, last_mass_g: float
             "Look whether two entries were swapped",
         )
     return 1e6 * (loaded_mass_g - last_mass_g) / (loaded_mass_g - empty_mass_g)
-
-
-def upper_bound_of(
-    inputs: dict[str, tuple[float, float]], degrees_of_freedom: float, coverage: float
-) -> float:
-    """One-sided upper bound of one answer.
-
-    Parameters
-    ----------
-    inputs : dict of str to (float, float)
-        The one value with its standard uncertainty. [its unit]
-    degrees_of_freedom : float
-        Behind the uncertainty; zero for "well known". [1]
-    coverage : float
-        Share of cases below the bound. [fraction]
-
-    Returns
-    -------
-    float
-        Upper bound. [its unit]
-
-    References
-    ----------
-    jcgm-106
-    """
-    ((value, standard_uncertainty),) = inputs.values()
-    if standard_uncertainty == 0.0:
-        return value
-    dof = degrees_of_freedom if degrees_of_freedom > 0 else float("inf")
-    return float(upper_bound(value, standard_uncertainty, dof, coverage=coverage))
-
-
-upper_bound_of.takes_named_inputs = True  # type: ignore[attr-defined]
-
-
-def upper_answer(answer: Answer, *, coverage: float = 0.95) -> Answer:
-    """The one-sided upper bound of an answer, with its reason.
-
-    Parameters
-    ----------
-    answer : Answer
-        With its standard uncertainty. [its unit]
-    coverage : float
-        Share of cases below the bound. [fraction]
-
-    Returns
-    -------
-    Answer
-        Upper bound. [its unit]
-
-    References
-    ----------
-    jcgm-106
-    """
-    return reckoned(
-        f"upper bound of {answer.name}",
-        upper_bound_of,
-        unit=answer.unit,
-        basis=answer.basis,
-        inputs={"value": answer},
-        fixed={"degrees_of_freedom": answer.degrees_of_freedom or 0.0, "coverage": coverage},
-        says=f"{100.0 * coverage:g} of 100 such values lie below it (one-sided)",
-        sources=("jcgm-106",),
-    )
 
 
 def not_tested(solvent: str) -> Residue:
