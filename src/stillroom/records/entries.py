@@ -159,10 +159,10 @@ class BatchBegun:
 
 @dataclass(frozen=True, slots=True)
 class Weighing:
-    """One line weighed at a step. ``direction`` is seen from the batch."""
+    """One line weighed at a step. ``direction`` is seen from the batch; "within" is weighed and goes on to a later step."""
 
     line: str
-    direction: Literal["in", "out"]
+    direction: Literal["in", "out", "within"]
     lot: str
     planned_g: float | None
     actual_g: float

@@ -25,8 +25,9 @@ class LotKind(StrEnum):
     WATER = "water"
     PACKAGING = "packaging"
     EXTRACT = "extract"
-    RECOVERED = "recovered spirit"
+    RECOVERED = "recovered liquid"
     PRODUCT = "product"
+    SPENT = "marc and waste"
 
 
 class Status(StrEnum):

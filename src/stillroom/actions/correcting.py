@@ -1,0 +1,156 @@
+"""Putting an entry right: a new entry that names the old one, once, with the reason. Both stay to be read.
+
+Results that rest on a corrected reading are reckoned again at once by the same functions, and the old results stay
+beside the new ones. What was decided on the old figures (a dose in the beaker, a release) is not changed: it is listed.
+"""
+
+from dataclasses import replace
+from datetime import datetime
+
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.making import movements_of_weighings, weigh
+from stillroom.errors import BadEntry, NotAllowed
+from stillroom.evidence.answer import Answer, from_trail, leaves, reading, trail
+from stillroom.quantities.parse import parse
+from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned, StepDone
+from stillroom.results.reckon_again import with_new_readings
+from stillroom.store.pen import Pen
+
+
+def correct_reading(
+    lab: Laboratory,
+    entry_no: int,
+    text: str,
+    *,
+    why: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Put a reading right, and reckon again every result that rests on it.
+
+    Parameters
+    ----------
+    entry_no : int
+        Entry of the reading.
+    text : str
+        What it should have said: "8.42 mL".
+    why : str
+        How the slip happened.
+
+    Raises
+    ------
+    NotAllowed
+        The entry is not a reading.
+    BadEntry
+        No reason is given, the entry was corrected before, or the text cannot be read.
+    """
+    asked = {"entry_no": entry_no, "text": text, "why": why}
+    with lab.act("correct reading", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        entry = pen.look.entry(entry_no)
+        if not isinstance(entry.body, ReadingTaken):
+            raise NotAllowed("Only a reading is put right here", f"entry {entry_no}, {entry.kind}", "Name the reading's entry")
+        old = entry.body
+        value = parse(text, where="reading").in_unit(old.unit) if old.unit else float(parse(text, where="reading").value)
+        corrected = replace(old, value=value, as_written=text)
+        number = pen.enter(corrected, why=_reason(why), corrects=entry_no)
+        again = _reckon_again(pen, entry_no, number, corrected)
+        later = f" {len(again)} results were reckoned again." if again else ""
+        return Done((number, *again), f"Entry {entry_no} said {old.as_written}; it now says {text}.{later}")
+
+
+def correct_weighing(
+    lab: Laboratory,
+    entry_no: int,
+    line: str,
+    mass: str,
+    *,
+    why: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Put one weighing of a step right; the movement follows it.
+
+    Parameters
+    ----------
+    entry_no : int
+        Entry of the step.
+    line : str
+        Line of the step whose mass was wrong.
+    mass : str
+        What the scale showed: "13.02 g".
+    why : str
+
+    Raises
+    ------
+    NotAllowed
+        The entry is not a step.
+    BadEntry
+        The step has no such line, or no reason is given.
+    NotEnough
+        With the right mass the shelf would not hold enough for what followed.
+    """
+    asked = {"entry_no": entry_no, "line": line, "mass": mass, "why": why}
+    with lab.act("correct weighing", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        entry = pen.look.entry(entry_no)
+        if not isinstance(entry.body, StepDone):
+            raise NotAllowed("Only a step of a batch is put right here", f"entry {entry_no}, {entry.kind}")
+        body = entry.body
+        names = [one.line for one in body.weighings]
+        if line not in names:
+            raise BadEntry(f"Entry {entry_no} weighed {', '.join(names) or 'nothing'}", line, "Name one of these lines")
+        at_line = names.index(line)
+        old = body.weighings[at_line]
+        apparatus = pen.look.apparatus(old.apparatus) if old.apparatus else None
+        weighing = weigh(line, old.direction, old.lot, old.planned_g, mass, apparatus)
+        weighings = tuple(weighing if at_one == at_line else one for at_one, one in enumerate(body.weighings))
+        to_waste = {one.lot for one in body.movements if one.into == "waste"}
+        corrected = replace(
+            body, weighings=weighings, movements=movements_of_weighings(body.batch, weighings, to_waste)
+        )
+        number = pen.enter(corrected, why=_reason(why), corrects=entry_no)
+        return Done((number,), f"{line} of {body.step}: said {old.as_written}, now {mass}.")
+
+
+
+
+def _reckon_again(pen: Pen, old_no: int, new_no: int, body: ReadingTaken) -> tuple[int, ...]:
+    numbers = []
+    for entry in pen.look.results(body.subject):
+        if old_no not in entry.body.readings:
+            continue
+        answer = from_trail(entry.body.trail)
+        new = {one.key: _leaf_again(one, new_no, body) for one in leaves(answer) if one.leaf and one.leaf.entry_no == old_no}
+        if not new:
+            continue
+        numbers.append(pen.enter(_result_again(entry, with_new_readings(answer, new), old_no, new_no),
+                                 why=f"rests on entry {old_no}, corrected by {new_no}", corrects=entry.entry_no))  # fmt: skip
+    return tuple(numbers)
+
+
+def _leaf_again(old: Answer, new_no: int, body: ReadingTaken) -> Answer:
+    return reading(
+        old.name, body.value, old.unit, f"entry {new_no}", entry_no=new_no,
+        standard_uncertainty=old.standard_uncertainty, basis=old.basis,
+    )  # fmt: skip
+
+
+def _result_again(entry: Entry[ResultReckoned], answer: Answer, old_no: int, new_no: int) -> ResultReckoned:
+    return replace(
+        entry.body,
+        value=answer.value,
+        standard_uncertainty=answer.standard_uncertainty,
+        trail=trail(answer),
+        readings=tuple(new_no if one == old_no else one for one in entry.body.readings),
+    )
+
+
+def _reason(why: str) -> str:
+    if not why.strip():
+        raise BadEntry("A correction says how the slip happened", "nothing", "Write the reason in a few words")
+    return why.strip()

@@ -1,0 +1,92 @@
+"""What is set up once: people, scales, procedures."""
+
+from datetime import datetime
+
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.errors import BadEntry, NotAllowed
+from stillroom.planning.lawful import refuse_plants_and_solvents
+from stillroom.products.formula import check
+from stillroom.records.entries import ApparatusAdded, PersonJoined, ProcedureWritten, body_to_json
+from stillroom.records.people import Apparatus, Person
+from stillroom.records.procedures import Procedure
+from stillroom.stream.run import kind_of
+
+
+def join_person(
+    lab: Laboratory, person: Person, *, by: str, at: datetime | None = None, request_key: str | None = None
+) -> Done:
+    """Write a person into the book.
+
+    Raises
+    ------
+    NotAllowed
+        Somebody who may not release gives another the right to release.
+    """
+    body = PersonJoined(person)
+    with lab.act("join person", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        if person.may_release and not pen.look.person(by).may_release:
+            raise NotAllowed(
+                "Only a person who may release gives that right to another", by, "Ask the responsible person"
+            )
+        return Done((pen.enter(body),), f"{person.name} signs as {person.code}.")
+
+
+def add_apparatus(
+    lab: Laboratory, apparatus: Apparatus, *, by: str, at: datetime | None = None, request_key: str | None = None
+) -> Done:
+    """Write a scale, measure or thermometer into the book.
+
+    Raises
+    ------
+    BadEntry
+        Its smallest step or uncertainty is not above zero.
+    """
+    if apparatus.smallest_step <= 0 or apparatus.standard_uncertainty < 0:
+        raise BadEntry(
+            "An apparatus must show steps above zero, with an uncertainty of zero or more",
+            f"step {apparatus.smallest_step}, uncertainty {apparatus.standard_uncertainty}",
+            f"Write the smallest difference {apparatus.code} shows",
+        )
+    body = ApparatusAdded(apparatus)
+    with lab.act("add apparatus", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        return Done((pen.enter(body),), f"{apparatus.code} is in use.")
+
+
+def write_procedure(
+    lab: Laboratory, procedure: Procedure, *, by: str, at: datetime | None = None, request_key: str | None = None
+) -> Done:
+    """Write a procedure, or a new version of one.
+
+    Raises
+    ------
+    BadEntry
+        The formula does not sum to 100, a step is of no known kind, or the version was used before.
+    UnknownName
+        An ingredient is not in the reference; the nearest names are offered.
+    NotAllowed
+        It uses a solvent that may not be used.
+    """
+    if procedure.purpose == "formula":
+        check(procedure.lines)
+    for step in procedure.steps:
+        kind_of(step)
+    if procedure.purpose == "extraction":
+        refuse_plants_and_solvents(procedure)
+    body = ProcedureWritten(procedure)
+    with lab.act("write procedure", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        earlier = [
+            one.body.procedure.version
+            for one in pen.look.entries(kind="procedure written", subject=procedure.code)
+            if isinstance(one.body, ProcedureWritten)
+        ]
+        if procedure.version != max(earlier, default=0) + 1:
+            raise BadEntry(
+                f"The next version of {procedure.code} is {max(earlier, default=0) + 1}", str(procedure.version)
+            )
+        return Done((pen.enter(body),), f"{procedure.title}, version {procedure.version}, may be used.")

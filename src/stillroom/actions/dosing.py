@@ -1,0 +1,120 @@
+"""How many grams of this extract go into this bulk: reckoned from its assay, on the scale actually used."""
+
+from datetime import datetime
+
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.testing import strength_of
+from stillroom.errors import BadEntry
+from stillroom.evidence.answer import Answer, reading, trail
+from stillroom.products.dose import Dose, dose
+from stillroom.quantities.parse import parse
+from stillroom.records.entries import DoseDecided
+from stillroom.records.lots import grams
+from stillroom.records.orders import Order
+from stillroom.results.reckon_again import readings_in
+from stillroom.store.reader import Reader
+
+
+def work_out_dose(
+    lab: Laboratory, batch: str, extract: str, *, scale: str, next_strength: str = "", at_bulk: str = ""
+) -> Dose:
+    """Work the dose of a batch out without writing anything.
+
+    Parameters
+    ----------
+    batch : str
+        Batch of the formula, made for an order.
+    extract : str
+        Lot of the extract.
+    scale : str
+        Scale it will be weighed on.
+    next_strength : str
+        Strength of another lot, to see what it would take: "29.7 %".
+    at_bulk : str
+        Bulk if not the batch's own: "5.000 kg".
+    """
+    with lab.look() as look:
+        return _worked_out(look, batch, extract, scale, next_strength, at_bulk)
+
+
+def decide_dose(
+    lab: Laboratory,
+    batch: str,
+    extract: str,
+    *,
+    scale: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Decide the dose of a batch and keep it with its trail.
+
+    Raises
+    ------
+    NotAllowed
+        The upper bound of the content passes the legal ceiling.
+    NotEnough
+        The extract lot does not hold that much.
+    BadEntry
+        The extract has no assay that counts, or the batch is of no order.
+    """
+    asked = {"batch": batch, "extract": extract, "scale": scale}
+    with lab.act("decide dose", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        found = _worked_out(pen.look, batch, extract, scale, "", "")
+        bulk_g = pen.look.batch(batch).scale_g
+        body = DoseDecided(batch, extract, bulk_g, found.mass.value, trail(found.content.answer), readings_in(found.mass))
+        return Done((pen.enter(body),), f"{found.mass.value:g} g of {extract} for {bulk_g:g} g. {' '.join(found.notes)}")
+
+
+def order_of(look: Reader, batch: str) -> Order:
+    """The customer's order a batch is made for.
+
+    Raises
+    ------
+    BadEntry
+        The batch is of no order.
+    """
+    code = look.batch(batch).order
+    if not code:
+        raise BadEntry("A dose needs an order with its aim", f"{batch}, which is of none", "Begin the batch for an order")
+    return look.order(code)
+
+
+def _worked_out(
+    look: Reader, batch: str, extract: str, scale: str, next_strength: str, at_bulk: str
+) -> Dose:
+    begun = look.entries(kind="batch begun", subject=batch)[-1]
+    order = order_of(look, batch)
+    ordered = look.entries(kind="order taken", subject=order.code)[-1].entry_no
+    weigher = look.latest("apparatus added", scale)
+    bulk_g = parse(at_bulk, want="mass").in_unit("g") if at_bulk else look.batch(batch).scale_g
+    strength = strength_of(look, extract)
+    return dose(
+        strength,
+        reading("bulk", bulk_g, "g", f"entry {begun.entry_no}", entry_no=begun.entry_no),
+        _of_order("aim", order.aim.percent, ordered),
+        scale_step_g=reading(
+            f"smallest step of {scale}", look.apparatus(scale).smallest_step, "g",
+            f"entry {weigher.entry_no}" if weigher else scale, entry_no=weigher.entry_no if weigher else None,
+        ),
+        at_least=_of_order("declared at least", order.at_least.percent, ordered),
+        product_type=order.product_type,
+        market=order.market,
+        next_strength=reading("strength of the next lot", _percent(next_strength), "%", "asked", basis=strength.basis)
+        if next_strength
+        else None,
+        available=reading(f"{extract} on the shelf", grams(look.balance_ug(extract)), "g", "sum of its movements"),
+        units=order.units,
+    )  # fmt: skip
+
+
+def _of_order(name: str, percent: float, entry_no: int) -> Answer:
+    return reading(
+        name, percent, "%", f"customer's order, entry {entry_no}", entry_no=entry_no, basis="w/w total alkaloids as quinine"
+    )
+
+
+def _percent(text: str) -> float:
+    return 100 * parse(text, want="ratio", basis_required=False, where="next strength").fraction

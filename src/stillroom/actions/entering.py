@@ -1,0 +1,59 @@
+"""Files a person wrote, entered into the book: laboratory, procedures, orders. One file, one kind, told by its first key."""
+
+from datetime import datetime
+from pathlib import Path
+
+from stillroom.actions.defining import add_apparatus, join_person, write_procedure
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.ordering import take_order
+from stillroom.errors import BadEntry
+from stillroom.records.from_yaml import laboratory_from_yaml, order_from_yaml, procedure_from_yaml
+
+LARGEST_BYTES = 200_000
+
+
+def enter_file(lab: Laboratory, path: Path, *, by: str, at: datetime | None = None) -> Done:
+    """Enter what stands in a YAML file.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    path : Path
+        A file whose first key is "order", "procedure" or "laboratory".
+    by : str
+    at : datetime or None
+
+    Raises
+    ------
+    BadEntry
+        The file cannot be read, or an entry in it is not as it must be; file and line are named.
+    """
+    if path.stat().st_size > LARGEST_BYTES:
+        raise BadEntry("A file of entries is small", f"{path.name}, {path.stat().st_size} bytes", "Split it")
+    data = path.read_bytes()
+    kind = _kind_of(data, path.name)
+    if kind == "order":
+        return take_order(lab, order_from_yaml(data, path.name), by=by, at=at)
+    if kind in ("procedure", "code"):
+        return write_procedure(lab, procedure_from_yaml(data, path.name), by=by, at=at)
+    found = laboratory_from_yaml(data, path.name)
+    done: list[Done] = []
+    with lab.look() as look:
+        known = {one.code for one in look.people()}
+    done += [join_person(lab, one, by=by, at=at) for one in found.people if one.code not in known]
+    done += [add_apparatus(lab, one, by=by, at=at) for one in found.apparatus]
+    numbers = tuple(number for one in done for number in one.entries)
+    return Done(numbers, " ".join(one.says for one in done) or "Nothing new.")
+
+
+def _kind_of(data: bytes, name: str) -> str:
+    for line in data.decode("utf-8", errors="replace").splitlines():
+        word = line.partition(":")[0].strip().lower()
+        if not word or word.startswith(("#", "---")):
+            continue
+        if word in ("order", "procedure", "code", "laboratory"):
+            return word
+        break
+    raise BadEntry(
+        "A file begins with 'order:', 'procedure:' or 'laboratory:'", "something else", "Say first what the file is", where=name
+    )

@@ -1,0 +1,204 @@
+"""An order is taken, and worked back to the plant with what the book already knows."""
+
+from dataclasses import replace
+from datetime import datetime
+
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.receiving import DRYING
+from stillroom.actions.testing import AS_IS, latest_result
+from stillroom.errors import BadEntry, NotAllowed
+from stillroom.evidence.answer import Answer, from_trail
+from stillroom.planning.forecast import Forecast, forecast
+from stillroom.planning.lawful import refuse_plants_and_solvents
+from stillroom.planning.outcome import Plan
+from stillroom.planning.plan import plan
+from stillroom.planning.request import Held, Known, PlanRequest
+from stillroom.products.limits import ceiling
+from stillroom.quantities.parse import parse
+from stillroom.records.entries import Entry, OrderTaken, PlanMade, body_to_json
+from stillroom.records.lots import LotKind, Status, grams
+from stillroom.records.orders import Order
+from stillroom.store.reader import Reader
+
+
+def take_order(
+    lab: Laboratory, order: Order, *, by: str, at: datetime | None = None, request_key: str | None = None
+) -> Done:
+    """Take a customer's order, refusing what the law refuses before anything is bought.
+
+    Raises
+    ------
+    NotAllowed
+        The aim passes the ceiling of its kind of product, or the plant or a solvent may not be used.
+    BadEntry
+        The code was used before.
+    UnknownName
+        A procedure is not in the book.
+    """
+    body = OrderTaken(order)
+    with lab.act("take order", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        if order.code in {one.code for one in pen.look.orders()}:
+            raise BadEntry("Every order has a code of its own", f"{order.code}, which is taken", "Choose the next free code")
+        extraction = pen.look.procedure(order.extraction)
+        formula = pen.look.procedure(order.formula)
+        if extraction.purpose != "extraction" or formula.purpose != "formula":
+            raise BadEntry("An order names an extraction and a formula", f"{order.extraction}, {order.formula}")
+        refuse_plants_and_solvents(extraction)
+        _aim_must_be_lawful(order)
+        return Done((pen.enter(body),), f"Order {order.code}: {order.units} × {order.nominal_ml:g} mL, due {order.due}.")
+
+
+def work_back(
+    lab: Laboratory, order: str, *, plant_lot: str = "", seed: int = 7, draws: int = 4096
+) -> Plan:
+    """Work an order back to the plant without writing anything.
+
+    Parameters
+    ----------
+    order : str
+    plant_lot : str
+        Lot whose assay and loss on drying are used; the last released one when empty.
+    seed, draws : int
+        Of the Monte Carlo.
+    """
+    with lab.look() as look:
+        return plan(request_for(look, order, plant_lot, seed, draws))
+
+
+def keep_plan(
+    lab: Laboratory,
+    order: str,
+    *,
+    plant_lot: str = "",
+    seed: int = 7,
+    draws: int = 4096,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Work an order back and keep the plan: its inputs and seed, from which it can be run again."""
+    asked = {"order": order, "plant_lot": plant_lot, "seed": seed, "draws": draws}
+    with lab.act("keep plan", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        made = plan(request_for(pen.look, order, plant_lot, seed, draws))
+        body = PlanMade(order, made.request.to_json(), {line.key: line.value for line in made.lines})
+        return Done((pen.enter(body),), made.supply.sentence)
+
+
+def kept_plan(look: Reader, order: str) -> tuple[Plan, Entry[PlanMade]] | None:
+    """The last plan kept for an order, run again from its inputs."""
+    kept = look.plans(order)
+    if not kept:
+        return None
+    return plan(PlanRequest.from_json(kept[-1].body.request)), kept[-1]
+
+
+def forecast_charge(lab: Laboratory, order: str, charge: str, *, plant_lot: str = "") -> Forecast:
+    """What a charge of a given mass of plant would give.
+
+    Parameters
+    ----------
+    charge : str
+        "250 g".
+    """
+    charge_g = parse(charge, want="mass", zero_allowed=False, where="charge").in_unit("g")
+    with lab.look() as look:
+        return forecast(request_for(look, order, plant_lot, 7, 4096), charge_g)
+
+
+def request_for(look: Reader, order: str, plant_lot: str = "", seed: int = 7, draws: int = 4096) -> PlanRequest:
+    """The plan's request, with everything the book knows in place of assumptions.
+
+    Parameters
+    ----------
+    look : Reader
+    order, plant_lot : str
+    seed, draws : int
+    """
+    found = look.order(order)
+    extraction, formula = look.procedure(found.extraction), look.procedure(found.formula)
+    plant_line = next(line for line in extraction.lines if line.name == extraction.scaled_by)
+    lot = plant_lot or _plant_at_hand(look, plant_line.substance)
+    known = [*_of_plant(look, lot)] if lot else []
+    known += _of_scale(look)
+    request = PlanRequest(
+        order=found,
+        extraction=extraction,
+        formula=formula,
+        known=tuple(known),
+        stock=_held(look, plant_line.substance),
+        seed=seed,
+    )
+    return replace(request, draws=draws)
+
+
+def _plant_at_hand(look: Reader, substance: str) -> str:
+    lots = [one.code for one in look.lots(kind=LotKind.PLANT) if one.substance == substance]
+    released = [code for code in lots if look.status(code) is Status.RELEASED]
+    return (released or lots or [""])[-1]
+
+
+def _of_plant(look: Reader, lot: str) -> list[Known]:
+    known = []
+    for role, what, name in (
+        ("assay of the plant", AS_IS, f"lot {lot}/assay"),
+        ("loss on drying", DRYING, f"lot {lot}/loss on drying"),
+    ):
+        entry = latest_result(look, lot, what)
+        if entry is not None:
+            answer = from_trail(entry.body.trail)
+            known.append(_known(role, name, answer, entry.entry_no, f"{what} of {lot}"))
+    return known
+
+
+def _known(role: str, name: str, answer: Answer, entry_no: int, because: str) -> Known:
+    return Known(
+        role=role,
+        name=name,
+        value=answer.value,
+        unit=answer.unit,
+        standard_uncertainty=answer.standard_uncertainty or 0.0,
+        spread="normal" if answer.standard_uncertainty else "fixed",
+        origin="reading",
+        because=f"{because}, entry {entry_no}",
+        entry_no=entry_no,
+        basis=answer.basis,
+    )
+
+
+def _of_scale(look: Reader) -> list[Known]:
+    scales = [one for one in look.apparatus_list() if one.kind == "scale" and one.unit == "g"]
+    if not scales:
+        return []
+    finest = min(scales, key=lambda one: one.smallest_step)
+    entry = look.latest("apparatus added", finest.code)
+    entry_no = entry.entry_no if entry else None
+    return [
+        Known("scale step", f"scale {finest.code}/step", finest.smallest_step, "g", origin="reading",
+              because=f"{finest.code}, entry {entry_no}", entry_no=entry_no),
+        Known("weighing of the dose", f"scale {finest.code}/uncertainty", 0.0, "g", finest.standard_uncertainty, "normal",
+              origin="reading", because=f"{finest.code}, entry {entry_no}", entry_no=entry_no),
+    ]  # fmt: skip
+
+
+def _held(look: Reader, substance: str) -> tuple[Held, ...]:
+    mass_g = sum(
+        grams(look.balance_ug(one.code))
+        for one in look.lots()
+        if one.substance == substance and look.status(one.code) is Status.RELEASED
+    )
+    return (Held("plant_g", mass_g),) if mass_g else ()
+
+
+def _aim_must_be_lawful(order: Order) -> None:
+    found = ceiling(order.aim.reckoned_as, order.product_type, order.market)
+    if found.verdict == "not allowed":
+        raise NotAllowed("What is made must be allowed", found.says, "Choose another active or kind of product")
+    if found.limit is not None and order.aim.percent > found.limit.value:
+        raise NotAllowed(
+            f"The aim must stay below the ceiling of {found.limit.value:g} % for {order.product_type}",
+            order.aim.as_written, f"Lower the aim. {found.says}",
+        )  # fmt: skip

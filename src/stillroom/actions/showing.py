@@ -1,0 +1,320 @@
+"""The book gathered into pages: each function opens the book once and hands records and answers to ``documents``."""
+
+from collections.abc import Callable
+
+from typing import Any, TypedDict
+
+from stillroom.actions.amounts_planned import planned_g
+from stillroom.actions.deciding import review_release
+from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.ordering import kept_plan, work_back
+from stillroom.actions.release_facts import certificate_facts, facts_for, label_facts, stated_numbers
+from stillroom.actions.tracing import account_of, show_trace
+from stillroom.documents.blocks import Link, Mark, Numbers, Page, Table
+from stillroom.documents.making import BatchFacts, batch_page
+from stillroom.documents.opening import entry_page, why_page
+from stillroom.documents.ordering import order_page, plan_page
+from stillroom.documents.releasing import certificate_page, label_page, release_page
+from stillroom.documents.showing import reasons, show
+from stillroom.documents.stock import LotFacts, lot_page, stock_page
+from stillroom.errors import BadEntry, UnknownName
+from stillroom.evidence.answer import Answer, from_trail
+from stillroom.products.label import label
+from stillroom.records.lots import LotKind, Status, batch_account, grams
+from stillroom.store.reader import Reader
+
+
+class PageFacts(TypedDict):
+    """What every page says of itself."""
+
+    practice: bool
+    laboratory: str
+    date: str
+    book: str
+
+
+def page_facts(lab: Laboratory) -> PageFacts:
+    """Name, practice stamp, date of the last entry and the first digits of the book's digest."""
+    with lab.look() as look:
+        return _facts(look)
+
+
+def _facts(look: Reader) -> PageFacts:
+    begun = look.book()
+    head = look.head
+    last = look.entry(head.entry_no)
+    return PageFacts(
+        practice=begun.practice,
+        laboratory=begun.laboratory,
+        date=last.done_at[:10],
+        book=f"{head.digest[:10]} at entry {head.entry_no}",
+    )
+
+
+def show_orders(lab: Laboratory) -> Page:
+    """Every order, the next due first."""
+    with lab.look() as look:
+        rows = tuple(
+            (Link(one.code, f"/orders/{one.code}"), one.product, f"{one.units} × {one.nominal_ml:g} mL", one.due,
+             "planned" if look.plans(one.code) else "not planned")
+            for one in sorted(look.orders(), key=lambda one: one.due)
+        )  # fmt: skip
+        from stillroom.documents.blocks import Empty
+
+        block = (
+            Table(("Order", "Product", "Bottles", "Due", "Plan"), rows)
+            if rows
+            else Empty("No order has been taken yet.", "Everything begins with an order of bottles: it is worked back to the plant.")
+        )
+        return Page("Orders", "orders", "", (block,), **_facts(look), href="/orders")
+
+
+def show_order(lab: Laboratory, code: str) -> Page:
+    """One order: what was asked, planned, made, delivered."""
+    with lab.look() as look:
+        order = look.order(code)
+        batches = []
+        for batch in look.batches(order=code):
+            procedure = look.procedure(batch.procedure, batch.version)
+            done = len(look.steps(batch.code))
+            batches.append((batch.code, procedure.title, f"step {done} of {len(procedure.steps)}"))
+        delivered = []
+        for lot in look.lots(kind=LotKind.PRODUCT):
+            units = look.balance_pieces(lot.code, f"customer/{code}")
+            if units:
+                delivered.append((lot.code, units))
+        plans = tuple((entry.entry_no, entry.done_at[:10]) for entry in look.plans(code))
+        return order_page(
+            order, batches=tuple(batches), plans=plans, delivered=tuple(delivered), **_facts(look)
+        )
+
+
+def show_plan(lab: Laboratory, order: str) -> Page:
+    """The plan kept for an order, or a fresh one that nobody has kept."""
+    with lab.look() as look:
+        facts = _facts(look)
+        kept = kept_plan(look, order)
+    if kept is not None:
+        return plan_page(kept[0], **facts, kept_as=kept[1].entry_no)
+    return plan_page(work_back(lab, order), **facts)
+
+
+def show_stock(lab: Laboratory, *, products: bool = False) -> Page:
+    """Every lot on the shelf; products alone when asked."""
+    with lab.look() as look:
+        accounts = [
+            account_of(look, lot.code)
+            for lot in look.lots()
+            if lot.kind is not LotKind.SPENT and (lot.kind is LotKind.PRODUCT) == products
+        ]
+        title, href = ("Products", "/products") if products else ("Stock", "/stock")
+        return stock_page(accounts, title=title, href=href, **_facts(look))
+
+
+def show_lot(lab: Laboratory, code: str) -> Page:
+    """One lot with everything written about it."""
+    with lab.look() as look:
+        account = account_of(look, code)
+        return lot_page(
+            LotFacts(
+                account,
+                look.entries(subject=code, corrected=True),
+                look.results(code),
+                look.tests(code),
+                _to_do(look, code),
+            ),
+            **_facts(look),
+        )
+
+
+def show_batches(lab: Laboratory) -> Page:
+    """Every batch with where it stands."""
+    from stillroom.documents.blocks import Empty
+
+    with lab.look() as look:
+        rows = []
+        for batch in look.batches():
+            procedure = look.procedure(batch.procedure, batch.version)
+            done = len(look.steps(batch.code))
+            stands = "done" if done == len(procedure.steps) else f"next: {procedure.steps[done].name}"
+            rows.append((Link(batch.code, f"/make/{batch.code}"), procedure.title, stands,
+                         Mark("done" if stands == "done" else "running")))  # fmt: skip
+        block = (
+            Table(("Batch", "Of", "Stands at", "State"), tuple(rows))
+            if rows
+            else Empty("Nothing is being made.", "A batch is begun from an order, once its plan is kept.")
+        )
+        return Page("Make", "batches", "", (block,), **_facts(look), href="/make")
+
+
+def show_batch(lab: Laboratory, code: str) -> Page:
+    """The sheet of a batch."""
+    with lab.look() as look:
+        begun = look.entries(kind="batch begun", subject=code)
+        mine = [entry for entry in begun if entry.body.code == code]
+        if not mine:
+            raise UnknownName.among(code, "a batch", (one.code for one in look.batches()))
+        batch = look.batch(code)
+        steps = look.steps(code, corrected=True)
+        going = [moving.movement for moving in look.movements(account=batch_account(code)) if moving.movement.counted_in == "ug"]
+        account = batch_account(code)
+        fillings = look.fillings(code)
+        filled_g = sum(entry.body.filled_g for entry in fillings)
+        doses = look.doses(code)
+        dose_block, notes, why = _dose_blocks(look, code) if doses else (None, (), None)
+        return batch_page(
+            BatchFacts(
+                begun=mine[-1],
+                procedure=look.procedure(batch.procedure, batch.version),
+                planned_g=planned_g(look, code),
+                steps=steps,
+                deviations=look.deviations(code),
+                mass_in_g=grams(sum(one.amount for one in going if one.into == account)),
+                mass_out_g=grams(sum(one.amount for one in going if one.out_of == account)) + filled_g,
+                dose=dose_block,
+                dose_notes=notes,
+                filling=_filling(look, code),
+                reasons=why,
+            ),
+            **_facts(look),
+        )
+
+
+def show_release(lab: Laboratory, lot: str, *, by: str) -> Page:
+    """What is missing before a lot may go, for the person who would release it."""
+    review = review_release(lab, lot, by=by)
+    with lab.look() as look:
+        return release_page(
+            account_of(look, lot), review, by=look.person(by).name, stated=stated_numbers(look, lot), **_facts(look)
+        )
+
+
+def show_certificate(lab: Laboratory, lot: str) -> Page:
+    """The certificate of a released lot."""
+    with lab.look() as look:
+        return certificate_page(certificate_facts(look, lot), **_facts(look))
+
+
+def show_label(lab: Laboratory, lot: str) -> Page:
+    """The label of a product lot."""
+    with lab.look() as look:
+        if look.lot(lot).kind is not LotKind.PRODUCT:
+            raise BadEntry("A label is for a product", f"{lot}, which is {look.lot(lot).kind}", "Name a lot of bottles")
+        facts, copy_by_pen = label_facts(look, lot)
+        return label_page(
+            label(facts), code=lot, name=look.lot(lot).name, copy_by_pen=copy_by_pen, **_facts(look)
+        )
+
+
+def show_entry(lab: Laboratory, entry_no: int) -> Page:
+    """One entry, corrected or not."""
+    with lab.look() as look:
+        return entry_page(look.entry(entry_no), **_facts(look))
+
+
+def show_why(lab: Laboratory, what: str) -> Page:
+    """The reason of a number.
+
+    Parameters
+    ----------
+    what : str
+        "plan/ORD-1/plant_g" for a line of a plan, or the number of the entry that holds a result or a dose.
+
+    Raises
+    ------
+    UnknownName
+        There is no such line or entry with a reason.
+    """
+    answer, title = find_answer(lab, what)
+    return why_page(answer, title=title, **page_facts(lab), href=f"/why/{what}", code=what)
+
+
+def find_answer(lab: Laboratory, what: str) -> tuple[Answer, str]:
+    """The answer behind an address, and its title."""
+    parts = what.strip("/").split("/")
+    if parts[0] == "plan" and len(parts) >= 3:
+        with lab.look() as look:
+            kept = kept_plan(look, parts[1])
+        made = kept[0] if kept else work_back(lab, parts[1])
+        key = "/".join(parts[2:])
+        line = next((one for one in made.lines if one.key == key), None)
+        if line is None:
+            raise UnknownName.among(key, "a line of the plan", (one.key for one in made.lines))
+        return line.answer, f"Why {line.label}"
+    if not parts[0].isdigit():
+        raise UnknownName(
+            f"{what!r} is not a number that opens", do="Write plan/<order>/<line>, or the number of the entry of a result"
+        )
+    with lab.look() as look:
+        entry = look.entry(int(parts[0]))
+        found = getattr(entry.body, "trail", None)
+        if not found:
+            raise UnknownName(f"Entry {what} is a {entry.kind}: it was read, not reckoned", do=f"See entry {what} itself")
+        answer = from_trail(found)
+        return answer, f"Why {answer.name}"
+
+
+def documents_of(lab: Laboratory) -> dict[str, Callable[[], Page]]:
+    """Every document the book can print now, by file name."""
+    made: dict[str, Callable[[], Page]] = {}
+    with lab.look() as look:
+        for order in look.orders():
+            made[f"plan-{order.code}"] = _later(show_plan, lab, order.code)
+        for batch in look.batches():
+            made[f"batch-sheet-{batch.code}"] = _later(show_batch, lab, batch.code)
+        for lot in look.lots():
+            if lot.kind in (LotKind.EXTRACT, LotKind.PRODUCT) and look.status(lot.code) is Status.RELEASED:
+                made[f"certificate-{lot.code}"] = _later(show_certificate, lab, lot.code)
+            if lot.kind is LotKind.PRODUCT:
+                made[f"label-{lot.code}"] = _later(show_label, lab, lot.code)
+            if lot.kind is LotKind.EXTRACT:
+                made[f"trace-{lot.code}"] = _later(show_trace, lab, lot.code)
+    return made
+
+
+def _later(builder: Callable[[Laboratory, str], Page], lab: Laboratory, code: str) -> Callable[[], Page]:
+    return lambda: builder(lab, code)
+
+
+def _to_do(look: Reader, code: str) -> tuple[str, ...]:
+    lot = look.lot(code)
+    if look.status(code) is not Status.WAITING or lot.kind is LotKind.SPENT:
+        return ()
+    if lot.kind is LotKind.PLANT:
+        waits = []
+        if not any(entry.body.accepted for entry in look.identities(code)):
+            waits.append("Identity: have a competent person compare it with a reference.")
+        if not look.results(code):
+            waits.append("Loss on drying and assay: without them the plan rests on assumptions.")
+        return (*waits, "Release by a person who may release.")
+    if lot.kind in (LotKind.EXTRACT, LotKind.PRODUCT):
+        from stillroom.products.release import review
+
+        found = review(facts_for(look, code), by="", at=look.entry(look.head.entry_no).entered_at)
+        return tuple(f"{one.what}: {one.close}" for one in found.missing)
+    return ("Release on its papers by a person who may release.",)
+
+
+def _dose_blocks(look: Reader, code: str) -> tuple[Numbers, tuple[str, ...], Any]:
+    entry = look.doses(code)[-1]
+    answer = from_trail(entry.body.trail)
+    shown = show(answer, label="Content it gives", href=f"/why/{entry.entry_no}")
+    notes = (f"{entry.body.mass_g:g} g of {entry.body.extract_lot} for {entry.body.bulk_g:g} g of bulk, decided by {entry.by}.",)
+    return Numbers((shown,)), notes, reasons(answer)
+
+
+def _filling(look: Reader, code: str) -> tuple[tuple[str, str], ...]:
+    fillings = look.fillings(code)
+    if not fillings:
+        return ()
+    body = fillings[-1].body
+    share = look.results(code, "fill yield")
+    return (
+        ("Bottles filled", str(body.units)),
+        ("Into each", f"{body.target_g:.2f} g"),
+        ("Left over, weighed", f"{body.left_over_g:.2f} g"),
+        ("Check weights", ", ".join(f"{one:.2f} g" for one in body.check_weights_g) or "none"),
+        *((("Fill yield", f"{share[-1].body.value:.1f} % of what the bulk could fill"),) if share else ()),
+    )
+
+

@@ -1,0 +1,68 @@
+"""From any code up to the plant and down to the bottles, with the account of every gram and bottle."""
+
+from stillroom.actions.laboratory import Laboratory
+from stillroom.documents.blocks import Page
+from stillroom.documents.tracing import Leg, LotAccount, TraceReport, trace_page
+from stillroom.records.lots import SHELF, CountedIn
+from stillroom.store.reader import Reader
+
+
+def trace(lab: Laboratory, code: str) -> TraceReport:
+    """Trace a lot or a batch both ways.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    code : str
+        Any lot or batch.
+
+    Returns
+    -------
+    TraceReport
+
+    Raises
+    ------
+    UnknownName
+        The book does not know the code; the nearest codes are offered.
+    """
+    with lab.look() as look:
+        up = look.made_from(code)
+        down = look.went_into(code)
+        above = tuple(account_of(look, lot) for lot in up.lots if lot != code)
+        below = tuple(account_of(look, lot) for lot in dict.fromkeys((*((code,) if code in look.lot_codes() else ()), *down.lots)))
+        legs = tuple(
+            Leg(flow.lot, flow.amount, flow.counted_in, flow.out_of, flow.into) for flow in (*up.flows, *down.flows)
+        )
+        customers = tuple(
+            (account.removeprefix("customer/"), one.lot.code, amount)
+            for one in below
+            for account, amount in one.went
+            if account.startswith("customer/")
+        )
+        is_batch = code in {batch.code for batch in look.batches()}
+        return TraceReport(code, is_batch, above, below, tuple(dict.fromkeys(legs)), customers)
+
+
+def show_trace(lab: Laboratory, code: str) -> Page:
+    """The trace of a code as a page."""
+    from stillroom.actions.showing import page_facts
+
+    return trace_page(trace(lab, code), **page_facts(lab))
+
+
+def account_of(look: Reader, code: str) -> LotAccount:
+    lot = look.lot(code)
+    standing = look.balances(code)
+    counted_in: CountedIn = "piece" if any(unit == "piece" for _, unit in standing) else "ug"
+    here = {account: amount for (account, unit), amount in standing.items() if unit == counted_in}
+    counts = look.stock_counts(code)
+    last = counts[-1].body if counts else None
+    return LotAccount(
+        lot=lot,
+        status=look.status(code),
+        counted_in=counted_in,
+        came=-sum(amount for amount in here.values() if amount < 0),
+        went=tuple((account, amount) for account, amount in here.items() if amount > 0 and account != SHELF),
+        shelf=here.get(SHELF, 0),
+        found=last.found if last is not None and last.counted_in == counted_in else None,
+    )

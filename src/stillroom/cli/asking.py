@@ -1,0 +1,56 @@
+"""What most verbs ask: where the laboratory is, who signs, and whether the answer is for a program."""
+
+import json
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from stillroom.documents.as_json import page_json
+from stillroom.documents.as_text import page_text
+from stillroom.documents.blocks import Page
+from stillroom.errors import BadEntry
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+PRACTICE_FOLDER = "stillroom-practice"
+
+in_option = click.option(
+    "--in",
+    "folder",
+    type=click.Path(path_type=Path, file_okay=False),
+    envvar="STILLROOM",
+    default=PRACTICE_FOLDER,
+    show_default=True,
+    help="Folder of the laboratory.",
+)
+by_option = click.option("--by", required=True, help="Code of the person who signs.")
+at_option = click.option("--at", "at_text", default="", help="When it was done (2026-11-02 08:15); now when left out.")
+json_option = click.option("--json", "as_json", is_flag=True, help="Answer as JSON.")
+
+
+def moment(text: str) -> datetime | None:
+    """The time a person wrote, or None for now.
+
+    Raises
+    ------
+    BadEntry
+        It is not a date and time.
+    """
+    if not text:
+        return None
+    try:
+        return datetime.fromisoformat(text).astimezone()
+    except ValueError as trouble:
+        raise BadEntry("A time is written 2026-11-02 08:15", repr(text), where="--at") from trouble
+
+
+def tell_page(page: Page, *, as_json: bool) -> None:
+    """Print a page as text, or as JSON."""
+    click.echo(json.dumps(page_json(page), ensure_ascii=False, indent=1) if as_json else page_text(page), nl=as_json)
+
+
+def tell(says: str, *, as_json: bool, **more: Any) -> None:
+    """Print one sentence, or the same with its entries as JSON."""
+    click.echo(json.dumps({"says": says, **more}, ensure_ascii=False) if as_json else says)

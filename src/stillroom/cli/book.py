@@ -1,0 +1,101 @@
+"""Verbs of the book itself: begin one, put an entry right, verify, copy, bring back."""
+
+from pathlib import Path
+
+import click
+
+from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell
+
+
+@click.command("new")
+@click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
+@click.option("--name", required=True, help="Name of the laboratory, printed on every document.")
+@click.option("--person", required=True, help='Code and name of the first person: "MA: Mira Ansel".')
+@click.option("--altitude-m", type=float, default=None, help="Height above the sea, for boiling points. [m]")
+def new_command(folder: Path, name: str, person: str, altitude_m: float | None) -> None:
+    """Begin an empty laboratory in FOLDER."""
+    from stillroom.actions.laboratory import begin_laboratory
+    from stillroom.errors import BadEntry
+    from stillroom.records.people import Person
+
+    code, colon, full = person.partition(":")
+    if not colon or not code.strip() or not full.strip():
+        raise BadEntry('A person is written "MA: Mira Ansel"', repr(person), where="--person")
+    with begin_laboratory(folder, name, Person(code.strip(), full.strip(), may_release=True), altitude_m=altitude_m):
+        click.echo(f"{name} is begun in {folder}. Next: stillroom enter FILE.yaml --in {folder} --by {code.strip()}")
+
+
+@click.command("correct")
+@click.argument("entry_no", type=int)
+@click.argument("text")
+@click.option("--line", default="", help="Line of the step, when the entry is a step of a batch.")
+@click.option("--why", required=True, help="How the slip happened.")
+@in_option
+@by_option
+@at_option
+@json_option
+def correct_command(
+    entry_no: int, text: str, line: str, why: str, folder: Path, by: str, at_text: str, as_json: bool
+) -> None:
+    """Put entry ENTRY_NO right: it should have said TEXT. Both values and the reason stay."""
+    from stillroom.actions.correcting import correct_reading, correct_weighing
+    from stillroom.actions.laboratory import open_laboratory
+
+    with open_laboratory(folder) as lab:
+        if line:
+            done = correct_weighing(lab, entry_no, line, text, why=why, by=by, at=moment(at_text))
+        else:
+            done = correct_reading(lab, entry_no, text, why=why, by=by, at=moment(at_text))
+    tell(done.says, as_json=as_json, entries=list(done.entries))
+
+
+@click.group("book")
+def book_command() -> None:
+    """Verify, back up, restore or fingerprint the book."""
+
+
+@book_command.command("verify")
+@in_option
+@json_option
+def verify_command(folder: Path, as_json: bool) -> None:
+    """Prove the chain, and compare every entry with the index made from it."""
+    from stillroom.actions.keeping import verify
+    from stillroom.errors import BookTrouble
+
+    report = verify(folder)
+    if report.troubles:
+        raise BookTrouble("The book must agree with itself", "; ".join(report.troubles), "Restore the last good copy")
+    tell(
+        f"The book holds: {report.entries} entries, {report.rows} rows of its index, digest {report.digest[:16]}.",
+        as_json=as_json, entries=report.entries, rows=report.rows, digest=report.digest,
+    )  # fmt: skip
+
+
+@book_command.command("backup")
+@click.argument("into", type=click.Path(path_type=Path))
+@in_option
+def backup_command(into: Path, folder: Path) -> None:
+    """Copy the book to INTO, and verify the copy."""
+    from stillroom.actions.keeping import back_up
+
+    click.echo(f"Copied and verified: {back_up(folder, into)}")
+
+
+@book_command.command("restore")
+@click.argument("copy", type=click.Path(path_type=Path, exists=True, dir_okay=False))
+@click.argument("to", type=click.Path(path_type=Path, file_okay=False))
+@by_option
+def restore_command(copy: Path, to: Path, by: str) -> None:
+    """Go on from COPY in the folder TO. A book already there is never overwritten."""
+    from stillroom.actions.keeping import bring_back
+
+    click.echo(f"The book goes on in {bring_back(copy, to, by=by)}.")
+
+
+@book_command.command("digest")
+@in_option
+def digest_command(folder: Path) -> None:
+    """Fingerprint of everything in the book: equal means nothing changed."""
+    from stillroom.actions.keeping import digest
+
+    click.echo(digest(folder))

@@ -1,0 +1,70 @@
+"""Verbs for lots: receive, release, stop, reject."""
+
+from pathlib import Path
+
+import click
+
+from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell, tell_page
+from stillroom.records.lots import LotKind
+
+
+@click.command("receive")
+@click.argument("code")
+@click.argument("amount")
+@click.option("--kind", type=click.Choice([str(one) for one in LotKind]), required=True)
+@click.option("--substance", required=True, help='What it is: "cinchona bark", "ethanol 96 %", ...')
+@click.option("--name", default="", help="What people call it; the substance when left out.")
+@click.option("--owner", default="ours", show_default=True, help="Ours, or the customer whose material it is.")
+@click.option("--supplier", default="", help="Who it came from.")
+@click.option("--stated", default="", help='Strength on its label: "96.0 % v/v at 20 °C".')
+@click.option("--use-by", default=None, help="ISO date.")
+@click.option("--scale", default="", help="Scale it was weighed on.")
+@in_option
+@by_option
+@at_option
+@json_option
+def receive_command(
+    code: str, amount: str, kind: str, substance: str, name: str, owner: str, supplier: str, stated: str,
+    use_by: str | None, scale: str, folder: Path, by: str, at_text: str, as_json: bool,
+) -> None:  # fmt: skip
+    """Receive AMOUNT ("2.000 kg", "120 bottles") of a lot under CODE; it waits until somebody decides."""
+    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.actions.receiving import receive_lot
+    from stillroom.records.lots import Lot
+
+    lot = Lot(code, LotKind(kind), substance, name or substance, owner, supplier, stated, use_by)
+    with open_laboratory(folder) as lab:
+        done = receive_lot(lab, lot, amount, by=by, at=moment(at_text), apparatus=scale)
+    tell(done.says, as_json=as_json, entries=list(done.entries))
+
+
+@click.command("release")
+@click.argument("code")
+@click.option("--meaning", default="", help="What the decision rests on; without it only what is missing is shown.")
+@click.option("--stop", "decision", flag_value="stop", help="Stop the lot instead.")
+@click.option("--recall", "decision", flag_value="recall", help="Stop the lot and everything made from it.")
+@click.option("--reject", "decision", flag_value="reject", help="Reject the lot for good.")
+@in_option
+@by_option
+@at_option
+@json_option
+def release_command(
+    code: str, meaning: str, decision: str | None, folder: Path, by: str, at_text: str, as_json: bool
+) -> None:
+    """Release the lot CODE, or show what is missing and the quickest way to close it."""
+    from stillroom.actions.deciding import reject, release, stop
+    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.actions.showing import show_release
+
+    at = moment(at_text)
+    with open_laboratory(folder) as lab:
+        if not meaning and decision is None:
+            tell_page(show_release(lab, code, by=by), as_json=as_json)
+            return
+        if decision in ("stop", "recall"):
+            done = stop(lab, code, meaning=meaning, by=by, at=at, with_what_was_made=decision == "recall")
+        elif decision == "reject":
+            done = reject(lab, code, meaning=meaning, by=by, at=at)
+        else:
+            done = release(lab, code, meaning=meaning, by=by, at=at)
+    tell(done.says, as_json=as_json, entries=list(done.entries))

@@ -1,0 +1,85 @@
+"""The ``stillroom`` command: plain verbs, each loaded only when it is used.
+
+Exit code 2 and one clear sentence on bad input; the same sentence the pages show.
+"""
+
+import importlib
+import os
+import sys
+from collections.abc import Sequence
+
+import click
+
+from stillroom import __version__
+
+VERBS: dict[str, tuple[str, str]] = {
+    "demo": ("stillroom.cli.demo", "Walk the whole job once on an invented laboratory, then serve its pages."),
+    "new": ("stillroom.cli.book", "Begin an empty laboratory in a folder."),
+    "enter": ("stillroom.cli.entering", "Write orders, procedures, people and scales from YAML files into the book."),
+    "receive": ("stillroom.cli.lots", "Receive a lot: it waits until somebody decides about it."),
+    "plan": ("stillroom.cli.planning", "Work an order back to the plant, the spirit, the hours and the money."),
+    "make": ("stillroom.cli.making", "Begin a batch, do its next step, or print its sheet."),
+    "test": ("stillroom.cli.testing", "Enter a precipitate test or a titration."),
+    "dose": ("stillroom.cli.testing", "Grams of this extract for this bulk, on the scale in use."),
+    "release": ("stillroom.cli.lots", "Release, stop or reject a lot; say what is missing."),
+    "correct": ("stillroom.cli.book", "Put an entry right: both values and the reason stay."),
+    "trace": ("stillroom.cli.tracing", "From any code up to the plant and down to the bottles, with the mass account."),
+    "why": ("stillroom.cli.tracing", "The reason of a number, down to reading, published row or assumption."),
+    "print": ("stillroom.cli.printing", "Write a document as PDF and text."),
+    "serve": ("stillroom.cli.serving", "Serve the pages on this machine."),
+    "book": ("stillroom.cli.book", "Verify, back up, restore or fingerprint the book."),
+}
+
+
+class Verbs(click.Group):
+    """A group whose commands are imported when they are called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(VERBS)
+
+    def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
+        if name not in VERBS:
+            return None
+        command = getattr(importlib.import_module(VERBS[name][0]), f"{name}_command")
+        assert isinstance(command, click.Command)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Verbs"):
+            formatter.write_dl([(name, says) for name, (_, says) in VERBS.items()])
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args and args[0] not in VERBS:
+            from stillroom.errors import UnknownName
+
+            raise click.UsageError(UnknownName.among(args[0], "a verb", VERBS).sentence)
+        return super().resolve_command(ctx, args)
+
+
+@click.group(cls=Verbs, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, message="stillroom %(version)s")
+def stillroom() -> None:
+    """From an order of bottles back to the plant, and from every bottle back to its reason.
+
+    Every verb explains itself: stillroom plan --help
+    """
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run the command; errors raised on purpose end with exit code 2 and their sentence."""
+    from stillroom.errors import StillroomError
+
+    try:
+        stillroom.main(args=arguments, prog_name="stillroom", standalone_mode=True)
+    except StillroomError as error:
+        click.echo(f"stillroom: {error.sentence}", err=True)
+        sys.exit(2)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(1)
+
+
+if __name__ == "__main__":
+    main()

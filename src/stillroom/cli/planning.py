@@ -1,0 +1,43 @@
+"""The verb that works an order back to the plant."""
+
+from pathlib import Path
+
+import click
+
+from stillroom.cli.asking import at_option, in_option, json_option, moment, tell_page
+
+
+@click.command("plan")
+@click.argument("order")
+@click.option("--keep", is_flag=True, help="Keep the plan in the book.")
+@click.option("--by", default="", help="Code of the person who keeps it.")
+@click.option("--plant-lot", default="", help="Lot whose assay is used; the last released one when left out.")
+@click.option("--charge", default="", help='Show what a charge of this much plant would give: "250 g".')
+@click.option("--seed", default=7, show_default=True)
+@click.option("--draws", default=4096, show_default=True, type=click.IntRange(64, 1_000_000))
+@in_option
+@at_option
+@json_option
+def plan_command(
+    order: str, keep: bool, by: str, plant_lot: str, charge: str, seed: int, draws: int, folder: Path, at_text: str,
+    as_json: bool,
+) -> None:  # fmt: skip
+    """Work ORDER (its code in the book) back to plant, spirit, packaging, hours and money."""
+    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.actions.ordering import keep_plan, work_back
+    from stillroom.actions.showing import page_facts, show_charge, show_plan
+    from stillroom.documents.ordering import plan_page
+    from stillroom.errors import BadEntry
+
+    with open_laboratory(folder) as lab:
+        if charge:
+            tell_page(show_charge(lab, order, charge, plant_lot=plant_lot), as_json=as_json)
+            return
+        if keep:
+            if not by:
+                raise BadEntry("A plan is kept by a person", "nobody", "Give --by", where="--by")
+            keep_plan(lab, order, plant_lot=plant_lot, seed=seed, draws=draws, by=by, at=moment(at_text))
+            tell_page(show_plan(lab, order), as_json=as_json)
+            return
+        made = work_back(lab, order, plant_lot=plant_lot, seed=seed, draws=draws)
+        tell_page(plan_page(made, **page_facts(lab)), as_json=as_json)

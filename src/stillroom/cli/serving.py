@@ -1,0 +1,63 @@
+"""The verb that serves the pages on this machine."""
+
+import socket
+from pathlib import Path
+
+import click
+
+from stillroom.cli.asking import in_option
+
+FIRST_PORT = 8017
+PORTS_TRIED = 20
+
+
+@click.command("serve")
+@click.option("--port", default=0, help="Port; the first free one from 8017 when left out.")
+@in_option
+def serve_command(port: int, folder: Path) -> None:
+    """Serve the pages on this machine only."""
+    serve(folder, port)
+
+
+def serve(folder: Path, port: int = 0) -> None:
+    """Serve until interrupted.
+
+    Parameters
+    ----------
+    folder : Path
+        The laboratory.
+    port : int
+        0 for the first free one.
+    """
+    import uvicorn
+
+    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.web.app import make_app
+
+    with open_laboratory(folder) as lab:
+        number = port or free_port()
+        click.echo(f"The pages are at http://127.0.0.1:{number}/ on this machine only. Ctrl-C ends them.")
+        uvicorn.run(make_app(lab), host="127.0.0.1", port=number, log_level="warning")
+
+
+def free_port() -> int:
+    """The first free port from 8017.
+
+    Raises
+    ------
+    BookTrouble
+        None of the twenty tried is free.
+    """
+    from stillroom.errors import BookTrouble
+
+    for number in range(FIRST_PORT, FIRST_PORT + PORTS_TRIED):
+        with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as tried:
+            tried.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            try:
+                tried.bind(("127.0.0.1", number))
+            except OSError:
+                continue
+            return number
+    raise BookTrouble(
+        "The pages need a free port", f"none from {FIRST_PORT} to {FIRST_PORT + PORTS_TRIED - 1}", "Give one with --port"
+    )

@@ -1,0 +1,108 @@
+"""Verbs for tests, titrations and doses."""
+
+from pathlib import Path
+
+import click
+
+from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell
+
+SEEN = click.Choice(["precipitate", "clear", "unclear", "not done"])
+
+
+@click.group("test")
+def test_command() -> None:
+    """Enter a precipitate test or a titration, as read."""
+
+
+@test_command.command("precipitate")
+@click.argument("lot")
+@click.option("--test", "test_name", required=True, help="Key of the reagent.")
+@click.option("--reagent", required=True, help="Lot of the reagent.")
+@click.option("--sample", type=SEEN, required=True)
+@click.option("--blank", type=SEEN, required=True)
+@click.option("--positive", type=SEEN, required=True)
+@in_option
+@by_option
+@at_option
+@json_option
+def precipitate_command(
+    lot: str, test_name: str, reagent: str, sample: str, blank: str, positive: str, folder: Path, by: str, at_text: str,
+    as_json: bool,
+) -> None:  # fmt: skip
+    """A test on LOT that counts only with blank, positive control and a reagent in date."""
+    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.actions.testing import read_test
+
+    with open_laboratory(folder) as lab:
+        done = read_test(
+            lab, lot, test_name, reagent, sample=sample, blank=blank, positive_control=positive, by=by, at=moment(at_text)
+        )
+    tell(done.says, as_json=as_json, entries=list(done.entries))
+
+
+@test_command.command("titration")
+@click.argument("lot")
+@click.option("--portion", "portions", multiple=True, required=True, metavar="MASS,TITRE", help='"1.0150 g, 8.42 mL".')
+@click.option("--blank", default="", help='"20.06 mL"; without one nothing counts.')
+@click.option("--titrant", required=True, help="Lot of the titrant.")
+@click.option("--scale", required=True)
+@click.option("--burette", required=True)
+@click.option("--nominal", default="", help="What the blank should have used by reckoning.")
+@click.option("--way", type=click.Choice(["back", "direct"]), default="back", show_default=True)
+@in_option
+@by_option
+@at_option
+@json_option
+def titration_command(
+    lot: str, portions: tuple[str, ...], blank: str, titrant: str, scale: str, burette: str, nominal: str, way: str,
+    folder: Path, by: str, at_text: str, as_json: bool,
+) -> None:  # fmt: skip
+    """Total alkaloids of LOT by titration."""
+    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.actions.testing import Titrated, titrate
+    from stillroom.errors import BadEntry
+
+    entered = []
+    for text in portions:
+        mass, comma, titre = text.partition(",")
+        if not comma:
+            raise BadEntry('A portion is written "1.0150 g, 8.42 mL"', repr(text), where="--portion")
+        entered.append(Titrated(mass.strip(), titre.strip()))
+    with open_laboratory(folder) as lab:
+        done = titrate(
+            lab, lot, entered, blank=blank, titrant=titrant, scale=scale, burette=burette, nominal=nominal, way=way,
+            by=by, at=moment(at_text),
+        )  # fmt: skip
+    tell(done.says, as_json=as_json, entries=list(done.entries))
+
+
+@click.command("dose")
+@click.argument("batch")
+@click.argument("extract")
+@click.option("--scale", required=True, help="Scale the extract is weighed on.")
+@click.option("--next-strength", default="", help='What another lot would take: "29.7 %".')
+@click.option("--keep", is_flag=True, help="Decide the dose and keep it in the book.")
+@click.option("--by", default="", help="Code of the person who decides.")
+@in_option
+@at_option
+@json_option
+def dose_command(
+    batch: str, extract: str, scale: str, next_strength: str, keep: bool, by: str, folder: Path, at_text: str, as_json: bool
+) -> None:
+    """Grams of EXTRACT for BATCH, its upper bound against the ceiling, and both readings of "meets it"."""
+    from stillroom.actions.dosing import decide_dose, work_out_dose
+    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.errors import BadEntry
+
+    with open_laboratory(folder) as lab:
+        if keep:
+            if not by:
+                raise BadEntry("A dose is decided by a person", "nobody", "Give --by", where="--by")
+            done = decide_dose(lab, batch, extract, scale=scale, by=by, at=moment(at_text))
+            tell(done.says, as_json=as_json, entries=list(done.entries))
+            return
+        found = work_out_dose(lab, batch, extract, scale=scale, next_strength=next_strength)
+    tell(
+        "\n".join(found.sentences), as_json=as_json, mass_g=found.mass.value, content_percent=found.content.answer.value,
+        upper_percent=found.upper.value,
+    )  # fmt: skip

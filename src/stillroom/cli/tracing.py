@@ -1,0 +1,33 @@
+"""Verbs that open something: a code both ways, a number down to its reason."""
+
+from pathlib import Path
+
+import click
+
+from stillroom.cli.asking import in_option, json_option, tell_page
+
+
+@click.command("trace")
+@click.argument("code")
+@in_option
+@json_option
+def trace_command(code: str, folder: Path, as_json: bool) -> None:
+    """From CODE (any lot or batch) up to the plant and down to the bottles, with the mass account."""
+    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.actions.tracing import show_trace
+
+    with open_laboratory(folder) as lab:
+        tell_page(show_trace(lab, code), as_json=as_json)
+
+
+@click.command("why")
+@click.argument("what")
+@in_option
+@json_option
+def why_command(what: str, folder: Path, as_json: bool) -> None:
+    """The reason of a number: WHAT is plan/<order>/<line>, or the number of an entry that holds a result."""
+    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.actions.showing import show_why
+
+    with open_laboratory(folder) as lab:
+        tell_page(show_why(lab, what), as_json=as_json)

@@ -1,0 +1,148 @@
+"""A page as plain text: what a terminal, a screen reader or a printer without graphics is given."""
+
+import textwrap
+from collections.abc import Iterator
+
+from stillroom.documents.blocks import (
+    Block,
+    Caution,
+    Cell,
+    Empty,
+    Facts,
+    Heading,
+    LabelFace,
+    Link,
+    Mark,
+    Numbers,
+    Page,
+    PenLines,
+    Points,
+    Prose,
+    Reasons,
+    River,
+    ScanCode,
+    Shown,
+    Table,
+)
+
+SIGNS = {"waiting": "◦", "released": "✓", "stopped": "■", "rejected": "✕"}
+WIDTH = 92
+
+
+def page_text(page: Page) -> str:
+    """The whole page as text.
+
+    Parameters
+    ----------
+    page : Page
+
+    Returns
+    -------
+    str
+        Lines of at most about 92 characters, ending with a newline.
+    """
+    lines: list[str] = []
+    if page.practice:
+        lines += ["PRACTICE LABORATORY: INVENTED DATA", ""]
+    lines += [page.title, "=" * len(page.title)]
+    if page.status:
+        lines.append(f"{SIGNS.get(page.status, '·')} {page.status}")
+    if page.lead:
+        lines += textwrap.wrap(page.lead, WIDTH)
+    for block in page.blocks:
+        lines.append("")
+        lines += _block(block)
+    foot = " · ".join(
+        part
+        for part in (
+            page.laboratory,
+            page.kind,
+            page.code,
+            page.date,
+            f"book {page.book}" if page.book else "",
+        )
+        if part
+    )
+    return "\n".join([*lines, "", foot]).rstrip() + "\n"
+
+
+def _block(block: Block) -> Iterator[str]:
+    match block:
+        case Heading(text=text, level=level):
+            yield from (text, ("-" if level == 2 else "·") * len(text))
+        case Prose(text=text):
+            yield from textwrap.wrap(text, WIDTH)
+        case Numbers(items=items):
+            yield from _numbers(items)
+        case Facts(items=items):
+            width = max((len(word) for word, _ in items), default=0)
+            for word, value in items:
+                yield f"{word:<{width}}  {_cell(value)}"
+        case Table():
+            yield from _table(block)
+        case Caution(hazard=hazard, moment=moment, wording=wording, defers=defers):
+            yield from textwrap.wrap(
+                f"! {hazard} ({moment}): {wording} {defers}", WIDTH, subsequent_indent="  "
+            )
+        case Points(items=items, kind=kind):
+            sign = {"plain": "·", "missing": "□", "done": "✓"}[kind]
+            for item in items:
+                yield from textwrap.wrap(f"{sign} {item}", WIDTH, subsequent_indent="  ")
+        case River(words=words):
+            yield from textwrap.wrap(words, WIDTH)
+        case PenLines(labels=labels):
+            for label in labels:
+                yield f"{label}: {'_' * 40}"
+        case ScanCode(text=text, caption=caption):
+            yield f"[code] {text}" + (f"  {caption}" if caption else "")
+        case Reasons(rows=rows):
+            for name, value, how, leaf in rows:
+                yield from textwrap.wrap(f"{name} = {value}: {how or leaf}", WIDTH, subsequent_indent="    ")
+        case LabelFace(title=title, lines=lines, small=small, code=code, copy_by_pen=pen):
+            yield f"[ {title} ]"
+            yield from lines
+            for line in small:
+                yield from textwrap.wrap(line, WIDTH)
+            yield f"[code] {code}"
+            yield "To copy by pen:"
+            for line in pen:
+                yield f"    {line}"
+        case Empty(what=what, why=why):
+            yield from textwrap.wrap(f"{what} {why}", WIDTH)
+
+
+def _numbers(items: tuple[Shown, ...]) -> Iterator[str]:
+    width = max((len(one.label) for one in items), default=0)
+    for one in items:
+        basis = f", {one.basis}" if one.basis else ""
+        yield f"{one.label:<{width}}  {one}{basis}"
+        if one.how:
+            yield from textwrap.wrap(one.how, WIDTH, initial_indent="      ", subsequent_indent="      ")
+
+
+def _table(table: Table) -> Iterator[str]:
+    if table.caption:
+        yield from textwrap.wrap(table.caption, WIDTH)
+    rows = [tuple(_cell(cell) for cell in row) for row in table.rows]
+    widths = [max([len(head), *(len(row[at]) for row in rows)]) for at, head in enumerate(table.head)]
+    yield "  ".join(
+        head.rjust(width) if at in table.figures else head.ljust(width)
+        for at, (head, width) in enumerate(zip(table.head, widths, strict=True))
+    ).rstrip()
+    yield "  ".join("-" * width for width in widths)
+    for row in rows:
+        yield "  ".join(
+            cell.rjust(width) if at in table.figures else cell.ljust(width)
+            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ).rstrip()
+
+
+def _cell(cell: Cell) -> str:
+    match cell:
+        case Shown():
+            return str(cell)
+        case Link(text=text):
+            return text
+        case Mark(word=word):
+            return f"{SIGNS.get(word, '·')} {word}"
+    return str(cell)

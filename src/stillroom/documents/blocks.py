@@ -1,0 +1,268 @@
+"""What a document is made of: one frozen page, a list of blocks, four ways to set it.
+
+A page is built once from records and answers. ``as_text``, ``as_json``, ``as_sheet`` and the web templates each know
+every kind of block, so a page, its data twin, its print and its plain text cannot disagree. A test walks the kinds.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+LeafKind: TypeAlias = Literal["reading", "published", "assumed"]
+
+
+@dataclass(frozen=True, slots=True)
+class ShownLeaf:
+    """Where a shown number ends: a reading, a published row or an assumption."""
+
+    kind: LeafKind
+    text: str
+    href: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A number as it is printed, with its reason.
+
+    Attributes
+    ----------
+    label : str
+        What the number is.
+    value : str
+        Already rounded.
+    plus_minus : str
+        Uncertainty as text, without its sign; "" where there is none.
+    span : str
+        Where most of the draws lie, "80.1 to 96.4"; "" where nothing was drawn.
+    unit, basis : str
+    how : str
+        One sentence.
+    leaves : tuple of ShownLeaf
+    exact : float or None
+        Unrounded value, for the data twin.
+    answer : str
+        Key of the answer, for ``stillroom why``.
+    href : str
+    """
+
+    label: str
+    value: str
+    plus_minus: str = ""
+    unit: str = ""
+    basis: str = ""
+    how: str = ""
+    leaves: tuple[ShownLeaf, ...] = ()
+    exact: float | None = None
+    answer: str = ""
+    href: str = ""
+    span: str = ""
+
+    def __str__(self) -> str:
+        spread = f"± {self.plus_minus}" if self.plus_minus else ""
+        span = f"({self.span})" if self.span else ""
+        return " ".join(part for part in (self.value, spread, self.unit, span) if part)
+
+
+Cell: TypeAlias = "str | Shown | Link | Mark"
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """Words that lead to another page."""
+
+    text: str
+    href: str
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A state: always a sign, a word and a colour together."""
+
+    word: str
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    text: str
+    level: Literal[2, 3] = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Prose:
+    text: str
+    quiet: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Numbers:
+    """Numbers one under the other, each with its reason in the margin."""
+
+    items: tuple[Shown, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Pairs of word and value that need no reason."""
+
+    items: tuple[tuple[str, Cell], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows under a head; ``figures`` names the columns that align on the decimal point."""
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    figures: tuple[int, ...] = ()
+    caption: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    hazard: str
+    moment: str
+    wording: str
+    defers: str = "Local codes and licensed practice come first."
+
+
+@dataclass(frozen=True, slots=True)
+class Points:
+    """A list of short sentences: what is missing, what to do."""
+
+    items: tuple[str, ...]
+    kind: Literal["plain", "missing", "done"] = "plain"
+
+
+@dataclass(frozen=True, slots=True)
+class River:
+    """The stream drawing: SVG wide and tall, and the same in words."""
+
+    wide_svg: str
+    tall_svg: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class PenLines:
+    """Room for ink on a printed sheet."""
+
+    labels: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ScanCode:
+    """A square code that a phone reads, with the same text beneath."""
+
+    text: str
+    caption: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Reasons:
+    """A trail printed as a table: every answer once, leaves named."""
+
+    rows: tuple[tuple[str, str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LabelFace:
+    """A label at its true size."""
+
+    width_mm: float
+    height_mm: float
+    title: str
+    lines: tuple[str, ...]
+    small: tuple[str, ...]
+    code: str
+    copy_by_pen: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Empty:
+    """What to put here first and why."""
+
+    what: str
+    why: str
+    link: Link | None = None
+
+
+Block: TypeAlias = (
+    Heading
+    | Prose
+    | Numbers
+    | Facts
+    | Table
+    | Caution
+    | Points
+    | River
+    | PenLines
+    | ScanCode
+    | Reasons
+    | LabelFace
+    | Empty
+)
+BLOCKS: tuple[type[Block], ...] = (
+    Heading,
+    Prose,
+    Numbers,
+    Facts,
+    Table,
+    Caution,
+    Points,
+    River,
+    PenLines,
+    ScanCode,
+    Reasons,
+    LabelFace,
+    Empty,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A document or page.
+
+    Attributes
+    ----------
+    title : str
+    kind : str
+        "plan", "batch sheet", "certificate", "label", "trace report", "lot", ...
+    code : str
+        Code of what it speaks of.
+    blocks : tuple of Block
+    practice : bool
+        True for the practice laboratory: every page and print says so.
+    laboratory : str
+    date : str
+        ISO date printed on it; the date of the work, not of the printing.
+    book : str
+        First digits of the book's digest at the time.
+    status : str
+        "" or a word shown as a mark.
+    lead : str
+        One sentence under the title.
+    href : str
+        Address of the page, "" for a document that is only printed.
+    """
+
+    title: str
+    kind: str
+    code: str
+    blocks: tuple[Block, ...]
+    practice: bool
+    laboratory: str = ""
+    date: str = ""
+    book: str = ""
+    status: str = ""
+    lead: str = ""
+    href: str = ""
+
+
+def numbers(*items: Shown) -> Numbers:
+    """Numbers block from its items."""
+    return Numbers(tuple(items))
+
+
+def points(items: Sequence[str], kind: Literal["plain", "missing", "done"] = "plain") -> Points:
+    """Points block from its sentences."""
+    return Points(tuple(items), kind)

@@ -1,0 +1,90 @@
+"""Pages that open something: an entry of the book, the reason of a number."""
+
+from typing import Any
+
+from stillroom.documents.blocks import Block, Facts, Heading, Link, Page, Points, Prose, Table
+from stillroom.documents.making import when
+from stillroom.documents.showing import number, reasons
+from stillroom.documents.stock import told
+from stillroom.evidence.answer import Answer, leaves
+from stillroom.records.entries import Entry, body_to_json, subjects_of
+from stillroom.reference.sources import source
+
+
+def entry_page(entry: Entry[Any], *, practice: bool, laboratory: str, date: str, book: str) -> Page:
+    """One entry as it was written, with what corrected it or what it corrects."""
+    pairs: list[tuple[str, Any]] = [
+        ("Kind", entry.kind),
+        ("By", entry.by),
+        ("Done", when(entry.done_at)),
+        ("Entered", when(entry.entered_at)),
+        ("Speaks of", ", ".join(subjects_of(entry.body))),
+    ]
+    if entry.why:
+        pairs.append(("Why", entry.why))
+    if entry.corrects:
+        pairs.append(("Corrects", Link(f"entry {entry.corrects}", f"/entries/{entry.corrects}")))
+    if entry.corrected_by:
+        pairs.append(("Corrected by", Link(f"entry {entry.corrected_by}", f"/entries/{entry.corrected_by}")))
+    rows = tuple((name, value) for name, value in _flat("", body_to_json(entry.body)) if not name.startswith("trail"))
+    blocks: tuple[Block, ...] = (Facts(tuple(pairs)), Heading("Word for word"), Table(("Field", "Written"), rows))
+    return Page(
+        title=f"Entry {entry.entry_no}: {told(entry.body) or entry.kind}",
+        kind="entry",
+        code=str(entry.entry_no),
+        blocks=blocks,
+        practice=practice,
+        laboratory=laboratory,
+        date=date,
+        book=book,
+        status="corrected" if entry.corrected_by else "",
+        href=f"/entries/{entry.entry_no}",
+    )
+
+
+def why_page(
+    answer: Answer, *, title: str, practice: bool, laboratory: str, date: str, book: str, href: str = "", code: str = ""
+) -> Page:
+    """The reason of a number, down to reading, published row or assumption."""
+    u = answer.standard_uncertainty
+    below = leaves(answer)
+    counted = {kind: sum(1 for one in below if one.leaf and one.leaf.kind == kind) for kind in ("reading", "published", "assumed")}
+    blocks: list[Block] = [
+        Facts(
+            (
+                ("Value", f"{number(answer.value)} {answer.unit}".strip()),
+                *((("Standard uncertainty", f"{number(u)} {answer.unit}".strip()),) if u else ()),
+                *((("Basis", answer.basis),) if answer.basis else ()),
+                *((("Reckoned by", answer.how),) if answer.how else ()),
+                ("Rests on", f"{counted['reading']} readings, {counted['published']} published figures, {counted['assumed']} assumptions"),
+            )
+        )
+    ]  # fmt: skip
+    if answer.says:
+        blocks.append(Prose(answer.says))
+    blocks += [Heading("Step by step"), reasons(answer)]
+    keys = dict.fromkeys(key for one in _all(answer) for key in one.sources)
+    if keys:
+        blocks += [
+            Heading("Sources"),
+            Table(("Source", "How it was seen"), tuple((source(key).citation, source(key).seen) for key in keys)),
+        ]
+    if counted["assumed"]:
+        blocks.append(
+            Points(("It rests on an assumption: it may serve a plan, never a release, a certificate or a label.",), "missing")
+        )
+    return Page(title, "why", code, tuple(blocks), practice, laboratory, date, book, href=href)
+
+
+def _all(answer: Answer) -> tuple[Answer, ...]:
+    from stillroom.evidence.answer import walk
+
+    return tuple(walk(answer))
+
+
+def _flat(name: str, value: object) -> list[tuple[str, str]]:
+    if isinstance(value, dict):
+        return [one for key, below in value.items() for one in _flat(f"{name} {key}".strip().replace("_", " "), below)]
+    if isinstance(value, list):
+        return [one for at, below in enumerate(value, start=1) for one in _flat(f"{name} {at}", below)]
+    return [] if value in (None, "") else [(name, str(value))]

@@ -1,0 +1,233 @@
+"""The customer's order and the plan worked back from it."""
+
+from stillroom.documents.blocks import (
+    Block,
+    Caution,
+    Facts,
+    Heading,
+    Link,
+    Mark,
+    Page,
+    PenLines,
+    Points,
+    Prose,
+    River,
+    Shown,
+    Table,
+)
+from stillroom.documents.showing import number, show
+from stillroom.documents.stream_drawing import Bend, Pool, stream_in_words, stream_svg
+from stillroom.planning.outcome import Plan, PlanLine
+from stillroom.records.orders import Order
+from stillroom.reference.cautions import caution
+
+GROUPS = (
+    ("product", "The product"),
+    ("active", "The active"),
+    ("plant", "The plant"),
+    ("spirit", "The spirit"),
+    ("clean-up", "The clean-up"),
+    ("packaging", "Packaging"),
+    ("house", "Water, hours, money"),
+)
+
+
+def order_blocks(order: Order) -> list[Block]:
+    """What the customer asked for."""
+    return [
+        Facts(
+            (
+                ("Customer", order.customer),
+                ("Product", f"{order.product} ({order.product_type}, {order.market})"),
+                ("Bottles", f"{order.units} × {order.nominal_ml:g} mL at 20 °C"),
+                ("Aim", order.aim.as_written),
+                ("Declared at least", order.at_least.as_written),
+                ("Due", order.due),
+                ("How sure", f"{order.how_sure_percent:g} of 100 such batches"),
+                ("Made by", f"{order.extraction}, then {order.formula}"),
+            )
+        ),
+        *([Prose(order.notes)] if order.notes else []),
+    ]
+
+
+def order_page(
+    order: Order,
+    *,
+    batches: tuple[tuple[str, str, str], ...],
+    plans: tuple[tuple[int, str], ...],
+    delivered: tuple[tuple[str, int], ...],
+    practice: bool,
+    laboratory: str,
+    date: str,
+    book: str,
+) -> Page:
+    """The order as a page.
+
+    Parameters
+    ----------
+    order : Order
+    batches : tuple of (code, title, where it stands)
+    plans : tuple of (entry number, when)
+        Plans kept for it.
+    delivered : tuple of (lot, bottles)
+    practice, laboratory, date, book
+        As on every page.
+    """
+    blocks = order_blocks(order)
+    blocks.append(Heading("What comes next"))
+    if not plans:
+        blocks.append(Points(("Work it back to the plant: nothing is bought before the plan is kept.",), "missing"))
+    for entry_no, when in plans:
+        blocks.append(Prose(f"Plan kept on {when}, entry {entry_no}."))
+    if batches:
+        rows = tuple((Link(code, f"/make/{code}"), title, stands) for code, title, stands in batches)
+        blocks.append(Table(("Batch", "Of", "Stands at"), rows))
+    gone = sum(units for _, units in delivered)
+    if delivered:
+        rows = tuple((Link(lot, f"/stock/{lot}"), str(units)) for lot, units in delivered)
+        blocks += [Heading("Delivered"), Table(("Lot", "Bottles"), rows, (1,))]
+    return Page(
+        title=f"{order.units} bottles of {order.product}",
+        kind="customer's order",
+        code=order.code,
+        blocks=tuple(blocks),
+        practice=practice,
+        laboratory=laboratory,
+        date=date,
+        book=book,
+        lead=f"{gone} of {order.units} delivered, due {order.due}." if gone else f"Due {order.due}.",
+        href=f"/orders/{order.code}",
+    )
+
+
+def plan_page(
+    plan: Plan, *, practice: bool, laboratory: str, date: str, book: str, kept_as: int | None = None
+) -> Page:
+    """The plan: two answers kept apart, every line with its spread, the buying list at the end.
+
+    Parameters
+    ----------
+    plan : Plan
+    kept_as : int or None
+        Entry it was kept under.
+    practice, laboratory, date, book
+        As on every page.
+    """
+    order = plan.request.order
+    blocks: list[Block] = [*order_blocks(order), Heading("How much plant"), Prose(plan.supply.sentence)]
+    blocks += [
+        Prose(
+            f"Order statistic: rank {plan.supply.rank:,} of {plan.supply.draws:,} draws, seed {plan.request.seed}.".replace(
+                ",", " "
+            ),
+            quiet=True,
+        ),
+        Heading("How strong it will be"),
+        Prose(plan.content.sentence),
+        river(plan),
+        Heading("Line by line"),
+        Prose(
+            "Each line: what to have for the whole order, the middle of the draws with the range that holds 90 of 100, and "
+            "the input that moves it most.",
+            quiet=True,
+        ),
+    ]
+    for group, title in GROUPS:
+        lines = [line for line in plan.lines if line.group == group]
+        if lines:
+            blocks += [Heading(title, 3), _lines_table(lines)]
+    rest = [line for line in plan.lines if line.group not in dict(GROUPS)]
+    if rest:
+        blocks += [Heading("Further lines", 3), _lines_table(rest)]
+    blocks += [
+        Heading("What was assumed"),
+        Prose("An assumed figure may serve a plan, never a release, a certificate or a label."),
+        Table(
+            ("Assumed", "Value", "Because"),
+            tuple((one.name, _amount(one.value, one.unit), one.leaf.where if one.leaf else "") for one in plan.assumptions),
+            (),
+        ),
+        Heading("Buying list"),
+        Table(
+            ("Item", "Needed", "On the shelf", "To buy", "Because"),
+            tuple(
+                (one.item, _amount(one.needed, one.unit), _amount(one.have, one.unit), _amount(one.to_buy, one.unit), one.because)
+                for one in plan.buying
+            ),
+            (),
+        ),
+        Heading("Before anything is heated"),
+        *(_caution(key) for key in ("spirit-law", "flammable-vapour", "heat-without-cooling", "ammonia-and-solvent")),
+        PenLines(("Agreed with the customer on", "Bought on")),
+    ]  # fmt: skip
+    return Page(
+        title=f"Plan for {order.units} bottles of {order.product}",
+        kind="plan",
+        code=order.code,
+        blocks=tuple(blocks),
+        practice=practice,
+        laboratory=laboratory,
+        date=date,
+        book=book,
+        lead=f"Kept as entry {kept_as}." if kept_as else "Not kept yet: nothing is written in the book.",
+        href=f"/orders/{order.code}/plan",
+    )
+
+
+def river(plan: Plan) -> River:
+    """The active as a river from the plant to the bottles."""
+    bends = tuple(
+        Bend(
+            one.step,
+            one.into_g,
+            one.out_g,
+            one.out_low_g,
+            one.out_high_g,
+            tuple(Pool(name, median) for name, median, _, _ in one.elsewhere),
+            f"#{one.step.replace(' ', '-')}",
+        )
+        for one in plan.bends
+    )
+    return River(stream_svg(bends), stream_svg(bends, layout="tall"), stream_in_words(bends))
+
+
+def line_shown(line: PlanLine) -> Shown:
+    """One line of the plan as a number with its reason."""
+    return show(line.answer, label=line.label, span=f"{number(line.low)} to {number(line.high)}")
+
+
+def _lines_table(lines: list[PlanLine]) -> Table:
+    rows = tuple(
+        (
+            line.label,
+            Shown(
+                label=line.label,
+                value=number(line.value),
+                unit=line.unit,
+                how=line.says,
+                leaves=line_shown(line).leaves,
+                exact=line.value,
+                answer=line.answer.key,
+                href=f"/why/plan/{line.key}",
+            ),
+            line.unit,
+            number(line.median),
+            f"{number(line.low)} to {number(line.high)}",
+            f"{line.largest_input}, {line.largest_share:.0%}" + (f" ({line.note})" if line.note else "")
+            if line.largest_input
+            else "",
+        )
+        for line in lines
+    )
+    return Table(("Line", "Have", "Unit", "Middle", "90 of 100", "Moved most by"), rows, (1, 3))
+
+
+def _amount(value: float, unit: str) -> str:
+    return f"{number(value)} {unit}".strip()
+
+
+def _caution(key: str) -> Caution:
+    found = caution(key)
+    return Caution(found.hazard, found.moment, found.wording, found.defers)
+

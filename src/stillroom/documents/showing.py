@@ -1,0 +1,105 @@
+"""Answers made ready for paper and screen: rounded once, here, with their reason in one sentence and their leaves.
+
+Rounding follows ``quantities.rounding``: the expanded uncertainty to two significant digits, the value to the same
+decimals. Without an uncertainty the caller says how many decimals the number is worth.
+"""
+
+from stillroom.documents.blocks import Reasons, Shown, ShownLeaf
+from stillroom.evidence.answer import Answer, leaves, walk
+from stillroom.quantities.rounding import shown as rounded
+from stillroom.quantities.rounding import to_decimals, to_significant
+
+MOST_LEAVES = 12
+
+
+def show(
+    answer: Answer, *, decimals: int | None = None, label: str = "", k: float = 2.0, span: str = "", href: str = ""
+) -> Shown:
+    """An answer as it is printed.
+
+    Parameters
+    ----------
+    answer : Answer
+    decimals : int or None
+        Decimals where there is no uncertainty to round by; four significant digits when None.
+    label : str
+        Words in front; the answer's name when empty.
+    k : float
+        Coverage factor of the printed uncertainty.
+    span : str
+        Where most draws lie, printed in place of the uncertainty ("80.1 to 96.4").
+    href : str
+        Where the number leads.
+    """
+    u = answer.standard_uncertainty
+    if u and not span:
+        both = rounded(answer.value, k * u)
+        value, plus_minus = both.value, f"{both.uncertainty} (k = {k:g})"
+        if decimals is not None:
+            value = number(answer.value, decimals)
+    else:
+        value, plus_minus = number(answer.value, decimals), ""
+    return Shown(
+        label=label or answer.name,
+        value=value,
+        plus_minus=plus_minus,
+        unit=answer.unit,
+        basis=answer.basis,
+        how=answer.says or (leaf_text(answer).text if answer.leaf else ""),
+        leaves=tuple(leaf_text(one) for one in leaves(answer))[:MOST_LEAVES],
+        exact=answer.value,
+        answer=answer.key,
+        href=href,
+        span=span,
+    )
+
+
+def number(value: float, decimals: int | None = None) -> str:
+    """A number as text, rounded half to even.
+
+    Parameters
+    ----------
+    value : float
+    decimals : int or None
+        Four significant digits when None.
+    """
+    if decimals is not None:
+        return f"{to_decimals(value, decimals):f}"
+    return f"{to_significant(value, 4):f}"
+
+
+def leaf_text(leaf: Answer) -> ShownLeaf:
+    """One leaf in words: what, how much, and where it comes from.
+
+    Raises
+    ------
+    ValueError
+        Never for a leaf; an answer that was reckoned is shown by its own sentence instead.
+    """
+    amount = " ".join(part for part in (number(leaf.value), leaf.unit) if part)
+    where = leaf.leaf.where if leaf.leaf else leaf.says
+    kind = leaf.leaf.kind if leaf.leaf else "reading"
+    href = f"/entries/{leaf.leaf.entry_no}" if leaf.leaf and leaf.leaf.entry_no else ""
+    if kind == "published":
+        href = "/sources"
+    return ShownLeaf(kind, f"{leaf.name} {amount}: {where}", href)
+
+
+def reasons(answer: Answer) -> Reasons:
+    """The whole trail as a table: what was reckoned from what, down to the leaves."""
+    rows = []
+    for one in walk(answer):
+        value = number(one.value)
+        if one.standard_uncertainty:
+            value += f" (u {number(one.standard_uncertainty)})"
+        value = f"{value} {one.unit}".strip()
+        if one.leaf is not None:
+            rows.append((one.name, value, "", f"{one.leaf.kind}: {one.leaf.where}" + _sources(one)))
+        else:
+            from_what = ", ".join(below.name for _, below in one.inputs)
+            rows.append((one.name, value, f"{one.says or one.how} From {from_what}." + _sources(one), ""))
+    return Reasons(tuple(rows))
+
+
+def _sources(answer: Answer) -> str:
+    return f" [{', '.join(answer.sources)}]" if answer.sources else ""
