@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import cast
 
 import numpy as np
+from numpy.typing import NDArray
 
 from stillroom.errors import OutsideModel
 from stillroom.science.arrays import Floats, N, array, like_given, refuse_outside
@@ -17,6 +18,8 @@ from stillroom.science.liquids.polynomial import horner, root_between_0_and_1
 
 SLACK_KG_M3 = 1e-6
 """How far a density may lie beyond the pure liquids and still count as pure: rounding, not physics."""
+BLOCK = 16_384
+"""Mixtures solved together: what a processor's cache holds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,13 +105,14 @@ def mass_fraction_from_density(density_kg_m3: N | float, temperature_c: N | floa
     """
     wanted, temperature = np.broadcast_arrays(array(density_kg_m3), array(temperature_c))
     _refuse_outside_table(array(0.0), temperature, table)
-    coefficients = coefficients_at(array(temperature_c), table)
-    water, ethanol = horner(coefficients, array(0.0)), horner(coefficients, array(1.0))
-    heavy, light = wanted > water + SLACK_KG_M3, wanted < ethanol - SLACK_KG_M3
-    if not np.isfinite(wanted).all() or heavy.any() or light.any():
-        raise _no_such_density(wanted, water, ethanol, temperature, table)
-    inside = np.clip(wanted, ethanol, water)
-    return cast(N, like_given(root_between_0_and_1(coefficients, inside, rising=False)))
+    if array(temperature_c).ndim == 0:
+        return cast(N, like_given(_inverted(wanted, array(temperature_c), table)))
+    found = np.empty(wanted.shape)
+    flat, densities, temperatures = found.reshape(-1), wanted.reshape(-1), temperature.reshape(-1)
+    for start in range(0, flat.size, BLOCK):
+        block = slice(start, start + BLOCK)
+        flat[block] = _inverted(densities[block], temperatures[block], table)
+    return cast(N, like_given(found))
 
 
 def coefficients_at(temperature_c: Floats, table: DensityTable) -> Floats:
@@ -135,6 +139,15 @@ def coefficients_at(temperature_c: Floats, table: DensityTable) -> Floats:
     return found
 
 
+def _inverted(wanted: Floats, temperature: Floats, table: DensityTable) -> Floats:
+    coefficients = coefficients_at(temperature, table)
+    water, ethanol = horner(coefficients, array(0.0)), horner(coefficients, array(1.0))
+    possible = (wanted <= water + SLACK_KG_M3) & (wanted >= ethanol - SLACK_KG_M3)
+    if not possible.all():
+        raise _no_such_density(~possible, wanted, water, ethanol, temperature, table)
+    return root_between_0_and_1(coefficients, np.clip(wanted, ethanol, water), rising=False)
+
+
 def _horner_of(coefficients: tuple[float, ...], at: Floats) -> Floats:
     total = np.zeros_like(at)
     for one in reversed(coefficients):
@@ -156,14 +169,18 @@ def _refuse_outside_table(fraction: Floats, temperature: Floats, table: DensityT
 
 
 def _no_such_density(
-    wanted: Floats, water: Floats, ethanol: Floats, temperature: Floats, table: DensityTable
+    bad: NDArray[np.bool_],
+    wanted: Floats,
+    water: Floats,
+    ethanol: Floats,
+    temperature: Floats,
+    table: DensityTable,
 ) -> OutsideModel:
-    bad = ~((wanted <= water + SLACK_KG_M3) & (wanted >= ethanol - SLACK_KG_M3))
-    low = np.broadcast_to(ethanol, wanted.shape)[bad].flat[0]
-    high = np.broadcast_to(water, wanted.shape)[bad].flat[0]
-    at, got = temperature[bad].flat[0], wanted[bad].flat[0]
+    low, high, at = (
+        float(np.broadcast_to(one, bad.shape)[bad].flat[0]) for one in (ethanol, water, temperature)
+    )
     return OutsideModel(
         f"Ethanol-water at {at:g} °C weighs between {low:.2f} and {high:.2f} kg/m3 ({table.source})",
-        f"{got:.2f} kg/m3",
+        f"{float(wanted[bad].flat[0]):.2f} kg/m3",
         "Check the reading and its temperature; dissolved extract or sugar makes a liquid heavier",
     )

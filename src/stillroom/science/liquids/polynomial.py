@@ -8,6 +8,8 @@ import numpy as np
 from stillroom.science.arrays import Floats
 
 GRID = np.linspace(0.0, 1.0, 257)
+SMALL_STEP = 1e-9
+"""After a Newton step this small the next would move by its square: below rounding."""
 
 
 def horner(coefficients: Floats, at: Floats) -> Floats:
@@ -86,7 +88,7 @@ def root_between_0_and_1(
         following = np.where(astray, 0.5 * (low + high), following)
         moved = np.abs(following - at).max(initial=0.0)
         at = following
-        if moved < 2e-14:
+        if moved < SMALL_STEP:
             break
     return at
 

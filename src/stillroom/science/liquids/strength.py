@@ -50,7 +50,7 @@ def volume_fraction_from_mass_fraction(
     fraction = array(ethanol_mass_fraction)
     mixture = array(density_kg_m3(fraction, base_temperature_c, table))
     pure: float = density_kg_m3(1.0, base_temperature_c, table)
-    return cast(N, like_given(fraction * mixture / pure))
+    return cast(N, like_given(np.minimum(fraction * mixture / pure, 1.0)))
 
 
 def mass_fraction_from_volume_fraction(
