@@ -1,0 +1,163 @@
+"""Sheets set by Typst: data in, PDF or pictures out.
+
+Promises that data enters as JSON values only, never as markup; that the same data on the same date gives the
+same bytes; that a missing letter or font is an error in words and never an empty box. Only the fonts shipped
+with the project are used. What stands on a sheet is for the templates in ``sheets``.
+"""
+
+import json
+from collections.abc import Iterator, Mapping
+from datetime import UTC, date, datetime
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+from stillroom.documents.font_letters import FONTS, printable_letters
+from stillroom.errors import BadEntry, BookTrouble, UnknownName
+
+if TYPE_CHECKING:
+    import typst
+
+SHEETS = Path(__file__).parent / "sheets"
+_LAYOUT_LETTERS = frozenset("\n")
+
+
+def sheet_names() -> tuple[str, ...]:
+    """Names of the templates that can be set."""
+    return tuple(sorted(one.stem for one in SHEETS.glob("*.typ") if one.stem != "style"))
+
+
+def compile_pdf(template: str, data: Mapping[str, Any], *, document_date: date) -> bytes:
+    """Set a sheet as PDF.
+
+    Parameters
+    ----------
+    template : str
+        Name of a file in ``sheets``, without its ending.
+    data : mapping
+        JSON content; see the first lines of the template.
+    document_date : date
+        Date written into the file; the date of the work, so that printing again gives the same bytes.
+
+    Returns
+    -------
+    bytes
+
+    Raises
+    ------
+    UnknownName
+        There is no such template.
+    BadEntry
+        The data is not JSON, holds a letter the fonts lack, or does not fit the sheet.
+    BookTrouble
+        The fonts or the template are damaged.
+    """
+    (pdf,) = _compile(template, data, document_date, "pdf", None)
+    return pdf
+
+
+def png_pages(
+    template: str, data: Mapping[str, Any], *, document_date: date, ppi: float = 144
+) -> list[bytes]:
+    """Set a sheet as one picture per page, for looking at.
+
+    Parameters
+    ----------
+    template, data, document_date
+        As for ``compile_pdf``.
+    ppi : float
+        Dots per inch [1/in].
+
+    Returns
+    -------
+    list of bytes
+        PNG files.
+
+    Raises
+    ------
+    UnknownName, BadEntry, BookTrouble
+        As for ``compile_pdf``.
+    """
+    return _compile(template, data, document_date, "png", ppi)
+
+
+@cache
+def _fonts() -> "typst.Fonts":
+    import typst
+
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[FONTS])
+
+
+def _compile(
+    template: str,
+    data: Mapping[str, Any],
+    document_date: date,
+    form: Literal["pdf", "png"],
+    ppi: float | None,
+) -> list[bytes]:
+    import typst
+
+    if template not in sheet_names():
+        raise UnknownName.among(template, "a sheet", sheet_names())
+    moment = datetime(document_date.year, document_date.month, document_date.day, tzinfo=UTC)
+    try:
+        out, warnings = typst.compile_with_warnings(
+            SHEETS / f"{template}.typ",
+            root=SHEETS,
+            font_paths=_fonts(),
+            ignore_system_fonts=True,
+            format=form,
+            ppi=ppi,
+            sys_inputs={"data": _as_json(data)},
+            timestamp=moment,
+        )
+    except typst.TypstError as error:
+        if "label does not fit" in str(error):
+            raise BadEntry(
+                "The words of a label must fit its size in letters one can read",
+                "more words than room",
+                "Take a larger label or fewer words",
+            ) from error
+        raise BookTrouble(
+            f"The sheet {template!r} must set from its data",
+            str(error),
+            "Tell whoever looks after the program",
+        ) from error
+    if warnings:
+        raise BookTrouble(
+            "A sheet must set without a warning, with the fonts shipped beside it",
+            "; ".join(str(one) for one in warnings),
+            "Install stillroom again",
+        )
+    return list(out) if isinstance(out, list) else [out]
+
+
+def _as_json(data: Mapping[str, Any]) -> str:
+    for where, words in _strings(data, ""):
+        lacking = sorted({one for one in words if ord(one) not in printable_letters()} - _LAYOUT_LETTERS)
+        if lacking:
+            signs = ", ".join(
+                f"{one if one.isprintable() else '?'} (U+{ord(one):04X})" for one in lacking[:5]
+            )
+            raise BadEntry(
+                "A printed sheet holds only letters its fonts can print",
+                f"{signs} in {where or 'the sheet'}",
+                "Write it in other letters",
+            )
+    try:
+        return json.dumps(data, ensure_ascii=False, allow_nan=False, sort_keys=True)
+    except (TypeError, ValueError) as error:
+        raise BadEntry(
+            "The data of a sheet must be JSON", str(error), "Give texts and whole figures"
+        ) from error
+
+
+def _strings(value: object, where: str) -> Iterator[tuple[str, str]]:
+    if isinstance(value, str):
+        yield where, value
+    elif isinstance(value, Mapping):
+        for key, one in value.items():
+            yield from _strings(one, f"{where}.{key}" if where else str(key))
+    elif isinstance(value, list | tuple):
+        for number, one in enumerate(value, start=1):
+            yield from _strings(one, f"{where} {number}".strip())
