@@ -200,3 +200,17 @@ def test_volumes_of_one_liquid_add_at_one_temperature_only():
         total([parse(cold), parse(warm)])
 
     assert total([parse(cold), parse(cold)]).value == 200
+
+
+def test_a_content_by_mass_keeps_no_temperature():
+    found = restate(parse("5.00 % w/v quinine, at 20 °C"), Basis("w/w"), FACTS)
+
+    assert found.basis == Basis("w/w", "quinine")
+
+
+@pytest.mark.parametrize("part", ["1 g quinine", "1 g as quinine"])
+def test_a_part_says_what_it_counts_by_name_or_by_compound(part):
+    with pytest.raises(BadEntry, match="must say what it counts"):
+        content(parse("1 g"), parse("20 g, of product, as is"))
+
+    assert content(parse(part), parse("20 g, of product, as is")).value == pytest.approx(5.0, abs=1e-12)
