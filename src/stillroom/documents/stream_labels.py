@@ -137,7 +137,7 @@ def broad_pool_labels(
         room = min(here - before, after - here) - 5
         found.append(
             label(
-                wrapped(name, room, size, 3),
+                wrapped(name, room, size, 4),
                 (grams_text(grams),),
                 (here - room / 2, top, room),
                 size,
