@@ -1,0 +1,119 @@
+"""From figures to lines: each with its spread, its largest contribution and the answer that opens."""
+
+from collections.abc import Iterable, Mapping
+
+import numpy as np
+
+from stillroom.evidence.answer import Answer, reckoned
+from stillroom.planning.figures import draws_of, figure, figure_of
+from stillroom.planning.inputs import all_inputs, draw_lines, wanted
+from stillroom.planning.known import Known
+from stillroom.planning.outcome import PlanLine
+from stillroom.planning.request import PlanRequest
+from stillroom.planning.skeleton import skeleton
+from stillroom.planning.stages import Asked
+from stillroom.quantities.contributions import contributions
+
+
+def asked_of(request: PlanRequest, inputs: Mapping[str, Known]) -> Asked:
+    """What the stages are reckoned from.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    inputs : mapping of str to Known
+        By role.
+    """
+    frozen = tuple((role, one.value, one.standard_uncertainty) for role, one in inputs.items())
+    lines = draw_lines(inputs.values(), inputs)
+    return Asked(
+        frozen, lines, skeleton(request.extraction), skeleton(request.formula), request.seed, request.draws
+    )
+
+
+def inputs_of(request: PlanRequest, plant_g: float | None = None) -> dict[str, Known]:
+    """Every input by role; with a charge, that too.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    plant_g : float, optional
+        Mass of plant of a charge. [g]
+    """
+    found = all_inputs(request)
+    if plant_g is not None:
+        found["charge"] = Known(
+            "charge",
+            "charge/plant",
+            plant_g,
+            "g",
+            origin="reading",
+            because="the charge asked about",
+            basis="as is",
+        )
+    return found
+
+
+def lines_of(keys: Iterable[str], asked: Asked, inputs: Mapping[str, Known]) -> tuple[PlanLine, ...]:
+    """Lines of a plan or forecast, their leaves made once.
+
+    Parameters
+    ----------
+    keys : iterable of str
+        Keys of figures.
+    asked : Asked
+    inputs : mapping of str to Known
+        All inputs, by role.
+    """
+    leaves = {role: one.leaf for role, one in inputs.items()}
+    return tuple(_line_of(key, asked, leaves) for key in keys)
+
+
+def _line_of(key: str, asked: Asked, leaves: Mapping[str, Answer]) -> PlanLine:
+    one = figure_of(key)
+    only = asked.only(one.stage)
+    values = one.takes(only)
+    low, median, high = (float(part) for part in np.percentile(values, (5.0, 50.0, 95.0)))
+    draws = draws_of(one.stage, only)
+    name, share, r_squared, note = "", 0.0, None, ""
+    if draws is not None:
+        shared = contributions(values, draws)
+        if shared.shares:
+            name, share = next(iter(shared.shares.items()))
+            r_squared, note = shared.r_squared, shared.note
+    answer = reckoned(
+        one.label,
+        figure,
+        unit=one.unit,
+        inputs={role: leaf for role, leaf in leaves.items() if wanted(role, one.stage)},
+        fixed={
+            "key": key,
+            "at": "plan",
+            "lines": asked.lines,
+            "extraction": only.extraction,
+            "formula": only.formula,
+            "seed": asked.seed,
+            "draws": asked.draws,
+        },
+        basis=one.basis,
+        says=one.says,
+        sources=one.sources,
+        standard_uncertainty=float(np.std(values, ddof=1)),
+    )
+    return PlanLine(
+        key=one.key,
+        group=one.group,
+        label=one.label,
+        unit=one.unit,
+        basis=one.basis,
+        value=answer.value,
+        median=median,
+        low=low,
+        high=high,
+        largest_input=name,
+        largest_share=share,
+        r_squared=r_squared,
+        note=note,
+        says=one.says,
+        answer=answer,
+    )

@@ -1,0 +1,118 @@
+"""What a plan is asked for: the order, the two procedures, what is known, and the seed.
+
+A request is frozen and turns into JSON and back without loss, so that a kept plan can be run again. What was
+not given is assumed, and says so (``assumptions``). Promises nothing about whether the order is lawful: see
+``lawful``.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any, Literal, TypeAlias
+
+from stillroom.errors import BadEntry, UnknownName
+from stillroom.planning.assumptions import ASSUMED
+from stillroom.planning.known import Known
+from stillroom.records.orders import Order
+from stillroom.records.procedures import Procedure
+
+ReckonedAs: TypeAlias = Literal["quinine", "mean of quinine and cinchonine"]
+Matter: TypeAlias = Literal["as is", "dried"]
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """What stands on the shelf already.
+
+    Attributes
+    ----------
+    item : str
+        Key of a line of the buying list ("plant_g").
+    amount : float
+        In the unit of that line.
+    """
+
+    item: str
+    amount: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRequest:
+    """Everything a plan is reckoned from.
+
+    Attributes
+    ----------
+    order : Order
+    extraction, formula : Procedure
+    known : tuple of Known
+        What is measured, published or assumed, one for each role; the rest is taken from ``ASSUMED``.
+    assay_reckoned_as : "quinine" or "mean of quinine and cinchonine"
+        What the assay of the plant counts the alkaloids as.
+    assay_matter : "as is" or "dried"
+        What plant the assay is a share of.
+    kept_back_units : int
+        Bottles made beside the order: retained sample and tests. [1]
+    spares_percent : float
+        Bottles, caps and labels beyond those filled. [%]
+    stock : tuple of Held
+    seed, draws : int
+    """
+
+    order: Order
+    extraction: Procedure
+    formula: Procedure
+    known: tuple[Known, ...] = ()
+    assay_reckoned_as: ReckonedAs = "quinine"
+    assay_matter: Matter = "as is"
+    kept_back_units: int = 1
+    spares_percent: float = 5.0
+    stock: tuple[Held, ...] = ()
+    seed: int = 7
+    draws: int = 4096
+
+    def __post_init__(self) -> None:
+        roles = [one.role for one in self.known]
+        for role in roles:
+            if role not in ASSUMED and role != "ceiling":
+                raise UnknownName.among(role, "something a plan uses", (*ASSUMED, "ceiling"))
+            if roles.count(role) > 1:
+                raise BadEntry("Each thing may be known once", f"{role} twice", "Keep the better one")
+
+    @property
+    def used(self) -> tuple[Known, ...]:
+        """What the plan works with: what was given, and an assumption for everything else."""
+        given = {one.role: one for one in self.known}
+        return tuple(given.get(role, assumed) for role, assumed in ASSUMED.items()) + tuple(
+            one for one in self.known if one.role == "ceiling"
+        )
+
+    def to_json(self) -> dict[str, Any]:
+        """The request as JSON content."""
+        dumped = _adapter().dump_python(self, mode="json")
+        if not isinstance(dumped, dict):
+            raise BadEntry("A request must be a table", type(dumped).__name__)
+        return dumped
+
+    @classmethod
+    def from_json(cls, content: Mapping[str, Any]) -> "PlanRequest":
+        """The request that JSON content was made from.
+
+        Raises
+        ------
+        BadEntry
+            The content does not have the shape of a request.
+        """
+        from pydantic import ValidationError
+
+        try:
+            request: PlanRequest = _adapter().validate_python(dict(content))
+        except ValidationError as trouble:
+            raise BadEntry("A plan's request must have its shape", str(trouble)) from trouble
+        return request
+
+
+@cache
+def _adapter() -> Any:
+    from pydantic import TypeAdapter
+
+    return TypeAdapter(PlanRequest)

@@ -1,0 +1,304 @@
+"""The plan as numbers: from bottles to bulk, from bulk to plant, the charge, the content.
+
+Pure: named numbers, draw lines, skeletons and a seed in, arrays out; the same again gives the same bits. Each
+stage is kept for the next figure that asks with the same inputs. *Supply* is solved in each draw at its own
+scale and then ordered; *content* follows the assay yet to be taken: each draw carries the truth and what
+would be read.
+"""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from types import MappingProxyType
+from typing import TypeAlias
+
+import numpy as np
+
+from stillroom.planning.feeds import feeds_of, plant_makeup
+from stillroom.planning.inputs import wanted
+from stillroom.planning.known import spread_of
+from stillroom.planning.skeleton import with_numbers
+from stillroom.quantities.draws import Draws
+from stillroom.quantities.order_statistic import RankedLimit, upper_limit
+from stillroom.records.procedures import Procedure
+from stillroom.stream.components import (
+    ALKALOIDS,
+    COMPONENTS,
+    ETHANOL,
+    WATER,
+    Array,
+    Grams,
+    Number,
+    whole_mass,
+)
+from stillroom.stream.kind import Feed
+from stillroom.stream.run import Account, run
+from stillroom.stream.scale import solve_for_scale
+from stillroom.substances.spirits import spirit_density_kg_m3
+
+CONFIDENCE = 0.95
+CHARGE = "charge"
+Frozen: TypeAlias = tuple[tuple[str, float, float], ...]
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a stage is reckoned from: inputs (role, value, uncertainty), draw lines, skeletons, seed."""
+
+    inputs: Frozen
+    lines: str
+    extraction: str
+    formula: str
+    seed: int
+    draws: int
+
+    def only(self, stage: str) -> "Asked":
+        """The same with only what a stage needs, so that stages are shared between figures."""
+        kept = tuple(one for one in self.inputs if wanted(one[0], stage))
+        extraction = "" if stage in ("filling", "packaging") else self.extraction
+        formula = "" if stage == "packaging" else self.formula
+        return Asked(kept, self.lines, extraction, formula, self.seed, self.draws)
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """The inputs of a stage as values: one number where nothing varies, an array where it does."""
+
+    values: Mapping[str, Number]
+    medians: Mapping[str, float]
+    draws: Draws
+    roles: Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class Filling:
+    """From bottles to bulk."""
+
+    drawn: Drawn
+    formula: Procedure
+    bottles: float
+    density_g_ml: Array
+    fill_g: Array
+    bulk_each_g: Array
+    bulk: RankedLimit
+
+
+@dataclass(frozen=True)
+class Supply:
+    """From bulk to plant, each draw at its own scale."""
+
+    drawn: Drawn
+    filling: Filling
+    extraction: Procedure
+    feeds: Mapping[str, Feed]
+    plant: Mapping[str, Number]
+    active_g: float
+    plant_each_g: Array
+    plant_limit: RankedLimit
+    charge: Account
+    strength: Array
+    dose_g: Array
+    bulk: Account
+
+
+@dataclass(frozen=True)
+class Content:
+    """The strength of the bulk once dosed by the assay then taken [% w/w]."""
+
+    drawn: Drawn
+    bulk: Account
+    percent: Array
+    inside: Array
+    below: Array
+    above: Array
+
+
+def drawn(asked: Asked) -> Drawn:
+    """Draw the inputs of a stage.
+
+    Parameters
+    ----------
+    asked : Asked
+    """
+    lines = json.loads(asked.lines)
+    spreads, roles, medians = {}, {}, {}
+    for role, value, doubt in asked.inputs:
+        medians[role] = value
+        if role in lines:
+            kind, name = lines[role]
+            spreads[name] = spread_of(kind, value, doubt)
+            roles[name] = role
+    draws = Draws.of(spreads, asked.draws, asked.seed, decorrelated=False)
+    varying: dict[str, Number] = {roles[name]: draws.value(name) for name in draws.names}
+    return Drawn(MappingProxyType({**medians, **varying}), medians, draws, roles)
+
+
+@lru_cache(maxsize=8)
+def filling(asked: Asked) -> Filling:
+    """From bottles to bulk: fill by mass at 20 °C, overfill, what stays in vessel, filter and filler.
+
+    Parameters
+    ----------
+    asked : Asked
+        With the inputs of the stage "filling" only.
+
+    Notes
+    -----
+    The density is that of the formula's spirit and water by OIML R 22, with an allowance for what is
+    dissolved.
+    """
+    inputs = drawn(asked)
+    values = inputs.values
+    formula = with_numbers(asked.formula, "formula", inputs.medians)
+    feeds = feeds_of(formula, values, {})
+    settings = settings_of("formula", values)
+    together = run(formula, feeds, settings, 1000.0, asked.draws, dosed_g=0.0)
+    bulk = next(iter(together.steps[0].given.values()))
+    liquid = bulk[WATER] + bulk[ETHANOL]
+    spirit_g_ml = np.asarray(spirit_density_kg_m3(bulk[ETHANOL] / liquid, 20.0)) / 1000.0
+    density = spirit_g_ml * (1.0 + np.asarray(values["density allowance"]) / 100.0)
+    overfill = _setting_of_kind(formula, "fill", "overfill_share", settings)
+    fill_g = values["order/nominal content"] * density * (1.0 + np.asarray(overfill))
+    bottles = inputs.medians["order/bottles"] + inputs.medians["kept back"]
+    needed_g = bottles * fill_g
+
+    def surplus(bulk_g: Array) -> Array:
+        account = run(formula, feeds, settings, bulk_g, asked.draws, dosed_g=0.0)
+        return whole_mass(account.given(formula.steps[-1].gives[0])) - needed_g
+
+    each = solve_for_scale(surplus, needed_g * 1.05)
+    limit = upper_limit(each, inputs.medians["order/how sure"] / 100.0, CONFIDENCE)
+    return Filling(inputs, formula, bottles, density, fill_g, each, limit)
+
+
+@lru_cache(maxsize=8)
+def supply(asked: Asked) -> Supply:
+    """From bulk to plant: in each draw the scale at which the extract is just enough for the whole bulk.
+
+    Parameters
+    ----------
+    asked : Asked
+        With the inputs of the stage "supply" only.
+
+    Notes
+    -----
+    The dose follows what would be read: dose = bulk x aim / (strength x read/true). With a "charge" among the
+    inputs the plant is that mass in every draw, and nothing is solved.
+    """
+    filled = filling(asked.only("filling"))
+    inputs = drawn(asked)
+    values = inputs.values
+    extraction = with_numbers(asked.extraction, "extraction", inputs.medians)
+    plant = plant_of(values, inputs.medians)
+    feeds = feeds_of(extraction, values, plant)
+    settings = settings_of("extraction", values)
+    product = extraction.steps[-1].gives[0]
+    active_g = filled.bulk.value * inputs.medians["order/aim"] / 100.0
+    read = np.asarray(values["assay to be taken"]) / 100.0
+
+    def surplus(plant_g: Array) -> Array:
+        extract = run(extraction, feeds, settings, plant_g, asked.draws).given(product)
+        mass_g = whole_mass(extract)
+        return np.asarray(mass_g - active_g * mass_g / np.maximum(extract[ALKALOIDS], 1e-30) / read)
+
+    if CHARGE in values:
+        each = np.full(asked.draws, inputs.medians[CHARGE])
+        limit = RankedLimit(inputs.medians[CHARGE], 0, asked.draws, 0.0, 0.0)
+    else:
+        start = active_g / np.broadcast_to(np.asarray(plant["alkaloids"]), asked.draws) * 1.25
+        each = solve_for_scale(surplus, start)
+        limit = upper_limit(each, inputs.medians["order/how sure"] / 100.0, CONFIDENCE)
+    charge = run(extraction, feeds, settings, limit.value, asked.draws, with_work=True)
+    extract = charge.given(product)
+    strength = extract[ALKALOIDS] / whole_mass(extract)
+    dose_g = active_g / (strength * read)
+    bulk = dosed_bulk(filled, extract, values, dose_g)
+    return Supply(
+        inputs, filled, extraction, feeds, plant, active_g, each, limit, charge, strength, dose_g, bulk
+    )
+
+
+@lru_cache(maxsize=8)
+def content(asked: Asked) -> Content:
+    """The strength of the bulk, dosed in steps of the scale by the assay then taken.
+
+    Parameters
+    ----------
+    asked : Asked
+        With the inputs of the stage "content" only.
+    """
+    supplied = supply(asked.only("supply"))
+    inputs = drawn(asked)
+    values = inputs.values
+    step_g = inputs.medians["scale step"]
+    dosed_g = np.rint(supplied.dose_g / step_g) * step_g + values["weighing of the dose"]
+    extract = supplied.charge.given(supplied.extraction.steps[-1].gives[0])
+    bulk = dosed_bulk(supplied.filling, extract, values, dosed_g)
+    made = next(iter(bulk.steps[0].given.values()))
+    percent = 100.0 * made[ALKALOIDS] / whole_mass(made)
+    below = percent < inputs.medians["order/declared"]
+    above = percent > inputs.medians["ceiling"]
+    return Content(inputs, bulk, percent, ~(below | above), below, above)
+
+
+def dosed_bulk(filled: Filling, extract: Grams, values: Mapping[str, Number], dosed_g: Array) -> Account:
+    """Run the formula with the extract of each draw, weighed in at the given dose.
+
+    Parameters
+    ----------
+    filled : Filling
+    extract : array
+        Grams of components by draws: what the dose is taken from. [g]
+    values : mapping of str to float or array
+    dosed_g : array
+        Extract weighed in. [g]
+    """
+    formula = filled.formula
+    whole = whole_mass(extract)
+    makeup: dict[str, Number] = {name: extract[at] / whole for at, name in enumerate(COMPONENTS)}
+    feeds = feeds_of(formula, values, {})
+    feeds |= {line.name: Feed(makeup) for line in formula.lines if line.role == "dosed"}
+    settings = settings_of("formula", values)
+    draws = len(dosed_g)
+    return run(formula, feeds, settings, filled.bulk.value, draws, dosed_g=dosed_g, with_work=True)
+
+
+def settings_of(part: str, values: Mapping[str, Number]) -> dict[str, Number]:
+    """The settings of a procedure, by "step/setting".
+
+    Parameters
+    ----------
+    part : str
+        "extraction" or "formula".
+    values : mapping of str to float or array
+    """
+    return {name.removeprefix(f"{part}/"): one for name, one in values.items() if name.startswith(f"{part}/")}
+
+
+def plant_of(values: Mapping[str, Number], medians: Mapping[str, float]) -> dict[str, Number]:
+    """Make-up of the plant as is, from its assay, loss on drying and extractables.
+
+    Parameters
+    ----------
+    values : mapping of str to float or array
+        By role; the assay's role names its basis.
+    medians : mapping of str to float
+        By role.
+    """
+    role = next(one for one in values if one.startswith("assay of the plant"))
+    _, reckoned, matter = (part.strip() for part in role.split(","))
+    return plant_makeup(
+        values[role],
+        reckoned.removeprefix("as "),
+        matter,
+        values["loss on drying"],
+        values["other extractables"],
+        medians["molar mass of quinine"],
+        medians["molar mass of cinchonine"],
+    )
+
+
+def _setting_of_kind(procedure: Procedure, kind: str, setting: str, settings: Mapping[str, Number]) -> Number:
+    step = next(one for one in procedure.steps if one.kind == kind)
+    return settings[f"{step.name}/{setting}"]

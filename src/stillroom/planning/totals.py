@@ -1,0 +1,112 @@
+"""Packaging, hours, cooling water, electricity and money of the whole batch."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from math import ceil
+
+import numpy as np
+
+from stillroom.planning import amounts
+from stillroom.planning.stages import Asked, Drawn, drawn, supply
+from stillroom.quantities.draws import Draws
+from stillroom.science.heat.distilling import cooling_water_l
+from stillroom.stream.components import Array
+
+MINUTES_PER_HOUR = 60.0
+MINUTES = ("hands", "watch", "free")
+
+
+@dataclass(frozen=True)
+class Totals:
+    """What the house and the purse give; ``costs`` by item, in the currency of the prices."""
+
+    draws: Draws
+    hands_h: Array
+    watch_h: Array
+    free_h: Array
+    heat_kwh: Array
+    cooling_l: Array
+    costs: Mapping[str, Array]
+
+    @property
+    def cost(self) -> Array:
+        """Sum of the costs [EUR]."""
+        return np.asarray(sum(self.costs.values()))
+
+
+def packaging(asked: Asked) -> Array:
+    """Bottles, caps or labels with spares, whole pieces [pieces]."""
+    return amounts.constant(asked, float(pieces(asked)))
+
+
+def pieces(asked: Asked) -> int:
+    """Bottles ordered and kept back, with spares, rounded up [pieces]."""
+    values = {role: value for role, value, _ in asked.inputs}
+    filled = values["order/bottles"] + values["kept back"]
+    return ceil(round(filled * (1.0 + values["spares"] / 100.0), 9))
+
+
+@lru_cache(maxsize=8)
+def totals(asked: Asked) -> Totals:
+    """Hours, cooling, electricity and, where prices are among the inputs, money.
+
+    Parameters
+    ----------
+    asked : Asked
+        With the inputs of the stage "house" or "money".
+    """
+    inputs = drawn(asked)
+    supplied = supply(asked.only("supply"))
+    steps = _minutes(inputs.medians)
+    accounts = (*supplied.charge.steps, *supplied.bulk.steps)
+    zero = np.zeros(asked.draws)
+    asked_of = {
+        name: np.asarray(sum((getattr(one.work, f"{name}_min") for one in accounts), zero))
+        for name in MINUTES
+    }
+    heat_kwh = np.asarray(sum((one.work.heat_kwh for one in accounts), zero))
+    cooling_j = np.asarray(sum((one.work.cooling_j for one in accounts), zero))
+    cooling_l = np.asarray(cooling_water_l(cooling_j, inputs.medians["tap water rise"]))
+    hours = {name: (asked_of[name] + steps[name]) / MINUTES_PER_HOUR for name in asked_of}
+    found = Totals(inputs.draws, hours["hands"], hours["watch"], hours["free"], heat_kwh, cooling_l, {})
+    if not any(role.startswith("price of") for role in inputs.medians):
+        return found
+    return Totals(
+        inputs.draws,
+        found.hands_h,
+        found.watch_h,
+        found.free_h,
+        heat_kwh,
+        cooling_l,
+        _costs(asked, inputs, found),
+    )
+
+
+def _minutes(medians: Mapping[str, float]) -> dict[str, float]:
+    return {
+        name: sum(value for role, value in medians.items() if role.endswith(f"/{name}_min"))
+        for name in MINUTES
+    }
+
+
+def _costs(asked: Asked, inputs: Drawn, found: Totals) -> dict[str, Array]:
+    price = {role.removeprefix("price of "): one for role, one in inputs.values.items() if "price of" in role}
+    only = asked.only("supply")
+    spirit_ml = amounts.stock_ml(amounts.all_spirit(only), only)
+    pieces_each = float(pieces(asked))
+    water_m3 = (amounts.water(only) / 1000.0 + found.cooling_l) / 1000.0
+    return {
+        "plant": supply(only).plant_limit.value / 1000.0 * price["plant"] * np.ones(asked.draws),
+        "stock spirit": spirit_ml / 1000.0 * price["stock spirit"],
+        "acid": amounts.by_kind_g(only, "acidify and filter") / 1000.0 * price["acid"],
+        "ammonia": amounts.by_kind_g(only, "basify") / 1000.0 * price["ammonia"],
+        "ethyl acetate": amounts.solvent_ml(only) / 1000.0 * price["ethyl acetate"],
+        "formula ingredients": amounts.formula_ingredients(only) / 1000.0 * price["formula ingredients"],
+        "bottles": pieces_each * price["bottle"] * np.ones(asked.draws),
+        "caps": pieces_each * price["cap"] * np.ones(asked.draws),
+        "labels": pieces_each * price["label"] * np.ones(asked.draws),
+        "water": water_m3 * price["water"],
+        "electricity": found.heat_kwh * price["electricity"],
+        "hours": (found.hands_h + found.watch_h) * price["hour"],
+    }

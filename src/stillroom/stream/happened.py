@@ -1,0 +1,101 @@
+"""Account of what happened: weighed in, weighed out, lost by name, and what is left over.
+
+Promises that the gap is told in grams and never spread over the other lines. Says nothing about why.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import sqrt
+
+from stillroom.errors import BadEntry
+
+COVERAGE = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class WhatHappened:
+    """In, out, losses by name, and the rest.
+
+    Attributes
+    ----------
+    weighed_in, weighed_out, losses : mapping of str to float
+        By name. [g]
+    in_g, out_g, lost_g : float
+        Their sums. [g]
+    unexplained_g : float
+        In less out less losses; below zero when more came out than went in. [g]
+    standard_uncertainty_g : float
+        Of the unexplained mass, from the weighings. [g]
+    """
+
+    weighed_in: Mapping[str, float]
+    weighed_out: Mapping[str, float]
+    losses: Mapping[str, float]
+    in_g: float
+    out_g: float
+    lost_g: float
+    unexplained_g: float
+    standard_uncertainty_g: float
+
+    @property
+    def unexplained_fraction(self) -> float:
+        """Unexplained mass as a share of what went in [1]."""
+        return self.unexplained_g / self.in_g
+
+    @property
+    def is_explained(self) -> bool:
+        """Whether the weighings alone may account for the gap (k = 2)."""
+        return abs(self.unexplained_g) <= COVERAGE * self.standard_uncertainty_g
+
+    @property
+    def sentence(self) -> str:
+        """The account in one sentence."""
+        gap = (
+            f"{self.unexplained_g:.2f} g ({100 * self.unexplained_fraction:.2f} %) is unexplained"
+            if self.unexplained_g >= 0
+            else f"{-self.unexplained_g:.2f} g more came out than went in"
+        )
+        return f"{self.in_g:.2f} g in, {self.out_g:.2f} g out, {self.lost_g:.2f} g lost by name; {gap}."
+
+
+def what_happened(
+    weighed_in: Mapping[str, float],
+    weighed_out: Mapping[str, float],
+    losses: Mapping[str, float] | None = None,
+    standard_uncertainty_g: Mapping[str, float] | None = None,
+) -> WhatHappened:
+    """Balance what was weighed.
+
+    Parameters
+    ----------
+    weighed_in, weighed_out : mapping of str to float
+        Mass by name. [g]
+    losses : mapping of str to float, optional
+        Mass lost where it is known, by name. [g]
+    standard_uncertainty_g : mapping of str to float, optional
+        Of each mass, by the same names; none is zero. [g]
+
+    Raises
+    ------
+    BadEntry
+        A mass lies below zero, or nothing went in.
+    """
+    lost = dict(losses or {})
+    for group in (weighed_in, weighed_out, lost):
+        for name, mass_g in group.items():
+            if not mass_g >= 0:
+                raise BadEntry("A mass cannot be below zero", f"{name}: {mass_g:.6g} g", "Weigh it again")
+    in_g, out_g, lost_g = (sum(group.values()) for group in (weighed_in, weighed_out, lost))
+    if not in_g > 0:
+        raise BadEntry("Something must have gone in", "nothing")
+    doubts = (standard_uncertainty_g or {}).values()
+    return WhatHappened(
+        dict(weighed_in),
+        dict(weighed_out),
+        lost,
+        in_g,
+        out_g,
+        lost_g,
+        in_g - out_g - lost_g,
+        sqrt(sum(one**2 for one in doubts)),
+    )

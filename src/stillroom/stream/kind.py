@@ -1,0 +1,119 @@
+"""What a kind of step is: its doors, its named losses, the settings it reads, its work and its cautions.
+
+A kind does not know which procedure uses it. It promises that all that goes in comes out or is a named loss;
+the run checks that in every draw.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import TypeAlias
+
+from stillroom.stream.components import Grams, Number
+
+Settings: TypeAlias = Mapping[str, Number]
+
+
+@dataclass(frozen=True, slots=True)
+class Feed:
+    """What stands on the shelf for a line of a procedure.
+
+    Attributes
+    ----------
+    makeup : mapping of str to float or array
+        Component and its share of the mass. [g/g]
+    density_g_ml : float or array
+        Density at 20 °C, where the line is measured by volume. [g/mL]
+    """
+
+    makeup: Mapping[str, Number]
+    density_g_ml: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What a step gave: one stream for each outlet, and the named losses."""
+
+    outlets: tuple[Grams, ...]
+    losses: Mapping[str, Grams] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """What a step asks of people and of the house.
+
+    Attributes
+    ----------
+    hands_min, watch_min, free_min : float or array
+        Minutes that need hands, watching eyes, nobody. [min]
+    heat_kwh : float or array
+        Electric energy for heating. [kWh]
+    cooling_j : float or array
+        Heat the cooling water carries away. [J]
+    """
+
+    hands_min: Number = 0.0
+    watch_min: Number = 0.0
+    free_min: Number = 0.0
+    heat_kwh: Number = 0.0
+    cooling_j: Number = 0.0
+
+
+Works: TypeAlias = Callable[[tuple[Grams, ...], Settings], Done]
+Asks: TypeAlias = Callable[[tuple[Grams, ...], tuple[Grams, ...], Settings], Work]
+TakesUp: TypeAlias = Callable[[tuple[Feed, ...], Settings, Number], tuple[Number, ...]]
+
+
+def no_work(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:  # noqa: ARG001
+    """Nothing beyond the minutes the procedure itself states."""
+    return Work()
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of step.
+
+    Attributes
+    ----------
+    name : str
+        Key in ``KINDS``, used by procedures.
+    inlets, outlets : tuple of str
+        What goes in and comes out, in order. With ``any_number`` the last inlet may be repeated.
+    losses : tuple of str
+        Where mass goes that is neither an outlet nor created; each has its own model. Empty only where
+        nothing is lost.
+    settings : tuple of str
+        Names of the settings it reads, units in the name.
+    weighed : tuple of str
+        Which of its inlets and outlets are worth weighing at the bench.
+    says : str
+        One sentence for a person.
+    works : callable
+        Inlets and settings to outlets and losses.
+    asks : callable
+        Minutes, heat and cooling, from inlets, outlets and settings.
+    takes_up : callable or None
+        How much of each shelf line it takes, where that is not simply in proportion.
+    cautions : tuple of str
+        Keys of ``reference/cautions.toml`` that always belong to it.
+    turns : tuple of tuple of int
+        Groups of components that may become one another; their sum must close.
+    any_number : bool
+        The last inlet may be repeated.
+    sources : tuple of str
+        Keys of ``reference/sources.toml``.
+    """
+
+    name: str
+    inlets: tuple[str, ...]
+    outlets: tuple[str, ...]
+    losses: tuple[str, ...]
+    settings: tuple[str, ...]
+    weighed: tuple[str, ...]
+    says: str
+    works: Works
+    asks: Asks = no_work
+    takes_up: TakesUp | None = None
+    cautions: tuple[str, ...] = ()
+    turns: tuple[tuple[int, ...], ...] = ()
+    any_number: bool = False
+    sources: tuple[str, ...] = ()

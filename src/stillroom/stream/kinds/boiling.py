@@ -1,0 +1,89 @@
+"""Boiling spirit off in a simple still: one plate, no column, by Rayleigh's equation on ethanol-water.
+
+What is dissolved stays in the flask and is taken not to change the boiling. A liquid that holds another
+volatile component is refused rather than guessed.
+"""
+
+import numpy as np
+
+from stillroom.errors import OutsideModel
+from stillroom.science.liquids.distilling import Distilled, distil_to_residue, distil_to_share
+from stillroom.stream.components import ETHANOL, SOLVENT, WATER, Grams
+from stillroom.stream.kind import Done, Kind, Settings, Work
+from stillroom.stream.kinds.heating import heated
+from stillroom.substances.spirits import spirit_still
+
+PAST_CONDENSER = "vapour past the condenser"
+
+
+def _liquid(inlet: Grams) -> tuple[Grams, Grams]:
+    if inlet[SOLVENT].max() > 0:
+        raise OutsideModel(
+            "A simple still is reckoned for ethanol and water only",
+            f"a liquid with up to {inlet[SOLVENT].max():.3g} g of ethyl acetate",
+            "Strip the solvent first",
+        )
+    liquid_g = inlet[WATER] + inlet[ETHANOL]
+    return liquid_g, inlet[ETHANOL] / liquid_g
+
+
+def _apart(inlet: Grams, boiled: "Distilled[Grams]", settings: Settings) -> Done:
+    vapour = np.zeros_like(inlet)
+    vapour[ETHANOL] = boiled.distillate_mass_g * boiled.distillate_mass_fraction
+    vapour[WATER] = boiled.distillate_mass_g - vapour[ETHANOL]
+    gone = vapour * settings["past_condenser_share"]
+    return Done((vapour - gone, inlet - vapour), {PAST_CONDENSER: gone})
+
+
+def _to_share(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+    mass_g, fraction = _liquid(inlets[0])
+    return _apart(
+        inlets[0], distil_to_share(mass_g, fraction, settings["ethanol_share"], spirit_still()), settings
+    )
+
+
+def _to_residue(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+    mass_g, fraction = _liquid(inlets[0])
+    wanted = np.minimum(settings["residue_ethanol_mass_fraction"], fraction)
+    return _apart(inlets[0], distil_to_residue(mass_g, fraction, wanted, spirit_still()), settings)
+
+
+def _boiling(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:
+    return heated(inlets[0], outlets[0], settings)
+
+
+SETTINGS = ("past_condenser_share", "heater_w", "heat_reaching_share")
+CAUTIONS = (
+    "heat-without-cooling",
+    "leaving-the-room",
+    "bumping",
+    "flammable-vapour",
+    "spirit-law",
+    "water-or-power-off",
+)
+DISTIL = Kind(
+    "distil",
+    inlets=("liquid",),
+    outlets=("recovered spirit", "residue"),
+    losses=(PAST_CONDENSER,),
+    settings=("ethanol_share", *SETTINGS),
+    weighed=("recovered spirit", "residue"),
+    says="A simple still gives back the spirit, weaker than a column would, until the wanted share is over.",
+    works=_to_share,
+    asks=_boiling,
+    cautions=CAUTIONS,
+    sources=("ethanol-water-nrtl-vle-ig", "perry-8-dippr101"),
+)
+DRIVE_OFF = Kind(
+    "drive off spirit",
+    inlets=("liquid",),
+    outlets=("weak runnings", "residue"),
+    losses=(PAST_CONDENSER,),
+    settings=("residue_ethanol_mass_fraction", *SETTINGS),
+    weighed=("weak runnings", "residue"),
+    says="Boiling goes on until hardly any spirit is left, since spirit would spoil the shaking-out.",
+    works=_to_residue,
+    asks=_boiling,
+    cautions=CAUTIONS,
+    sources=("ethanol-water-nrtl-vle-ig", "perry-8-dippr101"),
+)

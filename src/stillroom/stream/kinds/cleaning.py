@@ -1,0 +1,95 @@
+"""Acid and ammonia: resin drops from the acid liquor, ammonia sets the bases free.
+
+The turning of acid and ammonia into ammonium chloride is declared and closes in mass: HCl + NH3 -> NH4Cl,
+36.461 + 17.031 = 53.492 g/mol (iupac-atomic-weights). Says nothing about pH; that is read at the bench and
+set.
+"""
+
+from functools import cache
+
+import numpy as np
+
+from stillroom.errors import NotEnough
+from stillroom.reference.tables import row
+from stillroom.stream.components import ACID, ALKALOIDS, AMMONIA, OTHERS, SALT, Grams, only, whole_mass
+from stillroom.stream.kind import Done, Kind, Settings, Work
+
+HYDROGEN_CHLORIDE_G_MOL = 36.461
+AMMONIA_G_MOL = 17.031
+PROTONS_PER_ALKALOID = 2.0
+
+
+@cache
+def quinine_g_mol() -> float:
+    """Molar mass the alkaloids are counted by, from the table of markers [g/mol]."""
+    return row("markers", "quinine").number("molar_mass_g_mol")
+
+
+def _acidified(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+    together = inlets[0] + inlets[1]
+    needed_g = together[ALKALOIDS] / quinine_g_mol() * PROTONS_PER_ALKALOID * HYDROGEN_CHLORIDE_G_MOL
+    if not np.all(together[ACID] >= needed_g):
+        raise NotEnough(
+            "There must be acid for both nitrogens of every alkaloid",
+            f"{float(np.min(together[ACID] / needed_g)):.2f} of that",
+            "Take more acid",
+        )
+    resin = only(together, OTHERS) * settings["resin_share"]
+    with_resin = only(together, ALKALOIDS) * settings["alkaloids_in_resin_share"]
+    clear = together - resin - with_resin
+    in_filter = clear * settings["liquor_in_filter_share"]
+    losses = {
+        "resin on the filter": resin,
+        "alkaloids in the resin": with_resin,
+        "liquor in the filter": in_filter,
+    }
+    return Done((clear - in_filter,), losses)
+
+
+def _basified(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+    basic = inlets[0] + inlets[1]
+    acid_mol = basic[ACID] / HYDROGEN_CHLORIDE_G_MOL
+    spare_mol = basic[AMMONIA] / AMMONIA_G_MOL - acid_mol
+    if not np.all(spare_mol > 0):
+        raise NotEnough(
+            "There must be more ammonia than acid, or the bases are not set free",
+            f"{float(np.min(basic[AMMONIA] / AMMONIA_G_MOL / acid_mol)):.2f} of it",
+            "Take more ammonia",
+        )
+    basic[ACID] = 0.0
+    basic[AMMONIA] = spare_mol * AMMONIA_G_MOL
+    basic[SALT] += acid_mol * (HYDROGEN_CHLORIDE_G_MOL + AMMONIA_G_MOL)
+    fumes = only(basic, AMMONIA) * settings["fumes_share"]
+    return Done((basic - fumes,), {"ammonia fumes": fumes})
+
+
+def _filtering(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:  # noqa: ARG001
+    return Work(watch_min=settings["filter_min_per_kg"] * whole_mass(outlets[0]) / 1000.0)
+
+
+ACIDIFY = Kind(
+    "acidify and filter",
+    inlets=("residue", "acid"),
+    outlets=("clear acid liquor",),
+    losses=("resin on the filter", "alkaloids in the resin", "liquor in the filter"),
+    settings=("resin_share", "alkaloids_in_resin_share", "liquor_in_filter_share", "filter_min_per_kg"),
+    weighed=("acid", "clear acid liquor"),
+    says="In acid the alkaloids stay dissolved and resin drops; some of each stays on the filter.",
+    works=_acidified,
+    asks=_filtering,
+    cautions=("acid-dilution",),
+    sources=("extraction-practice", "iupac-atomic-weights"),
+)
+BASIFY = Kind(
+    "basify",
+    inlets=("acid liquor", "ammonia"),
+    outlets=("basic liquor",),
+    losses=("ammonia fumes",),
+    settings=("fumes_share",),
+    weighed=("ammonia",),
+    says="Ammonia, slowly and cold, until the meter shows the pH of the procedure; the bases are set free.",
+    works=_basified,
+    cautions=("ammonia-and-solvent",),
+    turns=((ACID, AMMONIA, SALT),),
+    sources=("extraction-practice", "iupac-atomic-weights"),
+)

@@ -1,0 +1,125 @@
+"""Mixing: to a wanted strength, without more ado, and the wetting of the plant."""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from stillroom.errors import BadEntry, NotEnough
+from stillroom.stream.components import ETHANOL, WATER, Grams, Number, only, whole_mass
+from stillroom.stream.kind import Done, Feed, Kind, Settings, Work
+from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
+
+Made = Mapping[str, Number]
+
+
+def stock_and_water(feeds: tuple[Feed, ...], settings: Settings, scale_g: Number) -> tuple[Number, ...]:
+    """Grams of stock spirit and of water for the wanted spirit: masses first, volumes are not added.
+
+    Notes
+    -----
+    m = V rho(p); stock = m p / p_stock; water = m - stock, with p the ethanol mass fraction wanted.
+    """
+    wanted = spirit_mass_fraction(settings["want_volume_fraction_20c"])
+    density_g_ml = np.asarray(spirit_density_kg_m3(wanted, 20.0)) / 1000.0
+    spirit_g = np.asarray(scale_g) * settings["spirit_ml_per_g"] * density_g_ml
+    stock_fraction = np.asarray(feeds[0].makeup["ethanol"])
+    stock_g = spirit_g * wanted / stock_fraction
+    water_g = spirit_g - stock_g
+    if np.min(water_g) < 0:
+        raise NotEnough(
+            "The stock spirit must be stronger than the spirit wanted",
+            f"{float(np.min(stock_fraction)):.3f} by mass where {float(np.max(wanted)):.3f} is wanted",
+            "Take stronger stock, or ask for a weaker spirit",
+        )
+    return stock_g, water_g
+
+
+def _to_strength(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+    together = inlets[0] + inlets[1]
+    gone = only(together, ETHANOL) * settings["evaporated_share"]
+    return Done((together - gone,), {"evaporated while mixing": gone})
+
+
+def _together(inlets: tuple[Grams, ...], settings: Settings) -> Done:  # noqa: ARG001
+    return Done((np.sum(inlets, axis=0),))
+
+
+def _wetted(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+    plant, liquid = inlets
+    density_g_ml = liquid_density_g_ml(liquid)
+    wetting_g = whole_mass(plant) * settings["wetting_ml_per_g"] * density_g_ml
+    share = wetting_g / np.maximum(whole_mass(liquid), 1e-30)
+    if share.max() > 1.0:
+        raise NotEnough(
+            "There must be enough liquid to wet the plant",
+            f"{share.max():.2f} times what there is",
+            "Take more spirit",
+        )
+    taken = liquid * share
+    return Done((plant + taken, liquid - taken))
+
+
+def liquid_density_g_ml(stream: Grams) -> Grams:
+    """Density at 20 °C of the water and ethanol in a stream; what is dissolved is left out.
+
+    Parameters
+    ----------
+    stream : array
+        Grams of components by draws. [g]
+
+    Returns
+    -------
+    array
+        Density. [g/mL]
+
+    Raises
+    ------
+    BadEntry
+        There is no liquid.
+    """
+    liquid_g = stream[WATER] + stream[ETHANOL]
+    if not liquid_g.min() > 0:
+        raise BadEntry("There must be some water or spirit here", "none")
+    return np.asarray(spirit_density_kg_m3(stream[ETHANOL] / liquid_g, 20.0)) / 1000.0
+
+
+def _stirring(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:  # noqa: ARG001
+    return Work(hands_min=1.0 * whole_mass(outlets[0]) / 1000.0)
+
+
+MIX_TO_STRENGTH = Kind(
+    "mix to strength",
+    inlets=("stock spirit", "water"),
+    outlets=("spirit",),
+    losses=("evaporated while mixing",),
+    settings=("want_volume_fraction_20c", "spirit_ml_per_g", "evaporated_share"),
+    weighed=("stock spirit", "water"),
+    says="Stock spirit and water are weighed together; the volume shrinks and is not what is measured.",
+    works=_to_strength,
+    asks=_stirring,
+    takes_up=stock_and_water,
+    cautions=("flammable-vapour", "spirit-law"),
+    sources=("oiml-r22-1975",),
+)
+MIX = Kind(
+    "mix",
+    inlets=("anything",),
+    outlets=("mixture",),
+    losses=(),
+    settings=(),
+    weighed=("anything", "mixture"),
+    says="What goes in is stirred until it is one.",
+    works=_together,
+    any_number=True,
+)
+MOISTEN = Kind(
+    "moisten",
+    inlets=("plant", "liquid"),
+    outlets=("moist plant", "liquid left"),
+    losses=(),
+    settings=("wetting_ml_per_g",),
+    weighed=("plant",),
+    says="The ground plant takes up some of the liquid and swells before it is packed.",
+    works=_wetted,
+    cautions=("dust",),
+)
