@@ -13,6 +13,7 @@ from stillroom.records.entries import (
     BatchBegun,
     Body,
     BookBegun,
+    BookRestored,
     ControlTestRead,
     DeviationNoted,
     DoseDecided,
@@ -90,7 +91,23 @@ ORDER = Order(
 
 
 def whole_story(book: Book) -> None:
-    """One entry of every kind that a laboratory writes: bark in, extract and bottles out, some sold."""
+    """One entry of every kind: bark in, extract and bottles out, some sold; a file, a request key, a correction."""
+    _bark_comes_in(book)
+    _bark_is_tested(book)
+    _tonic_is_made(book)
+    seal = book.attach(b"photograph of a jar")
+    with book.pen(by="JO", at=AT, entered_at=LATER, request_key="key-0", asked="count again") as pen:
+        counted = pen.look.stock_counts("E1")[0].entry_no
+        pen.enter(
+            StockCounted("E1", micrograms(25.5), "ug", "25.50", "SCALE-2"),
+            corrects=counted,
+            why="the lid was on",
+            attachments=(seal,),
+        )
+        pen.enter(BookRestored(FIRST.book_id, 2, pen.look.head.digest))
+
+
+def _bark_comes_in(book: Book) -> None:
     write(
         book,
         ApparatusAdded(SCALE),
@@ -104,6 +121,9 @@ def whole_story(book: Book) -> None:
         IdentityDecided("CIN-01", accepted=True, evidence="fracture and taste", voucher="V-7"),
         ReadingTaken("CIN-01", "loss on drying", 1.25, "g", "1.250", "SCALE-2", "drying/1", 0.006),
     )
+
+
+def _bark_is_tested(book: Book) -> None:
     write(
         book,
         ResultReckoned("CIN-01", "loss on drying", 9.5, "%", "as is", 0.3, 2.0, "to constant mass", True, "",
@@ -112,6 +132,9 @@ def whole_story(book: Book) -> None:
         StatusDecided("CIN-01", Status.RELEASED, "identity and loss on drying hold", alone=True),
         BatchBegun("E1", "bark-extract", 1, 200.0, "O-1", {"bark_g": 200.0}),
     )  # fmt: skip
+
+
+def _tonic_is_made(book: Book) -> None:
     write(
         book,
         StepDone(

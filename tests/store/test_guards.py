@@ -33,20 +33,15 @@ def attempt(book: Book, words: str) -> None:
         connection.execute(words)
 
 
-@pytest.mark.parametrize("table", [one.name for one in t.GROWING])
-def test_no_row_of_a_growing_table_is_changed_or_erased(told: Book, table: str) -> None:
+def test_no_row_of_a_growing_table_is_changed_or_erased(told: Book) -> None:
     before = told.digest()
-    column = t.FOUNDATION.tables.get(table, t.INDEX.tables.get(table)).primary_key.columns.values()[0].name
-    rows = "SELECT count(*) FROM " + table
-    with another_program(told) as connection:
-        filled = connection.execute(rows).fetchone()[0]
-    if not filled:
-        pytest.skip(f"the story writes nothing into {table}")
 
-    with pytest.raises(REFUSED, match="never edited"):
-        attempt(told, f"UPDATE {table} SET {column} = {column}")
-    with pytest.raises(REFUSED, match="never edited"):
-        attempt(told, f"DELETE FROM {table}")
+    for table in t.GROWING:
+        column = table.primary_key.columns.values()[0].name
+        with pytest.raises(REFUSED, match="never edited"):
+            attempt(told, f"UPDATE {table.name} SET {column} = {column}")
+        with pytest.raises(REFUSED, match="never edited"):
+            attempt(told, f"DELETE FROM {table.name}")
     assert told.digest() == before
 
 

@@ -31,7 +31,7 @@ def make_empty(connection: Connection, name: str) -> None:
         raise BookTrouble(
             "A new book needs an empty place", f"{name}, where {what} stands", "Choose another place"
         )
-    t.FOUNDATION.create_all(connection)
+    t.FOUNDATION.create_all(connection, checkfirst=False)
     guard_foundation(connection)
     _make_index_tables(connection)
 
@@ -95,7 +95,7 @@ def index_digest(connection: Connection) -> str:
 
 
 def _make_index_tables(connection: Connection) -> None:
-    t.INDEX.create_all(connection)
+    t.INDEX.create_all(connection, checkfirst=False)
     connection.execute(insert(t.index_made), [{"one": 1, "index_number": t.INDEX_NUMBER, "shape": t.shape()}])
     guard_index(connection)
 
