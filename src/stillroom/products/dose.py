@@ -203,8 +203,8 @@ def _notes(
     said = [chosen.says[0].upper() + chosen.says[1:] + "."]
     rounding = chosen.mass.value - chosen.exact.value
     said.append(
-        f"The scale shows steps of {scale_step.value:g} g, so {chosen.exact.value:.4g} g becomes "
-        f"{chosen.mass.value:g} g ({rounding:+.2g} g)."
+        f"The scale shows steps of {scale_step.value:g} g, so {chosen.exact.value:.5g} g becomes "
+        f"{chosen.mass.value:g} g ({rounding:+.1g} g)."
     )
     said.extend(
         f"The dose that {one.says} would be {one.mass.value:g} g"

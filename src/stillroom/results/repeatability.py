@@ -131,7 +131,14 @@ def range_allowed_relative(repeatability: Repeatability, portions: int) -> float
     """
     if portions < 2:
         raise BadEntry("A range needs two portions or more", f"{portions}")
-    from scipy.stats import studentized_range
+    freedom = repeatability.degrees_of_freedom
+    if portions == 2:
+        from scipy.special import stdtrit
 
-    factor = float(studentized_range.ppf(0.95, portions, repeatability.degrees_of_freedom))
+        # The range of two is the absolute difference, so Student's t says the same much sooner.
+        factor = math.sqrt(2.0) * float(stdtrit(freedom, 0.975))
+    else:
+        from scipy.stats import studentized_range
+
+        factor = float(studentized_range.ppf(0.95, portions, freedom))
     return factor * repeatability.relative_standard_deviation

@@ -1,0 +1,313 @@
+"""A formula: lines that sum to 100, scaled to a bulk at the step of the scale.
+
+Promises that a formula sums to 100.000 % by mass with one line that fills up (q.s.), and that the scaled
+lines sum to the bulk exactly: the filling line takes what rounding and the dosed line leave. Knows names,
+not chemistry: whether it stays together and keeps is for the maker's trial and the laboratory.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from stillroom.errors import BadEntry
+from stillroom.evidence.answer import Answer, reading, reckoned
+from stillroom.products.dosing import on_the_scale_g
+from stillroom.records.procedures import Line
+from stillroom.substances.ingredients import Ingredient, ingredient
+
+WHOLE_PERCENT = Decimal(100)
+SMALLEST_PERCENT = Decimal("0.0005")
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """A formula that was looked through.
+
+    Attributes
+    ----------
+    lines : tuple of Line
+    ingredients : tuple of Ingredient
+        In the order of the lines.
+    filling_line : str
+        Name of the q.s. line.
+    dosed_lines : tuple of str
+        Names of the lines worked out from an assay.
+    stated_percent : float
+        Sum of the stated shares. [% w/w]
+    """
+
+    lines: tuple[Line, ...]
+    ingredients: tuple[Ingredient, ...]
+    filling_line: str
+    dosed_lines: tuple[str, ...]
+    stated_percent: float
+
+
+@dataclass(frozen=True, slots=True)
+class ScaledLine:
+    """One line of a formula in grams.
+
+    Attributes
+    ----------
+    line : Line
+    ingredient : Ingredient
+    mass : Answer
+        As the scale shows it. [g]
+    percent : Answer
+        Share of the bulk that this mass is. [% w/w]
+    """
+
+    line: Line
+    ingredient: Ingredient
+    mass: Answer
+    percent: Answer
+
+
+def check(lines: Sequence[Line]) -> Formula:
+    """Look a formula through.
+
+    Parameters
+    ----------
+    lines : sequence of Line
+        With their shares. [% w/w]
+
+    Returns
+    -------
+    Formula
+        The same lines, known and summing. [record]
+
+    Raises
+    ------
+    BadEntry
+        The sum is not 100.000 %, a share is impossible, a name stands twice, or there is not exactly one
+        q.s. line.
+    UnknownName
+        An ingredient is not known; the nearest names are offered.
+
+    Notes
+    -----
+    A q.s. line may state its expected share; then all stated shares sum to 100 and a dosed line without one
+    takes its share from it. A q.s. line without a share takes what is left.
+    """
+    if not lines:
+        raise BadEntry("A formula must have lines", "none")
+    names = [one.name for one in lines]
+    twice = sorted({one for one in names if names.count(one) > 1})
+    if twice:
+        raise BadEntry("Every line of a formula must have its own name", ", ".join(twice), "Name them apart")
+    filling = [one for one in lines if one.role == "q.s."]
+    if len(filling) != 1:
+        raise BadEntry(
+            "A formula must have exactly one line that fills up to 100 (q.s.)",
+            ", ".join(one.name for one in filling) or "none",
+            "Mark one line q.s., normally the water",
+        )
+    total = Decimal(0)
+    for one in lines:
+        if one.percent is None:
+            if one.role == "":
+                raise BadEntry(
+                    f"The line {one.name!r} must state its share",
+                    "none",
+                    "Only a q.s. line and a dosed line may leave it out",
+                )
+            continue
+        if not 0.0 < one.percent <= 100.0:
+            raise BadEntry(f"The share of {one.name!r} must lie between 0 and 100 %", f"{one.percent:g} %")
+        total += Decimal(repr(one.percent))
+    _refuse_wrong_sum(total, filling[0])
+    known = tuple(ingredient(one.substance) for one in lines)
+    return Formula(
+        lines=tuple(lines),
+        ingredients=known,
+        filling_line=filling[0].name,
+        dosed_lines=tuple(one.name for one in lines if one.role == "dosed"),
+        stated_percent=float(total),
+    )
+
+
+def scale(
+    formula: Formula,
+    bulk: Answer,
+    scale_steps: Mapping[str, Answer],
+    doses: Mapping[str, Answer] | None = None,
+    *,
+    where: str = "formula",
+    entry_no: int | None = None,
+) -> tuple[ScaledLine, ...]:
+    """A formula in grams.
+
+    Parameters
+    ----------
+    formula : Formula
+        From ``check``. [% w/w]
+    bulk : Answer
+        Finished bulk. [g]
+    scale_steps : mapping of str to Answer
+        Smallest step of the scale each line is weighed on; ``""`` serves every line not named. [g]
+    doses : mapping of str to Answer, optional
+        Mass of each dosed line, from ``dose``. [g]
+    where : str
+        Where the shares stand (procedure and version). [text]
+    entry_no : int, optional
+        Entry of the procedure. [1]
+
+    Returns
+    -------
+    tuple of ScaledLine
+        In the order of the lines; the masses sum to the bulk. [g]
+
+    Raises
+    ------
+    BadEntry
+        A dose or a step is missing, or nothing is left to fill up with.
+    """
+    doses = doses or {}
+    if bulk.unit != "g" or not bulk.value > 0:
+        raise BadEntry("A bulk must be above zero in grams", f"{bulk.value:g} {bulk.unit}".strip())
+    masses: dict[str, Answer] = {}
+    for line in formula.lines:
+        if line.name == formula.filling_line:
+            continue
+        step = scale_steps.get(line.name, scale_steps.get(""))
+        if step is None:
+            raise BadEntry(
+                f"The line {line.name!r} must be weighed on a scale", "none named", "Name the scale"
+            )
+        if line.role == "dosed":
+            if line.name not in doses:
+                raise BadEntry(
+                    f"The dosed line {line.name!r} needs its mass",
+                    "none",
+                    "Work it out from the assay of the lot",
+                )
+            masses[line.name] = doses[line.name]
+            continue
+        share = reading(
+            f"share of {line.name}",
+            float(line.percent or 0.0),
+            "%",
+            where,
+            entry_no=entry_no,
+            basis="w/w of product",
+        )
+        exact = reckoned(
+            f"{line.name}, exact",
+            share_of_bulk_g,
+            unit="g",
+            inputs={"bulk_mass_g": bulk, "share_percent": share},
+            says="its share of the bulk",
+        )
+        masses[line.name] = reckoned(
+            line.name,
+            on_the_scale_g,
+            unit="g",
+            inputs={"mass_g": exact, "scale_step_g": step},
+            fixed={"way": "nearest"},
+            says="rounded to the step of the scale",
+        )
+    masses[formula.filling_line] = reckoned(
+        formula.filling_line,
+        filling_up_g,
+        unit="g",
+        inputs={"bulk": bulk, **{f"line {name}": one for name, one in masses.items()}},
+        says="what the other lines leave of the bulk",
+    )
+    if masses[formula.filling_line].value < 0:
+        raise BadEntry(
+            f"The other lines must leave something for {formula.filling_line!r}",
+            f"{-masses[formula.filling_line].value:.4g} g too much",
+            "Take less of a line, or make more bulk",
+        )
+    return tuple(
+        ScaledLine(
+            line,
+            known,
+            masses[line.name],
+            reckoned(
+                f"share of {line.name} weighed",
+                share_percent,
+                unit="%",
+                basis="w/w of product",
+                inputs={"mass_g": masses[line.name], "bulk_mass_g": bulk},
+            ),
+        )
+        for line, known in zip(formula.lines, formula.ingredients, strict=True)
+    )
+
+
+def share_of_bulk_g(bulk_mass_g: float, share_percent: float) -> float:
+    """Mass of one line.
+
+    Parameters
+    ----------
+    bulk_mass_g : float
+        Finished bulk. [g]
+    share_percent : float
+        Share of the line. [% w/w]
+
+    Returns
+    -------
+    float
+        Mass. [g]
+    """
+    return bulk_mass_g * share_percent / 100.0
+
+
+def share_percent(mass_g: float, bulk_mass_g: float) -> float:
+    """Share of the bulk that a mass is.
+
+    Parameters
+    ----------
+    mass_g : float
+        Mass of one line. [g]
+    bulk_mass_g : float
+        Finished bulk. [g]
+
+    Returns
+    -------
+    float
+        Share. [% w/w]
+    """
+    return 100.0 * mass_g / bulk_mass_g
+
+
+def filling_up_g(inputs: Mapping[str, tuple[float, float]]) -> float:
+    """What the other lines leave of the bulk.
+
+    Parameters
+    ----------
+    inputs : mapping of str to (float, float)
+        ``bulk`` and every other line with its uncertainty. [g]
+
+    Returns
+    -------
+    float
+        Mass of the line that fills up. [g]
+    """
+    others = sum((Decimal(repr(value)) for name, (value, _) in inputs.items() if name != "bulk"), Decimal(0))
+    return float(Decimal(repr(inputs["bulk"][0])) - others)
+
+
+filling_up_g.takes_named_inputs = True  # type: ignore[attr-defined]
+
+
+def _refuse_wrong_sum(total: Decimal, filling: Line) -> None:
+    if filling.percent is not None:
+        if abs(total - WHOLE_PERCENT) > SMALLEST_PERCENT:
+            raise BadEntry(
+                "The lines of a formula must sum to 100.000 %",
+                f"{total.normalize():f} %",
+                f"Put {_missing(total)} right, or leave the share of {filling.name!r} open",
+            )
+    elif total >= WHOLE_PERCENT:
+        raise BadEntry(
+            f"The stated lines must leave something for {filling.name!r}",
+            f"{total.normalize():f} %",
+            "They must sum to less than 100 %",
+        )
+
+
+def _missing(total: Decimal) -> str:
+    gap = WHOLE_PERCENT - total
+    return f"the {abs(gap).normalize():f} % {'missing' if gap > 0 else 'too much'}"

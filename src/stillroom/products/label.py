@@ -1,0 +1,236 @@
+"""The words of a label, from what was made and what was declared.
+
+Promises the ingredients in falling order, the declared strength with its basis, the batch code and the
+cautions. Claims no e-mark: that needs an official sampling plan. Nothing on a label may rest on an
+assumption. Names what only people can add: the responsible person, the language of the country.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+
+from stillroom.errors import BadEntry, NotAllowed
+from stillroom.evidence.answer import Answer
+from stillroom.products.claims import Flag, claims
+from stillroom.substances.reagents import day_of
+from stillroom.substances.rules import rule
+
+RESPONSIBLE_PERSON = "[responsible person: name and address]"
+
+
+@dataclass(frozen=True, slots=True)
+class LabelFacts:
+    """What a label is made from.
+
+    Attributes
+    ----------
+    product : str
+    nominal_ml : float
+        At 20 °C. [mL]
+    ingredients : mapping of str to float
+        Label name and share at the time of adding. [% w/w]
+    batch : str
+    made_on : str
+        [ISO date]
+    best_before : str or None
+        [ISO date]
+    declared : Answer or None
+        Strength declared at least, basis in words. [% w/w]
+    content : Answer or None
+        What the batch holds; the declared strength rests on it. [% w/w]
+    flammable : bool
+    function : str
+        Such as "Hair tonic, leave on".
+    text : str
+        Wording of the maker, looked through for claims.
+    responsible_person : str
+    """
+
+    product: str
+    nominal_ml: float
+    ingredients: Mapping[str, float]
+    batch: str
+    made_on: str
+    best_before: str | None = None
+    declared: Answer | None = None
+    content: Answer | None = None
+    flammable: bool = False
+    function: str = ""
+    text: str = ""
+    responsible_person: str = RESPONSIBLE_PERSON
+
+
+@dataclass(frozen=True, slots=True)
+class IngredientOrder:
+    """Ingredients as they stand on the label.
+
+    Attributes
+    ----------
+    falling : tuple of str
+        From the least that must be ordered up, largest first.
+    any_order : tuple of str
+        Below that share, here by name.
+    ties : tuple of (str, str)
+        Neighbours of equal share: either order is right.
+    """
+
+    falling: tuple[str, ...]
+    any_order: tuple[str, ...]
+    ties: tuple[tuple[str, str], ...]
+
+    @property
+    def words(self) -> str:
+        """The list as printed."""
+        return ", ".join((*self.falling, *self.any_order))
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A label ready to be looked at.
+
+    Attributes
+    ----------
+    lines : tuple of str
+    order : IngredientOrder
+    flags : tuple of Flag
+        Words that promise too much.
+    to_add : tuple of str
+        What only people can add or check.
+    """
+
+    lines: tuple[str, ...]
+    order: IngredientOrder
+    flags: tuple[Flag, ...]
+    to_add: tuple[str, ...]
+
+
+def ingredient_order(parts: Mapping[str, float]) -> IngredientOrder:
+    """Ingredients in the order of the law.
+
+    Parameters
+    ----------
+    parts : mapping of str to float
+        Label name and share at the time of adding. [% w/w]
+
+    Returns
+    -------
+    IngredientOrder
+        Falling from 1 % up, the rest in any order. [text]
+
+    Raises
+    ------
+    BadEntry
+        There is no ingredient, or a share is not above zero.
+
+    Notes
+    -----
+    An ingredient at exactly 1 % belongs to the ordered part.
+
+    References
+    ----------
+    regulation-1223-2009
+    """
+    if not parts:
+        raise BadEntry("A label must list its ingredients", "none")
+    for name, percent in parts.items():
+        if not 0.0 < percent <= 100.0:
+            raise BadEntry(f"The share of {name!r} must lie between 0 and 100 %", f"{percent:g} %")
+    edge = rule("ingredient-any-order-below").value
+    ordered = sorted((name for name in parts if parts[name] >= edge), key=lambda name: (-parts[name], name))
+    ties = tuple(
+        (first, second) for first, second in pairwise(ordered) if abs(parts[first] - parts[second]) < 1e-9
+    )
+    return IngredientOrder(tuple(ordered), tuple(sorted(name for name in parts if parts[name] < edge)), ties)
+
+
+def label(facts: LabelFacts) -> Label:
+    """The words of a label.
+
+    Parameters
+    ----------
+    facts : LabelFacts
+        What was made and declared. [record]
+
+    Returns
+    -------
+    Label
+        Lines, flags and what is still to add. [text]
+
+    Raises
+    ------
+    NotAllowed
+        The declared strength rests on an assumption, or the batch does not reach it.
+    BadEntry
+        A name, the batch code, a date or the nominal content is missing or impossible.
+
+    References
+    ----------
+    regulation-1223-2009
+    """
+    if not facts.product.strip() or not facts.batch.strip():
+        raise BadEntry("A label must name the product and its batch", repr((facts.product, facts.batch)))
+    if not facts.nominal_ml > 0:
+        raise BadEntry("A nominal content must be above zero", f"{facts.nominal_ml:g} mL")
+    order = ingredient_order(facts.ingredients)
+    lines = [facts.product]
+    if facts.function:
+        lines.append(facts.function)
+    if facts.nominal_ml >= rule("nominal-content-from").value:
+        lines.append(f"{facts.nominal_ml:g} mL")
+    if facts.declared is not None:
+        lines.append(_strength(facts.declared, facts.content))
+    lines.append(f"Ingredients: {order.words}")
+    lines.append(f"Batch {facts.batch}")
+    keeping, to_add = _keeping(facts)
+    lines.extend(keeping)
+    lines.append("For external use only. Avoid contact with the eyes. Keep out of reach of children.")
+    if facts.flammable:
+        lines.append("Flammable. Keep away from heat, sparks and open flames. Do not smoke.")
+    if facts.text.strip():
+        lines.append(facts.text.strip())
+    lines.append(facts.responsible_person)
+    if facts.responsible_person == RESPONSIBLE_PERSON:
+        to_add.append("Name and address of the responsible person.")
+    to_add.append("Nominal content, dates, cautions and function in the language of the country.")
+    to_add.extend(f"{first} and {second} are equal: either may stand first." for first, second in order.ties)
+    return Label(tuple(lines), order, claims(facts.text), tuple(to_add))
+
+
+def _strength(declared: Answer, content: Answer | None) -> str:
+    for one in (declared, content):
+        if one is not None and one.rests_on_an_assumption:
+            raise NotAllowed(
+                "A figure on a label must rest on readings",
+                f"{one.name!r} rests on an assumption",
+                "Measure it, and label then",
+            )
+    if not declared.basis:
+        raise BadEntry(
+            "A declared strength must carry its basis", f"{declared.value:g} %", 'Say "w/w, as quinine"'
+        )
+    if content is not None and content.value < declared.value:
+        raise NotAllowed(
+            f"A label may declare at most what the batch holds, {content.value:.4g} %",
+            f"at least {declared.value:g} %",
+            "Declare less, or dose again",
+        )
+    return f"At least {declared.value:g} % {declared.basis}"
+
+
+def _keeping(facts: LabelFacts) -> tuple[list[str], list[str]]:
+    made = day_of(facts.made_on)
+    if facts.best_before is None:
+        return [], ["A best-before date, or the months it keeps after opening."]
+    last = day_of(facts.best_before)
+    if last <= made:
+        raise BadEntry(
+            "A best-before date must lie after the day it was made",
+            f"{facts.best_before}, made {facts.made_on}",
+        )
+    longest = rule("longest-dated-life").value
+    months = (last.year - made.year) * 12 + last.month - made.month - (last.day < made.day)
+    if months > longest:
+        return [f"Made {made.isoformat()}"], [
+            f"It keeps more than {longest:g} months: print the open jar with months after opening, no date."
+        ]
+    return [f"Best before {last.isoformat()}"], []

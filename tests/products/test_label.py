@@ -1,0 +1,138 @@
+"""Labels: order of ingredients, declared strength, dates, claims."""
+
+from dataclasses import replace
+
+import pytest
+
+from stillroom.errors import BadEntry, NotAllowed
+from stillroom.evidence.answer import assumed, reading
+from stillroom.products.claims import claims
+from stillroom.products.label import LabelFacts, ingredient_order, label
+
+DECLARED = reading(
+    "declared at least", 0.095, "%", "order 1", entry_no=1, basis="w/w total alkaloids as quinine, of product"
+)
+CONTENT = reading(
+    "content", 0.1, "%", "entry 9", entry_no=9, basis="w/w total alkaloids as quinine, of product"
+)
+FACTS = LabelFacts(
+    product="Hair tonic",
+    nominal_ml=100.0,
+    ingredients={"Aqua": 62.0, "Alcohol": 35.0, "Glycerin": 2.7, "Cinchona Pubescens Bark Extract": 0.26},
+    batch="T1",
+    made_on="2026-03-14",
+    best_before="2027-09-14",
+    declared=DECLARED,
+    content=CONTENT,
+    flammable=True,
+    text="Conditions, scalp feels fresh.",
+)
+
+
+def test_a_label_carries_what_the_law_and_the_customer_ask_for():
+    found = label(FACTS)
+
+    assert found.lines[0] == "Hair tonic"
+    assert "100 mL" in found.lines
+    assert "At least 0.095 % w/w total alkaloids as quinine, of product" in found.lines
+    assert "Ingredients: Aqua, Alcohol, Glycerin, Cinchona Pubescens Bark Extract" in found.lines
+    assert "Batch T1" in found.lines
+    assert "Best before 2027-09-14" in found.lines
+    assert any(line.startswith("Flammable") for line in found.lines)
+    assert any("responsible person" in one for one in found.to_add)
+    assert not found.flags
+    assert not any("℮" in line for line in found.lines)
+
+
+def test_ingredients_fall_from_one_percent_up_and_stand_in_any_order_below():
+    # Art. 19(1)(g) of Regulation (EC) No 1223/2009, recalled; invented parts.
+    found = ingredient_order(
+        {"Aqua": 90.96, "Propanediol": 5.99, "Glycerin": 3.0, "Xanthan Gum": 0.01, "Plant Extract": 0.04}
+    )
+
+    assert found.falling == ("Aqua", "Propanediol", "Glycerin")
+    assert set(found.any_order) == {"Plant Extract", "Xanthan Gum"}
+
+
+def test_equal_shares_are_told_and_exactly_one_percent_is_ordered():
+    found = ingredient_order({"Glycerin": 2.0, "Propanediol": 2.0, "Aqua": 95.0, "Panthenol": 1.0})
+
+    assert found.ties == (("Glycerin", "Propanediol"),)
+    assert found.falling[-1] == "Panthenol"
+
+
+def test_a_label_may_not_declare_more_than_the_batch_holds_or_rest_on_an_assumption():
+    with pytest.raises(NotAllowed, match="at most what the batch holds"):
+        label(replace(FACTS, content=replace(CONTENT, value=0.09)))
+    guess = assumed("content", 0.1, "%", "like the last batch")
+    with pytest.raises(NotAllowed, match="must rest on readings"):
+        label(replace(FACTS, content=guess))
+
+
+def test_what_keeps_longer_than_thirty_months_bears_no_date():
+    # Art. 19(1)(c) of Regulation (EC) No 1223/2009, recalled.
+    assert any("open jar" in one for one in label(replace(FACTS, best_before="2029-03-14")).to_add)
+    assert "Best before 2028-09-14" in label(replace(FACTS, best_before="2028-09-14")).lines
+    assert any("best-before date" in one for one in label(replace(FACTS, best_before=None)).to_add)
+
+
+def test_below_five_millilitres_no_nominal_content_is_needed_and_at_five_it_is():
+    # Art. 19(1)(b) of Regulation (EC) No 1223/2009: not below 5 g or 5 mL; page of an authority, second-hand.
+    assert "5 mL" in label(replace(FACTS, nominal_ml=5.0)).lines
+    assert not any(line.endswith(" mL") for line in label(replace(FACTS, nominal_ml=4.0)).lines)
+
+
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [
+        ({"batch": " "}, "product and its batch"),
+        ({"nominal_ml": 0.0}, "above zero"),
+        ({"ingredients": {}}, "must list its ingredients"),
+        ({"ingredients": {"Aqua": -1.0}}, "between 0 and 100"),
+        ({"best_before": "2026-03-14"}, "after the day it was made"),
+        ({"best_before": "soon"}, "year-month-day"),
+        ({"declared": replace(DECLARED, basis="")}, "carry its basis"),
+    ],
+)
+def test_a_label_that_cannot_be_printed_is_asked_back(change, message):
+    with pytest.raises(BadEntry, match=message):
+        label(replace(FACTS, **change))
+
+
+@pytest.mark.parametrize(
+    "sentence",
+    [
+        "Stops hair loss in four weeks.",
+        "Helps hair regrow.",
+        "Regrows what was lost.",
+        "Heals burns.",
+        "Treats acne.",
+        "With SPF 15.",
+        "Anti-inflammatory bark.",
+        "Kills germs.",
+        "Cures dandruff.",
+        "Paraben-free.",
+        "Relieves pain.",
+        "Against wrinkles.",
+    ],
+)
+def test_a_promise_of_a_medical_effect_is_flagged_with_a_safer_wording(sentence):
+    found = claims(sentence)
+
+    assert found
+    assert all(one.safer_wording for one in found)
+    assert "medical effect" in found[0].caution
+
+
+@pytest.mark.parametrize(
+    "sentence",
+    [
+        "Conditions, scalp feels fresh.",
+        "Hair looks fuller.",
+        "Cools and hydrates skin after sun.",
+        "A healthy shine for hair.",
+        "Rinse with lukewarm water.",
+    ],
+)
+def test_plain_words_are_not_flagged(sentence):
+    assert claims(sentence) == ()
