@@ -1,0 +1,55 @@
+"""What a laboratory is before anything happens in it: its people, its instruments, what things cost.
+
+Holds no stock and no history; those are in the book. A price is what was asked for once, never a promise.
+"""
+
+from dataclasses import dataclass
+
+from stillroom.quantities.money import Money
+from stillroom.records.people import Apparatus, Person
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """What one unit of something costs.
+
+    Attributes
+    ----------
+    of : str
+        Substance or packaging item.
+    money : Money
+        For one unit.
+    per : str
+        The unit, "kg", "L" or "pieces".
+    as_written : str
+    """
+
+    of: str
+    money: Money
+    per: str
+    as_written: str
+
+
+@dataclass(frozen=True, slots=True)
+class Laboratory:
+    """A laboratory as its file describes it.
+
+    Attributes
+    ----------
+    name : str
+    people : tuple of Person
+    apparatus : tuple of Apparatus
+        Scales among them.
+    prices : tuple of Price
+    practice : bool
+        Whether everything in it is invented.
+    altitude_m : float or None
+        Height above the sea, which decides at what temperature things boil. [m]
+    """
+
+    name: str
+    people: tuple[Person, ...]
+    apparatus: tuple[Apparatus, ...]
+    prices: tuple[Price, ...] = ()
+    practice: bool = False
+    altitude_m: float | None = None

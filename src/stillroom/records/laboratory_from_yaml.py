@@ -1,0 +1,170 @@
+"""A laboratory from a file: people, scales and other apparatus, prices.
+
+Every instrument says its smallest step and the standard uncertainty of one reading, in its own unit; none is
+assumed.
+"""
+
+from dataclasses import replace
+from decimal import Decimal
+
+from stillroom.errors import BadEntry
+from stillroom.quantities.money import Money
+from stillroom.quantities.numbers import number_in
+from stillroom.quantities.parse import parse
+from stillroom.records.laboratory import Laboratory, Price
+from stillroom.records.people import Apparatus, Person
+from stillroom.records.reading_yaml import Written, read_yaml
+from stillroom.records.sections import Section, Troubles, members_of, once_each
+from stillroom.records.written_values import code, one_line, one_of, yes_or_no
+
+KEYS = ("laboratory", "practice", "altitude", "people", "scales", "apparatus", "prices")
+PERSON_KEYS = ("code", "name", "may release")
+APPARATUS_KEYS = ("code", "kind", "name", "smallest step", "unit", "standard uncertainty", "largest")
+PRICE_KEYS = ("of", "price", "value")
+KINDS = ("scale", "burette", "measure", "thermometer", "heater", "vessel")
+UNITS = {"mass": "g", "volume": "mL", "temperature": "°C", "power": "W"}
+KIND = one_of(KINDS, "a kind of apparatus")
+UNIT = one_of(tuple(UNITS.values()), "a unit of an apparatus")
+LOWEST_M, HIGHEST_M = -450.0, 6_000.0
+
+
+def laboratory_from_yaml(source: str | bytes, name: str = "laboratory.yaml") -> Laboratory:
+    """The laboratory a file describes.
+
+    Parameters
+    ----------
+    source : str or bytes
+        The whole file.
+    name : str
+        What errors call the file.
+
+    Returns
+    -------
+    Laboratory
+        The laboratory.
+
+    Raises
+    ------
+    BadEntry, UnknownName
+        Something cannot be taken; the line is named.
+    SeveralBadEntries
+        More than one thing cannot be taken.
+    """
+    troubles = Troubles()
+    section = Section(read_yaml(source, name), "a laboratory", KEYS, troubles)
+    people = [
+        (_person(one, troubles), one.where) for one in members_of(section.value("people"), "code", troubles)
+    ]
+    apparatus = [
+        (_apparatus(one, "scale" if key == "scales" else None, troubles), one.where)
+        for key in ("scales", "apparatus")
+        for one in members_of(section.value(key), "code", troubles)
+    ]
+    prices = [
+        (_price(one, troubles), one.where) for one in members_of(section.value("prices"), "of", troubles)
+    ]
+    laboratory = Laboratory(
+        name=section.read("laboratory", one_line, ""),
+        people=tuple(person for person, _ in people),
+        apparatus=tuple(one for one, _ in apparatus),
+        prices=tuple(price for price, _ in prices if price is not None),
+        practice=section.read("practice", yes_or_no, False, needed=False),
+        altitude_m=section.read("altitude", _altitude, None, needed=False),
+    )
+    if not section.has("people"):
+        section.miss("people")
+    codes = [(person.code, where) for person, where in people] + [
+        (one.code, where) for one, where in apparatus
+    ]
+    once_each(codes, "person and apparatus", troubles)
+    once_each([(price.of, where) for price, where in prices if price is not None], "priced thing", troubles)
+    troubles.tell()
+    return laboratory
+
+
+def _person(written: Written, troubles: Troubles) -> Person:
+    section = Section(written, "a person", PERSON_KEYS, troubles)
+    return Person(
+        section.read("code", code, ""),
+        section.read("name", one_line, ""),
+        section.read("may release", yes_or_no, False, needed=False),
+    )
+
+
+def _apparatus(written: Written, kind: str | None, troubles: Troubles) -> Apparatus:
+    what = "a scale" if kind else "an apparatus"
+    section = Section(written, what, APPARATUS_KEYS, troubles)
+    named = section.read("code", code, "")
+    unit = section.read("unit", UNIT, "g" if kind else "", needed=False)
+    if not unit and section.has("smallest step"):
+        unit = section.read("smallest step", _unit_of, "")
+
+    def in_its_unit(text: str, where: str) -> float:
+        return _in_unit(text, unit, where)
+
+    apparatus = Apparatus(
+        code=named,
+        kind=section.read("kind", KIND, kind or "", needed=kind is None),
+        name=section.read("name", one_line, named, needed=False),
+        smallest_step=section.read("smallest step", in_its_unit, 0.0) if unit else 0.0,
+        unit=unit,
+        standard_uncertainty=section.read("standard uncertainty", in_its_unit, 0.0) if unit else 0.0,
+    )
+    if unit and section.has("largest"):
+        apparatus = replace(apparatus, largest=section.read("largest", in_its_unit, 0.0))
+    if not unit and not section.has("smallest step"):
+        section.miss("smallest step")
+    return apparatus
+
+
+def _in_unit(text: str, unit: str, where: str) -> float:
+    """A number above zero in a unit; a bare number is in it already, and a step of one K is one of 1 °C."""
+    try:
+        value = number_in(text, where=where).value
+    except BadEntry:
+        found = parse(text, zero_allowed=False, basis_required=False, where=where)
+        same_step = {found.unit, unit} <= {"°C", "K"}
+        value = found.value if same_step else found.in_unit(unit)
+    if value <= 0:
+        raise BadEntry("A number above zero is needed here", repr(text[:40]), "Check it", where=where)
+    return value
+
+
+def _unit_of(text: str, where: str) -> str:
+    found = parse(text, want=tuple(UNITS), negative_allowed=True, where=where)
+    return UNITS[found.dimension]
+
+
+def _altitude(text: str, where: str) -> float | None:
+    height_m = parse(text, want="length", negative_allowed=True, where=where).in_unit("m")
+    if not LOWEST_M <= height_m <= HIGHEST_M:
+        raise BadEntry(
+            f"A laboratory stands between {LOWEST_M:g} and {HIGHEST_M:g} m above the sea",
+            repr(text[:40]),
+            "Write it in metres",
+            where=where,
+        )
+    return height_m
+
+
+def _price(written: Written, troubles: Troubles) -> Price | None:
+    section = Section(written, "a price", PRICE_KEYS, troubles)
+    of = section.read("of", one_line, "")
+    read = section.read(
+        "price" if section.has("price") or not section.has("value") else "value", _money, None
+    )
+    return None if read is None else replace(read, of=of)
+
+
+def _money(text: str, where: str) -> Price | None:
+    found = parse(text, where=where)
+    currency, slash, per = found.unit.partition("/")
+    if not slash or not found.dimension.startswith(f"{currency} per "):
+        raise BadEntry(
+            "A price says its currency and for how much",
+            repr(text[:40]),
+            "Write it like 12.50 EUR/kg",
+            where=where,
+        )
+    amount = Decimal(repr(found.value)).quantize(Decimal(1).scaleb(-max(found.decimals or 0, 0)))
+    return Price("", Money(amount, currency), per, " ".join(text.split()))

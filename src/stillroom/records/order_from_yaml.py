@@ -1,0 +1,261 @@
+"""A customer's order from a file or a form: the same checks and the same sentences for both.
+
+Takes only what an order must hold to be planned: bottles as number × content, two strengths on one basis, a
+date. Does not know which procedures, markets or kinds of product exist; the plan asks for those.
+"""
+
+import re
+from collections.abc import Mapping
+
+from stillroom.errors import BadEntry
+from stillroom.quantities.basis import carrier_kind
+from stillroom.quantities.parse import parse
+from stillroom.records.orders import Order, StatedStrength
+from stillroom.records.reading_yaml import Written, read_yaml
+from stillroom.records.sections import Section, Troubles, from_fields
+from stillroom.records.written_values import code, iso_date, note, one_line, percentage, whole_number
+
+KEYS = (
+    "order",
+    "customer",
+    "product",
+    "formula",
+    "extraction",
+    "kind",
+    "market",
+    "bottles",
+    "aim",
+    "declared at least",
+    "due",
+    "how sure",
+    "notes",
+)
+"""The keys of an order, in the order they are written."""
+
+LEAST_SURE_PERCENT, MOST_SURE_PERCENT = 50.0, 99.9
+_BOTTLES = re.compile(r"(.+?)\s*(?:bottles?\b)?\s*(?:×|x|X|\*|\bof\b)\s*(.+)", re.DOTALL)
+_NO_STRENGTH = StatedStrength(0.0, "", "", "")
+
+
+def order_from_yaml(source: str | bytes, name: str = "order.yaml") -> Order:
+    """The order a file holds.
+
+    Parameters
+    ----------
+    source : str or bytes
+        The whole file.
+    name : str
+        What errors call the file.
+
+    Returns
+    -------
+    Order
+        The order.
+
+    Raises
+    ------
+    BadEntry, UnknownName
+        Something cannot be taken; the line is named.
+    SeveralBadEntries
+        More than one thing cannot be taken.
+    """
+    return _order(read_yaml(source, name))
+
+
+def order_from_fields(fields: Mapping[str, str]) -> Order:
+    """The order a form holds.
+
+    Parameters
+    ----------
+    fields : mapping of str to str
+        What was typed, by field; the fields are named as the keys of a file ("declared at least").
+
+    Returns
+    -------
+    Order
+        The order.
+
+    Raises
+    ------
+    BadEntry, UnknownName
+        Something cannot be taken; the field is named.
+    SeveralBadEntries
+        More than one thing cannot be taken.
+    """
+    return _order(from_fields(fields))
+
+
+def stated_strength(text: str, where: str = "") -> StatedStrength:
+    """A strength as an order states it: of the product by mass, what is counted, as which compound.
+
+    Parameters
+    ----------
+    text : str
+        As written, such as "0.25 % w/w total alkaloids as quinine".
+    where : str
+        File and line, or field.
+
+    Returns
+    -------
+    StatedStrength
+        The strength. [% w/w]
+
+    Raises
+    ------
+    BadEntry
+        The number or its basis cannot be taken.
+    """
+    words = " ".join(text.split())
+    found = parse(words, want="ratio", basis_required=False, zero_allowed=False, where=where)
+    basis, shown = found.basis, f"{found.number} {found.unit}"
+    percent = found.value if found.unit == "%" else found.fraction * 100
+    if percent > 100:
+        raise BadEntry(
+            "A strength cannot be more than 100 %", repr(words[:60]), "Check the number", where=where
+        )
+    if found.standard_uncertainty is not None:
+        raise BadEntry(
+            "An order states a strength, not a measurement",
+            repr(words[:60]),
+            "Leave the uncertainty out; 'how sure' says how certain it must be",
+            where=where,
+        )
+    if basis.ratio not in (None, "w/w") or basis.matter == "dried":
+        said = basis.ratio if basis.ratio != "w/w" else "dried"
+        raise BadEntry(
+            "A strength of an order is by mass, of the product as it is",
+            f"{said} in {words[:60]!r}",
+            "Write it as % w/w",
+            where=where,
+        )
+    if basis.carrier is not None and carrier_kind(basis.carrier) != "product":
+        raise BadEntry(
+            "A strength of an order is a strength of the product",
+            f"of {basis.carrier}",
+            "Leave it out, or work out what it makes in the product",
+            where=where,
+        )
+    if basis.ratio is None or not basis.of or not basis.reckoned_as:
+        counted, compound = basis.of or "total alkaloids", basis.reckoned_as or "quinine"
+        raise BadEntry(
+            "A strength says its basis: w/w, what is counted and as which compound",
+            repr(words[:60]),
+            f"Write it like '{shown.removesuffix(' w/w')} w/w {counted} as {compound}'",
+            where=where,
+        )
+    return StatedStrength(percent, basis.of, basis.reckoned_as, words)
+
+
+def bottles(text: str, where: str = "") -> tuple[int, float]:
+    """How many bottles of which content.
+
+    Parameters
+    ----------
+    text : str
+        As written, such as "50 × 100 mL" or "50 bottles of 100 mL".
+    where : str
+        File and line, or field.
+
+    Returns
+    -------
+    units : int
+        Bottles. [1]
+    nominal_ml : float
+        Nominal content. [mL]
+
+    Raises
+    ------
+    BadEntry
+        One of the two is missing, zero, or could be read in two ways.
+    """
+    words = " ".join(text.split())
+    parts = _BOTTLES.fullmatch(words)
+    if parts is None:
+        raise BadEntry(
+            "Bottles are written as number × content", repr(words[:40]), "Write 50 × 100 mL", where=where
+        )
+    units = whole_number(parts[1], where)
+    if units == 0:
+        raise BadEntry(
+            "An order is for one bottle or more", repr(words[:40]), "Write 50 × 100 mL", where=where
+        )
+    content = parse(parts[2], want="volume", zero_allowed=False, where=where)
+    return units, content.in_unit("mL")
+
+
+def how_sure(text: str, where: str = "") -> float:
+    """In how many of 100 such batches the extract must be enough.
+
+    Parameters
+    ----------
+    text : str
+        As written, such as "95 %".
+    where : str
+        File and line, or field.
+
+    Returns
+    -------
+    float
+        The percentage. [%]
+
+    Raises
+    ------
+    BadEntry
+        It lies outside 50 to 99.9 %.
+    """
+    percent = percentage(text, where)
+    if not LEAST_SURE_PERCENT <= percent <= MOST_SURE_PERCENT:
+        raise BadEntry(
+            f"How sure it must be lies between {LEAST_SURE_PERCENT:g} and {MOST_SURE_PERCENT:g} %",
+            repr(text[:40]),
+            "95 % is usual",
+            where=where,
+        )
+    return percent
+
+
+def _order(written: Written) -> Order:
+    troubles = Troubles()
+    section = Section(written, "an order", KEYS, troubles)
+    units, nominal_ml = section.read("bottles", bottles, (1, 1.0))
+    order = Order(
+        code=section.read("order", code, ""),
+        customer=section.read("customer", one_line, ""),
+        product=section.read("product", one_line, ""),
+        formula=section.read("formula", code, ""),
+        extraction=section.read("extraction", code, ""),
+        product_type=section.read("kind", one_line, ""),
+        market=section.read("market", one_line, ""),
+        units=units,
+        nominal_ml=nominal_ml,
+        aim=section.read("aim", stated_strength, _NO_STRENGTH),
+        at_least=section.read("declared at least", stated_strength, _NO_STRENGTH),
+        due=section.read("due", iso_date, ""),
+        how_sure_percent=section.read("how sure", how_sure, 95.0, needed=False),
+        notes=section.read("notes", note, "", needed=False),
+    )
+    if _NO_STRENGTH not in (order.aim, order.at_least):
+        _hold_together(order.aim, order.at_least, section, troubles)
+    troubles.tell()
+    return order
+
+
+def _hold_together(
+    aim: StatedStrength, at_least: StatedStrength, section: Section, troubles: Troubles
+) -> None:
+    where = section.where_of("declared at least")
+    aimed, declared = (f"{one.of} as {one.reckoned_as}" for one in (aim, at_least))
+    if aimed.casefold() != declared.casefold():
+        troubles.refuse(
+            "Aim and declared strength must have the same basis",
+            f"{aimed} against {declared}",
+            f"Write both as {aimed}",
+            where=where,
+        )
+    elif at_least.percent > aim.percent:
+        troubles.refuse(
+            "The aim must reach what is declared at least",
+            f"an aim of {aim.percent:g} % and {at_least.percent:g} % declared",
+            "Raise the aim or declare less",
+            where=where,
+        )

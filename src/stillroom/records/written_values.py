@@ -1,0 +1,271 @@
+"""What a single text means: a name, a code, a date, a share, a whole number, yes or no.
+
+Each reader takes the text and its place and gives the value, or raises what must hold, what came in and what
+to do. Quantities with units are read by ``quantities.parse``; only what records share stands here.
+"""
+
+import re
+import unicodedata
+from collections.abc import Callable
+from datetime import date
+from typing import TypeVar
+
+from stillroom.errors import BadEntry, UnknownName
+from stillroom.quantities.numbers import number_in
+
+Choice = TypeVar("Choice", bound=str)
+LONGEST_LINE = 200
+LONGEST_NOTE = 5_000
+_CODE = re.compile(r"[^\W_][\w.-]*")
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+
+
+def one_line(text: str, where: str) -> str:
+    """A name or title: one line, single spaces.
+
+    Parameters
+    ----------
+    text : str
+        As written.
+    where : str
+        File and line, or field.
+
+    Raises
+    ------
+    BadEntry
+        It is empty, too long or holds characters that cannot be seen.
+    """
+    line = " ".join(text.split())
+    if not line:
+        raise BadEntry("Something must be written here", "nothing", "Write a name", where=where)
+    if len(line) > LONGEST_LINE:
+        raise BadEntry(
+            f"A name must fit in {LONGEST_LINE} characters",
+            f"{len(line)} characters",
+            "Shorten it, or put it into the notes",
+            where=where,
+        )
+    _refuse_hidden(line, where)
+    return line
+
+
+def note(text: str, where: str) -> str:
+    """Free text of any number of lines, white space at the ends left out.
+
+    Parameters
+    ----------
+    text : str
+        As written.
+    where : str
+        File and line, or field.
+
+    Raises
+    ------
+    BadEntry
+        It is too long or holds characters that cannot be seen.
+    """
+    kept = text.replace("\r\n", "\n").replace("\r", "\n").strip()
+    if len(kept) > LONGEST_NOTE:
+        raise BadEntry(
+            f"A note must fit in {LONGEST_NOTE} characters",
+            f"{len(kept)} characters",
+            "Shorten it, or keep it as a file of its own",
+            where=where,
+        )
+    _refuse_hidden(kept.replace("\n", "").replace("\t", ""), where)
+    return kept
+
+
+def code(text: str, where: str) -> str:
+    """A code that is written on jars and used in accounts and file names.
+
+    Parameters
+    ----------
+    text : str
+        As written, such as "ORD-1".
+    where : str
+        File and line, or field.
+
+    Raises
+    ------
+    BadEntry
+        It holds more than letters, digits, "-", "." and "_", or is too long.
+    """
+    line = one_line(text, where)
+    if not _CODE.fullmatch(line) or len(line) > 60:
+        raise BadEntry(
+            "A code has at most 60 letters, digits, '-', '.' and '_', and begins with a letter or digit",
+            repr(line[:40]),
+            "Write something like ORD-1",
+            where=where,
+        )
+    return line
+
+
+def iso_date(text: str, where: str) -> str:
+    """A date as year, month and day.
+
+    Parameters
+    ----------
+    text : str
+        As written, such as "2027-01-29".
+    where : str
+        File and line, or field.
+
+    Raises
+    ------
+    BadEntry
+        It is written another way, or there is no such day.
+    """
+    line = one_line(text, where)
+    if not _DATE.fullmatch(line):
+        raise BadEntry(
+            "A date is written year-month-day", repr(line[:40]), "Write it like 2027-01-29", where=where
+        )
+    try:
+        date.fromisoformat(line)
+    except ValueError:
+        raise BadEntry(
+            "A date must be in the calendar", line, "Check the month and the day", where=where
+        ) from None
+    return line
+
+
+def percentage(text: str, where: str) -> float:
+    """A percentage that needs no basis, with or without its sign.
+
+    Parameters
+    ----------
+    text : str
+        As written, such as "95 %" or "95".
+    where : str
+        File and line, or field.
+
+    Returns
+    -------
+    float
+        The number. [%]
+
+    Raises
+    ------
+    BadEntry
+        It is no number between 0 and 100.
+    """
+    value = number_in(text.strip().removesuffix("%"), where=where).value
+    if not 0 <= value <= 100:
+        raise BadEntry(
+            "A percentage lies between 0 and 100", one_line(text, where)[:40], "Check it", where=where
+        )
+    return value
+
+
+def share(text: str, where: str) -> float:
+    """A share of one, written "0.05" or "5 %".
+
+    Parameters
+    ----------
+    text : str
+        As written.
+    where : str
+        File and line, or field.
+
+    Returns
+    -------
+    float
+        The share. [1]
+
+    Raises
+    ------
+    BadEntry
+        It is no number, or below zero.
+    """
+    if text.rstrip().endswith("%"):
+        return percentage(text, where) / 100
+    value = number_in(text, where=where).value
+    if value < 0:
+        raise BadEntry("A share cannot be negative", text[:40], "Check the sign", where=where)
+    return value
+
+
+def whole_number(text: str, where: str) -> int:
+    """A whole number of zero or more.
+
+    Parameters
+    ----------
+    text : str
+        As written.
+    where : str
+        File and line, or field.
+
+    Returns
+    -------
+    int
+        The number. [1]
+
+    Raises
+    ------
+    BadEntry
+        It is no whole number, negative, or beyond a million.
+    """
+    value = number_in(text, where=where).value
+    if value != int(value) or not 0 <= value <= 1_000_000:
+        raise BadEntry(
+            "A whole number from 0 to 1000000 is needed here",
+            one_line(text, where)[:40],
+            "Check it",
+            where=where,
+        )
+    return int(value)
+
+
+def yes_or_no(text: str, where: str) -> bool:
+    """True for "yes", False for "no".
+
+    Parameters
+    ----------
+    text : str
+        As written.
+    where : str
+        File and line, or field.
+
+    Raises
+    ------
+    BadEntry
+        It is neither.
+    """
+    said = text.strip().casefold()
+    if said not in ("yes", "no", "true", "false"):
+        raise BadEntry("Write yes or no here", repr(said[:40]), where=where)
+    return said in ("yes", "true")
+
+
+def one_of(known: tuple[Choice, ...], what: str) -> Callable[[str, str], Choice]:
+    """A reader that takes one of a few words.
+
+    Parameters
+    ----------
+    known : tuple of str
+        The words.
+    what : str
+        What they are, with its article ("a purpose").
+    """
+
+    def reader(text: str, where: str) -> Choice:
+        for one in known:
+            if text == one:
+                return one
+        raise UnknownName.among(text[:40], what, known).at(where)
+
+    return reader
+
+
+def _refuse_hidden(text: str, where: str) -> None:
+    hidden = [one for one in text if unicodedata.category(one) in ("Cc", "Cs") or one in _TURNING]
+    if hidden:
+        raise BadEntry(
+            "A text may only hold characters that can be seen",
+            f"U+{ord(hidden[0]):04X}",
+            "Type it again by hand",
+            where=where,
+        )
