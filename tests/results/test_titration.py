@@ -9,7 +9,8 @@ from stillroom.errors import BadEntry, OutsideModel
 from stillroom.evidence.answer import Answer, from_trail, leaves, published, reading, rerun, trail
 from stillroom.results.budget import stated
 from stillroom.results.repeatability import pooled, range_allowed_relative
-from stillroom.results.titration import Portion, total_alkaloids
+from stillroom.results.titration import total_alkaloids
+from stillroom.results.titres import Portion
 
 # An invented practice case: back titration of bark, worked by hand from (Vb - Vs) c f M / m.
 STORY_TOLERANCE_PERCENT = 0.005

@@ -5,44 +5,19 @@ uncertainty from the readings up. Without a blank nothing counts. Assumes one eq
 end point used; does not correct a volume for the temperature of the burette.
 """
 
-import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
 
-from stillroom.errors import BadEntry, OutsideModel
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.quantities.basis import Basis
 from stillroom.reference.cautions import caution
 from stillroom.results.budget import Stated, mean, stated
 from stillroom.results.repeatability import Repeatability, pooled, range_allowed_relative
-from stillroom.results.restating import (
-    as_compound_percent,
-    content_percent,
-    dried_percent,
-    mean_molar_mass_g_mol,
-)
-from stillroom.science.measuring.titration import back_titrated_mass_mg, titrated_mass_mg
+from stillroom.results.restating import as_compound_percent, dried_percent, mean_molar_mass_g_mol
+from stillroom.results.titres import Portion, Titrant, Way, content_of_portion, refuse_mixed_units
 from stillroom.substances.markers import molar_mass
 
-Way: TypeAlias = Literal["back", "direct"]
-METHOD_SOURCES = ("common-practice",)
-
-
-@dataclass(frozen=True, slots=True)
-class Portion:
-    """One weighed portion and its titre.
-
-    Attributes
-    ----------
-    mass : Answer
-        Sample as is. [g]
-    titre : Answer
-        Titrant used. [mL or g]
-    """
-
-    mass: Answer
-    titre: Answer
+__all__ = ["Assay", "Portion", "Spread", "total_alkaloids", "with_repeatability_percent"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,68 +76,6 @@ class Assay:
     because: str
     falsely: Answer | None
     caution: str
-
-
-def back_titrated_by_weight_mg(
-    blank_g: float, sample_g: float, titrant_mol_kg: float, factor: float, molar_mass_g_mol: float
-) -> float:
-    """Mass of a monobasic compound found by back titration with a weighed titrant.
-
-    Parameters
-    ----------
-    blank_g, sample_g : float
-        Titrant used by the blank and by the sample. [g]
-    titrant_mol_kg : float
-        Nominal amount of titrant in its mass. [mol/kg]
-    factor : float
-        True strength over nominal. [ratio]
-    molar_mass_g_mol : float
-        Of what is found. [g/mol]
-
-    Returns
-    -------
-    float
-        Mass found. [mg]
-
-    Raises
-    ------
-    BadEntry
-        The sample used more titrant than the blank.
-
-    Notes
-    -----
-    Grams times mol/kg are millimoles, as millilitres times mol/L are.
-    """
-    return float(back_titrated_mass_mg(blank_g, sample_g, titrant_mol_kg, factor, molar_mass_g_mol))
-
-
-def titrated_by_weight_mg(
-    sample_g: float, blank_g: float, titrant_mol_kg: float, factor: float, molar_mass_g_mol: float
-) -> float:
-    """Mass of a monobasic compound found by direct titration with a weighed titrant.
-
-    Parameters
-    ----------
-    sample_g, blank_g : float
-        Titrant used by the sample and by the blank. [g]
-    titrant_mol_kg : float
-        Nominal amount of titrant in its mass. [mol/kg]
-    factor : float
-        True strength over nominal. [ratio]
-    molar_mass_g_mol : float
-        Of what is found. [g/mol]
-
-    Returns
-    -------
-    float
-        Mass found. [mg]
-
-    Raises
-    ------
-    BadEntry
-        The blank used more titrant than the sample.
-    """
-    return float(titrated_mass_mg(sample_g, blank_g, titrant_mol_kg, factor, molar_mass_g_mol))
 
 
 def with_repeatability_percent(percent: float, repeatability_ratio: float) -> float:
@@ -243,7 +156,7 @@ def total_alkaloids(
     ----------
     jcgm-100
     """
-    _refuse_mixed_units(portions, blank, nominal, strength, factor)
+    refuse_mixed_units(portions, blank, nominal, strength, factor)
     mean_mass = reckoned(
         f"molar mass, mean of {markers[0]} and {markers[1]}",
         mean_molar_mass_g_mol,
@@ -264,11 +177,9 @@ def total_alkaloids(
     )
     aliquots = caution("assay-aliquots").full
     if blank is None:
-        falsely = (
-            _content(portions, _instead(nominal, way), strength, factor, mean_mass, way, basis)[1]
-            if _instead(nominal, way)
-            else None
-        )
+        falsely = None
+        if nominal is not None:
+            falsely = _content(portions, Titrant(nominal, strength, factor, way), mean_mass, basis)[1]
         shown = _dried(falsely, loss_on_drying, basis) if falsely and loss_on_drying else falsely
         told = (
             f" Taken without one it would have said {shown.value:.3f} %, which nobody may use."
@@ -279,7 +190,7 @@ def total_alkaloids(
             None, None, None, None, (), None, False, False,
             f"There was no blank, so nothing can be reckoned: titrate one.{told}", shown, aliquots,
         )  # fmt: skip
-    found, as_is, contents = _content(portions, blank, strength, factor, mean_mass, way, basis)
+    found, as_is, contents = _content(portions, Titrant(blank, strength, factor, way), mean_mass, basis)
     spread = _spread(contents, repeatability)
     own = None
     if repeatability is None and len(contents) > 1:
@@ -297,7 +208,7 @@ def total_alkaloids(
     dried = _dried(as_is, loss_on_drying, basis) if loss_on_drying is not None else None
     false_value = None
     if nominal is not None:
-        false_as_is = _content(portions, nominal, strength, factor, mean_mass, way, basis)[1]
+        false_as_is = _content(portions, Titrant(nominal, strength, factor, way), mean_mass, basis)[1]
         false_value = (
             _dried(false_as_is, loss_on_drying, basis) if loss_on_drying is not None else false_as_is
         )
@@ -322,56 +233,14 @@ def total_alkaloids(
 
 
 def _content(
-    portions: Sequence[Portion],
-    blank: Answer | None,
-    strength: Answer,
-    factor: Answer,
-    mean_mass: Answer,
-    way: Way,
-    basis: Basis,
+    portions: Sequence[Portion], titrant: Titrant, mean_mass: Answer, basis: Basis
 ) -> tuple[tuple[Answer, ...], Answer, tuple[Answer, ...]]:
-    if blank is None:
-        raise BadEntry("A titration needs a blank", "none", "Titrate one beside the samples")
-    weighed = blank.unit == "g"
-    found: list[Answer] = []
-    contents: list[Answer] = []
-    for at, portion in enumerate(portions, 1):
-        _refuse_wrong_side(portion.titre, blank, way)
-        amounts = (
-            {"blank_g": blank, "sample_g": portion.titre, "titrant_mol_kg": strength}
-            if weighed
-            else {"blank_ml": blank, "sample_ml": portion.titre, "concentration_mol_l": strength}
-        )
-        ways: dict[tuple[str, bool], Callable[..., object]] = {
-            ("back", False): back_titrated_mass_mg,
-            ("direct", False): titrated_mass_mg,
-            ("back", True): back_titrated_by_weight_mg,
-            ("direct", True): titrated_by_weight_mg,
-        }
-        taken = "the blank less the sample" if way == "back" else "the sample less the blank"
-        mass = reckoned(
-            f"{basis.of} found in portion {at}",
-            ways[way, weighed],
-            unit="mg",
-            basis=Basis(of=basis.of, reckoned_as=basis.reckoned_as).in_words(),
-            inputs={**amounts, "factor": factor, "molar_mass_g_mol": mean_mass},
-            says=f"{taken}, times strength and factor, times the molar mass, one equivalent each",
-            sources=METHOD_SOURCES,
-        )
-        found.append(mass)
-        contents.append(
-            reckoned(
-                f"{basis.of}, portion {at}",
-                content_percent,
-                unit="%",
-                basis=basis.in_words(),
-                inputs={"found_mass_mg": mass, "sample_mass_g": portion.mass},
-                says="what was found, as a share of the portion as is",
-            )
-        )
+    pairs = [content_of_portion(at, one, titrant, mean_mass, basis) for at, one in enumerate(portions, 1)]
+    found = tuple(one for one, _ in pairs)
+    contents = tuple(one for _, one in pairs)
     if len(contents) == 1:
-        return tuple(found), contents[0], tuple(contents)
-    return tuple(found), mean(f"{basis.of}, mean of {len(contents)} portions", contents), tuple(contents)
+        return found, contents[0], contents
+    return found, mean(f"{basis.of}, mean of {len(contents)} portions", contents), contents
 
 
 def _dried(as_is: Answer, loss_on_drying: Answer, basis: Basis) -> Answer:
@@ -456,71 +325,3 @@ def _because(
             f"for {shown.value:.3f} %."
         )
     return " ".join(said)
-
-
-def _instead(nominal: Answer | None, way: Way) -> Answer | None:
-    if nominal is not None or way == "back":
-        return nominal
-    return None
-
-
-def _refuse_mixed_units(
-    portions: Sequence[Portion],
-    blank: Answer | None,
-    nominal: Answer | None,
-    strength: Answer,
-    factor: Answer,
-) -> None:
-    if not portions:
-        raise BadEntry("An assay needs at least one portion", "none", "Weigh one and titrate it")
-    titres = [one.titre for one in portions] + [one for one in (blank, nominal) if one is not None]
-    units = {one.unit for one in titres}
-    pairs = {"mL": "mol/L", "g": "mol/kg"}
-    if len(units) != 1 or next(iter(units)) not in pairs:
-        raise BadEntry(
-            "Blank and titres must be all in mL or all in g",
-            ", ".join(sorted(units)),
-            "Enter them in one unit",
-        )
-    titre_unit = next(iter(units))
-    if strength.unit != pairs[titre_unit]:
-        raise BadEntry(
-            f"A titre in {titre_unit} needs a strength in {pairs[titre_unit]}",
-            f"{strength.value:g} {strength.unit}",
-            "A weighed titrant is reckoned in mol/kg; a density would be needed to go from one to the other",
-        )
-    for one in portions:
-        if one.mass.unit != "g" or not one.mass.value > 0:
-            raise BadEntry(
-                "A portion must have a mass above zero in grams", f"{one.mass.value:g} {one.mass.unit}"
-            )
-    if not 0.5 < factor.value < 2.0:
-        raise BadEntry(
-            "The factor of a titrant lies near 1",
-            f"{factor.value:g}",
-            "It is the true strength over the nominal one",
-        )
-
-
-def _refuse_wrong_side(titre: Answer, blank: Answer, way: Way) -> None:
-    if titre.value < 0 or blank.value < 0:
-        raise BadEntry("A titre cannot be negative", f"{min(titre.value, blank.value):g} {titre.unit}")
-    if way == "back" and titre.value > blank.value:
-        raise BadEntry(
-            "In a back titration the sample uses less titrant than the blank",
-            f"{titre.value:g} {titre.unit} for the sample, {blank.value:g} for the blank",
-            "Were they swapped, or was it a direct titration?",
-        )
-    if way == "direct" and titre.value < blank.value:
-        raise BadEntry(
-            "In a direct titration the sample uses more titrant than the blank",
-            f"{titre.value:g} {titre.unit} for the sample, {blank.value:g} for the blank",
-            "Were they swapped, or was it a back titration?",
-        )
-    blur = math.hypot(titre.standard_uncertainty or 0.0, blank.standard_uncertainty or 0.0)
-    if abs(blank.value - titre.value) <= blur:
-        raise OutsideModel(
-            "The titre of a sample must differ from the blank by more than the readings can blur",
-            f"{titre.value:g} {titre.unit} against {blank.value:g} {blank.unit}",
-            "There is less in it than this titration can see: take a larger portion",
-        )
