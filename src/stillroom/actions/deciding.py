@@ -7,7 +7,7 @@ from stillroom.actions.release_facts import facts_for
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.products.release import Review, review
 from stillroom.records.entries import IdentityDecided, StatusDecided, body_to_json
-from stillroom.records.lots import Lot, LotKind, Status
+from stillroom.records.lots import LotKind, Status
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
 
@@ -75,7 +75,7 @@ def release(
                     "; ".join(one.what for one in found.missing),
                     " ".join(one.close for one in found.missing),
                 )
-            alone, says = found.alone, f"{lot} is released. {found.certificate_says}".strip()
+            alone, says = found.alone, " ".join((f"{lot} is released.", *(f"The certificate says: {one}." for one in found.certificate_says)))
         return Done((pen.enter(StatusDecided(lot, Status.RELEASED, meaning.strip(), alone)),), says)
 
 
@@ -128,33 +128,8 @@ def reject(
         return Done((pen.enter(body),), f"{lot} is rejected.")
 
 
-def must_be_released(look: Reader, lot: Lot, *, on: str) -> None:
-    """Refuse a lot that is not released, or whose use-by date has passed.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : Lot
-    on : str
-        ISO date or time of use.
-
-    Raises
-    ------
-    NotAllowed
-    """
-    status = look.status(lot.code)
-    if status is not Status.RELEASED:
-        raise NotAllowed(
-            "Only a released lot may be used", f"{lot.code}, which is {status}", "Release it first, or take another lot"
-        )
-    if lot.use_by and on[:10] > lot.use_by:
-        raise NotAllowed(
-            "A lot may be used until its use-by date", f"{lot.code}, use by {lot.use_by}", "Take a fresher lot"
-        )
-
-
 def _reviewed(look: Reader, lot: str, by: str, at: str) -> Review:
-    return review(facts_for(look, lot), by=by, at=at)
+    return review(facts_for(look, lot), look.person(by), at)
 
 
 def _identity_must_be_accepted(pen: Pen, lot: str) -> None:

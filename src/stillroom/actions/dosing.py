@@ -3,9 +3,10 @@
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.testing import strength_of
+from stillroom.actions.receiving import DRYING
+from stillroom.actions.testing import latest_result, strength_of
 from stillroom.errors import BadEntry
-from stillroom.evidence.answer import Answer, reading, trail
+from stillroom.evidence.answer import Answer, from_trail, reading, trail
 from stillroom.products.dose import Dose, dose
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import DoseDecided
@@ -91,17 +92,19 @@ def _worked_out(
     weigher = look.latest("apparatus added", scale)
     bulk_g = parse(at_bulk, want="mass").in_unit("g") if at_bulk else look.batch(batch).scale_g
     strength = strength_of(look, extract)
+    drying = latest_result(look, extract, DRYING)
     return dose(
         strength,
         reading("bulk", bulk_g, "g", f"entry {begun.entry_no}", entry_no=begun.entry_no),
         _of_order("aim", order.aim.percent, ordered),
-        scale_step_g=reading(
+        scale_step=reading(
             f"smallest step of {scale}", look.apparatus(scale).smallest_step, "g",
             f"entry {weigher.entry_no}" if weigher else scale, entry_no=weigher.entry_no if weigher else None,
         ),
-        at_least=_of_order("declared at least", order.at_least.percent, ordered),
+        declared=_of_order("declared at least", order.at_least.percent, ordered),
         product_type=order.product_type,
         market=order.market,
+        loss_on_drying=from_trail(drying.body.trail) if drying else None,
         next_strength=reading("strength of the next lot", _percent(next_strength), "%", "asked", basis=strength.basis)
         if next_strength
         else None,
@@ -112,7 +115,7 @@ def _worked_out(
 
 def _of_order(name: str, percent: float, entry_no: int) -> Answer:
     return reading(
-        name, percent, "%", f"customer's order, entry {entry_no}", entry_no=entry_no, basis="w/w total alkaloids as quinine"
+        name, percent, "%", f"customer's order, entry {entry_no}", entry_no=entry_no, basis="w/w total alkaloids as quinine, of product, as is"
     )
 
 

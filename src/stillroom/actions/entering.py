@@ -30,13 +30,28 @@ def enter_file(lab: Laboratory, path: Path, *, by: str, at: datetime | None = No
     """
     if path.stat().st_size > LARGEST_BYTES:
         raise BadEntry("A file of entries is small", f"{path.name}, {path.stat().st_size} bytes", "Split it")
-    data = path.read_bytes()
-    kind = _kind_of(data, path.name)
+    return enter_text(lab, path.read_bytes(), path.name, by=by, at=at)
+
+
+def enter_text(lab: Laboratory, data: bytes, name: str, *, by: str, at: datetime | None = None) -> Done:
+    """Enter what stands in the text of such a file.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    data : bytes
+        UTF-8 text.
+    name : str
+        Name of the file, for errors.
+    by : str
+    at : datetime or None
+    """
+    kind = _kind_of(data, name)
     if kind == "order":
-        return take_order(lab, order_from_yaml(data, path.name), by=by, at=at)
+        return take_order(lab, order_from_yaml(data, name), by=by, at=at)
     if kind in ("procedure", "code"):
-        return write_procedure(lab, procedure_from_yaml(data, path.name), by=by, at=at)
-    found = laboratory_from_yaml(data, path.name)
+        return write_procedure(lab, procedure_from_yaml(data, name), by=by, at=at)
+    found = laboratory_from_yaml(data, name)
     done: list[Done] = []
     with lab.look() as look:
         known = {one.code for one in look.people()}

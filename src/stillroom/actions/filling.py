@@ -3,15 +3,16 @@
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 
-from stillroom.actions.deciding import must_be_released
 from stillroom.actions.dosing import order_of
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.lots_in_use import must_be_released
+from stillroom.actions.making import must_be_next
 from stillroom.actions.receiving import result_of
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, from_trail, reading
 from stillroom.products.filling import bottles, check_fill, fill_mass, fill_yield
 from stillroom.quantities.parse import parse
-from stillroom.records.entries import DeviationNoted, ReadingTaken, UnitsFilled
+from stillroom.records.entries import DeviationNoted, ReadingTaken, StepDone, UnitsFilled, Weighing
 from stillroom.records.lots import SHELF, Lot, LotKind, Movement, batch_account
 from stillroom.results.density_by_bottle import density
 from stillroom.store.reader import Reader
@@ -134,9 +135,15 @@ def fill_units(
         filled_g = bulk.value - left_g
         body = UnitsFilled(batch, lot, units, filled_g, per_bottle.value, left_g, tuple(moves), weights, scale)
         number = pen.enter(body)
-        checked = check_fill(weights, order.nominal_ml, _density(look, batch).value) if weights else None
-        numbers = [number]
-        if checked is not None and checked.verdict != "within":
+        step_no = pen.enter(_step_of_filling(look, batch, units, filled_g, note))
+        contents = [
+            reading(f"bottle {at}", weight, "g", f"entry {number}", entry_no=number,
+                    standard_uncertainty=look.apparatus(scale).standard_uncertainty)
+            for at, weight in enumerate(weights, start=1)
+        ]  # fmt: skip
+        checked = check_fill(contents, nominal_answer(look, batch), density_answer(look, batch)) if contents else None
+        numbers = [number, step_no]
+        if checked is not None and checked.verdict != "right":
             if not note.strip():
                 raise BadEntry("A fill check that is out needs a note", checked.because, "Say what was done about it")
             numbers.append(pen.enter(DeviationNoted(batch, "fill", checked.because, note.strip())))
@@ -144,26 +151,55 @@ def fill_units(
         share = fill_yield(counted, bulk, _nominal_mass(look, batch))
         because = checked.because if checked else "No bottle was weighed for the check."
         numbers.append(pen.enter(result_of(batch, FILL_YIELD, share, "bottles against bulk", True, because, (number,))))
-        return Done(tuple(numbers), f"{units} bottles of {possible.answer.value:.1f} possible. {because}")
+        return Done(tuple(numbers), f"{units} bottles of {possible.possible.value:.1f} possible. {because}")
+
+
+def _step_of_filling(look: Reader, batch: str, units: int, filled_g: float, note: str) -> StepDone:
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    step = next((one for one in procedure.steps if one.kind == "fill"), None)
+    if step is None:
+        raise BadEntry("Only a formula with a step of filling is filled", f"{procedure.code} has none")
+    must_be_next(look, procedure, batch, step.name)
+    weighing = Weighing(step.gives[0], "within", "", None, filled_g, f"{units} bottles", "")
+    return StepDone(batch, step.name, (weighing,), (), note=note.strip())
 
 
 def fill_answer(look: Reader, batch: str) -> Answer:
     """Mass to fill into each bottle, overfill included. [g]"""
-    return fill_mass(_nominal(look, batch), _density(look, batch), overfill_percent=None)
+    return fill_mass(nominal_answer(look, batch), density_answer(look, batch), _overfill(look, batch))
 
 
 def _nominal_mass(look: Reader, batch: str) -> Answer:
-    zero = reading("no overfill", 0.0, "%", "the nominal content itself")
-    return fill_mass(_nominal(look, batch), _density(look, batch), overfill_percent=zero)
+    return fill_mass(nominal_answer(look, batch), density_answer(look, batch))
 
 
-def _nominal(look: Reader, batch: str) -> Answer:
+def _overfill(look: Reader, batch: str) -> Answer | None:
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    written = look.entries(kind="procedure written", subject=procedure.code)[-1].entry_no
+    for step in procedure.steps:
+        for setting in step.settings:
+            if setting.name == "overfill_share":
+                return reading("overfill", 100 * setting.value, "%", f"entry {written}, {setting.because}", entry_no=written)
+    return None
+
+
+def nominal_answer(look: Reader, batch: str) -> Answer:
+    """Nominal content of one bottle, from the order. [mL]"""
     order = order_of(look, batch)
     entry_no = look.entries(kind="order taken", subject=order.code)[-1].entry_no
     return reading("nominal content", order.nominal_ml, "mL", f"customer's order, entry {entry_no}", entry_no=entry_no)
 
 
-def _density(look: Reader, batch: str) -> Answer:
+def density_answer(look: Reader, batch: str) -> Answer:
+    """Density of the bulk as measured. [g/mL]
+
+    Raises
+    ------
+    BadEntry
+        No measurement counts.
+    """
     found = [entry for entry in look.results(batch, DENSITY) if entry.body.counts]
     if not found:
         raise BadEntry("Filling by mass needs the density of the bulk", f"none for {batch}", "Weigh a bottle of it")

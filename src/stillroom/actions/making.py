@@ -7,8 +7,8 @@ from datetime import date, datetime, timedelta
 from typing import Literal, TypeAlias
 
 from stillroom.actions.amounts_planned import planned_g
-from stillroom.actions.deciding import must_be_released
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.lots_in_use import must_be_released
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import BatchBegun, DeviationNoted, StepDone, Weighing, body_to_json
@@ -193,7 +193,9 @@ def do_step(
         begun = pen.look.batch(batch)
         procedure = pen.look.procedure(begun.procedure, begun.version)
         known = procedure.step(step)
-        _must_be_next(pen.look, procedure, batch, step)
+        must_be_next(pen.look, procedure, batch, step)
+        if known.kind == "fill":
+            raise BadEntry("Filling is written with its bottles and check weights", step, "Use the filling page")
         _ticks_must_be_made(known, ticks)
         _lines_must_fit(known, weighed)
         planned = planned_g(pen.look, batch)
@@ -335,7 +337,13 @@ def _lot_must_fit(look: Reader, line: Line, code: str, on: str) -> None:
     must_be_released(look, lot, on=on)
 
 
-def _must_be_next(look: Reader, procedure: Procedure, batch: str, step: str) -> None:
+def must_be_next(look: Reader, procedure: Procedure, batch: str, step: str) -> None:
+    """Refuse a step that is done already, or whose forerunners are not.
+
+    Raises
+    ------
+    BadEntry, NotAllowed
+    """
     done = {entry.body.step for entry in look.steps(batch)}
     if step in done:
         raise BadEntry(

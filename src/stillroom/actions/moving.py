@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from datetime import datetime
 
-from stillroom.actions.deciding import must_be_released
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.lots_in_use import must_be_released
 from stillroom.actions.receiving import amount_of
 from stillroom.errors import BadEntry
 from stillroom.records.entries import Moved, StockCounted, body_to_json

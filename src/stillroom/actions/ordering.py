@@ -8,11 +8,12 @@ from stillroom.actions.receiving import DRYING
 from stillroom.actions.testing import AS_IS, latest_result
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import Answer, from_trail
-from stillroom.planning.forecast import Forecast, forecast
+from stillroom.planning.forecast import forecast
+from stillroom.planning.known import Known
 from stillroom.planning.lawful import refuse_plants_and_solvents
-from stillroom.planning.outcome import Plan
+from stillroom.planning.outcome import Forecast, Plan
 from stillroom.planning.plan import plan
-from stillroom.planning.request import Held, Known, PlanRequest
+from stillroom.planning.request import Held, PlanRequest
 from stillroom.products.limits import ceiling
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import Entry, OrderTaken, PlanMade, body_to_json

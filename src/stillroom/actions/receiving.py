@@ -4,7 +4,7 @@ from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.errors import BadEntry, NotAllowed
-from stillroom.evidence.answer import reading, trail
+from stillroom.evidence.answer import Answer, reading, trail
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import (
     IdentityDecided,
@@ -14,7 +14,7 @@ from stillroom.records.entries import (
     body_to_json,
 )
 from stillroom.records.lots import SHELF, CountedIn, Lot, LotKind, Movement, micrograms
-from stillroom.results.drying import Weighings, loss_on_drying
+from stillroom.results.drying import loss_on_drying
 from stillroom.store.pen import Pen
 from stillroom.substances.plants import refuse_prohibited
 
@@ -41,7 +41,7 @@ def amount_of(text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
         The amount is not a mass or a count, is not above zero, or is less than a microgram.
     """
     quantity = parse(text, want=("mass", "count"), zero_allowed=False, where=where)
-    if quantity.dimension == "count":
+    if quantity.dimension.startswith("count"):
         return round(quantity.value), "piece"
     amount = micrograms(quantity.in_unit("g"))
     if amount <= 0:
@@ -138,6 +138,7 @@ def weigh_drying(
     dried: tuple[str, ...],
     apparatus: str,
     series: str = "drying/1",
+    method_spread: str = "",
     by: str,
     at: datetime | None = None,
     request_key: str | None = None,
@@ -154,6 +155,8 @@ def weigh_drying(
         Scale.
     series : str
         Name of this determination, when there are several.
+    method_spread : str
+        Standard deviation between portions seen earlier, in per cent of the sample: "0.3 %".
 
     Returns
     -------
@@ -162,11 +165,14 @@ def weigh_drying(
     """
     asked = {
         "lot": lot, "dish": dish, "with_sample": with_sample, "dried": list(dried), "apparatus": apparatus, "series": series,
+        "method_spread": method_spread,
     }  # fmt: skip
+    if not dried:
+        raise BadEntry("A drying needs a weighing after the oven", "none", "Dry, cool, weigh")
     with lab.act("weigh drying", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        pen.look.lot(lot)
+        known = pen.look.lot(lot)
         scale = pen.look.apparatus(apparatus)
         written = [("dish", dish), ("dish with sample", with_sample)]
         written += [(f"dish after drying {number}", text) for number, text in enumerate(dried, start=1)]
@@ -175,19 +181,35 @@ def weigh_drying(
             mass_g = parse(text, want="mass", zero_allowed=False, where=what).in_unit("g")
             number = pen.enter(ReadingTaken(lot, what, mass_g, "g", text, apparatus, series, scale.standard_uncertainty))
             numbers.append(number)
-            answers.append(
-                reading(
-                    what, mass_g, "g", f"entry {number}", entry_no=number, standard_uncertainty=scale.standard_uncertainty
-                )
+            answers.append(_read(what, mass_g, "g", number, scale.standard_uncertainty))
+        spread = None
+        if method_spread:
+            share = 100 * parse(method_spread, want="ratio", basis_required=False, where="method spread").fraction
+            what = "difference of the drying between portions"
+            number = pen.enter(ReadingTaken(lot, what, 0.0, "%", f"0 ± {method_spread}", "", series, share))
+            numbers.append(number)
+            spread = _read(what, 0.0, "%", number, share)
+        found = loss_on_drying(
+            answers[0], answers[1], answers[2:], of="bark" if known.kind is LotKind.PLANT else "extract",
+            method_difference=spread, scale_step_g=scale.smallest_step,
+        )  # fmt: skip
+        numbers.append(
+            pen.enter(
+                result_of(lot, DRYING, found.answer, "drying at 105 °C to constant mass", found.counts, found.because,
+                          tuple(numbers), found.stated.expanded.k)  # fmt: skip
             )
-        found = loss_on_drying(Weighings(answers[0], answers[1], tuple(answers[2:])), of=lot)
-        numbers.append(pen.enter(result_of(lot, DRYING, found.answer, "drying at 105 °C to constant mass", found.counts,
-                                           found.because, tuple(numbers))))  # fmt: skip
+        )
         return Done(tuple(numbers), found.because)
 
 
+def _read(what: str, value: float, unit: str, entry_no: int, standard_uncertainty: float) -> Answer:
+    return reading(
+        what, value, unit, f"entry {entry_no}", entry_no=entry_no, standard_uncertainty=standard_uncertainty or None
+    )
+
+
 def result_of(
-    subject: str, what: str, answer, method: str, counts: bool, because: str, readings: tuple[int, ...], k: float = 2.0
+    subject: str, what: str, answer: Answer, method: str, counts: bool, because: str, readings: tuple[int, ...], k: float = 2.0
 ) -> ResultReckoned:
     """A result entry from an answer."""
     return ResultReckoned(

@@ -2,18 +2,20 @@
 
 from collections.abc import Callable
 
-from typing import Any, TypedDict
+from typing import Any
 
 from stillroom.actions.amounts_planned import planned_g
+from stillroom.actions.certifying import certificate_facts, label_facts, stated_numbers
 from stillroom.actions.deciding import review_release
 from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.ordering import kept_plan, work_back
-from stillroom.actions.release_facts import certificate_facts, facts_for, label_facts, stated_numbers
+from stillroom.actions.ordering import forecast_charge, kept_plan, work_back
+from stillroom.actions.release_facts import facts_for
+from stillroom.actions.page_facts import facts_of, page_facts
 from stillroom.actions.tracing import account_of, show_trace
 from stillroom.documents.blocks import Link, Mark, Numbers, Page, Table
 from stillroom.documents.making import BatchFacts, batch_page
 from stillroom.documents.opening import entry_page, why_page
-from stillroom.documents.ordering import order_page, plan_page
+from stillroom.documents.ordering import charge_page, order_page, plan_page
 from stillroom.documents.releasing import certificate_page, label_page, release_page
 from stillroom.documents.showing import reasons, show
 from stillroom.documents.stock import LotFacts, lot_page, stock_page
@@ -21,34 +23,11 @@ from stillroom.errors import BadEntry, UnknownName
 from stillroom.evidence.answer import Answer, from_trail
 from stillroom.products.label import label
 from stillroom.records.lots import LotKind, Status, batch_account, grams
+from stillroom.records.people import Person
 from stillroom.store.reader import Reader
 
 
-class PageFacts(TypedDict):
-    """What every page says of itself."""
-
-    practice: bool
-    laboratory: str
-    date: str
-    book: str
-
-
-def page_facts(lab: Laboratory) -> PageFacts:
-    """Name, practice stamp, date of the last entry and the first digits of the book's digest."""
-    with lab.look() as look:
-        return _facts(look)
-
-
-def _facts(look: Reader) -> PageFacts:
-    begun = look.book()
-    head = look.head
-    last = look.entry(head.entry_no)
-    return PageFacts(
-        practice=begun.practice,
-        laboratory=begun.laboratory,
-        date=last.done_at[:10],
-        book=f"{head.digest[:10]} at entry {head.entry_no}",
-    )
+ANYONE = Person("", "the person who releases", may_release=True)
 
 
 def show_orders(lab: Laboratory) -> Page:
@@ -66,7 +45,7 @@ def show_orders(lab: Laboratory) -> Page:
             if rows
             else Empty("No order has been taken yet.", "Everything begins with an order of bottles: it is worked back to the plant.")
         )
-        return Page("Orders", "orders", "", (block,), **_facts(look), href="/orders")
+        return Page("Orders", "orders", "", (block,), **facts_of(look), href="/orders")
 
 
 def show_order(lab: Laboratory, code: str) -> Page:
@@ -85,18 +64,24 @@ def show_order(lab: Laboratory, code: str) -> Page:
                 delivered.append((lot.code, units))
         plans = tuple((entry.entry_no, entry.done_at[:10]) for entry in look.plans(code))
         return order_page(
-            order, batches=tuple(batches), plans=plans, delivered=tuple(delivered), **_facts(look)
+            order, batches=tuple(batches), plans=plans, delivered=tuple(delivered), **facts_of(look)
         )
 
 
 def show_plan(lab: Laboratory, order: str) -> Page:
     """The plan kept for an order, or a fresh one that nobody has kept."""
     with lab.look() as look:
-        facts = _facts(look)
+        facts = facts_of(look)
         kept = kept_plan(look, order)
     if kept is not None:
         return plan_page(kept[0], **facts, kept_as=kept[1].entry_no)
     return plan_page(work_back(lab, order), **facts)
+
+
+def show_charge(lab: Laboratory, order: str, charge: str, *, plant_lot: str = "") -> Page:
+    """What a charge of a given mass of plant would give."""
+    found = forecast_charge(lab, order, charge, plant_lot=plant_lot)
+    return charge_page(found, charge=charge, **page_facts(lab))
 
 
 def show_stock(lab: Laboratory, *, products: bool = False) -> Page:
@@ -108,7 +93,7 @@ def show_stock(lab: Laboratory, *, products: bool = False) -> Page:
             if lot.kind is not LotKind.SPENT and (lot.kind is LotKind.PRODUCT) == products
         ]
         title, href = ("Products", "/products") if products else ("Stock", "/stock")
-        return stock_page(accounts, title=title, href=href, **_facts(look))
+        return stock_page(accounts, title=title, href=href, **facts_of(look))
 
 
 def show_lot(lab: Laboratory, code: str) -> Page:
@@ -123,7 +108,7 @@ def show_lot(lab: Laboratory, code: str) -> Page:
                 look.tests(code),
                 _to_do(look, code),
             ),
-            **_facts(look),
+            **facts_of(look),
         )
 
 
@@ -144,17 +129,14 @@ def show_batches(lab: Laboratory) -> Page:
             if rows
             else Empty("Nothing is being made.", "A batch is begun from an order, once its plan is kept.")
         )
-        return Page("Make", "batches", "", (block,), **_facts(look), href="/make")
+        return Page("Make", "batches", "", (block,), **facts_of(look), href="/make")
 
 
 def show_batch(lab: Laboratory, code: str) -> Page:
     """The sheet of a batch."""
     with lab.look() as look:
-        begun = look.entries(kind="batch begun", subject=code)
-        mine = [entry for entry in begun if entry.body.code == code]
-        if not mine:
-            raise UnknownName.among(code, "a batch", (one.code for one in look.batches()))
         batch = look.batch(code)
+        begun = look.begun(code)
         steps = look.steps(code, corrected=True)
         going = [moving.movement for moving in look.movements(account=batch_account(code)) if moving.movement.counted_in == "ug"]
         account = batch_account(code)
@@ -164,7 +146,7 @@ def show_batch(lab: Laboratory, code: str) -> Page:
         dose_block, notes, why = _dose_blocks(look, code) if doses else (None, (), None)
         return batch_page(
             BatchFacts(
-                begun=mine[-1],
+                begun=begun,
                 procedure=look.procedure(batch.procedure, batch.version),
                 planned_g=planned_g(look, code),
                 steps=steps,
@@ -176,7 +158,7 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 filling=_filling(look, code),
                 reasons=why,
             ),
-            **_facts(look),
+            **facts_of(look),
         )
 
 
@@ -185,14 +167,14 @@ def show_release(lab: Laboratory, lot: str, *, by: str) -> Page:
     review = review_release(lab, lot, by=by)
     with lab.look() as look:
         return release_page(
-            account_of(look, lot), review, by=look.person(by).name, stated=stated_numbers(look, lot), **_facts(look)
+            account_of(look, lot), review, by=look.person(by).name, stated=stated_numbers(look, lot), **facts_of(look)
         )
 
 
 def show_certificate(lab: Laboratory, lot: str) -> Page:
     """The certificate of a released lot."""
     with lab.look() as look:
-        return certificate_page(certificate_facts(look, lot), **_facts(look))
+        return certificate_page(certificate_facts(look, lot), **facts_of(look))
 
 
 def show_label(lab: Laboratory, lot: str) -> Page:
@@ -202,14 +184,14 @@ def show_label(lab: Laboratory, lot: str) -> Page:
             raise BadEntry("A label is for a product", f"{lot}, which is {look.lot(lot).kind}", "Name a lot of bottles")
         facts, copy_by_pen = label_facts(look, lot)
         return label_page(
-            label(facts), code=lot, name=look.lot(lot).name, copy_by_pen=copy_by_pen, **_facts(look)
+            label(facts), code=lot, name=look.lot(lot).name, copy_by_pen=copy_by_pen, **facts_of(look)
         )
 
 
 def show_entry(lab: Laboratory, entry_no: int) -> Page:
     """One entry, corrected or not."""
     with lab.look() as look:
-        return entry_page(look.entry(entry_no), **_facts(look))
+        return entry_page(look.entry(entry_no), **facts_of(look))
 
 
 def show_why(lab: Laboratory, what: str) -> Page:
@@ -290,7 +272,7 @@ def _to_do(look: Reader, code: str) -> tuple[str, ...]:
     if lot.kind in (LotKind.EXTRACT, LotKind.PRODUCT):
         from stillroom.products.release import review
 
-        found = review(facts_for(look, code), by="", at=look.entry(look.head.entry_no).entered_at)
+        found = review(facts_for(look, code), ANYONE, look.entry(look.head.entry_no).entered_at)
         return tuple(f"{one.what}: {one.close}" for one in found.missing)
     return ("Release on its papers by a person who may release.",)
 

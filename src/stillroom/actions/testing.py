@@ -8,7 +8,8 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.receiving import DRYING, result_of
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, from_trail, reading
-from stillroom.quantities.parse import number_in, parse
+from stillroom.quantities.numbers import number_in
+from stillroom.quantities.parse import parse
 from stillroom.records.entries import ControlTestRead, Entry, ReadingTaken, ResultReckoned
 from stillroom.records.lots import LotKind, Status
 from stillroom.results.budget import Stated
@@ -78,7 +79,7 @@ def read_test(
             test,
             sample=sample,
             blank=blank,
-            positive=positive_control,
+            positive_control=positive_control,
             reagent_released=pen.look.status(reagent_lot) is Status.RELEASED,
             reagent_use_by=reagent.use_by,
             tested_on=(at or lab.clock()).date().isoformat(),
@@ -260,7 +261,7 @@ def report_residue(
             return Done(pen.earlier)
         pen.look.lot(lot)
         number = pen.enter(
-            ReadingTaken(lot, RESIDUE, value, "mg/kg", found, laboratory_report, f"{RESIDUE}/1", spread)
+            ReadingTaken(lot, RESIDUE, value, "mg/kg", found, laboratory_report, f"{RESIDUE}/{'below' if below else 'found'}", spread)
         )
         answer = reading(
             f"{solvent} in {lot}", value, "mg/kg", f"entry {number}, report {laboratory_report}", entry_no=number,
@@ -272,6 +273,20 @@ def report_residue(
             f"{residue.status}: {residue.because}", (number,),
         )  # fmt: skip
         return Done((number, pen.enter(body)), residue.because)
+
+
+def leave_residue_untested(
+    lab: Laboratory, lot: str, *, why: str, by: str, at: datetime | None = None, request_key: str | None = None
+) -> Done:
+    """Say that the residue of the clean-up solvent was not tested; the certificate will say so too."""
+    if not why.strip():
+        raise BadEntry("What is left untested has a reason", "none", "Say why in a few words")
+    body = ControlTestRead(lot, RESIDUE, "", "not done", "not done", "not done", "no result", f"not tested: {why.strip()}")
+    with lab.act("leave residue untested", {"lot": lot, "why": why}, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        pen.look.lot(lot)
+        return Done((pen.enter(body),), f"The certificate of {lot} will say: residue not tested.")
 
 
 def latest_result(look: Reader, lot: str, what: str) -> Entry[ResultReckoned] | None:

@@ -1,6 +1,7 @@
 """From any code up to the plant and down to the bottles, with the account of every gram and bottle."""
 
 from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.page_facts import page_facts
 from stillroom.documents.blocks import Page
 from stillroom.documents.tracing import Leg, LotAccount, TraceReport, trace_page
 from stillroom.records.lots import SHELF, CountedIn
@@ -45,8 +46,6 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
 
 def show_trace(lab: Laboratory, code: str) -> Page:
     """The trace of a code as a page."""
-    from stillroom.actions.showing import page_facts
-
     return trace_page(trace(lab, code), **page_facts(lab))
 
 

@@ -25,7 +25,8 @@ def plan_command(
     """Work ORDER (its code in the book) back to plant, spirit, packaging, hours and money."""
     from stillroom.actions.laboratory import open_laboratory
     from stillroom.actions.ordering import keep_plan, work_back
-    from stillroom.actions.showing import page_facts, show_charge, show_plan
+    from stillroom.actions.page_facts import page_facts
+    from stillroom.actions.showing import show_charge, show_plan
     from stillroom.documents.ordering import plan_page
     from stillroom.errors import BadEntry
 

@@ -103,6 +103,6 @@ def dose_command(
             return
         found = work_out_dose(lab, batch, extract, scale=scale, next_strength=next_strength)
     tell(
-        "\n".join(found.sentences), as_json=as_json, mass_g=found.mass.value, content_percent=found.content.answer.value,
-        upper_percent=found.upper.value,
+        "\n".join(found.notes), as_json=as_json, mass_g=found.mass.value, content_percent=found.content.answer.value,
+        upper_percent=found.chosen.upper.value,
     )  # fmt: skip

@@ -1,5 +1,7 @@
 """The customer's order and the plan worked back from it."""
 
+from collections.abc import Sequence
+
 from stillroom.documents.blocks import (
     Block,
     Caution,
@@ -17,6 +19,7 @@ from stillroom.documents.blocks import (
 )
 from stillroom.documents.showing import number, show
 from stillroom.documents.stream_drawing import Bend, Pool, stream_in_words, stream_svg
+from stillroom.planning import outcome as planned
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.records.orders import Order
 from stillroom.reference.cautions import caution
@@ -85,8 +88,8 @@ def order_page(
         blocks.append(Table(("Batch", "Of", "Stands at"), rows))
     gone = sum(units for _, units in delivered)
     if delivered:
-        rows = tuple((Link(lot, f"/stock/{lot}"), str(units)) for lot, units in delivered)
-        blocks += [Heading("Delivered"), Table(("Lot", "Bottles"), rows, (1,))]
+        gone_rows = tuple((Link(lot, f"/stock/{lot}"), str(units)) for lot, units in delivered)
+        blocks += [Heading("Delivered"), Table(("Lot", "Bottles"), gone_rows, (1,))]
     return Page(
         title=f"{order.units} bottles of {order.product}",
         kind="customer's order",
@@ -125,7 +128,7 @@ def plan_page(
         ),
         Heading("How strong it will be"),
         Prose(plan.content.sentence),
-        river(plan),
+        river(plan.bends),
         Heading("Line by line"),
         Prose(
             "Each line: what to have for the whole order, the middle of the draws with the range that holds 90 of 100, and "
@@ -141,21 +144,33 @@ def plan_page(
     if rest:
         blocks += [Heading("Further lines", 3), _lines_table(rest)]
     blocks += [
-        Heading("What was assumed"),
-        Prose("An assumed figure may serve a plan, never a release, a certificate or a label."),
+        Heading("What to measure first"),
+        Prose(
+            "The inputs by their share of the doubt about the plant. An assumed figure may serve a plan, never a release, a "
+            "certificate or a label."
+        ),
         Table(
-            ("Assumed", "Value", "Because"),
-            tuple((one.name, _amount(one.value, one.unit), one.leaf.where if one.leaf else "") for one in plan.assumptions),
-            (),
+            ("Input", "Share of the doubt", "It is", "Because"),
+            tuple((one.name, f"{100 * one.share:.0f} %", Mark(one.origin), one.because) for one in plan.doubts),
+            (1,),
         ),
         Heading("Buying list"),
         Table(
             ("Item", "Needed", "On the shelf", "To buy", "Because"),
             tuple(
-                (one.item, _amount(one.needed, one.unit), _amount(one.have, one.unit), _amount(one.to_buy, one.unit), one.because)
+                (one.label, _amount(one.needed, one.unit), _amount(one.have, one.unit), _amount(one.to_buy, one.unit), one.because)
                 for one in plan.buying
             ),
             (),
+        ),
+        Heading("Money"),
+        Table(
+            ("Item", "EUR", "90 of 100", "At"),
+            tuple(
+                (one.item, f"{one.amount:.2f}", f"{one.low:.2f} to {one.high:.2f}", f"{one.price:g} {one.price_unit}")
+                for one in plan.costs
+            ),
+            (1,),
         ),
         Heading("Before anything is heated"),
         *(_caution(key) for key in ("spirit-law", "flammable-vapour", "heat-without-cooling", "ammonia-and-solvent")),
@@ -175,21 +190,62 @@ def plan_page(
     )
 
 
-def river(plan: Plan) -> River:
-    """The active as a river from the plant to the bottles."""
-    bends = tuple(
-        Bend(
+def charge_page(
+    found: planned.Forecast, *, charge: str, practice: bool, laboratory: str, date: str, book: str
+) -> Page:
+    """What a charge of a given mass of plant would give, line by line and step by step."""
+    blocks: list[Block] = [river(found.bends), Heading("Line by line")]
+    blocks.append(_lines_table(list(found.lines)))
+    rows = tuple(
+        (
             one.step,
-            one.into_g,
-            one.out_g,
-            one.out_low_g,
-            one.out_high_g,
-            tuple(Pool(name, median) for name, median, _, _ in one.elsewhere),
-            f"#{one.step.replace(' ', '-')}",
+            ", ".join(f"{name} {number(mass_g)} g" for name, mass_g in one.into_g.items()),
+            ", ".join(f"{name} {number(mass_g)} g" for name, mass_g in one.out_g.items()),
+            ", ".join(f"{name} {number(mass_g)} g" for name, mass_g in one.losses_g.items()) or "nothing",
         )
-        for one in plan.bends
+        for one in found.steps
     )
-    return River(stream_svg(bends), stream_svg(bends, layout="tall"), stream_in_words(bends))
+    blocks += [Heading("Step by step"), Table(("Step", "Takes", "Gives", "Loses"), rows)]
+    return Page(
+        title=f"What {charge} of plant would give",
+        kind="forecast",
+        code=found.request.order.code,
+        blocks=tuple(blocks),
+        practice=practice,
+        laboratory=laboratory,
+        date=date,
+        book=book,
+        lead="A forecast: nothing is written in the book.",
+    )
+
+
+def river(bends: Sequence[planned.Bend]) -> River:
+    """The active as a river from the plant to the bottles, its width the median of the draws.
+
+    Parameters
+    ----------
+    bends : sequence of planning.outcome.Bend
+
+    Notes
+    -----
+    Medians of parts do not sum to the median of the whole; the pools of each bend are drawn in their proportion to what
+    the bend loses, so that the drawing closes. The lines of the plan carry the figures.
+    """
+    drawn, carried = [], bends[0].into_g
+    for one in bends:
+        goes_on = min(one.out_g, carried)
+        parts = sum(pool.median_g for pool in one.elsewhere)
+        share = (carried - goes_on) / parts if parts else 0.0
+        pools = tuple(Pool(pool.name, pool.median_g * share) for pool in one.elsewhere if pool.median_g * share > 0)
+        goes_on = carried - sum(pool.grams for pool in pools)
+        drawn.append(Bend(one.step, carried, goes_on, one.out_low_g, one.out_high_g, pools, f"#{slug(one.step)}"))
+        carried = goes_on
+    return River(stream_svg(drawn), stream_svg(drawn, layout="tall"), stream_in_words(drawn))
+
+
+def slug(text: str) -> str:
+    """Words made fit for an address within a page."""
+    return "-".join("".join(sign if sign.isalnum() else " " for sign in text.lower()).split())
 
 
 def line_shown(line: PlanLine) -> Shown:

@@ -102,8 +102,7 @@ def release_page(
         blocks.append(Points(("Released. Nothing is missing.",), "done"))
     else:
         blocks.append(Points((f"Nothing is missing. {by} may release it.",), "done"))
-    if review.certificate_says:
-        blocks.append(Prose(f"The certificate will say: {review.certificate_says}"))
+    blocks += [Prose(f"The certificate will say: {says}") for says in review.certificate_says]
     if stated is not None:
         blocks += [Heading("What it will say"), stated]
     found = caution("own-numbers")
@@ -202,17 +201,19 @@ def label_page(
         width_mm=90.0,
         height_mm=50.0,
         title=name,
-        lines=label.lines[:4],
+        lines=label.lines[1:4],
         small=label.lines[4:],
         code=code,
         copy_by_pen=copy_by_pen,
     )
     blocks: list[Block] = [face]
-    if label.flagged:
+    if label.flags:
         blocks += [
             Heading("Words to look at again"),
-            Points(tuple(str(one) for one in label.flagged), "missing"),
+            Points(tuple(f"{one.word}: {one.claim}. Write instead: {one.safer_wording}" for one in label.flags), "missing"),
         ]
+    if label.to_add:
+        blocks += [Heading("Only a person can add"), Points(label.to_add, "missing")]
     return Page(
         title=f"Label of {name}, {code}",
         kind="label",

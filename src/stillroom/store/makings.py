@@ -57,10 +57,14 @@ class Makings(Looking):
         """Plans kept for an order."""
         return self._bodies(PlanMade, t.plans, t.plans.c.order == order, corrected=corrected)
 
+    def begun(self, code: str) -> Entry[BatchBegun]:
+        """The entry that began the making of that code."""
+        found = self._bodies(BatchBegun, t.batches, t.batches.c.code == code)
+        return found[-1] if found else self._unknown(code, "a batch", self._codes(t.batches))
+
     def batch(self, code: str) -> BatchBegun:
         """The making of that code."""
-        found = self._bodies(BatchBegun, t.batches, t.batches.c.code == code)
-        return found[-1].body if found else self._unknown(code, "a batch", self._codes(t.batches))
+        return self.begun(code).body
 
     def batches(self, order: str | None = None) -> tuple[BatchBegun, ...]:
         """Every batch, or those made for an order."""

@@ -1,0 +1,162 @@
+"""What the certificate and the label of a lot are made from."""
+
+from stillroom.actions.content_made import content_made
+from stillroom.actions.dosing import order_of
+from stillroom.actions.release_facts import lots_in, residue_of
+from stillroom.actions.testing import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN, RESIDUE, latest_result
+from stillroom.actions.tracing import account_of
+from stillroom.documents.blocks import Numbers, Reasons
+from stillroom.documents.releasing import CertificateFacts
+from stillroom.documents.showing import reasons, show
+from stillroom.evidence.answer import Answer, from_trail, leaves, walk
+from stillroom.products.flammable import flash_point
+from stillroom.products.label import LabelFacts
+from stillroom.quantities.parse import parse
+from stillroom.records.entries import Entry, StatusDecided
+from stillroom.records.lots import LotKind, Status
+from stillroom.store.reader import Reader
+from stillroom.substances.ingredients import ingredient
+from stillroom.substances.spirits import spirit_mass_fraction, spirit_volume_fraction_20c
+
+ETHANOL, WATER = "ethanol", "water"
+
+
+def stated_numbers(look: Reader, lot: str) -> Numbers | None:
+    """The figures a certificate states; None when there are none yet."""
+    found = _answers(look, lot)
+    return Numbers(tuple(show(one, label=label, k=k) for label, one, k in found)) if found else None
+
+
+def certificate_facts(look: Reader, lot: str) -> CertificateFacts:
+    """What the certificate of a lot is made from."""
+    known = look.lot(lot)
+    account = account_of(look, lot)
+    answers = _answers(look, lot)
+    main = answers[0][1] if answers else None
+    meets: tuple[str, ...] = ()
+    order = ""
+    if known.kind is LotKind.PRODUCT:
+        made = content_made(look, known.made_by or lot)
+        if made is not None:
+            meets, order = made.meets, made.order.code
+    last = look.decisions(lot)
+    released: Entry[StatusDecided] | None = last[-1] if last and account.status is Status.RELEASED else None
+    extracts = [fact.code for fact in lots_in(look, known.made_by or lot) if look.lot(fact.code).kind is LotKind.EXTRACT]
+    tested = [entry for code in (lot, *extracts) for entry in look.tests(code) if entry.body.test != RESIDUE]
+    residue = residue_of(look, lot)
+    below = [one for _, answer, _ in answers for one in walk(answer)]
+    chain = [code for code in look.made_from(lot).lots if code != lot and look.lot(code).kind is not LotKind.SPENT]
+    return CertificateFacts(
+        account=account,
+        stated=Numbers(tuple(show(one, label=label, k=k) for label, one, k in answers)),
+        meets=meets,
+        tests=tuple(tested),
+        residue=residue.certificate_says if residue else "not tested",
+        made_from=tuple((code, _what(look, code)) for code in chain),
+        released=released,
+        released_by=look.person(released.by).name if released else "",
+        made_on=look.received_at(lot)[:10],
+        use_by=known.use_by or "",
+        sources=tuple(dict.fromkeys(key for one in below for key in one.sources)),
+        reasons=reasons(main) if main else Reasons(()),
+        order=order,
+        assumed=tuple(
+            dict.fromkeys(
+                leaf.name for _, answer, _ in answers for leaf in leaves(answer) if leaf.leaf and leaf.leaf.kind == "assumed"
+            )
+        ),
+    )
+
+
+def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
+    """What the label of a product lot is made from, and the three lines to copy by pen."""
+    known = look.lot(lot)
+    batch = known.made_by or lot
+    order = order_of(look, batch)
+    made = content_made(look, batch)
+    parts = _ingredients(look, batch)
+    made_on = look.received_at(lot)[:10]
+    ethanol = parts.pop(ETHANOL, 0.0)
+    water = parts.pop(WATER, 0.0)
+    if ethanol:
+        parts[ingredient("spirit").label_name] = ethanol
+    if water:
+        parts[ingredient("water").label_name] = parts.get(ingredient("water").label_name, 0.0) + water
+    facts = LabelFacts(
+        product=known.name,
+        nominal_ml=order.nominal_ml,
+        ingredients=parts,
+        batch=lot,
+        made_on=made_on,
+        best_before=known.use_by,
+        declared=made.declared if made else None,
+        content=made.content.answer if made else None,
+        flammable=_burns(ethanol, water),
+        function=f"{order.product_type.capitalize()}.",
+    )
+    pen = (f"{known.name}  {order.nominal_ml:g} mL", f"Batch {lot}  best before {known.use_by or 'see jar'}",
+           f"At least {order.at_least.as_written}")  # fmt: skip
+    return facts, pen
+
+
+def _answers(look: Reader, lot: str) -> list[tuple[str, Answer, float]]:
+    known = look.lot(lot)
+    if known.kind is LotKind.PRODUCT:
+        made = content_made(look, known.made_by or lot)
+        if made is None:
+            return []
+        return [
+            ("Total alkaloids as quinine, in the product", made.content.answer, made.content.k),
+            ("Bound held against the ceiling", made.judged.upper, 2.0),
+        ]
+    found = []
+    for what in (AS_IS, DRIED, AS_IS_MEAN, DRIED_MEAN):
+        entry = latest_result(look, lot, what)
+        if entry is not None:
+            found.append((what[0].upper() + what[1:], from_trail(entry.body.trail), entry.body.coverage_factor or 2.0))
+    return found
+
+
+def _ingredients(look: Reader, batch: str) -> dict[str, float]:
+    """Label names and shares at the time of adding, raw materials of several parts split and summed. [% w/w]"""
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    lines = {line.name: line for line in procedure.lines}
+    weighed = [
+        (one.line, one.lot, one.actual_g)
+        for entry in look.steps(batch)
+        for one in entry.body.weighings
+        if one.direction == "in" and one.line in lines
+    ]
+    total = sum(mass_g for _, _, mass_g in weighed)
+    parts: dict[str, float] = {}
+    for line, lot, mass_g in weighed:
+        share = 100 * mass_g / total
+        stated = look.lot(lot).stated
+        if lines[line].substance.startswith("spirit") and stated:
+            fraction = float(spirit_mass_fraction(parse(stated, want="ratio", where=lot).fraction))
+            parts[ETHANOL] = parts.get(ETHANOL, 0.0) + share * fraction
+            parts[WATER] = parts.get(WATER, 0.0) + share * (1 - fraction)
+        else:
+            name = lines[line].label_name or ingredient(lines[line].substance).label_name
+            parts[name] = parts.get(name, 0.0) + share
+    aqua = parts.pop(ingredient("water").label_name, 0.0)
+    if aqua:
+        parts[WATER] = parts.get(WATER, 0.0) + aqua
+    return parts
+
+
+def _burns(ethanol_percent: float, water_percent: float) -> bool:
+    if not ethanol_percent:
+        return False
+    from stillroom.evidence.answer import reading
+
+    strength = 100 * float(spirit_volume_fraction_20c(ethanol_percent / (ethanol_percent + water_percent)))
+    flash = flash_point(reading("strength of the product's spirit", strength, "%", "its formula"))
+    return flash.answer is not None and flash.answer.value < 60
+
+
+def _what(look: Reader, code: str) -> str:
+    lot = look.lot(code)
+    owner = "" if lot.owner == "ours" else f", of {lot.owner}"
+    return f"{lot.name}, from {lot.supplier or 'not stated'}{owner}"

@@ -1,0 +1,126 @@
+"""What a product made here holds: reckoned from the extract actually weighed in, not from the dose that was decided."""
+
+import math
+from dataclasses import dataclass
+
+from stillroom.actions.dosing import order_of
+from stillroom.actions.testing import strength_of
+from stillroom.evidence.answer import Answer, reading, reckoned
+from stillroom.products.dose_option import worst_of
+from stillroom.products.dosing import content_of_bulk_percent
+from stillroom.products.limits import Judged, ceiling, judge
+from stillroom.records.entries import Entry, StepDone, Weighing
+from stillroom.records.orders import Order
+from stillroom.results.bounds import chance_above
+from stillroom.results.budget import Stated, spread_leaf, stated
+from stillroom.store.reader import Reader
+
+BASIS = "w/w total alkaloids as quinine, of product, as is"
+
+
+@dataclass(frozen=True, slots=True)
+class ContentMade:
+    """Content of a batch as it was weighed.
+
+    Attributes
+    ----------
+    content : Stated
+        [% w/w]
+    judged : Judged
+        Its worst bound against the ceiling.
+    aim, declared : Answer
+        [% w/w]
+    chance_of_aim, chance_of_declared : Answer
+        That the content is at least that much. [%]
+    order : Order
+    """
+
+    content: Stated
+    judged: Judged
+    aim: Answer
+    declared: Answer
+    chance_of_aim: Answer
+    chance_of_declared: Answer
+    order: Order
+
+    @property
+    def meets(self) -> tuple[str, ...]:
+        """Both readings of "meets it", in sentences."""
+        value = self.content.answer.value
+        return (
+            f"On average: {value:.4f} % for an aim of {self.aim.value:g} %; "
+            f"{self.chance_of_aim.value:.0f} of 100 such batches hold at least the aim.",
+            f"Declared at least {self.declared.value:g} %: met in {self.chance_of_declared.value:.1f} of 100 such batches.",
+            self.judged.says,
+        )
+
+
+def content_made(look: Reader, batch: str) -> ContentMade | None:
+    """The content of a product batch; None until its extract is weighed in.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+        Batch of a formula.
+    """
+    weighed = _weighed_extract(look, batch)
+    if weighed is None:
+        return None
+    entry, extract = weighed
+    order = order_of(look, batch)
+    taken = reading(
+        f"{extract.lot} weighed in", extract.actual_g, "g", f"entry {entry.entry_no}", entry_no=entry.entry_no,
+        standard_uncertainty=None,
+    )  # fmt: skip
+    step_g = look.apparatus(extract.apparatus).smallest_step if extract.apparatus else 0.0
+    scale = spread_leaf(
+        "one reading of the scale", 0.0, "g", f"half a step either way: {extract.apparatus or 'scale not stated'}",
+        standard_uncertainty=step_g / math.sqrt(12), entry_no=entry.entry_no,
+    )  # fmt: skip
+    bulk_g = sum(
+        one.actual_g
+        for step in look.steps(batch)
+        for one in step.body.weighings
+        if one.direction == "in"
+    )
+    bulk = reading("bulk, sum of what was weighed in", bulk_g, "g", f"entry {entry.entry_no}", entry_no=entry.entry_no)
+    answer = reckoned(
+        "content of the product",
+        content_of_bulk_percent,
+        unit="%",
+        basis=BASIS,
+        inputs={
+            "mass_g": taken, "strength_percent": strength_of(look, extract.lot), "bulk_mass_g": bulk,
+            "weighing_difference_g": scale,
+        },
+        says="what was weighed in, times the assay of its lot, over the bulk",
+    )  # fmt: skip
+    found = stated(answer, held=(taken.key,))
+    ordered = look.entries(kind="order taken", subject=order.code)[-1].entry_no
+    aim, declared = _of_order("aim", order.aim.percent, ordered), _of_order("declared", order.at_least.percent, ordered)
+    limit = ceiling(order.aim.reckoned_as, order.product_type, order.market)
+    return ContentMade(
+        found,
+        judge(worst_of(found), limit),
+        aim,
+        declared,
+        chance_above(found.answer, aim),
+        chance_above(found.answer, declared),
+        order,
+    )
+
+
+def _weighed_extract(look: Reader, batch: str) -> tuple[Entry[StepDone], Weighing] | None:
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    dosed = {line.name for line in procedure.lines if line.role == "dosed"}
+    for entry in look.steps(batch):
+        for one in entry.body.weighings:
+            if one.line in dosed and one.direction == "in":
+                return entry, one
+    return None
+
+
+def _of_order(name: str, percent: float, entry_no: int) -> Answer:
+    return reading(name, percent, "%", f"customer's order, entry {entry_no}", entry_no=entry_no, basis=BASIS)

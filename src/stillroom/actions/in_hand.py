@@ -1,0 +1,279 @@
+"""What a form asks the book before a person fills it in: who signs, which scales and lots there are, what comes next."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from stillroom.actions.filling import DENSITY
+from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.making import OFF_BY_TOO_MUCH, LineToWeigh, StepInHand, step_in_hand
+from stillroom.documents.tracing import amount_text
+from stillroom.records.entries import Entry, StepDone
+from stillroom.records.lots import Lot, LotKind, Status
+from stillroom.records.people import Apparatus, Person
+from stillroom.records.procedures import Procedure
+from stillroom.store.reader import Reader
+
+Next: TypeAlias = Literal["step", "dose", "density", "fill", "done"]
+MADE_HERE = frozenset({LotKind.EXTRACT, LotKind.PRODUCT})
+
+
+@dataclass(frozen=True, slots=True)
+class LotChoice:
+    """A lot as a form offers it.
+
+    Attributes
+    ----------
+    code, name, substance : str
+    kind : LotKind
+    status : Status
+    on_shelf : str
+        As words, "1.750 kg".
+    use_by : str or None
+    refused : str
+        Why it may not be used; "" when it may.
+    """
+
+    code: str
+    name: str
+    substance: str
+    kind: LotKind
+    status: Status
+    on_shelf: str
+    use_by: str | None
+    refused: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NextUp:
+    """Where a batch stands and what to do next.
+
+    Attributes
+    ----------
+    batch, title, order : str
+    purpose : str
+        Of its procedure.
+    does : "step", "dose", "density", "fill" or "done"
+    step : str
+        Name of the next step, "" when all are done.
+    number, of : int
+    last_done : str
+        ISO time of the last step, or of the beginning.
+    longest_wait_min : float or None
+        How long what the last step gave may wait. [min]
+    """
+
+    batch: str
+    title: str
+    order: str
+    purpose: str
+    does: Next
+    step: str
+    number: int
+    of: int
+    last_done: str
+    longest_wait_min: float | None
+
+    @property
+    def href(self) -> str:
+        """Page where it is done."""
+        return f"/make/{self.batch}" if self.does == "done" else f"/make/{self.batch}/{self.does}"
+
+    @property
+    def words(self) -> str:
+        """The next thing in a few words."""
+        said = {"dose": "decide the dose", "density": "weigh the density", "done": "done", "fill": "fill the bottles"}
+        return said.get(self.does, self.step)
+
+
+def people(lab: Laboratory) -> tuple[Person, ...]:
+    """Everybody who may sign."""
+    with lab.look() as look:
+        return look.people()
+
+
+def apparatus(lab: Laboratory, kind: str = "scale") -> tuple[Apparatus, ...]:
+    """Every apparatus of a kind, the finest first."""
+    with lab.look() as look:
+        found = (one for one in look.apparatus_list() if one.kind == kind)
+        return tuple(sorted(found, key=lambda one: one.smallest_step))
+
+
+def procedures(lab: Laboratory) -> tuple[Procedure, ...]:
+    """The newest version of every procedure."""
+    with lab.look() as look:
+        return look.procedures()
+
+
+def order_codes(lab: Laboratory) -> tuple[str, ...]:
+    """Codes of every order, the newest last."""
+    with lab.look() as look:
+        return tuple(one.code for one in look.orders())
+
+
+def lot_choices(
+    lab: Laboratory, *, substance: str = "", kinds: Sequence[LotKind] = (), shelf: bool = True
+) -> tuple[LotChoice, ...]:
+    """Lots of a substance or of some kinds, those that may not be used among them with the reason.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    substance : str
+        Only lots of it, when given.
+    kinds : sequence of LotKind
+        Only these kinds, when given.
+    shelf : bool
+        True leaves out lots of which nothing stands on the shelf.
+    """
+    today = lab.clock().date().isoformat()
+    with lab.look() as look:
+        return tuple(
+            lot_choice(look, lot, today)
+            for lot in look.lots()
+            if (not substance or lot.substance == substance)
+            and (not kinds or lot.kind in kinds)
+            and (not shelf or look.balance_ug(lot.code) or look.balance_pieces(lot.code))
+        )
+
+
+def lot_in_hand(lab: Laboratory, code: str) -> LotChoice:
+    """One lot as a form offers it.
+
+    Raises
+    ------
+    UnknownName
+        The book does not hold it.
+    """
+    with lab.look() as look:
+        return lot_choice(look, look.lot(code), lab.clock().date().isoformat())
+
+
+def lot_choice(look: Reader, lot: Lot, today: str) -> LotChoice:
+    """The same, from a book already open."""
+    status = look.status(lot.code)
+    pieces = look.balance_pieces(lot.code)
+    on_shelf = f"{pieces}" if pieces else amount_text(look.balance_ug(lot.code), "ug")
+    refused = "" if status is Status.RELEASED else f"{status.value}, not released"
+    if not refused and lot.use_by and today > lot.use_by:
+        refused = f"past its use-by date, {lot.use_by}"
+    return LotChoice(lot.code, lot.name, lot.substance, lot.kind, status, on_shelf, lot.use_by, refused)
+
+
+def drying_so_far(lab: Laboratory, lot: str) -> tuple[dict[str, str], str]:
+    """The weighings of the last drying that is not constant yet, to be gone on with, and the name for a new one.
+
+    Returns
+    -------
+    (dict of str to str, str)
+        What and as written, empty when there is nothing to go on with; and the series to write next.
+    """
+    with lab.look() as look:
+        series: dict[str, dict[str, str]] = {}
+        for entry in look.readings(lot):
+            if entry.body.series.startswith("drying/"):
+                series.setdefault(entry.body.series, {})[entry.body.what] = entry.body.as_written
+        results = look.results(lot, "loss on drying")
+        following = f"drying/{len(series) + 1}"
+        if not series or not results or results[-1].body.counts:
+            return {}, following
+        return series[list(series)[-1]], following
+
+
+def accepted(lab: Laboratory, lot: str) -> bool:
+    """Whether the identity of a plant lot stands decided and accepted."""
+    with lab.look() as look:
+        decided = look.identities(lot)
+        return bool(decided) and decided[-1].body.accepted
+
+
+def step_entry(lab: Laboratory, entry_no: int) -> Entry:
+    """An entry to be put right.
+
+    Raises
+    ------
+    UnknownName
+        The book holds no such entry.
+    """
+    with lab.look() as look:
+        return look.entry(entry_no)
+
+
+def tolerance_g(line: LineToWeigh, scale: Apparatus | None) -> float | None:
+    """How far a weighing may be off before it needs a note. [g]"""
+    if line.planned_g is None or line.direction != "in":
+        return None
+    return max(OFF_BY_TOO_MUCH * line.planned_g, 2 * scale.smallest_step if scale else 0.0)
+
+
+def scale_for(scales: Sequence[Apparatus], planned_g: float | None) -> Apparatus | None:
+    """The finest scale that takes a mass; the one that takes most when no mass is known.
+
+    Parameters
+    ----------
+    scales : sequence of Apparatus
+    planned_g : float or None
+        [g]
+    """
+    grams = [one for one in scales if one.unit == "g"]
+    if not grams:
+        return None
+    widest = max(grams, key=lambda one: one.largest or float("inf"))
+    if planned_g is None:
+        return widest
+    fit = [one for one in grams if (one.largest or float("inf")) >= 1.05 * planned_g and planned_g >= 100 * one.smallest_step]
+    return max(fit, key=lambda one: one.smallest_step) if fit else widest
+
+
+def next_up(lab: Laboratory, batch: str) -> NextUp:
+    """Where a batch stands and what comes next.
+
+    Raises
+    ------
+    UnknownName
+        There is no such batch.
+    """
+    with lab.look() as look:
+        return next_of(look, batch)
+
+
+def every_next(lab: Laboratory) -> tuple[NextUp, ...]:
+    """What comes next in every batch that is not done."""
+    with lab.look() as look:
+        found = (next_of(look, one.code) for one in look.batches())
+        return tuple(one for one in found if one.does != "done")
+
+
+def step_of(lab: Laboratory, batch: str) -> StepInHand | None:
+    """The step in front of a person, None when every step is done."""
+    return step_in_hand(lab, batch)
+
+
+def next_of(look: Reader, batch: str) -> NextUp:
+    """The same, from a book already open."""
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    done: tuple[Entry[StepDone], ...] = look.steps(batch)
+    names = {entry.body.step for entry in done}
+    step = next((one for one in procedure.steps if one.name not in names), None)
+    last = procedure.step(done[-1].body.step) if done else None
+    does: Next = "done" if step is None else "step"
+    if step is not None:
+        dosed = {one.name for one in procedure.lines if one.role == "dosed"}
+        if dosed & set(step.weighs) and not look.doses(batch):
+            does = "dose"
+        elif step.kind == "fill":
+            does = "fill" if any(one.body.counts for one in look.results(batch, DENSITY)) else "density"
+    begun_at = look.entries(kind="batch begun", subject=batch)[-1].done_at
+    return NextUp(
+        batch=batch,
+        title=procedure.title,
+        order=begun.order,
+        purpose=procedure.purpose,
+        does=does,
+        step=step.name if step else "",
+        number=procedure.steps.index(step) + 1 if step else len(procedure.steps),
+        of=len(procedure.steps),
+        last_done=done[-1].done_at if done else begun_at,
+        longest_wait_min=last.longest_wait_min if last else None,
+    )

@@ -1,0 +1,96 @@
+"""The practice laboratory doses, makes, fills, releases and delivers two batches of the tonic. All of it is invented."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from stillroom.actions.correcting import correct_weighing
+from stillroom.actions.deciding import release
+from stillroom.actions.dosing import decide_dose
+from stillroom.actions.filling import fill_units, weigh_density
+from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.making import Weighed, begin_batch, do_step, step_in_hand
+from stillroom.actions.moving import count_stock, deliver, keep_back
+from stillroom.demo.clock import StoryClock
+
+BIG, SMALL = "SCALE-1", "SCALE-2"
+
+
+@dataclass(frozen=True, slots=True)
+class Tonic:
+    """One invented batch of the tonic."""
+
+    code: str
+    order: str
+    bulk: str
+    day: str
+    weighed: tuple[Weighed, ...]
+    units: int
+    left_over: str
+    check_weights: Sequence[str]
+    delivered: str
+    wrong_glycerin: str = ""
+
+
+T1 = Tonic(
+    "T1", "ORD-1", "5.000 kg", "2026-11-16",
+    (
+        Weighed("spirit", "1775 g", "SPI-01", BIG), Weighed("glycerin", "50.00 g", "GLY-01", SMALL),
+        Weighed("panthenol", "25.00 g", "PAN-01", SMALL), Weighed("extract", "13.02 g", "E1", SMALL),
+        Weighed("water", "3137 g", "WAT-01", BIG), Weighed("bulk", "4985 g", "", BIG),
+    ),
+    51, "86.20 g", ("95.9 g", "96.1 g", "95.8 g", "96.0 g", "95.9 g", "96.2 g", "95.7 g", "96.0 g"), "31 bottles",
+    wrong_glycerin="50.90 g",
+)  # fmt: skip
+T2 = Tonic(
+    "T2", "ORD-2", "7.680 kg", "2026-11-18",
+    (
+        Weighed("spirit", "2726 g", "SPI-01", BIG), Weighed("glycerin", "76.80 g", "GLY-01", SMALL),
+        Weighed("panthenol", "38.40 g", "PAN-01", SMALL), Weighed("extract", "20.00 g", "E1", SMALL),
+        Weighed("water", "4819 g", "WAT-01", BIG), Weighed("bulk", "7661 g", "", BIG),
+    ),
+    78, "171.5 g", ("96.0 g", "95.8 g", "96.1 g", "95.9 g", "96.0 g", "95.8 g", "96.2 g", "95.9 g"), "44 bottles",
+)  # fmt: skip
+
+
+def bottle(lab: Laboratory, clock: StoryClock) -> None:
+    """Make both tonics, deliver part of them, and count what is left of the extract."""
+    for tonic in (T1, T2):
+        make_tonic(lab, clock, tonic)
+    count_stock(lab, "E1", "5.84 g", by="TO", at=clock.at("2026-11-24 09:00"), apparatus=SMALL)
+
+
+def make_tonic(lab: Laboratory, clock: StoryClock, tonic: Tonic) -> None:
+    """One batch from dose to delivery."""
+    code, day = tonic.code, tonic.day
+    begin_batch(lab, code, "hair-tonic", tonic.bulk, order=tonic.order, by="TO", at=clock.at(f"{day} 08:00"))
+    decide_dose(lab, code, "E1", scale=SMALL, by="MA", at=clock.at(f"{day} 08:20"))
+    in_hand = step_in_hand(lab, code, "blend")
+    ticks = in_hand.step.ticks if in_hand else ()
+    entered = [
+        Weighed(one.line, tonic.wrong_glycerin, one.lot, one.apparatus)
+        if tonic.wrong_glycerin and one.line == "glycerin"
+        else one
+        for one in tonic.weighed
+    ]
+    done = do_step(lab, code, "blend", entered, ticks=ticks, temperature="20.5 °C", by="TO", at=clock.at(f"{day} 10:30"))
+    if tonic.wrong_glycerin:
+        correct_weighing(
+            lab, done.entries[0], "glycerin", "50.00 g", why="read the display of the scale with the spoon on it",
+            by="TO", at=clock.at(f"{day} 10:45"),
+        )  # fmt: skip
+    weigh_density(
+        lab, code, empty="38.41 g", full_of_water="138.14 g", full_of_bulk="133.21 g", temperature="20.0 °C",
+        scale=SMALL, thermometer="THERM-1", by="TO", at=clock.at(f"{day} 15:00"),
+    )  # fmt: skip
+    fill_units(
+        lab, code, tonic.units, left_over=tonic.left_over, check_weights=tonic.check_weights,
+        packaging={"BOT-01": tonic.units, "CAP-01": tonic.units, "LAB-01": tonic.units + 1}, scale=SMALL,
+        use_by="2028-11-16", by="TO", at=clock.at(f"{day} 17:30"),
+    )  # fmt: skip
+    keep_back(lab, {code: "2 bottles"}, by="TO", at=clock.at(f"{day} 17:45"))
+    next_day = f"{day[:-2]}{int(day[-2:]) + 1:02d}"
+    release(
+        lab, code, meaning="sheet, dose, fill check and label read against the order", by="JU",
+        at=clock.at(f"{next_day} 09:30"),
+    )  # fmt: skip
+    deliver(lab, tonic.order, {code: tonic.delivered}, by="MA", at=clock.at(f"{next_day} 14:00"))
