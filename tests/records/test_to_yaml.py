@@ -1,11 +1,18 @@
 """A record written out reads back as the same record, whatever a person put into it."""
 
 import string
+from importlib.resources import files
 
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stillroom.records.from_yaml import order_from_yaml, order_to_yaml, procedure_from_yaml, procedure_to_yaml
+from stillroom.records.from_yaml import (
+    laboratory_from_yaml,
+    order_from_yaml,
+    order_to_yaml,
+    procedure_from_yaml,
+    procedure_to_yaml,
+)
 from stillroom.records.orders import Order, StatedStrength
 from stillroom.records.procedures import Line, Procedure, Setting, Step
 from stillroom.records.setting_from_text import is_share, printed_unit
@@ -208,3 +215,22 @@ def test_words_that_do_not_say_the_strength_are_not_written_out():
     read = order_from_yaml(order_to_yaml(order))
 
     assert (read.aim.percent, read.at_least.percent) == (0.3, 0.2)
+
+
+def test_the_procedures_of_the_practice_laboratory_read_back_the_same():
+    shelf = files("stillroom.demo").joinpath("practice", "procedures")
+    read = {one.name: procedure_from_yaml(one.read_bytes(), one.name) for one in shelf.iterdir()}
+
+    assert set(read) >= {"bark-extract.yaml", "hair-tonic.yaml"}
+    for procedure in read.values():
+        assert procedure_from_yaml(procedure_to_yaml(procedure)) == procedure
+
+
+def test_the_orders_and_the_laboratory_of_practice_are_read():
+    practice = files("stillroom.demo").joinpath("practice")
+    orders = [order_from_yaml(one.read_bytes(), one.name) for one in practice.joinpath("orders").iterdir()]
+
+    assert laboratory_from_yaml(practice.joinpath("laboratory.yaml").read_bytes()).practice
+    assert orders
+    for order in orders:
+        assert order_from_yaml(order_to_yaml(order)) == order

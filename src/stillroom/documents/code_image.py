@@ -13,7 +13,7 @@ from stillroom.errors import BadEntry
 QUIET_MODULES = 4
 """Light modules kept free on each side (ISO/IEC 18004, from memory)."""
 MOST_MODULES = 57
-"""Modules on a side without the quiet zone: with more, phones struggle at 24 mm (common practice, no source)."""
+"""Modules on a side without the quiet zone; with more, phones fail at 24 mm (common practice, no source)."""
 
 Modules: TypeAlias = tuple[tuple[bool, ...], ...]
 Corner: TypeAlias = tuple[int, int]
