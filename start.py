@@ -2,12 +2,12 @@
 """Start stillroom; the first start sets it up in .venv beside this file.
 
     python3 start.py demo      see it: the invented practice laboratory, from an order to its bottles
-    python3 start.py test      run the tests
+    python3 start.py selftest  run the tests
     python3 start.py check     run the checks: format, lint, types, order of the rooms, documents
     python3 start.py WORDS     anything else goes to the stillroom command, for example: plan --help
 
 Needs Python 3.11 or newer and nothing else. What is installed is pinned by hash in requirements/.
-Afterwards the command itself is .venv/bin/stillroom, its verb test included.
+Afterwards the command itself is .venv/bin/stillroom.
 
 Set-up is done again when the pins, pyproject.toml, the Python version or the folder change, and after it was
 interrupted. To begin afresh, delete .venv.
@@ -61,10 +61,10 @@ def main(words: list[str]) -> int:
     if not words:
         print((__doc__ or "").strip())
         return 0
-    wants = "everything" if words[0] in ("test", "check") else "run"
+    wants = "everything" if words[0] in ("selftest", "check") else "run"
     if not is_set_up(wants):
         set_up(wants)
-    if words[0] == "test":
+    if words[0] == "selftest":
         os.chdir(ROOT)
         go("-m", "pytest", "-n", "2", "--dist", "loadfile", *words[1:])
     if words[0] == "check":

@@ -21,7 +21,7 @@ KINDS = [
     name for name, thing in vars(errors).items() if inspect.isclass(thing) and issubclass(thing, Exception)
 ]
 TABLES = sorted(path.stem for path in (SRC / "reference" / "tables").glob("*.csv"))
-LAUNCHER_WORDS = {"test", "check"}
+LAUNCHER_WORDS = {"selftest", "check"}
 
 
 @cache
@@ -78,7 +78,7 @@ def test_the_first_page_is_there_and_names_the_two_commands() -> None:
     written = written_commands(ROOT / "README.md")
 
     assert ["start.py", "demo"] in written
-    assert ["start.py", "test"] in written
+    assert ["start.py", "selftest"] in written
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(ROOT)))

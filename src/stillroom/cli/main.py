@@ -24,6 +24,8 @@ VERBS: dict[str, tuple[str, str]] = {
     "release": ("stillroom.cli.lots", "Release, stop or reject a lot; say what is missing."),
     "correct": ("stillroom.cli.book", "Put an entry right: both values and the reason stay."),
     "trace": ("stillroom.cli.tracing", "From any code up to the plant and down to the bottles, with the mass account."),
+    "dilute": ("stillroom.cli.bench_sums", "Spirit and water for a wanted volume, by mass; needs no laboratory."),
+    "shake": ("stillroom.cli.bench_sums", "What shaking a base out of water recovers; needs no laboratory."),
     "why": ("stillroom.cli.tracing", "The reason of a number, down to reading, published row or assumption."),
     "print": ("stillroom.cli.printing", "Write a document as PDF and text."),
     "serve": ("stillroom.cli.serving", "Serve the pages on this machine."),

@@ -114,7 +114,8 @@ def _block(block: Block) -> Iterator[str]:
 def _numbers(items: tuple[Shown, ...]) -> Iterator[str]:
     width = max((len(one.label) for one in items), default=0)
     for one in items:
-        basis = f", {one.basis}" if one.basis else ""
+        joint = " " if one.basis.startswith(("w/", "v/")) else ", "
+        basis = f"{joint}{one.basis}" if one.basis else ""
         yield f"{one.label:<{width}}  {one}{basis}"
         if one.how:
             yield from textwrap.wrap(one.how, WIDTH, initial_indent="      ", subsequent_indent="      ")

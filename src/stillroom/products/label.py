@@ -69,7 +69,7 @@ class IngredientOrder:
     falling : tuple of str
         From the least that must be ordered up, largest first.
     any_order : tuple of str
-        Below that share, here by name.
+        Below that share; any order is right, here falling too.
     ties : tuple of (str, str)
         Neighbours of equal share: either order is right.
     """
@@ -115,7 +115,7 @@ def ingredient_order(parts: Mapping[str, float]) -> IngredientOrder:
     Returns
     -------
     IngredientOrder
-        Falling from 1 % up, the rest in any order. [text]
+        Falling from 1 % up; the rest may stand in any order and falls too. [text]
 
     Raises
     ------
@@ -140,7 +140,8 @@ def ingredient_order(parts: Mapping[str, float]) -> IngredientOrder:
     ties = tuple(
         (first, second) for first, second in pairwise(ordered) if abs(parts[first] - parts[second]) < 1e-9
     )
-    return IngredientOrder(tuple(ordered), tuple(sorted(name for name in parts if parts[name] < edge)), ties)
+    rest = sorted((name for name in parts if parts[name] < edge), key=lambda name: (-parts[name], name))
+    return IngredientOrder(tuple(ordered), tuple(rest), ties)
 
 
 def label(facts: LabelFacts) -> Label:

@@ -1,0 +1,37 @@
+"""Answers of the bench sums as a page: masses first, the tempting wrong answer beside the right one."""
+
+from stillroom.documents.blocks import Block, Caution, Heading, Numbers, Page, Prose
+from stillroom.documents.showing import show
+from stillroom.evidence.answer import Answer
+from stillroom.reference.cautions import caution
+
+
+def sum_page(
+    title: str, answers: tuple[tuple[Answer, int, bool], ...], *, advice: str = "", cautions: tuple[str, ...] = ()
+) -> Page:
+    """A page of answers.
+
+    Parameters
+    ----------
+    title : str
+    answers : tuple of (Answer, decimals, per cent)
+        With per cent, a share is shown as per cent.
+    advice : str
+    cautions : tuple of str
+        Keys of ``reference/cautions.toml``.
+    """
+    from dataclasses import replace
+
+    shown = []
+    for answer, decimals, percent in answers:
+        one = show(answer, decimals=decimals)
+        if percent:
+            one = replace(one, value=f"{100 * answer.value:.{decimals}f}", unit="%")
+        shown.append(one)
+    blocks: list[Block] = [Numbers(tuple(shown))]
+    if advice:
+        blocks += [Heading("What to do", 3), Prose(advice)]
+    for key in cautions:
+        found = caution(key)
+        blocks.append(Caution(found.hazard, found.moment, found.wording, found.defers))
+    return Page(title, "bench sum", "", tuple(blocks), practice=False, lead="Nothing is written in a book.")
