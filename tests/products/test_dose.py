@@ -177,6 +177,42 @@ def test_extract_that_does_not_reach_says_how_many_bottles_fewer():
     assert _story(available=_read("on the shelf", 13.02, "g"), units=50).mass.value == 13.02
 
 
+def test_extract_that_does_not_reach_without_bottles_named_says_so():
+    with pytest.raises(NotEnough, match=r"1\.02 g more, or a smaller bulk"):
+        _story(available=_read("on the shelf", 12.0, "g"))
+
+
+def test_the_notes_tell_the_rounding_and_the_safe_side():
+    notes = _story().notes
+
+    assert any("13.021 g becomes 13.02 g (-0.0008 g)" in note for note in notes)
+    assert any("the safe side" in note for note in notes)
+
+
+def test_a_content_of_one_alkaloid_alone_is_not_called_the_safe_side():
+    of_quinine = replace(STRENGTH, basis="w/w quinine as quinine, of extract, as is")
+    aim = replace(AIM, basis="w/w quinine as quinine, of product")
+    notes = _story(strength=of_quinine, aim=aim, declared=None, next_strength=None).notes
+
+    assert not any("the safe side" in note for note in notes)
+
+
+def test_where_no_rule_is_found_the_notes_say_so_and_claim_no_safe_side():
+    found = _story(substance="cinchonine")
+
+    assert found.judged.verdict == "no rule found"
+    assert any("never means it is allowed" in note for note in found.notes)
+    assert not any("the safe side" in note for note in found.notes)
+
+
+def test_another_dose_that_would_pass_the_ceiling_is_told():
+    near = _story(aim=replace(AIM, value=0.193), strength=replace(STRENGTH, standard_uncertainty=0.68))
+
+    assert near.judged.verdict == "within"
+    assert near.option("aim at least").judged.verdict == "over"
+    assert any("but over: upper bound" in note for note in near.notes)
+
+
 def test_a_strength_that_rests_on_an_assumption_serves_a_plan_only():
     guess = assumed("strength", 38.4, "%", "like the last lot", standard_uncertainty=0.6, basis=IN_EXTRACT)
 
@@ -211,6 +247,10 @@ def test_a_strength_that_rests_on_an_assumption_serves_a_plan_only():
         ({"bulk": replace(BULK, value=-5000.0)}, "above zero in g"),
         ({"aim": replace(AIM, value=50.0), "declared": None}, "stronger than its extract"),
         ({"declared": replace(DECLARED, value=0.11)}, "must not be above the aim"),
+        (
+            {"declared": replace(DECLARED, basis="w/w total alkaloids as cinchonine, of product")},
+            "basis of the aim",
+        ),
         ({"declared": None, "meets": "declared at least"}, "declared strength is needed"),
         ({"how_sure_percent": 100.0}, "from 50 to below 100"),
     ],

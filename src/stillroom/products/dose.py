@@ -16,6 +16,7 @@ from stillroom.products.limits import Ceiling, Judged, ceiling, refuse_over
 from stillroom.products.strength import Strength, strength_for
 from stillroom.results.bounds import lower_answer
 from stillroom.results.budget import Stated
+from stillroom.results.restating import basis_of
 from stillroom.substances.rules import rule
 
 
@@ -217,6 +218,8 @@ def _notes(
             f"All alkaloids are taken as {limit.substance} against its ceiling: the safe side, "
             "for only a part of them is."
         )
+    if chosen.judged.verdict != "within":
+        said.append(chosen.judged.says)
     said.extend(known.notes)
     if stock is not None:
         said.append(
@@ -255,3 +258,11 @@ def _refuse_bad_numbers(
             f"declared {declared.value:g} %, aim {aim.value:g} %",
             "Look whether the two were swapped",
         )
+    if declared is not None:
+        apart = basis_of(declared.basis).differences(basis_of(aim.basis))
+        if apart:
+            raise BadEntry(
+                "The declared strength must stand on the basis of the aim",
+                "; ".join(apart),
+                "Restate one of them",
+            )
