@@ -2,6 +2,7 @@
 
 import textwrap
 from collections.abc import Iterator
+from itertools import zip_longest
 
 from stillroom.documents.blocks import (
     Block,
@@ -27,6 +28,7 @@ from stillroom.documents.blocks import (
 
 SIGNS = {"waiting": "◦", "released": "✓", "stopped": "■", "rejected": "✕"}
 WIDTH = 92
+LEAST = 12
 
 
 def page_text(page: Page) -> str:
@@ -116,7 +118,7 @@ def _numbers(items: tuple[Shown, ...]) -> Iterator[str]:
     for one in items:
         joint = " " if one.basis.startswith(("w/", "v/")) else ", "
         basis = f"{joint}{one.basis}" if one.basis else ""
-        yield f"{one.label:<{width}}  {one}{basis}"
+        yield from textwrap.wrap(f"{one.label:<{width}}  {one}{basis}", WIDTH, subsequent_indent="      ")
         if one.how:
             yield from textwrap.wrap(one.how, WIDTH, initial_indent="      ", subsequent_indent="      ")
 
@@ -125,17 +127,32 @@ def _table(table: Table) -> Iterator[str]:
     if table.caption:
         yield from textwrap.wrap(table.caption, WIDTH)
     rows = [tuple(_cell(cell) for cell in row) for row in table.rows]
-    widths = [max([len(head), *(len(row[at]) for row in rows)]) for at, head in enumerate(table.head)]
+    widths = _widths(table, rows)
     yield "  ".join(
         head.rjust(width) if at in table.figures else head.ljust(width)
         for at, (head, width) in enumerate(zip(table.head, widths, strict=True))
     ).rstrip()
     yield "  ".join("-" * width for width in widths)
     for row in rows:
-        yield "  ".join(
-            cell.rjust(width) if at in table.figures else cell.ljust(width)
-            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
+        cells = [textwrap.wrap(cell, width) or [""] for cell, width in zip(row, widths, strict=True)]
+        for line in zip_longest(*cells, fillvalue=""):
+            yield "  ".join(
+                cell.rjust(width) if at in table.figures else cell.ljust(width)
+                for at, (cell, width) in enumerate(zip(line, widths, strict=True))
+            ).rstrip()
+
+
+def _widths(table: Table, rows: list[tuple[str, ...]]) -> list[int]:
+    """Width of each column: what it needs, or less for the widest words when the line is too long for the page."""
+    needs = [max([len(head), *(len(row[at]) for row in rows)]) for at, head in enumerate(table.head)]
+    least = [max(len(head), LEAST) for head in table.head]
+    shrinks = [at for at in range(len(needs)) if at not in table.figures and needs[at] > least[at]]
+    while shrinks and sum(needs) + 2 * (len(needs) - 1) > WIDTH:
+        widest = max(shrinks, key=lambda at: needs[at])
+        needs[widest] -= 1
+        if needs[widest] <= least[widest]:
+            shrinks.remove(widest)
+    return needs
 
 
 def _cell(cell: Cell) -> str:

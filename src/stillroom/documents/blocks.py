@@ -38,6 +38,7 @@ class Shown:
     how : str
         One sentence.
     leaves : tuple of ShownLeaf
+        The first of them; ``more_leaves`` tells how many the trail holds beside these.
     exact : float or None
         Unrounded value, for the data twin.
     answer : str
@@ -56,6 +57,7 @@ class Shown:
     answer: str = ""
     href: str = ""
     span: str = ""
+    more_leaves: int = 0
 
     def __str__(self) -> str:
         spread = f"± {self.plus_minus}" if self.plus_minus else ""

@@ -8,7 +8,6 @@ from stillroom.documents.blocks import (
     Facts,
     Heading,
     Link,
-
     Numbers,
     Page,
     PenLines,
@@ -66,7 +65,10 @@ def batch_page(facts: BatchFacts, *, practice: bool, laboratory: str, date: str,
     blocks: list[Block] = [
         Facts(
             (
-                ("Procedure", f"{facts.procedure.title} ({facts.procedure.code}, version {facts.procedure.version})"),
+                (
+                    "Procedure",
+                    f"{facts.procedure.title} ({facts.procedure.code}, version {facts.procedure.version})",
+                ),
                 ("Scale", f"{number(begun.scale_g)} g of {facts.procedure.scaled_by}"),
                 ("For order", Link(begun.order, f"/orders/{begun.order}") if begun.order else "none"),
                 ("Begun", f"{when(facts.begun.done_at)} by {facts.begun.by}"),
@@ -98,7 +100,12 @@ def batch_page(facts: BatchFacts, *, practice: bool, laboratory: str, date: str,
             Table(
                 ("Step", "What", "Done about it", "By"),
                 tuple(
-                    (one.body.step, one.body.what, one.body.done_about_it or "open", f"{one.by}, {when(one.done_at)}")
+                    (
+                        one.body.step,
+                        one.body.what,
+                        one.body.done_about_it or "open",
+                        f"{one.by}, {when(one.done_at)}",
+                    )
                     for one in facts.deviations
                 ),
             ),
@@ -141,7 +148,9 @@ def _step_blocks(at: int, facts: BatchFacts, name: str, entry: Entry[StepDone] |
             (
                 f"{line}{' out' if line in step.gives else ''}",
                 f"{wanted:.2f}" if wanted is not None and line not in step.gives else "",
-                Shown(line, f"{one.actual_g:.2f}", how=f"Written {one.as_written!r} in entry {entry.entry_no}.")
+                Shown(
+                    line, f"{one.actual_g:.2f}", how=f"Written {one.as_written!r} in entry {entry.entry_no}."
+                )
                 if one and entry
                 else "",
                 f"{100 * (one.actual_g / wanted - 1):+.1f} %"
@@ -152,7 +161,9 @@ def _step_blocks(at: int, facts: BatchFacts, name: str, entry: Entry[StepDone] |
             )
         )
     if rows:
-        blocks.append(Table(("Weighed", "Planned, g", "Actual, g", "Off by", "Lot", "Scale"), tuple(rows), (1, 2)))
+        blocks.append(
+            Table(("Weighed", "Planned, g", "Actual, g", "Off by", "Lot", "Scale"), tuple(rows), (1, 2))
+        )
     if entry is None:
         blocks += [Points(step.ticks, "missing")] if step.ticks else []
         blocks.append(PenLines(("Done by", "At")))
@@ -165,7 +176,9 @@ def _step_blocks(at: int, facts: BatchFacts, name: str, entry: Entry[StepDone] |
         if entry.corrects:
             told.append(f"corrects entry {entry.corrects}: {entry.why}")
         blocks += [Points(entry.body.ticks, "done")] if entry.body.ticks else []
-        blocks.append(Prose("; ".join(told) + "." + (f" {entry.body.note}" if entry.body.note else ""), quiet=True))
+        blocks.append(
+            Prose("; ".join(told) + "." + (f" {entry.body.note}" if entry.body.note else ""), quiet=True)
+        )
     return blocks
 
 
@@ -186,5 +199,3 @@ def _account(facts: BatchFacts) -> list[Block]:
             )
         ),
     ]
-
-

@@ -26,8 +26,14 @@ def entry_page(entry: Entry[Any], *, practice: bool, laboratory: str, date: str,
         pairs.append(("Corrects", Link(f"entry {entry.corrects}", f"/entries/{entry.corrects}")))
     if entry.corrected_by:
         pairs.append(("Corrected by", Link(f"entry {entry.corrected_by}", f"/entries/{entry.corrected_by}")))
-    rows = tuple((name, value) for name, value in _flat("", body_to_json(entry.body)) if not name.startswith("trail"))
-    blocks: tuple[Block, ...] = (Facts(tuple(pairs)), Heading("Word for word"), Table(("Field", "Written"), rows))
+    rows = tuple(
+        (name, value) for name, value in _flat("", body_to_json(entry.body)) if not name.startswith("trail")
+    )
+    blocks: tuple[Block, ...] = (
+        Facts(tuple(pairs)),
+        Heading("Word for word"),
+        Table(("Field", "Written"), rows),
+    )
     return Page(
         title=f"Entry {entry.entry_no}: {told(entry.body) or entry.kind}",
         kind="entry",
@@ -43,12 +49,23 @@ def entry_page(entry: Entry[Any], *, practice: bool, laboratory: str, date: str,
 
 
 def why_page(
-    answer: Answer, *, title: str, practice: bool, laboratory: str, date: str, book: str, href: str = "", code: str = ""
+    answer: Answer,
+    *,
+    title: str,
+    practice: bool,
+    laboratory: str,
+    date: str,
+    book: str,
+    href: str = "",
+    code: str = "",
 ) -> Page:
     """The reason of a number, down to reading, published row or assumption."""
     u = answer.standard_uncertainty
     below = leaves(answer)
-    counted = {kind: sum(1 for one in below if one.leaf and one.leaf.kind == kind) for kind in ("reading", "published", "assumed")}
+    counted = {
+        kind: sum(1 for one in below if one.leaf and one.leaf.kind == kind)
+        for kind in ("reading", "published", "assumed")
+    }
     blocks: list[Block] = [
         Facts(
             (
@@ -67,11 +84,18 @@ def why_page(
     if keys:
         blocks += [
             Heading("Sources"),
-            Table(("Source", "How it was seen"), tuple((source(key).citation, source(key).seen) for key in keys)),
+            Table(
+                ("Source", "How it was seen"), tuple((source(key).citation, source(key).seen) for key in keys)
+            ),
         ]
     if counted["assumed"]:
         blocks.append(
-            Points(("It rests on an assumption: it may serve a plan, never a release, a certificate or a label.",), "missing")
+            Points(
+                (
+                    "It rests on an assumption: it may serve a plan, never a release, a certificate or a label.",
+                ),
+                "missing",
+            )
         )
     return Page(title, "why", code, tuple(blocks), practice, laboratory, date, book, href=href)
 
@@ -84,7 +108,11 @@ def _all(answer: Answer) -> tuple[Answer, ...]:
 
 def _flat(name: str, value: object) -> list[tuple[str, str]]:
     if isinstance(value, dict):
-        return [one for key, below in value.items() for one in _flat(f"{name} {key}".strip().replace("_", " "), below)]
+        return [
+            one
+            for key, below in value.items()
+            for one in _flat(f"{name} {key}".strip().replace("_", " "), below)
+        ]
     if isinstance(value, list):
         return [one for at, below in enumerate(value, start=1) for one in _flat(f"{name} {at}", below)]
     return [] if value in (None, "") else [(name, str(value))]

@@ -80,7 +80,9 @@ def order_page(
     blocks = order_blocks(order)
     blocks.append(Heading("What comes next"))
     if not plans:
-        blocks.append(Points(("Work it back to the plant: nothing is bought before the plan is kept.",), "missing"))
+        blocks.append(
+            Points(("Work it back to the plant: nothing is bought before the plan is kept.",), "missing")
+        )
     for entry_no, when in plans:
         blocks.append(Prose(f"Plan kept on {when}, entry {entry_no}."))
     if batches:
@@ -139,10 +141,10 @@ def plan_page(
     for group, title in GROUPS:
         lines = [line for line in plan.lines if line.group == group]
         if lines:
-            blocks += [Heading(title, 3), _lines_table(lines)]
+            blocks += [Heading(title, 3), _lines_table(order.code, lines)]
     rest = [line for line in plan.lines if line.group not in dict(GROUPS)]
     if rest:
-        blocks += [Heading("Further lines", 3), _lines_table(rest)]
+        blocks += [Heading("Further lines", 3), _lines_table(order.code, rest)]
     blocks += [
         Heading("What to measure first"),
         Prose(
@@ -151,7 +153,7 @@ def plan_page(
         ),
         Table(
             ("Input", "Share of the doubt", "It is", "Because"),
-            tuple((one.name, f"{100 * one.share:.0f} %", Mark(one.origin), one.because) for one in plan.doubts),
+            tuple((in_short(one.name), f"{100 * one.share:.0f} %", Mark(one.origin), one.because) for one in plan.doubts),
             (1,),
         ),
         Heading("Buying list"),
@@ -195,7 +197,7 @@ def charge_page(
 ) -> Page:
     """What a charge of a given mass of plant would give, line by line and step by step."""
     blocks: list[Block] = [river(found.bends), Heading("Line by line")]
-    blocks.append(_lines_table(list(found.lines)))
+    blocks.append(_lines_table(found.request.order.code, list(found.lines)))
     rows = tuple(
         (
             one.step,
@@ -236,11 +238,23 @@ def river(bends: Sequence[planned.Bend]) -> River:
         goes_on = min(one.out_g, carried)
         parts = sum(pool.median_g for pool in one.elsewhere)
         share = (carried - goes_on) / parts if parts else 0.0
-        pools = tuple(Pool(pool.name, pool.median_g * share) for pool in one.elsewhere if pool.median_g * share > 0)
+        pools = tuple(
+            Pool(pool.name, pool.median_g * share) for pool in one.elsewhere if pool.median_g * share > 0
+        )
         goes_on = carried - sum(pool.grams for pool in pools)
-        drawn.append(Bend(one.step, carried, goes_on, one.out_low_g, one.out_high_g, pools, f"#{slug(one.step)}"))
+        drawn.append(
+            Bend(one.step, carried, goes_on, one.out_low_g, one.out_high_g, pools, f"#{slug(one.step)}")
+        )
         carried = goes_on
     return River(stream_svg(drawn), stream_svg(drawn, layout="tall"), stream_in_words(drawn))
+
+
+def in_short(name: str) -> str:
+    """The global name of an input as a person says it: "shake out: partition ratio", "CIN-01: assay"."""
+    parts = [part.replace("_", " ").removeprefix("lot ") for part in name.split("/")]
+    if parts[0] == "assumed":
+        return parts[-1]
+    return ": ".join(parts[-2:])
 
 
 def slug(text: str) -> str:
@@ -253,7 +267,7 @@ def line_shown(line: PlanLine) -> Shown:
     return show(line.answer, label=line.label, span=f"{number(line.low)} to {number(line.high)}")
 
 
-def _lines_table(lines: list[PlanLine]) -> Table:
+def _lines_table(order: str, lines: list[PlanLine]) -> Table:
     rows = tuple(
         (
             line.label,
@@ -262,15 +276,15 @@ def _lines_table(lines: list[PlanLine]) -> Table:
                 value=number(line.value),
                 unit=line.unit,
                 how=line.says,
-                leaves=line_shown(line).leaves,
                 exact=line.value,
                 answer=line.answer.key,
-                href=f"/why/plan/{line.key}",
+                href=f"/why/plan/{order}/{line.key}",
             ),
             line.unit,
             number(line.median),
             f"{number(line.low)} to {number(line.high)}",
-            f"{line.largest_input}, {line.largest_share:.0%}" + (f" ({line.note})" if line.note else "")
+            f"{in_short(line.largest_input)}, {line.largest_share:.0%}"
+            + (f" ({line.note})" if line.note else "")
             if line.largest_input
             else "",
         )
@@ -286,4 +300,3 @@ def _amount(value: float, unit: str) -> str:
 def _caution(key: str) -> Caution:
     found = caution(key)
     return Caution(found.hazard, found.moment, found.wording, found.defers)
-

@@ -18,7 +18,6 @@ from stillroom.documents.blocks import (
     Prose,
     Reasons,
     ScanCode,
-
     Table,
 )
 from stillroom.documents.making import when
@@ -89,7 +88,15 @@ def release_page(
 ) -> Page:
     """What is missing or out before a lot may go, each with the quickest way to close it."""
     lot = account.lot
-    blocks: list[Block] = [Facts((("Lot", lot.code), ("What", lot.name), ("On the shelf", amount_text(account.shelf, account.counted_in))))]
+    blocks: list[Block] = [
+        Facts(
+            (
+                ("Lot", lot.code),
+                ("What", lot.name),
+                ("On the shelf", amount_text(account.shelf, account.counted_in)),
+            )
+        )
+    ]
     if review.missing:
         blocks += [
             Heading("Missing or out"),
@@ -122,7 +129,9 @@ def release_page(
     )
 
 
-def certificate_page(facts: CertificateFacts, *, practice: bool, laboratory: str, date: str, book: str) -> Page:
+def certificate_page(
+    facts: CertificateFacts, *, practice: bool, laboratory: str, date: str, book: str
+) -> Page:
     """The certificate of a released lot, with its sources.
 
     Raises
@@ -132,15 +141,25 @@ def certificate_page(facts: CertificateFacts, *, practice: bool, laboratory: str
     """
     lot = facts.account.lot
     if facts.released is None:
-        raise NotAllowed("A certificate is for a released lot", f"{lot.code}, which is {facts.account.status}", "Release it first")
+        raise NotAllowed(
+            "A certificate is for a released lot",
+            f"{lot.code}, which is {facts.account.status}",
+            "Release it first",
+        )
     if facts.assumed:
         raise NotAllowed(
-            "An assumed figure never reaches a certificate", ", ".join(facts.assumed), "Measure it, then print again"
+            "An assumed figure never reaches a certificate",
+            ", ".join(facts.assumed),
+            "Measure it, then print again",
         )
     pairs: list[tuple[str, Any]] = [
         ("Lot", lot.code),
         ("Product", lot.name),
-        ("Amount", amount_text(facts.account.came, facts.account.counted_in) + (" bottles" if facts.account.counted_in == "piece" else "")),
+        (
+            "Amount",
+            amount_text(facts.account.came, facts.account.counted_in)
+            + (" bottles" if facts.account.counted_in == "piece" else ""),
+        ),
         ("Made on", facts.made_on),
         ("Use by", facts.use_by or "not stated"),
         ("For order", facts.order or "none"),
@@ -194,7 +213,15 @@ def certificate_page(facts: CertificateFacts, *, practice: bool, laboratory: str
 
 
 def label_page(
-    label: Label, *, code: str, name: str, copy_by_pen: tuple[str, ...], practice: bool, laboratory: str, date: str, book: str
+    label: Label,
+    *,
+    code: str,
+    name: str,
+    copy_by_pen: tuple[str, ...],
+    practice: bool,
+    laboratory: str,
+    date: str,
+    book: str,
 ) -> Page:
     """The label at its true size, with three lines to copy by pen and a code a phone reads."""
     face = LabelFace(
@@ -210,7 +237,10 @@ def label_page(
     if label.flags:
         blocks += [
             Heading("Words to look at again"),
-            Points(tuple(f"{one.word}: {one.claim}. Write instead: {one.safer_wording}" for one in label.flags), "missing"),
+            Points(
+                tuple(f"{one.word}: {one.claim}. Write instead: {one.safer_wording}" for one in label.flags),
+                "missing",
+            ),
         ]
     if label.to_add:
         blocks += [Heading("Only a person can add"), Points(label.to_add, "missing")]
@@ -225,5 +255,3 @@ def label_page(
         book=book,
         href=f"/products/{code}/label",
     )
-
-

@@ -13,7 +13,13 @@ MOST_LEAVES = 12
 
 
 def show(
-    answer: Answer, *, decimals: int | None = None, label: str = "", k: float = 2.0, span: str = "", href: str = ""
+    answer: Answer,
+    *,
+    decimals: int | None = None,
+    label: str = "",
+    k: float = 2.0,
+    span: str = "",
+    href: str = "",
 ) -> Shown:
     """An answer as it is printed.
 
@@ -39,6 +45,7 @@ def show(
             value = number(answer.value, decimals)
     else:
         value, plus_minus = number(answer.value, decimals), ""
+    below = leaves(answer)
     return Shown(
         label=label or answer.name,
         value=value,
@@ -46,7 +53,8 @@ def show(
         unit=answer.unit,
         basis=answer.basis,
         how=answer.says or (leaf_text(answer).text if answer.leaf else ""),
-        leaves=tuple(leaf_text(one) for one in leaves(answer))[:MOST_LEAVES],
+        leaves=tuple(leaf_text(one) for one in below[:MOST_LEAVES]),
+        more_leaves=max(0, len(below) - MOST_LEAVES),
         exact=answer.value,
         answer=answer.key,
         href=href,
@@ -89,16 +97,21 @@ def reasons(answer: Answer) -> Reasons:
     """The whole trail as a table: what was reckoned from what, down to the leaves."""
     rows = []
     for one in walk(answer):
-        value = number(one.value)
-        if one.standard_uncertainty:
-            value += f" (u {number(one.standard_uncertainty)})"
-        value = f"{value} {one.unit}".strip()
+        value = f"{_with_doubt(one)} {one.unit}".strip()
         if one.leaf is not None:
             rows.append((one.name, value, "", f"{one.leaf.kind}: {one.leaf.where}" + _sources(one)))
         else:
-            from_what = ", ".join(below.name for _, below in one.inputs)
-            rows.append((one.name, value, f"{one.says or one.how} From {from_what}." + _sources(one), ""))
+            says = (one.says or one.how).rstrip(".")
+            from_what = f" From: {'; '.join(below.name for _, below in one.inputs)}." if one.inputs else ""
+            rows.append((one.name, value, f"{says[:1].upper()}{says[1:]}.{from_what}" + _sources(one), ""))
     return Reasons(tuple(rows))
+
+
+def _with_doubt(answer: Answer) -> str:
+    if not answer.standard_uncertainty:
+        return number(answer.value)
+    both = rounded(answer.value, answer.standard_uncertainty)
+    return f"{both.value} (u {both.uncertainty})"
 
 
 def _sources(answer: Answer) -> str:

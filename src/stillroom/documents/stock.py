@@ -58,7 +58,12 @@ def lot_page(facts: LotFacts, *, practice: bool, laboratory: str, date: str, boo
     pairs: list[tuple[str, Any]] = [
         ("What", f"{lot.name} ({lot.kind})"),
         ("Owner", lot.owner),
-        ("Came from", Link(f"batch {lot.made_by}", f"/make/{lot.made_by}") if lot.made_by else lot.supplier or "not stated"),
+        (
+            "Came from",
+            Link(f"batch {lot.made_by}", f"/make/{lot.made_by}")
+            if lot.made_by
+            else lot.supplier or "not stated",
+        ),
         ("Came", amount_text(account.came, account.counted_in)),
         ("On the shelf", amount_text(account.shelf, account.counted_in)),
         *((in_words(where), amount_text(amount, account.counted_in)) for where, amount in account.went),
@@ -73,7 +78,11 @@ def lot_page(facts: LotFacts, *, practice: bool, laboratory: str, date: str, boo
     standing = [entry for entry in facts.results if entry.corrected_by is None]
     if standing:
         blocks += [Heading("Results"), Numbers(tuple(result_shown(entry) for entry in standing))]
-        blocks += [Prose(f"{entry.body.what}: {entry.body.because}", quiet=True) for entry in standing if entry.body.because]
+        blocks += [
+            Prose(f"{entry.body.what}: {entry.body.because}", quiet=True)
+            for entry in standing
+            if entry.body.because
+        ]
     if facts.tests:
         blocks += [
             Heading("Tests with controls"),
@@ -105,7 +114,14 @@ def lot_page(facts: LotFacts, *, practice: bool, laboratory: str, date: str, boo
 
 
 def stock_page(
-    accounts: Sequence[LotAccount], *, title: str, practice: bool, laboratory: str, date: str, book: str, href: str
+    accounts: Sequence[LotAccount],
+    *,
+    title: str,
+    practice: bool,
+    laboratory: str,
+    date: str,
+    book: str,
+    href: str,
 ) -> Page:
     """Every lot with what stands on the shelf."""
     rows = tuple(
@@ -130,12 +146,16 @@ def stock_page(
 def result_shown(entry: Entry[ResultReckoned]) -> Shown:
     """A result of the book as a number with its reason."""
     answer = from_trail(entry.body.trail)
-    shown = show(answer, label=entry.body.what, k=entry.body.coverage_factor or 2.0, href=f"/why/{entry.entry_no}")
+    shown = show(
+        answer, label=entry.body.what, k=entry.body.coverage_factor or 2.0, href=f"/why/{entry.entry_no}"
+    )
     if entry.body.counts:
         return shown
     from dataclasses import replace
 
-    return replace(shown, label=f"{entry.body.what} (does not count)", how=f"{entry.body.because} {shown.how}")
+    return replace(
+        shown, label=f"{entry.body.what} (does not count)", how=f"{entry.body.because} {shown.how}"
+    )
 
 
 def entries_table(entries: Sequence[Entry[Any]]) -> Table:

@@ -135,7 +135,10 @@ def trace_page(report: TraceReport, *, practice: bool, laboratory: str, date: st
             (Link(leg.lot, f"/stock/{leg.lot}"), amount_text(leg.amount, leg.counted_in), in_words(leg.out_of), in_words(leg.into))
             for leg in report.legs
         )  # fmt: skip
-        blocks += [Heading("Every movement on the way"), Table(("Lot", "Amount", "Out of", "Into"), rows, (1,))]
+        blocks += [
+            Heading("Every movement on the way"),
+            Table(("Lot", "Amount", "Out of", "Into"), rows, (1,)),
+        ]
     blocks += [
         Heading("If this is a recall"),
         Caution(
@@ -188,7 +191,9 @@ def in_words(account: str) -> str:
 def _lead(report: TraceReport) -> str:
     if not report.products:
         return "No bottles have been filled from this."
-    closes = "The account closes." if report.closes else "The account does not close: some bottles are nowhere."
+    closes = (
+        "The account closes." if report.closes else "The account does not close: some bottles are nowhere."
+    )
     return (
         f"{report.units_made} bottles: {report.units_with_customers} with customers, {report.units_on_shelf} on the shelf, "
         f"{report.units_retained} retained. {closes}"
@@ -211,14 +216,21 @@ def _bottles(report: TraceReport) -> list[Block]:
              str(report.units_on_shelf), "closes" if report.closes else "does not close")  # fmt: skip
     blocks: list[Block] = [
         Heading("Bottles"),
-        Table(("Lot", "Filled", "With customers", "Retained", "On the shelf", "Status"), (*rows, total), (1, 2, 3, 4)),
+        Table(
+            ("Lot", "Filled", "With customers", "Retained", "On the shelf", "Status"),
+            (*rows, total),
+            (1, 2, 3, 4),
+        ),
     ]
     if report.customers:
         blocks += [
             Heading("Who has them", 3),
             Table(
                 ("Order", "Lot", "Bottles"),
-                tuple((Link(order, f"/orders/{order}"), lot, str(units)) for order, lot, units in report.customers),
+                tuple(
+                    (Link(order, f"/orders/{order}"), lot, str(units))
+                    for order, lot, units in report.customers
+                ),
                 (2,),
             ),
         ]
@@ -229,7 +241,9 @@ def _bottles(report: TraceReport) -> list[Block]:
 
 
 def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
-    shown = [one for one in accounts if one.lot.kind is not LotKind.PRODUCT and one.lot.kind is not LotKind.SPENT]
+    shown = [
+        one for one in accounts if one.lot.kind is not LotKind.PRODUCT and one.lot.kind is not LotKind.SPENT
+    ]
     if not shown:
         return []
     rows = []
@@ -262,7 +276,10 @@ def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
                 Facts(
                     (
                         (one.lot.code, f"{amount_text(one.came, one.counted_in)} came"),
-                        *((in_words(account), amount_text(amount, one.counted_in)) for account, amount in one.went),
+                        *(
+                            (in_words(account), amount_text(amount, one.counted_in))
+                            for account, amount in one.went
+                        ),
                         ("on the shelf", amount_text(one.shelf, one.counted_in)),
                     )
                 )
