@@ -78,7 +78,14 @@ def work_out_dilution(have: str, want: str, volume: str, temperature: str) -> Di
 
     def answer(name: str, pick: str, unit: str, says: str, basis: str = "") -> Answer:
         return reckoned(
-            name, spirit_to_volume, unit=unit, inputs=inputs, pick=pick, says=says, basis=basis, sources=SPIRIT_SOURCES
+            name,
+            spirit_to_volume,
+            unit=unit,
+            inputs=inputs,
+            pick=pick,
+            says=says,
+            basis=basis,
+            sources=SPIRIT_SOURCES,
         )
 
     return DilutionSum(
@@ -95,7 +102,9 @@ def work_out_dilution(have: str, want: str, volume: str, temperature: str) -> Di
     )  # fmt: skip
 
 
-def work_out_shaking(pka: str, partition_ratio: str, ph: str, water: str, solvent: str, portions: str) -> ShakingSum:
+def work_out_shaking(
+    pka: str, partition_ratio: str, ph: str, water: str, solvent: str, portions: str
+) -> ShakingSum:
     """What shaking a base out of water recovers at a pH, all at once and in equal portions.
 
     Parameters
@@ -130,7 +139,9 @@ def work_out_shaking(pka: str, partition_ratio: str, ph: str, water: str, solven
         says="only the uncharged part of the base goes into the solvent",
         sources=("harvey-analytical",),
     )
-    water_ml = reading("water", parse(water, want="volume", zero_allowed=False, where="water").in_unit("mL"), "mL", ASKED)
+    water_ml = reading(
+        "water", parse(water, want="volume", zero_allowed=False, where="water").in_unit("mL"), "mL", ASKED
+    )
     solvent_ml = parse(solvent, want="volume", zero_allowed=False, where="solvent").in_unit("mL")
 
     def recovered(shakes: int) -> Answer:
@@ -169,7 +180,10 @@ def _strength(name: str, text: str) -> Answer:
     quantity = parse(text, want="ratio", where=name)
     if quantity.basis is None or quantity.basis.ratio != "v/v":
         raise BadEntry(
-            "A strength of spirit is written by volume", text, 'Write "70.0 % v/v", or turn w/w into v/v first', where=name
+            "A strength of spirit is written by volume",
+            text,
+            'Write "70.0 % v/v", or turn w/w into v/v first',
+            where=name,
         )
     fraction = quantity.fraction
     if not 0 < fraction <= 1:

@@ -34,18 +34,26 @@ def certificate_facts(look: Reader, lot: str) -> CertificateFacts:
     answers = _answers(look, lot)
     main = answers[0][1] if answers else None
     meets: tuple[str, ...] = ()
+    rule_sources: tuple[str, ...] = ()
     order = ""
     if known.kind is LotKind.PRODUCT:
         made = content_made(look, known.made_by or lot)
         if made is not None:
             meets, order = made.meets, made.order.code
+            rule_sources = (made.judged.ceiling.source,) if made.judged.ceiling.source else ()
     last = look.decisions(lot)
     released: Entry[StatusDecided] | None = last[-1] if last and account.status is Status.RELEASED else None
-    extracts = [fact.code for fact in lots_in(look, known.made_by or lot) if look.lot(fact.code).kind is LotKind.EXTRACT]
+    extracts = [
+        fact.code
+        for fact in lots_in(look, known.made_by or lot)
+        if look.lot(fact.code).kind is LotKind.EXTRACT
+    ]
     tested = [entry for code in (lot, *extracts) for entry in look.tests(code) if entry.body.test != RESIDUE]
     residue = residue_of(look, lot)
     below = [one for _, answer, _ in answers for one in walk(answer)]
-    chain = [code for code in look.made_from(lot).lots if code != lot and look.lot(code).kind is not LotKind.SPENT]
+    chain = [
+        code for code in look.made_from(lot).lots if code != lot and look.lot(code).kind is not LotKind.SPENT
+    ]
     return CertificateFacts(
         account=account,
         stated=Numbers(tuple(show(one, label=label, k=k) for label, one, k in answers)),
@@ -57,12 +65,15 @@ def certificate_facts(look: Reader, lot: str) -> CertificateFacts:
         released_by=look.person(released.by).name if released else "",
         made_on=look.received_at(lot)[:10],
         use_by=known.use_by or "",
-        sources=tuple(dict.fromkeys(key for one in below for key in one.sources)),
+        sources=tuple(dict.fromkeys((*(key for one in below for key in one.sources), *rule_sources))),
         reasons=reasons(main) if main else Reasons(()),
         order=order,
         assumed=tuple(
             dict.fromkeys(
-                leaf.name for _, answer, _ in answers for leaf in leaves(answer) if leaf.leaf and leaf.leaf.kind == "assumed"
+                leaf.name
+                for _, answer, _ in answers
+                for leaf in leaves(answer)
+                if leaf.leaf and leaf.leaf.kind == "assumed"
             )
         ),
     )
@@ -113,7 +124,9 @@ def _answers(look: Reader, lot: str) -> list[tuple[str, Answer, float]]:
     for what in (AS_IS, DRIED, AS_IS_MEAN, DRIED_MEAN):
         entry = latest_result(look, lot, what)
         if entry is not None:
-            found.append((what[0].upper() + what[1:], from_trail(entry.body.trail), entry.body.coverage_factor or 2.0))
+            found.append(
+                (what[0].upper() + what[1:], from_trail(entry.body.trail), entry.body.coverage_factor or 2.0)
+            )
     return found
 
 
@@ -159,4 +172,7 @@ def _burns(ethanol_percent: float, water_percent: float) -> bool:
 def _what(look: Reader, code: str) -> str:
     lot = look.lot(code)
     owner = "" if lot.owner == "ours" else f", of {lot.owner}"
-    return f"{lot.name}, from {lot.supplier or 'not stated'}{owner}"
+    if lot.made_by:
+        return f"{lot.name}, batch {lot.made_by} of this laboratory{owner}"
+    made_here = lot.supplier == "made here"
+    return f"{lot.name}, {'made here' if made_here else f'from {lot.supplier}' if lot.supplier else 'supplier not stated'}{owner}"

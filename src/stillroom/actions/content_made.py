@@ -79,12 +79,11 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
         standard_uncertainty=step_g / math.sqrt(12), entry_no=entry.entry_no,
     )  # fmt: skip
     bulk_g = sum(
-        one.actual_g
-        for step in look.steps(batch)
-        for one in step.body.weighings
-        if one.direction == "in"
+        one.actual_g for step in look.steps(batch) for one in step.body.weighings if one.direction == "in"
     )
-    bulk = reading("bulk, sum of what was weighed in", bulk_g, "g", f"entry {entry.entry_no}", entry_no=entry.entry_no)
+    bulk = reading(
+        "bulk, sum of what was weighed in", bulk_g, "g", f"entry {entry.entry_no}", entry_no=entry.entry_no
+    )
     answer = reckoned(
         "content of the product",
         content_of_bulk_percent,
@@ -98,7 +97,10 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
     )  # fmt: skip
     found = stated(answer, held=(taken.key,))
     ordered = look.entries(kind="order taken", subject=order.code)[-1].entry_no
-    aim, declared = _of_order("aim", order.aim.percent, ordered), _of_order("declared", order.at_least.percent, ordered)
+    aim, declared = (
+        _of_order("aim", order.aim.percent, ordered),
+        _of_order("declared", order.at_least.percent, ordered),
+    )
     limit = ceiling(order.aim.reckoned_as, order.product_type, order.market)
     return ContentMade(
         found,

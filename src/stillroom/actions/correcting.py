@@ -9,12 +9,57 @@ from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.making import movements_of_weighings, weigh
+from stillroom.actions.receiving import amount_of
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import Answer, from_trail, leaves, reading, trail
 from stillroom.quantities.parse import parse
-from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned, StepDone
+from stillroom.records.entries import Entry, LotReceived, ReadingTaken, ResultReckoned, StepDone
 from stillroom.results.reckon_again import with_new_readings
 from stillroom.store.pen import Pen
+
+
+def correct_entry(
+    lab: Laboratory,
+    entry_no: int,
+    text: str,
+    *,
+    why: str,
+    by: str,
+    line: str = "",
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Put an entry right, whichever kind it is: a reading, a weighing of a step, or the amount of a receipt.
+
+    Parameters
+    ----------
+    entry_no : int
+    text : str
+        What it should have said.
+    why : str
+        How the slip happened.
+    line : str
+        Line of the step, where the entry is a step.
+
+    Raises
+    ------
+    NotAllowed
+        Entries of that kind are not put right by one figure.
+    """
+    with lab.look() as look:
+        body = look.entry(entry_no).body
+    match body:
+        case ReadingTaken():
+            return correct_reading(lab, entry_no, text, why=why, by=by, at=at, request_key=request_key)
+        case StepDone():
+            return correct_weighing(lab, entry_no, line, text, why=why, by=by, at=at, request_key=request_key)
+        case LotReceived():
+            return correct_receipt(lab, entry_no, text, why=why, by=by, at=at, request_key=request_key)
+    raise NotAllowed(
+        "A reading, a weighing or the amount of a receipt is put right by one figure",
+        f"entry {entry_no}",
+        "Write the event again as a new entry; a wrong decision is followed by the right one",
+    )
 
 
 def correct_reading(
@@ -51,9 +96,17 @@ def correct_reading(
             return Done(pen.earlier)
         entry = pen.look.entry(entry_no)
         if not isinstance(entry.body, ReadingTaken):
-            raise NotAllowed("Only a reading is put right here", f"entry {entry_no}, {entry.kind}", "Name the reading's entry")
+            raise NotAllowed(
+                "Only a reading is put right here",
+                f"entry {entry_no}, {entry.kind}",
+                "Name the reading's entry",
+            )
         old = entry.body
-        value = parse(text, where="reading").in_unit(old.unit) if old.unit else float(parse(text, where="reading").value)
+        value = (
+            parse(text, where="reading").in_unit(old.unit)
+            if old.unit
+            else float(parse(text, where="reading").value)
+        )
         corrected = replace(old, value=value, as_written=text)
         number = pen.enter(corrected, why=_reason(why), corrects=entry_no)
         again = _reckon_again(pen, entry_no, number, corrected)
@@ -103,7 +156,9 @@ def correct_weighing(
         body = entry.body
         names = [one.line for one in body.weighings]
         if line not in names:
-            raise BadEntry(f"Entry {entry_no} weighed {', '.join(names) or 'nothing'}", line, "Name one of these lines")
+            raise BadEntry(
+                f"Entry {entry_no} weighed {', '.join(names) or 'nothing'}", line, "Name one of these lines"
+            )
         at_line = names.index(line)
         old = body.weighings[at_line]
         apparatus = pen.look.apparatus(old.apparatus) if old.apparatus else None
@@ -117,6 +172,39 @@ def correct_weighing(
         return Done((number,), f"{line} of {body.step}: said {old.as_written}, now {mass}.")
 
 
+def correct_receipt(
+    lab: Laboratory,
+    entry_no: int,
+    amount: str,
+    *,
+    why: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Put the amount of a received lot right.
+
+    Raises
+    ------
+    NotAllowed
+        The entry is not a receipt.
+    NotEnough
+        With the right amount the shelf would not hold enough for what followed.
+    """
+    asked = {"entry_no": entry_no, "amount": amount, "why": why}
+    number_of, counted_in = amount_of(amount)
+    with lab.act("correct receipt", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        entry = pen.look.entry(entry_no)
+        if not isinstance(entry.body, LotReceived):
+            raise NotAllowed("Only a receipt is put right here", f"entry {entry_no}, {entry.kind}")
+        old = entry.body
+        moves = tuple(replace(one, amount=number_of, counted_in=counted_in) for one in old.movements)
+        number = pen.enter(
+            replace(old, movements=moves, as_written=amount), why=_reason(why), corrects=entry_no
+        )
+        return Done((number,), f"{old.lot.code}: said {old.as_written}, now {amount}.")
 
 
 def _reckon_again(pen: Pen, old_no: int, new_no: int, body: ReadingTaken) -> tuple[int, ...]:
@@ -125,7 +213,11 @@ def _reckon_again(pen: Pen, old_no: int, new_no: int, body: ReadingTaken) -> tup
         if old_no not in entry.body.readings:
             continue
         answer = from_trail(entry.body.trail)
-        new = {one.key: _leaf_again(one, new_no, body) for one in leaves(answer) if one.leaf and one.leaf.entry_no == old_no}
+        new = {
+            one.key: _leaf_again(one, new_no, body)
+            for one in leaves(answer)
+            if one.leaf and one.leaf.entry_no == old_no
+        }
         if not new:
             continue
         numbers.append(pen.enter(_result_again(entry, with_new_readings(answer, new), old_no, new_no),
@@ -152,5 +244,7 @@ def _result_again(entry: Entry[ResultReckoned], answer: Answer, old_no: int, new
 
 def _reason(why: str) -> str:
     if not why.strip():
-        raise BadEntry("A correction says how the slip happened", "nothing", "Write the reason in a few words")
+        raise BadEntry(
+            "A correction says how the slip happened", "nothing", "Write the reason in a few words"
+        )
     return why.strip()

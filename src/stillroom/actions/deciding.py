@@ -63,7 +63,9 @@ def release(
         if status is Status.REJECTED:
             raise NotAllowed("A rejected lot stays rejected", lot, "Receive or make another")
         if not pen.look.person(by).may_release:
-            raise NotAllowed("A release is signed by a person who may release", by, "Ask the responsible person")
+            raise NotAllowed(
+                "A release is signed by a person who may release", by, "Ask the responsible person"
+            )
         alone, says = False, f"{lot} is released."
         if known.kind is LotKind.PLANT:
             _identity_must_be_accepted(pen, lot)
@@ -75,7 +77,15 @@ def release(
                     "; ".join(one.what for one in found.missing),
                     " ".join(one.close for one in found.missing),
                 )
-            alone, says = found.alone, " ".join((f"{lot} is released.", *(f"The certificate says: {one}." for one in found.certificate_says)))
+            alone, says = (
+                found.alone,
+                " ".join(
+                    (
+                        f"{lot} is released.",
+                        *(f"The certificate says: {one}." for one in found.certificate_says),
+                    )
+                ),
+            )
         return Done((pen.enter(StatusDecided(lot, Status.RELEASED, meaning.strip(), alone)),), says)
 
 
@@ -116,7 +126,13 @@ def stop(
 
 
 def reject(
-    lab: Laboratory, lot: str, *, meaning: str, by: str, at: datetime | None = None, request_key: str | None = None
+    lab: Laboratory,
+    lot: str,
+    *,
+    meaning: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
 ) -> Done:
     """Reject a lot for good."""
     if not meaning.strip():

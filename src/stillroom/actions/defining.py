@@ -34,7 +34,12 @@ def join_person(
 
 
 def add_apparatus(
-    lab: Laboratory, apparatus: Apparatus, *, by: str, at: datetime | None = None, request_key: str | None = None
+    lab: Laboratory,
+    apparatus: Apparatus,
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
 ) -> Done:
     """Write a scale, measure or thermometer into the book.
 
@@ -57,7 +62,12 @@ def add_apparatus(
 
 
 def write_procedure(
-    lab: Laboratory, procedure: Procedure, *, by: str, at: datetime | None = None, request_key: str | None = None
+    lab: Laboratory,
+    procedure: Procedure,
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
 ) -> Done:
     """Write a procedure, or a new version of one.
 
@@ -87,6 +97,7 @@ def write_procedure(
         ]
         if procedure.version != max(earlier, default=0) + 1:
             raise BadEntry(
-                f"The next version of {procedure.code} is {max(earlier, default=0) + 1}", str(procedure.version)
+                f"The next version of {procedure.code} is {max(earlier, default=0) + 1}",
+                str(procedure.version),
             )
         return Done((pen.enter(body),), f"{procedure.title}, version {procedure.version}, may be used.")

@@ -65,8 +65,13 @@ def decide_dose(
             return Done(pen.earlier)
         found = _worked_out(pen.look, batch, extract, scale, "", "")
         bulk_g = pen.look.batch(batch).scale_g
-        body = DoseDecided(batch, extract, bulk_g, found.mass.value, trail(found.content.answer), readings_in(found.mass))
-        return Done((pen.enter(body),), f"{found.mass.value:g} g of {extract} for {bulk_g:g} g. {' '.join(found.notes)}")
+        body = DoseDecided(
+            batch, extract, bulk_g, found.mass.value, trail(found.content.answer), readings_in(found.mass)
+        )
+        return Done(
+            (pen.enter(body),),
+            f"{found.mass.value:g} g of {extract} for {bulk_g:g} g. {' '.join(found.notes)}",
+        )
 
 
 def order_of(look: Reader, batch: str) -> Order:
@@ -79,13 +84,13 @@ def order_of(look: Reader, batch: str) -> Order:
     """
     code = look.batch(batch).order
     if not code:
-        raise BadEntry("A dose needs an order with its aim", f"{batch}, which is of none", "Begin the batch for an order")
+        raise BadEntry(
+            "A dose needs an order with its aim", f"{batch}, which is of none", "Begin the batch for an order"
+        )
     return look.order(code)
 
 
-def _worked_out(
-    look: Reader, batch: str, extract: str, scale: str, next_strength: str, at_bulk: str
-) -> Dose:
+def _worked_out(look: Reader, batch: str, extract: str, scale: str, next_strength: str, at_bulk: str) -> Dose:
     begun = look.entries(kind="batch begun", subject=batch)[-1]
     order = order_of(look, batch)
     ordered = look.entries(kind="order taken", subject=order.code)[-1].entry_no
@@ -115,7 +120,12 @@ def _worked_out(
 
 def _of_order(name: str, percent: float, entry_no: int) -> Answer:
     return reading(
-        name, percent, "%", f"customer's order, entry {entry_no}", entry_no=entry_no, basis="w/w total alkaloids as quinine, of product, as is"
+        name,
+        percent,
+        "%",
+        f"customer's order, entry {entry_no}",
+        entry_no=entry_no,
+        basis="w/w total alkaloids as quinine, of product, as is",
     )
 
 

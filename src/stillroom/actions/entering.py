@@ -70,5 +70,8 @@ def _kind_of(data: bytes, name: str) -> str:
             return word
         break
     raise BadEntry(
-        "A file begins with 'order:', 'procedure:' or 'laboratory:'", "something else", "Say first what the file is", where=name
+        "A file begins with 'order:', 'procedure:' or 'laboratory:'",
+        "something else",
+        "Say first what the file is",
+        where=name,
     )

@@ -53,7 +53,9 @@ def weigh_density(
         ):
             value = parse(text, want=dimension, where=what).in_unit(unit)
             number = pen.enter(
-                ReadingTaken(batch, what, value, unit, text, tool.code, "density/1", tool.standard_uncertainty)
+                ReadingTaken(
+                    batch, what, value, unit, text, tool.code, "density/1", tool.standard_uncertainty
+                )
             )
             numbers.append(number)
             answers.append(reading(what, value, unit, f"entry {number}", entry_no=number,
@@ -118,7 +120,9 @@ def fill_units(
         look = pen.look
         begun = look.entries(kind="batch begun", subject=batch)[-1]
         order = order_of(look, batch)
-        bulk = reading("bulk", look.batch(batch).scale_g, "g", f"entry {begun.entry_no}", entry_no=begun.entry_no)
+        bulk = reading(
+            "bulk", look.batch(batch).scale_g, "g", f"entry {begun.entry_no}", entry_no=begun.entry_no
+        )
         per_bottle = fill_answer(look, batch)
         possible = bottles(bulk, _nominal_mass(look, batch))
         if units > possible.whole:
@@ -130,10 +134,20 @@ def fill_units(
         for code, count in packaging.items():
             must_be_released(look, look.lot(code), on=on)
             moves.append(Movement(code, SHELF, batch_account(batch), count, "piece"))
-        lot = Lot(batch, LotKind.PRODUCT, order.formula, order.product, supplier="made here", use_by=use_by, made_by=batch)
+        lot = Lot(
+            batch,
+            LotKind.PRODUCT,
+            order.formula,
+            order.product,
+            supplier="made here",
+            use_by=use_by,
+            made_by=batch,
+        )
         moves.append(Movement(batch, batch_account(batch), SHELF, units, "piece"))
         filled_g = bulk.value - left_g
-        body = UnitsFilled(batch, lot, units, filled_g, per_bottle.value, left_g, tuple(moves), weights, scale)
+        body = UnitsFilled(
+            batch, lot, units, filled_g, per_bottle.value, left_g, tuple(moves), weights, scale
+        )
         number = pen.enter(body)
         step_no = pen.enter(_step_of_filling(look, batch, units, filled_g, note))
         contents = [
@@ -141,16 +155,24 @@ def fill_units(
                     standard_uncertainty=look.apparatus(scale).standard_uncertainty)
             for at, weight in enumerate(weights, start=1)
         ]  # fmt: skip
-        checked = check_fill(contents, nominal_answer(look, batch), density_answer(look, batch)) if contents else None
+        checked = (
+            check_fill(contents, nominal_answer(look, batch), density_answer(look, batch))
+            if contents
+            else None
+        )
         numbers = [number, step_no]
         if checked is not None and checked.verdict != "right":
             if not note.strip():
-                raise BadEntry("A fill check that is out needs a note", checked.because, "Say what was done about it")
+                raise BadEntry(
+                    "A fill check that is out needs a note", checked.because, "Say what was done about it"
+                )
             numbers.append(pen.enter(DeviationNoted(batch, "fill", checked.because, note.strip())))
         counted = reading("bottles filled", float(units), "bottles", f"entry {number}", entry_no=number)
         share = fill_yield(counted, bulk, _nominal_mass(look, batch))
         because = checked.because if checked else "No bottle was weighed for the check."
-        numbers.append(pen.enter(result_of(batch, FILL_YIELD, share, "bottles against bulk", True, because, (number,))))
+        numbers.append(
+            pen.enter(result_of(batch, FILL_YIELD, share, "bottles against bulk", True, because, (number,)))
+        )
         return Done(tuple(numbers), f"{units} bottles of {possible.possible.value:.1f} possible. {because}")
 
 
@@ -181,7 +203,13 @@ def _overfill(look: Reader, batch: str) -> Answer | None:
     for step in procedure.steps:
         for setting in step.settings:
             if setting.name == "overfill_share":
-                return reading("overfill", 100 * setting.value, "%", f"entry {written}, {setting.because}", entry_no=written)
+                return reading(
+                    "overfill",
+                    100 * setting.value,
+                    "%",
+                    f"entry {written}, {setting.because}",
+                    entry_no=written,
+                )
     return None
 
 
@@ -189,7 +217,9 @@ def nominal_answer(look: Reader, batch: str) -> Answer:
     """Nominal content of one bottle, from the order. [mL]"""
     order = order_of(look, batch)
     entry_no = look.entries(kind="order taken", subject=order.code)[-1].entry_no
-    return reading("nominal content", order.nominal_ml, "mL", f"customer's order, entry {entry_no}", entry_no=entry_no)
+    return reading(
+        "nominal content", order.nominal_ml, "mL", f"customer's order, entry {entry_no}", entry_no=entry_no
+    )
 
 
 def density_answer(look: Reader, batch: str) -> Answer:
@@ -202,5 +232,7 @@ def density_answer(look: Reader, batch: str) -> Answer:
     """
     found = [entry for entry in look.results(batch, DENSITY) if entry.body.counts]
     if not found:
-        raise BadEntry("Filling by mass needs the density of the bulk", f"none for {batch}", "Weigh a bottle of it")
+        raise BadEntry(
+            "Filling by mass needs the density of the bulk", f"none for {batch}", "Weigh a bottle of it"
+        )
     return from_trail(found[-1].body.trail)

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from stillroom.actions.filling import DENSITY
+from stillroom.actions.filling import DENSITY, fill_answer
 from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import OFF_BY_TOO_MUCH, LineToWeigh, StepInHand, step_in_hand
+from stillroom.actions.making import OFF_BY_TOO_MUCH, LineToWeigh
+from stillroom.documents.showing import number
 from stillroom.documents.tracing import amount_text
 from stillroom.records.entries import Entry, StepDone
 from stillroom.records.lots import Lot, LotKind, Status
@@ -82,7 +83,12 @@ class NextUp:
     @property
     def words(self) -> str:
         """The next thing in a few words."""
-        said = {"dose": "decide the dose", "density": "weigh the density", "done": "done", "fill": "fill the bottles"}
+        said = {
+            "dose": "decide the dose",
+            "density": "weigh the density",
+            "done": "done",
+            "fill": "fill the bottles",
+        }
         return said.get(self.does, self.step)
 
 
@@ -187,7 +193,7 @@ def accepted(lab: Laboratory, lot: str) -> bool:
         return bool(decided) and decided[-1].body.accepted
 
 
-def step_entry(lab: Laboratory, entry_no: int) -> Entry:
+def entry_in_hand(lab: Laboratory, entry_no: int) -> Entry:
     """An entry to be put right.
 
     Raises
@@ -221,7 +227,11 @@ def scale_for(scales: Sequence[Apparatus], planned_g: float | None) -> Apparatus
     widest = max(grams, key=lambda one: one.largest or float("inf"))
     if planned_g is None:
         return widest
-    fit = [one for one in grams if (one.largest or float("inf")) >= 1.05 * planned_g and planned_g >= 100 * one.smallest_step]
+    fit = [
+        one
+        for one in grams
+        if (one.largest or float("inf")) >= 1.05 * planned_g and planned_g >= 100 * one.smallest_step
+    ]
     return max(fit, key=lambda one: one.smallest_step) if fit else widest
 
 
@@ -244,9 +254,46 @@ def every_next(lab: Laboratory) -> tuple[NextUp, ...]:
         return tuple(one for one in found if one.does != "done")
 
 
-def step_of(lab: Laboratory, batch: str) -> StepInHand | None:
-    """The step in front of a person, None when every step is done."""
-    return step_in_hand(lab, batch)
+@dataclass(frozen=True, slots=True)
+class FillingInHand:
+    """What the person who fills is told.
+
+    Attributes
+    ----------
+    says : str
+        Mass to fill into each bottle, and how many the bulk can fill.
+    keeps_days : int
+        How long the product keeps. [d]
+    cautions : tuple of str
+    """
+
+    says: str
+    keeps_days: int
+    cautions: tuple[str, ...]
+
+
+def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
+    """What the person who fills is told.
+
+    Raises
+    ------
+    BadEntry
+        The density of the bulk is not known yet.
+    """
+    with lab.look() as look:
+        begun = look.batch(batch)
+        procedure = look.procedure(begun.procedure, begun.version)
+        step = next((one for one in procedure.steps if one.kind == "fill"), None)
+        each = fill_answer(look, batch)
+        says = f"{step.says if step else ''} Fill {number(each.value, 2)} g into each, overfill included.".strip()
+        return FillingInHand(says, procedure.keeps_days, step.cautions if step else ())
+
+
+def step_names(lab: Laboratory, batch: str) -> tuple[str, ...]:
+    """Names of the steps of a batch, in their order."""
+    with lab.look() as look:
+        begun = look.batch(batch)
+        return tuple(one.name for one in look.procedure(begun.procedure, begun.version).steps)
 
 
 def next_of(look: Reader, batch: str) -> NextUp:

@@ -44,5 +44,3 @@ def digest(folder: Path) -> str:
     """Fingerprint of journal and index together."""
     with open_laboratory(folder) as lab:
         return lab.book.digest()
-
-

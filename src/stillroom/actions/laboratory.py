@@ -167,7 +167,9 @@ def begin_laboratory(
     folder.mkdir(parents=True, exist_ok=True)
     where = folder / BOOK_FILE
     if where.exists():
-        raise BookTrouble("A new laboratory needs a place without a book", str(where), "Choose another folder")
+        raise BookTrouble(
+            "A new laboratory needs a place without a book", str(where), "Choose another folder"
+        )
     at = clock().isoformat(timespec="seconds")
     begun = BookBegun(book_id or uuid4().hex, 1, name, practice, altitude_m)
     laboratory = Laboratory(Book.begin(where, begun, by=first_person.code, at=at), folder, clock)

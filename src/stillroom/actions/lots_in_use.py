@@ -22,9 +22,13 @@ def must_be_released(look: Reader, lot: Lot, *, on: str) -> None:
     status = look.status(lot.code)
     if status is not Status.RELEASED:
         raise NotAllowed(
-            "Only a released lot may be used", f"{lot.code}, which is {status}", "Release it first, or take another lot"
+            "Only a released lot may be used",
+            f"{lot.code}, which is {status}",
+            "Release it first, or take another lot",
         )
     if lot.use_by and on[:10] > lot.use_by:
         raise NotAllowed(
-            "A lot may be used until its use-by date", f"{lot.code}, use by {lot.use_by}", "Take a fresher lot"
+            "A lot may be used until its use-by date",
+            f"{lot.code}, use by {lot.use_by}",
+            "Take a fresher lot",
         )

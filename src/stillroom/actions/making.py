@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Literal, TypeAlias
 
@@ -102,7 +102,9 @@ def begin_batch(
     scale_g = parse(scale, want="mass", zero_allowed=False, where="scale").in_unit("g")
     if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,23}", code):
         raise BadEntry(
-            "A batch code is up to 24 letters, digits, dots and dashes", repr(code), "Write it as it goes on the bottle"
+            "A batch code is up to 24 letters, digits, dots and dashes",
+            repr(code),
+            "Write it as it goes on the bottle",
         )
     asked = {"code": code, "procedure": procedure, "scale": scale, "order": order}
     with lab.act("begin batch", asked, by=by, at=at, request_key=request_key) as pen:
@@ -140,7 +142,10 @@ def step_in_hand(lab: Laboratory, batch: str, step: str = "") -> StepInHand | No
             number,
             len(names),
             found,
-            tuple(_line_to_weigh(look, procedure, name, found, planned.get((wanted, name))) for name in found.weighs),
+            tuple(
+                _line_to_weigh(look, procedure, name, found, planned.get((wanted, name)))
+                for name in found.weighs
+            ),
             done.get(wanted),
             names[number] if number < len(names) else "",
         )
@@ -186,7 +191,9 @@ def do_step(
         "batch": batch, "step": step, "weighed": [[one.line, one.mass, one.lot, one.apparatus] for one in weighed],
         "ticks": list(ticks), "temperature": temperature, "note": note,
     }  # fmt: skip
-    temperature_c = parse(temperature, want="temperature", negative_allowed=True).in_unit("°C") if temperature else None
+    temperature_c = (
+        parse(temperature, want="temperature", negative_allowed=True).in_unit("°C") if temperature else None
+    )
     with lab.act("do step", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
@@ -195,15 +202,21 @@ def do_step(
         known = procedure.step(step)
         must_be_next(pen.look, procedure, batch, step)
         if known.kind == "fill":
-            raise BadEntry("Filling is written with its bottles and check weights", step, "Use the filling page")
+            raise BadEntry(
+                "Filling is written with its bottles and check weights", step, "Use the filling page"
+            )
         _ticks_must_be_made(known, ticks)
         _lines_must_fit(known, weighed)
         planned = planned_g(pen.look, batch)
         on = (at or lab.clock()).isoformat(timespec="seconds")
-        body, off = _step_body(pen, procedure, known, batch, weighed, planned, on, tuple(ticks), temperature_c, note)
+        body, off = _step_body(
+            pen, procedure, known, batch, weighed, planned, on, tuple(ticks), temperature_c, note
+        )
         if off and not note.strip():
             raise BadEntry(
-                "A mass that is off by more than 2 % of the plan needs a note", "; ".join(off), "Say what happened, or weigh again"
+                "A mass that is off by more than 2 % of the plan needs a note",
+                "; ".join(off),
+                "Say what happened, or weigh again",
             )
         numbers = [pen.enter(body)]
         if off:
@@ -228,13 +241,39 @@ def note_deviation(
     """
     if not what.strip():
         raise BadEntry("A deviation says what was different", "nothing", "Write what happened")
-    body = DeviationNoted(batch, step, what.strip(), done_about_it.strip(), closed=bool(done_about_it.strip()))
+    body = DeviationNoted(
+        batch, step, what.strip(), done_about_it.strip(), closed=bool(done_about_it.strip())
+    )
     with lab.act("note deviation", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         begun = pen.look.batch(batch)
         pen.look.procedure(begun.procedure, begun.version).step(step)
         return Done((pen.enter(body),), f"Written beside {step} of {batch}.")
+
+
+def close_deviation(
+    lab: Laboratory,
+    entry_no: int,
+    done_about_it: str,
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Write what was done about an open deviation; the open entry stays to be read."""
+    if not done_about_it.strip():
+        raise BadEntry("A deviation is closed by what was done about it", "nothing", "Write what was done")
+    asked = {"entry_no": entry_no, "done_about_it": done_about_it}
+    with lab.act("close deviation", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        entry = pen.look.entry(entry_no)
+        if not isinstance(entry.body, DeviationNoted) or entry.body.closed:
+            raise BadEntry("Only an open deviation is closed", f"entry {entry_no}, {entry.kind}")
+        closed = replace(entry.body, done_about_it=done_about_it.strip(), closed=True)
+        number = pen.enter(closed, why=done_about_it.strip(), corrects=entry_no)
+        return Done((number,), f"The deviation at {entry.body.step} of {entry.body.batch} is closed.")
 
 
 def direction_of(procedure: Procedure, step: Step, line: str) -> Direction:
@@ -266,7 +305,9 @@ def weigh(
     return Weighing(line, direction, lot, planned, mass_g, mass, apparatus.code if apparatus else "")
 
 
-def movements_of_weighings(batch: str, weighings: Sequence[Weighing], to_waste: Collection[str]) -> tuple[Movement, ...]:
+def movements_of_weighings(
+    batch: str, weighings: Sequence[Weighing], to_waste: Collection[str]
+) -> tuple[Movement, ...]:
     """The movements that weighings make; what goes on within the batch makes none.
 
     Parameters
@@ -305,13 +346,20 @@ def _step_body(
             made.append(_lot_made(procedure, one.line, lot, batch, to_shelf=lot not in to_waste, on=on))
         elif direction == "in":
             _lot_must_fit(pen.look, lines[one.line], lot, on)
+            _lot_must_be_ours_or_the_customers(pen.look, lot, batch)
         weighing = weigh(one.line, direction, lot, wanted, one.mass, apparatus)
         weighings.append(weighing)
         step_g = apparatus.smallest_step if apparatus else 0.0
-        if wanted and direction == "in" and abs(weighing.actual_g - wanted) > max(OFF_BY_TOO_MUCH * wanted, 2 * step_g):
+        if (
+            wanted
+            and direction == "in"
+            and abs(weighing.actual_g - wanted) > max(OFF_BY_TOO_MUCH * wanted, 2 * step_g)
+        ):
             off.append(f"{one.line}: {one.mass} where {wanted:.4g} g was planned")
     movements = movements_of_weighings(batch, weighings, to_waste)
-    body = StepDone(batch, step.name, tuple(weighings), movements, ticks, temperature_c, note.strip(), tuple(made))
+    body = StepDone(
+        batch, step.name, tuple(weighings), movements, ticks, temperature_c, note.strip(), tuple(made)
+    )
     return body, off
 
 
@@ -320,21 +368,49 @@ def _lot_made(procedure: Procedure, line: str, lot: str, batch: str, *, to_shelf
         return Lot(lot, LotKind.SPENT, line, line, supplier="made here", made_by=batch)
     if line == procedure.steps[-1].gives[0]:
         kind = LotKind.EXTRACT if procedure.purpose == "extraction" else LotKind.PRODUCT
-        keeps = date.fromisoformat(on[:10]) + timedelta(days=procedure.keeps_days) if procedure.keeps_days else None
+        keeps = (
+            date.fromisoformat(on[:10]) + timedelta(days=procedure.keeps_days)
+            if procedure.keeps_days
+            else None
+        )
         use_by = keeps.isoformat() if keeps else None
-        return Lot(lot, kind, procedure.makes, procedure.makes, supplier="made here", use_by=use_by, made_by=batch)
+        return Lot(
+            lot, kind, procedure.makes, procedure.makes, supplier="made here", use_by=use_by, made_by=batch
+        )
     return Lot(lot, LotKind.RECOVERED, line, f"{line} of {batch}", supplier="made here", made_by=batch)
 
 
 def _lot_must_fit(look: Reader, line: Line, code: str, on: str) -> None:
     if not code:
-        raise BadEntry("What is weighed in comes from a lot", f"no lot for {line.name}", "Choose the lot", where=line.name)
+        raise BadEntry(
+            "What is weighed in comes from a lot",
+            f"no lot for {line.name}",
+            "Choose the lot",
+            where=line.name,
+        )
     lot = look.lot(code)
     if lot.substance != line.substance:
         raise BadEntry(
-            f"{line.name} must be {line.substance}", f"{code}, which is {lot.substance}", "Choose another lot", where=line.name
+            f"{line.name} must be {line.substance}",
+            f"{code}, which is {lot.substance}",
+            "Choose another lot",
+            where=line.name,
         )
     must_be_released(look, lot, on=on)
+
+
+def _lot_must_be_ours_or_the_customers(look: Reader, code: str, batch: str) -> None:
+    owner = look.lot(code).owner
+    if owner == "ours":
+        return
+    order = look.batch(batch).order
+    customer = look.order(order).customer if order else "nobody"
+    if customer != owner:
+        raise NotAllowed(
+            "What belongs to a customer is used for that customer",
+            f"{code} of {owner} in a batch for {customer}",
+            "Take a lot of ours",
+        )
 
 
 def must_be_next(look: Reader, procedure: Procedure, batch: str, step: str) -> None:
@@ -347,20 +423,26 @@ def must_be_next(look: Reader, procedure: Procedure, batch: str, step: str) -> N
     done = {entry.body.step for entry in look.steps(batch)}
     if step in done:
         raise BadEntry(
-            "A step is written once", f"{step} of {batch}, which is done", "Correct the entry that stands there"
+            "A step is written once",
+            f"{step} of {batch}, which is done",
+            "Correct the entry that stands there",
         )
     for one in procedure.steps:
         if one.name == step:
             return
         if one.name not in done:
-            raise NotAllowed("Steps are done in their order", f"{step} before {one.name}", f"Write {one.name} first")
+            raise NotAllowed(
+                "Steps are done in their order", f"{step} before {one.name}", f"Write {one.name} first"
+            )
 
 
 def _ticks_must_be_made(step: Step, ticks: Sequence[str]) -> None:
     missing = [one for one in step.ticks if one not in ticks]
     if missing:
         raise NotAllowed(
-            "A tick that stops harm is made before the step begins", f"not ticked: {'; '.join(missing)}", "Look, then tick"
+            "A tick that stops harm is made before the step begins",
+            f"not ticked: {'; '.join(missing)}",
+            "Look, then tick",
         )
 
 
@@ -383,7 +465,9 @@ def _line_to_weigh(
     if direction != "in":
         return LineToWeigh(name, direction, procedure.makes, planned, ())
     line = next(one for one in procedure.lines if one.name == name)
-    lots = tuple(lot for lot in look.lots() if lot.substance == line.substance and look.balance_ug(lot.code) > 0)
+    lots = tuple(
+        lot for lot in look.lots() if lot.substance == line.substance and look.balance_ug(lot.code) > 0
+    )
     return LineToWeigh(name, direction, line.substance, planned, lots)
 
 

@@ -36,7 +36,9 @@ def deliver(
     NotEnough
         The shelf does not hold that many.
     """
-    return _move(lab, "deliver", f"customer/{order}", amounts, f"delivered on {order}", order, by, at, request_key)
+    return _move(
+        lab, "deliver", f"customer/{order}", amounts, f"delivered on {order}", order, by, at, request_key
+    )
 
 
 def keep_back(
@@ -119,4 +121,6 @@ def _move(
                 must_be_released(
                     pen.look, pen.look.lot(movement.lot), on=(at or lab.clock()).isoformat(timespec="seconds")
                 )
-        return Done((pen.enter(body),), f"{', '.join(f'{text} of {lot}' for lot, text in amounts.items())}: {why}.")
+        return Done(
+            (pen.enter(body),), f"{', '.join(f'{text} of {lot}' for lot, text in amounts.items())}: {why}."
+        )

@@ -41,19 +41,26 @@ def take_order(
         if pen.earlier:
             return Done(pen.earlier)
         if order.code in {one.code for one in pen.look.orders()}:
-            raise BadEntry("Every order has a code of its own", f"{order.code}, which is taken", "Choose the next free code")
+            raise BadEntry(
+                "Every order has a code of its own",
+                f"{order.code}, which is taken",
+                "Choose the next free code",
+            )
         extraction = pen.look.procedure(order.extraction)
         formula = pen.look.procedure(order.formula)
         if extraction.purpose != "extraction" or formula.purpose != "formula":
-            raise BadEntry("An order names an extraction and a formula", f"{order.extraction}, {order.formula}")
+            raise BadEntry(
+                "An order names an extraction and a formula", f"{order.extraction}, {order.formula}"
+            )
         refuse_plants_and_solvents(extraction)
         _aim_must_be_lawful(order)
-        return Done((pen.enter(body),), f"Order {order.code}: {order.units} × {order.nominal_ml:g} mL, due {order.due}.")
+        return Done(
+            (pen.enter(body),),
+            f"Order {order.code}: {order.units} × {order.nominal_ml:g} mL, due {order.due}.",
+        )
 
 
-def work_back(
-    lab: Laboratory, order: str, *, plant_lot: str = "", seed: int = 7, draws: int = 4096
-) -> Plan:
+def work_back(lab: Laboratory, order: str, *, plant_lot: str = "", seed: int = 7, draws: int = 4096) -> Plan:
     """Work an order back to the plant without writing anything.
 
     Parameters
@@ -110,7 +117,9 @@ def forecast_charge(lab: Laboratory, order: str, charge: str, *, plant_lot: str 
         return forecast(request_for(look, order, plant_lot, 7, 4096), charge_g)
 
 
-def request_for(look: Reader, order: str, plant_lot: str = "", seed: int = 7, draws: int = 4096) -> PlanRequest:
+def request_for(
+    look: Reader, order: str, plant_lot: str = "", seed: int = 7, draws: int = 4096
+) -> PlanRequest:
     """The plan's request, with everything the book knows in place of assumptions.
 
     Parameters
@@ -197,7 +206,9 @@ def _held(look: Reader, substance: str) -> tuple[Held, ...]:
 def _aim_must_be_lawful(order: Order) -> None:
     found = ceiling(order.aim.reckoned_as, order.product_type, order.market)
     if found.verdict == "not allowed":
-        raise NotAllowed("What is made must be allowed", found.says, "Choose another active or kind of product")
+        raise NotAllowed(
+            "What is made must be allowed", found.says, "Choose another active or kind of product"
+        )
     if found.limit is not None and order.aim.percent > found.limit.value:
         raise NotAllowed(
             f"The aim must stay below the ceiling of {found.limit.value:g} % for {order.product_type}",

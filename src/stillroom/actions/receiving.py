@@ -45,7 +45,9 @@ def amount_of(text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
         return round(quantity.value), "piece"
     amount = micrograms(quantity.in_unit("g"))
     if amount <= 0:
-        raise BadEntry("A mass must be at least a microgram", text, "Write what the scale showed", where=where)
+        raise BadEntry(
+            "A mass must be at least a microgram", text, "Write what the scale showed", where=where
+        )
     return amount, "ug"
 
 
@@ -124,8 +126,12 @@ def decide_identity(
         if pen.earlier:
             return Done(pen.earlier)
         if pen.look.lot(lot).kind is not LotKind.PLANT:
-            raise NotAllowed("Identity is decided for plant material", lot, "Release other lots by their papers")
-        says = "is accepted as what it is called" if accepted else "is not what it is called; it stays waiting"
+            raise NotAllowed(
+                "Identity is decided for plant material", lot, "Release other lots by their papers"
+            )
+        says = (
+            "is accepted as what it is called" if accepted else "is not what it is called; it stays waiting"
+        )
         return Done((pen.enter(body),), f"{lot} {says}.")
 
 
@@ -179,12 +185,16 @@ def weigh_drying(
         answers, numbers = [], []
         for what, text in written:
             mass_g = parse(text, want="mass", zero_allowed=False, where=what).in_unit("g")
-            number = pen.enter(ReadingTaken(lot, what, mass_g, "g", text, apparatus, series, scale.standard_uncertainty))
+            number = pen.enter(
+                ReadingTaken(lot, what, mass_g, "g", text, apparatus, series, scale.standard_uncertainty)
+            )
             numbers.append(number)
             answers.append(_read(what, mass_g, "g", number, scale.standard_uncertainty))
         spread = None
         if method_spread:
-            share = 100 * parse(method_spread, want="ratio", basis_required=False, where="method spread").fraction
+            share = (
+                100 * parse(method_spread, want="ratio", basis_required=False, where="method spread").fraction
+            )
             what = "difference of the drying between portions"
             number = pen.enter(ReadingTaken(lot, what, 0.0, "%", f"0 ± {method_spread}", "", series, share))
             numbers.append(number)
@@ -195,8 +205,16 @@ def weigh_drying(
         )  # fmt: skip
         numbers.append(
             pen.enter(
-                result_of(lot, DRYING, found.answer, "drying at 105 °C to constant mass", found.counts, found.because,
-                          tuple(numbers), found.stated.expanded.k)  # fmt: skip
+                result_of(
+                    lot,
+                    DRYING,
+                    found.answer,
+                    "drying at 105 °C to constant mass",
+                    found.counts,
+                    found.because,
+                    tuple(numbers),
+                    found.stated.expanded.k,
+                )  # fmt: skip
             )
         )
         return Done(tuple(numbers), found.because)
@@ -204,12 +222,24 @@ def weigh_drying(
 
 def _read(what: str, value: float, unit: str, entry_no: int, standard_uncertainty: float) -> Answer:
     return reading(
-        what, value, unit, f"entry {entry_no}", entry_no=entry_no, standard_uncertainty=standard_uncertainty or None
+        what,
+        value,
+        unit,
+        f"entry {entry_no}",
+        entry_no=entry_no,
+        standard_uncertainty=standard_uncertainty or None,
     )
 
 
 def result_of(
-    subject: str, what: str, answer: Answer, method: str, counts: bool, because: str, readings: tuple[int, ...], k: float = 2.0
+    subject: str,
+    what: str,
+    answer: Answer,
+    method: str,
+    counts: bool,
+    because: str,
+    readings: tuple[int, ...],
+    k: float = 2.0,
 ) -> ResultReckoned:
     """A result entry from an answer."""
     return ResultReckoned(
@@ -230,4 +260,8 @@ def result_of(
 
 def _code_must_be_new(pen: Pen, code: str) -> None:
     if code in pen.look.lot_codes():
-        raise BadEntry("Every lot has a code of its own", f"{code}, which is in the book already", "Choose the next free code")
+        raise BadEntry(
+            "Every lot has a code of its own",
+            f"{code}, which is in the book already",
+            "Choose the next free code",
+        )

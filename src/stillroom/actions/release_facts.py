@@ -86,7 +86,9 @@ def lots_in(look: Reader, batch: str) -> list[LotFact]:
         plant = lot.kind is LotKind.PLANT
         decided = look.identities(code) if plant else ()
         accepted = decided[-1].body.accepted if decided else None
-        found.append(LotFact(code, look.status(code) is Status.RELEASED, plant, accepted, lot.use_by, when[:10]))
+        found.append(
+            LotFact(code, look.status(code) is Status.RELEASED, plant, accepted, lot.use_by, when[:10])
+        )
     return found
 
 
@@ -140,12 +142,20 @@ def _results(look: Reader, lot: str) -> list[ResultFact]:
             continue
         last: Entry[ResultReckoned] = entries[-1]
         answer = from_trail(last.body.trail)
-        found.append(ResultFact(what, last.body.counts, last.body.because, answer, True, superseded(answer, corrected)))
+        found.append(
+            ResultFact(what, last.body.counts, last.body.because, answer, True, superseded(answer, corrected))
+        )
     for entry in look.tests(lot):
         if entry.body.test != RESIDUE:
             counts = entry.body.outcome != "no result"
             found.append(
-                ResultFact(entry.body.test, counts, entry.body.because, None, entry.body.outcome == "present" or not counts)
+                ResultFact(
+                    entry.body.test,
+                    counts,
+                    entry.body.because,
+                    None,
+                    entry.body.outcome == "present" or not counts,
+                )
             )
     return found
 

@@ -1,7 +1,6 @@
 """The book gathered into pages: each function opens the book once and hands records and answers to ``documents``."""
 
 from collections.abc import Callable
-
 from typing import Any
 
 from stillroom.actions.amounts_planned import planned_g
@@ -9,8 +8,8 @@ from stillroom.actions.certifying import certificate_facts, label_facts, stated_
 from stillroom.actions.deciding import review_release
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.ordering import forecast_charge, kept_plan, work_back
-from stillroom.actions.release_facts import facts_for
 from stillroom.actions.page_facts import facts_of, page_facts
+from stillroom.actions.release_facts import facts_for
 from stillroom.actions.tracing import account_of, show_trace
 from stillroom.documents.blocks import Link, Mark, Numbers, Page, Table
 from stillroom.documents.making import BatchFacts, batch_page
@@ -22,10 +21,10 @@ from stillroom.documents.stock import LotFacts, lot_page, stock_page
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.evidence.answer import Answer, from_trail
 from stillroom.products.label import label
+from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.records.lots import LotKind, Status, batch_account, grams
 from stillroom.records.people import Person
 from stillroom.store.reader import Reader
-
 
 ANYONE = Person("", "the person who releases", may_release=True)
 
@@ -43,7 +42,10 @@ def show_orders(lab: Laboratory) -> Page:
         block = (
             Table(("Order", "Product", "Bottles", "Due", "Plan"), rows)
             if rows
-            else Empty("No order has been taken yet.", "Everything begins with an order of bottles: it is worked back to the plant.")
+            else Empty(
+                "No order has been taken yet.",
+                "Everything begins with an order of bottles: it is worked back to the plant.",
+            )
         )
         return Page("Orders", "orders", "", (block,), **facts_of(look), href="/orders")
 
@@ -138,10 +140,14 @@ def show_batch(lab: Laboratory, code: str) -> Page:
         batch = look.batch(code)
         begun = look.begun(code)
         steps = look.steps(code, corrected=True)
-        going = [moving.movement for moving in look.movements(account=batch_account(code)) if moving.movement.counted_in == "ug"]
+        going = [
+            moving.movement
+            for moving in look.movements(account=batch_account(code))
+            if moving.movement.counted_in == "ug"
+        ]
         account = batch_account(code)
         fillings = look.fillings(code)
-        filled_g = sum(entry.body.filled_g for entry in fillings)
+        filled_g = sum(entry.body.filled_g + entry.body.left_over_g for entry in fillings)
         doses = look.doses(code)
         dose_block, notes, why = _dose_blocks(look, code) if doses else (None, (), None)
         return batch_page(
@@ -153,6 +159,7 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 deviations=look.deviations(code),
                 mass_in_g=grams(sum(one.amount for one in going if one.into == account)),
                 mass_out_g=grams(sum(one.amount for one in going if one.out_of == account)) + filled_g,
+                readings_put_right=_put_right(look, code),
                 dose=dose_block,
                 dose_notes=notes,
                 filling=_filling(look, code),
@@ -167,7 +174,11 @@ def show_release(lab: Laboratory, lot: str, *, by: str) -> Page:
     review = review_release(lab, lot, by=by)
     with lab.look() as look:
         return release_page(
-            account_of(look, lot), review, by=look.person(by).name, stated=stated_numbers(look, lot), **facts_of(look)
+            account_of(look, lot),
+            review,
+            by=look.person(by).name,
+            stated=stated_numbers(look, lot),
+            **facts_of(look),
         )
 
 
@@ -181,7 +192,9 @@ def show_label(lab: Laboratory, lot: str) -> Page:
     """The label of a product lot."""
     with lab.look() as look:
         if look.lot(lot).kind is not LotKind.PRODUCT:
-            raise BadEntry("A label is for a product", f"{lot}, which is {look.lot(lot).kind}", "Name a lot of bottles")
+            raise BadEntry(
+                "A label is for a product", f"{lot}, which is {look.lot(lot).kind}", "Name a lot of bottles"
+            )
         facts, copy_by_pen = label_facts(look, lot)
         return label_page(
             label(facts), code=lot, name=look.lot(lot).name, copy_by_pen=copy_by_pen, **facts_of(look)
@@ -225,13 +238,16 @@ def find_answer(lab: Laboratory, what: str) -> tuple[Answer, str]:
         return line.answer, f"Why {line.label}"
     if not parts[0].isdigit():
         raise UnknownName(
-            f"{what!r} is not a number that opens", do="Write plan/<order>/<line>, or the number of the entry of a result"
+            f"{what!r} is not a number that opens",
+            do="Write plan/<order>/<line>, or the number of the entry of a result",
         )
     with lab.look() as look:
         entry = look.entry(int(parts[0]))
         found = getattr(entry.body, "trail", None)
         if not found:
-            raise UnknownName(f"Entry {what} is a {entry.kind}: it was read, not reckoned", do=f"See entry {what} itself")
+            raise UnknownName(
+                f"Entry {what} is a {entry.kind}: it was read, not reckoned", do=f"See entry {what} itself"
+            )
         answer = from_trail(found)
         return answer, f"Why {answer.name}"
 
@@ -281,8 +297,15 @@ def _dose_blocks(look: Reader, code: str) -> tuple[Numbers, tuple[str, ...], Any
     entry = look.doses(code)[-1]
     answer = from_trail(entry.body.trail)
     shown = show(answer, label="Content it gives", href=f"/why/{entry.entry_no}")
-    notes = (f"{entry.body.mass_g:g} g of {entry.body.extract_lot} for {entry.body.bulk_g:g} g of bulk, decided by {entry.by}.",)
+    notes = (
+        f"{entry.body.mass_g:g} g of {entry.body.extract_lot} for {entry.body.bulk_g:g} g of bulk, decided by {entry.by}.",
+    )
     return Numbers((shown,)), notes, reasons(answer)
+
+
+def _put_right(look: Reader, code: str) -> tuple[tuple[Entry[ReadingTaken], Entry[ReadingTaken]], ...]:
+    every = {entry.entry_no: entry for entry in look.readings(code, corrected=True)}
+    return tuple((old, every[old.corrected_by]) for old in every.values() if old.corrected_by in every)
 
 
 def _filling(look: Reader, code: str) -> tuple[tuple[str, str], ...]:
@@ -298,5 +321,3 @@ def _filling(look: Reader, code: str) -> tuple[tuple[str, str], ...]:
         ("Check weights", ", ".join(f"{one:.2f} g" for one in body.check_weights_g) or "none"),
         *((("Fill yield", f"{share[-1].body.value:.1f} % of what the bulk could fill"),) if share else ()),
     )
-
-

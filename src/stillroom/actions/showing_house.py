@@ -1,8 +1,9 @@
 """Pages of the house itself: the bench, what a cut of water or power asks for, tests, products, sources, laboratory."""
 
+from stillroom.actions.dosing import work_out_dose
 from stillroom.actions.in_hand import MADE_HERE, NextUp, next_of
 from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.page_facts import facts_of
+from stillroom.actions.page_facts import facts_of, page_facts
 from stillroom.documents.blocks import (
     Block,
     Caution,
@@ -16,6 +17,7 @@ from stillroom.documents.blocks import (
     Prose,
     Table,
 )
+from stillroom.documents.dosing import dose_page
 from stillroom.documents.making import when
 from stillroom.documents.tracing import amount_text
 from stillroom.records.lots import LotKind, Status
@@ -40,7 +42,9 @@ TESTED = (LotKind.PLANT, LotKind.EXTRACT, LotKind.PRODUCT)
 def show_bench(lab: Laboratory) -> Page:
     """What is in hand: batches, lots that wait, orders without a plan."""
     with lab.look() as look:
-        running = [one for one in (next_of(look, batch.code) for batch in look.batches()) if one.does != "done"]
+        running = [
+            one for one in (next_of(look, batch.code) for batch in look.batches()) if one.does != "done"
+        ]
         waiting = [
             lot
             for lot in look.lots(status=Status.WAITING)
@@ -50,31 +54,46 @@ def show_bench(lab: Laboratory) -> Page:
         blocks: list[Block] = []
         if running:
             rows = tuple(
-                (Link(one.batch, f"/make/{one.batch}"), one.title, when(one.last_done), _may_wait(one)) for one in running
+                (Link(one.batch, f"/make/{one.batch}"), one.title, when(one.last_done), _may_wait(one))
+                for one in running
             )
             blocks += [Heading("Being made"), Table(("Batch", "Of", "Last written", "May wait"), rows)]
         if waiting:
             rows = tuple(
-                (Link(lot.code, f"/stock/{lot.code}"), lot.name, when(look.received_at(lot.code)), Mark("waiting"))
+                (
+                    Link(lot.code, f"/stock/{lot.code}"),
+                    lot.name,
+                    when(look.received_at(lot.code)),
+                    Mark("waiting"),
+                )
                 for lot in waiting
             )
             blocks += [Heading("Lots that wait"), Table(("Lot", "Name", "Since", "Status"), rows)]
         if unplanned:
             rows = tuple(
-                (Link(one.code, f"/orders/{one.code}"), one.product, f"{one.units} × {one.nominal_ml:g} mL", one.due)
+                (
+                    Link(one.code, f"/orders/{one.code}"),
+                    one.product,
+                    f"{one.units} × {one.nominal_ml:g} mL",
+                    one.due,
+                )
                 for one in unplanned
             )
             blocks += [Heading("Orders without a plan"), Table(("Order", "Product", "Bottles", "Due"), rows)]
         if not blocks:
             blocks.append(_empty_bench(look))
-        return Page("Bench", "bench", "", tuple(blocks), **facts_of(look), lead=_bench_lead(running), href="/bench")
+        return Page(
+            "Bench", "bench", "", tuple(blocks), **facts_of(look), lead=_bench_lead(running), href="/bench"
+        )
 
 
 def show_power_off(lab: Laboratory) -> Page:
     """What a cut of water or power asks for: heat off first, then what each step in hand needs."""
     with lab.look() as look:
         blocks: list[Block] = [_caution("water-or-power-off"), Heading("Then, batch by batch")]
-        running = [one for one in (next_of(look, batch.code) for batch in look.batches()) if one.does != "done"]
+        running = [
+            one for one in (next_of(look, batch.code) for batch in look.batches()) if one.does != "done"
+        ]
         for one in running:
             begun = look.batch(one.batch)
             step = look.procedure(begun.procedure, begun.version).step(one.step)
@@ -82,9 +101,13 @@ def show_power_off(lab: Laboratory) -> Page:
                 Heading(f"{one.batch}, {step.name}", 3),
                 Prose(f"It stands before or in step {one.number} of {one.of}. {step.says}"),
             ]
-            blocks += [_caution(key) for key in WHEN_IT_STOPS if key in step.cautions and key != "water-or-power-off"]
+            blocks += [
+                _caution(key) for key in WHEN_IT_STOPS if key in step.cautions and key != "water-or-power-off"
+            ]
             if not set(WHEN_IT_STOPS) & set(step.cautions):
-                blocks.append(Prose("Nothing is heated or shaken at this step: cover it, and it may stand.", quiet=True))
+                blocks.append(
+                    Prose("Nothing is heated or shaken at this step: cover it, and it may stand.", quiet=True)
+                )
         if not running:
             blocks.append(Prose("The book knows of no batch in hand. Look at the bench all the same."))
         blocks += [
@@ -97,8 +120,19 @@ def show_power_off(lab: Laboratory) -> Page:
             ),
         ]
         return Page(
-            "Water or power is off", "bench", "", tuple(blocks), **facts_of(look), href="/bench/power-or-water-off"
+            "Water or power is off",
+            "bench",
+            "",
+            tuple(blocks),
+            **facts_of(look),
+            href="/bench/power-or-water-off",
         )
+
+
+def show_dose(lab: Laboratory, batch: str, *, extract: str, scale: str) -> Page:
+    """The dose of a batch, worked out and not yet taken."""
+    found = work_out_dose(lab, batch, extract, scale=scale)
+    return dose_page(found, batch=batch, extract=extract, **page_facts(lab))
 
 
 def show_testing(lab: Laboratory) -> Page:
@@ -108,7 +142,8 @@ def show_testing(lab: Laboratory) -> Page:
             (
                 Link(lot.code, f"/test/{lot.code}"),
                 lot.name,
-                ", ".join(dict.fromkeys(one.body.what for one in look.results(lot.code) if one.body.counts)) or "nothing yet",
+                ", ".join(dict.fromkeys(one.body.what for one in look.results(lot.code) if one.body.counts))
+                or "nothing yet",
                 f"{sum(1 for one in look.tests(lot.code) if one.body.outcome != 'no result')}",
                 Mark(look.status(lot.code).value),
             )
@@ -150,9 +185,14 @@ def show_products(lab: Laboratory) -> Page:
                 if kind is LotKind.PRODUCT:
                     papers.append(Link("label", f"/products/{lot.code}/label"))
                 shelf = f"{left} bottles" if kind is LotKind.PRODUCT else amount_text(left, "ug")
-                rows.append((Link(lot.code, f"/stock/{lot.code}"), lot.name, shelf, Mark(status.value), *papers))
+                rows.append(
+                    (Link(lot.code, f"/stock/{lot.code}"), lot.name, shelf, Mark(status.value), *papers)
+                )
             head = ("Lot", "Name", "On the shelf", "Status", "Release", "Certificate")
-            blocks += [Heading(title), Table((*head, "Label") if kind is LotKind.PRODUCT else head, tuple(rows), (2,))]
+            blocks += [
+                Heading(title),
+                Table((*head, "Label") if kind is LotKind.PRODUCT else head, tuple(rows), (2,)),
+            ]
         if not blocks:
             blocks.append(
                 Empty(
@@ -168,14 +208,22 @@ def show_tracing(lab: Laboratory) -> Page:
     """Where a trace begins: any code leads up to the plant and down to the bottles."""
     with lab.look() as look:
         rows = tuple(
-            (Link(lot.code, f"/trace/{lot.code}"), lot.name, lot.kind.value, Mark(look.status(lot.code).value))
+            (
+                Link(lot.code, f"/trace/{lot.code}"),
+                lot.name,
+                lot.kind.value,
+                Mark(look.status(lot.code).value),
+            )
             for lot in look.lots()
             if lot.kind in (LotKind.PLANT, *MADE_HERE)
         )
         block: Block = (
             Table(("Code", "Name", "Kind", "Status"), rows)
             if rows
-            else Empty("There is nothing to trace yet.", "Every lot that is received or made can be traced from then on.")
+            else Empty(
+                "There is nothing to trace yet.",
+                "Every lot that is received or made can be traced from then on.",
+            )
         )
         lead = "From any code up to the plant and down to the bottles."
         return Page("Trace", "trace", "", (block,), **facts_of(look), lead=lead, href="/trace")
@@ -189,12 +237,19 @@ def show_sources(lab: Laboratory) -> Page:
         (one.title, one.published_in, str(one.year or ""), one.seen, one.note) for one in sources().values()
     )
     tables = tuple(
-        (table(name).passport.title, table(name).passport.what, str(len(table(name).rows)), table(name).passport.validity)
+        (
+            table(name).passport.title,
+            table(name).passport.what,
+            str(len(table(name).rows)),
+            table(name).passport.validity,
+        )
         for name in table_names()
     )
     warned = tuple((one.hazard, one.moment, one.wording) for one in cautions().values())
     blocks = (
-        Prose("Page-opened: the page was read. Second-hand: another work quotes it. From memory: recalled, to be checked."),
+        Prose(
+            "Page-opened: the page was read. Second-hand: another work quotes it. From memory: recalled, to be checked."
+        ),
         Table(("Publication", "In", "Year", "How seen", "Note"), listed),
         Heading("Published tables"),
         Table(("Table", "What", "Rows", "Holds for"), tables, (2,)),
@@ -231,7 +286,10 @@ def show_verified(lab: Laboratory) -> Page:
         Points(report.troubles, "missing")
         if report.troubles
         else Points(("Every entry follows the one before it, and every row agrees with its entry.",), "done"),
-        Prose("It proves that the book agrees with its head. Compare the digest with one that stands on paper.", quiet=True),
+        Prose(
+            "It proves that the book agrees with its head. Compare the digest with one that stands on paper.",
+            quiet=True,
+        ),
     )
     return Page("The book, verified", "book", "", blocks, **facts, href="/laboratory/verified")
 

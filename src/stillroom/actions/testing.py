@@ -74,7 +74,9 @@ def read_test(
         pen.look.lot(lot)
         reagent = pen.look.lot(reagent_lot)
         if reagent.substance != test:
-            raise BadEntry(f"The reagent of this test is {test}", f"{reagent_lot}, which is {reagent.substance}")
+            raise BadEntry(
+                f"The reagent of this test is {test}", f"{reagent_lot}, which is {reagent.substance}"
+            )
         found = read_control_test(
             test,
             sample=sample,
@@ -114,11 +116,15 @@ def factor_titrant(
     asked = {"lot": lot, "strength": strength, "factor": factor, "u": factor_standard_uncertainty}
     quantity = parse(strength, zero_allowed=False, where="strength")
     if quantity.unit not in ("mol/L", "mol/kg"):
-        raise BadEntry("A titrant has a strength in mol/L, or in mol/kg when it is weighed", strength, where="strength")
+        raise BadEntry(
+            "A titrant has a strength in mol/L, or in mol/kg when it is weighed", strength, where="strength"
+        )
     number = number_in(factor, where="factor").value
     spread = number_in(factor_standard_uncertainty, where="factor uncertainty").value
     if not 0.5 < number < 2 or not 0 <= spread < 0.1:
-        raise BadEntry("The factor of a titrant lies near 1, known to better than a tenth", f"{factor} ± {spread}")
+        raise BadEntry(
+            "The factor of a titrant lies near 1, known to better than a tenth", f"{factor} ± {spread}"
+        )
     with lab.act("factor titrant", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
@@ -160,7 +166,9 @@ def keep_earlier_portions(
         for at_set, portions in enumerate(sets, start=1):
             for text in portions:
                 value = number_in(text, where=f"{carrier}, set {at_set}").value
-                body = ReadingTaken(procedure, EARLIER_PORTION, value, "%", text, series=f"{carrier}/{at_set}")
+                body = ReadingTaken(
+                    procedure, EARLIER_PORTION, value, "%", text, series=f"{carrier}/{at_set}"
+                )
                 numbers.append(pen.enter(body))
         return Done(tuple(numbers), f"{len(numbers)} earlier portions of {carrier} are kept.")
 
@@ -211,7 +219,9 @@ def titrate(
     with lab.act("titrate", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        numbers, assay = _read_titration(lab, at, pen, lot, portions, blank, titrant, scale, burette, nominal, way)
+        numbers, assay = _read_titration(
+            lab, at, pen, lot, portions, blank, titrant, scale, burette, nominal, way
+        )
         readings = tuple(numbers)
         for what, found, counts in (
             (AS_IS_MEAN, assay.as_is, assay.counts),
@@ -261,7 +271,16 @@ def report_residue(
             return Done(pen.earlier)
         pen.look.lot(lot)
         number = pen.enter(
-            ReadingTaken(lot, RESIDUE, value, "mg/kg", found, laboratory_report, f"{RESIDUE}/{'below' if below else 'found'}", spread)
+            ReadingTaken(
+                lot,
+                RESIDUE,
+                value,
+                "mg/kg",
+                found,
+                laboratory_report,
+                f"{RESIDUE}/{'below' if below else 'found'}",
+                spread,
+            )
         )
         answer = reading(
             f"{solvent} in {lot}", value, "mg/kg", f"entry {number}, report {laboratory_report}", entry_no=number,
@@ -276,13 +295,23 @@ def report_residue(
 
 
 def leave_residue_untested(
-    lab: Laboratory, lot: str, *, why: str, by: str, at: datetime | None = None, request_key: str | None = None
+    lab: Laboratory,
+    lot: str,
+    *,
+    why: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
 ) -> Done:
     """Say that the residue of the clean-up solvent was not tested; the certificate will say so too."""
     if not why.strip():
         raise BadEntry("What is left untested has a reason", "none", "Say why in a few words")
-    body = ControlTestRead(lot, RESIDUE, "", "not done", "not done", "not done", "no result", f"not tested: {why.strip()}")
-    with lab.act("leave residue untested", {"lot": lot, "why": why}, by=by, at=at, request_key=request_key) as pen:
+    body = ControlTestRead(
+        lot, RESIDUE, "", "not done", "not done", "not done", "no result", f"not tested: {why.strip()}"
+    )
+    with lab.act(
+        "leave residue untested", {"lot": lot, "why": why}, by=by, at=at, request_key=request_key
+    ) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         pen.look.lot(lot)
@@ -320,7 +349,9 @@ def _read_titration(
     on = (at or lab.clock()).date().isoformat()
     if look.status(titrant) is not Status.RELEASED or (reagent.use_by and on > reagent.use_by):
         raise BadEntry(
-            "A titrant must be released and in date", f"{titrant} on {on}", "Set its factor again, or make fresh"
+            "A titrant must be released and in date",
+            f"{titrant} on {on}",
+            "Set its factor again, or make fresh",
         )
     numbers: list[int] = []
     series = f"titration/{len(look.readings(lot, 'blank titre')) + 1}"
@@ -335,9 +366,13 @@ def _read_titration(
     entered = []
     for count, one in enumerate(portions, start=1):
         mass = read(f"sample taken, portion {count}", one.mass, "g", scale, weigher.standard_uncertainty)
-        titre = read(f"sample titre, portion {count}", one.titre, titre_unit, burette, measurer.standard_uncertainty)
+        titre = read(
+            f"sample titre, portion {count}", one.titre, titre_unit, burette, measurer.standard_uncertainty
+        )
         entered.append(Portion(mass, titre))
-    blank_answer = read("blank titre", blank, titre_unit, burette, measurer.standard_uncertainty) if blank else None
+    blank_answer = (
+        read("blank titre", blank, titre_unit, burette, measurer.standard_uncertainty) if blank else None
+    )
     nominal_answer = read("nominal titre", nominal, titre_unit, "", 0.0) if nominal else None
     carrier = "bark" if known.kind is LotKind.PLANT else "extract"
     drying = latest_result(look, lot, DRYING)
@@ -358,7 +393,9 @@ def _read_titration(
 def _of_titrant(look: Reader, titrant: str, what: str) -> Answer:
     found = look.readings(titrant, what)
     if not found:
-        raise BadEntry("A titrant needs its strength and factor", f"no {what} of {titrant}", "Set its factor first")
+        raise BadEntry(
+            "A titrant needs its strength and factor", f"no {what} of {titrant}", "Set its factor first"
+        )
     body = found[-1].body
     return reading(
         f"{what} of {titrant}", body.value, body.unit, f"entry {found[-1].entry_no}", entry_no=found[-1].entry_no,
@@ -371,12 +408,18 @@ def _repeatability(look: Reader, carrier: str) -> Repeatability | None:
     entries = []
     for entry in look.entries(kind="reading taken"):
         body = entry.body
-        if isinstance(body, ReadingTaken) and body.what == EARLIER_PORTION and body.series.startswith(f"{carrier}/"):
+        if (
+            isinstance(body, ReadingTaken)
+            and body.what == EARLIER_PORTION
+            and body.series.startswith(f"{carrier}/")
+        ):
             sets.setdefault(body.series, []).append(body.value)
             entries.append(entry.entry_no)
     if not sets:
         return None
-    return pooled(list(sets.values()), f"{len(entries)} earlier portions, entries {entries[0]} to {entries[-1]}")
+    return pooled(
+        list(sets.values()), f"{len(entries)} earlier portions, entries {entries[0]} to {entries[-1]}"
+    )
 
 
 def _result(

@@ -30,9 +30,13 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
         up = look.made_from(code)
         down = look.went_into(code)
         above = tuple(account_of(look, lot) for lot in up.lots if lot != code)
-        below = tuple(account_of(look, lot) for lot in dict.fromkeys((*((code,) if code in look.lot_codes() else ()), *down.lots)))
+        below = tuple(
+            account_of(look, lot)
+            for lot in dict.fromkeys((*((code,) if code in look.lot_codes() else ()), *down.lots))
+        )
         legs = tuple(
-            Leg(flow.lot, flow.amount, flow.counted_in, flow.out_of, flow.into) for flow in (*up.flows, *down.flows)
+            Leg(flow.lot, flow.amount, flow.counted_in, flow.out_of, flow.into)
+            for flow in (*up.flows, *down.flows)
         )
         customers = tuple(
             (account.removeprefix("customer/"), one.lot.code, amount)
@@ -41,7 +45,8 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
             if account.startswith("customer/")
         )
         is_batch = code in {batch.code for batch in look.batches()}
-        return TraceReport(code, is_batch, above, below, tuple(dict.fromkeys(legs)), customers)
+        names = tuple((order, look.order(order).customer) for order in dict.fromkeys(one for one, _, _ in customers))
+        return TraceReport(code, is_batch, above, below, tuple(dict.fromkeys(legs)), customers, names)
 
 
 def show_trace(lab: Laboratory, code: str) -> Page:

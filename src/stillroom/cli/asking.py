@@ -26,7 +26,9 @@ in_option = click.option(
     help="Folder of the laboratory.",
 )
 by_option = click.option("--by", required=True, help="Code of the person who signs.")
-at_option = click.option("--at", "at_text", default="", help="When it was done (2026-11-02 08:15); now when left out.")
+at_option = click.option(
+    "--at", "at_text", default="", help="When it was done (2026-11-02 08:15); now when left out."
+)
 json_option = click.option("--json", "as_json", is_flag=True, help="Answer as JSON.")
 
 
@@ -48,7 +50,9 @@ def moment(text: str) -> datetime | None:
 
 def tell_page(page: Page, *, as_json: bool) -> None:
     """Print a page as text, or as JSON."""
-    click.echo(json.dumps(page_json(page), ensure_ascii=False, indent=1) if as_json else page_text(page), nl=as_json)
+    click.echo(
+        json.dumps(page_json(page), ensure_ascii=False, indent=1) if as_json else page_text(page), nl=as_json
+    )
 
 
 def tell(says: str, *, as_json: bool, **more: Any) -> None:

@@ -21,8 +21,12 @@ def new_command(folder: Path, name: str, person: str, altitude_m: float | None) 
     code, colon, full = person.partition(":")
     if not colon or not code.strip() or not full.strip():
         raise BadEntry('A person is written "MA: Mira Ansel"', repr(person), where="--person")
-    with begin_laboratory(folder, name, Person(code.strip(), full.strip(), may_release=True), altitude_m=altitude_m):
-        click.echo(f"{name} is begun in {folder}. Next: stillroom enter FILE.yaml --in {folder} --by {code.strip()}")
+    with begin_laboratory(
+        folder, name, Person(code.strip(), full.strip(), may_release=True), altitude_m=altitude_m
+    ):
+        click.echo(
+            f"{name} is begun in {folder}. Next: stillroom enter FILE.yaml --in {folder} --by {code.strip()}"
+        )
 
 
 @click.command("correct")
@@ -38,14 +42,11 @@ def correct_command(
     entry_no: int, text: str, line: str, why: str, folder: Path, by: str, at_text: str, as_json: bool
 ) -> None:
     """Put entry ENTRY_NO right: it should have said TEXT. Both values and the reason stay."""
-    from stillroom.actions.correcting import correct_reading, correct_weighing
+    from stillroom.actions.correcting import correct_entry
     from stillroom.actions.laboratory import open_laboratory
 
     with open_laboratory(folder) as lab:
-        if line:
-            done = correct_weighing(lab, entry_no, line, text, why=why, by=by, at=moment(at_text))
-        else:
-            done = correct_reading(lab, entry_no, text, why=why, by=by, at=moment(at_text))
+        done = correct_entry(lab, entry_no, text, line=line, why=why, by=by, at=moment(at_text))
     tell(done.says, as_json=as_json, entries=list(done.entries))
 
 
@@ -64,7 +65,9 @@ def verify_command(folder: Path, as_json: bool) -> None:
 
     report = verify(folder)
     if report.troubles:
-        raise BookTrouble("The book must agree with itself", "; ".join(report.troubles), "Restore the last good copy")
+        raise BookTrouble(
+            "The book must agree with itself", "; ".join(report.troubles), "Restore the last good copy"
+        )
     tell(
         f"The book holds: {report.entries} entries, {report.rows} rows of its index, digest {report.digest[:16]}.",
         as_json=as_json, entries=report.entries, rows=report.rows, digest=report.digest,

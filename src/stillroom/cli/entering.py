@@ -8,7 +8,9 @@ from stillroom.cli.asking import at_option, by_option, in_option, json_option, m
 
 
 @click.command("enter")
-@click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path, exists=True, dir_okay=False))
+@click.argument(
+    "files", nargs=-1, required=True, type=click.Path(path_type=Path, exists=True, dir_okay=False)
+)
 @in_option
 @by_option
 @at_option

@@ -14,7 +14,9 @@ from stillroom.records.lots import LotKind
 @click.option("--kind", type=click.Choice([str(one) for one in LotKind]), required=True)
 @click.option("--substance", required=True, help='What it is: "cinchona bark", "ethanol 96 %", ...')
 @click.option("--name", default="", help="What people call it; the substance when left out.")
-@click.option("--owner", default="ours", show_default=True, help="Ours, or the customer whose material it is.")
+@click.option(
+    "--owner", default="ours", show_default=True, help="Ours, or the customer whose material it is."
+)
 @click.option("--supplier", default="", help="Who it came from.")
 @click.option("--stated", default="", help='Strength on its label: "96.0 % v/v at 20 °C".')
 @click.option("--use-by", default=None, help="ISO date.")
@@ -40,7 +42,9 @@ def receive_command(
 
 @click.command("release")
 @click.argument("code")
-@click.option("--meaning", default="", help="What the decision rests on; without it only what is missing is shown.")
+@click.option(
+    "--meaning", default="", help="What the decision rests on; without it only what is missing is shown."
+)
 @click.option("--stop", "decision", flag_value="stop", help="Stop the lot instead.")
 @click.option("--recall", "decision", flag_value="recall", help="Stop the lot and everything made from it.")
 @click.option("--reject", "decision", flag_value="reject", help="Reject the lot for good.")

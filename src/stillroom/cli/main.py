@@ -13,18 +13,33 @@ import click
 from stillroom import __version__
 
 VERBS: dict[str, tuple[str, str]] = {
-    "demo": ("stillroom.cli.demo", "Walk the whole job once on an invented laboratory, then serve its pages."),
+    "demo": (
+        "stillroom.cli.demo",
+        "Walk the whole job once on an invented laboratory, then serve its pages.",
+    ),
     "new": ("stillroom.cli.book", "Begin an empty laboratory in a folder."),
-    "enter": ("stillroom.cli.entering", "Write orders, procedures, people and scales from YAML files into the book."),
+    "enter": (
+        "stillroom.cli.entering",
+        "Write orders, procedures, people and scales from YAML files into the book.",
+    ),
     "receive": ("stillroom.cli.lots", "Receive a lot: it waits until somebody decides about it."),
-    "plan": ("stillroom.cli.planning", "Work an order back to the plant, the spirit, the hours and the money."),
+    "plan": (
+        "stillroom.cli.planning",
+        "Work an order back to the plant, the spirit, the hours and the money.",
+    ),
     "make": ("stillroom.cli.making", "Begin a batch, do its next step, or print its sheet."),
     "test": ("stillroom.cli.testing", "Enter a precipitate test or a titration."),
     "dose": ("stillroom.cli.testing", "Grams of this extract for this bulk, on the scale in use."),
     "release": ("stillroom.cli.lots", "Release, stop or reject a lot; say what is missing."),
     "correct": ("stillroom.cli.book", "Put an entry right: both values and the reason stay."),
-    "trace": ("stillroom.cli.tracing", "From any code up to the plant and down to the bottles, with the mass account."),
-    "dilute": ("stillroom.cli.bench_sums", "Spirit and water for a wanted volume, by mass; needs no laboratory."),
+    "trace": (
+        "stillroom.cli.tracing",
+        "From any code up to the plant and down to the bottles, with the mass account.",
+    ),
+    "dilute": (
+        "stillroom.cli.bench_sums",
+        "Spirit and water for a wanted volume, by mass; needs no laboratory.",
+    ),
     "shake": ("stillroom.cli.bench_sums", "What shaking a base out of water recovers; needs no laboratory."),
     "why": ("stillroom.cli.tracing", "The reason of a number, down to reading, published row or assumption."),
     "print": ("stillroom.cli.printing", "Write a document as PDF and text."),

@@ -10,7 +10,9 @@ from stillroom.cli.asking import at_option, in_option, json_option, moment, tell
 @click.command("make")
 @click.argument("batch")
 @click.option("--procedure", default="", help="Begin the batch by this procedure.")
-@click.option("--scale", default="", help='Mass it is in proportion to: "250 g" of plant, "5.000 kg" of bulk.')
+@click.option(
+    "--scale", default="", help='Mass it is in proportion to: "250 g" of plant, "5.000 kg" of bulk.'
+)
 @click.option("--order", default="", help="Customer's order it is made for.")
 @click.option("--step", default="", help="Do this step.")
 @click.option(

@@ -9,7 +9,9 @@ from stillroom.cli.asking import in_option
 
 @click.command("print")
 @click.argument("document", default="")
-@click.option("--into", type=click.Path(path_type=Path, file_okay=False), default=None, help="Folder for the files.")
+@click.option(
+    "--into", type=click.Path(path_type=Path, file_okay=False), default=None, help="Folder for the files."
+)
 @in_option
 def print_command(document: str, into: Path | None, folder: Path) -> None:
     """Write DOCUMENT (such as certificate-T1), or every document, as PDF and text."""

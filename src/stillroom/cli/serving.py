@@ -59,5 +59,7 @@ def free_port() -> int:
                 continue
             return number
     raise BookTrouble(
-        "The pages need a free port", f"none from {FIRST_PORT} to {FIRST_PORT + PORTS_TRIED - 1}", "Give one with --port"
+        "The pages need a free port",
+        f"none from {FIRST_PORT} to {FIRST_PORT + PORTS_TRIED - 1}",
+        "Give one with --port",
     )

@@ -35,14 +35,24 @@ def precipitate_command(
 
     with open_laboratory(folder) as lab:
         done = read_test(
-            lab, lot, test_name, reagent, sample=sample, blank=blank, positive_control=positive, by=by, at=moment(at_text)
+            lab,
+            lot,
+            test_name,
+            reagent,
+            sample=sample,
+            blank=blank,
+            positive_control=positive,
+            by=by,
+            at=moment(at_text),
         )
     tell(done.says, as_json=as_json, entries=list(done.entries))
 
 
 @test_command.command("titration")
 @click.argument("lot")
-@click.option("--portion", "portions", multiple=True, required=True, metavar="MASS,TITRE", help='"1.0150 g, 8.42 mL".')
+@click.option(
+    "--portion", "portions", multiple=True, required=True, metavar="MASS,TITRE", help='"1.0150 g, 8.42 mL".'
+)
 @click.option("--blank", default="", help='"20.06 mL"; without one nothing counts.')
 @click.option("--titrant", required=True, help="Lot of the titrant.")
 @click.option("--scale", required=True)
@@ -87,7 +97,15 @@ def titration_command(
 @at_option
 @json_option
 def dose_command(
-    batch: str, extract: str, scale: str, next_strength: str, keep: bool, by: str, folder: Path, at_text: str, as_json: bool
+    batch: str,
+    extract: str,
+    scale: str,
+    next_strength: str,
+    keep: bool,
+    by: str,
+    folder: Path,
+    at_text: str,
+    as_json: bool,
 ) -> None:
     """Grams of EXTRACT for BATCH, its upper bound against the ceiling, and both readings of "meets it"."""
     from stillroom.actions.dosing import decide_dose, work_out_dose

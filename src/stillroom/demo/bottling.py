@@ -72,14 +72,16 @@ def make_tonic(lab: Laboratory, clock: StoryClock, tonic: Tonic) -> None:
         else one
         for one in tonic.weighed
     ]
-    done = do_step(lab, code, "blend", entered, ticks=ticks, temperature="20.5 °C", by="TO", at=clock.at(f"{day} 10:30"))
+    done = do_step(
+        lab, code, "blend", entered, ticks=ticks, temperature="20.5 °C", by="TO", at=clock.at(f"{day} 10:30")
+    )
     if tonic.wrong_glycerin:
         correct_weighing(
             lab, done.entries[0], "glycerin", "50.00 g", why="read the display of the scale with the spoon on it",
             by="TO", at=clock.at(f"{day} 10:45"),
         )  # fmt: skip
     weigh_density(
-        lab, code, empty="38.41 g", full_of_water="138.14 g", full_of_bulk="133.21 g", temperature="20.0 °C",
+        lab, code, empty="38.41 g", full_of_water="138.14 g", full_of_bulk="133.12 g", temperature="20.0 °C",
         scale=SMALL, thermometer="THERM-1", by="TO", at=clock.at(f"{day} 15:00"),
     )  # fmt: skip
     fill_units(

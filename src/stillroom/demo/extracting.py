@@ -32,7 +32,17 @@ def extract(lab: Laboratory, clock: StoryClock) -> None:
         in_hand = step_in_hand(lab, "E1", name)
         ticks = in_hand.step.ticks if in_hand else ()
         temperature = "20.0 °C" if name == "mix spirit" else ""
-        do_step(lab, "E1", name, weighed, ticks=ticks, temperature=temperature, note=note, by="TO", at=clock.at(at))
+        do_step(
+            lab,
+            "E1",
+            name,
+            weighed,
+            ticks=ticks,
+            temperature=temperature,
+            note=note,
+            by="TO",
+            at=clock.at(at),
+        )
     for test, reagent in ((DRAGENDORFF, "DRA-01"), (WAGNER, "WAG-01")):
         read_test(
             lab, "E1", test, reagent, sample="precipitate", blank="clear", positive_control="precipitate",

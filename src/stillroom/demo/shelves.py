@@ -40,7 +40,13 @@ def fill_shelves(lab: Laboratory, clock: StoryClock) -> None:
     """Receive everything but the bark, and release it on its papers."""
     for lot, amount in ON_THEIR_PAPERS:
         receive_lot(lab, lot, amount, by="TO", at=clock.at("2026-11-02 09:00"))
-        release(lab, lot.code, meaning="papers and label agree, seal whole", by="MA", at=clock.at("2026-11-02 09:30"))
+        release(
+            lab,
+            lot.code,
+            meaning="papers and label agree, seal whole",
+            by="MA",
+            at=clock.at("2026-11-02 09:30"),
+        )
     factor_titrant(
         lab, "NAOH-01", strength="0.0200 mol/L", factor="1.004", factor_standard_uncertainty="0.002",
         by="TO", at=clock.at("2026-11-02 10:00"),

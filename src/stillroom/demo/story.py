@@ -18,7 +18,6 @@ BEGINS = "2026-11-02 08:00"
 BOOK_ID = "practice-laboratory"
 
 
-
 def practice_file(name: str) -> bytes:
     """A file of the practice laboratory: "laboratory.yaml", "orders/ORD-1.yaml", ..."""
     return FILES.joinpath(*name.split("/")).read_bytes()
@@ -28,7 +27,13 @@ def begin_practice(folder: Path, clock: StoryClock) -> Laboratory:
     """Begin the practice laboratory with its people, scales, procedures and orders, and nothing on the shelf."""
     found = laboratory_from_yaml(practice_file("laboratory.yaml"), "laboratory.yaml")
     lab = begin_laboratory(
-        folder, found.name, found.people[0], practice=True, altitude_m=found.altitude_m, clock=clock, book_id=BOOK_ID
+        folder,
+        found.name,
+        found.people[0],
+        practice=True,
+        altitude_m=found.altitude_m,
+        clock=clock,
+        book_id=BOOK_ID,
     )
     for name in (
         "laboratory.yaml",

@@ -7,7 +7,11 @@ from stillroom.reference.cautions import caution
 
 
 def sum_page(
-    title: str, answers: tuple[tuple[Answer, int, bool], ...], *, advice: str = "", cautions: tuple[str, ...] = ()
+    title: str,
+    answers: tuple[tuple[Answer, int, bool], ...],
+    *,
+    advice: str = "",
+    cautions: tuple[str, ...] = (),
 ) -> Page:
     """A page of answers.
 

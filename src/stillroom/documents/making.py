@@ -1,10 +1,12 @@
 """The batch sheet: every step with planned and actual, who and when, deviations and corrections in plain sight."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from stillroom.documents.blocks import (
     Block,
     Caution,
+    Cell,
     Facts,
     Heading,
     Link,
@@ -19,7 +21,7 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.showing import number
-from stillroom.records.entries import BatchBegun, DeviationNoted, Entry, StepDone
+from stillroom.records.entries import BatchBegun, DeviationNoted, Entry, ReadingTaken, StepDone
 from stillroom.records.procedures import Procedure
 from stillroom.reference.cautions import caution
 
@@ -43,6 +45,8 @@ class BatchFacts:
         Facts of the filling, as words.
     reasons : Reasons or None
         Trail of the dose.
+    readings_put_right : tuple of (Entry of ReadingTaken, Entry of ReadingTaken)
+        Readings of the batch that were corrected, each with what replaced it.
     """
 
     begun: Entry[BatchBegun]
@@ -56,6 +60,7 @@ class BatchFacts:
     filling: tuple[tuple[str, str], ...] = ()
     reasons: Reasons | None = None
     dose_notes: tuple[str, ...] = ()
+    readings_put_right: tuple[tuple[Entry[ReadingTaken], Entry[ReadingTaken]], ...] = ()
 
 
 def batch_page(facts: BatchFacts, *, practice: bool, laboratory: str, date: str, book: str) -> Page:
@@ -83,17 +88,7 @@ def batch_page(facts: BatchFacts, *, practice: bool, laboratory: str, date: str,
     if facts.filling:
         blocks += [Heading("Filling"), Facts(facts.filling)]
     blocks += _account(facts)
-    corrected = [entry for entry in facts.steps if entry.corrected_by is not None]
-    if corrected:
-        blocks += [Heading("Corrections"), Table(
-            ("Entry", "Step", "It said", "By", "Put right by entry"),
-            tuple(
-                (Link(str(one.entry_no), f"/entries/{one.entry_no}"), one.body.step,
-                 "; ".join(f"{w.line} {w.as_written}" for w in one.body.weighings), one.by,
-                 Link(str(one.corrected_by), f"/entries/{one.corrected_by}"))
-                for one in corrected
-            ),
-        )]  # fmt: skip
+    blocks += _corrections(facts)
     if facts.deviations:
         blocks += [
             Heading("What went otherwise"),
@@ -144,6 +139,8 @@ def _step_blocks(at: int, facts: BatchFacts, name: str, entry: Entry[StepDone] |
     for line in step.weighs:
         wanted = facts.planned_g.get((name, line))
         one = weighed.get(line)
+        if entry is not None and one is None:
+            continue
         rows.append(
             (
                 f"{line}{' out' if line in step.gives else ''}",
@@ -153,7 +150,7 @@ def _step_blocks(at: int, facts: BatchFacts, name: str, entry: Entry[StepDone] |
                 )
                 if one and entry
                 else "",
-                f"{100 * (one.actual_g / wanted - 1):+.1f} %"
+                _off(one.actual_g, wanted)
                 if one and wanted and line not in step.gives
                 else "",
                 one.lot if one else "",
@@ -180,6 +177,39 @@ def _step_blocks(at: int, facts: BatchFacts, name: str, entry: Entry[StepDone] |
             Prose("; ".join(told) + "." + (f" {entry.body.note}" if entry.body.note else ""), quiet=True)
         )
     return blocks
+
+
+def _off(actual_g: float, wanted_g: float) -> str:
+    share = round(100 * (actual_g / wanted_g - 1), 1)
+    return f"{share:+.1f} %" if share else "0.0 %"
+
+
+def _corrections(facts: BatchFacts) -> list[Block]:
+    """What an entry said, what it says now, who put it right and why: both stay to be read."""
+    by_number = {entry.entry_no: entry for entry in facts.steps}
+    rows: list[tuple[Cell, ...]] = []
+    for old in facts.steps:
+        new = by_number.get(old.corrected_by or 0)
+        if new is None:
+            continue
+        now = {one.line: one.as_written for one in new.body.weighings}
+        rows += [
+            _put_right(f"{one.line} of {old.body.step}", one.as_written, now.get(one.line, ""), old, new)
+            for one in old.body.weighings
+            if now.get(one.line) != one.as_written
+        ]
+    rows += [
+        _put_right(old.body.what, old.body.as_written, new.body.as_written, old, new)
+        for old, new in facts.readings_put_right
+    ]
+    if not rows:
+        return []
+    return [Heading("Corrections"), Table(("What", "Said", "Now says", "Why", "By", "Entries"), tuple(rows))]
+
+
+def _put_right(what: str, said: str, now: str, old: Entry[Any], new: Entry[Any]) -> tuple[Cell, ...]:
+    entries = Link(f"{old.entry_no}, now {new.entry_no}", f"/entries/{new.entry_no}")
+    return what, said, now, new.why, f"{new.by}, {when(new.done_at)}", entries
 
 
 def _account(facts: BatchFacts) -> list[Block]:

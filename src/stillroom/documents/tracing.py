@@ -6,7 +6,6 @@ from typing import Literal
 from stillroom.documents.blocks import (
     Block,
     Caution,
-    Facts,
     Heading,
     Link,
     Mark,
@@ -88,6 +87,8 @@ class TraceReport:
     legs: tuple[Leg, ...]
     customers: tuple[tuple[str, str, int], ...]
     """Order, lot and bottles with that customer."""
+    names: tuple[tuple[str, str], ...] = ()
+    """Order and the name of its customer."""
 
     @property
     def products(self) -> tuple[LotAccount, ...]:
@@ -131,8 +132,9 @@ def trace_page(report: TraceReport, *, practice: bool, laboratory: str, date: st
     blocks += _masses("Down from here", report.down)
     blocks += _masses("Up to the plant", report.up)
     if report.legs:
+        bottled = {one.lot.code for one in report.products}
         rows = tuple(
-            (Link(leg.lot, f"/stock/{leg.lot}"), amount_text(leg.amount, leg.counted_in), in_words(leg.out_of), in_words(leg.into))
+            (Link(leg.lot, f"/stock/{leg.lot}"), _moved(leg, bottled), in_words(leg.out_of), in_words(leg.into))
             for leg in report.legs
         )  # fmt: skip
         blocks += [
@@ -176,6 +178,8 @@ def amount_text(amount: int, counted_in: Literal["ug", "piece"]) -> str:
 def in_words(account: str) -> str:
     """An account as a person says it."""
     head, _, tail = account.partition("/")
+    if account == "outside/made here":
+        return "made here"
     return {
         "batch": f"batch {tail}",
         "customer": f"customer, order {tail}",
@@ -186,6 +190,11 @@ def in_words(account: str) -> str:
         RETAINED: "retained samples",
         "waste": "waste",
     }.get(head, account)
+
+
+def _moved(leg: Leg, bottled: set[str]) -> str:
+    text = amount_text(leg.amount, leg.counted_in)
+    return text if leg.counted_in == "ug" else f"{text} {'bottles' if leg.lot in bottled else 'pieces'}"
 
 
 def _lead(report: TraceReport) -> str:
@@ -226,12 +235,12 @@ def _bottles(report: TraceReport) -> list[Block]:
         blocks += [
             Heading("Who has them", 3),
             Table(
-                ("Order", "Lot", "Bottles"),
+                ("Order", "Customer", "Lot", "Bottles"),
                 tuple(
-                    (Link(order, f"/orders/{order}"), lot, str(units))
+                    (Link(order, f"/orders/{order}"), dict(report.names).get(order, ""), lot, str(units))
                     for order, lot, units in report.customers
                 ),
-                (2,),
+                (3,),
             ),
         ]
     blocked = sum(one.shelf for one in report.products if one.status is Status.STOPPED)
@@ -270,26 +279,25 @@ def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
             (2, 3, 4, 5),
         ),
     ]
-    for one in shown:
-        if one.went:
-            blocks.append(
-                Facts(
-                    (
-                        (one.lot.code, f"{amount_text(one.came, one.counted_in)} came"),
-                        *(
-                            (in_words(account), amount_text(amount, one.counted_in))
-                            for account, amount in one.went
-                        ),
-                        ("on the shelf", amount_text(one.shelf, one.counted_in)),
-                    )
-                )
-            )
-    out = [
-        f"{one.lot.code}: {amount_text(one.unexplained, one.counted_in)} are on paper but not in the jar. Look for an unwritten "
-        "test portion, a spill, or drying; write it as a movement with its reason, or leave it open."
+    went = tuple(
+        (Link(one.lot.code, f"/stock/{one.lot.code}"), amount_text(amount, one.counted_in), in_words(account))
         for one in shown
-        if one.unexplained
-    ]
+        for account, amount in (*one.went, (SHELF, one.shelf))
+        if one.went
+    )
+    if went:
+        blocks.append(Table(("Lot", "Amount", "Is now in"), went, (1,), f"{title}: where it all is"))
+    out = tuple(_unexplained(one, one.unexplained) for one in shown if one.unexplained)
     if out:
-        blocks.append(Points(tuple(out), "missing"))
+        blocks.append(Points(out, "missing"))
     return blocks
+
+
+def _unexplained(one: LotAccount, amount: int) -> str:
+    if amount < 0:
+        more = amount_text(-amount, one.counted_in)
+        return f"{one.lot.code}: {more} more are in the jar than on paper. Look for a weighing read or written wrongly."
+    return (
+        f"{one.lot.code}: {amount_text(amount, one.counted_in)} are on paper but not in the jar. Look for an unwritten "
+        "test portion, a spill, or drying; write it as a movement with its reason, or leave it open."
+    )

@@ -7,9 +7,10 @@ still would tell more.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from stillroom.errors import BadEntry
 from stillroom.quantities.draws import Draws
@@ -80,8 +81,8 @@ def contributions(result: ArrayLike, draws: Draws) -> Contributions:
     scale = float(np.max(np.abs(values)))
     if variance <= (1e-14 * scale) ** 2 * values.size or not draws.varying:
         return Contributions({}, {}, 1.0, "")
-    normals = draws.matrix - draws.matrix.mean(axis=0)
-    slopes = np.linalg.lstsq(normals, centred, rcond=None)[0]
+    normals = _centred(draws)
+    slopes = _inverse(draws) @ (normals.T @ centred)
     shares = slopes * (normals.T @ centred) / variance
     order = np.argsort(-shares, kind="stable")
     names = draws.varying
@@ -95,3 +96,15 @@ def contributions(result: ArrayLike, draws: Draws) -> Contributions:
         r_squared,
         note,
     )
+
+
+@lru_cache(maxsize=4)
+def _centred(draws: Draws) -> NDArray[np.float64]:
+    return draws.matrix - draws.matrix.mean(axis=0)
+
+
+@lru_cache(maxsize=4)
+def _inverse(draws: Draws) -> NDArray[np.float64]:
+    """Inverse of the normal equations, the same for every result of the same draws."""
+    normals = _centred(draws)
+    return np.linalg.pinv(normals.T @ normals, hermitian=True)

@@ -68,7 +68,7 @@ def tolerance_rank(draws: int, covered: float = 0.95, confidence: float = 0.95) 
     ----------
     wilks-1941
     """
-    from scipy.stats import binom
+    from scipy.special import bdtr
 
     for share in (covered, confidence):
         if not 0 < share < 1:
@@ -80,12 +80,8 @@ def tolerance_rank(draws: int, covered: float = 0.95, confidence: float = 0.95) 
             f"with {100 * confidence:g} % confidence",
             do=f"Take at least {least} draws",
         )
-    rank = int(binom.ppf(confidence, draws, covered)) + 1
-    while rank > 1 and binom.cdf(rank - 2, draws, covered) >= confidence:
-        rank -= 1
-    while binom.cdf(rank - 1, draws, covered) < confidence:
-        rank += 1
-    return rank
+    below = bdtr(np.arange(draws, dtype=np.float64), draws, covered)
+    return int(np.searchsorted(below, confidence)) + 1
 
 
 def upper_limit(values: ArrayLike, covered: float = 0.95, confidence: float = 0.95) -> RankedLimit:
