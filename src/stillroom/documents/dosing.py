@@ -1,0 +1,80 @@
+"""The dose worked out, before anybody weighs it: grams, what they make, the bound against the ceiling, the other readings."""
+
+from stillroom.documents.blocks import Block, Caution, Heading, Numbers, Page, Points, Table
+from stillroom.documents.showing import show
+from stillroom.products.dose import Dose
+from stillroom.products.dose_option import worst_of
+from stillroom.reference.cautions import caution
+
+
+def dose_page(
+    dose: Dose,
+    *,
+    batch: str,
+    extract: str,
+    practice: bool,
+    laboratory: str,
+    date: str,
+    book: str,
+    href: str = "",
+) -> Page:
+    """A dose as a page.
+
+    Parameters
+    ----------
+    dose : Dose
+    batch, extract : str
+        Of the formula; of the lot that is dosed.
+    practice, laboratory, date, book, href
+        As on every page.
+    """
+    chosen = dose.chosen
+    blocks: list[Block] = [
+        Numbers((show(chosen.mass, label=f"Weigh of {extract}"),)),
+        Heading("What it makes of the product"),
+        Numbers(
+            (
+                show(chosen.content.answer, label="Content", k=chosen.content.k),
+                show(worst_of(chosen.content), label="Upper bound, which stands against the ceiling"),
+                *(
+                    (show(chosen.judged.ceiling.limit, label="Ceiling"),)
+                    if chosen.judged.ceiling.limit
+                    else ()
+                ),
+            )
+        ),
+        Points((chosen.judged.says,), "missing" if chosen.judged.blocks else "done"),
+        Heading("Two readings of “meets it”"),
+        Table(
+            ("It should hold", "Weigh", "Content", "At least the aim", "At least the declared", "Ceiling"),
+            tuple(
+                (
+                    f"{one.meets}{' (taken)' if one is chosen else ''}",
+                    show(one.mass),
+                    show(one.content.answer, k=one.content.k),
+                    f"{one.chance_of_aim.value:.0f} of 100",
+                    f"{one.chance_of_declared.value:.0f} of 100"
+                    if one.chance_of_declared
+                    else "not declared",
+                    one.judged.verdict,
+                )
+                for one in dose.options
+            ),
+            (1, 2),
+        ),
+        Points(dose.notes),
+    ]
+    found = caution("restricted-active")
+    blocks.append(Caution(found.hazard, found.moment, found.wording, found.defers))
+    return Page(
+        title=f"The dose of {batch}",
+        kind="dose",
+        code=batch,
+        blocks=tuple(blocks),
+        practice=practice,
+        laboratory=laboratory,
+        date=date,
+        book=book,
+        lead=f"From the assay of {extract}, as it is in the jar.",
+        href=href,
+    )

@@ -1,0 +1,190 @@
+"""What a formula asks for besides its steps: the dose decided, the density weighed, the bottles filled."""
+
+from datetime import timedelta
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from stillroom.actions.dosing import decide_dose
+from stillroom.actions.filling import fill_units, weigh_density
+from stillroom.actions.in_hand import apparatus, filling_in_hand, lot_choices
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.showing_house import show_dose
+from stillroom.errors import StillroomError
+from stillroom.records.lots import LotKind
+from stillroom.reference.cautions import caution
+from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, trouble_of
+from stillroom.web.pages import lab_of, send_form, status_of, write
+
+router = APIRouter()
+HERE = "Make"
+
+
+def _scales(lab: Laboratory) -> tuple[tuple[str, str], ...]:
+    return tuple((one.code, f"{one.code}, {one.name}, to {one.smallest_step:g} {one.unit}") for one in apparatus(lab))
+
+
+def _choose(lab: Laboratory, batch: str, extract: str = "", scale: str = "") -> Form:
+    lots = lot_choices(lab, kinds=(LotKind.EXTRACT,))
+    may = tuple((one.code, f"{one.code}: {one.on_shelf} on the shelf") for one in lots if not one.refused)
+    lead = "The dose follows the assay of the extract that is taken, on the scale that is used."
+    refused = "; ".join(f"{one.code} is {one.refused}" for one in lots if one.refused)
+    return Form(
+        title=f"The dose of {batch}",
+        kind=f"batch {batch}",
+        lead=f"{lead} {refused}." if refused else lead,
+        action=f"/make/{batch}/dose",
+        button="Work the dose out",
+        here=HERE,
+        back=f"/make/{batch}",
+        rows=(
+            Ask("extract", "Extract", choices=may, value=extract),
+            Ask("scale", "Weighed on", choices=_scales(lab), value=scale),
+        ),
+    )
+
+
+def _confirm(lab: Laboratory, batch: str, extract: str, scale: str) -> Form:
+    page = show_dose(lab, batch, extract=extract, scale=scale)
+    return Form(
+        title=page.title,
+        kind=f"batch {batch}",
+        lead=page.lead,
+        action=f"/make/{batch}/dose",
+        button="Take this dose",
+        here=HERE,
+        back=f"/make/{batch}/dose",
+        rows=(Ask("extract", "Extract", "hidden", value=extract), Ask("scale", "Scale", "hidden", value=scale)),
+        page=page,
+        links=(("Another extract or scale", f"/make/{batch}/dose"),),
+    )
+
+
+@router.get("/make/{batch}/dose")
+def dose_page(request: Request, batch: str, extract: str = "", scale: str = "") -> Response:
+    """Choose extract and scale; then see the dose before it is taken."""
+    lab = lab_of(request)
+    form = _choose(lab, batch, extract, scale)
+    if not extract:
+        return send_form(request, form, asks=True)
+    try:
+        confirm = _confirm(lab, batch, extract, scale)
+    except StillroomError as error:
+        trouble = trouble_of(error, {"extract", "scale"})
+        return send_form(request, form, trouble=trouble, status=status_of(error), asks=True)
+    return send_form(request, confirm)
+
+
+@router.post("/make/{batch}/dose")
+def take_dose(request: Request, batch: str, typed: TypedForm) -> Response:
+    """Take the dose."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        return decide_dose(lab, batch, typed["extract"], scale=typed["scale"], **sign)
+
+    def again() -> Form:
+        return _choose(lab_of(request), batch, typed["extract"], typed["scale"])
+
+    return write(request, typed, again, act, then=f"/make/{batch}/step", more=lambda: {"asks": True})
+
+
+def _density(lab: Laboratory, batch: str) -> Form:
+    warm = tuple((one.code, f"{one.code}, {one.name}") for one in apparatus(lab, "thermometer"))
+    return Form(
+        title="Density of the bulk",
+        kind=f"batch {batch}",
+        lead="One bottle, weighed empty, full of water and full of the bulk, all at one temperature.",
+        action=f"/make/{batch}/density",
+        button="Reckon the density",
+        here=HERE,
+        back=f"/make/{batch}",
+        rows=(
+            (Ask("scale", "Scale", choices=_scales(lab)), Ask("thermometer", "Thermometer", choices=warm)),
+            Ask("bottle-empty", "Bottle empty", "figure", "g"),
+            Ask("bottle-full-of-water", "Bottle full of water", "figure", "g"),
+            Ask("bottle-full-of-bulk", "Bottle full of bulk", "figure", "g"),
+            Ask("temperature-of-the-bottle", "Temperature of the bottle", "figure", "°C"),
+        ),
+    )
+
+
+@router.get("/make/{batch}/density")
+def density_page(request: Request, batch: str) -> Response:
+    """Room for the weighings of a density."""
+    return send_form(request, _density(lab_of(request), batch))
+
+
+@router.post("/make/{batch}/density")
+def write_density(request: Request, batch: str, typed: TypedForm) -> Response:
+    """Reckon the density."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        return weigh_density(
+            lab, batch, empty=typed.amount("bottle-empty", "g"), full_of_water=typed.amount("bottle-full-of-water", "g"),
+            full_of_bulk=typed.amount("bottle-full-of-bulk", "g"), temperature=typed.amount("temperature-of-the-bottle", "°C"),
+            scale=typed["scale"], thermometer=typed["thermometer"], **sign,
+        )  # fmt: skip
+
+    return write(request, typed, lambda: _density(lab_of(request), batch), act, then=f"/make/{batch}/step")
+
+
+def _fill(lab: Laboratory, batch: str) -> Form:
+    facts = filling_in_hand(lab, batch)
+    packed = tuple(
+        Ask(f"pack-{one.code}", f"{one.name} ({one.code})", "figure", required=False,
+            hint=f"{one.on_shelf} on the shelf" if not one.refused else f"may not be used: {one.refused}")
+        for one in lot_choices(lab, kinds=(LotKind.PACKAGING,))
+    )  # fmt: skip
+    today = lab.clock().date()
+    use_by = today + timedelta(days=facts.keeps_days) if facts.keeps_days else None
+    return Form(
+        title="Fill the bottles",
+        kind=f"batch {batch}",
+        lead=facts.says,
+        action=f"/make/{batch}/fill",
+        button="Write the filling",
+        here=HERE,
+        back=f"/make/{batch}",
+        cautions=tuple(caution(key) for key in facts.cautions),
+        rows=(
+            (Ask("units", "Bottles filled", "figure"), Ask("left-over", "Left over, weighed", "figure", "g")),
+            Ask("check-weight", "Net content of bottles weighed", "long", hint="In g, one on each line: the first, the last, every tenth"),
+            Ask("scale", "Scale", choices=_scales(lab)),
+            *packed,
+            Ask("use-by", "Use by", "date", value=use_by.isoformat() if use_by else "", hint="Printed on the label"),
+            Ask("note", "Note", "long", required=False, hint="Needed when the check of the fill is out"),
+        ),
+    )  # fmt: skip
+
+
+@router.get("/make/{batch}/fill")
+def fill_page(request: Request, batch: str) -> Response:
+    """Room for the filling."""
+    return send_form(request, _fill(lab_of(request), batch))
+
+
+@router.post("/make/{batch}/fill")
+def write_fill(request: Request, batch: str, typed: TypedForm) -> Response:
+    """Write the filling."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        return fill_units(
+            lab, batch, typed.whole("units", "The number of bottles"), left_over=typed.amount("left-over", "g"),
+            check_weights=typed.amounts("check-weight", "g"), packaging=_packaging(typed), scale=typed["scale"],
+            use_by=_iso(typed["use-by"]), note=typed["note"], **sign,
+        )  # fmt: skip
+
+    return write(request, typed, lambda: _fill(lab_of(request), batch), act, then=f"/make/{batch}")
+
+
+def _packaging(typed: Typed) -> dict[str, int]:
+    names = [name for name in typed.fields if name.startswith("pack-") and typed[name] not in ("", "0")]
+    return {name.removeprefix("pack-"): typed.whole(name, "A count of packaging") for name in names}
+
+
+def _iso(text: str) -> str:
+    from stillroom.records.written_values import iso_date
+
+    return iso_date(text, "use-by")
+
+

@@ -1,0 +1,257 @@
+"""What a person typed, and the forms they typed it into.
+
+A form is data: its fields are named as the errors of the actions name them, so that a sentence finds its field. A
+form carries a key made when it was opened: sent twice, it is written once. Nothing here decides what may be entered.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Annotated, Any, Literal, TypeAlias, TypedDict
+from urllib.parse import parse_qsl
+from uuid import uuid4
+
+from fastapi import Depends, Request
+
+from stillroom.actions.laboratory import Laboratory
+from stillroom.documents.blocks import Page
+from stillroom.errors import BadEntry, StillroomError
+from stillroom.reference.cautions import Caution
+
+LARGEST_FORM_BYTES = 1_000_000
+MOST_FIELDS = 400
+HAND = "hand"
+_NUMBER = re.compile(r"[-+−]?[\d.,\u00a0\u202f ]+")
+_KEY = re.compile(r"[0-9a-zA-Z-]{8,64}")
+
+AskKind: TypeAlias = Literal["text", "figure", "date", "datetime-local", "long", "hidden"]
+Choices: TypeAlias = tuple[tuple[str, str], ...]
+
+
+class Signed(TypedDict):
+    """Who did it, when, and the key of the form."""
+
+    by: str
+    at: datetime | None
+    request_key: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """The fields of a form as they came in.
+
+    Attributes
+    ----------
+    fields : mapping of str to str
+        White space at the ends left out; a field that did not come is "".
+    """
+
+    fields: Mapping[str, str] = field(default_factory=dict)
+
+    def __getitem__(self, name: str) -> str:
+        return self.fields.get(name, "")
+
+    def get(self, name: str, otherwise: str = "") -> str:
+        """What was typed, or something else where the field did not come."""
+        return self.fields.get(name, otherwise)
+
+    def amount(self, name: str, unit: str) -> str:
+        """A figure with the unit printed beside its field, unless another unit was typed."""
+        text = self[name]
+        return f"{text} {unit}" if text and _NUMBER.fullmatch(text) else text
+
+    def amounts(self, name: str, unit: str) -> tuple[str, ...]:
+        """Figures on lines of their own, or parted by semicolons."""
+        parts = [one.strip() for one in re.split(r"[;\n]", self[name]) if one.strip()]
+        return tuple(f"{one} {unit}" if _NUMBER.fullmatch(one) else one for one in parts)
+
+    def whole(self, name: str, what: str) -> int:
+        """A whole number.
+
+        Raises
+        ------
+        BadEntry
+            It is none.
+        """
+        text = self[name]
+        if not re.fullmatch(r"[0-9]{1,6}", text):
+            raise BadEntry(f"{what} must be a whole number", repr(text), "Count, then write it in digits", where=name)
+        return int(text)
+
+    def signed(self, lab: Laboratory) -> Signed:
+        """Who signs, when it was done, and the key that writes a form once.
+
+        Raises
+        ------
+        BadEntry
+            Nobody signs, or the time is none.
+        """
+        if not self["by"]:
+            raise BadEntry("Somebody must sign", "nobody", "Choose who did it", where="by")
+        return Signed(by=self["by"], at=self._done_at(lab), request_key=self.key)
+
+    @property
+    def key(self) -> str | None:
+        """The key of the form, None where it carries none."""
+        return self["request_key"] if _KEY.fullmatch(self["request_key"]) else None
+
+    def _done_at(self, lab: Laboratory) -> datetime | None:
+        text = self["at"]
+        if not text:
+            return None
+        try:
+            told = datetime.fromisoformat(text)
+        except ValueError:
+            raise BadEntry("A time is written like 2026-11-05 14:30", repr(text[:40]), where="at") from None
+        return told if told.tzinfo else told.replace(tzinfo=lab.clock().tzinfo)
+
+
+NOTHING_TYPED = Typed()
+
+
+async def read_form(request: Request) -> Typed:
+    """The fields of the form that came in, read no further than a form may be long.
+
+    Raises
+    ------
+    BadEntry
+        It is too long, or not UTF-8.
+    """
+    body = bytearray()
+    async for part in request.stream():
+        body += part
+        if len(body) > LARGEST_FORM_BYTES:
+            raise BadEntry("A form may hold a million characters at most", "more", "Shorten it")
+    try:
+        pairs = parse_qsl(body.decode("ascii"), keep_blank_values=True, max_num_fields=MOST_FIELDS, errors="strict")
+    except ValueError:
+        raise BadEntry("A form must be readable text", "something else", "Send it from its own page") from None
+    return Typed({name: value.strip() for name, value in pairs})
+
+
+TypedForm: TypeAlias = Annotated[Typed, Depends(read_form)]
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One field of a form. Its name is the slug of the place its errors name."""
+
+    name: str
+    label: str
+    kind: AskKind = "text"
+    unit: str = ""
+    hint: str = ""
+    value: str = ""
+    required: bool = True
+    choices: Choices | None = None
+
+
+Row: TypeAlias = "Ask | tuple[Ask, ...]"
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """A form as data.
+
+    Attributes
+    ----------
+    title, kind, lead : str
+        Heads of the page.
+    action : str
+        Address it is sent to.
+    button : str
+        What the button does.
+    rows : tuple of Ask or tuple of Ask
+        Fields that stand side by side are a tuple.
+    here : str
+        Page of the running head.
+    back : str
+        Address to go back to.
+    cautions : tuple of Caution
+        Shown before the fields.
+    page : Page or None
+        Blocks shown above the fields.
+    stops : bool
+        True for what cannot be taken back or stops a lot: the button is copper.
+    links : tuple of (str, str)
+        Other things to do from here: words and address.
+    """
+
+    title: str
+    kind: str
+    action: str
+    button: str
+    rows: tuple[Row, ...]
+    here: str
+    back: str
+    lead: str = ""
+    cautions: tuple[Caution, ...] = ()
+    page: Page | None = None
+    stops: bool = False
+    links: tuple[tuple[str, str], ...] = ()
+
+    def asks(self) -> Iterator[Ask]:
+        """Every field, one after the other."""
+        for row in self.rows:
+            yield from row if isinstance(row, tuple) else (row,)
+
+    def with_page(self, page: Page) -> "Form":
+        """The same form beneath the blocks of a page."""
+        return replace(self, page=page)
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """What went wrong with a form, each sentence at its field where there is one.
+
+    Attributes
+    ----------
+    at : dict of str to str
+        Field and its sentence.
+    above : str
+        What belongs to no field.
+    """
+
+    at: dict[str, str]
+    above: str
+
+
+def trouble_of(error: StillroomError, names: set[str]) -> Trouble:
+    """An error's sentences put to the fields they speak of.
+
+    Parameters
+    ----------
+    error : StillroomError
+    names : set of str
+        Fields of the form.
+    """
+    at: dict[str, str] = {}
+    above: list[str] = []
+    for one in getattr(error, "errors", ()) or (error,):
+        name = _field_of(one.where, names)
+        if name and name not in at:
+            at[name] = type(one)(one.must, one.got, one.do).sentence
+        else:
+            above.append(one.sentence)
+    return Trouble(at, " ".join(above))
+
+
+def new_key() -> str:
+    """A key for a form that is opened now."""
+    return uuid4().hex
+
+
+def field_name(words: str) -> str:
+    """Words as the name of a field."""
+    return re.sub(r"[^a-z0-9]+", "-", words.lower()).strip("-")
+
+
+def shown_fields(form: Form, typed: Typed) -> dict[str, Any]:
+    """What a template needs to print a form with what was typed kept."""
+    return {"form": form, "typed": typed, "key": typed.key or new_key()}
+
+
+def _field_of(where: str, names: set[str]) -> str:
+    slug = field_name(where)
+    return next((one for one in (slug, f"mass-{slug}") if one and one in names), "")

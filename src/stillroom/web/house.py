@@ -1,0 +1,14 @@
+"""Sources, and the laboratory with its people, its apparatus and its book."""
+
+from fastapi import APIRouter
+
+from stillroom.actions.showing_house import show_laboratory, show_sources, show_verified
+from stillroom.web.pages import serve_page
+
+router = APIRouter()
+
+serve_page(router, "/sources", show_sources, here="Sources")
+serve_page(router, "/laboratory/verified", show_verified, here="Laboratory",
+           extras=lambda *_: {"doing": (("The laboratory", "/laboratory", "quiet"),)})  # fmt: skip
+serve_page(router, "/laboratory", show_laboratory, here="Laboratory",
+           extras=lambda *_: {"doing": (("Verify the book", "/laboratory/verified", ""),)})  # fmt: skip

@@ -1,0 +1,241 @@
+"""How a page goes out: as HTML, as its data twin, as text, as a sheet; and how a form is written and answered.
+
+One function registers all four addresses of a page for its builder, so that none can be forgotten. A form that cannot
+be taken comes back with what was typed kept and nothing written; one that was taken leads on with a sentence.
+"""
+
+import re
+from base64 import urlsafe_b64decode, urlsafe_b64encode
+from binascii import Error as NotBase64
+from collections.abc import Callable, Mapping
+from inspect import Parameter, Signature, signature
+from typing import Any
+from urllib.parse import quote, unquote
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, JSONResponse, PlainTextResponse, RedirectResponse, Response
+
+from stillroom.actions.in_hand import people
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.page_facts import page_facts
+from stillroom.documents.as_json import page_json
+from stillroom.documents.as_text import page_text
+from stillroom.documents.blocks import Page
+from stillroom.errors import BookTrouble, NotAllowed, StillroomError, UnknownName
+from stillroom.web.forms import HAND, NOTHING_TYPED, Form, Signed, Trouble, Typed, new_key, shown_fields, trouble_of
+
+SAID = "said"
+LONGEST_SAID = 1200
+A_YEAR_S = 365 * 24 * 3600
+
+Builder = Callable[..., Page]
+Extras = Callable[..., Mapping[str, Any]]
+
+
+def lab_of(request: Request) -> Laboratory:
+    """The laboratory that is served."""
+    lab: Laboratory = request.app.state.lab
+    return lab
+
+
+def hand_of(request: Request) -> str:
+    """Code of the person who signed last in this browser, "" when nobody did."""
+    return unquote(request.cookies.get(HAND, ""))
+
+
+def signers(lab: Laboratory) -> list[tuple[str, str]]:
+    """Everybody who may sign, as a field offers them."""
+    return [(one.code, f"{one.name} ({one.code})") for one in people(lab)]
+
+
+def serve_page(
+    router: APIRouter,
+    path: str,
+    build: Builder,
+    *,
+    here: str,
+    template: str = "page.html",
+    extras: Extras | None = None,
+) -> None:
+    """Register a page at its address and its twins at the same address with .json, .txt and .pdf.
+
+    Parameters
+    ----------
+    router : APIRouter
+    path : str
+        Such as "/orders/{code}".
+    build : callable
+        Takes the laboratory and the parts of the path by name, gives the frozen page.
+    here : str
+        Page of the running head.
+    template : str
+        Extends "page.html".
+    extras : callable or None
+        Takes the laboratory, the page and the parts of the path; gives what the template needs besides the page,
+        such as "doing": words, address and manner of each thing that may be done from here.
+    """
+    names = [part for part in signature(build).parameters if re.search(r"{" + part + r"[:}]", path)]
+
+    def html(request: Request, **parts: Any) -> Response:
+        lab = lab_of(request)
+        page = build(lab, **parts)
+        more = dict(extras(lab, page, **parts)) if extras else {}
+        return send_page(request, page, here=here, template=template, **more)
+
+    def data(request: Request, **parts: Any) -> Response:
+        return JSONResponse(page_json(build(lab_of(request), **parts)))
+
+    def text(request: Request, **parts: Any) -> Response:
+        return PlainTextResponse(page_text(build(lab_of(request), **parts)))
+
+    def sheet(request: Request, **parts: Any) -> Response:
+        from stillroom.documents.as_sheet import page_pdf
+
+        page = build(lab_of(request), **parts)
+        name = quote(f"{page.kind}-{page.code}".strip("-").replace(" ", "-"))
+        return Response(
+            page_pdf(page),
+            media_type="application/pdf",
+            headers={"Content-Disposition": f"inline; filename*=UTF-8''{name}.pdf"},
+        )
+
+    for suffix, view in ((".json", data), (".txt", text), (".pdf", sheet), ("", html)):
+        _add(router, path + suffix, view, names, build)
+
+
+def _add(router: APIRouter, path: str, view: Callable[..., Response], names: list[str], build: Builder) -> None:
+    known = signature(build).parameters
+    parts = [Parameter(name, Parameter.KEYWORD_ONLY, annotation=known[name].annotation) for name in names]
+    asked = Parameter("request", Parameter.POSITIONAL_OR_KEYWORD, annotation=Request)
+    view.__signature__ = Signature([asked, *parts])  # type: ignore[attr-defined]
+    router.add_api_route(path, view, methods=["GET", "HEAD"], response_model=None)
+
+
+def send_page(
+    request: Request, page: Page, *, here: str, template: str = "page.html", status: int = 200, **more: Any
+) -> HTMLResponse:
+    """A frozen page as HTML, with the addresses of its twins."""
+    twin = f"{page.href}.json" if page.href else ""
+    prints = (
+        ({"text": "Print on paper", "href": f"{page.href}.pdf"}, {"text": "As plain text", "href": f"{page.href}.txt"})
+        if page.href
+        else ()
+    )
+    context = {"page": page, "twin": twin, "prints": prints, **_frame(page.laboratory, page.practice, page.book), **more}
+    return send(request, template, here=here, status=status, **context)
+
+
+def send_form(
+    request: Request,
+    form: Form,
+    typed: Typed = NOTHING_TYPED,
+    trouble: Trouble | None = None,
+    *,
+    status: int = 200,
+    template: str = "form.html",
+    **more: Any,
+) -> HTMLResponse:
+    """A form as HTML, empty or with what was typed and what was wrong with it."""
+    lab = lab_of(request)
+    facts = page_facts(lab)
+    context = {
+        "people": signers(lab),
+        "trouble": trouble,
+        "twin": f"{form.page.href}.json" if form.page and form.page.href else "",
+        **shown_fields(form, typed),
+        **_frame(facts["laboratory"], facts["practice"], facts["book"]),
+        **more,
+    }
+    return send(request, template, here=form.here, status=status, **context)
+
+
+def send(request: Request, template: str, *, here: str, status: int = 200, **context: Any) -> HTMLResponse:
+    """A template as HTML; what was said on the page before is shown once."""
+    said, entry_no = _told(request.cookies.get(SAID, ""))
+    html = request.app.state.templates.get_template(template).render(
+        here=here, said=said, said_entry=entry_no, hand=hand_of(request), new_key=new_key, **context
+    )
+    response = HTMLResponse(html, status_code=status)
+    if SAID in request.cookies:
+        response.delete_cookie(SAID)
+    return response
+
+
+def write(
+    request: Request,
+    typed: Typed,
+    form: Callable[[], Form],
+    act: Callable[[Laboratory, Signed], Done],
+    *,
+    then: str,
+    template: str = "form.html",
+    more: Callable[[], Mapping[str, Any]] = dict,
+) -> Response:
+    """Do what a form asks; lead on with a sentence, or give the form back with nothing written.
+
+    Parameters
+    ----------
+    request : Request
+    typed : Typed
+    form : callable
+        Gives the form again, when it has to come back.
+    act : callable
+        Takes the laboratory and who signs; gives what was done.
+    then : str
+        Address to go to when it was taken.
+    template : str
+        Template of the form.
+    more : callable
+        What the template needs besides, when the form has to come back.
+    """
+    lab = lab_of(request)
+    try:
+        done = act(lab, typed.signed(lab))
+    except StillroomError as error:
+        again = form()
+        names = {one.name for one in again.asks()} | {"by", "at"} | set(typed.fields)
+        return send_form(
+            request, again, typed, trouble_of(error, names), status=status_of(error), template=template, **more()
+        )
+    return go(then, done.says or "It was written already.", done.entry_no if done.entries else None, hand=typed["by"])
+
+
+def go(then: str, says: str, entry_no: int | None = None, *, hand: str = "") -> RedirectResponse:
+    """Lead on to another page, which says once what was done."""
+    response = RedirectResponse(then, status_code=303)
+    told = f"{entry_no or ''}|{says[:LONGEST_SAID]}"
+    response.set_cookie(
+        SAID, urlsafe_b64encode(told.encode()).decode(), max_age=60, httponly=True, samesite="strict"
+    )
+    if hand:
+        response.set_cookie(HAND, quote(hand), max_age=A_YEAR_S, httponly=True, samesite="lax")
+    return response
+
+
+def status_of(error: StillroomError) -> int:
+    """HTTP status that fits an error raised on purpose."""
+    match error:
+        case UnknownName():
+            return 404
+        case NotAllowed():
+            return 409
+        case BookTrouble():
+            return 503
+    return 422
+
+
+def _told(cookie: str) -> tuple[str, str]:
+    try:
+        entry_no, _, says = urlsafe_b64decode(cookie.encode()).decode().partition("|")
+    except (NotBase64, ValueError):
+        return "", ""
+    return says, entry_no if entry_no.isdigit() else ""
+
+
+def _frame(laboratory: str, practice: bool, book: str) -> dict[str, Any]:
+    digest, _, entry_no = book.partition(" at entry ")
+    return {
+        "laboratory": laboratory,
+        "practice": practice,
+        "book": {"digest_short": digest, "entry_no": entry_no} if book else None,
+    }

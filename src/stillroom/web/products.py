@@ -1,0 +1,105 @@
+"""What was made: reviewed and released, with its certificate and its label."""
+
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import JSONResponse, PlainTextResponse, Response
+
+from stillroom.actions.deciding import release
+from stillroom.actions.in_hand import lot_in_hand, people
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.showing import show_certificate, show_label, show_release
+from stillroom.actions.showing_house import show_products
+from stillroom.documents.as_json import page_json
+from stillroom.documents.as_text import page_text
+from stillroom.documents.blocks import Page
+from stillroom.records.lots import Status
+from stillroom.web.forms import Ask, Form, Signed, TypedForm
+from stillroom.web.pages import hand_of, lab_of, send_form, send_page, serve_page, write
+
+router = APIRouter()
+HERE = "Products"
+
+
+def _releaser(lab: Laboratory, asked: str) -> str:
+    """Who would release: the person asked for, or the first who may."""
+    known = people(lab)
+    if asked in {one.code for one in known}:
+        return asked
+    return next((one.code for one in known if one.may_release), known[0].code)
+
+
+def _review(lab: Laboratory, lot: str, by: str) -> Page:
+    return show_release(lab, lot, by=_releaser(lab, by))
+
+
+def _release(lab: Laboratory, lot: str, by: str) -> Form:
+    page = _review(lab, lot, by)
+    return Form(
+        title=page.title,
+        kind="release",
+        lead=page.lead,
+        action=f"/products/{lot}/release",
+        button=f"Release {lot}",
+        here=HERE,
+        back=f"/stock/{lot}",
+        page=page,
+        rows=(Ask("meaning", "What it rests on", "long", hint="What was read against what: sheet, tests, assay, dose, fill, label"),),
+        links=((f"Trace {lot}", f"/trace/{lot}"), (f"Stop {lot}", f"/stock/{lot}/stop")),
+    )  # fmt: skip
+
+
+@router.get("/products/{lot}/release.json")
+def review_data(request: Request, lot: str, by: str = "") -> Response:
+    """The review as data."""
+    return JSONResponse(page_json(_review(lab_of(request), lot, by or hand_of(request))))
+
+
+@router.get("/products/{lot}/release.txt")
+def review_text(request: Request, lot: str, by: str = "") -> Response:
+    """The review as text."""
+    return PlainTextResponse(page_text(_review(lab_of(request), lot, by or hand_of(request))))
+
+
+@router.get("/products/{lot}/release.pdf")
+def review_sheet(request: Request, lot: str, by: str = "") -> Response:
+    """The review as a sheet."""
+    from stillroom.documents.as_sheet import page_pdf
+
+    return Response(page_pdf(_review(lab_of(request), lot, by or hand_of(request))), media_type="application/pdf")
+
+
+@router.get("/products/{lot}/release")
+def review_page(request: Request, lot: str, by: str = "") -> Response:
+    """What is missing before a lot may go; and where nothing is, the form to let it go."""
+    lab = lab_of(request)
+    who = _releaser(lab, by or hand_of(request))
+    names = tuple((one.code, one.name) for one in people(lab))
+    if lot_in_hand(lab, lot).status is Status.RELEASED:
+        doing = (("Certificate", f"/products/{lot}/certificate", ""), ("Trace", f"/trace/{lot}", "quiet"))
+        return send_page(request, _review(lab, lot, who), here=HERE, doing=doing)
+    return send_form(request, _release(lab, lot, who), template="release.html", who=who, names=names)
+
+
+@router.post("/products/{lot}/release")
+def let_go(request: Request, lot: str, typed: TypedForm) -> Response:
+    """Release a lot."""
+    lab = lab_of(request)
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        return release(lab, lot, meaning=typed["meaning"], **sign)
+
+    who = _releaser(lab, typed["by"])
+    return write(
+        request, typed, lambda: _release(lab, lot, who), act, then=f"/products/{lot}/release", template="release.html",
+        more=lambda: {"who": who, "names": tuple((one.code, one.name) for one in people(lab))},
+    )  # fmt: skip
+
+
+def _papers(_: Laboratory, __: Page, lot: str) -> dict[str, Any]:
+    return {"doing": (("The lot", f"/stock/{lot}", "quiet"), ("Trace", f"/trace/{lot}", "quiet"))}
+
+
+serve_page(router, "/products/{lot}/certificate", show_certificate, here=HERE, extras=_papers)
+serve_page(router, "/products/{lot}/label", show_label, here=HERE, extras=_papers)
+serve_page(router, "/products", show_products, here=HERE)

@@ -1,0 +1,109 @@
+"""From any code up and down; from any number to its reason; from any entry to what was written, and put right."""
+
+from typing import Any
+from urllib.parse import quote
+
+from fastapi import APIRouter, Request
+from fastapi.responses import RedirectResponse, Response
+
+from stillroom.actions.correcting import correct_reading, correct_weighing
+from stillroom.actions.in_hand import entry_in_hand
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.showing import show_entry, show_why
+from stillroom.actions.showing_house import show_tracing
+from stillroom.actions.tracing import show_trace
+from stillroom.documents.blocks import Page
+from stillroom.errors import BadEntry, NotAllowed
+from stillroom.records.entries import Entry, ReadingTaken, StepDone
+from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, field_name
+from stillroom.web.pages import lab_of, send_form, serve_page, write
+
+router = APIRouter()
+HERE = "Trace"
+WHY = Ask("why", "How the slip happened", "long", hint="A few words; both figures stay to be read")
+
+
+@router.get("/trace/find")
+def find(code: str = "") -> Response:
+    """Lead from the search field to the trace."""
+    return RedirectResponse(f"/trace/{quote(code.strip(), safe='')}" if code.strip() else "/trace", status_code=303)
+
+
+def _correction(lab: Laboratory, entry_no: int) -> Form:
+    entry = entry_in_hand(lab, entry_no)
+    body = entry.body
+    if entry.corrected_by is not None:
+        raise NotAllowed(
+            "An entry is put right once", f"entry {entry_no}, corrected by {entry.corrected_by}", f"Open entry {entry.corrected_by}"
+        )
+    if isinstance(body, ReadingTaken):
+        rows: tuple[Ask, ...] = (Ask("reading", f"It should say ({body.what})", value=body.as_written), WHY)
+        lead = f"It says {body.as_written}. Every result that rests on it is reckoned again."
+    elif isinstance(body, StepDone) and body.weighings:
+        rows = tuple(
+            Ask(f"mass-{field_name(one.line)}", one.line, value=one.as_written, hint=f"It says {one.as_written}")
+            for one in body.weighings
+        )
+        rows, lead = (*rows, WHY), "Change the one mass that was wrong. The movement of the lot follows it."
+    else:
+        raise NotAllowed(
+            "A reading or a weighing is put right here", f"entry {entry_no}, {entry.kind}", "Write a new entry that says what holds now"
+        )
+    return Form(
+        title=f"Put entry {entry_no} right",
+        kind=entry.kind,
+        lead=lead,
+        action=f"/entries/{entry_no}/correct",
+        button="Write the correction",
+        rows=rows,
+        here=HERE,
+        back=f"/entries/{entry_no}",
+    )
+
+
+@router.get("/entries/{entry_no}/correct")
+def correction(request: Request, entry_no: int) -> Response:
+    """Room for a correction."""
+    return send_form(request, _correction(lab_of(request), entry_no))
+
+
+@router.post("/entries/{entry_no}/correct")
+def write_correction(request: Request, entry_no: int, typed: TypedForm) -> Response:
+    """Write a correction; both entries stay."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        entry = entry_in_hand(lab, entry_no)
+        if isinstance(entry.body, StepDone):
+            line, mass = _the_one_changed(entry, entry.body, typed)
+            return correct_weighing(lab, entry_no, line, mass, why=typed["why"], **sign)
+        return correct_reading(lab, entry_no, typed["reading"], why=typed["why"], **sign)
+
+    return write(request, typed, lambda: _correction(lab_of(request), entry_no), act, then=f"/entries/{entry_no}")
+
+
+def _the_one_changed(entry: Entry[Any], body: StepDone, typed: Typed) -> tuple[str, str]:
+    entered = {one.line: typed.amount(f"mass-{field_name(one.line)}", "g") for one in body.weighings}
+    changed = [one.line for one in body.weighings if entered[one.line] not in ("", one.as_written)]
+    if len(changed) != 1:
+        raise BadEntry(
+            "One mass is put right at a time",
+            ", ".join(changed) or "none that differs",
+            "Change the one that was wrong; write another correction for the next",
+        )
+    return changed[0], entered[changed[0]]
+
+
+def _may_correct(lab: Laboratory, _: Page, entry_no: int) -> dict[str, Any]:
+    entry = entry_in_hand(lab, entry_no)
+    doing: list[tuple[str, str, str]] = []
+    if entry.corrected_by is None and isinstance(entry.body, ReadingTaken | StepDone):
+        doing.append(("Put it right", f"/entries/{entry_no}/correct", ""))
+    if getattr(entry.body, "trail", None):
+        doing.append(("Why this number", f"/why/{entry_no}", "quiet"))
+    return {"doing": tuple(doing)}
+
+
+serve_page(router, "/trace", show_tracing, here=HERE, template="tracing.html")
+serve_page(router, "/trace/{code}", show_trace, here=HERE)
+serve_page(router, "/entries/{entry_no}", show_entry, here=HERE, extras=_may_correct)
+serve_page(router, "/why/{what:path}", show_why, here=HERE)
