@@ -124,3 +124,13 @@ def test_what_the_plant_hangs_on_most_comes_first():
     assert [one.share for one in doubts] == sorted((one.share for one in doubts), reverse=True)
     assert practice_plan().line("plant_g").largest_input == doubts[0].name
     assert {one.origin for one in doubts} <= {"reading", "published", "assumed"}
+
+
+def test_a_leaf_has_its_uncertainty_in_its_own_unit():
+    # Retention 1.6 mL/g, known to a quarter of itself.
+    leaf = {one.name: one for one in leaves(LINES["plant_g"].answer)}[
+        "bark-extract/percolate/retention_ml_per_g"
+    ]
+
+    assert (leaf.value, leaf.unit) == (1.6, "mL/g")
+    assert leaf.standard_uncertainty == pytest.approx(0.4)

@@ -71,7 +71,7 @@ def charge_draws(request: PlanRequest, *, decorrelated: bool = True) -> Draws:
         Exact sample moments, which makes conditioning exact where the stream is linear.
     """
     inputs = only_roles(inputs_of(request), "supply").values()
-    spreads = {one.name: spread_of(one.spread, one.value, one.standard_uncertainty) for one in inputs}
+    spreads = {one.name: spread_of(one.spread, one.value, one.uncertainty_in_unit) for one in inputs}
     return Draws.of(spreads, request.draws, request.seed, decorrelated)
 
 

@@ -49,13 +49,18 @@ class Known:
     basis: str = ""
 
     @property
+    def uncertainty_in_unit(self) -> float:
+        """Standard uncertainty in the unit of the value, whatever the spread [unit]."""
+        return self.standard_uncertainty * (self.value if self.spread == "lognormal" else 1.0)
+
+    @property
     def leaf(self) -> Answer:
-        """The input as a leaf of a trail; its uncertainty as it was given."""
+        """The input as a leaf of a trail, its uncertainty in the unit of the value."""
         return Answer(
             name=self.name,
             value=self.value,
             unit=self.unit,
-            standard_uncertainty=self.standard_uncertainty,
+            standard_uncertainty=self.uncertainty_in_unit,
             basis=self.basis,
             leaf=Leaf(self.origin, self.because or self.name, self.entry_no),
             sources=self.sources,
@@ -99,12 +104,12 @@ def spread_of(kind: str, value: float, standard_uncertainty: float) -> Spread:
     value : float
         Median. [unit]
     standard_uncertainty : float
-        In the unit, or as a share of the median for a lognormal. [unit]
+        In the unit of the value, for a lognormal too. [unit]
     """
     if kind == "normal":
         return Spread.normal(value, standard_uncertainty)
     if kind == "lognormal":
-        return Spread.lognormal(value, standard_uncertainty)
+        return Spread.lognormal(value, standard_uncertainty / value)
     if kind == "logit":
         return Spread.logit(value, standard_uncertainty)
     return Spread.fixed(value)

@@ -24,7 +24,7 @@ def asked_of(request: PlanRequest, inputs: Mapping[str, Known]) -> Asked:
     inputs : mapping of str to Known
         By role.
     """
-    frozen = tuple((role, one.value, one.standard_uncertainty) for role, one in inputs.items())
+    frozen = tuple((role, one.value, one.uncertainty_in_unit) for role, one in inputs.items())
     lines = draw_lines(inputs.values(), inputs)
     return Asked(
         frozen, lines, skeleton(request.extraction), skeleton(request.formula), request.seed, request.draws

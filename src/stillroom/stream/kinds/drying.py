@@ -63,7 +63,13 @@ STRIP = Kind(
     says="The solvent is boiled off gently and caught; what stays is a soft extract.",
     works=_stripped,
     asks=_stripping,
-    cautions=("heat-without-cooling", "leaving-the-room", "bumping", "flammable-vapour", "water-or-power-off"),
+    cautions=(
+        "heat-without-cooling",
+        "leaving-the-room",
+        "bumping",
+        "flammable-vapour",
+        "water-or-power-off",
+    ),
 )
 DRY = Kind(
     "dry",
