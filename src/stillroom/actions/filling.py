@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
+from statistics import fmean
 
 from stillroom.actions.dosing import order_of
 from stillroom.actions.laboratory import Done, Laboratory
@@ -144,7 +145,7 @@ def fill_units(
             made_by=batch,
         )
         moves.append(Movement(batch, batch_account(batch), SHELF, units, "piece"))
-        filled_g = bulk.value - left_g
+        filled_g = units * fmean(weights) if weights else _bulk_made_g(look, batch) - left_g
         body = UnitsFilled(
             batch, lot, units, filled_g, per_bottle.value, left_g, tuple(moves), weights, scale
         )
@@ -185,6 +186,17 @@ def _step_of_filling(look: Reader, batch: str, units: int, filled_g: float, note
     must_be_next(look, procedure, batch, step.name)
     weighing = Weighing(step.gives[0], "within", "", None, filled_g, f"{units} bottles", "")
     return StepDone(batch, step.name, (weighing,), (), note=note.strip())
+
+
+def _bulk_made_g(look: Reader, batch: str) -> float:
+    """The bulk as it was weighed when it was blended, else as it was begun. [g]"""
+    weighed = [
+        one.actual_g
+        for entry in look.steps(batch)
+        for one in entry.body.weighings
+        if one.direction == "within"
+    ]
+    return weighed[-1] if weighed else look.batch(batch).scale_g
 
 
 def fill_answer(look: Reader, batch: str) -> Answer:

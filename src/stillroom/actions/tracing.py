@@ -45,7 +45,9 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
             if account.startswith("customer/")
         )
         is_batch = code in {batch.code for batch in look.batches()}
-        names = tuple((order, look.order(order).customer) for order in dict.fromkeys(one for one, _, _ in customers))
+        names = tuple(
+            (order, look.order(order).customer) for order in dict.fromkeys(one for one, _, _ in customers)
+        )
         return TraceReport(code, is_batch, above, below, tuple(dict.fromkeys(legs)), customers, names)
 
 

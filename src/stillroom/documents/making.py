@@ -150,9 +150,7 @@ def _step_blocks(at: int, facts: BatchFacts, name: str, entry: Entry[StepDone] |
                 )
                 if one and entry
                 else "",
-                _off(one.actual_g, wanted)
-                if one and wanted and line not in step.gives
-                else "",
+                _off(one.actual_g, wanted) if one and wanted and line not in step.gives else "",
                 one.lot if one else "",
                 one.apparatus if one else "",
             )
