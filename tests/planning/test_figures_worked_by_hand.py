@@ -84,7 +84,7 @@ def test_an_assay_on_the_dried_plant_feels_the_loss_on_drying_and_one_as_is_does
 
 
 def test_the_two_bases_of_the_assay_are_told_apart():
-    # Trap 1 of the practice brief: grams as quinine over grams as the mean alkaloid. Titration of the bark in
+    # The first trap of this trade: grams as quinine over grams as the mean alkaloid. Titration of the bark in
     # story S5 (worked example, computed there): as is, as the mean.
     found = STORIES["S5"]["expect"]["as_is_pct"]
     made = plan(sure())
