@@ -31,7 +31,8 @@ def test_the_practice_charge_is_what_the_forecast_leads_to_expect():
 
 
 def test_a_simple_still_gives_back_what_rayleigh_says():
-    # Worked by hand for the practice laboratory: about 3.8 L at 83 % v/v for 91 % of the ethanol of 5.00 L at 70 %.
+    # Worked by hand for the practice laboratory: about 3.8 L at 83 % v/v for 91 % of the ethanol of 5.00 L
+    # at 70 %.
     # The percolate here also holds some of the plant's water, so it comes a little weaker and larger.
     assert line("recovered_spirit_ml").median / 1000 == pytest.approx(3.8, abs=0.1)
     assert line("recovered_strength_percent").median == pytest.approx(83.0, abs=1.0)
