@@ -1,5 +1,7 @@
 """What the certificate and the label of a lot are made from."""
 
+from dataclasses import replace
+
 from stillroom.actions.content_made import content_made
 from stillroom.actions.dosing import order_of
 from stillroom.actions.release_facts import lots_in, residue_of
@@ -14,11 +16,16 @@ from stillroom.products.label import LabelFacts
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import Entry, StatusDecided
 from stillroom.records.lots import LotKind, Status
+from stillroom.results.solvent_residue import Residue
 from stillroom.store.reader import Reader
 from stillroom.substances.ingredients import ingredient
 from stillroom.substances.spirits import spirit_mass_fraction, spirit_volume_fraction_20c
 
 ETHANOL, WATER = "ethanol", "water"
+USE = {
+    "hair leave-on": "For the hair and scalp, to be left on",
+    "hair rinse-off": "For the hair and scalp, to be rinsed off",
+}
 
 
 def stated_numbers(look: Reader, lot: str) -> Numbers | None:
@@ -59,7 +66,7 @@ def certificate_facts(look: Reader, lot: str) -> CertificateFacts:
         stated=Numbers(tuple(show(one, label=label, k=k) for label, one, k in answers)),
         meets=meets,
         tests=tuple(tested),
-        residue=residue.certificate_says if residue else "not tested",
+        residue=_residue_words(residue, extracts),
         made_from=tuple((code, _what(look, code)) for code in chain),
         released=released,
         released_by=look.person(released.by).name if released else "",
@@ -100,14 +107,26 @@ def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
         batch=lot,
         made_on=made_on,
         best_before=known.use_by,
-        declared=made.declared if made else None,
+        declared=replace(made.declared, basis=made.declared.basis.partition(", of product")[0])
+        if made
+        else None,
         content=made.content.answer if made else None,
         flammable=_burns(ethanol, water),
-        function=f"{order.product_type.capitalize()}.",
+        function=USE.get(order.product_type, order.product_type.capitalize()),
     )
     pen = (f"{known.name}  {order.nominal_ml:g} mL", f"Batch {lot}  best before {known.use_by or 'see jar'}",
            f"At least {order.at_least.as_written}")  # fmt: skip
     return facts, pen
+
+
+def _residue_words(residue: Residue | None, extracts: list[str]) -> str:
+    """What a certificate says of the clean-up solvent; a product says in which extract it was measured."""
+    if residue is None:
+        return "Residue of a clean-up solvent: not tested."
+    where = f" (in the extract {', '.join(extracts)})" if extracts else ""
+    if residue.found is None:
+        return f"{residue.certificate_says}."
+    return f"{residue.certificate_says}{where}. {residue.because}"
 
 
 def _answers(look: Reader, lot: str) -> list[tuple[str, Answer, float]]:

@@ -85,7 +85,11 @@ def why_page(
         blocks += [
             Heading("Sources"),
             Table(
-                ("Source", "How it was seen"), tuple((source(key).citation, source(key).seen) for key in keys)
+                ("Source", "How it was seen"),
+                tuple(
+                    (source(key).citation.removesuffix(f" [{source(key).seen}]"), source(key).seen)
+                    for key in keys
+                ),
             ),
         ]
     if counted["assumed"]:

@@ -43,7 +43,7 @@ class CertificateFacts:
         Sentences: what is met, how surely.
     tests : tuple of Entry of ControlTestRead
     residue : str
-        Words about the residue of the clean-up solvent; "not tested" when nobody did.
+        A sentence about the residue of the clean-up solvent; it says "not tested" when nobody did.
     made_from : tuple of (str, str)
         Lot and what it is, up to the plant.
     released : Entry of StatusDecided or None
@@ -168,18 +168,18 @@ def certificate_page(
         Facts(tuple(pairs)),
         Heading("Content"),
         facts.stated,
-        Points(facts.meets),
+        *((Points(facts.meets),) if facts.meets else ()),
         Heading("Tests"),
         Table(
             ("Test", "On", "Outcome", "Blank", "Positive control", "Reagent"),
             tuple(
-                (one.body.test, one.body.subject, Mark(one.body.outcome), one.body.blank, one.body.positive_control, one.body.reagent_lot)
+                (one.body.test.capitalize(), one.body.subject, Mark(one.body.outcome), one.body.blank, one.body.positive_control, one.body.reagent_lot)
                 for one in facts.tests
             ),
         )
         if facts.tests
         else Prose("Identity and precipitate tests: not tested."),
-        Prose(f"Residue of the clean-up solvent: {facts.residue}"),
+        Prose(facts.residue),
         Prose("Microbiology: not tested. Metals and pesticides: not tested."),
         Heading("Made from"),
         Table(("Lot", "What"), tuple((Link(code, f"/stock/{code}"), what) for code, what in facts.made_from)),
@@ -194,7 +194,7 @@ def certificate_page(
         Heading("Sources"),
         Table(
             ("Source", "How it was seen"),
-            tuple((source(key).citation, source(key).seen) for key in facts.sources),
+            tuple((source(key).citation.removesuffix(f" [{source(key).seen}]"), source(key).seen) for key in facts.sources),
         ),
         ScanCode(lot.code, "the code on the bottle"),
     ]  # fmt: skip
