@@ -12,7 +12,7 @@ from stillroom.records.from_yaml import procedure_from_yaml
 from stillroom.records.orders import Order, StatedStrength
 from stillroom.records.procedures import Procedure
 
-PROCEDURES = Path(__file__).resolve().parents[2] / "src/stillroom/demo/practice/procedures"
+PROCEDURES = Path(__file__).resolve().parents[2] / "src/stillroom/demo/practice"
 
 
 @cache

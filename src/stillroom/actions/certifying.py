@@ -123,10 +123,10 @@ def _residue_words(residue: Residue | None, extracts: list[str]) -> str:
     """What a certificate says of the clean-up solvent; a product says in which extract it was measured."""
     if residue is None:
         return "Residue of a clean-up solvent: not tested."
-    where = f" (in the extract {', '.join(extracts)})" if extracts else ""
+    where = f" in the extract {', '.join(extracts)}" if extracts else ""
     if residue.found is None:
         return f"{residue.certificate_says}."
-    return f"{residue.certificate_says}{where}. {residue.because}"
+    return f"Residue of {residue.solvent}{where}: {residue.because}"
 
 
 def _answers(look: Reader, lot: str) -> list[tuple[str, Answer, float]]:

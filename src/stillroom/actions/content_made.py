@@ -48,9 +48,9 @@ class ContentMade:
         """Both readings of "meets it", in sentences."""
         value = self.content.answer.value
         return (
-            f"Aim, {self.order.aim.as_written}: held on average with {value:.4f} %; the chance that this batch holds "
+            f"Aim {self.order.aim.as_written}: found {value:.4f} %; the chance that this batch holds "
             f"at least the aim is {self.chance_of_aim.value:.0f} in 100.",
-            f"Declared, at least {self.order.at_least.as_written}: the chance that this batch holds it is "
+            f"Declared at least {self.order.at_least.as_written}: the chance that this batch holds it is "
             f"{self.chance_of_declared.value:.1f} in 100.",
             self.judged.says,
         )

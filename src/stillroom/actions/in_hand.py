@@ -7,6 +7,7 @@ from typing import Literal, TypeAlias
 from stillroom.actions.filling import DENSITY, fill_answer
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import OFF_BY_TOO_MUCH, LineToWeigh
+from stillroom.actions.testing import STRENGTH
 from stillroom.documents.showing import number
 from stillroom.documents.tracing import amount_text
 from stillroom.records.entries import Entry, StepDone
@@ -184,6 +185,16 @@ def drying_so_far(lab: Laboratory, lot: str) -> tuple[dict[str, str], str]:
         if not series or not results or results[-1].body.counts:
             return {}, following
         return series[list(series)[-1]], following
+
+
+def titrants(lab: Laboratory) -> tuple[LotChoice, ...]:
+    """Lots whose strength and factor stand in the book."""
+    with lab.look() as look:
+        return tuple(
+            lot_choice(look, lot, lab.clock().date().isoformat())
+            for lot in look.lots(kind=LotKind.REAGENT)
+            if look.readings(lot.code, STRENGTH)
+        )
 
 
 def accepted(lab: Laboratory, lot: str) -> bool:

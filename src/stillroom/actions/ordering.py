@@ -19,6 +19,7 @@ from stillroom.quantities.parse import parse
 from stillroom.records.entries import Entry, OrderTaken, PlanMade, body_to_json
 from stillroom.records.lots import LotKind, Status, grams
 from stillroom.records.orders import Order
+from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
 
 
@@ -139,7 +140,7 @@ def request_for(
         extraction=extraction,
         formula=formula,
         known=tuple(known),
-        stock=_held(look, plant_line.substance),
+        stock=_held(look, extraction, formula),
         seed=seed,
     )
     return replace(request, draws=draws)
@@ -194,13 +195,30 @@ def _of_scale(look: Reader) -> list[Known]:
     ]  # fmt: skip
 
 
-def _held(look: Reader, substance: str) -> tuple[Held, ...]:
-    mass_g = sum(
-        grams(look.balance_ug(one.code))
-        for one in look.lots()
-        if one.substance == substance and look.status(one.code) is Status.RELEASED
-    )
-    return (Held("plant_g", mass_g),) if mass_g else ()
+def _held(look: Reader, extraction: Procedure, formula: Procedure) -> tuple[Held, ...]:
+    """What stands released on the shelf, by line of the buying list."""
+    items = {line.substance: _item_of(extraction, line.name) for line in extraction.lines}
+    for line in formula.lines:
+        if line.role != "dosed":
+            items.setdefault(line.substance, f"formula/{line.name}")
+    held: dict[str, float] = {}
+    for lot in look.lots(status=Status.RELEASED):
+        if lot.owner != "ours":
+            continue
+        if lot.kind is LotKind.PACKAGING:
+            first = lot.substance.split()[0]
+            held[f"{first}s"] = held.get(f"{first}s", 0.0) + look.balance_pieces(lot.code)
+        elif lot.substance in items:
+            item = items[lot.substance]
+            held[item] = held.get(item, 0.0) + grams(look.balance_ug(lot.code))
+    return tuple(Held(item, amount) for item, amount in held.items() if amount > 0)
+
+
+def _item_of(extraction: Procedure, line: str) -> str:
+    if line == extraction.scaled_by:
+        return "plant_g"
+    special = {"stock spirit": "all_stock_spirit_g", "water": "process_water_g"}
+    return special.get(line, f"{line.replace(' ', '_')}_g")
 
 
 def _aim_must_be_lawful(order: Order) -> None:

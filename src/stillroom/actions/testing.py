@@ -86,7 +86,7 @@ def read_test(
             reagent_use_by=reagent.use_by,
             tested_on=(at or lab.clock()).date().isoformat(),
         )
-        says = f"{found.because} {found.lore}".strip()
+        says = " ".join((found.because, *found.lore))
         body = ControlTestRead(lot, test, reagent_lot, sample, blank, positive_control, found.outcome, says)
         return Done((pen.enter(body),), f"{test} on {lot}: {found.outcome}. {says}")
 

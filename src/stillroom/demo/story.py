@@ -19,7 +19,7 @@ BOOK_ID = "practice-laboratory"
 
 
 def practice_file(name: str) -> bytes:
-    """A file of the practice laboratory: "laboratory.yaml", "orders/ORD-1.yaml", ..."""
+    """A file of the practice laboratory: "laboratory.yaml", "ORD-1.yaml", ..."""
     return FILES.joinpath(*name.split("/")).read_bytes()
 
 
@@ -37,10 +37,10 @@ def begin_practice(folder: Path, clock: StoryClock) -> Laboratory:
     )
     for name in (
         "laboratory.yaml",
-        "procedures/bark-extract.yaml",
-        "procedures/hair-tonic.yaml",
-        "orders/ORD-1.yaml",
-        "orders/ORD-2.yaml",
+        "bark-extract.yaml",
+        "hair-tonic.yaml",
+        "ORD-1.yaml",
+        "ORD-2.yaml",
     ):
         enter_text(lab, practice_file(name), name, by="MA", at=clock.at(BEGINS))
     return lab

@@ -25,13 +25,19 @@ from stillroom.records.orders import Order
 from stillroom.reference.cautions import caution
 
 GROUPS = (
-    ("product", "The product"),
+    ("bottles", "Bottles and bulk"),
+    ("bulk", "Bottles and bulk"),
     ("active", "The active"),
+    ("extraction", "The extraction"),
     ("plant", "The plant"),
     ("spirit", "The spirit"),
-    ("clean-up", "The clean-up"),
+    ("reagents", "The clean-up"),
+    ("formula", "The rest of the formula"),
     ("packaging", "Packaging"),
-    ("house", "Water, hours, money"),
+    ("water", "Water"),
+    ("hours", "Hours and electricity"),
+    ("money", "Money"),
+    ("content", "The content"),
 )
 
 
@@ -123,9 +129,7 @@ def plan_page(
     blocks: list[Block] = [*order_blocks(order), Heading("How much plant"), Prose(plan.supply.sentence)]
     blocks += [
         Prose(
-            f"Order statistic: rank {plan.supply.rank:,} of {plan.supply.draws:,} draws, seed {plan.request.seed}.".replace(
-                ",", " "
-            ),
+            f"Order statistic: rank {plan.supply.rank} of {plan.supply.draws} draws, seed {plan.request.seed}.",
             quiet=True,
         ),
         Heading("How strong it will be"),
@@ -138,8 +142,9 @@ def plan_page(
             quiet=True,
         ),
     ]
-    for group, title in GROUPS:
-        lines = [line for line in plan.lines if line.group == group]
+    for title in dict.fromkeys(title for _, title in GROUPS):
+        groups = {group for group, of in GROUPS if of == title}
+        lines = [line for line in plan.lines if line.group in groups]
         if lines:
             blocks += [Heading(title, 3), _lines_table(order.code, lines)]
     rest = [line for line in plan.lines if line.group not in dict(GROUPS)]
@@ -273,16 +278,15 @@ def _lines_table(order: str, lines: list[PlanLine]) -> Table:
             line.label,
             Shown(
                 label=line.label,
-                value=number(line.value),
-                unit=line.unit,
+                value=_figure(line, line.value),
                 how=line.says,
                 exact=line.value,
                 answer=line.answer.key,
                 href=f"/why/plan/{order}/{line.key}",
             ),
             line.unit,
-            number(line.median),
-            f"{number(line.low)} to {number(line.high)}",
+            _figure(line, line.median),
+            _range(line),
             f"{in_short(line.largest_input)}, {line.largest_share:.0%}"
             + (f" ({line.note})" if line.note else "")
             if line.largest_input
@@ -293,8 +297,18 @@ def _lines_table(order: str, lines: list[PlanLine]) -> Table:
     return Table(("Line", "Have", "Unit", "Middle", "90 of 100", "Moved most by"), rows, (1, 3))
 
 
+def _figure(line: PlanLine, value: float) -> str:
+    return f"{value:.0f}" if line.unit == "pieces" else number(value)
+
+
+def _range(line: PlanLine) -> str:
+    if line.low == line.high:
+        return "fixed"
+    return f"{_figure(line, line.low)} to {_figure(line, line.high)}"
+
+
 def _amount(value: float, unit: str) -> str:
-    return f"{number(value)} {unit}".strip()
+    return f"{value:.0f} {unit}" if unit == "pieces" else f"{number(value)} {unit}".strip()
 
 
 def _caution(key: str) -> Caution:
