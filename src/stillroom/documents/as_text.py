@@ -117,8 +117,11 @@ def _numbers(items: tuple[Shown, ...]) -> Iterator[str]:
     width = max((len(one.label) for one in items), default=0)
     for one in items:
         joint = " " if one.basis.startswith(("w/", "v/")) else ", "
-        basis = f"{joint}{one.basis}" if one.basis else ""
-        yield from textwrap.wrap(f"{one.label:<{width}}  {one}{basis}", WIDTH, subsequent_indent="      ")
+        line = f"{one.label:<{width}}  {one}"
+        together = bool(one.basis) and len(line + joint + one.basis) <= WIDTH
+        yield line + joint + one.basis if together else line
+        if one.basis and not together:
+            yield from textwrap.wrap(one.basis, WIDTH, initial_indent="      ", subsequent_indent="      ")
         if one.how:
             yield from textwrap.wrap(one.how, WIDTH, initial_indent="      ", subsequent_indent="      ")
 
