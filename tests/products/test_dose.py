@@ -177,6 +177,26 @@ def test_extract_that_does_not_reach_says_how_many_bottles_fewer():
     assert _story(available=_read("on the shelf", 13.02, "g"), units=50).mass.value == 13.02
 
 
+@pytest.mark.parametrize(("shelf_g", "units", "fewer"), [(12.9, 1000, "10 bottles"), (12.5, 50, "2 bottles")])
+def test_the_bottles_that_are_too_many_are_counted_up(shelf_g, units, fewer):
+    with pytest.raises(NotEnough, match=f"or {fewer} fewer"):
+        _story(available=_read("on the shelf", shelf_g, "g"), units=units)
+
+
+def test_half_sure_and_a_declared_strength_equal_to_the_aim_are_taken():
+    found = _story(how_sure_percent=50.0, declared=replace(DECLARED, value=0.100))
+
+    assert found.option("declared at least").exact.value == pytest.approx(found.chosen.exact.value, rel=1e-12)
+    with pytest.raises(BadEntry, match="from 50"):
+        _story(how_sure_percent=49.9)
+
+
+def test_the_notes_tell_every_other_dose_and_not_the_chosen_one_twice():
+    notes = _story().notes
+
+    assert sum(note.startswith("The dose that meets") for note in notes) == 2
+
+
 def test_extract_that_does_not_reach_without_bottles_named_says_so():
     with pytest.raises(NotEnough, match=r"1\.02 g more, or a smaller bulk"):
         _story(available=_read("on the shelf", 12.0, "g"))

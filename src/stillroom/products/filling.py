@@ -12,6 +12,13 @@ from typing import Literal, TypeAlias
 
 from stillroom.errors import BadEntry, OutsideModel
 from stillroom.evidence.answer import Answer, published, reckoned
+from stillroom.products.fills import (
+    fill_mass_g,
+    fill_yield_percent,
+    possible_bottles,
+    share_rounded_up,
+    volume_ml,
+)
 from stillroom.reference.tables import table
 from stillroom.results.budget import mean
 from stillroom.substances.rules import rule
@@ -319,95 +326,3 @@ def check_fill(contents_g: Sequence[Answer], nominal: Answer, density: Answer) -
         f"Mean {middle.value:.2f} mL of {len(values)} bottles, nominal {nominal.value:g} mL; "
         f"{short} short by more than {error.value:g} mL.",
     )
-
-
-def fill_mass_g(nominal_ml: float, density_g_ml: float, overfill_percent: float = 0.0) -> float:
-    """Mass of a nominal content.
-
-    Parameters
-    ----------
-    nominal_ml : float
-        At 20 °C. [mL]
-    density_g_ml : float
-        At 20 °C. [g/mL]
-    overfill_percent : float
-        How much more is filled. [%]
-
-    Returns
-    -------
-    float
-        Mass. [g]
-    """
-    return nominal_ml * density_g_ml * (1.0 + overfill_percent / 100.0)
-
-
-def possible_bottles(bulk_mass_g: float, fill_mass_g: float) -> float:
-    """Bottles that a bulk could give.
-
-    Parameters
-    ----------
-    bulk_mass_g, fill_mass_g : float
-        Bulk and content of one bottle. [g]
-
-    Returns
-    -------
-    float
-        Not rounded. [pieces]
-    """
-    return bulk_mass_g / fill_mass_g
-
-
-def fill_yield_percent(units: float, possible_units: float) -> float:
-    """Share of the possible bottles that was filled.
-
-    Parameters
-    ----------
-    units, possible_units : float
-        Filled and possible. [pieces]
-
-    Returns
-    -------
-    float
-        Yield. [%]
-    """
-    return 100.0 * units / possible_units
-
-
-def share_rounded_up(nominal: float, error_percent: float) -> float:
-    """A tolerable error given as a share, rounded up to the next tenth.
-
-    Parameters
-    ----------
-    nominal : float
-        Nominal content. [mL or g]
-    error_percent : float
-        Share of it. [%]
-
-    Returns
-    -------
-    float
-        Error. [mL or g]
-
-    References
-    ----------
-    directive-76-211
-    """
-    return math.ceil(nominal * error_percent / 10.0 - 1e-9) / 10.0
-
-
-def volume_ml(mass_g: float, density_g_ml: float) -> float:
-    """Volume of a mass.
-
-    Parameters
-    ----------
-    mass_g : float
-        [g]
-    density_g_ml : float
-        [g/mL]
-
-    Returns
-    -------
-    float
-        Volume. [mL]
-    """
-    return mass_g / density_g_ml

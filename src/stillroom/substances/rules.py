@@ -26,10 +26,6 @@ def rule(key: str) -> Answer:
     ------
     UnknownName
         There is no such rule; the nearest names are offered.
-
-    References
-    ----------
-    as named in the row
     """
     found = row(TABLE, key)
     return published(
