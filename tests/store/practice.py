@@ -91,7 +91,7 @@ ORDER = Order(
 
 
 def whole_story(book: Book) -> None:
-    """One entry of every kind: bark in, extract and bottles out, some sold; a file, a request key, a correction."""
+    """One entry of every kind: bark in, bottles out, some sold; a file, a request key, a correction."""
     _bark_comes_in(book)
     _bark_is_tested(book)
     _tonic_is_made(book)
@@ -128,7 +128,7 @@ def _bark_is_tested(book: Book) -> None:
         book,
         ResultReckoned("CIN-01", "loss on drying", 9.5, "%", "as is", 0.3, 2.0, "to constant mass", True, "",
                        {"top": "k", "rows": {"k": {"value": 9.5}}}, (13,)),
-        ControlTestRead("CIN-01", "alkaloids", "REA-01", "cloudy", "clear", "cloudy", "present", "controls hold"),
+        ControlTestRead("CIN-01", "alkaloids", "REA-01", "cloudy", "clear", "cloudy", "present", "they hold"),
         StatusDecided("CIN-01", Status.RELEASED, "identity and loss on drying hold", alone=True),
         BatchBegun("E1", "bark-extract", 1, 200.0, "O-1", {"bark_g": 200.0}),
     )  # fmt: skip
@@ -144,7 +144,7 @@ def _tonic_is_made(book: Book) -> None:
             (moved("CIN-01", "shelf", "batch/E1", 205.0), moved("CIN-01", "batch/E1", "shelf", 4.6),
              moved("SPI-01", "shelf", "batch/E1", 1000.0), moved("E1", "batch/E1", "shelf", 39.2)),
             ticks=("no flame",), temperature_c=21.5, note="slow",
-            lots_made=(Lot("E1", LotKind.EXTRACT, "bark extract", "extract", supplier="made here", made_by="E1"),),
+            lots_made=(Lot("E1", LotKind.EXTRACT, "bark extract", "extract", made_by="E1"),),
         ),
         DeviationNoted("E1", "percolate", "power was off for 10 min", "waited"),
         BatchBegun("T1", "bark-extract", 1, 5000.0, "O-1"),
@@ -152,7 +152,7 @@ def _tonic_is_made(book: Book) -> None:
         StepDone("T1", "mix", (), (moved("E1", "shelf", "batch/T1", 13.02),
                                    moved("BASE-01", "shelf", "batch/T1", 4987.0))),
         UnitsFilled(
-            "T1", Lot("T1", LotKind.PRODUCT, "hair tonic", "tonic", supplier="made here", made_by="T1"), 51, 4947.0,
+            "T1", Lot("T1", LotKind.PRODUCT, "hair tonic", "tonic", made_by="T1"), 51, 4947.0,
             97.0, 40.0, (Movement("T1", "batch/T1", "shelf", 51, "piece"),
                          Movement("T1", "shelf", "retained", 2, "piece")), (97.1, 96.9), "SCALE-2",
         ),
@@ -166,7 +166,9 @@ def behind_its_back(book: Book) -> Iterator[sqlite3.Connection | psycopg.Connect
     """A connection on which no trigger answers; the triggers are there again afterwards."""
     if book.place.path is not None:
         with closing(sqlite3.connect(book.place.path)) as connection, connection:
-            guards = connection.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'").fetchall()
+            guards = connection.execute(
+                "SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"
+            ).fetchall()
             for name, _ in guards:
                 connection.execute(f"DROP TRIGGER {name}")
             yield connection

@@ -75,7 +75,7 @@ def test_replacing_is_refused_as_well_as_changing(told: Book) -> None:
 @pytest.mark.parametrize("wrong", ["amount = 0", "amount = -5", "counted_in = 'lb'", '"into" = out_of'])
 def test_the_database_itself_refuses_a_movement_that_is_none(told: Book, wrong: str) -> None:
     with (
-        pytest.raises((sqlite3.IntegrityError, psycopg.errors.CheckViolation), match="movements_|CHECK"),
+        pytest.raises((sqlite3.IntegrityError, psycopg.errors.CheckViolation), match=r"movements_|CHECK"),
         behind_its_back(told) as connection,
     ):
         connection.execute(f"UPDATE movements SET {wrong}")

@@ -78,10 +78,9 @@ def make_index_again(connection: Connection) -> None:
     while texts := list(
         connection.execute(query.where(t.journal.c.entry_no > after).limit(_AT_ONCE)).scalars()
     ):
-        for one in texts:
-            written = written_of(one)
-            write_index(connection, written)
-            after = written.entry.entry_no
+        written = [written_of(one) for one in texts]
+        write_index(connection, *written)
+        after = written[-1].entry.entry_no
 
 
 def index_digest(connection: Connection) -> str:

@@ -45,12 +45,12 @@ def copy_book(source: Place, reading: Connection, into: Path, *, with_files: boo
             _copy_entries(reading, half)
         else:
             _copy_pages(source.path, half)
-        copied = Attachments(target.files)
+        files = Attachments(source.files)
+        check_copy(Place.of(half), files)
         if with_files:
             with closing(sqlite3.connect(half)) as connection:
                 seals = named_files(text for (text,) in connection.execute("SELECT text FROM journal"))
-            copy_files(Attachments(source.files), copied, seals)
-        check_copy(Place.of(half), copied if with_files else Attachments(source.files))
+            copy_files(files, Attachments(target.files), seals)
         half.replace(into)
     finally:
         half.unlink(missing_ok=True)
@@ -98,13 +98,12 @@ def refuse_standing(place: Place) -> None:
     Raises
     ------
     BookTrouble
-        The file or its folder of attachments is there.
+        The file is there.
     """
-    for one in (place.path, place.files):
-        if one is not None and one.exists() and (one.is_file() or any(one.iterdir())):
-            raise BookTrouble(
-                "A copy overwrites nothing", f"{one}, which is there already", "Choose another name"
-            )
+    if place.path is not None and place.path.exists():
+        raise BookTrouble(
+            "A copy overwrites nothing", f"{place.path}, which is there already", "Choose another name"
+        )
 
 
 def copy_files(source: Attachments, target: Attachments, seals: Iterable[str]) -> None:

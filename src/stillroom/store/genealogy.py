@@ -8,72 +8,77 @@ spirit used again) closes.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from functools import cache
 
-from sqlalchemy import Connection, Row, bindparam, text
+from sqlalchemy import Connection, bindparam, text
 
 from stillroom.records.lots import CountedIn, batch_account
 
-_LIVE = "NOT EXISTS (SELECT 1 FROM journal j WHERE j.corrects = {m}.entry_no)"
-_SUM = (
-    "(SELECT coalesce(sum(s.amount), 0) FROM movements s"
-    " WHERE s.lot = {m}.lot AND {side} = {account} AND {live})"
-)
-
-
-def _net_into(m: str, account: str) -> str:
-    """SQL for what of the movement's lot is in the batch account, in minus out."""
-    live = _LIVE.format(m="s")
-    went_in = _SUM.format(m=m, side='s."into"', account=account, live=live)
-    came_out = _SUM.format(m=m, side="s.out_of", account=account, live=live)
-    return f"({went_in} - {came_out})"
-
-
-def _put_in(m: str) -> str:
-    account = f'{m}."into"'
-    return f"{account} LIKE 'batch/%' AND {_LIVE.format(m=m)} AND {_net_into(m, account)} > 0"
-
-
-def _taken_out(m: str) -> str:
-    account = f"{m}.out_of"
-    return f"{account} LIKE 'batch/%' AND {_LIVE.format(m=m)} AND {_net_into(m, account)} < 0"
-
-
-# Batches by which a lot was made, and the lots that went in; and the other way round.
-_UPWARDS = f"""
-WITH RECURSIVE walk(lot) AS (
-    SELECT code FROM lots WHERE code IN :start
-    UNION
-    SELECT into_it.lot
-    FROM walk
-    JOIN movements out_of_it ON out_of_it.lot = walk.lot AND {_taken_out("out_of_it")}
-    JOIN movements into_it ON into_it."into" = out_of_it.out_of AND {_put_in("into_it")}
-)
-SELECT lot FROM walk"""
-_DOWNWARDS = f"""
-WITH RECURSIVE walk(lot) AS (
-    SELECT code FROM lots WHERE code IN :start
-    UNION
-    SELECT out_of_it.lot
-    FROM walk
-    JOIN movements into_it ON into_it.lot = walk.lot AND {_put_in("into_it")}
-    JOIN movements out_of_it ON out_of_it.out_of = into_it."into" AND {_taken_out("out_of_it")}
-)
-SELECT lot FROM walk"""
-_PUT_INTO_BATCH = (
-    f'SELECT DISTINCT m.lot FROM movements m WHERE m."into" = :account AND {_put_in("m")} ORDER BY m.lot'
-)
-_TAKEN_FROM_BATCH = (
-    f"SELECT DISTINCT m.lot FROM movements m WHERE m.out_of = :account AND {_taken_out('m')} ORDER BY m.lot"
-)
-_FLOWS = f"""
-SELECT m.lot, m.out_of, m."into", m.counted_in, sum(m.amount) AS amount, min(m.entry_no) AS first_no
-FROM movements m WHERE m.lot IN :lots AND {_LIVE.format(m="m")}
-GROUP BY m.lot, m.out_of, m."into", m.counted_in ORDER BY first_no, m.lot, m.out_of, m."into", m.counted_in"""
-
-_IS_LOT = f"SELECT m.code FROM lots m WHERE m.code = :code AND {_LIVE.format(m='m')}"
 _AT_ONCE = 400
 _BATCH, _CUSTOMER, _OUTSIDE = "batch/", "customer/", "outside/"
+_LIVE = "NOT EXISTS (SELECT 1 FROM journal j WHERE j.corrects = {m}.entry_no)"
+_INTO, _OUT_OF = '"into"', "out_of"
+
+
+def _starts(dialect: str, column: str, prefix: str) -> str:
+    """SQL for "starts with": a range of the index on SQLite, where LIKE would read every row."""
+    if dialect == "sqlite":
+        return f"{column} >= '{prefix}' AND {column} < '{prefix[:-1]}{chr(ord(prefix[-1]) + 1)}'"
+    return f"{column} LIKE '{prefix}%'"
+
+
+def _pair(dialect: str, m: str, side: str, sign: str) -> str:
+    """SQL that is true once for a lot and a batch account, where in minus out has the sign."""
+    account = f"{m}.{side}"
+    sums = [
+        f"(SELECT coalesce(sum(s.amount), 0) FROM movements s WHERE s.lot = {m}.lot AND s.{one} = {account}"
+        f" AND {_LIVE.format(m='s')})"
+        for one in (_INTO, _OUT_OF)
+    ]
+    first = (
+        f"NOT EXISTS (SELECT 1 FROM movements f WHERE f.lot = {m}.lot AND f.{side} = {account}"
+        f" AND (f.entry_no, f.line) < ({m}.entry_no, {m}.line))"
+    )
+    return f"{_starts(dialect, account, _BATCH)} AND {first} AND {sums[0]} - {sums[1]} {sign} 0"
+
+
+@dataclass(frozen=True, slots=True)
+class _Walk:
+    """One direction: how lots hang together, seen from a lot and from a batch."""
+
+    from_lots: str
+    from_batch: str
+    batches: str
+
+
+@cache
+def _walk_words(dialect: str, near: str, near_sign: str, far: str, far_sign: str) -> _Walk:
+    """SQL of a walk from a lot by its ``near`` side to a batch, and by the ``far`` side to the next lot."""
+    near_pair, far_pair = _pair(dialect, "n", near, near_sign), _pair(dialect, "f1", far, far_sign)
+    return _Walk(
+        f"WITH RECURSIVE walk(lot) AS (SELECT code FROM lots WHERE code IN :lots"
+        f" UNION SELECT f1.lot FROM walk"
+        f" JOIN movements n ON n.lot = walk.lot AND {near_pair}"
+        f" JOIN movements f1 ON f1.{far} = n.{near} AND {far_pair}) SELECT lot FROM walk",
+        f"SELECT f1.lot FROM movements f1 WHERE f1.{far} IN :accounts AND {far_pair}",
+        f"SELECT n.{near} FROM movements n WHERE n.lot IN :lots AND {near_pair} ORDER BY n.entry_no, n.line",
+    )
+
+
+def _upwards(dialect: str) -> _Walk:
+    return _walk_words(dialect, _OUT_OF, "<", _INTO, ">")
+
+
+def _downwards(dialect: str) -> _Walk:
+    return _walk_words(dialect, _INTO, ">", _OUT_OF, "<")
+
+
+_FLOWS = """
+SELECT m.lot, m.out_of, m."into", m.counted_in, sum(m.amount) AS amount, min(m.entry_no) AS first_no
+FROM ({some}) m WHERE {live}
+GROUP BY m.lot, m.out_of, m."into", m.counted_in ORDER BY first_no, m.lot, m.out_of, m."into", m.counted_in"""
+_OF_LOTS = "SELECT * FROM movements a WHERE a.lot IN :lots"
+_IS_LOT = f"SELECT m.code FROM lots m WHERE m.code IN :lots AND {_LIVE.format(m='m')}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,66 +125,61 @@ class Trace:
 
 def made_from(connection: Connection, code: str) -> Trace:
     """Every lot and batch that ``code`` was made from."""
-    batch = [] if _is_lot(connection, code) else [batch_account(code)]
-    start = _lots(connection, _PUT_INTO_BATCH, account=batch[0]) if batch else [code]
-    lots = _walk(connection, _UPWARDS, start)
-    flows = _flows(connection, lots)
-    net = _net(flows)
-    on_the_way = dict.fromkeys([*batch, *(account for (_, account), amount in net.items() if amount < 0)])
-    kept = [
-        one
-        for one in flows
-        if one.out_of.startswith(_OUTSIDE) or one.into in on_the_way or one.out_of in on_the_way
-    ]
-    return Trace(code, _first(code, lots), _named(on_the_way, _BATCH), (), tuple(kept))
+    dialect = connection.dialect.name
+    lots, batches = _walk(connection, _upwards(dialect), code)
+    some = " UNION ".join(
+        f"{_OF_LOTS} AND {one}"
+        for one in ('a."into" IN :accounts', "a.out_of IN :accounts", _starts(dialect, "a.out_of", _OUTSIDE))
+    )
+    flows = _flows(connection, some, lots, batches)
+    return Trace(code, _first(code, lots), _named(batches, _BATCH), (), tuple(flows))
 
 
 def went_into(connection: Connection, code: str) -> Trace:
     """Every batch, lot and customer that ``code`` went into."""
-    batch = [] if _is_lot(connection, code) else [batch_account(code)]
-    start = _lots(connection, _TAKEN_FROM_BATCH, account=batch[0]) if batch else [code]
-    lots = _walk(connection, _DOWNWARDS, start)
-    flows = _flows(connection, lots)
-    net = _net(flows)
-    on_the_way = dict.fromkeys([*batch, *(account for (_, account), amount in net.items() if amount > 0)])
+    lots, batches = _walk(connection, _downwards(connection.dialect.name), code)
+    flows = _flows(connection, _OF_LOTS, lots, batches)
     customers = dict.fromkeys(one.into for one in flows if one.into.startswith(_CUSTOMER))
     return Trace(
-        code, _first(code, lots), _named(on_the_way, _BATCH), _named(customers, _CUSTOMER), tuple(flows)
+        code, _first(code, lots), _named(batches, _BATCH), _named(customers, _CUSTOMER), tuple(flows)
     )
 
 
-def _is_lot(connection: Connection, code: str) -> bool:
-    return bool(_lots(connection, _IS_LOT, code=code))
+def _walk(connection: Connection, words: _Walk, code: str) -> tuple[list[str], list[str]]:
+    """Lots and batch accounts in one direction from a lot, or from a batch that is no lot (yet)."""
+    accounts, start = [], [code]
+    if not _asked(connection, _IS_LOT, lots=start):
+        accounts = [batch_account(code)]
+        start = _asked(connection, words.from_batch, accounts=accounts)
+    lots = _asked(connection, words.from_lots, lots=start) if start else []
+    for part in _parts(lots):
+        accounts += _asked(connection, words.batches, lots=part)
+    return lots, list(dict.fromkeys(accounts))
 
 
-def _lots(connection: Connection, query: str, **bound: str) -> list[str]:
-    return list(connection.execute(text(query), bound).scalars())
+def _asked(connection: Connection, words: str, **bound: list[str]) -> list[str]:
+    ready = text(words).bindparams(*(bindparam(name, expanding=True) for name in bound))
+    return list(connection.execute(ready, bound).scalars())
 
 
-def _walk(connection: Connection, query: str, start: list[str]) -> list[str]:
-    if not start:
-        return []
-    ready = text(query).bindparams(bindparam("start", expanding=True))
-    return list(connection.execute(ready, {"start": start}).scalars())
+def _flows(connection: Connection, some: str, lots: list[str], accounts: list[str]) -> list[Flow]:
+    words = _FLOWS.format(some=some, live=_LIVE.format(m="m"))
+    names = [name for name in ("lots", "accounts") if f":{name}" in some]
+    ready = text(words).bindparams(*(bindparam(name, expanding=True) for name in names))
+    sums: dict[tuple[str, str, str, CountedIn], tuple[int, int]] = {}
+    for part in _parts(lots):
+        bound = {"lots": part, "accounts": accounts}
+        for row in connection.execute(ready, {name: bound[name] for name in names}):
+            sums[row.lot, row.out_of, row.into, row.counted_in] = (row.first_no, int(row.amount))
+    ordered = sorted(sums.items(), key=lambda one: (one[1][0], one[0]))
+    return [
+        Flow(lot, out_of, into, amount, counted_in)
+        for (lot, out_of, into, counted_in), (_, amount) in ordered
+    ]
 
 
-def _flows(connection: Connection, lots: list[str]) -> list[Flow]:
-    ready = text(_FLOWS).bindparams(bindparam("lots", expanding=True))
-    rows: list[Row[Any]] = []
-    for first in range(0, len(lots), _AT_ONCE):
-        rows += connection.execute(ready, {"lots": lots[first : first + _AT_ONCE]}).all()
-    rows.sort(key=lambda row: row.first_no)
-    return [Flow(row.lot, row.out_of, row.into, int(row.amount), row.counted_in) for row in rows]
-
-
-def _net(flows: Iterable[Flow]) -> dict[tuple[str, str], int]:
-    """In minus out for each lot and batch account, in the order of the flows."""
-    net: dict[tuple[str, str], int] = {}
-    for one in flows:
-        for account, sign in ((one.into, 1), (one.out_of, -1)):
-            if account.startswith(_BATCH):
-                net[one.lot, account] = net.get((one.lot, account), 0) + sign * one.amount
-    return net
+def _parts(lots: list[str]) -> list[list[str]]:
+    return [lots[first : first + _AT_ONCE] for first in range(0, len(lots), _AT_ONCE)]
 
 
 def _named(accounts: Iterable[str], prefix: str) -> tuple[str, ...]:

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, fields, replace
+from functools import cache
 from typing import Any, NoReturn, TypeVar, cast
 
-from sqlalchemy import ColumnElement, Connection, Select, Table, and_, exists, func, select
+from sqlalchemy import ColumnElement, Connection, Select, Table, and_, bindparam, exists, func, select
 
 from stillroom.errors import BookTrouble, UnknownName
 from stillroom.records.entries import AnyBody, BookBegun, Entry
@@ -83,8 +84,7 @@ class Looking:
 
     def holder(self, table: Table, code: str, *wanted: ColumnElement[bool]) -> int | None:
         """Number of the entry that brought a code into a table of the index, if any."""
-        query = select(table.c.entry_no).where(table.c.code == code, live(table), *wanted)
-        return self._connection.scalar(query.order_by(table.c.entry_no.desc()).limit(1))
+        return self._connection.scalar(_holder(table).where(*wanted), {"code": code})
 
     def knows(self, code: str) -> bool:
         """Whether any lot, batch, order, apparatus, procedure or person has this code."""
@@ -146,6 +146,12 @@ class Looking:
 
     def _unknown(self, code: str, what: str, known: Iterable[str]) -> NoReturn:
         raise UnknownName.among(code, what, known)
+
+
+@cache
+def _holder(table: Table) -> Select[int]:
+    query = select(table.c.entry_no).where(table.c.code == bindparam("code"), live(table))
+    return query.order_by(table.c.entry_no.desc()).limit(1)
 
 
 def _typed(record: type, row: dict[str, Any]) -> dict[str, Any]:

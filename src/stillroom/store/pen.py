@@ -21,7 +21,7 @@ from stillroom.records.entries import (
 from stillroom.store import tables as t
 from stillroom.store.attachments import Attachments
 from stillroom.store.journal import BEFORE_THE_FIRST, Request, Written, row_of
-from stillroom.store.projection import project
+from stillroom.store.projection import Projection, project
 from stillroom.store.reader import Reader
 from stillroom.store.refusals import (
     refuse_correction,
@@ -33,9 +33,13 @@ from stillroom.store.refusals import (
 )
 
 
-def write_index(connection: Connection, written: Written) -> None:
-    """Write the rows of one entry into the index."""
-    for table, rows in project(written).items():
+def write_index(connection: Connection, *written: Written) -> None:
+    """Write the rows of some entries into the index."""
+    together: Projection = {}
+    for one in written:
+        for table, rows in project(one).items():
+            together.setdefault(table, []).extend(rows)
+    for table, rows in together.items():
         connection.execute(insert(t.PROJECTED[table]), rows)
 
 

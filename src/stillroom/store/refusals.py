@@ -13,6 +13,7 @@ from stillroom.records.entries import Body, lots_of, movements_of
 from stillroom.records.lots import CountedIn, Movement, grams
 from stillroom.store import tables as t
 from stillroom.store.reader import Reader
+from stillroom.store.stocks import Balances
 
 PLAIN_ACCOUNTS = ("shelf", "retained", "waste")
 NAMED_ACCOUNTS = ("batch/", "outside/", "customer/", "loss/", "testing/")
@@ -70,8 +71,14 @@ def refuse_correction(look: Reader, corrects: int, kind: str, why: str) -> None:
 def refuse_unknown(look: Reader, content: Body) -> None:
     """Lots, batches, procedures, orders and subjects an entry leans on must be in the book."""
     made = {one.code for one in lots_of(content)}
-    for movement in movements_of(content):
-        _refuse_movement(look, movement, made)
+    moving = movements_of(content)
+    for movement in moving:
+        _refuse_movement(movement)
+    for code in dict.fromkeys(one.lot for one in moving if one.lot not in made):
+        if look.holder(t.lots, code) is None:
+            look.lot(code)
+    for account in dict.fromkeys(account for one in moving for account in (one.out_of, one.into)):
+        _refuse_account(look, account)
     match content:
         case body.PlanMade(order=order):
             look.order(order)
@@ -156,12 +163,21 @@ def refuse_stocks_below_zero(look: Reader, lots: Iterable[str], since: int) -> N
             )
 
 
-def stocks_below_zero(look: Reader, code: str, since: int | None = None) -> list[tuple[str, str, str]]:
+def stocks_below_zero(
+    look: Reader, code: str, since: int | None = None, *, balances: Balances | None = None
+) -> list[tuple[str, str, str]]:
     """What is wrong with the stocks of a lot, as the parts of a sentence: must, got, do."""
+    found: list[tuple[str, str, str]] = []
+    below = {
+        where: amount
+        for where, amount in (look.balances(code) if balances is None else balances).items()
+        if amount < 0 and not where[0].startswith(BELOW_ZERO_ALLOWED)
+    }
+    if not below:
+        return found
     made_by = look.lot(code).made_by
-    found = []
-    for (account, counted_in), balance in look.balances(code).items():
-        if balance >= 0 or account.startswith(BELOW_ZERO_ALLOWED) or account == f"batch/{made_by}":
+    for (account, counted_in), balance in below.items():
+        if account == f"batch/{made_by}":
             continue
         taken = [
             (one.entry_no, one.movement.amount)
@@ -190,7 +206,7 @@ def _amount(amount: int, counted_in: CountedIn) -> str:
     )
 
 
-def _refuse_movement(look: Reader, movement: Movement, made: set[str]) -> None:
+def _refuse_movement(movement: Movement) -> None:
     if movement.amount <= 0:
         raise BadEntry(
             "What is moved must be more than nothing",
@@ -199,18 +215,18 @@ def _refuse_movement(look: Reader, movement: Movement, made: set[str]) -> None:
         )
     if movement.out_of == movement.into:
         raise BadEntry("A movement must go somewhere", f"from {movement.into!r} to itself")
-    if movement.lot not in made and look.holder(t.lots, movement.lot) is None:
-        look.lot(movement.lot)
-    for account in (movement.out_of, movement.into):
-        kind, slash, name = account.partition("/")
-        if account not in PLAIN_ACCOUNTS and (f"{kind}{slash}" not in NAMED_ACCOUNTS or not name):
-            raise BadEntry(
-                "An account must be one of the book's",
-                repr(account),
-                f"Write {', '.join(PLAIN_ACCOUNTS)}, or a name after {', '.join(NAMED_ACCOUNTS)}",
-            )
-        if kind == "batch" and look.holder(t.batches, name) is None:
-            look.batch(name)
+
+
+def _refuse_account(look: Reader, account: str) -> None:
+    kind, slash, name = account.partition("/")
+    if account not in PLAIN_ACCOUNTS and (f"{kind}{slash}" not in NAMED_ACCOUNTS or not name):
+        raise BadEntry(
+            "An account must be one of the book's",
+            repr(account),
+            f"Write {', '.join(PLAIN_ACCOUNTS)}, or a name after {', '.join(NAMED_ACCOUNTS)}",
+        )
+    if kind == "batch" and look.holder(t.batches, name) is None:
+        look.batch(name)
 
 
 def _refuse_subject(look: Reader, subject: str) -> None:

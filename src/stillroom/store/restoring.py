@@ -44,11 +44,11 @@ def restore(copy: Path, to: str | Path, *, by: str, at: str, files: Path | None 
         with told(target), reading.begin() as ours, writing.begin() as theirs:
             carry_over(ours, theirs, target.name)
             look = Reader(theirs)
-            copy_files(Attachments(source.files), kept, look.attachments())
             pen = Pen(theirs, kept, by=by, at=at, entered_at=at)
             book = look.book()
             pen.enter(BookRestored(book.book_id, book.epoch + 1, look.head.digest))
             pen.finish()
+            copy_files(Attachments(source.files), kept, look.attachments())
     except BaseException:
         writing.dispose()
         if target.path is not None:

@@ -1,6 +1,7 @@
 """Looking at lots: what they are, where they stand, and how much of them is where."""
 
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from sqlalchemy import ColumnElement, exists, func, or_, select
 
@@ -8,6 +9,8 @@ from stillroom.records.entries import Entry, StockCounted
 from stillroom.records.lots import SHELF, CountedIn, Lot, LotKind, Movement, Status
 from stillroom.store import tables as t
 from stillroom.store.looking import Looking, live
+
+Balances: TypeAlias = dict[tuple[str, CountedIn], int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,20 +74,27 @@ class Stocks(Looking):
         """Pieces of a lot in an account, as the sum of its movements."""
         return self._balance(lot, account, "piece")
 
-    def balances(self, lot: str) -> dict[tuple[str, CountedIn], int]:
+    def balances(self, lot: str) -> Balances:
         """What the movements of a lot sum up to, for each account and way of counting."""
-        sums: dict[tuple[str, CountedIn], int] = {}
-        m = t.movements.c
-        for account, sign in ((m.into, 1), (m.out_of, -1)):
-            rows = self._connection.execute(
-                select(account, m.counted_in, func.sum(m.amount))
-                .where(m.lot == lot, live(t.movements))
-                .group_by(account, m.counted_in)
-            )
-            for name, counted_in, amount in rows:
-                sums[name, counted_in] = sums.get((name, counted_in), 0) + sign * int(amount)
+        sums = self.all_balances(lot)
         if not sums:
             self.lot(lot)
+        return sums.get(lot, {})
+
+    def all_balances(self, lot: str | None = None) -> dict[str, Balances]:
+        """What the movements sum up to for every lot that was moved, or for one."""
+        m = t.movements.c
+        of_lot = [] if lot is None else [m.lot == lot]
+        sums: dict[str, Balances] = {}
+        for account, sign in ((m.into, 1), (m.out_of, -1)):
+            rows = self._connection.execute(
+                select(m.lot, account, m.counted_in, func.sum(m.amount))
+                .where(live(t.movements), *of_lot)
+                .group_by(m.lot, account, m.counted_in)
+            )
+            for code, name, counted_in, amount in rows:
+                balances = sums.setdefault(code, {})
+                balances[name, counted_in] = balances.get((name, counted_in), 0) + sign * int(amount)
         return sums
 
     def movements(self, lot: str | None = None, account: str | None = None) -> tuple[Moving, ...]:

@@ -153,8 +153,8 @@ class _Look:
     def at_stocks(self) -> None:
         look = Reader(self._connection)
         try:
-            for code in look.lot_codes():
-                self.troubles += [" ".join(one) for one in stocks_below_zero(look, code)]
+            for code, balances in look.all_balances().items():
+                self.troubles += [" ".join(one) for one in stocks_below_zero(look, code, balances=balances)]
         except StillroomError as trouble:
             self.troubles.append(f"The stocks cannot be summed: {trouble}")
 
