@@ -208,10 +208,10 @@ def correct_receipt(
 
 
 def _reckon_again(pen: Pen, old_no: int, new_no: int, body: ReadingTaken) -> tuple[int, ...]:
+    """New results in place of every one whose trail rests on the old reading, whatever lot they speak of."""
     numbers = []
-    for entry in pen.look.results(body.subject):
-        if old_no not in entry.body.readings:
-            continue
+    subjects = dict.fromkeys((*pen.look.lot_codes(), *(one.code for one in pen.look.batches())))
+    for entry in [one for subject in subjects for one in pen.look.results(subject)]:
         answer = from_trail(entry.body.trail)
         new = {
             one.key: _leaf_again(one, new_no, body)
