@@ -1,4 +1,4 @@
-"""What a form asks the book before a person fills it in: who signs, which scales and lots there are, what comes next."""
+"""What a form asks the book first: who signs, which scales and lots there are, what comes next."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -168,7 +168,7 @@ def lot_choice(look: Reader, lot: Lot, today: str) -> LotChoice:
 
 
 def drying_so_far(lab: Laboratory, lot: str) -> tuple[dict[str, str], str]:
-    """The weighings of the last drying that is not constant yet, to be gone on with, and the name for a new one.
+    """The weighings of the last drying, while it is not constant yet, and the name for the next series.
 
     Returns
     -------
@@ -217,7 +217,7 @@ def entry_in_hand(lab: Laboratory, entry_no: int) -> Entry:
 
 
 def tolerance_g(line: LineToWeigh, scale: Apparatus | None) -> float | None:
-    """How far a weighing may be off before it needs a note. [g]"""
+    """How far a weighing may be off before it needs a note [g]."""
     if line.planned_g is None or line.direction != "in":
         return None
     return max(OFF_BY_TOO_MUCH * line.planned_g, 2 * scale.smallest_step if scale else 0.0)
@@ -296,7 +296,8 @@ def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
         procedure = look.procedure(begun.procedure, begun.version)
         step = next((one for one in procedure.steps if one.kind == "fill"), None)
         each = fill_answer(look, batch)
-        says = f"{step.says if step else ''} Fill {number(each.value, 2)} g into each, overfill included.".strip()
+        says = f"Fill {number(each.value, 2)} g into each, overfill included. "
+        says += step.says if step else ""
         return FillingInHand(says, procedure.keeps_days, step.cautions if step else ())
 
 

@@ -1,4 +1,4 @@
-"""Pages of the house itself: the bench, what a cut of water or power asks for, tests, products, sources, laboratory."""
+"""Pages of the house itself: bench, a cut of water or power, tests, products, sources, laboratory."""
 
 from stillroom.actions.dosing import work_out_dose
 from stillroom.actions.in_hand import MADE_HERE, NextUp, next_of
@@ -7,6 +7,7 @@ from stillroom.actions.page_facts import facts_of, page_facts
 from stillroom.documents.blocks import (
     Block,
     Caution,
+    Cell,
     Empty,
     Facts,
     Heading,
@@ -52,6 +53,7 @@ def show_bench(lab: Laboratory) -> Page:
         ]
         unplanned = [order for order in look.orders() if not look.plans(order.code)]
         blocks: list[Block] = []
+        rows: tuple[tuple[Cell, ...], ...]
         if running:
             rows = tuple(
                 (Link(one.batch, f"/make/{one.batch}"), one.title, when(one.last_done), _may_wait(one))
@@ -171,7 +173,7 @@ def show_products(lab: Laboratory) -> Page:
             lots = look.lots(kind=kind)
             if not lots:
                 continue
-            rows = []
+            rows: list[tuple[Cell, ...]] = []
             for lot in lots:
                 status = look.status(lot.code)
                 counted_in = "piece" if kind is LotKind.PRODUCT else "ug"
@@ -248,7 +250,8 @@ def show_sources(lab: Laboratory) -> Page:
     warned = tuple((one.hazard, one.moment, one.wording) for one in cautions().values())
     blocks = (
         Prose(
-            "Page-opened: the page was read. Second-hand: another work quotes it. From memory: recalled, to be checked."
+            "Page-opened: the page was read. Second-hand: another work quotes it. "
+            "From memory: recalled, to be checked."
         ),
         Table(("Publication", "In", "Year", "How seen", "Note"), listed),
         Heading("Published tables"),
@@ -300,24 +303,45 @@ def _laboratory_blocks(look: Reader) -> tuple[Block, ...]:
         (one.code, one.name, "may release" if one.may_release else "may not release") for one in look.people()
     )
     tools = tuple(
-        (one.code, one.name, one.kind, f"{one.smallest_step:g} {one.unit}", f"{one.standard_uncertainty:g} {one.unit}",
-         f"{one.largest:g} {one.unit}" if one.largest else "no limit")
+        (
+            one.code,
+            one.name,
+            one.kind,
+            f"{one.smallest_step:g} {one.unit}",
+            f"{one.standard_uncertainty:g} {one.unit}",
+            f"{one.largest:g} {one.unit}" if one.largest else "no limit",
+        )
         for one in look.apparatus_list()
-    )  # fmt: skip
+    )
     written = tuple((one.code, one.title, str(one.version), f"{len(one.steps)}") for one in look.procedures())
     altitude = f"{begun.altitude_m:g} m above the sea" if begun.altitude_m is not None else "not stated"
     return (
-        Facts((("Name", begun.laboratory), ("Height", altitude), ("Practice", "yes" if begun.practice else "no"))),
+        Facts(
+            (
+                ("Name", begun.laboratory),
+                ("Height", altitude),
+                ("Practice", "yes" if begun.practice else "no"),
+            )
+        ),
         Heading("People"),
         Table(("Signs as", "Name", "Release"), people),
         Heading("Apparatus"),
-        Table(("Code", "What", "Kind", "Smallest step", "Uncertainty of a reading", "Takes at most"), tools, (3, 4, 5)),
+        Table(
+            ("Code", "What", "Kind", "Smallest step", "Uncertainty of a reading", "Takes at most"),
+            tools,
+            (3, 4, 5),
+        ),
         Heading("Procedures"),
         Table(("Code", "Title", "Version", "Steps"), written, (2, 3)),
         Heading("The book"),
-        Facts((("Last entry", Link(str(head.entry_no), f"/entries/{head.entry_no}")), ("Digest", head.digest),
-               ("Goes on from a copy", f"{begun.epoch - 1} times" if begun.epoch > 1 else "no"))),
-    )  # fmt: skip
+        Facts(
+            (
+                ("Last entry", Link(str(head.entry_no), f"/entries/{head.entry_no}")),
+                ("Digest", head.digest),
+                ("Goes on from a copy", f"{begun.epoch - 1} times" if begun.epoch > 1 else "no"),
+            )
+        ),
+    )
 
 
 def _may_wait(one: NextUp) -> str:

@@ -1,7 +1,8 @@
-"""The dose worked out, before anybody weighs it: grams, what they make, the bound against the ceiling, the other readings."""
+"""The dose worked out before anybody weighs it: grams, what they make, the bound against the ceiling."""
 
 from stillroom.documents.blocks import Block, Caution, Heading, Numbers, Page, Points, Table
 from stillroom.documents.showing import show
+from stillroom.evidence.answer import Answer
 from stillroom.products.dose import Dose
 from stillroom.products.dose_option import worst_of
 from stillroom.reference.cautions import caution
@@ -30,7 +31,7 @@ def dose_page(
     """
     chosen = dose.chosen
     blocks: list[Block] = [
-        Numbers((show(chosen.mass, label=f"Weigh of {extract}"),)),
+        Numbers((show(chosen.mass, label=f"Weigh of {extract}", decimals=_decimals(chosen.mass)),)),
         Heading("What it makes of the product"),
         Numbers(
             (
@@ -44,13 +45,13 @@ def dose_page(
             )
         ),
         Points((chosen.judged.says,), "missing" if chosen.judged.blocks else "done"),
-        Heading("Two readings of “meets it”"),
+        Heading("The readings of “meets it”"),
         Table(
             ("It should hold", "Weigh", "Content", "At least the aim", "At least the declared", "Ceiling"),
             tuple(
                 (
                     f"{one.meets}{' (taken)' if one is chosen else ''}",
-                    show(one.mass),
+                    show(one.mass, decimals=_decimals(one.mass)),
                     show(one.content.answer, k=one.content.k),
                     f"{one.chance_of_aim.value:.0f} of 100",
                     f"{one.chance_of_declared.value:.0f} of 100"
@@ -78,3 +79,9 @@ def dose_page(
         lead=f"From the assay of {extract}, as it is in the jar.",
         href=href,
     )
+
+
+def _decimals(mass: Answer) -> int:
+    """Decimals the scale shows."""
+    step = next((one.value for name, one in mass.inputs if name == "scale_step_g"), 0.01)
+    return max(0, len(f"{step:.6f}".rstrip("0").partition(".")[2]))

@@ -1,7 +1,7 @@
-"""The pages on this machine: one address for people, the same with .json for programs, .txt and .pdf for paper.
+"""The pages on this machine: an address for people, with .json for programs, with .txt and .pdf for paper.
 
-A view reads the form, calls one action, and renders. It never opens the book itself. The server listens on the
-loopback address only; a request that names another host, or is posted from another origin, is refused.
+A view reads the form, calls one action, and renders. It never opens the book itself. The server listens on
+the loopback address only; a request that names another host, or is posted from another origin, is refused.
 """
 
 from collections.abc import Awaitable, Callable
@@ -37,13 +37,13 @@ def make_app(lab: Laboratory) -> FastAPI:
     ----------
     lab : Laboratory
     """
-    from stillroom.web import bench, finishing, house, making, orders, products, stock, testing, tracing
+    from stillroom.web import bench, finishing, house, lots, making, orders, products, stock, testing, tracing
 
     app = FastAPI(title="stillroom", docs_url=None, redoc_url=None, openapi_url=None)
     app.state.lab = lab
     app.state.templates = environment()
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    for views in (bench, orders, stock, making, finishing, testing, products, tracing, house):
+    for views in (bench, orders, stock, lots, making, finishing, testing, products, tracing, house):
         app.include_router(views.router)
     app.middleware("http")(_only_this_machine)
     app.add_exception_handler(StillroomError, _in_words)
@@ -52,7 +52,9 @@ def make_app(lab: Laboratory) -> FastAPI:
     return app
 
 
-async def _only_this_machine(request: Request, carry_on: Callable[[Request], Awaitable[Response]]) -> Response:
+async def _only_this_machine(
+    request: Request, carry_on: Callable[[Request], Awaitable[Response]]
+) -> Response:
     refused = _refused(request)
     if refused:
         words, status = refused
@@ -76,7 +78,9 @@ def _refused(request: Request) -> tuple[str, int] | None:
         return None
     origin = request.headers.get("origin")
     site = request.headers.get("sec-fetch-site")
-    if (origin is not None and urlsplit(origin).netloc != host) or (site is not None and site not in OWN_PAGE):
+    if (origin is not None and urlsplit(origin).netloc != host) or (
+        site is not None and site not in OWN_PAGE
+    ):
         return "A form must be sent from its own page.", 403
     length = request.headers.get("content-length", "0")
     if not length.isdigit() or int(length) > LARGEST_FORM_BYTES:
@@ -90,21 +94,40 @@ async def _in_words(request: Request, error: Exception) -> Response:
     if request.url.path.endswith(".json"):
         return JSONResponse({"error": type(error).__name__, "says": sentence}, status_code=status)
     return send(
-        request, "trouble.html", here="", status=status, trouble=sentence, heading="This could not be done",
-        after="Nothing was written.", back=_page_before(request),
-    )  # fmt: skip
+        request,
+        "trouble.html",
+        here="",
+        status=status,
+        trouble=sentence,
+        heading="This could not be done",
+        after="Nothing was written.",
+        back=_page_before(request),
+    )
 
 
 async def _not_here(request: Request, error: Exception) -> Response:
     status = error.status_code if isinstance(error, HTTPException) else 404
     if status == 405:
-        heading, sentence = "Not in this way", "This page cannot be asked for like that. Open it, then use its form."
+        heading, sentence = (
+            "Not in this way",
+            "This page cannot be asked for like that. Open it, then use its form.",
+        )
     else:
-        heading, sentence = "No such page", "There is nothing at this address. It may be mistyped, or never written."
+        heading, sentence = (
+            "No such page",
+            "There is nothing at this address. It may be mistyped, or never written.",
+        )
     if request.url.path.endswith(".json"):
         return JSONResponse({"error": "UnknownName", "says": sentence}, status_code=status)
     return send(
-        request, "trouble.html", here="", status=status, trouble=sentence, heading=heading, after="", back="/bench"
+        request,
+        "trouble.html",
+        here="",
+        status=status,
+        trouble=sentence,
+        heading=heading,
+        after="",
+        back="/bench",
     )
 
 

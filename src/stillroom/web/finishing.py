@@ -21,7 +21,9 @@ HERE = "Make"
 
 
 def _scales(lab: Laboratory) -> tuple[tuple[str, str], ...]:
-    return tuple((one.code, f"{one.code}, {one.name}, to {one.smallest_step:g} {one.unit}") for one in apparatus(lab))
+    return tuple(
+        (one.code, f"{one.code}, {one.name}, to {one.smallest_step:g} {one.unit}") for one in apparatus(lab)
+    )
 
 
 def _choose(lab: Laboratory, batch: str, extract: str = "", scale: str = "") -> Form:
@@ -54,7 +56,10 @@ def _confirm(lab: Laboratory, batch: str, extract: str, scale: str) -> Form:
         button="Take this dose",
         here=HERE,
         back=f"/make/{batch}/dose",
-        rows=(Ask("extract", "Extract", "hidden", value=extract), Ask("scale", "Scale", "hidden", value=scale)),
+        rows=(
+            Ask("extract", "Extract", "hidden", value=extract),
+            Ask("scale", "Scale", "hidden", value=scale),
+        ),
         page=page,
         links=(("Another extract or scale", f"/make/{batch}/dose"),),
     )
@@ -120,10 +125,16 @@ def write_density(request: Request, batch: str, typed: TypedForm) -> Response:
 
     def act(lab: Laboratory, sign: Signed) -> Done:
         return weigh_density(
-            lab, batch, empty=typed.amount("bottle-empty", "g"), full_of_water=typed.amount("bottle-full-of-water", "g"),
-            full_of_bulk=typed.amount("bottle-full-of-bulk", "g"), temperature=typed.amount("temperature-of-the-bottle", "°C"),
-            scale=typed["scale"], thermometer=typed["thermometer"], **sign,
-        )  # fmt: skip
+            lab,
+            batch,
+            empty=typed.amount("bottle-empty", "g"),
+            full_of_water=typed.amount("bottle-full-of-water", "g"),
+            full_of_bulk=typed.amount("bottle-full-of-bulk", "g"),
+            temperature=typed.amount("temperature-of-the-bottle", "°C"),
+            scale=typed["scale"],
+            thermometer=typed["thermometer"],
+            **sign,
+        )
 
     return write(request, typed, lambda: _density(lab_of(request), batch), act, then=f"/make/{batch}/step")
 
@@ -131,10 +142,15 @@ def write_density(request: Request, batch: str, typed: TypedForm) -> Response:
 def _fill(lab: Laboratory, batch: str) -> Form:
     facts = filling_in_hand(lab, batch)
     packed = tuple(
-        Ask(f"pack-{one.code}", f"{one.name} ({one.code})", "figure", required=False,
-            hint=f"{one.on_shelf} on the shelf" if not one.refused else f"may not be used: {one.refused}")
+        Ask(
+            f"pack-{one.code}",
+            f"{one.name} ({one.code})",
+            "figure",
+            required=False,
+            hint=f"{one.on_shelf} on the shelf" if not one.refused else f"may not be used: {one.refused}",
+        )
         for one in lot_choices(lab, kinds=(LotKind.PACKAGING,))
-    )  # fmt: skip
+    )
     today = lab.clock().date()
     use_by = today + timedelta(days=facts.keeps_days) if facts.keeps_days else None
     return Form(
@@ -148,13 +164,24 @@ def _fill(lab: Laboratory, batch: str) -> Form:
         cautions=tuple(caution(key) for key in facts.cautions),
         rows=(
             (Ask("units", "Bottles filled", "figure"), Ask("left-over", "Left over, weighed", "figure", "g")),
-            Ask("check-weight", "Net content of bottles weighed", "long", hint="In g, one on each line: the first, the last, every tenth"),
+            Ask(
+                "check-weight",
+                "Net content of bottles weighed",
+                "long",
+                hint="In g, one on each line: the first, the last, every tenth",
+            ),
             Ask("scale", "Scale", choices=_scales(lab)),
             *packed,
-            Ask("use-by", "Use by", "date", value=use_by.isoformat() if use_by else "", hint="Printed on the label"),
+            Ask(
+                "use-by",
+                "Use by",
+                "date",
+                value=use_by.isoformat() if use_by else "",
+                hint="Printed on the label",
+            ),
             Ask("note", "Note", "long", required=False, hint="Needed when the check of the fill is out"),
         ),
-    )  # fmt: skip
+    )
 
 
 @router.get("/make/{batch}/fill")
@@ -169,10 +196,17 @@ def write_fill(request: Request, batch: str, typed: TypedForm) -> Response:
 
     def act(lab: Laboratory, sign: Signed) -> Done:
         return fill_units(
-            lab, batch, typed.whole("units", "The number of bottles"), left_over=typed.amount("left-over", "g"),
-            check_weights=typed.amounts("check-weight", "g"), packaging=_packaging(typed), scale=typed["scale"],
-            use_by=_iso(typed["use-by"]), note=typed["note"], **sign,
-        )  # fmt: skip
+            lab,
+            batch,
+            typed.whole("units", "The number of bottles"),
+            left_over=typed.amount("left-over", "g"),
+            check_weights=typed.amounts("check-weight", "g"),
+            packaging=_packaging(typed),
+            scale=typed["scale"],
+            use_by=_iso(typed["use-by"]),
+            note=typed["note"],
+            **sign,
+        )
 
     return write(request, typed, lambda: _fill(lab_of(request), batch), act, then=f"/make/{batch}")
 
@@ -186,5 +220,3 @@ def _iso(text: str) -> str:
     from stillroom.records.written_values import iso_date
 
     return iso_date(text, "use-by")
-
-

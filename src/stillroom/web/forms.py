@@ -1,7 +1,8 @@
 """What a person typed, and the forms they typed it into.
 
-A form is data: its fields are named as the errors of the actions name them, so that a sentence finds its field. A
-form carries a key made when it was opened: sent twice, it is written once. Nothing here decides what may be entered.
+A form is data: its fields are named as the errors of the actions name them, so that a sentence finds its
+field. A form carries a key made when it was opened: sent twice, it is written once. Nothing here decides what
+may be entered.
 """
 
 import re
@@ -76,7 +77,9 @@ class Typed:
         """
         text = self[name]
         if not re.fullmatch(r"[0-9]{1,6}", text):
-            raise BadEntry(f"{what} must be a whole number", repr(text), "Count, then write it in digits", where=name)
+            raise BadEntry(
+                f"{what} must be a whole number", repr(text), "Count, then write it in digits", where=name
+            )
         return int(text)
 
     def signed(self, lab: Laboratory) -> Signed:
@@ -124,9 +127,13 @@ async def read_form(request: Request) -> Typed:
         if len(body) > LARGEST_FORM_BYTES:
             raise BadEntry("A form may hold a million characters at most", "more", "Shorten it")
     try:
-        pairs = parse_qsl(body.decode("ascii"), keep_blank_values=True, max_num_fields=MOST_FIELDS, errors="strict")
+        pairs = parse_qsl(
+            body.decode("ascii"), keep_blank_values=True, max_num_fields=MOST_FIELDS, errors="strict"
+        )
     except ValueError:
-        raise BadEntry("A form must be readable text", "something else", "Send it from its own page") from None
+        raise BadEntry(
+            "A form must be readable text", "something else", "Send it from its own page"
+        ) from None
     return Typed({name: value.strip() for name, value in pairs})
 
 

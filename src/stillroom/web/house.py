@@ -8,7 +8,17 @@ from stillroom.web.pages import serve_page
 router = APIRouter()
 
 serve_page(router, "/sources", show_sources, here="Sources")
-serve_page(router, "/laboratory/verified", show_verified, here="Laboratory",
-           extras=lambda *_: {"doing": (("The laboratory", "/laboratory", "quiet"),)})  # fmt: skip
-serve_page(router, "/laboratory", show_laboratory, here="Laboratory",
-           extras=lambda *_: {"doing": (("Verify the book", "/laboratory/verified", ""),)})  # fmt: skip
+serve_page(
+    router,
+    "/laboratory/verified",
+    show_verified,
+    here="Laboratory",
+    extras=lambda *_: {"doing": (("The laboratory", "/laboratory", "quiet"),)},
+)
+serve_page(
+    router,
+    "/laboratory",
+    show_laboratory,
+    here="Laboratory",
+    extras=lambda *_: {"doing": (("Verify the book", "/laboratory/verified", ""),)},
+)

@@ -18,7 +18,15 @@ from stillroom.actions.in_hand import (
     tolerance_g,
 )
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.making import LineToWeigh, StepInHand, Weighed, begin_batch, do_step, note_deviation, step_in_hand
+from stillroom.actions.making import (
+    LineToWeigh,
+    StepInHand,
+    Weighed,
+    begin_batch,
+    do_step,
+    note_deviation,
+    step_in_hand,
+)
 from stillroom.actions.showing import show_batch, show_batches
 from stillroom.documents.blocks import Page
 from stillroom.errors import StillroomError, UnknownName
@@ -68,11 +76,13 @@ def _begin(lab: Laboratory, order: str = "") -> Form:
         back=f"/orders/{order}" if order else "/make",
         rows=(
             Ask("procedure", "Procedure", choices=known),
-            (Ask("code", "Code", hint="As it goes on the bottle, such as E2 or T3"),
-             Ask("order", "For order", choices=orders, required=False, value=order)),
+            (
+                Ask("code", "Code", hint="As it goes on the bottle, such as E2 or T3"),
+                Ask("order", "For order", choices=orders, required=False, value=order),
+            ),
             Ask("scale", "Scale", hint="The plant of an extraction, the bulk of a formula: 250 g, 5.000 kg"),
         ),
-    )  # fmt: skip
+    )
 
 
 @router.get("/make/new")
@@ -86,7 +96,9 @@ def begin(request: Request, typed: TypedForm) -> Response:
     """Begin a batch."""
 
     def act(lab: Laboratory, sign: Signed) -> Done:
-        return begin_batch(lab, typed["code"], typed["procedure"], typed["scale"], order=typed["order"], **sign)
+        return begin_batch(
+            lab, typed["code"], typed["procedure"], typed["scale"], order=typed["order"], **sign
+        )
 
     return write(request, typed, lambda: _begin(lab_of(request)), act, then=f"/make/{typed['code']}")
 
@@ -101,7 +113,9 @@ def step_page(request: Request, batch: str) -> Response:
     if coming.does != "step":
         return RedirectResponse(coming.href, status_code=303)
     in_hand = _in_hand(lab, batch)
-    return send_form(request, _step(in_hand), template="step.html", **_at_the_bench(lab, in_hand, NOTHING_TYPED))
+    return send_form(
+        request, _step(in_hand), template="step.html", **_at_the_bench(lab, in_hand, NOTHING_TYPED)
+    )
 
 
 @router.post("/make/{batch}/step")
@@ -114,12 +128,26 @@ def write_step(request: Request, batch: str, typed: TypedForm) -> Response:
         ticks = [tick for at, tick in enumerate(in_hand.step.ticks, start=1) if typed[f"tick-{at}"] == "yes"]
         weighed = [_weighed(line, typed) for line in in_hand.lines]
         temperature = typed.amount("temperature", "°C")
-        return do_step(lab, batch, in_hand.step.name, weighed, ticks=ticks, temperature=temperature, note=typed["note"], **sign)
+        return do_step(
+            lab,
+            batch,
+            in_hand.step.name,
+            weighed,
+            ticks=ticks,
+            temperature=temperature,
+            note=typed["note"],
+            **sign,
+        )
 
     return write(
-        request, typed, lambda: _step(in_hand), act, then=f"/make/{batch}/step", template="step.html",
+        request,
+        typed,
+        lambda: _step(in_hand),
+        act,
+        then=f"/make/{batch}/step",
+        template="step.html",
         more=lambda: _at_the_bench(lab, in_hand, typed),
-    )  # fmt: skip
+    )
 
 
 def _in_hand(lab: Laboratory, batch: str, step: str = "") -> StepInHand:
@@ -157,12 +185,20 @@ def _shown(
     lab: Laboratory, line: LineToWeigh, in_hand: StepInHand, typed: Typed, tools: tuple[Apparatus, ...]
 ) -> ShownWeighing:
     slug = field_name(line.line)
-    chosen = next((one for one in tools if one.code == typed[f"scale-{slug}"]), None) or scale_for(tools, line.planned_g)
+    chosen = next((one for one in tools if one.code == typed[f"scale-{slug}"]), None) or scale_for(
+        tools, line.planned_g
+    )
     decimals = _decimals(chosen)
     planned, allowed = line.planned_g, tolerance_g(line, chosen)
-    texts = ["" if one is None else f"{one:.{decimals}f}" for one in (
-        planned, allowed, planned - allowed if planned is not None and allowed else None,
-        planned + allowed if planned is not None and allowed else None)]  # fmt: skip
+    texts = [
+        "" if one is None else f"{one:.{decimals}f}"
+        for one in (
+            planned,
+            allowed,
+            planned - allowed if planned is not None and allowed else None,
+            planned + allowed if planned is not None and allowed else None,
+        )
+    ]
     return ShownWeighing(
         line=line.line,
         slug=slug,
@@ -241,10 +277,18 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     doing = [] if coming.does == "done" else [(f"Next: {coming.words}", coming.href, "")]
     if coming.does == "done":
         doing.append(("Review and release", f"/products/{code}/release", ""))
-    doing += [("Something went otherwise", f"/make/{code}/deviation", "quiet"), ("Trace", f"/trace/{code}", "quiet")]
+    doing += [
+        ("Something went otherwise", f"/make/{code}/deviation", "quiet"),
+        ("Trace", f"/trace/{code}", "quiet"),
+    ]
     return {"doing": tuple(doing)}
 
 
-serve_page(router, "/make", show_batches, here=HERE,
-           extras=lambda *_: {"doing": (("Begin a batch", "/make/new", ""),)})  # fmt: skip
+serve_page(
+    router,
+    "/make",
+    show_batches,
+    here=HERE,
+    extras=lambda *_: {"doing": (("Begin a batch", "/make/new", ""),)},
+)
 serve_page(router, "/make/{code}", show_batch, here=HERE, extras=_doing)

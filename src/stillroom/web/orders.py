@@ -19,9 +19,20 @@ from stillroom.web.pages import lab_of, send_form, serve_page, signers, write
 router = APIRouter()
 HERE = "Orders"
 FIELDS = (
-    "order", "customer", "product", "extraction", "formula", "kind", "market", "bottles", "aim", "declared at least",
-    "due", "how sure", "notes",
-)  # fmt: skip
+    "order",
+    "customer",
+    "product",
+    "extraction",
+    "formula",
+    "kind",
+    "market",
+    "bottles",
+    "aim",
+    "declared at least",
+    "due",
+    "how sure",
+    "notes",
+)
 PASTED = """order: ORD-3
 customer: ...
 product: ...
@@ -43,7 +54,7 @@ def _new(lab: Laboratory) -> Form:
     return Form(
         title="Take an order",
         kind="customer's order",
-        lead="Every strength with its basis. What the law does not allow is refused before anything is bought.",
+        lead="Every strength with its basis. What is not allowed is refused before anything is bought.",
         action="/orders/new",
         button="Take the order",
         here=HERE,
@@ -51,17 +62,34 @@ def _new(lab: Laboratory) -> Form:
         rows=(
             (Ask("order", "Code", hint="The next free one, such as ORD-3"), Ask("due", "Due", "date")),
             (Ask("customer", "Customer"), Ask("product", "Product", hint="As on the label")),
-            (Ask("extraction", "Extracted by", choices=extractions), Ask("formula", "Made by", choices=formulas)),
-            (Ask("kind", "Kind of product", value="hair leave-on", hint="Decides which limits hold"),
-             Ask("market", "Market", value="EU")),
-            (Ask("bottles", "Bottles", hint="Number × content: 50 × 100 mL"),
-             Ask("how-sure", "How sure", value="95 %", hint="So many of 100 such batches are enough", required=False)),
-            Ask("aim", "Aim", hint="What the batch is dosed for, such as 0.25 % w/w total alkaloids as quinine"),
+            (
+                Ask("extraction", "Extracted by", choices=extractions),
+                Ask("formula", "Made by", choices=formulas),
+            ),
+            (
+                Ask("kind", "Kind of product", value="hair leave-on", hint="Decides which limits hold"),
+                Ask("market", "Market", value="EU"),
+            ),
+            (
+                Ask("bottles", "Bottles", hint="Number × content: 50 × 100 mL"),
+                Ask(
+                    "how-sure",
+                    "How sure",
+                    value="95 %",
+                    hint="So many of 100 such batches are enough",
+                    required=False,
+                ),
+            ),
+            Ask(
+                "aim",
+                "Aim",
+                hint="What the batch is dosed for, such as 0.25 % w/w total alkaloids as quinine",
+            ),
             Ask("declared-at-least", "Declared at least", hint="What the label says, on the same basis"),
             Ask("notes", "Notes", "long", required=False),
         ),
         links=(("Paste the file of an order instead", "/orders/paste"),),
-    )  # fmt: skip
+    )
 
 
 def _paste(_: Laboratory) -> Form:
@@ -90,11 +118,15 @@ def _deliver(lab: Laboratory, code: str) -> Form:
         here=HERE,
         back=f"/orders/{code}",
         rows=(
-            Ask("lot", "Lot", choices=tuple((one.code, f"{one.code}: {one.on_shelf} bottles on the shelf") for one in lots),
-                hint="Only released lots leave"),
+            Ask(
+                "lot",
+                "Lot",
+                choices=tuple((one.code, f"{one.code}: {one.on_shelf} bottles on the shelf") for one in lots),
+                hint="Only released lots leave",
+            ),
             Ask("bottles", "Bottles that leave", "figure", unit="bottles"),
         ),
-    )  # fmt: skip
+    )
 
 
 def _doing(_: Laboratory, page: Page, code: str) -> dict[str, Any]:
@@ -111,12 +143,19 @@ def _doing(_: Laboratory, page: Page, code: str) -> dict[str, Any]:
 
 def _plan_doing(lab: Laboratory, page: Page, order: str) -> dict[str, Any]:
     if page.lead.startswith("Kept"):
-        return {"doing": (("Begin a batch", f"/make/new?order={order}", ""), ("The order", f"/orders/{order}", "quiet"))}
+        return {
+            "doing": (
+                ("Begin a batch", f"/make/new?order={order}", ""),
+                ("The order", f"/orders/{order}", "quiet"),
+            )
+        }
     return {"form": _keep(order), "people": signers(lab), "doing": ()}
 
 
 def _keep(code: str) -> Form:
-    return Form("Keep the plan", "plan", f"/orders/{code}/plan", "Keep this plan", (), HERE, f"/orders/{code}")
+    return Form(
+        "Keep the plan", "plan", f"/orders/{code}/plan", "Keep this plan", (), HERE, f"/orders/{code}"
+    )
 
 
 @router.get("/orders/new")
@@ -130,7 +169,9 @@ def take(request: Request, typed: TypedForm) -> Response:
     """Take the order of a form."""
 
     def act(lab: Laboratory, sign: Signed) -> Done:
-        order = order_from_fields({name: typed[field_name(name)] for name in FIELDS if typed[field_name(name)]})
+        order = order_from_fields(
+            {name: typed[field_name(name)] for name in FIELDS if typed[field_name(name)]}
+        )
         return take_order(lab, order, **sign)
 
     return write(request, typed, lambda: _new(lab_of(request)), act, then=f"/orders/{typed['order']}")
@@ -181,7 +222,12 @@ def keep(request: Request, code: str, typed: TypedForm) -> Response:
     return write(request, typed, form, act, then=f"/orders/{code}/plan")
 
 
-serve_page(router, "/orders", show_orders, here=HERE,
-           extras=lambda *_: {"doing": (("Take an order", "/orders/new", ""),)})  # fmt: skip
+serve_page(
+    router,
+    "/orders",
+    show_orders,
+    here=HERE,
+    extras=lambda *_: {"doing": (("Take an order", "/orders/new", ""),)},
+)
 serve_page(router, "/orders/{order}/plan", show_plan, here=HERE, template="plan.html", extras=_plan_doing)
 serve_page(router, "/orders/{code}", show_order, here=HERE, extras=_doing)

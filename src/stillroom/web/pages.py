@@ -1,7 +1,8 @@
-"""How a page goes out: as HTML, as its data twin, as text, as a sheet; and how a form is written and answered.
+"""How a page goes out: as HTML, as data, as text, as a sheet; and how a form is written and answered.
 
-One function registers all four addresses of a page for its builder, so that none can be forgotten. A form that cannot
-be taken comes back with what was typed kept and nothing written; one that was taken leads on with a sentence.
+One function registers all four addresses of a page for its builder, so that none can be forgotten. A form
+that cannot be taken comes back with what was typed kept and nothing written; one that was taken leads on with
+a sentence.
 """
 
 import re
@@ -22,7 +23,17 @@ from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.errors import BookTrouble, NotAllowed, StillroomError, UnknownName
-from stillroom.web.forms import HAND, NOTHING_TYPED, Form, Signed, Trouble, Typed, new_key, shown_fields, trouble_of
+from stillroom.web.forms import (
+    HAND,
+    NOTHING_TYPED,
+    Form,
+    Signed,
+    Trouble,
+    Typed,
+    new_key,
+    shown_fields,
+    trouble_of,
+)
 
 SAID = "said"
 LONGEST_SAID = 1200
@@ -71,8 +82,8 @@ def serve_page(
     template : str
         Extends "page.html".
     extras : callable or None
-        Takes the laboratory, the page and the parts of the path; gives what the template needs besides the page,
-        such as "doing": words, address and manner of each thing that may be done from here.
+        Takes the laboratory, the page and the parts of the path; gives what the template needs besides the
+        page, such as "doing": words, address and manner of each thing that may be done from here.
     """
     names = [part for part in signature(build).parameters if re.search(r"{" + part + r"[:}]", path)]
 
@@ -103,7 +114,9 @@ def serve_page(
         _add(router, path + suffix, view, names, build)
 
 
-def _add(router: APIRouter, path: str, view: Callable[..., Response], names: list[str], build: Builder) -> None:
+def _add(
+    router: APIRouter, path: str, view: Callable[..., Response], names: list[str], build: Builder
+) -> None:
     known = signature(build).parameters
     parts = [Parameter(name, Parameter.KEYWORD_ONLY, annotation=known[name].annotation) for name in names]
     asked = Parameter("request", Parameter.POSITIONAL_OR_KEYWORD, annotation=Request)
@@ -117,11 +130,20 @@ def send_page(
     """A frozen page as HTML, with the addresses of its twins."""
     twin = f"{page.href}.json" if page.href else ""
     prints = (
-        ({"text": "Print on paper", "href": f"{page.href}.pdf"}, {"text": "As plain text", "href": f"{page.href}.txt"})
+        (
+            {"text": "Print on paper", "href": f"{page.href}.pdf"},
+            {"text": "As plain text", "href": f"{page.href}.txt"},
+        )
         if page.href
         else ()
     )
-    context = {"page": page, "twin": twin, "prints": prints, **_frame(page.laboratory, page.practice, page.book), **more}
+    context = {
+        "page": page,
+        "twin": twin,
+        "prints": prints,
+        **_frame(page.laboratory, page.practice, page.book),
+        **more,
+    }
     return send(request, template, here=here, status=status, **context)
 
 
@@ -195,9 +217,20 @@ def write(
         again = form()
         names = {one.name for one in again.asks()} | {"by", "at"} | set(typed.fields)
         return send_form(
-            request, again, typed, trouble_of(error, names), status=status_of(error), template=template, **more()
+            request,
+            again,
+            typed,
+            trouble_of(error, names),
+            status=status_of(error),
+            template=template,
+            **more(),
         )
-    return go(then, done.says or "It was written already.", done.entry_no if done.entries else None, hand=typed["by"])
+    return go(
+        then,
+        done.says or "It was written already.",
+        done.entry_no if done.entries else None,
+        hand=typed["by"],
+    )
 
 
 def go(then: str, says: str, entry_no: int | None = None, *, hand: str = "") -> RedirectResponse:

@@ -27,7 +27,16 @@ def environment() -> Environment:
     made.filters["slug"] = slug
     made.filters["code_svg"] = qr_svg
     made.globals.update(
-        said="", said_entry="", trouble=None, prints=(), doing=(), running=(), form=None, theme=None, twin=None, book=None
+        said="",
+        said_entry="",
+        trouble=None,
+        prints=(),
+        doing=(),
+        running=(),
+        form=None,
+        theme=None,
+        twin=None,
+        book=None,
     )
     return made
 
@@ -53,7 +62,10 @@ def columns(block: Table) -> list[dict[str, str]]:
 def cells(block: Table) -> list[list[Any]]:
     """Rows of cells as the macro takes them: figures whole, the rest as text, links and marks."""
     return [
-        [cell if at in block.figures and isinstance(cell, Shown) else _plain_cell(cell) for at, cell in enumerate(row)]
+        [
+            cell if at in block.figures and isinstance(cell, Shown) else _plain_cell(cell)
+            for at, cell in enumerate(row)
+        ]
         for row in block.rows
     ]
 

@@ -44,9 +44,16 @@ def _release(lab: Laboratory, lot: str, by: str) -> Form:
         here=HERE,
         back=f"/stock/{lot}",
         page=page,
-        rows=(Ask("meaning", "What it rests on", "long", hint="What was read against what: sheet, tests, assay, dose, fill, label"),),
+        rows=(
+            Ask(
+                "meaning",
+                "What it rests on",
+                "long",
+                hint="What was read against what: sheet, tests, assay, dose, fill, label",
+            ),
+        ),
         links=((f"Trace {lot}", f"/trace/{lot}"), (f"Stop {lot}", f"/stock/{lot}/stop")),
-    )  # fmt: skip
+    )
 
 
 @router.get("/products/{lot}/release.json")
@@ -66,7 +73,9 @@ def review_sheet(request: Request, lot: str, by: str = "") -> Response:
     """The review as a sheet."""
     from stillroom.documents.as_sheet import page_pdf
 
-    return Response(page_pdf(_review(lab_of(request), lot, by or hand_of(request))), media_type="application/pdf")
+    return Response(
+        page_pdf(_review(lab_of(request), lot, by or hand_of(request))), media_type="application/pdf"
+    )
 
 
 @router.get("/products/{lot}/release")
@@ -91,9 +100,14 @@ def let_go(request: Request, lot: str, typed: TypedForm) -> Response:
 
     who = _releaser(lab, typed["by"])
     return write(
-        request, typed, lambda: _release(lab, lot, who), act, then=f"/products/{lot}/release", template="release.html",
+        request,
+        typed,
+        lambda: _release(lab, lot, who),
+        act,
+        then=f"/products/{lot}/release",
+        template="release.html",
         more=lambda: {"who": who, "names": tuple((one.code, one.name) for one in people(lab))},
-    )  # fmt: skip
+    )
 
 
 def _papers(_: Laboratory, __: Page, lot: str) -> dict[str, Any]:

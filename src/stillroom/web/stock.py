@@ -1,37 +1,25 @@
-"""Lots: received, looked at, dried, released, stopped, rejected, counted. A lot shows what it may need next."""
-
-from dataclasses import replace
-from typing import Any
+"""What comes in: the list of the shelf, and the receipt of a lot."""
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from stillroom.actions.deciding import reject, release, stop
-from stillroom.actions.in_hand import accepted, apparatus, drying_so_far, lot_in_hand
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.moving import count_stock, keep_back, throw_away
-from stillroom.actions.receiving import decide_identity, receive_lot, weigh_drying
-from stillroom.actions.showing import show_lot, show_stock
-from stillroom.documents.blocks import Page
+from stillroom.actions.receiving import receive_lot
+from stillroom.actions.showing import show_stock
 from stillroom.errors import BadEntry
-from stillroom.records.lots import Lot, LotKind, Status
+from stillroom.records.lots import Lot, LotKind
 from stillroom.records.written_values import code as code_in
 from stillroom.records.written_values import iso_date, one_line
 from stillroom.reference.cautions import caution
-from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
+from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm
+from stillroom.web.lots import scales
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
 router = APIRouter()
 HERE = "Stock"
-COMES_IN = tuple((one.value, one.value) for one in LotKind if one not in (LotKind.SPENT, LotKind.PRODUCT, LotKind.EXTRACT))
-DRIED = 5
-TESTED = (LotKind.PLANT, LotKind.EXTRACT)
-
-
-def scales(lab: Laboratory, *, none: str = "") -> Choices:
-    """Every scale as a field offers it."""
-    found = tuple((one.code, f"{one.code}, {one.name}, to {one.smallest_step:g} {one.unit}") for one in apparatus(lab))
-    return (("", none), *found) if none else found
+COMES_IN = tuple(
+    (one.value, one.value) for one in LotKind if one not in (LotKind.SPENT, LotKind.PRODUCT, LotKind.EXTRACT)
+)
 
 
 def _receive(lab: Laboratory) -> Form:
@@ -45,16 +33,35 @@ def _receive(lab: Laboratory) -> Form:
         back="/stock",
         cautions=(caution("wrong-plant"),),
         rows=(
-            (Ask("code", "Code", hint="As it goes on the jar, such as CIN-02"), Ask("kind", "Kind", choices=COMES_IN)),
-            Ask("substance", "Substance", hint="Its key in the procedures: cinchona bark, spirit 96 %, bottle 100 mL"),
+            (
+                Ask("code", "Code", hint="As it goes on the jar, such as CIN-02"),
+                Ask("kind", "Kind", choices=COMES_IN),
+            ),
+            Ask(
+                "substance",
+                "Substance",
+                hint="Its key in the procedures: cinchona bark, spirit 96 %, bottle 100 mL",
+            ),
             Ask("name", "Name", hint="What people call it", required=False),
-            (Ask("amount", "Amount", hint="As weighed or counted: 2.000 kg, 120 bottles"),
-             Ask("scale", "Scale", choices=scales(lab, none="not weighed"), required=False)),
-            (Ask("supplier", "From", required=False), Ask("owner", "Owner", value="ours", hint="Or the customer it belongs to")),
-            (Ask("stated", "Label says", hint="Strength with its basis: 96.0 % v/v at 20 °C", required=False),
-             Ask("use-by", "Use by", "date", required=False)),
+            (
+                Ask("amount", "Amount", hint="As weighed or counted: 2.000 kg, 120 bottles"),
+                Ask("scale", "Scale", choices=scales(lab, none="not weighed"), required=False),
+            ),
+            (
+                Ask("supplier", "From", required=False),
+                Ask("owner", "Owner", value="ours", hint="Or the customer it belongs to"),
+            ),
+            (
+                Ask(
+                    "stated",
+                    "Label says",
+                    hint="Strength with its basis: 96.0 % v/v at 20 °C",
+                    required=False,
+                ),
+                Ask("use-by", "Use by", "date", required=False),
+            ),
         ),
-    )  # fmt: skip
+    )
 
 
 def _lot_of(typed: Typed) -> Lot:
@@ -90,190 +97,10 @@ def receive(request: Request, typed: TypedForm) -> Response:
     return write(request, typed, lambda: _receive(lab_of(request)), act, then=f"/stock/{typed['code']}")
 
 
-def _form(lab: Laboratory, lot: str, title: str, act: str, button: str, *rows: Any, **more: Any) -> Form:
-    known = lot_in_hand(lab, lot)
-    return Form(
-        title=title,
-        kind=f"lot {lot}, {known.name}",
-        action=f"/stock/{lot}/{act}",
-        button=button,
-        rows=rows,
-        here=HERE,
-        back=f"/stock/{lot}",
-        **more,
-    )
-
-
-def _identity(lab: Laboratory, lot: str) -> Form:
-    return _form(
-        lab, lot, "Is it the right plant?", "identity", "Write the decision",
-        Ask("accepted", "It is", choices=(("", "choose"), ("yes", "the species and part it is called"), ("no", "not what it is called"))),
-        Ask("evidence", "On what evidence", "long", hint="What was compared with what"),
-        Ask("voucher", "Voucher specimen", required=False),
-        cautions=(caution("wrong-plant"),),
-    )  # fmt: skip
-
-
-def _drying(lab: Laboratory, lot: str) -> Form:
-    so_far, _ = drying_so_far(lab, lot)
-    done = [so_far[name] for name in so_far if name.startswith("dish after drying")]
-    again = "The mass was not constant yet. Dry again, cool, and add the next weighing. " if done else ""
-    return _form(
-        lab, lot, "Loss on drying", "drying", "Reckon the loss",
-        Ask("apparatus", "Scale", choices=scales(lab)),
-        (Ask("dish", "Empty dish", "figure", "g", value=so_far.get("dish", "")),
-         Ask("dish-with-sample", "Dish with sample", "figure", "g", value=so_far.get("dish with sample", ""))),
-        *(Ask(f"dish-after-drying-{at}", f"Dish after drying {at}", "figure", "g", required=at == 1,
-              value=done[at - 1] if at <= len(done) else "",
-              hint="Weigh again here until two agree" if at == len(done) + 1 and done else "")
-          for at in range(1, max(DRIED, len(done) + 2) + 1)),
-        Ask("method-spread", "Spread between portions seen earlier", "figure", "%", required=False,
-            value=so_far.get("spread of the drying", "")),
-        lead=f"{again}The loss counts once the last two weighings agree.",
-        cautions=(caution("oven"),),
-    )  # fmt: skip
-
-
-def _release(lab: Laboratory, lot: str) -> Form:
-    return _form(
-        lab, lot, f"Release {lot}", "release", "Release it",
-        Ask("meaning", "What it rests on", "long", hint="What was checked: papers and label, seal, tests, identity"),
-        lead="From then on it may be used. Signed by a person who may release.",
-    )  # fmt: skip
-
-
-def _stop(lab: Laboratory, lot: str) -> Form:
-    return _form(
-        lab, lot, f"Stop {lot}", "stop", "Stop it",
-        Ask("meaning", "What was seen", "long"),
-        Ask("below", "How far", choices=(("", "this lot alone"), ("yes", "a recall: everything made from it as well"))),
-        lead="A stopped lot may not be used or leave until it is released again.", stops=True,
-        links=((f"Trace {lot} first", f"/trace/{lot}"),),
-    )  # fmt: skip
-
-
-def _reject(lab: Laboratory, lot: str) -> Form:
-    return _form(
-        lab, lot, f"Reject {lot}", "reject", "Reject it for good",
-        Ask("meaning", "What was found", "long"),
-        Ask("sure", f"Write {lot} to be sure", hint="A rejected lot stays rejected"),
-        stops=True,
-    )  # fmt: skip
-
-
-def _count(lab: Laboratory, lot: str) -> Form:
-    return _form(
-        lab, lot, f"Count {lot}", "count", "Write what stands there",
-        Ask("found", "What really stands on the shelf", hint="Without its jar: 5.84 g, 18 bottles"),
-        Ask("scale", "Scale", choices=scales(lab, none="counted"), required=False),
-        lead="It moves nothing: it stands beside what the book says.",
-    )  # fmt: skip
-
-
-def _keep_back(lab: Laboratory, lot: str) -> Form:
-    return _form(
-        lab, lot, f"Keep samples of {lot}", "keep-back", "Put them away",
-        Ask("amount", "How many", hint="2 bottles"),
-        lead="Retained samples answer for the lot when somebody asks later.",
-    )  # fmt: skip
-
-
-def _throw(lab: Laboratory, lot: str) -> Form:
-    return _form(
-        lab, lot, f"Throw away some of {lot}", "waste", "Write it off",
-        Ask("amount", "How much", hint="12.5 g, 3 bottles"),
-        Ask("why", "Why, and into which waste", "long"),
-        cautions=(caution("waste"),), stops=True,
-    )  # fmt: skip
-
-
-FORMS = {
-    "identity": _identity, "drying": _drying, "release": _release, "stop": _stop, "reject": _reject, "count": _count,
-    "keep-back": _keep_back, "waste": _throw,
-}  # fmt: skip
-
-
-def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Done:
-    if name == "identity":
-        if typed["accepted"] not in ("yes", "no"):
-            raise BadEntry("Identity is accepted or not", "neither", "Choose one", where="accepted")
-        return decide_identity(lab, lot, accepted=typed["accepted"] == "yes", evidence=typed["evidence"], voucher=typed["voucher"], **sign)
-    if name == "drying":
-        return _weigh(lab, lot, typed, sign)
-    if name == "release":
-        return release(lab, lot, meaning=typed["meaning"], **sign)
-    if name == "stop":
-        return stop(lab, lot, meaning=typed["meaning"], with_what_was_made=typed["below"] == "yes", **sign)
-    if name == "reject":
-        if typed["sure"] != lot:
-            raise BadEntry(f"A rejection is confirmed by writing {lot}", repr(typed["sure"][:40]), where="sure")
-        return reject(lab, lot, meaning=typed["meaning"], **sign)
-    if name == "count":
-        return count_stock(lab, lot, typed["found"], apparatus=typed["scale"], **sign)
-    if name == "keep-back":
-        return keep_back(lab, {lot: typed["amount"]}, **sign)
-    return throw_away(lab, {lot: typed["amount"]}, why=typed["why"], **sign)
-
-
-def _weigh(lab: Laboratory, lot: str, typed: Typed, sign: Signed) -> Done:
-    _, series = drying_so_far(lab, lot)
-    names = [name for name in typed.fields if name.startswith("dish-after-drying-") and typed[name]]
-    return weigh_drying(
-        lab, lot, dish=typed.amount("dish", "g"), with_sample=typed.amount("dish-with-sample", "g"),
-        dried=tuple(typed.amount(name, "g") for name in names), apparatus=typed["apparatus"], series=series,
-        method_spread=typed.amount("method-spread", "%"), **sign,
-    )  # fmt: skip
-
-
-def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
-    lot = code
-    known = lot_in_hand(lab, lot)
-    made_here = known.kind in (LotKind.EXTRACT, LotKind.PRODUCT)
-    at = f"/stock/{lot}"
-    doing: list[tuple[str, str, str]] = []
-    if known.kind is LotKind.PLANT and known.status is Status.WAITING and not accepted(lab, lot):
-        doing.append(("Decide what it is", f"{at}/identity", ""))
-    if known.kind in TESTED:
-        so_far, _series = drying_so_far(lab, lot)
-        doing.append(("Weigh the drying again" if so_far else "Weigh a drying", f"{at}/drying", "" if so_far else "quiet"))
-        doing.append(("Test it", f"/test/{lot}", "quiet"))
-    if known.status in (Status.WAITING, Status.STOPPED):
-        doing.append(("Review and release", f"/products/{lot}/release", "") if made_here else ("Release", f"{at}/release", ""))
-    elif made_here and known.status is Status.RELEASED:
-        doing.append(("Certificate", f"/products/{lot}/certificate", "quiet"))
-    if known.kind is LotKind.PRODUCT:
-        doing += [("Label", f"/products/{lot}/label", "quiet"), ("Keep samples", f"{at}/keep-back", "quiet")]
-    doing += [("Count", f"{at}/count", "quiet"), ("Trace", f"/trace/{lot}", "quiet")]
-    if known.status is not Status.REJECTED:
-        doing += [("Throw some away", f"{at}/waste", "quiet"), ("Stop or recall", f"{at}/stop", "stop")]
-        doing.append(("Reject", f"{at}/reject", "stop"))
-    return {"doing": tuple(doing)}
-
-
-@router.get("/stock/{lot}/{act}")
-def lot_form(request: Request, lot: str, act: str) -> Response:
-    """One thing to do with a lot."""
-    return send_form(request, _of(act)(lab_of(request), lot))
-
-
-@router.post("/stock/{lot}/{act}")
-def do_with_lot(request: Request, lot: str, act: str, typed: TypedForm) -> Response:
-    """Do it."""
-    build = _of(act)
-    return write(
-        request, typed, lambda: build(lab_of(request), lot), lambda lab, sign: _act(lab, lot, act, typed, sign),
-        then=f"/stock/{lot}",
-    )  # fmt: skip
-
-
-def _of(act: str) -> Any:
-    from starlette.exceptions import HTTPException
-
-    if act not in FORMS:
-        raise HTTPException(404)
-    return FORMS[act]
-
-
-serve_page(router, "/stock", show_stock, here=HERE,
-           extras=lambda *_: {"doing": (("Receive a lot", "/stock/new", ""),)})  # fmt: skip
-serve_page(router, "/stock/{code}", show_lot, here=HERE, extras=_doing)
+serve_page(
+    router,
+    "/stock",
+    show_stock,
+    here=HERE,
+    extras=lambda *_: {"doing": (("Receive a lot", "/stock/new", ""),)},
+)

@@ -1,4 +1,4 @@
-"""Tests and assays as read at the bench: what is entered are readings, what comes out is reckoned from them."""
+"""Tests and assays: what is entered are readings, what comes out is reckoned from them."""
 
 from typing import Any
 
@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
-from stillroom.actions.in_hand import apparatus, lot_choices, lot_in_hand
+from stillroom.actions.in_hand import LotChoice, apparatus, lot_choices, lot_in_hand, titrants
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.showing import show_lot
 from stillroom.actions.showing_house import show_testing
@@ -21,8 +21,14 @@ from stillroom.web.pages import lab_of, send_form, serve_page, write
 router = APIRouter()
 HERE = "Test"
 PORTIONS = 4
-SEEN = (("", "choose"), ("precipitate", "a precipitate"), ("clear", "clear"), ("unclear", "unclear"), ("not done", "not done"))
-WAYS = (("back", "back: acid in excess, the rest titrated"), ("direct", "direct"))
+SEEN = (
+    ("", "choose"),
+    ("precipitate", "a precipitate"),
+    ("clear", "clear"),
+    ("unclear", "unclear"),
+    ("not done", "not done"),
+)
+WAYS = (("back", "back"), ("direct", "direct"))
 
 
 def _form(lab: Laboratory, lot: str, title: str, act: str, button: str, *rows: Any, **more: Any) -> Form:
@@ -42,57 +48,95 @@ def _form(lab: Laboratory, lot: str, title: str, act: str, button: str, *rows: A
 def _reagents(lab: Laboratory) -> Choices:
     known = {one.key for one in table("reagents").rows}
     lots = [one for one in lot_choices(lab, kinds=(LotKind.REAGENT,)) if one.substance in known]
-    return tuple((one.code, f"{one.substance}: {one.code}" + (f" ({one.refused})" if one.refused else "")) for one in lots)
+    return tuple(
+        (one.code, f"{one.substance}: {one.code}" + (f" ({one.refused})" if one.refused else ""))
+        for one in lots
+    )
 
 
 def _tools(lab: Laboratory, kind: str) -> Choices:
     return tuple((one.code, f"{one.code}, {one.name}") for one in apparatus(lab, kind))
 
 
-def _titrants(lab: Laboratory) -> Choices:
-    lots = lot_choices(lab, kinds=(LotKind.REAGENT,))
-    return tuple((one.code, f"{one.code}, {one.name}" + (f" ({one.refused})" if one.refused else "")) for one in lots)
+def _named(lots: tuple[LotChoice, ...]) -> Choices:
+    return tuple(
+        (one.code, f"{one.code}, {one.name}" + (f" ({one.refused})" if one.refused else "")) for one in lots
+    )
 
 
 def _control(lab: Laboratory, lot: str) -> Form:
     return _form(
-        lab, lot, "Precipitate test", "control", "Write what was seen",
+        lab,
+        lot,
+        "Precipitate test",
+        "control",
+        "Write what was seen",
         Ask("reagent", "Reagent", choices=_reagents(lab), hint="Released and in date, or nothing counts"),
         Ask("sample", "The sample gave", choices=SEEN),
         Ask("blank", "The blank gave", choices=SEEN),
         Ask("positive", "The positive control gave", choices=SEEN),
-        lead="All three side by side, the same drops, the same light. The outcome is reckoned from what was seen.",
+        lead="All three side by side, in the same light. The outcome is reckoned from what was seen.",
         cautions=(caution("missing-control"), caution("assay-aliquots")),
-    )  # fmt: skip
+    )
 
 
 def _titration(lab: Laboratory, lot: str) -> Form:
     rows = [
-        (Ask(f"sample-taken-portion-{at}", f"Sample, portion {at}", "figure", "g", required=at == 1),
-         Ask(f"sample-titre-portion-{at}", f"Titre, portion {at}", "figure", "mL", required=at == 1))
+        (
+            Ask(f"sample-taken-portion-{at}", f"Sample, portion {at}", "figure", "g", required=at == 1),
+            Ask(f"sample-titre-portion-{at}", f"Titre, portion {at}", "figure", "mL", required=at == 1),
+        )
         for at in range(1, PORTIONS + 1)
-    ]  # fmt: skip
+    ]
     return _form(
-        lab, lot, "Titration of total alkaloids", "titration", "Reckon the assay",
+        lab,
+        lot,
+        "Titration of total alkaloids",
+        "titration",
+        "Reckon the assay",
         *rows,
-        (Ask("blank-titre", "Blank", "figure", "mL", required=False, hint="Without a blank nothing counts"),
-         Ask("nominal-titre", "Blank by reckoning", "figure", "mL", required=False, hint="Shows what leaving the blank out would do")),
-        (Ask("titrant", "Titrant", choices=_titrants(lab)), Ask("way", "Way", choices=WAYS)),
-        (Ask("scale", "Scale", choices=_tools(lab, "scale")), Ask("burette", "Burette", choices=_tools(lab, "burette"))),
-        lead="Sample taken and titrant used, portion by portion, beside a blank of everything but the sample.",
+        (
+            Ask(
+                "blank-titre", "Blank", "figure", "mL", required=False, hint="Without a blank nothing counts"
+            ),
+            Ask(
+                "nominal-titre",
+                "Blank by reckoning",
+                "figure",
+                "mL",
+                required=False,
+                hint="Shows what leaving the blank out would do",
+            ),
+        ),
+        (Ask("titrant", "Titrant", choices=_named(titrants(lab))), Ask("way", "Way", choices=WAYS)),
+        (
+            Ask("scale", "Scale", choices=_tools(lab, "scale")),
+            Ask("burette", "Burette", choices=_tools(lab, "burette")),
+        ),
+        lead="Sample taken and titrant used, portion by portion, beside a blank without the sample.",
         links=(("Set the factor of a titrant", "/test/titrant/factor"),),
         cautions=(caution("missing-control"), caution("assay-aliquots")),
-    )  # fmt: skip
+    )
 
 
 def _residue(lab: Laboratory, lot: str) -> Form:
     return _form(
-        lab, lot, "Residue of the solvent", "residue", "Write the residue",
+        lab,
+        lot,
+        "Residue of the solvent",
+        "residue",
+        "Write the residue",
         Ask("solvent", "Solvent", value="ethyl acetate"),
-        (Ask("found", "Found", "figure", "mg/kg"), Ask("below", "It says", choices=(("", "found"), ("yes", "below this figure")), required=False)),
-        (Ask("uncertainty", "Standard uncertainty", "figure", "mg/kg", required=False), Ask("report", "Number of the report")),
-        lead="As an outside laboratory reported it. The upper bound stands against the limit, not the middle.",
-    )  # fmt: skip
+        (
+            Ask("found", "Found", "figure", "mg/kg"),
+            Ask("below", "It says", choices=(("", "found"), ("yes", "below this figure")), required=False),
+        ),
+        (
+            Ask("uncertainty", "Standard uncertainty", "figure", "mg/kg", required=False),
+            Ask("report", "Number of the report"),
+        ),
+        lead="As an outside laboratory reported it. The upper bound stands against the limit.",
+    )
 
 
 def _factor(lab: Laboratory) -> Form:
@@ -105,9 +149,12 @@ def _factor(lab: Laboratory) -> Form:
         here=HERE,
         back="/test",
         rows=(
-            Ask("lot", "Titrant", choices=_titrants(lab)),
+            Ask("lot", "Titrant", choices=_named(lot_choices(lab, kinds=(LotKind.REAGENT,)))),
             Ask("strength", "Nominal strength", hint="0.0200 mol/L, or mol/kg for a titrant that is weighed"),
-            (Ask("factor", "Factor", "figure"), Ask("factor-uncertainty", "Standard uncertainty of the factor", "figure")),
+            (
+                Ask("factor", "Factor", "figure"),
+                Ask("factor-uncertainty", "Standard uncertainty of the factor", "figure"),
+            ),
         ),
     )
 
@@ -119,21 +166,43 @@ def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Do
     if name == "control":
         test = lot_in_hand(lab, typed["reagent"]).substance
         return read_test(
-            lab, lot, test, typed["reagent"], sample=typed["sample"], blank=typed["blank"],
-            positive_control=typed["positive"], **sign,
-        )  # fmt: skip
+            lab,
+            lot,
+            test,
+            typed["reagent"],
+            sample=typed["sample"],
+            blank=typed["blank"],
+            positive_control=typed["positive"],
+            **sign,
+        )
     if name == "residue":
         return report_residue(
-            lab, lot, typed["solvent"], typed.amount("found", "mg/kg"), laboratory_report=typed["report"],
-            below=typed["below"] == "yes", standard_uncertainty=typed["uncertainty"], **sign,
-        )  # fmt: skip
-    pairs = [(typed.amount(f"sample-taken-portion-{at}", "g"), typed.amount(f"sample-titre-portion-{at}", "mL"))
-             for at in range(1, PORTIONS + 1)]  # fmt: skip
+            lab,
+            lot,
+            typed["solvent"],
+            typed.amount("found", "mg/kg"),
+            laboratory_report=typed["report"],
+            below=typed["below"] == "yes",
+            standard_uncertainty=typed["uncertainty"],
+            **sign,
+        )
+    pairs = [
+        (typed.amount(f"sample-taken-portion-{at}", "g"), typed.amount(f"sample-titre-portion-{at}", "mL"))
+        for at in range(1, PORTIONS + 1)
+    ]
     portions = [Titrated(mass, titre) for mass, titre in pairs if mass or titre]
     return titrate(
-        lab, lot, portions, blank=typed.amount("blank-titre", "mL"), nominal=typed.amount("nominal-titre", "mL"),
-        titrant=typed["titrant"], scale=typed["scale"], burette=typed["burette"], way=typed["way"], **sign,
-    )  # fmt: skip
+        lab,
+        lot,
+        portions,
+        blank=typed.amount("blank-titre", "mL"),
+        nominal=typed.amount("nominal-titre", "mL"),
+        titrant=typed["titrant"],
+        scale=typed["scale"],
+        burette=typed["burette"],
+        way=typed["way"],
+        **sign,
+    )
 
 
 @router.get("/test/titrant/factor")
@@ -148,9 +217,13 @@ def write_factor(request: Request, typed: TypedForm) -> Response:
 
     def act(lab: Laboratory, sign: Signed) -> Done:
         return factor_titrant(
-            lab, typed["lot"], strength=typed["strength"], factor=typed["factor"],
-            factor_standard_uncertainty=typed["factor-uncertainty"], **sign,
-        )  # fmt: skip
+            lab,
+            typed["lot"],
+            strength=typed["strength"],
+            factor=typed["factor"],
+            factor_standard_uncertainty=typed["factor-uncertainty"],
+            **sign,
+        )
 
     return write(request, typed, lambda: _factor(lab_of(request)), act, then="/test")
 
@@ -169,9 +242,12 @@ def write_test(request: Request, lot: str, act: str, typed: TypedForm) -> Respon
     if act not in FORMS:
         raise HTTPException(404)
     return write(
-        request, typed, lambda: FORMS[act](lab_of(request), lot), lambda lab, sign: _act(lab, lot, act, typed, sign),
+        request,
+        typed,
+        lambda: FORMS[act](lab_of(request), lot),
+        lambda lab, sign: _act(lab, lot, act, typed, sign),
         then=f"/test/{lot}",
-    )  # fmt: skip
+    )
 
 
 def _doing(_: Laboratory, __: Page, code: str) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""From any code up and down; from any number to its reason; from any entry to what was written, and put right."""
+"""From any code up and down, from any number to its reason, from any entry to its correction."""
 
 from typing import Any
 from urllib.parse import quote
@@ -14,7 +14,7 @@ from stillroom.actions.showing_house import show_tracing
 from stillroom.actions.tracing import show_trace
 from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry, NotAllowed
-from stillroom.records.entries import Entry, ReadingTaken, StepDone
+from stillroom.records.entries import ReadingTaken, StepDone
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, field_name
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
@@ -26,7 +26,9 @@ WHY = Ask("why", "How the slip happened", "long", hint="A few words; both figure
 @router.get("/trace/find")
 def find(code: str = "") -> Response:
     """Lead from the search field to the trace."""
-    return RedirectResponse(f"/trace/{quote(code.strip(), safe='')}" if code.strip() else "/trace", status_code=303)
+    return RedirectResponse(
+        f"/trace/{quote(code.strip(), safe='')}" if code.strip() else "/trace", status_code=303
+    )
 
 
 def _correction(lab: Laboratory, entry_no: int) -> Form:
@@ -34,20 +36,29 @@ def _correction(lab: Laboratory, entry_no: int) -> Form:
     body = entry.body
     if entry.corrected_by is not None:
         raise NotAllowed(
-            "An entry is put right once", f"entry {entry_no}, corrected by {entry.corrected_by}", f"Open entry {entry.corrected_by}"
+            "An entry is put right once",
+            f"entry {entry_no}, corrected by {entry.corrected_by}",
+            f"Open entry {entry.corrected_by}",
         )
     if isinstance(body, ReadingTaken):
         rows: tuple[Ask, ...] = (Ask("reading", f"It should say ({body.what})", value=body.as_written), WHY)
         lead = f"It says {body.as_written}. Every result that rests on it is reckoned again."
     elif isinstance(body, StepDone) and body.weighings:
         rows = tuple(
-            Ask(f"mass-{field_name(one.line)}", one.line, value=one.as_written, hint=f"It says {one.as_written}")
+            Ask(
+                f"mass-{field_name(one.line)}",
+                one.line,
+                value=one.as_written,
+                hint=f"It says {one.as_written}",
+            )
             for one in body.weighings
         )
         rows, lead = (*rows, WHY), "Change the one mass that was wrong. The movement of the lot follows it."
     else:
         raise NotAllowed(
-            "A reading or a weighing is put right here", f"entry {entry_no}, {entry.kind}", "Write a new entry that says what holds now"
+            "A reading or a weighing is put right here",
+            f"entry {entry_no}, {entry.kind}",
+            "Write a new entry that says what holds now",
         )
     return Form(
         title=f"Put entry {entry_no} right",
@@ -74,14 +85,16 @@ def write_correction(request: Request, entry_no: int, typed: TypedForm) -> Respo
     def act(lab: Laboratory, sign: Signed) -> Done:
         entry = entry_in_hand(lab, entry_no)
         if isinstance(entry.body, StepDone):
-            line, mass = _the_one_changed(entry, entry.body, typed)
+            line, mass = _the_one_changed(entry.body, typed)
             return correct_weighing(lab, entry_no, line, mass, why=typed["why"], **sign)
         return correct_reading(lab, entry_no, typed["reading"], why=typed["why"], **sign)
 
-    return write(request, typed, lambda: _correction(lab_of(request), entry_no), act, then=f"/entries/{entry_no}")
+    return write(
+        request, typed, lambda: _correction(lab_of(request), entry_no), act, then=f"/entries/{entry_no}"
+    )
 
 
-def _the_one_changed(entry: Entry[Any], body: StepDone, typed: Typed) -> tuple[str, str]:
+def _the_one_changed(body: StepDone, typed: Typed) -> tuple[str, str]:
     entered = {one.line: typed.amount(f"mass-{field_name(one.line)}", "g") for one in body.weighings}
     changed = [one.line for one in body.weighings if entered[one.line] not in ("", one.as_written)]
     if len(changed) != 1:
