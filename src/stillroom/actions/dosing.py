@@ -8,16 +8,26 @@ from stillroom.actions.testing import latest_result, strength_of
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, from_trail, reading, trail
 from stillroom.products.dose import Dose, dose
+from stillroom.products.dose_otherwise import by_mass_rule
+from stillroom.products.limits import Judged
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import DoseDecided
 from stillroom.records.lots import grams
 from stillroom.records.orders import Order
+from stillroom.results.budget import Stated
 from stillroom.results.reckon_again import readings_in
 from stillroom.store.reader import Reader
 
 
 def work_out_dose(
-    lab: Laboratory, batch: str, extract: str, *, scale: str, next_strength: str = "", at_bulk: str = ""
+    lab: Laboratory,
+    batch: str,
+    extract: str,
+    *,
+    scale: str,
+    next_strength: str = "",
+    next_loss_on_drying: str = "",
+    at_bulk: str = "",
 ) -> Dose:
     """Work the dose of a batch out without writing anything.
 
@@ -30,12 +40,43 @@ def work_out_dose(
     scale : str
         Scale it will be weighed on.
     next_strength : str
-        Strength of another lot, to see what it would take: "29.7 %".
+        Strength of another lot, to see what it would take: "29.7 %", or "38.4 % dried" of its dried extract.
+    next_loss_on_drying : str
+        Of that lot, when its strength is of the dried extract: "3.1 %".
     at_bulk : str
         Bulk if not the batch's own: "5.000 kg".
     """
     with lab.look() as look:
-        return _worked_out(look, batch, extract, scale, next_strength, at_bulk)
+        return _worked_out(look, batch, extract, scale, next_strength, next_loss_on_drying, at_bulk)
+
+
+def work_out_share(lab: Laboratory, batch: str, extract: str, share: str) -> tuple[Stated, Judged]:
+    """What a fixed share of this extract would make of the product, whatever its assay.
+
+    Parameters
+    ----------
+    batch : str
+        Batch of the formula, made for an order.
+    extract : str
+        Lot of the extract.
+    share : str
+        Extract in the product: "0.6 %".
+
+    Raises
+    ------
+    NotAllowed
+        The upper bound of the content passes the legal ceiling.
+    """
+    with lab.look() as look:
+        order = order_of(look, batch)
+        ordered = look.entries(kind="order taken", subject=order.code)[-1].entry_no
+        return by_mass_rule(
+            reading("extract in the product", _percent(share, "share"), "%", "asked"),
+            strength_of(look, extract),
+            _of_order("aim", order.aim.percent, ordered),
+            product_type=order.product_type,
+            market=order.market,
+        )
 
 
 def decide_dose(
@@ -63,7 +104,7 @@ def decide_dose(
     with lab.act("decide dose", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        found = _worked_out(pen.look, batch, extract, scale, "", "")
+        found = _worked_out(pen.look, batch, extract, scale, "", "", "")
         bulk_g = pen.look.batch(batch).scale_g
         body = DoseDecided(
             batch, extract, bulk_g, found.mass.value, trail(found.content.answer), readings_in(found.mass)
@@ -90,7 +131,15 @@ def order_of(look: Reader, batch: str) -> Order:
     return look.order(code)
 
 
-def _worked_out(look: Reader, batch: str, extract: str, scale: str, next_strength: str, at_bulk: str) -> Dose:
+def _worked_out(
+    look: Reader,
+    batch: str,
+    extract: str,
+    scale: str,
+    next_strength: str,
+    next_loss_on_drying: str,
+    at_bulk: str,
+) -> Dose:
     begun = look.entries(kind="batch begun", subject=batch)[-1]
     order = order_of(look, batch)
     ordered = look.entries(kind="order taken", subject=order.code)[-1].entry_no
@@ -110,8 +159,11 @@ def _worked_out(look: Reader, batch: str, extract: str, scale: str, next_strengt
         product_type=order.product_type,
         market=order.market,
         loss_on_drying=from_trail(drying.body.trail) if drying else None,
-        next_strength=reading("strength of the next lot", _percent(next_strength), "%", "asked", basis=strength.basis)
-        if next_strength
+        next_strength=_next_lot(next_strength, strength.basis) if next_strength else None,
+        next_loss_on_drying=reading(
+            "loss on drying of the next lot", _percent(next_loss_on_drying, "next loss on drying"), "%", "asked"
+        )
+        if next_loss_on_drying
         else None,
         available=reading(f"{extract} on the shelf", grams(look.balance_ug(extract)), "g", "sum of its movements"),
         units=order.units,
@@ -129,5 +181,13 @@ def _of_order(name: str, percent: float, entry_no: int) -> Answer:
     )
 
 
-def _percent(text: str) -> float:
-    return 100 * parse(text, want="ratio", basis_required=False, where="next strength").fraction
+def _next_lot(text: str, basis: str) -> Answer:
+    """A strength on the basis of the extract at hand, of its dried extract when the text says so."""
+    asked = parse(text, want="ratio", basis_required=False, where="next strength").basis
+    dried = asked is not None and asked.matter == "dried"
+    on = basis.replace("as is", "dried") if dried else basis
+    return reading("strength of the next lot", _percent(text, "next strength"), "%", "asked", basis=on)
+
+
+def _percent(text: str, where: str) -> float:
+    return 100 * parse(text, want="ratio", basis_required=False, where=where).fraction

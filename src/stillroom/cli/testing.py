@@ -91,6 +91,10 @@ def titration_command(
 @click.argument("extract")
 @click.option("--scale", required=True, help="Scale the extract is weighed on.")
 @click.option("--next-strength", default="", help='What another lot would take: "29.7 %".')
+@click.option(
+    "--next-loss-on-drying", default="", help='Of that lot, when its strength is "38.4 % dried": "3.1 %".'
+)
+@click.option("--share", default="", help='What a fixed share of the extract would make instead: "0.6 %".')
 @click.option("--keep", is_flag=True, help="Decide the dose and keep it in the book.")
 @click.option("--by", default="", help="Code of the person who decides.")
 @in_option
@@ -101,6 +105,8 @@ def dose_command(
     extract: str,
     scale: str,
     next_strength: str,
+    next_loss_on_drying: str,
+    share: str,
     keep: bool,
     by: str,
     folder: Path,
@@ -108,7 +114,7 @@ def dose_command(
     as_json: bool,
 ) -> None:
     """Grams of EXTRACT for BATCH, its upper bound against the ceiling, and both readings of "meets it"."""
-    from stillroom.actions.dosing import decide_dose, work_out_dose
+    from stillroom.actions.dosing import decide_dose, work_out_dose, work_out_share
     from stillroom.actions.laboratory import open_laboratory
     from stillroom.errors import BadEntry
 
@@ -119,8 +125,29 @@ def dose_command(
             done = decide_dose(lab, batch, extract, scale=scale, by=by, at=moment(at_text))
             tell(done.says, as_json=as_json, entries=list(done.entries))
             return
-        found = work_out_dose(lab, batch, extract, scale=scale, next_strength=next_strength)
+        if share:
+            content, judged = work_out_share(lab, batch, extract, share)
+            tell(
+                f"{share} of {extract} would make {content.answer.value:.4f} %. {judged.says}", as_json=as_json,
+                content_percent=content.answer.value,
+            )  # fmt: skip
+            return
+        found = work_out_dose(
+            lab,
+            batch,
+            extract,
+            scale=scale,
+            next_strength=next_strength,
+            next_loss_on_drying=next_loss_on_drying,
+        )
+    says, more = list(found.notes), {}
+    if found.what_if is not None:
+        says.append(
+            f"A lot of {next_strength} would take {found.what_if.mass.value:g} g; the old weight of it would make "
+            f"{found.what_if.old_mass_gives.value:.4f} %."
+        )
+        more["next_lot_g"] = found.what_if.mass.value
     tell(
-        "\n".join(found.notes), as_json=as_json, mass_g=found.mass.value, content_percent=found.content.answer.value,
-        upper_percent=found.chosen.upper.value,
+        "\n".join(says), as_json=as_json, mass_g=found.mass.value, content_percent=found.content.answer.value,
+        upper_percent=found.chosen.upper.value, **more,
     )  # fmt: skip

@@ -30,7 +30,7 @@ def sum_page(
     for answer, decimals, percent in answers:
         one = show(answer, decimals=decimals)
         if percent:
-            one = replace(one, value=f"{100 * answer.value:.{decimals}f}", unit="%")
+            one = replace(one, value=f"{100 * answer.value:.{decimals}f}", unit="%", exact=100 * answer.value)
         shown.append(one)
     blocks: list[Block] = [Numbers(tuple(shown))]
     if advice:
