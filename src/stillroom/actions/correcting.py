@@ -211,7 +211,8 @@ def _reckon_again(pen: Pen, old_no: int, new_no: int, body: ReadingTaken) -> tup
     """New results in place of every one whose trail rests on the old reading, whatever lot they speak of."""
     numbers = []
     subjects = dict.fromkeys((*pen.look.lot_codes(), *(one.code for one in pen.look.batches())))
-    for entry in [one for subject in subjects for one in pen.look.results(subject)]:
+    results = [result for subject in subjects for result in pen.look.results(subject)]
+    for entry in results:
         answer = from_trail(entry.body.trail)
         new = {
             one.key: _leaf_again(one, new_no, body)

@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from typing import Literal, TypeAlias
 
 from stillroom.actions.amounts_planned import planned_g
+from stillroom.actions.forecasting import odd_weighing
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.lots_in_use import must_be_released
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
@@ -212,9 +213,11 @@ def do_step(
         body, off = _step_body(
             pen, procedure, known, batch, weighed, planned, on, tuple(ticks), temperature_c, note
         )
+        if not off or not note.strip():
+            off += [odd for one in body.weighings if (odd := _odd(pen.look, batch, one))]
         if off and not note.strip():
             raise BadEntry(
-                "A mass that is off by more than 2 % of the plan needs a note",
+                "A mass far from what was planned or is expected needs a note",
                 "; ".join(off),
                 "Say what happened, or weigh again",
             )
@@ -326,6 +329,10 @@ def movements_of_weighings(
             into = "waste" if one.lot in to_waste else SHELF
             moves.append(Movement(one.lot, account, into, micrograms(one.actual_g)))
     return tuple(moves)
+
+
+def _odd(look: Reader, batch: str, weighing: Weighing) -> str:
+    return "" if weighing.direction == "in" else odd_weighing(look, batch, weighing.line, weighing.actual_g)
 
 
 def _step_body(

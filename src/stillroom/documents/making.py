@@ -27,6 +27,27 @@ from stillroom.reference.cautions import caution
 
 
 @dataclass(frozen=True, slots=True)
+class Expected:
+    """What is expected of something a later step gives.
+
+    Attributes
+    ----------
+    name : str
+    unit : str
+    before, now : tuple of float
+        5, 50 and 95 of 100 draws, before anything was weighed and with what was.
+    read : float or None
+        What the scale showed, once it has.
+    """
+
+    name: str
+    unit: str
+    before: tuple[float, float, float]
+    now: tuple[float, float, float]
+    read: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class BatchFacts:
     """What the sheet of a batch is made from.
 
@@ -45,6 +66,8 @@ class BatchFacts:
         Facts of the filling, as words.
     reasons : Reasons or None
         Trail of the dose.
+    expected : tuple of Expected
+        What an extraction is expected to give, narrowed by what was weighed.
     readings_put_right : tuple of (Entry of ReadingTaken, Entry of ReadingTaken)
         Readings of the batch that were corrected, each with what replaced it.
     """
@@ -59,6 +82,7 @@ class BatchFacts:
     dose: Numbers | None = None
     filling: tuple[tuple[str, str], ...] = ()
     reasons: Reasons | None = None
+    expected: tuple[Expected, ...] = ()
     dose_notes: tuple[str, ...] = ()
     readings_put_right: tuple[tuple[Entry[ReadingTaken], Entry[ReadingTaken]], ...] = ()
 
@@ -88,6 +112,7 @@ def batch_page(facts: BatchFacts, *, practice: bool, laboratory: str, date: str,
     if facts.filling:
         blocks += [Heading("Filling"), Facts(facts.filling)]
     blocks += _account(facts)
+    blocks += _expected(facts)
     blocks += _corrections(facts)
     if facts.deviations:
         blocks += [
@@ -208,6 +233,34 @@ def _corrections(facts: BatchFacts) -> list[Block]:
 def _put_right(what: str, said: str, now: str, old: Entry[Any], new: Entry[Any]) -> tuple[Cell, ...]:
     entries = Link(f"{old.entry_no}, now {new.entry_no}", f"/entries/{new.entry_no}")
     return what, said, now, new.why, f"{new.by}, {when(new.done_at)}", entries
+
+
+def _expected(facts: BatchFacts) -> list[Block]:
+    if not facts.expected:
+        return []
+
+    def span(low: float, middle: float, high: float) -> str:
+        return f"{number(middle)} ({number(low)} to {number(high)})"
+
+    rows = tuple(
+        (
+            one.name,
+            one.unit,
+            span(*one.before),
+            span(*one.now),
+            number(one.read) if one.read is not None else "",
+        )
+        for one in facts.expected
+    )
+    return [
+        Heading("What is expected"),
+        Prose(
+            "The middle of the draws with the range that holds 90 of 100, before anything was weighed and with what was. "
+            "A weighing moves the inputs of the stream, so that the masses still close.",
+            quiet=True,
+        ),
+        Table(("What", "Unit", "Before", "With what was weighed", "Weighed"), rows, (4,)),
+    ]
 
 
 def _account(facts: BatchFacts) -> list[Block]:
