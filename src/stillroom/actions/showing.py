@@ -238,12 +238,9 @@ def find_answer(lab: Laboratory, what: str) -> tuple[Answer, str]:
         if line is None:
             raise UnknownName.among(key, "a line of the plan", (one.key for one in made.lines))
         return line.answer, f"Why {line.label}"
-    if not parts[0].isdigit():
-        raise UnknownName(
-            f"{what!r} is not a number that opens",
-            do="Write plan/<order>/<line>, or the number of the entry of a result",
-        )
     with lab.look() as look:
+        if not parts[0].isdigit():
+            return _result_named(look, parts[0], "/".join(parts[1:]))
         entry = look.entry(int(parts[0]))
         found = getattr(entry.body, "trail", None)
         if not found:
@@ -252,6 +249,23 @@ def find_answer(lab: Laboratory, what: str) -> tuple[Answer, str]:
             )
         answer = from_trail(found)
         return answer, f"Why {answer.name}"
+
+
+def _result_named(look: Reader, code: str, name: str) -> tuple[Answer, str]:
+    """The last result of a lot or batch by its name, or the first words of it."""
+    if code not in {*look.lot_codes(), *(one.code for one in look.batches())}:
+        raise UnknownName(
+            f"{code!r} is not a number that opens",
+            do="Write plan/<order>/<line>, <lot>/<result>, or the number of the entry of a result",
+        )
+    results = look.results(code)
+    found = [entry for entry in results if entry.body.what == name] or [
+        entry for entry in results if name and entry.body.what.startswith(name)
+    ]
+    if not found:
+        raise UnknownName.among(name, f"a result of {code}", (entry.body.what for entry in results))
+    answer = from_trail(found[-1].body.trail)
+    return answer, f"Why {found[-1].body.what} of {code}"
 
 
 def documents_of(lab: Laboratory) -> dict[str, Callable[[], Page]]:

@@ -9,6 +9,8 @@ from stillroom.documents.stock import told
 from stillroom.evidence.answer import Answer, leaves
 from stillroom.records.entries import Entry, body_to_json, subjects_of
 from stillroom.reference.sources import source
+from stillroom.results.budget import budget_of
+from stillroom.science.measuring.uncertainty import expanded
 
 
 def entry_page(entry: Entry[Any], *, practice: bool, laboratory: str, date: str, book: str) -> Page:
@@ -79,6 +81,7 @@ def why_page(
     ]  # fmt: skip
     if answer.says:
         blocks.append(Prose(answer.says))
+    blocks += _budget(answer)
     blocks += [Heading("Step by step"), reasons(answer)]
     keys = dict.fromkeys(key for one in _all(answer) for key in one.sources)
     if keys:
@@ -102,6 +105,40 @@ def why_page(
             )
         )
     return Page(title, "why", code, tuple(blocks), practice, laboratory, date, book, href=href)
+
+
+def _budget(answer: Answer) -> list[Block]:
+    """Where the uncertainty comes from, largest first; nothing for a figure of a Monte Carlo."""
+    if (
+        not answer.standard_uncertainty
+        or answer.leaf is not None
+        or answer.how.startswith("stillroom.planning")
+    ):
+        return []
+    held = {one.key for one in _all(answer) if one.how.endswith(":on_the_scale_g")}
+    budget = budget_of(answer, held=held)
+    told = expanded(budget)
+    rows = tuple(
+        (
+            one.name,
+            number(one.value),
+            number(one.standard_uncertainty),
+            number(one.contribution),
+            f"{100 * one.share:.1f} %",
+        )
+        for one in sorted(budget.contributions, key=lambda one: -one.share)
+        if one.standard_uncertainty
+    )
+    dof = "many" if budget.effective_dof > 1000 else f"{budget.effective_dof:.0f}"
+    return [
+        Heading("Uncertainty budget"),
+        Table(("Input", "Value", "u of it", "u it brings", "Share of the variance"), rows, (1, 2, 3, 4)),
+        Prose(
+            f"Together u = {number(budget.standard_uncertainty)} {answer.unit}; U = {number(told.expanded_uncertainty)} "
+            f"{answer.unit} with k = {told.k:.2g}, {dof} effective degrees of freedom.",
+            quiet=True,
+        ),
+    ]
 
 
 def _all(answer: Answer) -> tuple[Answer, ...]:
