@@ -1,0 +1,239 @@
+"""The worked stories come out of the actions and of the practice book to the digits they are printed with.
+
+Inputs and expected figures are those of ``tests/reference_checks/stories.json``, invented cases reckoned by hand.
+A figure agrees when it rounds to the printed one; S5 states its own tolerance.
+"""
+
+import json
+from typing import Any
+
+import pytest
+
+from stillroom.actions.bench_sums import work_out_dilution, work_out_shaking
+from stillroom.actions.dosing import work_out_dose, work_out_share
+from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.making import step_in_hand
+from stillroom.actions.showing import show_lot
+from stillroom.actions.testing import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN
+from stillroom.actions.tracing import show_trace, trace
+from stillroom.documents.as_json import page_json
+from stillroom.errors import NotAllowed
+from stillroom.evidence.answer import from_trail, rerun
+from tests.practice import STORIES, document, exact_in_json, number_labelled, row_of
+
+
+def digits(figure: float) -> Any:
+    """The figure, right to half of its last printed digit."""
+    decimals = len(repr(figure).partition(".")[2]) if isinstance(figure, float) else 0
+    return pytest.approx(figure, abs=0.5000001 * 10**-decimals)
+
+
+def expect(story: str) -> dict[str, Any]:
+    return STORIES[story]["expect"]
+
+
+def given(story: str) -> dict[str, Any]:
+    return STORIES[story]["inputs"]
+
+
+class TestS1SpiritOfSeventy:
+    def test_the_step_of_batch_e1_plans_the_masses_of_the_story(self, told: Laboratory) -> None:
+        step = step_in_hand(told, "E1", "mix spirit")
+        planned = {line.line: line.planned_g for line in step.lines}
+
+        assert planned["stock spirit"] / 1000 == digits(expect("S1")["stock_kg"])
+        assert planned["water"] / 1000 == digits(expect("S1")["water_kg"])
+
+    def test_the_printed_sheet_shows_them_beside_what_was_weighed(self) -> None:
+        row = row_of(document("batch-sheet-E1"), "Weighed", "stock spirit")
+
+        assert float(row["Planned, g"]) / 1000 == pytest.approx(expect("S1")["stock_kg"], abs=0.00005)
+        assert (row["Actual, g"], row["Lot"]) == ("2944.00", "SPI-01")
+
+    def test_diluting_at_the_bench_gives_every_figure(self) -> None:
+        story = given("S1")
+        found = work_out_dilution(
+            f"{story['have_abv']} % v/v", f"{story['want_abv']} % v/v", f"{story['volume_L']} L",
+            f"{story['temp_C']} °C",
+        )  # fmt: skip
+        told = {
+            "stock_kg": found.stock.value / 1000,
+            "stock_L": found.stock_volume.value / 1000,
+            "water_kg": found.water.value / 1000,
+            "water_L": found.water_volume.value / 1000,
+            "contraction_mL": found.contraction.value,
+            "naive_strength_abv": 100 * found.naive_strength.value,
+            "naive_volume_L": found.naive_volume.value / 1000,
+        }
+
+        assert told == {name: digits(expect("S1")[name]) for name in told}
+        assert all(rerun(one) == one.value for one in found.answers)
+
+    def test_measured_warm_by_volume_the_spirit_falls_short(self) -> None:
+        cool, warm = (
+            work_out_dilution("96.0 % v/v", "70.0 % v/v", "5.000 L", temperature)
+            for temperature in ("20 °C", "30 °C")
+        )
+        per_ml = [one.stock.value / one.stock_volume.value for one in (cool, warm)]
+
+        assert 100 * (1 - per_ml[1] / per_ml[0]) == digits(expect("S1")["short_mass_pct_if_measured_at_30C"])
+
+
+class TestS5BackTitrationOfBark:
+    WITHIN = 0.005  # per cent, as the story states
+
+    @pytest.mark.parametrize(
+        ("what", "name"), [(AS_IS_MEAN, "as_is_pct"), (DRIED_MEAN, "dried_pct"), (DRIED, "as_quinine")]
+    )
+    def test_the_results_of_cin_01(self, told: Laboratory, what: str, name: str) -> None:
+        with told.look() as look:
+            (entry,) = look.results("CIN-01", what)
+        shown = number_labelled(show_lot(told, "CIN-01"), what)
+
+        assert entry.body.counts
+        assert entry.body.value == pytest.approx(expect("S5")[name], abs=self.WITHIN)
+        assert float(shown.value) == pytest.approx(expect("S5")[name], abs=self.WITHIN + 0.005)
+        assert exact_in_json(show_lot(told, "CIN-01"), what) == entry.body.value
+
+    def test_the_alkaloids_found_are_those_of_the_story(self, told: Laboratory) -> None:
+        with told.look() as look:
+            answer = from_trail(look.results("CIN-01", AS_IS_MEAN)[-1].body.trail)
+        (found,) = [below for name, below in answer.inputs if below.unit == "mg"] or [answer]
+
+        assert found.value == digits(expect("S5")["mg"])
+
+    def test_the_dried_content_carries_its_expanded_uncertainty(self, told: Laboratory) -> None:
+        with told.look() as look:
+            body = look.results("CIN-01", DRIED_MEAN)[-1].body
+
+        assert body.coverage_factor == pytest.approx(2, abs=0.05)
+        assert body.coverage_factor * body.standard_uncertainty == digits(expect("S5")["U_k2"])
+
+    def test_what_leaving_the_blank_out_would_have_said_is_told(self, told: Laboratory) -> None:
+        with told.look() as look:
+            because = look.results("CIN-01", DRIED_MEAN)[-1].body.because
+
+        assert f"it would have said {expect('S5')['without_blank']} %" in because
+
+
+class TestS6DoseByAssay:
+    def test_the_dose_of_t1_with_both_readings_of_meets_it(self, extracted: Laboratory) -> None:
+        found = work_out_dose(extracted, "T1", "E1", scale="SCALE-2")
+
+        assert found.chosen.exact.value == pytest.approx(expect("S6")["extract_g"], abs=0.01)  # as the story states
+        assert found.mass.value == pytest.approx(round(expect("S6")["extract_g"], 2), abs=1e-9)
+        assert found.option("aim at least").mass.value == pytest.approx(13.36, abs=0.01)
+        assert found.content.answer.value == pytest.approx(given("S6")["target_pct"], abs=0.0005)
+        assert found.chosen.upper.value == pytest.approx(0.103, abs=0.0005)
+        assert found.judged.verdict == "within"
+
+    def test_the_extract_was_assayed_as_the_story_says(self, told: Laboratory) -> None:
+        with told.look() as look:
+            body = look.results("E1", AS_IS)[-1].body
+
+        assert body.value == digits(given("S6")["strength_pct"])
+        assert body.coverage_factor * body.standard_uncertainty == digits(given("S6")["U_k2"])
+
+    def test_the_upper_bound_is_held_against_the_ceiling(self, extracted: Laboratory) -> None:
+        chosen = work_out_dose(extracted, "T1", "E1", scale="SCALE-2").chosen
+
+        assert chosen.top.value == pytest.approx(expect("S6")["upper_pct"], abs=0.0001)
+        assert chosen.upper.value < given("S6")["limit_pct"]
+
+    def test_the_next_lot_takes_more_and_the_old_weight_would_be_weak(self, extracted: Laboratory) -> None:
+        found = work_out_dose(
+            extracted, "T1", "E1", scale="SCALE-2", next_strength=f"{given('S6')['next_lot_pct']} %"
+        )
+
+        assert found.what_if.mass.value == pytest.approx(expect("S6")["next_lot_g"], abs=0.01)
+        assert found.what_if.old_mass_gives.value == digits(expect("S6")["old_weight_new_lot_pct"])
+
+    def test_a_strength_of_the_dried_extract_takes_more(self, extracted: Laboratory) -> None:
+        story = given("S6")
+        found = work_out_dose(
+            extracted, "T1", "E1", scale="SCALE-2", next_strength=f"{story['strength_pct']} % dried",
+            next_loss_on_drying=f"{story['lod_pct']} %",
+        )  # fmt: skip
+
+        assert found.what_if.mass.value == pytest.approx(expect("S6")["if_dried_basis_g"], abs=0.01)
+
+    def test_a_fixed_share_of_extract_is_blocked(self, extracted: Laboratory) -> None:
+        blocked = f"{expect('S6')['mass_rule_0p6_pct']:.3f}"
+
+        with pytest.raises(NotAllowed, match=r"at most 0\.2 % as quinine base") as refused:
+            work_out_share(extracted, "T1", "E1", "0.6 %")
+        content, _ = work_out_share(extracted, "T1", "E1", "0.3 %")
+        assert f"{2 * content.answer.value:.3f}" == blocked
+        assert "upper bound" in refused.value.sentence
+
+    def test_the_book_kept_the_dose_and_the_sheet_and_the_json_show_it(self, told: Laboratory) -> None:
+        with told.look() as look:
+            body = look.doses("T1")[-1].body
+        row = row_of(document("batch-sheet-T1"), "Weighed", "extract")
+
+        assert body.mass_g == pytest.approx(13.02, abs=1e-9)
+        assert (row["Planned, g"], row["Actual, g"]) == ("13.02", "13.02")
+        assert "13.02 g of E1 for 5000 g of bulk" in json.dumps(page_json(document("batch-sheet-T1")))
+
+
+class TestS7BasePartition:
+    @pytest.mark.parametrize("ph", ["9.5", "7.0"])
+    def test_shaking_out_at_the_bench(self, ph: str) -> None:
+        story, wanted = given("S7"), expect("S7")[f"pH{ph}"]
+        found = work_out_shaking(
+            f"{story['pKa']}", f"{story['P']}", ph, f"{story['aq_mL']} mL", f"{story['solvent_mL']} mL", "3"
+        )
+
+        assert found.distribution.value == digits(wanted["D"])
+        assert 100 * found.one_portion.value == digits(wanted["one"])
+        assert 100 * found.several_portions.value == digits(wanted["three"])
+
+    def test_the_advice_is_to_raise_the_ph_only_where_that_is_what_helps(self) -> None:
+        low = work_out_shaking("8.5", "60", "7.0", "100 mL", "90 mL", "3")
+        high = work_out_shaking("8.5", "60", "9.5", "100 mL", "90 mL", "3")
+
+        assert "raise the pH before adding solvent" in low.advice
+        assert "raise the pH" not in high.advice
+
+
+class TestS12RecallWithClosure:
+    def test_the_trace_of_e1_is_exact(self, told: Laboratory) -> None:
+        found, wanted = trace(told, "E1"), expect("S12")
+        (extract,) = [one for one in found.down if one.lot.code == "E1"]
+
+        assert found.units_made == wanted["units"]
+        assert found.units_with_customers == wanted["with_customers"]
+        assert found.units_on_shelf == wanted["blocked"]
+        assert found.units_retained == wanted["retained"]
+        assert found.closes is wanted["closes"]
+        assert extract.came == round(given("S12")["extract_lot_g"] * 1_000_000)
+        assert extract.shelf == round(wanted["book_g"] * 1_000_000)
+        assert extract.unexplained == round(wanted["unexplained_g"] * 1_000_000)
+        assert extract.unexplained_percent == digits(wanted["unexplained_pct_of_lot"])
+        assert {place: amount / 1e6 for place, amount in extract.went} == {
+            f"batch/{batch}": grams for batch, grams in given("S12")["used_g"].items()
+        }
+
+    @pytest.mark.parametrize("lot", ["T1", "T2"])
+    def test_each_tonic_has_the_bottles_of_the_story(self, told: Laboratory, lot: str) -> None:
+        row = row_of(show_trace(told, "E1"), "Lot", lot)
+        story = given("S12")
+
+        assert row["Filled"] == str(story["units"][lot])
+        assert row["With customers"] == str(story["sold"][lot])
+        assert row["Retained"] == str(story["retained"][lot])
+        assert row["On the shelf"] == str(story["stock"][lot])
+
+    def test_the_bottles_filled_are_told_as_a_share_of_those_possible(self, told: Laboratory) -> None:
+        # 51 of the 52.7 bottles that 5.000 kg can fill.
+        with told.look() as look:
+            share = look.results("T1", "fill yield")[-1].body.value
+
+        assert share == pytest.approx(100 * 51 / 52.7, abs=0.1)
+
+    def test_the_trace_is_the_same_from_both_ends(self, told: Laboratory) -> None:
+        down = {one.lot.code for one in trace(told, "CIN-01").down}
+        up = {one.lot.code for one in trace(told, "T2").up}
+
+        assert {"E1", "T1", "T2"} <= down
+        assert {"CIN-01", "E1"} <= up
