@@ -9,6 +9,7 @@ from stillroom.errors import BadEntry, NotAllowed, NotEnough
 from stillroom.evidence.answer import Answer, assumed, from_trail, leaves, reading, rerun, trail
 from stillroom.products.dose import dose
 from stillroom.products.dose_otherwise import by_mass_rule, stock_solution
+from stillroom.products.strength import strength_for
 
 # An invented practice case; the story states a tolerance of 0.01 g.
 STORY_TOLERANCE_G = 0.01
@@ -183,6 +184,21 @@ def test_the_bottles_that_are_too_many_are_counted_up(shelf_g, units, fewer):
         _story(available=_read("on the shelf", shelf_g, "g"), units=units)
 
 
+def test_a_pure_compound_can_be_dosed():
+    pure = replace(STRENGTH, value=100.0)
+
+    assert _story(strength=pure).chosen.exact.value == pytest.approx(5.0, rel=1e-12)
+
+
+def test_a_strength_without_uncertainty_is_refused_before_anything_is_reckoned():
+    with pytest.raises(BadEntry, match=r"strength of the extract.*needs its uncertainty"):
+        strength_for(replace(STRENGTH, standard_uncertainty=None), AIM)
+    assert (
+        strength_for(replace(STRENGTH, standard_uncertainty=None), AIM, uncertainty_needed=False).answer.value
+        == 38.4
+    )
+
+
 def test_half_sure_and_a_declared_strength_equal_to_the_aim_are_taken():
     found = _story(how_sure_percent=50.0, declared=replace(DECLARED, value=0.100))
 
@@ -264,6 +280,9 @@ def test_a_strength_that_rests_on_an_assumption_serves_a_plan_only():
         ),
         ({"strength": replace(STRENGTH, standard_uncertainty=None)}, "needs its uncertainty"),
         ({"strength": replace(STRENGTH, value=120.0)}, "between 0 and 100"),
+        ({"strength": replace(STRENGTH, value=100.5)}, "between 0 and 100"),
+        ({"strength": replace(STRENGTH, value=0.0)}, "between 0 and 100"),
+        ({"strength": replace(STRENGTH, unit="mg/g")}, "between 0 and 100"),
         ({"bulk": replace(BULK, value=-5000.0)}, "above zero in g"),
         ({"aim": replace(AIM, value=50.0), "declared": None}, "stronger than its extract"),
         ({"declared": replace(DECLARED, value=0.11)}, "must not be above the aim"),
