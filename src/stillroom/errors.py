@@ -42,7 +42,9 @@ class StillroomError(Exception):
     @property
     def sentence(self) -> str:
         """The parts joined as they are shown to a person."""
-        parts = [_closed(part) for part in (self.must, f"Got {self.got}" if self.got else "", self.do) if part]
+        parts = [
+            _closed(part) for part in (self.must, f"Got {self.got}" if self.got else "", self.do) if part
+        ]
         text = " ".join(parts)
         return f"{self.where}: {text}" if self.where else text
 

@@ -37,7 +37,10 @@ def _deep(steps: int) -> Answer:
 
 def test_rerunning_gives_the_value_that_was_kept() -> None:
     answer = reckoned(
-        "mass", product, unit="g", inputs={"left": reading("a", 2.5, "g", "entry 3"), "right": assumed("b", 4.0, "", "x")}
+        "mass",
+        product,
+        unit="g",
+        inputs={"left": reading("a", 2.5, "g", "entry 3"), "right": assumed("b", 4.0, "", "x")},
     )
 
     assert answer.value == 10.0

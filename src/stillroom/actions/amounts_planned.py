@@ -1,4 +1,4 @@
-"""What each step of a batch is planned to take and give, from the procedure run at its medians with the lots in hand."""
+"""What each step of a batch is planned to take and give: the procedure run at its medians with the lots in hand."""
 
 from collections.abc import Mapping
 
@@ -14,7 +14,7 @@ from stillroom.substances.markers import molar_mass
 
 
 def planned_g(look: Reader, batch: str) -> dict[tuple[str, str], float]:
-    """Planned mass of every line taken and given, by step and name. [g]
+    """Planned mass [g] of every line taken and given, by step and name.
 
     Parameters
     ----------
@@ -81,7 +81,12 @@ def _plant(look: Reader, procedure: Procedure) -> Mapping[str, float]:
                 elif entry.body.what == "total alkaloids as quinine, as is":
                     assay = entry.body.value
     makeup = plant_makeup(
-        assay, "quinine", "as is", drying, ASSUMED["other extractables"].value,
-        molar_mass("quinine").value, molar_mass("cinchonine").value,
-    )  # fmt: skip
+        assay,
+        "quinine",
+        "as is",
+        drying,
+        ASSUMED["other extractables"].value,
+        molar_mass("quinine").value,
+        molar_mass("cinchonine").value,
+    )
     return {name: float(share) for name, share in makeup.items()}

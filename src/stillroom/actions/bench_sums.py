@@ -30,9 +30,14 @@ class DilutionSum:
     def answers(self) -> tuple[Answer, ...]:
         """All of them in the order they are told."""
         return (
-            self.stock, self.water, self.stock_volume, self.water_volume, self.contraction, self.naive_strength,
+            self.stock,
+            self.water,
+            self.stock_volume,
+            self.water_volume,
+            self.contraction,
+            self.naive_strength,
             self.naive_volume,
-        )  # fmt: skip
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +73,18 @@ def work_out_dilution(have: str, want: str, volume: str, temperature: str) -> Di
         "have_volume_fraction_20c": _strength("strength at hand", have),
         "want_volume_fraction_20c": _strength("strength wanted", want),
         "volume_ml": reading(
-            "volume wanted", parse(volume, want="volume", zero_allowed=False, where="volume").in_unit("mL"), "mL", ASKED
+            "volume wanted",
+            parse(volume, want="volume", zero_allowed=False, where="volume").in_unit("mL"),
+            "mL",
+            ASKED,
         ),
         "temperature_c": reading(
-            "temperature", parse(temperature, want="temperature", negative_allowed=True, where="temperature").in_unit("°C"),
-            "°C", ASKED,
+            "temperature",
+            parse(temperature, want="temperature", negative_allowed=True, where="temperature").in_unit("°C"),
+            "°C",
+            ASKED,
         ),
-    }  # fmt: skip
+    }
 
     def answer(name: str, pick: str, unit: str, says: str, basis: str = "") -> Answer:
         return reckoned(
@@ -89,17 +99,25 @@ def work_out_dilution(have: str, want: str, volume: str, temperature: str) -> Di
         )
 
     return DilutionSum(
-        answer("spirit to weigh", "stock_mass_g", "g", "ethanol in the mixture over ethanol in a gram of the spirit"),
+        answer(
+            "spirit to weigh",
+            "stock_mass_g",
+            "g",
+            "ethanol in the mixture over ethanol in a gram of the spirit",
+        ),
         answer("water to weigh", "water_mass_g", "g", "what the mixture weighs, less the spirit"),
         answer("spirit by volume", "stock_volume_ml", "mL", "its mass over its density at that temperature"),
         answer("water by volume", "water_volume_ml", "mL", "its mass over its density at that temperature"),
         answer("contraction", "contraction_ml", "mL", "volumes going in, less the volume of the mixture"),
         answer(
-            "adding volumes would give", "naive_volume_fraction_20c", "", "the tempting answer: strengths times volumes",
+            "adding volumes would give",
+            "naive_volume_fraction_20c",
+            "",
+            "the tempting answer: strengths times volumes",
             "as a share by volume at 20 °C",
         ),
         answer("adding volumes would fill", "naive_volume_ml", "mL", "and its volume"),
-    )  # fmt: skip
+    )
 
 
 def work_out_shaking(

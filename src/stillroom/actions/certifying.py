@@ -114,8 +114,11 @@ def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
         flammable=_burns(ethanol, water),
         function=USE.get(order.product_type, order.product_type.capitalize()),
     )
-    pen = (f"{known.name}  {order.nominal_ml:g} mL", f"Batch {lot}  best before {known.use_by or 'see jar'}",
-           f"At least {order.at_least.as_written}")  # fmt: skip
+    pen = (
+        f"{known.name}  {order.nominal_ml:g} mL",
+        f"Batch {lot}  best before {known.use_by or 'see jar'}",
+        f"At least {order.at_least.as_written}",
+    )
     return facts, pen
 
 
@@ -150,7 +153,7 @@ def _answers(look: Reader, lot: str) -> list[tuple[str, Answer, float]]:
 
 
 def _ingredients(look: Reader, batch: str) -> dict[str, float]:
-    """Label names and shares at the time of adding, raw materials of several parts split and summed. [% w/w]"""
+    """Label names and shares [% w/w] at the time of adding, raw materials of several parts split and summed."""
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
     lines = {line.name: line for line in procedure.lines}
@@ -193,5 +196,7 @@ def _what(look: Reader, code: str) -> str:
     owner = "" if lot.owner == "ours" else f", of {lot.owner}"
     if lot.made_by:
         return f"{lot.name}, batch {lot.made_by} of this laboratory{owner}"
-    made_here = lot.supplier == "made here"
-    return f"{lot.name}, {'made here' if made_here else f'from {lot.supplier}' if lot.supplier else 'supplier not stated'}{owner}"
+    origin = f"from {lot.supplier}" if lot.supplier else "supplier not stated"
+    if lot.supplier == "made here":
+        origin = "made here"
+    return f"{lot.name}, {origin}{owner}"

@@ -47,13 +47,15 @@ class ContentMade:
     def meets(self) -> tuple[str, ...]:
         """Both readings of "meets it", in sentences."""
         value = self.content.answer.value
-        return (
+        aim = (
             f"Aim {self.order.aim.as_written}: found {value:.4f} %; the chance that this batch holds "
-            f"at least the aim is {self.chance_of_aim.value:.0f} in 100.",
-            f"Declared at least {self.order.at_least.as_written}: the chance that this batch holds it is "
-            f"{self.chance_of_declared.value:.1f} in 100.",
-            self.judged.says,
+            f"at least the aim is {self.chance_of_aim.value:.0f} in 100."
         )
+        declared = (
+            f"Declared at least {self.order.at_least.as_written}: the chance that this batch holds it is "
+            f"{self.chance_of_declared.value:.1f} in 100."
+        )
+        return (aim, declared, self.judged.says)
 
 
 def content_made(look: Reader, batch: str) -> ContentMade | None:
@@ -71,14 +73,22 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
     entry, extract = weighed
     order = order_of(look, batch)
     taken = reading(
-        f"{extract.lot} weighed in", extract.actual_g, "g", f"entry {entry.entry_no}", entry_no=entry.entry_no,
+        f"{extract.lot} weighed in",
+        extract.actual_g,
+        "g",
+        f"entry {entry.entry_no}",
+        entry_no=entry.entry_no,
         standard_uncertainty=None,
-    )  # fmt: skip
+    )
     step_g = look.apparatus(extract.apparatus).smallest_step if extract.apparatus else 0.0
     scale = spread_leaf(
-        "one reading of the scale", 0.0, "g", f"half a step either way: {extract.apparatus or 'scale not stated'}",
-        standard_uncertainty=step_g / math.sqrt(12), entry_no=entry.entry_no,
-    )  # fmt: skip
+        "one reading of the scale",
+        0.0,
+        "g",
+        f"half a step either way: {extract.apparatus or 'scale not stated'}",
+        standard_uncertainty=step_g / math.sqrt(12),
+        entry_no=entry.entry_no,
+    )
     bulk_g = sum(
         one.actual_g for step in look.steps(batch) for one in step.body.weighings if one.direction == "in"
     )
@@ -91,11 +101,13 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
         unit="%",
         basis=BASIS,
         inputs={
-            "mass_g": taken, "strength_percent": strength_of(look, extract.lot), "bulk_mass_g": bulk,
+            "mass_g": taken,
+            "strength_percent": strength_of(look, extract.lot),
+            "bulk_mass_g": bulk,
             "weighing_difference_g": scale,
         },
         says="what was weighed in, times the assay of its lot, over the bulk",
-    )  # fmt: skip
+    )
     found = stated(answer, held=(taken.key,))
     ordered = look.entries(kind="order taken", subject=order.code)[-1].entry_no
     aim, declared = (

@@ -221,16 +221,26 @@ def _reckon_again(pen: Pen, old_no: int, new_no: int, body: ReadingTaken) -> tup
         }
         if not new:
             continue
-        numbers.append(pen.enter(_result_again(entry, with_new_readings(answer, new), old_no, new_no),
-                                 why=f"rests on entry {old_no}, corrected by {new_no}", corrects=entry.entry_no))  # fmt: skip
+        numbers.append(
+            pen.enter(
+                _result_again(entry, with_new_readings(answer, new), old_no, new_no),
+                why=f"rests on entry {old_no}, corrected by {new_no}",
+                corrects=entry.entry_no,
+            )
+        )
     return tuple(numbers)
 
 
 def _leaf_again(old: Answer, new_no: int, body: ReadingTaken) -> Answer:
     return reading(
-        old.name, body.value, old.unit, f"entry {new_no}", entry_no=new_no,
-        standard_uncertainty=old.standard_uncertainty, basis=old.basis,
-    )  # fmt: skip
+        old.name,
+        body.value,
+        old.unit,
+        f"entry {new_no}",
+        entry_no=new_no,
+        standard_uncertainty=old.standard_uncertainty,
+        basis=old.basis,
+    )
 
 
 def _result_again(entry: Entry[ResultReckoned], answer: Answer, old_no: int, new_no: int) -> ResultReckoned:

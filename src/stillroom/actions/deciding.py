@@ -6,7 +6,8 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.release_facts import facts_for
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.products.release import Review, review
-from stillroom.records.entries import IdentityDecided, StatusDecided, body_to_json
+from stillroom.records.entries import IdentityDecided, StatusDecided
+from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import LotKind, Status
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader

@@ -6,7 +6,8 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.planning.lawful import refuse_plants_and_solvents
 from stillroom.products.formula import check
-from stillroom.records.entries import ApparatusAdded, PersonJoined, ProcedureWritten, body_to_json
+from stillroom.records.entries import ApparatusAdded, PersonJoined, ProcedureWritten
+from stillroom.records.entry_json import body_to_json
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.procedures import Procedure
 from stillroom.stream.run import kind_of

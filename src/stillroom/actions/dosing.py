@@ -152,8 +152,11 @@ def _worked_out(
         reading("bulk", bulk_g, "g", f"entry {begun.entry_no}", entry_no=begun.entry_no),
         _of_order("aim", order.aim.percent, ordered),
         scale_step=reading(
-            f"smallest step of {scale}", look.apparatus(scale).smallest_step, "g",
-            f"entry {weigher.entry_no}" if weigher else scale, entry_no=weigher.entry_no if weigher else None,
+            f"smallest step of {scale}",
+            look.apparatus(scale).smallest_step,
+            "g",
+            f"entry {weigher.entry_no}" if weigher else scale,
+            entry_no=weigher.entry_no if weigher else None,
         ),
         declared=_of_order("declared at least", order.at_least.percent, ordered),
         product_type=order.product_type,
@@ -161,13 +164,18 @@ def _worked_out(
         loss_on_drying=from_trail(drying.body.trail) if drying else None,
         next_strength=_next_lot(next_strength, strength.basis) if next_strength else None,
         next_loss_on_drying=reading(
-            "loss on drying of the next lot", _percent(next_loss_on_drying, "next loss on drying"), "%", "asked"
+            "loss on drying of the next lot",
+            _percent(next_loss_on_drying, "next loss on drying"),
+            "%",
+            "asked",
         )
         if next_loss_on_drying
         else None,
-        available=reading(f"{extract} on the shelf", grams(look.balance_ug(extract)), "g", "sum of its movements"),
+        available=reading(
+            f"{extract} on the shelf", grams(look.balance_ug(extract)), "g", "sum of its movements"
+        ),
         units=order.units,
-    )  # fmt: skip
+    )
 
 
 def _of_order(name: str, percent: float, entry_no: int) -> Answer:

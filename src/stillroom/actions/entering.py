@@ -1,4 +1,4 @@
-"""Files a person wrote, entered into the book: laboratory, procedures, orders. One file, one kind, told by its first key."""
+"""Files a person wrote, entered into the book: laboratory, procedure or order, told by the first key."""
 
 from datetime import datetime
 from pathlib import Path

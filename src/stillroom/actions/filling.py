@@ -38,8 +38,15 @@ def weigh_density(
     request_key: str | None = None,
 ) -> Done:
     """Density of a bulk by one bottle weighed empty, full of water, full of the bulk, all at one temperature."""
-    asked = {"batch": batch, "empty": empty, "water": full_of_water, "bulk": full_of_bulk, "temperature": temperature,
-             "scale": scale, "thermometer": thermometer}  # fmt: skip
+    asked = {
+        "batch": batch,
+        "empty": empty,
+        "water": full_of_water,
+        "bulk": full_of_bulk,
+        "temperature": temperature,
+        "scale": scale,
+        "thermometer": thermometer,
+    }
     with lab.act("weigh density", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
@@ -59,11 +66,27 @@ def weigh_density(
                 )
             )
             numbers.append(number)
-            answers.append(reading(what, value, unit, f"entry {number}", entry_no=number,
-                                   standard_uncertainty=tool.standard_uncertainty))  # fmt: skip
+            answers.append(
+                reading(
+                    what,
+                    value,
+                    unit,
+                    f"entry {number}",
+                    entry_no=number,
+                    standard_uncertainty=tool.standard_uncertainty,
+                )
+            )
         found = density(answers[0], answers[1], answers[2], answers[3])
-        body = result_of(batch, DENSITY, found.stated.answer, "bottle and scale", found.serves_filling, found.says,
-                         tuple(numbers), found.stated.expanded.k)  # fmt: skip
+        body = result_of(
+            batch,
+            DENSITY,
+            found.stated.answer,
+            "bottle and scale",
+            found.serves_filling,
+            found.says,
+            tuple(numbers),
+            found.stated.expanded.k,
+        )
         return Done((*numbers, pen.enter(body)), found.says)
 
 
@@ -109,8 +132,16 @@ def fill_units(
     NotAllowed
         A lot of packaging is not released.
     """
-    asked = {"batch": batch, "units": units, "left_over": left_over, "check_weights": list(check_weights),
-             "packaging": dict(packaging), "scale": scale, "use_by": use_by, "note": note}  # fmt: skip
+    asked = {
+        "batch": batch,
+        "units": units,
+        "left_over": left_over,
+        "check_weights": list(check_weights),
+        "packaging": dict(packaging),
+        "scale": scale,
+        "use_by": use_by,
+        "note": note,
+    }
     if units <= 0:
         raise BadEntry("At least one bottle is filled", str(units), where="units")
     left_g = parse(left_over, want="mass", where="left over").in_unit("g")
@@ -152,10 +183,16 @@ def fill_units(
         number = pen.enter(body)
         step_no = pen.enter(_step_of_filling(look, batch, units, filled_g, note))
         contents = [
-            reading(f"bottle {at}", weight, "g", f"entry {number}", entry_no=number,
-                    standard_uncertainty=look.apparatus(scale).standard_uncertainty)
+            reading(
+                f"bottle {at}",
+                weight,
+                "g",
+                f"entry {number}",
+                entry_no=number,
+                standard_uncertainty=look.apparatus(scale).standard_uncertainty,
+            )
             for at, weight in enumerate(weights, start=1)
-        ]  # fmt: skip
+        ]
         checked = (
             check_fill(contents, nominal_answer(look, batch), density_answer(look, batch))
             if contents
@@ -189,7 +226,7 @@ def _step_of_filling(look: Reader, batch: str, units: int, filled_g: float, note
 
 
 def _bulk_made_g(look: Reader, batch: str) -> float:
-    """The bulk as it was weighed when it was blended, else as it was begun. [g]"""
+    """The bulk as it was weighed when it was blended, else as it was begun [g]."""
     weighed = [
         one.actual_g
         for entry in look.steps(batch)
@@ -200,7 +237,7 @@ def _bulk_made_g(look: Reader, batch: str) -> float:
 
 
 def fill_answer(look: Reader, batch: str) -> Answer:
-    """Mass to fill into each bottle, overfill included. [g]"""
+    """Mass to fill into each bottle, overfill included [g]."""
     return fill_mass(nominal_answer(look, batch), density_answer(look, batch), _overfill(look, batch))
 
 
@@ -226,7 +263,7 @@ def _overfill(look: Reader, batch: str) -> Answer | None:
 
 
 def nominal_answer(look: Reader, batch: str) -> Answer:
-    """Nominal content of one bottle, from the order. [mL]"""
+    """Nominal content of one bottle, from the order [mL]."""
     order = order_of(look, batch)
     entry_no = look.entries(kind="order taken", subject=order.code)[-1].entry_no
     return reading(
@@ -235,7 +272,7 @@ def nominal_answer(look: Reader, batch: str) -> Answer:
 
 
 def density_answer(look: Reader, batch: str) -> Answer:
-    """Density of the bulk as measured. [g/mL]
+    """Density of the bulk as measured [g/mL].
 
     Raises
     ------

@@ -1,7 +1,7 @@
 """The forecast during a batch: every weighing narrows what is still to come, and an odd one is asked about.
 
-A weighing moves the inputs of the stream, never its outputs, so that masses close afterwards too. The stream is a model;
-a weighing is therefore believed to one per cent at best (assumed), however fine the scale.
+A weighing moves the inputs of the stream, never its outputs, so that masses close afterwards too. The stream is a
+model; a weighing is therefore believed to one per cent at best (assumed), however fine the scale.
 """
 
 from dataclasses import dataclass, replace

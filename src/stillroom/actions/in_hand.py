@@ -197,6 +197,13 @@ def titrants(lab: Laboratory) -> tuple[LotChoice, ...]:
         )
 
 
+def released_by(lab: Laboratory, lot: str) -> str:
+    """Code of the person whose release of a lot stands, "" when none does."""
+    with lab.look() as look:
+        decided = look.decisions(lot)
+        return decided[-1].by if decided and decided[-1].body.to is Status.RELEASED else ""
+
+
 def accepted(lab: Laboratory, lot: str) -> bool:
     """Whether the identity of a plant lot stands decided and accepted."""
     with lab.look() as look:

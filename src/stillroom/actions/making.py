@@ -12,7 +12,8 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.lots_in_use import must_be_released
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
 from stillroom.quantities.parse import parse
-from stillroom.records.entries import BatchBegun, DeviationNoted, StepDone, Weighing, body_to_json
+from stillroom.records.entries import BatchBegun, DeviationNoted, StepDone, Weighing
+from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import SHELF, Lot, LotKind, Movement, batch_account, micrograms
 from stillroom.records.people import Apparatus
 from stillroom.records.procedures import Line, Procedure, Step
@@ -189,9 +190,13 @@ def do_step(
         The shelf does not hold that much.
     """
     asked = {
-        "batch": batch, "step": step, "weighed": [[one.line, one.mass, one.lot, one.apparatus] for one in weighed],
-        "ticks": list(ticks), "temperature": temperature, "note": note,
-    }  # fmt: skip
+        "batch": batch,
+        "step": step,
+        "weighed": [[one.line, one.mass, one.lot, one.apparatus] for one in weighed],
+        "ticks": list(ticks),
+        "temperature": temperature,
+        "note": note,
+    }
     temperature_c = (
         parse(temperature, want="temperature", negative_allowed=True).in_unit("°C") if temperature else None
     )
@@ -303,8 +308,10 @@ def weigh(
     if apparatus is not None and apparatus.largest is not None and mass_g > apparatus.largest:
         raise BadEntry(
             f"{apparatus.code} takes {apparatus.largest:g} {apparatus.unit} at most",
-            mass, "Weigh in portions, or on a larger scale", where=line,
-        )  # fmt: skip
+            mass,
+            "Weigh in portions, or on a larger scale",
+            where=line,
+        )
     return Weighing(line, direction, lot, planned, mass_g, mass, apparatus.code if apparatus else "")
 
 
@@ -336,9 +343,17 @@ def _odd(look: Reader, batch: str, weighing: Weighing) -> str:
 
 
 def _step_body(
-    pen: Pen, procedure: Procedure, step: Step, batch: str, weighed: Sequence[Weighed],
-    planned: dict[tuple[str, str], float], on: str, ticks: tuple[str, ...], temperature_c: float | None, note: str,
-) -> tuple[StepDone, list[str]]:  # fmt: skip
+    pen: Pen,
+    procedure: Procedure,
+    step: Step,
+    batch: str,
+    weighed: Sequence[Weighed],
+    planned: dict[tuple[str, str], float],
+    on: str,
+    ticks: tuple[str, ...],
+    temperature_c: float | None,
+    note: str,
+) -> tuple[StepDone, list[str]]:
     weighings, made, off, to_waste = [], [], [], set()
     lines = {one.name: one for one in procedure.lines}
     for one in weighed:

@@ -7,7 +7,8 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.lots_in_use import must_be_released
 from stillroom.actions.receiving import amount_of
 from stillroom.errors import BadEntry
-from stillroom.records.entries import Moved, StockCounted, body_to_json
+from stillroom.records.entries import Moved, StockCounted
+from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import RETAINED, SHELF, Movement
 
 

@@ -16,7 +16,8 @@ from stillroom.planning.plan import plan
 from stillroom.planning.request import Held, PlanRequest
 from stillroom.products.limits import ceiling
 from stillroom.quantities.parse import parse
-from stillroom.records.entries import Entry, OrderTaken, PlanMade, body_to_json
+from stillroom.records.entries import Entry, OrderTaken, PlanMade
+from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import LotKind, Status, grams
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
@@ -188,11 +189,27 @@ def _of_scale(look: Reader) -> list[Known]:
     entry = look.latest("apparatus added", finest.code)
     entry_no = entry.entry_no if entry else None
     return [
-        Known("scale step", f"scale {finest.code}/step", finest.smallest_step, "g", origin="reading",
-              because=f"{finest.code}, entry {entry_no}", entry_no=entry_no),
-        Known("weighing of the dose", f"scale {finest.code}/uncertainty", 0.0, "g", finest.standard_uncertainty, "normal",
-              origin="reading", because=f"{finest.code}, entry {entry_no}", entry_no=entry_no),
-    ]  # fmt: skip
+        Known(
+            "scale step",
+            f"scale {finest.code}/step",
+            finest.smallest_step,
+            "g",
+            origin="reading",
+            because=f"{finest.code}, entry {entry_no}",
+            entry_no=entry_no,
+        ),
+        Known(
+            "weighing of the dose",
+            f"scale {finest.code}/uncertainty",
+            0.0,
+            "g",
+            finest.standard_uncertainty,
+            "normal",
+            origin="reading",
+            because=f"{finest.code}, entry {entry_no}",
+            entry_no=entry_no,
+        ),
+    ]
 
 
 def _held(look: Reader, extraction: Procedure, formula: Procedure) -> tuple[Held, ...]:
@@ -230,5 +247,6 @@ def _aim_must_be_lawful(order: Order) -> None:
     if found.limit is not None and order.aim.percent > found.limit.value:
         raise NotAllowed(
             f"The aim must stay below the ceiling of {found.limit.value:g} % for {order.product_type}",
-            order.aim.as_written, f"Lower the aim. {found.says}",
-        )  # fmt: skip
+            order.aim.as_written,
+            f"Lower the aim. {found.says}",
+        )

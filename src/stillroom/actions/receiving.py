@@ -6,13 +6,8 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import Answer, reading, trail
 from stillroom.quantities.parse import parse
-from stillroom.records.entries import (
-    IdentityDecided,
-    LotReceived,
-    ReadingTaken,
-    ResultReckoned,
-    body_to_json,
-)
+from stillroom.records.entries import IdentityDecided, LotReceived, ReadingTaken, ResultReckoned
+from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import SHELF, CountedIn, Lot, LotKind, Movement, micrograms
 from stillroom.results.drying import loss_on_drying
 from stillroom.store.pen import Pen
@@ -170,9 +165,14 @@ def weigh_drying(
         ``says`` tells the loss and whether the mass is constant; if not, what to do next.
     """
     asked = {
-        "lot": lot, "dish": dish, "with_sample": with_sample, "dried": list(dried), "apparatus": apparatus, "series": series,
+        "lot": lot,
+        "dish": dish,
+        "with_sample": with_sample,
+        "dried": list(dried),
+        "apparatus": apparatus,
+        "series": series,
         "method_spread": method_spread,
-    }  # fmt: skip
+    }
     if not dried:
         raise BadEntry("A drying needs a weighing after the oven", "none", "Dry, cool, weigh")
     with lab.act("weigh drying", asked, by=by, at=at, request_key=request_key) as pen:
@@ -200,9 +200,13 @@ def weigh_drying(
             numbers.append(number)
             spread = _read(what, 0.0, "%", number, share)
         found = loss_on_drying(
-            answers[0], answers[1], answers[2:], of="bark" if known.kind is LotKind.PLANT else "extract",
-            method_difference=spread, scale_step_g=scale.smallest_step,
-        )  # fmt: skip
+            answers[0],
+            answers[1],
+            answers[2:],
+            of="bark" if known.kind is LotKind.PLANT else "extract",
+            method_difference=spread,
+            scale_step_g=scale.smallest_step,
+        )
         numbers.append(
             pen.enter(
                 result_of(
@@ -214,7 +218,7 @@ def weigh_drying(
                     found.because,
                     tuple(numbers),
                     found.stated.expanded.k,
-                )  # fmt: skip
+                )
             )
         )
         return Done(tuple(numbers), found.because)

@@ -108,9 +108,13 @@ def residue_of(look: Reader, lot: str) -> Residue | None:
     if read:
         body, number = read[-1].body, read[-1].entry_no
         answer = reading(
-            f"{solvent} in {lot}", body.value, "mg/kg", f"entry {number}, report {body.apparatus}", entry_no=number,
+            f"{solvent} in {lot}",
+            body.value,
+            "mg/kg",
+            f"entry {number}, report {body.apparatus}",
+            entry_no=number,
             standard_uncertainty=body.standard_uncertainty,
-        )  # fmt: skip
+        )
         return by_outside_laboratory(solvent, answer, below=body.series.endswith("below"))
     return not_tested(solvent) if said else None
 

@@ -34,10 +34,15 @@ def show_orders(lab: Laboratory) -> Page:
     """Every order, the next due first."""
     with lab.look() as look:
         rows = tuple(
-            (Link(one.code, f"/orders/{one.code}"), one.product, f"{one.units} × {one.nominal_ml:g} mL", one.due,
-             "planned" if look.plans(one.code) else "not planned")
+            (
+                Link(one.code, f"/orders/{one.code}"),
+                one.product,
+                f"{one.units} × {one.nominal_ml:g} mL",
+                one.due,
+                "planned" if look.plans(one.code) else "not planned",
+            )
             for one in sorted(look.orders(), key=lambda one: one.due)
-        )  # fmt: skip
+        )
         from stillroom.documents.blocks import Empty
 
         block = (
@@ -125,8 +130,14 @@ def show_batches(lab: Laboratory) -> Page:
             procedure = look.procedure(batch.procedure, batch.version)
             done = len(look.steps(batch.code))
             stands = "done" if done == len(procedure.steps) else f"next: {procedure.steps[done].name}"
-            rows.append((Link(batch.code, f"/make/{batch.code}"), procedure.title, stands,
-                         Mark("done" if stands == "done" else "running")))  # fmt: skip
+            rows.append(
+                (
+                    Link(batch.code, f"/make/{batch.code}"),
+                    procedure.title,
+                    stands,
+                    Mark("done" if stands == "done" else "running"),
+                )
+            )
         block = (
             Table(("Batch", "Of", "Stands at", "State"), tuple(rows))
             if rows
@@ -314,7 +325,7 @@ def _dose_blocks(look: Reader, code: str) -> tuple[Numbers, tuple[str, ...], Any
     answer = from_trail(entry.body.trail)
     shown = show(answer, label="Content it gives", href=f"/why/{entry.entry_no}")
     notes = (
-        f"{entry.body.mass_g:g} g of {entry.body.extract_lot} for {entry.body.bulk_g:g} g of bulk, decided by {entry.by}.",
+        f"{entry.body.mass_g:g} g of {entry.body.extract_lot} for {entry.body.bulk_g:g} g of bulk, by {entry.by}.",
     )
     return Numbers((shown,)), notes, reasons(answer)
 

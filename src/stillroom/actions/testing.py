@@ -66,8 +66,13 @@ def read_test(
         What was seen: "precipitate", "clear", "unclear" or "not done".
     """
     asked = {
-        "lot": lot, "test": test, "reagent_lot": reagent_lot, "sample": sample, "blank": blank, "positive": positive_control,
-    }  # fmt: skip
+        "lot": lot,
+        "test": test,
+        "reagent_lot": reagent_lot,
+        "sample": sample,
+        "blank": blank,
+        "positive": positive_control,
+    }
     with lab.act("read test", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
@@ -163,7 +168,14 @@ def keep_earlier_portions(
             return Done(pen.earlier)
         pen.look.procedure(procedure)
         numbers = []
-        for at_set, portions in enumerate(sets, start=1):
+        before = {
+            entry.body.series
+            for entry in pen.look.entries(kind="reading taken")
+            if isinstance(entry.body, ReadingTaken)
+            and entry.body.what == EARLIER_PORTION
+            and entry.body.series.startswith(f"{carrier}/")
+        }
+        for at_set, portions in enumerate(sets, start=len(before) + 1):
             for text in portions:
                 value = number_in(text, where=f"{carrier}, set {at_set}").value
                 body = ReadingTaken(
@@ -211,9 +223,15 @@ def titrate(
         Readings and results; ``says`` tells whether they count and why.
     """
     asked = {
-        "lot": lot, "portions": [[one.mass, one.titre] for one in portions], "blank": blank, "titrant": titrant,
-        "scale": scale, "burette": burette, "nominal": nominal, "way": way,
-    }  # fmt: skip
+        "lot": lot,
+        "portions": [[one.mass, one.titre] for one in portions],
+        "blank": blank,
+        "titrant": titrant,
+        "scale": scale,
+        "burette": burette,
+        "nominal": nominal,
+        "way": way,
+    }
     if way not in ("back", "direct"):
         raise BadEntry("A titration is done back or direct", way, where="way")
     with lab.act("titrate", asked, by=by, at=at, request_key=request_key) as pen:
@@ -260,8 +278,14 @@ def report_residue(
     standard_uncertainty : str
         As the report states it, in the same unit.
     """
-    asked = {"lot": lot, "solvent": solvent, "found": found, "report": laboratory_report, "below": below,
-             "u": standard_uncertainty}  # fmt: skip
+    asked = {
+        "lot": lot,
+        "solvent": solvent,
+        "found": found,
+        "report": laboratory_report,
+        "below": below,
+        "u": standard_uncertainty,
+    }
     if not laboratory_report.strip():
         raise BadEntry("A figure from outside names its report", "none", "Write the number of the report")
     value = parse(found, basis_required=False, where="found").in_unit("mg/kg")
@@ -283,14 +307,23 @@ def report_residue(
             )
         )
         answer = reading(
-            f"{solvent} in {lot}", value, "mg/kg", f"entry {number}, report {laboratory_report}", entry_no=number,
+            f"{solvent} in {lot}",
+            value,
+            "mg/kg",
+            f"entry {number}, report {laboratory_report}",
+            entry_no=number,
             standard_uncertainty=spread,
-        )  # fmt: skip
+        )
         residue: Residue = by_outside_laboratory(solvent, answer, below=below)
         body = result_of(
-            lot, RESIDUE, residue.upper or answer, laboratory_report, True,
-            f"{residue.status}: {residue.because}", (number,),
-        )  # fmt: skip
+            lot,
+            RESIDUE,
+            residue.upper or answer,
+            laboratory_report,
+            True,
+            f"{residue.status}: {residue.because}",
+            (number,),
+        )
         return Done((number, pen.enter(body)), residue.because)
 
 
@@ -339,9 +372,18 @@ def strength_of(look: Reader, lot: str) -> Answer:
 
 
 def _read_titration(
-    lab: Laboratory, at: datetime | None, pen: Pen, lot: str, portions: Sequence[Titrated], blank: str, titrant: str, scale: str,
-    burette: str, nominal: str, way: str,
-) -> tuple[list[int], Assay]:  # fmt: skip
+    lab: Laboratory,
+    at: datetime | None,
+    pen: Pen,
+    lot: str,
+    portions: Sequence[Titrated],
+    blank: str,
+    titrant: str,
+    scale: str,
+    burette: str,
+    nominal: str,
+    way: str,
+) -> tuple[list[int], Assay]:
     look = pen.look
     known = look.lot(lot)
     weigher, measurer = look.apparatus(scale), look.apparatus(burette)
@@ -398,9 +440,13 @@ def _of_titrant(look: Reader, titrant: str, what: str) -> Answer:
         )
     body = found[-1].body
     return reading(
-        f"{what} of {titrant}", body.value, body.unit, f"entry {found[-1].entry_no}", entry_no=found[-1].entry_no,
+        f"{what} of {titrant}",
+        body.value,
+        body.unit,
+        f"entry {found[-1].entry_no}",
+        entry_no=found[-1].entry_no,
         standard_uncertainty=body.standard_uncertainty or None,
-    )  # fmt: skip
+    )
 
 
 def _repeatability(look: Reader, carrier: str) -> Repeatability | None:

@@ -57,6 +57,7 @@ def show_trace(lab: Laboratory, code: str) -> Page:
 
 
 def account_of(look: Reader, code: str) -> LotAccount:
+    """Where all of a lot is: what came, what stands in which account, what was found on the shelf."""
     lot = look.lot(code)
     standing = look.balances(code)
     counted_in: CountedIn = "piece" if any(unit == "piece" for _, unit in standing) else "ug"

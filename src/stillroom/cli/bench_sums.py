@@ -26,10 +26,14 @@ def dilute_command(volume: str, have: str, want: str, temperature: str, as_json:
     )
     advice = "Weigh both; do not fill up to a volume. Cool to 20 °C before a last check. Neither alcoholometer nor density can tell methanol from ethanol."  # noqa: E501
     tell_page(
-        sum_page(f"{volume} of {want} from {have} at {temperature}", answers, advice=advice,
-                 cautions=("spirit-law", "flammable-vapour", "methanol")),
+        sum_page(
+            f"{volume} of {want} from {have} at {temperature}",
+            answers,
+            advice=advice,
+            cautions=("spirit-law", "flammable-vapour", "methanol"),
+        ),
         as_json=as_json,
-    )  # fmt: skip
+    )
 
 
 @click.command("shake")
@@ -56,7 +60,11 @@ def shake_command(
         (found.several_portions, 3, True),
     )
     tell_page(
-        sum_page(f"Shaking {water} out with {solvent} at pH {ph}", answers, advice=found.advice,
-                 cautions=("pressure-in-funnel", "ammonia-and-solvent")),
+        sum_page(
+            f"Shaking {water} out with {solvent} at pH {ph}",
+            answers,
+            advice=found.advice,
+            cautions=("pressure-in-funnel", "ammonia-and-solvent"),
+        ),
         as_json=as_json,
-    )  # fmt: skip
+    )

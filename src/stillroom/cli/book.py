@@ -70,8 +70,11 @@ def verify_command(folder: Path, as_json: bool) -> None:
         )
     tell(
         f"The book holds: {report.entries} entries, {report.rows} rows of its index, digest {report.digest[:16]}.",
-        as_json=as_json, entries=report.entries, rows=report.rows, digest=report.digest,
-    )  # fmt: skip
+        as_json=as_json,
+        entries=report.entries,
+        rows=report.rows,
+        digest=report.digest,
+    )
 
 
 @book_command.command("backup")

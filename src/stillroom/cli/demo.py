@@ -51,9 +51,10 @@ def _make_room(folder: Path) -> None:
     if not folder.exists() or not any(folder.iterdir()):
         return
     trouble = BookTrouble(
-        "The practice laboratory is made anew only over an earlier practice laboratory", str(folder),
+        "The practice laboratory is made anew only over an earlier practice laboratory",
+        str(folder),
         "Name another folder with --into",
-    )  # fmt: skip
+    )
     if not (folder / BOOK_FILE).exists():
         raise trouble
     with open_laboratory(folder) as lab, lab.look() as look:

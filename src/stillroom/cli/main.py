@@ -57,8 +57,7 @@ class Verbs(click.Group):
     def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
         if name not in VERBS:
             return None
-        command = getattr(importlib.import_module(VERBS[name][0]), f"{name}_command")
-        assert isinstance(command, click.Command)
+        command: click.Command = getattr(importlib.import_module(VERBS[name][0]), f"{name}_command")
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

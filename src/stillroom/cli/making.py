@@ -1,10 +1,14 @@
 """The verb for batches: begin one, see or do its next step, print its sheet."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from stillroom.cli.asking import at_option, in_option, json_option, moment, tell, tell_page
+
+if TYPE_CHECKING:
+    from stillroom.actions.making import Weighed
 
 
 @click.command("make")
@@ -16,9 +20,11 @@ from stillroom.cli.asking import at_option, in_option, json_option, moment, tell
 @click.option("--order", default="", help="Customer's order it is made for.")
 @click.option("--step", default="", help="Do this step.")
 @click.option(
-    "--weighed", multiple=True, metavar="LINE=MASS[@LOT[@SCALE]]",
+    "--weighed",
+    multiple=True,
+    metavar="LINE=MASS[@LOT[@SCALE]]",
     help='Weighed at the step: "bark=250.0 g@CIN-01@SCALE-1". Once for each line.',
-)  # fmt: skip
+)
 @click.option("--tick", "ticks", multiple=True, help="Tick of the step, word for word.")
 @click.option("--all-ticks", is_flag=True, help="Every tick of the step was looked at and made.")
 @click.option("--temperature", default="", help='"21.5 °C".')
@@ -28,9 +34,21 @@ from stillroom.cli.asking import at_option, in_option, json_option, moment, tell
 @at_option
 @json_option
 def make_command(
-    batch: str, procedure: str, scale: str, order: str, step: str, weighed: tuple[str, ...], ticks: tuple[str, ...],
-    all_ticks: bool, temperature: str, note: str, by: str, folder: Path, at_text: str, as_json: bool,
-) -> None:  # fmt: skip
+    batch: str,
+    procedure: str,
+    scale: str,
+    order: str,
+    step: str,
+    weighed: tuple[str, ...],
+    ticks: tuple[str, ...],
+    all_ticks: bool,
+    temperature: str,
+    note: str,
+    by: str,
+    folder: Path,
+    at_text: str,
+    as_json: bool,
+) -> None:
     """Begin BATCH (with --procedure), do a step of it (with --step), or show its sheet."""
     from stillroom.actions.laboratory import open_laboratory
     from stillroom.actions.making import begin_batch, do_step, step_in_hand
@@ -47,16 +65,23 @@ def make_command(
             in_hand = step_in_hand(lab, batch, step)
             made = in_hand.step.ticks if all_ticks and in_hand else ticks
             done = do_step(
-                lab, batch, step, [_weighed(one) for one in weighed], ticks=made, temperature=temperature, note=note,
-                by=by, at=at,
-            )  # fmt: skip
+                lab,
+                batch,
+                step,
+                [_weighed(one) for one in weighed],
+                ticks=made,
+                temperature=temperature,
+                note=note,
+                by=by,
+                at=at,
+            )
         else:
             tell_page(show_batch(lab, batch), as_json=as_json)
             return
     tell(done.says, as_json=as_json, entries=list(done.entries))
 
 
-def _weighed(text: str):  # type: ignore[no-untyped-def]
+def _weighed(text: str) -> "Weighed":
     from stillroom.actions.making import Weighed
     from stillroom.errors import BadEntry
 

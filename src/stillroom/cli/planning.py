@@ -19,9 +19,17 @@ from stillroom.cli.asking import at_option, in_option, json_option, moment, tell
 @at_option
 @json_option
 def plan_command(
-    order: str, keep: bool, by: str, plant_lot: str, charge: str, seed: int, draws: int, folder: Path, at_text: str,
+    order: str,
+    keep: bool,
+    by: str,
+    plant_lot: str,
+    charge: str,
+    seed: int,
+    draws: int,
+    folder: Path,
+    at_text: str,
     as_json: bool,
-) -> None:  # fmt: skip
+) -> None:
     """Work ORDER (its code in the book) back to plant, spirit, packaging, hours and money."""
     from stillroom.actions.laboratory import open_laboratory
     from stillroom.actions.ordering import keep_plan, work_back

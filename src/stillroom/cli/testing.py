@@ -26,9 +26,17 @@ def test_command() -> None:
 @at_option
 @json_option
 def precipitate_command(
-    lot: str, test_name: str, reagent: str, sample: str, blank: str, positive: str, folder: Path, by: str, at_text: str,
+    lot: str,
+    test_name: str,
+    reagent: str,
+    sample: str,
+    blank: str,
+    positive: str,
+    folder: Path,
+    by: str,
+    at_text: str,
     as_json: bool,
-) -> None:  # fmt: skip
+) -> None:
     """A test on LOT that counts only with blank, positive control and a reagent in date."""
     from stillroom.actions.laboratory import open_laboratory
     from stillroom.actions.testing import read_test
@@ -64,9 +72,19 @@ def precipitate_command(
 @at_option
 @json_option
 def titration_command(
-    lot: str, portions: tuple[str, ...], blank: str, titrant: str, scale: str, burette: str, nominal: str, way: str,
-    folder: Path, by: str, at_text: str, as_json: bool,
-) -> None:  # fmt: skip
+    lot: str,
+    portions: tuple[str, ...],
+    blank: str,
+    titrant: str,
+    scale: str,
+    burette: str,
+    nominal: str,
+    way: str,
+    folder: Path,
+    by: str,
+    at_text: str,
+    as_json: bool,
+) -> None:
     """Total alkaloids of LOT by titration."""
     from stillroom.actions.laboratory import open_laboratory
     from stillroom.actions.testing import Titrated, titrate
@@ -80,9 +98,18 @@ def titration_command(
         entered.append(Titrated(mass.strip(), titre.strip()))
     with open_laboratory(folder) as lab:
         done = titrate(
-            lab, lot, entered, blank=blank, titrant=titrant, scale=scale, burette=burette, nominal=nominal, way=way,
-            by=by, at=moment(at_text),
-        )  # fmt: skip
+            lab,
+            lot,
+            entered,
+            blank=blank,
+            titrant=titrant,
+            scale=scale,
+            burette=burette,
+            nominal=nominal,
+            way=way,
+            by=by,
+            at=moment(at_text),
+        )
     tell(done.says, as_json=as_json, entries=list(done.entries))
 
 
@@ -128,9 +155,10 @@ def dose_command(
         if share:
             content, judged = work_out_share(lab, batch, extract, share)
             tell(
-                f"{share} of {extract} would make {content.answer.value:.4f} %. {judged.says}", as_json=as_json,
+                f"{share} of {extract} would make {content.answer.value:.4f} %. {judged.says}",
+                as_json=as_json,
                 content_percent=content.answer.value,
-            )  # fmt: skip
+            )
             return
         found = work_out_dose(
             lab,
@@ -148,6 +176,10 @@ def dose_command(
         )
         more["next_lot_g"] = found.what_if.mass.value
     tell(
-        "\n".join(says), as_json=as_json, mass_g=found.mass.value, content_percent=found.content.answer.value,
-        upper_percent=found.chosen.upper.value, **more,
-    )  # fmt: skip
+        "\n".join(says),
+        as_json=as_json,
+        mass_g=found.mass.value,
+        content_percent=found.content.answer.value,
+        upper_percent=found.chosen.upper.value,
+        **more,
+    )

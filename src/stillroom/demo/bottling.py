@@ -1,4 +1,4 @@
-"""The practice laboratory doses, makes, fills, releases and delivers two batches of the tonic. All of it is invented."""
+"""The practice laboratory doses, makes, fills, releases and delivers two tonics. All of it is invented."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -32,24 +32,42 @@ class Tonic:
 
 
 T1 = Tonic(
-    "T1", "ORD-1", "5.000 kg", "2026-11-16",
+    "T1",
+    "ORD-1",
+    "5.000 kg",
+    "2026-11-16",
     (
-        Weighed("spirit", "1775 g", "SPI-01", BIG), Weighed("glycerin", "50.00 g", "GLY-01", SMALL),
-        Weighed("panthenol", "25.00 g", "PAN-01", SMALL), Weighed("extract", "13.02 g", "E1", SMALL),
-        Weighed("water", "3137 g", "WAT-01", BIG), Weighed("bulk", "4985 g", "", BIG),
+        Weighed("spirit", "1775 g", "SPI-01", BIG),
+        Weighed("glycerin", "50.00 g", "GLY-01", SMALL),
+        Weighed("panthenol", "25.00 g", "PAN-01", SMALL),
+        Weighed("extract", "13.02 g", "E1", SMALL),
+        Weighed("water", "3137 g", "WAT-01", BIG),
+        Weighed("bulk", "4985 g", "", BIG),
     ),
-    51, "86.20 g", ("95.9 g", "96.1 g", "95.8 g", "96.0 g", "95.9 g", "96.2 g", "95.7 g", "96.0 g"), "31 bottles",
+    51,
+    "86.20 g",
+    ("95.9 g", "96.1 g", "95.8 g", "96.0 g", "95.9 g", "96.2 g", "95.7 g", "96.0 g"),
+    "31 bottles",
     wrong_glycerin="50.90 g",
-)  # fmt: skip
+)
 T2 = Tonic(
-    "T2", "ORD-2", "7.680 kg", "2026-11-18",
+    "T2",
+    "ORD-2",
+    "7.680 kg",
+    "2026-11-18",
     (
-        Weighed("spirit", "2726 g", "SPI-01", BIG), Weighed("glycerin", "76.80 g", "GLY-01", SMALL),
-        Weighed("panthenol", "38.40 g", "PAN-01", SMALL), Weighed("extract", "20.00 g", "E1", SMALL),
-        Weighed("water", "4819 g", "WAT-01", BIG), Weighed("bulk", "7661 g", "", BIG),
+        Weighed("spirit", "2726 g", "SPI-01", BIG),
+        Weighed("glycerin", "76.80 g", "GLY-01", SMALL),
+        Weighed("panthenol", "38.40 g", "PAN-01", SMALL),
+        Weighed("extract", "20.00 g", "E1", SMALL),
+        Weighed("water", "4819 g", "WAT-01", BIG),
+        Weighed("bulk", "7661 g", "", BIG),
     ),
-    78, "171.5 g", ("96.0 g", "95.8 g", "96.1 g", "95.9 g", "96.0 g", "95.8 g", "96.2 g", "95.9 g"), "44 bottles",
-)  # fmt: skip
+    78,
+    "171.5 g",
+    ("96.0 g", "95.8 g", "96.1 g", "95.9 g", "96.0 g", "95.8 g", "96.2 g", "95.9 g"),
+    "44 bottles",
+)
 
 
 def bottle(lab: Laboratory, clock: StoryClock) -> None:
@@ -77,22 +95,45 @@ def make_tonic(lab: Laboratory, clock: StoryClock, tonic: Tonic) -> None:
     )
     if tonic.wrong_glycerin:
         correct_weighing(
-            lab, done.entries[0], "glycerin", "50.00 g", why="read the display of the scale with the spoon on it",
-            by="TO", at=clock.at(f"{day} 10:45"),
-        )  # fmt: skip
+            lab,
+            done.entries[0],
+            "glycerin",
+            "50.00 g",
+            why="read the display of the scale with the spoon on it",
+            by="TO",
+            at=clock.at(f"{day} 10:45"),
+        )
     weigh_density(
-        lab, code, empty="38.41 g", full_of_water="138.14 g", full_of_bulk="133.12 g", temperature="20.0 °C",
-        scale=SMALL, thermometer="THERM-1", by="TO", at=clock.at(f"{day} 15:00"),
-    )  # fmt: skip
+        lab,
+        code,
+        empty="38.41 g",
+        full_of_water="138.14 g",
+        full_of_bulk="133.12 g",
+        temperature="20.0 °C",
+        scale=SMALL,
+        thermometer="THERM-1",
+        by="TO",
+        at=clock.at(f"{day} 15:00"),
+    )
     fill_units(
-        lab, code, tonic.units, left_over=tonic.left_over, check_weights=tonic.check_weights,
-        packaging={"BOT-01": tonic.units, "CAP-01": tonic.units, "LAB-01": tonic.units + 1}, scale=SMALL,
-        use_by="2028-11-16", by="TO", at=clock.at(f"{day} 17:30"),
-    )  # fmt: skip
+        lab,
+        code,
+        tonic.units,
+        left_over=tonic.left_over,
+        check_weights=tonic.check_weights,
+        packaging={"BOT-01": tonic.units, "CAP-01": tonic.units, "LAB-01": tonic.units + 1},
+        scale=SMALL,
+        use_by="2028-11-16",
+        by="TO",
+        at=clock.at(f"{day} 17:30"),
+    )
     keep_back(lab, {code: "2 bottles"}, by="TO", at=clock.at(f"{day} 17:45"))
     next_day = f"{day[:-2]}{int(day[-2:]) + 1:02d}"
     release(
-        lab, code, meaning="sheet, dose, fill check and label read against the order", by="JU",
+        lab,
+        code,
+        meaning="sheet, dose, fill check and label read against the order",
+        by="JU",
         at=clock.at(f"{next_day} 09:30"),
-    )  # fmt: skip
+    )
     deliver(lab, tonic.order, {code: tonic.delivered}, by="MA", at=clock.at(f"{next_day} 14:00"))

@@ -5,27 +5,12 @@ from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.receiving import decide_identity, receive_lot, weigh_drying
 from stillroom.actions.testing import Titrated, factor_titrant, keep_earlier_portions, read_test, titrate
 from stillroom.demo.clock import StoryClock
+from stillroom.demo.files import practice_rows
 from stillroom.records.lots import Lot, LotKind
 
 SUPPLIER = "Invented Botanicals"
 DRAGENDORFF = "dragendorff"
 WAGNER = "wagner"
-
-ON_THEIR_PAPERS = (
-    (Lot("SPI-01", LotKind.SPIRIT, "spirit 96 %", "spirit 96 %", supplier="Invented Distillers", stated="96.0 % v/v at 20 °C"), "12.000 kg"),
-    (Lot("WAT-01", LotKind.WATER, "purified water", "purified water", supplier="own still"), "20.000 kg"),
-    (Lot("HCL-01", LotKind.REAGENT, "hydrochloric acid 10 %", "hydrochloric acid 10 %", supplier="made here", stated="10.0 % w/w", use_by="2027-11-01"), "500 g"),
-    (Lot("AMM-01", LotKind.REAGENT, "ammonia 10 %", "ammonia 10 %", supplier="made here", stated="10.0 % w/w", use_by="2027-05-01"), "1.000 kg"),
-    (Lot("EAC-01", LotKind.SOLVENT, "ethyl acetate", "ethyl acetate", supplier="Invented Chemicals", use_by="2028-06-30"), "2.500 kg"),
-    (Lot("GLY-01", LotKind.INGREDIENT, "glycerin", "glycerin", supplier="Invented Chemicals", use_by="2028-03-31"), "1.000 kg"),
-    (Lot("PAN-01", LotKind.INGREDIENT, "panthenol", "panthenol", supplier="Invented Chemicals", use_by="2027-09-30"), "250 g"),
-    (Lot("BOT-01", LotKind.PACKAGING, "bottle 100 mL", "brown bottles, 100 mL", supplier="Invented Glass"), "150 bottles"),
-    (Lot("CAP-01", LotKind.PACKAGING, "cap", "caps with reducer", supplier="Invented Glass"), "150 caps"),
-    (Lot("LAB-01", LotKind.PACKAGING, "label", "blank labels", supplier="Invented Print"), "160 labels"),
-    (Lot("DRA-01", LotKind.REAGENT, DRAGENDORFF, "Dragendorff reagent", supplier="made here", use_by="2027-03-01"), "60 g"),
-    (Lot("WAG-01", LotKind.REAGENT, WAGNER, "Wagner reagent", supplier="made here", use_by="2027-02-01"), "80 g"),
-    (Lot("NAOH-01", LotKind.REAGENT, "sodium hydroxide 0.02 mol/L", "titrant", supplier="made here", use_by="2027-12-31"), "1.000 kg"),
-)  # fmt: skip
 
 EARLIER_EXTRACTS = (
     ("37.6", "36.2", "38.4", "37.0"),
@@ -38,8 +23,17 @@ EARLIER_EXTRACTS = (
 
 def fill_shelves(lab: Laboratory, clock: StoryClock) -> None:
     """Receive everything but the bark, and release it on its papers."""
-    for lot, amount in ON_THEIR_PAPERS:
-        receive_lot(lab, lot, amount, by="TO", at=clock.at("2026-11-02 09:00"))
+    for row in practice_rows("shelves.csv"):
+        lot = Lot(
+            row["code"],
+            LotKind(row["kind"]),
+            row["substance"],
+            row["name"],
+            supplier=row["supplier"],
+            stated=row["stated"],
+            use_by=row["use_by"] or None,
+        )
+        receive_lot(lab, lot, row["amount"], by="TO", at=clock.at("2026-11-02 09:00"))
         release(
             lab,
             lot.code,
@@ -48,9 +42,14 @@ def fill_shelves(lab: Laboratory, clock: StoryClock) -> None:
             at=clock.at("2026-11-02 09:30"),
         )
     factor_titrant(
-        lab, "NAOH-01", strength="0.0200 mol/L", factor="1.004", factor_standard_uncertainty="0.002",
-        by="TO", at=clock.at("2026-11-02 10:00"),
-    )  # fmt: skip
+        lab,
+        "NAOH-01",
+        strength="0.0200 mol/L",
+        factor="1.004",
+        factor_standard_uncertainty="0.002",
+        by="TO",
+        at=clock.at("2026-11-02 10:00"),
+    )
     keep_earlier_portions(
         lab, "bark-extract", EARLIER_EXTRACTS, carrier="extract", by="MA", at=clock.at("2026-11-02 10:15")
     )
@@ -61,24 +60,53 @@ def receive_bark(lab: Laboratory, clock: StoryClock) -> None:
     bark = Lot("CIN-01", LotKind.PLANT, "cinchona bark", "cinchona bark, whole quills", supplier=SUPPLIER)
     receive_lot(lab, bark, "2000 g", by="TO", at=clock.at("2026-11-03 08:30"), apparatus="SCALE-1")
     decide_identity(
-        lab, "CIN-01", accepted=True, voucher="V-2026-07",
+        lab,
+        "CIN-01",
+        accepted=True,
+        voucher="V-2026-07",
         evidence="quills, fracture and section compared with the voucher specimen; foreign matter 1.2 %",
-        by="MA", at=clock.at("2026-11-03 09:10"),
-    )  # fmt: skip
+        by="MA",
+        at=clock.at("2026-11-03 09:10"),
+    )
     weigh_drying(
-        lab, "CIN-01", dish="31.2410 g", with_sample="33.2410 g", dried=("33.0562 g", "33.0519 g", "33.0510 g"),
-        apparatus="SCALE-3", method_spread="0.3 %", by="TO", at=clock.at("2026-11-03 15:40"),
-    )  # fmt: skip
+        lab,
+        "CIN-01",
+        dish="31.2410 g",
+        with_sample="33.2410 g",
+        dried=("33.0562 g", "33.0519 g", "33.0510 g"),
+        apparatus="SCALE-3",
+        method_spread="0.3 %",
+        by="TO",
+        at=clock.at("2026-11-03 15:40"),
+    )
     for test, reagent in ((DRAGENDORFF, "DRA-01"), (WAGNER, "WAG-01")):
         read_test(
-            lab, "CIN-01", test, reagent, sample="precipitate", blank="clear", positive_control="precipitate",
-            by="TO", at=clock.at("2026-11-03 16:20"),
-        )  # fmt: skip
+            lab,
+            "CIN-01",
+            test,
+            reagent,
+            sample="precipitate",
+            blank="clear",
+            positive_control="precipitate",
+            by="TO",
+            at=clock.at("2026-11-03 16:20"),
+        )
     titrate(
-        lab, "CIN-01", [Titrated("1.0150 g", "8.42 mL")], blank="20.06 mL", nominal="20.00 mL", titrant="NAOH-01",
-        scale="SCALE-3", burette="BUR-1", by="TO", at=clock.at("2026-11-04 11:00"),
-    )  # fmt: skip
+        lab,
+        "CIN-01",
+        [Titrated("1.0150 g", "8.42 mL")],
+        blank="20.06 mL",
+        nominal="20.00 mL",
+        titrant="NAOH-01",
+        scale="SCALE-3",
+        burette="BUR-1",
+        by="TO",
+        at=clock.at("2026-11-04 11:00"),
+    )
     release(
-        lab, "CIN-01", meaning="identity accepted, both alkaloid tests positive beside their controls, assayed",
-        by="MA", at=clock.at("2026-11-04 13:00"),
-    )  # fmt: skip
+        lab,
+        "CIN-01",
+        meaning="identity accepted, both alkaloid tests positive beside their controls, assayed",
+        by="MA",
+        at=clock.at("2026-11-04 13:00"),
+    )

@@ -1,7 +1,6 @@
 """The practice laboratory told from the order to the bottles, through actions alone. All of it is invented."""
 
 from collections.abc import Callable
-from importlib import resources
 from pathlib import Path
 
 from stillroom.actions.entering import enter_text
@@ -10,17 +9,12 @@ from stillroom.actions.ordering import keep_plan
 from stillroom.demo.bottling import bottle
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.extracting import extract
+from stillroom.demo.files import practice_file
 from stillroom.demo.shelves import fill_shelves, receive_bark
 from stillroom.records.from_yaml import laboratory_from_yaml
 
-FILES = resources.files("stillroom.demo") / "practice"
 BEGINS = "2026-11-02 08:00"
 BOOK_ID = "practice-laboratory"
-
-
-def practice_file(name: str) -> bytes:
-    """A file of the practice laboratory: "laboratory.yaml", "ORD-1.yaml", ..."""
-    return FILES.joinpath(*name.split("/")).read_bytes()
 
 
 def begin_practice(folder: Path, clock: StoryClock) -> Laboratory:

@@ -85,12 +85,16 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Heading:
+    """Words over what follows."""
+
     text: str
     level: Literal[2, 3] = 2
 
 
 @dataclass(frozen=True, slots=True)
 class Prose:
+    """A sentence or two; quiet ones are smaller."""
+
     text: str
     quiet: bool = False
 
@@ -121,6 +125,8 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
+    """Hazard, the moment it matters, what to do, and who comes first."""
+
     hazard: str
     moment: str
     wording: str

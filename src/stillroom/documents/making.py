@@ -255,7 +255,7 @@ def _expected(facts: BatchFacts) -> list[Block]:
     return [
         Heading("What is expected"),
         Prose(
-            "The middle of the draws with the range that holds 90 of 100, before anything was weighed and with what was. "
+            "The middle of the draws with the range that holds 90 of 100, before anything was weighed and with it. "
             "A weighing moves the inputs of the stream, so that the masses still close.",
             quiet=True,
         ),

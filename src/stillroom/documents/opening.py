@@ -7,10 +7,18 @@ from stillroom.documents.making import when
 from stillroom.documents.showing import number, reasons
 from stillroom.documents.stock import told
 from stillroom.evidence.answer import Answer, leaves
-from stillroom.records.entries import Entry, body_to_json, subjects_of
+from stillroom.records.entries import Entry
+from stillroom.records.entry_json import body_to_json
+from stillroom.records.entry_subjects import subjects_of
 from stillroom.reference.sources import source
 from stillroom.results.budget import budget_of
 from stillroom.science.measuring.uncertainty import expanded
+
+RESTS_ON: tuple[tuple[str, str], ...] = (
+    ("reading", "readings"),
+    ("published", "published figures"),
+    ("assumed", "assumptions"),
+)
 
 
 def entry_page(entry: Entry[Any], *, practice: bool, laboratory: str, date: str, book: str) -> Page:
@@ -75,10 +83,13 @@ def why_page(
                 *((("Standard uncertainty", f"{number(u)} {answer.unit}".strip()),) if u else ()),
                 *((("Basis", answer.basis),) if answer.basis else ()),
                 *((("Reckoned by", answer.how),) if answer.how else ()),
-                ("Rests on", f"{counted['reading']} readings, {counted['published']} published figures, {counted['assumed']} assumptions"),
+                (
+                    "Rests on",
+                    ", ".join(f"{counted[kind]} {word}" for kind, word in RESTS_ON),
+                ),
             )
         )
-    ]  # fmt: skip
+    ]
     if answer.says:
         blocks.append(Prose(answer.says))
     blocks += _budget(answer)
@@ -134,7 +145,8 @@ def _budget(answer: Answer) -> list[Block]:
         Heading("Uncertainty budget"),
         Table(("Input", "Value", "u of it", "u it brings", "Share of the variance"), rows, (1, 2, 3, 4)),
         Prose(
-            f"Together u = {number(budget.standard_uncertainty)} {answer.unit}; U = {number(told.expanded_uncertainty)} "
+            f"Together u = {number(budget.standard_uncertainty)} {answer.unit}; "
+            f"U = {number(told.expanded_uncertainty)} "
             f"{answer.unit} with k = {told.k:.2g}, {dof} effective degrees of freedom.",
             quiet=True,
         ),

@@ -128,16 +128,12 @@ def plan_page(
     order = plan.request.order
     blocks: list[Block] = [*order_blocks(order), Heading("How much plant"), Prose(plan.supply.sentence)]
     blocks += [
-        Prose(
-            f"Order statistic: rank {plan.supply.rank} of {plan.supply.draws} draws, seed {plan.request.seed}.",
-            quiet=True,
-        ),
         Heading("How strong it will be"),
         Prose(plan.content.sentence),
         river(plan.bends),
         Heading("Line by line"),
         Prose(
-            "Each line: what to have for the whole order, the middle of the draws with the range that holds 90 of 100, and "
+            "Each line: what to have for the whole order, the middle of the draws with the range of 90 of 100, and "
             "the input that moves it most.",
             quiet=True,
         ),
@@ -153,19 +149,28 @@ def plan_page(
     blocks += [
         Heading("What to measure first"),
         Prose(
-            "The inputs by their share of the doubt about the plant. An assumed figure may serve a plan, never a release, a "
-            "certificate or a label."
+            "The inputs by their share of the doubt about the plant. An assumed figure may serve a plan, never a "
+            "release, a certificate or a label."
         ),
         Table(
             ("Input", "Share of the doubt", "It is", "Because"),
-            tuple((in_short(one.name), f"{100 * one.share:.0f} %", Mark(one.origin), one.because) for one in plan.doubts),
+            tuple(
+                (in_short(one.name), f"{100 * one.share:.0f} %", Mark(one.origin), one.because)
+                for one in plan.doubts
+            ),
             (1,),
         ),
         Heading("Buying list"),
         Table(
             ("Item", "Needed", "On the shelf", "To buy", "Because"),
             tuple(
-                (one.label, _amount(one.needed, one.unit), _amount(one.have, one.unit), _amount(one.to_buy, one.unit), one.because)
+                (
+                    one.label,
+                    _amount(one.needed, one.unit),
+                    _amount(one.have, one.unit),
+                    _amount(one.to_buy, one.unit),
+                    one.because,
+                )
                 for one in plan.buying
             ),
             (),
@@ -174,15 +179,23 @@ def plan_page(
         Table(
             ("Item", "EUR", "90 of 100", "At"),
             tuple(
-                (one.item, f"{one.amount:.2f}", f"{one.low:.2f} to {one.high:.2f}", f"{one.price:g} {one.price_unit}")
+                (
+                    one.item,
+                    f"{one.amount:.2f}",
+                    f"{one.low:.2f} to {one.high:.2f}",
+                    f"{one.price:g} {one.price_unit}",
+                )
                 for one in plan.costs
             ),
             (1,),
         ),
         Heading("Before anything is heated"),
-        *(_caution(key) for key in ("spirit-law", "flammable-vapour", "heat-without-cooling", "ammonia-and-solvent")),
+        *(
+            _caution(key)
+            for key in ("spirit-law", "flammable-vapour", "heat-without-cooling", "ammonia-and-solvent")
+        ),
         PenLines(("Agreed with the customer on", "Bought on")),
-    ]  # fmt: skip
+    ]
     return Page(
         title=f"Plan for {order.units} bottles of {order.product}",
         kind="plan",

@@ -173,7 +173,14 @@ def certificate_page(
         Table(
             ("Test", "On", "Outcome", "Blank", "Positive control", "Reagent"),
             tuple(
-                (one.body.test.capitalize(), one.body.subject, Mark(one.body.outcome), one.body.blank, one.body.positive_control, one.body.reagent_lot)
+                (
+                    one.body.test.capitalize(),
+                    one.body.subject,
+                    Mark(one.body.outcome),
+                    one.body.blank,
+                    one.body.positive_control,
+                    one.body.reagent_lot,
+                )
                 for one in facts.tests
             ),
         )
@@ -185,7 +192,8 @@ def certificate_page(
         Table(("Lot", "What"), tuple((Link(code, f"/stock/{code}"), what) for code, what in facts.made_from)),
         Heading("Released"),
         Prose(
-            f"By {facts.released_by} ({facts.released.by}) on {when(facts.released.done_at)}: {facts.released.body.meaning}."
+            f"By {facts.released_by} ({facts.released.by}) on {when(facts.released.done_at)}: "
+            f"{facts.released.body.meaning}."
             + (" No second person checked this release." if facts.released.body.alone else "")
         ),
         PenLines(("Signature",)),
@@ -194,10 +202,13 @@ def certificate_page(
         Heading("Sources"),
         Table(
             ("Source", "How it was seen"),
-            tuple((source(key).citation.removesuffix(f" [{source(key).seen}]"), source(key).seen) for key in facts.sources),
+            tuple(
+                (source(key).citation.removesuffix(f" [{source(key).seen}]"), source(key).seen)
+                for key in facts.sources
+            ),
         ),
         ScanCode(lot.code, "the code on the bottle"),
-    ]  # fmt: skip
+    ]
     return Page(
         title=f"Certificate for {lot.name}, lot {lot.code}",
         kind="certificate",

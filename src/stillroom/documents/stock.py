@@ -89,13 +89,19 @@ def lot_page(facts: LotFacts, *, practice: bool, laboratory: str, date: str, boo
             Table(
                 ("Test", "Sample", "Blank", "Positive control", "Reagent", "Outcome"),
                 tuple(
-                    (one.body.test, one.body.sample, one.body.blank, one.body.positive_control, one.body.reagent_lot,
-                     Mark(one.body.outcome))
+                    (
+                        one.body.test,
+                        one.body.sample,
+                        one.body.blank,
+                        one.body.positive_control,
+                        one.body.reagent_lot,
+                        Mark(one.body.outcome),
+                    )
                     for one in facts.tests
                 ),
             ),
             *(Prose(one.body.because, quiet=True) for one in facts.tests),
-        ]  # fmt: skip
+        ]
     blocks += [Heading("Everything written about it"), entries_table(facts.entries)]
     blocks += [ScanCode(lot.code, "the code on the jar"), PenLines(("Shelf", "Opened on"))]
     return Page(

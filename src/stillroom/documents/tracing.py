@@ -52,7 +52,7 @@ class LotAccount:
 
     @property
     def unexplained_percent(self) -> float | None:
-        """Share of the whole lot. [%]"""
+        """Share of the whole lot [%]."""
         return None if self.unexplained is None or not self.came else 100 * self.unexplained / self.came
 
     @property
@@ -97,18 +97,22 @@ class TraceReport:
 
     @property
     def units_made(self) -> int:
+        """Bottles filled of every product below."""
         return sum(one.came for one in self.products)
 
     @property
     def units_with_customers(self) -> int:
+        """Bottles delivered."""
         return sum(one.standing("customer/") for one in self.products)
 
     @property
     def units_retained(self) -> int:
+        """Bottles kept back."""
         return sum(one.standing(RETAINED) for one in self.products)
 
     @property
     def units_on_shelf(self) -> int:
+        """Bottles on the shelf by the book."""
         return sum(one.shelf for one in self.products)
 
     @property
@@ -134,9 +138,14 @@ def trace_page(report: TraceReport, *, practice: bool, laboratory: str, date: st
     if report.legs:
         bottled = {one.lot.code for one in report.products}
         rows = tuple(
-            (Link(leg.lot, f"/stock/{leg.lot}"), _moved(leg, bottled), in_words(leg.out_of), in_words(leg.into))
+            (
+                Link(leg.lot, f"/stock/{leg.lot}"),
+                _moved(leg, bottled),
+                in_words(leg.out_of),
+                in_words(leg.into),
+            )
             for leg in report.legs
-        )  # fmt: skip
+        )
         blocks += [
             Heading("Every movement on the way"),
             Table(("Lot", "Amount", "Out of", "Into"), rows, (1,)),
@@ -146,7 +155,7 @@ def trace_page(report: TraceReport, *, practice: bool, laboratory: str, date: st
         Caution(
             "a product that may harm",
             "on a complaint or a doubt",
-            "Stop use, keep the sample, note the facts, advise medical help where somebody reacted, and look whether your "
+            "Stop use, keep the sample, note the facts, advise medical help where somebody reacted, look whether your "
             "authority must be told and how fast.",
         ),
         PenLines(("Decided by", "Customers told on", "Bottles back", "Closed on")),
@@ -204,7 +213,8 @@ def _lead(report: TraceReport) -> str:
         "The account closes." if report.closes else "The account does not close: some bottles are nowhere."
     )
     return (
-        f"{report.units_made} bottles: {report.units_with_customers} with customers, {report.units_on_shelf} on the shelf, "
+        f"{report.units_made} bottles: {report.units_with_customers} with customers, "
+        f"{report.units_on_shelf} on the shelf, "
         f"{report.units_retained} retained. {closes}"
     )
 
@@ -221,8 +231,14 @@ def _bottles(report: TraceReport) -> list[Block]:
         )
         for one in report.products
     )
-    total = ("Together", str(report.units_made), str(report.units_with_customers), str(report.units_retained),
-             str(report.units_on_shelf), "closes" if report.closes else "does not close")  # fmt: skip
+    total = (
+        "Together",
+        str(report.units_made),
+        str(report.units_with_customers),
+        str(report.units_retained),
+        str(report.units_on_shelf),
+        "closes" if report.closes else "does not close",
+    )
     blocks: list[Block] = [
         Heading("Bottles"),
         Table(

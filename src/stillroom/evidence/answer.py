@@ -143,7 +143,8 @@ def from_trail(table: Mapping[str, Json]) -> Answer:
         A row is missing, or a row does not have the seal it is filed under.
     """
     rows = table["rows"]
-    assert isinstance(rows, Mapping)
+    if not isinstance(rows, Mapping):
+        raise BookTrouble("A trail must hold its rows", type(rows).__name__, "Verify the book")
     made: dict[str, Answer] = {}
 
     def make(key: str) -> Answer:
@@ -300,7 +301,8 @@ def _function(dotted: str) -> Callable[..., object]:
         found = getattr(importlib.import_module(module_name), function_name)
     except (ImportError, AttributeError) as trouble:
         raise BookTrouble("The function an answer names must still exist", dotted) from trouble
-    assert callable(found)
+    if not callable(found):
+        raise BookTrouble("The function an answer names must be one", dotted)
     return found  # type: ignore[no-any-return]
 
 

@@ -11,7 +11,7 @@ from typing import TypeAlias
 
 from stillroom.errors import BadEntry
 
-Json: TypeAlias = "None | bool | int | float | str | Sequence[Json] | Mapping[str, Json]"
+Json: TypeAlias = "bool | int | float | str | Sequence[Json] | Mapping[str, Json] | None"
 
 
 def canonical(content: Json) -> str:

@@ -100,11 +100,15 @@ def contributions(result: ArrayLike, draws: Draws) -> Contributions:
 
 @lru_cache(maxsize=4)
 def _centred(draws: Draws) -> NDArray[np.float64]:
-    return draws.matrix - draws.matrix.mean(axis=0)
+    centred: NDArray[np.float64] = draws.matrix - draws.matrix.mean(axis=0)
+    return centred
 
 
 @lru_cache(maxsize=4)
 def _inverse(draws: Draws) -> NDArray[np.float64]:
     """Inverse of the normal equations, the same for every result of the same draws."""
     normals = _centred(draws)
-    return np.linalg.pinv(normals.T @ normals, hermitian=True)
+    inverse: NDArray[np.float64] = np.asarray(
+        np.linalg.pinv(normals.T @ normals, hermitian=True), dtype=np.float64
+    )
+    return inverse

@@ -1,15 +1,13 @@
 """What can be written in the book: one frozen body per kind of entry.
 
-``KINDS`` names them all. A body is turned into JSON and back by ``body_to_json`` and ``body_from_json``; a body that
-changes its shape gets a new version and a reader for the old one, kept for ever (``OLDER``).
+``KINDS`` names them all. ``entry_json`` turns a body into JSON and back; a body that changes its shape gets a new
+version and a reader for the old one, kept for ever (``OLDER``). ``entry_subjects`` says what an entry speaks of.
 """
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import cache
 from typing import TYPE_CHECKING, Any, Generic, Literal, TypeAlias
 
-from stillroom.errors import BookTrouble
 from stillroom.records.lots import Lot, Movement, Status
 from stillroom.records.orders import Order
 from stillroom.records.people import Apparatus, Person
@@ -43,21 +41,29 @@ class BookRestored:
 
 @dataclass(frozen=True, slots=True)
 class PersonJoined:
+    """Somebody signs from now on."""
+
     person: Person
 
 
 @dataclass(frozen=True, slots=True)
 class ApparatusAdded:
+    """A scale, measure or thermometer is in use."""
+
     apparatus: Apparatus
 
 
 @dataclass(frozen=True, slots=True)
 class ProcedureWritten:
+    """A procedure, or a new version of one."""
+
     procedure: Procedure
 
 
 @dataclass(frozen=True, slots=True)
 class OrderTaken:
+    """A customer's order."""
+
     order: Order
 
 
@@ -72,6 +78,8 @@ class PlanMade:
 
 @dataclass(frozen=True, slots=True)
 class LotReceived:
+    """An amount came in."""
+
     lot: Lot
     movements: tuple[Movement, ...]
     as_written: str = ""
@@ -159,7 +167,7 @@ class BatchBegun:
 
 @dataclass(frozen=True, slots=True)
 class Weighing:
-    """One line weighed at a step. ``direction`` is seen from the batch; "within" is weighed and goes on to a later step."""
+    """One line weighed at a step; ``direction`` is seen from the batch, "within" goes on to a later step."""
 
     line: str
     direction: Literal["in", "out", "within"]
@@ -172,6 +180,8 @@ class Weighing:
 
 @dataclass(frozen=True, slots=True)
 class StepDone:
+    """A step of a batch as it was done."""
+
     batch: str
     step: str
     weighings: tuple[Weighing, ...]
@@ -184,6 +194,8 @@ class StepDone:
 
 @dataclass(frozen=True, slots=True)
 class DeviationNoted:
+    """Something went otherwise than the procedure says."""
+
     batch: str
     step: str
     what: str
@@ -328,101 +340,3 @@ class Entry(Generic[AnyBody]):
     body: AnyBody
     attachments: tuple[str, ...] = ()
     corrected_by: int | None = None
-
-
-def body_to_json(body: Body) -> dict[str, Any]:
-    """The body as JSON content."""
-    dumped = _adapter(KIND_OF[type(body)]).dump_python(body, mode="json")
-    assert isinstance(dumped, dict)
-    return dumped
-
-
-def body_from_json(kind: str, version: int, content: Mapping[str, Any]) -> Body:
-    """The body that JSON content was made from, lifted from older versions where needed.
-
-    Raises
-    ------
-    BookTrouble
-        The kind is not known, or the content does not have its shape.
-    """
-    if kind not in KINDS:
-        raise BookTrouble(
-            "Every entry must be of a known kind", f"{kind!r}", "Open the book with the version that wrote it"
-        )
-    while version < VERSION[kind]:
-        content = OLDER[kind, version](content)
-        version += 1
-    from pydantic import ValidationError
-
-    try:
-        body: Body = _adapter(kind).validate_python(content)
-    except ValidationError as trouble:
-        raise BookTrouble(
-            f"An entry of kind {kind!r} must have its shape", str(trouble), "Verify the book"
-        ) from trouble
-    return body
-
-
-def subjects_of(body: Body) -> tuple[str, ...]:
-    """Every code an entry speaks of: lots, batches, orders, people, procedures; each once, the main one first."""
-    match body:
-        case BookBegun() | BookRestored():
-            found = ["book"]
-        case PersonJoined(person=person):
-            found = [person.code]
-        case ApparatusAdded(apparatus=apparatus):
-            found = [apparatus.code]
-        case ProcedureWritten(procedure=procedure):
-            found = [procedure.code]
-        case OrderTaken(order=order):
-            found = [order.code]
-        case PlanMade(order=code):
-            found = [code]
-        case LotReceived(lot=lot):
-            found = [lot.code]
-        case IdentityDecided(lot=code) | StockCounted(lot=code):
-            found = [code]
-        case ReadingTaken(subject=code) | ResultReckoned(subject=code) | StatusDecided(subject=code):
-            found = [code]
-        case ControlTestRead(subject=code, reagent_lot=reagent):
-            found = [code, reagent]
-        case BatchBegun(code=code, procedure=procedure_code, order=order_code):
-            found = [code, procedure_code, order_code]
-        case StepDone(batch=code, movements=movements, lots_made=made):
-            found = [code, *(one.lot for one in movements), *(one.code for one in made)]
-        case DeviationNoted(batch=code):
-            found = [code]
-        case DoseDecided(batch=code, extract_lot=extract):
-            found = [code, extract]
-        case UnitsFilled(batch=code, lot=lot, movements=movements):
-            found = [code, lot.code, *(one.lot for one in movements)]
-        case Moved(movements=movements, order=order_code):
-            found = [*(one.lot for one in movements), order_code]
-    return tuple(dict.fromkeys(one for one in found if one))
-
-
-def movements_of(body: Body) -> tuple[Movement, ...]:
-    """The movements an entry makes."""
-    match body:
-        case LotReceived(movements=movements) | StepDone(movements=movements):
-            return movements
-        case UnitsFilled(movements=movements) | Moved(movements=movements):
-            return movements
-    return ()
-
-
-def lots_of(body: Body) -> tuple[Lot, ...]:
-    """The lots an entry brings into being."""
-    match body:
-        case LotReceived(lot=lot) | UnitsFilled(lot=lot):
-            return (lot,)
-        case StepDone(lots_made=lots):
-            return lots
-    return ()
-
-
-@cache
-def _adapter(kind: str) -> Any:
-    from pydantic import TypeAdapter
-
-    return TypeAdapter(KINDS[kind])

@@ -97,7 +97,7 @@ class Line:
     substance : str
         Key of the substance it must be.
     percent : float or None
-        For a formula: share of the whole by mass. [% w/w]  None for the q.s. line, the dosed line, or outside a formula.
+        For a formula: share of the whole by mass. [% w/w]  None for the q.s. and the dosed line, or outside a formula.
     role : "q.s.", "dosed", "active" or ""
         "q.s." fills up to 100; "dosed" is worked out from the assay of the lot taken.
     phase : str

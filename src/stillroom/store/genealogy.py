@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 
-from sqlalchemy import Connection, bindparam, text
+from sqlalchemy import Connection, Text, bindparam, text
 
 from stillroom.records.lots import CountedIn, batch_account
 
@@ -158,14 +158,14 @@ def _walk(connection: Connection, words: _Walk, code: str) -> tuple[list[str], l
 
 
 def _asked(connection: Connection, words: str, **bound: list[str]) -> list[str]:
-    ready = text(words).bindparams(*(bindparam(name, expanding=True) for name in bound))
+    ready = text(words).bindparams(*(bindparam(name, expanding=True, type_=Text) for name in bound))
     return list(connection.execute(ready, bound).scalars())
 
 
 def _flows(connection: Connection, some: str, lots: list[str], accounts: list[str]) -> list[Flow]:
     words = _FLOWS.format(some=some, live=_LIVE.format(m="m"))
     names = [name for name in ("lots", "accounts") if f":{name}" in some]
-    ready = text(words).bindparams(*(bindparam(name, expanding=True) for name in names))
+    ready = text(words).bindparams(*(bindparam(name, expanding=True, type_=Text) for name in names))
     sums: dict[tuple[str, str, str, CountedIn], tuple[int, int]] = {}
     for part in _parts(lots):
         bound = {"lots": part, "accounts": accounts}

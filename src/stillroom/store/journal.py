@@ -14,7 +14,8 @@ from typing import Any
 
 from stillroom.errors import BadEntry, BookTrouble
 from stillroom.evidence.seal import canonical
-from stillroom.records.entries import VERSION, Entry, body_from_json, body_to_json
+from stillroom.records.entries import VERSION, Entry
+from stillroom.records.entry_json import body_from_json, body_to_json
 
 BEFORE_THE_FIRST = "0" * 64
 

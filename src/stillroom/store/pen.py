@@ -6,18 +6,9 @@ from sqlalchemy import Connection, insert, select, update
 
 from stillroom.errors import BadEntry, BookTrouble
 from stillroom.evidence.seal import seal
-from stillroom.records.entries import (
-    KIND_OF,
-    VERSION,
-    Body,
-    BookBegun,
-    BookRestored,
-    Entry,
-    body_from_json,
-    body_to_json,
-    lots_of,
-    movements_of,
-)
+from stillroom.records.entries import KIND_OF, VERSION, Body, BookBegun, BookRestored, Entry
+from stillroom.records.entry_json import body_from_json, body_to_json
+from stillroom.records.entry_subjects import lots_of, movements_of
 from stillroom.store import tables as t
 from stillroom.store.attachments import Attachments
 from stillroom.store.journal import BEFORE_THE_FIRST, Request, Written, row_of

@@ -5,7 +5,7 @@ from enum import Enum
 from typing import TypeAlias
 
 from stillroom.records import entries as body
-from stillroom.records.entries import lots_of, movements_of, subjects_of
+from stillroom.records.entry_subjects import lots_of, movements_of, subjects_of
 from stillroom.store import tables
 from stillroom.store.journal import Written
 

@@ -9,7 +9,8 @@ from datetime import datetime
 
 from stillroom.errors import BadEntry, NotEnough, UnknownName
 from stillroom.records import entries as body
-from stillroom.records.entries import Body, lots_of, movements_of
+from stillroom.records.entries import Body
+from stillroom.records.entry_subjects import lots_of, movements_of
 from stillroom.records.lots import CountedIn, Movement, grams
 from stillroom.store import tables as t
 from stillroom.store.reader import Reader

@@ -94,10 +94,7 @@ def root_between_0_and_1(
 
 
 def _first_guess(coefficients: Floats, target: Floats, shape: tuple[int, ...], rising: bool) -> Floats:
-    if coefficients.ndim > 1:
-        middle = coefficients.reshape(coefficients.shape[0], -1).mean(axis=1)
-    else:
-        middle = coefficients
+    middle = coefficients.reshape(coefficients.shape[0], -1).mean(axis=1)
     values = horner(middle, GRID)
     known, places = (values, GRID) if rising else (values[::-1], GRID[::-1])
     return np.broadcast_to(np.interp(target, known, places), shape).copy()

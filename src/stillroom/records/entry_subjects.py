@@ -1,0 +1,84 @@
+"""What an entry speaks of: codes, movements, lots it brings into being."""
+
+from stillroom.records.entries import (
+    ApparatusAdded,
+    BatchBegun,
+    Body,
+    BookBegun,
+    BookRestored,
+    ControlTestRead,
+    DeviationNoted,
+    DoseDecided,
+    IdentityDecided,
+    LotReceived,
+    Moved,
+    OrderTaken,
+    PersonJoined,
+    PlanMade,
+    ProcedureWritten,
+    ReadingTaken,
+    ResultReckoned,
+    StatusDecided,
+    StepDone,
+    StockCounted,
+    UnitsFilled,
+)
+from stillroom.records.lots import Lot, Movement
+
+
+def subjects_of(body: Body) -> tuple[str, ...]:
+    """Every code an entry speaks of: lots, batches, orders, people, procedures; each once, the main one first."""
+    match body:
+        case BookBegun() | BookRestored():
+            found = ["book"]
+        case PersonJoined(person=person):
+            found = [person.code]
+        case ApparatusAdded(apparatus=apparatus):
+            found = [apparatus.code]
+        case ProcedureWritten(procedure=procedure):
+            found = [procedure.code]
+        case OrderTaken(order=order):
+            found = [order.code]
+        case PlanMade(order=code):
+            found = [code]
+        case LotReceived(lot=lot):
+            found = [lot.code]
+        case IdentityDecided(lot=code) | StockCounted(lot=code):
+            found = [code]
+        case ReadingTaken(subject=code) | ResultReckoned(subject=code) | StatusDecided(subject=code):
+            found = [code]
+        case ControlTestRead(subject=code, reagent_lot=reagent):
+            found = [code, reagent]
+        case BatchBegun(code=code, procedure=procedure_code, order=order_code):
+            found = [code, procedure_code, order_code]
+        case StepDone(batch=code, movements=movements, lots_made=made):
+            found = [code, *(one.lot for one in movements), *(one.code for one in made)]
+        case DeviationNoted(batch=code):
+            found = [code]
+        case DoseDecided(batch=code, extract_lot=extract):
+            found = [code, extract]
+        case UnitsFilled(batch=code, lot=lot, movements=movements):
+            found = [code, lot.code, *(one.lot for one in movements)]
+        case Moved(movements=movements, order=order_code):
+            found = [*(one.lot for one in movements), order_code]
+    return tuple(dict.fromkeys(one for one in found if one))
+
+
+def movements_of(body: Body) -> tuple[Movement, ...]:
+    """The movements an entry makes."""
+    match body:
+        case LotReceived(movements=movements) | StepDone(movements=movements):
+            return movements
+        case UnitsFilled(movements=movements) | Moved(movements=movements):
+            return movements
+    return ()
+
+
+def lots_of(body: Body) -> tuple[Lot, ...]:
+    """The lots an entry brings into being."""
+    match body:
+        case LotReceived(lot=lot) | UnitsFilled(lot=lot):
+            return (lot,)
+        case StepDone(lots_made=lots):
+            return lots
+    return ()
