@@ -4,7 +4,7 @@ import io
 import json
 import shutil
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
@@ -26,7 +26,8 @@ from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Facts, Numbers, Page, Shown, Table
 
 STORIES: dict[str, dict[str, Any]] = {
-    one["id"]: one for one in json.loads((Path(__file__).parent / "reference_checks/stories.json").read_text())
+    one["id"]: one
+    for one in json.loads((Path(__file__).parent / "reference_checks/stories.json").read_text())
 }
 ENDS = datetime(2026, 11, 24, 12, 0, tzinfo=UTC)
 
@@ -58,16 +59,14 @@ def extracted_folder() -> Path:
     fill_shelves(lab, clock)
     receive_bark(lab, clock)
     extract(lab, clock)
-    begin_batch(
-        lab, "T1", "hair-tonic", "5.000 kg", order="ORD-1", by="TO", at=clock.at("2026-11-16 08:00")
-    )
+    begin_batch(lab, "T1", "hair-tonic", "5.000 kg", order="ORD-1", by="TO", at=clock.at("2026-11-16 08:00"))
     lab.book.close()
     return folder
 
 
-def copied(into: Path, name: str = "laboratory") -> Path:
-    """A copy of the told folder that a test may write in."""
-    return Path(shutil.copytree(told_folder(), into / name))
+def copied(into: Path, of: Callable[[], Path] = told_folder) -> Path:
+    """A copy of the told folder, or of another, that a test may write in."""
+    return Path(shutil.copytree(of(), into / "laboratory"))
 
 
 def opened(folder: Path) -> Laboratory:

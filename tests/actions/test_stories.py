@@ -5,21 +5,42 @@ A figure agrees when it rounds to the printed one; S5 states its own tolerance.
 """
 
 import json
+from pathlib import Path
 from typing import Any
 
 import pytest
+from scipy.stats import t as student_t
 
 from stillroom.actions.bench_sums import work_out_dilution, work_out_shaking
 from stillroom.actions.dosing import work_out_dose, work_out_share
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import step_in_hand
 from stillroom.actions.showing import show_lot
-from stillroom.actions.testing import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN
+from stillroom.actions.testing import (
+    AS_IS,
+    AS_IS_MEAN,
+    DRIED,
+    DRIED_MEAN,
+    Titrated,
+    keep_earlier_portions,
+    titrate,
+)
 from stillroom.actions.tracing import show_trace, trace
+from stillroom.demo.shelves import EARLIER_EXTRACTS
 from stillroom.documents.as_json import page_json
 from stillroom.errors import NotAllowed
 from stillroom.evidence.answer import from_trail, rerun
-from tests.practice import STORIES, document, exact_in_json, number_labelled, row_of
+from tests.practice import (
+    STORIES,
+    copied,
+    document,
+    exact_in_json,
+    extracted_folder,
+    later,
+    number_labelled,
+    opened,
+    row_of,
+)
 
 
 def digits(figure: float) -> Any:
@@ -120,12 +141,38 @@ class TestS6DoseByAssay:
     def test_the_dose_of_t1_with_both_readings_of_meets_it(self, extracted: Laboratory) -> None:
         found = work_out_dose(extracted, "T1", "E1", scale="SCALE-2")
 
-        assert found.chosen.exact.value == pytest.approx(expect("S6")["extract_g"], abs=0.01)  # as the story states
+        assert found.chosen.exact.value == pytest.approx(
+            expect("S6")["extract_g"], abs=0.01
+        )  # as the story states
         assert found.mass.value == pytest.approx(round(expect("S6")["extract_g"], 2), abs=1e-9)
-        assert found.option("aim at least").mass.value == pytest.approx(13.36, abs=0.01)
         assert found.content.answer.value == pytest.approx(given("S6")["target_pct"], abs=0.0005)
         assert found.chosen.upper.value == pytest.approx(0.103, abs=0.0005)
         assert found.judged.verdict == "within"
+
+    def test_to_be_95_per_cent_sure_of_the_aim_takes_more_the_less_is_known(
+        self, extracted: Laboratory, tmp_path: Path
+    ) -> None:
+        # The story takes the doubt as well known (normal, 1.645 of it); sixteen earlier portions know it less
+        # well, which Student's t of their degrees of freedom pays for.
+        first = work_out_dose(extracted, "T1", "E1", scale="SCALE-2")
+        strength = first.strength.answer
+        factor = float(student_t.ppf(0.95, strength.degrees_of_freedom))
+        with opened(copied(tmp_path, of=extracted_folder)) as lab:
+            keep_earlier_portions(
+                lab, "bark-extract", EARLIER_EXTRACTS * 40, carrier="extract", by="MA", at=later(1)
+            )
+            titrate(
+                lab, "E1",
+                [Titrated("0.2000 g", "8.42 mL"), Titrated("0.2000 g", "8.16 mL"), Titrated("0.2000 g", "8.23 mL")],
+                blank="20.06 mL", titrant="NAOH-01", scale="SCALE-3", burette="BUR-1", by="TO", at=later(2),
+            )  # fmt: skip
+            again = work_out_dose(lab, "T1", "E1", scale="SCALE-2")
+
+        assert first.option("aim at least").exact.value == pytest.approx(
+            5.0 / (strength.value - factor * strength.standard_uncertainty) * 100, rel=1e-9
+        )
+        assert again.option("aim at least").exact.value == pytest.approx(13.36, abs=0.01)
+        assert again.option("aim at least").exact.value < first.option("aim at least").exact.value
 
     def test_the_extract_was_assayed_as_the_story_says(self, told: Laboratory) -> None:
         with told.look() as look:

@@ -99,7 +99,7 @@ def check(lines: Sequence[Line]) -> Formula:
     if len(filling) != 1:
         raise BadEntry(
             "A formula must have exactly one line that fills up to 100 (q.s.)",
-            ", ".join(one.name for one in filling) or "none",
+            ", ".join(one.name for one in filling) or f"none, and lines that sum to {_stated(lines)} %",
             "Mark one line q.s., normally the water",
         )
     total = Decimal(0)
@@ -306,6 +306,11 @@ def _refuse_wrong_sum(total: Decimal, filling: Line) -> None:
             f"{total.normalize():f} %",
             "They must sum to less than 100 %",
         )
+
+
+def _stated(lines: Sequence[Line]) -> str:
+    total = sum((Decimal(repr(one.percent)) for one in lines if one.percent is not None), Decimal(0))
+    return f"{total.normalize():f}"
 
 
 def _missing(total: Decimal) -> str:
