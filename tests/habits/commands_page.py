@@ -1,0 +1,175 @@
+"""docs/commands.md: every verb with its options, and an example run on the practice laboratory.
+
+``.venv/bin/python -m tests.habits.commands_page``, from the folder of the project, writes it anew (about a
+minute). What an example prints is what it printed then; a long answer is cut and says so.
+"""
+
+import shlex
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import click
+
+from tests.habits.source_tree import ROOT, SRC
+from tests.habits.test_docs_are_true import commands, group
+
+PAGE = ROOT / "docs" / "commands.md"
+HEAD = """\
+# Commands
+
+Plain verbs. `stillroom plan --help` explains one; `--json` gives the answer to a program. A verb that cannot do what is
+asked says one sentence, writes nothing and ends with exit code 2. The laboratory is a folder: `--in`, or the variable
+`STILLROOM`, or `stillroom-practice` when neither is given. Who writes signs with `--by`; `--at` says when it was done,
+beside when it is entered.
+
+After set-up the command is `.venv/bin/stillroom`; `python3 start.py VERB` does the same. The answers below were printed
+in the practice laboratory, whose every name and figure is invented. Where an answer is cut, the last line says how many
+lines follow.
+
+Some things have a page and no verb yet: deciding the identity of a plant lot, loss on drying, the factor of a titrant,
+a solvent residue, deviations, the density of a bulk, filling, keeping back, delivering, counting the shelf
+([pages](pages.md)). The demo does all of them through the same actions.
+"""
+
+
+@dataclass(frozen=True)
+class Example:
+    """A command as it is written, how many lines of its answer are shown, and whether it is run."""
+
+    line: str
+    shown: int = 12
+    run: bool = True
+
+
+EXAMPLES: dict[str, tuple[Example, ...]] = {
+    "demo": (Example("stillroom demo --no-serve", 24),),
+    "new": (Example('stillroom new our-lab --name "A small laboratory" --person "MA: Mira Anselm"'),),
+    "enter": (
+        Example(
+            "stillroom enter laboratory.yaml bark-extract.yaml hair-tonic.yaml ORD-1.yaml --in our-lab --by MA"
+        ),
+    ),
+    "receive": (
+        Example(
+            'stillroom receive SPI-02 "5.000 kg" --kind spirit --substance "spirit 96 %" '
+            '--stated "96.0 % v/v at 20 °C" --supplier "Invented Distillers" --by TO'
+        ),
+    ),
+    "plan": (
+        Example("stillroom plan ORD-2", 34),
+        Example('stillroom plan ORD-2 --charge "250 g"', 10),
+    ),
+    "make": (
+        Example('stillroom make E2 --procedure bark-extract --scale "100 g" --by TO'),
+        Example(
+            'stillroom make E2 --step "mix spirit" --weighed "stock spirit=1177 g@SPI-01@SCALE-1" '
+            '--weighed "water=594 g@WAT-01@SCALE-1" --all-ticks --temperature "20.0 °C" --by TO'
+        ),
+        Example("stillroom make E2", 36),
+    ),
+    "test precipitate": (
+        Example(
+            "stillroom test precipitate CIN-01 --test dragendorff --reagent DRA-01 --sample precipitate "
+            "--blank clear --positive precipitate --by TO"
+        ),
+        Example(
+            "stillroom test precipitate CIN-01 --test dragendorff --reagent DRA-01 --sample precipitate "
+            "--blank precipitate --positive precipitate --by TO"
+        ),
+    ),
+    "test titration": (
+        Example(
+            'stillroom test titration CIN-01 --portion "1.0150 g, 8.42 mL" --portion "1.0080 g, 8.51 mL" '
+            '--blank "20.06 mL" --nominal "20.00 mL" --titrant NAOH-01 --scale SCALE-3 --burette BUR-1 --by TO'
+        ),
+    ),
+    "dose": (
+        Example('stillroom make T3 --procedure hair-tonic --scale "2.000 kg" --order ORD-2 --by TO'),
+        Example('stillroom dose T3 E1 --scale SCALE-2 --next-strength "29.7 %"', 14),
+    ),
+    "release": (
+        Example("stillroom release T1 --by JU", 24),
+        Example('stillroom release SPI-02 --meaning "papers and label agree, seal whole" --by MA'),
+    ),
+    "correct": (Example('stillroom correct 71 "8.45 mL" --why "read from above the line" --by TO'),),
+    "trace": (Example("stillroom trace T1", 34),),
+    "dilute": (
+        Example('stillroom dilute "5.000 L" --have "96.0 % v/v" --want "70.0 % v/v" --at "20 °C"', 26),
+    ),
+    "shake": (
+        Example(
+            'stillroom shake --pka 8.52 --partition-ratio 60 --ph 9.5 --water "100 mL" --solvent "90 mL"', 14
+        ),
+    ),
+    "why": (
+        Example("stillroom why plan/ORD-1/plant_g", 22),
+        Example("stillroom why 76", 22),
+    ),
+    "print": (Example("stillroom print certificate-T1 --into paper"),),
+    "serve": (Example("stillroom serve", run=False),),
+    "book verify": (Example("stillroom book verify"),),
+    "book backup": (Example("stillroom book backup copy.book"),),
+    "book restore": (Example("stillroom book restore copy.book elsewhere --by MA"),),
+    "book digest": (Example("stillroom book digest"),),
+}
+NOT_RUN = "The pages are at http://127.0.0.1:8017/ on this machine only. Ctrl-C ends them."
+
+
+def options(path: tuple[str, ...], command: click.Command) -> Iterator[str]:
+    """Usage and options of a command, as its own help has them."""
+    context = click.Context(command, info_name=" ".join(("stillroom", *path)))
+    yield f"{' '.join((command.help or '').split())}\n"
+    if isinstance(command, click.Group):
+        return
+    yield f"Usage: `{command.get_usage(context).removeprefix('Usage: ')}`\n".replace("\n  ", " ")
+    lines = []
+    for one in command.get_params(context):
+        record = one.get_help_record(context)
+        if record and isinstance(one, click.Option) and "--help" not in one.opts:
+            lines.append(f"- `{record[0]}`: {record[1]}" if record[1] else f"- `{record[0]}`")
+    yield "\n".join(lines) + "\n"
+
+
+def answer(example: Example, folder: Path) -> str:
+    """What the command prints, cut to the lines that are shown."""
+    if not example.run:
+        return NOT_RUN
+    words = shlex.split(example.line)[1:]
+    done = subprocess.run(
+        [sys.executable, "-m", "stillroom", *words],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        env=environment(),
+    )
+    lines = (done.stderr + done.stdout).rstrip().splitlines()
+    more = len(lines) - example.shown
+    return "\n".join(lines if more <= 1 else [*lines[: example.shown], f"… {more} more lines"])
+
+
+def environment() -> dict[str, str]:
+    """Nothing of the surroundings but the source."""
+    return {"PYTHONPATH": str(ROOT / "src"), "PATH": "", "TZ": "UTC", "LANG": "C.UTF-8"}
+
+
+def page(folder: Path) -> str:
+    """The whole page, with its examples run in a folder that holds nothing yet."""
+    for one in (SRC / "demo" / "practice").glob("*.yaml"):
+        (folder / one.name).write_bytes(one.read_bytes())
+    parts = [HEAD]
+    for path, command in commands(group()):
+        name = " ".join(path)
+        parts.append(f"{'##' if len(path) == 1 else '###'} stillroom {name}\n")
+        parts += options(path, command)
+        for example in EXAMPLES.get(name, ()):
+            parts.append(f"```\n$ {example.line}\n{answer(example, folder)}\n```\n")
+    return "\n".join(parts)
+
+
+if __name__ == "__main__":
+    with TemporaryDirectory() as made:
+        PAGE.write_text(page(Path(made)))
