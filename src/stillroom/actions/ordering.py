@@ -143,8 +143,16 @@ def request_for(
         known=tuple(known),
         stock=_held(look, extraction, formula),
         seed=seed,
+        order_entry_no=_written(look, "order taken", found.code),
+        extraction_entry_no=_written(look, "procedure written", extraction.code),
+        formula_entry_no=_written(look, "procedure written", formula.code),
     )
     return replace(request, draws=draws)
+
+
+def _written(look: Reader, kind: str, code: str) -> int | None:
+    entry = look.latest(kind, code)
+    return entry.entry_no if entry else None
 
 
 def _plant_at_hand(look: Reader, substance: str) -> str:

@@ -6,6 +6,7 @@ money. A figure of an early stage does not carry the inputs of a late one.
 
 import json
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from stillroom.planning.known import Known, from_setting
 from stillroom.planning.lawful import ceiling_of
@@ -110,7 +111,20 @@ def all_inputs(request: PlanRequest) -> dict[str, Known]:
     found |= {one.role: one for one in _of_procedure("formula", request.formula)}
     assay = found.pop("assay of the plant")
     found[assay_role(request)] = assay
-    return found
+    return {role: _with_entry(role, one, request) for role, one in found.items()}
+
+
+def _with_entry(role: str, one: Known, request: PlanRequest) -> Known:
+    """What the order or a procedure states, with the entry it stands in."""
+    entries = {
+        "order": request.order_entry_no,
+        "extraction": request.extraction_entry_no,
+        "formula": request.formula_entry_no,
+    }
+    entry_no = entries.get(role.partition("/")[0])
+    if one.origin != "reading" or one.entry_no is not None or entry_no is None:
+        return one
+    return replace(one, entry_no=entry_no, because=f"entry {entry_no}, {one.because}")
 
 
 def assay_role(request: PlanRequest) -> str:

@@ -56,6 +56,8 @@ class PlanRequest:
         Bottles, caps and labels beyond those filled. [%]
     stock : tuple of Held
     seed, draws : int
+    order_entry_no, extraction_entry_no, formula_entry_no : int or None
+        Entries of the book the order and the procedures stand in.
     """
 
     order: Order
@@ -69,6 +71,9 @@ class PlanRequest:
     stock: tuple[Held, ...] = ()
     seed: int = 7
     draws: int = 4096
+    order_entry_no: int | None = None
+    extraction_entry_no: int | None = None
+    formula_entry_no: int | None = None
 
     def __post_init__(self) -> None:
         roles = [one.role for one in self.known]

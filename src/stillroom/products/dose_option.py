@@ -136,6 +136,7 @@ def _content(mass: Answer, known: Strength, bulk: Answer, aim: Answer, scale_ste
         "g",
         f"half a step either way: {where}",
         standard_uncertainty=scale_step.value / math.sqrt(12.0),
+        entry_no=scale_step.leaf.entry_no if scale_step.leaf else None,
     )
     content = reckoned(
         "content of the product",
