@@ -17,7 +17,7 @@ from starlette.exceptions import HTTPException
 from stillroom.actions.laboratory import Laboratory
 from stillroom.errors import StillroomError
 from stillroom.web.forms import LARGEST_FORM_BYTES
-from stillroom.web.pages import send, status_of
+from stillroom.web.pages import send_trouble, status_of
 from stillroom.web.presenting import environment
 
 STATIC = Path(__file__).parent / "static"
@@ -93,42 +93,23 @@ async def _in_words(request: Request, error: Exception) -> Response:
     status = status_of(error) if isinstance(error, StillroomError) else 500
     if request.url.path.endswith(".json"):
         return JSONResponse({"error": type(error).__name__, "says": sentence}, status_code=status)
-    return send(
-        request,
-        "trouble.html",
-        here="",
-        status=status,
-        trouble=sentence,
-        heading="This could not be done",
-        after="Nothing was written.",
-        back=_page_before(request),
+    after = "" if request.method in SAFE_METHODS else "Nothing was written."
+    return send_trouble(
+        request, "This could not be done", sentence, status=status, after=after, back=_page_before(request)
     )
 
 
 async def _not_here(request: Request, error: Exception) -> Response:
     status = error.status_code if isinstance(error, HTTPException) else 404
     if status == 405:
-        heading, sentence = (
-            "Not in this way",
-            "This page cannot be asked for like that. Open it, then use its form.",
-        )
+        heading = "Not in this way"
+        sentence = "This page cannot be asked for like that. Open it, then use its form."
     else:
-        heading, sentence = (
-            "No such page",
-            "There is nothing at this address. It may be mistyped, or never written.",
-        )
+        heading = "No such page"
+        sentence = "There is nothing at this address. It may be mistyped, or never written."
     if request.url.path.endswith(".json"):
         return JSONResponse({"error": "UnknownName", "says": sentence}, status_code=status)
-    return send(
-        request,
-        "trouble.html",
-        here="",
-        status=status,
-        trouble=sentence,
-        heading=heading,
-        after="",
-        back="/bench",
-    )
+    return send_trouble(request, heading, sentence, status=status, back="/bench")
 
 
 def _page_before(request: Request) -> str:

@@ -269,7 +269,8 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     made_here = known.kind in (LotKind.EXTRACT, LotKind.PRODUCT)
     at = f"/stock/{lot}"
     doing: list[tuple[str, str, str]] = []
-    if known.kind is LotKind.PLANT and known.status is Status.WAITING and not accepted(lab, lot):
+    undecided = known.kind is LotKind.PLANT and known.status is Status.WAITING and not accepted(lab, lot)
+    if undecided:
         doing.append(("Decide what it is", f"{at}/identity", ""))
     if known.kind in TESTED:
         so_far, _series = drying_so_far(lab, lot)
@@ -285,7 +286,7 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
         doing.append(
             ("Review and release", f"/products/{lot}/release", "")
             if made_here
-            else ("Release", f"{at}/release", "")
+            else ("Release", f"{at}/release", "quiet" if undecided else "")
         )
     elif made_here and known.status is Status.RELEASED:
         doing.append(("Certificate", f"/products/{lot}/certificate", "quiet"))

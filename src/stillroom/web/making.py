@@ -13,6 +13,7 @@ from stillroom.actions.in_hand import (
     next_up,
     order_codes,
     procedures,
+    released_by,
     scale_for,
     step_names,
     tolerance_g,
@@ -276,7 +277,9 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     coming = next_up(lab, code)
     doing = [] if coming.does == "done" else [(f"Next: {coming.words}", coming.href, "")]
     if coming.does == "done":
-        doing.append(("Review and release", f"/products/{code}/release", ""))
+        gone = bool(released_by(lab, code))
+        doing.append(("Release", f"/products/{code}/release", "quiet" if gone else ""))
+        doing += [("Certificate", f"/products/{code}/certificate", "")] if gone else []
     doing += [
         ("Something went otherwise", f"/make/{code}/deviation", "quiet"),
         ("Trace", f"/trace/{code}", "quiet"),

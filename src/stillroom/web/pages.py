@@ -171,6 +171,19 @@ def send_form(
     return send(request, template, here=form.here, status=status, **context)
 
 
+def send_trouble(
+    request: Request, heading: str, sentence: str, *, status: int, back: str, after: str = ""
+) -> HTMLResponse:
+    """A page that says what cannot be done, in the same frame as every other where the book allows."""
+    try:
+        facts = page_facts(lab_of(request))
+        frame = _frame(facts["laboratory"], facts["practice"], facts["book"])
+    except BookTrouble:
+        frame = {}
+    said = {"trouble": sentence, "heading": heading, "after": after, "back": back}
+    return send(request, "trouble.html", here="", status=status, **said, **frame)
+
+
 def send(request: Request, template: str, *, here: str, status: int = 200, **context: Any) -> HTMLResponse:
     """A template as HTML; what was said on the page before is shown once."""
     said, entry_no = _told(request.cookies.get(SAID, ""))

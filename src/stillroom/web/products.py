@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, PlainTextResponse, Response
 
 from stillroom.actions.deciding import release
-from stillroom.actions.in_hand import lot_in_hand, people
+from stillroom.actions.in_hand import lot_in_hand, people, released_by
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.showing import show_certificate, show_label, show_release
 from stillroom.actions.showing_house import show_products
@@ -29,8 +29,13 @@ def _releaser(lab: Laboratory, asked: str) -> str:
     return next((one.code for one in known if one.may_release), known[0].code)
 
 
+def _who(request: Request, lot: str, asked: str) -> str:
+    lab = lab_of(request)
+    return _releaser(lab, asked or released_by(lab, lot) or hand_of(request))
+
+
 def _review(lab: Laboratory, lot: str, by: str) -> Page:
-    return show_release(lab, lot, by=_releaser(lab, by))
+    return show_release(lab, lot, by=by)
 
 
 def _release(lab: Laboratory, lot: str, by: str) -> Form:
@@ -59,13 +64,13 @@ def _release(lab: Laboratory, lot: str, by: str) -> Form:
 @router.get("/products/{lot}/release.json")
 def review_data(request: Request, lot: str, by: str = "") -> Response:
     """The review as data."""
-    return JSONResponse(page_json(_review(lab_of(request), lot, by or hand_of(request))))
+    return JSONResponse(page_json(_review(lab_of(request), lot, _who(request, lot, by))))
 
 
 @router.get("/products/{lot}/release.txt")
 def review_text(request: Request, lot: str, by: str = "") -> Response:
     """The review as text."""
-    return PlainTextResponse(page_text(_review(lab_of(request), lot, by or hand_of(request))))
+    return PlainTextResponse(page_text(_review(lab_of(request), lot, _who(request, lot, by))))
 
 
 @router.get("/products/{lot}/release.pdf")
@@ -74,7 +79,7 @@ def review_sheet(request: Request, lot: str, by: str = "") -> Response:
     from stillroom.documents.as_sheet import page_pdf
 
     return Response(
-        page_pdf(_review(lab_of(request), lot, by or hand_of(request))), media_type="application/pdf"
+        page_pdf(_review(lab_of(request), lot, _who(request, lot, by))), media_type="application/pdf"
     )
 
 
@@ -82,7 +87,7 @@ def review_sheet(request: Request, lot: str, by: str = "") -> Response:
 def review_page(request: Request, lot: str, by: str = "") -> Response:
     """What is missing before a lot may go; and where nothing is, the form to let it go."""
     lab = lab_of(request)
-    who = _releaser(lab, by or hand_of(request))
+    who = _who(request, lot, by)
     names = tuple((one.code, one.name) for one in people(lab))
     if lot_in_hand(lab, lot).status is Status.RELEASED:
         doing = (("Certificate", f"/products/{lot}/certificate", ""), ("Trace", f"/trace/{lot}", "quiet"))
