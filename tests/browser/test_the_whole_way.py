@@ -144,7 +144,8 @@ def test_a_person_walks_from_the_order_to_the_trace_and_puts_a_wrong_mass_right(
     assert "1484 g" in sheet
     assert "read an eight as a nine" in sheet
     page.get_by_role("link", name=f"{wrong}, now").click()
-    page.wait_for_url(f"**/entries/{wrong}")
+    page.wait_for_url("**/entries/*")
+    assert f"Corrects entry {wrong}" in says(page)
 
     # The bark goes in, and the trace knows where it is.
     page.goto("/make/E1/step")
