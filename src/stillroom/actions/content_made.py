@@ -81,13 +81,14 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
         standard_uncertainty=None,
     )
     step_g = look.apparatus(extract.apparatus).smallest_step if extract.apparatus else 0.0
+    weigher = look.latest("apparatus added", extract.apparatus) if extract.apparatus else None
     scale = spread_leaf(
         "one reading of the scale",
         0.0,
         "g",
         f"half a step either way: {extract.apparatus or 'scale not stated'}",
         standard_uncertainty=step_g / math.sqrt(12),
-        entry_no=entry.entry_no,
+        entry_no=weigher.entry_no if weigher else entry.entry_no,
     )
     bulk_g = sum(
         one.actual_g for step in look.steps(batch) for one in step.body.weighings if one.direction == "in"
