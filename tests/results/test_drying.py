@@ -7,7 +7,12 @@ import pytest
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, from_trail, leaves, reading, rerun, trail
 from stillroom.results.budget import spread_leaf
-from stillroom.results.drying import allowed_difference_mg, constant, loss_on_drying
+from stillroom.results.drying import (
+    allowed_difference_mg,
+    constant,
+    loss_on_drying,
+    loss_on_drying_percent,
+)
 
 
 def _weighed(name: str, value: float, entry_no: int = 1) -> Answer:
@@ -106,3 +111,12 @@ def test_a_sample_that_lost_nothing_has_a_loss_of_zero():
 def test_weighings_that_cannot_be_right_are_asked_back(empty, loaded, dried, message):
     with pytest.raises(BadEntry, match=message):
         loss_on_drying(empty, loaded, dried)
+
+
+def test_a_known_difference_of_the_method_is_added():
+    assert loss_on_drying_percent(40.0, 43.0, 42.715, 0.2) == pytest.approx(9.7, abs=1e-9)
+
+
+def test_no_sample_has_no_allowed_difference():
+    with pytest.raises(BadEntry, match="needs a sample"):
+        allowed_difference_mg(0.0)
