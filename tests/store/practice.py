@@ -180,5 +180,9 @@ def behind_its_back(book: Book) -> Iterator[sqlite3.Connection | psycopg.Connect
         yield server
 
 
+def address(book: Book) -> str:
+    return str(book.place.path or book.place.url.render_as_string(hide_password=False))
+
+
 def plain(book: Book) -> str:
     return book.place.url.set(drivername="postgresql").render_as_string(hide_password=False)

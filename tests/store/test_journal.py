@@ -11,7 +11,7 @@ from stillroom.records.entries import Body, BookBegun, PersonJoined, ReadingTake
 from stillroom.records.people import Person
 from stillroom.store import Book, Pen
 from stillroom.store.journal import Written, row_of, written_of
-from tests.store.practice import AT, FIRST, LATER, begun, received, write
+from tests.store.practice import AT, FIRST, LATER, address, begun, received, write
 
 
 def test_anybody_can_check_the_chain_with_sha_256_alone(told: Book) -> None:
@@ -174,11 +174,11 @@ def test_the_first_person_is_signed_in_by_whoever_began_the_book(where: object) 
             write(book, PersonJoined(Person("MA", "Mara")), by="MA")
 
 
-def test_a_book_begins_once(book: Book, where: object) -> None:
+def test_a_book_begins_once(book: Book) -> None:
     with pytest.raises(BadEntry, match="begins with its first entry, once"):
         write(book, BookBegun("b", 1, "again", practice=False))
     with pytest.raises(BookTrouble, match=r"empty place.*a book stands"):
-        begun(where)  # type: ignore[arg-type]
+        begun(address(book))
 
 
 @pytest.mark.parametrize("value", [float("nan"), float("inf")])

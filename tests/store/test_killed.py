@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from stillroom.store import Book
-from tests.store.practice import received, write
+from tests.store.practice import address, received, write
 
 KILLS = 50
 
@@ -56,10 +56,6 @@ def writers() -> Iterator[Writers]:
     running = Writers()
     yield running
     running.end()
-
-
-def address(book: Book) -> str:
-    return str(book.place.path or book.place.url.render_as_string(hide_password=False))
 
 
 @pytest.mark.slow

@@ -19,7 +19,7 @@ from stillroom.store import tables as t
 from stillroom.store.guards import guard_names, guards_present
 from stillroom.store.journal import Written, written_of
 from stillroom.store.projection import project
-from tests.store.practice import AT, FIRST
+from tests.store.practice import AT, FIRST, address
 
 # Table, the record it mirrors, fields that stand in the journal or a table of their own, other columns.
 MIRRORS = [
@@ -123,9 +123,7 @@ def test_an_older_index_is_made_again_after_a_dated_copy(told: Book) -> None:
         )
     told.close()
 
-    with Book.open(
-        told.place.path or told.place.url.render_as_string(False), files=told.place.files
-    ) as again:
+    with Book.open(address(told), files=told.place.files) as again:
         assert again.digest() == digest
         assert again.verify().troubles == ()
         with again._reader.begin() as connection:
@@ -145,7 +143,7 @@ def test_a_book_of_a_newer_version_is_left_alone(told: Book) -> None:
         connection.exec_driver_sql("DROP TABLE index_made")
         connection.exec_driver_sql("CREATE TABLE index_made (one INTEGER, index_number INTEGER, shape TEXT)")
         connection.exec_driver_sql(f"INSERT INTO index_made VALUES (1, {t.INDEX_NUMBER + 1}, 'newer')")
-    where = told.place.path or told.place.url.render_as_string(False)
+    where = address(told)
 
     with pytest.raises(BookTrouble, match=f"index number {t.INDEX_NUMBER + 1}.*Install the newer version"):
         Book.open(where, files=told.place.files)
