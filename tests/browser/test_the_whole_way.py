@@ -124,7 +124,10 @@ def test_a_person_walks_from_the_order_to_the_trace_and_puts_a_wrong_mass_right(
     page.get_by_label("No flame and no open element in the room").check()
     spirit, water = page.locator("#weigh-stock-spirit"), page.locator("#weigh-water")
     spirit.get_by_label("The scale says").fill("2944")
+    water.get_by_label("The scale says").fill("1700")
+    water.locator(".pointer.outside").wait_for()
     water.get_by_label("The scale says").fill("1494")
+    water.locator(".pointer:not(.outside)").wait_for()
     assert spirit.get_by_role("radio", name="SPI-01").is_checked()
     assert "mix spirit of E1 is written" in send(page, "Write: mix spirit is done")
     assert page.locator("h1").last.inner_text() == "moisten"
@@ -160,7 +163,7 @@ def test_a_person_walks_from_the_order_to_the_trace_and_puts_a_wrong_mass_right(
     assert "250.00 g" in trace
     assert "batch E1" in trace
     assert fits_the_phone(page)
-    assert troubles == []
+    assert [one for one in troubles if "409" not in one] == []  # the release that was refused on purpose
 
 
 @pytest.mark.parametrize("path", ["/bench", "/orders/ORD-1/plan", "/stock/CIN-01", "/sources", "/stock/new"])

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+from stillroom.actions.laboratory import begin_laboratory
 from stillroom.documents import blocks
 from stillroom.documents.blocks import (
     BLOCKS,
@@ -30,7 +31,9 @@ from stillroom.documents.blocks import (
     ShownLeaf,
     Table,
 )
+from stillroom.records.people import Person
 from stillroom.web.presenting import block_names, environment
+from tests.web.conftest import opened
 
 PAGES = (
     "/bench",
@@ -217,3 +220,14 @@ def test_an_uncertainty_carries_its_sign_on_the_page():
     page = rendered(Numbers((Shown("plant", "94.9", "2.1 (k = 2)", "g"),)))
 
     assert "± 2.1 (k = 2)" in page
+
+
+def test_an_empty_laboratory_says_what_to_put_where_first(tmp_path, said):
+    with begin_laboratory(tmp_path / "new", "An empty house", Person("AA", "Anna Alm", True)) as lab:
+        for page in opened(lab.folder):
+            told = {path: said(page.client.get(path).text) for path in ("/bench", "/stock", "/make", "/test")}
+
+    assert "Begin with an order of bottles" in told["/bench"]
+    assert "Receive the first" in told["/stock"]
+    assert "Nothing is being made" in told["/make"]
+    assert "tested before it is released" in told["/test"]

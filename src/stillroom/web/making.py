@@ -35,7 +35,7 @@ from stillroom.quantities.parse import parse
 from stillroom.records.people import Apparatus
 from stillroom.reference.cautions import caution
 from stillroom.web.forms import NOTHING_TYPED, Ask, Form, Signed, Typed, TypedForm, field_name
-from stillroom.web.pages import go, lab_of, send_form, serve_page, write
+from stillroom.web.pages import go, lab_of, send, send_form, serve_page, write
 
 router = APIRouter()
 HERE = "Make"
@@ -117,6 +117,18 @@ def step_page(request: Request, batch: str) -> Response:
     return send_form(
         request, _step(in_hand), template="step.html", **_at_the_bench(lab, in_hand, NOTHING_TYPED)
     )
+
+
+@router.get("/make/{batch}/beam/{slug}")
+def beam(request: Request, batch: str, slug: str) -> Response:
+    """Where the pointer of one weighing stands, asked for while the mass is typed."""
+    lab, typed = lab_of(request), Typed({name: value.strip() for name, value in request.query_params.items()})
+    in_hand = _in_hand(lab, batch)
+    line = next((one for one in in_hand.lines if field_name(one.line) == slug), None)
+    if line is None:
+        raise UnknownName.among(slug, f"weighed at {in_hand.step.name}", (one.line for one in in_hand.lines))
+    shown = _shown(lab, line, in_hand, typed, apparatus(lab))
+    return send(request, "beam.html", here=HERE, w=shown)
 
 
 @router.post("/make/{batch}/step")
