@@ -11,8 +11,10 @@ from stillroom.records.lots import LotKind
 @click.command("receive")
 @click.argument("code")
 @click.argument("amount")
-@click.option("--kind", type=click.Choice([str(one) for one in LotKind]), required=True)
-@click.option("--substance", required=True, help='What it is: "cinchona bark", "ethanol 96 %", ...')
+@click.option(
+    "--kind", type=click.Choice([str(one) for one in LotKind]), required=True, help="What sort of lot."
+)
+@click.option("--substance", required=True, help='What it is: "cinchona bark", "spirit 96 %", ...')
 @click.option("--name", default="", help="What people call it; the substance when left out.")
 @click.option(
     "--owner", default="ours", show_default=True, help="Ours, or the customer whose material it is."

@@ -13,8 +13,10 @@ from stillroom.cli.asking import at_option, in_option, json_option, moment, tell
 @click.option("--by", default="", help="Code of the person who keeps it.")
 @click.option("--plant-lot", default="", help="Lot whose assay is used; the last released one when left out.")
 @click.option("--charge", default="", help='Show what a charge of this much plant would give: "250 g".')
-@click.option("--seed", default=7, show_default=True)
-@click.option("--draws", default=4096, show_default=True, type=click.IntRange(64, 1_000_000))
+@click.option("--seed", default=7, show_default=True, help="Of the draws: the same seed gives the same plan.")
+@click.option(
+    "--draws", default=4096, show_default=True, type=click.IntRange(64, 1_000_000), help="How many."
+)
 @in_option
 @at_option
 @json_option

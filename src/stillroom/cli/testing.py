@@ -18,9 +18,9 @@ def test_command() -> None:
 @click.argument("lot")
 @click.option("--test", "test_name", required=True, help="Key of the reagent.")
 @click.option("--reagent", required=True, help="Lot of the reagent.")
-@click.option("--sample", type=SEEN, required=True)
-@click.option("--blank", type=SEEN, required=True)
-@click.option("--positive", type=SEEN, required=True)
+@click.option("--sample", type=SEEN, required=True, help="Seen in the sample.")
+@click.option("--blank", type=SEEN, required=True, help="Seen without sample.")
+@click.option("--positive", type=SEEN, required=True, help="Seen in what surely holds some.")
 @in_option
 @by_option
 @at_option
@@ -63,10 +63,16 @@ def precipitate_command(
 )
 @click.option("--blank", default="", help='"20.06 mL"; without one nothing counts.')
 @click.option("--titrant", required=True, help="Lot of the titrant.")
-@click.option("--scale", required=True)
-@click.option("--burette", required=True)
+@click.option("--scale", required=True, help="Scale the portions were weighed on.")
+@click.option("--burette", required=True, help="Burette, or the scale of a weighed titrant.")
 @click.option("--nominal", default="", help="What the blank should have used by reckoning.")
-@click.option("--way", type=click.Choice(["back", "direct"]), default="back", show_default=True)
+@click.option(
+    "--way",
+    type=click.Choice(["back", "direct"]),
+    default="back",
+    show_default=True,
+    help="Acid left over, or alkaloid itself.",
+)
 @in_option
 @by_option
 @at_option
