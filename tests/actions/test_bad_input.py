@@ -13,9 +13,10 @@ from stillroom.actions.deciding import release
 from stillroom.actions.entering import enter_text
 from stillroom.actions.filling import fill_units
 from stillroom.actions.laboratory import Laboratory, open_laboratory
-from stillroom.actions.making import Weighed, begin_batch, do_step
+from stillroom.actions.making import begin_batch, do_step
 from stillroom.actions.moving import deliver, throw_away
 from stillroom.actions.receiving import receive_lot
+from stillroom.actions.weighing import Weighed
 from stillroom.cli.main import main
 from stillroom.demo.story import practice_file
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, StillroomError, UnknownName

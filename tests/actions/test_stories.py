@@ -15,16 +15,9 @@ from stillroom.actions.bench_sums import work_out_dilution, work_out_shaking
 from stillroom.actions.dosing import work_out_dose, work_out_share
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import step_in_hand
+from stillroom.actions.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN
 from stillroom.actions.showing import show_lot
-from stillroom.actions.testing import (
-    AS_IS,
-    AS_IS_MEAN,
-    DRIED,
-    DRIED_MEAN,
-    Titrated,
-    keep_earlier_portions,
-    titrate,
-)
+from stillroom.actions.titrating import Titrated, keep_earlier_portions, titrate
 from stillroom.actions.tracing import show_trace, trace
 from stillroom.demo.shelves import EARLIER_EXTRACTS
 from stillroom.documents.as_json import page_json

@@ -9,9 +9,10 @@ from stillroom.actions.deciding import release, review_release
 from stillroom.actions.dosing import decide_dose
 from stillroom.actions.filling import fill_units, weigh_density
 from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import Weighed, begin_batch, do_step, step_in_hand
+from stillroom.actions.making import begin_batch, do_step, step_in_hand
 from stillroom.actions.moving import keep_back
 from stillroom.actions.showing import show_certificate
+from stillroom.actions.weighing import Weighed
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
 from stillroom.errors import NotAllowed, UnknownName

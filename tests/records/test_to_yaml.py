@@ -228,7 +228,11 @@ def test_the_procedures_of_the_practice_laboratory_read_back_the_same():
 
 def test_the_orders_and_the_laboratory_of_practice_are_read():
     practice = files("stillroom.demo").joinpath("practice")
-    orders = [order_from_yaml(one.read_bytes(), one.name) for one in practice.iterdir() if one.name.startswith("ORD")]
+    orders = [
+        order_from_yaml(one.read_bytes(), one.name)
+        for one in practice.iterdir()
+        if one.name.startswith("ORD")
+    ]
 
     assert laboratory_from_yaml(practice.joinpath("laboratory.yaml").read_bytes()).practice
     assert orders

@@ -5,7 +5,7 @@ from dataclasses import replace
 from stillroom.actions.content_made import content_made
 from stillroom.actions.dosing import order_of
 from stillroom.actions.release_facts import lots_in, residue_of
-from stillroom.actions.testing import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN, RESIDUE, latest_result
+from stillroom.actions.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN, RESIDUE, latest_result
 from stillroom.actions.tracing import account_of
 from stillroom.documents.blocks import Numbers, Reasons
 from stillroom.documents.releasing import CertificateFacts

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from stillroom.actions.dosing import order_of
-from stillroom.actions.testing import strength_of
+from stillroom.actions.results_kept import strength_of
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.products.dose_option import worst_of
 from stillroom.products.dosing import content_of_bulk_percent

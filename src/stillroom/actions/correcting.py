@@ -8,8 +8,8 @@ from dataclasses import replace
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.making import movements_of_weighings, weigh
 from stillroom.actions.receiving import amount_of
+from stillroom.actions.weighing import movements_of_weighings, weigh
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import Answer, from_trail, leaves, reading, trail
 from stillroom.quantities.parse import parse

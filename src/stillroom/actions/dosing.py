@@ -4,7 +4,7 @@ from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.receiving import DRYING
-from stillroom.actions.testing import latest_result, strength_of
+from stillroom.actions.results_kept import latest_result, strength_of
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, from_trail, reading, trail
 from stillroom.products.dose import Dose, dose

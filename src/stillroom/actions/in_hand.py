@@ -6,8 +6,9 @@ from typing import Literal, TypeAlias
 
 from stillroom.actions.filling import DENSITY, fill_answer
 from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import OFF_BY_TOO_MUCH, LineToWeigh
-from stillroom.actions.testing import STRENGTH
+from stillroom.actions.making import LineToWeigh
+from stillroom.actions.titrating import STRENGTH
+from stillroom.actions.weighing import OFF_BY_TOO_MUCH
 from stillroom.documents.showing import number
 from stillroom.documents.tracing import amount_text
 from stillroom.records.entries import Entry, StepDone

@@ -1,49 +1,19 @@
 """A batch is begun and its steps are done, one after the other, with what was planned beside what the scale showed."""
 
 import re
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
-from typing import Literal, TypeAlias
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
 
 from stillroom.actions.amounts_planned import planned_g
-from stillroom.actions.forecasting import odd_weighing
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.lots_in_use import must_be_released
-from stillroom.errors import BadEntry, NotAllowed, UnknownName
+from stillroom.actions.weighing import Direction, Weighed, _odd, direction_of, lines_must_fit, step_body
+from stillroom.errors import BadEntry, NotAllowed
 from stillroom.quantities.parse import parse
-from stillroom.records.entries import BatchBegun, DeviationNoted, StepDone, Weighing
-from stillroom.records.entry_json import body_to_json
-from stillroom.records.lots import SHELF, Lot, LotKind, Movement, batch_account, micrograms
-from stillroom.records.people import Apparatus
-from stillroom.records.procedures import Line, Procedure, Step
-from stillroom.store.pen import Pen
+from stillroom.records.entries import BatchBegun, DeviationNoted
+from stillroom.records.lots import Lot
+from stillroom.records.procedures import Procedure, Step
 from stillroom.store.reader import Reader
-
-OFF_BY_TOO_MUCH = 0.02
-Direction: TypeAlias = Literal["in", "out", "within"]
-
-
-@dataclass(frozen=True, slots=True)
-class Weighed:
-    """One line as a person enters it.
-
-    Attributes
-    ----------
-    line : str
-        Name among what the step takes or gives.
-    mass : str
-        What the scale showed, without the vessel: "39.20 g".
-    lot : str
-        The lot taken from the shelf; for what comes out, the code of the lot it becomes. Empty for what goes to waste.
-    apparatus : str
-        Scale.
-    """
-
-    line: str
-    mass: str
-    lot: str = ""
-    apparatus: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,10 +182,10 @@ def do_step(
                 "Filling is written with its bottles and check weights", step, "Use the filling page"
             )
         _ticks_must_be_made(known, ticks)
-        _lines_must_fit(known, weighed)
+        lines_must_fit(known, weighed)
         planned = planned_g(pen.look, batch)
         on = (at or lab.clock()).isoformat(timespec="seconds")
-        body, off = _step_body(
+        body, off = step_body(
             pen, procedure, known, batch, weighed, planned, on, tuple(ticks), temperature_c, note
         )
         if not off or not note.strip():
@@ -230,209 +200,6 @@ def do_step(
         if off:
             numbers.append(pen.enter(DeviationNoted(batch, step, "; ".join(off), note.strip())))
         return Done(tuple(numbers), f"{step} of {batch} is written.")
-
-
-def note_deviation(
-    lab: Laboratory,
-    batch: str,
-    step: str,
-    what: str,
-    done_about_it: str,
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
-    """Write that something went otherwise than the procedure says, and what was done about it.
-
-    An empty ``done_about_it`` leaves the deviation open; it must be closed before release.
-    """
-    if not what.strip():
-        raise BadEntry("A deviation says what was different", "nothing", "Write what happened")
-    body = DeviationNoted(
-        batch, step, what.strip(), done_about_it.strip(), closed=bool(done_about_it.strip())
-    )
-    with lab.act("note deviation", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
-        if pen.earlier:
-            return Done(pen.earlier)
-        begun = pen.look.batch(batch)
-        pen.look.procedure(begun.procedure, begun.version).step(step)
-        return Done((pen.enter(body),), f"Written beside {step} of {batch}.")
-
-
-def close_deviation(
-    lab: Laboratory,
-    entry_no: int,
-    done_about_it: str,
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
-    """Write what was done about an open deviation; the open entry stays to be read."""
-    if not done_about_it.strip():
-        raise BadEntry("A deviation is closed by what was done about it", "nothing", "Write what was done")
-    asked = {"entry_no": entry_no, "done_about_it": done_about_it}
-    with lab.act("close deviation", asked, by=by, at=at, request_key=request_key) as pen:
-        if pen.earlier:
-            return Done(pen.earlier)
-        entry = pen.look.entry(entry_no)
-        if not isinstance(entry.body, DeviationNoted) or entry.body.closed:
-            raise BadEntry("Only an open deviation is closed", f"entry {entry_no}, {entry.kind}")
-        closed = replace(entry.body, done_about_it=done_about_it.strip(), closed=True)
-        number = pen.enter(closed, why=done_about_it.strip(), corrects=entry_no)
-        return Done((number,), f"The deviation at {entry.body.step} of {entry.body.batch} is closed.")
-
-
-def direction_of(procedure: Procedure, step: Step, line: str) -> Direction:
-    """Whether a line goes into the batch, leaves it, or goes on within it."""
-    at = procedure.steps.index(step)
-    if line in step.gives:
-        later = {name for one in procedure.steps[at + 1 :] for name in one.takes}
-        return "within" if line in later else "out"
-    earlier = {name for one in procedure.steps[:at] for name in one.gives}
-    return "within" if line in earlier else "in"
-
-
-def weigh(
-    line: str, direction: Direction, lot: str, planned: float | None, mass: str, apparatus: Apparatus | None
-) -> Weighing:
-    """The weighing of one line as it was written.
-
-    Raises
-    ------
-    BadEntry
-        The mass is not above zero, or more than the scale can take.
-    """
-    mass_g = parse(mass, want="mass", zero_allowed=False, where=line).in_unit("g")
-    if apparatus is not None and apparatus.largest is not None and mass_g > apparatus.largest:
-        raise BadEntry(
-            f"{apparatus.code} takes {apparatus.largest:g} {apparatus.unit} at most",
-            mass,
-            "Weigh in portions, or on a larger scale",
-            where=line,
-        )
-    return Weighing(line, direction, lot, planned, mass_g, mass, apparatus.code if apparatus else "")
-
-
-def movements_of_weighings(
-    batch: str, weighings: Sequence[Weighing], to_waste: Collection[str]
-) -> tuple[Movement, ...]:
-    """The movements that weighings make; what goes on within the batch makes none.
-
-    Parameters
-    ----------
-    batch : str
-    weighings : sequence of Weighing
-    to_waste : collection of str
-        Lots that leave for the waste and not for the shelf.
-    """
-    account = batch_account(batch)
-    moves = []
-    for one in weighings:
-        if one.direction == "in":
-            moves.append(Movement(one.lot, SHELF, account, micrograms(one.actual_g)))
-        elif one.direction == "out":
-            into = "waste" if one.lot in to_waste else SHELF
-            moves.append(Movement(one.lot, account, into, micrograms(one.actual_g)))
-    return tuple(moves)
-
-
-def _odd(look: Reader, batch: str, weighing: Weighing) -> str:
-    return "" if weighing.direction == "in" else odd_weighing(look, batch, weighing.line, weighing.actual_g)
-
-
-def _step_body(
-    pen: Pen,
-    procedure: Procedure,
-    step: Step,
-    batch: str,
-    weighed: Sequence[Weighed],
-    planned: dict[tuple[str, str], float],
-    on: str,
-    ticks: tuple[str, ...],
-    temperature_c: float | None,
-    note: str,
-) -> tuple[StepDone, list[str]]:
-    weighings, made, off, to_waste = [], [], [], set()
-    lines = {one.name: one for one in procedure.lines}
-    for one in weighed:
-        direction = direction_of(procedure, step, one.line)
-        apparatus = pen.look.apparatus(one.apparatus) if one.apparatus else None
-        wanted = planned.get((step.name, one.line))
-        lot = one.lot if direction != "within" else ""
-        if direction == "out":
-            if not lot:
-                lot = f"{batch}-{_slug(one.line)}"
-                to_waste.add(lot)
-            made.append(_lot_made(procedure, one.line, lot, batch, to_shelf=lot not in to_waste, on=on))
-        elif direction == "in":
-            _lot_must_fit(pen.look, lines[one.line], lot, on)
-            _lot_must_be_ours_or_the_customers(pen.look, lot, batch)
-        weighing = weigh(one.line, direction, lot, wanted, one.mass, apparatus)
-        weighings.append(weighing)
-        step_g = apparatus.smallest_step if apparatus else 0.0
-        if (
-            wanted
-            and direction == "in"
-            and abs(weighing.actual_g - wanted) > max(OFF_BY_TOO_MUCH * wanted, 2 * step_g)
-        ):
-            off.append(f"{one.line}: {one.mass} where {wanted:.4g} g was planned")
-    movements = movements_of_weighings(batch, weighings, to_waste)
-    body = StepDone(
-        batch, step.name, tuple(weighings), movements, ticks, temperature_c, note.strip(), tuple(made)
-    )
-    return body, off
-
-
-def _lot_made(procedure: Procedure, line: str, lot: str, batch: str, *, to_shelf: bool, on: str) -> Lot:
-    if not to_shelf:
-        return Lot(lot, LotKind.SPENT, line, line, supplier="made here", made_by=batch)
-    if line == procedure.steps[-1].gives[0]:
-        kind = LotKind.EXTRACT if procedure.purpose == "extraction" else LotKind.PRODUCT
-        keeps = (
-            date.fromisoformat(on[:10]) + timedelta(days=procedure.keeps_days)
-            if procedure.keeps_days
-            else None
-        )
-        use_by = keeps.isoformat() if keeps else None
-        return Lot(
-            lot, kind, procedure.makes, procedure.makes, supplier="made here", use_by=use_by, made_by=batch
-        )
-    return Lot(lot, LotKind.RECOVERED, line, f"{line} of {batch}", supplier="made here", made_by=batch)
-
-
-def _lot_must_fit(look: Reader, line: Line, code: str, on: str) -> None:
-    if not code:
-        raise BadEntry(
-            "What is weighed in comes from a lot",
-            f"no lot for {line.name}",
-            "Choose the lot",
-            where=line.name,
-        )
-    lot = look.lot(code)
-    if lot.substance != line.substance:
-        raise BadEntry(
-            f"{line.name} must be {line.substance}",
-            f"{code}, which is {lot.substance}",
-            "Choose another lot",
-            where=line.name,
-        )
-    must_be_released(look, lot, on=on)
-
-
-def _lot_must_be_ours_or_the_customers(look: Reader, code: str, batch: str) -> None:
-    owner = look.lot(code).owner
-    if owner == "ours":
-        return
-    order = look.batch(batch).order
-    customer = look.order(order).customer if order else "nobody"
-    if customer != owner:
-        raise NotAllowed(
-            "What belongs to a customer is used for that customer",
-            f"{code} of {owner} in a batch for {customer}",
-            "Take a lot of ours",
-        )
 
 
 def must_be_next(look: Reader, procedure: Procedure, batch: str, step: str) -> None:
@@ -468,18 +235,6 @@ def _ticks_must_be_made(step: Step, ticks: Sequence[str]) -> None:
         )
 
 
-def _lines_must_fit(step: Step, weighed: Sequence[Weighed]) -> None:
-    names = [one.line for one in weighed]
-    for name in names:
-        if name not in step.weighs:
-            raise UnknownName.among(name, f"weighed at {step.name}", step.weighs)
-    twice = {name for name in names if names.count(name) > 1}
-    missing = [name for name in step.weighs if name not in names]
-    if twice or missing:
-        what = f"missing: {', '.join(missing)}" if missing else f"twice: {', '.join(sorted(twice))}"
-        raise BadEntry(f"Every line of {step.name} is weighed once", what, "Enter what the scale showed")
-
-
 def _line_to_weigh(
     look: Reader, procedure: Procedure, name: str, step: Step, planned: float | None
 ) -> LineToWeigh:
@@ -491,7 +246,3 @@ def _line_to_weigh(
         lot for lot in look.lots() if lot.substance == line.substance and look.balance_ug(lot.code) > 0
     )
     return LineToWeigh(name, direction, line.substance, planned, lots)
-
-
-def _slug(text: str) -> str:
-    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.receiving import DRYING
-from stillroom.actions.testing import AS_IS, latest_result
+from stillroom.actions.results_kept import AS_IS, latest_result
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import Answer, from_trail
 from stillroom.planning.forecast import forecast

@@ -8,7 +8,7 @@ import click
 from stillroom.cli.asking import at_option, in_option, json_option, moment, tell, tell_page
 
 if TYPE_CHECKING:
-    from stillroom.actions.making import Weighed
+    from stillroom.actions.weighing import Weighed
 
 
 @click.command("make")
@@ -82,7 +82,7 @@ def make_command(
 
 
 def _weighed(text: str) -> "Weighed":
-    from stillroom.actions.making import Weighed
+    from stillroom.actions.weighing import Weighed
     from stillroom.errors import BadEntry
 
     line, equals, rest = text.partition("=")

@@ -93,7 +93,7 @@ def titration_command(
 ) -> None:
     """Total alkaloids of LOT by titration."""
     from stillroom.actions.laboratory import open_laboratory
-    from stillroom.actions.testing import Titrated, titrate
+    from stillroom.actions.titrating import Titrated, titrate
     from stillroom.errors import BadEntry
 
     entered = []

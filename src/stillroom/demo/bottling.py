@@ -8,8 +8,9 @@ from stillroom.actions.deciding import release
 from stillroom.actions.dosing import decide_dose
 from stillroom.actions.filling import fill_units, weigh_density
 from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import Weighed, begin_batch, do_step, step_in_hand
+from stillroom.actions.making import begin_batch, do_step, step_in_hand
 from stillroom.actions.moving import count_stock, deliver, keep_back
+from stillroom.actions.weighing import Weighed
 from stillroom.demo.clock import StoryClock
 
 BIG, SMALL = "SCALE-1", "SCALE-2"

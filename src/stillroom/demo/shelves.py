@@ -3,7 +3,8 @@
 from stillroom.actions.deciding import release
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.receiving import decide_identity, receive_lot, weigh_drying
-from stillroom.actions.testing import Titrated, factor_titrant, keep_earlier_portions, read_test, titrate
+from stillroom.actions.testing import read_test
+from stillroom.actions.titrating import Titrated, factor_titrant, keep_earlier_portions, titrate
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.files import practice_rows
 from stillroom.records.lots import Lot, LotKind

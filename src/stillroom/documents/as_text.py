@@ -91,7 +91,8 @@ def _block(block: Block) -> Iterator[str]:
             for item in items:
                 yield from textwrap.wrap(f"{sign} {item}", WIDTH, subsequent_indent="  ")
         case River(words=words):
-            yield from textwrap.wrap(words, WIDTH)
+            for sentence in words.replace(". ", ".\n").split("\n"):
+                yield from textwrap.wrap(sentence, WIDTH, subsequent_indent="    ")
         case PenLines(labels=labels):
             for label in labels:
                 yield f"{label}: {'_' * 40}"

@@ -1,5 +1,6 @@
 """The customer's order and the plan worked back from it."""
 
+import re
 from collections.abc import Sequence
 
 from stillroom.documents.blocks import (
@@ -24,6 +25,9 @@ from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.records.orders import Order
 from stillroom.reference.cautions import caution
 
+UNIT_AT_THE_END = re.compile(
+    r"_(share|g|w|g_per_g|ml_per_g|ml_per_min_kg|min_per_kg|mg_per_kg|mass_fraction|volume_fraction_20c)$"
+)
 GROUPS = (
     ("bottles", "Bottles and bulk"),
     ("bulk", "Bottles and bulk"),
@@ -182,7 +186,7 @@ def plan_page(
                 (
                     one.item,
                     f"{one.amount:.2f}",
-                    f"{one.low:.2f} to {one.high:.2f}",
+                    _from_to(f"{one.low:.2f}", f"{one.high:.2f}"),
                     f"{one.price:g} {one.price_unit}",
                 )
                 for one in plan.costs
@@ -269,7 +273,8 @@ def river(bends: Sequence[planned.Bend]) -> River:
 
 def in_short(name: str) -> str:
     """The global name of an input as a person says it: "shake out: partition ratio", "CIN-01: assay"."""
-    parts = [part.replace("_", " ").removeprefix("lot ") for part in name.split("/")]
+    plain = [UNIT_AT_THE_END.sub("", part) or part for part in name.split("/")]
+    parts = [part.replace("_", " ").removeprefix("lot ") for part in plain]
     if parts[0] == "assumed":
         return parts[-1]
     return ": ".join(parts[-2:])
@@ -292,22 +297,19 @@ def _lines_table(order: str, lines: list[PlanLine]) -> Table:
             Shown(
                 label=line.label,
                 value=_figure(line, line.value),
+                unit=line.unit,
                 how=line.says,
                 exact=line.value,
                 answer=line.answer.key,
                 href=f"/why/plan/{order}/{line.key}",
             ),
-            line.unit,
             _figure(line, line.median),
             _range(line),
-            f"{in_short(line.largest_input)}, {line.largest_share:.0%}"
-            + (f" ({line.note})" if line.note else "")
-            if line.largest_input
-            else "",
+            _moved_by(line),
         )
         for line in lines
     )
-    return Table(("Line", "Have", "Unit", "Middle", "90 of 100", "Moved most by"), rows, (1, 3))
+    return Table(("Line", "Have", "Middle", "90 of 100", "Moved most by"), rows, (1, 2))
 
 
 def _figure(line: PlanLine, value: float) -> str:
@@ -315,9 +317,18 @@ def _figure(line: PlanLine, value: float) -> str:
 
 
 def _range(line: PlanLine) -> str:
-    if line.low == line.high:
-        return "fixed"
-    return f"{_figure(line, line.low)} to {_figure(line, line.high)}"
+    return _from_to(_figure(line, line.low), _figure(line, line.high))
+
+
+def _from_to(low: str, high: str) -> str:
+    return "fixed" if low == high else f"{low} to {high}"
+
+
+def _moved_by(line: PlanLine) -> str:
+    if not line.largest_input or _range(line) == "fixed":
+        return ""
+    note = f" ({line.note})" if line.note else ""
+    return f"{in_short(line.largest_input)}, {100 * line.largest_share:.0f} %{note}"
 
 
 def _amount(value: float, unit: str) -> str:

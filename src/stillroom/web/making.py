@@ -6,6 +6,7 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 
+from stillroom.actions.deviating import note_deviation
 from stillroom.actions.in_hand import (
     LotChoice,
     apparatus,
@@ -19,16 +20,9 @@ from stillroom.actions.in_hand import (
     tolerance_g,
 )
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.making import (
-    LineToWeigh,
-    StepInHand,
-    Weighed,
-    begin_batch,
-    do_step,
-    note_deviation,
-    step_in_hand,
-)
+from stillroom.actions.making import LineToWeigh, StepInHand, begin_batch, do_step, step_in_hand
 from stillroom.actions.showing import show_batch, show_batches
+from stillroom.actions.weighing import Weighed
 from stillroom.documents.blocks import Page
 from stillroom.errors import StillroomError, UnknownName
 from stillroom.quantities.parse import parse

@@ -10,7 +10,8 @@ from stillroom.actions.in_hand import LotChoice, apparatus, lot_choices, lot_in_
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.showing import show_lot
 from stillroom.actions.showing_house import show_testing
-from stillroom.actions.testing import Titrated, factor_titrant, read_test, report_residue, titrate
+from stillroom.actions.testing import read_test, report_residue
+from stillroom.actions.titrating import Titrated, factor_titrant, titrate
 from stillroom.documents.blocks import Page
 from stillroom.records.lots import LotKind
 from stillroom.reference.cautions import caution

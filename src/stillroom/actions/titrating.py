@@ -1,0 +1,299 @@
+"""Titrations are entered as read: titrant, earlier portions, masses and titres; the results are reckoned."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.receiving import DRYING, result_of
+from stillroom.actions.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN, latest_result
+from stillroom.errors import BadEntry
+from stillroom.evidence.answer import Answer, from_trail, reading
+from stillroom.quantities.numbers import number_in
+from stillroom.quantities.parse import parse
+from stillroom.records.entries import ReadingTaken, ResultReckoned
+from stillroom.records.lots import LotKind, Status
+from stillroom.results.budget import Stated
+from stillroom.results.repeatability import Repeatability, pooled
+from stillroom.results.titration import Assay, Portion, total_alkaloids
+from stillroom.store.pen import Pen
+from stillroom.store.reader import Reader
+
+STRENGTH = "titrant strength"
+
+
+FACTOR = "titrant factor"
+
+
+EARLIER_PORTION = "earlier portion"
+
+
+METHOD = "total alkaloids by titration"
+
+
+@dataclass(frozen=True, slots=True)
+class Titrated:
+    """One portion as a person enters it: sample taken, titrant used ("1.0150 g", "8.42 mL")."""
+
+    mass: str
+    titre: str
+
+
+def factor_titrant(
+    lab: Laboratory,
+    lot: str,
+    *,
+    strength: str,
+    factor: str,
+    factor_standard_uncertainty: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Write the nominal strength of a titrant and the factor found against its primary standard.
+
+    Parameters
+    ----------
+    strength : str
+        Nominal: "0.0200 mol/L", or "0.0200 mol/kg" for a titrant that is weighed.
+    factor : str
+        True over nominal: "1.004".
+    factor_standard_uncertainty : str
+        One standard uncertainty of the factor: "0.002".
+    """
+    asked = {"lot": lot, "strength": strength, "factor": factor, "u": factor_standard_uncertainty}
+    quantity = parse(strength, zero_allowed=False, where="strength")
+    if quantity.unit not in ("mol/L", "mol/kg"):
+        raise BadEntry(
+            "A titrant has a strength in mol/L, or in mol/kg when it is weighed", strength, where="strength"
+        )
+    number = number_in(factor, where="factor").value
+    spread = number_in(factor_standard_uncertainty, where="factor uncertainty").value
+    if not 0.5 < number < 2 or not 0 <= spread < 0.1:
+        raise BadEntry(
+            "The factor of a titrant lies near 1, known to better than a tenth", f"{factor} ± {spread}"
+        )
+    with lab.act("factor titrant", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        pen.look.lot(lot)
+        first = pen.enter(
+            ReadingTaken(lot, STRENGTH, quantity.value, quantity.unit, strength, standard_uncertainty=0.0)
+        )
+        second = pen.enter(ReadingTaken(lot, FACTOR, number, "", factor, standard_uncertainty=spread))
+        return Done((first, second), f"{lot}: {strength}, factor {factor}.")
+
+
+def keep_earlier_portions(
+    lab: Laboratory,
+    procedure: str,
+    sets: Sequence[Sequence[str]],
+    *,
+    carrier: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Write results of portions assayed before, sample by sample: from them the repeatability of the method is known.
+
+    Parameters
+    ----------
+    procedure : str
+        Procedure whose material was assayed.
+    sets : sequence of sequences of str
+        For each sample, its portions in per cent: [["37.9", "38.8"], ...].
+    carrier : str
+        "bark" or "extract": repeatability differs between them.
+    """
+    asked = {"procedure": procedure, "sets": [list(one) for one in sets], "carrier": carrier}
+    with lab.act("keep earlier portions", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        pen.look.procedure(procedure)
+        numbers = []
+        before = {
+            entry.body.series
+            for entry in pen.look.entries(kind="reading taken")
+            if isinstance(entry.body, ReadingTaken)
+            and entry.body.what == EARLIER_PORTION
+            and entry.body.series.startswith(f"{carrier}/")
+        }
+        for at_set, portions in enumerate(sets, start=len(before) + 1):
+            for text in portions:
+                value = number_in(text, where=f"{carrier}, set {at_set}").value
+                body = ReadingTaken(
+                    procedure, EARLIER_PORTION, value, "%", text, series=f"{carrier}/{at_set}"
+                )
+                numbers.append(pen.enter(body))
+        return Done(tuple(numbers), f"{len(numbers)} earlier portions of {carrier} are kept.")
+
+
+def titrate(
+    lab: Laboratory,
+    lot: str,
+    portions: Sequence[Titrated],
+    *,
+    blank: str,
+    titrant: str,
+    scale: str,
+    burette: str,
+    nominal: str = "",
+    way: str = "back",
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Enter a titration of total alkaloids and reckon its results.
+
+    Parameters
+    ----------
+    lot : str
+        Bark or extract.
+    portions : sequence of Titrated
+    blank : str
+        Titrant used by the blank; empty when none was done, and then nothing counts.
+    titrant : str
+        Lot of the titrant, whose strength and factor stand in the book.
+    scale, burette : str
+        Apparatus the sample and the titrant were measured with.
+    nominal : str
+        What the blank should have used by reckoning, to show what leaving it out would do.
+    way : "back" or "direct"
+
+    Returns
+    -------
+    Done
+        Readings and results; ``says`` tells whether they count and why.
+    """
+    asked = {
+        "lot": lot,
+        "portions": [[one.mass, one.titre] for one in portions],
+        "blank": blank,
+        "titrant": titrant,
+        "scale": scale,
+        "burette": burette,
+        "nominal": nominal,
+        "way": way,
+    }
+    if way not in ("back", "direct"):
+        raise BadEntry("A titration is done back or direct", way, where="way")
+    with lab.act("titrate", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        numbers, assay = _read_titration(
+            lab, at, pen, lot, portions, blank, titrant, scale, burette, nominal, way
+        )
+        readings = tuple(numbers)
+        for what, found, counts in (
+            (AS_IS_MEAN, assay.as_is, assay.counts),
+            (DRIED_MEAN, assay.dried, assay.dried_counts),
+            (AS_IS, assay.as_is_compound, assay.counts),
+            (DRIED, assay.dried_compound, assay.dried_counts),
+        ):
+            if found is not None:
+                numbers.append(pen.enter(_result(lot, what, found, counts, assay.because, readings)))
+        return Done(tuple(numbers), assay.because)
+
+
+def _read_titration(
+    lab: Laboratory,
+    at: datetime | None,
+    pen: Pen,
+    lot: str,
+    portions: Sequence[Titrated],
+    blank: str,
+    titrant: str,
+    scale: str,
+    burette: str,
+    nominal: str,
+    way: str,
+) -> tuple[list[int], Assay]:
+    look = pen.look
+    known = look.lot(lot)
+    weigher, measurer = look.apparatus(scale), look.apparatus(burette)
+    reagent = look.lot(titrant)
+    on = (at or lab.clock()).date().isoformat()
+    if look.status(titrant) is not Status.RELEASED or (reagent.use_by and on > reagent.use_by):
+        raise BadEntry(
+            "A titrant must be released and in date",
+            f"{titrant} on {on}",
+            "Set its factor again, or make fresh",
+        )
+    numbers: list[int] = []
+    series = f"titration/{len(look.readings(lot, 'blank titre')) + 1}"
+
+    def read(what: str, text: str, unit: str, apparatus: str, spread: float) -> Answer:
+        value = parse(text, zero_allowed=True, where=what).in_unit(unit)
+        number = pen.enter(ReadingTaken(lot, what, value, unit, text, apparatus, series, spread))
+        numbers.append(number)
+        return reading(what, value, unit, f"entry {number}", entry_no=number, standard_uncertainty=spread)
+
+    titre_unit = measurer.unit
+    entered = []
+    for count, one in enumerate(portions, start=1):
+        mass = read(f"sample taken, portion {count}", one.mass, "g", scale, weigher.standard_uncertainty)
+        titre = read(
+            f"sample titre, portion {count}", one.titre, titre_unit, burette, measurer.standard_uncertainty
+        )
+        entered.append(Portion(mass, titre))
+    blank_answer = (
+        read("blank titre", blank, titre_unit, burette, measurer.standard_uncertainty) if blank else None
+    )
+    nominal_answer = read("nominal titre", nominal, titre_unit, "", 0.0) if nominal else None
+    carrier = "bark" if known.kind is LotKind.PLANT else "extract"
+    drying = latest_result(look, lot, DRYING)
+    assay = total_alkaloids(
+        entered,
+        blank=blank_answer,
+        strength=_of_titrant(look, titrant, STRENGTH),
+        factor=_of_titrant(look, titrant, FACTOR),
+        loss_on_drying=from_trail(drying.body.trail) if drying else None,
+        way="back" if way == "back" else "direct",
+        nominal=nominal_answer,
+        repeatability=_repeatability(look, carrier),
+        carrier=carrier,
+    )
+    return numbers, assay
+
+
+def _of_titrant(look: Reader, titrant: str, what: str) -> Answer:
+    found = look.readings(titrant, what)
+    if not found:
+        raise BadEntry(
+            "A titrant needs its strength and factor", f"no {what} of {titrant}", "Set its factor first"
+        )
+    body = found[-1].body
+    return reading(
+        f"{what} of {titrant}",
+        body.value,
+        body.unit,
+        f"entry {found[-1].entry_no}",
+        entry_no=found[-1].entry_no,
+        standard_uncertainty=body.standard_uncertainty or None,
+    )
+
+
+def _repeatability(look: Reader, carrier: str) -> Repeatability | None:
+    sets: dict[str, list[float]] = {}
+    entries = []
+    for entry in look.entries(kind="reading taken"):
+        body = entry.body
+        if (
+            isinstance(body, ReadingTaken)
+            and body.what == EARLIER_PORTION
+            and body.series.startswith(f"{carrier}/")
+        ):
+            sets.setdefault(body.series, []).append(body.value)
+            entries.append(entry.entry_no)
+    if not sets:
+        return None
+    return pooled(
+        list(sets.values()), f"{len(entries)} earlier portions, entries {entries[0]} to {entries[-1]}"
+    )
+
+
+def _result(
+    lot: str, what: str, found: Stated, counts: bool, because: str, readings: tuple[int, ...]
+) -> ResultReckoned:
+    k = found.expanded.k
+    return result_of(lot, what, found.answer, METHOD, counts, because, readings, k)
