@@ -1,5 +1,6 @@
 """A page as a PDF for paper: the same blocks, set by Typst, dated by the work and not by the printing."""
 
+import re
 from datetime import date
 from typing import Any
 
@@ -9,6 +10,8 @@ from stillroom.documents.code_image import qr_svg
 from stillroom.documents.typesetting import compile_pdf, png_pages
 
 TEMPLATE = "page"
+WIDEST_READABLE_PX = 1000
+"""A wider drawing would have letters below 6 pt across an A4 sheet. [px]"""
 
 
 def page_pdf(page: Page) -> bytes:
@@ -43,13 +46,21 @@ def sheet_data(page: Page) -> dict[str, Any]:
     content = page_json(page)
     for block, data in zip(page.blocks, content["blocks"], strict=True):
         match block:
-            case River(wide_svg=svg):
-                data["wide_svg"] = svg
+            case River(wide_svg=wide, tall_svg=tall):
+                if _width_px(wide) > WIDEST_READABLE_PX and tall:
+                    data["tall_svg"] = tall
+                else:
+                    data["wide_svg"] = wide
             case ScanCode(text=text):
                 data["svg"] = qr_svg(text)
             case LabelFace(code=code):
                 data["code_svg"] = qr_svg(code)
     return content
+
+
+def _width_px(svg: str) -> float:
+    found = re.search(r'viewBox="0 0 ([\d.]+) ', svg)
+    return float(found[1]) if found else 0.0
 
 
 def _date_of(page: Page) -> date:

@@ -134,7 +134,7 @@ def batch_page(facts: BatchFacts, *, practice: bool, laboratory: str, date: str,
         blocks += [Heading("Reasons of the dose"), facts.reasons]
     blocks += [ScanCode(begun.code, "the code of this batch"), PenLines(("Checked by", "On"))]
     return Page(
-        title=f"{facts.procedure.title}: batch {begun.code}",
+        title=f"{facts.procedure.title}: batch\u00a0{begun.code}",
         kind="batch sheet",
         code=begun.code,
         blocks=tuple(blocks),

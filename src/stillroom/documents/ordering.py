@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from stillroom.documents.blocks import (
     Block,
@@ -28,6 +29,8 @@ from stillroom.reference.cautions import caution
 UNIT_AT_THE_END = re.compile(
     r"_(share|g|w|g_per_g|ml_per_g|ml_per_min_kg|min_per_kg|mg_per_kg|mass_fraction|volume_fraction_20c)$"
 )
+ROUGHLY = 0.005
+
 GROUPS = (
     ("bottles", "Bottles and bulk"),
     ("bulk", "Bottles and bulk"),
@@ -177,7 +180,7 @@ def plan_page(
                 )
                 for one in plan.buying
             ),
-            (),
+            (1, 2, 3),
         ),
         Heading("Money"),
         Table(
@@ -218,7 +221,7 @@ def charge_page(
     found: planned.Forecast, *, charge: str, practice: bool, laboratory: str, date: str, book: str
 ) -> Page:
     """What a charge of a given mass of plant would give, line by line and step by step."""
-    blocks: list[Block] = [river(found.bends), Heading("Line by line")]
+    blocks: list[Block] = [river(found.bends, ends="in the extract"), Heading("Line by line")]
     blocks.append(_lines_table(found.request.order.code, list(found.lines)))
     rows = tuple(
         (
@@ -243,20 +246,26 @@ def charge_page(
     )
 
 
-def river(bends: Sequence[planned.Bend]) -> River:
+def river(bends: Sequence[planned.Bend], *, ends: str = "in the bottles") -> River:
     """The active as a river from the plant to the bottles, its width the median of the draws.
 
     Parameters
     ----------
     bends : sequence of planning.outcome.Bend
+    ends : str
+        Words at the mouth.
 
     Notes
     -----
     Medians of parts do not sum to the median of the whole; the pools of each bend are drawn in their proportion to what
     the bend loses, so that the drawing closes. The lines of the plan carry the figures.
     """
-    drawn, carried = [], bends[0].into_g
+    drawn: list[Bend] = []
+    carried = bends[0].into_g
     for one in bends:
+        if drawn and one.into_g < carried * (1 - ROUGHLY):
+            drawn[-1] = _with_pool(drawn[-1], Pool("stays in the jar", carried - one.into_g))
+            carried = one.into_g
         goes_on = min(one.out_g, carried)
         parts = sum(pool.median_g for pool in one.elsewhere)
         share = (carried - goes_on) / parts if parts else 0.0
@@ -268,7 +277,15 @@ def river(bends: Sequence[planned.Bend]) -> River:
             Bend(one.step, carried, goes_on, one.out_low_g, one.out_high_g, pools, f"#{slug(one.step)}")
         )
         carried = goes_on
-    return River(stream_svg(drawn), stream_svg(drawn, layout="tall"), stream_in_words(drawn))
+    return River(
+        stream_svg(drawn, ends=ends),
+        stream_svg(drawn, layout="tall", ends=ends),
+        stream_in_words(drawn, ends=ends),
+    )
+
+
+def _with_pool(bend: Bend, pool: Pool) -> Bend:
+    return replace(bend, grams_out=bend.grams_out - pool.grams, losses=(*bend.losses, pool))
 
 
 def in_short(name: str) -> str:

@@ -298,11 +298,10 @@ def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
     went = tuple(
         (Link(one.lot.code, f"/stock/{one.lot.code}"), amount_text(amount, one.counted_in), in_words(account))
         for one in shown
-        for account, amount in (*one.went, (SHELF, one.shelf))
-        if one.went
+        for account, amount in one.went
     )
     if went:
-        blocks.append(Table(("Lot", "Amount", "Is now in"), went, (1,), f"{title}: where it all is"))
+        blocks.append(Table(("Lot", "Amount", "Went into"), went, (1,), f"{title}: what left the shelf"))
     out = tuple(_unexplained(one, one.unexplained) for one in shown if one.unexplained)
     if out:
         blocks.append(Points(out, "missing"))
