@@ -12,7 +12,9 @@ from stillroom.actions.receiving import amount_of
 from stillroom.actions.weighing import movements_of_weighings, weigh
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import Answer, from_trail, leaves, reading, trail
+from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
+from stillroom.quantities.units import unit
 from stillroom.records.entries import Entry, LotReceived, ReadingTaken, ResultReckoned, StepDone
 from stillroom.results.reckon_again import with_new_readings
 from stillroom.store.pen import Pen
@@ -48,6 +50,12 @@ def correct_entry(
     """
     with lab.look() as look:
         body = look.entry(entry_no).body
+    if line and not isinstance(body, StepDone):
+        raise BadEntry(
+            "Only a step of a batch has lines",
+            f"entry {entry_no} and the line {line!r}",
+            "Leave the line out",
+        )
     match body:
         case ReadingTaken():
             return correct_reading(lab, entry_no, text, why=why, by=by, at=at, request_key=request_key)
@@ -102,11 +110,7 @@ def correct_reading(
                 "Name the reading's entry",
             )
         old = entry.body
-        value = (
-            parse(text, where="reading").in_unit(old.unit)
-            if old.unit
-            else float(parse(text, where="reading").value)
-        )
+        value = _value_in(text, old.unit)
         corrected = replace(old, value=value, as_written=text)
         number = pen.enter(corrected, why=_reason(why), corrects=entry_no)
         again = _reckon_again(pen, entry_no, number, corrected)
@@ -251,6 +255,19 @@ def _result_again(entry: Entry[ResultReckoned], answer: Answer, old_no: int, new
         trail=trail(answer),
         readings=tuple(new_no if one == old_no else one for one in entry.body.readings),
     )
+
+
+def _value_in(text: str, symbol: str) -> float:
+    if not symbol:
+        return number_in(text, where="reading").value
+    dimension = unit(symbol).dimension
+    return parse(
+        text,
+        want=dimension,
+        basis_required=False,
+        negative_allowed=dimension == "temperature",
+        where="reading",
+    ).in_unit(symbol)
 
 
 def _reason(why: str) -> str:

@@ -3,8 +3,7 @@
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.receiving import DRYING
-from stillroom.actions.results_kept import latest_result, strength_of
+from stillroom.actions.results_kept import DRYING, latest_result, strength_of
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, from_trail, reading, trail
 from stillroom.products.dose import Dose, dose
@@ -12,7 +11,7 @@ from stillroom.products.dose_otherwise import by_mass_rule
 from stillroom.products.limits import Judged
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import DoseDecided
-from stillroom.records.lots import grams
+from stillroom.records.lots import batch_account, grams
 from stillroom.records.orders import Order
 from stillroom.results.budget import Stated
 from stillroom.results.reckon_again import readings_in
@@ -172,7 +171,10 @@ def _worked_out(
         if next_loss_on_drying
         else None,
         available=reading(
-            f"{extract} on the shelf", grams(look.balance_ug(extract)), "g", "sum of its movements"
+            f"{extract} on the shelf",
+            grams(look.balance_ug(extract) + look.balance_ug(extract, batch_account(batch))),
+            "g",
+            "sum of its movements",
         ),
         units=order.units,
     )

@@ -8,7 +8,7 @@ from stillroom.actions.dosing import order_of
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.lots_in_use import must_be_released
 from stillroom.actions.making import must_be_next
-from stillroom.actions.receiving import result_of
+from stillroom.actions.results_kept import result_of
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, from_trail, reading
 from stillroom.products.filling import bottles, check_fill, fill_mass, fill_yield

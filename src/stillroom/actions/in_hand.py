@@ -169,12 +169,12 @@ def lot_choice(look: Reader, lot: Lot, today: str) -> LotChoice:
 
 
 def drying_so_far(lab: Laboratory, lot: str) -> tuple[dict[str, str], str]:
-    """The weighings of the last drying, while it is not constant yet, and the name for the next series.
+    """The weighings of a drying that is not constant yet, with its series; else the name for the next series.
 
     Returns
     -------
     (dict of str to str, str)
-        What and as written, empty when there is nothing to go on with; and the series to write next.
+        What and as written, empty when there is nothing to go on with; and the series to write.
     """
     with lab.look() as look:
         series: dict[str, dict[str, str]] = {}
@@ -182,10 +182,10 @@ def drying_so_far(lab: Laboratory, lot: str) -> tuple[dict[str, str], str]:
             if entry.body.series.startswith("drying/"):
                 series.setdefault(entry.body.series, {})[entry.body.what] = entry.body.as_written
         results = look.results(lot, "loss on drying")
-        following = f"drying/{len(series) + 1}"
         if not series or not results or results[-1].body.counts:
-            return {}, following
-        return series[list(series)[-1]], following
+            return {}, f"drying/{len(series) + 1}"
+        last = list(series)[-1]
+        return series[last], last
 
 
 def titrants(lab: Laboratory) -> tuple[LotChoice, ...]:

@@ -19,6 +19,10 @@ def verify(folder: Path) -> VerifyReport:
 def back_up(folder: Path, into: Path) -> Path:
     """Copy the book, and verify the copy."""
     with open_laboratory(folder) as lab:
+        try:
+            into.parent.mkdir(parents=True, exist_ok=True)
+        except OSError as trouble:
+            raise BookTrouble("A copy needs a folder that can be written", str(trouble)) from trouble
         return lab.book.backup(into)
 
 

@@ -4,8 +4,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.receiving import DRYING
-from stillroom.actions.results_kept import AS_IS, latest_result
+from stillroom.actions.results_kept import AS_IS, DRYING, latest_result
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import Answer, from_trail
 from stillroom.planning.forecast import forecast
@@ -133,6 +132,12 @@ def request_for(
     found = look.order(order)
     extraction, formula = look.procedure(found.extraction), look.procedure(found.formula)
     plant_line = next(line for line in extraction.lines if line.name == extraction.scaled_by)
+    if plant_lot and look.lot(plant_lot).substance != plant_line.substance:
+        raise BadEntry(
+            f"The plant of this plan is {plant_line.substance}",
+            f"{plant_lot}, which is {look.lot(plant_lot).substance}",
+            "Name a lot of it, or none",
+        )
     lot = plant_lot or _plant_at_hand(look, plant_line.substance)
     known = [*_of_plant(look, lot)] if lot else []
     known += _of_scale(look)

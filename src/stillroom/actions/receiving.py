@@ -1,19 +1,18 @@
-"""Lots come in: received waiting, looked at, dried, released or not."""
+"""Lots come in: received waiting, and looked at by somebody competent."""
 
-from datetime import datetime
+import re
+from datetime import date, datetime
+from difflib import get_close_matches
 
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.errors import BadEntry, NotAllowed
-from stillroom.evidence.answer import Answer, reading, trail
+from stillroom.errors import BadEntry, NotAllowed, UnknownName
 from stillroom.quantities.parse import parse
-from stillroom.records.entries import IdentityDecided, LotReceived, ReadingTaken, ResultReckoned
+from stillroom.records.entries import IdentityDecided, LotReceived
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import SHELF, CountedIn, Lot, LotKind, Movement, micrograms
-from stillroom.results.drying import loss_on_drying
+from stillroom.reference.tables import table
 from stillroom.store.pen import Pen
-from stillroom.substances.plants import refuse_prohibited
-
-DRYING = "loss on drying"
+from stillroom.substances.plants import plant_rule, refuse_prohibited
 
 
 def amount_of(text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
@@ -76,13 +75,17 @@ def receive_lot(
     Raises
     ------
     BadEntry
-        The code was used before, or the amount cannot be read.
+        The code was used before or cannot stand in an address, the amount cannot be read, a stated strength is
+        impossible, or the use-by date is none.
+    UnknownName
+        The plant is not known, but one with nearly that name is.
     NotAllowed
         The plant may not be used for these products.
     """
     if lot.kind is LotKind.PLANT:
         refuse_prohibited(lot.substance)
     number, counted_in = amount_of(amount)
+    _refuse_odd_lot(lot, counted_in)
     source = f"outside/{lot.supplier or 'not stated'}"
     body = LotReceived(lot, (Movement(lot.code, source, SHELF, number, counted_in),), amount, apparatus)
     with lab.act("receive lot", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
@@ -130,136 +133,40 @@ def decide_identity(
         return Done((pen.enter(body),), f"{lot} {says}.")
 
 
-def weigh_drying(
-    lab: Laboratory,
-    lot: str,
-    *,
-    dish: str,
-    with_sample: str,
-    dried: tuple[str, ...],
-    apparatus: str,
-    series: str = "drying/1",
-    method_spread: str = "",
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
-    """Enter the weighings of a loss on drying and reckon the result.
-
-    Parameters
-    ----------
-    dish, with_sample : str
-        Empty dish, dish with the sample, as the scale showed them.
-    dried : tuple of str
-        The dish after each drying, in order. The result counts once the last two agree.
-    apparatus : str
-        Scale.
-    series : str
-        Name of this determination, when there are several.
-    method_spread : str
-        Standard deviation between portions seen earlier, in per cent of the sample: "0.3 %".
-
-    Returns
-    -------
-    Done
-        ``says`` tells the loss and whether the mass is constant; if not, what to do next.
-    """
-    asked = {
-        "lot": lot,
-        "dish": dish,
-        "with_sample": with_sample,
-        "dried": list(dried),
-        "apparatus": apparatus,
-        "series": series,
-        "method_spread": method_spread,
-    }
-    if not dried:
-        raise BadEntry("A drying needs a weighing after the oven", "none", "Dry, cool, weigh")
-    with lab.act("weigh drying", asked, by=by, at=at, request_key=request_key) as pen:
-        if pen.earlier:
-            return Done(pen.earlier)
-        known = pen.look.lot(lot)
-        scale = pen.look.apparatus(apparatus)
-        written = [("dish", dish), ("dish with sample", with_sample)]
-        written += [(f"dish after drying {number}", text) for number, text in enumerate(dried, start=1)]
-        answers, numbers = [], []
-        for what, text in written:
-            mass_g = parse(text, want="mass", zero_allowed=False, where=what).in_unit("g")
-            number = pen.enter(
-                ReadingTaken(lot, what, mass_g, "g", text, apparatus, series, scale.standard_uncertainty)
-            )
-            numbers.append(number)
-            answers.append(_read(what, mass_g, "g", number, scale.standard_uncertainty))
-        spread = None
-        if method_spread:
-            share = (
-                100 * parse(method_spread, want="ratio", basis_required=False, where="method spread").fraction
-            )
-            what = "difference of the drying between portions"
-            number = pen.enter(ReadingTaken(lot, what, 0.0, "%", f"0 ± {method_spread}", "", series, share))
-            numbers.append(number)
-            spread = _read(what, 0.0, "%", number, share)
-        found = loss_on_drying(
-            answers[0],
-            answers[1],
-            answers[2:],
-            of="bark" if known.kind is LotKind.PLANT else "extract",
-            method_difference=spread,
-            scale_step_g=scale.smallest_step,
+def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:
+    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,23}", lot.code):
+        raise BadEntry(
+            "A lot code is up to 24 letters, digits, dots and dashes",
+            repr(lot.code[:40]),
+            "Write it as on the jar",
+            where="code",
         )
-        numbers.append(
-            pen.enter(
-                result_of(
-                    lot,
-                    DRYING,
-                    found.answer,
-                    "drying at 105 °C to constant mass",
-                    found.counts,
-                    found.because,
-                    tuple(numbers),
-                    found.stated.expanded.k,
-                )
-            )
+    in_pieces = lot.kind in (LotKind.PACKAGING, LotKind.PRODUCT)
+    if in_pieces != (counted_in == "piece"):
+        raise BadEntry(
+            f"{str(lot.kind).capitalize()} is {'counted in pieces' if in_pieces else 'weighed'}",
+            "pieces" if counted_in == "piece" else "a mass",
+            where="amount",
         )
-        return Done(tuple(numbers), found.because)
-
-
-def _read(what: str, value: float, unit: str, entry_no: int, standard_uncertainty: float) -> Answer:
-    return reading(
-        what,
-        value,
-        unit,
-        f"entry {entry_no}",
-        entry_no=entry_no,
-        standard_uncertainty=standard_uncertainty or None,
-    )
-
-
-def result_of(
-    subject: str,
-    what: str,
-    answer: Answer,
-    method: str,
-    counts: bool,
-    because: str,
-    readings: tuple[int, ...],
-    k: float = 2.0,
-) -> ResultReckoned:
-    """A result entry from an answer."""
-    return ResultReckoned(
-        subject=subject,
-        what=what,
-        value=answer.value,
-        unit=answer.unit,
-        basis=answer.basis,
-        standard_uncertainty=answer.standard_uncertainty,
-        coverage_factor=None if answer.standard_uncertainty is None else k,
-        method=method,
-        counts=counts,
-        because=because,
-        trail=trail(answer),
-        readings=readings,
-    )
+    if lot.use_by:
+        try:
+            date.fromisoformat(lot.use_by)
+        except ValueError as trouble:
+            raise BadEntry(
+                "A use-by date is written 2027-11-30", repr(lot.use_by), where="use by"
+            ) from trouble
+    if lot.stated and lot.kind is LotKind.SPIRIT:
+        share = parse(lot.stated, want="ratio", where="stated").fraction
+        if not 0 < share <= 1:
+            raise BadEntry(
+                "A strength lies between 0 and 100 %", lot.stated, "Write what the label says", where="stated"
+            )
+    if lot.kind is LotKind.PLANT:
+        known = [row.key for row in table("plants").rows]
+        if plant_rule(lot.substance).status == "no rule found" and get_close_matches(
+            lot.substance, known, 1, 0.8
+        ):
+            raise UnknownName.among(lot.substance, "a plant", known)
 
 
 def _code_must_be_new(pen: Pen, code: str) -> None:

@@ -2,8 +2,7 @@
 
 from stillroom.actions.content_made import content_made
 from stillroom.actions.filling import DENSITY, FILL_YIELD
-from stillroom.actions.receiving import DRYING
-from stillroom.actions.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN, RESIDUE
+from stillroom.actions.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN, DRYING, RESIDUE
 from stillroom.evidence.answer import from_trail, reading
 from stillroom.products.filling import FillCheck, check_fill
 from stillroom.products.release import LotFact, ReleaseFacts, ResultFact

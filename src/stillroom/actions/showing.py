@@ -5,7 +5,7 @@ from typing import Any
 
 from stillroom.actions.amounts_planned import planned_g
 from stillroom.actions.certifying import certificate_facts, label_facts, stated_numbers
-from stillroom.actions.deciding import review_release
+from stillroom.actions.deciding import MADE_HERE, review_release
 from stillroom.actions.forecasting import expected_now
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.ordering import forecast_charge, kept_plan, work_back
@@ -184,6 +184,10 @@ def show_batch(lab: Laboratory, code: str) -> Page:
 
 def show_release(lab: Laboratory, lot: str, *, by: str) -> Page:
     """What is missing before a lot may go, for the person who would release it."""
+    with lab.look() as look:
+        made_here = look.lot(lot).kind in MADE_HERE
+    if not made_here:
+        return show_lot(lab, lot)
     review = review_release(lab, lot, by=by)
     with lab.look() as look:
         return release_page(

@@ -3,8 +3,7 @@
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.receiving import result_of
-from stillroom.actions.results_kept import RESIDUE
+from stillroom.actions.results_kept import RESIDUE, result_of
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import reading
 from stillroom.quantities.numbers import number_in

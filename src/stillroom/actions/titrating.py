@@ -5,8 +5,15 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.receiving import DRYING, result_of
-from stillroom.actions.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN, latest_result
+from stillroom.actions.results_kept import (
+    AS_IS,
+    AS_IS_MEAN,
+    DRIED,
+    DRIED_MEAN,
+    DRYING,
+    latest_result,
+    result_of,
+)
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, from_trail, reading
 from stillroom.quantities.numbers import number_in

@@ -69,7 +69,8 @@ def verify_command(folder: Path, as_json: bool) -> None:
             "The book must agree with itself", "; ".join(report.troubles), "Restore the last good copy"
         )
     tell(
-        f"The book holds: {report.entries} entries, {report.rows} rows of its index, digest {report.digest[:16]}.",
+        f"The book holds: {report.entries} entries, {report.rows} rows of its index; "
+        f"its chain ends in {report.digest[:16]}.",
         as_json=as_json,
         entries=report.entries,
         rows=report.rows,

@@ -17,7 +17,12 @@ from stillroom.cli.asking import PRACTICE_FOLDER
     help="Folder for the practice laboratory; made anew each time.",
 )
 @click.option("--no-serve", is_flag=True, help="End after the documents are written.")
-@click.option("--port", default=0, help="Port of the pages; the first free one from 8017 when left out.")
+@click.option(
+    "--port",
+    default=0,
+    type=click.IntRange(0, 65535),
+    help="Port of the pages; the first free one from 8017 when left out.",
+)
 def demo_command(into: Path, no_serve: bool, port: int) -> None:
     """Walk the whole job once on an invented laboratory, print the plan, write the documents, serve the pages."""
     from stillroom.actions.laboratory import open_laboratory

@@ -8,7 +8,7 @@ from stillroom.cli.asking import at_option, by_option, in_option, json_option, m
 from stillroom.records.lots import LotKind
 
 
-@click.command("receive")
+@click.command("receive", context_settings={"ignore_unknown_options": True})
 @click.argument("code")
 @click.argument("amount")
 @click.option(

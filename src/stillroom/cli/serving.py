@@ -12,7 +12,12 @@ PORTS_TRIED = 20
 
 
 @click.command("serve")
-@click.option("--port", default=0, help="Port; the first free one from 8017 when left out.")
+@click.option(
+    "--port",
+    default=0,
+    type=click.IntRange(0, 65535),
+    help="Port; the first free one from 8017 when left out.",
+)
 @in_option
 def serve_command(port: int, folder: Path) -> None:
     """Serve the pages on this machine only."""

@@ -3,9 +3,9 @@
 from itertools import groupby
 
 from stillroom.actions.deciding import release
+from stillroom.actions.drying import weigh_drying
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import begin_batch, do_step, step_in_hand
-from stillroom.actions.receiving import weigh_drying
 from stillroom.actions.testing import read_test, report_residue
 from stillroom.actions.titrating import Titrated, titrate
 from stillroom.actions.weighing import Weighed

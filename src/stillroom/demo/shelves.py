@@ -1,8 +1,9 @@
 """What the practice laboratory has on its shelves: lots received, looked at, released. All of it is invented."""
 
 from stillroom.actions.deciding import release
+from stillroom.actions.drying import weigh_drying
 from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.receiving import decide_identity, receive_lot, weigh_drying
+from stillroom.actions.receiving import decide_identity, receive_lot
 from stillroom.actions.testing import read_test
 from stillroom.actions.titrating import Titrated, factor_titrant, keep_earlier_portions, titrate
 from stillroom.demo.clock import StoryClock

@@ -28,6 +28,15 @@ _CONCENTRATED = re.compile(
     r"(?:hydrochloric|sulfuric|sulphuric|nitric|acetic|lactic|phosphoric|formic) acid)\b",
     re.IGNORECASE,
 )
+_USUAL = {
+    "mass": "g, kg or mg",
+    "volume": "mL or L",
+    "temperature": "°C",
+    "ratio": "% with its basis",
+    "time": "min, h or d",
+    "concentration": "mol/L",
+    "count": "bottles or pieces",
+}
 _WITH_BASIS = ("ratio", "mass", "volume", "amount", "concentration")
 
 
@@ -81,7 +90,7 @@ def parse(
             where=where,
         )
     words = _code_after(words)
-    found = _quantity_in_parts(words, where) or _plain_quantity(words, where)
+    found = _quantity_in_parts(words, where) or _plain_quantity(words, where, _examples(want))
     if by_definition is not None:
         found = replace(found, basis=_completed(found.basis, by_definition))
     _refuse_wrong_dimension(found, want, where)
@@ -91,12 +100,17 @@ def parse(
     return replace(found, as_written=text)
 
 
+def _examples(want: str | Collection[str] | None) -> str:
+    wanted = (want,) if isinstance(want, str) else tuple(want or ())
+    return " or ".join(_USUAL[one] for one in wanted if one in _USUAL) or "g, mL, % …"
+
+
 def _code_after(words: str) -> str:
     head, _, rest = words.partition(" ")
     return f"{rest} {head}" if head in CURRENCIES and re.fullmatch(NUMBER, rest) else words
 
 
-def _plain_quantity(words: str, where: str) -> Quantity:
+def _plain_quantity(words: str, where: str, examples: str) -> Quantity:
     start = _NUMBER.match(words)
     if words[0] in "€$£":
         unit(words[0])
@@ -132,7 +146,7 @@ def _plain_quantity(words: str, where: str) -> Quantity:
             "Enter the count and the size of one in their own fields",
             where=where,
         )
-    known, tail = _split_unit(" ".join(rest.split()), words, where)
+    known, tail = _split_unit(" ".join(rest.split()), words, where, examples)
     number = read_number(start[0], known.symbol, where=where)
     spread, factor, tail = take_uncertainty(tail, known, where)
     if tail.strip(" ,") and known.dimension not in _WITH_BASIS:
@@ -160,12 +174,12 @@ def _plain_quantity(words: str, where: str) -> Quantity:
     )
 
 
-def _split_unit(rest: str, words: str, where: str) -> tuple[Unit, str]:
+def _split_unit(rest: str, words: str, where: str, examples: str) -> tuple[Unit, str]:
     if not rest:
         raise BadEntry(
             "A unit is needed after the number",
             repr(words[:40]),
-            f"Write {words[:20]} g, mL, % …",
+            f"Write {words[:20]} and its unit: {examples}",
             where=where,
         )
     if rest[0] in "%‰":
@@ -177,7 +191,7 @@ def _split_unit(rest: str, words: str, where: str) -> tuple[Unit, str]:
             return unit(pair), " ".join(pieces[2:])
         first = re.match(r"[^\s,;±()]+", rest)
         if first is None:
-            raise BadEntry("A unit is needed after the number", repr(words[:40]), "Write g, mL, % …")
+            raise BadEntry("A unit is needed after the number", repr(words[:40]), f"Write {examples}")
         return unit(first[0]), rest[first.end() :]
     except BadEntry as error:
         raise error.at(where) if where else error from None

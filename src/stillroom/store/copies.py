@@ -16,6 +16,7 @@ from stillroom.store.engines import Place, reading_engine, writing_engine
 from stillroom.store.verify import verify
 
 _AT_ONCE = 500
+FILE_BEGINS = b"SQLite format 3\x00"
 
 
 def copy_book(source: Place, reading: Connection, into: Path, *, with_files: bool = True) -> Path:
@@ -65,6 +66,8 @@ def check_copy(place: Place, attachments: Attachments) -> None:
     BookTrouble
         Tells the first troubles.
     """
+    if place.path is not None:
+        refuse_foreign_file(place.path)
     engine = reading_engine(place)
     try:
         with engine.begin() as connection:
@@ -79,6 +82,23 @@ def check_copy(place: Place, attachments: Attachments) -> None:
             f"{place.name} with {len(report.troubles)} troubles: {'; '.join(report.troubles[:3])}",
             "Verify the book it was made from",
         )
+
+
+def refuse_foreign_file(path: Path) -> None:
+    """A copy is a file that a book was written into.
+
+    Raises
+    ------
+    BookTrouble
+        The file is of another kind, or cannot be read.
+    """
+    try:
+        with path.open("rb") as file:
+            begins = file.read(len(FILE_BEGINS))
+    except OSError as trouble:
+        raise BookTrouble("A copy must be a file that can be read", str(trouble)) from trouble
+    if begins != FILE_BEGINS:
+        raise BookTrouble("A copy must be a book", str(path), "Choose the file that backup made")
 
 
 def carry_over(source: Connection, target: Connection, name: str) -> None:

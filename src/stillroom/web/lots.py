@@ -8,10 +8,11 @@ from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
 from stillroom.actions.deciding import reject, release, stop
+from stillroom.actions.drying import weigh_again, weigh_drying
 from stillroom.actions.in_hand import accepted, apparatus, drying_so_far, lot_in_hand
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.moving import count_stock, keep_back, throw_away
-from stillroom.actions.receiving import decide_identity, weigh_drying
+from stillroom.actions.receiving import decide_identity
 from stillroom.actions.showing import show_lot
 from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry
@@ -71,9 +72,6 @@ def _identity(lab: Laboratory, lot: str) -> Form:
 
 
 def _drying(lab: Laboratory, lot: str) -> Form:
-    so_far, _ = drying_so_far(lab, lot)
-    done = [so_far[name] for name in so_far if name.startswith("dish after drying")]
-    again = "The mass was not constant yet. Dry again, cool, and add the next weighing. " if done else ""
     return _form(
         lab,
         lot,
@@ -82,36 +80,37 @@ def _drying(lab: Laboratory, lot: str) -> Form:
         "Reckon the loss",
         Ask("apparatus", "Scale", choices=scales(lab)),
         (
-            Ask("dish", "Empty dish", "figure", "g", value=so_far.get("dish", "")),
-            Ask(
-                "dish-with-sample",
-                "Dish with sample",
-                "figure",
-                "g",
-                value=so_far.get("dish with sample", ""),
-            ),
+            Ask("dish", "Empty dish", "figure", "g"),
+            Ask("dish-with-sample", "Dish with sample", "figure", "g"),
         ),
         *(
-            Ask(
-                f"dish-after-drying-{at}",
-                f"Dish after drying {at}",
-                "figure",
-                "g",
-                required=at == 1,
-                value=done[at - 1] if at <= len(done) else "",
-                hint="Weigh again here until two agree" if at == len(done) + 1 and done else "",
-            )
-            for at in range(1, max(DRIED, len(done) + 2) + 1)
+            Ask(f"dish-after-drying-{at}", f"Dish after drying {at}", "figure", "g", required=at == 1)
+            for at in range(1, DRIED + 1)
         ),
+        Ask("method-spread", "Spread between portions seen earlier", "figure", "%", required=False),
+        lead="The loss counts once the last two weighings agree; the dish can be weighed again later.",
+        cautions=(caution("oven"),),
+    )
+
+
+def _weigh_again(lab: Laboratory, lot: str) -> Form:
+    so_far, _ = drying_so_far(lab, lot)
+    last = [text for name, text in so_far.items() if name.startswith("dish after drying")]
+    return _form(
+        lab,
+        lot,
+        "Weigh the dish again",
+        "weigh-again",
+        "Reckon the loss",
+        Ask("apparatus", "Scale", choices=scales(lab)),
         Ask(
-            "method-spread",
-            "Spread between portions seen earlier",
+            "mass",
+            "Dish after the next drying",
             "figure",
-            "%",
-            required=False,
-            value=so_far.get("spread of the drying", ""),
+            "g",
+            hint=f"It was {last[-1]} last time" if last else "",
         ),
-        lead=f"{again}The loss counts once the last two weighings agree.",
+        lead="The mass was not constant yet. Dry again, cool, and write what the scale shows.",
         cautions=(caution("oven"),),
     )
 
@@ -207,6 +206,7 @@ def _throw(lab: Laboratory, lot: str) -> Form:
 FORMS = {
     "identity": _identity,
     "drying": _drying,
+    "weigh-again": _weigh_again,
     "release": _release,
     "stop": _stop,
     "reject": _reject,
@@ -230,6 +230,11 @@ def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Do
         )
     if name == "drying":
         return _weigh(lab, lot, typed, sign)
+    if name == "weigh-again":
+        _, series = drying_so_far(lab, lot)
+        return weigh_again(
+            lab, lot, typed.amount("mass", "g"), apparatus=typed["apparatus"], series=series, **sign
+        )
     if name == "release":
         return release(lab, lot, meaning=typed["meaning"], **sign)
     if name == "stop":
@@ -276,8 +281,8 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
         so_far, _series = drying_so_far(lab, lot)
         doing.append(
             (
-                "Weigh the drying again" if so_far else "Weigh a drying",
-                f"{at}/drying",
+                "Weigh the dish again" if so_far else "Weigh a drying",
+                f"{at}/weigh-again" if so_far else f"{at}/drying",
                 "" if so_far else "quiet",
             )
         )

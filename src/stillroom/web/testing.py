@@ -10,7 +10,7 @@ from stillroom.actions.in_hand import LotChoice, apparatus, lot_choices, lot_in_
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.showing import show_lot
 from stillroom.actions.showing_house import show_testing
-from stillroom.actions.testing import read_test, report_residue
+from stillroom.actions.testing import leave_residue_untested, read_test, report_residue
 from stillroom.actions.titrating import Titrated, factor_titrant, titrate
 from stillroom.documents.blocks import Page
 from stillroom.records.lots import LotKind
@@ -140,6 +140,18 @@ def _residue(lab: Laboratory, lot: str) -> Form:
     )
 
 
+def _untested(lab: Laboratory, lot: str) -> Form:
+    return _form(
+        lab,
+        lot,
+        "Leave the residue untested",
+        "untested",
+        "Write that it was not tested",
+        Ask("why", "Why", "long"),
+        lead="The certificate will say: not tested.",
+    )
+
+
 def _factor(lab: Laboratory) -> Form:
     return Form(
         title="Factor of a titrant",
@@ -160,7 +172,7 @@ def _factor(lab: Laboratory) -> Form:
     )
 
 
-FORMS = {"control": _control, "titration": _titration, "residue": _residue}
+FORMS = {"control": _control, "titration": _titration, "residue": _residue, "untested": _untested}
 
 
 def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Done:
@@ -176,6 +188,8 @@ def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Do
             positive_control=typed["positive"],
             **sign,
         )
+    if name == "untested":
+        return leave_residue_untested(lab, lot, why=typed["why"], **sign)
     if name == "residue":
         return report_residue(
             lab,
@@ -259,6 +273,7 @@ def _doing(_: Laboratory, __: Page, code: str) -> dict[str, Any]:
             ("Titration", f"{at}/titration", ""),
             ("Loss on drying", f"/stock/{code}/drying", "quiet"),
             ("Solvent residue", f"{at}/residue", "quiet"),
+            ("Residue not tested", f"{at}/untested", "quiet"),
         )
     }
 

@@ -1,0 +1,170 @@
+"""Loss on drying: weighings as the scale showed them, one more until two agree, and the loss reckoned from them."""
+
+from datetime import datetime
+
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.results_kept import DRYING, result_of
+from stillroom.errors import BadEntry
+from stillroom.evidence.answer import reading
+from stillroom.quantities.parse import parse
+from stillroom.records.entries import ReadingTaken
+from stillroom.records.lots import LotKind
+from stillroom.results.drying import loss_on_drying
+from stillroom.store.pen import Pen
+
+DISH = "dish"
+WITH_SAMPLE = "dish with sample"
+DRIED = "dish after drying"
+DIFFERENCE = "difference of the drying between portions"
+
+
+def weigh_drying(
+    lab: Laboratory,
+    lot: str,
+    *,
+    dish: str,
+    with_sample: str,
+    dried: tuple[str, ...],
+    apparatus: str,
+    series: str = "drying/1",
+    method_spread: str = "",
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Enter the weighings of a loss on drying and reckon the result.
+
+    Parameters
+    ----------
+    dish, with_sample : str
+        Empty dish, dish with the sample, as the scale showed them.
+    dried : tuple of str
+        The dish after each drying, in order. The result counts once the last two agree.
+    apparatus : str
+        Scale.
+    series : str
+        Name of this determination, when there are several.
+    method_spread : str
+        Standard deviation between portions seen earlier, in per cent of the sample: "0.3 %".
+
+    Returns
+    -------
+    Done
+        ``says`` tells the loss and whether the mass is constant; if not, what to do next.
+    """
+    asked = {
+        "lot": lot,
+        "dish": dish,
+        "with_sample": with_sample,
+        "dried": list(dried),
+        "apparatus": apparatus,
+        "series": series,
+        "method_spread": method_spread,
+    }
+    if not dried:
+        raise BadEntry("A drying needs a weighing after the oven", "none", "Dry, cool, weigh")
+    with lab.act("weigh drying", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        pen.look.lot(lot)
+        if pen.look.readings(lot, series=series):
+            raise BadEntry(
+                f"{series} of {lot} is begun already",
+                "its dish again",
+                "Weigh the dish again, or name another series",
+            )
+        written = [(DISH, dish), (WITH_SAMPLE, with_sample)]
+        written += [(f"{DRIED} {number}", text) for number, text in enumerate(dried, start=1)]
+        for what, text in written:
+            _enter(pen, lot, what, text, apparatus, series)
+        if method_spread:
+            share = (
+                100 * parse(method_spread, want="ratio", basis_required=False, where="method spread").fraction
+            )
+            pen.enter(ReadingTaken(lot, DIFFERENCE, 0.0, "%", f"0 ± {method_spread}", "", series, share))
+        return _reckoned(pen, lot, series)
+
+
+def weigh_again(
+    lab: Laboratory,
+    lot: str,
+    mass: str,
+    *,
+    apparatus: str,
+    series: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Weigh the dish of a drying once more, and reckon the loss with it.
+
+    Parameters
+    ----------
+    mass : str
+        The dish after the next drying, as the scale showed it.
+    apparatus : str
+        Scale.
+    series : str
+        The drying that goes on ("drying/1").
+
+    Raises
+    ------
+    BadEntry
+        That drying was not begun.
+    """
+    asked = {"lot": lot, "mass": mass, "apparatus": apparatus, "series": series}
+    with lab.act("weigh again", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        so_far = [entry.body.what for entry in pen.look.readings(lot, series=series)]
+        if DISH not in so_far:
+            raise BadEntry(
+                "A dish is weighed again once it was weighed before",
+                f"no {series} of {lot}",
+                "Begin the drying",
+            )
+        count = sum(1 for what in so_far if what.startswith(DRIED))
+        _enter(pen, lot, f"{DRIED} {count + 1}", mass, apparatus, series)
+        return _reckoned(pen, lot, series)
+
+
+def _enter(pen: Pen, lot: str, what: str, text: str, apparatus: str, series: str) -> None:
+    scale = pen.look.apparatus(apparatus)
+    mass_g = parse(text, want="mass", zero_allowed=False, where=what).in_unit("g")
+    pen.enter(ReadingTaken(lot, what, mass_g, "g", text, apparatus, series, scale.standard_uncertainty))
+
+
+def _reckoned(pen: Pen, lot: str, series: str) -> Done:
+    readings = pen.look.readings(lot, series=series)
+    answers = {
+        entry.body.what: reading(
+            entry.body.what,
+            entry.body.value,
+            entry.body.unit,
+            f"entry {entry.entry_no}",
+            entry_no=entry.entry_no,
+            standard_uncertainty=entry.body.standard_uncertainty or None,
+        )
+        for entry in readings
+    }
+    scale = pen.look.apparatus(readings[0].body.apparatus)
+    found = loss_on_drying(
+        answers[DISH],
+        answers[WITH_SAMPLE],
+        [answer for what, answer in answers.items() if what.startswith(DRIED)],
+        of="bark" if pen.look.lot(lot).kind is LotKind.PLANT else "extract",
+        method_difference=answers.get(DIFFERENCE),
+        scale_step_g=scale.smallest_step,
+    )
+    numbers = tuple(entry.entry_no for entry in readings)
+    body = result_of(
+        lot,
+        DRYING,
+        found.answer,
+        "drying at 105 °C to constant mass",
+        found.counts,
+        found.because,
+        numbers,
+        found.stated.expanded.k,
+    )
+    return Done((*numbers, pen.enter(body)), found.because)
