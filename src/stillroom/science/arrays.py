@@ -17,12 +17,34 @@ N = TypeVar("N", float, Floats)
 
 
 def array(given: ArrayLike) -> Floats:
-    """The given number or array as an array of floats."""
+    """The given number or array as an array of floats.
+
+    Parameters
+    ----------
+    given : float or array
+        Any figure [its unit].
+
+    Returns
+    -------
+    array
+        The same [its unit].
+    """
     return np.asarray(given, dtype=np.float64)
 
 
 def like_given(result: Floats) -> float | Floats:
-    """A float when everything given was a float, an array otherwise."""
+    """A float when everything given was a float, an array otherwise.
+
+    Parameters
+    ----------
+    result : array
+        Of the broadcast shape [its unit].
+
+    Returns
+    -------
+    float or array
+        The same [its unit].
+    """
     return result.item() if result.ndim == 0 else result
 
 
@@ -30,6 +52,21 @@ def refuse_outside(
     name: str, given: Floats, low: float, high: float, unit: str, *, source: str, do: str = ""
 ) -> None:
     """Refuse figures a model does not reach, naming its range and its source.
+
+    Parameters
+    ----------
+    name : str
+        What the figure is, for the sentence [text].
+    given : array
+        Figures to look at [its unit].
+    low, high : float
+        The range of the model [its unit].
+    unit : str
+        Printed unit [text].
+    source : str
+        Key of the publication [text].
+    do : str
+        What to do instead [text].
 
     Raises
     ------
@@ -46,6 +83,15 @@ def refuse_outside(
 def refuse_negative(name: str, given: Floats, unit: str) -> None:
     """Refuse an amount below zero, or one that is not a number.
 
+    Parameters
+    ----------
+    name : str
+        What the figure is, for the sentence [text].
+    given : array
+        Figures to look at [its unit].
+    unit : str
+        Printed unit [text].
+
     Raises
     ------
     BadEntry
@@ -58,6 +104,15 @@ def refuse_negative(name: str, given: Floats, unit: str) -> None:
 
 def refuse_not_positive(name: str, given: Floats, unit: str) -> None:
     """Refuse an amount that is zero, negative or not a number.
+
+    Parameters
+    ----------
+    name : str
+        What the figure is, for the sentence [text].
+    given : array
+        Figures to look at [its unit].
+    unit : str
+        Printed unit [text].
 
     Raises
     ------

@@ -4,6 +4,7 @@ from dataclasses import fields, is_dataclass
 from enum import Enum
 from typing import TypeAlias
 
+from stillroom.errors import BookTrouble
 from stillroom.records import entries as body
 from stillroom.records.entry_subjects import lots_of, movements_of, subjects_of
 from stillroom.store import tables
@@ -119,4 +120,8 @@ def _plain(value: object) -> Value:
         return str(value.value)
     if value is None or isinstance(value, str | int | float):
         return value
-    raise TypeError(f"{type(value).__name__} is no single value")
+    raise BookTrouble(
+        "A column of the index holds one value",
+        type(value).__name__,
+        "Give it a table of its own in the projection",
+    )
