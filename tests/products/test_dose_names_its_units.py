@@ -7,10 +7,11 @@ from dataclasses import replace
 
 import pytest
 
-from stillroom.errors import NotAllowed
-from stillroom.evidence.answer import Answer, reading
+from stillroom.errors import BadEntry, NotAllowed
+from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.products.dose import dose
 from stillroom.products.dose_otherwise import by_mass_rule, stock_solution, with_next_lot
+from stillroom.products.dosing import on_the_scale_g
 from stillroom.products.strength import strength_for
 
 AS_IS = "w/w total alkaloids as quinine, of extract, as is"
@@ -32,8 +33,13 @@ LOSS = _read("loss on drying", 3.0, "%", u=0.1)
 
 
 def _dosed(**changes):
-    given = {"strength": STRENGTH, "scale_step": STEP, "product_type": "hair leave-on"} | changes
-    return dose(given.pop("strength"), BULK, AIM, **given)
+    given = {
+        "strength": STRENGTH,
+        "bulk": BULK,
+        "scale_step": STEP,
+        "product_type": "hair leave-on",
+    } | changes
+    return dose(given.pop("strength"), given.pop("bulk"), AIM, **given)
 
 
 def _names(answer: Answer) -> tuple[str, str]:
@@ -142,3 +148,69 @@ def test_the_reading_of_the_scale_is_named_by_where_its_step_stands():
     assert "entry 7, step" in of_scale.leaf.where
     # Half a step either way, taken as even: 0.01 / sqrt(12).
     assert of_scale.standard_uncertainty == pytest.approx(0.01 * 0.288675, rel=1e-5)
+
+
+def test_a_step_that_was_itself_reckoned_is_the_scale_used():
+    step = reckoned(
+        "step", on_the_scale_g, unit="g", inputs={"mass_g": STEP, "scale_step_g": STEP},
+        fixed={"way": "nearest"},
+    )  # fmt: skip
+    of_scale = dict(_dosed(scale_step=step).content.answer.inputs)["weighing_difference_g"]
+
+    assert of_scale.leaf.where == "half a step either way: the scale used"
+    assert of_scale.leaf.entry_no is None
+
+
+def test_a_dose_keeps_its_strength_and_has_no_next_lot_unless_one_is_given():
+    found = _dosed()
+
+    assert found.strength.answer == STRENGTH
+    assert found.what_if is None
+    dried = replace(STRENGTH, value=30.0, basis=DRIED, standard_uncertainty=None)
+    assert _dosed(next_strength=dried, next_loss_on_drying=LOSS).what_if.mass.value == pytest.approx(13.75)
+
+
+def test_a_dose_of_a_few_steps_is_weighed_and_a_stock_solution_is_offered():
+    found = _dosed(bulk=replace(BULK, value=56.0))
+
+    # 56 g x 0.1 / 40 = 0.14 g.
+    assert found.mass.value == pytest.approx(0.14, abs=1e-9)
+    assert found.stock_solution.extract_g == pytest.approx(1.4, rel=1e-12)
+
+
+def test_a_weak_extract_is_dosed_by_its_weak_strength():
+    found = _dosed(strength=replace(STRENGTH, value=0.5, standard_uncertainty=0.01))
+
+    # 4000 g x 0.1 / 0.5.
+    assert found.mass.value == pytest.approx(800.0, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"bulk": replace(BULK, unit="kg")},
+        {"scale_step": replace(STEP, unit="mg")},
+        {"declared": _read("declared", 0.95, "mg/g", IN_PRODUCT)},
+        {"declared": _read("declared", 0.0, "%", IN_PRODUCT)},
+    ],
+)
+def test_a_number_in_another_unit_or_of_nothing_is_not_dosed_with(wrong):
+    with pytest.raises(BadEntry, match="must be above zero in"):
+        _dosed(**wrong)
+
+
+def test_the_mean_may_be_called_the_mean():
+    the_mean = AS_MEAN.replace("as mean of", "as the mean of")
+
+    assert strength_for(replace(STRENGTH, basis=the_mean), AIM).answer.value == pytest.approx(
+        40.0 * 324.42 / 309.41, rel=1e-4
+    )
+
+
+def test_the_molar_masses_of_a_restated_strength_say_their_unit():
+    found = strength_for(replace(STRENGTH, basis=AS_MEAN), AIM).answer
+
+    masses = {name: one for name, one in found.inputs if name != "percent"}
+    assert {one.unit for one in masses.values()} == {"g/mol"}
+    assert masses["molar_mass_g_mol"].value == pytest.approx(309.41, abs=0.005)
+    assert masses["compound_molar_mass_g_mol"].value == pytest.approx(324.42, abs=0.005)
