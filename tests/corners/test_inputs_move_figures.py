@@ -16,8 +16,8 @@ from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import begin_batch, step_in_hand
 from stillroom.actions.ordering import work_back
 from stillroom.actions.page_facts import page_facts
-from stillroom.actions.receiving import DRYING, receive_lot
-from stillroom.actions.results_kept import AS_IS, DRIED
+from stillroom.actions.receiving import receive_lot
+from stillroom.actions.results_kept import AS_IS, DRIED, DRYING
 from stillroom.actions.showing import show_batch, show_lot
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.story import BEGINS, begin_practice, practice_file

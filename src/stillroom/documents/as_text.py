@@ -26,7 +26,10 @@ from stillroom.documents.blocks import (
     Table,
 )
 
-SIGNS = {"waiting": "◦", "released": "✓", "stopped": "■", "rejected": "✕"}
+SIGNS = {
+    "waiting": "◦", "released": "✓", "stopped": "■", "rejected": "✕", "met": "✓", "over": "■", "assumed": "◊",
+    "missing": "□",
+}  # fmt: skip
 WIDTH = 92
 LEAST = 12
 
