@@ -146,6 +146,10 @@ def test_the_slip_told_in_the_story_is_on_the_sheet_of_t1(told: Laboratory) -> N
 
     assert (row["Said"], row["Now says"]) == ("50.90 g", "50.00 g")
     assert "spoon" in row["Why"]
+    assert (
+        "Done 2026-11-16 10:30 by TO; at 20.5 °C; put right 2026-11-16 10:45 by TO: read the display"
+        in " ".join(page_text(show_batch(told, "T1")).split())
+    )
 
 
 def test_a_corrected_density_is_on_the_sheet_and_in_its_result(lab: Laboratory) -> None:

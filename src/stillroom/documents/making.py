@@ -188,18 +188,27 @@ def _step_blocks(at: int, facts: BatchFacts, name: str, entry: Entry[StepDone] |
         blocks += [Points(step.ticks, "missing")] if step.ticks else []
         blocks.append(PenLines(("Done by", "At")))
     else:
-        told = [f"Done {when(entry.done_at)} by {entry.by}"]
-        if entry.entered_at[:16] != entry.done_at[:16]:
-            told.append(f"entered {when(entry.entered_at)}")
+        first = _first_written(facts.steps, entry)
+        told = [f"Done {when(first.done_at)} by {first.by}"]
+        if first.entered_at[:16] != first.done_at[:16]:
+            told.append(f"entered {when(first.entered_at)}")
         if entry.body.temperature_c is not None:
             told.append(f"at {entry.body.temperature_c:g} °C")
         if entry.corrects:
-            told.append(f"corrects entry {entry.corrects}: {entry.why}")
+            told.append(f"put right {when(entry.done_at)} by {entry.by}: {entry.why}")
         blocks += [Points(entry.body.ticks, "done")] if entry.body.ticks else []
         blocks.append(
             Prose("; ".join(told) + "." + (f" {entry.body.note}" if entry.body.note else ""), quiet=True)
         )
     return blocks
+
+
+def _first_written(steps: tuple[Entry[StepDone], ...], entry: Entry[StepDone]) -> Entry[StepDone]:
+    """The entry a corrected step was first written under: it tells when the work was done."""
+    by_number = {one.entry_no: one for one in steps}
+    while entry.corrects in by_number:
+        entry = by_number[entry.corrects]
+    return entry
 
 
 def _off(actual_g: float, wanted_g: float) -> str:
