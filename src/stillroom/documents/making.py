@@ -107,8 +107,9 @@ def batch_page(facts: BatchFacts, *, practice: bool, laboratory: str, date: str,
     ]
     if facts.dose is not None:
         blocks += [Heading("The dose"), facts.dose, Points(facts.dose_notes)]
+    told_at: dict[str, int] = {}
     for at, step in enumerate(facts.procedure.steps, start=1):
-        blocks += _step_blocks(at, facts, step.name, done.get(step.name))
+        blocks += _step_blocks(at, facts, step.name, done.get(step.name), told_at)
     if facts.filling:
         blocks += [Heading("Filling"), Facts(facts.filling)]
     blocks += _account(facts)
@@ -153,12 +154,20 @@ def when(iso: str) -> str:
     return iso[:16].replace("T", " ")
 
 
-def _step_blocks(at: int, facts: BatchFacts, name: str, entry: Entry[StepDone] | None) -> list[Block]:
+def _step_blocks(
+    at: int, facts: BatchFacts, name: str, entry: Entry[StepDone] | None, told_at: dict[str, int]
+) -> list[Block]:
+    """One step; a caution stands in full where it first matters and by its name at later steps."""
     step = facts.procedure.step(name)
     blocks: list[Block] = [Heading(f"{at}. {step.name}", 3), Prose(step.says)]
     for key in step.cautions:
-        found = caution(key)
-        blocks.append(Caution(found.hazard, found.moment, found.wording, found.defers))
+        if key not in told_at:
+            found = caution(key)
+            blocks.append(Caution(found.hazard, found.moment, found.wording, found.defers))
+    again = [f"{caution(key).hazard} (step {told_at[key]})" for key in step.cautions if key in told_at]
+    if again:
+        blocks.append(Prose(f"▲ Caution again: {'; '.join(again)}."))
+    told_at.update({key: at for key in step.cautions if key not in told_at})
     weighed = {one.line: one for one in entry.body.weighings} if entry else {}
     rows = []
     for line in step.weighs:
