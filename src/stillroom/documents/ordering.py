@@ -1,7 +1,7 @@
 """The customer's order and the plan worked back from it."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from stillroom.documents.blocks import (
@@ -30,6 +30,7 @@ UNIT_AT_THE_END = re.compile(
     r"_(share|g|w|g_per_g|ml_per_g|ml_per_min_kg|min_per_kg|mg_per_kg|mass_fraction|volume_fraction_20c)$"
 )
 ROUGHLY = 0.005
+STEP_BY_STEP = "Step by step"
 
 GROUPS = (
     ("bottles", "Bottles and bulk"),
@@ -153,6 +154,7 @@ def plan_page(
     rest = [line for line in plan.lines if line.group not in dict(GROUPS)]
     if rest:
         blocks += [Heading("Further lines", 3), _lines_table(order.code, rest)]
+    blocks += _step_by_step(plan.steps)
     blocks += [
         Heading("What to measure first"),
         Prose(
@@ -223,16 +225,7 @@ def charge_page(
     """What a charge of a given mass of plant would give, line by line and step by step."""
     blocks: list[Block] = [river(found.bends, ends="in the extract"), Heading("Line by line")]
     blocks.append(_lines_table(found.request.order.code, list(found.lines)))
-    rows = tuple(
-        (
-            one.step,
-            ", ".join(f"{name} {number(mass_g)} g" for name, mass_g in one.into_g.items()),
-            ", ".join(f"{name} {number(mass_g)} g" for name, mass_g in one.out_g.items()),
-            ", ".join(f"{name} {number(mass_g)} g" for name, mass_g in one.losses_g.items()) or "nothing",
-        )
-        for one in found.steps
-    )
-    blocks += [Heading("Step by step"), Table(("Step", "Takes", "Gives", "Loses"), rows)]
+    blocks += _step_by_step(found.steps)
     return Page(
         title=f"What {charge} of plant would give",
         kind="forecast",
@@ -246,6 +239,26 @@ def charge_page(
     )
 
 
+def _step_by_step(steps: Sequence[planned.StepForecast]) -> list[Block]:
+    def amounts(masses: Mapping[str, float]) -> str:
+        return ", ".join(f"{name} {number(mass_g)} g" for name, mass_g in masses.items()) or "nothing"
+
+    rows = tuple(
+        (
+            one.step,
+            amounts(one.into_g),
+            amounts(one.out_g),
+            amounts(one.losses_g),
+            f"{one.hands_min:.0f} / {one.watch_min:.0f} / {one.free_min:.0f}",
+        )
+        for one in steps
+    )
+    return [
+        Heading(STEP_BY_STEP),
+        Table(("Step", "Takes", "Gives", "Loses", "Hands / watch / free, min"), rows, caption="Medians."),
+    ]
+
+
 def river(bends: Sequence[planned.Bend], *, ends: str = "in the bottles") -> River:
     """The active as a river from the plant to the bottles, its width the median of the draws.
 
@@ -257,14 +270,15 @@ def river(bends: Sequence[planned.Bend], *, ends: str = "in the bottles") -> Riv
 
     Notes
     -----
-    Medians of parts do not sum to the median of the whole; the pools of each bend are drawn in their proportion to what
-    the bend loses, so that the drawing closes. The lines of the plan carry the figures.
+    Only steps at which some of the active leaves are bends; the others are named in the words. Medians of parts do
+    not sum to the median of the whole; the pools of each bend are drawn in their proportion to what the bend loses,
+    so that the drawing closes. The lines of the plan carry the figures.
     """
     drawn: list[Bend] = []
     carried = bends[0].into_g
     for one in bends:
         if drawn and one.into_g < carried * (1 - ROUGHLY):
-            drawn[-1] = _with_pool(drawn[-1], Pool("stays in the jar", carried - one.into_g))
+            drawn[-1] = _dosed(drawn[-1], Pool("stays in the jar", carried - one.into_g), one)
             carried = one.into_g
         goes_on = min(one.out_g, carried)
         parts = sum(pool.median_g for pool in one.elsewhere)
@@ -274,18 +288,24 @@ def river(bends: Sequence[planned.Bend], *, ends: str = "in the bottles") -> Riv
         )
         goes_on = carried - sum(pool.grams for pool in pools)
         drawn.append(
-            Bend(one.step, carried, goes_on, one.out_low_g, one.out_high_g, pools, f"#{slug(one.step)}")
+            Bend(one.step, carried, goes_on, one.out_low_g, one.out_high_g, pools, f"#{slug(STEP_BY_STEP)}")
         )
         carried = goes_on
-    return River(
-        stream_svg(drawn, ends=ends),
-        stream_svg(drawn, layout="tall", ends=ends),
-        stream_in_words(drawn, ends=ends),
+    bending = [one for one in drawn if one.losses] or drawn[-1:]
+    straight = [one.step_name for one in drawn if not one.losses]
+    words = stream_in_words(bending, ends=ends)
+    if straight:
+        words += f" Nothing of the active leaves at: {', '.join(straight)}."
+    return River(stream_svg(bending, ends=ends), stream_svg(bending, layout="tall", ends=ends), words)
+
+
+def _dosed(bend: Bend, stays: Pool, following: planned.Bend) -> Bend:
+    """What goes on is what is dosed: its spread is that of the next step, not that of the whole extract."""
+    goes_on = bend.grams_out - stays.grams
+    low, high = following.out_low_g / following.out_g, following.out_high_g / following.out_g
+    return replace(
+        bend, grams_out=goes_on, low_5=goes_on * low, high_95=goes_on * high, losses=(*bend.losses, stays)
     )
-
-
-def _with_pool(bend: Bend, pool: Pool) -> Bend:
-    return replace(bend, grams_out=bend.grams_out - pool.grams, losses=(*bend.losses, pool))
 
 
 def in_short(name: str) -> str:
