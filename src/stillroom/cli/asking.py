@@ -58,3 +58,9 @@ def tell_page(page: Page, *, as_json: bool) -> None:
 def tell(says: str, *, as_json: bool, **more: Any) -> None:
     """Print one sentence, or the same with its entries as JSON."""
     click.echo(json.dumps({"says": says, **more}, ensure_ascii=False) if as_json else says)
+
+
+def tell_progress(says: str) -> None:
+    """Say on the terminal what takes a moment; nothing when nobody watches."""
+    if click.get_text_stream("stderr").isatty():
+        click.echo(f"{says} …", err=True)

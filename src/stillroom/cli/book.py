@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell
+from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell, tell_progress
 
 
 @click.command("new")
@@ -63,6 +63,7 @@ def verify_command(folder: Path, as_json: bool) -> None:
     from stillroom.actions.keeping import verify
     from stillroom.errors import BookTrouble
 
+    tell_progress("Reading every entry again")
     report = verify(folder)
     if report.troubles:
         raise BookTrouble(

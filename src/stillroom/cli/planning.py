@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from stillroom.cli.asking import at_option, in_option, json_option, moment, tell_page
+from stillroom.cli.asking import at_option, in_option, json_option, moment, tell_page, tell_progress
 
 
 @click.command("plan")
@@ -40,6 +40,7 @@ def plan_command(
     from stillroom.documents.ordering import plan_page
     from stillroom.errors import BadEntry
 
+    tell_progress(f"Working {order} back with {draws} draws")
     with open_laboratory(folder) as lab:
         if charge:
             tell_page(show_charge(lab, order, charge, plant_lot=plant_lot), as_json=as_json)

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from stillroom.cli.asking import in_option, json_option, tell_page
+from stillroom.cli.asking import in_option, json_option, tell_page, tell_progress
 
 
 @click.command("trace")
@@ -29,5 +29,6 @@ def why_command(what: str, folder: Path, as_json: bool) -> None:
     from stillroom.actions.laboratory import open_laboratory
     from stillroom.actions.showing import show_why
 
+    tell_progress(f"Opening {what}")
     with open_laboratory(folder) as lab:
         tell_page(show_why(lab, what), as_json=as_json)
