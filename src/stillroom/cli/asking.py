@@ -1,6 +1,7 @@
 """What most verbs ask: where the laboratory is, who signs, and whether the answer is for a program."""
 
 import json
+import sys
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -62,5 +63,5 @@ def tell(says: str, *, as_json: bool, **more: Any) -> None:
 
 def tell_progress(says: str) -> None:
     """Say on the terminal what takes a moment; nothing when nobody watches."""
-    if click.get_text_stream("stderr").isatty():
+    if sys.stderr.isatty():
         click.echo(f"{says} …", err=True)
