@@ -10,10 +10,14 @@ from itertools import count
 from typing import Any, NoReturn
 
 import pytest
-from hypothesis import settings
+from hypothesis import Phase, settings
 
 settings.register_profile("ci", derandomize=True, deadline=None, database=None, print_blob=True)
 settings.register_profile("bench", deadline=None, print_blob=True)
+# Whether a test fails is all that a mutant is asked; the smallest example would be looked for in vain.
+settings.register_profile(
+    "mutation", derandomize=True, deadline=None, database=None, phases=(Phase.explicit, Phase.generate)
+)
 settings.load_profile("ci" if os.environ.get("CI") else "bench")
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome-stable", "google-chrome")
