@@ -54,14 +54,14 @@ def test_a_sample_larger_than_the_extract_is_all_of_it():
 
 
 def test_drying_leaves_the_water_and_solvent_that_were_set_and_a_film():
-    soft = stream(1, alkaloids=15.0, other_extractables=19.0, water=12.0, ethyl_acetate=2.0, ethanol=1.0)
+    soft = stream(1, alkaloids=15.0, other_extractables=19.0, water=12.0, ethyl_acetate=5.0, ethanol=1.0)
     # 34 g of solids in 85 % of the extract: 40 g, of which 4 g water (10 %) and 2 g solvent (50 g/kg); film 1 g.
     done = works(
         "dry", (soft,), {"water_mass_fraction": 0.1, "solvent_left_mg_per_kg": 50_000.0, "film_g": 1.0}
     )
 
     by_hand(done.outlets[0], alkaloids=14.625, others=18.525, water=3.9, solvent=1.95)
-    by_hand(done.losses["dried off"], water=8.0, ethanol=1.0)
+    by_hand(done.losses["dried off"], water=8.0, solvent=3.0, ethanol=1.0)
     by_hand(done.losses["film in the glassware"], alkaloids=0.375, others=0.475, water=0.1, solvent=0.05)
 
 
@@ -238,6 +238,14 @@ def test_two_shakes_leave_what_the_formula_leaves():
     assert done.outlets[1][ALKALOIDS, 0] == pytest.approx(9.0 * 0.64, rel=1e-4)
     assert done.outlets[1][OTHERS, 0] == pytest.approx(16.0 * 0.25, rel=1e-4)
     assert done.outlets[0][ALKALOIDS, 0] == pytest.approx(9.0 * 0.36, rel=1e-4)
+
+
+def test_spirit_in_the_water_layer_counts_in_its_volume():
+    # 60 g of ethanol in 100 g at 20 °C: 0.89113 g/mL (OIML R 22, second-hand), so 112.22 mL; D = 1/2, 50 mL.
+    layer = stream(1, ethanol=60.0, water=40.0, alkaloids=9.0)
+    done = works("partition", (layer, stream(1, ethyl_acetate=45.015)), SHAKING | {"shakes": 1})
+
+    assert done.outlets[1][ALKALOIDS, 0] == pytest.approx(9.0 * 112.22 / (112.22 + 25.0), rel=1e-4)
 
 
 def test_the_layers_dissolve_in_one_another_and_the_interface_is_lost():
