@@ -179,7 +179,7 @@ def test_a_liquid_by_volume_has_no_dried_basis(ratio):
 
     with pytest.raises(BadEntry, match="has no dried basis; restate it as w/w first"):
         restate(liquid, Basis(matter="dried"), facts)
-    with pytest.raises(BadEntry, match="has no dried basis"):
+    with pytest.raises(BadEntry, match=r"has no dried basis\."):
         restate(solid, Basis(ratio), facts)
 
 
@@ -224,6 +224,35 @@ def test_one_table_is_enough_for_one_way():
     assert restate(by_mass, Basis("v/v"), only_volume).value == pytest.approx(50.0, rel=1e-12)
     with pytest.raises(BadEntry, match="temperature at which the volumes are meant"):
         restate(content(40.0, ratio="w/w", of="ethanol"), Basis("v/v"), only_volume)
+
+
+def test_a_table_from_mass_alone_does_not_move_a_strength_by_volume():
+    by_volume = content(50.0, ratio="v/v", of="ethanol", reference_temperature_c=20.0)
+
+    with pytest.raises(BadEntry, match="strength table of spirit"):
+        restate(by_volume, Basis(reference_temperature_c=15.0),
+                Facts(spirit_volume_fraction=lambda mass, _: mass / 0.8))  # fmt: skip
+
+
+@pytest.mark.parametrize("old_c", [None, 15.0])
+def test_one_density_does_not_move_a_volume_to_another_temperature(old_c):
+    by_volume = content(7.2, ratio="w/v", of="oil", reference_temperature_c=old_c)
+    goal = Basis("v/v", reference_temperature_c=20.0)
+
+    with pytest.raises(BadEntry, match="density at both temperatures"):
+        restate(by_volume, goal, BOTH_DENSITIES)
+    at_20 = content(7.2, ratio="w/v", of="oil", reference_temperature_c=20.0)
+    assert restate(at_20, goal, BOTH_DENSITIES).value == pytest.approx(9.0, rel=1e-12)
+
+
+def test_a_volume_turned_into_mass_was_meant_at_its_own_temperature():
+    at_20 = Facts(density_g_ml=0.9, density_temperature_c=20.0)
+    found = restate(
+        content(7.2, ratio="w/v", of="oil", reference_temperature_c=20.0),
+        Basis("w/w", reference_temperature_c=15.0), at_20,
+    )  # fmt: skip
+
+    assert found.value == pytest.approx(8.0, rel=1e-12)
 
 
 def test_where_the_table_only_goes_the_other_way_densities_are_taken():

@@ -207,7 +207,10 @@ class _Work:
 
     def through_densities(self, have: Ratio, want: Ratio) -> None:
         whole, part = self.facts.density_g_ml, self.facts.density_of_part_g_ml
-        meant_c = self.now.reference_temperature_c if have != "w/w" else self.target.reference_temperature_c
+        old_c, new_c = self.now.reference_temperature_c, self.target.reference_temperature_c
+        if "w/w" not in (have, want) and old_c != new_c:
+            raise self.refusal("The density at both temperatures would be needed")
+        meant_c = old_c if have != "w/w" else new_c
         density_c = self.facts.density_temperature_c
         if meant_c is not None and density_c is not None and meant_c != density_c:
             raise self.refusal(
