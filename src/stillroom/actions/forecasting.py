@@ -12,6 +12,8 @@ from stillroom.actions.ordering import request_for
 from stillroom.documents.making import Expected
 from stillroom.errors import BadEntry
 from stillroom.planning.forecast import charge_account, charge_draws
+from stillroom.planning.outcome import Bend
+from stillroom.planning.picture import bends_of
 from stillroom.planning.request import PlanRequest
 from stillroom.quantities.draws import Draws
 from stillroom.store.reader import Reader
@@ -111,6 +113,21 @@ def expected_now(look: Reader, batch: str) -> tuple[Expected, ...]:
         *found,
         Expected(f"strength of the {course.product}", "% as quinine", _spread(before), _spread(now), None),
     )
+
+
+def bends_now(look: Reader, batch: str) -> tuple[Bend, ...]:
+    """The active through an extraction, with what was weighed; empty for anything else.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    course = course_of(look, batch)
+    if course is None:
+        return ()
+    account = charge_account(course.request, course.plant_g, course.moved)
+    return bends_of(course.request.extraction.code, account.steps)
 
 
 def _narrowed(course: Course, line: str, mass_g: float) -> Course:

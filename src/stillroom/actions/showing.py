@@ -6,7 +6,7 @@ from typing import Any
 from stillroom.actions.amounts_planned import planned_g
 from stillroom.actions.certifying import certificate_facts, label_facts, stated_numbers
 from stillroom.actions.deciding import MADE_HERE, review_release
-from stillroom.actions.forecasting import expected_now
+from stillroom.actions.forecasting import bends_now, expected_now
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.ordering import forecast_charge, kept_plan, work_back
 from stillroom.actions.page_facts import facts_of, page_facts
@@ -177,6 +177,7 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 filling=_filling(look, code),
                 reasons=why,
                 expected=expected_now(look, code),
+                bends=bends_now(look, code),
             ),
             **facts_of(look),
         )

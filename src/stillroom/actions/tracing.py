@@ -1,10 +1,12 @@
 """From any code up to the plant and down to the bottles, with the account of every gram and bottle."""
 
+from stillroom.actions.forecasting import bends_now
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.page_facts import page_facts
 from stillroom.documents.blocks import Page
-from stillroom.documents.tracing import Leg, LotAccount, TraceReport, trace_page
-from stillroom.records.lots import SHELF, CountedIn
+from stillroom.documents.tracing import Leg, LotAccount, TraceReport, in_words, trace_page
+from stillroom.planning.outcome import Bend, Elsewhere
+from stillroom.records.lots import SHELF, CountedIn, LotKind
 from stillroom.store.reader import Reader
 
 
@@ -48,12 +50,57 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
         names = tuple(
             (order, look.order(order).customer) for order in dict.fromkeys(one for one, _, _ in customers)
         )
-        return TraceReport(code, is_batch, above, below, tuple(dict.fromkeys(legs)), customers, names)
+        extracts = [one for one in (*above, *below) if one.lot.kind is LotKind.EXTRACT]
+        extract = ""
+        bends: tuple[Bend, ...] = ()
+        if len(extracts) == 1:
+            extract = extracts[0].lot.code
+            bends = _stream(look, extracts[0])
+        return TraceReport(
+            code,
+            is_batch,
+            above,
+            below,
+            tuple(dict.fromkeys(legs)),
+            customers,
+            extract=extract,
+            bends=bends,
+            names=names,
+        )
 
 
 def show_trace(lab: Laboratory, code: str) -> Page:
     """The trace of a code as a page."""
     return trace_page(trace(lab, code), **page_facts(lab))
+
+
+def _stream(look: Reader, extract: LotAccount) -> tuple[Bend, ...]:
+    """The active from the plant into the extract, and from the extract into what was made of it."""
+    bends = bends_now(look, extract.lot.made_by or extract.lot.code)
+    if not bends or not extract.came:
+        return ()
+    last = bends[-1]
+    used = extract.standing("batch/") / extract.came
+    rest = [(in_words(where), amount) for where, amount in extract.went if not where.startswith("batch/")]
+    rest.append(("on the shelf", extract.shelf))
+    elsewhere = tuple(
+        Elsewhere(
+            name, *(part * amount / extract.came for part in (last.out_g, last.out_low_g, last.out_high_g))
+        )
+        for name, amount in rest
+        if amount > 0
+    )
+    shared = Bend(
+        last.procedure,
+        f"{extract.lot.code} is used",
+        "set aside",
+        last.out_g,
+        last.out_g * used,
+        last.out_low_g * used,
+        last.out_high_g * used,
+        elsewhere,
+    )
+    return (*bends, shared) if used else bends
 
 
 def account_of(look: Reader, code: str) -> LotAccount:

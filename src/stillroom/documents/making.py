@@ -20,10 +20,14 @@ from stillroom.documents.blocks import (
     Shown,
     Table,
 )
+from stillroom.documents.rivers import AS_EXPECTED, river
 from stillroom.documents.showing import number
+from stillroom.planning.outcome import Bend
 from stillroom.records.entries import BatchBegun, DeviationNoted, Entry, ReadingTaken, StepDone
 from stillroom.records.procedures import Procedure
 from stillroom.reference.cautions import caution
+
+EXPECTED = "What is expected"
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +72,8 @@ class BatchFacts:
         Trail of the dose.
     expected : tuple of Expected
         What an extraction is expected to give, narrowed by what was weighed.
+    bends : tuple of planning.outcome.Bend
+        The active through it, for the river.
     readings_put_right : tuple of (Entry of ReadingTaken, Entry of ReadingTaken)
         Readings of the batch that were corrected, each with what replaced it.
     """
@@ -83,6 +89,7 @@ class BatchFacts:
     filling: tuple[tuple[str, str], ...] = ()
     reasons: Reasons | None = None
     expected: tuple[Expected, ...] = ()
+    bends: tuple[Bend, ...] = ()
     dose_notes: tuple[str, ...] = ()
     readings_put_right: tuple[tuple[Entry[ReadingTaken], Entry[ReadingTaken]], ...] = ()
 
@@ -105,6 +112,8 @@ def batch_page(facts: BatchFacts, *, practice: bool, laboratory: str, date: str,
             )
         )
     ]
+    if facts.bends:
+        blocks += [river(facts.bends, ends="in the extract", opens=EXPECTED), AS_EXPECTED]
     if facts.dose is not None:
         blocks += [Heading("The dose"), facts.dose, Points(facts.dose_notes)]
     told_at: dict[str, int] = {}
@@ -271,7 +280,7 @@ def _expected(facts: BatchFacts) -> list[Block]:
         for one in facts.expected
     )
     return [
-        Heading("What is expected"),
+        Heading(EXPECTED),
         Prose(
             "The middle of the draws with the range that holds 90 of 100, before anything was weighed and with it. "
             "A weighing moves the inputs of the stream, so that the masses still close.",

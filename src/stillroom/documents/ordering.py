@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from stillroom.documents.blocks import (
     Block,
@@ -15,12 +14,11 @@ from stillroom.documents.blocks import (
     PenLines,
     Points,
     Prose,
-    River,
     Shown,
     Table,
 )
+from stillroom.documents.rivers import STEP_BY_STEP, river
 from stillroom.documents.showing import number, show
-from stillroom.documents.stream_drawing import Bend, Pool, stream_in_words, stream_svg
 from stillroom.planning import outcome as planned
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.records.orders import Order
@@ -29,8 +27,6 @@ from stillroom.reference.cautions import caution
 UNIT_AT_THE_END = re.compile(
     r"_(share|g|w|g_per_g|ml_per_g|ml_per_min_kg|min_per_kg|mg_per_kg|mass_fraction|volume_fraction_20c)$"
 )
-ROUGHLY = 0.005
-STEP_BY_STEP = "Step by step"
 
 GROUPS = (
     ("bottles", "Bottles and bulk"),
@@ -259,55 +255,6 @@ def _step_by_step(steps: Sequence[planned.StepForecast]) -> list[Block]:
     ]
 
 
-def river(bends: Sequence[planned.Bend], *, ends: str = "in the bottles") -> River:
-    """The active as a river from the plant to the bottles, its width the median of the draws.
-
-    Parameters
-    ----------
-    bends : sequence of planning.outcome.Bend
-    ends : str
-        Words at the mouth.
-
-    Notes
-    -----
-    Only steps at which some of the active leaves are bends; the others are named in the words. Medians of parts do
-    not sum to the median of the whole; the pools of each bend are drawn in their proportion to what the bend loses,
-    so that the drawing closes. The lines of the plan carry the figures.
-    """
-    drawn: list[Bend] = []
-    carried = bends[0].into_g
-    for one in bends:
-        if drawn and one.into_g < carried * (1 - ROUGHLY):
-            drawn[-1] = _dosed(drawn[-1], Pool("stays in the jar", carried - one.into_g), one)
-            carried = one.into_g
-        goes_on = min(one.out_g, carried)
-        parts = sum(pool.median_g for pool in one.elsewhere)
-        share = (carried - goes_on) / parts if parts else 0.0
-        pools = tuple(
-            Pool(pool.name, pool.median_g * share) for pool in one.elsewhere if pool.median_g * share > 0
-        )
-        goes_on = carried - sum(pool.grams for pool in pools)
-        drawn.append(
-            Bend(one.step, carried, goes_on, one.out_low_g, one.out_high_g, pools, f"#{slug(STEP_BY_STEP)}")
-        )
-        carried = goes_on
-    bending = [one for one in drawn if one.losses] or drawn[-1:]
-    straight = [one.step_name for one in drawn if not one.losses]
-    words = stream_in_words(bending, ends=ends)
-    if straight:
-        words += f" Nothing of the active leaves at: {', '.join(straight)}."
-    return River(stream_svg(bending, ends=ends), stream_svg(bending, layout="tall", ends=ends), words)
-
-
-def _dosed(bend: Bend, stays: Pool, following: planned.Bend) -> Bend:
-    """What goes on is what is dosed: its spread is that of the next step, not that of the whole extract."""
-    goes_on = bend.grams_out - stays.grams
-    low, high = following.out_low_g / following.out_g, following.out_high_g / following.out_g
-    return replace(
-        bend, grams_out=goes_on, low_5=goes_on * low, high_95=goes_on * high, losses=(*bend.losses, stays)
-    )
-
-
 def in_short(name: str) -> str:
     """The global name of an input as a person says it: "shake out: partition ratio", "CIN-01: assay"."""
     plain = [UNIT_AT_THE_END.sub("", part) or part for part in name.split("/")]
@@ -315,11 +262,6 @@ def in_short(name: str) -> str:
     if parts[0] == "assumed":
         return parts[-1]
     return ": ".join(parts[-2:])
-
-
-def slug(text: str) -> str:
-    """Words made fit for an address within a page."""
-    return "-".join("".join(sign if sign.isalnum() else " " for sign in text.lower()).split())
 
 
 def line_shown(line: PlanLine) -> Shown:

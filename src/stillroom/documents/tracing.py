@@ -15,6 +15,8 @@ from stillroom.documents.blocks import (
     Prose,
     Table,
 )
+from stillroom.documents.rivers import AS_EXPECTED, river
+from stillroom.planning.outcome import Bend
 from stillroom.records.lots import RETAINED, SHELF, CountedIn, Lot, LotKind, Status, grams
 
 
@@ -87,6 +89,10 @@ class TraceReport:
     legs: tuple[Leg, ...]
     customers: tuple[tuple[str, str, int], ...]
     """Order, lot and bottles with that customer."""
+    extract: str = ""
+    """The extract the bottles hold, or that the trace began at."""
+    bends: tuple[Bend, ...] = ()
+    """The active from the plant into that extract."""
     names: tuple[tuple[str, str], ...] = ()
     """Order and the name of its customer."""
 
@@ -131,6 +137,9 @@ def trace_page(report: TraceReport, *, practice: bool, laboratory: str, date: st
     laboratory, date, book : str
     """
     blocks: list[Block] = []
+    if report.bends:
+        ends = "in what was made" if report.products else f"in {report.extract}"
+        blocks += [river(report.bends, ends=ends, opens=""), AS_EXPECTED]
     if report.products:
         blocks += _bottles(report)
     blocks += _masses("Down from here", report.down)

@@ -20,12 +20,23 @@ def bends(asked: Asked) -> tuple[Bend, ...]:
         With the inputs of the stage "supply".
     """
     found = supply(asked)
-    through = [(found.extraction.code, one) for one in found.charge.steps]
-    through += [(found.filling.formula.code, one) for one in found.bulk.steps]
+    return (
+        *bends_of(found.extraction.code, found.charge.steps),
+        *bends_of(found.filling.formula.code, found.bulk.steps),
+    )
+
+
+def bends_of(code: str, steps: Iterable[StepAccount]) -> tuple[Bend, ...]:
+    """The steps of one account that hold active.
+
+    Parameters
+    ----------
+    code : str
+        Code of the procedure.
+    steps : iterable of StepAccount
+    """
     return tuple(
-        _bend(code, one)
-        for code, one in through
-        if sum(np.sum(part[ALKALOIDS]) for part in one.taken.values()) > 0
+        _bend(code, one) for one in steps if sum(np.sum(part[ALKALOIDS]) for part in one.taken.values()) > 0
     )
 
 
