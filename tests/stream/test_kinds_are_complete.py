@@ -119,6 +119,23 @@ def test_a_kind_reads_every_setting_it_names(name):
 
 
 @pytest.mark.parametrize("name", KINDS)
+def test_a_ten_thousandth_of_everything_gives_a_ten_thousandth(name):
+    # What stays behind in grams whatever the charge is made smaller too.
+    kind, (inlets, settings) = KINDS[name], case(name)
+    tiny = tuple(one * 1e-4 for one in inlets)
+    small = {key: value * 1e-4 if key in ("film_g", "sample_g") else value for key, value in settings.items()}
+    whole, part = kind.works(inlets, settings), kind.works(tiny, small)
+
+    for large, little in zip(
+        (*whole.outlets, *whole.losses.values()), (*part.outlets, *part.losses.values()), strict=True
+    ):
+        assert little == pytest.approx(1e-4 * large, rel=1e-9, abs=1e-15)
+    heat, less = kind.asks(inlets, whole.outlets, settings), kind.asks(tiny, part.outlets, small)
+    assert less.heat_kwh == pytest.approx(1e-4 * np.asarray(heat.heat_kwh), rel=1e-9)
+    assert less.cooling_j == pytest.approx(1e-4 * np.asarray(heat.cooling_j), rel=1e-9)
+
+
+@pytest.mark.parametrize("name", KINDS)
 def test_inlets_are_left_as_they_were(name):
     inlets, settings = case(name)
     before = [one.copy() for one in inlets]

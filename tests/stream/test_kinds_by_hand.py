@@ -6,7 +6,7 @@ Density of water at 20 °C: 0.998201 g/mL, OIML R 22 at no ethanol (second-hand)
 import numpy as np
 import pytest
 
-from stillroom.errors import BadEntry, NotEnough
+from stillroom.errors import BadEntry, NotEnough, OutsideModel
 from stillroom.stream.components import (
     ACID,
     ALKALOIDS,
@@ -347,3 +347,10 @@ def test_a_liquor_weaker_than_wanted_is_not_boiled_at_all():
 
     by_hand(done.outlets[0])
     by_hand(done.outlets[1], ethanol=10.0, water=990.0)
+
+
+def test_half_a_gram_of_another_solvent_is_enough_for_a_still_to_stop():
+    liquor = stream(1, ethanol=600.0, water=400.0, ethyl_acetate=0.5)
+
+    with pytest.raises(OutsideModel, match=r"up to 0\.5 g of ethyl acetate"):
+        works("distil", (liquor,), {"ethanol_share": 0.5, "past_condenser_share": 0.0})
