@@ -11,6 +11,7 @@ from stillroom.records.entries import (
     BatchBegun,
     ControlTestRead,
     DeviationNoted,
+    DoseDecided,
     IdentityDecided,
     LotReceived,
     Moved,
@@ -18,9 +19,11 @@ from stillroom.records.entries import (
     PlanMade,
     ProcedureWritten,
     ReadingTaken,
+    ResultReckoned,
     StatusDecided,
     StepDone,
     StockCounted,
+    UnitsFilled,
 )
 from stillroom.records.lots import Lot, LotKind, Movement, Status
 from stillroom.store import Book
@@ -55,6 +58,26 @@ REFUSED: list[tuple[str, Any, type[StillroomError], str]] = [
     ("a plan for no order", PlanMade("O-7", {}, {}), UnknownName, "'O-1'"),
     ("a step of no batch", StepDone("E7", "percolate", (), ()), UnknownName, "'E1'"),
     ("a deviation of no batch", DeviationNoted("E7", "percolate", "w", "d"), UnknownName, "'E1'"),
+    ("a dose into no batch", DoseDecided("E7", "CIN-01", 5.0, 1.0, {}), UnknownName, "'E1'"),
+    ("a dose of no lot", DoseDecided("E1", "CIN-7", 5.0, 1.0, {}), UnknownName, "'CIN-01'"),
+    (
+        "bottles of no batch",
+        UnitsFilled("E7", Lot("E7", LotKind.PRODUCT, "t", "t"), 1, 1.0, 1.0, 1.0, ()),
+        UnknownName,
+        "'E1'",
+    ),
+    (
+        "a result of nothing",
+        ResultReckoned("CIN-7", "ash", 1.0, "%", "as is", 0.1, 2.0, "m", True, "", {}, ()),
+        UnknownName,
+        "'CIN-01'",
+    ),
+    (
+        "a test of nothing",
+        ControlTestRead("CIN-7", "a", "REA-01", "", "", "", "absent", ""),
+        UnknownName,
+        "'CIN-01'",
+    ),
     ("a count of no lot", StockCounted("CIN-7", 1, "ug", "1"), UnknownName, "'CIN-01'"),
     ("an identity of no lot", IdentityDecided("CIN-7", True, "e"), UnknownName, "'CIN-01'"),
     ("a decision on nothing", StatusDecided("CIN-7", Status.RELEASED, "m"), UnknownName, "'CIN-01'"),
@@ -98,6 +121,15 @@ def test_what_the_book_refuses_leaves_it_as_it_was(shelf: Book) -> None:
         with pytest.raises(kind, match=words):
             write(shelf, TAKE, body)
         assert shelf.digest() == before, what
+
+
+def test_a_part_of_something_in_the_book_can_be_read(shelf: Book) -> None:
+    (number,) = write(shelf, ReadingTaken("E1/percolate/extract", "mass", 1.0, "g", "1"))
+
+    with shelf.look() as look:
+        assert look.entry(number).body.subject == "E1/percolate/extract"
+    with pytest.raises(UnknownName, match="'E7' is not a code"):
+        write(shelf, ReadingTaken("E7/percolate/extract", "mass", 1.0, "g", "1"))
 
 
 def test_a_lot_never_gives_more_than_it_holds(shelf: Book) -> None:

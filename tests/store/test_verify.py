@@ -152,7 +152,9 @@ def test_a_lost_or_altered_file_is_named(told: Book) -> None:
     assert "must be as it was filed" in told.verify().troubles[0]
     path.unlink()
     (only,) = told.verify().troubles
-    assert f"The file {seal[:12]}… of entry" in only
+    with told.look() as look:
+        (filed,) = [one.entry_no for one in look.entries(corrected=True) if seal in one.attachments]
+    assert f"The file {seal[:12]}… of entry {filed} cannot be trusted" in only
     assert "is not a file beside this book" in only
 
 
@@ -167,3 +169,15 @@ def test_a_damaged_file_of_the_book_is_noticed(told: Book) -> None:
     told.place.path.write_bytes(bytes(content))
 
     assert not told.verify().holds
+
+
+def test_the_database_is_asked_whether_its_file_is_whole(told: Book) -> None:
+    if told.place.path is None:
+        pytest.skip("a server keeps its own files")
+    with behind_its_back(told) as connection:
+        connection.execute("PRAGMA ignore_check_constraints = ON")
+        connection.execute("UPDATE journal SET corrects = 400 WHERE entry_no = 9")
+
+    found = told.verify().troubles
+    assert found[0].startswith("The database file is damaged: CHECK constraint failed in journal")
+    assert found[1:] == ("Entry 9 corrects None, not 400",)
