@@ -145,6 +145,16 @@ def test_reckoning_keeps_all_it_was_told() -> None:
     assert answer.key == FULL.key
 
 
+def test_what_was_not_told_stays_empty() -> None:
+    leaf = reading("a", 2.5, "g", "entry 3, mass", entry_no=3)
+    answer = reckoned("content", named, unit="%", inputs={"a": leaf})
+
+    assert (answer.basis, answer.says, answer.pick, answer.sources) == ("", "", "", ())
+    assert (leaf.basis, leaf.says, leaf.how) == ("", "", "")
+    assert published("b", 2.0, "g", "t, r", sources=()).basis == ""
+    assert assumed("c", 3.0, "g", "because").basis == ""
+
+
 def test_a_part_of_a_part_of_a_result_is_picked() -> None:
     assert rerun(FULL) == 2.5
     assert rerun(replace(FULL, pick="inner.first")) == 102.5
