@@ -2,6 +2,7 @@
 
 import pytest
 
+from stillroom.actions.correcting import correct_reading
 from stillroom.actions.drying import weigh_again, weigh_drying
 from stillroom.actions.laboratory import Laboratory
 from stillroom.errors import BadEntry
@@ -49,3 +50,16 @@ def test_the_same_series_is_not_begun_twice(lab: Laboratory) -> None:
 
     with pytest.raises(BadEntry, match="drying/7 of CIN-01 is begun already"):
         begun(lab)
+
+
+def test_a_corrected_weighing_is_judged_anew_and_keeps_its_place(lab: Laboratory) -> None:
+    begun(lab)
+    weigh_again(lab, "CIN-01", "31.8200 g", apparatus="SCALE-3", series="drying/7", by="TO", at=later(-1))
+    with lab.look() as look:
+        first = look.readings("CIN-01", "dish after drying 1", series="drying/7")[-1].entry_no
+    correct_reading(lab, first, "31.8210 g", why="a seven read as a nine", by="TO")
+
+    # 31.8210 and 31.8200 g are 1 mg apart: constant; 2.0000 g less 1.8200 g is 9.00 % by hand.
+    assert last(lab) == (pytest.approx(9.0, abs=1e-9), True)
+    weigh_again(lab, "CIN-01", "31.8190 g", apparatus="SCALE-3", series="drying/7", by="TO")
+    assert last(lab) == (pytest.approx(9.05, abs=1e-9), True)

@@ -7,8 +7,10 @@ beside the new ones. What was decided on the old figures (a dose in the beaker, 
 from dataclasses import replace
 from datetime import datetime
 
+from stillroom.actions.drying import drying_result
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.receiving import amount_of
+from stillroom.actions.results_kept import DRYING
 from stillroom.actions.weighing import movements_of_weighings, weigh
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import Answer, from_trail, leaves, reading, trail
@@ -216,7 +218,12 @@ def _reckon_again(pen: Pen, old_no: int, new_no: int, body: ReadingTaken) -> tup
     numbers = []
     subjects = dict.fromkeys((*pen.look.lot_codes(), *(one.code for one in pen.look.batches())))
     results = [result for subject in subjects for result in pen.look.results(subject)]
+    why = f"rests on entry {old_no}, corrected by {new_no}"
     for entry in results:
+        if entry.body.what == DRYING and old_no in entry.body.readings:
+            again = drying_result(pen.look, entry.body.subject, _readings_again(pen, entry, old_no, new_no))
+            numbers.append(pen.enter(again, why=why, corrects=entry.entry_no))
+            continue
         answer = from_trail(entry.body.trail)
         new = {
             one.key: _leaf_again(one, new_no, body)
@@ -228,11 +235,19 @@ def _reckon_again(pen: Pen, old_no: int, new_no: int, body: ReadingTaken) -> tup
         numbers.append(
             pen.enter(
                 _result_again(entry, with_new_readings(answer, new), old_no, new_no),
-                why=f"rests on entry {old_no}, corrected by {new_no}",
+                why=why,
                 corrects=entry.entry_no,
             )
         )
     return tuple(numbers)
+
+
+def _readings_again(
+    pen: Pen, entry: Entry[ResultReckoned], old_no: int, new_no: int
+) -> list[Entry[ReadingTaken]]:
+    """The readings of a drying, the corrected one in its place: whether the mass is constant is judged anew."""
+    wanted = {new_no if one == old_no else one for one in entry.body.readings}
+    return [one for one in pen.look.readings(entry.body.subject) if one.entry_no in wanted]
 
 
 def _leaf_again(old: Answer, new_no: int, body: ReadingTaken) -> Answer:

@@ -1,5 +1,6 @@
 """Loss on drying: weighings as the scale showed them, one more until two agree, and the loss reckoned from them."""
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
@@ -7,10 +8,11 @@ from stillroom.actions.results_kept import DRYING, result_of
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import reading
 from stillroom.quantities.parse import parse
-from stillroom.records.entries import ReadingTaken
+from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned
 from stillroom.records.lots import LotKind
 from stillroom.results.drying import loss_on_drying
 from stillroom.store.pen import Pen
+from stillroom.store.reader import Reader
 
 DISH = "dish"
 WITH_SAMPLE = "dish with sample"
@@ -135,7 +137,20 @@ def _enter(pen: Pen, lot: str, what: str, text: str, apparatus: str, series: str
 
 
 def _reckoned(pen: Pen, lot: str, series: str) -> Done:
-    readings = pen.look.readings(lot, series=series)
+    body = drying_result(pen.look, lot, pen.look.readings(lot, series=series))
+    return Done((*body.readings, pen.enter(body)), body.because)
+
+
+def drying_result(look: Reader, lot: str, readings: Sequence[Entry[ReadingTaken]]) -> ResultReckoned:
+    """The loss on drying of a series, and whether it counts, from its readings.
+
+    Parameters
+    ----------
+    look : Reader
+    lot : str
+    readings : sequence of Entry of ReadingTaken
+        Dish, dish with sample, each drying; in any order.
+    """
     answers = {
         entry.body.what: reading(
             entry.body.what,
@@ -147,24 +162,25 @@ def _reckoned(pen: Pen, lot: str, series: str) -> Done:
         )
         for entry in readings
     }
-    scale = pen.look.apparatus(readings[0].body.apparatus)
+    dried = sorted(
+        (what for what in answers if what.startswith(DRIED)), key=lambda what: int(what.split()[-1])
+    )
+    scale = look.apparatus(next(entry.body.apparatus for entry in readings if entry.body.apparatus))
     found = loss_on_drying(
         answers[DISH],
         answers[WITH_SAMPLE],
-        [answer for what, answer in answers.items() if what.startswith(DRIED)],
-        of="bark" if pen.look.lot(lot).kind is LotKind.PLANT else "extract",
+        [answers[what] for what in dried],
+        of="bark" if look.lot(lot).kind is LotKind.PLANT else "extract",
         method_difference=answers.get(DIFFERENCE),
         scale_step_g=scale.smallest_step,
     )
-    numbers = tuple(entry.entry_no for entry in readings)
-    body = result_of(
+    return result_of(
         lot,
         DRYING,
         found.answer,
         "drying at 105 °C to constant mass",
         found.counts,
         found.because,
-        numbers,
+        tuple(entry.entry_no for entry in readings),
         found.stated.expanded.k,
     )
-    return Done((*numbers, pen.enter(body)), found.because)

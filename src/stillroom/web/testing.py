@@ -85,7 +85,7 @@ def _titration(lab: Laboratory, lot: str) -> Form:
     rows = [
         (
             Ask(f"sample-taken-portion-{at}", f"Sample, portion {at}", "figure", "g", required=at == 1),
-            Ask(f"sample-titre-portion-{at}", f"Titre, portion {at}", "figure", "mL", required=at == 1),
+            Ask(f"sample-titre-portion-{at}", f"Titre, portion {at}", "figure", "mL or g", required=at == 1),
         )
         for at in range(1, PORTIONS + 1)
     ]
@@ -98,13 +98,18 @@ def _titration(lab: Laboratory, lot: str) -> Form:
         *rows,
         (
             Ask(
-                "blank-titre", "Blank", "figure", "mL", required=False, hint="Without a blank nothing counts"
+                "blank-titre",
+                "Blank",
+                "figure",
+                "mL or g",
+                required=False,
+                hint="Without a blank nothing counts",
             ),
             Ask(
                 "nominal-titre",
                 "Blank by reckoning",
                 "figure",
-                "mL",
+                "mL or g",
                 required=False,
                 hint="Shows what leaving the blank out would do",
             ),
@@ -112,9 +117,9 @@ def _titration(lab: Laboratory, lot: str) -> Form:
         (Ask("titrant", "Titrant", choices=_named(titrants(lab))), Ask("way", "Way", choices=WAYS)),
         (
             Ask("scale", "Scale", choices=_tools(lab, "scale")),
-            Ask("burette", "Burette", choices=_tools(lab, "burette")),
+            Ask("burette", "Titrant measured with", choices=(*_tools(lab, "burette"), *_tools(lab, "scale"))),
         ),
-        lead="Sample taken and titrant used, portion by portion, beside a blank without the sample.",
+        lead="Sample taken and titrant used (in g when it is weighed), portion by portion, beside a blank without sample.",
         links=(("Set the factor of a titrant", "/test/titrant/factor"),),
         cautions=(caution("missing-control"), caution("assay-aliquots")),
     )
@@ -201,8 +206,10 @@ def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Do
             standard_uncertainty=typed["uncertainty"],
             **sign,
         )
+    weighed = {one.code for one in apparatus(lab, "scale")}
+    unit = "g" if typed["burette"] in weighed else "mL"
     pairs = [
-        (typed.amount(f"sample-taken-portion-{at}", "g"), typed.amount(f"sample-titre-portion-{at}", "mL"))
+        (typed.amount(f"sample-taken-portion-{at}", "g"), typed.amount(f"sample-titre-portion-{at}", unit))
         for at in range(1, PORTIONS + 1)
     ]
     portions = [Titrated(mass, titre) for mass, titre in pairs if mass or titre]
@@ -210,8 +217,8 @@ def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Do
         lab,
         lot,
         portions,
-        blank=typed.amount("blank-titre", "mL"),
-        nominal=typed.amount("nominal-titre", "mL"),
+        blank=typed.amount("blank-titre", unit),
+        nominal=typed.amount("nominal-titre", unit),
         titrant=typed["titrant"],
         scale=typed["scale"],
         burette=typed["burette"],
