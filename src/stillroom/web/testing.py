@@ -119,7 +119,7 @@ def _titration(lab: Laboratory, lot: str) -> Form:
             Ask("scale", "Scale", choices=_tools(lab, "scale")),
             Ask("burette", "Titrant measured with", choices=(*_tools(lab, "burette"), *_tools(lab, "scale"))),
         ),
-        lead="Sample taken and titrant used (in g when it is weighed), portion by portion, beside a blank without sample.",
+        lead="Sample taken and titrant used (in g when weighed), portion by portion, beside a blank without sample.",
         links=(("Set the factor of a titrant", "/test/titrant/factor"),),
         cautions=(caution("missing-control"), caution("assay-aliquots")),
     )
