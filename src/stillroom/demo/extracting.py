@@ -6,12 +6,12 @@ from stillroom.actions.deciding import release
 from stillroom.actions.drying import weigh_drying
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import begin_batch, do_step, step_in_hand
-from stillroom.actions.testing import read_test, report_residue
+from stillroom.actions.testing import report_residue
 from stillroom.actions.titrating import Titrated, titrate
 from stillroom.actions.weighing import Weighed
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.files import practice_rows
-from stillroom.demo.shelves import DRAGENDORFF, WAGNER
+from stillroom.demo.shelves import read_both_tests
 
 
 def extract(lab: Laboratory, clock: StoryClock) -> None:
@@ -37,18 +37,7 @@ def extract(lab: Laboratory, clock: StoryClock) -> None:
             by="TO",
             at=clock.at(at),
         )
-    for test, reagent in ((DRAGENDORFF, "DRA-01"), (WAGNER, "WAG-01")):
-        read_test(
-            lab,
-            "E1",
-            test,
-            reagent,
-            sample="precipitate",
-            blank="clear",
-            positive_control="precipitate",
-            by="TO",
-            at=clock.at("2026-11-11 10:10"),
-        )
+    read_both_tests(lab, "E1", clock.at("2026-11-11 10:10"))
     weigh_drying(
         lab,
         "E1",

@@ -1,5 +1,7 @@
 """What the practice laboratory has on its shelves: lots received, looked at, released. All of it is invented."""
 
+from datetime import datetime
+
 from stillroom.actions.deciding import release
 from stillroom.actions.drying import weigh_drying
 from stillroom.actions.laboratory import Laboratory
@@ -81,18 +83,7 @@ def receive_bark(lab: Laboratory, clock: StoryClock) -> None:
         by="TO",
         at=clock.at("2026-11-03 15:40"),
     )
-    for test, reagent in ((DRAGENDORFF, "DRA-01"), (WAGNER, "WAG-01")):
-        read_test(
-            lab,
-            "CIN-01",
-            test,
-            reagent,
-            sample="precipitate",
-            blank="clear",
-            positive_control="precipitate",
-            by="TO",
-            at=clock.at("2026-11-03 16:20"),
-        )
+    read_both_tests(lab, "CIN-01", clock.at("2026-11-03 16:20"))
     titrate(
         lab,
         "CIN-01",
@@ -112,3 +103,19 @@ def receive_bark(lab: Laboratory, clock: StoryClock) -> None:
         by="MA",
         at=clock.at("2026-11-04 13:00"),
     )
+
+
+def read_both_tests(lab: Laboratory, lot: str, at: datetime) -> None:
+    """Both alkaloid tests, positive beside their controls."""
+    for test, reagent in ((DRAGENDORFF, "DRA-01"), (WAGNER, "WAG-01")):
+        read_test(
+            lab,
+            lot,
+            test,
+            reagent,
+            sample="precipitate",
+            blank="clear",
+            positive_control="precipitate",
+            by="TO",
+            at=at,
+        )
