@@ -153,7 +153,7 @@ def extract_of(drawn: Drawn, plant_g: float) -> tuple[float, float]:
     kept = kept_ml / volume_ml
     beds = (volume_ml - kept_ml) / (x["percolate/washing_capacity_ml_per_g"] * drug_g)
     washed = 1.0 - math.exp(-beds)
-    alkaloids *= x["percolate/alkaloids_within_reach_share"] * washed
+    alkaloids *= x["percolate/marker_within_reach_share"] * washed
     others *= x["percolate/others_within_reach_share"] * washed
     pushed = x["percolate/pushed_out_share"]
     pushing_g = plant_g * x["percolate/water_ml_per_g"] * WATER_G_ML
@@ -170,7 +170,7 @@ def extract_of(drawn: Drawn, plant_g: float) -> tuple[float, float]:
     acid_g = plant_g * x["acidify/acid_g_per_g"]
     water += acid_g * (1.0 - drawn["strength of the acid"] / 100.0)
     clear = 1.0 - x["acidify/liquor_in_filter_share"]
-    alkaloids *= (1.0 - x["acidify/alkaloids_in_resin_share"]) * clear
+    alkaloids *= (1.0 - x["acidify/marker_in_resin_share"]) * clear
     others *= (1.0 - x["acidify/resin_share"]) * clear
     water, ethanol = water * clear, ethanol * clear
     water += plant_g * x["basify/ammonia_g_per_g"] * (1.0 - drawn["strength of the ammonia"] / 100.0)

@@ -15,7 +15,7 @@ from stillroom.planning.forecast import charge_account, charge_draws, forecast
 from stillroom.planning.outcome import Plan
 from stillroom.planning.plan import plan
 from stillroom.planning.request import PlanRequest
-from stillroom.stream.components import ALKALOIDS, ETHANOL, WATER
+from stillroom.stream.components import ETHANOL, MARKER, WATER
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
 from tests.planning.practice import order, practice_request, with_known, with_setting, without_doubt
 
@@ -35,8 +35,8 @@ def plant_on_paper_g(made: Plan, plant_as_quinine: float) -> float:
     extraction = made.request.extraction
     value = {f"{step.name}/{one.name}": one.value for step in extraction.steps for one in step.settings}
     kept = (
-        value["percolate/alkaloids_within_reach_share"]
-        * (1 - value["acidify/alkaloids_in_resin_share"])
+        value["percolate/marker_within_reach_share"]
+        * (1 - value["acidify/marker_in_resin_share"])
         * (1 - value["acidify/liquor_in_filter_share"])
         * (1 - value["shake out/interface_share"])
     )
@@ -164,7 +164,7 @@ def test_the_pka_alone_moves_the_recovery_by_the_distribution_worked_here(pka):
     moved = after.line("cleanup_recovery_percent").value / before.line("cleanup_recovery_percent").value
     assert moved == pytest.approx(shaken_out(pka) / shaken_out(8.52), rel=3e-3)
     alkaloids = [
-        charge_account(one, 250.0, charge_draws(one)).given("solvent layer")[ALKALOIDS, 0]
+        charge_account(one, 250.0, charge_draws(one)).given("solvent layer")[MARKER, 0]
         for one in (base, other)
     ]
     assert alkaloids[1] / alkaloids[0] == pytest.approx(shaken_out(pka) / shaken_out(8.52), rel=1e-9)

@@ -8,7 +8,7 @@ import pytest
 from stillroom.planning.forecast import charge_account, charge_draws, forecast
 from stillroom.planning.plan import plan
 from stillroom.planning.request import Held
-from stillroom.stream.components import ALKALOIDS, whole_mass
+from stillroom.stream.components import MARKER, whole_mass
 from stillroom.stream.condition import condition_through
 from tests.planning.practice import practice_plan, practice_request
 
@@ -99,7 +99,7 @@ def test_a_weighed_extract_narrows_the_forecast_and_the_stream_still_closes():
     assert extract_g(after).std() < 0.05 * extract_g(before).std()
     assert extract_g(after).mean() == pytest.approx(39.20, abs=0.02)
     strength = [
-        one[ALKALOIDS] / whole_mass(one)
+        one[MARKER] / whole_mass(one)
         for one in (charge_account(request, 250.0, draws).outs["extract"] for draws in (before, after))
     ]
     assert np.std(strength[1]) < 0.6 * np.std(strength[0])

@@ -12,7 +12,7 @@ import pytest
 from stillroom.errors import OutsideModel
 from stillroom.planning.forecast import charge_account, charge_draws
 from stillroom.planning.plan import plan
-from stillroom.stream.components import ALKALOIDS, whole_mass
+from stillroom.stream.components import MARKER, whole_mass
 from tests.planning.practice import order, practice_plan, practice_request
 
 BATCHES = 100_000
@@ -25,7 +25,7 @@ def share_that_meets(plant_g: float, bulk_g: float, aim_percent: float) -> float
     draws = charge_draws(request, decorrelated=False)
     extract = charge_account(request, plant_g, draws).outs["extract"]
     mass_g = whole_mass(extract)
-    read = extract[ALKALOIDS] / mass_g * draws.value("assumed/assay to be taken") / 100.0
+    read = extract[MARKER] / mass_g * draws.value("assumed/assay to be taken") / 100.0
     return float(np.mean(mass_g >= bulk_g * aim_percent / 100.0 / read))
 
 

@@ -12,7 +12,7 @@ from stillroom.substances.spirits import spirit_mass_fraction
 from tests.planning.practice import procedure
 
 STOCK = spirit_mass_fraction(0.96)
-BARK = {"water": 0.095, "alkaloids": 0.0747, "other extractables": 0.27, "plant solids": 0.5603}
+BARK = {"water": 0.095, "marker": 0.0747, "other extractables": 0.27, "plant solids": 0.5603}
 FEEDS = {
     "bark": Feed(BARK),
     "stock spirit": Feed({"ethanol": STOCK, "water": 1 - STOCK}, 0.807),
@@ -25,7 +25,7 @@ TONIC_FEEDS = {
     "spirit": Feed({"ethanol": STOCK, "water": 1 - STOCK}, 0.807),
     "glycerin": Feed({"formula ingredients": 1.0}),
     "panthenol": Feed({"formula ingredients": 1.0}),
-    "extract": Feed({"alkaloids": 0.384, "other extractables": 0.585, "water": 0.031}),
+    "extract": Feed({"marker": 0.384, "other extractables": 0.585, "water": 0.031}),
     "water": Feed({"water": 1.0}, 0.9982),
 }
 

@@ -9,7 +9,7 @@ from stillroom.errors import BadEntry, BookTrouble, OutsideModel, UnknownName
 from stillroom.records.procedures import Line
 from stillroom.stream import kinds
 from stillroom.stream.closure import gap, must_close
-from stillroom.stream.components import ACID, ALKALOIDS, AMMONIA, SALT, WATER, whole_mass
+from stillroom.stream.components import ACID, AMMONIA, MARKER, SALT, WATER, whole_mass
 from stillroom.stream.happened import what_happened
 from stillroom.stream.kind import Done, Work
 from stillroom.stream.run import Account, Row, StepAccount, amount_settings, kind_of, run
@@ -75,7 +75,7 @@ def test_what_turns_is_compared_within_each_draw():
 def test_the_table_of_an_account_names_step_role_and_stream_with_its_range():
     hundred = stream(101, water=1.0) * np.arange(101.0)
     with_alkaloid = hundred.copy()
-    with_alkaloid[ALKALOIDS] = 2.0 * np.arange(101.0)
+    with_alkaloid[MARKER] = 2.0 * np.arange(101.0)
     step = StepAccount("wash", "mix", {"a": with_alkaloid}, {"b": hundred}, {"c": hundred * 0.5}, Work())
     account = Account((step,), {}, {})
 
@@ -89,7 +89,7 @@ def test_the_table_of_an_account_names_step_role_and_stream_with_its_range():
         assert (one.median_g, one.low_g, one.high_g) == pytest.approx(
             (other.median_g, other.low_g, other.high_g)
         )
-    assert [row.median_g for row in account.rows(ALKALOIDS)] == pytest.approx([100.0, 0.0, 0.0])
+    assert [row.median_g for row in account.rows(MARKER)] == pytest.approx([100.0, 0.0, 0.0])
 
 
 def test_an_account_knows_its_steps_and_what_they_gave():

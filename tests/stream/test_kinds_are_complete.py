@@ -14,9 +14,9 @@ from stillroom.stream.run import kind_of
 from tests.planning.practice import procedure
 from tests.stream.practice import step_settings, stream
 
-LIQUOR = {"ethanol": 600.0, "water": 400.0, "alkaloids": 15.0, "other_extractables": 40.0}
-SOFT = {"water": 12.0, "alkaloids": 15.0, "other_extractables": 20.0}
-PLANT = {"plant_solids": 150.0, "water": 80.0, "alkaloids": 18.0, "other_extractables": 60.0}
+LIQUOR = {"ethanol": 600.0, "water": 400.0, "marker": 15.0, "other_extractables": 40.0}
+SOFT = {"water": 12.0, "marker": 15.0, "other_extractables": 20.0}
+PLANT = {"plant_solids": 150.0, "water": 80.0, "marker": 18.0, "other_extractables": 60.0}
 BULK = {"ethanol": 1600.0, "water": 3300.0}
 INLETS = {
     "mix to strength": ("mix spirit", ({"ethanol": 900.0, "water": 60.0}, {"water": 400.0})),
@@ -31,8 +31,8 @@ INLETS = {
     "strip solvent": ("strip", ({**SOFT, "ethyl_acetate": 600.0},)),
     "dry": ("dry", ({**SOFT, "ethyl_acetate": 2.0},)),
     "set aside": ("set a sample aside", (SOFT,)),
-    "blend": ("blend", (BULK, {"formula_ingredients": 70.0}, {"alkaloids": 5.0})),
-    "fill": ("fill", ({**BULK, "alkaloids": 5.0},)),
+    "blend": ("blend", (BULK, {"formula_ingredients": 70.0}, {"marker": 5.0})),
+    "fill": ("fill", ({**BULK, "marker": 5.0},)),
 }
 
 

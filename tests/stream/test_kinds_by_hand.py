@@ -9,9 +9,9 @@ import pytest
 from stillroom.errors import BadEntry, NotEnough, OutsideModel
 from stillroom.stream.components import (
     ACID,
-    ALKALOIDS,
     AMMONIA,
     ETHANOL,
+    MARKER,
     OTHERS,
     SALT,
     SOLIDS,
@@ -29,7 +29,7 @@ WATER_G_ML = 0.998201
 def by_hand(found: np.ndarray, **rows: float) -> None:
     """The named rows have these grams, and every other row has none."""
     names = {
-        "acid": ACID, "alkaloids": ALKALOIDS, "ammonia": AMMONIA, "ethanol": ETHANOL, "others": OTHERS,
+        "acid": ACID, "marker": MARKER, "ammonia": AMMONIA, "ethanol": ETHANOL, "others": OTHERS,
         "salt": SALT, "solids": SOLIDS, "solvent": SOLVENT, "water": WATER,
     }  # fmt: skip
     expected = np.zeros_like(found)
@@ -40,38 +40,38 @@ def by_hand(found: np.ndarray, **rows: float) -> None:
 
 
 def test_a_sample_has_the_make_up_of_its_extract():
-    done = works("set aside", (stream(1, alkaloids=8.0, water=2.0),), {"sample_g": 0.5})
+    done = works("set aside", (stream(1, marker=8.0, water=2.0),), {"sample_g": 0.5})
 
-    by_hand(done.outlets[0], alkaloids=7.6, water=1.9)
-    by_hand(done.outlets[1], alkaloids=0.4, water=0.1)
+    by_hand(done.outlets[0], marker=7.6, water=1.9)
+    by_hand(done.outlets[1], marker=0.4, water=0.1)
 
 
 def test_a_sample_larger_than_the_extract_is_all_of_it():
-    done = works("set aside", (stream(1, alkaloids=0.2, water=0.05),), {"sample_g": 0.5})
+    done = works("set aside", (stream(1, marker=0.2, water=0.05),), {"sample_g": 0.5})
 
     by_hand(done.outlets[0])
-    by_hand(done.outlets[1], alkaloids=0.2, water=0.05)
+    by_hand(done.outlets[1], marker=0.2, water=0.05)
 
 
 def test_drying_leaves_the_water_and_solvent_that_were_set_and_a_film():
-    soft = stream(1, alkaloids=15.0, other_extractables=19.0, water=12.0, ethyl_acetate=5.0, ethanol=1.0)
+    soft = stream(1, marker=15.0, other_extractables=19.0, water=12.0, ethyl_acetate=5.0, ethanol=1.0)
     # 34 g of solids in 85 % of the extract: 40 g, of which 4 g water (10 %) and 2 g solvent (50 g/kg); film 1 g.
     done = works(
         "dry", (soft,), {"water_mass_fraction": 0.1, "solvent_left_mg_per_kg": 50_000.0, "film_g": 1.0}
     )
 
-    by_hand(done.outlets[0], alkaloids=14.625, others=18.525, water=3.9, solvent=1.95)
+    by_hand(done.outlets[0], marker=14.625, others=18.525, water=3.9, solvent=1.95)
     by_hand(done.losses["dried off"], water=8.0, solvent=3.0, ethanol=1.0)
-    by_hand(done.losses["film in the glassware"], alkaloids=0.375, others=0.475, water=0.1, solvent=0.05)
+    by_hand(done.losses["film in the glassware"], marker=0.375, others=0.475, water=0.1, solvent=0.05)
 
 
 def test_drying_adds_neither_water_nor_solvent_that_was_not_there():
     done = works(
-        "dry", (stream(1, alkaloids=34.0, water=3.0),),
+        "dry", (stream(1, marker=34.0, water=3.0),),
         {"water_mass_fraction": 0.1, "solvent_left_mg_per_kg": 50_000.0, "film_g": 0.0},
     )  # fmt: skip
 
-    by_hand(done.outlets[0], alkaloids=34.0, water=3.0)
+    by_hand(done.outlets[0], marker=34.0, water=3.0)
     by_hand(done.losses["dried off"])
 
 
@@ -84,29 +84,29 @@ STRIPPING = {
 
 def test_stripping_leaves_a_soft_extract_of_the_wanted_solids():
     # 35 g of solids in 70 %: 15 g of liquid, 9 g of it solvent and 6 g water; a tenth of the vapour is lost.
-    layer = stream(1, alkaloids=15.0, other_extractables=20.0, water=12.0, ethanol=2.0, ethyl_acetate=609.0)
+    layer = stream(1, marker=15.0, other_extractables=20.0, water=12.0, ethanol=2.0, ethyl_acetate=609.0)
     done = works("strip solvent", (layer,), STRIPPING)
 
-    by_hand(done.outlets[0], alkaloids=15.0, others=20.0, water=6.0, solvent=9.0)
+    by_hand(done.outlets[0], marker=15.0, others=20.0, water=6.0, solvent=9.0)
     by_hand(done.outlets[1], water=5.4, ethanol=1.8, solvent=540.0)
     by_hand(done.losses["solvent vapour"], water=0.6, ethanol=0.2, solvent=60.0)
 
 
 def test_stripping_adds_neither_water_nor_solvent_that_was_not_there():
-    done = works("strip solvent", (stream(1, alkaloids=35.0, water=4.0, ethyl_acetate=8.0),), STRIPPING)
+    done = works("strip solvent", (stream(1, marker=35.0, water=4.0, ethyl_acetate=8.0),), STRIPPING)
 
-    by_hand(done.outlets[0], alkaloids=35.0, water=4.0, solvent=8.0)
+    by_hand(done.outlets[0], marker=35.0, water=4.0, solvent=8.0)
     by_hand(done.outlets[1])
 
 
 def test_only_spirit_evaporates_while_blending_and_the_film_is_of_the_bulk():
-    inlets = (stream(1, ethanol=200.0, water=100.0), stream(1, water=97.0), stream(1, alkaloids=5.0))
+    inlets = (stream(1, ethanol=200.0, water=100.0), stream(1, water=97.0), stream(1, marker=5.0))
     # 1 % of the spirit goes: 2 g. The bulk is 400 g, and a film of 4 g is a hundredth of each.
     done = works("blend", inlets, {"evaporated_share": 0.01, "film_g": 4.0})
 
     by_hand(done.losses["spirit evaporated"], ethanol=2.0)
-    by_hand(done.losses["film in the vessel"], ethanol=1.98, water=1.97, alkaloids=0.05)
-    by_hand(done.outlets[0], ethanol=196.02, water=195.03, alkaloids=4.95)
+    by_hand(done.losses["film in the vessel"], ethanol=1.98, water=1.97, marker=0.05)
+    by_hand(done.outlets[0], ethanol=196.02, water=195.03, marker=4.95)
 
 
 def test_a_film_larger_than_the_bulk_is_all_of_it():
@@ -159,9 +159,9 @@ def test_just_enough_liquid_to_wet_the_plant_is_enough():
 
 
 def test_water_has_its_printed_density_and_nothing_has_none():
-    assert liquid_density_g_ml(stream(2, water=3.0, alkaloids=4.0)) == pytest.approx(WATER_G_ML, abs=5e-7)
+    assert liquid_density_g_ml(stream(2, water=3.0, marker=4.0)) == pytest.approx(WATER_G_ML, abs=5e-7)
     with pytest.raises(BadEntry, match="some water or spirit"):
-        liquid_density_g_ml(stream(1, alkaloids=4.0))
+        liquid_density_g_ml(stream(1, marker=4.0))
 
 
 def test_stock_as_strong_as_the_wanted_spirit_takes_no_water_and_a_weaker_one_is_refused():
@@ -175,23 +175,23 @@ def test_stock_as_strong_as_the_wanted_spirit_takes_no_water_and_a_weaker_one_is
         stock_and_water((Feed({"ethanol": 0.99, "water": 0.01}), Feed({"water": 1.0})), settings, 50.0)
 
 
-ACIDIFYING = {"resin_share": 0.4, "alkaloids_in_resin_share": 0.1, "liquor_in_filter_share": 0.25}
+ACIDIFYING = {"resin_share": 0.4, "marker_in_resin_share": 0.1, "liquor_in_filter_share": 0.25}
 
 
 def test_acid_drops_resin_with_some_alkaloid_and_the_filter_keeps_liquor():
-    residue = stream(1, alkaloids=20.0, other_extractables=50.0, water=300.0)
+    residue = stream(1, marker=20.0, other_extractables=50.0, water=300.0)
     done = works("acidify and filter", (residue, stream(1, hydrogen_chloride=8.0, water=92.0)), ACIDIFYING)
 
     # Resin 40 % of 50 g, alkaloids a tenth of 20 g; a quarter of the rest stays in the filter.
     by_hand(done.losses["resin on the filter"], others=20.0)
-    by_hand(done.losses["alkaloids in the resin"], alkaloids=2.0)
-    by_hand(done.losses["liquor in the filter"], alkaloids=4.5, others=7.5, water=98.0, acid=2.0)
-    by_hand(done.outlets[0], alkaloids=13.5, others=22.5, water=294.0, acid=6.0)
+    by_hand(done.losses["marker in the resin"], marker=2.0)
+    by_hand(done.losses["liquor in the filter"], marker=4.5, others=7.5, water=98.0, acid=2.0)
+    by_hand(done.outlets[0], marker=13.5, others=22.5, water=294.0, acid=6.0)
 
 
 def test_two_moles_of_acid_for_each_mole_of_alkaloid_are_just_enough():
     # 32.442 g at 324.42 g/mol is 0.1 mol; 0.2 mol of HCl at 36.461 g/mol is 7.2922 g.
-    residue = stream(1, alkaloids=32.442, water=300.0)
+    residue = stream(1, marker=32.442, water=300.0)
 
     works("acidify and filter", (residue, stream(1, hydrogen_chloride=7.2930, water=90.0)), ACIDIFYING)
     with pytest.raises(NotEnough, match=r"1\.00 of that"):
@@ -227,7 +227,7 @@ SHAKING = {
 
 def shaken(**changes: float):
     # 100 mL of water; twice 50 mL of ethyl acetate at 0.9003 g/mL (CRC Handbook, second-hand).
-    water = stream(1, water=99.8201, alkaloids=9.0, other_extractables=16.0)
+    water = stream(1, water=99.8201, marker=9.0, other_extractables=16.0)
     return works("partition", (water, stream(1, ethyl_acetate=90.03)), SHAKING | changes)
 
 
@@ -235,17 +235,17 @@ def test_two_shakes_leave_what_the_formula_leaves():
     done = shaken()
 
     # D = 1/2 at pH = pKa: (100 / (100 + 0.5 x 50))^2 = 0.64 left; others (100 / (100 + 2 x 50))^2 = 0.25.
-    assert done.outlets[1][ALKALOIDS, 0] == pytest.approx(9.0 * 0.64, rel=1e-4)
+    assert done.outlets[1][MARKER, 0] == pytest.approx(9.0 * 0.64, rel=1e-4)
     assert done.outlets[1][OTHERS, 0] == pytest.approx(16.0 * 0.25, rel=1e-4)
-    assert done.outlets[0][ALKALOIDS, 0] == pytest.approx(9.0 * 0.36, rel=1e-4)
+    assert done.outlets[0][MARKER, 0] == pytest.approx(9.0 * 0.36, rel=1e-4)
 
 
 def test_spirit_in_the_water_layer_counts_in_its_volume():
     # 60 g of ethanol in 100 g at 20 °C: 0.89113 g/mL (OIML R 22, second-hand), so 112.22 mL; D = 1/2, 50 mL.
-    layer = stream(1, ethanol=60.0, water=40.0, alkaloids=9.0)
+    layer = stream(1, ethanol=60.0, water=40.0, marker=9.0)
     done = works("partition", (layer, stream(1, ethyl_acetate=45.015)), SHAKING | {"shakes": 1})
 
-    assert done.outlets[1][ALKALOIDS, 0] == pytest.approx(9.0 * 112.22 / (112.22 + 25.0), rel=1e-4)
+    assert done.outlets[1][MARKER, 0] == pytest.approx(9.0 * 112.22 / (112.22 + 25.0), rel=1e-4)
 
 
 def test_the_layers_dissolve_in_one_another_and_the_interface_is_lost():
@@ -275,14 +275,14 @@ def test_solvent_that_all_dissolves_in_the_water_is_not_enough():
 
 PERCOLATING = {
     "retention_ml_per_g": 1.0, "washing_capacity_ml_per_g": 2.0, "tanks": 1,
-    "alkaloids_within_reach_share": 0.5, "others_within_reach_share": 0.25,
+    "marker_within_reach_share": 0.5, "others_within_reach_share": 0.25,
     "pushed_out_share": 0.0, "evaporated_share": 0.0,
 }  # fmt: skip
 
 
 def percolated(pushing_water_g: float = 100.0, **changes: float):
     # 100 g of plant without its water, 300 mL of water on it: 100 mL stay, 200 mL drip.
-    plant = stream(1, plant_solids=70.0, alkaloids=10.0, other_extractables=20.0)
+    plant = stream(1, plant_solids=70.0, marker=10.0, other_extractables=20.0)
     liquid = stream(1, water=300.0 * WATER_G_ML)
     return works("percolate", (plant, liquid, stream(1, water=pushing_water_g)), PERCOLATING | changes)
 
@@ -291,7 +291,7 @@ def test_what_is_within_reach_is_washed_out_and_what_drips_is_not_kept():
     done = percolated()
 
     # One tank: 200 mL through a capacity of 2 mL/g x 100 g wash out 1 - exp(-1) = 0.6321 of what is in reach.
-    assert done.outlets[0][ALKALOIDS, 0] == pytest.approx(10.0 * 0.5 * 0.6321206, rel=1e-5)
+    assert done.outlets[0][MARKER, 0] == pytest.approx(10.0 * 0.5 * 0.6321206, rel=1e-5)
     assert done.outlets[0][OTHERS, 0] == pytest.approx(20.0 * 0.25 * 0.6321206, rel=1e-5)
     # Nothing is pushed out, so all the pushing water runs through.
     assert done.outlets[0][WATER, 0] == pytest.approx(200.0 * WATER_G_ML + 100.0, rel=1e-6)
@@ -320,11 +320,11 @@ def test_spirit_evaporates_from_what_drips():
 def test_a_plant_that_keeps_just_all_of_its_liquid_gives_none():
     with pytest.raises(BadEntry, match=r"keeps 1\.00 of the liquid"):
         percolated(retention_ml_per_g=3.0001)
-    assert percolated(retention_ml_per_g=2.999).outlets[0][ALKALOIDS, 0] > 0
+    assert percolated(retention_ml_per_g=2.999).outlets[0][MARKER, 0] > 0
 
 
 def test_the_vapour_past_the_condenser_is_a_share_of_what_came_over():
-    liquor = stream(1, ethanol=600.0, water=400.0, alkaloids=15.0)
+    liquor = stream(1, ethanol=600.0, water=400.0, marker=15.0)
     still = {"ethanol_share": 0.5}
     tight = works("distil", (liquor,), still | {"past_condenser_share": 0.0})
     leaky = works("distil", (liquor,), still | {"past_condenser_share": 0.25})
@@ -333,7 +333,7 @@ def test_the_vapour_past_the_condenser_is_a_share_of_what_came_over():
     assert leaky.outlets[0] == pytest.approx(0.75 * tight.outlets[0], rel=1e-12)
     assert leaky.losses["vapour past the condenser"] == pytest.approx(0.25 * tight.outlets[0], rel=1e-12)
     assert leaky.outlets[1] == pytest.approx(tight.outlets[1], rel=1e-12)
-    assert tight.outlets[1][ALKALOIDS, 0] == 15.0
+    assert tight.outlets[1][MARKER, 0] == 15.0
     # Over 600 g in 1000 g the vapour is stronger than the liquid.
     assert 0.6 < tight.outlets[0][ETHANOL, 0] / whole_mass(tight.outlets[0])[0] < 0.96
 

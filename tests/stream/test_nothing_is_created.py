@@ -12,9 +12,9 @@ from stillroom.stream import kinds
 from stillroom.stream.closure import gap, must_close
 from stillroom.stream.components import (
     ACID,
-    ALKALOIDS,
     AMMONIA,
     COMPONENTS,
+    MARKER,
     SALT,
     Grams,
     made_of,
@@ -46,9 +46,9 @@ def test_the_whole_charge_closes_from_shelf_to_jar():
 
 
 def test_no_alkaloid_is_made_or_forgotten():
-    came = ACCOUNT.from_shelf["bark"][ALKALOIDS]
-    went = sum(one[ALKALOIDS] for one in ACCOUNT.outs.values())
-    lost = sum(one[ALKALOIDS] for step in ACCOUNT.steps for one in step.losses.values())
+    came = ACCOUNT.from_shelf["bark"][MARKER]
+    went = sum(one[MARKER] for one in ACCOUNT.outs.values())
+    lost = sum(one[MARKER] for step in ACCOUNT.steps for one in step.losses.values())
 
     assert np.abs(went + lost - came).max() < 1e-12 * came.min()
 
@@ -151,7 +151,7 @@ def test_any_sensible_settings_close(
         "percolate/retention_ml_per_g": retention,
         "percolate/washing_capacity_ml_per_g": capacity,
         "percolate/tanks": tanks,
-        "percolate/alkaloids_within_reach_share": reach,
+        "percolate/marker_within_reach_share": reach,
         "percolate/pushed_out_share": pushed,
         "recover spirit/ethanol_share": over,
         "acidify/resin_share": resin,
@@ -255,5 +255,5 @@ def test_the_table_of_an_account_adds_up():
 def test_only_keeps_the_rows_asked_for():
     whole = made_of(BARK, 100.0, 1)
 
-    assert only(whole, ALKALOIDS).sum() == pytest.approx(7.47)
+    assert only(whole, MARKER).sum() == pytest.approx(7.47)
     assert Feed(BARK).density_g_ml is None

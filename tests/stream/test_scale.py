@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from stillroom.errors import OutsideModel
-from stillroom.stream.components import ALKALOIDS
+from stillroom.stream.components import MARKER
 from stillroom.stream.scale import solve_for_scale
 from tests.stream.practice import extraction
 
@@ -25,10 +25,10 @@ def test_a_bent_surplus_is_solved_too():
 def test_the_stream_gives_just_what_was_asked_at_the_solved_scale():
     wanted = np.array([1.0, 5.0, 15.0, 80.0])
     scale = solve_for_scale(
-        lambda one: extraction(one, 4).outs["extract"][ALKALOIDS] - wanted, np.full(4, 100.0)
+        lambda one: extraction(one, 4).outs["extract"][MARKER] - wanted, np.full(4, 100.0)
     )
 
-    assert extraction(scale, 4).outs["extract"][ALKALOIDS] == pytest.approx(wanted, rel=1e-9)
+    assert extraction(scale, 4).outs["extract"][MARKER] == pytest.approx(wanted, rel=1e-9)
     assert np.all(np.diff(scale / wanted) < 0)
 
 

@@ -8,7 +8,7 @@ from stillroom.science.liquids.boiling import (
     mole_fraction_from_mass_fraction,
     vapour_mole_fraction,
 )
-from stillroom.stream.components import ALKALOIDS, ETHANOL, OTHERS, SOLIDS, SOLVENT, WATER, whole_mass
+from stillroom.stream.components import ETHANOL, MARKER, OTHERS, SOLIDS, SOLVENT, WATER, whole_mass
 from stillroom.substances.spirits import ethanol_water_boiling, spirit_density_kg_m3
 from tests.stream.practice import step_settings, stream, works
 
@@ -74,12 +74,12 @@ def test_the_first_of_a_70_per_cent_spirit_comes_over_near_86():
 @pytest.mark.parametrize("tanks", [1, 2, 3])
 def test_a_bed_washed_drop_by_drop_gives_the_same_percolate(tanks):
     capacity, retention, solids = 3.0, 1.2, 226.0
-    plant = stream(1, plant_solids=150.0, alkaloids=18.0, other_extractables=58.0)
+    plant = stream(1, plant_solids=150.0, marker=18.0, other_extractables=58.0)
     liquid = stream(1, ethanol=900.0, water=600.0)
     settings = step_settings(
         "bark-extract", "percolate",
         tanks=tanks, washing_capacity_ml_per_g=capacity, retention_ml_per_g=retention,
-        alkaloids_within_reach_share=0.9, pushed_out_share=0.75, evaporated_share=0.0,
+        marker_within_reach_share=0.9, pushed_out_share=0.75, evaporated_share=0.0,
     )  # fmt: skip
     done = works("percolate", (plant, liquid, stream(1, water=250.0)), settings)
 
@@ -92,12 +92,12 @@ def test_a_bed_washed_drop_by_drop_gives_the_same_percolate(tanks):
         out += leaving[-1]
         held = held - leaving
         held[1:] += leaving[:-1]
-    assert done.outlets[0][ALKALOIDS, 0] == pytest.approx(out, rel=2e-4)
-    assert done.outlets[1][ALKALOIDS, 0] == pytest.approx(18.0 - out, rel=2e-3)
+    assert done.outlets[0][MARKER, 0] == pytest.approx(out, rel=2e-4)
+    assert done.outlets[1][MARKER, 0] == pytest.approx(18.0 - out, rel=2e-3)
 
 
 def test_the_marc_keeps_its_liquid_and_water_takes_the_place_of_what_is_pushed_out():
-    plant = stream(1, plant_solids=180.0, alkaloids=18.0, other_extractables=28.0)
+    plant = stream(1, plant_solids=180.0, marker=18.0, other_extractables=28.0)
     liquid = stream(1, ethanol=2400.0, water=1600.0)
     settings = step_settings("bark-extract", "percolate", evaporated_share=0.0)
     done = works("percolate", (plant, liquid, stream(1, water=300.0)), settings)
@@ -117,7 +117,7 @@ def test_shaking_one_portion_at_a_time_leaves_the_same(ph, shakes):
         ph=ph, pka=8.5, shakes=shakes, **APART,
     )  # fmt: skip
     inlets = (
-        stream(1, water=water, alkaloids=15.0, other_extractables=30.0),
+        stream(1, water=water, marker=15.0, other_extractables=30.0),
         stream(1, ethyl_acetate=solvent_ml * 0.9003),
     )
     done = works("partition", inlets, settings)
@@ -133,7 +133,7 @@ def test_shaking_one_portion_at_a_time_leaves_the_same(ph, shakes):
             total = free * (1 + charged) + 60.0 * free * portion_ml / water_ml
             low, high = (free, high) if total < left else (low, free)
         left = free * (1 + charged)
-    assert done.outlets[1][ALKALOIDS, 0] == pytest.approx(left, rel=1e-5)
+    assert done.outlets[1][MARKER, 0] == pytest.approx(left, rel=1e-5)
 
 
 def test_shaking_out_is_the_worked_story():
@@ -148,10 +148,10 @@ def test_shaking_out_is_the_worked_story():
             "bark-extract", "shake out",
             ph=ph, pka=8.5, **APART,
         )  # fmt: skip
-        inlets = (stream(1, water=99.82, alkaloids=1.0), stream(1, ethyl_acetate=90.0 * 0.9003))
+        inlets = (stream(1, water=99.82, marker=1.0), stream(1, ethyl_acetate=90.0 * 0.9003))
         done = works("partition", inlets, settings)
 
-        recovered = 100.0 * done.outlets[0][ALKALOIDS, 0]
+        recovered = 100.0 * done.outlets[0][MARKER, 0]
         assert recovered == pytest.approx(expect[f"pH{ph}"]["three"], abs=0.01)
 
 
@@ -159,14 +159,14 @@ def test_more_shakes_of_less_each_carry_more():
     left = []
     for shakes in (1, 2, 3, 6):
         settings = step_settings("bark-extract", "shake out", ph=7.0, shakes=shakes)
-        inlets = (stream(1, water=800.0, alkaloids=15.0), stream(1, ethyl_acetate=700.0))
-        left.append(works("partition", inlets, settings).outlets[1][ALKALOIDS, 0])
+        inlets = (stream(1, water=800.0, marker=15.0), stream(1, ethyl_acetate=700.0))
+        left.append(works("partition", inlets, settings).outlets[1][MARKER, 0])
 
     assert left == sorted(left, reverse=True)
 
 
 def test_the_water_takes_its_share_of_the_solvent():
-    inlets = (stream(1, water=800.0, alkaloids=15.0, other_extractables=20.0), stream(1, ethyl_acetate=700.0))
+    inlets = (stream(1, water=800.0, marker=15.0, other_extractables=20.0), stream(1, ethyl_acetate=700.0))
     done = works("partition", inlets, step_settings("bark-extract", "shake out"))
 
     # 8.3 g per 100 g of water near 20 °C (table of solvents; second-hand).

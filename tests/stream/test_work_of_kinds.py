@@ -44,7 +44,7 @@ def test_a_shake_takes_ten_minutes_of_hands_and_a_quarter_of_an_hour_to_part():
 
 
 def test_a_percolate_drips_by_the_kilogram_of_plant_without_its_water():
-    plant = stream(1, plant_solids=300.0, alkaloids=80.0, other_extractables=120.0, water=77.0)
+    plant = stream(1, plant_solids=300.0, marker=80.0, other_extractables=120.0, water=77.0)
     # 998.201 g of water is 1000 mL; half a kilogram of plant at 4 mL/min for each kilogram gives 2 mL/min.
     work = asked("percolate", (plant,), (stream(1, water=998.201),), {"drip_ml_per_min_kg": 4.0})
 

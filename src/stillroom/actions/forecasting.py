@@ -17,7 +17,7 @@ from stillroom.planning.picture import bends_of
 from stillroom.planning.request import PlanRequest
 from stillroom.quantities.draws import Draws
 from stillroom.store.reader import Reader
-from stillroom.stream.components import ALKALOIDS, Array, whole_mass
+from stillroom.stream.components import MARKER, Array, whole_mass
 from stillroom.stream.condition import condition_through
 
 MODEL_DISCREPANCY = 0.01
@@ -150,7 +150,7 @@ def _mass(course: Course, name: str, draws: Draws) -> Array:
 
 def _strength(course: Course, draws: Draws) -> Array:
     extract = charge_account(course.request, course.plant_g, draws).given(course.product)
-    percent: Array = 100 * extract[ALKALOIDS] / whole_mass(extract)
+    percent: Array = 100 * extract[MARKER] / whole_mass(extract)
     return percent
 
 

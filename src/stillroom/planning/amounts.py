@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from stillroom.planning.stages import Asked, Supply, supply
-from stillroom.stream.components import ALKALOIDS, ETHANOL, SOLVENT, WATER, Array, Grams, whole_mass
+from stillroom.stream.components import ETHANOL, MARKER, SOLVENT, WATER, Array, Grams, whole_mass
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_volume_fraction_20c
 
 
@@ -23,19 +23,19 @@ def extract(asked: Asked) -> Array:
 def percolation(asked: Asked) -> Array:
     """Alkaloids in the percolate over those in the plant [%]."""
     found = supply(asked)
-    return np.asarray(100.0 * _of_kind(found, "percolate")[ALKALOIDS] / _in_plant(found))
+    return np.asarray(100.0 * _of_kind(found, "percolate")[MARKER] / _in_plant(found))
 
 
 def cleanup(asked: Asked) -> Array:
     """Alkaloids in the extract over those in the percolate [%]."""
     found = supply(asked)
-    return np.asarray(100.0 * _product(found)[ALKALOIDS] / _of_kind(found, "percolate")[ALKALOIDS])
+    return np.asarray(100.0 * _product(found)[MARKER] / _of_kind(found, "percolate")[MARKER])
 
 
 def recovery(asked: Asked) -> Array:
     """Alkaloids in the extract over those in the plant, on one basis [%]."""
     found = supply(asked)
-    return np.asarray(100.0 * _product(found)[ALKALOIDS] / _in_plant(found))
+    return np.asarray(100.0 * _product(found)[MARKER] / _in_plant(found))
 
 
 def false_recovery(asked: Asked) -> Array:
@@ -47,7 +47,7 @@ def false_recovery(asked: Asked) -> Array:
 def plant_as_quinine(asked: Asked) -> Array:
     """Content of the plant as is, as quinine [%]."""
     found = supply(asked)
-    return 100.0 * _broadcast(asked, found.plant["alkaloids"])
+    return 100.0 * _broadcast(asked, found.plant["marker"])
 
 
 def plant_as_mean(asked: Asked) -> Array:
@@ -187,7 +187,7 @@ def _of_kind(found: Supply, kind: str) -> Grams:
 
 
 def _in_plant(found: Supply) -> Array:
-    return np.asarray(found.charge.from_shelf[found.extraction.scaled_by][ALKALOIDS])
+    return np.asarray(found.charge.from_shelf[found.extraction.scaled_by][MARKER])
 
 
 def _lines_of(found: Supply, *substances: str) -> list[str]:

@@ -85,7 +85,7 @@ def plant_makeup(
         )
     return {
         "water": 1.0 - dry,
-        "alkaloids": alkaloids,
+        "marker": alkaloids,
         "other extractables": others,
         "plant solids": solids,
     }

@@ -7,7 +7,7 @@ import numpy as np
 from stillroom.planning.outcome import Bend, Elsewhere, StepForecast
 from stillroom.planning.stages import Asked, supply
 from stillroom.planning.totals import MINUTES
-from stillroom.stream.components import ALKALOIDS, Array, Number, whole_mass
+from stillroom.stream.components import MARKER, Array, Number, whole_mass
 from stillroom.stream.run import StepAccount
 
 
@@ -36,7 +36,7 @@ def bends_of(code: str, steps: Iterable[StepAccount]) -> tuple[Bend, ...]:
     steps : iterable of StepAccount
     """
     return tuple(
-        _bend(code, one) for one in steps if sum(np.sum(part[ALKALOIDS]) for part in one.taken.values()) > 0
+        _bend(code, one) for one in steps if sum(np.sum(part[MARKER]) for part in one.taken.values()) > 0
     )
 
 
@@ -70,11 +70,11 @@ def steps(asked: Asked) -> tuple[StepForecast, ...]:
 
 
 def _bend(code: str, one: StepAccount) -> Bend:
-    into = np.sum([part[ALKALOIDS] for part in one.taken.values()], axis=0)
-    given = {name: part[ALKALOIDS] for name, part in one.given.items()}
+    into = np.sum([part[MARKER] for part in one.taken.values()], axis=0)
+    given = {name: part[MARKER] for name, part in one.given.items()}
     main = max(given, key=lambda name: float(np.median(given[name])))
     others = [(name, part) for name, part in given.items() if name != main]
-    others += [(name, part[ALKALOIDS]) for name, part in one.losses.items()]
+    others += [(name, part[MARKER]) for name, part in one.losses.items()]
     low, middle, high = _three(given[main])
     return Bend(code, one.name, one.kind, _median(into), middle, low, high, tuple(_elsewhere(others)))
 

@@ -23,9 +23,9 @@ from stillroom.quantities.draws import Draws
 from stillroom.quantities.order_statistic import RankedLimit, upper_limit
 from stillroom.records.procedures import Procedure
 from stillroom.stream.components import (
-    ALKALOIDS,
     COMPONENTS,
     ETHANOL,
+    MARKER,
     WATER,
     Array,
     Grams,
@@ -200,18 +200,18 @@ def supply(asked: Asked) -> Supply:
     def surplus(plant_g: Array) -> Array:
         extract = run(extraction, feeds, settings, plant_g, asked.draws).given(product)
         mass_g = whole_mass(extract)
-        return np.asarray(mass_g - active_g * mass_g / np.maximum(extract[ALKALOIDS], 1e-30) / read)
+        return np.asarray(mass_g - active_g * mass_g / np.maximum(extract[MARKER], 1e-30) / read)
 
     if CHARGE in values:
         each = np.full(asked.draws, inputs.medians[CHARGE])
         limit = RankedLimit(inputs.medians[CHARGE], 0, asked.draws, 0.0, 0.0)
     else:
-        start = active_g / np.broadcast_to(np.asarray(plant["alkaloids"]), asked.draws) * 1.25
+        start = active_g / np.broadcast_to(np.asarray(plant["marker"]), asked.draws) * 1.25
         each = solve_for_scale(surplus, start)
         limit = upper_limit(each, inputs.medians["order/how sure"] / 100.0, CONFIDENCE)
     charge = run(extraction, feeds, settings, limit.value, asked.draws, with_work=True)
     extract = charge.given(product)
-    strength = extract[ALKALOIDS] / whole_mass(extract)
+    strength = extract[MARKER] / whole_mass(extract)
     dose_g = active_g / (strength * read)
     bulk = dosed_bulk(filled, extract, values, dose_g)
     return Supply(
@@ -236,7 +236,7 @@ def content(asked: Asked) -> Content:
     extract = supplied.charge.given(supplied.extraction.steps[-1].gives[0])
     bulk = dosed_bulk(supplied.filling, extract, values, dosed_g)
     made = next(iter(bulk.steps[0].given.values()))
-    percent = 100.0 * made[ALKALOIDS] / whole_mass(made)
+    percent = 100.0 * made[MARKER] / whole_mass(made)
     below = percent < inputs.medians["order/declared"]
     above = percent > inputs.medians["ceiling"]
     return Content(inputs, bulk, percent, ~(below | above), below, above)

@@ -26,12 +26,12 @@ COMPONENTS = (
     "hydrogen chloride",
     "ammonia",
     "ammonium chloride",
-    "alkaloids",
+    "marker",
     "other extractables",
     "formula ingredients",
 )
 AT = {name: row for row, name in enumerate(COMPONENTS)}
-SOLIDS, WATER, ETHANOL, SOLVENT, ACID, AMMONIA, SALT, ALKALOIDS, OTHERS, INGREDIENTS = range(len(COMPONENTS))
+SOLIDS, WATER, ETHANOL, SOLVENT, ACID, AMMONIA, SALT, MARKER, OTHERS, INGREDIENTS = range(len(COMPONENTS))
 VOLATILE = (WATER, ETHANOL, SOLVENT)
 
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from stillroom.errors import NotEnough
 from stillroom.reference.tables import row
-from stillroom.stream.components import ACID, ALKALOIDS, AMMONIA, OTHERS, SALT, Grams, only, whole_mass
+from stillroom.stream.components import ACID, AMMONIA, MARKER, OTHERS, SALT, Grams, only, whole_mass
 from stillroom.stream.kind import Done, Kind, Settings, Work
 
 HYDROGEN_CHLORIDE_G_MOL = 36.461
@@ -27,7 +27,7 @@ def quinine_g_mol() -> float:
 
 def _acidified(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     together = inlets[0] + inlets[1]
-    needed_g = together[ALKALOIDS] / quinine_g_mol() * PROTONS_PER_ALKALOID * HYDROGEN_CHLORIDE_G_MOL
+    needed_g = together[MARKER] / quinine_g_mol() * PROTONS_PER_ALKALOID * HYDROGEN_CHLORIDE_G_MOL
     if not np.all(together[ACID] >= needed_g):
         raise NotEnough(
             "There must be acid for both nitrogens of every alkaloid",
@@ -35,12 +35,12 @@ def _acidified(inlets: tuple[Grams, ...], settings: Settings) -> Done:
             "Take more acid",
         )
     resin = only(together, OTHERS) * settings["resin_share"]
-    with_resin = only(together, ALKALOIDS) * settings["alkaloids_in_resin_share"]
+    with_resin = only(together, MARKER) * settings["marker_in_resin_share"]
     clear = together - resin - with_resin
     in_filter = clear * settings["liquor_in_filter_share"]
     losses = {
         "resin on the filter": resin,
-        "alkaloids in the resin": with_resin,
+        "marker in the resin": with_resin,
         "liquor in the filter": in_filter,
     }
     return Done((clear - in_filter,), losses)
@@ -71,8 +71,8 @@ ACIDIFY = Kind(
     "acidify and filter",
     inlets=("residue", "acid"),
     outlets=("clear acid liquor",),
-    losses=("resin on the filter", "alkaloids in the resin", "liquor in the filter"),
-    settings=("resin_share", "alkaloids_in_resin_share", "liquor_in_filter_share", "filter_min_per_kg"),
+    losses=("resin on the filter", "marker in the resin", "liquor in the filter"),
+    settings=("resin_share", "marker_in_resin_share", "liquor_in_filter_share", "filter_min_per_kg"),
     weighed=("acid", "clear acid liquor"),
     says="In acid the alkaloids stay dissolved and resin drops; some of each stays on the filter.",
     works=_acidified,

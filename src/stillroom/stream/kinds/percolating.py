@@ -12,7 +12,7 @@ import numpy as np
 from stillroom.errors import BadEntry
 from stillroom.reference.tables import row
 from stillroom.science.extraction.percolation import percolated_fraction
-from stillroom.stream.components import ALKALOIDS, ETHANOL, OTHERS, SOLIDS, WATER, Grams, only
+from stillroom.stream.components import ETHANOL, MARKER, OTHERS, SOLIDS, WATER, Grams, only
 from stillroom.stream.kind import Done, Kind, Settings, Work
 from stillroom.stream.kinds.mixing import liquid_density_g_ml
 
@@ -26,7 +26,7 @@ def water_g_ml() -> float:
 def _percolated(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     plant, liquid, pushing_water = inlets
     bed = plant + liquid
-    drug_g = bed[SOLIDS] + bed[ALKALOIDS] + bed[OTHERS]
+    drug_g = bed[SOLIDS] + bed[MARKER] + bed[OTHERS]
     free = only(bed, WATER, ETHANOL)
     volume_ml = (free[WATER] + free[ETHANOL]) / liquid_density_g_ml(free)
     kept_ml = drug_g * settings["retention_ml_per_g"]
@@ -42,7 +42,7 @@ def _percolated(inlets: tuple[Grams, ...], settings: Settings) -> Done:
         volume_ml - kept_ml, drug_g, settings["washing_capacity_ml_per_g"], int(np.max(settings["tanks"]))
     )
     solutes = np.zeros_like(bed)
-    solutes[ALKALOIDS] = bed[ALKALOIDS] * settings["alkaloids_within_reach_share"] * washed
+    solutes[MARKER] = bed[MARKER] * settings["marker_within_reach_share"] * washed
     solutes[OTHERS] = bed[OTHERS] * settings["others_within_reach_share"] * washed
 
     pushed = kept * settings["pushed_out_share"]
@@ -56,7 +56,7 @@ def _percolated(inlets: tuple[Grams, ...], settings: Settings) -> Done:
 
 def _dripping(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:
     plant = inlets[0]
-    plant_kg = (plant[SOLIDS] + plant[ALKALOIDS] + plant[OTHERS]) / 1000.0
+    plant_kg = (plant[SOLIDS] + plant[MARKER] + plant[OTHERS]) / 1000.0
     volume_ml = (outlets[0][WATER] + outlets[0][ETHANOL]) / liquid_density_g_ml(outlets[0])
     return Work(free_min=volume_ml / (settings["drip_ml_per_min_kg"] * plant_kg))
 
@@ -70,7 +70,7 @@ PERCOLATE = Kind(
         "retention_ml_per_g",
         "washing_capacity_ml_per_g",
         "tanks",
-        "alkaloids_within_reach_share",
+        "marker_within_reach_share",
         "others_within_reach_share",
         "pushed_out_share",
         "evaporated_share",

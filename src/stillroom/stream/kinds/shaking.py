@@ -11,7 +11,7 @@ import numpy as np
 from stillroom.errors import NotEnough
 from stillroom.reference.tables import row
 from stillroom.science.extraction.partition import distribution_ratio_of_base, share_left
-from stillroom.stream.components import ALKALOIDS, ETHANOL, OTHERS, SOLVENT, WATER, Grams
+from stillroom.stream.components import ETHANOL, MARKER, OTHERS, SOLVENT, WATER, Grams
 from stillroom.stream.kind import Done, Kind, Settings, Work
 from stillroom.stream.kinds.mixing import liquid_density_g_ml
 
@@ -37,13 +37,13 @@ def _shaken(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     # Only the distance of pH and pKa counts, and here both may differ from draw to draw.
     ph_at_pka_7 = 7.0 + settings["ph"] - settings["pka"]
     ratio = distribution_ratio_of_base(settings["partition_ratio"], 7.0, ph_at_pka_7)
-    alkaloids_left = share_left(ratio, water_ml, per_shake_ml, shakes)
+    marker_left = share_left(ratio, water_ml, per_shake_ml, shakes)
     others_left = share_left(settings["others_distribution_ratio"], water_ml, per_shake_ml, shakes)
 
     layer = np.zeros_like(water_layer)
     layer[SOLVENT] = solvent[SOLVENT] - dissolved_g
     layer[WATER] = np.minimum(layer[SOLVENT] * settings["water_in_solvent_g_per_g"], water_layer[WATER])
-    layer[ALKALOIDS] = water_layer[ALKALOIDS] * (1.0 - alkaloids_left)
+    layer[MARKER] = water_layer[MARKER] * (1.0 - marker_left)
     layer[OTHERS] = water_layer[OTHERS] * (1.0 - others_left)
     interface = layer * settings["interface_share"]
     spent = water_layer + solvent - layer
