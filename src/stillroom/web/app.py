@@ -17,7 +17,7 @@ from starlette.exceptions import HTTPException
 from stillroom.actions.laboratory import Laboratory
 from stillroom.errors import StillroomError
 from stillroom.web.forms import LARGEST_FORM_BYTES
-from stillroom.web.pages import send_trouble, status_of
+from stillroom.web.pages import open_lab, send_trouble, status_of
 from stillroom.web.presenting import environment
 
 STATIC = Path(__file__).parent / "static"
@@ -30,17 +30,21 @@ CONTENT_POLICY = (
 )
 
 
-def make_app(lab: Laboratory) -> FastAPI:
-    """The application for one open laboratory.
+def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
+    """The application for one open laboratory, or for none yet.
 
     Parameters
     ----------
-    lab : Laboratory
+    lab : Laboratory or None
+        With None the questions of ``/ask`` are answered, and a laboratory can be begun.
+    home : Path or None
+        Folder a laboratory begun from a page is made in; that of the open laboratory when None.
     """
     from stillroom.web import bench, finishing, house, lots, making, orders, products, stock, testing, tracing
 
     app = FastAPI(title="stillroom", docs_url=None, redoc_url=None, openapi_url=None)
     app.state.lab = lab
+    app.state.home = home or (lab.folder if lab else None)
     app.state.templates = environment()
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     for views in (bench, orders, stock, lots, making, finishing, testing, products, tracing, house):
@@ -109,9 +113,10 @@ async def _not_here(request: Request, error: Exception) -> Response:
         sentence = "There is nothing at this address. It may be mistyped, or never written."
     if request.url.path.endswith(".json"):
         return JSONResponse({"error": "UnknownName", "says": sentence}, status_code=status)
-    return send_trouble(request, heading, sentence, status=status, back="/bench")
+    return send_trouble(request, heading, sentence, status=status, back="/")
 
 
 def _page_before(request: Request) -> str:
+    first = "/bench" if open_lab(request) else "/ask"
     before = urlsplit(request.headers.get("referer", ""))
-    return before.path if before.netloc == request.headers.get("host") and before.path else "/bench"
+    return before.path if before.netloc == request.headers.get("host") and before.path else first

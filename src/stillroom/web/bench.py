@@ -2,23 +2,23 @@
 
 from typing import Any
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 
 from stillroom.actions.in_hand import every_next
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.showing_house import show_bench, show_power_off
 from stillroom.documents.blocks import Page
-from stillroom.web.pages import serve_page
+from stillroom.web.pages import open_lab, serve_page
 
 router = APIRouter()
 HERE = "Bench"
 
 
 @router.get("/")
-def front() -> Response:
-    """The bench is the first page."""
-    return RedirectResponse("/bench", status_code=303)
+def front(request: Request) -> Response:
+    """The bench is the first page; the three questions where there is no bench yet."""
+    return RedirectResponse("/bench" if open_lab(request) else "/ask", status_code=303)
 
 
 def _next(lab: Laboratory, _: Page) -> dict[str, Any]:

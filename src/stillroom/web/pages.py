@@ -18,7 +18,7 @@ from fastapi.responses import HTMLResponse, JSONResponse, PlainTextResponse, Red
 
 from stillroom.actions.in_hand import people
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.page_facts import page_facts
+from stillroom.actions.page_facts import PageFacts, page_facts
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
@@ -44,9 +44,33 @@ Extras = Callable[..., Mapping[str, Any]]
 
 
 def lab_of(request: Request) -> Laboratory:
-    """The laboratory that is served."""
-    lab: Laboratory = request.app.state.lab
+    """The laboratory that is served.
+
+    Raises
+    ------
+    NotAllowed
+        None is open.
+    """
+    lab = open_lab(request)
+    if lab is None:
+        raise NotAllowed(
+            "This page belongs to a laboratory, and none is open",
+            request.url.path,
+            "Ask first without one, or begin one",
+        )
     return lab
+
+
+def open_lab(request: Request) -> Laboratory | None:
+    """The laboratory that is served, None where nobody has begun one."""
+    lab: Laboratory | None = request.app.state.lab
+    return lab
+
+
+def facts_of_request(request: Request) -> PageFacts:
+    """What every page says of itself; nothing where no laboratory is open."""
+    lab = open_lab(request)
+    return page_facts(lab) if lab else PageFacts(practice=False, laboratory="", date="", book="")
 
 
 def hand_of(request: Request) -> str:
@@ -158,10 +182,10 @@ def send_form(
     **more: Any,
 ) -> HTMLResponse:
     """A form as HTML, empty or with what was typed and what was wrong with it."""
-    lab = lab_of(request)
-    facts = page_facts(lab)
+    lab = open_lab(request)
+    facts = facts_of_request(request)
     context = {
-        "people": signers(lab),
+        "people": signers(lab) if lab else [],
         "trouble": trouble,
         "twin": f"{form.page.href}.json" if form.page and form.page.href else "",
         **shown_fields(form, typed),
@@ -176,7 +200,7 @@ def send_trouble(
 ) -> HTMLResponse:
     """A page that says what cannot be done, in the same frame as every other where the book allows."""
     try:
-        facts = page_facts(lab_of(request))
+        facts = facts_of_request(request)
         frame = _frame(facts["laboratory"], facts["practice"], facts["book"])
     except BookTrouble:
         frame = {}
