@@ -20,7 +20,7 @@ PORTS_TRIED = 20
 )
 @in_option
 def serve_command(port: int, folder: Path) -> None:
-    """Serve the pages on this machine only."""
+    """Serve the pages on this machine only; without a laboratory, the three questions that need none."""
     serve(folder, port)
 
 
@@ -30,19 +30,23 @@ def serve(folder: Path, port: int = 0) -> None:
     Parameters
     ----------
     folder : Path
-        The laboratory.
+        The laboratory; where there is none yet, the three questions are served and one can be begun there.
     port : int
         0 for the first free one.
     """
     import uvicorn
 
-    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.actions.laboratory import BOOK_FILE, open_laboratory
     from stillroom.web.app import make_app
 
-    with open_laboratory(folder) as lab:
-        number = port or free_port()
-        click.echo(f"The pages are at http://127.0.0.1:{number}/ on this machine only. Ctrl-C ends them.")
-        uvicorn.run(make_app(lab), host="127.0.0.1", port=number, log_level="warning")
+    app = make_app(open_laboratory(folder) if (folder / BOOK_FILE).exists() else None, home=folder)
+    number = port or free_port()
+    click.echo(f"The pages are at http://127.0.0.1:{number}/ on this machine only. Ctrl-C ends them.")
+    try:
+        uvicorn.run(app, host="127.0.0.1", port=number, log_level="warning")
+    finally:
+        if app.state.lab:
+            app.state.lab.book.close()
 
 
 def free_port() -> int:
