@@ -9,6 +9,7 @@ from pathlib import Path
 import psycopg
 
 from stillroom.records.entries import (
+    AnswerKept,
     ApparatusAdded,
     BatchBegun,
     Body,
@@ -18,6 +19,7 @@ from stillroom.records.entries import (
     DeviationNoted,
     DoseDecided,
     IdentityDecided,
+    LeftUnsaid,
     LotReceived,
     Moved,
     OrderTaken,
@@ -158,6 +160,8 @@ def _tonic_is_made(book: Book) -> None:
         ),
         Moved((Movement("T1", "shelf", "customer/O-1", 31, "piece"),), "sold", "O-1"),
         StockCounted("E1", micrograms(26.0), "ug", "26.00", "SCALE-2"),
+        AnswerKept("dilute", "5 L of 70 %", {"have": "96 % v/v"},
+                   (LeftUnsaid("strength", "as the label says", "nobody measured it", "± 0.3 %", "known-by"),)),
     )  # fmt: skip
 
 

@@ -51,6 +51,7 @@ MIRRORS = [
     ("fillings", e.UnitsFilled, {"lot", "movements", "check_weights_g"}, set()),
     ("removals", e.Moved, {"movements"}, set()),
     ("stock_counts", e.StockCounted, set(), set()),
+    ("answers_kept", e.AnswerKept, {"asked", "unsaid"}, set()),
     ("entries", e.Entry, {"corrects", "body", "attachments", "corrected_by"}, set()),
 ]
 MADE_OF_SEVERAL = {"subjects", "attachments", "requests", "readings_used"}

@@ -25,6 +25,7 @@ from stillroom.documents.showing import show
 from stillroom.documents.tracing import LotAccount, amount_text, in_words
 from stillroom.evidence.answer import from_trail
 from stillroom.records.entries import (
+    AnswerKept,
     BatchBegun,
     ControlTestRead,
     DeviationNoted,
@@ -207,6 +208,8 @@ def told(body: object) -> str:
             return f"{units} bottles filled"
         case Moved(why=why):
             return why
+        case AnswerKept(title=text):
+            return text
         case StockCounted(as_written=text):
             return f"{text} found on the shelf"
     return ""

@@ -250,6 +250,28 @@ class StockCounted:
     apparatus: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class LeftUnsaid:
+    """Something nobody had said when an answer was kept: what was taken instead, and what it does to the answer."""
+
+    what: str
+    taken: str
+    because: str
+    effect: str
+    field: str
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerKept:
+    """An answer that was worked out without a book, and then kept: the question, and what is still to find out."""
+
+    question: str
+    title: str
+    asked: dict[str, str]
+    unsaid: tuple[LeftUnsaid, ...]
+    order: str = ""
+
+
 Body: TypeAlias = (
     BookBegun
     | BookRestored
@@ -271,6 +293,7 @@ Body: TypeAlias = (
     | UnitsFilled
     | Moved
     | StockCounted
+    | AnswerKept
 )
 
 KINDS: dict[str, type[Body]] = {
@@ -294,6 +317,7 @@ KINDS: dict[str, type[Body]] = {
     "units filled": UnitsFilled,
     "moved": Moved,
     "stock counted": StockCounted,
+    "answer kept": AnswerKept,
 }
 KIND_OF: dict[type[Body], str] = {body: kind for kind, body in KINDS.items()}
 VERSION: dict[str, int] = dict.fromkeys(KINDS, 1)

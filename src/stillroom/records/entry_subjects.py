@@ -1,6 +1,7 @@
 """What an entry speaks of: codes, movements, lots it brings into being."""
 
 from stillroom.records.entries import (
+    AnswerKept,
     ApparatusAdded,
     BatchBegun,
     Body,
@@ -39,7 +40,7 @@ def subjects_of(body: Body) -> tuple[str, ...]:
             found = [procedure.code]
         case OrderTaken(order=order):
             found = [order.code]
-        case PlanMade(order=code):
+        case PlanMade(order=code) | AnswerKept(order=code):
             found = [code]
         case LotReceived(lot=lot):
             found = [lot.code]

@@ -99,6 +99,8 @@ def project(written: Written) -> Projection:
             add("removals", entry.body)
         case body.StockCounted():
             add("stock_counts", entry.body)
+        case body.AnswerKept():
+            add("answers_kept", entry.body)
     return found
 
 

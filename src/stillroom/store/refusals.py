@@ -83,6 +83,9 @@ def refuse_unknown(look: Reader, content: Body) -> None:
     match content:
         case body.PlanMade(order=order):
             look.order(order)
+        case body.AnswerKept(order=order):
+            if order:
+                look.order(order)
         case body.BatchBegun(procedure=procedure, version=version, order=order):
             look.procedure(procedure, version)
             if order:

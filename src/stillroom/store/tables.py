@@ -26,7 +26,7 @@ from sqlalchemy import (
 from sqlalchemy.dialects.sqlite import dialect
 from sqlalchemy.schema import CreateIndex, CreateTable, SchemaItem
 
-INDEX_NUMBER = 1
+INDEX_NUMBER = 2
 
 FOUNDATION = MetaData()
 INDEX = MetaData()
@@ -381,6 +381,14 @@ stock_counts = _index_table(
     _text("apparatus"),
     CheckConstraint("found >= 0", name="stock_counts_not_below_zero"),
     Index("stock_counts_by_lot", "lot"),
+)
+answers_kept = _index_table(
+    "answers_kept",
+    "AnswerKept, without what was asked and what was left unsaid",
+    _text("question"),
+    _text("title"),
+    _text("order"),
+    Index("answers_kept_by_order", "order"),
 )
 
 GROWING: tuple[Table, ...] = (journal, *INDEX.sorted_tables)
