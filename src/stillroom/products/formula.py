@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, UnknownName
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.products.dosing import on_the_scale_g
 from stillroom.records.procedures import Line
@@ -87,7 +87,8 @@ def check(lines: Sequence[Line]) -> Formula:
     Notes
     -----
     A q.s. line may state its expected share; then all stated shares sum to 100 and a dosed line without one
-    takes its share from it. A q.s. line without a share takes what is left.
+    takes its share from it. A q.s. line without a share takes what is left. What is dosed was made here and need not be
+    listed; a label asks for its name.
     """
     if not lines:
         raise BadEntry("A formula must have lines", "none")
@@ -116,14 +117,22 @@ def check(lines: Sequence[Line]) -> Formula:
             raise BadEntry(f"The share of {one.name!r} must lie between 0 and 100 %", f"{one.percent:g} %")
         total += Decimal(repr(one.percent))
     _refuse_wrong_sum(total, filling[0])
-    known = tuple(ingredient(one.substance) for one in lines)
     return Formula(
         lines=tuple(lines),
-        ingredients=known,
+        ingredients=tuple(_known(one) for one in lines),
         filling_line=filling[0].name,
         dosed_lines=tuple(one.name for one in lines if one.role == "dosed"),
         stated_percent=float(total),
     )
+
+
+def _known(line: Line) -> Ingredient:
+    try:
+        return ingredient(line.substance)
+    except UnknownName:
+        if line.role != "dosed":
+            raise
+        return Ingredient(line.substance, line.label_name, "made here", "", "")
 
 
 def scale(

@@ -1,0 +1,118 @@
+"""Days of work: steps one after the other, hands and eyes in working hours, what passes by itself round the clock.
+
+Promises a count for one pair of hands that does nothing else. Says nothing about bench places, water or power that
+other jobs take: that is the schedule's business.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from stillroom.errors import BadEntry
+from stillroom.planning.outcome import StepForecast
+
+MINUTES_PER_DAY = 24 * 60
+DAYS_PER_WEEK = 7
+SATURDAY = 5
+
+
+@dataclass(frozen=True, slots=True)
+class WorkingDays:
+    """How long the steps take.
+
+    Attributes
+    ----------
+    days : int
+        Working days from the first step to the last. [d]
+    longest_step : str
+        The step that keeps the clock busy longest.
+    longest_h : float
+        How long that is. [h]
+    """
+
+    days: int
+    longest_step: str
+    longest_h: float
+
+
+def working_days(steps: Sequence[StepForecast], hours_per_day: float, *, besides: int = 0) -> WorkingDays:
+    """Count the working days of steps done one after the other.
+
+    Parameters
+    ----------
+    steps : sequence of StepForecast
+        Each with its minutes. [min]
+    hours_per_day : float
+        Working hours of a day. [h]
+    besides : int
+        Days for what is no step: assay, decisions, labels. [d]
+
+    Returns
+    -------
+    WorkingDays
+        The count, and what takes longest. [d]
+
+    Raises
+    ------
+    BadEntry
+        The working hours do not lie above 0 and up to 24, or there are no steps.
+
+    Notes
+    -----
+    Hands and watching are used up in working hours and go on the next morning where a day ends; the rest of a step
+    passes day and night. A step is taken up on the day it can begin.
+    """
+    if not 0 < hours_per_day <= 24:
+        raise BadEntry(
+            "The working hours of a day lie above 0 and up to 24", f"{hours_per_day:g} h", "8 h is usual"
+        )
+    if not steps:
+        raise BadEntry("Days are counted from steps", "none", "Name a procedure with steps")
+    clock_min, day_min = 0.0, hours_per_day * 60.0
+    longest, longest_min = steps[0].step, 0.0
+    for step in steps:
+        began_min = clock_min
+        clock_min = _worked(clock_min, step.hands_min + step.watch_min, day_min) + step.free_min
+        if clock_min - began_min > longest_min:
+            longest, longest_min = step.step, clock_min - began_min
+    whole = int(clock_min // MINUTES_PER_DAY) + 1
+    return WorkingDays(whole + besides, longest, longest_min / 60.0)
+
+
+def begin_by(due: str, days: int) -> str:
+    """The last day to begin so that the work ends on the day it is due; Saturdays and Sundays are free.
+
+    Parameters
+    ----------
+    due : str
+        ISO date. [date]
+    days : int
+        Working days. [d]
+
+    Returns
+    -------
+    str
+        ISO date. [date]
+    """
+    one = date.fromisoformat(due)
+    while one.weekday() >= SATURDAY:
+        one -= timedelta(days=1)
+    for _ in range(days - 1):
+        one -= timedelta(days=1)
+        while one.weekday() >= SATURDAY:
+            one -= timedelta(days=1)
+    return one.isoformat()
+
+
+def _worked(clock_min: float, work_min: float, day_min: float) -> float:
+    """The clock after so many minutes of work, which only pass in working hours."""
+    while work_min > 0:
+        day, at_min = divmod(clock_min, MINUTES_PER_DAY)
+        left_min = day_min - at_min
+        if left_min <= 0:
+            clock_min = (day + 1) * MINUTES_PER_DAY
+            continue
+        spent_min = min(left_min, work_min)
+        clock_min += spent_min
+        work_min -= spent_min
+    return clock_min

@@ -1,0 +1,54 @@
+"""Formulas to begin from: a plain base that takes any extract, to be altered before anything is sold.
+
+Promises a procedure whose dosed line is the extract named. Says nothing about preservation, pH or keeping: each of
+those is tested in the product itself.
+"""
+
+from dataclasses import replace
+from importlib.resources import files
+from typing import Literal, TypeAlias, get_args
+
+from stillroom.errors import UnknownName
+from stillroom.records.procedure_from_yaml import procedure_from_yaml
+from stillroom.records.procedures import Procedure
+
+Base: TypeAlias = Literal["water", "spirit"]
+BASES: tuple[Base, ...] = get_args(Base)
+
+
+def starting_formula(
+    base: str, *, code: str, title: str, product_type: str, extract: str, extract_label: str = ""
+) -> Procedure:
+    """A formula to begin from.
+
+    Parameters
+    ----------
+    base : "water" or "spirit"
+        What the product mostly is. [text]
+    code, title, product_type : str
+        Of the formula. [text]
+    extract : str
+        Substance of the dosed line: what the extraction makes. [text]
+    extract_label : str
+        Its name on the label's list of ingredients, where it is known. [text]
+
+    Returns
+    -------
+    Procedure
+        Version 1. [record]
+
+    Raises
+    ------
+    UnknownName
+        There is no such base.
+    """
+    if base not in BASES:
+        raise UnknownName.among(base, "a base to begin from", BASES)
+    name = f"formula-{base}.yaml"
+    text = files("stillroom.records").joinpath("starters").joinpath(name).read_text("utf-8")
+    found = procedure_from_yaml(text, name)
+    lines = tuple(
+        replace(line, substance=extract, label_name=extract_label) if line.role == "dosed" else line
+        for line in found.lines
+    )
+    return replace(found, code=code, title=title, product_type=product_type, makes=title, lines=lines)
