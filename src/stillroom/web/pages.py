@@ -9,6 +9,7 @@ import re
 from base64 import urlsafe_b64decode, urlsafe_b64encode
 from binascii import Error as NotBase64
 from collections.abc import Callable, Mapping
+from datetime import UTC, date, datetime
 from inspect import Parameter, Signature, signature
 from typing import Any
 from urllib.parse import quote, unquote
@@ -65,6 +66,17 @@ def open_lab(request: Request) -> Laboratory | None:
     """The laboratory that is served, None where nobody has begun one."""
     lab: Laboratory | None = request.app.state.lab
     return lab
+
+
+def now(request: Request) -> datetime:
+    """The time now, by the clock of the laboratory where one is open."""
+    lab = open_lab(request)
+    return lab.clock() if lab else datetime.now(UTC).astimezone()
+
+
+def today(request: Request) -> date:
+    """The day it is."""
+    return now(request).date()
 
 
 def facts_of_request(request: Request) -> PageFacts:
