@@ -6,11 +6,12 @@ the run checks that in every draw.
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
 from stillroom.stream.components import Grams, Number
 
 Settings: TypeAlias = Mapping[str, Number]
+Does: TypeAlias = Literal["mixes", "extracts", "recovers", "cleans", "dries", "bottles", ""]
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +102,9 @@ class Kind:
         The last inlet may be repeated.
     sources : tuple of str
         Keys of ``reference/sources.toml``.
+    does : str
+        What it is for in a chain: "mixes" the liquid, "extracts" the plant, "recovers" a solvent (its first or
+        named outlet is what is caught), "cleans", "dries", "bottles"; "" where nothing hangs on it.
     """
 
     name: str
@@ -117,3 +121,4 @@ class Kind:
     turns: tuple[tuple[int, ...], ...] = ()
     any_number: bool = False
     sources: tuple[str, ...] = ()
+    does: Does = ""

@@ -73,6 +73,7 @@ DISTIL = Kind(
     asks=_boiling,
     cautions=CAUTIONS,
     sources=("ethanol-water-nrtl-vle-ig", "perry-8-dippr101"),
+    does="recovers",
 )
 DRIVE_OFF = Kind(
     "drive off spirit",
@@ -86,4 +87,5 @@ DRIVE_OFF = Kind(
     asks=_boiling,
     cautions=CAUTIONS,
     sources=("ethanol-water-nrtl-vle-ig", "perry-8-dippr101"),
+    does="recovers",
 )

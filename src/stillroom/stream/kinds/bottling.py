@@ -34,6 +34,7 @@ BLEND = Kind(
     works=_blended,
     any_number=True,
     cautions=("flammable-vapour", "restricted-active"),
+    does="mixes",
 )
 FILL = Kind(
     "fill",
@@ -46,4 +47,5 @@ FILL = Kind(
     works=_filled,
     asks=_filling,
     cautions=("flammable-vapour",),
+    does="bottles",
 )

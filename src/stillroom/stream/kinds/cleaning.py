@@ -79,6 +79,7 @@ ACIDIFY = Kind(
     asks=_filtering,
     cautions=("acid-dilution",),
     sources=("extraction-practice", "iupac-atomic-weights"),
+    does="cleans",
 )
 BASIFY = Kind(
     "basify",
@@ -92,4 +93,5 @@ BASIFY = Kind(
     cautions=("ammonia-and-solvent",),
     turns=((ACID, AMMONIA, SALT),),
     sources=("extraction-practice", "iupac-atomic-weights"),
+    does="cleans",
 )

@@ -70,6 +70,7 @@ STRIP = Kind(
         "flammable-vapour",
         "water-or-power-off",
     ),
+    does="recovers",
 )
 DRY = Kind(
     "dry",
@@ -81,6 +82,7 @@ DRY = Kind(
     says="The soft extract is dried until two weighings agree; a film stays in the dish.",
     works=_dried,
     cautions=("oven",),
+    does="dries",
 )
 SET_ASIDE = Kind(
     "set aside",

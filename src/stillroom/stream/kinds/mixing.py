@@ -100,6 +100,7 @@ MIX_TO_STRENGTH = Kind(
     takes_up=stock_and_water,
     cautions=("flammable-vapour", "spirit-law"),
     sources=("oiml-r22-1975",),
+    does="mixes",
 )
 MIX = Kind(
     "mix",
@@ -111,6 +112,7 @@ MIX = Kind(
     says="What goes in is stirred until it is one.",
     works=_together,
     any_number=True,
+    does="mixes",
 )
 MOISTEN = Kind(
     "moisten",

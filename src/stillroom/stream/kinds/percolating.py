@@ -82,4 +82,5 @@ PERCOLATE = Kind(
     asks=_dripping,
     cautions=("flammable-vapour",),
     sources=("extraction-practice",),
+    does="extracts",
 )

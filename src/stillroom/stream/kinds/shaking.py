@@ -75,4 +75,5 @@ PARTITION = Kind(
     asks=_shaking,
     cautions=("pressure-in-funnel", "ammonia-and-solvent", "flammable-vapour", "waste"),
     sources=("extraction-practice", "crc-102"),
+    does="cleans",
 )
