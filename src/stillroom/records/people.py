@@ -1,5 +1,7 @@
 """People as the book knows them. Contact data stand outside the journal, so that they can be erased."""
 
+import re
+from collections.abc import Collection
 from dataclasses import dataclass
 
 
@@ -49,3 +51,27 @@ class Apparatus:
     unit: str
     standard_uncertainty: float
     largest: float | None = None
+
+
+def signature_of(name: str, taken: Collection[str] = ()) -> str:
+    """A short signature from the initials of a name, numbered where another has it.
+
+    Parameters
+    ----------
+    name : str
+        Full name. [text]
+    taken : collection of str
+        Signatures in use. [text]
+
+    Returns
+    -------
+    str
+        Such as "MA". [text]
+    """
+    parts = re.findall(r"[^\W\d_]+", name)
+    first = "".join(part[0] for part in parts[:3]) if len(parts) > 1 else "".join(parts)[:2]
+    first = first.upper() or "P"
+    found, number = first, 2
+    while found in taken:
+        found, number = f"{first}{number}", number + 1
+    return found
