@@ -30,6 +30,7 @@ from stillroom.documents.blocks import (
     Shown,
     ShownLeaf,
     Table,
+    TurnOver,
 )
 from stillroom.records.people import Person
 from stillroom.web.presenting import block_names, environment
@@ -190,6 +191,7 @@ ONE_OF_EACH = {
     Reasons: (Reasons((("a name", "1", "", "a leaf"),)), "a leaf"),
     LabelFace: (LabelFace(90, 50, "a title", ("large",), ("small",), "T1", ("by pen",)), "by pen"),
     Empty: (Empty("nothing here", "because"), "nothing here"),
+    TurnOver: (TurnOver("on the back"), "on the back"),
 }  # fmt: skip
 
 

@@ -53,7 +53,7 @@ def sheet_data(page: Page) -> dict[str, Any]:
                     data["wide_svg"] = wide
             case ScanCode(text=text):
                 data["svg"] = qr_svg(text)
-            case LabelFace(code=code):
+            case LabelFace(code=code) if code:
                 data["code_svg"] = qr_svg(code)
     return content
 

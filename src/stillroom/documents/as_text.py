@@ -24,6 +24,7 @@ from stillroom.documents.blocks import (
     ScanCode,
     Shown,
     Table,
+    TurnOver,
 )
 
 SIGNS = {
@@ -109,12 +110,15 @@ def _block(block: Block) -> Iterator[str]:
             yield from lines
             for line in small:
                 yield from textwrap.wrap(line, WIDTH)
-            yield f"[code] {code}"
+            if code:
+                yield f"[code] {code}"
             yield "To copy by pen:"
             for line in pen:
                 yield f"    {line}"
         case Empty(what=what, why=why):
             yield from textwrap.wrap(f"{what} {why}", WIDTH)
+        case TurnOver(text=text):
+            yield f" {text} ".center(WIDTH, "-")
 
 
 def _numbers(items: tuple[Shown, ...]) -> Iterator[str]:

@@ -194,6 +194,13 @@ class Empty:
     link: Link | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class TurnOver:
+    """What follows stands on the back of the sheet."""
+
+    text: str = "Turn over"
+
+
 Block: TypeAlias = (
     Heading
     | Prose
@@ -208,6 +215,7 @@ Block: TypeAlias = (
     | Reasons
     | LabelFace
     | Empty
+    | TurnOver
 )
 BLOCKS: tuple[type[Block], ...] = (
     Heading,
@@ -223,6 +231,7 @@ BLOCKS: tuple[type[Block], ...] = (
     Reasons,
     LabelFace,
     Empty,
+    TurnOver,
 )
 
 

@@ -1,0 +1,61 @@
+"""What nobody said when a question was asked, so that every answer shows what it stands on.
+
+Promises one line for each thing taken in place of an entry: what, why, what it does to the answer, and the one
+tap that replaces it. Sorted by effect, largest first. Reckons nothing: the effect comes from whoever asked.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from stillroom.documents.blocks import Block, Heading, Link, Prose, Table
+
+
+@dataclass(frozen=True, slots=True)
+class Unsaid:
+    """Something nobody entered: what was taken instead, and what that does to the answer.
+
+    Attributes
+    ----------
+    what : str
+        "density of the bulk".
+    taken : str
+        "1.00 g/mL".
+    because : str
+    effect : str
+        In words: "moves the answer by ± 3 %".
+    effect_share : float
+        For the order only, largest first.
+    field : str
+        Name of the field of the question that replaces it.
+    href : str
+        The same question with that field opened.
+    """
+
+    what: str
+    taken: str
+    because: str
+    effect: str
+    effect_share: float
+    field: str
+    href: str
+
+
+def unsaid_blocks(items: Sequence[Unsaid]) -> tuple[Block, ...]:
+    """The blocks that list what nobody said.
+
+    Parameters
+    ----------
+    items : sequence of Unsaid
+        In any order; none gives no blocks.
+    """
+    if not items:
+        return ()
+    ordered = sorted(items, key=lambda one: -abs(one.effect_share))
+    return (
+        Heading("What nobody said"),
+        Prose("Taken in place of an entry, what moves the answer most first. Touch one to say it."),
+        Table(
+            ("Not said", "Taken instead", "Because", "What it does"),
+            tuple((Link(one.what, one.href), one.taken, one.because, one.effect) for one in ordered),
+        ),
+    )

@@ -1,0 +1,90 @@
+"""Any answer as a lesson: the question with room for a pen, the tempting way, the worked answer on the back.
+
+Promises a sheet that teaches without the answer in sight: what the tempting way gives stands on the front, how
+far off it is stands on the back. Works nothing out: the figures are those of the answer it is made from.
+"""
+
+from dataclasses import dataclass
+
+from stillroom.documents.blocks import Block, Cell, Facts, Heading, Page, PenLines, Prose, TurnOver
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """A question that was answered, ready to be asked again on paper.
+
+    Attributes
+    ----------
+    question : str
+        One or two sentences, ending in a question mark.
+    given : tuple of (str, Cell)
+        What the learner may use.
+    blanks : tuple of str
+        What is asked for, each with room for a pen.
+    tempting : str
+        The way that looks right, in one sentence.
+    tempting_answer : str
+        What it gives.
+    how_far_off : str
+        Told on the back, with the reason.
+    worked : tuple of Block
+        The right answer step by step.
+    """
+
+    question: str
+    given: tuple[tuple[str, Cell], ...]
+    blanks: tuple[str, ...]
+    tempting: str
+    tempting_answer: str
+    how_far_off: str
+    worked: tuple[Block, ...]
+
+
+def lesson_page(
+    lesson: Lesson,
+    *,
+    title: str,
+    practice: bool = False,
+    laboratory: str = "",
+    date: str = "",
+    book: str = "",
+    href: str = "",
+) -> Page:
+    """The lesson as a page of two sides.
+
+    Parameters
+    ----------
+    lesson : Lesson
+    title : str
+    practice, laboratory, date, book, href
+        As on every page.
+    """
+    front: tuple[Block, ...] = (
+        Prose(lesson.question),
+        Heading("Given"),
+        Facts(lesson.given),
+        Heading("Work it out"),
+        PenLines(lesson.blanks),
+        Heading("A tempting way"),
+        Prose(f"{lesson.tempting} It gives {lesson.tempting_answer}."),
+        PenLines(("How far off is that", "and why")),
+    )
+    back: tuple[Block, ...] = (
+        TurnOver(),
+        Heading("How far off the tempting way is"),
+        Prose(lesson.how_far_off),
+        Heading("Worked"),
+        *lesson.worked,
+    )
+    return Page(
+        title=title,
+        kind="lesson",
+        code="",
+        blocks=(*front, *back),
+        practice=practice,
+        laboratory=laboratory,
+        date=date,
+        book=book,
+        lead="The worked answer is on the back.",
+        href=href,
+    )
