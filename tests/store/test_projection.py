@@ -47,6 +47,7 @@ MIRRORS = [
     ("steps", e.StepDone, {"weighings", "movements", "ticks", "lots_made"}, set()),
     ("weighings", e.Weighing, {"line"}, {"weighed"}),
     ("deviations", e.DeviationNoted, set(), set()),
+    ("outages", e.OutageNoted, {"batches", "steps"}, set()),
     ("doses", e.DoseDecided, {"trail", "readings"}, set()),
     ("fillings", e.UnitsFilled, {"lot", "movements", "check_weights_g"}, set()),
     ("removals", e.Moved, {"movements"}, set()),

@@ -33,6 +33,7 @@ from stillroom.records.entries import (
     IdentityDecided,
     LotReceived,
     Moved,
+    OutageNoted,
     ReadingTaken,
     ResultReckoned,
     StatusDecided,
@@ -204,6 +205,8 @@ def told(body: object) -> str:
             return f"{step}: " + ", ".join(f"{one.line} {one.as_written}" for one in weighings)
         case DeviationNoted(what=what):
             return what
+        case OutageNoted(what=what, is_back=is_back):
+            return f"{what} {'back' if is_back else 'off'}"
         case UnitsFilled(units=units):
             return f"{units} bottles filled"
         case Moved(why=why):

@@ -204,6 +204,16 @@ class DeviationNoted:
 
 
 @dataclass(frozen=True, slots=True)
+class OutageNoted:
+    """Water or power went off, or came back, for every batch in hand; ``steps`` names the step each stood at."""
+
+    what: Literal["water", "power", "water and power"]
+    is_back: bool
+    batches: tuple[str, ...]
+    steps: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class DoseDecided:
     """How many grams of which extract go into which bulk, with the trail."""
 
@@ -289,6 +299,7 @@ Body: TypeAlias = (
     | BatchBegun
     | StepDone
     | DeviationNoted
+    | OutageNoted
     | DoseDecided
     | UnitsFilled
     | Moved
@@ -313,6 +324,7 @@ KINDS: dict[str, type[Body]] = {
     "batch begun": BatchBegun,
     "step done": StepDone,
     "deviation noted": DeviationNoted,
+    "outage noted": OutageNoted,
     "dose decided": DoseDecided,
     "units filled": UnitsFilled,
     "moved": Moved,

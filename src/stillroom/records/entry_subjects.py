@@ -14,6 +14,7 @@ from stillroom.records.entries import (
     LotReceived,
     Moved,
     OrderTaken,
+    OutageNoted,
     PersonJoined,
     PlanMade,
     ProcedureWritten,
@@ -56,6 +57,8 @@ def subjects_of(body: Body) -> tuple[str, ...]:
             found = [code, *(one.lot for one in movements), *(one.code for one in made)]
         case DeviationNoted(batch=code):
             found = [code]
+        case OutageNoted(batches=batches):
+            found = list(batches) or ["book"]
         case DoseDecided(batch=code, extract_lot=extract):
             found = [code, extract]
         case UnitsFilled(batch=code, lot=lot, movements=movements):

@@ -2,11 +2,13 @@
 
 from stillroom.errors import UnknownName
 from stillroom.records.entries import (
+    AnswerKept,
     BatchBegun,
     DeviationNoted,
     DoseDecided,
     Entry,
     OrderTaken,
+    OutageNoted,
     PlanMade,
     ProcedureWritten,
     StepDone,
@@ -79,6 +81,10 @@ class Makings(Looking):
         """What went otherwise than written."""
         return self._bodies(DeviationNoted, t.deviations, t.deviations.c.batch == batch, corrected=corrected)
 
+    def outages(self) -> tuple[Entry[OutageNoted], ...]:
+        """Every time water or power went off or came back, whatever was in hand."""
+        return self._bodies(OutageNoted, t.outages)
+
     def doses(self, batch: str, *, corrected: bool = False) -> tuple[Entry[DoseDecided], ...]:
         """Doses decided for a batch."""
         return self._bodies(DoseDecided, t.doses, t.doses.c.batch == batch, corrected=corrected)
@@ -86,3 +92,7 @@ class Makings(Looking):
     def fillings(self, batch: str, *, corrected: bool = False) -> tuple[Entry[UnitsFilled], ...]:
         """Fillings of a batch into bottles."""
         return self._bodies(UnitsFilled, t.fillings, t.fillings.c.batch == batch, corrected=corrected)
+
+    def answers_kept(self) -> tuple[Entry[AnswerKept], ...]:
+        """Answers that were worked out without a book and kept in this one."""
+        return self._bodies(AnswerKept, t.answers_kept)

@@ -90,6 +90,8 @@ def project(written: Written) -> Projection:
             add("weighings", *(_columns_of(one, "weighings") | {"weighed": one.line} for one in weighings))
         case body.DeviationNoted():
             add("deviations", entry.body)
+        case body.OutageNoted():
+            add("outages", entry.body)
         case body.DoseDecided(readings=used):
             add("doses", entry.body)
             add("readings_used", *({"reading_no": one} for one in used))

@@ -92,6 +92,9 @@ def refuse_unknown(look: Reader, content: Body) -> None:
                 look.order(order)
         case body.StepDone(batch=batch) | body.DeviationNoted(batch=batch) | body.UnitsFilled(batch=batch):
             look.batch(batch)
+        case body.OutageNoted(batches=batches):
+            for batch in batches:
+                look.batch(batch)
         case body.DoseDecided(batch=batch, extract_lot=extract):
             look.batch(batch)
             look.lot(extract)

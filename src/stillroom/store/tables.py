@@ -2,7 +2,7 @@
 
 ``journal`` and ``head`` never change their shape. Every table of ``INDEX`` is made from the journal's text
 by ``projection`` and can be thrown away and made again; when its shape or meaning changes, raise
-``INDEX_NUMBER``. ``contacts`` alone can be altered and erased. Text is TEXT, so that it stays word for
+``INDEX_NUMBER``. ``contacts`` and ``pins`` alone can be altered and erased. Text is TEXT, so that it stays word for
 word; masses are whole micrograms. Columns carry the names of the record's fields; a test compares them.
 """
 
@@ -76,6 +76,18 @@ contacts = Table(
     Column("field", Text, primary_key=True),
     _text("value"),
     comment="How to reach a person or customer; outside the journal, so that it can be erased",
+)
+pins = Table(
+    "pins",
+    FOUNDATION,
+    Column("person", Text, primary_key=True),
+    _text("hashed"),
+    Column("wrong_tries", Integer, nullable=False),
+    _text("not_before"),
+    _text("set_by"),
+    _text("set_at"),
+    CheckConstraint("wrong_tries >= 0", name="pins_count_from_none"),
+    comment="How a person's PIN is known again, and how often it was tried wrongly; never copied",
 )
 
 
@@ -343,6 +355,9 @@ deviations = _index_table(
     _text("done_about_it"),
     _yes_no("closed"),
     Index("deviations_by_batch", "batch"),
+)
+outages = _index_table(
+    "outages", "OutageNoted; its batches stand in subjects", _text("what"), _yes_no("is_back")
 )
 doses = _index_table(
     "doses",
