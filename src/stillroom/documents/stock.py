@@ -27,6 +27,8 @@ from stillroom.evidence.answer import from_trail
 from stillroom.records.entries import (
     AnswerKept,
     BatchBegun,
+    CeilingStated,
+    ConditionNoted,
     ControlTestRead,
     DeviationNoted,
     Entry,
@@ -34,6 +36,7 @@ from stillroom.records.entries import (
     LotReceived,
     Moved,
     OutageNoted,
+    PriceNoted,
     ReadingTaken,
     ResultReckoned,
     StatusDecided,
@@ -205,8 +208,14 @@ def told(body: object) -> str:
             return f"{step}: " + ", ".join(f"{one.line} {one.as_written}" for one in weighings)
         case DeviationNoted(what=what):
             return what
+        case CeilingStated(as_written=text, product_type=product_type, source=source):
+            return f"at most {text} in {product_type}, by {source}"
         case OutageNoted(what=what, is_back=is_back):
             return f"{what} {'back' if is_back else 'off'}"
+        case ConditionNoted(what=what, as_written=text):
+            return f"{what} {text}"
+        case PriceNoted(of=of, as_written=text):
+            return f"{of} {text}"
         case UnitsFilled(units=units):
             return f"{units} bottles filled"
         case Moved(why=why):

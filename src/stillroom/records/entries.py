@@ -204,6 +204,18 @@ class DeviationNoted:
 
 
 @dataclass(frozen=True, slots=True)
+class CeilingStated:
+    """The most of a marker in a kind of product, as somebody looked it up; None where the source sets no figure."""
+
+    marker: str
+    product_type: str
+    market: str
+    percent: float | None
+    as_written: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class OutageNoted:
     """Water or power went off, or came back, for every batch in hand; ``steps`` names the step each stood at."""
 
@@ -211,6 +223,27 @@ class OutageNoted:
     is_back: bool
     batches: tuple[str, ...]
     steps: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ConditionNoted:
+    """How the house is: room or tap temperature, altitude, working hours. The last one noted stands."""
+
+    what: str
+    value: float
+    unit: str
+    as_written: str
+
+
+@dataclass(frozen=True, slots=True)
+class PriceNoted:
+    """What one unit of something costs here. The last one noted stands."""
+
+    of: str
+    amount: str
+    currency: str
+    per: str
+    as_written: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -299,7 +332,10 @@ Body: TypeAlias = (
     | BatchBegun
     | StepDone
     | DeviationNoted
+    | CeilingStated
     | OutageNoted
+    | ConditionNoted
+    | PriceNoted
     | DoseDecided
     | UnitsFilled
     | Moved
@@ -324,7 +360,10 @@ KINDS: dict[str, type[Body]] = {
     "batch begun": BatchBegun,
     "step done": StepDone,
     "deviation noted": DeviationNoted,
+    "ceiling stated": CeilingStated,
     "outage noted": OutageNoted,
+    "condition noted": ConditionNoted,
+    "price noted": PriceNoted,
     "dose decided": DoseDecided,
     "units filled": UnitsFilled,
     "moved": Moved,

@@ -7,6 +7,8 @@ from stillroom.records.entries import (
     Body,
     BookBegun,
     BookRestored,
+    CeilingStated,
+    ConditionNoted,
     ControlTestRead,
     DeviationNoted,
     DoseDecided,
@@ -17,6 +19,7 @@ from stillroom.records.entries import (
     OutageNoted,
     PersonJoined,
     PlanMade,
+    PriceNoted,
     ProcedureWritten,
     ReadingTaken,
     ResultReckoned,
@@ -31,7 +34,7 @@ from stillroom.records.lots import Lot, Movement
 def subjects_of(body: Body) -> tuple[str, ...]:
     """Every code an entry speaks of: lots, batches, orders, people, procedures; each once, the main one first."""
     match body:
-        case BookBegun() | BookRestored():
+        case BookBegun() | BookRestored() | ConditionNoted() | PriceNoted():
             found = ["book"]
         case PersonJoined(person=person):
             found = [person.code]
@@ -57,6 +60,8 @@ def subjects_of(body: Body) -> tuple[str, ...]:
             found = [code, *(one.lot for one in movements), *(one.code for one in made)]
         case DeviationNoted(batch=code):
             found = [code]
+        case CeilingStated(marker=name):
+            found = [name]
         case OutageNoted(batches=batches):
             found = list(batches) or ["book"]
         case DoseDecided(batch=code, extract_lot=extract):

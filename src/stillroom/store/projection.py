@@ -90,8 +90,14 @@ def project(written: Written) -> Projection:
             add("weighings", *(_columns_of(one, "weighings") | {"weighed": one.line} for one in weighings))
         case body.DeviationNoted():
             add("deviations", entry.body)
+        case body.CeilingStated():
+            add("ceilings", entry.body)
         case body.OutageNoted():
             add("outages", entry.body)
+        case body.ConditionNoted():
+            add("conditions", entry.body)
+        case body.PriceNoted():
+            add("prices", entry.body)
         case body.DoseDecided(readings=used):
             add("doses", entry.body)
             add("readings_used", *({"reading_no": one} for one in used))

@@ -6,9 +6,11 @@ both; then ``corrected_by`` tells which entry replaced it. A code that is not in
 """
 
 from stillroom.records.entries import (
+    ConditionNoted,
     ControlTestRead,
     Entry,
     IdentityDecided,
+    PriceNoted,
     ReadingTaken,
     ResultReckoned,
     StatusDecided,
@@ -42,6 +44,15 @@ class Reader(Stocks, Makings):
     def apparatus_list(self) -> tuple[Apparatus, ...]:
         """Every apparatus, as last written."""
         return tuple({one.code: one for one in self._records(Apparatus, t.apparatus)}.values())
+
+    def conditions(self, what: str) -> tuple[Entry[ConditionNoted], ...]:
+        """How the house was, each time somebody noted it."""
+        return self._bodies(ConditionNoted, t.conditions, t.conditions.c.what == what)
+
+    def prices(self) -> tuple[Entry[PriceNoted], ...]:
+        """What things cost, as last noted of each."""
+        found = self._bodies(PriceNoted, t.prices)
+        return tuple({one.body.of: one for one in found}.values())
 
     # Testing and deciding
 

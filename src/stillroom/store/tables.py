@@ -356,8 +356,38 @@ deviations = _index_table(
     _yes_no("closed"),
     Index("deviations_by_batch", "batch"),
 )
+ceilings = _index_table(
+    "ceilings",
+    "CeilingStated",
+    _text("marker"),
+    _text("product_type"),
+    _text("market"),
+    _number("percent", optional=True),
+    _text("as_written"),
+    _text("source"),
+    Index("ceilings_by_marker", "marker"),
+)
 outages = _index_table(
     "outages", "OutageNoted; its batches stand in subjects", _text("what"), _yes_no("is_back")
+)
+conditions = _index_table(
+    "conditions",
+    "ConditionNoted",
+    _text("what"),
+    _number("value"),
+    _text("unit"),
+    _text("as_written"),
+    Index("conditions_by_what", "what"),
+)
+prices = _index_table(
+    "prices",
+    "PriceNoted",
+    _text("of"),
+    _text("amount"),
+    _text("currency"),
+    _text("per"),
+    _text("as_written"),
+    Index("prices_by_of", "of"),
 )
 doses = _index_table(
     "doses",
