@@ -53,7 +53,9 @@ def unsaid_blocks(items: Sequence[Unsaid]) -> tuple[Block, ...]:
     ordered = sorted(items, key=lambda one: -abs(one.effect_share))
     return (
         Heading("What nobody said"),
-        Prose("Taken in place of an entry, what moves the answer most first. Touch one to say it."),
+        Prose(
+            "Taken in place of an entry, what moves the answer most first. Say one, and it is worked out anew."
+        ),
         Table(
             ("Not said", "Taken instead", "Because", "What it does"),
             tuple((Link(one.what, one.href), one.taken, one.because, one.effect) for one in ordered),

@@ -11,7 +11,7 @@ from functools import cache
 from stillroom.reference.tables import row, table
 from stillroom.science.arrays import N
 from stillroom.science.heat.distilling import PureHeats
-from stillroom.science.liquids.alcoholometer import true_volume_fraction_20c
+from stillroom.science.liquids.alcoholometer import reading_volume_fraction, true_volume_fraction_20c
 from stillroom.science.liquids.boiling import BoilingModel, LiquidVapour
 from stillroom.science.liquids.density import DensityTable, density_kg_m3, mass_fraction_from_density
 from stillroom.science.liquids.dilution import Dilution, dilute_from_stock, dilute_to_volume
@@ -140,6 +140,18 @@ def spirit_mass_fraction_from_density(density_kg_m3: N | float, temperature_c: N
 def spirit_from_alcoholometer(reading_volume_fraction: N | float, temperature_c: N | float) -> N:
     """True strength by volume at 20 °C [1] from an alcoholometer reading [1] at its temperature [°C]."""
     return true_volume_fraction_20c(reading_volume_fraction, temperature_c, oiml_r22())
+
+
+def alcoholometer_in_spirit(true_volume_fraction_20c: N | float, temperature_c: N | float) -> N:
+    """What an alcoholometer marked at 20 °C shows [1] in spirit of that strength [1] at a temperature [°C]."""
+    return reading_volume_fraction(true_volume_fraction_20c, temperature_c, oiml_r22())
+
+
+def spirit_mass_fraction_at(ethanol_volume_fraction: N | float, base_temperature_c: float) -> N:
+    """Strength by mass [1] from strength by volume [1] meant at another temperature than 20 °C [°C]."""
+    return mass_fraction_from_volume_fraction(
+        ethanol_volume_fraction, oiml_r22(), base_temperature_c=base_temperature_c
+    )
 
 
 def spirit_to_volume(

@@ -1,0 +1,105 @@
+"""Dilute spirit with nothing set up: how strong, wanted, how much, how warm; a doubt for everything nobody said.
+
+Promises the recipe in masses, volumes and marks, with what was taken in place of an entry listed by its effect.
+Reads text as a person writes it and writes nothing. The temperature is asked, never filled in.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from stillroom.actions.dilute_entries import (
+    VESSEL,
+    alcoholometer_in,
+    amount_in,
+    expansion_of,
+    have_in,
+    known_by_in,
+    refuse_outside,
+    temperature_in,
+    thermometer_in,
+    want_in,
+)
+from stillroom.actions.dilute_unsaid import left_unsaid
+from stillroom.documents.asking_dilute import DilutionWords
+from stillroom.errors import BadEntry
+from stillroom.records.entries import LeftUnsaid
+from stillroom.results.spirit_diluted import Diluted, diluted
+from stillroom.results.spirit_strength import (
+    KnownBy,
+    strength_by_label_percent,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class DilutedAsAsked:
+    """A dilution with the words it was asked in.
+
+    Attributes
+    ----------
+    found : Diluted
+    words : DilutionWords
+    unsaid : tuple of (LeftUnsaid, float)
+        What nobody said, with the share of the answer it moves.
+    """
+
+    found: Diluted
+    words: DilutionWords
+    unsaid: tuple[tuple[LeftUnsaid, float], ...]
+
+
+def work_out_dilution(fields: Mapping[str, str]) -> DilutedAsAsked:
+    """Work a dilution out from its fields.
+
+    Parameters
+    ----------
+    fields : mapping of str to str
+        The four entries (``ENTRIES``) and what else was said: "have-plus-minus", "read-at", "reference",
+        "bottle-empty", "bottle-water", "bottle-spirit", "vessel", "division", "thermometer".
+
+    Raises
+    ------
+    BadEntry
+        An entry is missing, or cannot be read.
+    OutsideModel
+        A figure lies outside the density table, or more strength is wanted than there is.
+    """
+    temperature = temperature_in(fields, "temperature")
+    refuse_outside(temperature)
+    thermometer = thermometer_in(fields)
+    known_by = known_by_in(fields)
+    have, words = have_in(fields, known_by, temperature, thermometer)
+    want = want_in(fields)
+    if not 0.0 < want.value <= have.answer.value:
+        raise BadEntry(
+            f"The strength wanted must lie above 0 and up to the {have.answer.value:.1f} % v/v at hand",
+            f"{want.value:.4g} % v/v",
+            "Take stronger spirit, or want less" if want.value > 0 else "Say what the mixture is to hold",
+            where="want",
+        )
+    amount, at_hand, amount_words = amount_in(fields, have.answer, want, temperature)
+    vessel = fields.get("vessel", "") or VESSEL
+    found = diluted(
+        have,
+        want,
+        amount,
+        temperature,
+        at_hand=at_hand,
+        vessel_expansion=expansion_of(vessel),
+        alcoholometer=alcoholometer_in(fields),
+        thermometer=thermometer,
+    )
+    return DilutedAsAsked(
+        found,
+        DilutionWords(
+            words, f"{want.value:.4g} % v/v", amount_words, f"{temperature.value:g} °C", vessel, at_hand
+        ),
+        left_unsaid(found, fields, known_by, vessel, _meant_otherwise(found, fields, known_by)),
+    )
+
+
+def _meant_otherwise(found: Diluted, fields: Mapping[str, str], known_by: KnownBy) -> float | None:
+    """What the spirit would be if its label meant 15.56 °C, less what it is now. [% v/v]."""
+    if known_by not in ("label", "certificate") or fields.get("reference"):
+        return None
+    stated = next(one.value for name, one in found.have.answer.inputs if name == "volume_percent")
+    return strength_by_label_percent(stated, 15.56, 0.0) - found.have.answer.value
