@@ -4,8 +4,10 @@ from datetime import datetime
 from pathlib import Path
 
 from stillroom.actions.defining import add_apparatus, join_person, write_procedure
+from stillroom.actions.house_facts import last_condition, note_condition
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.ordering import take_order
+from stillroom.actions.pricing import note_price, prices_noted
 from stillroom.errors import BadEntry
 from stillroom.records.from_yaml import laboratory_from_yaml, order_from_yaml, procedure_from_yaml
 
@@ -55,8 +57,17 @@ def enter_text(lab: Laboratory, data: bytes, name: str, *, by: str, at: datetime
     done: list[Done] = []
     with lab.look() as look:
         known = {one.code for one in look.people()}
+        priced = {(one.of, one.as_written) for one, _ in prices_noted(look)}
     done += [join_person(lab, one, by=by, at=at) for one in found.people if one.code not in known]
     done += [add_apparatus(lab, one, by=by, at=at) for one in found.apparatus]
+    done += [
+        note_price(lab, one.of, one.as_written, by=by, at=at)
+        for one in found.prices
+        if (one.of, one.as_written) not in priced
+    ]
+    standing = last_condition(lab, "altitude")
+    if found.altitude_m is not None and (standing is None or standing.value != found.altitude_m):
+        done.append(note_condition(lab, "altitude", f"{found.altitude_m:g} m", by=by, at=at))
     numbers = tuple(number for one in done for number in one.entries)
     return Done(numbers, " ".join(one.says for one in done) or "Nothing new.")
 

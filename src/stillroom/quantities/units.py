@@ -58,6 +58,7 @@ _TABLE: tuple[Unit, ...] = (
     Unit("mL", "volume", 1.0),
     Unit("L", "volume", 1000.0),
     Unit("µL", "volume", 1e-3),
+    Unit("m³", "volume", 1e6),
     Unit("°C", "temperature", 1.0),
     Unit("K", "temperature", 1.0, -273.15),
     Unit("°F", "temperature", 5 / 9, -160 / 9),
@@ -123,7 +124,7 @@ _BY_SYMBOL = {one.symbol: one for one in _TABLE}
 
 _OTHER_SPELLINGS = {
     "mcg": "µg", "ug": "µg", "gram": "g", "grams": "g", "Kg": "kg", "KG": "kg", "kgs": "kg", "ml": "mL",
-    "mls": "mL", "cm3": "mL", "cm³": "mL", "cc": "mL", "l": "L", "litre": "L", "litres": "L", "liter": "L",
+    "mls": "mL", "cm3": "mL", "cm³": "mL", "cc": "mL", "m3": "m³", "l": "L", "litre": "L", "litres": "L", "liter": "L",
     "liters": "L", "uL": "µL", "ul": "µL", "µl": "µL", "C": "°C", "degC": "°C", "deg C": "°C", "ºC": "°C",
     "℃": "°C", "° C": "°C", "F": "°F", "degF": "°F", "deg F": "°F", "ºF": "°F", "℉": "°F", "° F": "°F",
     "sec": "s", "second": "s", "seconds": "s", "minute": "min", "minutes": "min", "mins": "min", "hr": "h",

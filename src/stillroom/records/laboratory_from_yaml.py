@@ -82,6 +82,31 @@ def laboratory_from_yaml(source: str | bytes, name: str = "laboratory.yaml") -> 
     return laboratory
 
 
+def price_from_text(of: str, text: str, where: str) -> Price:
+    """What one unit of something costs.
+
+    Parameters
+    ----------
+    of : str
+        Substance or packaging item. [text]
+    text : str
+        As written, such as "12.50 EUR/kg". [text]
+    where : str
+        File and line, or field. [text]
+
+    Returns
+    -------
+    Price
+        The price. [record]
+
+    Raises
+    ------
+    BadEntry
+        It says no currency, or not for how much.
+    """
+    return replace(_money(text, where), of=one_line(of, "of"))
+
+
 def _person(written: Written, troubles: Troubles) -> Person:
     section = Section(written, "a person", PERSON_KEYS, troubles)
     return Person(
@@ -156,7 +181,7 @@ def _price(written: Written, troubles: Troubles) -> Price | None:
     return None if read is None else replace(read, of=of)
 
 
-def _money(text: str, where: str) -> Price | None:
+def _money(text: str, where: str) -> Price:
     found = parse(text, where=where)
     currency, slash, per = found.unit.partition("/")
     if not slash or not found.dimension.startswith(f"{currency} per "):

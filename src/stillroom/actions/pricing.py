@@ -1,0 +1,137 @@
+"""What things cost here: noted once, used by every plan in place of an invented round price.
+
+Promises one currency and the unit a plan counts in. A price is what was asked for once, never a promise. A plan
+counts in euro; a price in another currency is kept, and no plan uses it.
+"""
+
+from datetime import datetime
+
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.errors import BadEntry, StillroomError
+from stillroom.planning.assumptions import ASSUMED
+from stillroom.planning.known import Known
+from stillroom.quantities.units import convert
+from stillroom.records.entries import Entry, PriceNoted
+from stillroom.records.entry_json import body_to_json
+from stillroom.records.laboratory import Price
+from stillroom.records.laboratory_from_yaml import price_from_text
+from stillroom.records.procedures import Procedure
+from stillroom.store.reader import Reader
+
+COUNTED_IN = "EUR"
+PRICE_OF = "price of "
+MADE_OF: dict[str, tuple[str, ...]] = {
+    "stock spirit": ("spirit ",),
+    "acid": ("hydrochloric acid",),
+    "ammonia": ("ammonia",),
+    "ethyl acetate": ("ethyl acetate",),
+    "bottle": ("bottle",),
+    "cap": ("cap",),
+    "label": ("label",),
+    "water": ("tap water", "purified water"),
+    "hour": ("hour of work",),
+}
+"""What a plan calls a thing, and how its substance begins on a shelf."""
+
+
+def note_price(
+    lab: Laboratory,
+    of: str,
+    text: str,
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Note what something costs.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    of : str
+        A substance, a packaging item, or what a plan calls it: "stock spirit", "hour", "electricity".
+    text : str
+        "38 EUR/kg", "0.55 EUR/piece".
+    by : str
+    at : datetime or None
+    request_key : str or None
+
+    Raises
+    ------
+    BadEntry
+        It is no price, or is for another kind of unit than a plan counts that thing in.
+    """
+    price = price_from_text(of, text, "price")
+    role = role_of(price.of)
+    if role:
+        _per_unit(price.per, role)
+    body = PriceNoted(price.of, f"{price.money.amount:f}", price.money.currency, price.per, price.as_written)
+    with lab.act("note price", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        says = f"{price.of} costs {price.as_written}."
+        if price.money.currency != COUNTED_IN:
+            says += f" Plans count in {COUNTED_IN} and leave it out."
+        return Done((pen.enter(body),), says)
+
+
+def prices_noted(look: Reader) -> tuple[tuple[Price, int], ...]:
+    """Every price with the entry it stands in, the last one noted of each thing."""
+    return tuple((_price_of(one), one.entry_no) for one in look.prices())
+
+
+def known_prices(look: Reader, extraction: Procedure) -> list[Known]:
+    """The prices a plan can use.
+
+    Parameters
+    ----------
+    look : Reader
+    extraction : Procedure
+        Its scaled line is what a plan calls the plant.
+    """
+    plants = {line.substance for line in extraction.lines if line.name == extraction.scaled_by}
+    found: dict[str, Known] = {}
+    for entry in look.prices():
+        price = entry.body
+        role = "plant" if price.of in plants else role_of(price.of)
+        if not role or price.currency != COUNTED_IN:
+            continue
+        unit = ASSUMED[PRICE_OF + role].unit
+        found[role] = Known(
+            PRICE_OF + role,
+            f"price of {price.of}",
+            float(price.amount) * _per_unit(price.per, role),
+            unit,
+            origin="reading",
+            because=f"{price.as_written}, entry {entry.entry_no}",
+            entry_no=entry.entry_no,
+        )
+    return list(found.values())
+
+
+def role_of(of: str) -> str:
+    """What a plan calls a thing, "" where it has no price of its own in a plan."""
+    words = of.casefold()
+    if PRICE_OF + words in ASSUMED:
+        return words
+    return next((role for role, begins in MADE_OF.items() if words.startswith(begins)), "")
+
+
+def _per_unit(per: str, role: str) -> float:
+    """How many of the units it was priced in are in the one a plan counts in."""
+    wanted = ASSUMED[PRICE_OF + role].unit.partition("/")[2]
+    if {per, wanted} <= {"piece", "pieces", "bottles", "units"}:
+        return 1.0
+    try:
+        return convert(1.0, wanted, per)
+    except StillroomError:
+        raise BadEntry(
+            f"The price of {role} is for one {wanted}",
+            f"one for {per}",
+            f"Write it like 12.50 {COUNTED_IN}/{wanted}",
+            where="price",
+        ) from None
+
+
+def _price_of(entry: Entry[PriceNoted]) -> Price:
+    return price_from_text(entry.body.of, entry.body.as_written, "price")

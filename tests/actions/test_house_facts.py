@@ -1,0 +1,194 @@
+"""How the house is and what things cost: noted, offered with their age, never filled in, used by the plan."""
+
+from datetime import datetime, timedelta
+from typing import Any
+
+import pytest
+
+from stillroom.actions.entering import enter_text
+from stillroom.actions.house_facts import HOUSE, last_condition, note_condition
+from stillroom.actions.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.ordering import work_back
+from stillroom.actions.pricing import note_price, prices_noted
+from stillroom.errors import BadEntry, UnknownName
+from stillroom.planning.assumptions import ASSUMED
+from stillroom.planning.inputs import all_inputs
+from stillroom.records.people import Person
+from tests.practice import ENDS, later, noon
+
+
+@pytest.fixture
+def empty(tmp_path: Any) -> Any:
+    with begin_laboratory(tmp_path / "own", "A house", Person("AA", "Anna Alm", True), clock=noon) as lab:
+        yield lab
+
+
+@pytest.mark.parametrize("what", HOUSE)
+def test_nothing_is_filled_in_where_nobody_noted_it(empty: Laboratory, what: str) -> None:
+    assert last_condition(empty, what) is None
+
+
+@pytest.mark.parametrize(
+    ("what", "text", "value"),
+    [
+        ("room temperature", "31 °C", 31.0),
+        ("room temperature", "87.8 °F", 31.0),
+        ("tap temperature", "24.5 °C", 24.5),
+        ("altitude", "1.2 m", 1.2),
+        ("altitude", "-5 m", -5.0),
+        ("working hours", "8 h", 8.0),
+        ("working hours", "6 h a day", 6.0),
+        ("working hours", "08:00 to 16:30", 8.5),
+        ("working hours", "9.15 - 12.45", 3.5),
+    ],
+)
+def test_what_was_noted_last_stands_in_its_own_unit(
+    empty: Laboratory, what: str, text: str, value: float
+) -> None:
+    note_condition(empty, what, text, by="AA")
+    found = last_condition(empty, what)
+
+    assert found is not None
+    assert found.value == pytest.approx(value)
+    assert (found.unit, found.as_written) == (HOUSE[what].unit, text)
+
+
+@pytest.mark.parametrize(
+    ("what", "text", "says"),
+    [
+        ("room temperature", "300 °C", "between -5 and 55 °C"),
+        ("room temperature", "31", "A unit is needed"),
+        ("room temperature", "31 mL", "temperature"),
+        ("altitude", "9000 m", "between -450 and 5000 m"),
+        ("working hours", "17:00 to 08:00", "ends after it begins"),
+        ("working hours", "25 h", "between 0.5 and 24 h"),
+    ],
+)
+def test_what_no_laboratory_has_is_refused_with_its_range(
+    empty: Laboratory, what: str, text: str, says: str
+) -> None:
+    with pytest.raises(BadEntry, match=says):
+        note_condition(empty, what, text, by="AA")
+
+    assert last_condition(empty, what) is None
+
+
+def test_a_thing_no_house_is_asked_is_refused_with_the_nearest(empty: Laboratory) -> None:
+    with pytest.raises(UnknownName, match="room temperature"):
+        note_condition(empty, "rom temperature", "31 °C", by="AA")
+
+
+@pytest.mark.parametrize(
+    ("before", "says"),
+    [
+        (timedelta(hours=1), "noted today 11:00"),
+        (timedelta(hours=20), "noted yesterday 16:00"),
+        (timedelta(days=3), "noted 3 days ago"),
+        (timedelta(days=200), "noted on 2026-05-08"),
+    ],
+)
+def test_an_offer_says_how_old_it_is(lab: Laboratory, before: timedelta, says: str) -> None:
+    note_condition(lab, "room temperature", "31 °C", by="MA", at=ENDS - before)
+    found = last_condition(lab, "room temperature")
+
+    assert found is not None
+    assert found.age(ENDS) == says
+
+
+def test_the_height_a_book_begins_with_stands_until_another_is_noted(lab: Laboratory) -> None:
+    begun = last_condition(lab, "altitude")
+    note_condition(lab, "altitude", "1500 m", by="MA")
+    noted = last_condition(lab, "altitude")
+
+    assert begun is not None
+    assert noted is not None
+    assert (begun.value, begun.entry_no) == (240.0, 1)
+    assert noted.value == 1500.0
+
+
+def known(lab: Laboratory, role: str) -> tuple[float, str, int | None]:
+    found = all_inputs(work_back(lab, "ORD-1").request)[role]
+    return found.value, found.origin, found.entry_no
+
+
+def test_a_warm_tap_asks_the_plan_for_more_cooling_water(lab: Laboratory) -> None:
+    lines = {one.key: one.value for one in work_back(lab, "ORD-1").lines}
+    done = note_condition(lab, "tap temperature", "25 °C", by="MA")
+    warm = {one.key: one.value for one in work_back(lab, "ORD-1").lines}
+
+    assert known(lab, "tap water rise") == (10.0, "reading", done.entry_no)
+    assert warm["cooling_water_l"] == pytest.approx(lines["cooling_water_l"] * 15.0 / 10.0, rel=1e-6)
+
+
+def test_a_tap_hardly_colder_than_the_hand_is_left_to_the_plan(lab: Laboratory) -> None:
+    note_condition(lab, "tap temperature", "34 °C", by="MA")
+
+    assert known(lab, "tap water rise")[1] == "assumed"
+
+
+@pytest.mark.parametrize(
+    ("of", "text", "role", "value"),
+    [
+        ("cinchona bark", "52 EUR/kg", "price of plant", 52.0),
+        ("spirit 96 %", "9.50 EUR/L", "price of stock spirit", 9.5),
+        ("stock spirit", "0.0095 EUR/mL", "price of stock spirit", 9.5),
+        ("bottle 100 mL", "0.60 EUR/piece", "price of bottle", 0.6),
+        ("hour", "30 EUR/h", "price of hour", 30.0),
+        ("water", "5 EUR/m3", "price of water", 5.0),
+        ("water", "0.005 EUR/L", "price of water", 5.0),
+        ("electricity", "0.40 EUR/kWh", "price of electricity", 0.4),
+    ],
+)
+def test_a_price_that_was_noted_takes_the_place_of_the_invented_one(
+    lab: Laboratory, of: str, text: str, role: str, value: float
+) -> None:
+    done = note_price(lab, of, text, by="MA")
+    found, origin, entry_no = known(lab, role)
+
+    assert ASSUMED[role].origin == "assumed"
+    assert found == pytest.approx(value)
+    assert (origin, entry_no) == ("reading", done.entry_no)
+
+
+def test_the_last_price_of_a_thing_stands(lab: Laboratory) -> None:
+    note_price(lab, "cinchona bark", "52 EUR/kg", by="MA", at=later(-2))
+    note_price(lab, "cinchona bark", "48 EUR/kg", by="MA", at=later(-1))
+
+    with lab.look() as look:
+        assert [one.as_written for one, _ in prices_noted(look)] == ["48 EUR/kg"]
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [("9 EUR", "currency and for how much"), ("9 EUR/kg", "for one L"), ("nine", "starts with a number")],
+)
+def test_a_price_that_cannot_be_used_is_refused(lab: Laboratory, text: str, says: str) -> None:
+    with pytest.raises(BadEntry, match=says):
+        note_price(lab, "stock spirit", text, by="MA")
+
+
+def test_a_price_in_another_currency_is_kept_and_no_plan_uses_it(lab: Laboratory) -> None:
+    says = note_price(lab, "cinchona bark", "52 USD/kg", by="MA").says
+
+    assert "leave it out" in says
+    assert known(lab, "price of plant")[1] == "assumed"
+
+
+def test_prices_and_height_of_a_laboratory_file_come_into_the_book(empty: Laboratory) -> None:
+    text = """laboratory: A house
+altitude: 900 m
+people:
+  - {code: AA, name: Anna Alm, may release: yes}
+prices:
+  - {of: glycerin, price: 6.20 EUR/kg}
+"""
+    enter_text(empty, text.encode(), "laboratory.yaml", by="AA")
+    again = enter_text(empty, text.encode(), "laboratory.yaml", by="AA")
+    height = last_condition(empty, "altitude")
+
+    assert height is not None
+    assert height.value == 900.0
+    assert datetime.fromisoformat(height.at) == ENDS
+    assert again.entries == ()
+    with empty.look() as look:
+        assert [(one.of, one.as_written) for one, _ in prices_noted(look)] == [("glycerin", "6.20 EUR/kg")]
