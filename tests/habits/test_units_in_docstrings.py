@@ -15,6 +15,8 @@ NAME_TO_UNIT = {
     "ml": "mL",
     "ml_g": "mL/g",
     "l": "L",
+    "mg_l": "mg/L",
+    "mg_per_l": "mg/L",
     "c": "°C",
     "k": "K",
     "pa": "Pa",

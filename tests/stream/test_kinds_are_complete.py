@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from stillroom.errors import BadEntry, UnknownName
+from stillroom.records.starters import starter
 from stillroom.reference.cautions import cautions
 from stillroom.reference.sources import sources
 from stillroom.reference.tables import row
@@ -18,7 +19,40 @@ LIQUOR = {"ethanol": 600.0, "water": 400.0, "marker": 15.0, "other_extractables"
 SOFT = {"water": 12.0, "marker": 15.0, "other_extractables": 20.0}
 PLANT = {"plant_solids": 150.0, "water": 80.0, "marker": 18.0, "other_extractables": 60.0}
 BULK = {"ethanol": 1600.0, "water": 3300.0}
+LEAF = {"plant_solids": 160.0, "water": 22.0, "marker": 5.0, "other_extractables": 60.0}
+STARTERS = {
+    "macerate": "maceration",
+    "press": "maceration",
+    "filter": "maceration",
+    "concentrate": "maceration",
+    "soxhlet": "soxhlet",
+    "infuse": "infusion",
+    "evaporate": "infusion",
+    "hydrodistil": "hydrodistillation",
+    "separate oil": "hydrodistillation",
+}
 INLETS = {
+    "macerate": ("macerate", (LEAF, {"ethanol": 1200.0, "water": 1050.0})),
+    "press": (
+        "press",
+        (
+            {
+                "plant_solids": 160.0,
+                "water": 160.0,
+                "ethanol": 180.0,
+                "marker": 1.2,
+                "other_extractables": 14.0,
+            },
+            {"ethanol": 1000.0, "water": 900.0, "marker": 3.8, "other_extractables": 46.0},
+        ),
+    ),
+    "filter": ("filter", (LIQUOR,)),
+    "concentrate": ("concentrate", (LIQUOR,)),
+    "soxhlet": ("siphon", (LEAF, {"ethanol": 2800.0, "water": 190.0})),
+    "infuse": ("infuse", (LEAF, {"water": 3700.0})),
+    "evaporate": ("evaporate", ({"water": 3200.0, "marker": 4.0, "other_extractables": 46.0},)),
+    "hydrodistil": ("distil the oil", (LEAF, {"water": 2500.0})),
+    "separate oil": ("draw off the oil", ({"water": 850.0, "marker": 4.5, "other_extractables": 2.2},)),
     "mix to strength": ("mix spirit", ({"ethanol": 900.0, "water": 60.0}, {"water": 400.0})),
     "mix": (None, ({"water": 100.0}, {"ethanol": 50.0})),
     "moisten": ("moisten", (PLANT, {"ethanol": 700.0, "water": 300.0})),
@@ -38,8 +72,11 @@ INLETS = {
 
 def case(name):
     step, inlets = INLETS[name]
+    streams = tuple(stream(3, **one) for one in inlets)
+    if name in STARTERS:
+        return streams, {one.name: one.value for one in starter(STARTERS[name]).procedure.step(step).settings}
     code = "hair-tonic" if name in ("blend", "fill") else "bark-extract"
-    return tuple(stream(3, **one) for one in inlets), step_settings(code, step) if step else {}
+    return streams, step_settings(code, step) if step else {}
 
 
 def test_every_kind_has_a_case_here():

@@ -26,7 +26,7 @@ KEYS = ("name", "value", "unit", "spread", "standard uncertainty", "origin", "be
 _NAME = re.compile(r"[a-z][a-z0-9]*(?:_[a-z0-9]+)*")
 _UNITS = {
     "g": "g", "kg": "kg", "mg": "mg", "ug": "µg", "ml": "mL", "l": "L", "s": "s", "min": "min", "h": "h",
-    "d": "d", "c": "°C", "k": "K", "w": "W", "kw": "kW", "kwh": "kWh", "pa": "Pa", "kpa": "kPa",
+    "d": "d", "c": "°C", "k": "K", "w": "W", "kw": "kW", "kwh": "kWh", "kj": "kJ", "pa": "Pa", "kpa": "kPa",
     "hpa": "hPa", "mm": "mm", "cm": "cm", "mol": "mol",
 }  # fmt: skip
 _SHARES = ("share", "fraction")

@@ -5,11 +5,36 @@ assayed.
 """
 
 from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import cache
 
 from stillroom.evidence.answer import Answer, published
-from stillroom.reference.tables import Row, row
+from stillroom.reference.tables import Row, row, table
 
-TABLE = "markers"
+TABLE, GROUPS = "markers", "marker_groups"
+ALSO_CALLED = {
+    "aescin": "triterpene glycosides",
+    "alkaloids": "total alkaloids",
+    "anethole": "trans-anethole",
+    "bisabolol": "alpha-bisabolol",
+    "catechin": "(+)-catechin",
+    "cineole": "1,8-cineole",
+    "epicatechin": "(-)-epicatechin",
+    "escin": "triterpene glycosides",
+    "essential oil": "volatile oil",
+    "eucalyptol": "1,8-cineole",
+    "flavonoids": "total flavonoids",
+    "gingerol": "[6]-gingerol",
+    "glycyrrhizin": "glycyrrhizic acid",
+    "menthol": "(-)-menthol",
+    "oil": "volatile oil",
+    "phenols": "total phenols",
+    "polyphenols": "total phenols",
+    "resveratrol": "trans-resveratrol",
+    "thujone": "alpha-thujone",
+    "total polyphenols": "total phenols",
+}
+"""Names in use, and the key each stands for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,3 +125,102 @@ def molar_mass(name: str) -> Answer:
         f"{TABLE}, {name}",
         sources=(found.words("source"),),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class MarkerNature:
+    """What decides how a marker can be got out of a plant.
+
+    Attributes
+    ----------
+    name : str
+        Key of ``markers`` or ``marker_groups``.
+    group : str
+        Such as "tertiary alkaloid", "phenol" or "volatile oil".
+    counted_as : str
+        Compound it is usually counted as; empty when usage differs.
+    fixed_charge, volatile, heat_labile : bool
+        Charged at every pH; goes over with steam; loses by long boiling.
+    note : str
+        Handling or meaning, in words.
+    """
+
+    name: str
+    group: str
+    counted_as: str
+    fixed_charge: bool
+    volatile: bool
+    heat_labile: bool
+    note: str
+
+
+def marker_key(name: str) -> str | None:
+    """The key of a marker or of a group of markers, by any name in use.
+
+    Parameters
+    ----------
+    name : str
+        Such as "Menthol" or "total polyphenols". [text]
+
+    Returns
+    -------
+    str or None
+        None when it is not known here. [text]
+    """
+    plain = _plain(name)
+    return _keys().get(_plain(ALSO_CALLED.get(plain, plain)))
+
+
+def marker_nature(name: str) -> MarkerNature | None:
+    """What is known about getting a marker out of a plant.
+
+    Parameters
+    ----------
+    name : str
+        As ``marker_key`` takes it. [text]
+
+    Returns
+    -------
+    MarkerNature or None
+        None when nothing is known here. [record]
+    """
+    key = marker_key(name)
+    if key is None:
+        return None
+    single = key in _single()
+    found = row(TABLE if single else GROUPS, key)
+    return MarkerNature(
+        name=key,
+        group=found.words("marker_group"),
+        counted_as=key if single else found.words("counted_as"),
+        fixed_charge=marker(key).fixed_charge if single else False,
+        volatile=found.words("volatile") == "yes",
+        heat_labile=found.words("heat_labile") == "yes",
+        note=found.words("handling" if single else "note"),
+    )
+
+
+def nearest_markers(name: str) -> tuple[str, ...]:
+    """Names near to one that is not known; empty when none is near.
+
+    Parameters
+    ----------
+    name : str
+        As it was written. [text]
+    """
+    plain = {**{_plain(one): key for one, key in ALSO_CALLED.items()}, **_keys()}
+    return tuple(dict.fromkeys(plain[one] for one in get_close_matches(_plain(name), plain, n=4, cutoff=0.6)))
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.casefold().split())
+
+
+@cache
+def _single() -> frozenset[str]:
+    return frozenset(one.key for one in table(TABLE).rows)
+
+
+@cache
+def _keys() -> dict[str, str]:
+    return {_plain(one.key): one.key for name in (GROUPS, TABLE) for one in table(name).rows}

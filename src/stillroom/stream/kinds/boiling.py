@@ -16,13 +16,24 @@ from stillroom.substances.spirits import spirit_still
 PAST_CONDENSER = "vapour past the condenser"
 
 
-def _liquid(inlet: Grams) -> tuple[Grams, Grams]:
+def refuse_other_solvents(inlet: Grams) -> None:
+    """Refuse a liquid whose boiling is not that of ethanol and water.
+
+    Raises
+    ------
+    OutsideModel
+        There is ethyl acetate in it.
+    """
     if inlet[SOLVENT].max() > 0:
         raise OutsideModel(
             "A simple still is reckoned for ethanol and water only",
             f"a liquid with up to {inlet[SOLVENT].max():.3g} g of ethyl acetate",
             "Strip the solvent first",
         )
+
+
+def _liquid(inlet: Grams) -> tuple[Grams, Grams]:
+    refuse_other_solvents(inlet)
     liquid_g = inlet[WATER] + inlet[ETHANOL]
     return liquid_g, inlet[ETHANOL] / liquid_g
 

@@ -1,0 +1,105 @@
+"""Down to a wanted share of solids: in a still that catches the spirit, or in the open when it is only water.
+
+In the still spirit and water follow Rayleigh's balance, as ``boiling`` does, but the end is a weight of
+liquid and not a strength. What is dissolved is taken not to change the boiling; in truth a thick extract boils
+slower.
+"""
+
+import numpy as np
+
+from stillroom.science.liquids.distilling import distil_to_mass, distil_to_share
+from stillroom.stream.components import ETHANOL, MARKER, VOLATILE, WATER, Array, Grams, only, whole_mass
+from stillroom.stream.kind import Done, Kind, Settings, Work
+from stillroom.stream.kinds.boiling import CAUTIONS, PAST_CONDENSER, refuse_other_solvents
+from stillroom.stream.kinds.heating import heated
+from stillroom.stream.kinds.infusing import refuse_spirit
+from stillroom.substances.spirits import spirit_still
+
+LAST_ETHANOL_SHARE = 0.999
+FIRST_CUT = 0.9
+NO_ETHANOL = 1e-5
+
+
+def _to_boil_off_g(liquid: Grams, settings: Settings) -> Array:
+    """Water and spirit above what the wanted share of solids may keep [g]."""
+    volatile_g = whole_mass(only(liquid, *VOLATILE))
+    solids_g = whole_mass(liquid) - volatile_g
+    stays_g = solids_g * (1.0 / np.asarray(settings["soft_extract_solids_mass_fraction"]) - 1.0)
+    return np.asarray(np.maximum(volatile_g - stays_g, 0.0))
+
+
+def _ethanol_over_g(mass_g: Array, fraction: Array, over_g: Array) -> Array:
+    """Ethanol in a distillate of the given mass; past the last of it only water comes."""
+    boils = np.maximum(fraction, NO_ETHANOL)
+    curve = spirit_still()
+    last = distil_to_share(mass_g, boils, LAST_ETHANOL_SHARE, curve)
+    first_g = np.minimum(np.minimum(over_g, np.asarray(last.distillate_mass_g)), FIRST_CUT * mass_g)
+    first = distil_to_mass(mass_g, boils, first_g, curve)
+    left_g, left = np.asarray(first.residue_mass_g), np.asarray(first.residue_mass_fraction)
+    more_g = np.minimum(np.minimum(over_g, np.asarray(last.distillate_mass_g)) - first_g, 0.99 * left_g)
+    more = distil_to_mass(left_g, np.maximum(left, 2e-6), np.maximum(more_g, 0.0), curve)
+    came_g = first_g * np.asarray(first.distillate_mass_fraction) + np.maximum(more_g, 0.0) * np.asarray(
+        more.distillate_mass_fraction
+    )
+    return np.asarray(np.where(fraction > NO_ETHANOL, np.minimum(came_g, mass_g * fraction), 0.0))
+
+
+def _concentrated(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+    (liquid,) = inlets
+    refuse_other_solvents(liquid)
+    mass_g = liquid[WATER] + liquid[ETHANOL]
+    over_g = _to_boil_off_g(liquid, settings)
+    vapour = np.zeros_like(liquid)
+    vapour[ETHANOL] = _ethanol_over_g(mass_g, liquid[ETHANOL] / np.maximum(mass_g, 1e-30), over_g)
+    vapour[WATER] = np.minimum(over_g - vapour[ETHANOL], liquid[WATER])
+    vapour[ETHANOL] = np.minimum(over_g - vapour[WATER], liquid[ETHANOL])
+    gone = vapour * settings["past_condenser_share"]
+    return Done((vapour - gone, liquid - vapour), {PAST_CONDENSER: gone})
+
+
+def _evaporated(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+    (liquid,) = inlets
+    refuse_spirit(liquid, "Evaporating in the open")
+    volatile = only(liquid, *VOLATILE)
+    off = volatile * (_to_boil_off_g(liquid, settings) / np.maximum(whole_mass(volatile), 1e-30))
+    broken = only(liquid, MARKER) * settings["broken_down_share"]
+    return Done((liquid - off - broken,), {"steam off": off, "broken down by heat": broken})
+
+
+def _boiling(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:
+    return heated(inlets[0], outlets[0], settings)
+
+
+def _in_the_open(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:
+    work = heated(inlets[0], only(inlets[0] - outlets[0], *VOLATILE), settings)
+    return Work(watch_min=work.watch_min, heat_kwh=work.heat_kwh)
+
+
+CONCENTRATE = Kind(
+    "concentrate",
+    inlets=("liquid",),
+    outlets=("spirit back", "concentrate"),
+    losses=(PAST_CONDENSER,),
+    settings=("soft_extract_solids_mass_fraction", "past_condenser_share", "heater_w", "heat_reaching_share"),
+    weighed=("spirit back", "concentrate"),
+    says="Gentle boiling in a still goes on until the wanted share of solids is reached, and the spirit is caught.",
+    works=_concentrated,
+    asks=_boiling,
+    cautions=CAUTIONS,
+    sources=("ethanol-water-nrtl-vle-ig", "rayleigh-1902"),
+    does="recovers",
+)
+EVAPORATE = Kind(
+    "evaporate",
+    inlets=("watery liquid",),
+    outlets=("concentrate",),
+    losses=("steam off", "broken down by heat"),
+    settings=("soft_extract_solids_mass_fraction", "broken_down_share", "heater_w", "heat_reaching_share"),
+    weighed=("watery liquid", "concentrate"),
+    says="On an open bath the water steams off, stirred and not boiled hard, until the wanted share of solids is left.",
+    works=_evaporated,
+    asks=_in_the_open,
+    cautions=("hot-liquid", "leaving-the-room"),
+    sources=("extraction-practice",),
+    does="dries",
+)
