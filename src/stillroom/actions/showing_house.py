@@ -4,6 +4,7 @@ from stillroom.actions.dosing import work_out_dose
 from stillroom.actions.in_hand import MADE_HERE, NextUp, next_of
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.page_facts import facts_of, page_facts
+from stillroom.actions.showing_questions import to_find_out_blocks
 from stillroom.documents.blocks import (
     Block,
     Caution,
@@ -84,6 +85,7 @@ def show_bench(lab: Laboratory) -> Page:
             blocks += [Heading("Orders without a plan"), Table(("Order", "Product", "Bottles", "Due"), rows)]
         if not blocks:
             blocks.append(_empty_bench(look))
+        blocks += to_find_out_blocks(look)
         return Page(
             "Bench", "bench", "", tuple(blocks), **facts_of(look), lead=_bench_lead(running), href="/bench"
         )

@@ -5,10 +5,21 @@ from pathlib import Path
 import click
 
 from stillroom.cli.asking import at_option, in_option, json_option, moment, tell_page, tell_progress
+from stillroom.documents.blocks import Page
 
 
 @click.command("plan")
-@click.argument("order")
+@click.argument("order", default="")
+@click.option("--product", default="", help="Name on the label: with it, no book is needed.")
+@click.option("--kind", default="hair leave-on", show_default=True, help="Kind of product.")
+@click.option("--bottles", default="", help='"24 × 50 mL".')
+@click.option("--strength", default="", help='"0.10 % w/w rosmarinic acid".')
+@click.option("--plant", default="", help="Plant and part.")
+@click.option("--way", default="", help="Way of extracting: maceration, percolation, soxhlet, infusion, ...")
+@click.option("--due", default="", help="Day it is due: 2027-01-31.")
+@click.option(
+    "--say", "said", multiple=True, help='Say what would be assumed: --say "loss-on-drying=8.1 ± 0.4".'
+)
 @click.option("--keep", is_flag=True, help="Keep the plan in the book.")
 @click.option("--by", default="", help="Code of the person who keeps it.")
 @click.option("--plant-lot", default="", help="Lot whose assay is used; the last released one when left out.")
@@ -22,6 +33,14 @@ from stillroom.cli.asking import at_option, in_option, json_option, moment, tell
 @json_option
 def plan_command(
     order: str,
+    product: str,
+    kind: str,
+    bottles: str,
+    strength: str,
+    plant: str,
+    way: str,
+    due: str,
+    said: tuple[str, ...],
     keep: bool,
     by: str,
     plant_lot: str,
@@ -32,14 +51,23 @@ def plan_command(
     at_text: str,
     as_json: bool,
 ) -> None:
-    """Work ORDER (its code in the book) back to plant, spirit, packaging, hours and money."""
-    from stillroom.actions.laboratory import open_laboratory
+    """Work ORDER (its code in the book) back to plant, spirit, packaging, hours and money.
+
+    Without a book: give --product, --bottles, --strength, --plant, --way and --due instead of a code.
+    """
     from stillroom.actions.ordering import keep_plan, work_back
     from stillroom.actions.page_facts import page_facts
     from stillroom.actions.showing import show_charge, show_plan
+    from stillroom.cli.asking import open_laboratory
     from stillroom.documents.ordering import plan_page
     from stillroom.errors import BadEntry
 
+    if product or not order:
+        figure, _, of = strength.partition("w/w")
+        asked = {"product": product, "kind": kind, "bottles": bottles, "strength": figure.strip(), "of": of.strip(),
+                 "plant": plant, "way": way, "due": due}  # fmt: skip
+        tell_page(_asked(asked, said), as_json=as_json)
+        return
     tell_progress(f"Working {order} back with {draws} draws")
     with open_laboratory(folder) as lab:
         if charge:
@@ -53,3 +81,20 @@ def plan_command(
             return
         made = work_back(lab, order, plant_lot=plant_lot, seed=seed, draws=draws)
         tell_page(plan_page(made, **page_facts(lab)), as_json=as_json)
+
+
+def _asked(fields: dict[str, str], said: tuple[str, ...]) -> Page:
+    """The answer to a question asked without a book."""
+    from datetime import UTC, datetime
+
+    from stillroom.actions.questions import answered
+    from stillroom.errors import BadEntry
+
+    for one in said:
+        name, equals, text = one.partition("=")
+        if not equals:
+            raise BadEntry(
+                "What is said has a name and a value", repr(one), '"loss-on-drying=8.1"', where="--say"
+            )
+        fields[name.strip()] = text.strip()
+    return answered("order", fields, datetime.now(UTC).astimezone().date()).page

@@ -1,0 +1,263 @@
+"""An order worked back to the plant with nothing set up: six entries, and an assumption for everything else.
+
+Promises the same plan the book would keep, made from a way of extracting and a plain formula to begin from, with what
+nobody said listed by its effect. Writes nothing; ``keeping_answers`` does, when it is asked to.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+
+from stillroom.actions.order_unsaid import ROUND_ABOUT, left_unsaid, slug
+from stillroom.errors import BadEntry
+from stillroom.planning.known import Known
+from stillroom.planning.outcome import Plan
+from stillroom.planning.plan import plan
+from stillroom.planning.request import PlanRequest
+from stillroom.planning.working_days import WorkingDays, begin_by, working_days
+from stillroom.quantities.numbers import number_in
+from stillroom.quantities.parse import parse
+from stillroom.records.entries import LeftUnsaid
+from stillroom.records.formula_starters import starting_formula
+from stillroom.records.order_from_yaml import bottles, how_sure, stated_strength
+from stillroom.records.orders import Order
+from stillroom.records.procedures import Procedure, Setting, Spreading
+from stillroom.records.starters import copy_starter
+from stillroom.records.written_values import iso_date, one_line
+
+SAID = "as said when it was asked"
+DECLARED_SHARE = 0.9
+DAYS_BESIDES = 2
+_PLUS_MINUS = re.compile(r"\s*(?:±|\+/-)\s*")
+
+
+@dataclass(frozen=True, slots=True)
+class OrderAsked:
+    """Six entries, and whatever else was said.
+
+    Attributes
+    ----------
+    product, kind : str
+        Name on the label, and kind of product.
+    bottles : str
+        "24 × 50 mL".
+    strength, of : str
+        "0.10 %", and of what: "rosmarinic acid", or "total alkaloids as quinine".
+    plant : str
+    way : str
+        Name of a starter.
+    due : str
+        ISO date.
+    said : mapping of str to str
+        What replaces an assumption, by its field.
+    """
+
+    product: str
+    kind: str
+    bottles: str
+    strength: str
+    of: str
+    plant: str
+    way: str
+    due: str
+    said: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedBack:
+    """An order worked back.
+
+    Attributes
+    ----------
+    asked : OrderAsked
+    plan : Plan
+    days : WorkingDays
+    begin_by : str
+        The last day to begin. [ISO date]
+    unsaid : tuple of (LeftUnsaid, float)
+        What was taken because nobody said it, with its share of the doubt, the largest first.
+    """
+
+    asked: OrderAsked
+    plan: Plan
+    days: WorkingDays
+    begin_by: str
+    unsaid: tuple[tuple[LeftUnsaid, float], ...]
+
+
+def work_back_from(asked: OrderAsked, today: date) -> WorkedBack:
+    """Work an order back with nothing but six entries.
+
+    Parameters
+    ----------
+    asked : OrderAsked
+    today : date
+        The day it is asked.
+
+    Raises
+    ------
+    BadEntry, SeveralBadEntries
+        An entry cannot be read.
+    NotAllowed
+        The plant, a solvent or the aim may not be used, or the way does not hold for the marker.
+    UnknownName
+        There is no such way.
+    """
+    order, extraction, formula = parts_of(asked, "ASKED")
+    if date.fromisoformat(order.due) < today:
+        raise BadEntry(
+            "An order is due today or later",
+            f"{order.due}, and today is {today}",
+            "Look at the year",
+            where="due",
+        )
+    extraction, known = _what_was_said(asked, extraction)
+    request = PlanRequest(order, extraction, formula, tuple(known))
+    made = plan(request)
+    hours = _hours_a_day(asked)
+    days = working_days(made.steps, hours, besides=DAYS_BESIDES)
+    return WorkedBack(asked, made, days, begin_by(order.due, days.days), tuple(left_unsaid(asked.said, made)))
+
+
+def parts_of(asked: OrderAsked, code: str) -> tuple[Order, Procedure, Procedure]:
+    """The order, its extraction and its formula, as a book would hold them.
+
+    Parameters
+    ----------
+    asked : OrderAsked
+    code : str
+        Of the order; the procedures are called after the product.
+    """
+    product = _entry(asked.product, "product", "What is on the label", "Rosemary scalp tonic")
+    kind = _entry(asked.kind, "kind", "A kind of product", "hair leave-on")
+    plant = _entry(asked.plant, "plant", "A plant and its part", "rosemary leaf")
+    units, nominal_ml = bottles(_entry(asked.bottles, "bottles", "Number × content", "24 × 50 mL"), "bottles")
+    aim = stated_strength(_with_basis(asked.strength, asked.of), "strength")
+    declared = asked.said.get("declared-at-least", "")
+    at_least = (
+        stated_strength(_with_basis(declared, asked.of), "declared-at-least")
+        if declared
+        else replace(
+            aim,
+            percent=DECLARED_SHARE * aim.percent,
+            as_written=f"{DECLARED_SHARE * aim.percent:.3g} % w/w {aim.counted}",
+        )
+    )
+    name = slug(product)
+    extraction = copy_starter(asked.way, plant, aim.of if aim.of != "total alkaloids" else aim.reckoned_as,
+                              f"{name}-extract"[:24])  # fmt: skip
+    formula = starting_formula(
+        asked.said.get("base", ROUND_ABOUT["base"]),
+        code=f"{name}"[:24],
+        title=product,
+        product_type=kind,
+        extract=extraction.makes,
+    )
+    order = Order(
+        code=code,
+        customer=asked.said.get("customer", "") or "not named yet",
+        product=product,
+        formula=formula.code,
+        extraction=extraction.code,
+        product_type=kind,
+        market=asked.said.get("market", ROUND_ABOUT["market"]),
+        units=units,
+        nominal_ml=nominal_ml,
+        aim=aim,
+        at_least=at_least,
+        due=iso_date(_entry(asked.due, "due", "A day", "2027-01-31"), "due"),
+        how_sure_percent=how_sure(asked.said.get("how-sure", ROUND_ABOUT["how-sure"]), "how-sure"),
+    )
+    return order, extraction, formula
+
+
+def _entry(text: str, where: str, what: str, example: str) -> str:
+    if not text.strip():
+        raise BadEntry(f"{what} is needed here", "nothing", f'Write it like "{example}"', where=where)
+    return one_line(text, where)
+
+
+def _with_basis(strength: str, of: str) -> str:
+    counted = _entry(of, "of", "What the strength counts", "rosmarinic acid")
+    figure = _entry(strength, "strength", "A strength of the product", "0.10 %")
+    figure = f"{figure} %" if re.fullmatch(r"[0-9.]+", figure) else figure
+    ratio = "" if "w/w" in figure else " w/w"
+    compound = "" if " as " in counted else f" as {counted}"
+    return f"{figure}{ratio} {counted}{compound}"
+
+
+def _hours_a_day(asked: OrderAsked) -> float:
+    text = asked.said.get("hours-a-day", "") or ROUND_ABOUT["hours-a-day"]
+    text = f"{text} h" if re.fullmatch(r"[0-9.]+", text) else text
+    return parse(text, want="time", zero_allowed=False, where="hours-a-day").in_unit("h")
+
+
+def _what_was_said(asked: OrderAsked, extraction: Procedure) -> tuple[Procedure, list[Known]]:
+    """The extraction with the settings that were said, and the rest of what was said as inputs of the plan."""
+    from stillroom.planning.assumptions import ASSUMED
+
+    roles = {slug(role): role for role in ASSUMED}
+    settings = {
+        f"set-{slug(step.name)}-{slug(one.name)}": (step.name, one.name)
+        for step in extraction.steps
+        for one in step.settings
+    }
+    known: list[Known] = []
+    for name, text in asked.said.items():
+        if name in roles and text:
+            assumed = ASSUMED[roles[name]]
+            value, doubt = _value_and_doubt(text, assumed.unit, name)
+            known.append(
+                Known(
+                    roles[name],
+                    f"asked/{roles[name]}",
+                    value,
+                    assumed.unit,
+                    doubt,
+                    "normal" if doubt else "fixed",
+                    "reading",
+                    SAID,
+                    basis=assumed.basis,
+                )
+            )
+        elif name in settings and text:
+            extraction = _with_setting(extraction, *settings[name], text, name)
+    return extraction, known
+
+
+def _with_setting(procedure: Procedure, step: str, setting: str, text: str, where: str) -> Procedure:
+    def said(one: Setting) -> Setting:
+        value, doubt = _value_and_doubt(text, one.unit, where)
+        spread: Spreading = "normal" if doubt else "fixed"
+        return replace(
+            one, value=value, standard_uncertainty=doubt, spread=spread, origin="measured", because=SAID
+        )
+
+    steps = (
+        replace(one, settings=tuple(said(each) if each.name == setting else each for each in one.settings))
+        if one.name == step
+        else one
+        for one in procedure.steps
+    )
+    return replace(procedure, steps=tuple(steps))
+
+
+def _value_and_doubt(text: str, unit: str, where: str) -> tuple[float, float]:
+    """A figure and its standard uncertainty: what stands after ± is taken as two of them."""
+    bare = text.strip()
+    for one in (unit, unit.replace("³", "3"), "%"):
+        bare = bare.removesuffix(one).strip() if one else bare
+    parts = _PLUS_MINUS.split(bare)
+    if len(parts) > 2:
+        raise BadEntry("A figure has one ±", repr(text[:40]), 'Write it like "5.2 ± 0.3"', where=where)
+    value = number_in(parts[0].removesuffix("%").strip(), where=where).value
+    doubt = number_in(parts[1], where=where).value / 2 if len(parts) == 2 else 0.0
+    if value < 0 or doubt < 0:
+        raise BadEntry("A figure here cannot be below zero", repr(text[:40]), "Look at the sign", where=where)
+    return value, doubt
+
+
+def days_ahead(today: date, days: int = 42) -> str:
+    """A day some weeks ahead, to offer as the day an order is due."""
+    return (today + timedelta(days=days)).isoformat()

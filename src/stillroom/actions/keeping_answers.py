@@ -1,0 +1,234 @@
+"""An answer that was worked out without a book is kept in one: a name only then, each assumption a thing to find out.
+
+An order worked back brings its extraction, its formula, the order and the plan with it, in one go or not at all. What
+was assumed stays named until a later plan of the same order knows better, or the question is kept again.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from stillroom.actions.ask_order import OrderAsked, parts_of, work_back_from
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.order_unsaid import slug
+from stillroom.actions.questions import ORDER_ENTRIES, answered, order_asked
+from stillroom.errors import UnknownName
+from stillroom.planning.lawful import refuse_plants_and_solvents
+from stillroom.planning.plan import plan
+from stillroom.planning.request import PlanRequest
+from stillroom.products.formula import check
+from stillroom.records.entries import AnswerKept, Entry, OrderTaken, PlanMade, ProcedureWritten
+from stillroom.records.procedures import Procedure
+from stillroom.store.pen import Pen
+from stillroom.store.reader import Reader
+from stillroom.stream.run import kind_of
+
+
+@dataclass(frozen=True, slots=True)
+class ToFindOut:
+    """Something an answer was made with and nobody has measured or said yet.
+
+    Attributes
+    ----------
+    what, taken, because, effect : str
+    field : str
+        What it is called in the question.
+    question, title, order : str
+        Of the answer it belongs to.
+    entry_no : int
+        Where the answer stands.
+    asked : dict of str to str
+        The question again.
+    """
+
+    what: str
+    taken: str
+    because: str
+    effect: str
+    field: str
+    question: str
+    title: str
+    order: str
+    entry_no: int
+    asked: dict[str, str]
+
+
+def keep(
+    lab: Laboratory,
+    question: str,
+    asked: Mapping[str, str],
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Keep the answer to a question; an order worked back brings its procedures and its plan.
+
+    Parameters
+    ----------
+    question : str
+        "dilute", "dose" or "order".
+    asked : mapping of str to str
+        Every entry, so that it can be worked out again.
+
+    Raises
+    ------
+    StillroomError
+        As when it is asked; nothing is written.
+    """
+    if question == "order":
+        return keep_order(lab, order_asked(asked), by=by, at=at, request_key=request_key)
+    found = answered(question, asked, lab.clock().date())
+    body = AnswerKept(question, found.page.title, dict(asked), found.unsaid)
+    asking = {"question": question, "asked": dict(asked)}
+    with lab.act("keep answer", asking, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        return Done((pen.enter(body),), f"{found.page.title} is kept. {_to_find_out(len(found.unsaid))}")
+
+
+def keep_order(
+    lab: Laboratory,
+    asked: OrderAsked,
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Keep an order worked back: its procedures, the order, the plan, and what is still to find out.
+
+    Raises
+    ------
+    NotAllowed, BadEntry, UnknownName
+        As when it is asked; nothing is written.
+    """
+    found = work_back_from(asked, lab.clock().date())
+    fields = _fields_of(asked)
+    with lab.act("keep order", fields, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        code = _next_order(pen.look)
+        order, _, _ = parts_of(asked, code)
+        request = found.plan.request
+        extraction = _own_code(pen.look, request.extraction)
+        formula = _own_code(pen.look, request.formula)
+        check(formula.lines)
+        for step in (*extraction.steps, *formula.steps):
+            kind_of(step)
+        refuse_plants_and_solvents(extraction)
+        order = replace(order, extraction=extraction.code, formula=formula.code)
+        numbers = [_write(pen, one) for one in (extraction, formula)]
+        numbers.append(pen.enter(OrderTaken(order)))
+        kept = plan(
+            replace(
+                request,
+                order=order,
+                extraction=extraction,
+                formula=formula,
+                extraction_entry_no=numbers[0],
+                formula_entry_no=numbers[1],
+                order_entry_no=numbers[2],
+            )
+        )
+        numbers.append(
+            pen.enter(PlanMade(code, kept.request.to_json(), {one.key: one.value for one in kept.lines}))
+        )
+        unsaid = tuple(one for one, _ in found.unsaid)
+        title = f"{order.units} × {order.nominal_ml:g} mL of {order.product}"
+        numbers.append(pen.enter(AnswerKept("order", title, fields, unsaid, code)))
+        return Done(tuple(numbers), f"{title} is order {code}. {_to_find_out(len(unsaid))}")
+
+
+def to_find_out(look: Reader) -> tuple[ToFindOut, ...]:
+    """What answers in the book were made with and nobody has measured or said since.
+
+    Parameters
+    ----------
+    look : Reader
+    """
+    latest: dict[tuple[str, str], Entry[AnswerKept]] = {}
+    for entry in look.answers_kept():
+        latest[entry.body.question, entry.body.order or entry.body.title] = entry
+    found = []
+    for entry in latest.values():
+        body = entry.body
+        known = _known_since(look, body.order) if body.order else frozenset()
+        found += [
+            ToFindOut(
+                one.what,
+                one.taken,
+                one.because,
+                one.effect,
+                one.field,
+                body.question,
+                body.title,
+                body.order,
+                entry.entry_no,
+                body.asked,
+            )
+            for one in body.unsaid
+            if one.field not in known
+        ]
+    return tuple(found)
+
+
+def answer_kept(look: Reader, entry_no: int) -> Entry[AnswerKept]:
+    """The kept answer of an entry.
+
+    Raises
+    ------
+    UnknownName
+        The entry is none.
+    """
+    for entry in look.answers_kept():
+        if entry.entry_no == entry_no:
+            return entry
+    raise UnknownName(f"Entry {entry_no} keeps no answer", do="Open the entry itself")
+
+
+def _fields_of(asked: OrderAsked) -> dict[str, str]:
+    return {name: getattr(asked, name) for name in ORDER_ENTRIES} | dict(asked.said)
+
+
+def _known_since(look: Reader, order: str) -> frozenset[str]:
+    """Fields that the last plan of an order no longer assumes."""
+    plans = look.plans(order)
+    if not plans:
+        return frozenset()
+    request = PlanRequest.from_json(plans[-1].body.request)
+    measured = {slug(one.role) for one in request.known if one.origin != "assumed"}
+    settings = {
+        f"set-{slug(step.name)}-{slug(one.name)}"
+        for step in request.extraction.steps
+        for one in step.settings
+        if one.origin == "measured"
+    }
+    return frozenset(measured | settings)
+
+
+def _write(pen: Pen, procedure: Procedure) -> int:
+    return pen.enter(ProcedureWritten(procedure))
+
+
+def _own_code(look: Reader, procedure: Procedure) -> Procedure:
+    """The procedure under a code that is free in the book."""
+    taken = {one.code for one in look.procedures()}
+    code, number = procedure.code, 2
+    while code in taken:
+        code = f"{procedure.code[:20]}-{number}"
+        number += 1
+    return replace(procedure, code=code)
+
+
+def _next_order(look: Reader) -> str:
+    taken = {one.code for one in look.orders()}
+    number = len(taken) + 1
+    while f"ORD-{number}" in taken:
+        number += 1
+    return f"ORD-{number}"
+
+
+def _to_find_out(count: int) -> str:
+    if not count:
+        return "Nothing in it was assumed."
+    return f"{count} {'thing is' if count == 1 else 'things are'} to find out, on the bench."

@@ -1,0 +1,36 @@
+"""What kept answers still leave to find out, as a part of the bench."""
+
+from stillroom.actions.keeping_answers import to_find_out
+from stillroom.actions.questions import address
+from stillroom.documents.blocks import Block, Cell, Heading, Link, Prose, Table
+from stillroom.store.reader import Reader
+
+
+def to_find_out_blocks(look: Reader) -> list[Block]:
+    """Things to find out, the answers they belong to, and where to say them; nothing when there are none.
+
+    Parameters
+    ----------
+    look : Reader
+    """
+    found = to_find_out(look)
+    if not found:
+        return []
+    rows: tuple[tuple[Cell, ...], ...] = tuple(
+        (
+            Link(one.what, f"{address(one.question, one.asked, open=one.field)}#{one.field}"),
+            one.taken,
+            one.effect,
+            Link(
+                one.order or one.title, f"/orders/{one.order}" if one.order else f"/ask/kept/{one.entry_no}"
+            ),
+        )
+        for one in found
+    )
+    return [
+        Heading("To find out"),
+        Prose(
+            "Taken for the answer because nobody had said it. Measure it, or say what you know.", quiet=True
+        ),
+        Table(("What", "Taken as", "What it does", "For"), rows),
+    ]

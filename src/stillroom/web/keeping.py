@@ -1,0 +1,127 @@
+"""Keep in the book? The answer of a question is written down, with a name only now and never before."""
+
+from datetime import date
+from pathlib import Path
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from stillroom.actions.keeping_answers import answer_kept, keep
+from stillroom.actions.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.page_facts import page_facts
+from stillroom.actions.questions import QUESTIONS, address, answered
+from stillroom.errors import BadEntry, NotAllowed, StillroomError, UnknownName
+from stillroom.records.people import Person, signature_of
+from stillroom.web.forms import Ask, Form, Signed, Trouble, Typed, TypedForm, trouble_of
+from stillroom.web.pages import facts_of_request, go, lab_of, open_lab, send_form, send_page, status_of, today
+
+router = APIRouter()
+HERE = "Ask"
+OWN = frozenset({"request_key", "by", "at", "laboratory", "your-name", "open", "pin"})
+"""Fields of the form itself; the others are the question."""
+
+
+def _asked(fields: Typed) -> dict[str, str]:
+    return {name: value for name, value in fields.fields.items() if name not in OWN and value}
+
+
+def _form(request: Request, question: str, asked: dict[str, str]) -> Form:
+    begins = open_lab(request) is None
+    names: tuple[Ask, ...] = (
+        (
+            Ask("laboratory", "Name of the laboratory", hint="Printed on every document"),
+            Ask("your-name", "Your name", hint="You sign with its initials"),
+        )
+        if begins
+        else ()
+    )
+    hidden = tuple(Ask(name, name, "hidden", value=value) for name, value in asked.items())
+    return Form(
+        title="Keep it in the book?",
+        kind="ask",
+        lead="It begins a book here. What was assumed becomes a list of things to find out."
+        if begins
+        else "What was assumed becomes a list of things to find out, on the bench.",
+        action=f"/ask/{question}/keep",
+        button="Begin a book and keep it" if begins else "Keep it",
+        here=HERE,
+        back=f"/ask/{question}",
+        rows=(*names, *hidden),
+    )
+
+
+@router.get("/ask/{question}/keep")
+def ask_to_keep(request: Request, question: str) -> Response:
+    """Whether to keep it, and who keeps it."""
+    _must_be_a_question(question)
+    typed = Typed(dict(request.query_params))
+    return _send(request, question, typed)
+
+
+@router.post("/ask/{question}/keep")
+def keep_it(request: Request, question: str, typed: TypedForm) -> Response:
+    """Keep an answer, beginning the book first where there is none."""
+    _must_be_a_question(question)
+    asked = _asked(typed)
+    try:
+        answered(
+            question, asked, today(request), facts_of_request(request)
+        )  # what has no answer begins no book
+        lab = open_lab(request)
+        if lab is None:
+            lab, by = _begin(request, typed)
+            signed = Signed(by=by, at=None, request_key=typed.key)
+        else:
+            signed = typed.signed(lab)
+        done = keep(lab, question, asked, **signed)
+    except StillroomError as error:
+        names = {one.name for one in _form(request, question, asked).asks()} | {"by", "at", "pin"}
+        return _send(request, question, typed, trouble_of(error, names), status_of(error))
+    entry_no = done.entry_no
+    return go(f"/ask/kept/{entry_no}", done.says or "It was kept already.", entry_no, hand=signed["by"])
+
+
+@router.get("/ask/kept/{entry_no}")
+def kept(request: Request, entry_no: int) -> Response:
+    """A kept answer, worked out again from what was asked."""
+    lab = lab_of(request)
+    with lab.look() as look:
+        entry = answer_kept(look, entry_no)
+    body = entry.body
+    page = answered(body.question, body.asked, date.fromisoformat(entry.done_at[:10]), page_facts(lab)).page
+    doing = [("Say more", f"{address(body.question, body.asked)}&open=", "quiet")]
+    if body.order:
+        doing = [
+            ("The order and its plan", f"/orders/{body.order}", ""),
+            ("Work the plan again", f"/orders/{body.order}/plan", "quiet"),
+            *doing,
+        ]
+    return send_page(request, page, here=HERE, doing=tuple(doing))
+
+
+def _begin(request: Request, typed: Typed) -> tuple[Laboratory, str]:
+    home: Path | None = request.app.state.home
+    name, laboratory = typed["your-name"], typed["laboratory"]
+    if not name:
+        raise BadEntry("A book needs to know who writes", "no name", "Write your name", where="your-name")
+    if not laboratory:
+        raise BadEntry("A laboratory has a name", "none", "Write what it is called", where="laboratory")
+    if home is None:
+        raise NotAllowed("A book needs a folder", "none", "Start with a folder: serve --in FOLDER")
+    person = Person(signature_of(name), name, may_release=True)
+    lab = begin_laboratory(home, laboratory, person)
+    request.app.state.lab = lab
+    return lab, person.code
+
+
+def _send(
+    request: Request, question: str, typed: Typed, trouble: Trouble | None = None, status: int = 200
+) -> Response:
+    form = _form(request, question, _asked(typed))
+    begins = open_lab(request) is None
+    return send_form(request, form, typed, trouble, status=status, template="keep.html", begins=begins)
+
+
+def _must_be_a_question(question: str) -> None:
+    if question not in QUESTIONS:
+        raise UnknownName.among(question, "a question", QUESTIONS)
