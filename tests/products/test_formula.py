@@ -8,6 +8,7 @@ from stillroom.errors import BadEntry, OutsideModel, UnknownName
 from stillroom.evidence.answer import Answer, from_trail, reading, rerun, trail
 from stillroom.products.flammable import ethanol, flash_point
 from stillroom.products.formula import check, scale
+from stillroom.records.procedure_from_yaml import procedure_from_yaml
 from stillroom.records.procedures import Line
 
 
@@ -15,13 +16,13 @@ def _read(name: str, value: float, unit: str) -> Answer:
     return reading(name, value, unit, f"entry 1, {name}", entry_no=1)
 
 
-# An invented leave-on hair tonic: it sums to 100 and holds 35 % of a 96 % v/v spirit.
+# An invented leave-on hair tonic: its water fills it up to 100, and it holds 35 % of a 96 % v/v spirit.
 TONIC = (
-    Line("water", "Aqua", 55.85, "q.s.", "A"),
+    Line("water", "Aqua", None, "q.s.", "A"),
     Line("spirit", "spirit", 35.0, "", "B"),
     Line("propanediol", "propanediol", 3.0, "", "A"),
     Line("glycerol", "Glycerin", 2.0, "", "A"),
-    Line("extract", "cinchona extract", 2.0, "dosed", "B"),
+    Line("extract", "cinchona extract", None, "dosed", "B"),
     Line("solubiliser", "PEG-40 hydrogenated castor oil", 0.8, "", "B"),
     Line("panthenol", "panthenol", 0.5, "", "A"),
     Line("sodium lactate", "sodium lactate 60 %", 0.45, "", "A"),
@@ -37,26 +38,51 @@ STEPS = {
 DOSE = {"extract": _read("dose", 13.02, "g")}
 
 
-def test_a_formula_that_sums_to_100_is_taken():
+def test_a_formula_that_its_water_fills_up_is_taken():
     formula = check(TONIC)
 
-    assert formula.stated_percent == 100.0
+    assert formula.stated_percent == 42.15
     assert formula.filling_line == "water"
     assert formula.dosed_lines == ("extract",)
     assert [one.label_name for one in formula.ingredients[:2]] == ["Aqua", "Alcohol"]
 
 
-def test_a_formula_of_99_8_percent_is_refused_with_its_sum():
-    lines = tuple(line for line in TONIC if line.name != "rosemary oil")
+def test_a_formula_of_99_8_percent_that_nothing_fills_up_is_refused_with_its_sum():
+    stated = {"water": 55.85, "extract": 2.0, "rosemary oil": None}
+    lines = tuple(
+        Line(one.name, one.substance, stated.get(one.name, one.percent))
+        for one in TONIC
+        if one.name != "rosemary oil"
+    )
 
-    with pytest.raises(BadEntry, match=r"sum to 100\.000 %\. Got 99\.8 %\. Put the 0\.2 % missing right"):
+    with pytest.raises(
+        BadEntry, match=r"fills up to 100 \(q\.s\.\)\. Got none, and lines that sum to 99\.8 %"
+    ):
         check(lines)
 
 
-def test_a_sum_is_exact_where_floats_are_not():
-    lines = (*(Line(f"part {at}", "glycerol", 0.1) for at in range(10)), Line("water", "water", 99.0, "q.s."))
+@pytest.mark.parametrize("role", ["q.s.", "dosed"])
+def test_a_line_that_fills_up_or_is_dosed_states_no_share_here_nor_in_a_file(role):
+    filling = Line("water", "water", None, "q.s.")
+    stated = Line("extra", "glycerol", 2.0, role)
+    text = f"""procedure: p
+title: t
+purpose: formula
+makes: m
+scaled by: bulk
+lines: [{{name: extra, substance: glycerol, percent: 2, role: {role}}}]
+"""
 
-    assert check(lines).stated_percent == 100.0
+    with pytest.raises(BadEntry, match=rf"A line that is {role} has no percent of its own"):
+        check((stated,) if role == "q.s." else (filling, stated))
+    with pytest.raises(BadEntry, match=rf"A line that is {role} has no percent of its own"):
+        procedure_from_yaml(text)
+
+
+def test_a_sum_is_exact_where_floats_are_not():
+    lines = (*(Line(f"part {at}", "glycerol", 0.1) for at in range(10)), Line("water", "water", None, "q.s."))
+
+    assert check(lines).stated_percent == 1.0
 
 
 def test_an_unknown_ingredient_offers_the_nearest_names():

@@ -1,6 +1,6 @@
 """A formula: lines that sum to 100, scaled to a bulk at the step of the scale.
 
-Promises that a formula sums to 100.000 % by mass with one line that fills up (q.s.), and that the scaled
+Promises that a formula sums to 100 % by mass with one line that fills up (q.s.), and that the scaled
 lines sum to the bulk exactly: the filling line takes what rounding and the dosed line leave. Knows names,
 not chemistry: whether it stays together and keeps is for the maker's trial and the laboratory.
 """
@@ -16,7 +16,6 @@ from stillroom.records.procedures import Line
 from stillroom.substances.ingredients import Ingredient, ingredient
 
 WHOLE_PERCENT = Decimal(100)
-SMALLEST_PERCENT = Decimal("0.0005")
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,16 +78,15 @@ def check(lines: Sequence[Line]) -> Formula:
     Raises
     ------
     BadEntry
-        The sum is not 100.000 %, a share is impossible, a name stands twice, or there is not exactly one
-        q.s. line.
+        The stated shares leave nothing, a share is impossible, a name stands twice, there is not exactly one
+        q.s. line, or a q.s. or dosed line states a share.
     UnknownName
         An ingredient is not known; the nearest names are offered.
 
     Notes
     -----
-    A q.s. line may state its expected share; then all stated shares sum to 100 and a dosed line without one
-    takes its share from it. A q.s. line without a share takes what is left. What is dosed was made here and need not be
-    listed; a label asks for its name.
+    A q.s. line and a dosed line state no share: the dose follows from an assay, and the q.s. line takes what is left.
+    What is dosed was made here and need not be listed; a label asks for its name.
     """
     if not lines:
         raise BadEntry("A formula must have lines", "none")
@@ -113,6 +111,12 @@ def check(lines: Sequence[Line]) -> Formula:
                     "Only a q.s. line and a dosed line may leave it out",
                 )
             continue
+        if one.role:
+            raise BadEntry(
+                f"A line that is {one.role} has no percent of its own",
+                f"{one.percent:g} % for {one.name!r}",
+                "Leave one of the two out",
+            )
         if not 0.0 < one.percent <= 100.0:
             raise BadEntry(f"The share of {one.name!r} must lie between 0 and 100 %", f"{one.percent:g} %")
         total += Decimal(repr(one.percent))
@@ -302,14 +306,7 @@ filling_up_g.takes_named_inputs = True  # type: ignore[attr-defined]
 
 
 def _refuse_wrong_sum(total: Decimal, filling: Line) -> None:
-    if filling.percent is not None:
-        if abs(total - WHOLE_PERCENT) > SMALLEST_PERCENT:
-            raise BadEntry(
-                "The lines of a formula must sum to 100.000 %",
-                f"{total.normalize():f} %",
-                f"Put {_missing(total)} right, or leave the share of {filling.name!r} open",
-            )
-    elif total >= WHOLE_PERCENT:
+    if total >= WHOLE_PERCENT:
         raise BadEntry(
             f"The stated lines must leave something for {filling.name!r}",
             f"{total.normalize():f} %",
@@ -320,8 +317,3 @@ def _refuse_wrong_sum(total: Decimal, filling: Line) -> None:
 def _stated(lines: Sequence[Line]) -> str:
     total = sum((Decimal(repr(one.percent)) for one in lines if one.percent is not None), Decimal(0))
     return f"{total.normalize():f}"
-
-
-def _missing(total: Decimal) -> str:
-    gap = WHOLE_PERCENT - total
-    return f"the {abs(gap).normalize():f} % {'missing' if gap > 0 else 'too much'}"
