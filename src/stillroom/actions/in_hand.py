@@ -64,6 +64,10 @@ class NextUp:
         ISO time of the last step, or of the beginning.
     longest_wait_min : float or None
         How long what the last step gave may wait. [min]
+    last_step : str
+        The step written last, "" before the first.
+    last_entry : int or None
+        Its entry.
     """
 
     batch: str
@@ -76,6 +80,8 @@ class NextUp:
     of: int
     last_done: str
     longest_wait_min: float | None
+    last_step: str = ""
+    last_entry: int | None = None
 
     @property
     def href(self) -> str:
@@ -92,6 +98,12 @@ class NextUp:
             "fill": "fill the bottles",
         }
         return said.get(self.does, self.step)
+
+
+def book_id(lab: Laboratory) -> str:
+    """Identity of the book, so that an entry meant for another one is told apart."""
+    with lab.look() as look:
+        return look.book().book_id
 
 
 def people(lab: Laboratory) -> tuple[Person, ...]:
@@ -343,4 +355,6 @@ def next_of(look: Reader, batch: str) -> NextUp:
         of=len(procedure.steps),
         last_done=done[-1].done_at if done else begun_at,
         longest_wait_min=last.longest_wait_min if last else None,
+        last_step=last.name if last else "",
+        last_entry=done[-1].entry_no if done and done[-1].body.weighings else None,
     )

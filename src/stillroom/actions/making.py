@@ -1,7 +1,7 @@
 """A batch is begun and its steps are done, one after the other, with what was planned beside what the scale showed."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -13,6 +13,7 @@ from stillroom.quantities.parse import parse
 from stillroom.records.entries import BatchBegun, DeviationNoted
 from stillroom.records.lots import Lot
 from stillroom.records.procedures import Procedure, Step
+from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
 
 
@@ -102,25 +103,46 @@ def step_in_hand(lab: Laboratory, batch: str, step: str = "") -> StepInHand | No
         begun = look.batch(batch)
         procedure = look.procedure(begun.procedure, begun.version)
         done = {entry.body.step: entry.entry_no for entry in look.steps(batch)}
-        names = [one.name for one in procedure.steps]
-        wanted = step or next((name for name in names if name not in done), "")
-        if not wanted:
-            return None
-        found = procedure.step(wanted)
-        number = names.index(wanted) + 1
-        planned = planned_g(look, batch)
-        return StepInHand(
-            batch,
-            number,
-            len(names),
-            found,
-            tuple(
-                _line_to_weigh(look, procedure, name, found, planned.get((wanted, name)))
-                for name in found.weighs
-            ),
-            done.get(wanted),
-            names[number] if number < len(names) else "",
+        wanted = step or next((one.name for one in procedure.steps if one.name not in done), "")
+        return _in_hand(look, procedure, batch, (wanted,), done)[0] if wanted else None
+
+
+def steps_in_hand(lab: Laboratory, batch: str) -> tuple[StepInHand, ...]:
+    """The steps that can be written one after the other from here, the next one first.
+
+    The row ends before a step that needs something else: a dose that is not decided, or bottles to fill.
+    """
+    with lab.look() as look:
+        begun = look.batch(batch)
+        procedure = look.procedure(begun.procedure, begun.version)
+        done = {entry.body.step: entry.entry_no for entry in look.steps(batch)}
+        dosed = {line.name for line in procedure.lines if line.role == "dosed"}
+        decided = bool(look.doses(batch))
+        names = []
+        for one in procedure.steps:
+            if one.name in done:
+                continue
+            if one.kind == "fill" or (dosed & set(one.weighs) and not decided):
+                break
+            names.append(one.name)
+        return _in_hand(look, procedure, batch, names, done)
+
+
+def _in_hand(
+    look: Reader, procedure: Procedure, batch: str, names: Sequence[str], done: Mapping[str, int]
+) -> tuple[StepInHand, ...]:
+    order = [one.name for one in procedure.steps]
+    planned = planned_g(look, batch) if names else {}
+    found = []
+    for name in names:
+        step = procedure.step(name)
+        number = order.index(name) + 1
+        lines = tuple(
+            _line_to_weigh(look, procedure, line, step, planned.get((name, line))) for line in step.weighs
         )
+        following = order[number] if number < len(order) else ""
+        found.append(StepInHand(batch, number, len(order), step, lines, done.get(name), following))
+    return tuple(found)
 
 
 def do_step(
@@ -132,6 +154,7 @@ def do_step(
     ticks: Sequence[str] = (),
     temperature: str = "",
     note: str = "",
+    photograph: str = "",
     by: str,
     at: datetime | None = None,
     request_key: str | None = None,
@@ -149,6 +172,8 @@ def do_step(
         Of the room or liquid, where it matters ("21.5 °C").
     note : str
         What was different; needed when a mass is off by more than 2 % of what was planned.
+    photograph : str
+        Seal of a photograph kept before, "" without one.
 
     Raises
     ------
@@ -166,6 +191,7 @@ def do_step(
         "ticks": list(ticks),
         "temperature": temperature,
         "note": note,
+        **({"photograph": photograph} if photograph else {}),
     }
     temperature_c = (
         parse(temperature, want="temperature", negative_allowed=True).in_unit("°C") if temperature else None
@@ -173,33 +199,80 @@ def do_step(
     with lab.act("do step", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        begun = pen.look.batch(batch)
-        procedure = pen.look.procedure(begun.procedure, begun.version)
-        known = procedure.step(step)
-        must_be_next(pen.look, procedure, batch, step)
-        if known.kind == "fill":
-            raise BadEntry(
-                "Filling is written with its bottles and check weights", step, "Use the filling page"
-            )
-        _ticks_must_be_made(known, ticks)
-        lines_must_fit(known, weighed)
-        planned = planned_g(pen.look, batch)
-        on = (at or lab.clock()).isoformat(timespec="seconds")
-        body, off = step_body(
-            pen, procedure, known, batch, weighed, planned, on, tuple(ticks), temperature_c, note
+        done_at = at or lab.clock()
+        if done_at.tzinfo is None:
+            done_at = done_at.replace(tzinfo=lab.clock().tzinfo)
+        kept = (photograph,) if photograph else ()
+        numbers = write_step(pen, batch, step, weighed, ticks, temperature_c, note, done_at, kept)
+        return Done(numbers, f"{step} of {batch} is written.")
+
+
+def write_step(
+    pen: Pen,
+    batch: str,
+    step: str,
+    weighed: Sequence[Weighed],
+    ticks: Sequence[str],
+    temperature_c: float | None,
+    note: str,
+    done_at: datetime,
+    attachments: tuple[str, ...] = (),
+) -> tuple[int, ...]:
+    """Write one step with a pen already in hand; its rules are those of ``do_step``.
+
+    Parameters
+    ----------
+    pen : Pen
+    batch, step : str
+    weighed : sequence of Weighed
+    ticks : sequence of str
+    temperature_c : float or None
+        [°C]
+    note : str
+    done_at : datetime
+        When it was done, with its offset.
+    attachments : tuple of str
+        Seals of photographs kept before.
+
+    Returns
+    -------
+    tuple of int
+        Numbers of the entries.
+    """
+    begun = pen.look.batch(batch)
+    procedure = pen.look.procedure(begun.procedure, begun.version)
+    known = procedure.step(step)
+    must_be_next(pen.look, procedure, batch, step)
+    if known.kind == "fill":
+        raise BadEntry("Filling is written with its bottles and check weights", step, "Use the filling page")
+    _ticks_must_be_made(known, ticks)
+    lines_must_fit(known, weighed)
+    on = done_at.isoformat(timespec="seconds")
+    body, off = step_body(
+        pen,
+        procedure,
+        known,
+        batch,
+        weighed,
+        planned_g(pen.look, batch),
+        on,
+        tuple(ticks),
+        temperature_c,
+        note,
+    )
+    if not off or not note.strip():
+        off += [odd for one in body.weighings if (odd := _odd(pen.look, batch, one))]
+    if off and not note.strip():
+        raise BadEntry(
+            "A mass far from what was planned or is expected needs a note",
+            "; ".join(off),
+            "Say what happened, or weigh again",
+            where="note",
         )
-        if not off or not note.strip():
-            off += [odd for one in body.weighings if (odd := _odd(pen.look, batch, one))]
-        if off and not note.strip():
-            raise BadEntry(
-                "A mass far from what was planned or is expected needs a note",
-                "; ".join(off),
-                "Say what happened, or weigh again",
-            )
-        numbers = [pen.enter(body)]
-        if off:
-            numbers.append(pen.enter(DeviationNoted(batch, step, "; ".join(off), note.strip())))
-        return Done(tuple(numbers), f"{step} of {batch} is written.")
+    numbers = [pen.enter(body, done_at=on, attachments=attachments)]
+    if off:
+        numbers.append(pen.enter(DeviationNoted(batch, step, "; ".join(off), note.strip()), done_at=on))
+    return tuple(numbers)
 
 
 def must_be_next(look: Reader, procedure: Procedure, batch: str, step: str) -> None:

@@ -2,6 +2,7 @@
 
 from stillroom.actions.content_made import content_made
 from stillroom.actions.filling import DENSITY, FILL_YIELD
+from stillroom.actions.outages import outages_of
 from stillroom.actions.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN, DRYING, RESIDUE
 from stillroom.evidence.answer import from_trail, reading
 from stillroom.products.filling import FillCheck, check_fill
@@ -67,7 +68,10 @@ def facts_for(look: Reader, lot: str) -> ReleaseFacts:
         fill=fill_of(look, batch) if product else None,
         fill_needed=product,
         steps_open=tuple(step.name for step in procedure.steps if step.name not in done),
-        deviations_open=tuple(one.body.what for one in look.deviations(batch) if not one.body.closed),
+        deviations_open=(
+            *(one.body.what for one in look.deviations(batch) if not one.body.closed),
+            *(f"{one.what} off, not noted as back" for one in outages_of(look, batch) if one.back_at is None),
+        ),
         retained_units=look.balance_pieces(lot, RETAINED),
         retained_needed=RETAINED_UNITS if product else 0,
     )

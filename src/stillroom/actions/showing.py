@@ -9,6 +9,7 @@ from stillroom.actions.deciding import MADE_HERE, review_release
 from stillroom.actions.forecasting import bends_now, expected_now
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.ordering import forecast_charge, kept_plan, work_back
+from stillroom.actions.outages import cut_lines
 from stillroom.actions.page_facts import facts_of, page_facts
 from stillroom.actions.release_facts import facts_for
 from stillroom.actions.tracing import account_of, show_trace
@@ -178,6 +179,7 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 reasons=why,
                 expected=expected_now(look, code),
                 bends=bends_now(look, code),
+                cuts=cut_lines(look, code),
             ),
             **facts_of(look),
         )

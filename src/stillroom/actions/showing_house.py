@@ -1,10 +1,14 @@
 """Pages of the house itself: bench, a cut of water or power, tests, products, sources, laboratory."""
 
+from datetime import datetime
+
 from stillroom.actions.dosing import work_out_dose
 from stillroom.actions.in_hand import MADE_HERE, NextUp, next_of
 from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.outages import Outage, open_outages
 from stillroom.actions.page_facts import facts_of, page_facts
 from stillroom.actions.showing_questions import to_find_out_blocks
+from stillroom.actions.timers import timers_of
 from stillroom.documents.blocks import (
     Block,
     Caution,
@@ -22,6 +26,7 @@ from stillroom.documents.blocks import (
 from stillroom.documents.dosing import dose_page
 from stillroom.documents.making import when
 from stillroom.documents.tracing import amount_text
+from stillroom.documents.when_it_stops import when_it_stops
 from stillroom.records.lots import LotKind, Status
 from stillroom.reference.cautions import caution, cautions
 from stillroom.reference.files import table_names
@@ -43,6 +48,7 @@ TESTED = (LotKind.PLANT, LotKind.EXTRACT, LotKind.PRODUCT)
 
 def show_bench(lab: Laboratory) -> Page:
     """What is in hand: batches, lots that wait, orders without a plan."""
+    now = lab.clock()
     with lab.look() as look:
         running = [
             one for one in (next_of(look, batch.code) for batch in look.batches()) if one.does != "done"
@@ -57,10 +63,15 @@ def show_bench(lab: Laboratory) -> Page:
         rows: tuple[tuple[Cell, ...], ...]
         if running:
             rows = tuple(
-                (Link(one.batch, f"/make/{one.batch}"), one.title, when(one.last_done), _may_wait(one))
+                (
+                    Link(one.batch, f"/make/{one.batch}"),
+                    one.title,
+                    when(one.last_done),
+                    _by_the_clock(look, one, now),
+                )
                 for one in running
             )
-            blocks += [Heading("Being made"), Table(("Batch", "Of", "Last written", "May wait"), rows)]
+            blocks += [Heading("Being made"), Table(("Batch", "Of", "Last written", "By the clock"), rows)]
         if waiting:
             rows = tuple(
                 (
@@ -94,7 +105,9 @@ def show_bench(lab: Laboratory) -> Page:
 def show_power_off(lab: Laboratory) -> Page:
     """What a cut of water or power asks for: heat off first, then what each step in hand needs."""
     with lab.look() as look:
-        blocks: list[Block] = [_caution("water-or-power-off"), Heading("Then, batch by batch")]
+        blocks: list[Block] = [_caution("water-or-power-off")]
+        blocks += [Prose(_is_off(one)) for one in open_outages(look)]
+        blocks.append(Heading("Then, batch by batch"))
         running = [
             one for one in (next_of(look, batch.code) for batch in look.batches()) if one.does != "done"
         ]
@@ -103,22 +116,18 @@ def show_power_off(lab: Laboratory) -> Page:
             step = look.procedure(begun.procedure, begun.version).step(one.step)
             blocks += [
                 Heading(f"{one.batch}, {step.name}", 3),
-                Prose(f"It stands before or in step {one.number} of {one.of}. {step.says}"),
+                Prose(f"It stands before or in step {one.number} of {one.of}. {when_it_stops(step.kind)}"),
             ]
             blocks += [
                 _caution(key) for key in WHEN_IT_STOPS if key in step.cautions and key != "water-or-power-off"
             ]
-            if not set(WHEN_IT_STOPS) & set(step.cautions):
-                blocks.append(
-                    Prose("Nothing is heated or shaken at this step: cover it, and it may stand.", quiet=True)
-                )
         if not running:
             blocks.append(Prose("The book knows of no batch in hand. Look at the bench all the same."))
         blocks += [
             Heading("Before you begin again"),
             Points(
                 (
-                    "Write at the step what happened, when, and for how long.",
+                    "Note below when it went and when it came back: it stands in every batch in hand.",
                     "Refrigerator and oven were off as well: look at what stands in them.",
                 )
             ),
@@ -346,11 +355,13 @@ def _laboratory_blocks(look: Reader) -> tuple[Block, ...]:
     )
 
 
-def _may_wait(one: NextUp) -> str:
-    if one.longest_wait_min is None:
-        return "not limited"
-    hours = one.longest_wait_min / 60
-    return f"{hours:g} h" if hours >= 1 else f"{one.longest_wait_min:g} min"
+def _by_the_clock(look: Reader, one: NextUp, now: datetime) -> str:
+    said = (f"{timer.step}: {timer.says}" for timer in timers_of(look, one, now))
+    return "; ".join(said) or "may wait"
+
+
+def _is_off(one: Outage) -> str:
+    return f"{one.what.capitalize()} is off since {when(one.off_at)}, noted by {one.off_by}."
 
 
 def _bench_lead(running: list[NextUp]) -> str:

@@ -2,8 +2,10 @@
 
 from stillroom.actions.forecasting import bends_now
 from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.outages import cut_lines
 from stillroom.actions.page_facts import page_facts
 from stillroom.documents.blocks import Page
+from stillroom.documents.making import when
 from stillroom.documents.tracing import Leg, LotAccount, TraceReport, in_words, trace_page
 from stillroom.planning.outcome import Bend, Elsewhere
 from stillroom.records.lots import SHELF, CountedIn, LotKind
@@ -46,7 +48,11 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
             for account, amount in one.went
             if account.startswith("customer/")
         )
-        is_batch = code in {batch.code for batch in look.batches()}
+        known = {batch.code for batch in look.batches()}
+        is_batch = code in known
+        batches = tuple(dict.fromkeys(one.lot.code for one in (*above, *below) if one.lot.code in known))
+        if is_batch and code not in batches:
+            batches = (*batches, code)
         names = tuple(
             (order, look.order(order).customer) for order in dict.fromkeys(one for one, _, _ in customers)
         )
@@ -66,12 +72,36 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
             extract=extract,
             bends=bends,
             names=names,
+            otherwise=_otherwise(look, batches),
+            late=_entered_later(look, batches),
         )
 
 
 def show_trace(lab: Laboratory, code: str) -> Page:
     """The trace of a code as a page."""
     return trace_page(trace(lab, code), **page_facts(lab))
+
+
+def _otherwise(look: Reader, batches: tuple[str, ...]) -> tuple[tuple[str, str, str, str, str], ...]:
+    """What went otherwise in these batches: deviations, and cuts of water or power."""
+    found = []
+    for batch in batches:
+        for one in look.deviations(batch):
+            body = one.body
+            by = f"{one.by}, {when(one.done_at)}"
+            found.append((batch, body.step, body.what, body.done_about_it or "open", by))
+        found += [(batch, *line) for line in cut_lines(look, batch)]
+    return tuple(found)
+
+
+def _entered_later(look: Reader, batches: tuple[str, ...]) -> tuple[tuple[str, str, str, str], ...]:
+    """Steps that were entered on another minute than they were done."""
+    return tuple(
+        (batch, one.body.step, when(one.done_at), when(one.entered_at))
+        for batch in batches
+        for one in look.steps(batch, corrected=True)
+        if one.corrects is None and one.done_at[:16] != one.entered_at[:16]
+    )
 
 
 def _stream(look: Reader, extract: LotAccount) -> tuple[Bend, ...]:

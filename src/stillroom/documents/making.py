@@ -76,6 +76,8 @@ class BatchFacts:
         The active through it, for the river.
     readings_put_right : tuple of (Entry of ReadingTaken, Entry of ReadingTaken)
         Readings of the batch that were corrected, each with what replaced it.
+    cuts : tuple of (str, str, str, str)
+        Water or power that was off meanwhile: step, what, what is known of its end, by whom.
     """
 
     begun: Entry[BatchBegun]
@@ -92,6 +94,7 @@ class BatchFacts:
     bends: tuple[Bend, ...] = ()
     dose_notes: tuple[str, ...] = ()
     readings_put_right: tuple[tuple[Entry[ReadingTaken], Entry[ReadingTaken]], ...] = ()
+    cuts: tuple[tuple[str, str, str, str], ...] = ()
 
 
 def batch_page(facts: BatchFacts, *, practice: bool, laboratory: str, date: str, book: str) -> Page:
@@ -124,22 +127,20 @@ def batch_page(facts: BatchFacts, *, practice: bool, laboratory: str, date: str,
     blocks += _account(facts)
     blocks += _expected(facts)
     blocks += _corrections(facts)
-    if facts.deviations:
-        blocks += [
-            Heading("What went otherwise"),
-            Table(
-                ("Step", "What", "Done about it", "By"),
-                tuple(
-                    (
-                        one.body.step,
-                        one.body.what,
-                        one.body.done_about_it or "open",
-                        f"{one.by}, {when(one.done_at)}",
-                    )
-                    for one in facts.deviations
-                ),
-            ),
-        ]
+    otherwise = (
+        *(
+            (
+                one.body.step,
+                one.body.what,
+                one.body.done_about_it or "open",
+                f"{one.by}, {when(one.done_at)}",
+            )
+            for one in facts.deviations
+        ),
+        *facts.cuts,
+    )
+    if otherwise:
+        blocks += [Heading("What went otherwise"), Table(("Step", "What", "Done about it", "By"), otherwise)]
     if facts.reasons is not None:
         blocks += [Heading("Reasons of the dose"), facts.reasons]
     blocks += [ScanCode(begun.code, "the code of this batch"), PenLines(("Checked by", "On"))]

@@ -95,6 +95,10 @@ class TraceReport:
     """The active from the plant into that extract."""
     names: tuple[tuple[str, str], ...] = ()
     """Order and the name of its customer."""
+    otherwise: tuple[tuple[str, str, str, str, str], ...] = ()
+    """Batch, step, what went otherwise, what was done about it, by whom."""
+    late: tuple[tuple[str, str, str, str], ...] = ()
+    """Batch, step, when it was done and when it was entered, where these differ."""
 
     @property
     def products(self) -> tuple[LotAccount, ...]:
@@ -158,6 +162,16 @@ def trace_page(report: TraceReport, *, practice: bool, laboratory: str, date: st
         blocks += [
             Heading("Every movement on the way"),
             Table(("Lot", "Amount", "Out of", "Into"), rows, (1,)),
+        ]
+    if report.otherwise:
+        blocks += [
+            Heading("What went otherwise on the way"),
+            Table(("Batch", "Step", "What", "Done about it", "By"), report.otherwise),
+        ]
+    if report.late:
+        blocks += [
+            Heading("Entered later than done"),
+            Table(("Batch", "Step", "Done", "Entered"), report.late),
         ]
     blocks += [
         Heading("If this is a recall"),

@@ -17,7 +17,7 @@ from starlette.exceptions import HTTPException
 from stillroom.actions.laboratory import Laboratory
 from stillroom.errors import StillroomError
 from stillroom.web.forms import LARGEST_FORM_BYTES
-from stillroom.web.pages import open_lab, send_trouble, status_of
+from stillroom.web.pages import open_lab, send_trouble, status_of, wants_data
 from stillroom.web.presenting import environment
 
 STATIC = Path(__file__).parent / "static"
@@ -95,7 +95,7 @@ def _refused(request: Request) -> tuple[str, int] | None:
 async def _in_words(request: Request, error: Exception) -> Response:
     sentence = error.sentence if isinstance(error, StillroomError) else str(error)
     status = status_of(error) if isinstance(error, StillroomError) else 500
-    if request.url.path.endswith(".json"):
+    if request.url.path.endswith(".json") or wants_data(request):
         return JSONResponse({"error": type(error).__name__, "says": sentence}, status_code=status)
     after = "" if request.method in SAFE_METHODS else "Nothing was written."
     return send_trouble(

@@ -1,4 +1,4 @@
-"""The bench: what is in hand with its next step, and what a cut of water or power asks for."""
+"""The bench: what is in hand with its next step, what waits by the clock, and what a cut of water or power asks for."""
 
 from typing import Any
 
@@ -6,13 +6,18 @@ from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 
 from stillroom.actions.in_hand import every_next
-from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.outages import CUTS, end_outage, note_outage, outages_now
 from stillroom.actions.showing_house import show_bench, show_power_off
+from stillroom.actions.timers import batch_calendar, batch_timers, show_timers
 from stillroom.documents.blocks import Page
-from stillroom.web.pages import open_lab, serve_page
+from stillroom.documents.calendar_entry import MEDIA_TYPE
+from stillroom.web.forms import Ask, Form, Signed, TypedForm
+from stillroom.web.pages import lab_of, open_lab, send_form, serve_page, write
 
 router = APIRouter()
 HERE = "Bench"
+CUT_PAGE = "/bench/power-or-water-off"
 
 
 @router.get("/")
@@ -22,8 +27,53 @@ def front(request: Request) -> Response:
 
 
 def _next(lab: Laboratory, _: Page) -> dict[str, Any]:
-    return {"running": every_next(lab)}
+    running = every_next(lab)
+    return {"running": running, "timers": {one.batch: batch_timers(lab, one.batch) for one in running}}
 
 
-serve_page(router, "/bench/power-or-water-off", show_power_off, here=HERE, template="hands.html")
+@router.get("/bench/timers/{batch}.ics")
+def calendar(request: Request, batch: str) -> Response:
+    """The waits of a batch for the calendar of a phone."""
+    text = batch_calendar(lab_of(request), batch)
+    return Response(text, headers={"Content-Type": MEDIA_TYPE})
+
+
+def _cut(lab: Laboratory) -> Form:
+    page = show_power_off(lab)
+    off = tuple(one.what for one in outages_now(lab))
+    choices = (
+        *((f"back {one}", f"{one} is back") for one in off),
+        *((f"off {one}", f"{one} went off") for one in CUTS if one not in off),
+    )
+    return Form(
+        title=page.title,
+        kind=page.kind,
+        action=CUT_PAGE,
+        button="Write it for every batch in hand",
+        rows=(Ask("what", "What happened", choices=choices),),
+        here=HERE,
+        back="/bench",
+        page=page,
+    )
+
+
+@router.get(CUT_PAGE)
+def cut_page(request: Request) -> Response:
+    """Heat off first, then batch by batch, then room to note the time."""
+    return send_form(request, _cut(lab_of(request)), template="cut.html")
+
+
+@router.post(CUT_PAGE)
+def write_cut(request: Request, typed: TypedForm) -> Response:
+    """Write that water or power went off or came back, for every batch in hand."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        happened, _, what = typed["what"].partition(" ")
+        return (end_outage if happened == "back" else note_outage)(lab, what, **sign)
+
+    return write(request, typed, lambda: _cut(lab_of(request)), act, then=CUT_PAGE, template="cut.html")
+
+
+serve_page(router, "/bench/timers", show_timers, here=HERE, template="timers.html")
+serve_page(router, CUT_PAGE, show_power_off, here=HERE, template="hands.html")
 serve_page(router, "/bench", show_bench, here=HERE, template="bench.html", extras=_next)

@@ -17,7 +17,7 @@ from urllib.parse import quote, unquote
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, JSONResponse, PlainTextResponse, RedirectResponse, Response
 
-from stillroom.actions.in_hand import people
+from stillroom.actions.in_hand import book_id, people
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.page_facts import PageFacts, page_facts
 from stillroom.documents.as_json import page_json
@@ -261,25 +261,32 @@ def write(
     """
     lab = lab_of(request)
     try:
+        _must_be_for(lab, typed)
         done = act(lab, typed.signed(lab))
     except StillroomError as error:
         again = form()
         names = {one.name for one in again.asks()} | {"by", "at"} | set(typed.fields)
+        trouble = trouble_of(error, names)
+        if wants_data(request):
+            return JSONResponse(
+                {"error": type(error).__name__, "says": trouble.above, "at": trouble.at},
+                status_code=status_of(error),
+            )
         return send_form(
             request,
             again,
             typed,
-            trouble_of(error, names),
+            trouble,
             status=status_of(error),
             template=template,
             **more(),
         )
-    return go(
-        then,
-        done.says or "It was written already.",
-        done.entry_no if done.entries else None,
-        hand=typed["by"],
-    )
+    says = done.says or "It was written already."
+    if wants_data(request):
+        response = JSONResponse({"says": says, "entries": list(done.entries), "then": then})
+        _remember_hand(response, typed["by"])
+        return response
+    return go(then, says, done.entry_no if done.entries else None, hand=typed["by"])
 
 
 def go(then: str, says: str, entry_no: int | None = None, *, hand: str = "") -> RedirectResponse:
@@ -289,9 +296,33 @@ def go(then: str, says: str, entry_no: int | None = None, *, hand: str = "") -> 
     response.set_cookie(
         SAID, urlsafe_b64encode(told.encode()).decode(), max_age=60, httponly=True, samesite="strict"
     )
+    _remember_hand(response, hand)
+    return response
+
+
+def wants_data(request: Request) -> bool:
+    """Whether a script of ours asks, which takes an answer as data and shows it itself."""
+    return request.headers.get("accept") == "application/json"
+
+
+def _remember_hand(response: Response, hand: str) -> None:
     if hand:
         response.set_cookie(HAND, quote(hand), max_age=A_YEAR_S, httponly=True, samesite="lax")
-    return response
+
+
+def _must_be_for(lab: Laboratory, typed: Typed) -> None:
+    """Refuse an entry that was typed for another book, such as one that waited in a phone.
+
+    Raises
+    ------
+    NotAllowed
+    """
+    if typed["book"] and typed["book"] != book_id(lab):
+        raise NotAllowed(
+            "An entry goes into the book it was typed for",
+            "one that waited here for another laboratory",
+            "Open that laboratory, or throw the entry away",
+        )
 
 
 def status_of(error: StillroomError) -> int:

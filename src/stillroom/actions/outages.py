@@ -1,0 +1,193 @@
+"""Water or power goes off and comes back: one entry for every batch in hand, and what each of them stood at.
+
+The times are when it happened, not when it was written. Nothing is reckoned from them: a clock ran on while a
+process may have stood still, and only whoever looks can tell. See ``timers`` for what that means for a wait.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal, TypeAlias
+
+from stillroom.actions.in_hand import next_of
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.documents.making import when
+from stillroom.errors import BadEntry
+from stillroom.records.entries import Entry, OutageNoted
+from stillroom.store.reader import Reader
+
+Cut: TypeAlias = Literal["water", "power", "water and power"]
+CUTS: tuple[Cut, ...] = ("water", "power", "water and power")
+
+
+@dataclass(frozen=True, slots=True)
+class Outage:
+    """One time that water or power was off.
+
+    Attributes
+    ----------
+    what : "water", "power" or "water and power"
+    off_at : str
+        ISO time it went off.
+    off_by : str
+        Who noted it.
+    entry_no : int
+        Entry that notes it.
+    batches : dict of str to str
+        Batch and the step it stood at.
+    back_at, back_by : str or None
+        None while it is off.
+    """
+
+    what: Cut
+    off_at: str
+    off_by: str
+    entry_no: int
+    batches: dict[str, str]
+    back_at: str | None = None
+    back_by: str | None = None
+
+    @property
+    def minutes(self) -> float | None:
+        """How long it was off [min], None while it is."""
+        if self.back_at is None:
+            return None
+        gone = datetime.fromisoformat(self.back_at) - datetime.fromisoformat(self.off_at)
+        return gone.total_seconds() / 60
+
+
+def note_outage(
+    lab: Laboratory, what: str, *, by: str, at: datetime | None = None, request_key: str | None = None
+) -> Done:
+    """Write that water or power went off, for every batch in hand.
+
+    Parameters
+    ----------
+    what : str
+        "water", "power" or "water and power".
+    at : datetime or None
+        When it went off; now when None.
+
+    Raises
+    ------
+    BadEntry
+        It is none of these, or it is noted as off already.
+    """
+    cut = _cut(what)
+    with lab.act("note outage", {"what": cut}, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        if any(one.what == cut for one in open_outages(pen.look)):
+            raise BadEntry(
+                "What is off goes off once",
+                f"{cut}, which is noted as off already",
+                "Write when it came back first",
+                where="what",
+            )
+        standing = dict(_in_hand(pen.look))
+        number = pen.enter(OutageNoted(cut, False, tuple(standing), tuple(standing.values())))
+        told = f"for {', '.join(standing)}" if standing else "with no batch in hand"
+        return Done((number,), f"{cut.capitalize()} off is noted {told}.")
+
+
+def end_outage(
+    lab: Laboratory, what: str, *, by: str, at: datetime | None = None, request_key: str | None = None
+) -> Done:
+    """Write that water or power is back.
+
+    Parameters
+    ----------
+    what : str
+        What was noted as off.
+    at : datetime or None
+        When it came back; now when None.
+
+    Raises
+    ------
+    BadEntry
+        It is not noted as off, or it would be back before it went.
+    """
+    cut = _cut(what)
+    with lab.act("end outage", {"what": cut}, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        off = next((one for one in open_outages(pen.look) if one.what == cut), None)
+        if off is None:
+            raise BadEntry(
+                "What comes back was off", f"{cut}, which is not noted as off", "Note first when it went off"
+            )
+        back_at = at or lab.clock()
+        if back_at.tzinfo is None:
+            back_at = back_at.replace(tzinfo=lab.clock().tzinfo)
+        if back_at < datetime.fromisoformat(off.off_at):
+            raise BadEntry(
+                "It comes back after it went off",
+                f"{back_at:%Y-%m-%d %H:%M}, where it went at {off.off_at[:16].replace('T', ' ')}",
+                "Give the time it came back",
+                where="at",
+            )
+        number = pen.enter(OutageNoted(cut, True, tuple(off.batches), tuple(off.batches.values())))
+        return Done((number,), f"{cut.capitalize()} back is noted. Look at each batch before you go on.")
+
+
+def outages_now(lab: Laboratory) -> tuple[Outage, ...]:
+    """What is off now, by the book."""
+    with lab.look() as look:
+        return open_outages(look)
+
+
+def open_outages(look: Reader) -> tuple[Outage, ...]:
+    """The same, from a book already open."""
+    return tuple(one for one in outages(look) if one.back_at is None)
+
+
+def outages_of(look: Reader, batch: str) -> tuple[Outage, ...]:
+    """Every time it was off while a batch was in hand, the first one first."""
+    return tuple(one for one in outages(look) if batch in one.batches)
+
+
+def cut_lines(look: Reader, batch: str) -> tuple[tuple[str, str, str, str], ...]:
+    """Every cut of a batch as a line among what went otherwise: step, what, what is known of its end, by whom."""
+    found = []
+    for one in outages_of(look, batch):
+        end = (
+            "not back yet"
+            if one.back_at is None
+            else f"back {when(one.back_at)}, after {one.minutes:.0f} min"
+        )
+        names = dict.fromkeys(name for name in (one.off_by, one.back_by) if name)
+        found.append((one.batches[batch], f"{one.what} off at {when(one.off_at)}", end, ", ".join(names)))
+    return tuple(found)
+
+
+def outages(look: Reader) -> tuple[Outage, ...]:
+    """Every time water or power was off, the first one first."""
+    found: list[Outage] = []
+    for entry in look.outages():
+        if not entry.body.is_back:
+            found.append(_gone(entry))
+            continue
+        for at, one in enumerate(found):
+            if one.what == entry.body.what and one.back_at is None:
+                found[at] = _back(one, entry)
+    return tuple(found)
+
+
+def _gone(entry: Entry[OutageNoted]) -> Outage:
+    standing = dict(zip(entry.body.batches, entry.body.steps, strict=True))
+    return Outage(entry.body.what, entry.done_at, entry.by, entry.entry_no, standing)
+
+
+def _back(off: Outage, entry: Entry[OutageNoted]) -> Outage:
+    return Outage(off.what, off.off_at, off.off_by, off.entry_no, off.batches, entry.done_at, entry.by)
+
+
+def _in_hand(look: Reader) -> tuple[tuple[str, str], ...]:
+    found = (next_of(look, one.code) for one in look.batches())
+    return tuple((one.batch, one.step) for one in found if one.does != "done")
+
+
+def _cut(what: str) -> Cut:
+    for one in CUTS:
+        if one == what:
+            return one
+    raise BadEntry(f"What is off is {', '.join(CUTS[:-1])} or {CUTS[-1]}", repr(what), where="what")

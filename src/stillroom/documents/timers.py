@@ -1,0 +1,112 @@
+"""What stands and waits, by the clock: since when, ready when, no later than when, and what a cut did to that.
+
+Every time is reckoned from a written time, so it is right after a phone has slept. None of them rings.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from stillroom.documents.blocks import Block, Cell, Empty, Link, Page, Points, Prose, Table
+from stillroom.documents.calendar_entry import CalendarEntry
+
+DOES_NOT_RING = (
+    "A phone that sleeps does not ring for this page. "
+    "Take it into the phone's calendar, or set a kitchen timer."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Timer:
+    """One wait of a batch in hand.
+
+    Attributes
+    ----------
+    batch, step : str
+        The step whose minutes are running.
+    since : datetime
+        When they began: the time that was written.
+    ready : datetime or None
+        When the step may be gone on with.
+    no_later : datetime or None
+        When what it gave must be used.
+    supposed : bool
+        True where nobody wrote that the step has begun: it is reckoned as if it had, at ``since``.
+    cuts : tuple of str
+        What water or power did meanwhile.
+    """
+
+    batch: str
+    step: str
+    since: datetime
+    ready: datetime | None
+    no_later: datetime | None
+    supposed: bool = False
+    cuts: tuple[str, ...] = ()
+
+    @property
+    def says(self) -> str:
+        """The wait in one sentence."""
+        parts = [f"{'if begun' if self.supposed else 'since'} {clock(self.since)}"]
+        if self.ready is not None:
+            parts.append(f"ready {clock(self.ready, self.since)}")
+        if self.no_later is not None:
+            parts.append(f"no later than {clock(self.no_later, self.since)}")
+        return ", ".join(parts)
+
+
+def clock(moment: datetime, beside: datetime | None = None) -> str:
+    """A moment as it stands on the wall, with its day unless it is the day of the one beside it."""
+    same_day = beside is not None and beside.date() == moment.date()
+    return f"{moment:%H:%M}" if same_day else f"{moment:%Y-%m-%d %H:%M}"
+
+
+def timers_page(timers: Sequence[Timer], *, practice: bool, laboratory: str, date: str, book: str) -> Page:
+    """Every wait of every batch in hand."""
+    rows: tuple[tuple[Cell, ...], ...] = tuple(
+        (
+            Link(one.batch, f"/make/{one.batch}"),
+            one.step,
+            f"{'if begun ' if one.supposed else ''}{clock(one.since)}",
+            clock(one.ready) if one.ready else "",
+            clock(one.no_later) if one.no_later else "not limited",
+            Link("into a calendar", f"/bench/timers/{one.batch}.ics") if one.ready or one.no_later else "",
+        )
+        for one in timers
+    )
+    blocks: list[Block] = []
+    if rows:
+        blocks += [
+            Table(("Batch", "Step", "Since", "Ready", "No later than", "Take it along"), rows),
+            Prose(DOES_NOT_RING),
+        ]
+    else:
+        blocks.append(
+            Empty("Nothing stands and waits.", "A wait begins when a step that has one is written.")
+        )
+    cuts = tuple(f"{one.batch}, {one.step}: {cut}" for one in timers for cut in one.cuts)
+    if cuts:
+        blocks.append(Points(cuts, "missing"))
+    return Page("Timers", "timers", "", tuple(blocks), practice, laboratory, date, book, href="/bench/timers")
+
+
+def calendar_entries(timers: Sequence[Timer], book_id: str) -> tuple[CalendarEntry, ...]:
+    """The moments of some waits, for a calendar.
+
+    Parameters
+    ----------
+    timers : sequence of Timer
+    book_id : str
+        Identity of the book, so that the same moment keeps its name.
+    """
+    found = []
+    for one in timers:
+        for name, moment, title in (
+            ("ready", one.ready, f"{one.batch}: {one.step} is ready"),
+            ("no-later", one.no_later, f"{one.batch}: use what {one.step} gave now"),
+        ):
+            if moment is not None:
+                uid = f"{one.batch}-{one.step}-{name}@{book_id}".replace(" ", "-")
+                says = ". ".join((f"{one.step} of {one.batch}: {one.says}", *one.cuts))
+                found.append(CalendarEntry(uid, moment, title, says))
+    return tuple(found)

@@ -1,0 +1,175 @@
+"""A printed sheet filled by pencil, entered afterwards.
+
+Every step that is left stands in one form, written together or not at all. A step with a time was done; the first
+without one ends the sheet.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from stillroom.actions.in_hand import apparatus, book_id, next_up
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.making import StepInHand, steps_in_hand
+from stillroom.actions.sheets import SheetStep, enter_sheet
+from stillroom.errors import BadEntry
+from stillroom.reference.cautions import Caution, caution
+from stillroom.web.forms import NOTHING_TYPED, Ask, Form, Signed, Typed, TypedForm, field_name
+from stillroom.web.pages import go, lab_of, send_form, write
+from stillroom.web.weighings import (
+    ShownWeighing,
+    names_of,
+    scales_offered,
+    share_allowed,
+    shown_weighings,
+    weighed_of,
+)
+
+router = APIRouter()
+HERE = "Make"
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPart:
+    """One step of the sheet as the form prints it."""
+
+    in_hand: StepInHand
+    slug: str
+    weighings: tuple[ShownWeighing, ...]
+    cautions: tuple[Caution, ...]
+
+
+@router.get("/make/{batch}/sheet")
+def sheet_page(request: Request, batch: str) -> Response:
+    """Room for what stands on the paper."""
+    lab = lab_of(request)
+    row = steps_in_hand(lab, batch)
+    if not row:
+        return go(next_up(lab, batch).href, f"No step of {batch} can be entered from a sheet now.")
+    return send_form(
+        request, _sheet(batch, row), template="sheet.html", **_parts(lab, batch, row, NOTHING_TYPED)
+    )
+
+
+@router.post("/make/{batch}/sheet")
+def write_sheet(request: Request, batch: str, typed: TypedForm) -> Response:
+    """Write what stands on the paper."""
+    lab = lab_of(request)
+    row = steps_in_hand(lab, batch)
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        return enter_sheet(lab, batch, _filled(lab, row, typed), **sign)
+
+    return write(
+        request,
+        typed,
+        lambda: _sheet(batch, row),
+        act,
+        then=f"/make/{batch}",
+        template="sheet.html",
+        more=lambda: _parts(lab, batch, row, typed),
+    )
+
+
+def _filled(lab: Laboratory, row: tuple[StepInHand, ...], typed: Typed) -> tuple[SheetStep, ...]:
+    """The steps that were done, by their times.
+
+    Raises
+    ------
+    BadEntry
+        A step without a time has figures, or stands before one with a time.
+    """
+    found: list[SheetStep] = []
+    left_out = ""
+    for one in row:
+        slug = field_name(one.step.name)
+        done_at = _time(lab, typed, one)
+        weighed = tuple(weighed_of(line, typed, f"{slug}-") for line in one.lines)
+        if done_at is None:
+            if any(line.mass for line in weighed):
+                raise _without_time(one)
+            left_out = left_out or one.step.name
+            continue
+        if left_out:
+            raise BadEntry(
+                "Steps are done in their order",
+                f"{one.step.name} with a time, {left_out} before it without",
+                f"Write when {left_out} was done",
+                where=f"{left_out} at",
+            )
+        ticks = tuple(
+            tick for at, tick in enumerate(one.step.ticks, start=1) if typed[f"tick-{slug}-{at}"] == "yes"
+        )
+        found.append(
+            SheetStep(
+                one.step.name,
+                done_at,
+                weighed,
+                ticks,
+                typed.amount(f"{slug}-temperature", "°C"),
+                typed[f"{slug}-note"],
+            )
+        )
+    return tuple(found)
+
+
+def _without_time(one: StepInHand) -> BadEntry:
+    return BadEntry(
+        "A step has the time it was done",
+        f"masses of {one.step.name} without a time",
+        "Write the time that stands on the paper",
+        where=f"{one.step.name} at",
+    )
+
+
+def _time(lab: Laboratory, typed: Typed, one: StepInHand) -> datetime | None:
+    name = f"{field_name(one.step.name)}-at"
+    if not typed[name]:
+        return None
+    try:
+        told = datetime.fromisoformat(typed[name])
+    except ValueError:
+        raise BadEntry(
+            "A time is written like 2026-11-05 14:30", repr(typed[name][:40]), where=name
+        ) from None
+    return told if told.tzinfo else told.replace(tzinfo=lab.clock().tzinfo)
+
+
+def _sheet(batch: str, row: tuple[StepInHand, ...]) -> Form:
+    names = []
+    for one in row:
+        slug = field_name(one.step.name)
+        names += [f"{slug}-at", *names_of(one, f"{slug}-"), f"{slug}-temperature", f"{slug}-note"]
+    return Form(
+        title="Enter a filled sheet",
+        kind=f"batch {batch}",
+        lead="Copy what stands on the paper. A step with a time was done; leave the others empty. All of it is "
+        "written, or nothing.",
+        action=f"/make/{batch}/sheet",
+        button="Write the sheet",
+        rows=tuple(Ask(name, name) for name in names),
+        here=HERE,
+        back=f"/make/{batch}",
+    )
+
+
+def _parts(lab: Laboratory, batch: str, row: tuple[StepInHand, ...], typed: Typed) -> dict[str, Any]:
+    tools = apparatus(lab)
+    return {
+        "batch": batch,
+        "book_id": book_id(lab),
+        "scales": scales_offered(tools),
+        "share": share_allowed(),
+        "parts": [
+            SheetPart(
+                one,
+                field_name(one.step.name),
+                shown_weighings(lab, one, typed, tools, f"{field_name(one.step.name)}-"),
+                tuple(caution(key) for key in one.step.cautions),
+            )
+            for one in row
+        ],
+    }

@@ -1,0 +1,139 @@
+"""The steps of a batch, one thing at a time in front of the person at the bench.
+
+The page carries the steps that follow too, so that a phone can go on from one to the next while the laptop sleeps.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import RedirectResponse, Response
+
+from stillroom.actions.in_hand import apparatus, book_id, next_up
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.making import StepInHand, do_step, step_in_hand, steps_in_hand
+from stillroom.actions.timers import batch_timers, written_at_its_end
+from stillroom.errors import UnknownName
+from stillroom.reference.cautions import caution
+from stillroom.web.forms import NOTHING_TYPED, Ask, Form, Signed, Typed, TypedForm
+from stillroom.web.pages import go, lab_of, send_form, write
+from stillroom.web.weighings import (
+    ShownWeighing,
+    names_of,
+    scales_offered,
+    share_allowed,
+    shown_weighings,
+    weighed_of,
+)
+
+router = APIRouter()
+HERE = "Make"
+
+
+@dataclass(frozen=True, slots=True)
+class ShownStep:
+    """A step as the bench page prints it.
+
+    Attributes
+    ----------
+    in_hand : StepInHand
+    form : Form
+    weighings : tuple of ShownWeighing
+    stands_min : float
+        Minutes that begin when it is written. [min]
+    waits_min : float or None
+        How long what it gives may wait after that. [min]
+    """
+
+    in_hand: StepInHand
+    form: Form
+    weighings: tuple[ShownWeighing, ...]
+    stands_min: float
+    waits_min: float | None
+
+
+@router.get("/make/{batch}/step")
+def step_page(request: Request, batch: str) -> Response:
+    """The next step, or where to go when something else comes first."""
+    lab = lab_of(request)
+    coming = next_up(lab, batch)
+    if coming.does == "done":
+        return go(f"/make/{batch}", f"Every step of {batch} is written.")
+    if coming.does != "step":
+        return RedirectResponse(coming.href, status_code=303)
+    row = steps_in_hand(lab, batch)
+    return send_form(
+        request, _form(row[0]), template="step.html", **_at_the_bench(lab, batch, row, NOTHING_TYPED)
+    )
+
+
+@router.post("/make/{batch}/step")
+def write_step(request: Request, batch: str, typed: TypedForm) -> Response:
+    """Write a step."""
+    lab = lab_of(request)
+    in_hand = step_in_hand(lab, batch, typed["step"])
+    if in_hand is None:
+        raise UnknownName(f"Every step of {batch} is written", do="Open its sheet")
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        step = in_hand.step
+        ticks = [tick for at, tick in enumerate(step.ticks, start=1) if typed[f"tick-{at}"] == "yes"]
+        return do_step(
+            lab,
+            batch,
+            step.name,
+            [weighed_of(line, typed) for line in in_hand.lines],
+            ticks=ticks,
+            temperature=typed.amount("temperature", "°C"),
+            note=typed["note"],
+            **sign,
+        )
+
+    return write(
+        request,
+        typed,
+        lambda: _form(in_hand),
+        act,
+        then=f"/make/{batch}/step",
+        template="step.html",
+        more=lambda: _at_the_bench(lab, batch, (in_hand,), typed),
+    )
+
+
+def _form(in_hand: StepInHand) -> Form:
+    return Form(
+        title=in_hand.step.name,
+        kind=f"batch {in_hand.batch}",
+        action=f"/make/{in_hand.batch}/step",
+        button=f"Write: {in_hand.step.name} is done",
+        rows=tuple(Ask(name, name) for name in (*names_of(in_hand), "temperature", "note")),
+        here=HERE,
+        back=f"/make/{in_hand.batch}",
+        cautions=tuple(caution(key) for key in in_hand.step.cautions),
+    )
+
+
+def _at_the_bench(
+    lab: Laboratory, batch: str, row: tuple[StepInHand, ...], typed: Typed
+) -> Mapping[str, Any]:
+    tools = apparatus(lab)
+    return {
+        "batch": batch,
+        "book_id": book_id(lab),
+        "now": lab.clock().isoformat(timespec="milliseconds"),
+        "timers": batch_timers(lab, batch),
+        "scales": scales_offered(tools),
+        "share": share_allowed(),
+        "no_typing": NOTHING_TYPED,
+        "steps": [
+            ShownStep(
+                one,
+                _form(one),
+                shown_weighings(lab, one, typed if at == 0 else NOTHING_TYPED, tools),
+                0.0 if written_at_its_end(one.step) else one.step.free_min,
+                one.step.longest_wait_min,
+            )
+            for at, one in enumerate(row)
+        ],
+    }
