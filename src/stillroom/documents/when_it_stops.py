@@ -17,8 +17,8 @@ WHEN_IT_STOPS: dict[str, str] = {
     "cooling lets the solvent out into the room.",
     "hydrodistil": BOILING,
     "concentrate": BOILING,
-    "strip solvent": "Bath off at the plug and lowered. Let air in before it cools, or it draws back. No solvent vapour "
-    "near a plug when the power returns.",
+    "strip solvent": "Bath off at the plug and lowered. Let air in before it cools, or it draws back. No solvent "
+    "vapour near a plug when the power returns.",
     "evaporate": "Bath off at the plug. Cover it once it is cool enough: a wet extract spoils when warm.",
     "infuse": "Hot plate off at the plug. Strain it while it is hot if the minutes are over; else begin afresh, for a "
     "lukewarm infusion is neither weak nor strong and spoils.",

@@ -40,7 +40,20 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
     home : Path or None
         Folder a laboratory begun from a page is made in; that of the open laboratory when None.
     """
-    from stillroom.web import bench, finishing, house, lots, making, orders, products, stock, testing, tracing
+    from stillroom.web import (
+        bench,
+        finishing,
+        house,
+        lots,
+        making,
+        orders,
+        products,
+        sheets_entered,
+        stepping,
+        stock,
+        testing,
+        tracing,
+    )
 
     app = FastAPI(title="stillroom", docs_url=None, redoc_url=None, openapi_url=None)
     app.state.lab = lab
@@ -48,6 +61,8 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
     app.state.templates = environment()
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     for views in (bench, orders, stock, lots, making, finishing, testing, products, tracing, house):
+        app.include_router(views.router)
+    for views in (stepping, sheets_entered):
         app.include_router(views.router)
     app.middleware("http")(_only_this_machine)
     app.add_exception_handler(StillroomError, _in_words)

@@ -11,13 +11,10 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.making import begin_batch
 from stillroom.actions.showing import show_batch, show_batches
 from stillroom.documents.blocks import Page
-from stillroom.web import sheets_entered, stepping
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
 router = APIRouter()
-for views in (stepping, sheets_entered):
-    router.include_router(views.router)
 HERE = "Make"
 
 
