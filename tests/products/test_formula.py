@@ -66,6 +66,7 @@ def test_a_line_that_fills_up_or_is_dosed_states_no_share_here_nor_in_a_file(rol
     filling = Line("water", "water", None, "q.s.")
     stated = Line("extra", "glycerol", 2.0, role)
     text = f"""procedure: p
+version: 1
 title: t
 purpose: formula
 makes: m

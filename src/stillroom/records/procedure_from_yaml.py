@@ -74,8 +74,32 @@ def procedure_from_yaml(source: str | bytes, name: str = "procedure.yaml") -> Pr
     SeveralBadEntries
         More than one thing cannot be taken.
     """
-    troubles = Troubles()
-    section = Section(read_yaml(source, name), "a procedure", KEYS, troubles)
+    return procedure_from_written(read_yaml(source, name), Troubles())
+
+
+def procedure_from_written(written: Written, troubles: Troubles) -> Procedure:
+    """The procedure of a mapping, whether a file or the fields of a form were written.
+
+    Parameters
+    ----------
+    written : Written
+        The mapping. [record]
+    troubles : Troubles
+        Where anything wrong is told.
+
+    Returns
+    -------
+    Procedure
+        The procedure. [record]
+
+    Raises
+    ------
+    BadEntry, UnknownName
+        Something cannot be taken; its place is named.
+    SeveralBadEntries
+        More than one thing cannot be taken.
+    """
+    section = Section(written, "a procedure", KEYS, troubles)
     lines = [
         (_line(one, troubles), one.where) for one in members_of(section.value("lines"), "name", troubles)
     ]

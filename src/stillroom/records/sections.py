@@ -246,7 +246,7 @@ class Section:
             self.troubles.refuse(
                 f"{self.what[0].upper()}{self.what[1:]} needs '{key}'",
                 "nothing" if key in self._found else "",
-                f"Add a line '{key}: …'",
+                f"Add a line '{key}: …'" if _LINE.search(self.where_of(key)) else "Fill it in",
                 where=self.where_of(key),
             )
 

@@ -62,22 +62,36 @@ def procedure_to_yaml(procedure: Procedure) -> str:
     str
         YAML that ``procedure_from_yaml`` reads back as the same procedure.
     """
-    return _text(
-        {
-            "procedure": procedure.code,
-            "version": str(procedure.version),
-            "title": procedure.title,
-            "purpose": procedure.purpose,
-            "makes": procedure.makes,
-            "scaled by": procedure.scaled_by,
-            "markers": procedure.markers,
-            "product type": procedure.product_type or None,
-            "keeps": f"{procedure.keeps_days} d",
-            "notes": procedure.notes or None,
-            "lines": [_line(one) for one in procedure.lines],
-            "steps": [_step(one) for one in procedure.steps],
-        }
-    )
+    return _text(procedure_content(procedure))
+
+
+def procedure_content(procedure: Procedure) -> dict[str, Any]:
+    """A procedure as texts under the keys of its file; None where nothing is written.
+
+    Parameters
+    ----------
+    procedure : Procedure
+        The procedure.
+
+    Returns
+    -------
+    dict
+        Texts, tuples of texts, and lists of such mappings.
+    """
+    return {
+        "procedure": procedure.code,
+        "version": str(procedure.version),
+        "title": procedure.title,
+        "purpose": procedure.purpose,
+        "makes": procedure.makes,
+        "scaled by": procedure.scaled_by,
+        "markers": procedure.markers,
+        "product type": procedure.product_type or None,
+        "keeps": f"{procedure.keeps_days} d",
+        "notes": procedure.notes or None,
+        "lines": [_line(one) for one in procedure.lines],
+        "steps": [_step(one) for one in procedure.steps],
+    }
 
 
 def _line(line: Line) -> dict[str, Any]:
