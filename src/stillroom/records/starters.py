@@ -186,9 +186,8 @@ def copy_starter(name: str, plant: str, marker_name: str, code: str) -> Procedur
     holding = holds_for(way.name, marker_name)
     if holding.verdict == "refused":
         raise NotAllowed(
-            f"{way.title} cannot be copied for {marker_name}",
-            holding.why.rstrip("."),
-            f"Instead: {'; '.join(holding.instead)}",
+            f"{way.title} cannot be copied for {marker_name}: {holding.why[:1].lower()}{holding.why[1:]}",
+            do=f"Instead: {'; '.join(holding.instead)}",
             where="marker",
         )
     nature = marker_nature(marker_name)

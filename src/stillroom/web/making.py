@@ -111,6 +111,8 @@ serve_page(
     "/make",
     show_batches,
     here=HERE,
-    extras=lambda *_: {"doing": (("Begin a batch", "/make/new", ""),)},
+    extras=lambda *_: {
+        "doing": (("Begin a batch", "/make/new", ""), ("Ways of extracting", "/make/starters", "quiet"))
+    },
 )
 serve_page(router, "/make/{code}", show_batch, here=HERE, extras=_doing)

@@ -99,7 +99,7 @@ EVAPORATE = Kind(
     says="On an open bath the water steams off, stirred and not boiled hard, until the wanted share of solids is left.",
     works=_evaporated,
     asks=_in_the_open,
-    cautions=("hot-liquid", "leaving-the-room"),
+    cautions=("hot-liquid",),
     sources=("extraction-practice",),
     does="dries",
 )

@@ -26,7 +26,6 @@ FILTER = Kind(
     says="The liquor stands until it has settled, is poured off and filtered, and the filter is rinsed once.",
     works=_filtered,
     asks=_filtering,
-    cautions=("flammable-vapour",),
     sources=("extraction-practice",),
     does="cleans",
 )

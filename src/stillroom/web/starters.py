@@ -1,0 +1,74 @@
+"""Ways of extracting: looked at, then copied for a plant and a marker of one's own."""
+
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.starting import copy_procedure, show_starter, show_starters
+from stillroom.documents.blocks import Page
+from stillroom.records.starters import starter
+from stillroom.web.forms import Ask, Form, Signed, TypedForm
+from stillroom.web.pages import lab_of, send_form, serve_page, write
+
+router = APIRouter()
+HERE = "Make"
+
+
+def _copy(name: str, plant: str = "", marker: str = "") -> Form:
+    one = starter(name)
+    return Form(
+        title=f"Copy {one.title.lower() if one.title != 'Soxhlet' else one.title}",
+        kind="way of extracting",
+        lead="It becomes a procedure of yours, with every assumed figure and its range, to be altered as you learn.",
+        action=f"/make/starters/{one.name}/copy",
+        button="Copy it",
+        here=HERE,
+        back=f"/make/starters/{one.name}",
+        rows=(
+            Ask(
+                "plant",
+                "Plant and part",
+                hint="Such as rosemary leaf, willow bark, lavender flower",
+                value=plant,
+            ),
+            Ask(
+                "marker",
+                "Marker",
+                hint="What the strength is expressed in: rosmarinic acid, total phenols, volatile oil, quinine",
+                value=marker,
+            ),
+            Ask("code", "Code of the procedure", hint="Such as rosemary-extract"),
+        ),
+    )
+
+
+@router.get("/make/starters/{name}/copy")
+def copy_form(request: Request, name: str, plant: str = "", marker: str = "") -> Response:
+    """An empty copy."""
+    lab_of(request)
+    return send_form(request, _copy(name, plant, marker))
+
+
+@router.post("/make/starters/{name}/copy")
+def copy(request: Request, name: str, typed: TypedForm) -> Response:
+    """Write the copy."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        return copy_procedure(lab, name, typed["plant"], typed["marker"], typed["code"], **sign)
+
+    return write(request, typed, lambda: _copy(name), act, then="/make")
+
+
+def _doing(_: Laboratory, page: Page, name: str) -> dict[str, Any]:
+    return {
+        "doing": (
+            ("Copy it for a plant of yours", f"/make/starters/{page.code or name}/copy", ""),
+            ("Other ways", "/make/starters", "quiet"),
+        )
+    }
+
+
+serve_page(router, "/make/starters", show_starters, here=HERE)
+serve_page(router, "/make/starters/{name}", show_starter, here=HERE, extras=_doing)
