@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from stillroom.actions.dilute_entries import (
+    NEEDED,
     VESSEL,
     alcoholometer_in,
     amount_in,
@@ -20,6 +21,7 @@ from stillroom.actions.dilute_entries import (
     want_in,
 )
 from stillroom.actions.dilute_unsaid import left_unsaid
+from stillroom.actions.entries_missing import refuse_missing
 from stillroom.documents.asking_dilute import DilutionWords
 from stillroom.errors import BadEntry
 from stillroom.records.entries import LeftUnsaid
@@ -63,6 +65,8 @@ def work_out_dilution(fields: Mapping[str, str]) -> DilutedAsAsked:
     OutsideModel
         A figure lies outside the density table, or more strength is wanted than there is.
     """
+    bottle = fields.get("known-by") == "bottle" or fields.get("bottle-spirit")
+    refuse_missing(fields, {name: told for name, told in NEEDED.items() if not (bottle and name == "have")})
     temperature = temperature_in(fields, "temperature")
     refuse_outside(temperature)
     thermometer = thermometer_in(fields)

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from difflib import get_close_matches
 
 from stillroom.actions.dose_unsaid import left_unsaid_of_dose
+from stillroom.actions.entries_missing import refuse_missing
 from stillroom.documents.asking_dose import DoseTold
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.evidence.answer import Answer, assumed, reading, reckoned
@@ -40,6 +41,15 @@ ENTRIES = (
     "strength", "of", "matter", "plus-minus", "measured-by", "wanted", "meets", "amount", "kind", "market", "step",
 )  # fmt: skip
 """Fields of the six entries; some hold two or three."""
+NEEDED: dict[str, tuple[str, str]] = {
+    "strength": ("The strength of the extract is needed", "Read its certificate, or have it assayed"),
+    "of": ("A strength is of something", 'Write "rosmarinic acid", or "total alkaloids as quinine"'),
+    "wanted": ("What the product is to hold is needed", "Write it in % w/w"),
+    "amount": ("The bulk is needed", 'Write "5 kg", or "50 x 100 mL"'),
+    "kind": ("The kind of product is needed", "The law has limits by kind"),
+    "step": ("The smallest step of the scale is needed", "Read it on the scale: 0.01 g"),
+}
+"""Entries that must not be empty: what they must hold, and what to do."""
 MATTERS = ("as is", "dried")
 MEETS: dict[str, Meets] = {"about": "aim on average", "at least": "aim at least"}
 HOW_SURE_PERCENT = 95.0
@@ -78,6 +88,7 @@ def work_out_asked_dose(
     UnknownName
         What the strength is of is misspelt.
     """
+    refuse_missing(fields, NEEDED)
     counted, compound = _counted(fields)
     matter = _choice(fields, "matter", MATTERS)
     percent = _percent(fields, "strength")

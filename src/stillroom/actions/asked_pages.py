@@ -120,7 +120,7 @@ def _shown(
             one.effect,
             share,
             one.field,
-            f"{_address(question, fields, **{OPEN: one.field})}#{one.field}",
+            _address(question, fields, **{OPEN: one.field}),
         )
         for one, share in unsaid
     )

@@ -37,8 +37,8 @@ ENTRIES = ("have", "known-by", "want", "amount", "amount-as", "temperature")
 """Fields of the four entries: how strong and how it is known, wanted, how much, how warm."""
 KNOWN_BY: dict[KnownBy, tuple[str, str]] = {
     "label": ("label", "% v/v"),
-    "certificate": ("certificate, v/v", "% v/v"),
-    "mass": ("certificate, w/w", "% w/w"),
+    "certificate": ("certificate", "% v/v"),
+    "mass": ("certificate", "% w/w"),
     "density": ("density", "g/mL"),
     "alcoholometer": ("alcoholometer", "% v/v"),
     "bottle": ("bottle and scale", "g"),
@@ -47,6 +47,16 @@ KNOWN_BY: dict[KnownBy, tuple[str, str]] = {
 AMOUNT_AS = ("L wanted", "mL wanted", "kg wanted", "L at hand", "mL at hand", "kg at hand")
 REFERENCES = ("20 °C", "15.56 °C", "15 °C")
 VESSEL = "soda-lime glass"
+NEEDED: dict[str, tuple[str, str]] = {
+    "have": (
+        "The strength of the spirit at hand is needed",
+        "Read its label, or hold an alcoholometer in it",
+    ),
+    "want": ("The strength wanted is needed", "Say what the mixture is to hold"),
+    "amount": ("An amount is needed", "Say how much is wanted, or at hand"),
+    "temperature": ("The temperature is asked, never filled in", "Hold the thermometer in the spirit"),
+}
+"""Entries that must not be empty: what they must hold, and what to do."""
 _BARE = re.compile(r"[\d.,]+(?:\s?%)?")
 _TEMPERATURES = (-20.0, 40.0)
 
@@ -55,7 +65,7 @@ def known_by_in(fields: Mapping[str, str]) -> KnownBy:
     """How the strength is known; told from its unit where nobody said."""
     said = fields.get("known-by", "")
     for key in KNOWN_BY:
-        if said in (key, KNOWN_BY[key][0]):
+        if said == key:
             return key
     if said:
         raise BadEntry(
@@ -157,8 +167,6 @@ def amount_in(
     if which not in ("wanted", "at hand"):
         raise BadEntry('An amount is "wanted" or "at hand"', repr(kind[:40]), "Choose one", where="amount-as")
     text = fields.get("amount", "")
-    if not text:
-        raise BadEntry("An amount is needed", "nothing", 'Write "5 L"', where="amount")
     written = parse(
         f"{text} {unit}" if unit and _BARE.fullmatch(text) else text,
         want=("volume", "mass"),
@@ -191,13 +199,6 @@ def amount_in(
 
 def temperature_in(fields: Mapping[str, str], name: str) -> Answer:
     """A temperature, asked and never filled in."""
-    if not fields.get(name):
-        raise BadEntry(
-            "The temperature is asked, never filled in",
-            "nothing",
-            "Hold the thermometer in the spirit",
-            where=name,
-        )
     value = _number(fields, name, "°C", None).in_unit("°C")
     return reading(
         "temperature" if name == "temperature" else "temperature at the reading", value, "°C", ASKED
@@ -296,14 +297,11 @@ def _read(
     text = fields.get(name, "").strip()
     if not text:
         raise BadEntry(
-            f"{_LABELS.get(name, name.capitalize())} is needed", "nothing", "Fill it in", where=name
+            f"{name.replace('-', ' ').capitalize()} is needed", "nothing", "Fill it in", where=name
         )
     if unit and re.fullmatch(r"[-+−]?[\d.,]+", text):
         text = f"{text} {unit}"
     return parse(text, want=want, by_definition=basis, negative_allowed=unit == "°C", where=name)
-
-
-_LABELS = {"have": "The strength of the spirit at hand", "want": "The strength wanted"}
 
 
 def _at(name: str, work: Callable[[], T]) -> T:

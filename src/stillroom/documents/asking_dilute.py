@@ -302,8 +302,7 @@ def _reading(found: Diluted, words: DilutionWords) -> tuple[Block, ...]:
         (
             f"{one.reads:.1f} %",
             _plain(show(one.true, decimals=1)),
-            _plain(show(one.adds, decimals=_decimals(found.product.value), label=one.of)),
-            one.of,
+            f"{number(one.adds.value, _decimals(found.product.value))} g of {one.of}",
         )
         for one in found.corrections
     )
@@ -316,11 +315,7 @@ def _reading(found: Diluted, words: DilutionWords) -> tuple[Block, ...]:
         ),
     ]
     if rows:
-        blocks.append(
-            Table(
-                ("It shows", "That is", "Then add", "Of"), tuple((a, b, c, d) for a, b, c, d in rows), (1, 2)
-            )
-        )
+        blocks.append(Table(("It shows", "That is", "Then add"), rows, (1,)))
         blocks.append(
             Prose(
                 "Water: the mixture times its strength over the one wanted, less one. Spirit: what is missing over "

@@ -1,0 +1,187 @@
+"""The questions that need no laboratory: dilute spirit, dose from an extract. Nothing signed, nothing written.
+
+A question is a plain address: everything said stands in it, so an answer can be kept, sent or asked again. Each answer
+has the twins of a page under the same query, a lesson, and a label where something was mixed.
+"""
+
+from collections.abc import Callable, Mapping
+from typing import TypeAlias
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Request
+from fastapi.responses import JSONResponse, PlainTextResponse, Response
+
+from stillroom.actions.asked_pages import OPEN, AskedPages, dilution_pages, dose_pages
+from stillroom.actions.page_facts import PageFacts
+from stillroom.documents.as_json import page_json
+from stillroom.documents.as_text import page_text
+from stillroom.documents.blocks import Page
+from stillroom.errors import StillroomError, UnknownName
+from stillroom.web.ask_entries import Question, dilute_question, dose_question
+from stillroom.web.forms import Form, Trouble, Typed, trouble_of
+from stillroom.web.pages import facts_of_request, send_form, send_page, status_of
+
+router = APIRouter()
+HERE = "Ask"
+Answers: TypeAlias = Callable[[Mapping[str, str], PageFacts], AskedPages]
+DOORS: dict[str, tuple[Callable[[], Question], Answers]] = {
+    "dilute": (dilute_question, dilution_pages),
+    "dose": (dose_question, dose_pages),
+}
+
+
+def _fields(request: Request) -> dict[str, str]:
+    return {name: value.strip() for name, value in request.query_params.items() if value.strip()}
+
+
+def _pages(request: Request, question: str) -> AskedPages:
+    return DOORS[question][1](_fields(request), facts_of_request(request))
+
+
+def _paper(pages: AskedPages, paper: str) -> Page:
+    page = {"": pages.page, "lesson": pages.lesson, "label": pages.label}.get(paper)
+    if page is None:
+        raise UnknownName(f"There is no {paper} of this answer", do="Print the answer itself")
+    return page
+
+
+def _query(fields: Mapping[str, str]) -> str:
+    return urlencode({name: value for name, value in fields.items() if name != OPEN})
+
+
+def _ask(request: Request, question: str) -> Response:
+    """The question, or its answer when it was asked."""
+    fields = _fields(request)
+    opened = fields.pop(OPEN, "")
+    asked = DOORS[question][0]()
+    chosen = {one.name for row in asked.rows for one in row.controls if one.kind == "choice"}
+    if opened or not fields.keys() & (set(asked.entries) - chosen):
+        return _send_question(request, asked, fields, opened)
+    try:
+        pages = _pages(request, question)
+    except StillroomError as error:
+        trouble = trouble_of(error, set(asked.fields))
+        return _send_question(request, asked, fields, "", trouble, status_of(error))
+    papers = ("lesson", *(("label",) if pages.label else ()))
+    return _send_answer(request, pages.page, question, "", papers)
+
+
+def _send_question(
+    request: Request,
+    asked: Question,
+    fields: dict[str, str],
+    opened: str,
+    trouble: Trouble | None = None,
+    status: int = 200,
+) -> Response:
+    form = Form(
+        title=asked.title,
+        kind="ask",
+        action=f"/ask/{asked.name}",
+        button=asked.button,
+        rows=(),
+        here=HERE,
+        back="/ask",
+        lead=asked.lead,
+    )
+    folded = {one.name for row in asked.more for one in row.controls}
+    unfold = opened in folded or bool(folded & fields.keys())
+    return send_form(
+        request, form, Typed(fields), trouble, status=status, template="ask_question.html",
+        question=asked, opened=opened, unfold=unfold,
+    )  # fmt: skip
+
+
+def _send_answer(
+    request: Request, page: Page, question: str, paper: str, papers: tuple[str, ...]
+) -> Response:
+    query = _query(_fields(request))
+    whole = f"/ask/{question}"
+    address = f"{whole}/{paper}" if paper else whole
+    prints = [
+        {"text": "Print on paper", "href": f"{address}.pdf?{query}"},
+        {"text": "As plain text", "href": f"{address}.txt?{query}"},
+    ]
+    words = {"lesson": "As a lesson", "label": "A label for the bottle"}
+    doing = [(words[one], f"{whole}/{one}?{query}", "quiet") for one in papers]
+    if not paper:
+        doing.insert(0, ("Keep in the book?", f"{whole}/keep?{query}", ""))
+    if paper:
+        doing.append(("The answer", f"{whole}?{query}", "quiet"))
+    again = (f"{whole}?{query}&{OPEN}={DOORS[question][0]().entries[0]}", whole)
+    doing += [("Alter an entry", again[0], "quiet"), ("Ask again", again[1], "quiet")]
+    return send_page(
+        request, page, here=HERE, template="ask_answer.html",
+        doing=tuple(doing), prints=tuple(prints), twin=f"{address}.json?{query}",
+    )  # fmt: skip
+
+
+def _serve(question: str, paper: str) -> None:
+    """Register an answer, or one of its papers, with its twins."""
+    path = f"/ask/{question}/{paper}" if paper else f"/ask/{question}"
+
+    def data(request: Request) -> Response:
+        return JSONResponse(page_json(_paper(_pages(request, question), paper)))
+
+    def text(request: Request) -> Response:
+        return PlainTextResponse(page_text(_paper(_pages(request, question), paper)))
+
+    def sheet(request: Request) -> Response:
+        from stillroom.documents.as_sheet import page_pdf
+
+        page = _paper(_pages(request, question), paper)
+        return Response(
+            page_pdf(page),
+            media_type="application/pdf",
+            headers={"Content-Disposition": f'inline; filename="{paper or question}.pdf"'},
+        )
+
+    def html(request: Request) -> Response:
+        if not paper:
+            return _ask(request, question)
+        return _send_answer(request, _paper(_pages(request, question), paper), question, paper, ())
+
+    for suffix, view in ((".json", data), (".txt", text), (".pdf", sheet), ("", html)):
+        router.add_api_route(path + suffix, view, methods=["GET", "HEAD"], response_model=None)
+
+
+for _question, _paper_name in (
+    ("dilute", "lesson"), ("dilute", "label"), ("dilute", ""), ("dose", "lesson"), ("dose", ""),
+):  # fmt: skip
+    _serve(_question, _paper_name)
+
+
+@router.get("/ask")
+def doors(request: Request) -> Response:
+    """The questions that can be asked with nothing set up."""
+    form = Form(
+        title="What do you want to know?",
+        kind="ask",
+        action="/ask",
+        button="",
+        rows=(),
+        here=HERE,
+        back="/ask",
+        lead="Nothing to set up, no name, nothing written in a book.",
+    )
+    return send_form(request, form, template="ask.html", doors=DOORS_TOLD)
+
+
+DOORS_TOLD = (
+    (
+        "Dilute spirit",
+        "/ask/dilute",
+        "Four entries: masses, marks, what the alcoholometer should show, a label.",
+    ),
+    (
+        "Dose from an extract",
+        "/ask/dose",
+        "Six entries: grams, the upper bound against the law, the next lot.",
+    ),
+    (
+        "Work an order back",
+        "/ask/order",
+        "Six entries: plant, spirit, packaging, days and money for an order of bottles.",
+    ),
+)
+"""Words, address and what comes of it."""
