@@ -41,9 +41,12 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         Folder a laboratory begun from a page is made in; that of the open laboratory when None.
     """
     from stillroom.web import (
+        ask,
+        ask_order,
         bench,
         finishing,
         house,
+        keeping,
         lots,
         making,
         orders,
@@ -60,7 +63,21 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
     app.state.home = home or (lab.folder if lab else None)
     app.state.templates = environment()
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    for views in (bench, orders, stock, lots, making, finishing, testing, products, tracing, house):
+    for views in (
+        ask,
+        ask_order,
+        keeping,
+        bench,
+        orders,
+        stock,
+        lots,
+        making,
+        finishing,
+        testing,
+        products,
+        tracing,
+        house,
+    ):
         app.include_router(views.router)
     for views in (stepping, sheets_entered):
         app.include_router(views.router)
