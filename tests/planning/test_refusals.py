@@ -58,12 +58,21 @@ def test_a_strength_on_another_basis_is_asked_back():
         plan(practice_request(order=order(aim=other)))
 
 
-@pytest.mark.parametrize("plant", ["aconite", "deadly nightshade", "colchicum"])
+@pytest.mark.parametrize(
+    "plant", ["aconite", "deadly nightshade", "colchicum", "Aconite root", "dried leaf of Digitalis purpurea"]
+)
 def test_a_prohibited_plant_is_refused(plant):
     extraction = with_substance(procedure("bark-extract"), "bark", plant)
 
     with pytest.raises(NotAllowed, match="may not"):
         plan(practice_request(extraction=extraction))
+
+
+def test_a_refused_solvent_is_refused_at_any_step():
+    poured = with_substance(procedure("bark-extract"), "stock spirit", "methanol")
+
+    with pytest.raises(NotAllowed, match="methanol may not be used"):
+        plan(practice_request(extraction=poured))
 
 
 @pytest.mark.parametrize("solvent", ["chloroform", "dichloromethane", "n-hexane"])
@@ -74,18 +83,33 @@ def test_a_solvent_that_may_not_be_used_is_refused(solvent):
         plan(practice_request(extraction=extraction))
 
 
-def test_a_product_type_without_a_rule_is_not_taken_for_allowed():
-    with pytest.raises(NotAllowed, match="No rule found is not permission"):
+def test_a_kind_of_product_that_the_rule_does_not_list_is_not_allowed():
+    with pytest.raises(NotAllowed, match="lip balm is not among them"):
         plan(practice_request(order=order(product_type="lip balm")))
+
+
+def test_a_market_whose_rules_are_not_held_here_is_no_permission():
+    made = plan(practice_request(order=order(market="elsewhere")))
+
+    assert made.content.ceiling_percent is None
+    assert made.content.share_above_percent == 0.0
+    assert "No rule found for total alkaloids in hair leave-on (elsewhere)" in made.content.sentence
+    assert "not permission: look it up before release" in made.content.sentence
+    assert "ceiling" not in made.line("share_within_percent").label
 
 
 def test_a_ceiling_that_was_looked_up_serves_where_no_row_is_found():
     looked_up = Known(
         "ceiling", "order/ceiling", 0.15, "%", origin="reading", because="letter of the assessor"
     )
-    request = practice_request(order=order(product_type="lip balm"), known=(*LOT, looked_up))
+    request = practice_request(order=order(market="elsewhere"), known=(*LOT, looked_up))
 
-    assert plan(request).content.ceiling_percent == 0.15
+    made = plan(request)
+
+    assert made.content.ceiling_percent == 0.15
+    assert not made.not_known
+    with pytest.raises(NotAllowed, match=r"ceiling of 0\.15 %"):
+        plan(practice_request(order=order(market="elsewhere", aim=strength(0.16)), known=request.known))
 
 
 def test_a_ceiling_given_by_hand_cannot_lift_the_law():

@@ -2,15 +2,18 @@
 
 from collections.abc import Mapping
 
-from stillroom.planning.assumptions import ASSUMED
+from stillroom.actions.counting import counted_in
+from stillroom.actions.results_kept import DRYING, assay_for, assay_name, latest_result, strength_of
+from stillroom.planning.assumptions import ASSUMED, assumed_for
 from stillroom.planning.feeds import feeds_of, plant_makeup
 from stillroom.quantities.parse import parse
+from stillroom.records.entries import BatchBegun
+from stillroom.records.orders import StatedStrength
 from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
 from stillroom.stream.components import whole_mass
 from stillroom.stream.kind import Feed
 from stillroom.stream.run import run
-from stillroom.substances.markers import molar_mass
 
 
 def planned_g(look: Reader, batch: str) -> dict[tuple[str, str], float]:
@@ -29,7 +32,7 @@ def planned_g(look: Reader, batch: str) -> dict[tuple[str, str], float]:
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
     strengths = {role: _strength(look, procedure, start, role) for start, role in STATED}
-    plant = _plant(look, procedure)
+    plant = _plant(look, begun, procedure)
     feeds = feeds_of(procedure, strengths, plant)
     dosed_g: float | None = None
     dosed = next((line.name for line in procedure.lines if line.role == "dosed"), None)
@@ -65,28 +68,22 @@ def _strength(look: Reader, procedure: Procedure, start: str, role: str) -> floa
     return ASSUMED[role].value
 
 
-def _plant(look: Reader, procedure: Procedure) -> Mapping[str, float]:
+def _plant(look: Reader, batch: BatchBegun, procedure: Procedure) -> Mapping[str, float]:
     if procedure.purpose != "extraction":
         return {}
     line = next(one for one in procedure.lines if one.name == procedure.scaled_by)
-    drying = ASSUMED["loss on drying"].value
-    assay = ASSUMED["assay of the plant"].value
+    counted = counted_in(look, batch.code) or StatedStrength(0.0, "marker", "marker", "")
+    assumed = assumed_for(line.substance, counted, procedure, "as is")
+    drying = assumed["loss on drying"].value
+    assay, matter = assumed["assay of the plant"].value, "as is"
     for lot in look.lots():
         if lot.substance == line.substance:
-            for entry in look.results(lot.code):
-                if not entry.body.counts:
-                    continue
-                if entry.body.what == "loss on drying":
-                    drying = entry.body.value
-                elif entry.body.what == "total alkaloids as quinine, as is":
-                    assay = entry.body.value
-    makeup = plant_makeup(
-        assay,
-        "quinine",
-        "as is",
-        drying,
-        ASSUMED["other extractables"].value,
-        molar_mass("quinine").value,
-        molar_mass("cinchonine").value,
-    )
+            dried = latest_result(look, lot.code, DRYING)
+            drying = dried.body.value if dried else drying
+            found = assay_for(look, lot.code, counted)
+            if found is not None and found.body.what == assay_name(counted.counted, "dried"):
+                assay, matter = found.body.value, "dried"
+            elif found is not None:
+                assay, matter = strength_of(look, lot.code, counted).value, "as is"
+    makeup = plant_makeup(assay, matter, drying, assumed["other extractables"].value)
     return {name: float(share) for name, share in makeup.items()}

@@ -4,8 +4,17 @@ from dataclasses import replace
 
 from stillroom.actions.content_made import content_made
 from stillroom.actions.dosing import order_of
+from stillroom.actions.outside_results import said_outside
 from stillroom.actions.release_facts import lots_in, residue_of
-from stillroom.actions.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN, RESIDUE, latest_result
+from stillroom.actions.results_kept import (
+    AS_IS,
+    AS_IS_MEAN,
+    DRIED,
+    DRIED_MEAN,
+    RESIDUE,
+    assays,
+    latest_result,
+)
 from stillroom.actions.tracing import account_of
 from stillroom.documents.blocks import Numbers, Reasons
 from stillroom.documents.releasing import CertificateFacts
@@ -66,6 +75,7 @@ def certificate_facts(look: Reader, lot: str) -> CertificateFacts:
         stated=Numbers(tuple(show(one, label=label, k=k) for label, one, k in answers)),
         meets=meets,
         tests=tuple(tested),
+        outside=tuple(said for code in (lot, *extracts) for said in said_outside(look, code)),
         residue=_residue_words(residue, extracts),
         made_from=tuple((code, _what(look, code)) for code in chain),
         released=released,
@@ -139,17 +149,20 @@ def _answers(look: Reader, lot: str) -> list[tuple[str, Answer, float]]:
         if made is None:
             return []
         return [
-            ("Total alkaloids as quinine, in the product", made.content.answer, made.content.k),
+            (f"{_capital(made.order.aim.counted)}, in the product", made.content.answer, made.content.k),
             ("Bound held against the ceiling", made.judged.upper, 2.0),
         ]
     found = []
-    for what in (AS_IS, DRIED, AS_IS_MEAN, DRIED_MEAN):
+    others = [entry.body.what for entry in assays(look, lot)]
+    for what in dict.fromkeys((AS_IS, DRIED, AS_IS_MEAN, DRIED_MEAN, *others)):
         entry = latest_result(look, lot, what)
         if entry is not None:
-            found.append(
-                (what[0].upper() + what[1:], from_trail(entry.body.trail), entry.body.coverage_factor or 2.0)
-            )
+            found.append((_capital(what), from_trail(entry.body.trail), entry.body.coverage_factor or 2.0))
     return found
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def _ingredients(look: Reader, batch: str) -> dict[str, float]:

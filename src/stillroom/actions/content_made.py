@@ -3,19 +3,18 @@
 import math
 from dataclasses import dataclass
 
+from stillroom.actions.ceilings import ceiling_for
 from stillroom.actions.dosing import order_of
 from stillroom.actions.results_kept import strength_of
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.products.dose_option import worst_of
 from stillroom.products.dosing import content_of_bulk_percent
-from stillroom.products.limits import Judged, ceiling, judge
+from stillroom.products.limits import Judged, judge
 from stillroom.records.entries import Entry, StepDone, Weighing
-from stillroom.records.orders import Order
+from stillroom.records.orders import Order, StatedStrength
 from stillroom.results.bounds import chance_above
 from stillroom.results.budget import Stated, spread_leaf, stated
 from stillroom.store.reader import Reader
-
-BASIS = "w/w total alkaloids as quinine, of product, as is"
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,10 +99,10 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
         "content of the product",
         content_of_bulk_percent,
         unit="%",
-        basis=BASIS,
+        basis=order.aim.basis("product"),
         inputs={
             "mass_g": taken,
-            "strength_percent": strength_of(look, extract.lot),
+            "strength_percent": strength_of(look, extract.lot, order.aim),
             "bulk_mass_g": bulk,
             "weighing_difference_g": scale,
         },
@@ -112,10 +111,10 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
     found = stated(answer, held=(taken.key,))
     ordered = look.entries(kind="order taken", subject=order.code)[-1].entry_no
     aim, declared = (
-        _of_order("aim", order.aim.percent, ordered),
-        _of_order("declared", order.at_least.percent, ordered),
+        _of_order("aim", order.aim, ordered),
+        _of_order("declared", order.at_least, ordered),
     )
-    limit = ceiling(order.aim.reckoned_as, order.product_type, order.market)
+    limit = ceiling_for(look, order)
     return ContentMade(
         found,
         judge(worst_of(found), limit),
@@ -138,5 +137,7 @@ def _weighed_extract(look: Reader, batch: str) -> tuple[Entry[StepDone], Weighin
     return None
 
 
-def _of_order(name: str, percent: float, entry_no: int) -> Answer:
-    return reading(name, percent, "%", f"customer's order, entry {entry_no}", entry_no=entry_no, basis=BASIS)
+def _of_order(name: str, strength: StatedStrength, entry_no: int) -> Answer:
+    where = f"customer's order, entry {entry_no}"
+    basis = strength.basis("product")
+    return reading(name, strength.percent, "%", where, entry_no=entry_no, basis=basis)

@@ -2,6 +2,7 @@
 
 from datetime import datetime
 
+from stillroom.actions.ceilings import ceiling_for
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import DRYING, latest_result, strength_of
 from stillroom.errors import BadEntry
@@ -12,7 +13,7 @@ from stillroom.products.limits import Judged
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import DoseDecided
 from stillroom.records.lots import batch_account, grams
-from stillroom.records.orders import Order
+from stillroom.records.orders import Order, StatedStrength
 from stillroom.results.budget import Stated
 from stillroom.results.reckon_again import readings_in
 from stillroom.store.reader import Reader
@@ -71,10 +72,12 @@ def work_out_share(lab: Laboratory, batch: str, extract: str, share: str) -> tup
         ordered = look.entries(kind="order taken", subject=order.code)[-1].entry_no
         return by_mass_rule(
             reading("extract in the product", _percent(share, "share"), "%", "asked"),
-            strength_of(look, extract),
-            _of_order("aim", order.aim.percent, ordered),
+            strength_of(look, extract, order.aim),
+            _of_order("aim", order.aim, ordered),
             product_type=order.product_type,
+            substance=order.aim.reckoned_as,
             market=order.market,
+            limit=ceiling_for(look, order),
         )
 
 
@@ -144,12 +147,12 @@ def _worked_out(
     ordered = look.entries(kind="order taken", subject=order.code)[-1].entry_no
     weigher = look.latest("apparatus added", scale)
     bulk_g = parse(at_bulk, want="mass").in_unit("g") if at_bulk else look.batch(batch).scale_g
-    strength = strength_of(look, extract)
+    strength = strength_of(look, extract, order.aim)
     drying = latest_result(look, extract, DRYING)
     return dose(
         strength,
         reading("bulk", bulk_g, "g", f"entry {begun.entry_no}", entry_no=begun.entry_no),
-        _of_order("aim", order.aim.percent, ordered),
+        _of_order("aim", order.aim, ordered),
         scale_step=reading(
             f"smallest step of {scale}",
             look.apparatus(scale).smallest_step,
@@ -157,9 +160,11 @@ def _worked_out(
             f"entry {weigher.entry_no}" if weigher else scale,
             entry_no=weigher.entry_no if weigher else None,
         ),
-        declared=_of_order("declared at least", order.at_least.percent, ordered),
+        declared=_of_order("declared at least", order.at_least, ordered),
         product_type=order.product_type,
+        substance=order.aim.reckoned_as,
         market=order.market,
+        limit=ceiling_for(look, order),
         loss_on_drying=from_trail(drying.body.trail) if drying else None,
         next_strength=_next_lot(next_strength, strength.basis) if next_strength else None,
         next_loss_on_drying=reading(
@@ -180,14 +185,14 @@ def _worked_out(
     )
 
 
-def _of_order(name: str, percent: float, entry_no: int) -> Answer:
+def _of_order(name: str, strength: StatedStrength, entry_no: int) -> Answer:
     return reading(
         name,
-        percent,
+        strength.percent,
         "%",
         f"customer's order, entry {entry_no}",
         entry_no=entry_no,
-        basis="w/w total alkaloids as quinine, of product, as is",
+        basis=strength.basis("product"),
     )
 
 

@@ -111,7 +111,13 @@ def expected_now(look: Reader, batch: str) -> tuple[Expected, ...]:
     before, now = (_strength(course, draws) for draws in (course.drawn, course.moved))
     return (
         *found,
-        Expected(f"strength of the {course.product}", "% as quinine", _spread(before), _spread(now), None),
+        Expected(
+            f"strength of the {course.product}",
+            f"% as {course.request.order.aim.reckoned_as}",
+            _spread(before),
+            _spread(now),
+            None,
+        ),
     )
 
 

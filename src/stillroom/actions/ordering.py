@@ -3,23 +3,28 @@
 from dataclasses import replace
 from datetime import datetime
 
+from stillroom.actions.ceilings import ceiling_for
+from stillroom.actions.house_facts import known_of_house
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.results_kept import AS_IS, DRYING, latest_result
+from stillroom.actions.pricing import known_prices
+from stillroom.actions.results_kept import DRYING, assay_for, latest_result
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import Answer, from_trail
+from stillroom.planning.chain import compounds_of, is_spirit, lines_to_buy
 from stillroom.planning.forecast import forecast
 from stillroom.planning.known import Known
 from stillroom.planning.lawful import refuse_plants_and_solvents
 from stillroom.planning.outcome import Forecast, Plan
 from stillroom.planning.plan import plan
 from stillroom.planning.request import Held, PlanRequest
-from stillroom.products.limits import ceiling
+from stillroom.quantities.basis import Basis
 from stillroom.quantities.parse import parse
-from stillroom.records.entries import Entry, OrderTaken, PlanMade
+from stillroom.records.entries import Entry, OrderTaken, PlanMade, ResultReckoned
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import LotKind, Status, grams
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
+from stillroom.results.restating import basis_of
 from stillroom.store.reader import Reader
 
 
@@ -54,7 +59,7 @@ def take_order(
                 "An order names an extraction and a formula", f"{order.extraction}, {order.formula}"
             )
         refuse_plants_and_solvents(extraction)
-        _aim_must_be_lawful(order)
+        _aim_must_be_lawful(pen.look, order)
         return Done(
             (pen.enter(body),),
             f"Order {order.code}: {order.units} × {order.nominal_ml:g} mL, due {order.due}.",
@@ -139,13 +144,20 @@ def request_for(
             "Name a lot of it, or none",
         )
     lot = plant_lot or _plant_at_hand(look, plant_line.substance)
-    known = [*_of_plant(look, lot)] if lot else []
-    known += _of_scale(look)
+    known = _of_plant(look, lot) if lot else []
+    assay = assay_for(look, lot, found.aim) if lot else None
+    basis = basis_of(assay.body.basis) if assay else None
+    if assay is not None:
+        known.append(_of_entry("assay of the plant", f"lot {lot}/assay", assay))
+    known += [*_of_scale(look), *known_of_house(look), *known_prices(look, extraction)]
+    known += _of_ceiling(look, found)
     request = PlanRequest(
         order=found,
         extraction=extraction,
         formula=formula,
         known=tuple(known),
+        assay_reckoned_as=_compound(basis),
+        assay_matter="dried" if basis and basis.matter == "dried" else "as is",
         stock=_held(look, extraction, formula),
         seed=seed,
         order_entry_no=_written(look, "order taken", found.code),
@@ -167,16 +179,41 @@ def _plant_at_hand(look: Reader, substance: str) -> str:
 
 
 def _of_plant(look: Reader, lot: str) -> list[Known]:
-    known = []
-    for role, what, name in (
-        ("assay of the plant", AS_IS, f"lot {lot}/assay"),
-        ("loss on drying", DRYING, f"lot {lot}/loss on drying"),
-    ):
-        entry = latest_result(look, lot, what)
-        if entry is not None:
-            answer = from_trail(entry.body.trail)
-            known.append(_known(role, name, answer, entry.entry_no, f"{what} of {lot}"))
-    return known
+    drying = latest_result(look, lot, DRYING)
+    return [] if drying is None else [_of_entry("loss on drying", f"lot {lot}/loss on drying", drying)]
+
+
+def _of_entry(role: str, name: str, entry: Entry[ResultReckoned]) -> Known:
+    answer = from_trail(entry.body.trail)
+    return _known(role, name, answer, entry.entry_no, f"{entry.body.what} of {entry.body.subject}")
+
+
+def _compound(basis: Basis | None) -> str:
+    """What an assay counts, as a plan takes it."""
+    if basis is None or basis.reckoned_as is None:
+        return ""
+    compounds = compounds_of(basis.reckoned_as)
+    return compounds[0] if len(compounds) == 1 else f"mean of {' and '.join(compounds)}"
+
+
+def _of_ceiling(look: Reader, order: Order) -> list[Known]:
+    """The ceiling that somebody stated, where the law's table has none."""
+    found = ceiling_for(look, order)
+    if found.limit is None or found.limit.leaf is None or found.limit.leaf.kind != "reading":
+        return []
+    leaf = found.limit.leaf
+    return [
+        Known(
+            "ceiling",
+            f"{leaf.where}/ceiling",
+            found.limit.value,
+            "%",
+            origin="reading",
+            because=leaf.where,
+            entry_no=leaf.entry_no,
+            basis=found.limit.basis,
+        )
+    ]
 
 
 def _known(role: str, name: str, answer: Answer, entry_no: int, because: str) -> Known:
@@ -227,7 +264,7 @@ def _of_scale(look: Reader) -> list[Known]:
 
 def _held(look: Reader, extraction: Procedure, formula: Procedure) -> tuple[Held, ...]:
     """What stands released on the shelf, by line of the buying list."""
-    items = {line.substance: _item_of(extraction, line.name) for line in extraction.lines}
+    items = _items(extraction)
     for line in formula.lines:
         if line.role != "dosed":
             items.setdefault(line.substance, f"formula/{line.name}")
@@ -244,15 +281,22 @@ def _held(look: Reader, extraction: Procedure, formula: Procedure) -> tuple[Held
     return tuple(Held(item, amount) for item, amount in held.items() if amount > 0)
 
 
-def _item_of(extraction: Procedure, line: str) -> str:
-    if line == extraction.scaled_by:
-        return "plant_g"
-    special = {"stock spirit": "all_stock_spirit_g", "water": "process_water_g"}
-    return special.get(line, f"{line.replace(' ', '_')}_g")
+def _items(extraction: Procedure) -> dict[str, str]:
+    """Line of the buying list for each substance of an extraction."""
+    bought = {line: key for key, line in lines_to_buy(extraction).items()}
+    items = {}
+    for line in extraction.lines:
+        if line.name == extraction.scaled_by:
+            items[line.substance] = "plant_g"
+        elif line.name in bought:
+            items[line.substance] = bought[line.name]
+        else:
+            items[line.substance] = "all_stock_spirit_g" if is_spirit(line) else "process_water_g"
+    return items
 
 
-def _aim_must_be_lawful(order: Order) -> None:
-    found = ceiling(order.aim.reckoned_as, order.product_type, order.market)
+def _aim_must_be_lawful(look: Reader, order: Order) -> None:
+    found = ceiling_for(look, order)
     if found.verdict == "not allowed":
         raise NotAllowed(
             "What is made must be allowed", found.says, "Choose another active or kind of product"

@@ -1,9 +1,10 @@
 """Everything a release looks at, gathered from the book."""
 
 from stillroom.actions.content_made import content_made
+from stillroom.actions.counting import counted_in
 from stillroom.actions.filling import DENSITY, FILL_YIELD
 from stillroom.actions.outages import outages_of
-from stillroom.actions.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN, DRYING, RESIDUE
+from stillroom.actions.results_kept import AS_IS, DRYING, RESIDUE, assay_for, assay_name, assays
 from stillroom.evidence.answer import from_trail, reading
 from stillroom.products.filling import FillCheck, check_fill
 from stillroom.products.release import LotFact, ReleaseFacts, ResultFact
@@ -59,7 +60,7 @@ def facts_for(look: Reader, lot: str) -> ReleaseFacts:
         last_work_at=max((entry.done_at for entry in own), default=look.received_at(lot)),
         lots=tuple(lots_in(look, batch)),
         results=tuple(_results(look, lot)),
-        needed=(DENSITY, FILL_YIELD) if product else (AS_IS,),
+        needed=(DENSITY, FILL_YIELD) if product else (_assay_needed(look, lot, batch),),
         residue=residue_of(look, lot),
         residue_needed=_uses_solvent(look, procedure, batch),
         content=made.content.answer if made else None,
@@ -143,7 +144,8 @@ def _results(look: Reader, lot: str) -> list[ResultFact]:
         entry.corrects: entry.entry_no for entry in look.entries(corrected=True) if entry.corrects is not None
     }
     found = []
-    for what in (AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN, DRYING, DENSITY, FILL_YIELD):
+    names = [entry.body.what for entry in assays(look, lot)]
+    for what in dict.fromkeys((*names, DRYING, DENSITY, FILL_YIELD)):
         entries = look.results(lot, what)
         if not entries:
             continue
@@ -165,6 +167,15 @@ def _results(look: Reader, lot: str) -> list[ResultFact]:
                 )
             )
     return found
+
+
+def _assay_needed(look: Reader, lot: str, batch: str) -> str:
+    """Name of the assay a release waits for: the one that serves, or the one that should be there."""
+    counted = counted_in(look, batch)
+    if counted is None:
+        return AS_IS
+    found = assay_for(look, lot, counted)
+    return found.body.what if found else assay_name(counted.counted)
 
 
 def _uses_solvent(look: Reader, procedure: Procedure, batch: str) -> bool:

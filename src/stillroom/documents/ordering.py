@@ -28,6 +28,7 @@ UNIT_AT_THE_END = re.compile(
     r"_(share|g|w|g_per_g|ml_per_g|ml_per_min_kg|min_per_kg|mg_per_kg|mass_fraction|volume_fraction_20c)$"
 )
 
+GRAVEST = ("spirit-law", "flammable-vapour", "heat-without-cooling", "ammonia-and-solvent")
 GROUPS = (
     ("bottles", "Bottles and bulk"),
     ("bulk", "Bottles and bulk"),
@@ -35,7 +36,7 @@ GROUPS = (
     ("extraction", "The extraction"),
     ("plant", "The plant"),
     ("spirit", "The spirit"),
-    ("reagents", "The clean-up"),
+    ("reagents", "Acids, bases, solvents"),
     ("formula", "The rest of the formula"),
     ("packaging", "Packaging"),
     ("water", "Water"),
@@ -134,6 +135,7 @@ def plan_page(
     blocks += [
         Heading("How strong it will be"),
         Prose(plan.content.sentence),
+        *([Points(plan.not_known, "missing")] if plan.not_known else []),
         river(plan.bends),
         Heading("Line by line"),
         Prose(
@@ -195,10 +197,7 @@ def plan_page(
             (1,),
         ),
         Heading("Before anything is heated"),
-        *(
-            _caution(key)
-            for key in ("spirit-law", "flammable-vapour", "heat-without-cooling", "ammonia-and-solvent")
-        ),
+        *(_caution(key) for key in _cautions(plan)),
         PenLines(("Agreed with the customer on", "Bought on")),
     ]
     return Page(
@@ -312,6 +311,12 @@ def _moved_by(line: PlanLine) -> str:
 
 def _amount(value: float, unit: str) -> str:
     return f"{value:.0f} {unit}" if unit == "pieces" else f"{number(value)} {unit}".strip()
+
+
+def _cautions(plan: Plan) -> tuple[str, ...]:
+    """What the steps of the extraction warn of, the gravest first; at most four."""
+    named = dict.fromkeys(key for step in plan.request.extraction.steps for key in step.cautions)
+    return tuple(dict.fromkeys((*(key for key in GRAVEST if key in named), *named)))[:4]
 
 
 def _caution(key: str) -> Caution:

@@ -57,6 +57,8 @@ class CertificateFacts:
     order : str
     assumed : tuple of str
         Names of assumed leaves below its figures; a certificate with any is refused.
+    outside : tuple of str
+        What another laboratory determined, with its certificate.
     """
 
     account: LotAccount
@@ -73,6 +75,7 @@ class CertificateFacts:
     reasons: Reasons
     order: str
     assumed: tuple[str, ...] = ()
+    outside: tuple[str, ...] = ()
 
 
 def release_page(
@@ -169,6 +172,7 @@ def certificate_page(
         Heading("Content"),
         facts.stated,
         *((Points(facts.meets),) if facts.meets else ()),
+        *(Prose(said) for said in facts.outside),
         Heading("Tests"),
         Table(
             ("Test", "On", "Outcome", "Blank", "Positive control", "Reagent"),

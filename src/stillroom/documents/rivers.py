@@ -10,7 +10,8 @@ from stillroom.planning import outcome as planned
 ROUGHLY = 0.005
 STEP_BY_STEP = "Step by step"
 AS_EXPECTED = Prose(
-    "The active in grams as quinine, as the stream expects it with everything that was weighed. It is no measurement.",
+    "The active in grams, as the compound it is counted as, where the stream expects it with everything that was "
+    "weighed. It is no measurement.",
     quiet=True,
 )
 

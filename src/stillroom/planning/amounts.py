@@ -1,12 +1,30 @@
 """Amounts and ratios of the charge and of the bulk, one value for each draw."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable
 
 import numpy as np
 
-from stillroom.planning.stages import Asked, Supply, supply
+from stillroom.errors import UnknownName
+from stillroom.planning.chain import (
+    LINE,
+    STRIPS,
+    lines_to_buy,
+    other_lines,
+    recovers_spirit,
+    spirit_lines,
+    steps_that,
+    taken_from_shelf,
+    water_lines,
+)
+from stillroom.planning.stages import Asked, Supply, counted_over_mean, supply
 from stillroom.stream.components import ETHANOL, MARKER, SOLVENT, WATER, Array, Grams, whole_mass
-from stillroom.substances.spirits import spirit_density_kg_m3, spirit_volume_fraction_20c
+from stillroom.substances.spirits import (
+    spirit_density_kg_m3,
+    spirit_mass_fraction,
+    spirit_volume_fraction_20c,
+)
+
+STOCK = "strength of the stock spirit"
 
 
 def constant(asked: Asked, value: float) -> Array:
@@ -20,16 +38,16 @@ def extract(asked: Asked) -> Array:
     return whole_mass(_product(found))
 
 
-def percolation(asked: Asked) -> Array:
-    """Alkaloids in the percolate over those in the plant [%]."""
+def extracted(asked: Asked) -> Array:
+    """Marker in the liquid over that in the plant [%]."""
     found = supply(asked)
-    return np.asarray(100.0 * _of_kind(found, "percolate")[MARKER] / _in_plant(found))
+    return np.asarray(100.0 * _extracted_g(found) / _in_plant(found))
 
 
 def cleanup(asked: Asked) -> Array:
-    """Alkaloids in the extract over those in the percolate [%]."""
+    """Marker in the extract over that in the liquid [%]."""
     found = supply(asked)
-    return np.asarray(100.0 * _product(found)[MARKER] / _of_kind(found, "percolate")[MARKER])
+    return np.asarray(100.0 * _product(found)[MARKER] / _extracted_g(found))
 
 
 def recovery(asked: Asked) -> Array:
@@ -39,20 +57,20 @@ def recovery(asked: Asked) -> Array:
 
 
 def false_recovery(asked: Asked) -> Array:
-    """What dividing grams as quinine by grams as the mean alkaloid would give [%]."""
+    """What dividing grams as the compound counted by grams as the mean of two would give [%]."""
     found = supply(asked)
-    return recovery(asked) * _quinine_over_mean(found.drawn.medians)
+    return recovery(asked) * counted_over_mean(found.drawn.medians)
 
 
-def plant_as_quinine(asked: Asked) -> Array:
-    """Content of the plant as is, as quinine [%]."""
+def plant_content(asked: Asked) -> Array:
+    """Content of the plant as is, as the compound counted [%]."""
     found = supply(asked)
     return 100.0 * _broadcast(asked, found.plant["marker"])
 
 
 def plant_as_mean(asked: Asked) -> Array:
-    """Content of the plant as is, as the mean of quinine and cinchonine [%]."""
-    return plant_as_quinine(asked) / _quinine_over_mean(supply(asked).drawn.medians)
+    """Content of the plant as is, as the mean of two compounds [%]."""
+    return plant_content(asked) / counted_over_mean(supply(asked).drawn.medians)
 
 
 def shelf_g(asked: Asked, line: str) -> Array:
@@ -63,38 +81,40 @@ def shelf_g(asked: Asked, line: str) -> Array:
 
 def by_kind_g(asked: Asked, kind: str) -> Array:
     """What a kind of step takes from the shelf beside the liquor [g]."""
-    found = supply(asked)
-    step = next((one for one in found.charge.steps if one.kind == kind), None)
-    return np.zeros(asked.draws) if step is None else whole_mass(list(step.taken.values())[1])
+    line = taken_from_shelf(supply(asked).extraction, kind)
+    return shelf_g(asked, line) if line else np.zeros(asked.draws)
+
+
+def stock_for_extraction(asked: Asked) -> Array:
+    """Stock spirit of the extraction [g]."""
+    lines = spirit_lines(supply(asked).extraction)
+    return np.asarray(sum((shelf_g(asked, one) for one in lines), np.zeros(asked.draws)))
 
 
 def mixing_water(asked: Asked) -> Array:
     """Water weighed to the stock spirit [g]."""
-    step = next(one for one in supply(asked).charge.steps if one.kind == "mix to strength")
-    return whole_mass(list(step.taken.values())[1])
+    return whole_mass(_mixed(supply(asked))[1])
 
 
 def spirit_ml(asked: Asked) -> Array:
     """Spirit mixed, at 20 °C [mL]."""
-    step = next(one for one in supply(asked).charge.steps if one.kind == "mix to strength")
-    return _volume_ml(sum_of(step.taken))
+    return _volume_ml(np.sum(_mixed(supply(asked)), axis=0))
 
 
 def contraction(asked: Asked) -> Array:
     """Volumes of stock and water less the volume of the mixture, at 20 °C [mL]."""
-    step = next(one for one in supply(asked).charge.steps if one.kind == "mix to strength")
-    apart = [_volume_ml(one) for one in step.taken.values()]
-    return apart[0] + apart[1] - _volume_ml(sum_of(step.taken))
+    apart = _mixed(supply(asked))
+    return _volume_ml(apart[0]) + _volume_ml(apart[1]) - _volume_ml(np.sum(apart, axis=0))
 
 
 def recovered_ml(asked: Asked) -> Array:
     """Spirit recovered, at 20 °C [mL]."""
-    return _volume_ml(_of_kind(supply(asked), "distil"))
+    return _volume_ml(_caught(supply(asked)))
 
 
 def recovered_strength(asked: Asked) -> Array:
     """Strength of the recovered spirit [% v/v at 20 °C]."""
-    back = _of_kind(supply(asked), "distil")
+    back = _caught(supply(asked))
     fraction: Array = np.asarray(spirit_volume_fraction_20c(back[ETHANOL] / (back[ETHANOL] + back[WATER])))
     return 100.0 * fraction
 
@@ -102,14 +122,15 @@ def recovered_strength(asked: Asked) -> Array:
 def recovered_ethanol(asked: Asked) -> Array:
     """Ethanol recovered over ethanol poured [%]."""
     found = supply(asked)
-    step = next(one for one in found.charge.steps if one.kind == "mix to strength")
-    return np.asarray(100.0 * _of_kind(found, "distil")[ETHANOL] / sum_of(step.taken)[ETHANOL])
+    shelf = found.charge.from_shelf
+    poured = sum(shelf[one][ETHANOL] for one in spirit_lines(found.extraction) if one in shelf)
+    return np.asarray(100.0 * _caught(found)[ETHANOL] / poured)
 
 
 def solvent_back(asked: Asked) -> Array:
     """Clean-up solvent caught while stripping [g]."""
     found = supply(asked)
-    step = next(one for one in found.charge.steps if one.kind == "strip solvent")
+    step = next(one for one in found.charge.steps if one.kind == STRIPS)
     return np.asarray(list(step.given.values())[1][SOLVENT])
 
 
@@ -120,83 +141,90 @@ def formula_line(asked: Asked, line: str) -> Array:
 
 def formula_spirit(asked: Asked) -> Array:
     """Stock spirit in the product [g]."""
-    lines = _lines_of(supply(asked), "spirit")
-    return np.asarray(sum((formula_line(asked, one) for one in lines), np.zeros(asked.draws)))
+    return _of_formula(asked, spirit_lines(supply(asked).filling.formula))
 
 
 def all_spirit(asked: Asked) -> Array:
     """Stock spirit of both procedures [g]."""
-    lines = [one.name for one in supply(asked).extraction.lines if one.substance.startswith("spirit")]
-    poured = sum((shelf_g(asked, one) for one in lines), np.zeros(asked.draws))
-    return np.asarray(poured + formula_spirit(asked))
+    return np.asarray(stock_for_extraction(asked) + formula_spirit(asked))
 
 
 def formula_ingredients(asked: Asked) -> Array:
     """Other bought ingredients of the product [g]."""
+    return _of_formula(asked, [one.name for one in other_lines(supply(asked).filling.formula)])
+
+
+def other_reagents(asked: Asked) -> Array:
+    """Lines of the extraction that have no price of their own [g]."""
     found = supply(asked)
-    plain = [
-        one.name
-        for one in found.filling.formula.lines
-        if one.role != "dosed" and not one.substance.startswith(("spirit", "purified water", "water"))
-    ]
-    return np.asarray(sum((formula_line(asked, one) for one in plain), np.zeros(asked.draws)))
+    lines = [line for key, line in lines_to_buy(found.extraction).items() if key.startswith(LINE)]
+    return np.asarray(sum((shelf_g(asked, one) for one in lines), np.zeros(asked.draws)))
 
 
 def water(asked: Asked) -> Array:
     """Purified water of both procedures [g]."""
     found = supply(asked)
-    names = {one.name for one in found.extraction.lines if one.substance.endswith("water")}
-    poured = sum((shelf_g(asked, one) for one in names), np.zeros(asked.draws))
-    in_product = sum(
-        (formula_line(asked, one) for one in _lines_of(found, "purified water", "water")),
-        np.zeros(asked.draws),
+    poured = sum(
+        (shelf_g(asked, one) for one in dict.fromkeys(water_lines(found.extraction))), np.zeros(asked.draws)
     )
-    return np.asarray(poured + in_product)
+    return np.asarray(poured + _of_formula(asked, water_lines(found.filling.formula)))
 
 
 def stock_ml(mass_g: Array, asked: Asked) -> Array:
     """Volume of stock spirit, at 20 °C [mL]."""
-    found = supply(asked)
-    name = next(one.name for one in found.extraction.lines if one.substance.startswith("spirit"))
-    density = found.feeds[name].density_g_ml
-    return np.asarray(mass_g / np.asarray(density))
+    strength = np.asarray(supply(asked).drawn.values[STOCK]) / 100.0
+    ethanol: Array = np.asarray(spirit_mass_fraction(strength))
+    return np.asarray(mass_g / (np.asarray(spirit_density_kg_m3(ethanol, 20.0)) / 1000.0))
 
 
 def solvent_ml(asked: Asked) -> Array:
     """Volume of the clean-up solvent, at 20 °C [mL]."""
     found = supply(asked)
-    step = next((one for one in found.charge.steps if one.kind == "partition"), None)
-    if step is None:
+    line = taken_from_shelf(found.extraction, "partition")
+    if not line:
         return np.zeros(asked.draws)
-    name = list(step.taken)[1]
-    return np.asarray(whole_mass(step.taken[name]) / np.asarray(found.feeds[name].density_g_ml))
-
-
-def sum_of(streams: Mapping[str, Grams]) -> Grams:
-    """Streams added up [g]."""
-    return np.asarray(np.sum(list(streams.values()), axis=0))
+    return np.asarray(shelf_g(asked, line) / np.asarray(found.feeds[line].density_g_ml))
 
 
 def _product(found: Supply) -> Grams:
     return found.charge.given(found.extraction.steps[-1].gives[0])
 
 
-def _of_kind(found: Supply, kind: str) -> Grams:
-    step = next(one for one in found.charge.steps if one.kind == kind)
-    return next(iter(step.given.values()))
+def _extracted_g(found: Supply) -> Array:
+    """Marker that left the plant with the liquid: what extracting steps give first, each gram once."""
+    names = {one.name: one for one in steps_that(found.extraction, "extracts")}
+    given: dict[str, Array] = {}
+    total = np.zeros(found.strength.shape)
+    for step in found.charge.steps:
+        if step.name not in names:
+            continue
+        back = sum(part[MARKER] for name, part in step.taken.items() if name in given)
+        first = next(iter(step.given))
+        given[first] = step.given[first][MARKER]
+        total = total + given[first] - back
+    return np.asarray(total)
+
+
+def _mixed(found: Supply) -> list[Grams]:
+    step = next(one for one in found.charge.steps if one.kind == "mix to strength")
+    return list(step.taken.values())
+
+
+def _caught(found: Supply) -> Grams:
+    """What a still gives over: of its outlets the one with least that does not boil."""
+    step = recovers_spirit(found.extraction)
+    if step is None:
+        raise UnknownName.among("recovers", "something a step of this extraction does", ())
+    given = found.charge.step(step.name).given.values()
+    return min(given, key=lambda part: float(np.median(whole_mass(part) - part[WATER] - part[ETHANOL])))
 
 
 def _in_plant(found: Supply) -> Array:
     return np.asarray(found.charge.from_shelf[found.extraction.scaled_by][MARKER])
 
 
-def _lines_of(found: Supply, *substances: str) -> list[str]:
-    return [one.name for one in found.filling.formula.lines if one.substance.startswith(substances)]
-
-
-def _quinine_over_mean(medians: Mapping[str, float]) -> float:
-    quinine, cinchonine = medians["molar mass of quinine"], medians["molar mass of cinchonine"]
-    return quinine / (0.5 * (quinine + cinchonine))
+def _of_formula(asked: Asked, lines: Iterable[str]) -> Array:
+    return np.asarray(sum((formula_line(asked, one) for one in lines), np.zeros(asked.draws)))
 
 
 def _volume_ml(stream: Grams) -> Array:

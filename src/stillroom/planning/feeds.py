@@ -9,10 +9,9 @@ from stillroom.records.procedures import Procedure
 from stillroom.reference.tables import row
 from stillroom.stream.components import Array, Number
 from stillroom.stream.kind import Feed
-from stillroom.substances.plants import plant_rule
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
 
-SUBSTANCES = ("spirit …", "purified water", "hydrochloric acid …", "ammonia …", "ethyl acetate", "a plant")
+SUBSTANCES = ("spirit …", "purified water", "hydrochloric acid …", "ammonia …", "ethyl acetate")
 
 
 def feeds_of(
@@ -31,34 +30,35 @@ def feeds_of(
     Raises
     ------
     UnknownName
-        A line of an extraction is of a substance that is not known here.
+        A line of an extraction, its plant apart, is of a substance that is not known here.
     """
-    return {line.name: _feed(procedure, line.substance, values, plant) for line in procedure.lines}
+    return {
+        line.name: Feed(plant)
+        if procedure.purpose != "formula" and line.name == procedure.scaled_by
+        else _feed(procedure, line.substance, values)
+        for line in procedure.lines
+    }
 
 
 def plant_makeup(
     assay_percent: Number,
-    reckoned_as: str,
     matter: str,
     drying_loss_percent: Number,
     others_percent_dried: Number,
-    quinine_g_mol: float,
-    cinchonine_g_mol: float,
+    counted_over_reported: float = 1.0,
 ) -> dict[str, Number]:
-    """Make-up of the plant as is, its alkaloids as quinine.
+    """Make-up of the plant as is, its marker as the compound that is counted.
 
     Parameters
     ----------
     assay_percent : float or array
         As it was reported. [% w/w]
-    reckoned_as : str
-        "quinine" or "mean of quinine and cinchonine".
     matter : str
         "as is" or "dried".
     drying_loss_percent, others_percent_dried : float or array
         Loss on drying as is; other extractables of the dried plant. [% w/w]
-    quinine_g_mol, cinchonine_g_mol : float
-        Molar masses. [g/mol]
+    counted_over_reported : float
+        Molar mass of the compound counted over that of the compound reported. [1]
 
     Raises
     ------
@@ -67,33 +67,29 @@ def plant_makeup(
 
     Notes
     -----
-    As quinine = as mean x M(quinine) / mean M; as is = dried x (1 - loss on drying).
+    As counted = as reported x M(counted) / M(reported); as is = dried x (1 - loss on drying).
     """
     dry: Array = 1.0 - np.asarray(drying_loss_percent) / 100.0
-    alkaloids = np.asarray(assay_percent) / 100.0
-    if reckoned_as != "quinine":
-        alkaloids = alkaloids * quinine_g_mol / (0.5 * (quinine_g_mol + cinchonine_g_mol))
+    marker = np.asarray(assay_percent) / 100.0 * counted_over_reported
     if matter == "dried":
-        alkaloids = alkaloids * dry
+        marker = marker * dry
     others = np.asarray(others_percent_dried) / 100.0 * dry
-    solids = dry - alkaloids - others
-    if np.min(solids) <= 0 or np.min(alkaloids) <= 0 or np.min(others) <= 0 or np.max(dry) > 1:
+    solids = dry - marker - others
+    if np.min(solids) <= 0 or np.min(marker) <= 0 or np.min(others) <= 0 or np.max(dry) > 1:
         raise BadEntry(
-            "Water, alkaloids and extractables of a plant must leave some plant",
+            "Water, marker and extractables of a plant must leave some plant",
             f"{float(np.min(solids)):.3f} of it left at worst",
             "Look at the assay, the loss on drying and their uncertainties",
         )
     return {
         "water": 1.0 - dry,
-        "marker": alkaloids,
+        "marker": marker,
         "other extractables": others,
         "plant solids": solids,
     }
 
 
-def _feed(
-    procedure: Procedure, substance: str, values: Mapping[str, Number], plant: Mapping[str, Number]
-) -> Feed:
+def _feed(procedure: Procedure, substance: str, values: Mapping[str, Number]) -> Feed:
     if substance.startswith("spirit"):
         strength = np.asarray(values["strength of the stock spirit"]) / 100.0
         if np.max(strength) >= 1.0:
@@ -113,6 +109,4 @@ def _feed(
         return Feed({"ammonia": ammonia, "water": 1.0 - ammonia})
     if substance == "ethyl acetate":
         return Feed({"ethyl acetate": 1.0}, row("solvents", substance).number("density_20c_g_ml"))
-    if plant_rule(substance).status != "no rule found":
-        return Feed(plant)
     raise UnknownName.among(substance, "a substance an extraction can be planned with", SUBSTANCES)

@@ -1,14 +1,21 @@
 """What a figure of a plan is: its key, its words, its stage, and how it is taken from the draws."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
+from stillroom.planning.chain import Chain
 from stillroom.planning.stages import Asked
 from stillroom.stream.components import Array
 
 Stage: TypeAlias = Literal["filling", "packaging", "supply", "content", "house", "money"]
 Takes: TypeAlias = Callable[[Asked], Array]
+Applies: TypeAlias = Callable[[Chain], bool]
+
+
+def always(chain: Chain) -> bool:  # noqa: ARG001
+    """In every plan."""
+    return True
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +34,8 @@ class Figure:
     at : "median", "upper limit" or "mean"
         Which figure of the draws the plan says to have.
     sources : tuple of str
+    applies : callable
+        Whether a chain has such a figure.
     """
 
     key: str
@@ -39,9 +48,33 @@ class Figure:
     at: Literal["median", "upper limit", "mean"] = "median"
     basis: str = ""
     sources: tuple[str, ...] = ()
+    applies: Applies = always
+
+    def about(self, chain: Chain) -> "Figure":
+        """The same figure with the marker of a chain in its words.
+
+        Parameters
+        ----------
+        chain : Chain
+        """
+        words = {"marker": chain.marker, "Marker": capital(chain.marker), "both": " and ".join(chain.both)}
+        label, says, basis = (one.format(**words) for one in (self.label, self.says, self.basis))
+        if self.key == "share_within_percent" and not chain.bounded:
+            label, says = UNBOUNDED
+        return replace(self, label=label, says=says, basis=basis)
+
+
+UNBOUNDED = (
+    "How sure it reaches what is declared",
+    "Share of the draws whose strength is at least the declared one; no ceiling is known.",
+)
+
+
+def capital(words: str) -> str:
+    """Words with a capital first letter."""
+    return words[:1].upper() + words[1:]
 
 
 OIML = ("oiml-r22-1975",)
 BOILING = ("ethanol-water-nrtl-vle-ig", "perry-8-dippr101", "rayleigh-1902")
 PRACTICE = ("extraction-practice",)
-QUININE = "alkaloids as quinine"

@@ -10,6 +10,7 @@ import numpy as np
 
 from stillroom.errors import UnknownName
 from stillroom.planning import amounts
+from stillroom.planning.chain import LINE, Chain, lines_to_buy
 from stillroom.planning.figure import Figure, Stage
 from stillroom.planning.figures_of_extraction import OF_EXTRACTION
 from stillroom.planning.figures_of_product import OF_PRODUCT
@@ -56,7 +57,7 @@ def figure(
     inputs : mapping of str to (float, float)
         Role, and the value with its standard uncertainty. [the input's unit]
     key : str
-        Key of ``FIGURES``, or "formula/<line>" for grams of a line of the formula.
+        Key of ``FIGURES``, or "formula/<line>", "line/<line>" for grams of a line of the formula or the extraction.
     at : str
         "plan" for what the plan says to have, else "median", "5 %" or "95 %".
     lines : str
@@ -87,6 +88,19 @@ def figure(
 figure.takes_named_inputs = True  # type: ignore[attr-defined]
 
 
+def keys_of(chain: Chain) -> tuple[str, ...]:
+    """The figures a chain has, in the order they are printed.
+
+    Parameters
+    ----------
+    chain : Chain
+    """
+    known = [key for key, one in FIGURES.items() if one.applies(chain)]
+    lines = [key for key in lines_to_buy(chain.extraction) if key.startswith(LINE)]
+    in_formula = [f"formula/{one.name}" for one in chain.formula.lines if one.role != "dosed"]
+    return (*known, *lines, *in_formula)
+
+
 def figure_of(key: str) -> Figure:
     """The figure of that key.
 
@@ -105,6 +119,17 @@ def figure_of(key: str) -> Figure:
             "supply",
             lambda a: amounts.formula_line(a, line),
             "The formula's share of the bulk; water fills it up.",
+        )
+    if key.startswith(LINE):
+        line = key.removeprefix(LINE)
+        return Figure(
+            key,
+            "reagents",
+            line.capitalize(),
+            "g",
+            "supply",
+            lambda a: amounts.shelf_g(a, line),
+            "In proportion to the plant.",
         )
     if key not in FIGURES:
         raise UnknownName.among(key, "a figure of a plan", FIGURES)

@@ -1,8 +1,22 @@
 """Figures of the charge: extract, plant, spirit, reagents."""
 
 from stillroom.planning import amounts
-from stillroom.planning.figure import BOILING, OIML, PRACTICE, QUININE, Figure
+from stillroom.planning.chain import STRIPS, Chain, recovers_spirit, spirit_lines
+from stillroom.planning.figure import BOILING, OIML, PRACTICE, Figure
 from stillroom.planning.stages import supply
+
+
+def _mixes(chain: Chain) -> bool:
+    return chain.has("mix to strength")
+
+
+def _with_spirit(chain: Chain) -> bool:
+    return bool(spirit_lines(chain.extraction))
+
+
+def _gives_spirit_back(chain: Chain) -> bool:
+    return recovers_spirit(chain.extraction) is not None
+
 
 OF_EXTRACTION = (
     Figure(
@@ -12,8 +26,8 @@ OF_EXTRACTION = (
         "%",
         "supply",
         lambda a: 100.0 * supply(a).strength,
-        "Alkaloids over all that the extract holds.",
-        basis=f"w/w {QUININE}, of extract as is",
+        "{Marker}, over all that the extract holds.",
+        basis="w/w {marker}, of extract as is",
         sources=PRACTICE,
     ),
     Figure(
@@ -23,20 +37,22 @@ OF_EXTRACTION = (
         "%",
         "supply",
         amounts.cleanup,
-        "Alkaloids in the extract over those in the percolate: acid, filter, shaking out, stripping, drying.",
-        basis=QUININE,
+        "{Marker}: what the extract holds over what the liquid held before it was cleaned.",
+        basis="{marker}",
         sources=PRACTICE,
+        applies=lambda chain: chain.does("extracts") and chain.does("cleans"),
     ),
     Figure(
         "extraction_yield_percent",
         "extraction",
-        "Yield of the percolation",
+        "Yield of the extraction",
         "%",
         "supply",
-        amounts.percolation,
-        "Alkaloids in the percolate over those in the plant.",
-        basis=QUININE,
+        amounts.extracted,
+        "{Marker}: what the liquid holds over what the plant held.",
+        basis="{marker}",
         sources=PRACTICE,
+        applies=lambda chain: chain.does("extracts"),
     ),
     Figure(
         "recovery_percent",
@@ -45,8 +61,8 @@ OF_EXTRACTION = (
         "%",
         "supply",
         amounts.recovery,
-        "Alkaloids in the extract over those in the plant, both as quinine.",
-        basis=QUININE,
+        "{Marker}: what the extract holds over what the plant held, both on one basis.",
+        basis="{marker}",
         sources=PRACTICE,
     ),
     Figure(
@@ -56,7 +72,8 @@ OF_EXTRACTION = (
         "%",
         "supply",
         amounts.false_recovery,
-        "Extract as quinine over plant as the mean of quinine and cinchonine: too high, and wrong.",
+        "Extract as {marker} over plant as the mean of {both}: too high, and wrong.",
+        applies=lambda chain: bool(chain.both),
     ),
     Figure(
         "plant_content_percent",
@@ -64,19 +81,20 @@ OF_EXTRACTION = (
         "Content of the plant",
         "%",
         "supply",
-        amounts.plant_as_quinine,
-        "The assay restated as quinine and as is; every ratio above uses it.",
-        basis=f"w/w {QUININE}, of plant as is",
+        amounts.plant_content,
+        "{Marker}, of the plant as is; every ratio above uses it.",
+        basis="w/w {marker}, of plant as is",
     ),
     Figure(
         "plant_content_as_mean_percent",
         "plant",
-        "The same as the mean alkaloid",
+        "The same as the mean of two",
         "%",
         "supply",
         amounts.plant_as_mean,
-        "For comparison with results reckoned as the mean of quinine and cinchonine.",
-        basis="w/w alkaloids as the mean of quinine and cinchonine, of plant as is",
+        "For comparison with results reckoned as the mean of {both}.",
+        basis="w/w as the mean of {both}, of plant as is",
+        applies=lambda chain: bool(chain.both),
     ),
     Figure(
         "plant_g",
@@ -105,9 +123,10 @@ OF_EXTRACTION = (
         "Stock spirit for the extraction",
         "g",
         "supply",
-        lambda a: amounts.shelf_g(a, "stock spirit"),
-        "Masses first: the ethanol of the wanted spirit over the strength of the stock.",
+        amounts.stock_for_extraction,
+        "By mass, from the wanted spirit and the strength of the stock.",
         sources=OIML,
+        applies=_with_spirit,
     ),
     Figure(
         "spirit_water_g",
@@ -118,6 +137,7 @@ OF_EXTRACTION = (
         amounts.mixing_water,
         "Mass of the wanted spirit less the stock.",
         sources=OIML,
+        applies=_mixes,
     ),
     Figure(
         "spirit_ml",
@@ -129,6 +149,7 @@ OF_EXTRACTION = (
         "Extracting liquid at 20 °C.",
         basis="at 20 °C",
         sources=OIML,
+        applies=_mixes,
     ),
     Figure(
         "contraction_ml",
@@ -140,6 +161,7 @@ OF_EXTRACTION = (
         "Volumes of stock and water at 20 °C, less the volume of the mixture.",
         basis="at 20 °C",
         sources=OIML,
+        applies=_mixes,
     ),
     Figure(
         "recovered_spirit_ml",
@@ -151,6 +173,7 @@ OF_EXTRACTION = (
         "What a simple still gives back.",
         basis="at 20 °C",
         sources=(*OIML, *BOILING),
+        applies=_gives_spirit_back,
     ),
     Figure(
         "recovered_strength_percent",
@@ -162,6 +185,7 @@ OF_EXTRACTION = (
         "One plate, no column: Rayleigh's equation on ethanol and water.",
         basis="v/v at 20 °C",
         sources=(*OIML, *BOILING),
+        applies=_gives_spirit_back,
     ),
     Figure(
         "recovered_ethanol_percent",
@@ -172,6 +196,7 @@ OF_EXTRACTION = (
         amounts.recovered_ethanol,
         "Ethanol recovered over ethanol poured.",
         sources=BOILING,
+        applies=_gives_spirit_back,
     ),
     Figure(
         "acid_g",
@@ -182,6 +207,7 @@ OF_EXTRACTION = (
         lambda a: amounts.by_kind_g(a, "acidify and filter"),
         "In proportion to the plant.",
         sources=PRACTICE,
+        applies=lambda chain: chain.has("acidify and filter"),
     ),
     Figure(
         "ammonia_g",
@@ -192,6 +218,7 @@ OF_EXTRACTION = (
         lambda a: amounts.by_kind_g(a, "basify"),
         "In proportion to the plant; more than the acid takes up.",
         sources=PRACTICE,
+        applies=lambda chain: chain.has("basify"),
     ),
     Figure(
         "ethyl_acetate_g",
@@ -202,6 +229,7 @@ OF_EXTRACTION = (
         lambda a: amounts.by_kind_g(a, "partition"),
         "In proportion to the plant, in equal portions.",
         sources=PRACTICE,
+        applies=lambda chain: chain.has("partition"),
     ),
     Figure(
         "ethyl_acetate_back_g",
@@ -212,6 +240,7 @@ OF_EXTRACTION = (
         amounts.solvent_back,
         "Caught while stripping; wet, and only for the same plant again.",
         sources=PRACTICE,
+        applies=lambda chain: chain.has("partition") and chain.has(STRIPS),
     ),
     Figure(
         "formula_spirit_g",
@@ -221,6 +250,7 @@ OF_EXTRACTION = (
         "supply",
         amounts.formula_spirit,
         "The formula's share of the bulk.",
+        applies=lambda chain: bool(spirit_lines(chain.formula)),
     ),
     Figure(
         "all_stock_spirit_g",
@@ -231,5 +261,6 @@ OF_EXTRACTION = (
         amounts.all_spirit,
         "For the extraction and the product; what is recovered serves the next charge of the same plant.",
         sources=OIML,
+        applies=lambda chain: bool(spirit_lines(chain.extraction) or spirit_lines(chain.formula)),
     ),
 )

@@ -1,7 +1,8 @@
 """Figures of the product and the house: bottles, bulk, content, packaging, water, hours, money."""
 
 from stillroom.planning import amounts
-from stillroom.planning.figure import OIML, QUININE, Figure
+from stillroom.planning.chain import water_lines
+from stillroom.planning.figure import OIML, Figure
 from stillroom.planning.stages import content, filling, supply
 from stillroom.planning.totals import packaging, totals
 
@@ -47,7 +48,7 @@ OF_PRODUCT = (
         "supply",
         lambda a: amounts.constant(a, supply(a).active_g),
         "Bulk times the aim.",
-        basis=QUININE,
+        basis="{marker}",
     ),
     Figure(
         "extract_g",
@@ -80,7 +81,8 @@ OF_PRODUCT = (
         "g",
         "supply",
         amounts.water,
-        "For mixing, pushing out the marc, and the product.",
+        "For the extraction and the product.",
+        applies=lambda chain: bool(water_lines(chain.extraction) or water_lines(chain.formula)),
     ),
     Figure(
         "cooling_water_l",
@@ -108,7 +110,7 @@ OF_PRODUCT = (
         "h",
         "house",
         lambda a: totals(a).watch_h,
-        "Boiling and filtering are watched.",
+        "What is boiled or filtered is watched.",
         sources=("chemicals-1.5.2",),
     ),
     Figure(
@@ -118,7 +120,7 @@ OF_PRODUCT = (
         "h",
         "house",
         lambda a: totals(a).free_h,
-        "Swelling, dripping, standing and drying.",
+        "What stands, drips or dries without anybody.",
     ),
     Figure(
         "electricity_kwh",
@@ -148,7 +150,7 @@ OF_PRODUCT = (
         "content",
         lambda a: content(a).percent,
         "Once dosed by the assay then taken, on the scale used.",
-        basis=f"w/w {QUININE}, of product",
+        basis="w/w {marker}, of product",
     ),
     Figure(
         "share_within_percent",

@@ -9,11 +9,11 @@ import numpy as np
 from stillroom.errors import BadEntry
 from stillroom.planning import picture
 from stillroom.planning.feeds import feeds_of
-from stillroom.planning.figures import FIGURES
+from stillroom.planning.figures import figure_of, keys_of
 from stillroom.planning.inputs import only_roles
 from stillroom.planning.known import spread_of
 from stillroom.planning.lawful import refuse_unlawful
-from stillroom.planning.lines import asked_of, inputs_of, lines_of
+from stillroom.planning.lines import asked_of, chain_of, inputs_of, lines_of
 from stillroom.planning.outcome import Forecast
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.stages import plant_of, settings_of
@@ -50,12 +50,13 @@ def forecast(request: PlanRequest, plant_g: float) -> Forecast:
     refuse_unlawful(request)
     inputs = inputs_of(request, plant_g)
     asked = asked_of(request, inputs)
-    keys = [key for key, one in FIGURES.items() if one.group in GROUPS and key not in LEFT_OUT]
+    chain = chain_of(request, inputs)
+    keys = [key for key in keys_of(chain) if figure_of(key).group in GROUPS and key not in LEFT_OUT]
     code = request.extraction.code
     return Forecast(
         request,
         plant_g,
-        lines_of(keys, asked, inputs),
+        lines_of(keys, asked, inputs, chain),
         tuple(one for one in picture.bends(asked.only("supply")) if one.procedure == code),
         tuple(one for one in picture.steps(asked.only("house")) if one.procedure == code),
     )

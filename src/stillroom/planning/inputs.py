@@ -5,15 +5,19 @@ money. A figure of an early stage does not carry the inputs of a late one.
 """
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
+from stillroom.errors import BadEntry, UnknownName
+from stillroom.planning.chain import LINE, MEAN_OF, both_of, lines_to_buy, other_lines
 from stillroom.planning.known import Known, from_setting
 from stillroom.planning.lawful import ceiling_of
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.skeleton import MINUTES
 from stillroom.records.procedures import Procedure
 from stillroom.reference.tables import row
+from stillroom.stream.kind import MARKER_G_MOL
+from stillroom.stream.kinds import KINDS
 
 FILLING = (
     "order/bottles",
@@ -31,9 +35,19 @@ SUPPLY = (
     "strength of the acid",
     "strength of the ammonia",
     "assay to be taken",
-    "molar mass of quinine",
-    "molar mass of cinchonine",
 )
+COUNTED, REPORTED, MEAN = "molar mass/counted", "molar mass/reported", "molar mass/mean"
+"""Roles of molar masses: of what the order counts, of what the assay counts, of the two an assay takes the mean of."""
+OF_LINES: dict[str, tuple[str, ...]] = {
+    "strength of the stock spirit": ("spirit",),
+    "price of stock spirit": ("spirit",),
+    "strength of the acid": ("hydrochloric acid",),
+    "price of acid": ("hydrochloric acid",),
+    "strength of the ammonia": ("ammonia",),
+    "price of ammonia": ("ammonia",),
+    "price of ethyl acetate": ("ethyl acetate",),
+}
+"""Inputs that only a line of that substance asks for."""
 CONTENT = ("order/declared", "ceiling", "scale step", "weighing of the dose")
 HOUSE = ("tap water rise", "spares")
 
@@ -47,7 +61,7 @@ def all_inputs(request: PlanRequest) -> dict[str, Known]:
     """
     order = request.order
     where = f"order {order.code}"
-    strength = f"w/w {order.aim.of} as {order.aim.reckoned_as}, of the product"
+    strength = f"w/w {order.aim.counted}, of the product"
     stated = [
         Known(
             "order/bottles",
@@ -103,12 +117,16 @@ def all_inputs(request: PlanRequest) -> dict[str, Known]:
             "spares", "plan/spares", request.spares_percent, "%", because="bottles, caps and labels that fail"
         ),
     ]
-    stated += [_molar_mass("quinine"), _molar_mass("cinchonine")]
+    stated += _molar_masses(request)
     found = {one.role: one for one in stated}
-    found |= {one.role: one for one in request.used}
-    found["ceiling"] = ceiling_of(request)
+    found |= {one.role: one for one in request.used if _is_asked_for(one.role, request)}
+    ceiling = ceiling_of(request)
+    if ceiling is not None:
+        found["ceiling"] = ceiling
     found |= {one.role: one for one in _of_procedure("extraction", request.extraction)}
     found |= {one.role: one for one in _of_procedure("formula", request.formula)}
+    if COUNTED in found:
+        found |= {role: replace(found[COUNTED], role=role) for role in _told(request.extraction)}
     assay = found.pop("assay of the plant")
     found[assay_role(request)] = assay
     return {role: _with_entry(role, one, request) for role, one in found.items()}
@@ -129,7 +147,7 @@ def _with_entry(role: str, one: Known, request: PlanRequest) -> Known:
 
 def assay_role(request: PlanRequest) -> str:
     """Role of the plant's assay, its basis in the name so that a trail carries it."""
-    return f"assay of the plant, as {request.assay_reckoned_as}, {request.assay_matter}"
+    return f"assay of the plant, as {request.assay_as}, {request.assay_matter}"
 
 
 def only_roles(inputs: Mapping[str, Known], stage: str) -> dict[str, Known]:
@@ -153,7 +171,7 @@ def wanted(role: str, stage: str) -> bool:
         return filling
     if stage == "packaging":
         return role in ("order/bottles", "kept back", "spares")
-    supply = filling or role in SUPPLY or role.startswith("assay of the plant")
+    supply = filling or role in SUPPLY or role.startswith(("assay of the plant", "molar mass/"))
     supply = supply or (role.startswith("extraction/") and not minute)
     if stage == "supply":
         return supply
@@ -175,10 +193,61 @@ def draw_lines(inputs: Iterable[Known], roles: Iterable[str]) -> str:
     return json.dumps(lines, ensure_ascii=False, separators=(",", ":"))
 
 
-def _molar_mass(marker: str) -> Known:
-    found = row("markers", marker)
+def _is_asked_for(role: str, request: PlanRequest) -> bool:
+    """Whether a line of the procedures asks for that input; "" stands for any line."""
+    lines = (*request.extraction.lines, *request.formula.lines)
+    starts = OF_LINES.get(role, ("",))
+    if role == "price of other reagents":
+        return any(key.startswith(LINE) for key in lines_to_buy(request.extraction))
+    if role == "price of formula ingredients":
+        return bool(other_lines(request.formula))
+    return any(line.substance.startswith(starts) for line in lines)
+
+
+def _told(extraction: Procedure) -> Iterator[str]:
+    """Roles of what steps are told of the marker."""
+    for step in extraction.steps:
+        if MARKER_G_MOL in (KINDS[step.kind].told if step.kind in KINDS else ()):
+            yield f"extraction/{step.name}/{MARKER_G_MOL}"
+
+
+def _molar_masses(request: PlanRequest) -> list[Known]:
+    """Molar masses that restate the assay, or that a step is told.
+
+    Raises
+    ------
+    BadEntry
+        The assay counts another compound, and a molar mass is not known.
+    """
+    compound, reported = request.order.aim.reckoned_as, request.assay_as
+    both = both_of(request.extraction.markers, compound, reported)
+    wanted = [(COUNTED, compound)] if both or reported != compound or any(_told(request.extraction)) else []
+    wanted += [(f"{MEAN} {at}", one) for at, one in enumerate(both, start=1)]
+    if reported != compound and not reported.startswith(MEAN_OF):
+        wanted.append((REPORTED, reported))
+    found = []
+    for role, name in wanted:
+        known = _molar_mass(role, name)
+        if known is not None:
+            found.append(known)
+        elif reported != compound:
+            raise BadEntry(
+                "Two contents reckoned as different compounds need the molar mass of each",
+                f"none is known of {name}",
+                f"Give the assay as {compound}",
+            )
+    return found
+
+
+def _molar_mass(role: str, marker: str) -> Known | None:
+    try:
+        found = row("markers", marker)
+    except UnknownName:
+        return None
+    if found["molar_mass_g_mol"] is None:
+        return None
     return Known(
-        f"molar mass of {marker}",
+        role,
         f"markers/{marker}/molar mass",
         found.number("molar_mass_g_mol"),
         "g/mol",

@@ -1,29 +1,29 @@
 """Before anything is bought, an order is asked whether it is possible and lawful.
 
-The ceiling is the row of the law for the product type and the marker; where no row is found, that is said and
-never read as allowed. Local codes and licensed practice come first.
+The ceiling is the row of the law for the product type and the marker. Where no row is found the plan goes on and
+says so: that is never read as allowed, and the release asks for it. Local codes and licensed practice come first.
 """
 
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.planning.known import Known
 from stillroom.planning.request import PlanRequest
+from stillroom.products.limits import TABLE, Ceiling, ceiling
+from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
-from stillroom.reference.tables import Row, row, table
+from stillroom.reference.tables import table
 from stillroom.substances.plants import refuse_prohibited
 from stillroom.substances.solvents import cleanup_solvent
 
-LIMITS = "limits_eu"
 
-
-def refuse_unlawful(request: PlanRequest) -> Known:
-    """Refuse what may not or cannot be planned; otherwise the ceiling that holds.
+def refuse_unlawful(request: PlanRequest) -> Known | None:
+    """Refuse what may not or cannot be planned; otherwise the ceiling that holds, or None where none is known.
 
     Raises
     ------
     NotAllowed
-        The aim lies above the ceiling, no rule is known, or a plant or solvent is prohibited.
+        The aim lies above the ceiling, or the marker, a plant or a solvent is prohibited.
     BadEntry
-        A figure is negative, or more is declared than aimed for.
+        A figure is negative, aim and declared strength count different things, or more is declared than aimed for.
     """
     order = request.order
     _must_be_positive("bottles", float(order.units))
@@ -45,65 +45,89 @@ def refuse_unlawful(request: PlanRequest) -> Known:
             f"at least {order.at_least.as_written} and an aim of {order.aim.as_written}",
             "Raise the aim or declare less",
         )
-    for strength in (order.aim, order.at_least):
-        if strength.reckoned_as != "quinine":
-            raise BadEntry(
-                "Aim and declared strength must be reckoned as quinine here",
-                f"as {strength.reckoned_as}",
-                "Restate it as quinine",
-            )
-    refuse_plants_and_solvents(request.extraction)
-    ceiling = ceiling_of(request)
-    if order.aim.percent > ceiling.value:
-        raise NotAllowed(
-            f"The aim must stay at or below the ceiling of {ceiling.value:g} % w/w for {order.product_type}",
-            f"{order.aim.percent:g} % w/w",
-            f"Aim lower ({ceiling.because})",
+    if (order.aim.of, order.aim.reckoned_as) != (order.at_least.of, order.at_least.reckoned_as):
+        raise BadEntry(
+            "Aim and declared strength must count the same thing",
+            f"{order.aim.counted} and {order.at_least.counted}",
+            f"Restate both as {order.aim.reckoned_as}",
         )
-    return ceiling
+    refuse_plants_and_solvents(request.extraction)
+    most = ceiling_of(request)
+    if most is not None and order.aim.percent > most.value:
+        raise NotAllowed(
+            f"The aim must stay at or below the ceiling of {most.value:g} % w/w for {order.product_type}",
+            f"{order.aim.percent:g} % w/w",
+            f"Aim lower ({most.because})",
+        )
+    return most
 
 
-def ceiling_of(request: PlanRequest) -> Known:
-    """The most of the active the law allows in this product.
+def ceiling_of(request: PlanRequest) -> Known | None:
+    """The most of the marker the law allows in this product; None where no figure is found.
+
+    Parameters
+    ----------
+    request : PlanRequest
+
+    Notes
+    -----
+    What the law's table says comes first; a ceiling that was looked up serves where the table has no figure.
 
     Raises
     ------
     NotAllowed
-        No row is found for the markers and the product type, and none was given.
+        The law does not allow the marker in this kind of product.
     """
-    for marker in request.extraction.markers:
-        cas = row("markers", marker).words("cas")
-        for limit in table(LIMITS).rows:
-            if limit.words("product_type") == request.order.product_type and cas in limit.words("cas"):
-                return _from_row(limit)
-    given = [one for one in request.used if one.role == "ceiling"]
-    if given:
-        return given[0]
-    raise NotAllowed(
-        "A rule about the active must be known before anything is bought",
-        f"none found for {', '.join(request.extraction.markers)} in {request.order.product_type!r}",
-        "No rule found is not permission: look it up and enter the ceiling with its source",
-    )
-
-
-def _from_row(limit: Row) -> Known:
-    name = f"{LIMITS}/{limit.key}"
-    if limit["max_mass_percent"] is None:
+    found = rule_of(request.order, request.extraction.markers)
+    if found.verdict == "not allowed":
         raise NotAllowed(
-            "A ceiling in per cent must be known",
-            f"{limit.key} gives conditions only",
-            "Ask a safety assessor",
+            "What is made must be allowed", found.says, "Choose another marker or kind of product"
         )
-    return Known(
-        role="ceiling",
-        name=name,
-        value=limit.number("max_mass_percent"),
-        unit="%",
-        origin="published",
-        because=f"{LIMITS}, {limit.key}",
-        sources=(limit.words("source"),),
-        basis=f"w/w of the product, {limit.words('basis')}",
-    )
+    if found.limit is not None:
+        return Known(
+            role="ceiling",
+            name=f"{TABLE}/{found.limit_row}",
+            value=found.limit.value,
+            unit="%",
+            origin="published",
+            because=f"{TABLE}, {found.limit_row}",
+            sources=(found.source,),
+            basis=f"w/w of the product, {found.basis}",
+        )
+    return next((one for one in request.known if one.role == "ceiling"), None)
+
+
+def no_rule(request: PlanRequest) -> str:
+    """What is said where no ceiling is known: one sentence, or "" where there is one.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    """
+    if ceiling_of(request) is not None:
+        return ""
+    order = request.order
+    found = rule_of(order, request.extraction.markers)
+    if found.verdict == "no rule found":
+        what = f"No rule found for {order.aim.of} in {order.product_type} ({order.market})"
+        return f"{what}; that is not permission: look it up before release."
+    return f"{found.says} A safety assessor has to say what it means here, before release."
+
+
+def rule_of(order: Order, markers: tuple[str, ...] = ()) -> Ceiling:
+    """The rule about what an order counts: as its compound, by its name, or as a marker of its extraction.
+
+    Parameters
+    ----------
+    order : Order
+    markers : tuple of str
+        Of the extraction.
+    """
+    names = dict.fromkeys((order.aim.reckoned_as, order.aim.of, *markers))
+    found = [ceiling(name, order.product_type, order.market) for name in names]
+    ruled = [one for one in found if one.verdict != "no rule found"]
+    forbidding = [one for one in ruled if one.verdict == "not allowed"]
+    return (*forbidding, *ruled, *found)[0]
 
 
 def refuse_plants_and_solvents(extraction: Procedure) -> None:
@@ -117,11 +141,36 @@ def refuse_plants_and_solvents(extraction: Procedure) -> None:
     lines = {one.name: one for one in extraction.lines}
     if extraction.scaled_by not in lines:
         raise BadEntry("An extraction is scaled by one of its lines", repr(extraction.scaled_by))
-    refuse_prohibited(lines[extraction.scaled_by].substance)
+    refuse_plant(lines[extraction.scaled_by].substance)
+    refused = {one.key for one in table("solvents").rows}
+    for line in extraction.lines:
+        if line.substance in refused:
+            cleanup_solvent(line.substance)
     for step in extraction.steps:
         if step.kind == "partition":
             for name in step.takes[1:]:
                 cleanup_solvent(lines[name].substance if name in lines else name)
+
+
+def refuse_plant(plant: str) -> None:
+    """Refuse a plant that is prohibited, also where its name stands beside a part ("aconite root").
+
+    Parameters
+    ----------
+    plant : str
+        As a procedure or a person names it.
+
+    Raises
+    ------
+    NotAllowed
+        The plant is prohibited.
+    """
+    refuse_prohibited(plant)
+    words = set(plant.casefold().split())
+    for one in table("plants").rows:
+        latin = [part for part in one.words("latin_name").casefold().split() if part != "spp."]
+        if any(set(name) <= words for name in (one.key.casefold().split(), latin)):
+            refuse_prohibited(one.key)
 
 
 def _must_be_positive(what: str, value: float) -> None:

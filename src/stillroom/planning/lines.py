@@ -5,8 +5,9 @@ from collections.abc import Iterable, Mapping
 import numpy as np
 
 from stillroom.evidence.answer import Answer, reckoned
+from stillroom.planning.chain import Chain, both_of
 from stillroom.planning.figures import draws_of, figure, figure_of
-from stillroom.planning.inputs import all_inputs, draw_lines, wanted
+from stillroom.planning.inputs import MEAN, all_inputs, draw_lines, wanted
 from stillroom.planning.known import Known
 from stillroom.planning.outcome import PlanLine
 from stillroom.planning.request import PlanRequest
@@ -54,8 +55,25 @@ def inputs_of(request: PlanRequest, plant_g: float | None = None) -> dict[str, K
     return found
 
 
-def lines_of(keys: Iterable[str], asked: Asked, inputs: Mapping[str, Known]) -> tuple[PlanLine, ...]:
-    """Lines of a plan or forecast, their leaves made once.
+def chain_of(request: PlanRequest, inputs: Mapping[str, Known]) -> Chain:
+    """The chain of a request, which decides what figures there are and how they are called.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    inputs : mapping of str to Known
+        By role.
+    """
+    aim = request.order.aim
+    both = both_of(request.extraction.markers, aim.reckoned_as, request.assay_as)
+    known = f"{MEAN} {len(both)}" in inputs
+    return Chain(request.extraction, request.formula, aim.counted, both if known else (), "ceiling" in inputs)
+
+
+def lines_of(
+    keys: Iterable[str], asked: Asked, inputs: Mapping[str, Known], chain: Chain
+) -> tuple[PlanLine, ...]:
+    """Lines of a plan or forecast, their leaves made once; what is nothing in every draw is left out.
 
     Parameters
     ----------
@@ -64,13 +82,16 @@ def lines_of(keys: Iterable[str], asked: Asked, inputs: Mapping[str, Known]) -> 
     asked : Asked
     inputs : mapping of str to Known
         All inputs, by role.
+    chain : Chain
+        Names the marker.
     """
     leaves = {role: one.leaf for role, one in inputs.items()}
-    return tuple(_line_of(key, asked, leaves) for key in keys)
+    found = (_line_of(key, asked, leaves, chain) for key in keys)
+    return tuple(one for one in found if one.low or one.value or one.high)
 
 
-def _line_of(key: str, asked: Asked, leaves: Mapping[str, Answer]) -> PlanLine:
-    one = figure_of(key)
+def _line_of(key: str, asked: Asked, leaves: Mapping[str, Answer], chain: Chain) -> PlanLine:
+    one = figure_of(key).about(chain)
     only = asked.only(one.stage)
     values = one.takes(only)
     low, median, high = (float(part) for part in np.percentile(values, (5.0, 50.0, 95.0)))

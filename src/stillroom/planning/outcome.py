@@ -68,7 +68,10 @@ class SupplyAnswer:
 
 @dataclass(frozen=True, slots=True)
 class ContentAnswer:
-    """How sure the strength lies between declared and ceiling, once dosed by the assay then taken [% w/w]."""
+    """How sure the strength lies between declared and ceiling, once dosed by the assay then taken [% w/w].
+
+    Without a ceiling only the declared strength counts, and ``no_rule`` says so.
+    """
 
     share_within_percent: float
     share_below_percent: float
@@ -78,8 +81,9 @@ class ContentAnswer:
     high_percent: float
     declared_percent: float
     aim_percent: float
-    ceiling_percent: float
+    ceiling_percent: float | None
     sentence: str
+    no_rule: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +98,7 @@ class Elsewhere:
 
 @dataclass(frozen=True, slots=True)
 class Bend:
-    """One step of the stream, in grams of active as quinine: median, and 5 and 95 % of what goes on."""
+    """One step of the stream, in grams of the marker: median, and 5 and 95 % of what goes on."""
 
     procedure: str
     step: str
@@ -169,6 +173,7 @@ class Plan:
     buying: tuple[Purchase, ...]
     costs: tuple[Cost, ...]
     doubts: tuple[Doubt, ...]
+    not_known: tuple[str, ...] = ()
 
     def line(self, key: str) -> PlanLine:
         """The line of that key.
@@ -201,6 +206,7 @@ class Plan:
             "buying": [asdict(one) for one in self.buying],
             "costs": [asdict(one) for one in self.costs],
             "doubts": [asdict(one) for one in self.doubts],
+            "not_known": list(self.not_known),
         }
 
 

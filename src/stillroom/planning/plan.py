@@ -8,28 +8,20 @@ schedule).
 import numpy as np
 
 from stillroom.planning import picture
-from stillroom.planning.figures import FIGURES
+from stillroom.planning.chain import lines_to_buy, other_lines
+from stillroom.planning.figure import capital
+from stillroom.planning.figures import keys_of
 from stillroom.planning.inputs import all_inputs
 from stillroom.planning.known import Known
-from stillroom.planning.lawful import refuse_unlawful
-from stillroom.planning.lines import asked_of, lines_of
+from stillroom.planning.lawful import no_rule, refuse_unlawful
+from stillroom.planning.lines import asked_of, chain_of, lines_of
 from stillroom.planning.outcome import ContentAnswer, Cost, Doubt, Plan, PlanLine, Purchase, SupplyAnswer
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.stages import Asked, content, supply
-from stillroom.planning.totals import totals
+from stillroom.planning.totals import PRICE_OF, totals
 from stillroom.quantities.contributions import contributions
+from stillroom.substances.plants import plant_rule
 
-TO_BUY = (
-    "plant_g",
-    "all_stock_spirit_g",
-    "acid_g",
-    "ammonia_g",
-    "ethyl_acetate_g",
-    "bottles",
-    "caps",
-    "labels",
-    "process_water_g",
-)
 WORTH_TELLING = 0.002
 
 
@@ -47,7 +39,7 @@ def plan(request: PlanRequest) -> Plan:
     Raises
     ------
     NotAllowed
-        The aim lies above the ceiling, or a plant or solvent is prohibited.
+        The aim lies above the ceiling, or the marker, a plant or a solvent is prohibited.
     BadEntry
         A figure is negative or does not fit the others.
     NotEnough, OutsideModel
@@ -56,18 +48,38 @@ def plan(request: PlanRequest) -> Plan:
     refuse_unlawful(request)
     inputs = all_inputs(request)
     asked = asked_of(request, inputs)
-    in_formula = (f"formula/{one.name}" for one in request.formula.lines if one.role != "dosed")
-    lines = lines_of((*FIGURES, *in_formula), asked, inputs)
+    chain = chain_of(request, inputs)
+    lines = lines_of(keys_of(chain), asked, inputs, chain)
     return Plan(
         request=request,
         lines=lines,
         supply=_supply(request, asked),
-        content=_content(asked, inputs),
+        content=_content(request, asked, inputs),
         bends=picture.bends(asked.only("supply")),
         steps=picture.steps(asked.only("house")),
         buying=_buying(request, lines),
         costs=_costs(asked, inputs),
         doubts=_doubts(asked, inputs),
+        not_known=_not_known(request),
+    )
+
+
+def to_buy(request: PlanRequest) -> tuple[str, ...]:
+    """Keys of the buying list: what the lines of both procedures take, and the packaging.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    """
+    return (
+        "plant_g",
+        "all_stock_spirit_g",
+        *lines_to_buy(request.extraction),
+        "bottles",
+        "caps",
+        "labels",
+        "process_water_g",
+        *(f"formula/{one.name}" for one in other_lines(request.formula)),
     )
 
 
@@ -91,11 +103,23 @@ def _supply(request: PlanRequest, asked: Asked) -> SupplyAnswer:
     )
 
 
-def _content(asked: Asked, inputs: dict[str, Known]) -> ContentAnswer:
+def _content(request: PlanRequest, asked: Asked, inputs: dict[str, Known]) -> ContentAnswer:
     found = content(asked.only("content"))
     low, middle, high = (float(one) for one in np.percentile(found.percent, (5.0, 50.0, 95.0)))
-    declared, ceiling = inputs["order/declared"].value, inputs["ceiling"].value
+    declared = inputs["order/declared"].value
+    ceiling = inputs["ceiling"].value if "ceiling" in inputs else None
     inside, below, above = (float(100.0 * one.mean()) for one in (found.inside, found.below, found.above))
+    compound, missing = request.order.aim.reckoned_as, no_rule(request)
+    if ceiling is None:
+        sentence = (
+            f"Once dosed by the assay then taken, the strength is at least {declared:g} % w/w as {compound} "
+            f"in {inside:.2f} of 100 batches. {missing}"
+        )
+    else:
+        sentence = (
+            f"Once dosed by the assay then taken, the strength lies from {declared:g} to {ceiling:g} % w/w "
+            f"as {compound} in {inside:.2f} of 100 batches: {below:.2f} of 100 below, {above:.2f} of 100 above."
+        )
     return ContentAnswer(
         inside,
         below,
@@ -106,21 +130,30 @@ def _content(asked: Asked, inputs: dict[str, Known]) -> ContentAnswer:
         declared,
         inputs["order/aim"].value,
         ceiling,
-        f"Once dosed by the assay then taken, the strength lies from {declared:g} to {ceiling:g} % w/w as "
-        f"quinine in {inside:.2f} of 100 batches: {below:.2f} of 100 below, {above:.2f} of 100 above.",
+        sentence,
+        missing,
     )
+
+
+def _not_known(request: PlanRequest) -> tuple[str, ...]:
+    """What nobody knows here, in sentences: the plant's rule and content, the marker's ceiling."""
+    plant = plant_rule(request.plant)
+    content = next(one for one in request.used if one.role == "assay of the plant")
+    found = (
+        plant.why if plant.status == "no rule found" else "",
+        f"{capital(content.because)}." if content.because.startswith("nothing is known") else "",
+        no_rule(request),
+    )
+    return tuple(one for one in found if one)
 
 
 def _buying(request: PlanRequest, lines: tuple[PlanLine, ...]) -> tuple[Purchase, ...]:
     by_key = {one.key: one for one in lines}
     held = {one.item: one.amount for one in request.stock}
     found = []
-    own = {
-        f"formula/{one.name}"
-        for one in request.formula.lines
-        if one.role != "dosed" and not one.substance.startswith(("spirit", "purified water", "water"))
-    }
-    for key in (*TO_BUY, *(one.key for one in lines if one.key in own)):
+    for key in to_buy(request):
+        if key not in by_key:
+            continue
         line = by_key[key]
         needed = line.value if key == "plant_g" else line.high
         have = held.get(key, 0.0)
@@ -132,10 +165,9 @@ def _buying(request: PlanRequest, lines: tuple[PlanLine, ...]) -> tuple[Purchase
 
 
 def _costs(asked: Asked, inputs: dict[str, Known]) -> tuple[Cost, ...]:
-    named = {"bottles": "bottle", "caps": "cap", "labels": "label", "hours": "hour"}
     found = []
     for item, amount in totals(asked.only("money")).costs.items():
-        price = inputs[f"price of {named.get(item, item)}"]
+        price = inputs[f"price of {PRICE_OF.get(item, item)}"]
         low, middle, high = (float(one) for one in np.percentile(amount, (5.0, 50.0, 95.0)))
         found.append(Cost(item, middle, low, high, price.value, price.unit))
     return tuple(found)

@@ -11,12 +11,11 @@ from functools import cache
 from typing import Any, Literal, TypeAlias
 
 from stillroom.errors import BadEntry, UnknownName
-from stillroom.planning.assumptions import ASSUMED
+from stillroom.planning.assumptions import ASSUMED, assumed_for
 from stillroom.planning.known import Known
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 
-ReckonedAs: TypeAlias = Literal["quinine", "mean of quinine and cinchonine"]
 Matter: TypeAlias = Literal["as is", "dried"]
 
 
@@ -46,8 +45,9 @@ class PlanRequest:
     extraction, formula : Procedure
     known : tuple of Known
         What is measured, published or assumed, one for each role; the rest is taken from ``ASSUMED``.
-    assay_reckoned_as : "quinine" or "mean of quinine and cinchonine"
-        What the assay of the plant counts the alkaloids as.
+    assay_reckoned_as : str
+        What the assay of the plant counts the marker as: a compound, or "mean of" two; the compound of the aim
+        where it is left empty.
     assay_matter : "as is" or "dried"
         What plant the assay is a share of.
     kept_back_units : int
@@ -64,7 +64,7 @@ class PlanRequest:
     extraction: Procedure
     formula: Procedure
     known: tuple[Known, ...] = ()
-    assay_reckoned_as: ReckonedAs = "quinine"
+    assay_reckoned_as: str = ""
     assay_matter: Matter = "as is"
     kept_back_units: int = 1
     spares_percent: float = 5.0
@@ -87,9 +87,21 @@ class PlanRequest:
     def used(self) -> tuple[Known, ...]:
         """What the plan works with: what was given, and an assumption for everything else."""
         given = {one.role: one for one in self.known}
-        return tuple(given.get(role, assumed) for role, assumed in ASSUMED.items()) + tuple(
+        taken = assumed_for(self.plant, self.order.aim, self.extraction, self.assay_matter)
+        return tuple(given.get(role, assumed) for role, assumed in taken.items()) + tuple(
             one for one in self.known if one.role == "ceiling"
         )
+
+    @property
+    def plant(self) -> str:
+        """Substance of the line that the extraction is scaled by; "" where there is no such line."""
+        names = (one.substance for one in self.extraction.lines if one.name == self.extraction.scaled_by)
+        return next(names, "")
+
+    @property
+    def assay_as(self) -> str:
+        """What the assay of the plant counts the marker as."""
+        return self.assay_reckoned_as or self.order.aim.reckoned_as
 
     def to_json(self) -> dict[str, Any]:
         """The request as JSON content."""

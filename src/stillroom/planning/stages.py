@@ -7,7 +7,7 @@ would be read.
 """
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
@@ -15,8 +15,10 @@ from typing import TypeAlias
 
 import numpy as np
 
+from stillroom.errors import OutsideModel
+from stillroom.planning.chain import MEAN_OF, steps_that
 from stillroom.planning.feeds import feeds_of, plant_makeup
-from stillroom.planning.inputs import wanted
+from stillroom.planning.inputs import COUNTED, MEAN, REPORTED, wanted
 from stillroom.planning.known import spread_of
 from stillroom.planning.skeleton import with_numbers
 from stillroom.quantities.draws import Draws
@@ -39,6 +41,8 @@ from stillroom.substances.spirits import spirit_density_kg_m3
 
 CONFIDENCE = 0.95
 CHARGE = "charge"
+BEGINNINGS = (1.25, 10.0, 100.0)
+"""Where the plant is looked for, in multiples of what a loss-free extraction would take."""
 Frozen: TypeAlias = tuple[tuple[str, float, float], ...]
 
 
@@ -154,11 +158,17 @@ def filling(asked: Asked) -> Filling:
     feeds = feeds_of(formula, values, {})
     settings = settings_of("formula", values)
     together = run(formula, feeds, settings, 1000.0, asked.draws, dosed_g=0.0)
-    bulk = next(iter(together.steps[0].given.values()))
+    bulk = bulk_made(formula, together)
     liquid = bulk[WATER] + bulk[ETHANOL]
+    if not np.min(liquid) > 0:
+        raise OutsideModel(
+            "The density of a product is reckoned from its water and spirit", "a formula with neither", ""
+        )
     spirit_g_ml = np.asarray(spirit_density_kg_m3(bulk[ETHANOL] / liquid, 20.0)) / 1000.0
     density = spirit_g_ml * (1.0 + np.asarray(values["density allowance"]) / 100.0)
-    overfill = _setting_of_kind(formula, "fill", "overfill_share", settings)
+    overfill = next(
+        (settings[f"{one.name}/overfill_share"] for one in formula.steps if one.kind == "fill"), 0.0
+    )
     fill_g = values["order/nominal content"] * density * (1.0 + np.asarray(overfill))
     bottles = inputs.medians["order/bottles"] + inputs.medians["kept back"]
     needed_g = bottles * fill_g
@@ -206,8 +216,7 @@ def supply(asked: Asked) -> Supply:
         each = np.full(asked.draws, inputs.medians[CHARGE])
         limit = RankedLimit(inputs.medians[CHARGE], 0, asked.draws, 0.0, 0.0)
     else:
-        start = active_g / np.broadcast_to(np.asarray(plant["marker"]), asked.draws) * 1.25
-        each = solve_for_scale(surplus, start)
+        each = _scale_of(surplus, active_g / np.broadcast_to(np.asarray(plant["marker"]), asked.draws))
         limit = upper_limit(each, inputs.medians["order/how sure"] / 100.0, CONFIDENCE)
     charge = run(extraction, feeds, settings, limit.value, asked.draws, with_work=True)
     extract = charge.given(product)
@@ -235,10 +244,10 @@ def content(asked: Asked) -> Content:
     dosed_g = np.rint(supplied.dose_g / step_g) * step_g + values["weighing of the dose"]
     extract = supplied.charge.given(supplied.extraction.steps[-1].gives[0])
     bulk = dosed_bulk(supplied.filling, extract, values, dosed_g)
-    made = next(iter(bulk.steps[0].given.values()))
+    made = bulk_made(supplied.filling.formula, bulk)
     percent = 100.0 * made[MARKER] / whole_mass(made)
     below = percent < inputs.medians["order/declared"]
-    above = percent > inputs.medians["ceiling"]
+    above = percent > inputs.medians.get("ceiling", np.inf)
     return Content(inputs, bulk, percent, ~(below | above), below, above)
 
 
@@ -287,18 +296,40 @@ def plant_of(values: Mapping[str, Number], medians: Mapping[str, float]) -> dict
         By role.
     """
     role = next(one for one in values if one.startswith("assay of the plant"))
-    _, reckoned, matter = (part.strip() for part in role.split(","))
-    return plant_makeup(
-        values[role],
-        reckoned.removeprefix("as "),
-        matter,
-        values["loss on drying"],
-        values["other extractables"],
-        medians["molar mass of quinine"],
-        medians["molar mass of cinchonine"],
-    )
+    reckoned, _, matter = role.partition(", as ")[2].rpartition(", ")
+    ratio = 1.0
+    if reckoned.startswith(MEAN_OF):
+        ratio = counted_over_mean(medians)
+    elif REPORTED in medians:
+        ratio = medians[COUNTED] / medians[REPORTED]
+    return plant_makeup(values[role], matter, values["loss on drying"], values["other extractables"], ratio)
 
 
-def _setting_of_kind(procedure: Procedure, kind: str, setting: str, settings: Mapping[str, Number]) -> Number:
-    step = next(one for one in procedure.steps if one.kind == kind)
-    return settings[f"{step.name}/{setting}"]
+def counted_over_mean(medians: Mapping[str, float]) -> float:
+    """Molar mass of the compound counted over the mean of the two an assay may count [1]."""
+    return medians[COUNTED] / (0.5 * (medians[f"{MEAN} 1"] + medians[f"{MEAN} 2"]))
+
+
+def bulk_made(formula: Procedure, account: Account) -> Grams:
+    """The bulk as it stands before it is filled [g].
+
+    Parameters
+    ----------
+    formula : Procedure
+    account : Account
+        Of a run of the formula.
+    """
+    filling_step = next(steps_that(formula, "bottles"), None)
+    if filling_step is None:
+        return account.given(formula.steps[-1].gives[0])
+    return next(iter(account.step(filling_step.name).taken.values()))
+
+
+def _scale_of(surplus: Callable[[Array], Array], least_g: Array) -> Array:
+    """The scale in every draw; a beginning that loses all it gives to a fixed loss is moved further up."""
+    for times in BEGINNINGS[:-1]:
+        try:
+            return solve_for_scale(surplus, least_g * times)
+        except OutsideModel:
+            continue
+    return solve_for_scale(surplus, least_g * BEGINNINGS[-1])

@@ -14,6 +14,24 @@ from stillroom.science.heat.distilling import cooling_water_l
 from stillroom.stream.components import Array
 
 MINUTES_PER_HOUR = 60.0
+PRICE_OF = {"bottles": "bottle", "caps": "cap", "labels": "label", "hours": "hour"}
+"""Items whose price is of one piece or hour."""
+ITEMS = (
+    "plant",
+    "stock spirit",
+    "acid",
+    "ammonia",
+    "ethyl acetate",
+    "other reagents",
+    "formula ingredients",
+    "bottles",
+    "caps",
+    "labels",
+    "water",
+    "electricity",
+    "hours",
+)
+"""In the order they are printed."""
 MINUTES = ("hands", "watch", "free")
 
 
@@ -93,20 +111,26 @@ def _minutes(medians: Mapping[str, float]) -> dict[str, float]:
 def _costs(asked: Asked, inputs: Drawn, found: Totals) -> dict[str, Array]:
     price = {role.removeprefix("price of "): one for role, one in inputs.values.items() if "price of" in role}
     only = asked.only("supply")
-    spirit_ml = amounts.stock_ml(amounts.all_spirit(only), only)
-    pieces_each = float(pieces(asked))
+    pieces_each = np.full(asked.draws, float(pieces(asked)))
     water_m3 = (amounts.water(only) / 1000.0 + found.cooling_l) / 1000.0
+    amount: dict[str, Array] = {
+        "plant": np.full(asked.draws, supply(only).plant_limit.value / 1000.0),
+        "acid": amounts.by_kind_g(only, "acidify and filter") / 1000.0,
+        "ammonia": amounts.by_kind_g(only, "basify") / 1000.0,
+        "ethyl acetate": amounts.solvent_ml(only) / 1000.0,
+        "other reagents": amounts.other_reagents(only) / 1000.0,
+        "formula ingredients": amounts.formula_ingredients(only) / 1000.0,
+        "bottles": pieces_each,
+        "caps": pieces_each,
+        "labels": pieces_each,
+        "water": water_m3,
+        "electricity": found.heat_kwh,
+        "hours": found.hands_h + found.watch_h,
+    }
+    if "stock spirit" in price:
+        amount["stock spirit"] = amounts.stock_ml(amounts.all_spirit(only), only) / 1000.0
     return {
-        "plant": supply(only).plant_limit.value / 1000.0 * price["plant"] * np.ones(asked.draws),
-        "stock spirit": spirit_ml / 1000.0 * price["stock spirit"],
-        "acid": amounts.by_kind_g(only, "acidify and filter") / 1000.0 * price["acid"],
-        "ammonia": amounts.by_kind_g(only, "basify") / 1000.0 * price["ammonia"],
-        "ethyl acetate": amounts.solvent_ml(only) / 1000.0 * price["ethyl acetate"],
-        "formula ingredients": amounts.formula_ingredients(only) / 1000.0 * price["formula ingredients"],
-        "bottles": pieces_each * price["bottle"] * np.ones(asked.draws),
-        "caps": pieces_each * price["cap"] * np.ones(asked.draws),
-        "labels": pieces_each * price["label"] * np.ones(asked.draws),
-        "water": water_m3 * price["water"],
-        "electricity": found.heat_kwh * price["electricity"],
-        "hours": (found.hands_h + found.watch_h) * price["hour"],
+        item: np.asarray(amount[item] * price[PRICE_OF.get(item, item)])
+        for item in ITEMS
+        if item in amount and PRICE_OF.get(item, item) in price and np.any(amount[item] > 0)
     }

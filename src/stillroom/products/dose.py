@@ -95,6 +95,7 @@ def dose(
     product_type: str,
     substance: str = "quinine",
     market: str = "EU",
+    limit: Ceiling | None = None,
     declared: Answer | None = None,
     loss_on_drying: Answer | None = None,
     next_strength: Answer | None = None,
@@ -119,6 +120,8 @@ def dose(
         Smallest step of the scale used. [g]
     product_type, substance, market : str
         Whose ceiling holds. [text]
+    limit : Ceiling, optional
+        A ceiling looked up before; the table of the law when left out. [% w/w]
     declared : Answer, optional
         What the label declares at least. [% w/w of product]
     loss_on_drying : Answer, optional
@@ -154,7 +157,7 @@ def dose(
     """
     _refuse_bad_numbers(bulk, aim, declared, scale_step, how_sure_percent)
     known = strength_for(strength, aim, loss_on_drying)
-    limit = ceiling(substance, product_type, market)
+    limit = limit or ceiling(substance, product_type, market)
     coverage = how_sure_percent / 100.0
     low = lower_answer(known.stated.answer, coverage=coverage)
     wanted: list[tuple[Meets, Answer, Answer, str]] = [

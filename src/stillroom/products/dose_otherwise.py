@@ -15,7 +15,7 @@ from stillroom.products.dosing import (
     dose_mass_g,
     on_the_scale_g,
 )
-from stillroom.products.limits import Judged, ceiling, judge, refuse_over
+from stillroom.products.limits import Ceiling, Judged, ceiling, judge, refuse_over
 from stillroom.products.strength import strength_for
 from stillroom.results.budget import Stated, stated
 from stillroom.substances.rules import rule
@@ -65,6 +65,7 @@ def by_mass_rule(
     product_type: str,
     substance: str = "quinine",
     market: str = "EU",
+    limit: Ceiling | None = None,
     loss_on_drying: Answer | None = None,
 ) -> tuple[Stated, Judged]:
     """What a fixed share of extract makes of the product, whatever the extract's strength.
@@ -79,6 +80,8 @@ def by_mass_rule(
         Gives the basis of the content. [% w/w]
     product_type, substance, market : str
         Whose ceiling holds. [text]
+    limit : Ceiling, optional
+        A ceiling looked up before; the table of the law when left out. [% w/w]
     loss_on_drying : Answer, optional
         Of the extract. [% w/w]
 
@@ -105,7 +108,7 @@ def by_mass_rule(
             says="the share of extract times its strength",
         )
     )
-    limit = ceiling(substance, product_type, market)
+    limit = limit or ceiling(substance, product_type, market)
     return content, refuse_over(judge(worst_of(content), limit))
 
 

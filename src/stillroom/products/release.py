@@ -318,6 +318,17 @@ def _product(facts: ReleaseFacts) -> Iterator[Missing]:
             )
         elif facts.residue.status == "over":
             yield Missing("out", facts.residue.because, "Dry the extract further and measure again")
+    if (
+        facts.judged is not None
+        and facts.judged.verdict == "no rule found"
+        and not facts.judged.ceiling.limit_row
+    ):
+        rule_of = facts.judged.ceiling
+        yield Missing(
+            "missing",
+            f"No rule found for {rule_of.substance} in {rule_of.product_type} ({rule_of.market})",
+            "Look it up, and state the ceiling with its source: no rule found is not permission",
+        )
     if facts.judged is not None and facts.judged.blocks:
         yield Missing(
             "out", facts.judged.says, "Thin the bulk below the ceiling with its formula, or reject it"

@@ -23,6 +23,25 @@ class StatedStrength:
     reckoned_as: str
     as_written: str
 
+    @property
+    def counted(self) -> str:
+        """What is counted, in words: "total alkaloids as quinine", or "rosmarinic acid" where both are one."""
+        if self.of.casefold() == self.reckoned_as.casefold():
+            return self.of
+        return f"{self.of} as {self.reckoned_as}"
+
+    def basis(self, carrier: str, matter: str = "as is") -> str:
+        """The basis of such a strength in something.
+
+        Parameters
+        ----------
+        carrier : str
+            "product", "extract" or "plant".
+        matter : str
+            "as is" or "dried".
+        """
+        return f"w/w {self.of} as {self.reckoned_as}, of {carrier}, {matter}"
+
 
 @dataclass(frozen=True, slots=True)
 class Order:

@@ -2,6 +2,7 @@
 
 from stillroom.errors import UnknownName
 from stillroom.records.entries import (
+    CeilingStated,
     AnswerKept,
     BatchBegun,
     DeviationNoted,
@@ -80,6 +81,10 @@ class Makings(Looking):
     def deviations(self, batch: str, *, corrected: bool = False) -> tuple[Entry[DeviationNoted], ...]:
         """What went otherwise than written."""
         return self._bodies(DeviationNoted, t.deviations, t.deviations.c.batch == batch, corrected=corrected)
+
+    def ceilings(self) -> tuple[Entry[CeilingStated], ...]:
+        """Every ceiling that was stated, the oldest first."""
+        return self._bodies(CeilingStated, t.ceilings)
 
     def outages(self) -> tuple[Entry[OutageNoted], ...]:
         """Every time water or power went off or came back, whatever was in hand."""

@@ -1,9 +1,9 @@
 """The stream: grams of components, one column for each draw.
 
-Promises that a component is a mass that can be weighed or assayed, never a share. Alkaloids are counted *as
-quinine* (base): exact in moles, so that acid, ammonia and titration agree; their true mass differs by a few
-per cent, and that difference is carried by what else the plant gives. Hydrogen chloride bound to an alkaloid
-is counted as hydrogen chloride. Says nothing about volumes; a kind of step that needs one asks for a density.
+Promises that a component is a mass that can be weighed or assayed, never a share. The marker is counted as one
+compound, whichever the order names (mixed alkaloids as one base, phenols as gallic acid): exact in moles, so that
+acid, ammonia and titration agree; the true mass may differ, and that difference is carried by what else the plant
+gives. Hydrogen chloride bound to an alkaloid is counted as hydrogen chloride. Says nothing about volumes; a kind of step that needs one asks for a density.
 """
 
 from collections.abc import Mapping

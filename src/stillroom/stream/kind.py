@@ -11,6 +11,8 @@ from typing import Literal, TypeAlias
 from stillroom.stream.components import Grams, Number
 
 Settings: TypeAlias = Mapping[str, Number]
+MARKER_G_MOL = "marker_g_mol"
+"""What a step may be told: molar mass of the compound the marker is counted as. [g/mol]"""
 Does: TypeAlias = Literal["mixes", "extracts", "recovers", "cleans", "dries", "bottles", ""]
 
 
@@ -102,6 +104,8 @@ class Kind:
         The last inlet may be repeated.
     sources : tuple of str
         Keys of ``reference/sources.toml``.
+    told : tuple of str
+        What the run may tell it beside its settings ("marker_g_mol"); without it the step asks less.
     does : str
         What it is for in a chain: "mixes" the liquid, "extracts" the plant, "recovers" a solvent (its first or
         named outlet is what is caught), "cleans", "dries", "bottles"; "" where nothing hangs on it.
@@ -121,4 +125,5 @@ class Kind:
     turns: tuple[tuple[int, ...], ...] = ()
     any_number: bool = False
     sources: tuple[str, ...] = ()
+    told: tuple[str, ...] = ()
     does: Does = ""

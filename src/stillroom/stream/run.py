@@ -122,7 +122,8 @@ def run(
     feeds : mapping of str to Feed
         What stands on the shelf for each line.
     settings : mapping of str to float or array
-        "step/setting" and its value; what is missing is taken from the procedure at its median.
+        "step/setting" and its value; what is missing is taken from the procedure at its median. What a kind is
+        told of the marker stands here too.
     scale_g : float or array
         Mass of the line everything is in proportion to, or of the bulk of a formula. [g]
     draws : int
@@ -148,7 +149,7 @@ def run(
     accounts = []
     for step in procedure.steps:
         kind = kind_of(step)
-        values = _values(step, settings)
+        values = _values(step, kind, settings)
         taken: dict[str, Grams] = {}
         upon = _from_shelf(procedure, step, kind, feeds, values, scale_g, draws, dosed_g, at_hand)
         for name in step.takes:
@@ -209,8 +210,10 @@ def amount_settings(line: str) -> tuple[str, str]:
     return f"{name}_ml_per_g", f"{name}_g_per_g"
 
 
-def _values(step: Step, settings: Mapping[str, Number]) -> dict[str, Number]:
-    return {one.name: settings.get(f"{step.name}/{one.name}", one.value) for one in step.settings}
+def _values(step: Step, kind: Kind, settings: Mapping[str, Number]) -> dict[str, Number]:
+    values = {one.name: settings.get(f"{step.name}/{one.name}", one.value) for one in step.settings}
+    told = {name: f"{step.name}/{name}" for name in kind.told}
+    return values | {name: settings[key] for name, key in told.items() if key in settings}
 
 
 def _from_shelf(

@@ -2,38 +2,25 @@
 
 The turning of acid and ammonia into ammonium chloride is declared and closes in mass: HCl + NH3 -> NH4Cl,
 36.461 + 17.031 = 53.492 g/mol (iupac-atomic-weights). Says nothing about pH; that is read at the bench and
-set.
+set. The acid a marker needs is reckoned where its molar mass is told; without it only the bench can tell.
 """
-
-from functools import cache
 
 import numpy as np
 
 from stillroom.errors import NotEnough
-from stillroom.reference.tables import row
 from stillroom.stream.components import ACID, AMMONIA, MARKER, OTHERS, SALT, Grams, only, whole_mass
-from stillroom.stream.kind import Done, Kind, Settings, Work
+from stillroom.stream.kind import MARKER_G_MOL, Done, Kind, Settings, Work
 
 HYDROGEN_CHLORIDE_G_MOL = 36.461
 AMMONIA_G_MOL = 17.031
-PROTONS_PER_ALKALOID = 2.0
-
-
-@cache
-def quinine_g_mol() -> float:
-    """Molar mass the alkaloids are counted by, from the table of markers [g/mol]."""
-    return row("markers", "quinine").number("molar_mass_g_mol")
+PROTONS_PER_MARKER = 2.0
+"""At most: quinine has two nitrogens that take one, most tertiary alkaloids one. The safe side."""
 
 
 def _acidified(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     together = inlets[0] + inlets[1]
-    needed_g = together[MARKER] / quinine_g_mol() * PROTONS_PER_ALKALOID * HYDROGEN_CHLORIDE_G_MOL
-    if not np.all(together[ACID] >= needed_g):
-        raise NotEnough(
-            "There must be acid for both nitrogens of every alkaloid",
-            f"{float(np.min(together[ACID] / needed_g)):.2f} of that",
-            "Take more acid",
-        )
+    if MARKER_G_MOL in settings:
+        _must_be_enough(together, settings)
     resin = only(together, OTHERS) * settings["resin_share"]
     with_resin = only(together, MARKER) * settings["marker_in_resin_share"]
     clear = together - resin - with_resin
@@ -44,6 +31,16 @@ def _acidified(inlets: tuple[Grams, ...], settings: Settings) -> Done:
         "liquor in the filter": in_filter,
     }
     return Done((clear - in_filter,), losses)
+
+
+def _must_be_enough(together: Grams, settings: Settings) -> None:
+    needed_g = together[MARKER] / settings[MARKER_G_MOL] * PROTONS_PER_MARKER * HYDROGEN_CHLORIDE_G_MOL
+    if not np.all(together[ACID] >= needed_g):
+        raise NotEnough(
+            "There must be acid for two nitrogens of every alkaloid",
+            f"{float(np.min(together[ACID] / needed_g)):.2f} of that",
+            "Take more acid",
+        )
 
 
 def _basified(inlets: tuple[Grams, ...], settings: Settings) -> Done:
@@ -79,6 +76,7 @@ ACIDIFY = Kind(
     asks=_filtering,
     cautions=("acid-dilution",),
     sources=("extraction-practice", "iupac-atomic-weights"),
+    told=(MARKER_G_MOL,),
     does="cleans",
 )
 BASIFY = Kind(

@@ -1,0 +1,157 @@
+"""Ceilings that the tables here do not hold: a person looks one up and states it with its source.
+
+Promises that a stated ceiling never lifts one of the law's table, and that "none" is a statement of its own with a
+source, never a silence. Local codes and licensed practice come first.
+"""
+
+from datetime import datetime
+
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.errors import BadEntry, NotAllowed
+from stillroom.evidence.answer import reading
+from stillroom.planning.lawful import rule_of
+from stillroom.products.limits import Ceiling, ceiling
+from stillroom.quantities.parse import parse
+from stillroom.records.entries import CeilingStated, Entry
+from stillroom.records.entry_json import body_to_json
+from stillroom.records.orders import Order
+from stillroom.records.written_values import one_line
+from stillroom.store.reader import Reader
+
+NONE = "none"
+
+
+def state_ceiling(
+    lab: Laboratory,
+    marker: str,
+    product_type: str,
+    market: str,
+    percent: str,
+    source: str,
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Write the ceiling of a marker in a kind of product, with where it was found.
+
+    Parameters
+    ----------
+    marker, product_type, market : str
+        "linalool", "skin leave-on", "EU".
+    percent : str
+        "0.5 %", by mass of the product; "none" where the source sets no ceiling.
+    source : str
+        Which text, which entry, of which date; or whose written opinion.
+
+    Raises
+    ------
+    BadEntry
+        Something is missing, or the figure is no share by mass.
+    NotAllowed
+        The table of the law has a rule already.
+    """
+    wanted = {
+        "marker": (marker, "linalool"),
+        "product type": (product_type, "skin leave-on"),
+        "market": (market, "EU"),
+        "ceiling": (percent, "0.5 %"),
+        "source": (source, "the text, its entry and its date"),
+    }
+    for where, (text, example) in wanted.items():
+        if not text.strip():
+            raise BadEntry(f"A ceiling names its {where}", "nothing", f"Write it like {example}", where=where)
+    body = CeilingStated(
+        one_line(marker, "marker"),
+        one_line(product_type, "product type"),
+        one_line(market, "market"),
+        _percent(percent),
+        one_line(percent, "ceiling"),
+        one_line(source, "source"),
+    )
+    ruled = ceiling(body.marker, body.product_type, body.market)
+    if ruled.verdict != "no rule found":
+        raise NotAllowed(
+            "What the law says is not stated by hand", ruled.says, "Correct the table, with its source"
+        )
+    with lab.act("state ceiling", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        number = pen.enter(body)
+        return Done((number,), f"{body.marker} in {body.product_type} ({body.market}): {_most(body)}.")
+
+
+def ceiling_for(look: Reader, order: Order) -> Ceiling:
+    """The rule about what an order counts: the law's, or else what was stated in the book.
+
+    Parameters
+    ----------
+    look : Reader
+    order : Order
+    """
+    found = rule_of(order)
+    if found.verdict != "no rule found":
+        return found
+    entry = _stated(look, order)
+    return found if entry is None else _as_rule(entry)
+
+
+def _stated(look: Reader, order: Order) -> Entry[CeilingStated] | None:
+    names = {order.aim.reckoned_as.casefold(), order.aim.of.casefold()}
+    fitting = [
+        one
+        for one in look.ceilings()
+        if one.body.marker.casefold() in names
+        and one.body.product_type.casefold() == order.product_type.casefold()
+        and one.body.market.casefold() == order.market.casefold()
+    ]
+    return fitting[-1] if fitting else None
+
+
+def _as_rule(entry: Entry[CeilingStated]) -> Ceiling:
+    body, where = entry.body, f"entry {entry.entry_no}"
+    limit = (
+        reading(
+            f"ceiling of {body.marker} in {body.product_type}",
+            body.percent,
+            "%",
+            f"{where}, {body.source}",
+            entry_no=entry.entry_no,
+            basis=f"w/w as {body.marker}, of product",
+        )
+        if body.percent is not None
+        else None
+    )
+    says = f"Stated by {entry.by} from {body.source} ({where}): {_most(body)} in {body.product_type}."
+    return Ceiling(
+        substance=body.marker,
+        product_type=body.product_type,
+        market=body.market,
+        verdict=None if limit else "no rule found",
+        limit=limit,
+        limit_row=where,
+        basis=f"as {body.marker}",
+        conditions="",
+        later_change="",
+        source="",
+        state_of_data=None,
+        says=says,
+    )
+
+
+def _most(body: CeilingStated) -> str:
+    return "no ceiling is set" if body.percent is None else f"at most {body.as_written}"
+
+
+def _percent(text: str) -> float | None:
+    if text.strip().casefold() == NONE:
+        return None
+    found = parse(text, want="ratio", basis_required=False, zero_allowed=False, where="ceiling")
+    if found.basis.ratio not in (None, "w/w") or found.fraction > 1:
+        raise BadEntry(
+            "A ceiling is a share by mass of the product",
+            repr(text[:40]),
+            "Write it like 0.5 %",
+            where="ceiling",
+        )
+    return 100.0 * found.fraction

@@ -1,0 +1,55 @@
+"""What is known of a plant, in the shape a plan takes it; each part None where nothing is."""
+
+from dataclasses import dataclass
+
+from stillroom.substances.plant_contents import plant_material, typical_content
+
+SEEN = {"page-opened": "read", "second-hand": "second-hand", "from-memory": "from memory"}
+MATERIALS = "plant_materials"
+
+
+@dataclass(frozen=True, slots=True)
+class Typical:
+    """What is usual of a plant.
+
+    Attributes
+    ----------
+    content_percent : tuple of float or None
+        Low and high content of the dried plant. [% w/w]
+    content_because : str
+    drying_loss_percent : float or None
+        Of the plant as it is bought. [% w/w]
+    by_water_percent, by_spirit_percent : tuple of float or None
+        All that is extracted from the dried plant, low and high. [% w/w]
+    because : str
+        Where loss on drying and extractables come from.
+    """
+
+    content_percent: tuple[float, float] | None = None
+    content_because: str = ""
+    drying_loss_percent: float | None = None
+    by_water_percent: tuple[float, float] | None = None
+    by_spirit_percent: tuple[float, float] | None = None
+    because: str = ""
+
+
+def typical(plant: str, marker: str) -> Typical:
+    """What is known of a plant and a marker in it.
+
+    Parameters
+    ----------
+    plant : str
+    marker : str
+        What is counted: "rosmarinic acid", "total phenols".
+    """
+    content, material = typical_content(plant, marker), plant_material(plant)
+    if material is None:
+        return Typical()
+    return Typical(
+        content_percent=(content.low_percent_dried, content.high_percent_dried) if content else None,
+        content_because=content.because if content else "",
+        drying_loss_percent=material.loss_on_drying_percent,
+        by_water_percent=material.by_water_percent,
+        by_spirit_percent=material.by_spirit_percent,
+        because=f"{MATERIALS}, {material.name} ({SEEN.get(material.seen, material.seen)})",
+    )
