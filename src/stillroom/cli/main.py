@@ -27,6 +27,10 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.planning",
         "Work an order back to the plant, the spirit, the hours and the money.",
     ),
+    "procedure": (
+        "stillroom.cli.procedures",
+        "Ways of extracting: see them, and copy one for a plant and a marker of yours.",
+    ),
     "make": ("stillroom.cli.making", "Begin a batch, do its next step, or print its sheet."),
     "test": ("stillroom.cli.testing", "Enter a precipitate test or a titration."),
     "dose": ("stillroom.cli.testing", "Grams of this extract for this bulk, on the scale in use."),
