@@ -125,7 +125,7 @@ def nearest_plants(plant: str) -> tuple[str, ...]:
     plain = {_plain(name): name for name in _materials()}
     plain |= {_plain(one.latin_name): one.name for one in _materials().values()}
     plain |= {_plain(name).rsplit(" ", 1)[0]: name for name in _materials()}
-    near = get_close_matches(_plain(plant), plain, n=3, cutoff=0.75)
+    near = get_close_matches(_plain(plant), plain, n=3, cutoff=0.8)
     return tuple(dict.fromkeys(plain[one] for one in near))
 
 
