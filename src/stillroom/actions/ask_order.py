@@ -104,7 +104,7 @@ def work_back_from(asked: OrderAsked, today: date) -> WorkedBack:
     UnknownName
         There is no such way.
     """
-    order, extraction, formula = parts_of(asked, "ASKED")
+    order, extraction, formula = parts_of(asked, "as asked")
     if date.fromisoformat(order.due) < today:
         raise BadEntry(
             "An order is due today or later",

@@ -7,10 +7,13 @@ from stillroom.planning.inputs import all_inputs
 from stillroom.planning.known import Known
 from stillroom.planning.outcome import Plan
 from stillroom.records.entries import LeftUnsaid
+from stillroom.records.formula_starters import BASES
 
 WORTH_SAYING = 0.01
 ROUND_ABOUT = {"market": "EU", "base": "water", "hours-a-day": "8 h", "how-sure": "95 %"}
 """What is usual, by field."""
+CHOICES = {"base": BASES, "market": ("EU", "another")}
+"""Fields that are chosen rather than written."""
 
 
 def slug(words: str) -> str:

@@ -42,7 +42,6 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
     """
     from stillroom.web import (
         ask,
-        ask_order,
         bench,
         finishing,
         house,
@@ -50,9 +49,10 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         lots,
         making,
         orders,
+        procedures,
         products,
-        starters,
         sheets_entered,
+        starters,
         stepping,
         stock,
         testing,
@@ -66,13 +66,13 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     for views in (
         ask,
-        ask_order,
         keeping,
         bench,
         orders,
         stock,
         lots,
         starters,
+        procedures,
         making,
         finishing,
         testing,

@@ -1,33 +1,37 @@
-"""The questions that need no laboratory: dilute spirit, dose from an extract. Nothing signed, nothing written.
+"""The questions that need no laboratory: spirit, a dose, an order. Nothing signed, nothing written.
 
 A question is a plain address: everything said stands in it, so an answer can be kept, sent or asked again. Each answer
 has the twins of a page under the same query, a lesson, and a label where something was mixed.
 """
 
 from collections.abc import Callable, Mapping
+from datetime import date
 from typing import TypeAlias
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, PlainTextResponse, Response
 
-from stillroom.actions.asked_pages import OPEN, AskedPages, dilution_pages, dose_pages
-from stillroom.actions.page_facts import PageFacts
+from stillroom.actions.asked_pages import OPEN, AskedPages
+from stillroom.actions.questions import answered
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.errors import StillroomError, UnknownName
 from stillroom.web.ask_entries import Question, dilute_question, dose_question
+from stillroom.web.ask_order_entries import order_question
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
-from stillroom.web.pages import facts_of_request, send_form, send_page, status_of
+from stillroom.web.pages import facts_of_request, send_form, send_page, status_of, today
 
 router = APIRouter()
 HERE = "Ask"
-Answers: TypeAlias = Callable[[Mapping[str, str], PageFacts], AskedPages]
-DOORS: dict[str, tuple[Callable[[], Question], Answers]] = {
-    "dilute": (dilute_question, dilution_pages),
-    "dose": (dose_question, dose_pages),
+Asks: TypeAlias = Callable[[Mapping[str, str], str, date], Question]
+DOORS: dict[str, Asks] = {
+    "dilute": lambda *_: dilute_question(),
+    "dose": lambda *_: dose_question(),
+    "order": order_question,
 }
+"""Each takes what was said, the field that is opened, and the day; gives its entries."""
 
 
 def _fields(request: Request) -> dict[str, str]:
@@ -35,7 +39,8 @@ def _fields(request: Request) -> dict[str, str]:
 
 
 def _pages(request: Request, question: str) -> AskedPages:
-    return DOORS[question][1](_fields(request), facts_of_request(request))
+    fields = {name: text for name, text in _fields(request).items() if name != OPEN}
+    return answered(question, fields, today(request), facts_of_request(request))
 
 
 def _paper(pages: AskedPages, paper: str) -> Page:
@@ -53,8 +58,8 @@ def _ask(request: Request, question: str) -> Response:
     """The question, or its answer when it was asked."""
     fields = _fields(request)
     opened = fields.pop(OPEN, "")
-    asked = DOORS[question][0]()
-    chosen = {one.name for row in asked.rows for one in row.controls if one.kind == "choice"}
+    asked = DOORS[question](fields, opened, today(request))
+    chosen = {one.name for row in asked.rows for one in row.controls if one.kind in ("choice", "date")}
     if opened or not fields.keys() & (set(asked.entries) - chosen):
         return _send_question(request, asked, fields, opened)
     try:
@@ -108,7 +113,7 @@ def _send_answer(
         doing.insert(0, ("Keep in the book?", f"{whole}/keep?{query}", ""))
     if paper:
         doing.append(("The answer", f"{whole}?{query}", "quiet"))
-    again = (f"{whole}?{query}&{OPEN}={DOORS[question][0]().entries[0]}", whole)
+    again = (f"{whole}?{query}&{OPEN}={DOORS[question]({}, '', today(request)).entries[0]}", whole)
     doing += [("Alter an entry", again[0], "quiet"), ("Ask again", again[1], "quiet")]
     return send_page(
         request, page, here=HERE, template="ask_answer.html",
@@ -147,6 +152,7 @@ def _serve(question: str, paper: str) -> None:
 
 for _question, _paper_name in (
     ("dilute", "lesson"), ("dilute", "label"), ("dilute", ""), ("dose", "lesson"), ("dose", ""),
+    ("order", "lesson"), ("order", ""),
 ):  # fmt: skip
     _serve(_question, _paper_name)
 

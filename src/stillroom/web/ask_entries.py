@@ -11,7 +11,7 @@ from stillroom.products.dose_asked import KNOWN_HOW
 from stillroom.products.kinds import KINDS_OF_PRODUCT
 from stillroom.reference.tables import table
 
-ControlKind: TypeAlias = Literal["figure", "text", "choice", "list"]
+ControlKind: TypeAlias = Literal["figure", "text", "choice", "list", "date"]
 Choices: TypeAlias = tuple[tuple[str, str], ...]
 
 

@@ -1,0 +1,90 @@
+"""What the third question asks: six entries on one screen, and the assumptions that were opened or said."""
+
+from collections.abc import Mapping
+from datetime import date
+
+from stillroom.actions.ask_order import days_ahead
+from stillroom.actions.order_unsaid import CHOICES
+from stillroom.actions.questions import ORDER_ENTRIES
+from stillroom.products.kinds import KINDS_OF_PRODUCT
+from stillroom.records.starters import starters
+from stillroom.reference.tables import table
+from stillroom.substances.plant_contents import plants_known
+from stillroom.web.ask_entries import Choices, Control, Question, Row
+
+
+def order_question(fields: Mapping[str, str], opened: str, today: date) -> Question:
+    """Work an order back: six entries.
+
+    Parameters
+    ----------
+    fields : mapping of str to str
+        What was said; what replaces an assumption has a row of its own.
+    opened : str
+        Field of an assumption to be replaced now.
+    today : date
+    """
+    besides = [name for name in fields if name not in ORDER_ENTRIES]
+    if opened and opened not in (*ORDER_ENTRIES, *besides):
+        besides.insert(0, opened)
+    markers = ("total alkaloids as quinine", "total phenols as gallic acid", *_keys("markers"))
+    return Question(
+        name="order",
+        title="Work an order back",
+        lead="",
+        button="What does it take?",
+        rows=(
+            Row(
+                "Product, kind",
+                (
+                    Control("product", "Product"),
+                    Control("kind", "Kind of product", "choice", choices=_same(*KINDS_OF_PRODUCT)),
+                ),
+            ),
+            Row("Bottles × content", (Control("bottles", "Bottles × content"),), "Such as 24 × 50 mL"),
+            Row(
+                "It holds, of what",
+                (
+                    Control("strength", "Strength of the product", "figure", "%"),
+                    Control("of", "Of what", "list", choices=_same(*markers)),
+                ),
+            ),
+            Row(
+                "Plant and part",
+                (Control("plant", "Plant and part", "list", choices=_same(*plants_known())),),
+            ),
+            Row(
+                "Way of extracting",
+                (
+                    Control(
+                        "way",
+                        "Way of extracting",
+                        "choice",
+                        choices=tuple((one.name, one.title) for one in starters()),
+                    ),
+                ),
+            ),
+            Row("Due", (Control("due", "Due", "date", value=days_ahead(today)),)),
+        ),
+        more=tuple(
+            Row(_words(name), (_control(name),), "In place of what is taken otherwise") for name in besides
+        ),
+    )
+
+
+def _control(name: str) -> Control:
+    if name in CHOICES:
+        return Control(name, _words(name), "choice", choices=_same(*CHOICES[name]))
+    return Control(name, _words(name))
+
+
+def _words(name: str) -> str:
+    return name.removeprefix("set-").replace("-", " ").capitalize()
+
+
+def _keys(name: str) -> tuple[str, ...]:
+    return tuple(one.key for one in table(name).rows)
+
+
+def _same(*words: str) -> Choices:
+    return tuple((one, one) for one in words)
