@@ -11,7 +11,8 @@ from typing import Any
 import pytest
 from scipy.stats import t as student_t
 
-from stillroom.actions.bench_sums import work_out_dilution, work_out_shaking
+from stillroom.actions.ask_dilute import work_out_dilution
+from stillroom.actions.bench_sums import work_out_shaking
 from stillroom.actions.dosing import work_out_dose, work_out_share
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import step_in_hand
@@ -23,6 +24,7 @@ from stillroom.demo.shelves import EARLIER_EXTRACTS
 from stillroom.documents.as_json import page_json
 from stillroom.errors import NotAllowed
 from stillroom.evidence.answer import from_trail, rerun
+from stillroom.results.spirit_diluted import Diluted
 from tests.practice import (
     STORIES,
     copied,
@@ -50,6 +52,10 @@ def given(story: str) -> dict[str, Any]:
     return STORIES[story]["inputs"]
 
 
+def diluted(**fields: str) -> Diluted:
+    return work_out_dilution(fields).found
+
+
 class TestS1SpiritOfSeventy:
     def test_the_step_of_batch_e1_plans_the_masses_of_the_story(self, told: Laboratory) -> None:
         step = step_in_hand(told, "E1", "mix spirit")
@@ -66,9 +72,9 @@ class TestS1SpiritOfSeventy:
 
     def test_diluting_at_the_bench_gives_every_figure(self) -> None:
         story = given("S1")
-        found = work_out_dilution(
-            f"{story['have_abv']} % v/v", f"{story['want_abv']} % v/v", f"{story['volume_L']} L",
-            f"{story['temp_C']} °C",
+        found = diluted(
+            have=f"{story['have_abv']} % v/v", want=f"{story['want_abv']} % v/v", amount=f"{story['volume_L']} L",
+            temperature=f"{story['temp_C']} °C",
         )  # fmt: skip
         told = {
             "stock_kg": found.stock.value / 1000,
@@ -76,7 +82,7 @@ class TestS1SpiritOfSeventy:
             "water_kg": found.water.value / 1000,
             "water_L": found.water_volume.value / 1000,
             "contraction_mL": found.contraction.value,
-            "naive_strength_abv": 100 * found.naive_strength.value,
+            "naive_strength_abv": found.naive_strength.value,
             "naive_volume_L": found.naive_volume.value / 1000,
         }
 
@@ -85,7 +91,7 @@ class TestS1SpiritOfSeventy:
 
     def test_measured_warm_by_volume_the_spirit_falls_short(self) -> None:
         cool, warm = (
-            work_out_dilution("96.0 % v/v", "70.0 % v/v", "5.000 L", temperature)
+            diluted(have="96.0 % v/v", want="70.0 % v/v", amount="5.000 L", temperature=temperature)
             for temperature in ("20 °C", "30 °C")
         )
         per_ml = [one.stock.value / one.stock_volume.value for one in (cool, warm)]

@@ -19,6 +19,7 @@ from stillroom.actions.dilute_entries import (
     temperature_in,
     thermometer_in,
     want_in,
+    want_words,
 )
 from stillroom.actions.dilute_unsaid import left_unsaid
 from stillroom.actions.entries_missing import refuse_missing
@@ -94,9 +95,7 @@ def work_out_dilution(fields: Mapping[str, str]) -> DilutedAsAsked:
     )
     return DilutedAsAsked(
         found,
-        DilutionWords(
-            words, f"{want.value:.4g} % v/v", amount_words, f"{temperature.value:g} °C", vessel, at_hand
-        ),
+        DilutionWords(words, want_words(want), amount_words, f"{temperature.value:g} °C", vessel, at_hand),
         left_unsaid(found, fields, known_by, vessel, _meant_otherwise(found, fields, known_by)),
     )
 

@@ -156,6 +156,13 @@ def want_in(fields: Mapping[str, str]) -> Answer:
     return reading("strength wanted", percent.value, "%", ASKED, basis=BASIS)
 
 
+def want_words(want: Answer) -> str:
+    """The strength wanted in words, by mass too where it was said so."""
+    by_volume = f"{want.value:.4g} % v/v"
+    said = dict(want.inputs).get("mass_percent")
+    return f"{said.value:.4g} % w/w ({by_volume})" if said else by_volume
+
+
 def amount_in(
     fields: Mapping[str, str], have: Answer, want: Answer, temperature: Answer
 ) -> tuple[Answer, bool, str]:

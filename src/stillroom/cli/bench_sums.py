@@ -4,36 +4,81 @@ import click
 
 from stillroom.cli.asking import json_option, tell_page
 
+WAYS = ("label", "certificate", "mass", "density", "alcoholometer", "bottle")
+"""How a strength is known, as ``results.spirit_strength`` has them."""
+
 
 @click.command("dilute")
-@click.argument("volume")
-@click.option("--have", required=True, help='Strength at hand: "96.0 % v/v".')
+@click.argument("amount")
+@click.option("--have", default="", help='Strength at hand: "96.0 % v/v", "93.8 % w/w", "0.807 g/mL".')
+@click.option("--known-by", type=click.Choice(WAYS), default=None, help="How it is known; told by its unit.")
 @click.option("--want", required=True, help='Strength wanted: "70.0 % v/v".')
 @click.option(
     "--at", "temperature", required=True, help='Temperature of the liquids: "20 °C". Asked, never filled in.'
 )
+@click.option("--at-hand", is_flag=True, help="AMOUNT is the spirit at hand: all of it is diluted.")
+@click.option("--bottle", default="", help='Weighed empty, with water, with spirit: "24.31, 74.12, 64.60 g".')
+@click.option("--plus-minus", default="", help="How sure the strength is (k = 2), in its unit.")
+@click.option("--read-at", default="", help="Temperature at which the strength was read.")
+@click.option("--reference", default="", help='Temperature the label means: "15.56 °C".')
+@click.option("--vessel", default="", help='What the measuring vessel is made of: "polypropylene".')
+@click.option("--division", default="", help='One division of the alcoholometer: "0.5 %".')
+@click.option("--thermometer", default="", help='How far the thermometer may be off: "0.2".')
+@click.option(
+    "--paper", type=click.Choice(["answer", "label", "lesson"]), default="answer", help="What to print."
+)
 @json_option
-def dilute_command(volume: str, have: str, want: str, temperature: str, as_json: bool) -> None:
-    """Spirit and water for VOLUME ("5.000 L"): masses first, contraction, and what adding volumes would give."""
-    from stillroom.actions.bench_sums import work_out_dilution
-    from stillroom.documents.benching import sum_page
+def dilute_command(
+    amount: str,
+    have: str,
+    known_by: str | None,
+    want: str,
+    temperature: str,
+    at_hand: bool,
+    bottle: str,
+    plus_minus: str,
+    read_at: str,
+    reference: str,
+    vessel: str,
+    division: str,
+    thermometer: str,
+    paper: str,
+    as_json: bool,
+) -> None:
+    """Spirit and water for AMOUNT ("5.000 L"): masses, marks, what adding volumes gives, the reading to expect."""
+    from stillroom.actions.asked_pages import dilution_pages
 
-    found = work_out_dilution(have, want, volume, temperature)
-    decimals = (1, 1, 1, 1, 1, 2, 1)
-    answers = tuple(
-        (answer, places, answer is found.naive_strength)
-        for answer, places in zip(found.answers, decimals, strict=True)
+    weighed = [one.strip().removesuffix("g").strip() for one in bottle.split(",")] if bottle else ["", "", ""]
+    if len(weighed) != 3:
+        from stillroom.errors import BadEntry
+
+        raise BadEntry(
+            "A bottle is weighed three times: empty, with water, with the spirit",
+            repr(bottle),
+            'Write "24.31, 74.12, 64.60 g"',
+            where="--bottle",
+        )
+    pages = dilution_pages(
+        {
+            "have": have,
+            "known-by": known_by or "",
+            "want": want,
+            "amount": amount,
+            "amount-as": "at hand" if at_hand else "wanted",
+            "temperature": temperature,
+            "bottle-empty": weighed[0],
+            "bottle-water": weighed[1],
+            "bottle-spirit": weighed[2],
+            "have-plus-minus": plus_minus,
+            "read-at": read_at,
+            "reference": reference,
+            "vessel": vessel,
+            "division": division,
+            "thermometer": thermometer,
+        }
     )
-    advice = "Weigh both; do not fill up to a volume. Cool to 20 °C before a last check. Neither alcoholometer nor density can tell methanol from ethanol."  # noqa: E501
-    tell_page(
-        sum_page(
-            f"{volume} of {want} from {have} at {temperature}",
-            answers,
-            advice=advice,
-            cautions=("spirit-law", "flammable-vapour", "methanol"),
-        ),
-        as_json=as_json,
-    )
+    page = {"label": pages.label, "lesson": pages.lesson}.get(paper) or pages.page
+    tell_page(page, as_json=as_json)
 
 
 @click.command("shake")

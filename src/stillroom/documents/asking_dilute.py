@@ -250,8 +250,8 @@ def _recipe(found: Diluted) -> tuple[Block, ...]:
             tuple(
                 show(one, label=label, decimals=_decimals(found.product.value))
                 for label, one in (
-                    ("Spirit", found.stock),
-                    ("Water", found.water),
+                    ("Spirit to weigh", found.stock),
+                    ("Water to weigh", found.water),
                     ("Together", found.product),
                 )
             )
@@ -263,8 +263,8 @@ def _naive(found: Diluted, words: DilutionWords) -> tuple[Block, ...]:
     return (
         Numbers(
             (
-                show(found.naive_strength, label="Strength", decimals=2),
-                _volume(found.naive_volume, "Volume"),
+                show(found.naive_strength, label="Adding volumes would give", decimals=2),
+                _volume(found.naive_volume, "Adding volumes would fill"),
             )
         ),
         Prose(_far_off(found, words)),
