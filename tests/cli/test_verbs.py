@@ -185,8 +185,8 @@ def test_bench_sums_need_no_laboratory(
     _, out, _ = run(*dilution, capsys=capsys)
     told = {one["label"]: (one["exact"], one["unit"]) for one in numbers_of(json.loads(out))}
 
-    assert told["spirit to weigh"] == (pytest.approx(2943.7, abs=0.05), "g")
-    assert told["adding volumes would give"] == (pytest.approx(71.79, abs=0.005), "%")
+    assert told["Spirit to weigh"] == (pytest.approx(2943.7, abs=0.05), "g")
+    assert told["Adding volumes would give"] == (pytest.approx(71.79, abs=0.005), "%")
     assert list(tmp_path.iterdir()) == []
 
 
