@@ -1,10 +1,12 @@
 """Verbs for tests, titrations and doses."""
 
 from pathlib import Path
+from typing import Any
 
 import click
 
 from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell
+from stillroom.cli.asking_dose import asked_dose_options, tell_asked_dose
 
 SEEN = click.Choice(["precipitate", "clear", "unclear", "not done"])
 
@@ -120,9 +122,9 @@ def titration_command(
 
 
 @click.command("dose")
-@click.argument("batch")
-@click.argument("extract")
-@click.option("--scale", required=True, help="Scale the extract is weighed on.")
+@click.argument("batch", default="")
+@click.argument("extract", default="")
+@click.option("--scale", default="", help="Scale the extract is weighed on.")
 @click.option("--next-strength", default="", help='What another lot would take: "29.7 %".')
 @click.option(
     "--next-loss-on-drying", default="", help='Of that lot, when its strength is "38.4 % dried": "3.1 %".'
@@ -130,6 +132,7 @@ def titration_command(
 @click.option("--share", default="", help='What a fixed share of the extract would make instead: "0.6 %".')
 @click.option("--keep", is_flag=True, help="Decide the dose and keep it in the book.")
 @click.option("--by", default="", help="Code of the person who decides.")
+@asked_dose_options
 @in_option
 @at_option
 @json_option
@@ -145,8 +148,17 @@ def dose_command(
     folder: Path,
     at_text: str,
     as_json: bool,
+    **asked: Any,
 ) -> None:
-    """Grams of EXTRACT for BATCH, its upper bound against the ceiling, and both readings of "meets it"."""
+    """Grams of EXTRACT for BATCH, its upper bound against the ceiling, and both readings of "meets it".
+
+    With --want it is asked without a book: strength, ±, what is wanted, bulk, kind of product, step of the scale.
+    """
+    if asked["want"]:
+        tell_asked_dose(asked, next_strength=next_strength, share=share, as_json=as_json)
+        return
+    if not (batch and extract and scale):
+        raise click.UsageError("Name BATCH, EXTRACT and --scale; or ask without a book, with --want.")
     from stillroom.actions.dosing import decide_dose, work_out_dose, work_out_share
     from stillroom.actions.laboratory import open_laboratory
     from stillroom.errors import BadEntry
