@@ -3,14 +3,15 @@
 What a way assumes stands at the end with its range, so that nobody takes a beginning for a result.
 """
 
-from stillroom.documents.blocks import Block, Caution, Facts, Heading, Link, Page, Prose, Table
-from stillroom.documents.showing import number
+from stillroom.documents.blocks import Block, Facts, Heading, Link, Page, Points, Prose, Table
 from stillroom.records.procedures import Setting, Step
 from stillroom.records.starters import Starter, Verdict, starters
 from stillroom.reference.cautions import caution
 
 HREF = "/make/starters"
-WORDS: dict[Verdict, str] = {"holds": "holds", "warned": "with care", "refused": "does not hold"}
+WORDS: dict[Verdict, str] = {"holds": "yes", "warned": "with care", "refused": "no"}
+MANY = {"resin or terpene": "resins and terpenes", "other": "others"}
+RANGES = "parameter_ranges, "
 
 
 def starters_page(*, practice: bool, laboratory: str, date: str, book: str) -> Page:
@@ -20,7 +21,7 @@ def starters_page(*, practice: bool, laboratory: str, date: str, book: str) -> P
             Link(one.title, f"{HREF}/{one.name}"),
             one.says,
             _few([group for group, _ in one.groups("holds")]),
-            f"{one.days:g} d",
+            f"{one.days:g} {'day' if one.days == 1 else 'days'}",
         )
         for one in starters()
     )
@@ -34,7 +35,7 @@ def starters_page(*, practice: bool, laboratory: str, date: str, book: str) -> P
     )
     lead = "Choose a way of getting the marker out of the plant. You copy it for your plant and alter it."
     title = "Ways of extracting"
-    return Page(title, "starters", "", blocks, practice, laboratory, date, book, lead=lead, href=HREF)
+    return Page(title, "ways", "", blocks, practice, laboratory, date, book, lead=lead, href=HREF)
 
 
 def starter_page(one: Starter, *, practice: bool, laboratory: str, date: str, book: str) -> Page:
@@ -48,21 +49,23 @@ def starter_page(one: Starter, *, practice: bool, laboratory: str, date: str, bo
                 ("Beware", one.beware),
             )
         ),
-        Heading("Markers"),
-        Table(("Group", "Way", "Why", "Instead"), tuple(_verdicts(one))),
+        Heading("Which markers"),
+        Table(("Markers", "It holds", "Why", "Instead"), tuple(_verdicts(one))),
         Heading("Steps"),
         Table(
             ("Step", "What is done", "Time"), tuple((f"{at}. {step.name}", step.says, _time(step))
                                                     for at, step in enumerate(one.procedure.steps, start=1))
         ),
+        Prose("Boiling, dripping and filtering come on top, as the amount asks; a plan reckons them.", quiet=True),
         Heading("Cautions"),
-        *(_caution(key) for key in one.cautions),
+        Points(tuple(f"{found.hazard}: {found.wording}" for found in map(caution, one.cautions))),
+        Prose("Each stands again at its step. Local codes and licensed practice come first.", quiet=True),
         Heading("What it assumes"),
         Prose("Replace each by a reading of your own. An assumed figure serves a plan, never a release.", quiet=True),
         Table(
-            ("Step", "What", "Value", "Why"),
+            ("What", "At", "Value", "Usual"),
             tuple(
-                (step.name, in_words(setting.name), _value(setting), setting.because)
+                (in_words(setting.name), step.name, _value(setting), _because(setting))
                 for step in one.procedure.steps
                 for setting in step.settings
                 if setting.origin != "chosen"
@@ -71,7 +74,7 @@ def starter_page(one: Starter, *, practice: bool, laboratory: str, date: str, bo
     )  # fmt: skip
     return Page(
         one.title,
-        "starter",
+        "way of extracting",
         one.name,
         blocks,
         practice,
@@ -84,19 +87,54 @@ def starter_page(one: Starter, *, practice: bool, laboratory: str, date: str, bo
 
 
 def in_words(setting: str) -> str:
-    """The name of a setting without the unit it carries: "retention_ml_per_g" is "retention"."""
-    plain = setting
-    for end in UNIT_ENDS:
-        if plain.endswith(end):
-            plain = plain.removesuffix(end)
-            break
-    return plain.replace("_", " ")
+    """A setting in the trade's words; its name without underscores where none are listed."""
+    return SAID.get(setting) or setting.replace("_", " ")
 
 
-UNIT_ENDS = (
-    "_ml_per_min_kg", "_g_per_kg_h", "_kj_per_mol", "_min_per_kg", "_mg_per_kg", "_mg_per_l", "_ml_per_g",
-    "_g_per_g", "_mass_fraction", "_share", "_min", "_w", "_g", "_c",
-)  # fmt: skip
+SAID = {
+    "activation_energy_kj_per_mol": "activation energy",
+    "broken_down_share": "destroyed by heat",
+    "dissolved_mg_per_l": "oil a litre of hydrosol keeps",
+    "evaporated_share": "evaporated",
+    "fast_min": "time constant of what is washed out",
+    "film_g": "film on the glass",
+    "fumes_share": "ammonia lost as fumes",
+    "heat_reaching_share": "heat that reaches the liquid",
+    "heel_ml_per_g": "liquid that stays at each siphoning",
+    "interface_share": "left at the interface",
+    "left_in_press_share": "left in cloth and press",
+    "liquor_in_filter_share": "liquor left in the filter",
+    "lost_g_per_kg_h": "lost past the condenser, by the hour",
+    "marker_in_resin_share": "marker held by the resin",
+    "marker_volatile_share": "marker that can go over with steam",
+    "marker_within_reach_share": "marker within reach of the liquid",
+    "oil_in_vapour_g_per_g": "oil a gram of steam can carry",
+    "others_distribution_ratio": "what else goes over, solvent to water",
+    "others_volatile_share": "what else goes over with steam",
+    "others_within_reach_share": "what else is within reach",
+    "partition_ratio": "marker, solvent to water",
+    "past_condenser_share": "vapour past the condenser",
+    "ph": "pH of the water",
+    "pka": "pKa of the marker",
+    "pushed_out_share": "kept spirit that water pushes out",
+    "resin_share": "resin that drops",
+    "retention_ml_per_g": "liquid the marc keeps",
+    "sediment_share": "what settles out",
+    "slow_min": "time constant of the slow rest",
+    "soft_extract_solids_mass_fraction": "solids of the thick extract",
+    "solvent_in_liquid_share": "solvent in the liquid of the thick extract",
+    "solvent_in_water_g_per_g": "solvent that water dissolves",
+    "solvent_left_mg_per_kg": "solvent left in the extract",
+    "sorption_ml_per_g": "hold of the plant on the marker",
+    "steamed_off_share": "steam under the lid",
+    "uptake_at_80c_min": "time constant of the infusion at 80 °C",
+    "uptake_min": "time constant of the maceration",
+    "washed_share": "washed out at once",
+    "washing_capacity_ml_per_g": "washing capacity of the bed",
+    "water_in_oil_share": "water the oil keeps",
+    "water_in_solvent_g_per_g": "water that the solvent dissolves",
+    "water_mass_fraction": "water left in the extract",
+}
 
 
 def _verdicts(one: Starter) -> list[tuple[str, str, str, str]]:
@@ -109,7 +147,13 @@ def _verdicts(one: Starter) -> list[tuple[str, str, str, str]]:
 
 
 def _value(setting: Setting) -> str:
-    return f"{number(setting.value)} {setting.unit}".strip()
+    return _long(setting.value) if setting.unit == "min" else f"{setting.value:.4g} {setting.unit}".strip()
+
+
+def _because(setting: Setting) -> str:
+    if setting.because.startswith(RANGES):
+        return setting.because.removeprefix(RANGES).partition(":")[2].strip()
+    return setting.because
 
 
 def _time(step: Step) -> str:
@@ -122,7 +166,7 @@ def _time(step: Step) -> str:
         )
         if minutes
     ]
-    return ", ".join(parts) or "as the amount asks"
+    return ", ".join(parts)
 
 
 def _long(minutes: float) -> str:
@@ -130,9 +174,5 @@ def _long(minutes: float) -> str:
 
 
 def _few(groups: list[str]) -> str:
-    return ", ".join(groups[:5]) + (" and more" if len(groups) > 5 else "")
-
-
-def _caution(key: str) -> Caution:
-    found = caution(key)
-    return Caution(found.hazard, found.moment, found.wording, found.defers)
+    many = [MANY.get(one, f"{one}s") for one in groups]
+    return ", ".join(many[:5]) + (" and more" if len(many) > 5 else "")
