@@ -192,12 +192,24 @@ def test_acid_drops_resin_with_some_alkaloid_and_the_filter_keeps_liquor():
 def test_two_moles_of_acid_for_each_mole_of_alkaloid_are_just_enough():
     # 32.442 g at 324.42 g/mol is 0.1 mol; 0.2 mol of HCl at 36.461 g/mol is 7.2922 g.
     residue = stream(1, marker=32.442, water=300.0)
+    told = ACIDIFYING | {"marker_g_mol": 324.42}
 
-    works("acidify and filter", (residue, stream(1, hydrogen_chloride=7.2930, water=90.0)), ACIDIFYING)
+    works("acidify and filter", (residue, stream(1, hydrogen_chloride=7.2930, water=90.0)), told)
     with pytest.raises(NotEnough, match=r"1\.00 of that"):
-        works("acidify and filter", (residue, stream(1, hydrogen_chloride=7.2910, water=90.0)), ACIDIFYING)
+        works("acidify and filter", (residue, stream(1, hydrogen_chloride=7.2910, water=90.0)), told)
     with pytest.raises(NotEnough, match=r"0\.50 of that"):
-        works("acidify and filter", (residue, stream(1, hydrogen_chloride=3.6461, water=90.0)), ACIDIFYING)
+        works("acidify and filter", (residue, stream(1, hydrogen_chloride=3.6461, water=90.0)), told)
+
+
+def test_the_acid_a_marker_needs_follows_its_own_molar_mass_and_is_not_guessed():
+    # 32.442 g of a base of half the molar mass, 162.21 g/mol, is 0.2 mol: 14.5844 g of HCl for two nitrogens.
+    residue = stream(1, marker=32.442, water=300.0)
+    light = ACIDIFYING | {"marker_g_mol": 162.21}
+
+    works("acidify and filter", (residue, stream(1, hydrogen_chloride=14.5850, water=90.0)), light)
+    with pytest.raises(NotEnough, match=r"0\.50 of that"):
+        works("acidify and filter", (residue, stream(1, hydrogen_chloride=7.2922, water=90.0)), light)
+    works("acidify and filter", (residue, stream(1, hydrogen_chloride=0.1, water=90.0)), ACIDIFYING)
 
 
 def test_salt_that_was_there_stays_and_some_of_the_spare_ammonia_fumes_away():

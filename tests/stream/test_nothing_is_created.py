@@ -226,8 +226,8 @@ def test_a_still_does_not_guess_at_another_solvent():
 
 
 def test_too_little_acid_is_told():
-    with pytest.raises(NotEnough, match="acid for both nitrogens"):
-        extraction(acidify__acid_g_per_g=0.01)
+    with pytest.raises(NotEnough, match="acid for two nitrogens"):
+        extraction(acidify__acid_g_per_g=0.01, acidify__marker_g_mol=324.42)
 
 
 def test_a_plant_that_keeps_more_than_it_gets_is_told():

@@ -156,7 +156,7 @@ def _mass(course: Course, name: str, draws: Draws) -> Array:
 
 def _strength(course: Course, draws: Draws) -> Array:
     extract = charge_account(course.request, course.plant_g, draws).given(course.product)
-    percent: Array = 100 * extract[MARKER] / whole_mass(extract)
+    percent: Array = 100 * extract[MARKER] / np.maximum(whole_mass(extract), 1e-30)
     return percent
 
 

@@ -14,7 +14,7 @@ OF_PRODUCT = (
         "g",
         "filling",
         lambda a: filling(a).fill_g,
-        "Nominal content at 20 °C times the density of the formula's spirit at 20 °C, and the overfill.",
+        "Nominal content at 20 °C times the density of the product at 20 °C, and the overfill.",
         sources=OIML,
     ),
     Figure(

@@ -41,6 +41,8 @@ from stillroom.substances.spirits import spirit_density_kg_m3
 
 CONFIDENCE = 0.95
 CHARGE = "charge"
+NOTHING_KNOWN = "other extractables"
+"""What a dose of nothing is made of, in a draw whose charge gives no extract."""
 BEGINNINGS = (1.25, 10.0, 100.0)
 """Where the plant is looked for, in multiples of what a loss-free extraction would take."""
 Frozen: TypeAlias = tuple[tuple[str, float, float], ...]
@@ -220,8 +222,7 @@ def supply(asked: Asked) -> Supply:
         limit = upper_limit(each, inputs.medians["order/how sure"] / 100.0, CONFIDENCE)
     charge = run(extraction, feeds, settings, limit.value, asked.draws, with_work=True)
     extract = charge.given(product)
-    strength = extract[MARKER] / whole_mass(extract)
-    dose_g = active_g / (strength * read)
+    strength, dose_g = dosed(extract, active_g, read)
     bulk = dosed_bulk(filled, extract, values, dose_g)
     return Supply(
         inputs, filled, extraction, feeds, plant, active_g, each, limit, charge, strength, dose_g, bulk
@@ -265,12 +266,34 @@ def dosed_bulk(filled: Filling, extract: Grams, values: Mapping[str, Number], do
     """
     formula = filled.formula
     whole = whole_mass(extract)
-    makeup: dict[str, Number] = {name: extract[at] / whole for at, name in enumerate(COMPONENTS)}
+    empty = whole <= 0.0
+    makeup: dict[str, Number] = {
+        name: extract[at] / np.where(empty, 1.0, whole) for at, name in enumerate(COMPONENTS)
+    }
+    makeup[NOTHING_KNOWN] = np.asarray(makeup[NOTHING_KNOWN] + empty)
     feeds = feeds_of(formula, values, {})
     feeds |= {line.name: Feed(makeup) for line in formula.lines if line.role == "dosed"}
     settings = settings_of("formula", values)
     draws = len(dosed_g)
     return run(formula, feeds, settings, filled.bulk.value, draws, dosed_g=dosed_g, with_work=True)
+
+
+def dosed(extract: Grams, active_g: float, read: Array) -> tuple[Array, Array]:
+    """Strength of an extract [g/g] and the dose that follows what would be read [g]; nothing where there is none.
+
+    Parameters
+    ----------
+    extract : array
+        Grams of components by draws. [g]
+    active_g : float
+        Marker wanted in the bulk. [g]
+    read : array
+        What the assay reads, of the truth. [1]
+    """
+    whole = whole_mass(extract)
+    strength = extract[MARKER] / np.where(whole > 0.0, whole, 1.0)
+    there = strength > 0.0
+    return strength, np.where(there, active_g / np.where(there, strength * read, 1.0), 0.0)
 
 
 def settings_of(part: str, values: Mapping[str, Number]) -> dict[str, Number]:

@@ -1,0 +1,42 @@
+"""Orders of other plants, markers and ways, invented: an infusion, a maceration, a hydrodistillation."""
+
+from functools import cache
+
+from stillroom.planning.outcome import Plan
+from stillroom.planning.plan import plan
+from stillroom.planning.request import PlanRequest
+from stillroom.records.formula_starters import starting_formula
+from stillroom.records.order_from_yaml import stated_strength
+from stillroom.records.starters import copy_starter
+from tests.planning.practice import order
+
+WAYS = {
+    "infusion": ("green tea leaf", "total phenols", "0.20 % w/w total phenols as gallic acid"),
+    "maceration": ("rosemary leaf", "rosmarinic acid", "0.010 % w/w rosmarinic acid as rosmarinic acid"),
+    "hydrodistillation": ("lavender flower", "linalool", "0.05 % w/w linalool as linalool"),
+}
+
+
+def asked(way: str, plant: str = "", **changes: object) -> PlanRequest:
+    """An order of one of the ways, worked out by its starter, in a base of water."""
+    usual, marker, aim = WAYS[way]
+    copied = copy_starter(way, plant or usual, marker, "other-extract")
+    extraction = copied if not hasattr(copied, "procedure") else copied.procedure
+    formula = starting_formula(
+        "water", code="lotion", title="Lotion", product_type="skin leave-on", extract=extraction.makes
+    )
+    wanted = order(
+        product="Lotion",
+        extraction=extraction.code,
+        formula=formula.code,
+        product_type="skin leave-on",
+        aim=stated_strength(aim),
+        at_least=stated_strength(aim.replace(aim.split()[0], f"{0.9 * float(aim.split()[0]):g}", 1)),
+    )
+    return PlanRequest(wanted, extraction, formula, **changes)  # type: ignore[arg-type]
+
+
+@cache
+def planned(way: str) -> Plan:
+    """The plan of a way, with all its doubts."""
+    return plan(asked(way))
