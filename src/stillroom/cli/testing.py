@@ -13,7 +13,7 @@ SEEN = click.Choice(["precipitate", "clear", "unclear", "not done"])
 
 @click.group("test")
 def test_command() -> None:
-    """Enter a precipitate test or a titration, as read."""
+    """Enter a precipitate test, a titration, or what another laboratory found, as read."""
 
 
 @test_command.command("precipitate")
@@ -115,6 +115,54 @@ def titration_command(
             burette=burette,
             nominal=nominal,
             way=way,
+            by=by,
+            at=moment(at_text),
+        )
+    tell(done.says, as_json=as_json, entries=list(done.entries))
+
+
+@test_command.command("outside")
+@click.argument("lot")
+@click.option("--marker", required=True, help="What was counted: rosmarinic acid, total phenols.")
+@click.option("--found", required=True, help='As the certificate has it: "12.3 % w/w ± 0.4 (k = 2)".')
+@click.option("--matter", type=click.Choice(["as is", "dried"]), required=True, help="What the share is of.")
+@click.option("--laboratory", required=True, help="Who found it.")
+@click.option("--certificate", required=True, help="Number of the certificate.")
+@click.option("--method", required=True, help="By which method: HPLC.")
+@click.option("--reckoned-as", default="", help="Counted as which compound: gallic acid.")
+@in_option
+@by_option
+@at_option
+@json_option
+def outside_command(
+    lot: str,
+    marker: str,
+    found: str,
+    matter: str,
+    laboratory: str,
+    certificate: str,
+    method: str,
+    reckoned_as: str,
+    folder: Path,
+    by: str,
+    at_text: str,
+    as_json: bool,
+) -> None:
+    """The content of LOT as another laboratory found it, with its certificate."""
+    from stillroom.actions.outside_results import enter_outside_result
+    from stillroom.actions.laboratory import open_laboratory
+
+    with open_laboratory(folder) as lab:
+        done = enter_outside_result(
+            lab,
+            lot,
+            marker,
+            found,
+            matter=matter,
+            laboratory=laboratory,
+            certificate=certificate,
+            method=method,
+            reckoned_as=reckoned_as,
             by=by,
             at=moment(at_text),
         )

@@ -19,6 +19,7 @@ from stillroom.errors import BadEntry
 from stillroom.records.lots import LotKind, Status
 from stillroom.reference.cautions import caution
 from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
+from stillroom.web.outside import enter_outside, outside_form
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
 router = APIRouter()
@@ -207,6 +208,7 @@ FORMS = {
     "identity": _identity,
     "drying": _drying,
     "weigh-again": _weigh_again,
+    "outside-result": outside_form,
     "release": _release,
     "stop": _stop,
     "reject": _reject,
@@ -235,6 +237,8 @@ def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Do
         return weigh_again(
             lab, lot, typed.amount("mass", "g"), apparatus=typed["apparatus"], series=series, **sign
         )
+    if name == "outside-result":
+        return enter_outside(lab, lot, typed, sign)
     if name == "release":
         return release(lab, lot, meaning=typed["meaning"], **sign)
     if name == "stop":

@@ -57,7 +57,11 @@ def _release(lab: Laboratory, lot: str, by: str) -> Form:
                 hint="What was read against what: sheet, tests, assay, dose, fill, label",
             ),
         ),
-        links=((f"Trace {lot}", f"/trace/{lot}"), (f"Stop {lot}", f"/stock/{lot}/stop")),
+        links=(
+            (f"Trace {lot}", f"/trace/{lot}"),
+            (f"Stop {lot}", f"/stock/{lot}/stop"),
+            ("State a ceiling", "/products/ceilings/new"),
+        ),
     )
 
 

@@ -278,6 +278,7 @@ def _doing(_: Laboratory, __: Page, code: str) -> dict[str, Any]:
         "doing": (
             ("Precipitate test", f"{at}/control", ""),
             ("Titration", f"{at}/titration", ""),
+            ("Result of another laboratory", f"/stock/{code}/outside-result", "quiet"),
             ("Loss on drying", f"/stock/{code}/drying", "quiet"),
             ("Solvent residue", f"{at}/residue", "quiet"),
             ("Residue not tested", f"{at}/untested", "quiet"),
