@@ -63,6 +63,14 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         Example("stillroom plan ORD-2", 34),
         Example('stillroom plan ORD-2 --charge "250 g"', 10),
     ),
+    "procedure ways": (Example("stillroom procedure ways", 16),),
+    "procedure show": (Example("stillroom procedure show infusion", 24),),
+    "procedure copy": (
+        Example(
+            'stillroom procedure copy infusion --plant "green tea leaf" --marker "total phenols" '
+            "--code tea-extract --by TO"
+        ),
+    ),
     "make": (
         Example('stillroom make E2 --procedure bark-extract --scale "100 g" --by TO'),
         Example(
