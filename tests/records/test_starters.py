@@ -227,6 +227,14 @@ def test_heat_on_what_heat_harms_is_a_warning_and_a_larger_loss(name, marker):
     assert lost > [one.value for one in blank.settings if one.name == "broken_down_share"]
 
 
+@pytest.mark.parametrize("marker", ["curcumin", "resveratrol", "luteolin", "piperine"])
+def test_water_for_what_hardly_dissolves_in_it_is_a_warning(marker):
+    holding = holds_for("infusion", marker)
+
+    assert holding.verdict == "warned"
+    assert "hardly dissolves in water" in holding.why
+
+
 def test_an_unknown_marker_is_not_refused():
     holding = holds_for("maceration", "unobtainine")
     made = copy_starter("maceration", "rosemary leaf", "unobtainine", "a")

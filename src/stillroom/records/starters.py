@@ -143,6 +143,12 @@ def holds_for(name: str, marker_name: str) -> Holding:
             f"steam is for you to find out on a small trial.{meant}",
         )
     found = _holding(way.name, nature.group)
+    if way.name == "infusion" and found.verdict == "holds" and nature.hardly_in_water:
+        return Holding(
+            "warned",
+            f"{_capital(nature.name)} hardly dissolves in water, hot or cold: little will come out.",
+            ("maceration", "percolation"),
+        )
     if found.verdict != "refused" and nature.heat_labile and way.name in HOT_WAYS:
         return Holding(
             "warned",

@@ -139,8 +139,8 @@ class MarkerNature:
         Such as "tertiary alkaloid", "phenol" or "volatile oil".
     counted_as : str
         Compound it is usually counted as; empty when usage differs.
-    fixed_charge, volatile, heat_labile : bool
-        Charged at every pH; goes over with steam; loses by long boiling.
+    fixed_charge, volatile, heat_labile, hardly_in_water : bool
+        Charged at every pH; goes over with steam; loses by long boiling; hardly dissolves in hot water.
     note : str
         Handling or meaning, in words.
     """
@@ -151,6 +151,7 @@ class MarkerNature:
     fixed_charge: bool
     volatile: bool
     heat_labile: bool
+    hardly_in_water: bool
     note: str
 
 
@@ -196,6 +197,7 @@ def marker_nature(name: str) -> MarkerNature | None:
         fixed_charge=marker(key).fixed_charge if single else False,
         volatile=found.words("volatile") == "yes",
         heat_labile=found.words("heat_labile") == "yes",
+        hardly_in_water=found.words("hardly_in_water") == "yes",
         note=found.words("handling" if single else "note"),
     )
 
