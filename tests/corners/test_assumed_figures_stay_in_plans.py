@@ -117,7 +117,7 @@ def test_a_release_on_an_assumed_assay_is_refused(with_an_assumed_assay: Laborat
 
     assert any(one.answer and one.answer.rests_on_an_assumption for one in facts.results)
     with pytest.raises(NotAllowed, match="assum"):
-        release(with_an_assumed_assay, "E1", "read and compared", by="JU")
+        release(with_an_assumed_assay, "E1", meaning="read and compared", by="JU")
 
 
 def test_a_certificate_on_an_assumed_assay_is_refused(with_an_assumed_assay: Laboratory) -> None:
