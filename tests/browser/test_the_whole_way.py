@@ -18,6 +18,7 @@ from stillroom.demo.shelves import SUPPLIER, fill_shelves
 from stillroom.demo.story import BEGINS, begin_practice
 from stillroom.records.lots import Lot, LotKind
 from stillroom.web.app import make_app
+from tests.browser.phone import turn, weigh
 
 pytestmark = pytest.mark.browser
 PHONE = {"width": 390, "height": 844}
@@ -122,14 +123,16 @@ def test_a_person_walks_from_the_order_to_the_trace_and_puts_a_wrong_mass_right(
     assert "Caution: Flammable vapour" in says(page)
     assert fits_the_phone(page)
     page.get_by_label("No flame and no open element in the room").check()
+    turn(page)
     spirit, water = page.locator("#weigh-stock-spirit"), page.locator("#weigh-water")
-    spirit.get_by_label("The scale says").fill("2944")
+    assert spirit.get_by_role("radio", name="SPI-01").is_checked()
+    weigh(page, "stock-spirit", "2944")
     water.get_by_label("The scale says").fill("1700")
     water.locator(".pointer.outside").wait_for()
-    water.get_by_label("The scale says").fill("1494")
-    water.locator(".pointer:not(.outside)").wait_for()
-    assert spirit.get_by_role("radio", name="SPI-01").is_checked()
-    assert "mix spirit of E1 is written" in send(page, "Write: mix spirit is done")
+    weigh(page, "water", "1494")
+    send(page, "Write: mix spirit is done")
+    page.get_by_role("button", name="Write it now").click()
+    page.locator(".told-here", has_text="mix spirit of E1 is written").wait_for()
     assert page.locator("h1").last.inner_text() == "moisten"
 
     # The wrong mass: put right, and both can be read.
@@ -152,9 +155,12 @@ def test_a_person_walks_from_the_order_to_the_trace_and_puts_a_wrong_mass_right(
 
     # The bark goes in, and the trace knows where it is.
     page.goto("/make/E1/step")
-    page.locator("#weigh-bark").get_by_label("The scale says").fill("250.00")
+    turn(page)
     assert page.locator("#weigh-bark").get_by_role("radio", name="CIN-01").is_checked()
-    assert "moisten of E1 is written" in send(page, "Write: moisten is done")
+    weigh(page, "bark", "250.00")
+    send(page, "Write: moisten is done")
+    page.get_by_role("button", name="Write it now").click()
+    page.locator(".told-here", has_text="moisten of E1 is written").wait_for()
     page.goto("/trace")
     page.get_by_label("Code of a lot or batch").fill("CIN-01")
     page.get_by_role("button", name="Trace it").click()

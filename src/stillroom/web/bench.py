@@ -28,7 +28,11 @@ def front(request: Request) -> Response:
 
 def _next(lab: Laboratory, _: Page) -> dict[str, Any]:
     running = every_next(lab)
-    return {"running": running, "timers": {one.batch: batch_timers(lab, one.batch) for one in running}}
+    return {
+        "running": running,
+        "now": lab.clock().isoformat(timespec="milliseconds"),
+        "timers": {one.batch: batch_timers(lab, one.batch) for one in running},
+    }
 
 
 @router.get("/bench/timers/{batch}.ics")

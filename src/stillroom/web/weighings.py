@@ -4,7 +4,7 @@ Shared by the step at the bench and the sheet that is entered afterwards.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stillroom.actions.in_hand import LotChoice, lot_choices, scale_for, tolerance_g
 from stillroom.actions.laboratory import Laboratory
@@ -37,6 +37,8 @@ class ShownWeighing:
         Code of the lot it will be, offered.
     running : str
         What an untared scale then shows, "" for the first line of a vessel. [g]
+    on_the_same : bool
+        Whether it is weighed on the scale the vessel stands on.
     """
 
     line: str
@@ -52,7 +54,8 @@ class ShownWeighing:
     lots: tuple[LotChoice, ...]
     scale: str
     becomes: str
-    running: str
+    running: str = ""
+    on_the_same: bool = True
 
     @property
     def usable(self) -> int:
@@ -98,17 +101,17 @@ def shown_weighings(
         Stands before the name of the line in the names of its fields, where several steps share a form.
     """
     found: list[ShownWeighing] = []
-    together_g, goes_in = 0.0, 0
+    together_g, vessel_on = 0.0, ""
     for line in in_hand.lines:
         chosen = _scale(line, typed, tools, prefix)
-        decimals = _decimals(chosen)
-        running = ""
-        if line.direction != "out" and line.line in in_hand.step.takes and line.planned_g is not None:
-            goes_in += 1
-            if goes_in > 1:
-                running = f"{together_g + line.planned_g:.{decimals}f}"
-            together_g += _read(typed.amount(f"mass-{prefix}{field_name(line.line)}", "g")) or line.planned_g
-        found.append(_shown(lab, line, in_hand, typed, chosen, prefix, running))
+        shown = _shown(lab, line, in_hand, typed, chosen, prefix)
+        if line.direction == "in" and line.planned_g is not None:
+            if vessel_on:
+                running = f"{together_g + line.planned_g:.{_decimals(chosen)}f}"
+                shown = replace(shown, running=running, on_the_same=shown.scale == vessel_on)
+            vessel_on = vessel_on or shown.scale
+            together_g += _read(typed.amount(f"mass-{shown.slug}", "g")) or line.planned_g
+        found.append(shown)
     return tuple(found)
 
 
@@ -135,7 +138,6 @@ def _shown(
     typed: Typed,
     chosen: Apparatus | None,
     prefix: str,
-    running: str,
 ) -> ShownWeighing:
     slug = prefix + field_name(line.line)
     decimals = _decimals(chosen)
@@ -163,7 +165,6 @@ def _shown(
         lots=lot_choices(lab, substance=line.substance) if line.direction == "in" else (),
         scale=chosen.code if chosen else "",
         becomes=in_hand.batch if _is_what_is_made(in_hand, line) else "",
-        running=running,
     )
 
 

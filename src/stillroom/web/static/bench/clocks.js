@@ -25,8 +25,10 @@ export function iso(moment) {
   return `${shifted}${offset_min < 0 ? "-" : "+"}${two(Math.floor(size / 60))}:${two(size % 60)}`;
 }
 
-export function wall(moment) {
-  return iso(moment).slice(11, 16);
+// the time on the wall, with its day unless it is the day of the moment beside it
+export function wall(moment, beside = moment) {
+  const [day, time] = iso(moment).slice(0, 16).split("T");
+  return iso(beside).startsWith(day) ? time : `${day} ${time}`;
 }
 
 export function added(moment, minutes) {

@@ -1,0 +1,68 @@
+// Where the pointer of a weighing stands while a mass is typed, and what an untared scale then shows.
+// The figures are those the page came with; only what is typed, and the step of the scale chosen, moves them.
+
+const PLAIN = /^\s*\d+(\.\d+)?\s*(g)?\s*$/;
+const FARTHEST = 2.4;
+
+function typed(line) {
+  const text = line.querySelector(".says input")?.value || "";
+  return PLAIN.test(text) ? Number.parseFloat(text) : null;
+}
+
+function scaleOf(line) {
+  return line.querySelector("select[name^=scale]")?.value || "";
+}
+
+function stepOf(line) {
+  return Number(line.querySelector("select[name^=scale] option:checked")?.dataset.step || 0.01);
+}
+
+function decimals(step) {
+  return (String(step).split(".")[1] || "").length;
+}
+
+function point(line) {
+  const planned = Number(line.dataset.planned);
+  const step = stepOf(line);
+  const places = decimals(step);
+  const allowed = Math.max(Number(line.dataset.share) * planned, 2 * step);
+  const [target, tolerance] = line.querySelectorAll("dd");
+  target.firstChild.textContent = `${planned.toFixed(places)} `;
+  tolerance.firstChild.textContent = `± ${allowed.toFixed(places)} `;
+  const marks = line.querySelectorAll(".beam text");
+  [planned - allowed, planned, planned + allowed].forEach((one, at) => (marks[at].textContent = one.toFixed(places)));
+  const beam = line.querySelector(".beam");
+  beam.querySelector(".pointer")?.remove();
+  const read = typed(line);
+  if (read === null) return;
+  const off = Math.max(-FARTHEST, Math.min(FARTHEST, (read - planned) / allowed));
+  const pointer = document.createElementNS("http://www.w3.org/2000/svg", "path");
+  pointer.setAttribute("class", off < -1 || off > 1 ? "pointer outside" : "pointer");
+  pointer.setAttribute("d", `M${200 + 70 * off} 20l-7 -14h14z`);
+  beam.append(pointer);
+}
+
+function sum(lines) {
+  let together = 0;
+  for (const line of lines) {
+    const planned = Number(line.dataset.planned);
+    const shown = line.querySelector(".running-sum .sum");
+    if (shown) {
+      shown.textContent = (together + planned).toFixed(decimals(stepOf(line)));
+      shown.closest("p").hidden = scaleOf(line) !== scaleOf(lines[0]);
+    }
+    together += typed(line) ?? planned;
+  }
+}
+
+export function watchScales(form) {
+  const lines = [...form.querySelectorAll(".weigh-line[data-planned]")];
+  const all = () => {
+    lines.forEach(point);
+    sum(lines);
+  };
+  form.addEventListener("input", all);
+  form.addEventListener("change", all);
+  all();
+  return all;
+}

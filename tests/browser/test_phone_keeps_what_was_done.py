@@ -1,0 +1,280 @@
+"""The phone at the bench loses nothing: no connection, a dead battery, a stopped laptop, a double press, a mis-tap."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from stillroom.actions.in_hand import book_id
+from tests.browser.phone import (
+    PATIENCE_MS,
+    PHONE,
+    Laptop,
+    laptop,
+    mix_spirit,
+    moisten,
+    percolate,
+    says,
+    turn,
+    weigh,
+)
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def top(tmp_path: Path) -> Iterator[Laptop]:
+    with laptop(tmp_path / "book") as made:
+        yield made
+
+
+def phone(browser, top: Laptop, **settings):
+    """A phone whose clock the test moves."""
+    context = browser.new_context(base_url=top.address, viewport=PHONE, **settings)
+    context.clock.install()
+    page = context.new_page()
+    page.set_default_timeout(PATIENCE_MS)
+    return page
+
+
+def later(page, top: Laptop, minutes: float) -> None:
+    top.later(minutes)
+    page.clock.fast_forward(int(60_000 * minutes))
+
+
+def now(page) -> None:
+    page.get_by_role("button", name="Write it now").click()
+
+
+def written(page, step: str) -> None:
+    page.locator(".told-here", has_text=f"{step} of E1 is written").wait_for()
+
+
+def waits(page, words: str) -> None:
+    page.locator(".waiting-count", has_text=words).wait_for()
+
+
+def kept_in(page) -> str:
+    return page.evaluate("JSON.stringify(Object.entries(localStorage))")
+
+
+def test_steps_done_without_a_connection_arrive_once_in_order_with_their_times(browser, top):
+    page = phone(browser, top)
+    page.goto("/make/E1/step")
+    mix_spirit(page)
+    now(page)
+    written(page, "mix spirit")
+    page.context.set_offline(True)
+    later(page, top, 20)
+    moisten(page)
+    now(page)
+    waits(page, "1 entry waiting")
+    later(page, top, 60 * 25)
+    percolate(page)
+    now(page)
+    waits(page, "2 entries waiting")
+    before = top.steps()
+    top.later(30)
+    page.context.set_offline(False)
+    written(page, "percolate")
+
+    assert before == [("mix spirit", "2026-11-05T08:00")]
+    assert top.steps() == [
+        ("mix spirit", "2026-11-05T08:00"),
+        ("moisten", "2026-11-05T08:20"),
+        ("percolate", "2026-11-06T09:20"),
+    ]
+    page.goto("/make/E1")
+    assert "Done 2026-11-06 09:20 by TO; entered 2026-11-06 09:50" in says(page)
+    page.goto("/trace/E1")
+    assert "percolate 2026-11-06 09:20 2026-11-06 09:50" in says(page)
+
+
+def test_entries_that_wait_outlive_a_dead_phone(browser, top):
+    page = phone(browser, top)
+    page.goto("/make/E1/step")
+    page.context.set_offline(True)
+    mix_spirit(page)
+    now(page)
+    waits(page, "1 entry waiting")
+    left = page.context.storage_state()
+    page.context.close()
+    assert top.steps() == []
+
+    again = phone(browser, top, storage_state=left)
+    again.goto("/bench")
+    written(again, "mix spirit")
+
+    assert [step for step, _ in top.steps()] == ["mix spirit"]
+    assert "stillroom waiting" not in kept_in(again)
+
+
+def test_a_double_press_writes_once_and_goes_on_by_one_step(browser, top):
+    page = phone(browser, top)
+    page.goto("/make/E1/step")
+    mix_spirit(page, press=False)
+    page.get_by_role("button", name="Write: mix spirit is done").dblclick()
+    now(page)
+    written(page, "mix spirit")
+
+    assert [step for step, _ in top.steps()] == ["mix spirit"]
+    assert page.locator("h1").last.inner_text() == "moisten"
+
+
+def test_an_answer_that_is_lost_on_the_way_does_not_write_twice(browser, top):
+    page = phone(browser, top)
+    lost: list[int] = []
+
+    def lose(route) -> None:
+        answer = route.fetch()
+        if lost:
+            route.fulfill(response=answer)
+            return
+        lost.append(answer.status)
+        route.abort()
+
+    page.goto("/make/E1/step")
+    page.route(
+        "**/make/E1/step", lambda route: lose(route) if route.request.method == "POST" else route.continue_()
+    )
+    mix_spirit(page)
+    now(page)
+    waits(page, "1 entry waiting")
+    page.get_by_role("button", name="Send now").click()
+    page.locator(".told-here", has_text="It was written already").wait_for()
+
+    assert lost == [200]
+    assert [step for step, _ in top.steps()] == ["mix spirit"]
+
+
+def test_a_mis_tap_is_taken_back_within_ten_seconds_and_nothing_is_written(browser, top):
+    page = phone(browser, top)
+    page.goto("/make/E1/step")
+    mix_spirit(page)
+    assert "mix spirit is written in 10 s" in says(page)
+    page.clock.run_for(6_000)
+    assert "mix spirit is written in 4 s" in says(page)
+    page.get_by_role("button", name="Take it back").click()
+    page.clock.run_for(30_000)
+
+    assert "Nothing was written" in says(page)
+    assert top.steps() == []
+    assert page.locator("h1").last.inner_text() == "mix spirit"
+    assert page.locator("#mass-water").input_value() == "1484"
+    page.get_by_role("button", name="Write: mix spirit is done").dispatch_event("click")
+    page.clock.run_for(11_000)
+    written(page, "mix spirit")
+    assert [step for step, _ in top.steps()] == ["mix spirit"]
+
+
+def test_a_page_that_is_left_sends_what_was_pressed_at_once(browser, top):
+    page = phone(browser, top)
+    page.goto("/make/E1/step")
+    mix_spirit(page)
+    page.goto("/make/E1")
+    page.locator(".told-here .said").wait_for()
+
+    assert [step for step, _ in top.steps()] == ["mix spirit"]
+
+
+def test_a_laptop_that_was_stopped_and_started_gets_everything(browser, top):
+    page = phone(browser, top)
+    page.goto("/make/E1/step")
+    top.stop()
+    mix_spirit(page)
+    now(page)
+    waits(page, "1 entry waiting")
+    moisten(page)
+    now(page)
+    waits(page, "2 entries waiting")
+    top.start()
+    page.clock.run_for(8_000)
+    written(page, "moisten")
+
+    assert [step for step, _ in top.steps()] == ["mix spirit", "moisten"]
+
+
+def test_a_refused_entry_stops_the_row_shows_its_sentence_and_is_put_right_in_its_place(browser, top):
+    page = phone(browser, top)
+    page.goto("/make/E1/step")
+    page.get_by_label("No flame and no open element in the room").check()
+    turn(page)
+    weigh(page, "stock-spirit", "2944")
+    weigh(page, "water", "1684")
+    page.get_by_label("Signed by").select_option("TO")
+    page.context.set_offline(True)
+    page.get_by_role("button", name="Write: mix spirit is done").click()
+    now(page)
+    moisten(page)
+    now(page)
+    waits(page, "2 entries waiting")
+    page.context.set_offline(False)
+    page.locator(".tray .trouble").wait_for()
+
+    assert "water: 1684 g where 1484 g was planned" in says(page)
+    assert top.steps() == []
+    page.reload()
+    assert page.locator("h1").last.inner_text() == "mix spirit"
+    assert page.locator("#mass-water").input_value() == "1684"
+    assert "Say what happened, or weigh again" in page.locator(".besides").inner_text()
+    page.get_by_label("Note").fill("More water went in; strength to be read.")
+    page.get_by_role("button", name="Write: mix spirit is done").click()
+    now(page)
+    written(page, "moisten")
+    assert [step for step, _ in top.steps()] == ["mix spirit", "moisten"]
+
+
+def test_what_is_typed_comes_back_after_a_reload_and_is_gone_once_written(browser, top):
+    page = phone(browser, top)
+    page.goto("/make/E1/step")
+    page.get_by_label("No flame and no open element in the room").check()
+    turn(page)
+    weigh(page, "stock-spirit", "2944")
+    page.locator("#mass-water").fill("148")
+    page.reload()
+
+    assert page.get_by_label("No flame and no open element in the room").is_checked()
+    assert page.locator("#mass-stock-spirit").input_value() == "2944"
+    assert page.locator("#mass-water").input_value() == "148"
+    mix_spirit(page)
+    now(page)
+    written(page, "mix spirit")
+    assert "1484" not in kept_in(page)
+
+
+def test_a_note_of_what_went_otherwise_stays_when_the_laptop_does_not_answer(browser, top):
+    page = phone(browser, top)
+    page.goto("/make/E1/deviation")
+    page.get_by_label("What was different").fill("the cap was off for an hour")
+    page.get_by_label("Signed by").select_option("TO")
+    page.context.set_offline(True)
+    page.get_by_role("button", name="Write it").click()
+    page.locator(".said", has_text="What is typed is kept").wait_for()
+    page.context.set_offline(False)
+    page.reload()
+    assert page.get_by_label("What was different").input_value() == "the cap was off for an hour"
+    page.get_by_role("button", name="Write it").click()
+    page.wait_for_url("**/make/E1")
+
+    assert "the cap was off for an hour" in says(page)
+    page.goto("/make/E1/deviation")
+    assert page.get_by_label("What was different").input_value() == ""
+
+
+def test_an_entry_that_waited_for_another_book_is_refused(browser, top):
+    page = phone(browser, top)
+    page.goto("/make/E1/step")
+    page.context.set_offline(True)
+    mix_spirit(page)
+    now(page)
+    waits(page, "1 entry waiting")
+    mine = book_id(top.lab)
+    page.evaluate(
+        "mine => localStorage.setItem('stillroom waiting',"
+        " localStorage.getItem('stillroom waiting').replaceAll(mine, 'f'.repeat(32)))",
+        mine,
+    )
+    page.context.set_offline(False)
+    page.locator(".tray .trouble", has_text="the book it was typed for").wait_for()
+
+    assert top.steps() == []
