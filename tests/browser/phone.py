@@ -1,4 +1,4 @@
-"""A practice laboratory served on a port that stays the same when the server stops and starts, and a phone at its bench."""
+"""A practice laboratory on a port that stays the same when the server stops and starts, and a phone at its bench."""
 
 import socket
 import threading

@@ -1,7 +1,6 @@
 """A step on a phone: one thing on the screen, as large as a thumb, and the same step without scripts."""
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 
