@@ -308,6 +308,8 @@ def _read(
         )
     if unit and re.fullmatch(r"[-+−]?[\d.,]+", text):
         text = f"{text} {unit}"
+    if basis is not None:
+        parse(text, want=want, basis_required=False, where=name)
     return parse(text, want=want, by_definition=basis, negative_allowed=unit == "°C", where=name)
 
 

@@ -113,7 +113,7 @@ def _vessel(found: Diluted, vessel: str) -> tuple[LeftUnsaid, float]:
     because = "most measuring glasses; it matters for the marks only, never for the masses"
     return LeftUnsaid("what the measuring vessel is made of", vessel, because, effect, "vessel"), abs(
         moves
-    ) / volume
+    ) / volume / BESIDE
 
 
 def _of_the_reading(

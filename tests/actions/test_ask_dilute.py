@@ -1,0 +1,249 @@
+"""Spirit is diluted without a laboratory: each way to know a strength, what it is worth, and what nobody said."""
+
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from stillroom.actions.ask_dilute import DilutedAsAsked, work_out_dilution
+from stillroom.actions.asked_pages import dilution_pages
+from stillroom.documents.as_text import page_text
+from stillroom.documents.blocks import LabelFace, TurnOver
+from stillroom.errors import BadEntry, OutsideModel, StillroomError
+from stillroom.evidence.answer import rerun
+from stillroom.records.sections import SeveralBadEntries
+from stillroom.substances.spirits import spirit_mass_fraction
+
+ASKED = {
+    "have": "96",
+    "known-by": "label",
+    "want": "70",
+    "amount": "5",
+    "amount-as": "L wanted",
+    "temperature": "31",
+}
+
+
+def ask(**said: str) -> DilutedAsAsked:
+    return work_out_dilution({**ASKED, **{name.replace("_", "-"): text for name, text in said.items()}})
+
+
+def unsaid(asked: DilutedAsAsked) -> list[str]:
+    return [one.field for one, _ in asked.unsaid]
+
+
+@pytest.mark.parametrize(("true", "shows"), [("96.0", 98.2), ("70.0", 73.6)])
+def test_a_20_degree_alcoholometer_reads_high_at_31_degrees(true: str, shows: float) -> None:
+    # Figures of the brief; the same equation (OIML R 22) behind both, not outside evidence; from-memory.
+    found = ask(have="96.0" if true == "70.0" else "99.0", want=true).found
+
+    assert found.reading is not None
+    assert found.reading.answer.value == pytest.approx(shows, abs=0.05)
+
+
+def test_100_ml_of_40_per_cent_filled_at_31_degrees_is_less_at_20() -> None:
+    # 99.2 mL is the brief's; the same equation (OIML R 22), not outside evidence; from-memory.
+    found = ask(want="40", amount="100", amount_as="mL wanted").found
+
+    assert found.product_volume.value == pytest.approx(100.0, rel=1e-12)
+    assert found.product_volume_20c.value == pytest.approx(99.2, abs=0.05)
+
+
+def test_a_reading_at_31_degrees_leads_back_to_the_strength() -> None:
+    asked = ask(have="98.2", known_by="alcoholometer")
+
+    assert asked.found.have.answer.value == pytest.approx(
+        96.0, abs=0.05
+    )  # half the last digit of what was read
+    assert "read-at" in unsaid(asked)
+    assert "read-at" not in unsaid(ask(have="98.2", known_by="alcoholometer", read_at="31"))
+
+
+def test_every_way_to_know_one_spirit_gives_one_strength() -> None:
+    # 96 % v/v weighs 807.42 kg/m3 at 20 °C and is 93.84 % by mass: international alcoholometric tables; from-memory.
+    by = {
+        "label": ask().found,
+        "mass": ask(have="93.84", known_by="mass").found,
+        "density": ask(have="0.80742", known_by="density", read_at="20").found,
+    }
+
+    assert {way: found.have.answer.value for way, found in by.items()} == {
+        way: pytest.approx(96.0, abs=0.02) for way in by
+    }
+
+
+def test_a_bottle_weighed_three_times_gives_the_strength_by_hand() -> None:
+    # Water at 20 °C weighs 0.9982 g/mL, air 0.0012 (handbook figures, from-memory): 40.33 g of spirit in a bottle
+    # that holds 49.81 g of water is 0.80738 g/mL, which is 96.0 % v/v.
+    asked = ask(
+        known_by="bottle", bottle_empty="24.31", bottle_water="74.12", bottle_spirit="64.58", temperature="20"
+    )
+    density = 40.27 / 49.81 * (0.9982 - 0.0012) + 0.0012
+
+    assert density == pytest.approx(0.80725, abs=0.00005)
+    assert asked.found.have.answer.value == pytest.approx(96.05, abs=0.1)
+    assert "have-plus-minus" not in unsaid(asked)
+
+
+def test_the_doubt_of_a_label_is_larger_than_that_of_a_certificate_and_both_reach_the_mixture() -> None:
+    label, certificate, told = (
+        ask().found,
+        ask(known_by="certificate").found,
+        ask(have_plus_minus="0.05").found,
+    )
+
+    doubts = [one.mixture.expanded_uncertainty for one in (label, certificate, told)]
+    # 0.3 % v/v limits: u = 0.3/sqrt(3), k = 2; the mixture holds 70/96 of the ethanol, more in volume by contraction.
+    assert label.have.expanded_uncertainty == pytest.approx(2 * 0.3 / math.sqrt(3), rel=1e-3)
+    assert told.have.expanded_uncertainty == pytest.approx(0.05, rel=1e-3)
+    assert doubts == sorted(doubts, reverse=True)
+    assert 0.70 < doubts[0] / label.have.expanded_uncertainty < 1.0
+
+
+def test_a_label_of_absolute_ethanol_can_be_doubted_downwards_only() -> None:
+    assert ask(have="100").found.have.answer.value == pytest.approx(100.0, abs=1e-9)
+
+
+def test_what_is_said_is_no_longer_listed_as_unsaid() -> None:
+    asked = ask(
+        have_plus_minus="0.1", reference="20 °C", vessel="polypropylene", division="0.5", thermometer="0.2"
+    )
+
+    assert unsaid(asked) == []
+    assert set(unsaid(ask())) == {"have-plus-minus", "reference", "vessel", "division", "thermometer"}
+
+
+def test_the_largest_effect_is_told_first() -> None:
+    shares = [share for _, share in ask().unsaid]
+
+    assert shares == sorted(shares, reverse=True)
+    assert ask().unsaid[0][0].field == "have-plus-minus"
+
+
+def test_a_plastic_vessel_moves_the_mark_and_never_the_masses() -> None:
+    glass, plastic = ask().found, ask(vessel="polypropylene").found
+
+    assert plastic.stock.value == glass.stock.value
+    # By hand: 5000 mL over 1 + 0.00045 x 11.
+    assert plastic.product_mark.value == pytest.approx(5000 / (1 + 0.00045 * 11), rel=1e-9)
+    assert glass.product_mark.value == pytest.approx(5000 / (1 + 0.000025 * 11), rel=1e-9)
+
+
+def test_a_corrected_mixture_is_what_was_wanted() -> None:
+    # Ethanol and masses added up by hand; the shares by mass are those checked against print elsewhere.
+    found = ask().found
+    have, want = spirit_mass_fraction(0.96), spirit_mass_fraction(0.70)
+
+    assert {one.of for one in found.corrections} == {"water", "spirit"}
+    for one in found.corrections:
+        added = one.adds.value
+        ethanol = found.product.value * spirit_mass_fraction(one.true.value / 100)
+        ethanol += added * have if one.of == "spirit" else 0.0
+        assert ethanol / (found.product.value + added) == pytest.approx(want, rel=1e-9)
+        assert (one.true.value > 70.0) == (one.of == "water")
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    have=st.floats(20.0, 99.0),
+    part=st.floats(0.05, 1.0),
+    litres=st.floats(0.05, 50.0),
+    celsius=st.floats(-5.0, 38.0),
+)
+def test_masses_close_and_at_hand_then_wanted_is_the_same_mixture(
+    have: float, part: float, litres: float, celsius: float
+) -> None:
+    said = {"have": f"{have:.6f} %", "want": f"{have * part:.6f} %", "temperature": f"{celsius:.3f} °C"}
+    at_hand = ask(**said, amount=f"{litres:.6f} L", amount_as="at hand").found
+    wanted = ask(**said, amount=f"{at_hand.product_volume.value:.9f} mL", amount_as="wanted").found
+
+    assert at_hand.stock.value + at_hand.water.value == pytest.approx(at_hand.product.value, rel=1e-12)
+    assert wanted.stock.value == pytest.approx(at_hand.stock.value, rel=1e-7)
+    assert wanted.water.value == pytest.approx(at_hand.water.value, rel=1e-6, abs=1e-6)
+    assert at_hand.mixture.answer.value == pytest.approx(at_hand.want.value, abs=1e-6)
+    assert all(rerun(one) == one.value for one in at_hand.answers)
+
+
+@pytest.mark.parametrize(
+    ("said", "kind", "says"),
+    [
+        ({"want": "96", "have": "70"}, BadEntry, r"above 0 and up to the 70\.0 % v/v at hand"),
+        ({"want": "0"}, BadEntry, r"above 0 and up to the 96\.0 % v/v"),
+        ({"amount": "0"}, BadEntry, "above zero"),
+        ({"have": "96 % w/w"}, BadEntry, r"known by label is v/v. Got 96 % w/w"),
+        ({"have": "93.8 % v/v", "known-by": "mass"}, BadEntry, "known by certificate is w/w"),
+        ({"temperature": "45"}, OutsideModel, r"from -20 to 40 °C"),
+        ({"known-by": "density", "have": "1.4"}, OutsideModel, r"weighs between"),
+        ({"known-by": "guess"}, BadEntry, "known by one of label"),
+        ({"want": "70 g"}, BadEntry, "ratio is needed"),
+        ({"amount": "5 °C"}, BadEntry, "volume or a mass"),
+        ({"vessel": "tin"}, BadEntry, "borosilicate glass"),
+        ({"have-plus-minus": "0"}, BadEntry, "above zero"),
+        ({"thermometer": "0"}, BadEntry, "above zero"),
+        ({"known-by": "bottle", "bottle-empty": "24"}, BadEntry, "weighed three times"),
+    ],
+)
+def test_what_cannot_be_answered_says_so_in_one_sentence_at_its_field(
+    said: dict[str, str], kind: type[StillroomError], says: str
+) -> None:
+    with pytest.raises(kind, match=says) as refused:
+        work_out_dilution({**ASKED, **said})
+
+    assert refused.value.where in {*ASKED, *said, "bottle-water"}
+
+
+def test_the_temperature_is_never_filled_in() -> None:
+    with pytest.raises(BadEntry, match="asked, never filled in"):
+        ask(temperature="")
+
+
+def test_entries_left_empty_are_told_all_at_once() -> None:
+    with pytest.raises(SeveralBadEntries, match="needed") as refused:
+        work_out_dilution({"known-by": "label"})
+
+    assert [one.where for one in refused.value.errors] == ["have", "want", "amount", "temperature"]
+
+
+def test_near_pure_spirit_in_the_warm_has_no_reading_and_the_page_says_so() -> None:
+    asked = ask(have="99.5", want="99")
+
+    assert asked.found.reading is None
+    assert "ends before this mixture" in page_text(
+        dilution_pages({**ASKED, "have": "99.5", "want": "99"}).page
+    )
+
+
+def test_the_page_warns_above_the_flash_point_and_names_the_cautions() -> None:
+    warm, cold = (page_text(dilution_pages({**ASKED, "temperature": at}).page) for at in ("31", "5"))
+
+    assert "its vapour can light now" in warm
+    assert "its vapour can light now" not in cold
+    assert "can tell methanol from ethanol" in " ".join(warm.split())
+    assert "licence" in warm
+
+
+def test_the_label_has_strength_mass_origin_room_for_a_pen_and_a_hazard() -> None:
+    label = dilution_pages(ASKED).label
+    assert label is not None
+    (face,) = [block for block in label.blocks if isinstance(block, LabelFace)]
+    words = " ".join((*face.lines, *face.small))
+
+    assert all(
+        part in words for part in ("70 % v/v at 20 °C", " g, made on", "Use by __", "Made from 96 % v/v")
+    )
+    assert "Flammable" in words
+    assert any("Flammable" in line for line in face.copy_by_pen)
+
+
+def test_the_lesson_hides_the_answer_until_the_back() -> None:
+    lesson = dilution_pages(ASKED).lesson
+    text = page_text(lesson)
+    front, _, back = text.partition(" Turn over ")
+    stock = f"{ask().found.stock.value:.1f} g"
+
+    assert any(isinstance(block, TurnOver) for block in lesson.blocks)
+    assert stock not in front
+    assert stock in back
+    assert "too strong" in back
+    assert "too strong" not in front

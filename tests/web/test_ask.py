@@ -1,0 +1,159 @@
+"""The questions answer with no laboratory and no scripts, keep everything said in their address, and write nothing."""
+
+import io
+import re
+import warnings
+from collections.abc import Iterator
+from html import unescape
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from stillroom.web.app import make_app
+from stillroom.web.ask_entries import dilute_question, dose_question
+from tests.web.conftest import ADDRESS, words
+
+DILUTE = "/ask/dilute?have=96&known-by=label&want=70&amount=5&amount-as=L+wanted&temperature=31"
+DOSE = (
+    "/ask/dose?strength=38.4&of=rosmarinic+acid&matter=as+is&measured-by=titrated+here&wanted=0.1&meets=about"
+    "&amount=50+x+100+mL&kind=skin+leave-on&market=EU&step=0.01"
+)
+QUESTIONS = {"dilute": DILUTE, "dose": DOSE}
+
+
+@pytest.fixture(scope="module")
+def outside() -> Iterator[Any]:
+    """A client at the pages while no laboratory is open."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # the test client of this version announces another HTTP library
+        from fastapi.testclient import TestClient
+    with TestClient(make_app(None), base_url=ADDRESS) as client:
+        yield client
+
+
+def with_ending(address: str, ending: str) -> str:
+    path, _, query = address.partition("?")
+    return f"{path}{ending}?{query}"
+
+
+def test_three_doors_stand_open_without_a_laboratory(outside: Any) -> None:
+    page = outside.get("/ask")
+
+    assert page.status_code == 200
+    assert {"/ask/dilute", "/ask/dose", "/ask/order"} <= set(re.findall(r'href="(/ask/\w+)"', page.text))
+
+
+@pytest.mark.parametrize("name", QUESTIONS)
+def test_a_question_has_no_script_of_its_own_and_asks_by_get(outside: Any, name: str) -> None:
+    page = outside.get(f"/ask/{name}").text
+
+    assert 'method="get"' in page
+    assert not re.findall(r"<script(?![^>]*htmx)", page)
+    assert "request_key" not in page
+    assert 'name="by"' not in page
+
+
+@pytest.mark.parametrize("name", QUESTIONS)
+def test_an_answer_and_its_twins_say_the_same(outside: Any, name: str) -> None:
+    address = QUESTIONS[name]
+    html, data, text, sheet = (
+        outside.get(with_ending(address, end)) for end in ("", ".json", ".txt", ".pdf")
+    )
+    figures = [
+        one["value"]
+        for block in data.json()["blocks"]
+        if block["block"] == "Numbers"
+        for one in block["items"]
+    ]
+    printed = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(sheet.content)).pages)
+
+    assert [one.status_code for one in (html, data, text, sheet)] == [200] * 4
+    assert len(figures) > 4
+    for figure in figures:
+        assert figure in words(html.text)
+        assert figure in text.text
+        assert figure in printed
+
+
+@pytest.mark.parametrize("name", QUESTIONS)
+def test_every_link_of_an_answer_opens(outside: Any, name: str) -> None:
+    page = outside.get(QUESTIONS[name]).text
+    links = {unescape(one) for one in re.findall(r'href="(/ask/[^"]*)"', page)}
+    papers = {one for one in links if ".pdf" not in one and "/keep" not in one}
+
+    assert any("/lesson?" in one for one in papers)
+    assert any("open=" in one for one in papers)
+    assert {one: outside.get(one).status_code for one in papers} == dict.fromkeys(papers, 200)
+
+
+@pytest.mark.parametrize("name", QUESTIONS)
+def test_each_thing_nobody_said_is_one_tap_away_and_then_no_longer_listed(outside: Any, name: str) -> None:
+    fields = (dilute_question if name == "dilute" else dose_question)().fields
+    links = re.findall(r'href="(/ask/[^"]*open=([\w-]+))"', outside.get(QUESTIONS[name]).text)
+    opened = {field: outside.get(unescape(address)).text for address, field in links}
+
+    assert len(opened) > 2
+    for field, page in opened.items():
+        assert field in fields
+        assert re.search(rf'id="{field}"[^>]* autofocus', page)
+    said = outside.get(f"{QUESTIONS[name]}&{'division=0.5' if name == 'dilute' else 'density=0.95'}").text
+    assert ("open=division" if name == "dilute" else "open=density") not in said
+
+
+def test_what_was_typed_is_kept_when_it_cannot_be_answered(outside: Any) -> None:
+    page = outside.get(DILUTE.replace("want=70", "want=99"))
+    said = words(page.text)
+
+    assert page.status_code == 422
+    assert "above 0 and up to the 96.0 % v/v at hand" in said
+    assert 'value="99"' in page.text
+    assert 'value="31"' in page.text
+
+
+def test_over_the_law_is_refused_with_the_question_kept(outside: Any) -> None:
+    page = outside.get(
+        DOSE.replace("rosmarinic+acid", "quinine").replace("skin", "hair").replace("=0.1&", "=0.3&")
+    )
+
+    assert page.status_code == 409
+    assert "as quinine base" in words(page.text)
+    assert 'value="0.3"' in page.text
+
+
+def test_an_error_of_the_data_twin_is_data(outside: Any) -> None:
+    answer = outside.get(with_ending(DILUTE.replace("want=70", "want=99"), ".json"))
+
+    assert answer.status_code == 422
+    assert answer.json()["error"] == "BadEntry"
+
+
+@pytest.mark.parametrize("name", QUESTIONS)
+def test_html_in_every_field_is_text(outside: Any, name: str) -> None:
+    hostile = "<img src=x onerror=a>"
+    for field in (dilute_question if name == "dilute" else dose_question)().fields:
+        page = outside.get(f"/ask/{name}", params={field: hostile, "open": field})
+
+        assert hostile not in page.text
+        assert outside.get(f"/ask/{name}", params={field: hostile}).status_code < 500
+
+
+def test_a_label_can_be_printed(outside: Any) -> None:
+    address = DILUTE.replace("/dilute?", "/dilute/label?")
+    sheet = outside.get(with_ending(address, ".pdf"))
+    printed = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(sheet.content)).pages)
+
+    assert "70 % v/v" in printed
+    assert "Use by" in printed
+    assert outside.get(address).status_code == 200
+
+
+def test_nothing_is_written_where_nothing_was_begun(
+    outside: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    for address in QUESTIONS.values():
+        outside.get(address)
+
+    assert list(tmp_path.iterdir()) == []
