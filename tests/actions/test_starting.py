@@ -56,7 +56,9 @@ def test_a_plant_nobody_knows_is_copied_and_said_so(lab):
 
 def test_what_is_to_beware_of_is_said(lab):
     assert "pyrrolizidine" in what_is_known("infusion", "comfrey root", "allantoin")
-    assert "Did you mean lavender flower?" in what_is_known("hydrodistillation", "lavendar flower", "linalool")
+    assert "Did you mean lavender flower?" in what_is_known(
+        "hydrodistillation", "lavendar flower", "linalool"
+    )
 
 
 def test_every_way_has_a_page_with_its_steps_and_cautions(lab):

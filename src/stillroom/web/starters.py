@@ -58,7 +58,7 @@ def copy(request: Request, name: str, typed: TypedForm) -> Response:
     def act(lab: Laboratory, sign: Signed) -> Done:
         return copy_procedure(lab, name, typed["plant"], typed["marker"], typed["code"], **sign)
 
-    return write(request, typed, lambda: _copy(name), act, then="/make")
+    return write(request, typed, lambda: _copy(name), act, then=f"/make/procedures/{typed['code']}")
 
 
 def _doing(_: Laboratory, page: Page, name: str) -> dict[str, Any]:
