@@ -39,11 +39,15 @@ class Laboratory:
         Where the book and its documents stand.
     clock : callable
         Gives the time now, with its offset.
+    asks_pin : callable or None
+        Takes the laboratory and who signs, and raises unless the person proves it; None where the door has
+        asked already.
     """
 
     book: Book
     folder: Path
     clock: Callable[[], datetime] = field(default=_now)
+    asks_pin: Callable[["Laboratory", str], None] | None = None
 
     def __enter__(self) -> "Laboratory":
         return self
@@ -89,6 +93,8 @@ class Laboratory:
         BadEntry
             The time lies in the future or has no offset, or the key was used for something else.
         """
+        if self.asks_pin:
+            self.asks_pin(self, by)
         entered = self.clock()
         done = entered if at is None else at
         if done.tzinfo is None:

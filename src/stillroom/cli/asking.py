@@ -1,11 +1,13 @@
 """What most verbs ask: where the laboratory is, who signs, and whether the answer is for a program."""
 
 import json
+import os
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
@@ -14,8 +16,12 @@ from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry
 
+if TYPE_CHECKING:
+    from stillroom.actions.laboratory import Laboratory
+
 Command = TypeVar("Command", bound=Callable[..., Any])
 PRACTICE_FOLDER = "stillroom-practice"
+PIN_WORD = "STILLROOM_PIN"
 
 in_option = click.option(
     "--in",
@@ -31,6 +37,36 @@ at_option = click.option(
     "--at", "at_text", default="", help="When it was done (2026-11-02 08:15); now when left out."
 )
 json_option = click.option("--json", "as_json", is_flag=True, help="Answer as JSON.")
+
+
+def open_laboratory(folder: Path) -> "Laboratory":
+    """Open the laboratory of a folder; whoever signs and has a PIN is asked for it, once.
+
+    Parameters
+    ----------
+    folder : Path
+        Folder that holds the book.
+    """
+    from stillroom.actions.laboratory import open_laboratory as open_folder
+
+    proved: set[str] = set()
+
+    def ask(lab: "Laboratory", person: str) -> None:
+        from stillroom.actions.pins import has_pin, prove
+
+        if person not in proved and has_pin(lab, person):
+            prove(lab, person, type_pin(f"PIN of {person}"))
+            proved.add(person)
+
+    return replace(open_folder(folder), asks_pin=ask)
+
+
+def type_pin(whose: str) -> str:
+    """A PIN, typed unseen; from STILLROOM_PIN where that is set, "" where nobody can type."""
+    told = os.environ.get(PIN_WORD)
+    if told is not None:
+        return told
+    return str(click.prompt(whose, hide_input=True, err=True)) if sys.stdin.isatty() else ""
 
 
 def moment(text: str) -> datetime | None:

@@ -43,7 +43,7 @@ def correct_command(
 ) -> None:
     """Put entry ENTRY_NO right: it should have said TEXT. Both values and the reason stay."""
     from stillroom.actions.correcting import correct_entry
-    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
         done = correct_entry(lab, entry_no, text, line=line, why=why, by=by, at=moment(at_text))

@@ -18,7 +18,7 @@ from stillroom.cli.asking import at_option, by_option, in_option, json_option, m
 def enter_command(files: tuple[Path, ...], folder: Path, by: str, at_text: str, as_json: bool) -> None:
     """Write orders, procedures, people and scales from YAML FILES into the book."""
     from stillroom.actions.entering import enter_file
-    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
         for path in files:

@@ -32,7 +32,7 @@ def receive_command(
     use_by: str | None, scale: str, folder: Path, by: str, at_text: str, as_json: bool,
 ) -> None:  # fmt: skip
     """Receive AMOUNT ("2.000 kg", "120 bottles") of a lot under CODE; it waits until somebody decides."""
-    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.cli.asking import open_laboratory
     from stillroom.actions.receiving import receive_lot
     from stillroom.records.lots import Lot
 
@@ -59,7 +59,7 @@ def release_command(
 ) -> None:
     """Release the lot CODE, or show what is missing and the quickest way to close it."""
     from stillroom.actions.deciding import reject, release, stop
-    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.cli.asking import open_laboratory
     from stillroom.actions.showing import show_release
 
     at = moment(at_text)

@@ -50,7 +50,7 @@ def make_command(
     as_json: bool,
 ) -> None:
     """Begin BATCH (with --procedure), do a step of it (with --step), or show its sheet."""
-    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.cli.asking import open_laboratory
     from stillroom.actions.making import begin_batch, do_step, step_in_hand
     from stillroom.actions.showing import show_batch
     from stillroom.errors import BadEntry

@@ -15,7 +15,7 @@ from stillroom.cli.asking import in_option
 @in_option
 def print_command(document: str, into: Path | None, folder: Path) -> None:
     """Write DOCUMENT (such as certificate-T1), or every document, as PDF and text."""
-    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.cli.asking import open_laboratory
     from stillroom.actions.printing import print_all
 
     with open_laboratory(folder) as lab:

@@ -40,7 +40,7 @@ def precipitate_command(
     as_json: bool,
 ) -> None:
     """A test on LOT that counts only with blank, positive control and a reagent in date."""
-    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.cli.asking import open_laboratory
     from stillroom.actions.testing import read_test
 
     with open_laboratory(folder) as lab:
@@ -94,7 +94,7 @@ def titration_command(
     as_json: bool,
 ) -> None:
     """Total alkaloids of LOT by titration."""
-    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.cli.asking import open_laboratory
     from stillroom.actions.titrating import Titrated, titrate
     from stillroom.errors import BadEntry
 
@@ -150,7 +150,7 @@ def outside_command(
 ) -> None:
     """The content of LOT as another laboratory found it, with its certificate."""
     from stillroom.actions.outside_results import enter_outside_result
-    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
         done = enter_outside_result(
@@ -208,7 +208,7 @@ def dose_command(
     if not (batch and extract and scale):
         raise click.UsageError("Name BATCH, EXTRACT and --scale; or ask without a book, with --want.")
     from stillroom.actions.dosing import decide_dose, work_out_dose, work_out_share
-    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.cli.asking import open_laboratory
     from stillroom.errors import BadEntry
 
     with open_laboratory(folder) as lab:

@@ -13,7 +13,7 @@ from stillroom.cli.asking import in_option, json_option, tell_page, tell_progres
 @json_option
 def trace_command(code: str, folder: Path, as_json: bool) -> None:
     """From CODE (any lot or batch) up to the plant and down to the bottles, with the mass account."""
-    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.cli.asking import open_laboratory
     from stillroom.actions.tracing import show_trace
 
     with open_laboratory(folder) as lab:
@@ -26,7 +26,7 @@ def trace_command(code: str, folder: Path, as_json: bool) -> None:
 @json_option
 def why_command(what: str, folder: Path, as_json: bool) -> None:
     """The reason of a number: WHAT is plan/<order>/<line>, or the number of an entry that holds a result."""
-    from stillroom.actions.laboratory import open_laboratory
+    from stillroom.cli.asking import open_laboratory
     from stillroom.actions.showing import show_why
 
     tell_progress(f"Opening {what}")

@@ -19,17 +19,20 @@ from stillroom.store import contacts
 from stillroom.store import tables as t
 from stillroom.store.attachments import Attachments
 from stillroom.store.building import (
+    foundation_stands,
     index_digest,
     index_is_ours,
     index_stands,
     is_book,
     make_empty,
+    make_foundation_whole,
     make_index_again,
 )
 from stillroom.store.copies import copy_book, named_files
 from stillroom.store.engines import Place, reading_engine, told, writing_engine
 from stillroom.store.journal import written_of
 from stillroom.store.pen import Pen
+from stillroom.store.pins import PinKept, Pins
 from stillroom.store.reader import Reader
 from stillroom.store.verify import VerifyReport, verify
 
@@ -104,6 +107,10 @@ class Book:
                         "What is opened must be a book", place.name, "Begin one in an empty place"
                     )
                 ours = index_is_ours(connection)
+                whole = foundation_stands(connection)
+            if not whole:
+                with told(place), book._writer.begin() as connection:
+                    make_foundation_whole(connection)
             if not ours:
                 book._renew_index()
         except BaseException:
@@ -233,6 +240,17 @@ class Book:
         """Erase how to reach a person or customer, and tell how many fields that were."""
         with self._right_to_write() as connection:
             return contacts.erase_contact(connection, about)
+
+    @contextmanager
+    def pins(self) -> Iterator[Pins]:
+        """The PINs, inside one transaction that holds the right to write."""
+        with self._right_to_write() as connection:
+            yield Pins(connection)
+
+    def pins_kept(self) -> tuple[PinKept, ...]:
+        """What is kept of every PIN."""
+        with self._snapshot() as connection:
+            return Pins(connection).all()
 
     # How it is done
 

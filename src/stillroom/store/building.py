@@ -41,6 +41,16 @@ def is_book(connection: Connection) -> bool:
     return {t.journal.name, t.head.name} <= set(inspect(connection).get_table_names())
 
 
+def foundation_stands(connection: Connection) -> bool:
+    """Whether every table outside the index is there; a book of an earlier version may lack one."""
+    return set(t.FOUNDATION.tables) <= set(inspect(connection).get_table_names())
+
+
+def make_foundation_whole(connection: Connection) -> None:
+    """Make the tables outside the index that an earlier version did not know."""
+    t.FOUNDATION.create_all(connection, checkfirst=True)
+
+
 def index_stands(connection: Connection) -> tuple[int, str] | None:
     """Number and shape of the index as it stands, or None where there is none."""
     if not inspect(connection).has_table(t.index_made.name):

@@ -1,4 +1,7 @@
-"""Copies of a book: page by page from a file, entry by entry from a server; checked, then named."""
+"""Copies of a book: page by page from a file, entry by entry from a server; checked, then named.
+
+A copy travels, so it carries no PINs: four digits can be guessed from what the book keeps of them.
+"""
 
 import json
 import sqlite3
@@ -141,6 +144,10 @@ def _copy_pages(source: Path, half: Path) -> None:
     with closing(sqlite3.connect(source)) as ours, closing(sqlite3.connect(half)) as theirs:
         ours.backup(theirs)
         theirs.execute("PRAGMA journal_mode = DELETE")
+        theirs.execute("PRAGMA secure_delete = ON")
+        if theirs.execute("SELECT 1 FROM sqlite_master WHERE name = ?", (t.pins.name,)).fetchone():
+            theirs.execute(f"DELETE FROM {t.pins.name}")
+            theirs.commit()
 
 
 def _copy_entries(reading: Connection, half: Path) -> None:

@@ -10,23 +10,26 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Annotated, Any, Literal, TypeAlias, TypedDict
-from urllib.parse import parse_qsl
 from uuid import uuid4
 
 from fastapi import Depends, Request
 
 from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.pins import prove
 from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry, StillroomError
 from stillroom.reference.cautions import Caution
+from stillroom.web.incoming import read_body
 
-LARGEST_FORM_BYTES = 1_000_000
-MOST_FIELDS = 400
 HAND = "hand"
+PIN = "pin"
+THIS_MACHINE = frozenset({"127.0.0.1", "::1", "localhost", "testserver"})
 _NUMBER = re.compile(r"[-+−]?[\d.,\u00a0\u202f ]+")
 _KEY = re.compile(r"[0-9a-zA-Z-]{8,64}")
 
-AskKind: TypeAlias = Literal["text", "figure", "date", "datetime-local", "long", "hidden"]
+AskKind: TypeAlias = Literal[
+    "text", "figure", "date", "datetime-local", "long", "hidden", "pin", "photograph"
+]
 Choices: TypeAlias = tuple[tuple[str, str], ...]
 
 
@@ -46,9 +49,18 @@ class Typed:
     ----------
     fields : mapping of str to str
         White space at the ends left out; a field that did not come is "".
+    pin : str
+        PIN of who signs. It is no field: a form that comes back shows it to nobody.
+    photograph : bytes or None
+        A picture as it was sent, to be given to ``keep_photograph``.
+    on_a_phone : bool
+        Whether it came in by the phones' door.
     """
 
     fields: Mapping[str, str] = field(default_factory=dict)
+    pin: str = field(default="", repr=False)
+    photograph: bytes | None = field(default=None, repr=False)
+    on_a_phone: bool = False
 
     def __getitem__(self, name: str) -> str:
         return self.fields.get(name, "")
@@ -88,10 +100,13 @@ class Typed:
         Raises
         ------
         BadEntry
-            Nobody signs, or the time is none.
+            Nobody signs, the PIN is missing or wrong, or the time is none.
+        NotAllowed
+            The PIN is locked, or a phone signs for somebody without one.
         """
         if not self["by"]:
             raise BadEntry("Somebody must sign", "nobody", "Choose who did it", where="by")
+        prove(lab, self["by"], self.pin, on_a_phone=self.on_a_phone)
         return Signed(by=self["by"], at=self._done_at(lab), request_key=self.key)
 
     @property
@@ -114,27 +129,21 @@ NOTHING_TYPED = Typed()
 
 
 async def read_form(request: Request) -> Typed:
-    """The fields of the form that came in, read no further than a form may be long.
+    """The form that came in; its PIN and its photograph stand apart from what may be shown again."""
+    incoming = await read_body(request)
+    pin = incoming.fields.pop(PIN, "")
+    return Typed(
+        incoming.fields,
+        pin=pin,
+        photograph=incoming.photograph,
+        on_a_phone=comes_from_a_phone(request.scope),
+    )
 
-    Raises
-    ------
-    BadEntry
-        It is too long, or not UTF-8.
-    """
-    body = bytearray()
-    async for part in request.stream():
-        body += part
-        if len(body) > LARGEST_FORM_BYTES:
-            raise BadEntry("A form may hold a million characters at most", "more", "Shorten it")
-    try:
-        pairs = parse_qsl(
-            body.decode("ascii"), keep_blank_values=True, max_num_fields=MOST_FIELDS, errors="strict"
-        )
-    except ValueError:
-        raise BadEntry(
-            "A form must be readable text", "something else", "Send it from its own page"
-        ) from None
-    return Typed({name: value.strip() for name, value in pairs})
+
+def comes_from_a_phone(scope: Mapping[str, Any]) -> bool:
+    """Whether a request came in by the phones' door, told by the socket that heard it."""
+    server = scope.get("server")
+    return not server or server[0] not in THIS_MACHINE
 
 
 TypedForm: TypeAlias = Annotated[Typed, Depends(read_form)]
@@ -202,6 +211,11 @@ class Form:
         """Every field, one after the other."""
         for row in self.rows:
             yield from row if isinstance(row, tuple) else (row,)
+
+    @property
+    def brings_a_file(self) -> bool:
+        """Whether a photograph may come with it."""
+        return any(one.kind == "photograph" for one in self.asks())
 
     def with_page(self, page: Page) -> "Form":
         """The same form beneath the blocks of a page."""

@@ -20,6 +20,7 @@ from fastapi.responses import HTMLResponse, JSONResponse, PlainTextResponse, Red
 from stillroom.actions.in_hand import book_id, people
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.page_facts import PageFacts, page_facts
+from stillroom.actions.pins import pin_facts
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
@@ -31,6 +32,7 @@ from stillroom.web.forms import (
     Signed,
     Trouble,
     Typed,
+    comes_from_a_phone,
     new_key,
     shown_fields,
     trouble_of,
@@ -39,6 +41,7 @@ from stillroom.web.forms import (
 SAID = "said"
 LONGEST_SAID = 1200
 A_YEAR_S = 365 * 24 * 3600
+ON_A_SHARED_PHONE_S = 15 * 60
 
 Builder = Callable[..., Page]
 Extras = Callable[..., Mapping[str, Any]]
@@ -90,9 +93,32 @@ def hand_of(request: Request) -> str:
     return unquote(request.cookies.get(HAND, ""))
 
 
-def signers(lab: Laboratory) -> list[tuple[str, str]]:
+class Signers(list[tuple[str, str]]):
+    """Who may sign, as a field offers them: code and words, and what it must know of their PINs.
+
+    Attributes
+    ----------
+    with_pin : frozenset of str
+        Codes of those who give a PIN.
+    on_a_phone : bool
+        True where nobody signs without one.
+    """
+
+    with_pin: frozenset[str] = frozenset()
+    on_a_phone: bool = False
+
+    def on_phones(self) -> "Signers":
+        """Those who may sign on a phone."""
+        left = Signers(one for one in self if one[0] in self.with_pin)
+        left.with_pin, left.on_a_phone = self.with_pin, True
+        return left
+
+
+def signers(lab: Laboratory) -> Signers:
     """Everybody who may sign, as a field offers them."""
-    return [(one.code, f"{one.name} ({one.code})") for one in people(lab)]
+    found = Signers((one.code, f"{one.name} ({one.code})") for one in people(lab))
+    found.with_pin = frozenset(pin_facts(lab))
+    return found
 
 
 def serve_page(
@@ -223,6 +249,8 @@ def send_trouble(
 def send(request: Request, template: str, *, here: str, status: int = 200, **context: Any) -> HTMLResponse:
     """A template as HTML; what was said on the page before is shown once."""
     said, entry_no = _told(request.cookies.get(SAID, ""))
+    if isinstance(context.get("people"), Signers) and comes_from_a_phone(request.scope):
+        context["people"] = context["people"].on_phones()
     html = request.app.state.templates.get_template(template).render(
         here=here, said=said, said_entry=entry_no, hand=hand_of(request), new_key=new_key, **context
     )
@@ -265,7 +293,7 @@ def write(
         done = act(lab, typed.signed(lab))
     except StillroomError as error:
         again = form()
-        names = {one.name for one in again.asks()} | {"by", "at"} | set(typed.fields)
+        names = {one.name for one in again.asks()} | {"by", "at", "pin", "photograph"} | set(typed.fields)
         trouble = trouble_of(error, names)
         if wants_data(request):
             return JSONResponse(
@@ -284,19 +312,22 @@ def write(
     says = done.says or "It was written already."
     if wants_data(request):
         response = JSONResponse({"says": says, "entries": list(done.entries), "then": then})
-        _remember_hand(response, typed["by"])
+        _remember_hand(response, typed["by"], on_a_phone=typed.on_a_phone)
         return response
-    return go(then, says, done.entry_no if done.entries else None, hand=typed["by"])
+    entry_no = done.entry_no if done.entries else None
+    return go(then, says, entry_no, hand=typed["by"], on_a_phone=typed.on_a_phone)
 
 
-def go(then: str, says: str, entry_no: int | None = None, *, hand: str = "") -> RedirectResponse:
-    """Lead on to another page, which says once what was done."""
+def go(
+    then: str, says: str, entry_no: int | None = None, *, hand: str = "", on_a_phone: bool = False
+) -> RedirectResponse:
+    """Lead on to another page, which says once what was done; a shared phone soon forgets who signed."""
     response = RedirectResponse(then, status_code=303)
     told = f"{entry_no or ''}|{says[:LONGEST_SAID]}"
     response.set_cookie(
         SAID, urlsafe_b64encode(told.encode()).decode(), max_age=60, httponly=True, samesite="strict"
     )
-    _remember_hand(response, hand)
+    _remember_hand(response, hand, on_a_phone=on_a_phone)
     return response
 
 
@@ -305,9 +336,10 @@ def wants_data(request: Request) -> bool:
     return request.headers.get("accept") == "application/json"
 
 
-def _remember_hand(response: Response, hand: str) -> None:
+def _remember_hand(response: Response, hand: str, *, on_a_phone: bool = False) -> None:
     if hand:
-        response.set_cookie(HAND, quote(hand), max_age=A_YEAR_S, httponly=True, samesite="lax")
+        for_s = ON_A_SHARED_PHONE_S if on_a_phone else A_YEAR_S
+        response.set_cookie(HAND, quote(hand), max_age=for_s, httponly=True, samesite="lax")
 
 
 def _must_be_for(lab: Laboratory, typed: Typed) -> None:
