@@ -275,14 +275,6 @@ def show_sources(lab: Laboratory) -> Page:
     return Page("Sources", "sources", "", blocks, **facts, lead=lead, href="/sources")
 
 
-def show_laboratory(lab: Laboratory) -> Page:
-    """People, apparatus, procedures and the book."""
-    with lab.look() as look:
-        return Page(
-            "Laboratory", "laboratory", "", _laboratory_blocks(look), **facts_of(look), href="/laboratory"
-        )
-
-
 def show_verified(lab: Laboratory) -> Page:
     """The book proved: its chain, its index, its files and its stocks."""
     report: VerifyReport = lab.book.verify()
@@ -306,53 +298,6 @@ def show_verified(lab: Laboratory) -> Page:
         ),
     )
     return Page("The book, verified", "book", "", blocks, **facts, href="/laboratory/verified")
-
-
-def _laboratory_blocks(look: Reader) -> tuple[Block, ...]:
-    begun, head = look.book(), look.head
-    people = tuple(
-        (one.code, one.name, "may release" if one.may_release else "may not release") for one in look.people()
-    )
-    tools = tuple(
-        (
-            one.code,
-            one.name,
-            one.kind,
-            f"{one.smallest_step:g} {one.unit}",
-            f"{one.standard_uncertainty:g} {one.unit}",
-            f"{one.largest:g} {one.unit}" if one.largest else "no limit",
-        )
-        for one in look.apparatus_list()
-    )
-    written = tuple((one.code, one.title, str(one.version), f"{len(one.steps)}") for one in look.procedures())
-    altitude = f"{begun.altitude_m:g} m above the sea" if begun.altitude_m is not None else "not stated"
-    return (
-        Facts(
-            (
-                ("Name", begun.laboratory),
-                ("Height", altitude),
-                ("Practice", "yes" if begun.practice else "no"),
-            )
-        ),
-        Heading("People"),
-        Table(("Signs as", "Name", "Release"), people),
-        Heading("Apparatus"),
-        Table(
-            ("Code", "What", "Kind", "Smallest step", "Uncertainty of a reading", "Takes at most"),
-            tools,
-            (3, 4, 5),
-        ),
-        Heading("Procedures"),
-        Table(("Code", "Title", "Version", "Steps"), written, (2, 3)),
-        Heading("The book"),
-        Facts(
-            (
-                ("Last entry", Link(str(head.entry_no), f"/entries/{head.entry_no}")),
-                ("Digest", head.digest),
-                ("Goes on from a copy", f"{begun.epoch - 1} times" if begun.epoch > 1 else "no"),
-            )
-        ),
-    )
 
 
 def _by_the_clock(look: Reader, one: NextUp, now: datetime) -> str:

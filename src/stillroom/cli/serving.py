@@ -45,8 +45,9 @@ def serve(folder: Path, port: int = 0) -> None:
     try:
         uvicorn.run(app, host="127.0.0.1", port=number, log_level="warning")
     finally:
-        if app.state.lab:
-            app.state.lab.book.close()
+        for lab in (app.state.lab, *getattr(app.state, "opened_before", ())):
+            if lab:
+                lab.book.close()
 
 
 def free_port() -> int:

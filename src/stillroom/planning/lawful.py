@@ -141,7 +141,8 @@ def refuse_plants_and_solvents(extraction: Procedure) -> None:
     lines = {one.name: one for one in extraction.lines}
     if extraction.scaled_by not in lines:
         raise BadEntry("An extraction is scaled by one of its lines", repr(extraction.scaled_by))
-    refuse_plant(lines[extraction.scaled_by].substance)
+    for line in extraction.lines:
+        refuse_plant(line.substance)
     refused = {one.key for one in table("solvents").rows}
     for line in extraction.lines:
         if line.substance in refused:

@@ -4,6 +4,7 @@ Every instrument says its smallest step and the standard uncertainty of one read
 assumed.
 """
 
+from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 
@@ -14,7 +15,7 @@ from stillroom.quantities.parse import parse
 from stillroom.records.laboratory import Laboratory, Price
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.reading_yaml import Written, read_yaml
-from stillroom.records.sections import Section, Troubles, members_of, once_each
+from stillroom.records.sections import Section, Troubles, from_fields, members_of, once_each
 from stillroom.records.written_values import code, one_line, one_of, yes_or_no
 
 KEYS = ("laboratory", "practice", "altitude", "people", "scales", "apparatus", "prices")
@@ -80,6 +81,32 @@ def laboratory_from_yaml(source: str | bytes, name: str = "laboratory.yaml") -> 
     once_each([(price.of, where) for price, where in prices if price is not None], "priced thing", troubles)
     troubles.tell()
     return laboratory
+
+
+def apparatus_from_fields(fields: Mapping[str, str]) -> Apparatus:
+    """An instrument from the fields of a form; the place of each trouble is its field.
+
+    Parameters
+    ----------
+    fields : mapping of str to str
+        By the keys of the file. [text]
+
+    Returns
+    -------
+    Apparatus
+        The instrument. [record]
+
+    Raises
+    ------
+    BadEntry, UnknownName
+        Something cannot be taken.
+    SeveralBadEntries
+        More than one thing cannot be taken.
+    """
+    troubles = Troubles()
+    found = _apparatus(from_fields(fields), None, troubles)
+    troubles.tell()
+    return found
 
 
 def price_from_text(of: str, text: str, where: str) -> Price:

@@ -17,6 +17,8 @@ from stillroom.actions.laboratory import Laboratory
 from stillroom.errors import StillroomError
 from stillroom.web.admitting import SAFE_METHODS, AtTheDoor
 from stillroom.web.pages import open_lab, send_trouble, status_of, wants_data
+from stillroom.web.look import Speaking
+from stillroom.web.look import router as look
 from stillroom.web.presenting import environment
 
 STATIC = Path(__file__).parent / "static"
@@ -37,6 +39,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         bench,
         finishing,
         house,
+        house_forms,
         keeping,
         lots,
         making,
@@ -58,6 +61,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
     app.state.phones = None
     app.state.templates = environment()
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
+    app.include_router(look)
     for views in (
         ask,
         keeping,
@@ -73,12 +77,14 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         outside,
         products,
         tracing,
+        house_forms,
         house,
     ):
         app.include_router(views.router)
     for views in (stepping, sheets_entered):
         app.include_router(views.router)
     app.add_middleware(AtTheDoor)
+    app.add_middleware(Speaking)
     app.add_exception_handler(StillroomError, _in_words)
     app.add_exception_handler(HTTPException, _not_here)
     app.add_exception_handler(RequestValidationError, _not_here)

@@ -2,7 +2,8 @@
 
 from fastapi import APIRouter
 
-from stillroom.actions.showing_house import show_laboratory, show_sources, show_verified
+from stillroom.actions.showing_house import show_sources, show_verified
+from stillroom.actions.showing_laboratory import show_laboratory
 from stillroom.web.pages import serve_page
 
 router = APIRouter()
@@ -20,5 +21,15 @@ serve_page(
     "/laboratory",
     show_laboratory,
     here="Laboratory",
-    extras=lambda *_: {"doing": (("Verify the book", "/laboratory/verified", ""),)},
+    extras=lambda *_: {
+        "doing": (
+            ("Add a scale", "/laboratory/scales/new", ""),
+            ("Another instrument", "/laboratory/instruments", "quiet"),
+            ("Add a person", "/laboratory/people/new", "quiet"),
+            ("Note how the house is", "/laboratory/conditions/new", "quiet"),
+            ("Note a price", "/laboratory/prices/new", "quiet"),
+            ("Verify the book", "/laboratory/verified", "quiet"),
+            ("Laboratories here", "/laboratory/others", "quiet"),
+        )
+    },
 )

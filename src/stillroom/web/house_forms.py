@@ -1,0 +1,320 @@
+"""One's own laboratory in the browser: begun, opened, furnished, and asked how the house is.
+
+Beginning and opening change what is served, so they are done at this machine only; a phone is not let in here.
+"""
+
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from stillroom.actions.furnishing import KINDS, add_instrument, add_person, kind_of_instrument, next_code
+from stillroom.actions.house_facts import HOUSE, asked_of, last_condition, note_condition
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.neighbours import begin_beside, neighbours, open_beside, show_others
+from stillroom.actions.page_facts import page_facts
+from stillroom.actions.pricing import note_price
+from stillroom.documents.blocks import Link, Page, Table
+from stillroom.errors import NotAllowed, StillroomError
+from stillroom.records.laboratory_from_yaml import UNITS
+from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, comes_from_a_phone, trouble_of
+from stillroom.web.pages import go, lab_of, open_lab, send_form, serve_page, status_of, write
+
+router = APIRouter()
+HERE = "Laboratory"
+EXAMPLES = {
+    "scales": "0.01 g, or as it is called: 0.01 g scale",
+    "measures": "1 mL, or as it is called: 1 mL measuring cylinder",
+    "thermometers": "0.1 °C",
+    "burettes": "0.05 mL",
+    "heaters": "10 W",
+    "vessels": "50 mL",
+}
+CALLED = {
+    "scales": "a scale",
+    "measures": "a measure",
+    "thermometers": "a thermometer",
+    "burettes": "a burette",
+    "heaters": "a heater",
+    "vessels": "a vessel",
+}
+
+
+def asked_condition(lab: Laboratory, what: str, *, name: str = "", required: bool = True) -> Ask:
+    """A field that asks how the house is, with the last value and its age offered and nothing filled in.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    what : str
+        One of ``HOUSE``.
+    name : str
+        Of the field; made from ``what`` when empty.
+    required : bool
+    """
+    asked, last = asked_of(what), last_condition(lab, what)
+    hint = (
+        f"{last.as_written}, {last.age(lab.clock())}"
+        if last
+        else f"Such as {asked.example}. Nothing is filled in"
+    )
+    return Ask(
+        name or what.replace(" ", "-"), what.capitalize(), unit="" if what == "working hours" else asked.unit,
+        hint=hint, required=required,
+    )  # fmt: skip
+
+
+def _begin(lab: Laboratory | None) -> Form:
+    return Form(
+        title="Begin your own laboratory",
+        kind="laboratory",
+        lead="An empty book of your own. Everything else is asked when it is first needed.",
+        action="/laboratory/new",
+        button="Begin it",
+        here=HERE,
+        back="/",
+        rows=(
+            Ask("name", "Name of the laboratory", hint="Printed on every document; it can be plain"),
+            Ask(
+                "person", "Your name", hint="Printed on certificates. You may release until you say otherwise"
+            ),
+            Ask("code", "You sign as", hint="Left empty: your initials", required=False),
+        ),
+        links=(("Laboratories that lie here", "/laboratory/others"),) if lab else (),
+    )
+
+
+def _serve(request: Request, lab: Laboratory) -> None:
+    """Serve another laboratory from now on; the one before stays whole and is closed when the program ends."""
+    before = open_lab(request)
+    if before is not None:
+        kept = getattr(request.app.state, "opened_before", ())
+        request.app.state.opened_before = (*kept, before)
+    request.app.state.lab = lab
+    request.app.state.home = lab.folder
+
+
+def _refuse_elsewhere(request: Request) -> None:
+    if comes_from_a_phone(request.scope):
+        raise NotAllowed("A laboratory is begun and opened at this machine", "a phone", "Go to the laptop")
+    if getattr(request.app.state, "phones", None) is not None:
+        raise NotAllowed(
+            "Another laboratory is opened with no phone joined", "phones are let in", "Close their door first"
+        )
+
+
+@router.get("/laboratory/new")
+def new_laboratory(request: Request) -> Response:
+    """An empty beginning."""
+    return send_form(request, _begin(open_lab(request)), template="unsigned.html")
+
+
+@router.post("/laboratory/new")
+def begin_new(request: Request, typed: TypedForm) -> Response:
+    """Begin a laboratory, and serve it."""
+    try:
+        _refuse_elsewhere(request)
+        made = begin_beside(
+            request.app.state.home, typed["name"], typed["person"], typed["code"], beside=open_lab(request)
+        )
+    except StillroomError as error:
+        return _again(request, _begin(open_lab(request)), typed, error)
+    _serve(request, made)
+    with made.look() as look:
+        first = look.people()[0]
+    return go(
+        "/laboratory",
+        f"{typed['name']} is begun, and {first.name} signs as {first.code}.",
+        1,
+        hand=first.code,
+    )
+
+
+def _again(request: Request, form: Form, typed: Typed, error: StillroomError) -> Response:
+    trouble = trouble_of(error, {one.name for one in form.asks()})
+    return send_form(request, form, typed, trouble, status=status_of(error), template="unsigned.html")
+
+
+@router.post("/laboratory/open")
+def open_another(request: Request, typed: TypedForm) -> Response:
+    """Serve the laboratory of a folder beside this one."""
+    _refuse_elsewhere(request)
+    lab = open_beside(request.app.state.home, typed["folder"], beside=open_lab(request))
+    _serve(request, lab)
+    return go("/bench", f"This is {page_facts(lab)['laboratory']} now.")
+
+
+def _others(lab: Laboratory, _: Page) -> dict[str, Any]:
+    closed = [one for one in neighbours(lab.folder, opened=lab.folder) if not one.is_open and one.name]
+    return {"closed": closed, "doing": (("Begin your own laboratory", "/laboratory/new", ""),)}
+
+
+def show_instruments(lab: Laboratory) -> Page:
+    """The kinds of instrument that can be put into use."""
+    rows = tuple(
+        (Link(f"Add {CALLED[page]}", f"/laboratory/{page}/new"), UNITS[KINDS[page][2]]) for page in KINDS
+    )
+    return Page(
+        "Instruments", "laboratory", "", (Table(("Kind", "Shows"), rows),), **page_facts(lab),
+        lead="Each says the smallest step it shows; the rest can be left open.", href="/laboratory/instruments",
+    )  # fmt: skip
+
+
+def _instrument(lab: Laboratory, page: str) -> Form:
+    unit = UNITS[kind_of_instrument(page)[2]]
+    return Form(
+        title=f"Add {CALLED[page]}",
+        kind="instrument",
+        lead="One figure is enough. What it cannot show, nothing here will ask of it.",
+        action=f"/laboratory/{page}/new",
+        button="Put it into use",
+        here=HERE,
+        back="/laboratory",
+        rows=(
+            Ask("smallest-step", "Smallest step", hint=EXAMPLES[page]),
+            (
+                Ask("largest", "The most it takes", unit=unit, required=False),
+                Ask("standard-uncertainty", "Standard uncertainty of a reading", unit=unit, required=False),
+            ),
+            (
+                Ask(
+                    "code",
+                    "Code",
+                    value=next_code(lab, page),
+                    hint="Write it on the instrument",
+                    required=False,
+                ),
+                Ask("name", "What you call it", required=False),
+            ),
+        ),
+    )
+
+
+@router.get("/laboratory/{page}/new")
+def new_of_a_kind(request: Request, page: str, what: str = "") -> Response:
+    """An empty form for a person, a price, a condition or an instrument."""
+    return send_form(request, _form(lab_of(request), page, what))
+
+
+@router.post("/laboratory/{page}/new")
+def write_of_a_kind(request: Request, page: str, typed: TypedForm) -> Response:
+    """Write a person, a price, a condition or an instrument."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        match page:
+            case "people":
+                return add_person(
+                    lab, typed["name"], typed["code"], may_release=typed["release"] == "yes", **sign
+                )
+            case "prices":
+                return note_price(lab, typed["of"], typed["price"], **sign)
+            case "conditions":
+                what = typed["what"]
+                unit = "" if what == "working hours" else asked_of(what).unit
+                text = typed.amount("value", unit) if unit else typed["value"]
+                return _told_at("value", lambda: note_condition(lab, what, text, **sign))
+        unit = UNITS[kind_of_instrument(page)[2]]
+        return add_instrument(
+            lab,
+            page,
+            typed.amount("smallest-step", unit),
+            code=typed["code"],
+            name=typed["name"],
+            largest=typed.amount("largest", unit),
+            uncertainty=typed.amount("standard-uncertainty", unit),
+            **sign,
+        )
+
+    return write(request, typed, lambda: _form(lab_of(request), page, typed["what"]), act, then="/laboratory")
+
+
+def _told_at(field: str, act: Any) -> Done:
+    try:
+        done: Done = act()
+    except StillroomError as error:
+        raise error.at(field) from None
+    return done
+
+
+def _form(lab: Laboratory, page: str, what: str) -> Form:
+    if page == "people":
+        return _person()
+    if page == "prices":
+        return _price()
+    if page == "conditions":
+        return _condition(lab, what)
+    return _instrument(lab, page)
+
+
+def _person() -> Form:
+    return Form(
+        title="Add a person",
+        kind="people",
+        lead="Whoever does something signs for it. Two pairs of eyes are better than one for a release.",
+        action="/laboratory/people/new",
+        button="Write it",
+        here=HERE,
+        back="/laboratory",
+        rows=(
+            Ask("name", "Name", hint="As printed on certificates"),
+            (
+                Ask("code", "Signs as", hint="Left empty: the initials", required=False),
+                Ask(
+                    "release",
+                    "Release",
+                    choices=(("no", "may not release"), ("yes", "may release")),
+                    hint="Only who may release can give that right",
+                ),
+            ),
+        ),
+    )
+
+
+def _price() -> Form:
+    return Form(
+        title="Note a price",
+        kind="prices",
+        lead="What you pay takes the place of an invented round price in every plan from now on.",
+        action="/laboratory/prices/new",
+        button="Note it",
+        here=HERE,
+        back="/laboratory",
+        rows=(
+            Ask(
+                "of",
+                "Of what",
+                hint="As on the shelf: rosemary leaf, stock spirit, bottle 100 mL, electricity, hour",
+            ),
+            Ask(
+                "price",
+                "Price",
+                hint="With currency and unit: 38 EUR/kg, 0.55 EUR/piece, 0.35 EUR/kWh, 25 EUR/h",
+            ),
+        ),
+    )
+
+
+def _condition(lab: Laboratory, what: str) -> Form:
+    chosen = what if what in HOUSE else next(iter(HOUSE))
+    asked = asked_condition(lab, chosen, name="value")
+    return Form(
+        title="Note how the house is",
+        kind="the house",
+        lead="The last one noted stands until somebody notes another.",
+        action="/laboratory/conditions/new",
+        button="Note it",
+        here=HERE,
+        back="/laboratory",
+        rows=(
+            Ask("what", "What", choices=tuple((one, one) for one in HOUSE), value=chosen)
+            if what not in HOUSE
+            else Ask("what", "What", "hidden", value=chosen),
+            asked
+            if what in HOUSE
+            else Ask("value", "As read off", hint="With its unit: 31 °C, 240 m, 8 h a day"),
+        ),
+    )
+
+
+serve_page(router, "/laboratory/others", show_others, here=HERE, template="others.html", extras=_others)
+serve_page(router, "/laboratory/instruments", show_instruments, here=HERE)
