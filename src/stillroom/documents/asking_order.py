@@ -70,7 +70,8 @@ def asked_order_page(
         *([Points((narrowest(plan),))] if plan.doubts else []),
         Prose(plan.supply.sentence),
         Prose(plan.content.sentence),
-        river(plan.bends),
+        *unsaid_blocks(unsaid),
+        Prose("An assumed figure may serve a plan, never a release, a certificate or a label.", quiet=True),
         Heading("To buy"),
         Table(
             ("Item", "Needed"),
@@ -91,8 +92,8 @@ def asked_order_page(
             ),
             (1,),
         ),
-        *unsaid_blocks(unsaid),
-        Prose("An assumed figure may serve a plan, never a release, a certificate or a label.", quiet=True),
+        Heading("The active, from plant to bottle"),
+        river(plan.bends),
         *(_caution(key) for key in _cautions(plan)),
     ]
     return Page(
