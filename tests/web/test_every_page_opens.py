@@ -92,6 +92,7 @@ def texts(thing: Any) -> list[str]:
             "unit",
             "label",
             "plus_minus",
+            "put_right",
         }
         return [one for key, below in thing.items() if key not in hidden for one in texts(below)]
     return [thing] if isinstance(thing, str) else []

@@ -195,13 +195,23 @@ def _ingredients(look: Reader, batch: str) -> dict[str, float]:
 
 
 def _burns(ethanol_percent: float, water_percent: float) -> bool:
+    flash = _flash(ethanol_percent, water_percent)
+    return flash is not None and flash.value < 60
+
+
+def flash_of_batch(look: Reader, batch: str) -> Answer | None:
+    """Flash point of what was weighed into a batch, None where too little spirit is known for a figure. [°C]."""
+    parts = _ingredients(look, batch)
+    return _flash(parts.get(ETHANOL, 0.0), parts.get(WATER, 0.0))
+
+
+def _flash(ethanol_percent: float, water_percent: float) -> Answer | None:
     if not ethanol_percent:
-        return False
+        return None
     from stillroom.evidence.answer import reading
 
     strength = 100 * float(spirit_volume_fraction_20c(ethanol_percent / (ethanol_percent + water_percent)))
-    flash = flash_point(reading("strength of the product's spirit", strength, "%", "its formula"))
-    return flash.answer is not None and flash.answer.value < 60
+    return flash_point(reading("strength of the product's spirit", strength, "%", "its formula")).answer
 
 
 def _what(look: Reader, code: str) -> str:

@@ -44,6 +44,8 @@ class Shown:
     answer : str
         Key of the answer, for ``stillroom why``.
     href : str
+    put_right : str
+        Address where a written figure is put right, on a page only.
     """
 
     label: str
@@ -58,6 +60,7 @@ class Shown:
     href: str = ""
     span: str = ""
     more_leaves: int = 0
+    put_right: str = ""
 
     def __str__(self) -> str:
         spread = f"± {self.plus_minus}" if self.plus_minus else ""

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import quote
 
 from stillroom.documents.blocks import (
     Block,
@@ -190,7 +191,10 @@ def _step_blocks(
                 f"{line}{' out' if line in step.gives else ''}",
                 f"{wanted:.2f}" if wanted is not None and line not in step.gives else "",
                 Shown(
-                    line, f"{one.actual_g:.2f}", how=f"Written {one.as_written!r} in entry {entry.entry_no}."
+                    line,
+                    f"{one.actual_g:.2f}",
+                    how=f"Written {one.as_written!r} in entry {entry.entry_no}.",
+                    put_right=f"/entries/{entry.entry_no}/correct?line={quote(line)}",
                 )
                 if one and entry
                 else "",

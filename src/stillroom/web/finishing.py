@@ -1,5 +1,6 @@
 """What a formula asks for besides its steps: the dose decided, the density weighed, the bottles filled."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 from fastapi import APIRouter, Request
@@ -7,12 +8,14 @@ from fastapi.responses import Response
 
 from stillroom.actions.dosing import decide_dose
 from stillroom.actions.filling import fill_units, weigh_density
+from stillroom.actions.house_facts import note_condition
 from stillroom.actions.in_hand import apparatus, filling_in_hand, lot_choices
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.showing_house import show_dose
-from stillroom.errors import StillroomError
+from stillroom.actions.warm_rooms import ROOM, RoomAndFlash, room_and_flash
+from stillroom.errors import NotAllowed, StillroomError
 from stillroom.records.lots import LotKind
-from stillroom.reference.cautions import caution
+from stillroom.reference.cautions import Caution, caution
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, trouble_of
 from stillroom.web.pages import lab_of, send_form, status_of, write
 
@@ -139,8 +142,9 @@ def write_density(request: Request, batch: str, typed: TypedForm) -> Response:
     return write(request, typed, lambda: _density(lab_of(request), batch), act, then=f"/make/{batch}/step")
 
 
-def _fill(lab: Laboratory, batch: str) -> Form:
+def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
     facts = filling_in_hand(lab, batch)
+    warm = room_and_flash(lab, batch, room)
     packed = tuple(
         Ask(
             f"pack-{one.code}",
@@ -161,8 +165,9 @@ def _fill(lab: Laboratory, batch: str) -> Form:
         button="Write the filling",
         here=HERE,
         back=f"/make/{batch}",
-        cautions=tuple(caution(key) for key in facts.cautions),
+        cautions=(*_of_the_room(warm), *(caution(key) for key in facts.cautions)),
         rows=(
+            *_asks_of_the_room(warm),
             (Ask("units", "Bottles filled", "figure"), Ask("left-over", "Left over, weighed", "figure", "g")),
             Ask(
                 "check-weight",
@@ -193,9 +198,18 @@ def fill_page(request: Request, batch: str) -> Response:
 @router.post("/make/{batch}/fill")
 def write_fill(request: Request, batch: str, typed: TypedForm) -> Response:
     """Write the filling."""
+    room = typed.amount("room-temperature", "°C")
 
     def act(lab: Laboratory, sign: Signed) -> Done:
-        return fill_units(
+        warm = room_and_flash(lab, batch, room)
+        if room and warm.is_warm and typed["warm-room"] != "yes":
+            raise NotAllowed(
+                "In a room warmer than the flash point nothing is filled before it is cooled or aired",
+                warm.says,
+                "Say below that it was done",
+                where="room-temperature",
+            )
+        done = fill_units(
             lab,
             batch,
             typed.whole("units", "The number of bottles"),
@@ -207,8 +221,35 @@ def write_fill(request: Request, batch: str, typed: TypedForm) -> Response:
             note=typed["note"],
             **sign,
         )
+        if room:
+            key = sign["request_key"]
+            own_key = f"{key[:58]}-room" if key else None
+            note_condition(lab, ROOM, room, by=sign["by"], at=sign["at"], request_key=own_key)
+        return done
 
-    return write(request, typed, lambda: _fill(lab_of(request), batch), act, then=f"/make/{batch}")
+    return write(request, typed, lambda: _fill(lab_of(request), batch, room), act, then=f"/make/{batch}")
+
+
+def _of_the_room(warm: RoomAndFlash) -> tuple[Caution, ...]:
+    """What stands first on the filling page: that the room is warmer than the flash point, or may be."""
+    if warm.flash is None:
+        return ()
+    found = caution("room-above-flash")
+    if not warm.is_warm:
+        found = replace(
+            found, hazard="Flash point", moment="read the room thermometer before the bulk is opened"
+        )
+    return (replace(found, wording=f"{warm.says} {found.wording}"),)
+
+
+def _asks_of_the_room(warm: RoomAndFlash) -> tuple[Ask, ...]:
+    if warm.flash is None:
+        return ()
+    asked = Ask("room-temperature", "Room temperature", "figure", "°C", hint=warm.offered)
+    if not warm.is_warm:
+        return (asked,)
+    done = (("", "choose"), ("yes", "Cooled or aired; no flame, no spark, nobody smokes"))
+    return (asked, Ask("warm-room", "What was done about it", choices=done))
 
 
 def _packaging(typed: Typed) -> dict[str, int]:

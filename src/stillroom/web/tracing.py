@@ -20,7 +20,10 @@ from stillroom.web.pages import lab_of, send_form, serve_page, write
 
 router = APIRouter()
 HERE = "Trace"
-WHY = Ask("why", "How the slip happened", "long", hint="A few words; both figures stay to be read")
+WHY = Ask(
+    "why", "How the slip happened", required=False, hint="In your own words; both figures stay to be read"
+)
+SLIPS = ("misread the scale", "wrong line", "typed wrongly")
 
 
 @router.get("/trace/find")
@@ -31,7 +34,8 @@ def find(code: str = "") -> Response:
     )
 
 
-def _correction(lab: Laboratory, entry_no: int) -> Form:
+def _correction(lab: Laboratory, entry_no: int, line: str = "") -> Form:
+    """The form that puts an entry right; of one line where one was tapped."""
     entry = entry_in_hand(lab, entry_no)
     body = entry.body
     if entry.corrected_by is not None:
@@ -52,8 +56,10 @@ def _correction(lab: Laboratory, entry_no: int) -> Form:
                 hint=f"It says {one.as_written}",
             )
             for one in body.weighings
+            if line in ("", one.line)
         )
-        rows, lead = (*rows, WHY), "Change the one mass that was wrong. The movement of the lot follows it."
+        rows = (*rows, Ask("line", "Line", "hidden", value=line, required=False), WHY)
+        lead = "Change the one mass that was wrong. The movement of the lot follows it."
     else:
         raise NotAllowed(
             "A reading or a weighing is put right here",
@@ -73,9 +79,10 @@ def _correction(lab: Laboratory, entry_no: int) -> Form:
 
 
 @router.get("/entries/{entry_no}/correct")
-def correction(request: Request, entry_no: int) -> Response:
+def correction(request: Request, entry_no: int, line: str = "") -> Response:
     """Room for a correction."""
-    return send_form(request, _correction(lab_of(request), entry_no))
+    form = _correction(lab_of(request), entry_no, line)
+    return send_form(request, form, template="correct.html", slips=SLIPS)
 
 
 @router.post("/entries/{entry_no}/correct")
@@ -86,12 +93,23 @@ def write_correction(request: Request, entry_no: int, typed: TypedForm) -> Respo
         entry = entry_in_hand(lab, entry_no)
         if isinstance(entry.body, StepDone):
             line, mass = _the_one_changed(entry.body, typed)
-            return correct_weighing(lab, entry_no, line, mass, why=typed["why"], **sign)
-        return correct_reading(lab, entry_no, typed["reading"], why=typed["why"], **sign)
+            return correct_weighing(lab, entry_no, line, mass, why=_why(typed), **sign)
+        return correct_reading(lab, entry_no, typed["reading"], why=_why(typed), **sign)
 
     return write(
-        request, typed, lambda: _correction(lab_of(request), entry_no), act, then=f"/entries/{entry_no}"
+        request,
+        typed,
+        lambda: _correction(lab_of(request), entry_no, typed["line"]),
+        act,
+        then=f"/entries/{entry_no}",
+        template="correct.html",
+        more=lambda: {"slips": SLIPS},
     )
+
+
+def _why(typed: Typed) -> str:
+    """The slip that was tapped, what was written of it, or both."""
+    return "; ".join(one for one in (typed["slip"], typed["why"]) if one)
 
 
 def _the_one_changed(body: StepDone, typed: Typed) -> tuple[str, str]:
