@@ -10,7 +10,7 @@ from fastapi import APIRouter
 import stillroom.web
 from tests.habits.source_tree import ROOT
 
-TWIN = re.compile(r"\.(json|txt|pdf)$")
+TWIN = re.compile(r"\.(json|txt|pdf|png)$")
 
 
 def served() -> set[str]:

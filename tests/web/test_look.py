@@ -7,10 +7,10 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 import stillroom.web
 from stillroom.documents.blocks import Link, Mark, Shown, ShownLeaf
+from stillroom.web.presenting import environment
 
 WEB = Path(stillroom.web.__path__[0])
 STYLE = (WEB / "static" / "style.css").read_text(encoding="utf-8")
@@ -82,12 +82,10 @@ HOSTILE = """<img src=x onerror="a">'&{{ 7*7 }}"""
 
 @pytest.fixture
 def render() -> Any:
-    environment = Environment(
-        loader=FileSystemLoader(WEB / "templates"), autoescape=True, undefined=StrictUndefined
-    )
+    written = environment()
 
     def rendered(source: str, **context: Any) -> str:
-        return environment.from_string('{% import "macros.html" as m %}' + source).render(**context)
+        return written.from_string('{% import "macros.html" as m %}' + source).render(**context)
 
     return rendered
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from stillroom.documents.font_letters import FONTS, printable_letters
 from stillroom.errors import BadEntry, BookTrouble, UnknownName
+from stillroom.texts.catalogue import catalogue, language, names
 
 if TYPE_CHECKING:
     import typst
@@ -108,7 +109,7 @@ def _compile(
             ignore_system_fonts=True,
             format=form,
             ppi=ppi,
-            sys_inputs={"data": _as_json(data)},
+            sys_inputs={"data": _as_json({"said": _said(), "language": language(), **data})},
             timestamp=moment,
         )
     except typst.TypstError as error:
@@ -130,6 +131,12 @@ def _compile(
             "Install stillroom again",
         )
     return list(out) if isinstance(out, list) else [out]
+
+
+def _said() -> dict[str, str]:
+    """What a template itself says, in the language spoken at the moment; blanks stay open."""
+    spoken = catalogue(language())
+    return {name: spoken[f"sheet.{name}"] for name in names("sheet")}
 
 
 def _as_json(data: Mapping[str, Any]) -> str:

@@ -25,6 +25,7 @@ from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.errors import BookTrouble, NotAllowed, StillroomError, UnknownName
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import (
     HAND,
     NOTHING_TYPED,
@@ -37,6 +38,7 @@ from stillroom.web.forms import (
     shown_fields,
     trouble_of,
 )
+from stillroom.web.look import PAPER, paper_of, remember, theme_of
 
 SAID = "said"
 LONGEST_SAID = 1200
@@ -162,18 +164,33 @@ def serve_page(
         return PlainTextResponse(page_text(build(lab_of(request), **parts)))
 
     def sheet(request: Request, **parts: Any) -> Response:
-        from stillroom.documents.as_sheet import page_pdf
-
         page = build(lab_of(request), **parts)
-        name = quote(f"{page.kind}-{page.code}".strip("-").replace(" ", "-"))
-        return Response(
-            page_pdf(page),
-            media_type="application/pdf",
-            headers={"Content-Disposition": f"inline; filename*=UTF-8''{name}.pdf"},
-        )
+        return send_sheet(request, page, f"{page.kind}-{page.code}".strip("-").replace(" ", "-"))
 
     for suffix, view in ((".json", data), (".txt", text), (".pdf", sheet), ("", html)):
         _add(router, path + suffix, view, names, build)
+
+
+def send_sheet(request: Request, page: Page, name: str) -> Response:
+    """A frozen page as PDF, on the paper that was chosen; a paper named in the address is remembered.
+
+    Parameters
+    ----------
+    request : Request
+    page : Page
+    name : str
+        Of the file, without its ending.
+    """
+    from stillroom.documents.as_sheet import page_pdf
+
+    response = Response(
+        page_pdf(page, paper=paper_of(request)),
+        media_type="application/pdf",
+        headers={"Content-Disposition": f"inline; filename*=UTF-8''{quote(name)}.pdf"},
+    )
+    if PAPER in request.query_params:
+        remember(response, PAPER, paper_of(request))
+    return response
 
 
 def _add(
@@ -193,8 +210,8 @@ def send_page(
     twin = f"{page.href}.json" if page.href else ""
     prints = (
         (
-            {"text": "Print on paper", "href": f"{page.href}.pdf"},
-            {"text": "As plain text", "href": f"{page.href}.txt"},
+            {"text": t("frame.print"), "href": f"{page.href}.pdf"},
+            {"text": t("frame.as_text"), "href": f"{page.href}.txt"},
         )
         if page.href
         else ()
@@ -252,7 +269,14 @@ def send(request: Request, template: str, *, here: str, status: int = 200, **con
     if isinstance(context.get("people"), Signers) and comes_from_a_phone(request.scope):
         context["people"] = context["people"].on_phones()
     html = request.app.state.templates.get_template(template).render(
-        here=here, said=said, said_entry=entry_no, hand=hand_of(request), new_key=new_key, **context
+        here=here,
+        said=said,
+        said_entry=entry_no,
+        hand=hand_of(request),
+        new_key=new_key,
+        theme=theme_of(request),
+        paper=paper_of(request),
+        **context,
     )
     response = HTMLResponse(html, status_code=status)
     if SAID in request.cookies:

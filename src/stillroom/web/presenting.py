@@ -8,6 +8,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoes
 
 from stillroom.documents.blocks import Block, Cell, Facts, Link, Mark, Shown, Table
 from stillroom.documents.code_image import qr_svg
+from stillroom.texts.catalogue import LANGUAGES, language, t, word
 
 TEMPLATES = Path(__file__).parent / "templates"
 
@@ -26,6 +27,7 @@ def environment() -> Environment:
     made.filters["cells"] = cells
     made.filters["slug"] = slug
     made.filters["code_svg"] = qr_svg
+    made.globals.update(t=t, say_word=word, spoken=language, languages=LANGUAGES, paper="a4")
     made.globals.update(
         said="",
         said_entry="",

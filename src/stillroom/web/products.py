@@ -1,6 +1,7 @@
 """What was made: reviewed and released, with its certificate and its label."""
 
 from typing import Any
+from urllib.parse import quote
 
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, PlainTextResponse, Response
@@ -15,7 +16,7 @@ from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.records.lots import Status
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
-from stillroom.web.pages import hand_of, lab_of, send_form, send_page, serve_page, write
+from stillroom.web.pages import hand_of, lab_of, send_form, send_page, send_sheet, serve_page, write
 
 router = APIRouter()
 HERE = "Products"
@@ -65,6 +66,18 @@ def _release(lab: Laboratory, lot: str, by: str) -> Form:
     )
 
 
+@router.get("/products/{lot}/certificate.png")
+def certificate_picture(request: Request, lot: str) -> Response:
+    """The certificate as one picture, to be sent from a phone to a phone."""
+    from stillroom.documents.as_sheet import page_picture
+
+    return Response(
+        page_picture(show_certificate(lab_of(request), lot)),
+        media_type="image/png",
+        headers={"Content-Disposition": f"inline; filename*=UTF-8''certificate-{quote(lot)}.png"},
+    )
+
+
 @router.get("/products/{lot}/release.json")
 def review_data(request: Request, lot: str, by: str = "") -> Response:
     """The review as data."""
@@ -80,11 +93,7 @@ def review_text(request: Request, lot: str, by: str = "") -> Response:
 @router.get("/products/{lot}/release.pdf")
 def review_sheet(request: Request, lot: str, by: str = "") -> Response:
     """The review as a sheet."""
-    from stillroom.documents.as_sheet import page_pdf
-
-    return Response(
-        page_pdf(_review(lab_of(request), lot, _who(request, lot, by))), media_type="application/pdf"
-    )
+    return send_sheet(request, _review(lab_of(request), lot, _who(request, lot, by)), f"release-{lot}")
 
 
 @router.get("/products/{lot}/release")
@@ -123,6 +132,11 @@ def _papers(_: Laboratory, __: Page, lot: str) -> dict[str, Any]:
     return {"doing": (("The lot", f"/stock/{lot}", "quiet"), ("Trace", f"/trace/{lot}", "quiet"))}
 
 
-serve_page(router, "/products/{lot}/certificate", show_certificate, here=HERE, extras=_papers)
+def _certificate(lab: Laboratory, page: Page, lot: str) -> dict[str, Any]:
+    doing = (("As one picture for a phone", f"/products/{lot}/certificate.png", "quiet"),)
+    return {"doing": (*_papers(lab, page, lot)["doing"], *doing)}
+
+
+serve_page(router, "/products/{lot}/certificate", show_certificate, here=HERE, extras=_certificate)
 serve_page(router, "/products/{lot}/label", show_label, here=HERE, extras=_papers)
 serve_page(router, "/products", show_products, here=HERE)

@@ -1,0 +1,148 @@
+"""The catalogues say the same things in each language, and no template says anything besides."""
+
+import re
+
+import pytest
+
+from stillroom.errors import BadEntry, UnknownName
+from stillroom.texts.catalogue import LANGUAGES, blanks, catalogue, figure, language, names, speaking, t, word
+from tests.texts.loose_words import TEMPLATES, loose_words
+
+OTHERS = sorted(set(LANGUAGES) - {"en"})
+SAME_IN_FRENCH = {
+    "bench.lot", "frame.pages", "frame.sources", "frame.stock", "status.absent", "weigh.use_by",
+}  # fmt: skip
+ENGLISH_TELLS = re.compile(r"\b(the|and|of|is|was|with|not|this|from|it|when|step|batch)\b", re.IGNORECASE)
+IN_ENGLISH = {
+    "procedure.html": "written in an office, at leisure",
+}
+"""Templates whose words are not looked up yet, with the reason."""
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_every_language_has_the_same_sentences_with_the_same_blanks(code: str) -> None:
+    english, other = catalogue("en"), catalogue(code)
+
+    assert sorted(other) == sorted(english)
+    assert [name for name in english if blanks(english[name]) != blanks(other[name])] == []
+
+
+@pytest.mark.parametrize("code", sorted(LANGUAGES))
+def test_no_sentence_is_empty(code: str) -> None:
+    assert [name for name, sentence in catalogue(code).items() if not sentence.strip()] == []
+
+
+def test_nothing_is_left_in_english() -> None:
+    french, english = catalogue("fr"), catalogue("en")
+    wordless = {
+        name for name in english if not re.search(r"[A-Za-z]{3}", re.sub(r"{\w+}", "", english[name]))
+    }
+    same = {name for name in english if english[name] == french[name]} - wordless
+    told = {
+        name: sentence
+        for name, sentence in french.items()
+        if ENGLISH_TELLS.search(re.sub(r"{\w+}", "", sentence))
+    }
+
+    assert same <= SAME_IN_FRENCH
+    assert told == {}
+
+
+def test_french_keeps_a_space_that_does_not_break_before_its_double_signs() -> None:
+    # Lexique des règles typographiques en usage à l'Imprimerie nationale, "Ponctuation": a space that does not break
+    # before : ; ? ! and %; from-memory.
+    tight = re.compile(r"(?<![\u00a0\u202f ])[:;?!%](?!\w)")
+    loose = re.compile(r" [:;?!%»]|« ")
+    straight = re.compile(r"[a-zA-Zéèà]'[a-zA-Zéèà]")
+
+    wrong = [
+        name
+        for name, sentence in catalogue("fr").items()
+        if tight.search(sentence) or loose.search(sentence) or straight.search(sentence)
+    ]
+
+    assert wrong == []
+
+
+def test_no_sentence_shouts() -> None:
+    assert [name for code in LANGUAGES for name, one in catalogue(code).items() if "!" in one] == []
+
+
+@pytest.mark.parametrize("path", sorted(TEMPLATES.rglob("*.html")), ids=lambda path: path.name)
+def test_no_template_holds_a_sentence_of_its_own(path) -> None:
+    if path.name in IN_ENGLISH:
+        assert loose_words(path.read_text(encoding="utf-8"))
+        return
+
+    assert loose_words(path.read_text(encoding="utf-8")) == []
+
+
+@pytest.mark.parametrize(
+    "template",
+    [
+        "<p>Two words</p>",
+        '<nav aria-label="Pages">{{ t("frame.pages") }}</nav>',
+        '{{ m.field("note", "What was different") }}',
+        "{% if x %}<b>Next:</b>{% endif %}",
+    ],
+)
+def test_a_loose_word_is_found_wherever_it_stands(template: str) -> None:
+    assert loose_words(template)
+
+
+@pytest.mark.parametrize(
+    "template",
+    [
+        '<p class="two words">{{ t("bench.read_it") }}</p>',
+        "{# a remark #}<br>",
+        '{% include "blocks.html" %}',
+        "· {{ x }}, ",
+    ],
+)
+def test_what_nobody_reads_is_no_loose_word(template: str) -> None:
+    assert loose_words(template) == []
+
+
+def test_every_text_a_template_looks_up_is_there() -> None:
+    asked = {
+        found
+        for path in TEMPLATES.rglob("*.html")
+        for found in re.findall(r"""\bt\(["']([a-z_]+\.[a-z_]+)["'][,)]""", path.read_text(encoding="utf-8"))
+    }
+
+    assert len(asked) > 60
+    assert asked - set(catalogue("en")) == set()
+
+
+def test_a_language_is_spoken_for_a_while_and_then_no_longer() -> None:
+    with speaking("fr"):
+        inside = t("bench.step_of", number=2, of=9)
+
+    assert inside == "étape 2 sur 9"
+    assert (language(), t("bench.step_of", number=2, of=9)) == ("en", "step 2 of 9")
+
+
+def test_a_figure_has_the_comma_of_its_language_and_a_code_keeps_its_point() -> None:
+    with speaking("fr"):
+        written = figure("0.095 % w/w, batch T1. Next")
+
+    assert written == "0,095 % w/w, batch T1. Next"
+
+
+def test_a_word_nobody_translated_stays_as_it_stands() -> None:
+    with speaking("fr"):
+        assert (word("status", "waiting"), word("status", "folded")) == ("en attente", "folded")
+
+
+def test_what_is_missing_is_told() -> None:
+    with pytest.raises(UnknownName, match="bench.step_off"):
+        t("bench.step_off")
+    with pytest.raises(BadEntry, match="blanks filled"):
+        t("bench.step_of", number=2)
+    with pytest.raises(UnknownName, match="language"), speaking("tlh"):
+        pass
+
+
+def test_every_chapter_is_asked_for_somewhere() -> None:
+    assert {"label", "sheet"} <= {name.partition(".")[0] for name in catalogue("en")}
+    assert "page_of" in names("sheet")
