@@ -54,9 +54,10 @@ def stream_svg(
     turned = _TURNED[layout]
     title = f"{grams_text(bends[0].grams_in)} {begins}, {grams_text(bends[-1].grams_out)} {ends}"
     size = f"{course.width:.0f} {course.height:.0f}"
+    role = "group" if any(one.href for one in bends) else "img"  # what holds links may not be one picture
     opening = (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="stream-drawing" viewBox="0 0 {size}" '
-        f'width="{course.width:.0f}" height="{course.height:.0f}" role="img" font-family="Stillroom Sans">'
+        f'width="{course.width:.0f}" height="{course.height:.0f}" role="{role}" font-family="Stillroom Sans">'
     )
     said = stream_in_words(bends, begins=begins, ends=ends)
     parts = [opening, f"<title>{_safe(title)}</title>", f"<desc>{_safe(said)}</desc>"]

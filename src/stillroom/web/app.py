@@ -19,8 +19,6 @@ from stillroom.web.admitting import SAFE_METHODS, AtTheDoor
 from stillroom.web.pages import open_lab, send_trouble, status_of, wants_data
 from stillroom.web.look import Speaking
 from stillroom.web.look import router as look
-from stillroom.web.look import Speaking
-from stillroom.web.look import router as look
 from stillroom.web.presenting import environment
 
 STATIC = Path(__file__).parent / "static"
@@ -64,7 +62,6 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
     app.state.templates = environment()
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     app.include_router(look)
-    app.include_router(look)
     for views in (
         ask,
         keeping,
@@ -87,7 +84,6 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
     for views in (stepping, sheets_entered):
         app.include_router(views.router)
     app.add_middleware(AtTheDoor)
-    app.add_middleware(Speaking)
     app.add_middleware(Speaking)
     app.add_exception_handler(StillroomError, _in_words)
     app.add_exception_handler(HTTPException, _not_here)
