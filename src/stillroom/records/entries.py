@@ -8,6 +8,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Generic, Literal, TypeAlias
 
+from stillroom.records.house_entries import ConditionNoted as ConditionNoted
+from stillroom.records.house_entries import PriceNoted as PriceNoted
 from stillroom.records.lots import Lot, Movement, Status
 from stillroom.records.orders import Order
 from stillroom.records.people import Apparatus, Person
@@ -223,27 +225,6 @@ class OutageNoted:
     is_back: bool
     batches: tuple[str, ...]
     steps: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class ConditionNoted:
-    """How the house is: room or tap temperature, altitude, working hours. The last one noted stands."""
-
-    what: str
-    value: float
-    unit: str
-    as_written: str
-
-
-@dataclass(frozen=True, slots=True)
-class PriceNoted:
-    """What one unit of something costs here. The last one noted stands."""
-
-    of: str
-    amount: str
-    currency: str
-    per: str
-    as_written: str
 
 
 @dataclass(frozen=True, slots=True)

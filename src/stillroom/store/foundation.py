@@ -1,0 +1,82 @@
+"""The tables that never change their shape: the journal, its head, and what stands outside it so that it can be erased.
+
+Columns are made here for every table. Text is TEXT, so that it stays word for word.
+"""
+
+from sqlalchemy import (
+    BigInteger,
+    Boolean,
+    CheckConstraint,
+    Column,
+    Float,
+    ForeignKey,
+    Integer,
+    MetaData,
+    Table,
+    Text,
+)
+
+FOUNDATION = MetaData()
+
+
+def text_column(name: str, *, optional: bool = False) -> Column[str]:
+    """A column of text, kept word for word."""
+    return Column(name, Text, nullable=optional)
+
+
+def number_column(name: str, *, optional: bool = False) -> Column[float]:
+    """A column of numbers with all their digits."""
+    return Column(name, Float(53), nullable=optional)
+
+
+def whole_column(name: str, *, optional: bool = False) -> Column[int]:
+    """A column of whole numbers."""
+    return Column(name, BigInteger, nullable=optional)
+
+
+def yes_no_column(name: str) -> Column[bool]:
+    """A column that is yes or no."""
+    return Column(name, Boolean, nullable=False)
+
+
+journal = Table(
+    "journal",
+    FOUNDATION,
+    Column("entry_no", Integer, primary_key=True, autoincrement=False),
+    Column("corrects", Integer, ForeignKey("journal.entry_no"), unique=True, nullable=True),
+    text_column("text"),
+    text_column("before"),
+    Column("digest", Text, unique=True, nullable=False),
+    CheckConstraint("entry_no > 0", name="journal_counts_from_one"),
+    CheckConstraint("corrects < entry_no", name="journal_corrects_something_earlier"),
+    comment="Every entry word for word; digest = SHA-256 of the digest before, a line break, and the text",
+)
+head = Table(
+    "head",
+    FOUNDATION,
+    Column("one", Integer, primary_key=True, autoincrement=False),
+    Column("entry_no", Integer, ForeignKey("journal.entry_no"), nullable=False),
+    text_column("digest"),
+    CheckConstraint("one = 1", name="head_is_one_row"),
+    comment="The last entry; the lock on this row is the right to write",
+)
+contacts = Table(
+    "contacts",
+    FOUNDATION,
+    Column("about", Text, primary_key=True),
+    Column("field", Text, primary_key=True),
+    text_column("value"),
+    comment="How to reach a person or customer; outside the journal, so that it can be erased",
+)
+pins = Table(
+    "pins",
+    FOUNDATION,
+    Column("person", Text, primary_key=True),
+    text_column("hashed"),
+    Column("wrong_tries", Integer, nullable=False),
+    text_column("not_before"),
+    text_column("set_by"),
+    text_column("set_at"),
+    CheckConstraint("wrong_tries >= 0", name="pins_count_from_none"),
+    comment="How a person's PIN is known again, and how often it was tried wrongly; never copied",
+)
