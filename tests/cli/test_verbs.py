@@ -282,7 +282,7 @@ def test_an_empty_laboratory_is_begun_with_its_first_person(
     )
 
     assert code == 0
-    assert "Next: stillroom enter FILE.yaml" in out
+    assert "Next: stillroom serve --in" in out
     assert again == 2
     assert "place without a book" in err
     assert bad == 2

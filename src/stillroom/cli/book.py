@@ -1,32 +1,69 @@
 """Verbs of the book itself: begin one, put an entry right, verify, copy, bring back."""
 
+import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell, tell_progress
 
+if TYPE_CHECKING:
+    from stillroom.records.people import Person
+
 
 @click.command("new")
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
-@click.option("--name", required=True, help="Name of the laboratory, printed on every document.")
-@click.option("--person", required=True, help='Code and name of the first person: "MA: Mira Ansel".')
+@click.option(
+    "--name", default="", help="Name of the laboratory, printed on every document; asked when left out."
+)
+@click.option(
+    "--person",
+    default="",
+    help='Code and name of the first person, "MA: Mira Ansel"; asked when left out, the code offered.',
+)
 @click.option("--altitude-m", type=float, default=None, help="Height above the sea, for boiling points. [m]")
 def new_command(folder: Path, name: str, person: str, altitude_m: float | None) -> None:
-    """Begin an empty laboratory in FOLDER."""
+    """Begin an empty laboratory in FOLDER, beside any other."""
     from stillroom.actions.laboratory import begin_laboratory
-    from stillroom.errors import BadEntry
-    from stillroom.records.people import Person
+    from stillroom.records.written_values import one_line
 
-    code, colon, full = person.partition(":")
-    if not colon or not code.strip() or not full.strip():
-        raise BadEntry('A person is written "MA: Mira Ansel"', repr(person), where="--person")
-    with begin_laboratory(
-        folder, name, Person(code.strip(), full.strip(), may_release=True), altitude_m=altitude_m
-    ):
+    name = one_line(name or _typed("Name of the laboratory", "--name"), "--name")
+    first = _first_person(person)
+    with begin_laboratory(folder, name, first, altitude_m=altitude_m):
         click.echo(
-            f"{name} is begun in {folder}. Next: stillroom enter FILE.yaml --in {folder} --by {code.strip()}"
+            f"{name} is begun in {folder}, and {first.name} signs as {first.code}. "
+            f"Next: stillroom serve --in {folder}"
         )
+
+
+def _first_person(written: str) -> "Person":
+    from stillroom.errors import BadEntry
+    from stillroom.records.people import Person, signature_of
+    from stillroom.records.written_values import code as code_in
+    from stillroom.records.written_values import one_line
+
+    if written:
+        code, colon, full = written.partition(":")
+        if not colon:
+            raise BadEntry('A person is written "MA: Mira Ansel"', repr(written), where="--person")
+    else:
+        full = one_line(_typed("Your name", "--person"), "--person")
+        code = click.prompt("You sign as", default=signature_of(full), err=True)
+    return Person(code_in(code, "--person"), one_line(full, "--person"), may_release=True)
+
+
+def _typed(what: str, option: str) -> str:
+    """What a person types at a terminal; where nobody can type, the option is asked for."""
+    from stillroom.errors import BadEntry
+
+    if not sys.stdin.isatty():
+        raise BadEntry(
+            "Somebody must name the laboratory and its first person",
+            "no terminal to ask at",
+            f"Give {option}",
+        )
+    return str(click.prompt(what, err=True))
 
 
 @click.command("correct")

@@ -1,4 +1,4 @@
-"""The verb that enters files."""
+"""Verbs that enter what is set up: files, and how the house is."""
 
 from pathlib import Path
 
@@ -24,3 +24,25 @@ def enter_command(files: tuple[Path, ...], folder: Path, by: str, at_text: str, 
         for path in files:
             done = enter_file(lab, path, by=by, at=moment(at_text))
             tell(done.says, as_json=as_json, entries=list(done.entries))
+
+
+@click.command("note")
+@click.argument("what")
+@click.argument("text")
+@in_option
+@by_option
+@at_option
+@json_option
+def note_command(what: str, text: str, folder: Path, by: str, at_text: str, as_json: bool) -> None:
+    """Note how the house is: WHAT as "room temperature" or "price of glycerin", TEXT as "31 °C" or "6.20 EUR/kg"."""
+    from stillroom.actions.house_facts import note_condition
+    from stillroom.actions.pricing import note_price
+    from stillroom.cli.asking import open_laboratory
+
+    at = moment(at_text)
+    with open_laboratory(folder) as lab:
+        if what.startswith("price of "):
+            done = note_price(lab, what.removeprefix("price of "), text, by=by, at=at)
+        else:
+            done = note_condition(lab, what, text, by=by, at=at)
+        tell(done.says, as_json=as_json, entries=list(done.entries))

@@ -22,6 +22,10 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.entering",
         "Write orders, procedures, people and scales from YAML files into the book.",
     ),
+    "note": (
+        "stillroom.cli.entering",
+        "Note how the house is, or what something costs: room temperature, altitude, price of glycerin.",
+    ),
     "receive": ("stillroom.cli.lots", "Receive a lot: it waits until somebody decides about it."),
     "plan": (
         "stillroom.cli.planning",

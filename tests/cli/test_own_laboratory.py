@@ -1,0 +1,63 @@
+"""A laboratory of one's own from the command line: begun with two questions, told how the house is."""
+
+from pathlib import Path
+
+import pytest
+
+from stillroom.actions.house_facts import last_condition
+from stillroom.actions.laboratory import open_laboratory
+from stillroom.cli import book
+from tests.cli.test_verbs import run
+
+
+def test_a_name_and_a_person_are_asked_at_a_terminal_and_the_signature_offered(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answers = iter(["The house on the hill", "Ada Maria Berg", "AMB"])
+    offered: list[object] = []
+
+    def prompt(what: str, default: object = None, **_: object) -> str:
+        offered.append(default)
+        return next(answers)
+
+    monkeypatch.setattr(book.click, "prompt", prompt)
+    monkeypatch.setattr(book.sys, "stdin", type("Terminal", (), {"isatty": staticmethod(lambda: True)}))
+    book.new_command.callback(folder=tmp_path / "own", name="", person="", altitude_m=None)
+    with open_laboratory(tmp_path / "own") as lab, lab.look() as look:
+        begun, people = look.book(), look.people()
+
+    assert offered == [None, None, "AMB"]
+    assert (begun.laboratory, begun.practice, begun.altitude_m) == ("The house on the hill", False, None)
+    assert [(one.code, one.name, one.may_release) for one in people] == [("AMB", "Ada Maria Berg", True)]
+
+
+def test_nothing_is_begun_where_nobody_can_be_asked(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(book.sys, "stdin", type("Pipe", (), {"isatty": staticmethod(lambda: False)}))
+    code, _, err = run("new", str(tmp_path / "own"), capsys=capsys)
+
+    assert code == 2
+    assert "--name" in err
+    assert not (tmp_path / "own").exists()
+
+
+def test_the_house_is_noted_in_a_word_and_a_slip_writes_nothing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = str(tmp_path / "own")
+    run("new", folder, "--name", "My bench", "--person", "AB: Ada Berg", capsys=capsys)
+    _, said, _ = run("note", "room temperature", "31 °C", "--in", folder, "--by", "AB", capsys=capsys)
+    _, priced, _ = run(
+        "note", "price of glycerin", "6.20 EUR/kg", "--in", folder, "--by", "AB", capsys=capsys
+    )
+    code, _, err = run("note", "room temprature", "31 °C", "--in", folder, "--by", "AB", capsys=capsys)
+    with open_laboratory(tmp_path / "own") as lab:
+        found = last_condition(lab, "room temperature")
+
+    assert "31 °C" in said
+    assert "6.20 EUR/kg" in priced
+    assert code == 2
+    assert "Did you mean 'room temperature'" in err
+    assert found is not None
+    assert found.value == 31.0
