@@ -40,6 +40,8 @@ from stillroom.stream.scale import solve_for_scale
 from stillroom.substances.spirits import spirit_density_kg_m3
 
 CONFIDENCE = 0.95
+NOTHING_G = 1e-9
+"""Less than this is what is left of a sum, not a thing that can be weighed. [g]"""
 CHARGE = "charge"
 NOTHING_KNOWN = "other extractables"
 """What a dose of nothing is made of, in a draw whose charge gives no extract."""
@@ -242,7 +244,7 @@ def content(asked: Asked) -> Content:
     inputs = drawn(asked)
     values = inputs.values
     step_g = inputs.medians["scale step"]
-    dosed_g = np.rint(supplied.dose_g / step_g) * step_g + values["weighing of the dose"]
+    dosed_g = np.maximum(np.rint(supplied.dose_g / step_g) * step_g + values["weighing of the dose"], 0.0)
     extract = supplied.charge.given(supplied.extraction.steps[-1].gives[0])
     bulk = dosed_bulk(supplied.filling, extract, values, dosed_g)
     made = bulk_made(supplied.filling.formula, bulk)
@@ -266,9 +268,10 @@ def dosed_bulk(filled: Filling, extract: Grams, values: Mapping[str, Number], do
     """
     formula = filled.formula
     whole = whole_mass(extract)
-    empty = whole <= 0.0
+    empty = whole <= NOTHING_G
     makeup: dict[str, Number] = {
-        name: extract[at] / np.where(empty, 1.0, whole) for at, name in enumerate(COMPONENTS)
+        name: np.where(empty, 0.0, extract[at] / np.where(empty, 1.0, whole))
+        for at, name in enumerate(COMPONENTS)
     }
     makeup[NOTHING_KNOWN] = np.asarray(makeup[NOTHING_KNOWN] + empty)
     feeds = feeds_of(formula, values, {})
@@ -291,7 +294,8 @@ def dosed(extract: Grams, active_g: float, read: Array) -> tuple[Array, Array]:
         What the assay reads, of the truth. [1]
     """
     whole = whole_mass(extract)
-    strength = extract[MARKER] / np.where(whole > 0.0, whole, 1.0)
+    enough = whole > NOTHING_G
+    strength = np.where(enough, extract[MARKER] / np.where(enough, whole, 1.0), 0.0)
     there = strength > 0.0
     return strength, np.where(there, active_g / np.where(there, strength * read, 1.0), 0.0)
 

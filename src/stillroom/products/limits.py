@@ -7,6 +7,7 @@ the middle.
 
 import re
 from dataclasses import dataclass
+from functools import cache
 from typing import Literal, TypeAlias
 
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
@@ -274,6 +275,7 @@ def _names(one: Row, substance: str) -> bool:
     )
 
 
+@cache
 def _cas(substance: str) -> str:
     for name in ("markers", "ingredients", "solvents"):
         try:
