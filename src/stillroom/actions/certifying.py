@@ -1,5 +1,6 @@
 """What the certificate and the label of a lot are made from."""
 
+import re
 from dataclasses import replace
 
 from stillroom.actions.content_made import content_made
@@ -21,7 +22,7 @@ from stillroom.documents.releasing import CertificateFacts
 from stillroom.documents.showing import reasons, show
 from stillroom.evidence.answer import Answer, from_trail, leaves, walk
 from stillroom.products.flammable import flash_point
-from stillroom.products.label import LabelFacts
+from stillroom.products.label import LabelFacts, strength_words
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import Entry, StatusDecided
 from stillroom.records.lots import LotKind, Status
@@ -29,12 +30,9 @@ from stillroom.results.solvent_residue import Residue
 from stillroom.store.reader import Reader
 from stillroom.substances.ingredients import ingredient
 from stillroom.substances.spirits import spirit_mass_fraction, spirit_volume_fraction_20c
+from stillroom.texts.catalogue import figure, names, t
 
 ETHANOL, WATER = "ethanol", "water"
-USE = {
-    "hair leave-on": "For the hair and scalp, to be left on",
-    "hair rinse-off": "For the hair and scalp, to be rinsed off",
-}
 
 
 def stated_numbers(look: Reader, lot: str) -> Numbers | None:
@@ -122,14 +120,20 @@ def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
         else None,
         content=made.content.answer if made else None,
         flammable=_burns(ethanol, water),
-        function=USE.get(order.product_type, order.product_type.capitalize()),
+        function=_use(order.product_type),
     )
     pen = (
-        f"{known.name}  {order.nominal_ml:g} mL",
-        f"Batch {lot}  best before {known.use_by or 'see jar'}",
-        f"At least {order.at_least.as_written}",
+        figure(f"{known.name}  {order.nominal_ml:g} mL"),
+        t("label.pen_batch", code=lot, day=known.use_by or t("label.see_jar")),
+        t("label.at_least", strength=strength_words(order.at_least.as_written)),
     )
     return facts, pen
+
+
+def _use(product_type: str) -> str:
+    """What a label says a kind of product is for; the kind itself where the catalogue has no words."""
+    name = re.sub(r"[^a-z]+", "_", product_type)
+    return t(f"use.{name}") if name in names("use") else product_type.capitalize()
 
 
 def _residue_words(residue: Residue | None, extracts: list[str]) -> str:

@@ -16,6 +16,7 @@ from stillroom.records.lots import Lot, LotKind, Status
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 Next: TypeAlias = Literal["step", "dose", "density", "fill", "done"]
 MADE_HERE = frozenset({LotKind.EXTRACT, LotKind.PRODUCT})
@@ -92,10 +93,10 @@ class NextUp:
     def words(self) -> str:
         """The next thing in a few words."""
         said = {
-            "dose": "decide the dose",
-            "density": "weigh the density",
-            "done": "done",
-            "fill": "fill the bottles",
+            "dose": t("bench.decide_dose"),
+            "density": t("bench.weigh_density"),
+            "done": t("bench.done"),
+            "fill": t("bench.fill_bottles"),
         }
         return said.get(self.does, self.step)
 

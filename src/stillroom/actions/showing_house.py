@@ -34,6 +34,7 @@ from stillroom.reference.sources import sources
 from stillroom.reference.tables import table
 from stillroom.store.reader import Reader
 from stillroom.store.verify import VerifyReport
+from stillroom.texts.catalogue import t, word
 
 WHEN_IT_STOPS = (
     "water-or-power-off",
@@ -71,7 +72,10 @@ def show_bench(lab: Laboratory) -> Page:
                 )
                 for one in running
             )
-            blocks += [Heading("Being made"), Table(("Batch", "Of", "Last written", "By the clock"), rows)]
+            blocks += [
+                Heading(t("bench.being_made")),
+                Table(_heads("batch", "of", "last_written", "by_the_clock"), rows),
+            ]
         if waiting:
             rows = tuple(
                 (
@@ -82,7 +86,10 @@ def show_bench(lab: Laboratory) -> Page:
                 )
                 for lot in waiting
             )
-            blocks += [Heading("Lots that wait"), Table(("Lot", "Name", "Since", "Status"), rows)]
+            blocks += [
+                Heading(t("bench.lots_that_wait")),
+                Table(_heads("lot", "name", "since", "status"), rows),
+            ]
         if unplanned:
             rows = tuple(
                 (
@@ -93,12 +100,21 @@ def show_bench(lab: Laboratory) -> Page:
                 )
                 for one in unplanned
             )
-            blocks += [Heading("Orders without a plan"), Table(("Order", "Product", "Bottles", "Due"), rows)]
+            blocks += [
+                Heading(t("bench.orders_without_plan")),
+                Table(_heads("order", "product", "bottles", "due"), rows),
+            ]
         if not blocks:
             blocks.append(_empty_bench(look))
         blocks += to_find_out_blocks(look)
         return Page(
-            "Bench", "bench", "", tuple(blocks), **facts_of(look), lead=_bench_lead(running), href="/bench"
+            t("bench.title"),
+            "bench",
+            "",
+            tuple(blocks),
+            **facts_of(look),
+            lead=_bench_lead(running),
+            href="/bench",
         )
 
 
@@ -107,7 +123,7 @@ def show_power_off(lab: Laboratory) -> Page:
     with lab.look() as look:
         blocks: list[Block] = [_caution("water-or-power-off")]
         blocks += [Prose(_is_off(one)) for one in open_outages(look)]
-        blocks.append(Heading("Then, batch by batch"))
+        blocks.append(Heading(t("cut.batch_by_batch")))
         running = [
             one for one in (next_of(look, batch.code) for batch in look.batches()) if one.does != "done"
         ]
@@ -116,24 +132,19 @@ def show_power_off(lab: Laboratory) -> Page:
             step = look.procedure(begun.procedure, begun.version).step(one.step)
             blocks += [
                 Heading(f"{one.batch}, {step.name}", 3),
-                Prose(f"It stands before or in step {one.number} of {one.of}. {when_it_stops(step.kind)}"),
+                Prose(t("cut.stands_in", number=one.number, of=one.of, says=when_it_stops(step.kind))),
             ]
             blocks += [
                 _caution(key) for key in WHEN_IT_STOPS if key in step.cautions and key != "water-or-power-off"
             ]
         if not running:
-            blocks.append(Prose("The book knows of no batch in hand. Look at the bench all the same."))
+            blocks.append(Prose(t("cut.no_batch")))
         blocks += [
-            Heading("Before you begin again"),
-            Points(
-                (
-                    "Note below when it went and when it came back: it stands in every batch in hand.",
-                    "Refrigerator and oven were off as well: look at what stands in them.",
-                )
-            ),
+            Heading(t("cut.before_again")),
+            Points((t("cut.note_below"), t("cut.look_in"))),
         ]
         return Page(
-            "Water or power is off",
+            t("cut.title"),
             "bench",
             "",
             tuple(blocks),
@@ -302,31 +313,32 @@ def show_verified(lab: Laboratory) -> Page:
 
 def _by_the_clock(look: Reader, one: NextUp, now: datetime) -> str:
     said = (f"{timer.step}: {timer.says}" for timer in timers_of(look, one, now))
-    return "; ".join(said) or "may wait"
+    return "; ".join(said) or t("bench.may_wait")
 
 
 def _is_off(one: Outage) -> str:
-    return f"{one.what.capitalize()} is off since {when(one.off_at)}, noted by {one.off_by}."
+    what = word("cut", one.what.capitalize())
+    return t("cut.is_off", what=what, when=when(one.off_at), by=one.off_by)
 
 
 def _bench_lead(running: list[NextUp]) -> str:
     if not running:
-        return "Nothing is being made."
-    return f"{len(running)} batch{'es' if len(running) > 1 else ''} in hand."
+        return t("bench.nothing_made")
+    return t("bench.one_in_hand" if len(running) == 1 else "bench.many_in_hand", count=len(running))
+
+
+def _heads(*columns: str) -> tuple[str, ...]:
+    return tuple(t(f"bench.{one}") for one in columns)
 
 
 def _empty_bench(look: Reader) -> Empty:
     if not look.orders():
         return Empty(
-            "The bench is clear.",
-            "Begin with an order of bottles: it is worked back to the plant, the spirit and the hours.",
-            Link("Take an order", "/orders/new"),
+            t("bench.clear"),
+            t("bench.begin_with_order"),
+            Link(t("bench.take_an_order"), "/orders/new"),
         )
-    return Empty(
-        "The bench is clear.",
-        "Every order has its plan, no lot waits, and no batch is in hand.",
-        Link("Begin a batch", "/make/new"),
-    )
+    return Empty(t("bench.clear"), t("bench.all_planned"), Link(t("bench.begin_a_batch"), "/make/new"))
 
 
 def _caution(key: str) -> Caution:

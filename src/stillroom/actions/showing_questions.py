@@ -4,6 +4,7 @@ from stillroom.actions.keeping_answers import to_find_out
 from stillroom.actions.questions import address
 from stillroom.documents.blocks import Block, Cell, Heading, Link, Prose, Table
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 
 def to_find_out_blocks(look: Reader) -> list[Block]:
@@ -28,9 +29,7 @@ def to_find_out_blocks(look: Reader) -> list[Block]:
         for one in found
     )
     return [
-        Heading("To find out"),
-        Prose(
-            "Taken for the answer because nobody had said it. Measure it, or say what you know.", quiet=True
-        ),
-        Table(("What", "Taken as", "What it does", "For"), rows),
+        Heading(t("bench.to_find_out")),
+        Prose(t("bench.nobody_said"), quiet=True),
+        Table((t("bench.what"), t("bench.taken_as"), t("bench.what_it_does"), t("bench.for")), rows),
     ]

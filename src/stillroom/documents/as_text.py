@@ -26,6 +26,7 @@ from stillroom.documents.blocks import (
     Table,
     TurnOver,
 )
+from stillroom.texts.catalogue import t
 
 SIGNS = {
     "waiting": "◦", "released": "✓", "stopped": "■", "rejected": "✕", "met": "✓", "over": "■", "assumed": "◊",
@@ -49,7 +50,7 @@ def page_text(page: Page) -> str:
     """
     lines: list[str] = []
     if page.practice:
-        lines += ["PRACTICE LABORATORY: INVENTED DATA", ""]
+        lines += [t("frame.practice").upper(), ""]
     lines += [page.title, "=" * len(page.title)]
     if page.status:
         lines.append(f"{SIGNS.get(page.status, '·')} {page.status}")
@@ -112,7 +113,7 @@ def _block(block: Block) -> Iterator[str]:
                 yield from textwrap.wrap(line, WIDTH)
             if code:
                 yield f"[code] {code}"
-            yield "To copy by pen:"
+            yield t("sheet.to_copy_colon")
             for line in pen:
                 yield f"    {line}"
         case Empty(what=what, why=why):

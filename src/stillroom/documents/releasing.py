@@ -28,6 +28,7 @@ from stillroom.products.release import Review
 from stillroom.records.entries import ControlTestRead, Entry, StatusDecided
 from stillroom.reference.cautions import caution
 from stillroom.reference.sources import source
+from stillroom.texts.catalogue import t
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,16 +252,19 @@ def label_page(
     blocks: list[Block] = [face]
     if label.flags:
         blocks += [
-            Heading("Words to look at again"),
+            Heading(t("label.look_again")),
             Points(
-                tuple(f"{one.word}: {one.claim}. Write instead: {one.safer_wording}" for one in label.flags),
+                tuple(
+                    t("label.write_instead", word=one.word, claim=one.claim, wording=one.safer_wording)
+                    for one in label.flags
+                ),
                 "missing",
             ),
         ]
     if label.to_add:
-        blocks += [Heading("Only a person can add"), Points(label.to_add, "missing")]
+        blocks += [Heading(t("label.only_a_person")), Points(label.to_add, "missing")]
     return Page(
-        title=f"Label of {name}, {code}",
+        title=t("label.title", name=name, code=code),
         kind="label",
         code=code,
         blocks=tuple(blocks),

@@ -9,11 +9,7 @@ from datetime import datetime
 
 from stillroom.documents.blocks import Block, Cell, Empty, Link, Page, Points, Prose, Table
 from stillroom.documents.calendar_entry import CalendarEntry
-
-DOES_NOT_RING = (
-    "A phone that sleeps does not ring for this page. "
-    "Take it into the phone's calendar, or set a kitchen timer."
-)
+from stillroom.texts.catalogue import t
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,11 +43,11 @@ class Timer:
     @property
     def says(self) -> str:
         """The wait in one sentence."""
-        parts = [f"{'if begun' if self.supposed else 'since'} {clock(self.since)}"]
+        parts = [t("timers.if_begun" if self.supposed else "timers.since_when", when=clock(self.since))]
         if self.ready is not None:
-            parts.append(f"ready {clock(self.ready, self.since)}")
+            parts.append(t("timers.ready_at", when=clock(self.ready, self.since)))
         if self.no_later is not None:
-            parts.append(f"no later than {clock(self.no_later, self.since)}")
+            parts.append(t("timers.no_later_than", when=clock(self.no_later, self.since)))
         return ", ".join(parts)
 
 
@@ -67,27 +63,35 @@ def timers_page(timers: Sequence[Timer], *, practice: bool, laboratory: str, dat
         (
             Link(one.batch, f"/make/{one.batch}"),
             one.step,
-            f"{'if begun ' if one.supposed else ''}{clock(one.since)}",
+            t("timers.if_begun", when=clock(one.since)) if one.supposed else clock(one.since),
             clock(one.ready) if one.ready else "",
-            clock(one.no_later) if one.no_later else "not limited",
-            Link("into a calendar", f"/bench/timers/{one.batch}.ics") if one.ready or one.no_later else "",
+            clock(one.no_later) if one.no_later else t("timers.not_limited"),
+            Link(t("timers.in_a_calendar"), f"/bench/timers/{one.batch}.ics")
+            if one.ready or one.no_later
+            else "",
         )
         for one in timers
     )
     blocks: list[Block] = []
     if rows:
         blocks += [
-            Table(("Batch", "Step", "Since", "Ready", "No later than", "Take it along"), rows),
-            Prose(DOES_NOT_RING),
+            Table(
+                tuple(
+                    t(f"timers.{one}")
+                    for one in ("batch", "step", "since", "ready", "no_later", "take_along")
+                ),
+                rows,
+            ),
+            Prose(t("timers.does_not_ring")),
         ]
     else:
-        blocks.append(
-            Empty("Nothing stands and waits.", "A wait begins when a step that has one is written.")
-        )
+        blocks.append(Empty(t("timers.nothing_waits"), t("timers.when_it_begins")))
     cuts = tuple(f"{one.batch}, {one.step}: {cut}" for one in timers for cut in one.cuts)
     if cuts:
         blocks.append(Points(cuts, "missing"))
-    return Page("Timers", "timers", "", tuple(blocks), practice, laboratory, date, book, href="/bench/timers")
+    return Page(
+        t("timers.title"), "timers", "", tuple(blocks), practice, laboratory, date, book, href="/bench/timers"
+    )
 
 
 def calendar_entries(timers: Sequence[Timer], book_id: str) -> tuple[CalendarEntry, ...]:
@@ -102,8 +106,8 @@ def calendar_entries(timers: Sequence[Timer], book_id: str) -> tuple[CalendarEnt
     found = []
     for one in timers:
         for name, moment, title in (
-            ("ready", one.ready, f"{one.batch}: {one.step} is ready"),
-            ("no-later", one.no_later, f"{one.batch}: use what {one.step} gave now"),
+            ("ready", one.ready, t("timers.step_ready", batch=one.batch, step=one.step)),
+            ("no-later", one.no_later, t("timers.use_now", batch=one.batch, step=one.step)),
         ):
             if moment is not None:
                 uid = f"{one.batch}-{one.step}-{name}@{book_id}".replace(" ", "-")

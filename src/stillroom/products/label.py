@@ -5,6 +5,7 @@ cautions. Claims no e-mark: that needs an official sampling plan. Nothing on a l
 assumption. Names what only people can add: the responsible person, the language of the country.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
@@ -14,8 +15,7 @@ from stillroom.evidence.answer import Answer
 from stillroom.products.claims import Flag, claims
 from stillroom.substances.reagents import day_of
 from stillroom.substances.rules import rule
-
-RESPONSIBLE_PERSON = "[responsible person: name and address]"
+from stillroom.texts.catalogue import ENGLISH, figure, language, t, word
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +44,7 @@ class LabelFacts:
     text : str
         Wording of the maker, looked through for claims.
     responsible_person : str
+        "" leaves room for it.
     """
 
     product: str
@@ -57,7 +58,7 @@ class LabelFacts:
     flammable: bool = False
     function: str = ""
     text: str = ""
-    responsible_person: str = RESPONSIBLE_PERSON
+    responsible_person: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,24 +178,53 @@ def label(facts: LabelFacts) -> Label:
     if facts.function:
         lines.append(facts.function)
     if facts.nominal_ml >= rule("nominal-content-from").value:
-        lines.append(f"{facts.nominal_ml:g} mL")
+        lines.append(figure(f"{facts.nominal_ml:g} mL"))
     if facts.declared is not None:
         lines.append(_strength(facts.declared, facts.content))
-    lines.append(f"Ingredients: {order.words}")
-    lines.append(f"Batch {facts.batch}")
+    lines.append(t("label.ingredients", list=order.words))
+    lines.append(t("label.batch", code=facts.batch))
     keeping, to_add = _keeping(facts)
     lines.extend(keeping)
-    lines.append("For external use only. Avoid contact with the eyes. Keep out of reach of children.")
+    lines.append(t("label.external"))
     if facts.flammable:
-        lines.append("Flammable. Keep away from heat, sparks and open flames. Do not smoke.")
+        lines.append(t("label.flammable"))
     if facts.text.strip():
         lines.append(facts.text.strip())
-    lines.append(facts.responsible_person)
-    if facts.responsible_person == RESPONSIBLE_PERSON:
-        to_add.append("Name and address of the responsible person.")
-    to_add.append("Nominal content, dates, cautions and function in the language of the country.")
-    to_add.extend(f"{first} and {second} are equal: either may stand first." for first, second in order.ties)
+    lines.append(facts.responsible_person or t("label.responsible"))
+    if not facts.responsible_person:
+        to_add.append(t("label.add_responsible"))
+    to_add.append(t("label.add_language"))
+    if language() != ENGLISH:
+        to_add.append(t("label.add_reading"))
+    to_add.extend(t("label.either_first", first=first, second=second) for first, second in order.ties)
     return Label(tuple(lines), order, claims(facts.text), tuple(to_add))
+
+
+def strength_words(written: str) -> str:
+    """A declared strength in the language spoken at the moment.
+
+    Parameters
+    ----------
+    written : str
+        As it stands in the order, "0.095 % w/w total alkaloids as quinine". [text]
+
+    Returns
+    -------
+    str
+        With its comma, its kind of share and the compounds the catalogue knows; other names as they stand. [text]
+    """
+    if language() == ENGLISH:
+        return written
+    found = re.fullmatch(r"(.*?%) (w/w|v/v|w/v)(,?) ?(.*?)(?: as (.+))?", written)
+    if found is None:
+        return figure(written)
+    amount, share, _, marker, compound = found.groups()
+    words = [figure(amount).replace(" %", "\u00a0%"), t(f"label.{share[0]}_{share[2]}")]
+    if marker:
+        words.append(word("marker", marker))
+    if compound:
+        words.append(t("label.as_compound", compound=word("marker", compound)))
+    return " ".join(words)
 
 
 def _strength(declared: Answer, content: Answer | None) -> str:
@@ -215,13 +245,13 @@ def _strength(declared: Answer, content: Answer | None) -> str:
             f"at least {declared.value:g} %",
             "Declare less, or dose again",
         )
-    return f"At least {declared.value:g} % {declared.basis}"
+    return t("label.at_least", strength=strength_words(f"{declared.value:g} % {declared.basis}"))
 
 
 def _keeping(facts: LabelFacts) -> tuple[list[str], list[str]]:
     made = day_of(facts.made_on)
     if facts.best_before is None:
-        return [], ["A best-before date, or the months it keeps after opening."]
+        return [], [t("label.add_date")]
     last = day_of(facts.best_before)
     if last <= made:
         raise BadEntry(
@@ -231,7 +261,5 @@ def _keeping(facts: LabelFacts) -> tuple[list[str], list[str]]:
     longest = rule("longest-dated-life").value
     months = (last.year - made.year) * 12 + last.month - made.month - (last.day < made.day)
     if months > longest:
-        return [f"Made {made.isoformat()}"], [
-            f"It keeps more than {longest:g} months: print the open jar with months after opening, no date."
-        ]
-    return [f"Best before {last.isoformat()}"], []
+        return [t("label.made", day=made.isoformat())], [t("label.add_open_jar", months=f"{longest:g}")]
+    return [t("label.best_before", day=last.isoformat())], []

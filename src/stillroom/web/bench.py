@@ -12,6 +12,7 @@ from stillroom.actions.showing_house import show_bench, show_power_off
 from stillroom.actions.timers import batch_calendar, batch_timers, show_timers
 from stillroom.documents.blocks import Page
 from stillroom.documents.calendar_entry import MEDIA_TYPE
+from stillroom.texts.catalogue import t, word
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, open_lab, send_form, serve_page, write
 
@@ -46,15 +47,19 @@ def _cut(lab: Laboratory) -> Form:
     page = show_power_off(lab)
     off = tuple(one.what for one in outages_now(lab))
     choices = (
-        *((f"back {one}", f"{one} is back") for one in off),
-        *((f"off {one}", f"{one} went off") for one in CUTS if one not in off),
+        *((f"back {one}", t("cut.is_back", what=word("cut", one).capitalize())) for one in off),
+        *(
+            (f"off {one}", t("cut.went_off", what=word("cut", one).capitalize()))
+            for one in CUTS
+            if one not in off
+        ),
     )
     return Form(
         title=page.title,
         kind=page.kind,
         action=CUT_PAGE,
-        button="Write it for every batch in hand",
-        rows=(Ask("what", "What happened", choices=choices),),
+        button=t("cut.write"),
+        rows=(Ask("what", t("cut.what_happened"), choices=choices),),
         here=HERE,
         back="/bench",
         page=page,

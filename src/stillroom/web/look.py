@@ -3,13 +3,14 @@
 Nothing of it is written in the book. A page works without any: paper light or dark as the device has it, English, A4.
 """
 
-from urllib.parse import urlsplit
+from urllib.parse import quote, urlsplit
 
 from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from stillroom.documents.as_sheet import PAPERS
+from stillroom.documents.blocks import Page
 from stillroom.texts.catalogue import ENGLISH, LANGUAGES, speaking
 from stillroom.web.forms import TypedForm
 
@@ -42,6 +43,28 @@ def paper_of(request: Request) -> str:
 def remember(response: Response, name: str, value: str) -> None:
     """Keep a choice in this browser for a year."""
     response.set_cookie(name, value, max_age=A_YEAR_S, httponly=True, samesite="lax")
+
+
+def send_sheet(request: Request, page: Page, name: str) -> Response:
+    """A frozen page as PDF, on the paper that was chosen; a paper named in the address is remembered.
+
+    Parameters
+    ----------
+    request : Request
+    page : Page
+    name : str
+        Of the file, without its ending.
+    """
+    from stillroom.documents.as_sheet import page_pdf
+
+    response = Response(
+        page_pdf(page, paper=paper_of(request)),
+        media_type="application/pdf",
+        headers={"Content-Disposition": f"inline; filename*=UTF-8''{quote(name)}.pdf"},
+    )
+    if PAPER in request.query_params:
+        remember(response, PAPER, paper_of(request))
+    return response
 
 
 @router.post("/look")

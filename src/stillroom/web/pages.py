@@ -38,7 +38,7 @@ from stillroom.web.forms import (
     shown_fields,
     trouble_of,
 )
-from stillroom.web.look import PAPER, paper_of, remember, theme_of
+from stillroom.web.look import paper_of, send_sheet, theme_of
 
 SAID = "said"
 LONGEST_SAID = 1200
@@ -169,28 +169,6 @@ def serve_page(
 
     for suffix, view in ((".json", data), (".txt", text), (".pdf", sheet), ("", html)):
         _add(router, path + suffix, view, names, build)
-
-
-def send_sheet(request: Request, page: Page, name: str) -> Response:
-    """A frozen page as PDF, on the paper that was chosen; a paper named in the address is remembered.
-
-    Parameters
-    ----------
-    request : Request
-    page : Page
-    name : str
-        Of the file, without its ending.
-    """
-    from stillroom.documents.as_sheet import page_pdf
-
-    response = Response(
-        page_pdf(page, paper=paper_of(request)),
-        media_type="application/pdf",
-        headers={"Content-Disposition": f"inline; filename*=UTF-8''{quote(name)}.pdf"},
-    )
-    if PAPER in request.query_params:
-        remember(response, PAPER, paper_of(request))
-    return response
 
 
 def _add(

@@ -16,7 +16,8 @@ from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.records.lots import Status
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
-from stillroom.web.pages import hand_of, lab_of, send_form, send_page, send_sheet, serve_page, write
+from stillroom.web.look import send_sheet
+from stillroom.web.pages import hand_of, lab_of, send_form, send_page, serve_page, write
 
 router = APIRouter()
 HERE = "Products"

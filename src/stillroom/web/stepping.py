@@ -16,6 +16,7 @@ from stillroom.actions.making import StepInHand, do_step, step_in_hand, steps_in
 from stillroom.actions.timers import batch_timers, written_at_its_end
 from stillroom.errors import UnknownName
 from stillroom.reference.cautions import caution
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import NOTHING_TYPED, Ask, Form, Signed, Typed, TypedForm
 from stillroom.web.pages import go, lab_of, send_form, write
 from stillroom.web.weighings import (
@@ -59,7 +60,7 @@ def step_page(request: Request, batch: str) -> Response:
     lab = lab_of(request)
     coming = next_up(lab, batch)
     if coming.does == "done":
-        return go(f"/make/{batch}", f"Every step of {batch} is written.")
+        return go(f"/make/{batch}", t("step.every_step_written", batch=batch))
     if coming.does != "step":
         return RedirectResponse(coming.href, status_code=303)
     row = steps_in_hand(lab, batch)
@@ -104,9 +105,9 @@ def write_step(request: Request, batch: str, typed: TypedForm) -> Response:
 def _form(in_hand: StepInHand) -> Form:
     return Form(
         title=in_hand.step.name,
-        kind=f"batch {in_hand.batch}",
+        kind=t("step.batch", code=in_hand.batch),
         action=f"/make/{in_hand.batch}/step",
-        button=f"Write: {in_hand.step.name} is done",
+        button=t("step.write", step=in_hand.step.name),
         rows=tuple(Ask(name, name) for name in (*names_of(in_hand), "temperature", "note")),
         here=HERE,
         back=f"/make/{in_hand.batch}",

@@ -13,6 +13,7 @@ from stillroom.actions.weighing import OFF_BY_TOO_MUCH, Weighed
 from stillroom.errors import StillroomError
 from stillroom.quantities.parse import parse
 from stillroom.records.people import Apparatus
+from stillroom.texts.catalogue import figure, t
 from stillroom.web.forms import Typed, field_name
 
 
@@ -77,7 +78,7 @@ def scales_offered(tools: tuple[Apparatus, ...]) -> tuple[ScaleOffered, ...]:
     return tuple(
         ScaleOffered(
             one.code,
-            f"{one.code}, to {one.smallest_step:g} {one.unit}",
+            t("weigh.scale_to", code=one.code, step=figure(f"{one.smallest_step:g}"), unit=one.unit),
             f"{one.smallest_step:g}" if one.unit == "g" else "",
         )
         for one in tools

@@ -41,7 +41,48 @@ const EN = {
   keptTyped: "The laptop does not answer. What is typed is kept; try again when it is back.",
 };
 
-const LANGUAGES = { en: EN };
+const FR = {
+  ready: "prêt",
+  readyIn: "prêt dans {left}",
+  readySince: "prêt depuis {left}",
+  useWithin: "encore {left} pour l’utiliser",
+  tooLate: "{left} de trop",
+  hours: "{hours} h {minutes} min",
+  minutes: "{minutes} min",
+  next: "Suivant : {name}",
+  back: "Retour",
+  part: "{at} sur {of}",
+  toSign: "signer et écrire",
+  heldFor: "{title} sera écrit dans {left} s.",
+  takeBack: "Reprendre",
+  writeNow: "Écrire maintenant",
+  writing: "{title} : écriture en cours.",
+  takenBack: "{title} a été repris. Rien n’a été écrit.",
+  oneWaiting: "1 écriture en attente",
+  manyWaiting: "{count} écritures en attente",
+  noConnection: "L’ordinateur ne répond pas. Les écritures restent dans ce téléphone et partent dans l’ordre dès son retour.",
+  sendNow: "Envoyer",
+  refused: "{title} n’a pu être écrit. {says}",
+  open: "Ouvrir et rectifier",
+  throwAway: "Jeter cette écriture",
+  needsPin: "Code de {by}, pour {count} en attente",
+  pinIs: "Code",
+  usePin: "L’utiliser",
+  notJoined: "L’ordinateur ne connaît plus ce téléphone. Scannez de nouveau le code de son écran ; les écritures restent ici.",
+  doneAt: "{title} de {batch}, fait {time}",
+  allWritten: "{says}",
+  entry: "Écriture {number}",
+  toRead: ", à lire ou à rectifier",
+  waitsHere: "{title} est dans ce téléphone, pas encore dans le cahier.",
+  lastOffline: "Toute étape faisable ici est faite. La suite demande l’ordinateur.",
+  goOn: "Continuer",
+  stands: "{step} a été fait {since} : prêt {ready}.",
+  standsUntil: "{step} a été fait {since} : à utiliser avant {until}.",
+  notKept: "Ce téléphone ne garde rien : sa mémoire est pleine ou fermée. Sans connexion rien ne peut être écrit.",
+  keptTyped: "L’ordinateur ne répond pas. Ce qui est saisi est gardé ; réessayez à son retour.",
+};
+
+const LANGUAGES = { en: EN, fr: FR };
 
 export function say(name, blanks = {}) {
   const words = LANGUAGES[document.documentElement.lang] || EN;
