@@ -95,6 +95,13 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             '--blank "20.06 mL" --nominal "20.00 mL" --titrant NAOH-01 --scale SCALE-3 --burette BUR-1 --by TO'
         ),
     ),
+    "test outside": (
+        Example(
+            'stillroom test outside CIN-01 --marker "total alkaloids" --reckoned-as quinine '
+            '--found "7.40 % w/w ± 0.30 (k = 2)" --matter "as is" --laboratory "an invented laboratory" '
+            '--certificate C-77 --method "liquid chromatography" --by TO'
+        ),
+    ),
     "dose": (
         Example('stillroom make T3 --procedure hair-tonic --scale "2.000 kg" --order ORD-2 --by TO'),
         Example('stillroom dose T3 E1 --scale SCALE-2 --next-strength "29.7 %"', 14),

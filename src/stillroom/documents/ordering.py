@@ -196,9 +196,9 @@ def plan_page(
             ),
             (1,),
         ),
+        PenLines(("Agreed with the customer on", "Bought on")),
         Heading("Before anything is heated"),
         *(_caution(key) for key in _cautions(plan)),
-        PenLines(("Agreed with the customer on", "Bought on")),
     ]
     return Page(
         title=f"Plan for {order.units} bottles of {order.product}",
