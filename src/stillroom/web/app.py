@@ -16,9 +16,9 @@ from starlette.exceptions import HTTPException
 from stillroom.actions.laboratory import Laboratory
 from stillroom.errors import StillroomError
 from stillroom.web.admitting import SAFE_METHODS, AtTheDoor
-from stillroom.web.pages import open_lab, send_trouble, status_of, wants_data
 from stillroom.web.look import Speaking
 from stillroom.web.look import router as look
+from stillroom.web.pages import open_lab, send_trouble, status_of, wants_data
 from stillroom.web.presenting import environment
 
 STATIC = Path(__file__).parent / "static"
@@ -45,6 +45,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         making,
         orders,
         outside,
+        phones,
         procedures,
         products,
         sheets_entered,
@@ -77,6 +78,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         outside,
         products,
         tracing,
+        phones,
         house_forms,
         house,
     ):

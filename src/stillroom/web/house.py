@@ -28,6 +28,7 @@ serve_page(
             ("Add a person", "/laboratory/people/new", "quiet"),
             ("Note how the house is", "/laboratory/conditions/new", "quiet"),
             ("Note a price", "/laboratory/prices/new", "quiet"),
+            ("Phones and PINs", "/laboratory/phones", "quiet"),
             ("Verify the book", "/laboratory/verified", "quiet"),
             ("Laboratories here", "/laboratory/others", "quiet"),
         )

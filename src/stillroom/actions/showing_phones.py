@@ -1,0 +1,81 @@
+"""The page that opens the bench to phones, and the one that tells a phone it has joined."""
+
+from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.page_facts import page_facts
+from stillroom.actions.phones import join_code
+from stillroom.actions.pins import pin_facts
+from stillroom.documents.blocks import Block, Cell, Heading, Link, Mark, Page, Points, Prose, ScanCode, Table
+
+OTHERS = (
+    "Nothing between phone and laptop is scrambled: whoever is in the same network with the right tools reads along.",
+    "They could read names, weighings, results and prices, the PIN that is typed, and sign with it.",
+    "Use a network that only your own people know, or the phone's own hotspot. Never the open one of a café or market.",
+)
+
+
+def show_phones(lab: Laboratory, door: str, address: str) -> Page:
+    """Whether phones may come in, the code to scan, and what others in the network could read.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    door : str
+        Address and port phones come in by; "" while the bench is closed to them.
+    address : str
+        The address alone, which the code is made for.
+    """
+    blocks: list[Block] = []
+    if door:
+        blocks += [
+            ScanCode(
+                f"http://{door}/join/{join_code(lab, address)}",
+                "Scan it with the camera of a phone. It holds today.",
+            ),
+            Prose(
+                "A phone that joined stays in until midnight, or until you close the bench. People sign with their PIN."
+            ),
+        ]
+    else:
+        blocks.append(
+            Prose(
+                "The pages are heard on this machine only. Open the bench, and a phone in your own network can join."
+            )
+        )
+    blocks += [Heading("Who else could read"), Points(OTHERS), Heading("PINs"), _pins(lab)]
+    return Page(
+        "Phones at the bench", "phones", "", tuple(blocks), **page_facts(lab), status="open" if door else "closed",
+        lead="For one day and this network only.",
+    )  # fmt: skip
+
+
+def show_joined(lab: Laboratory) -> Page:
+    """What a phone is told that has just joined."""
+    blocks: tuple[Block, ...] = (
+        Prose(
+            "This phone belongs to the bench until midnight. Each entry is signed with a name and its PIN."
+        ),
+        Points(OTHERS[:2]),
+    )
+    return Page("This phone has joined", "phones", "", blocks, **page_facts(lab))
+
+
+def _pins(lab: Laboratory) -> Block:
+    facts = pin_facts(lab)
+    with lab.look() as look:
+        people = look.people()
+
+    def stands(code: str) -> Cell:
+        if code not in facts:
+            return "none: signs at this machine only"
+        return Mark("locked") if facts[code].locked else "has one"
+
+    rows: tuple[tuple[Cell, ...], ...] = tuple(
+        (
+            one.code,
+            one.name,
+            stands(one.code),
+            Link("Change it" if one.code in facts else "Set one", f"/laboratory/people/{one.code}/pin"),
+        )
+        for one in people
+    )
+    return Table(("Code", "Name", "PIN", "Do"), rows)

@@ -1,0 +1,163 @@
+"""Phones: the bench opened to them and closed again, a phone that joins, PINs set, photographs shown."""
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from stillroom.actions.phones import close_to_phones, must_join, own_network_address, seconds_of_today_left
+from stillroom.actions.photographs import photograph
+from stillroom.actions.pins import has_pin, set_pin
+from stillroom.actions.showing_phones import show_joined, show_phones
+from stillroom.errors import BadEntry, NotAllowed, StillroomError
+from stillroom.web.admitting import JOINED
+from stillroom.web.forms import NOTHING_TYPED, Ask, Form, Trouble, Typed, TypedForm, trouble_of
+from stillroom.web.listening import PhoneDoor, listen, own_addresses
+from stillroom.web.pages import go, lab_of, send_form, send_page, signers, status_of
+
+router = APIRouter()
+HERE = "Laboratory"
+FIRST_PORT = 8117
+
+
+def _door(request: Request) -> PhoneDoor | None:
+    door: PhoneDoor | None = request.app.state.phones
+    return door
+
+
+def _opening(request: Request) -> Form:
+    lab, door = lab_of(request), _door(request)
+    page = show_phones(lab, door.host if door else "", door.address if door else "")
+    found = own_addresses()
+    ask = Ask(
+        "address",
+        "Address of this machine in your network",
+        value=found[0] if found else "",
+        hint=f"Found: {', '.join(found)}" if found else "Look it up in the settings of the network",
+    )
+    return Form(
+        title=page.title,
+        kind=page.kind,
+        lead=page.lead,
+        action="/laboratory/phones/close" if door else "/laboratory/phones/open",
+        button="Close the bench to phones" if door else "Open the bench to phones",
+        rows=() if door else (ask,),
+        here=HERE,
+        back="/laboratory",
+        page=page,
+        stops=door is not None,
+    )
+
+
+def _send(
+    request: Request, typed: Typed = NOTHING_TYPED, trouble: Trouble | None = None, status: int = 200
+) -> Response:
+    form = _opening(request)
+    return send_form(request, form, typed, trouble, status=status, template="unsigned.html")
+
+
+@router.get("/laboratory/phones")
+def phones(request: Request) -> Response:
+    """Whether phones may come in, and the code to scan."""
+    return _send(request)
+
+
+@router.post("/laboratory/phones/open")
+def open_bench(request: Request, typed: TypedForm) -> Response:
+    """Open the bench to phones at one address."""
+    try:
+        address = own_network_address(typed["address"])
+        if _door(request) is None:
+            request.app.state.phones = listen(request.app, address, FIRST_PORT)
+    except StillroomError as error:
+        return _send(request, typed, trouble_of(error, {"address"}), status_of(error))
+    return go("/laboratory/phones", "The bench is open to phones. Let them scan the code.")
+
+
+@router.post("/laboratory/phones/close")
+def close_bench(request: Request) -> Response:
+    """Close the bench: no phone comes in any more, joined or not."""
+    door = _door(request)
+    close_to_phones(lab_of(request))
+    request.app.state.phones = None
+    if door is not None:
+        door.close()
+    return go("/laboratory/phones", "The bench is closed to phones, and those that had joined are out.")
+
+
+@router.get("/join/{code}")
+def join(request: Request, code: str) -> Response:
+    """A phone that scanned the code of the day comes in."""
+    lab, door = lab_of(request), _door(request)
+    if door is None:
+        raise NotAllowed("The bench must be open to phones", "closed", "Open it at the laptop")
+    shown = must_join(lab, code, door.address)
+    doing = (("To the bench", "/bench", ""),)
+    response = send_page(request, show_joined(lab), here="Bench", doing=doing)
+    response.set_cookie(JOINED, shown, max_age=seconds_of_today_left(lab), httponly=True, samesite="strict")
+    return response
+
+
+def _pin(request: Request, code: str) -> Form:
+    lab = lab_of(request)
+    return Form(
+        title=f"A PIN for {code}",
+        kind="people",
+        lead="Four to eight digits, asked at every signature. It stands in no entry and on no paper.",
+        action=f"/laboratory/people/{code}/pin",
+        button="Set the PIN",
+        rows=(
+            Ask("new", "New PIN", "pin"),
+            Ask("again", "The same again", "pin"),
+            Ask(
+                "by",
+                "Set by",
+                choices=tuple(signers(lab)),
+                value=code,
+                hint="The person, or one who may release",
+            ),
+            *(
+                (Ask("pin", "The PIN of whoever sets it", "pin", required=False),)
+                if _somebody(request)
+                else ()
+            ),
+        ),
+        here=HERE,
+        back="/laboratory/phones",
+    )
+
+
+def _somebody(request: Request) -> bool:
+    lab = lab_of(request)
+    return any(has_pin(lab, code) for code, _ in signers(lab))
+
+
+@router.get("/laboratory/people/{code}/pin")
+def ask_pin(request: Request, code: str) -> Response:
+    """A PIN to be set."""
+    return send_form(request, _pin(request, code), template="unsigned.html")
+
+
+@router.post("/laboratory/people/{code}/pin")
+def write_pin(request: Request, code: str, typed: TypedForm) -> Response:
+    """Set a PIN."""
+    try:
+        if typed["new"] != typed["again"]:
+            raise BadEntry(
+                "Both must be the same PIN", "two different ones", "Type it once more", where="again"
+            )
+        says = set_pin(lab_of(request), code, typed["new"], by=typed["by"], pin=typed.pin)
+    except StillroomError as error:
+        kept = Typed({"by": typed["by"]})
+        trouble = trouble_of(error, {"new", "again", "by", "pin"})
+        return send_form(
+            request, _pin(request, code), kept, trouble, status=status_of(error), template="unsigned.html"
+        )
+    return go("/laboratory/phones", says)
+
+
+@router.get("/photographs/{seal}")
+def shown_photograph(request: Request, seal: str) -> Response:
+    """A photograph that stands beside the book."""
+    content = photograph(lab_of(request), seal)
+    return Response(
+        content, media_type="image/jpeg", headers={"Cache-Control": "private, max-age=86400, immutable"}
+    )
