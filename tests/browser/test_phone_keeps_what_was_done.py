@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from stillroom.actions.in_hand import book_id
+from stillroom.actions.pins import set_pin
 from tests.browser.phone import (
     PATIENCE_MS,
     PHONE,
@@ -278,3 +279,37 @@ def test_an_entry_that_waited_for_another_book_is_refused(browser, top):
     page.locator(".tray .trouble", has_text="the book it was typed for").wait_for()
 
     assert top.steps() == []
+
+
+def test_a_pin_is_never_kept_and_is_asked_once_for_all_that_waits_after_a_reload(browser, top):
+    set_pin(top.lab, "TO", "4711", by="MA")
+    page = phone(browser, top)
+    page.goto("/make/E1/step")
+    page.context.set_offline(True)
+    mix_spirit(page, press=False)
+    page.locator("#pin").fill("4711")
+    page.get_by_role("button", name="Write: mix spirit is done").click()
+    now(page)
+    turn(page)
+    weigh(page, "bark", "250.00")
+    page.locator("#pin").fill("4711")
+    page.get_by_role("button", name="Write: moisten is done").click()
+    now(page)
+    waits(page, "2 entries waiting")
+    assert "4711" not in kept_in(page)
+
+    left = page.context.storage_state()
+    page.context.close()
+    again = phone(browser, top, storage_state=left)
+    again.goto("/bench")
+    again.get_by_label("PIN of TO, for 2 waiting").fill("4712")
+    again.get_by_role("button", name="Use it").click()
+    again.locator(".pin-form .error").wait_for()
+    assert top.steps() == []
+    top.later(10)
+    again.get_by_label("PIN of TO, for 2 waiting").fill("4711")
+    again.get_by_role("button", name="Use it").click()
+    written(again, "moisten")
+
+    assert [step for step, _ in top.steps()] == ["mix spirit", "moisten"]
+    assert "4711" not in kept_in(again)

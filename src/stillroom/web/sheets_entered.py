@@ -14,6 +14,7 @@ from fastapi.responses import Response
 from stillroom.actions.in_hand import apparatus, book_id, next_up
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.making import StepInHand, steps_in_hand
+from stillroom.actions.photographs import keep_photograph
 from stillroom.actions.sheets import SheetStep, enter_sheet
 from stillroom.errors import BadEntry
 from stillroom.reference.cautions import Caution, caution
@@ -61,7 +62,9 @@ def write_sheet(request: Request, batch: str, typed: TypedForm) -> Response:
     row = steps_in_hand(lab, batch)
 
     def act(lab: Laboratory, sign: Signed) -> Done:
-        return enter_sheet(lab, batch, _filled(lab, row, typed), **sign)
+        steps = _filled(lab, row, typed)
+        seal = keep_photograph(lab, typed.photograph) if typed.photograph else ""
+        return enter_sheet(lab, batch, steps, photograph=seal, **sign)
 
     return write(
         request,
@@ -150,7 +153,10 @@ def _sheet(batch: str, row: tuple[StepInHand, ...]) -> Form:
         "written, or nothing.",
         action=f"/make/{batch}/sheet",
         button="Write the sheet",
-        rows=tuple(Ask(name, name) for name in names),
+        rows=(
+            *(Ask(name, name) for name in names),
+            Ask("photograph", "Photograph of the sheet", "photograph", required=False),
+        ),
         here=HERE,
         back=f"/make/{batch}",
     )
