@@ -1,10 +1,13 @@
 """The pages of the bench: water or power off, waits, a sheet entered, a figure put right by a tap, a warm room."""
 
+import re
 from datetime import UTC, datetime
 from io import BytesIO
+from pathlib import Path
 
 import pytest
 
+from stillroom import web
 from stillroom.actions.making import begin_batch
 from stillroom.actions.outages import outages_now
 
@@ -157,3 +160,25 @@ def test_the_filling_page_says_first_that_the_room_is_warmer_than_the_flash_poin
     assert "Last: 31 °C, noted today" in warm
     assert refused.status_code == 409
     assert "cooled or aired" in said(refused.text)
+
+
+def test_the_scripts_say_the_same_in_both_languages_and_nothing_they_never_use():
+    folder = Path(web.__file__).parent / "static" / "bench"
+    words = (folder / "words.js").read_text(encoding="utf-8")
+    told = {
+        name: dict(re.findall(r'^  (\w+): "(.*)",$', block, re.MULTILINE))
+        for name, block in re.findall(r"const (EN|FR) = {\n(.*?)\n};", words, re.DOTALL)
+    }
+    others = "".join(
+        path.read_text(encoding="utf-8") for path in folder.glob("*.js") if path.name != "words.js"
+    )
+    blanks = {
+        key: (re.findall(r"{\w+}", text), re.findall(r"{\w+}", told["FR"][key]))
+        for key, text in told["EN"].items()
+    }
+
+    assert len(told["EN"]) > 20
+    assert told["EN"].keys() == told["FR"].keys()
+    assert [key for key, (english, french) in blanks.items() if sorted(english) != sorted(french)] == []
+    assert [key for key in told["EN"] if f'"{key}"' not in others] == []
+    assert [text for text in told["FR"].values() if re.search(r" [:;?!]", text)] == []
