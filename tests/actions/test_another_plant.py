@@ -1,5 +1,6 @@
 """A laboratory that makes a rosemary lotion: another marker, found by another laboratory. All of it is invented."""
 
+import shutil
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -15,7 +16,7 @@ from stillroom.actions.correcting import correct_reading
 from stillroom.actions.deciding import release, review_release
 from stillroom.actions.defining import add_apparatus, join_person, write_procedure
 from stillroom.actions.dosing import decide_dose, work_out_dose
-from stillroom.actions.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.laboratory import Laboratory, begin_laboratory, open_laboratory
 from stillroom.actions.making import begin_batch, do_step, step_in_hand
 from stillroom.actions.ordering import request_for, take_order, work_back
 from stillroom.actions.outside_results import enter_outside_result
@@ -32,6 +33,7 @@ from stillroom.records.procedures import Step
 from tests.planning.any_plant import asked
 
 BEGAN = datetime(2026, 10, 1, 8, 0, tzinfo=UTC)
+LATER, LATEST = BEGAN + timedelta(days=7), BEGAN + timedelta(days=21)
 BOSS = Person("MA", "Mira Anselm", may_release=True)
 CERTIFICATE = {"laboratory": "an invented laboratory", "certificate": "C-77", "method": "HPLC", "by": "TO"}
 CARRIED = {"plant": "ROS-01", "stock spirit": "SPI-01", "water": "WAT-01"}
@@ -46,34 +48,50 @@ BULK = {
 class Clock:
     """Half an hour later each time it is asked."""
 
-    def __init__(self) -> None:
-        self.now = BEGAN
+    def __init__(self, begins: datetime) -> None:
+        self.now = begins
 
     def __call__(self) -> datetime:
         self.now += timedelta(minutes=30)
         return self.now
 
 
-@pytest.fixture
-def lab(tmp_path: Path) -> Iterator[Laboratory]:
-    """With an order, its procedures, and what they need on the shelf."""
+def begin(folder: Path) -> None:
+    """Begin the laboratory, take its order, and fill its shelf."""
     request = asked("maceration")
-    with begin_laboratory(tmp_path / "book", "A lotion laboratory", BOSS, clock=Clock()) as found:
+    with begin_laboratory(folder, "A lotion laboratory", BOSS, clock=Clock(BEGAN)) as found:
         join_person(found, Person("TO", "Tom Oriel"), by="MA")
         add_apparatus(found, Apparatus("SCALE-1", "scale", "bench scale", 0.01, "g", 0.01), by="MA")
         write_procedure(found, request.extraction, by="MA")
         write_procedure(found, request.formula, by="MA")
         take_order(found, request.order, by="MA")
         shelf = {"ROS-01": (LotKind.PLANT, "rosemary leaf"), "SPI-01": (LotKind.SPIRIT, "spirit 96 %")}
-        shelf |= {"WAT-01": (LotKind.INGREDIENT, "purified water")}
+        shelf |= {"WAT-01": (LotKind.WATER, "purified water")}
         shelf |= {code: (LotKind.INGREDIENT, name) for name, code in BULK.items()}
         for code, (kind, substance) in shelf.items():
             stated = "96.0 % v/v at 20 °C" if kind is LotKind.SPIRIT else ""
-            receive_lot(found, Lot(code, kind, substance, substance, supplier="an invented trader", stated=stated),
-                        "20 kg", by="TO")  # fmt: skip
+            lot = Lot(code, kind, substance, substance, supplier="an invented trader", stated=stated)
+            receive_lot(found, lot, "20 kg", by="TO")
             if kind is LotKind.PLANT:
                 decide_identity(found, code, accepted=True, evidence="compared with a specimen", by="MA")
             release(found, code, meaning="label and look", by="MA")
+
+
+@pytest.fixture(scope="module")
+def told(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The laboratory with its extract made; told once, read and never written."""
+    folder = tmp_path_factory.mktemp("rosemary") / "book"
+    begin(folder)
+    with open_laboratory(folder, clock=Clock(LATER)) as found:
+        extract(found)
+    return folder
+
+
+@pytest.fixture
+def lab(told: Path, tmp_path: Path) -> Iterator[Laboratory]:
+    """With its extract made, and nothing known of it; to be written in."""
+    shutil.copytree(told, tmp_path / "book")
+    with open_laboratory(tmp_path / "book", clock=Clock(LATEST)) as found:
         yield found
 
 
@@ -113,7 +131,6 @@ def found_outside(lab: Laboratory, lot: str, found: str = "6.20 % w/w ± 0.30 (k
 
 def test_the_whole_way_names_rosmarinic_acid_and_never_quinine(lab: Laboratory) -> None:
     plan_text = page_text(show_plan(lab, "A-1"))
-    extract(lab)
     texts = [plan_text, page_text(show_batch(lab, "R1")), page_text(show_trace(lab, "R1"))]
 
     assert all("rosmarinic acid" in text for text in texts[:2])
@@ -123,7 +140,6 @@ def test_the_whole_way_names_rosmarinic_acid_and_never_quinine(lab: Laboratory) 
 
 
 def test_a_result_from_outside_serves_the_dose_with_its_uncertainty(lab: Laboratory) -> None:
-    extract(lab)
     found_outside(lab, "R1")
     begin_batch(lab, "L1", "lotion", "2.000 kg", order="A-1", by="TO")
     found = work_out_dose(lab, "L1", "R1", scale="SCALE-1")
@@ -140,7 +156,6 @@ def test_a_result_from_outside_serves_the_dose_with_its_uncertainty(lab: Laborat
 
 
 def test_a_result_from_outside_reaches_the_certificate_with_who_found_it(lab: Laboratory) -> None:
-    extract(lab)
     found_outside(lab, "R1")
     blend(lab)
     with lab.look() as look:
@@ -161,7 +176,6 @@ def test_a_result_from_outside_reaches_the_certificate_with_who_found_it(lab: La
 
 
 def test_an_extract_without_its_assay_waits_for_one_of_its_own_marker(lab: Laboratory) -> None:
-    extract(lab)
     before = {one.what for one in review_release(lab, "R1", by="MA").missing}
     found_outside(lab, "R1")
     after = {one.what for one in review_release(lab, "R1", by="MA").missing}
@@ -171,7 +185,6 @@ def test_an_extract_without_its_assay_waits_for_one_of_its_own_marker(lab: Labor
 
 
 def test_a_dose_without_any_assay_is_refused_by_the_name_of_the_marker(lab: Laboratory) -> None:
-    extract(lab)
     begin_batch(lab, "L1", "lotion", "2.000 kg", order="A-1", by="TO")
 
     with pytest.raises(BadEntry, match=r"assay of rosmarinic acid that counts.*outside laboratory"):
@@ -179,7 +192,6 @@ def test_a_dose_without_any_assay_is_refused_by_the_name_of_the_marker(lab: Labo
 
 
 def test_without_an_uncertainty_a_result_is_kept_and_does_not_count(lab: Laboratory) -> None:
-    extract(lab)
     said = found_outside(lab, "R1", "6.20 % w/w")
     begin_batch(lab, "L1", "lotion", "2.000 kg", order="A-1", by="TO")
 
@@ -228,7 +240,6 @@ def test_a_plant_assayed_outside_is_a_reading_of_the_plan_on_its_own_basis(lab: 
 
 
 def test_a_corrected_result_from_outside_is_reckoned_again(lab: Laboratory) -> None:
-    extract(lab)
     found_outside(lab, "R1")
     with lab.look() as look:
         reading_no = look.results("R1")[-1].body.readings[0]
@@ -238,7 +249,6 @@ def test_a_corrected_result_from_outside_is_reckoned_again(lab: Laboratory) -> N
 
 
 def test_no_rule_found_holds_the_release_until_a_ceiling_is_stated_with_its_source(lab: Laboratory) -> None:
-    extract(lab)
     found_outside(lab, "R1")
     blend(lab)
     missing = "No rule found for rosmarinic acid in skin leave-on (EU)"
@@ -261,7 +271,6 @@ def test_no_rule_found_holds_the_release_until_a_ceiling_is_stated_with_its_sour
 
 
 def test_a_stated_ceiling_stops_plan_order_and_dose_above_it(lab: Laboratory) -> None:
-    extract(lab)
     found_outside(lab, "R1")
     state_ceiling(lab, "rosmarinic acid", "skin leave-on", "EU", "0.0101 %", "an invented opinion", by="MA")
     begin_batch(lab, "L1", "lotion", "2.000 kg", order="A-1", by="TO")

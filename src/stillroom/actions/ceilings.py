@@ -154,4 +154,4 @@ def _percent(text: str) -> float | None:
             "Write it like 0.5 %",
             where="ceiling",
         )
-    return 100.0 * found.fraction
+    return found.in_unit("%")

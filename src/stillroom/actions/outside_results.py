@@ -82,7 +82,7 @@ def enter_outside_result(
             "Look what the certificate says; ask the laboratory where it does not", where="matter",
         )  # fmt: skip
     found = _share_by_mass(text)
-    percent = 100.0 * found.fraction
+    percent = found.in_unit("%")
     spread = (
         None if found.standard_uncertainty is None else percent * found.standard_uncertainty / found.value
     )

@@ -40,8 +40,8 @@ def precipitate_command(
     as_json: bool,
 ) -> None:
     """A test on LOT that counts only with blank, positive control and a reagent in date."""
-    from stillroom.cli.asking import open_laboratory
     from stillroom.actions.testing import read_test
+    from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
         done = read_test(
@@ -94,8 +94,8 @@ def titration_command(
     as_json: bool,
 ) -> None:
     """Total alkaloids of LOT by titration."""
-    from stillroom.cli.asking import open_laboratory
     from stillroom.actions.titrating import Titrated, titrate
+    from stillroom.cli.asking import open_laboratory
     from stillroom.errors import BadEntry
 
     entered = []

@@ -2,9 +2,9 @@
 
 from stillroom.errors import UnknownName
 from stillroom.records.entries import (
-    CeilingStated,
     AnswerKept,
     BatchBegun,
+    CeilingStated,
     DeviationNoted,
     DoseDecided,
     Entry,

@@ -3,7 +3,8 @@
 Promises that a component is a mass that can be weighed or assayed, never a share. The marker is counted as one
 compound, whichever the order names (mixed alkaloids as one base, phenols as gallic acid): exact in moles, so that
 acid, ammonia and titration agree; the true mass may differ, and that difference is carried by what else the plant
-gives. Hydrogen chloride bound to an alkaloid is counted as hydrogen chloride. Says nothing about volumes; a kind of step that needs one asks for a density.
+gives. Hydrogen chloride bound to an alkaloid is counted as hydrogen chloride. Says nothing about volumes; a kind of
+step that needs one asks for a density.
 """
 
 from collections.abc import Mapping
