@@ -48,6 +48,18 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.bench_sums",
         "Spirit and water for a wanted volume, by mass; needs no laboratory.",
     ),
+    "acid": (
+        "stillroom.cli.acid",
+        "Acid or alkali and water for a wanted strength, in every meaning of a percentage; needs no laboratory.",
+    ),
+    "buffer": (
+        "stillroom.cli.buffer",
+        "Grams of two salts for a wanted pH, or the pH of a mixture; needs no laboratory.",
+    ),
+    "cooling": (
+        "stillroom.cli.cooling",
+        "Whether these condensers may run on this water, this bucket and this breaker; needs no laboratory.",
+    ),
     "shake": ("stillroom.cli.bench_sums", "What shaking a base out of water recovers; needs no laboratory."),
     "why": ("stillroom.cli.tracing", "The reason of a number, down to reading, published row or assumption."),
     "print": ("stillroom.cli.printing", "Write a document as PDF and text."),

@@ -1,0 +1,359 @@
+"""Cooling with nothing set up: what boils, how it is cooled, and whether everything on the breaker may run at once.
+
+Promises a verdict that names the first set-up that fails. The inlet is asked each day and never filled in. Writes
+nothing.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from stillroom.actions.page_facts import PageFacts
+from stillroom.documents.blocks import Page
+from stillroom.documents.cooling import CoolingFound, CoolingWords, cooling_page, verdict
+from stillroom.documents.doors import Unsaid
+from stillroom.errors import BadEntry, NotAllowed, StillroomError
+from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
+from stillroom.quantities.parse import parse
+from stillroom.results.cooled import (
+    CooledSetUp,
+    SetUp,
+    breaker_limit,
+    cooled,
+    first_failing,
+    least_flow,
+    load_by_boil_up,
+    load_by_heater,
+    pressure_at,
+    sum_of,
+    total_load,
+    water_used,
+)
+from stillroom.results.cooled_by_bucket import Bucket, bucket, still_water
+from stillroom.science.heat.breaker import PLANNED_SHARE
+from stillroom.substances.condensed import condensed
+
+NO_BOOK = PageFacts(practice=False, laboratory="", date="", book="")
+ADDRESS = "/ask/cooling"
+OPEN = "open"
+ASKED = "as asked"
+ENTRIES = ("set-ups", "inlet", "flow", "hoses", "hours")
+HOSES = ("series", "parallel")
+MARGIN_K = 20.0
+JACKET_ML = 150.0
+MOST_SET_UPS = 12
+RANGES: dict[str, tuple[float, float]] = {
+    "inlet": (0.0, 60.0),
+    "flow": (0.02, 30.0),
+    "hours": (0.0, 48.0),
+    "altitude": (-450.0, 5000.0),
+    "bucket": (0.5, 1000.0),
+    "ice": (0.0, 200.0),
+    "pump": (0.0, 500.0),
+    "jacket": (10.0, 5000.0),
+    "breaker": (1.0, 125.0),
+    "mains": (90.0, 440.0),
+}
+_SET_UP = re.compile(
+    r"\s*(?:(?P<many>\d+)\s*[×x*]\s*)?(?P<name>[A-Za-z][A-Za-z -]*?)\s+(?P<load>[\d.,]+\s*\S.*)"
+)
+_BARE = re.compile(r"[-+−]?[\d.]+")
+
+
+@dataclass(frozen=True, slots=True)
+class CoolingAsked:
+    """Cooling as it was asked, worked out.
+
+    Attributes
+    ----------
+    page : Page
+    found : CoolingFound
+    refused : NotAllowed or None
+        Why it must not run, naming the first set-up that fails; None when all may run.
+    """
+
+    page: Page
+    found: CoolingFound
+    refused: NotAllowed | None
+
+
+def work_out_cooling(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> CoolingAsked:
+    """Work cooling out from its fields.
+
+    Parameters
+    ----------
+    fields : mapping of str to str
+        "set-ups" (in the order of the water, between semicolons or on lines), "inlet", "flow", "hoses", "hours", and
+        what else was said: "share", "altitude", "margin", "heaters", "breaker", "mains", "bucket", "ice", "pump",
+        "jacket".
+    facts : PageFacts
+        Of the laboratory, where one is open.
+
+    Raises
+    ------
+    StillroomError
+        An entry is missing or cannot be read.
+    """
+    said = {name: text.strip() for name, text in fields.items() if text.strip() and name != OPEN}
+    share = _share(said)
+    set_ups = _set_ups(said, share)
+    in_series = _in_series(said)
+    inlet = _asked(
+        said, "inlet", "temperature", "°C", "Hold the thermometer under the tap today", "cooling water in"
+    )
+    flow = _asked(said, "flow", "flow", "L/min", 'Write "0.5 L/min"; a litre jug and a watch tell it', "flow")
+    hours = _asked(said, "hours", "time", "h", 'Write "6 h"', "time")
+    altitude = _taken(said, "altitude", "length", "m", 0.0, "altitude", "the sea, since nobody said")
+    margin = _margin(said)
+    pressure = pressure_at(altitude)
+    found = cooled(set_ups, inlet, flow, margin, pressure, in_series=in_series)
+    lines = reading("lines of water", 1.0 if in_series else float(len(set_ups)), "1", ASKED)
+    best = _most_volatile_first(found)
+    reordered = None
+    if in_series and best != found:
+        reordered = cooled([one.set_up for one in best], inlet, flow, margin, pressure, in_series=True)
+    outcome = CoolingFound(
+        set_ups=found,
+        failing=first_failing(found),
+        reordered=reordered,
+        total=total_load(set_ups),
+        pressure=pressure,
+        water=water_used(flow, lines, hours),
+        least_flow=least_flow(reordered or found, inlet, in_series=in_series),
+        still=tuple(still_water(one, _jacket(said)) for one in found if one.passes),
+        bucket=_bucket(said, found, flow, hours, inlet, in_series),
+        heaters=_heaters(said),
+        limit=_limit(said),
+    )
+    words = CoolingWords(
+        inlet=said["inlet"], flow=said["flow"], hours=said["hours"], in_series=in_series, margin=f"{margin.value:g}",
+        bucket=said.get("bucket", ""), ice=said.get("ice", ""), breaker=said.get("breaker", ""),
+    )  # fmt: skip
+    page = cooling_page(outcome, words, _unsaid(said, outcome), href=_address(said), **facts)
+    told, failed = verdict(outcome, words)
+    refused = (
+        NotAllowed("This must not run as it stands", told, "Change what it names, and ask again")
+        if failed
+        else None
+    )
+    return CoolingAsked(page, outcome, refused)
+
+
+def _set_ups(said: Mapping[str, str], share: Answer) -> list[SetUp]:
+    parts = [one for one in re.split(r"[;\n]", said.get("set-ups", "")) if one.strip()]
+    if not parts:
+        raise BadEntry(
+            "At least one set-up is needed",
+            "none",
+            'Write "ethanol 12 mL/min" or "acetone 300 W"',
+            where="set-ups",
+        )
+    made: list[SetUp] = []
+    for part in parts:
+        hit = _SET_UP.fullmatch(part)
+        if hit is None:
+            raise BadEntry(
+                "A set-up is a liquid with its boil-up or its heater", part.strip()[:60],
+                'Write "ethanol 12 mL/min", "acetone 300 W" or "4 × ethanol 12 mL/min"', where="set-ups",
+            )  # fmt: skip
+        try:
+            liquid = condensed(hit["name"])
+        except StillroomError as error:
+            raise error.at("set-ups") from error
+        load = parse(hit["load"], want=("flow", "power"), zero_allowed=False, where="set-ups")
+        for _ in range(int(hit["many"] or 1)):
+            if len(made) >= MOST_SET_UPS:
+                raise BadEntry(f"At most {MOST_SET_UPS} set-ups are reckoned", part.strip(), where="set-ups")
+            name = f"{liquid.name} set-up {1 + sum(one.liquid.name == liquid.name for one in made)}"
+            if load.dimension == "flow":
+                heat = load_by_boil_up(
+                    name, liquid, reading(f"boil-up of {name}", load.in_unit("mL/min"), "mL/min", ASKED)
+                )
+            else:
+                heat = load_by_heater(
+                    name, reading(f"heater of {name}", load.in_unit("W"), "W", ASKED), share
+                )
+            made.append(SetUp(name, liquid, heat))
+    return made
+
+
+def _in_series(said: Mapping[str, str]) -> bool:
+    kind = said.get("hoses", "") or "series"
+    if kind not in HOSES:
+        raise BadEntry("Hoses run in series or in parallel", repr(kind[:20]), "Choose one", where="hoses")
+    return kind == "series"
+
+
+def _most_volatile_first(found: tuple[CooledSetUp, ...]) -> tuple[CooledSetUp, ...]:
+    return tuple(sorted(found, key=lambda one: one.limit.value))
+
+
+def _asked(said: Mapping[str, str], name: str, want: str, unit: str, do: str, what: str) -> Answer:
+    if not said.get(name):
+        must = (
+            "The temperature of the cooling water is asked each day, never filled in"
+            if name == "inlet"
+            else f"The {what} is needed"
+        )
+        raise BadEntry(must, "nothing", do, where=name)
+    return reading(what, _value(said, name, want, unit), unit, ASKED)
+
+
+def _taken(
+    said: Mapping[str, str], name: str, want: str, unit: str, otherwise: float, what: str, because: str
+) -> Answer:
+    if said.get(name):
+        return reading(what, _value(said, name, want, unit), unit, ASKED)
+    return assumed(what, otherwise, unit, because)
+
+
+def _value(said: Mapping[str, str], name: str, want: str, unit: str) -> float:
+    text = said[name]
+    written = parse(
+        f"{text} {unit}" if _BARE.fullmatch(text) else text,
+        want=want,
+        negative_allowed=name == "altitude",
+        where=name,
+    )
+    value = written.in_unit(unit)
+    low, high = RANGES[name]
+    if not low <= value <= high:
+        raise BadEntry(f"{name.capitalize()} must lie between {low:g} and {high:g} {unit}", text, where=name)
+    return value
+
+
+def _margin(said: Mapping[str, str]) -> Answer:
+    text = re.sub(r"\s*(?:K|°\s?C)$", "", said.get("margin", ""))
+    if not text:
+        return published(
+            "margin below the boiling point",
+            MARGIN_K,
+            "K",
+            "common practice, no source",
+            sources=("common-practice",),
+        )
+    value = parse(f"{text} %", basis_required=False, where="margin").value
+    if not 0.0 <= value <= 60.0:
+        raise BadEntry("The margin must lie between 0 and 60 K", said["margin"], where="margin")
+    return reading("margin below the boiling point", value, "K", ASKED)
+
+
+def _share(said: Mapping[str, str]) -> Answer:
+    if not said.get("share"):
+        return assumed("share of the heater that boils", 1.0, "1", "all of it: the careful side")
+    text = said["share"]
+    value = parse(
+        text if "%" in text else f"{text} %", basis_required=False, zero_allowed=False, where="share"
+    ).fraction
+    if not 0.01 <= value <= 1.0:
+        raise BadEntry("The share of a heater lies between 1 and 100 %", text, where="share")
+    return reading("share of the heater that boils", value, "1", ASKED)
+
+
+def _jacket(said: Mapping[str, str]) -> Answer:
+    return _taken(
+        said,
+        "jacket",
+        "volume",
+        "mL",
+        JACKET_ML,
+        "water standing in the condenser",
+        "a usual small condenser",
+    )
+
+
+def _bucket(
+    said: Mapping[str, str],
+    found: tuple[CooledSetUp, ...],
+    flow: Answer,
+    hours: Answer,
+    inlet: Answer,
+    in_series: bool,
+) -> Bucket | None:
+    if not said.get("bucket"):
+        return None
+    litres = _asked(said, "bucket", "volume", "L", "", "water in the bucket")
+    ice = _taken(said, "ice", "mass", "kg", 0.0, "ice", "none")
+    pump = _taken(said, "pump", "power", "W", 0.0, "pump", "none said")
+    return bucket(found, flow, inlet, litres, ice, pump, hours, in_series=in_series)
+
+
+def _heaters(said: Mapping[str, str]) -> Answer | None:
+    parts = [one.strip() for one in re.split(r"[;,\n]|\s\+\s", said.get("heaters", "")) if one.strip()]
+    if not parts:
+        return None
+    loads: dict[str, Answer] = {}
+    for part in parts:
+        hit = re.fullmatch(r"(?:(\d+)\s*[×x*]\s*)?(.+)", part)
+        many, text = (int(hit[1] or 1), hit[2]) if hit else (1, part)
+        watts = parse(
+            f"{text} W" if _BARE.fullmatch(text) else text, want="power", zero_allowed=False, where="heaters"
+        )
+        for _ in range(min(many, 50)):
+            name = f"heater {len(loads) + 1}"
+            loads[name] = reading(name, watts.in_unit("W"), "W", ASKED)
+    return reckoned("all heaters at once", sum_of, unit="W", inputs=loads, says="the sum")
+
+
+def _limit(said: Mapping[str, str]) -> Answer | None:
+    if not said.get("breaker"):
+        return None
+    current = _asked(said, "breaker", "current", "A", "", "breaker")
+    voltage = _taken(said, "mains", "voltage", "V", 230.0, "mains", "230 V, since nobody said")
+    share = published(
+        "planned share", PLANNED_SHARE, "1", "common practice, no source", sources=("common-practice",)
+    )
+    return breaker_limit(current, voltage, share)
+
+
+def _unsaid(said: Mapping[str, str], found: CoolingFound) -> tuple[Unsaid, ...]:
+    items: list[Unsaid] = []
+
+    def add(what: str, taken: str, because: str, effect: str, share: float, field: str) -> None:
+        items.append(
+            Unsaid(what, taken, because, effect, share, field, f"{_address(said, **{OPEN: field})}#{field}")
+        )
+
+    if not said.get("altitude"):
+        add(
+            "altitude",
+            "0 m",
+            "the sea, since nobody said",
+            "each 300 m lowers every boiling point by about 1 °C",
+            0.2,
+            "altitude",
+        )
+    if not said.get("margin"):
+        add(
+            "how far below its boiling point water may leave", f"{MARGIN_K:g} K", "common practice, no source",
+            "decides which set-ups pass", 0.3, "margin",
+        )  # fmt: skip
+    if not said.get("share") and any(one.set_up.load.name and _by_heater(one) for one in found.set_ups):
+        add(
+            "how much of a heater boils the liquid", "all of it", "the careful side",
+            "a mantle gives 40 to 70 %: the true rise is that much less", 0.4, "share",
+        )  # fmt: skip
+    if not said.get("heaters") or not said.get("breaker"):
+        add(
+            "what hangs on the breaker",
+            "nothing",
+            "nobody said",
+            "not checked",
+            0.25,
+            "heaters" if not said.get("heaters") else "breaker",
+        )
+    if not said.get("jacket"):
+        add(
+            "water standing in a condenser", f"{JACKET_ML:g} mL", "a usual small condenser",
+            "moves the minutes left when the water stops, in proportion", 0.05, "jacket",
+        )  # fmt: skip
+    return tuple(items)
+
+
+def _by_heater(one: CooledSetUp) -> bool:
+    return any(name == "power_w" for name, _ in one.set_up.load.inputs)
+
+
+def _address(fields: Mapping[str, str], **more: str) -> str:
+    return f"{ADDRESS}?{urlencode({**fields, **more})}"

@@ -1,0 +1,191 @@
+"""A buffer with nothing set up: pair, pH, strength, volume; or the pH of what somebody has mixed.
+
+Promises grams of two salts with the pH to expect, and what a strip or a meter can tell about it. Writes nothing.
+"""
+
+import re
+from collections.abc import Mapping
+from urllib.parse import urlencode
+
+from stillroom.actions.page_facts import PageFacts
+from stillroom.documents.blocks import Page
+from stillroom.documents.doors import Unsaid
+from stillroom.documents.mixing_buffer import BufferWords, buffer_page, mixture_page
+from stillroom.errors import BadEntry, StillroomError, UnknownName
+from stillroom.evidence.answer import Answer, reading, reckoned
+from stillroom.quantities.numbers import number_in
+from stillroom.quantities.parse import parse
+from stillroom.results import ph_of_mixture
+from stillroom.results.buffer_weighed import LIMITS_PH, ReadBy, instrument_error, weighed
+from stillroom.substances.acids import buffer_pair, buffer_pairs, protolytes
+
+NO_BOOK = PageFacts(practice=False, laboratory="", date="", book="")
+ADDRESS = "/ask/buffer"
+OPEN = "open"
+ASKED = "as asked"
+ENTRIES = ("pair", "ph", "total", "amount", "read-by")
+READ_BY: dict[str, str] = {"strip": "a strip", "meter": "a meter"}
+STRONGEST_MOL_L = 0.5
+_HOLDS = re.compile(r"\s*(?P<name>.+?)\s+(?P<amount>[\d.,]+\s*\S.*)")
+
+
+def mix_buffer(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Page:
+    """Work a buffer out from its fields.
+
+    Parameters
+    ----------
+    fields : mapping of str to str
+        "pair", "ph", "total", "amount", "read-by", and what else was said: "meter-buffers", "plus-minus", "at"; or
+        "holds" alone, parts between semicolons.
+    facts : PageFacts
+        Of the laboratory, where one is open.
+
+    Raises
+    ------
+    StillroomError
+        An entry is missing or cannot be read, or the pair does not reach that pH.
+    """
+    said = {name: text.strip() for name, text in fields.items() if text.strip() and name != OPEN}
+    if said.get("holds"):
+        return _mixture(said, facts)
+    name = said.get("pair", "")
+    if name not in buffer_pairs():
+        raise UnknownName.among(name, "a pair of buffer salts", buffer_pairs()).at("pair")
+    pair = buffer_pair(name)
+    ph = reading("pH wanted", _ph(said, "ph"), "", ASKED, basis="at 25 °C")
+    total = _amount(said, "total", "concentration", "mol/L", '"0.05 mol/L"')
+    if total.value > STRONGEST_MOL_L:
+        raise BadEntry(
+            f"A buffer is reckoned up to {STRONGEST_MOL_L:g} mol/L", f"{total.value:g} mol/L", "Make it weaker, then "
+            "measure it", where="total",
+        )  # fmt: skip
+    volume = _amount(said, "amount", "volume", "mL", '"1 L"')
+    read_by, told = _read_by(said, ph.value)
+    limits = _plus_minus(said)
+    temperature = None
+    if said.get("at"):
+        temperature = _amount({"at": _with(said["at"], "°C")}, "at", "temperature", "°C", '"31 °C"')
+        if not 0.0 <= temperature.value <= 50.0:
+            raise BadEntry("A buffer is reckoned from 0 to 50 °C", said["at"], where="at")
+    try:
+        found = weighed(pair, ph, total, volume, instrument_error(read_by, limits), temperature)
+    except StillroomError as error:
+        raise (error if error.where else error.at("total")) from error
+    words = BufferWords(said["amount"], said["ph"], said["total"], said.get("at", ""), read_by, told)
+    return buffer_page(pair, found, words, _unsaid(said, read_by), href=_address(said), **facts)
+
+
+def _mixture(said: Mapping[str, str], facts: PageFacts) -> Page:
+    inputs: dict[str, Answer] = {}
+    names = {
+        **{one: one for one in protolytes()},
+        **dict.fromkeys(ph_of_mixture.CATION_NAMES, ph_of_mixture.CATIONS),
+        **dict.fromkeys(ph_of_mixture.ANION_NAMES, ph_of_mixture.ANIONS),
+    }
+    parts = [one for one in said["holds"].split(";") if one.strip()]
+    for part in parts:
+        hit = _HOLDS.fullmatch(part)
+        name = " ".join(hit["name"].casefold().split()) if hit else part.strip().casefold()
+        if name not in names:
+            raise UnknownName.among(name, "a weak acid, a base or a strong ion", names).at("holds")
+        if hit is None:
+            raise BadEntry(
+                "Each part has its strength", part.strip(), f'Write "{name} 10 mmol/L"', where="holds"
+            )
+        value = parse(hit["amount"], want="concentration", where="holds").in_unit("mol/L")
+        key = names[name]
+        before = inputs[key].value if key in inputs else 0.0
+        inputs[key] = reading(name, before + value, "mol/L", ASKED)
+    try:
+        ph = reckoned(
+            "pH", ph_of_mixture.ph_of, unit="", inputs=inputs, basis="at 25 °C",
+            says="charge balance with Davies activities", sources=("martell-smith", "davies-1962"),
+        )  # fmt: skip
+        strength = reckoned(
+            "ionic strength", ph_of_mixture.ionic_strength_of, unit="mol/L", inputs=inputs,
+            says="half the sum of ions times charge squared",
+        )  # fmt: skip
+    except StillroomError as error:
+        raise error.at("holds") from error
+    return mixture_page(said["holds"], ph, strength, href=_address(said), **facts)
+
+
+def _with(text: str, unit: str) -> str:
+    return f"{text} {unit}" if re.fullmatch(r"[-+−]?[\d.]+", text) else text
+
+
+def _ph(said: Mapping[str, str], name: str) -> float:
+    if not said.get(name):
+        raise BadEntry("The pH wanted is needed", "nothing", 'Write "7.0"', where=name)
+    value = number_in(re.sub(r"^\s*pH\s*", "", said[name]), where=name).value
+    if not 0.0 < value < 14.0:
+        raise BadEntry("A pH lies between 0 and 14", said[name], where=name)
+    return value
+
+
+def _amount(said: Mapping[str, str], name: str, want: str, unit: str, example: str) -> Answer:
+    if not said.get(name):
+        raise BadEntry("An amount is needed", "nothing", f"Write {example}", where=name)
+    value = parse(said[name], want=want, zero_allowed=want == "temperature", where=name).in_unit(unit)
+    return reading(
+        {"total": "both salts together", "amount": "volume", "at": "temperature"}[name], value, unit, ASKED
+    )
+
+
+def _read_by(said: Mapping[str, str], ph: float) -> tuple[ReadBy, str]:
+    kind = said.get("read-by", "") or "strip"
+    if kind not in READ_BY:
+        raise BadEntry("A pH is read by strip or meter", repr(kind[:20]), "Choose one", where="read-by")
+    if kind == "strip":
+        return "strip", ""
+    buffers = [
+        number_in(one.strip(), where="meter-buffers").value
+        for one in re.split(r"[;,]\s", said.get("meter-buffers", "") + " ")
+        if one.strip(" ,;")
+    ]
+    if len(buffers) >= 2 and min(buffers) - 0.3 <= ph <= max(buffers) + 0.3:
+        return "meter", f"calibrated with {' and '.join(f'{one:g}' for one in sorted(buffers))}"
+    if not buffers:
+        return "meter, not calibrated here", "nobody said what it was calibrated with"
+    told = " and ".join(f"{one:g}" for one in sorted(buffers))
+    return "meter, not calibrated here", f"calibrated with {told}, which does not reach around {ph:g}"
+
+
+def _plus_minus(said: Mapping[str, str]) -> float | None:
+    if not said.get("plus-minus"):
+        return None
+    value = number_in(said["plus-minus"].lstrip("±+-/ "), where="plus-minus").value
+    if not 0.0 < value <= 2.0:
+        raise BadEntry(
+            "The doubt of a reading lies above 0 and up to 2", said["plus-minus"], where="plus-minus"
+        )
+    return value
+
+
+def _unsaid(said: Mapping[str, str], read_by: ReadBy) -> tuple[Unsaid, ...]:
+    items: list[Unsaid] = []
+
+    def add(what: str, taken: str, because: str, effect: str, share: float, field: str) -> None:
+        href = f"{_address(said, **{OPEN: field})}#{field}"
+        items.append(Unsaid(what, taken, because, effect, share, field, href))
+
+    if not said.get("read-by"):
+        add(
+            "what the pH is read with", "a strip", "every bench has one",
+            f"a reading tells ± {LIMITS_PH['strip']:g}; a calibrated meter ± {LIMITS_PH['meter']:g}", 0.5, "read-by",
+        )  # fmt: skip
+    if read_by == "meter, not calibrated here" and not said.get("meter-buffers"):
+        add(
+            "what the meter was calibrated with", "nothing", "nobody said", f"a reading tells ± {LIMITS_PH[read_by]:g}",
+            0.2, "meter-buffers",
+        )  # fmt: skip
+    if not said.get("at"):
+        add(
+            "how warm the room is", "25 °C", "the constants are those of 25 °C",
+            "moves the pH by the shift told below for each kelvin", 0.1, "at",
+        )  # fmt: skip
+    return tuple(items)
+
+
+def _address(fields: Mapping[str, str], **more: str) -> str:
+    return f"{ADDRESS}?{urlencode({**fields, **more})}"

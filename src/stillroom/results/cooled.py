@@ -1,0 +1,321 @@
+"""Condensers on one tap or one bucket: the heat of each, where its water leaves, and the first that would fail.
+
+Promises an upper bound of every outlet: all of a heater's power is taken to reach the condenser unless a boil-up or a
+share is said. A set-up fails when its water leaves warmer than its boiling point less the margin.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from stillroom.evidence.answer import Answer, reckoned
+from stillroom.science.heat.breaker import most_w
+from stillroom.science.heat.condensers import boil_up_heat_w, boiling_point_at_c, least_flow_l_min, outlet_c
+from stillroom.science.liquids.air import air_pressure_pa
+from stillroom.substances.condensed import Condensed
+
+MINUTES_IN_AN_HOUR = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class SetUp:
+    """One condenser as it was said.
+
+    Attributes
+    ----------
+    name : str
+        "ethanol set-up 2".
+    liquid : Condensed
+    load : Answer
+        Heat it gives off. [W]
+    """
+
+    name: str
+    liquid: Condensed
+    load: Answer
+
+
+@dataclass(frozen=True, slots=True)
+class CooledSetUp:
+    """One condenser, worked out.
+
+    Attributes
+    ----------
+    set_up : SetUp
+    boiling : Answer
+        At the pressure of the house. [°C]
+    limit : Answer
+        Warmest its water may leave at. [°C]
+    outlet : Answer
+        [°C]
+    passes : bool
+    """
+
+    set_up: SetUp
+    boiling: Answer
+    limit: Answer
+    outlet: Answer
+
+    @property
+    def passes(self) -> bool:
+        """Whether its water leaves cool enough."""
+        return self.outlet.value <= self.limit.value
+
+
+def sum_of(inputs: Mapping[str, tuple[float, float]]) -> float:
+    """The sum of several figures. [their unit].
+
+    Parameters
+    ----------
+    inputs : mapping of str to (float, float)
+        Figures with their doubts. [their unit]
+    """
+    return sum(value for value, _ in inputs.values())
+
+
+sum_of.takes_named_inputs = True  # type: ignore[attr-defined]
+
+
+def less(from_this: float, this: float) -> float:
+    """One figure less another. [their unit].
+
+    Parameters
+    ----------
+    from_this, this : float
+        [their unit]
+    """
+    return from_this - this
+
+
+def share_of_power_w(power_w: float, share: float) -> float:
+    """The part of a heater's power that boils the liquid. [W].
+
+    Parameters
+    ----------
+    power_w : float
+        [W]
+    share : float
+        [1]
+    """
+    return power_w * share
+
+
+def water_run_l(flow_l_min: float, lines: float, hours: float) -> float:
+    """Water run through so many lines in a time. [L].
+
+    Parameters
+    ----------
+    flow_l_min : float
+        In each line. [L/min]
+    lines : float
+        1 in series, one for each condenser side by side. [1]
+    hours : float
+        [h]
+    """
+    return flow_l_min * lines * MINUTES_IN_AN_HOUR * hours
+
+
+def load_by_boil_up(name: str, liquid: Condensed, boil_up: Answer) -> Answer:
+    """Heat of a condenser from what drips back.
+
+    Parameters
+    ----------
+    name : str
+        Of the set-up. [text]
+    liquid : Condensed
+        [record]
+    boil_up : Answer
+        [mL/min]
+    """
+    return reckoned(
+        f"heat of {name}", boil_up_heat_w, unit="W",
+        inputs={"boil_up_ml_min": boil_up, "density_g_ml": liquid.density, "latent_heat_kj_kg": liquid.latent_heat},
+        says="what boils up, by mass, times its latent heat", sources=liquid.latent_heat.sources,
+    )  # fmt: skip
+
+
+def load_by_heater(name: str, power: Answer, share: Answer) -> Answer:
+    """Heat of a condenser from the heater below it.
+
+    Parameters
+    ----------
+    name : str
+        Of the set-up. [text]
+    power, share : Answer
+        [W, 1]
+    """
+    return reckoned(
+        f"heat of {name}", share_of_power_w, unit="W", inputs={"power_w": power, "share": share},
+        says="the part of the heater's power that boils the liquid",
+    )  # fmt: skip
+
+
+def pressure_at(altitude: Answer) -> Answer:
+    """Air pressure of the house.
+
+    Parameters
+    ----------
+    altitude : Answer
+        [m]
+    """
+    return reckoned(
+        "air pressure", air_pressure_pa, unit="Pa", inputs={"altitude_m": altitude},
+        says="standard atmosphere at that height", sources=("us-standard-atmosphere-1976",),
+    )  # fmt: skip
+
+
+def total_load(set_ups: Sequence[SetUp], more: Answer | None = None) -> Answer:
+    """Heat of all condensers together.
+
+    Parameters
+    ----------
+    set_ups : sequence of SetUp
+        [records]
+    more : Answer or None
+        The pump, where there is one. [W]
+    """
+    inputs = {one.name: one.load for one in set_ups} | ({"pump": more} if more else {})
+    return reckoned("heat of all", sum_of, unit="W", inputs=inputs, says="the sum")
+
+
+def cooled(
+    set_ups: Sequence[SetUp],
+    inlet: Answer,
+    flow: Answer,
+    margin: Answer,
+    pressure: Answer,
+    *,
+    in_series: bool,
+) -> tuple[CooledSetUp, ...]:
+    """Work the outlets out, in the order of the water.
+
+    Parameters
+    ----------
+    set_ups : sequence of SetUp
+        In the order of the water. [records]
+    inlet, flow, margin, pressure : Answer
+        [°C, L/min, K, Pa]
+    in_series : bool
+        Whether one water runs through all. [yes or no]
+
+    Returns
+    -------
+    tuple of CooledSetUp
+        One for each. [records]
+
+    Raises
+    ------
+    BadEntry
+        A heat is negative or the flow not above zero.
+    OutsideModel
+        The pressure is beyond 50 to 110 kPa.
+    """
+    made = []
+    for at, one in enumerate(set_ups):
+        upstream = total_load(set_ups[: at + 1]) if in_series and at else one.load
+        boiling = boiling_at(one.liquid, pressure)
+        made.append(
+            CooledSetUp(
+                one,
+                boiling,
+                reckoned(
+                    f"warmest outlet of {one.name}", less, unit="°C", inputs={"from_this": boiling, "this": margin},
+                    says="its boiling point less the margin",
+                ),
+                reckoned(
+                    f"outlet of {one.name}", outlet_c, unit="°C",
+                    inputs={"inlet_c": inlet, "heat_w": upstream, "flow_l_min": flow},
+                    says="inlet, and the heat taken up so far over the flow times 4.186 J/(g K)",
+                    sources=("condenser-problem-web",),
+                ),
+            )
+        )  # fmt: skip
+    return tuple(made)
+
+
+def boiling_at(liquid: Condensed, pressure: Answer) -> Answer:
+    """Boiling point of a liquid at the pressure of the house.
+
+    Parameters
+    ----------
+    liquid : Condensed
+        [record]
+    pressure : Answer
+        [Pa]
+    """
+    return reckoned(
+        f"boiling point of {liquid.name} here", boiling_point_at_c, unit="°C",
+        inputs={"normal_boiling_c": liquid.boiling, "latent_heat_kj_kg": liquid.latent_heat,
+                "molar_mass_g_mol": liquid.molar_mass, "pressure_pa": pressure},
+        says="moved from 101.325 kPa with its latent heat", sources=liquid.boiling.sources,
+    )  # fmt: skip
+
+
+def first_failing(found: Sequence[CooledSetUp]) -> CooledSetUp | None:
+    """The first set-up, in the order of the water, whose water leaves too warm.
+
+    Parameters
+    ----------
+    found : sequence of CooledSetUp
+        [records]
+    """
+    return next((one for one in found if not one.passes), None)
+
+
+def water_used(flow: Answer, lines: Answer, hours: Answer) -> Answer:
+    """Water that runs in a time.
+
+    Parameters
+    ----------
+    flow, lines, hours : Answer
+        [L/min, 1, h]
+    """
+    return reckoned(
+        "water", water_run_l, unit="L", inputs={"flow_l_min": flow, "lines": lines, "hours": hours},
+        says="flow, times lines, times time",
+    )  # fmt: skip
+
+
+def least_flow(found: Sequence[CooledSetUp], inlet: Answer, *, in_series: bool) -> Answer | None:
+    """The least flow with which every set-up passes; None where the inlet alone is too warm.
+
+    Parameters
+    ----------
+    found : sequence of CooledSetUp
+        In the order of the water. [records]
+    inlet : Answer
+        [°C]
+    in_series : bool
+        [yes or no]
+    """
+    needed = []
+    for at, one in enumerate(found):
+        set_ups = [each.set_up for each in found[: at + 1]]
+        heat = total_load(set_ups) if in_series and at else one.set_up.load
+        rise = reckoned(
+            f"rise left to {one.set_up.name}", less, unit="K", inputs={"from_this": one.limit, "this": inlet},
+            says="its limit less the inlet",
+        )  # fmt: skip
+        if rise.value <= 0.0:
+            return None
+        needed.append(
+            reckoned(
+                f"least flow for {one.set_up.name}", least_flow_l_min, unit="L/min",
+                inputs={"heat_w": heat, "rise_k": rise}, says="the heat so far over the rise left",
+            )
+        )  # fmt: skip
+    return max(needed, key=lambda one: one.value)
+
+
+def breaker_limit(current: Answer, voltage: Answer, share: Answer) -> Answer:
+    """Most power to plan on the breaker.
+
+    Parameters
+    ----------
+    current, voltage, share : Answer
+        [A, V, 1]
+    """
+    return reckoned(
+        "most to plan on the breaker", most_w, unit="W",
+        inputs={"current_a": current, "voltage_v": voltage, "planned_share": share},
+        says="amperes times volts times the share one plans to", sources=("common-practice",),
+    )  # fmt: skip

@@ -1,0 +1,231 @@
+"""Cooling water through condensers, one after the other or side by side, and what each may leave at.
+
+Promises the heat balance of the water: every condenser takes back all of its vapour's heat, none is lost to the room,
+so outlets are upper bounds. Says nothing about whether a condenser is long enough.
+"""
+
+from typing import cast
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from stillroom.errors import OutsideModel
+from stillroom.science.arrays import (
+    N,
+    array,
+    like_given,
+    refuse_negative,
+    refuse_not_positive,
+    refuse_outside,
+)
+from stillroom.science.heat.distilling import WATER_CAPACITY_J_G_K
+
+GAS_CONSTANT_J_MOL_K = 8.314462618
+KELVIN = 273.15
+STANDARD_PRESSURE_PA = 101325.0
+GRAMS_PER_S = 1000.0 / 60.0
+"""One litre a minute, in grams a second: a litre of cooling water is taken as a kilogram."""
+
+
+def boil_up_heat_w(boil_up_ml_min: N | float, density_g_ml: N | float, latent_heat_kj_kg: N | float) -> N:
+    """Heat a condenser takes back from what boils up.
+
+    Parameters
+    ----------
+    boil_up_ml_min : float or array
+        Liquid that drips back, at its boiling point [mL/min].
+    density_g_ml : float or array
+        Of that liquid, at its boiling point [g/mL].
+    latent_heat_kj_kg : float or array
+        Latent heat [kJ/kg].
+
+    Returns
+    -------
+    float or array
+        Heat [W].
+
+    Raises
+    ------
+    BadEntry
+        When the boil-up is negative, or density or latent heat not above zero.
+
+    References
+    ----------
+    condenser-problem-web
+    """
+    volume, density, latent = array(boil_up_ml_min), array(density_g_ml), array(latent_heat_kj_kg)
+    refuse_negative("The boil-up", volume, "mL/min")
+    refuse_not_positive("The density", density, "g/mL")
+    refuse_not_positive("The latent heat", latent, "kJ/kg")
+    return cast(N, like_given(np.asarray(volume * density * latent / 60.0)))
+
+
+def outlet_c(inlet_c: N | float, heat_w: N | float, flow_l_min: N | float) -> N:
+    """Temperature at which cooling water leaves.
+
+    Parameters
+    ----------
+    inlet_c : float or array
+        Water coming in [°C].
+    heat_w : float or array
+        All the heat it has taken up on its way [W].
+    flow_l_min : float or array
+        Water through the condenser [L/min].
+
+    Returns
+    -------
+    float or array
+        Water going out [°C].
+
+    Raises
+    ------
+    BadEntry
+        When heat is negative or the flow not above zero.
+
+    Notes
+    -----
+    The rise is the heat over flow times 4.186 J/(g K).
+
+    References
+    ----------
+    condenser-problem-web
+    """
+    inlet, heat, flow = array(inlet_c), array(heat_w), array(flow_l_min)
+    refuse_negative("The heat", heat, "W")
+    refuse_not_positive("The flow", flow, "L/min")
+    return cast(N, like_given(np.asarray(inlet + heat / (flow * GRAMS_PER_S * WATER_CAPACITY_J_G_K))))
+
+
+def outlets_in_series_c(inlet_c: ArrayLike, loads_w: ArrayLike, flow_l_min: ArrayLike) -> np.ndarray:
+    """Temperatures at which the water leaves each condenser of a chain.
+
+    Parameters
+    ----------
+    inlet_c : float or array
+        Water coming in [°C].
+    loads_w : array
+        Heat of each condenser, in the order of the water; the last axis runs along the chain [W].
+    flow_l_min : float or array
+        Water through the chain [L/min].
+
+    Returns
+    -------
+    array
+        Outlet of each [°C].
+
+    Raises
+    ------
+    BadEntry
+        When a load is negative or the flow not above zero.
+    """
+    loads = array(loads_w)
+    refuse_negative("A load", loads, "W")
+    return np.asarray(
+        outlet_c(array(inlet_c)[..., None], np.cumsum(loads, axis=-1), array(flow_l_min)[..., None])
+    )
+
+
+def least_flow_l_min(heat_w: N | float, rise_k: N | float) -> N:
+    """Least water that carries heat away within a rise.
+
+    Parameters
+    ----------
+    heat_w : float or array
+        Heat to be carried away [W].
+    rise_k : float or array
+        How much warmer the water may leave than it came [K].
+
+    Returns
+    -------
+    float or array
+        Water [L/min].
+
+    Raises
+    ------
+    BadEntry
+        When heat is negative or the rise not above zero.
+    """
+    heat, rise = array(heat_w), array(rise_k)
+    refuse_negative("The heat", heat, "W")
+    refuse_not_positive("The rise in temperature", rise, "K")
+    return cast(N, like_given(np.asarray(heat / (rise * GRAMS_PER_S * WATER_CAPACITY_J_G_K))))
+
+
+def boiling_point_at_c(
+    normal_boiling_c: N | float,
+    latent_heat_kj_kg: N | float,
+    molar_mass_g_mol: N | float,
+    pressure_pa: N | float,
+) -> N:
+    """Boiling point of a pure liquid at another pressure, from its latent heat.
+
+    Parameters
+    ----------
+    normal_boiling_c : float or array
+        Boiling point at 101.325 kPa [°C].
+    latent_heat_kj_kg : float or array
+        Latent heat there [kJ/kg].
+    molar_mass_g_mol : float or array
+        Of the liquid [g/mol].
+    pressure_pa : float or array
+        Air pressure [Pa].
+
+    Returns
+    -------
+    float or array
+        Boiling point [°C].
+
+    Raises
+    ------
+    BadEntry
+        When latent heat or molar mass is not above zero.
+    OutsideModel
+        Below 50 or above 110 kPa, where one latent heat no longer serves.
+
+    Notes
+    -----
+    Clausius and Clapeyron with a constant latent heat: 1/T = 1/T0 - R ln(p/p0) / L. Good to 0.3 K over that range.
+
+    References
+    ----------
+    chemicals-1.5.2
+    """
+    boiling, latent = array(normal_boiling_c), array(latent_heat_kj_kg)
+    molar_mass, pressure = array(molar_mass_g_mol), array(pressure_pa)
+    refuse_not_positive("The latent heat", latent, "kJ/kg")
+    refuse_not_positive("The molar mass", molar_mass, "g/mol")
+    refuse_outside(
+        "The air pressure", pressure, 50_000.0, 110_000.0, "Pa", source="one latent heat, common practice",
+        do="Read the boiling point in a table",
+    )  # fmt: skip
+    inverse = 1.0 / (boiling + KELVIN) - GAS_CONSTANT_J_MOL_K * np.log(pressure / STANDARD_PRESSURE_PA) / (
+        latent * molar_mass
+    )
+    return cast(N, like_given(np.asarray(1.0 / inverse - KELVIN)))
+
+
+def first_to_fail(outlets_c: ArrayLike, limits_c: ArrayLike) -> int | None:
+    """Which condenser of a chain is the first whose water leaves too warm.
+
+    Parameters
+    ----------
+    outlets_c : array
+        Outlet of each, in the order of the water [°C].
+    limits_c : array
+        Warmest each may leave at [°C].
+
+    Returns
+    -------
+    int or None
+        Its place, counted from 0; None when all are cool enough [1].
+
+    Raises
+    ------
+    OutsideModel
+        When the two are not of one length.
+    """
+    outlets, limits = array(outlets_c), array(limits_c)
+    if outlets.shape != limits.shape or outlets.ndim != 1:
+        raise OutsideModel("Each condenser has one outlet and one limit", f"{outlets.size} and {limits.size}")
+    failing = np.flatnonzero(outlets > limits)
+    return int(failing[0]) if failing.size else None

@@ -1,0 +1,1 @@
+"""Acids, alkalis and their solutions: density and strength, thinning, pH by charge balance, titrants."""

@@ -1,0 +1,89 @@
+"""What a condenser takes back, as published: boiling point, latent heat and density at the boil.
+
+Promises the figure of the table. A mixture is taken as its most volatile part, which is the careful side for cooling.
+"""
+
+from dataclasses import dataclass
+
+from stillroom.errors import UnknownName
+from stillroom.evidence.answer import Answer, published
+from stillroom.reference.tables import row, table
+
+TABLE = "condensed_liquids"
+OTHER_NAMES = {
+    "spirit": "ethanol",
+    "alcohol": "ethanol",
+    "ether": "diethyl ether",
+    "isopropanol": "isopropyl alcohol",
+    "methylene chloride": "dichloromethane",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Condensed:
+    """A liquid that boils in a flask.
+
+    Attributes
+    ----------
+    name : str
+    flammable : bool
+    boiling : Answer
+        At 101.325 kPa. [°C]
+    latent_heat : Answer
+        [kJ/kg]
+    density : Answer
+        Of the liquid at its boiling point. [g/mL]
+    molar_mass : Answer
+        [g/mol]
+    """
+
+    name: str
+    flammable: bool
+    boiling: Answer
+    latent_heat: Answer
+    density: Answer
+    molar_mass: Answer
+
+
+def condensed(name: str) -> Condensed:
+    """A liquid by its name.
+
+    Parameters
+    ----------
+    name : str
+        "ethanol", "spirit", "acetone". [text]
+
+    Returns
+    -------
+    Condensed
+        Its published figures. [record]
+
+    Raises
+    ------
+    UnknownName
+        It is not listed; the nearest names are offered.
+    """
+    words = " ".join(name.casefold().split())
+    key = OTHER_NAMES.get(words, words)
+    known = {one.key for one in table(TABLE).rows}
+    if key not in known:
+        raise UnknownName.among(words, "a liquid with a known boiling point", known | set(OTHER_NAMES))
+    found = row(TABLE, key)
+
+    def figure(column: str, what: str, unit: str) -> Answer:
+        return published(
+            f"{what} of {key}",
+            found.number(column),
+            unit,
+            f"{TABLE}, {key}",
+            sources=(found.words("source"),),
+        )
+
+    return Condensed(
+        key,
+        found.words("flammable") == "yes",
+        figure("boiling_point_c", "boiling point", "°C"),
+        figure("latent_heat_kj_kg", "latent heat", "kJ/kg"),
+        figure("density_at_boiling_g_ml", "density at the boil", "g/mL"),
+        figure("molar_mass_g_mol", "molar mass", "g/mol"),
+    )
