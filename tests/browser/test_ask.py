@@ -10,7 +10,7 @@ import pytest
 from stillroom.web.app import make_app
 
 pytestmark = pytest.mark.browser
-PHONE = {"width": 390, "height": 844}
+WIDTH, HEIGHT = 390, 844
 THUMB_PX = 44
 
 
@@ -31,7 +31,7 @@ def pages() -> Iterator[Any]:
             executable_path="/usr/bin/chromium", args=["--no-sandbox", "--disable-gpu"]
         )
         address = f"http://127.0.0.1:{listening.getsockname()[1]}"
-        page = browser.new_context(base_url=address, viewport=PHONE, java_script_enabled=True).new_page()
+        page = browser.new_context(base_url=address, viewport={"width": WIDTH, "height": HEIGHT}).new_page()
         page.set_default_timeout(20_000)
         yield page
         browser.close()
@@ -60,9 +60,9 @@ def test_every_entry_and_the_button_are_on_one_screen(pages: Any, question: str,
 
     assert rows == entries
     assert seen[-1][0] == "button"
-    assert [name for name, bottom, _ in seen if bottom > PHONE["height"]] == []
+    assert [name for name, bottom, _ in seen if bottom > HEIGHT] == []
     assert [name for name, _, height in seen if height < THUMB_PX] == []
-    assert pages.evaluate("document.documentElement.scrollWidth") == PHONE["width"]
+    assert pages.evaluate("document.documentElement.scrollWidth") == WIDTH
 
 
 def test_four_entries_lead_to_an_answer_and_one_tap_to_what_nobody_said(pages: Any) -> None:
