@@ -115,6 +115,16 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
     "dilute": (
         Example('stillroom dilute "5.000 L" --have "96.0 % v/v" --want "70.0 % v/v" --at "20 °C"', 26),
     ),
+    "acid": (Example('stillroom acid "1.000 L" --of "hydrochloric acid 37 %" --want "5 % w/w"', 24),),
+    "buffer": (
+        Example('stillroom buffer "1 L" --pair phosphate --ph 7.0 --total "0.05 mol/L" --at "25 °C"', 20),
+    ),
+    "cooling": (
+        Example(
+            'stillroom cooling "ethanol 12 mL/min" "ethanol 12 mL/min" --inlet "24 °C" --flow "0.5 L/min"', 20
+        ),
+    ),
+    "note": (Example('stillroom note "room temperature" "31 °C" --by TO'),),
     "shake": (
         Example(
             'stillroom shake --pka 8.52 --partition-ratio 60 --ph 9.5 --water "100 mL" --solvent "90 mL"', 14
