@@ -236,6 +236,14 @@ EMPTY = {
 }
 
 
+@pytest.mark.parametrize("path", ["/orders/new", "/make/new"])
+def test_a_form_that_can_offer_no_procedure_says_what_to_write_first(practice: Bench, path: str) -> None:
+    page = practice.client.get(path).text
+
+    assert "No way of extracting is written yet" in words(page)
+    assert 'href="/make/starters"' in page
+
+
 @pytest.mark.parametrize("path", EMPTY)
 def test_every_empty_page_says_what_to_put_there_first(practice: Bench, path: str) -> None:
     assert EMPTY[path] in words(practice.client.get(path).text)

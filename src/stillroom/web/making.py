@@ -13,6 +13,7 @@ from stillroom.actions.showing import show_batch, show_batches
 from stillroom.documents.blocks import Page
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, write
+from stillroom.web.procedures import not_written_yet
 
 router = APIRouter()
 HERE = "Make"
@@ -37,6 +38,7 @@ def _begin(lab: Laboratory, order: str = "") -> Form:
             ),
             Ask("scale", "Scale", hint="The plant of an extraction, the bulk of a formula: 250 g, 5.000 kg"),
         ),
+        page=None if known else not_written_yet(lab, "extraction"),
     )
 
 
@@ -112,7 +114,11 @@ serve_page(
     show_batches,
     here=HERE,
     extras=lambda *_: {
-        "doing": (("Begin a batch", "/make/new", ""), ("Ways of extracting", "/make/starters", "quiet"))
+        "doing": (
+            ("Begin a batch", "/make/new", ""),
+            ("Procedures and formulas", "/make/procedures", "quiet"),
+            ("Ways of extracting", "/make/starters", "quiet"),
+        )
     },
 )
 serve_page(router, "/make/{code}", show_batch, here=HERE, extras=_doing)

@@ -15,6 +15,7 @@ from stillroom.records.from_yaml import order_from_fields, order_from_yaml
 from stillroom.records.lots import LotKind
 from stillroom.web.forms import Ask, Form, Signed, TypedForm, field_name
 from stillroom.web.pages import lab_of, send_form, serve_page, signers, write
+from stillroom.web.procedures import not_written_yet
 
 router = APIRouter()
 HERE = "Orders"
@@ -88,7 +89,11 @@ def _new(lab: Laboratory) -> Form:
             Ask("declared-at-least", "Declared at least", hint="What the label says, on the same basis"),
             Ask("notes", "Notes", "long", required=False),
         ),
-        links=(("Paste the file of an order instead", "/orders/paste"),),
+        page=not_written_yet(lab, "extraction", "formula"),
+        links=(
+            ("Paste the file of an order instead", "/orders/paste"),
+            ("Ask first, with nothing written", "/ask/order"),
+        ),
     )
 
 

@@ -12,7 +12,9 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from stillroom.actions.in_hand import procedures
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.page_facts import page_facts
 from stillroom.actions.writing_procedures import (
     KindOffered,
     fields_of_text,
@@ -29,7 +31,7 @@ from stillroom.actions.writing_procedures import (
     write_text,
     write_typed,
 )
-from stillroom.documents.blocks import Page
+from stillroom.documents.blocks import Empty, Link, Page
 from stillroom.errors import StillroomError, UnknownName
 from stillroom.products.kinds import KINDS_OF_PRODUCT
 from stillroom.quantities.numbers import number_in
@@ -266,6 +268,27 @@ def _write(request: Request, code: str, typed: Typed) -> Response:
         template=TEMPLATE,
         more=lambda: _more(typed_whole, Trouble({}, "")),
     )
+
+
+def not_written_yet(lab: Laboratory, *purposes: str) -> Page | None:
+    """What to write first, above a form that can offer no procedure of some purpose; None where all are there."""
+    there = {one.purpose for one in procedures(lab)}
+    missing = [one for one in purposes if one not in there]
+    if not missing:
+        return None
+    if "extraction" in missing:
+        block = Empty(
+            "No way of extracting is written yet.",
+            "Copy a starter for your plant first; it is a procedure of your own from then on.",
+            Link("Look at the starters", "/make/starters"),
+        )
+    else:
+        block = Empty(
+            "No formula is written yet.",
+            "It says what goes into a bottle beside the extract. A plain base is offered to begin from.",
+            Link("Write a formula", "/make/procedures/new?purpose=formula"),
+        )
+    return Page("", "", "", (block,), **page_facts(lab))
 
 
 @router.get("/make/procedures/new")
