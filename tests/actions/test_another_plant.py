@@ -22,6 +22,7 @@ from stillroom.actions.ordering import request_for, take_order, work_back
 from stillroom.actions.outside_results import enter_outside_result
 from stillroom.actions.receiving import decide_identity, receive_lot
 from stillroom.actions.showing import show_batch, show_certificate, show_plan, show_release, show_trace
+from stillroom.actions.titrating import Titrated, titrate
 from stillroom.actions.weighing import Weighed
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
@@ -285,6 +286,26 @@ def test_a_stated_ceiling_stops_plan_order_and_dose_above_it(lab: Laboratory) ->
         work_back(lab, "A-1", draws=512)
     with pytest.raises(NotAllowed, match=r"ceiling of 0\.005 %"):
         take_order(lab, replace(asked("maceration").order, code="A-2"), by="MA")
+
+
+def test_alkaloids_nobody_named_are_not_titrated_as_another_plants(lab: Laboratory) -> None:
+    portion = [Titrated("1.00 g", "8.40 mL")]
+    add_apparatus(lab, Apparatus("BUR-1", "burette", "burette", 0.05, "mL", 0.02), by="MA")
+    titrant = Lot("NAOH-01", LotKind.REAGENT, "sodium hydroxide", "titrant", supplier="made here")
+    receive_lot(lab, titrant, "1 kg", by="TO")
+    release(lab, "NAOH-01", meaning="factor set", by="MA")
+
+    with pytest.raises(BadEntry, match="none is known of rosemary leaf"):
+        titrate(
+            lab,
+            "ROS-01",
+            portion,
+            blank="20 mL",
+            titrant="NAOH-01",
+            scale="SCALE-1",
+            burette="BUR-1",
+            by="TO",
+        )
 
 
 def test_the_law_is_never_lifted_by_hand(lab: Laboratory) -> None:

@@ -4,16 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from stillroom.actions.counting import TOTAL_ALKALOIDS, alkaloids_of
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.results_kept import (
-    AS_IS,
-    AS_IS_MEAN,
-    DRIED,
-    DRIED_MEAN,
-    DRYING,
-    latest_result,
-    result_of,
-)
+from stillroom.actions.results_kept import DRYING, assay_name, latest_result, result_of
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, from_trail, reading
 from stillroom.quantities.numbers import number_in
@@ -150,7 +143,7 @@ def titrate(
     at: datetime | None = None,
     request_key: str | None = None,
 ) -> Done:
-    """Enter a titration of total alkaloids and reckon its results.
+    """Enter a titration of total alkaloids and reckon its results, as the alkaloids its procedure or plant names.
 
     Parameters
     ----------
@@ -191,11 +184,19 @@ def titrate(
             lab, at, pen, lot, portions, blank, titrant, scale, burette, nominal, way
         )
         readings = tuple(numbers)
+        known = alkaloids_of(pen.look, lot)
+        compound, mean = (f"{TOTAL_ALKALOIDS} as {one}" for one in (known[0], _mean_of(known)))
+        found_as = (
+            (mean, assay.as_is, assay.dried),
+            (compound, assay.as_is_compound, assay.dried_compound),
+        )
         for what, found, counts in (
-            (AS_IS_MEAN, assay.as_is, assay.counts),
-            (DRIED_MEAN, assay.dried, assay.dried_counts),
-            (AS_IS, assay.as_is_compound, assay.counts),
-            (DRIED, assay.dried_compound, assay.dried_counts),
+            (assay_name(name, matter), one, it_counts)
+            for name, as_is, dried in (found_as if len(known) > 1 else found_as[1:])
+            for matter, one, it_counts in (
+                ("as is", as_is, assay.counts),
+                ("dried", dried, assay.dried_counts),
+            )
         ):
             if found is not None:
                 numbers.append(pen.enter(_result(lot, what, found, counts, assay.because, readings)))
@@ -216,7 +217,13 @@ def _read_titration(
     way: str,
 ) -> tuple[list[int], Assay]:
     look = pen.look
-    known = look.lot(lot)
+    known, alkaloids = look.lot(lot), alkaloids_of(look, lot)
+    if not alkaloids:
+        raise BadEntry(
+            "A titration counts alkaloids as one compound, which must be known",
+            f"none is known of {known.name}",
+            "Name the markers in its procedure, or enter the result of an outside laboratory",
+        )
     weigher, measurer = look.apparatus(scale), look.apparatus(burette)
     reagent = look.lot(titrant)
     on = (at or lab.clock()).date().isoformat()
@@ -259,8 +266,14 @@ def _read_titration(
         nominal=nominal_answer,
         repeatability=_repeatability(look, carrier),
         carrier=carrier,
+        markers=(alkaloids[0], alkaloids[-1]),
+        as_compound=alkaloids[0],
     )
     return numbers, assay
+
+
+def _mean_of(alkaloids: Sequence[str]) -> str:
+    return f"the mean of {alkaloids[0]} and {alkaloids[-1]}"
 
 
 def _of_titrant(look: Reader, titrant: str, what: str) -> Answer:

@@ -4,6 +4,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from stillroom.actions.ceilings import NONE, state_ceiling
+from stillroom.actions.counting import counted_in_lot
 from stillroom.actions.in_hand import lot_in_hand
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.outside_results import MATTERS, enter_outside_result
@@ -24,7 +25,7 @@ def outside_form(lab: Laboratory, lot: str) -> Form:
     lab : Laboratory
     lot : str
     """
-    known = lot_in_hand(lab, lot)
+    known, counted = lot_in_hand(lab, lot), counted_in_lot(lab, lot)
     return Form(
         title="What another laboratory found",
         kind=f"lot {lot}, {known.name}",
@@ -35,11 +36,17 @@ def outside_form(lab: Laboratory, lot: str) -> Form:
         here="Stock",
         back=f"/stock/{lot}",
         rows=(
-            Ask("marker", "What was counted", hint="rosmarinic acid, total phenols, linalool"),
+            Ask(
+                "marker",
+                "What was counted",
+                value=counted.of if counted else "",
+                hint="rosmarinic acid, total phenols, linalool",
+            ),
             Ask(
                 "reckoned-as",
                 "Counted as which compound",
                 required=False,
+                value=counted.reckoned_as if counted and counted.of != counted.reckoned_as else "",
                 hint="gallic acid; leave empty where it is the marker itself",
             ),
             Ask("found", "Found, with its ±", hint="12.3 % w/w ± 0.4 (k = 2)"),
@@ -49,10 +56,8 @@ def outside_form(lab: Laboratory, lot: str) -> Form:
                 choices=(("", "choose"), *zip(MATTERS, ("as it is in the jar", "after drying"), strict=True)),
             ),
             Ask("laboratory", "Laboratory"),
-            (
-                Ask("certificate", "Number of the certificate"),
-                Ask("method", "Method", hint="HPLC, gas chromatography"),
-            ),
+            Ask("certificate", "Number of the certificate"),
+            Ask("method", "Method", hint="HPLC, gas chromatography"),
         ),
     )
 
