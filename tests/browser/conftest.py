@@ -4,10 +4,12 @@ import socket
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 
 import pytest
 from fastapi import FastAPI
 
+from stillroom.actions.keeping_answers import keep
 from stillroom.actions.making import begin_batch
 from stillroom.web.app import make_app
 from tests.practice import copied, opened
@@ -32,10 +34,27 @@ def served(app: FastAPI) -> Iterator[str]:
         serving.join(timeout=10)
 
 
+@dataclass(frozen=True)
+class Practice:
+    """Where the pages of the told practice laboratory are, and the entry of an answer kept in it."""
+
+    address: str
+    kept: int
+
+
 @pytest.fixture(scope="session")
-def practice_pages(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """Address of the pages of the told practice laboratory."""
+def practice_pages(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Practice]:
+    """The told practice laboratory, served, with a batch just begun and an answer just kept."""
+    asked = {
+        "have": "96",
+        "known-by": "label",
+        "want": "70",
+        "amount": "5",
+        "amount-as": "L wanted",
+        "temperature": "31",
+    }
     with opened(copied(tmp_path_factory.mktemp("told"))) as lab:
         begin_batch(lab, "E2", "bark-extract", "100 g", by="TO")
+        kept = keep(lab, "dilute", asked, by="TO").entries[-1]
         with served(make_app(lab)) as address:
-            yield address
+            yield Practice(address, kept)
