@@ -10,6 +10,7 @@ from stillroom.records.entries import ApparatusAdded, PersonJoined, ProcedureWri
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.procedures import Procedure
+from stillroom.reference.cautions import caution
 from stillroom.stream.run import kind_of
 
 
@@ -77,14 +78,16 @@ def write_procedure(
     BadEntry
         The formula does not sum to 100, a step is of no known kind, or the version was used before.
     UnknownName
-        An ingredient is not in the reference; the nearest names are offered.
+        An ingredient or a caution is not in the reference; the nearest names are offered.
     NotAllowed
-        It uses a solvent that may not be used.
+        It uses a plant or a solvent that may not be used.
     """
     if procedure.purpose == "formula":
         check(procedure.lines)
     for step in procedure.steps:
         kind_of(step)
+        for key in step.cautions:
+            caution(key)
     if procedure.purpose == "extraction":
         refuse_plants_and_solvents(procedure)
     body = ProcedureWritten(procedure)

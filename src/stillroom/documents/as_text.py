@@ -116,8 +116,8 @@ def _block(block: Block) -> Iterator[str]:
             yield t("sheet.to_copy_colon")
             for line in pen:
                 yield f"    {line}"
-        case Empty(what=what, why=why):
-            yield from textwrap.wrap(f"{what} {why}", WIDTH)
+        case Empty(what=what, why=why, link=link):
+            yield from textwrap.wrap(f"{what} {why}" + (f" {link.text}." if link else ""), WIDTH)
         case TurnOver(text=text):
             yield f" {text} ".center(WIDTH, "-")
 

@@ -37,8 +37,8 @@ def procedures_page(
         blocks.append(
             Empty(
                 "No procedure is written yet.",
-                "Copy a starter that suits your plant, then alter it; a formula says what goes into a bottle. An order needs "
-                "one of each.",
+                "Copy a starter that suits your plant, then alter it; a formula says what goes into a bottle. "
+                "An order needs one of each.",
                 Link("Look at the starters", "/make/starters"),
             )
         )
