@@ -11,7 +11,7 @@ from datetime import datetime
 from stillroom.actions.ask_order import OrderAsked, parts_of, work_back_from
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.order_unsaid import slug
-from stillroom.actions.questions import ORDER_ENTRIES, answered, order_asked
+from stillroom.actions.questions import KEPT_ORDER, ORDER_ENTRIES, answered, order_asked
 from stillroom.errors import UnknownName
 from stillroom.planning.lawful import refuse_plants_and_solvents
 from stillroom.planning.plan import plan
@@ -77,7 +77,8 @@ def keep(
         As when it is asked; nothing is written.
     """
     if question == "order":
-        return keep_order(lab, order_asked(asked), by=by, at=at, request_key=request_key)
+        order = asked.get(KEPT_ORDER, "")
+        return keep_order(lab, order_asked(asked), order=order, by=by, at=at, request_key=request_key)
     found = answered(question, asked, lab.clock().date())
     body = AnswerKept(question, found.page.title, dict(asked), found.unsaid)
     asking = {"question": question, "asked": dict(asked)}
@@ -91,11 +92,18 @@ def keep_order(
     lab: Laboratory,
     asked: OrderAsked,
     *,
+    order: str = "",
     by: str,
     at: datetime | None = None,
     request_key: str | None = None,
 ) -> Done:
     """Keep an order worked back: its procedures, the order, the plan, and what is still to find out.
+
+    Parameters
+    ----------
+    asked : OrderAsked
+    order : str
+        Code of an order that was kept before: then only its plan is made anew, with what was said since.
 
     Raises
     ------
@@ -104,39 +112,56 @@ def keep_order(
     """
     found = work_back_from(asked, lab.clock().date())
     fields = _fields_of(asked)
-    with lab.act("keep order", fields, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("keep order", fields | {KEPT_ORDER: order}, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        code = _next_order(pen.look)
-        order, _, _ = parts_of(asked, code)
-        request = found.plan.request
-        extraction = _own_code(pen.look, request.extraction)
-        formula = _own_code(pen.look, request.formula)
-        check(formula.lines)
-        for step in (*extraction.steps, *formula.steps):
-            kind_of(step)
-        refuse_plants_and_solvents(extraction)
-        order = replace(order, extraction=extraction.code, formula=formula.code)
-        numbers = [_write(pen, one) for one in (extraction, formula)]
-        numbers.append(pen.enter(OrderTaken(order)))
-        kept = plan(
-            replace(
-                request,
-                order=order,
-                extraction=extraction,
-                formula=formula,
-                extraction_entry_no=numbers[0],
-                formula_entry_no=numbers[1],
-                order_entry_no=numbers[2],
-            )
-        )
-        numbers.append(
-            pen.enter(PlanMade(code, kept.request.to_json(), {one.key: one.value for one in kept.lines}))
-        )
+        numbers = [] if order else _begin_order(pen, asked, found.plan.request)
+        code = order or pen.look.orders()[-1].code
+        kept = plan(_in_the_book(pen.look, code, found.plan.request))
+        values = {one.key: one.value for one in kept.lines}
+        numbers.append(pen.enter(PlanMade(code, kept.request.to_json(), values)))
         unsaid = tuple(one for one, _ in found.unsaid)
-        title = f"{order.units} × {order.nominal_ml:g} mL of {order.product}"
-        numbers.append(pen.enter(AnswerKept("order", title, fields, unsaid, code)))
+        known = kept.request.order
+        title = f"{known.units} × {known.nominal_ml:g} mL of {known.product}"
+        numbers.append(pen.enter(AnswerKept("order", title, fields | {KEPT_ORDER: code}, unsaid, code)))
         return Done(tuple(numbers), f"{title} is order {code}. {_to_find_out(len(unsaid))}")
+
+
+def _begin_order(pen: Pen, asked: OrderAsked, request: PlanRequest) -> list[int]:
+    """Write the procedures of an order, and the order itself; their numbers."""
+    order, _, _ = parts_of(asked, _next_order(pen.look))
+    extraction = _own_code(pen.look, request.extraction)
+    formula = _own_code(pen.look, request.formula)
+    check(formula.lines)
+    for step in (*extraction.steps, *formula.steps):
+        kind_of(step)
+    refuse_plants_and_solvents(extraction)
+    order = replace(order, extraction=extraction.code, formula=formula.code)
+    return [
+        pen.enter(ProcedureWritten(extraction)),
+        pen.enter(ProcedureWritten(formula)),
+        pen.enter(OrderTaken(order)),
+    ]
+
+
+def _in_the_book(look: Reader, code: str, request: PlanRequest) -> PlanRequest:
+    """A request on the order and the procedures as the book holds them, with the settings that were said."""
+    order = look.order(code)
+    extraction, formula = look.procedure(order.extraction), look.procedure(order.formula)
+    return replace(
+        request,
+        order=order,
+        extraction=replace(request.extraction, code=extraction.code, version=extraction.version),
+        formula=formula,
+        extraction_entry_no=_written(look, "procedure written", extraction.code),
+        formula_entry_no=_written(look, "procedure written", formula.code),
+        order_entry_no=_written(look, "order taken", code),
+    )
+
+
+def _written(look: Reader, kind: str, code: str) -> int | None:
+    entry = look.latest(kind, code)
+    return entry.entry_no if entry else None
 
 
 def to_find_out(look: Reader) -> tuple[ToFindOut, ...]:
@@ -204,10 +229,6 @@ def _known_since(look: Reader, order: str) -> frozenset[str]:
         if one.origin == "measured"
     }
     return frozenset(measured | settings)
-
-
-def _write(pen: Pen, procedure: Procedure) -> int:
-    return pen.enter(ProcedureWritten(procedure))
 
 
 def _own_code(look: Reader, procedure: Procedure) -> Procedure:

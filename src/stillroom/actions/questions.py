@@ -20,6 +20,8 @@ from stillroom.records.starters import starter
 
 ORDER_ENTRIES = ("product", "kind", "bottles", "strength", "of", "plant", "way", "due")
 """Fields of the six entries of an order; two of the six hold two fields."""
+KEPT_ORDER = "order"
+"""Field that names the order of the book a question goes on from."""
 
 Answers: TypeAlias = Callable[[Mapping[str, str], date, PageFacts], AskedPages]
 
@@ -57,7 +59,7 @@ def address(question: str, fields: Mapping[str, str], **more: str) -> str:
 def order_asked(fields: Mapping[str, str]) -> OrderAsked:
     """The third question from its fields."""
     six = {name: fields.get(name, "") for name in ORDER_ENTRIES}
-    said = {name: text for name, text in fields.items() if name not in ORDER_ENTRIES and text}
+    said = {name: text for name, text in fields.items() if name not in (*ORDER_ENTRIES, KEPT_ORDER) and text}
     return OrderAsked(**six, said=said)
 
 

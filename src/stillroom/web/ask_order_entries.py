@@ -5,7 +5,7 @@ from datetime import date
 
 from stillroom.actions.ask_order import days_ahead
 from stillroom.actions.order_unsaid import CHOICES
-from stillroom.actions.questions import ORDER_ENTRIES
+from stillroom.actions.questions import KEPT_ORDER, ORDER_ENTRIES
 from stillroom.products.kinds import KINDS_OF_PRODUCT
 from stillroom.records.starters import starters
 from stillroom.reference.tables import table
@@ -66,9 +66,7 @@ def order_question(fields: Mapping[str, str], opened: str, today: date) -> Quest
             ),
             Row("Due", (Control("due", "Due", "date", value=days_ahead(today)),)),
         ),
-        more=tuple(
-            Row(_words(name), (_control(name),), "In place of what is taken otherwise") for name in besides
-        ),
+        more=tuple(Row(_words(name), (_control(name),), _hint(name)) for name in besides),
     )
 
 
@@ -76,6 +74,12 @@ def _control(name: str) -> Control:
     if name in CHOICES:
         return Control(name, _words(name), "choice", choices=_same(*CHOICES[name]))
     return Control(name, _words(name))
+
+
+def _hint(name: str) -> str:
+    if name == KEPT_ORDER:
+        return "Its plan is made anew with what is said here"
+    return "" if name in CHOICES else "Such as 5.2 ± 0.3; in place of what is taken otherwise"
 
 
 def _words(name: str) -> str:

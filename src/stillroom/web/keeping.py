@@ -1,5 +1,6 @@
 """Keep in the book? The answer of a question is written down, with a name only now and never before."""
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -88,8 +89,11 @@ def kept(request: Request, entry_no: int) -> Response:
     with lab.look() as look:
         entry = answer_kept(look, entry_no)
     body = entry.body
-    page = answered(body.question, body.asked, date.fromisoformat(entry.done_at[:10]), page_facts(lab)).page
-    doing = [("Say more", f"{address(body.question, body.asked)}&open=", "quiet")]
+    on = date.fromisoformat(entry.done_at[:10])
+    page = answered(body.question, body.asked, on, page_facts(lab)).page
+    kept_as = f"Kept as entry {entry_no}, by {entry.by}, on {on.isoformat()}."
+    page = replace(page, lead=page.lead.replace("Nothing is written in a book.", kept_as))
+    doing = [("Say more", address(body.question, body.asked, open=next(iter(body.asked))), "quiet")]
     if body.order:
         doing = [
             ("The order and its plan", f"/orders/{body.order}", ""),

@@ -1,0 +1,107 @@
+"""An answer asked without a book is kept in one: all it needs comes with it, and what was assumed stays named."""
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from stillroom.actions.keeping_answers import keep, to_find_out
+from stillroom.actions.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.ordering import kept_plan
+from stillroom.actions.showing import documents_of
+from stillroom.documents.as_text import page_text
+from stillroom.errors import BadEntry, NotAllowed
+from stillroom.records.people import Person
+
+ASKED = {
+    "product": "Hill tonic", "kind": "hair leave-on", "bottles": "24 × 50 mL", "strength": "0.10",
+    "of": "rosmarinic acid", "plant": "rosemary leaf", "way": "maceration", "due": "2027-06-01",
+}  # fmt: skip
+DILUTED = {
+    "have": "96",
+    "known-by": "label",
+    "want": "70",
+    "amount": "2",
+    "amount-as": "L wanted",
+    "temperature": "31",
+}
+
+
+@pytest.fixture
+def empty(tmp_path: Path) -> Iterator[Laboratory]:
+    def noon() -> datetime:
+        return datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
+
+    with begin_laboratory(
+        tmp_path / "own", "The hill laboratory", Person("IB", "Ida Berg", True), clock=noon
+    ) as lab:
+        yield lab
+
+
+def test_a_kept_order_brings_its_procedures_and_its_plan(empty: Laboratory) -> None:
+    done = keep(empty, "order", ASKED, by="IB")
+
+    with empty.look() as look:
+        kinds = [look.entry(number).kind for number in done.entries]
+        found = kept_plan(look, "ORD-1")
+        assert look.order("ORD-1").product == "Hill tonic"
+    assert kinds == ["procedure written", "procedure written", "order taken", "plan made", "answer kept"]
+    assert found is not None
+    assert "rosmarinic acid" in page_text(documents_of(empty)["plan-ORD-1"]())
+    assert "quinine" not in page_text(documents_of(empty)["plan-ORD-1"]())
+
+
+def test_what_was_assumed_is_to_be_found_out_until_it_is_said(empty: Laboratory) -> None:
+    keep(empty, "order", ASKED, by="IB")
+    with empty.look() as look:
+        before = {one.field: one for one in to_find_out(look)}
+    again = before["assay-of-the-plant"].asked | {"assay-of-the-plant": "2.1 ± 0.2"}
+    keep(empty, "order", again, by="IB")
+    with empty.look() as look:
+        after = {one.field for one in to_find_out(look)}
+        plans = look.plans("ORD-1")
+
+        assert [one.code for one in look.orders()] == ["ORD-1"]
+    assert "assay-of-the-plant" not in after
+    assert len(plans) == 2
+    assert {one["role"]: one["value"] for one in plans[-1].body.request["known"]} == {
+        "assay of the plant": 2.1
+    }
+
+
+def test_a_dilution_is_kept_with_every_entry(empty: Laboratory) -> None:
+    keep(empty, "dilute", DILUTED, by="IB")
+
+    with empty.look() as look:
+        (kept,) = look.answers_kept()
+        assert {one.order for one in to_find_out(look)} == {""}
+    assert kept.body.asked == DILUTED
+    assert kept.body.unsaid
+
+
+def test_the_same_form_sent_twice_keeps_one_order(empty: Laboratory) -> None:
+    first = keep(empty, "order", ASKED, by="IB", request_key="the-same-form")
+    second = keep(empty, "order", ASKED, by="IB", request_key="the-same-form")
+
+    assert first.entries == second.entries
+
+
+@pytest.mark.parametrize(
+    ("altered", "kind", "says"),
+    [
+        ({"plant": "aconite"}, NotAllowed, "Prohibited"),
+        ({"bottles": "0 × 50 mL"}, BadEntry, "one bottle or more"),
+        ({"due": "2020-01-01"}, BadEntry, "due today or later"),
+        ({"way": "alkaloid-clean-up", "of": "berberine"}, NotAllowed, "charge at every pH"),
+        ({"strength": ""}, BadEntry, "needed here"),
+    ],
+)
+def test_what_cannot_be_answered_is_not_kept(
+    empty: Laboratory, altered: dict[str, str], kind: type, says: str
+) -> None:
+    before = empty.book.digest()
+    with pytest.raises(kind, match=says):
+        keep(empty, "order", ASKED | altered, by="IB")
+
+    assert empty.book.digest() == before
