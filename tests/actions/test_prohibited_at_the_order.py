@@ -20,7 +20,8 @@ def with_substance(lab: Laboratory, line: str, substance: str) -> Procedure:
 
 
 @pytest.mark.parametrize(
-    ("line", "substance"), [("bark", "aconite root"), ("ammonia", "aconite root"), ("ethyl acetate", "chloroform")]
+    ("line", "substance"),
+    [("bark", "aconite root"), ("ammonia", "aconite root"), ("ethyl acetate", "chloroform")],
 )
 def test_a_prohibited_plant_or_solvent_is_refused_where_written_and_where_ordered(
     lab: Laboratory, line: str, substance: str

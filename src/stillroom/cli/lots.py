@@ -32,8 +32,8 @@ def receive_command(
     use_by: str | None, scale: str, folder: Path, by: str, at_text: str, as_json: bool,
 ) -> None:  # fmt: skip
     """Receive AMOUNT ("2.000 kg", "120 bottles") of a lot under CODE; it waits until somebody decides."""
-    from stillroom.cli.asking import open_laboratory
     from stillroom.actions.receiving import receive_lot
+    from stillroom.cli.asking import open_laboratory
     from stillroom.records.lots import Lot
 
     lot = Lot(code, LotKind(kind), substance, name or substance, owner, supplier, stated, use_by)
@@ -59,8 +59,8 @@ def release_command(
 ) -> None:
     """Release the lot CODE, or show what is missing and the quickest way to close it."""
     from stillroom.actions.deciding import reject, release, stop
-    from stillroom.cli.asking import open_laboratory
     from stillroom.actions.showing import show_release
+    from stillroom.cli.asking import open_laboratory
 
     at = moment(at_text)
     with open_laboratory(folder) as lab:

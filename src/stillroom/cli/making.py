@@ -50,9 +50,9 @@ def make_command(
     as_json: bool,
 ) -> None:
     """Begin BATCH (with --procedure), do a step of it (with --step), or show its sheet."""
-    from stillroom.cli.asking import open_laboratory
     from stillroom.actions.making import begin_batch, do_step, step_in_hand
     from stillroom.actions.showing import show_batch
+    from stillroom.cli.asking import open_laboratory
     from stillroom.errors import BadEntry
 
     at = moment(at_text)

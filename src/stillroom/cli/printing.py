@@ -15,8 +15,8 @@ from stillroom.cli.asking import in_option
 @in_option
 def print_command(document: str, into: Path | None, folder: Path) -> None:
     """Write DOCUMENT (such as certificate-T1), or every document, as PDF and text."""
-    from stillroom.cli.asking import open_laboratory
     from stillroom.actions.printing import print_all
+    from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
         for pdf, text in print_all(lab, into or folder / "documents", document):

@@ -118,12 +118,13 @@ class Facts:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows under a head; ``figures`` names the columns that align on the decimal point."""
+    """Rows under a head; ``figures`` names the columns on the decimal point, ``pen`` those left open for ink on paper."""
 
     head: tuple[str, ...]
     rows: tuple[tuple[Cell, ...], ...]
     figures: tuple[int, ...] = ()
     caption: str = ""
+    pen: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -204,9 +204,8 @@ def _step_blocks(
             )
         )
     if rows:
-        blocks.append(
-            Table(("Weighed", "Planned, g", "Actual, g", "Off by", "Lot", "Scale"), tuple(rows), (1, 2))
-        )
+        head = ("Weighed", "Planned, g", "Actual, g", "Off by", "Lot", "Scale")
+        blocks.append(Table(head, tuple(rows), (1, 2), pen=() if entry else (2, 3, 4, 5)))
     if entry is None:
         blocks += [Points(step.ticks, "missing")] if step.ticks else []
         blocks.append(PenLines(("Done by", "At")))

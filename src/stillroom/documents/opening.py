@@ -36,8 +36,7 @@ def entry_page(entry: Entry[Any], *, practice: bool, laboratory: str, date: str,
         pairs.append(("Corrects", Link(f"entry {entry.corrects}", f"/entries/{entry.corrects}")))
     if entry.corrected_by:
         pairs.append(("Corrected by", Link(f"entry {entry.corrected_by}", f"/entries/{entry.corrected_by}")))
-    for seal in entry.attachments:
-        pairs.append(("Photograph", Link(seal[:12], f"/photographs/{seal}")))
+    pairs += [("Photograph", Link(seal[:12], f"/photographs/{seal}")) for seal in entry.attachments]
     rows = tuple(
         (name, value) for name, value in _flat("", body_to_json(entry.body)) if not name.startswith("trail")
     )
