@@ -259,3 +259,16 @@ def test_the_dark_bench_is_chosen_with_a_key_and_stays(browser: Any, practice_pa
     assert where.endswith("/stock")
     assert ground == "rgb(27, 34, 37)"
     assert printed == "rgb(255, 255, 255)"
+
+
+def test_paper_carries_no_buttons_and_no_links_to_what_can_be_done(browser: Any, practice_pages: Practice) -> None:
+    page = opened(browser, practice_pages.address, "laptop", "dark")
+    page.goto("/stock/CIN-01")
+    page.emulate_media(media="print")
+    shown = page.locator(".no-print, .doing, button, nav a, .power-off").all()
+    left = [one.inner_text() for one in shown if one.is_visible()]
+    ink = page.evaluate("getComputedStyle(document.body).color")
+    page.context.close()
+
+    assert left == []
+    assert ink == "rgb(0, 0, 0)"

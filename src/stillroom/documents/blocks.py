@@ -118,7 +118,7 @@ class Facts:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows under a head; ``figures`` names the columns on the decimal point, ``pen`` those left open for ink on paper."""
+    """Rows under a head; ``figures`` names the columns on the decimal point, ``pen`` those left for ink on paper."""
 
     head: tuple[str, ...]
     rows: tuple[tuple[Cell, ...], ...]
