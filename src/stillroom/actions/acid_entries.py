@@ -13,6 +13,7 @@ from stillroom.quantities.basis import Basis
 from stillroom.quantities.parse import parse
 from stillroom.results import acid_strength
 from stillroom.results.acid_meanings import Bottle, Meaning
+from stillroom.results.budget import measured
 from stillroom.substances.acids import (
     BOTTLES,
     DENSITIES,
@@ -236,7 +237,7 @@ def _titrated(fields: Mapping[str, str], solute: str, molar_mass: Answer) -> Ans
             standard_uncertainty=value * TITRATION_SHARE / 2.0,
         )
     try:
-        return reckoned(
+        found_percent = reckoned(
             "strength of the bottle",
             acid_strength.mass_percent_from_moles,
             unit="%",
@@ -246,6 +247,7 @@ def _titrated(fields: Mapping[str, str], solute: str, molar_mass: Answer) -> Ans
             says="the strength by mass at which the printed density gives those moles in a litre",
             sources=("crc-102",),
         )
+        return measured(found_percent)
     except StillroomError as error:
         raise error.at("titrated") from error
 
@@ -308,7 +310,4 @@ def _printed(solute: str, percent: float) -> float | None:
 
 def _spread(strength: Answer) -> float:
     """One standard deviation of the strength. [% w/w]."""
-    if strength.leaf is not None:
-        return strength.standard_uncertainty or 0.0
-    leaf = strength.inputs[0][1]
-    return strength.value * (leaf.standard_uncertainty or 0.0) / leaf.value
+    return strength.standard_uncertainty or 0.0

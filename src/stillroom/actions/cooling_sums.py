@@ -127,9 +127,15 @@ def work_out_cooling(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> C
         limit=_limit(said),
     )
     words = CoolingWords(
-        inlet=said["inlet"], flow=said["flow"], hours=said["hours"], in_series=in_series, margin=f"{margin.value:g}",
-        bucket=said.get("bucket", ""), ice=said.get("ice", ""), breaker=said.get("breaker", ""),
-    )  # fmt: skip
+        inlet=_words(said, "inlet", "°C"),
+        flow=_words(said, "flow", "L/min"),
+        hours=_words(said, "hours", "h"),
+        in_series=in_series,
+        margin=f"{margin.value:g}",
+        bucket=_words(said, "bucket", "L"),
+        ice=_words(said, "ice", "kg"),
+        breaker=_words(said, "breaker", "A"),
+    )
     page = cooling_page(outcome, words, _unsaid(said, outcome), href=_address(said), **facts)
     told, failed = verdict(outcome, words)
     refused = (
@@ -138,6 +144,12 @@ def work_out_cooling(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> C
         else None
     )
     return CoolingAsked(page, outcome, refused)
+
+
+def _words(said: Mapping[str, str], name: str, unit: str) -> str:
+    """An entry as it is told again, with its unit."""
+    text = said.get(name, "")
+    return f"{text} {unit}" if _BARE.fullmatch(text) else text
 
 
 def _set_ups(said: Mapping[str, str], share: Answer) -> list[SetUp]:

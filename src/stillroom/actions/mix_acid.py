@@ -86,7 +86,7 @@ def mix_acid(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AcidAsked
     if all(isinstance(one, StillroomError) for _, one in found):
         first = found[0][1]
         if isinstance(first, StillroomError):
-            raise first
+            raise (first if first.where else first.at("want"))
     others = _otherwise(bottle, want, meanings, amount, at_hand)
     words = AcidWords(
         bottle=said["of"],
@@ -171,7 +171,7 @@ def _unsaid(
         items.append(
             Unsaid(
                 "density of the bottle", f"{bottle.density.value:.4g} g/mL", because,
-                f"moves what is measured by volume by ± {200 * sure / bottle.density.value:.1f} %; nothing when weighed"
+                f"moves what is measured by volume by ± {200 * sure / bottle.density.value:.2g} %; nothing when weighed"
                 if sure else "matters when it is measured by volume; nothing when weighed",
                 sure / bottle.density.value, "density", f"{_address(said, **{OPEN: 'density'})}#density",
             )

@@ -71,7 +71,9 @@ def mix_buffer(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Page:
         found = weighed(pair, ph, total, volume, instrument_error(read_by, limits), temperature)
     except StillroomError as error:
         raise (error if error.where else error.at("total")) from error
-    words = BufferWords(said["amount"], said["ph"], said["total"], said.get("at", ""), read_by, told)
+    words = BufferWords(
+        said["amount"], said["ph"], said["total"], _with(said.get("at", ""), "°C"), read_by, told
+    )
     return buffer_page(pair, found, words, _unsaid(said, read_by), href=_address(said), **facts)
 
 

@@ -94,7 +94,7 @@ def acid_page(
         if words.at_hand
         else f"{words.amount} {first} {words.want} {bottle.of.solute}"
     )
-    blocks += [*unsaid_blocks(unsaid), *(_caution(key) for key in (*bottle.of.cautions, "waste"))]
+    blocks += [*unsaid_blocks(unsaid), _caution("waste")]
     return Page(
         title=title,
         kind="acid thinned",
@@ -119,6 +119,7 @@ def _several(bottle: Bottle, found: Found, words: AcidWords, poured: Answer | No
         *_refused(found),
         Prose("Volumes are at 20 °C. What is weighed is right at any temperature.", quiet=True),
         *_of_pouring(words, poured),
+        *(_caution(key) for key in bottle.of.cautions),
     ]
 
 
@@ -133,6 +134,7 @@ def _one(bottle: Bottle, one: Mixed, words: AcidWords, others: Found, poured: An
         ]
     blocks: list[Block] = [
         *([] if one.warming is None or one.warming.value < HOT_K else [_hot(one)]),
+        *(_caution(key) for key in bottle.of.cautions),
         Heading("Weigh"),
         Numbers(tuple(weighed)),
         Points(

@@ -48,6 +48,8 @@ def mixed(bottle: Bottle, want: Answer, meaning: Meaning, amount: Answer, *, at_
         A density beyond the printed rows, or none for going from mass to volume.
     """
     of = bottle.of
+    if meaning == "w/w" and want.value > bottle.strength.value:
+        raise _too_strong(bottle, f"{want.value:.4g} % w/w")
     grams_ml = _grams_in_a_millilitre(bottle, want, meaning)
     by_mass = _or_none(lambda: _mass_percent(grams_ml, of))
     density = by_mass and _reckon(
@@ -222,18 +224,21 @@ def _heat(bottle: Bottle, solute: Answer, by_mass: Answer | None) -> Answer | No
 
 def _refuse_stronger(bottle: Bottle, grams_ml: Answer, by_mass: Answer | None) -> None:
     if by_mass is not None:
-        too_much = by_mass.value > bottle.strength.value * (1.0 + 1e-9)
-    else:
-        holds = bottle.strength.value / 100.0 * bottle.density.value if bottle.density else None
-        too_much = holds is not None and grams_ml.value > holds * (1.0 + 1e-9)
-    if too_much:
-        wanted = f"{by_mass.value:.4g} % w/w" if by_mass else f"{100 * grams_ml.value:.4g} g in 100 mL"
-        raise NotEnough(
-            f"The strength wanted must lie above 0 and up to the {bottle.strength.value:.4g} % w/w of the bottle",
-            wanted,
-            "Want less, or take a stronger bottle",
-            where="want",
-        )
+        if by_mass.value > bottle.strength.value * (1.0 + 1e-9):
+            raise _too_strong(bottle, f"{by_mass.value:.4g} % w/w")
+    elif bottle.density is not None:
+        holds = bottle.strength.value / 100.0 * bottle.density.value
+        if grams_ml.value > holds * (1.0 + 1e-9):
+            raise _too_strong(bottle, f"{100 * grams_ml.value:.4g} g in 100 mL")
+
+
+def _too_strong(bottle: Bottle, wanted: str) -> NotEnough:
+    return NotEnough(
+        f"The strength wanted must lie above 0 and up to the {bottle.strength.value:.4g} % w/w of the bottle",
+        wanted,
+        "Want less, or take a stronger bottle",
+        where="want",
+    )
 
 
 def _mass_percent(grams_ml: Answer, of: AcidOrAlkali) -> Answer:

@@ -160,7 +160,7 @@ def densities_of(solute: str) -> SolutionDensities:
         raise OutsideModel(
             f"The density of {solute} in water must be printed to go from volume to mass",
             "no table of it here",
-            "Say what is wanted as w/v or mol/L and fill up to a mark, or weigh both for w/w",
+            "Say what is wanted as w/v or mol/L, and fill up to a mark",
         )
     return _densities()[solute]
 

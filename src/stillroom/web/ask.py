@@ -170,7 +170,7 @@ def doors(request: Request) -> Response:
         back="/ask",
         lead="Nothing to set up, no name, nothing written in a book.",
     )
-    return send_form(request, form, template="ask.html", doors=DOORS_TOLD)
+    return send_form(request, form, template="ask.html", doors=DOORS_TOLD, sums=SUMS_TOLD)
 
 
 DOORS_TOLD = (
@@ -191,3 +191,9 @@ DOORS_TOLD = (
     ),
 )
 """Words, address and what comes of it."""
+SUMS_TOLD = (
+    ("Thin an acid or alkali", "/ask/acid", "quiet"),
+    ("Weigh a buffer", "/ask/buffer", "quiet"),
+    ("Cool what boils", "/ask/cooling", "quiet"),
+)
+"""Words, address and manner of the sums of the bench."""
