@@ -131,12 +131,13 @@ def plan_page(
         As on every page.
     """
     order = plan.request.order
-    blocks: list[Block] = [*order_blocks(order), Heading("How much plant"), Prose(plan.supply.sentence)]
+    blocks: list[Block] = [river(plan.bends), *order_blocks(order)]
     blocks += [
+        Heading("How much plant"),
+        Prose(plan.supply.sentence),
         Heading("How strong it will be"),
         Prose(plan.content.sentence),
         *([Points(plan.not_known, "missing")] if plan.not_known else []),
-        river(plan.bends),
         Heading("Line by line"),
         Prose(
             "Each line: what to have for the whole order, the middle of the draws with the range of 90 of 100, and "
