@@ -23,8 +23,8 @@ HEAD = """\
 
 Plain verbs. `stillroom plan --help` explains one; `--json` gives the answer to a program. A verb that cannot do what is
 asked says one sentence, writes nothing and ends with exit code 2. The laboratory is a folder: `--in`, or the variable
-`STILLROOM`, or `stillroom-practice` when neither is given. Who writes signs with `--by`; `--at` says when it was done,
-beside when it is entered.
+`STILLROOM`, or `stillroom-practice` when neither is given. Who writes signs with `--by`, and types their PIN where they
+have one (a program gives it in `STILLROOM_PIN`); `--at` says when it was done, beside when it is entered.
 
 After set-up the command is `.venv/bin/stillroom`; `python3 start.py VERB` does the same. The answers below were printed
 in the practice laboratory, whose every name and figure is invented. Where an answer is cut, the last line says how many
@@ -38,11 +38,11 @@ a solvent residue, deviations, the density of a bulk, filling, keeping back, del
 
 @dataclass(frozen=True)
 class Example:
-    """A command as it is written, how many lines of its answer are shown, and whether it is run."""
+    """A command as it is written, how many lines of its answer are shown, and what it prints where it is not run."""
 
     line: str
     shown: int = 12
-    run: bool = True
+    prints: str = ""
 
 
 EXAMPLES: dict[str, tuple[Example, ...]] = {
@@ -135,13 +135,23 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         Example("stillroom why 76", 22),
     ),
     "print": (Example("stillroom print certificate-T1 --into paper"),),
-    "serve": (Example("stillroom serve", run=False),),
+    "serve": (
+        Example(
+            "stillroom serve",
+            prints="The pages are at http://127.0.0.1:8017/ on this machine only. Ctrl-C ends them.",
+        ),
+    ),
+    "pin": (
+        Example(
+            "stillroom pin TO",
+            prints="New PIN of TO:\nOnce more:\nTO signs with a PIN from now on.",
+        ),
+    ),
     "book verify": (Example("stillroom book verify"),),
     "book backup": (Example("stillroom book backup copy.book"),),
     "book restore": (Example("stillroom book restore copy.book elsewhere --by MA"),),
     "book digest": (Example("stillroom book digest"),),
 }
-NOT_RUN = "The pages are at http://127.0.0.1:8017/ on this machine only. Ctrl-C ends them."
 
 
 def options(path: tuple[str, ...], command: click.Command) -> Iterator[str]:
@@ -161,8 +171,8 @@ def options(path: tuple[str, ...], command: click.Command) -> Iterator[str]:
 
 def answer(example: Example, folder: Path) -> str:
     """What the command prints, cut to the lines that are shown."""
-    if not example.run:
-        return NOT_RUN
+    if example.prints:
+        return example.prints
     words = shlex.split(example.line)[1:]
     done = subprocess.run(
         [sys.executable, "-m", "stillroom", *words],

@@ -42,7 +42,8 @@ def test_a_phone_signs_with_the_pin_and_is_soon_forgotten(house):
 
 
 @pytest.mark.parametrize(
-    "typed", [{"by": "HH"}, {"by": "HH", "pin": "5938"}, {"by": "NN"}, {"by": "NN", "pin": "5938"}, {"by": "QQ"}]
+    "typed",
+    [{"by": "HH"}, {"by": "HH", "pin": "5938"}, {"by": "NN"}, {"by": "NN", "pin": "5938"}, {"by": "QQ"}],
 )
 def test_a_phone_writes_nothing_without_the_right_pin(house, typed):
     before = house.digest()

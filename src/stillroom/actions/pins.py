@@ -84,7 +84,7 @@ def prove(lab: Laboratory, person: str, pin: str, *, on_a_phone: bool = False) -
             raise NotAllowed(
                 "From a phone a person signs with a PIN",
                 f"{person}, who has none",
-                "Set one at the laptop: Laboratory, PINs",
+                "Set one at the laptop: Laboratory, Phones and PINs",
                 where="by",
             )
         check_pin(lab, person, pin)
@@ -209,7 +209,7 @@ def forget_pin(lab: Laboratory, person: str) -> str:
         raise NotAllowed(
             "A forgotten PIN is set anew by somebody who may release",
             f"{' and '.join(others)} can do so",
-            "Ask for it at the laptop: Laboratory, PINs",
+            "Ask for it at the laptop: Laboratory, Phones and PINs",
         )
     with lab.book.pins() as pins:
         pins.erase(person)
@@ -232,7 +232,7 @@ def _count_a_try(lab: Laboratory, person: str) -> PinKept | None:
             raise NotAllowed(
                 f"A PIN that was tried wrongly {TRIES} times is locked",
                 f"that of {person}",
-                "Somebody who may release sets a new one at the laptop: Laboratory, PINs",
+                "Somebody who may release sets a new one at the laptop: Laboratory, Phones and PINs",
                 where="pin",
             )
         early_s = _seconds_left(row, now)

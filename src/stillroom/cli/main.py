@@ -64,6 +64,7 @@ VERBS: dict[str, tuple[str, str]] = {
     "why": ("stillroom.cli.tracing", "The reason of a number, down to reading, published row or assumption."),
     "print": ("stillroom.cli.printing", "Write a document as PDF and text."),
     "serve": ("stillroom.cli.serving", "Serve the pages on this machine."),
+    "pin": ("stillroom.cli.pins", "Set or change the PIN a person signs with."),
     "book": ("stillroom.cli.book", "Verify, back up, restore or fingerprint the book."),
 }
 

@@ -2,10 +2,14 @@
 
 import socket
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from stillroom.cli.asking import in_option
+
+if TYPE_CHECKING:
+    from fastapi import FastAPI
 
 FIRST_PORT = 8017
 PORTS_TRIED = 20
@@ -18,13 +22,19 @@ PORTS_TRIED = 20
     type=click.IntRange(0, 65535),
     help="Port; the first free one from 8017 when left out.",
 )
+@click.option(
+    "--phones-at",
+    default="",
+    metavar="ADDRESS",
+    help="Open the bench to phones at once, at this address of the house network (192.168.1.20).",
+)
 @in_option
-def serve_command(port: int, folder: Path) -> None:
+def serve_command(port: int, phones_at: str, folder: Path) -> None:
     """Serve the pages on this machine only; without a laboratory, the three questions that need none."""
-    serve(folder, port)
+    serve(folder, port, phones_at)
 
 
-def serve(folder: Path, port: int = 0) -> None:
+def serve(folder: Path, port: int = 0, phones_at: str = "") -> None:
     """Serve until interrupted.
 
     Parameters
@@ -33,6 +43,8 @@ def serve(folder: Path, port: int = 0) -> None:
         The laboratory; where there is none yet, the three questions are served and one can be begun there.
     port : int
         0 for the first free one.
+    phones_at : str
+        Address of this machine by which phones come in; "" leaves them outside until a page opens the bench.
     """
     import uvicorn
 
@@ -43,11 +55,27 @@ def serve(folder: Path, port: int = 0) -> None:
     number = port or free_port()
     click.echo(f"The pages are at http://127.0.0.1:{number}/ on this machine only. Ctrl-C ends them.")
     try:
-        uvicorn.run(app, host="127.0.0.1", port=number, log_level="warning")
+        if phones_at:
+            _open_to_phones(app, phones_at)
+            click.echo(f"Phones join with the code at http://127.0.0.1:{number}/laboratory/phones")
+        uvicorn.run(app, host="127.0.0.1", port=number, log_level="warning", proxy_headers=False)
     finally:
+        if app.state.phones is not None:
+            app.state.phones.close()
         for lab in (app.state.lab, *getattr(app.state, "opened_before", ())):
             if lab:
                 lab.book.close()
+
+
+def _open_to_phones(app: "FastAPI", address: str) -> None:
+    from stillroom.actions.phones import own_network_address
+    from stillroom.errors import NotAllowed
+    from stillroom.web.listening import listen
+    from stillroom.web.phones import FIRST_PORT as FIRST_PORT_FOR_PHONES
+
+    if app.state.lab is None:
+        raise NotAllowed("Phones join a laboratory", "none yet", "Begin one, then open the bench on its page")
+    app.state.phones = listen(app, own_network_address(address), FIRST_PORT_FOR_PHONES)
 
 
 def free_port() -> int:

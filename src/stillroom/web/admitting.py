@@ -40,7 +40,7 @@ SCAN = (
     '<meta name="viewport" content="width=device-width, initial-scale=1"><title>Scan the code</title></head>'
     '<body style="font: 1.1rem/1.5 sans-serif; max-width: 32rem; margin: 3rem auto; padding: 0 1rem">'
     "<h1>Scan the code</h1><p>{says}</p><p>The code stands on the laptop's screen: "
-    "Laboratory, then Phones. It holds until midnight.</p></body></html>"
+    "Laboratory, then Phones and PINs. It holds until midnight.</p></body></html>"
 )
 
 

@@ -1,21 +1,34 @@
 """Phones: the bench opened to them and closed again, a phone that joins, PINs set, photographs shown."""
 
+from html import escape
+from threading import Lock
+
 from fastapi import APIRouter, Request
-from fastapi.responses import Response
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from stillroom.actions.phones import close_to_phones, must_join, own_network_address, seconds_of_today_left
 from stillroom.actions.photographs import photograph
 from stillroom.actions.pins import has_pin, set_pin
 from stillroom.actions.showing_phones import show_joined, show_phones
 from stillroom.errors import BadEntry, NotAllowed, StillroomError
-from stillroom.web.admitting import JOINED
-from stillroom.web.forms import NOTHING_TYPED, Ask, Form, Trouble, Typed, TypedForm, trouble_of
+from stillroom.web.admitting import JOINED, SCAN
+from stillroom.web.forms import (
+    NOTHING_TYPED,
+    Ask,
+    Form,
+    Trouble,
+    Typed,
+    TypedForm,
+    comes_from_a_phone,
+    trouble_of,
+)
 from stillroom.web.listening import PhoneDoor, listen, own_addresses
 from stillroom.web.pages import go, lab_of, send_form, send_page, signers, status_of
 
 router = APIRouter()
 HERE = "Laboratory"
 FIRST_PORT = 8117
+_one_at_a_time = Lock()
 
 
 def _door(request: Request) -> PhoneDoor | None:
@@ -65,8 +78,9 @@ def open_bench(request: Request, typed: TypedForm) -> Response:
     """Open the bench to phones at one address."""
     try:
         address = own_network_address(typed["address"])
-        if _door(request) is None:
-            request.app.state.phones = listen(request.app, address, FIRST_PORT)
+        with _one_at_a_time:
+            if _door(request) is None:
+                request.app.state.phones = listen(request.app, address, FIRST_PORT)
     except StillroomError as error:
         return _send(request, typed, trouble_of(error, {"address"}), status_of(error))
     return go("/laboratory/phones", "The bench is open to phones. Let them scan the code.")
@@ -75,9 +89,10 @@ def open_bench(request: Request, typed: TypedForm) -> Response:
 @router.post("/laboratory/phones/close")
 def close_bench(request: Request) -> Response:
     """Close the bench: no phone comes in any more, joined or not."""
-    door = _door(request)
-    close_to_phones(lab_of(request))
-    request.app.state.phones = None
+    with _one_at_a_time:
+        door = _door(request)
+        close_to_phones(lab_of(request))
+        request.app.state.phones = None
     if door is not None:
         door.close()
     return go("/laboratory/phones", "The bench is closed to phones, and those that had joined are out.")
@@ -85,11 +100,14 @@ def close_bench(request: Request) -> Response:
 
 @router.get("/join/{code}")
 def join(request: Request, code: str) -> Response:
-    """A phone that scanned the code of the day comes in."""
+    """A phone that scanned the code of the day comes in; the laptop has no need to."""
     lab, door = lab_of(request), _door(request)
-    if door is None:
-        raise NotAllowed("The bench must be open to phones", "closed", "Open it at the laptop")
-    shown = must_join(lab, code, door.address)
+    if door is None or not comes_from_a_phone(request.scope):
+        return RedirectResponse("/", status_code=303)
+    try:
+        shown = must_join(lab, code, door.address)
+    except NotAllowed as error:  # told in plain words, without the frame: it names the laboratory
+        return HTMLResponse(SCAN.format(says=escape(error.sentence)), status_code=403)
     doing = (("To the bench", "/bench", ""),)
     response = send_page(request, show_joined(lab), here="Bench", doing=doing)
     response.set_cookie(JOINED, shown, max_age=seconds_of_today_left(lab), httponly=True, samesite="strict")
