@@ -184,7 +184,8 @@ def boiling_point_at_c(
 
     Notes
     -----
-    Clausius and Clapeyron with a constant latent heat: 1/T = 1/T0 - R ln(p/p0) / L. Good to 0.3 K over that range.
+    Clausius and Clapeyron with a constant latent heat: 1/T = 1/T0 - R ln(p/p0) / L. It errs low, which is the
+    careful side for cooling: ethanol by 0.2 K at 90 kPa, 0.5 K at 70 kPa, 1 K at 50 kPa.
 
     References
     ----------

@@ -20,8 +20,13 @@ DAVIES_B = 0.3
 WATER_PK_25C = 13.995
 HIGHEST_IONIC_STRENGTH_MOL_L = 0.5
 LOWEST_PH, HIGHEST_PH = -1.0, 15.0
-HALVINGS = 56
-MOST_ROUNDS = 200
+MOST_STEPS = 80
+LONGEST_STEP_PH = 2.0
+SETTLED_PH = 1e-11
+NEAR_PH = 1e-7
+LN_10 = float(np.log(10.0))
+MOST_ROUNDS = 120
+QUICK_ROUNDS = 30
 SETTLED_MOL_L = 1e-11
 
 
@@ -128,8 +133,8 @@ def solve_acidity(
 
     Notes
     -----
-    The activity of hydrogen at which all charges sum to nothing is found by halving; ionic strength and activity
-    coefficients are renewed until they stay.
+    The activity of hydrogen at which all charges sum to nothing is found by Newton's steps inside a bracket;
+    ionic strength and activity coefficients are renewed until they stay.
 
     References
     ----------
@@ -142,13 +147,13 @@ def solve_acidity(
     shape = np.broadcast_shapes(cations.shape, anions.shape, *(one.shape for one in totals))
     strength = np.zeros(shape)
     ph = np.full(shape, 7.0)
-    for _ in range(MOST_ROUNDS):
-        ph = _ph_at(protolytes, totals, cations - anions, strength)
+    for turn in range(MOST_ROUNDS):
+        ph = _ph_at(protolytes, totals, cations - anions, strength, ph)
         renewed = _ionic_strength(protolytes, totals, cations + anions, ph, strength)
         if np.all(np.abs(renewed - strength) <= SETTLED_MOL_L + 1e-9 * renewed):
             _refuse_strong(renewed)
             return Acidity(like_given(ph), like_given(renewed))
-        strength = 0.5 * (strength + np.minimum(renewed, 2.0))
+        strength = _eased(strength, renewed, turn)
     _refuse_strong(np.maximum(strength, renewed))
     raise OutsideModel("The ionic strength of a solution must settle", "one that does not", "Make it weaker")
 
@@ -189,13 +194,13 @@ def cations_needed_mol_l(
     refuse_outside("The pH", wanted, LOWEST_PH, HIGHEST_PH, "1", source="water at 25 °C")
     shape = np.broadcast_shapes(wanted.shape, *(one.shape for one in totals))
     strength, needed = np.zeros(shape), np.zeros(shape)
-    for _ in range(MOST_ROUNDS):
-        needed = -_charge(protolytes, totals, wanted, strength)
+    for turn in range(MOST_ROUNDS):
+        needed = -_charge(protolytes, totals, wanted, strength)[0]
         renewed = _ionic_strength(protolytes, totals, np.abs(needed), wanted, strength)
         if np.all(np.abs(renewed - strength) <= SETTLED_MOL_L + 1e-9 * renewed):
             _refuse_strong(renewed)
             return like_given(needed)
-        strength = 0.5 * (strength + np.minimum(renewed, 2.0))
+        strength = _eased(strength, renewed, turn)
     _refuse_strong(strength)
     raise OutsideModel("The ionic strength of a solution must settle", "one that does not", "Make it weaker")
 
@@ -203,6 +208,12 @@ def cations_needed_mol_l(
 def _davies(strength: Floats) -> Floats:
     root = np.sqrt(strength)
     return np.asarray(DAVIES_A_25C * (root / (1.0 + root) - DAVIES_B * strength))
+
+
+def _eased(strength: Floats, renewed: Floats, turn: int) -> Floats:
+    """The next ionic strength to try: the new one, or half way to it where it does not settle by itself."""
+    share = 1.0 if turn < QUICK_ROUNDS else 0.5
+    return np.asarray(strength + share * (np.minimum(renewed, 2.0) - strength))
 
 
 def _refuse_strong(strength: Floats) -> None:
@@ -229,25 +240,39 @@ def _shares(protolyte: Protolyte, ph: Floats, strength: Floats) -> list[tuple[in
 
 def _charge(
     protolytes: Sequence[Protolyte], totals: Sequence[Floats], ph: Floats, strength: Floats
-) -> Floats:
-    """Charge of everything but the strong ions."""
+) -> tuple[Floats, Floats]:
+    """Charge of everything but the strong ions, and how fast it falls with pH."""
     gamma = 10.0 ** -_davies(strength)
-    charge = 10.0**-ph / gamma - 10.0 ** (ph - WATER_PK_25C) / gamma
+    hydrogen, hydroxide = 10.0**-ph / gamma, 10.0 ** (ph - WATER_PK_25C) / gamma
+    charge, slope = hydrogen - hydroxide, hydrogen + hydroxide
     for protolyte, total in zip(protolytes, totals, strict=True):
-        for number, share in _shares(protolyte, ph, strength):
-            charge = charge + number * share * total
-    return np.asarray(charge)
+        forms = _shares(protolyte, ph, strength)
+        mean = sum((number * share for number, share in forms), start=np.zeros(()))
+        square = sum((number**2 * share for number, share in forms), start=np.zeros(()))
+        charge = charge + mean * total
+        slope = slope + (square - mean**2) * total
+    return np.asarray(charge), np.asarray(LN_10 * slope)
 
 
 def _ph_at(
-    protolytes: Sequence[Protolyte], totals: Sequence[Floats], strong: Floats, strength: Floats
+    protolytes: Sequence[Protolyte], totals: Sequence[Floats], strong: Floats, strength: Floats, guess: Floats
 ) -> Floats:
+    """The pH without charge: Newton's steps, halving the bracket wherever one would leave it."""
     low, high = np.full(strength.shape, LOWEST_PH), np.full(strength.shape, HIGHEST_PH)
-    for _ in range(HALVINGS):
-        middle = 0.5 * (low + high)
-        positive = _charge(protolytes, totals, middle, strength) + strong > 0.0
-        low, high = np.where(positive, middle, low), np.where(positive, high, middle)
-    return np.asarray(0.5 * (low + high))
+    ph = guess
+    for _ in range(MOST_STEPS):
+        charge, slope = _charge(protolytes, totals, ph, strength)
+        charge = charge + strong
+        low, high = np.where(charge > 0.0, ph, low), np.where(charge > 0.0, high, ph)
+        step = ph + charge / slope
+        short = np.abs(step - ph)
+        inside = ((step > low) & (step < high) & (short < LONGEST_STEP_PH)) | (short < NEAR_PH)
+        renewed = np.where(inside, step, 0.5 * (low + high))
+        settled = np.abs(renewed - ph) <= SETTLED_PH
+        ph = renewed
+        if settled.all():
+            break
+    return np.asarray(ph)
 
 
 def _ionic_strength(

@@ -1,0 +1,166 @@
+"""Condensers, buckets and the breaker: printed problems, balances, and what always holds."""
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.integrate import solve_ivp
+
+from stillroom.errors import BadEntry, OutsideModel
+from stillroom.science.heat.breaker import most_w
+from stillroom.science.heat.buckets import (
+    bucket_temperature_c,
+    ice_needed_kg,
+    minutes_of_still_water,
+    minutes_until_warm,
+)
+from stillroom.science.heat.condensers import (
+    boil_up_heat_w,
+    boiling_point_at_c,
+    first_to_fail,
+    least_flow_l_min,
+    outlet_c,
+    outlets_in_series_c,
+)
+from stillroom.science.liquids.boiling import bubble_point_c
+from stillroom.substances.condensed import condensed
+from stillroom.substances.spirits import ETHANOL_WATER_BOILING
+
+EXAMPLES = {
+    one["id"]: one
+    for one in json.loads(
+        (Path(__file__).parents[2] / "reference_checks" / "condensers.json").read_text(encoding="utf-8")
+    )
+}
+
+
+def test_the_textbook_condenser_needs_its_printed_water():
+    # K01: 2 kg/s of ethanol vapour at 838 kJ/kg, water from 20 to 50 °C: 1676 kW, 13.3 kg/s. Second-hand.
+    given_, printed = EXAMPLES["K01"]["given"], EXAMPLES["K01"]["answers"]
+    heat = boil_up_heat_w(given_["m_vapour_kg_s"] * 60_000.0, 1.0, given_["latent_kJ_kg"])
+
+    assert heat / 1000.0 == pytest.approx(printed["duty_kW"], abs=0.5)
+    assert least_flow_l_min(heat, 30.0) / 60.0 == pytest.approx(printed["water_kg_s"], abs=0.05)
+
+
+def test_a_bench_still_needs_its_reckoned_water():
+    # K02, a worked example: 139.6 W, water from 15 to 25 °C, 12.01 L/h. Its heat capacity of water is 4.186.
+    printed = EXAMPLES["K02"]["answers"]
+
+    assert 60.0 * least_flow_l_min(printed["duty_W"], 10.0) == pytest.approx(printed["water_L_h"], abs=0.01)
+    assert outlet_c(15.0, printed["duty_W"], printed["water_L_h"] / 60.0) == pytest.approx(25.0, abs=0.01)
+
+
+LOADS = st.lists(st.floats(0.0, 2000.0), min_size=1, max_size=6)
+
+
+@given(LOADS, st.floats(5.0, 40.0), st.floats(0.1, 5.0))
+def test_the_water_of_a_chain_carries_all_of_the_heat(loads, inlet, flow):
+    outlets = outlets_in_series_c(inlet, loads, flow)
+
+    assert outlets[-1] == pytest.approx(outlet_c(inlet, sum(loads), flow), abs=1e-9)
+    assert (np.diff(outlets) >= -1e-12).all()
+    assert outlets[0] >= inlet
+
+
+def test_many_mornings_are_reckoned_at_once():
+    outlets = outlets_in_series_c(np.array([15.0, 24.0, 31.0]), [100.0, 200.0], 0.5)
+
+    assert outlets.shape == (3, 2)
+    assert outlets[1, 1] == pytest.approx(outlets_in_series_c(24.0, [100.0, 200.0], 0.5)[1])
+
+
+@given(LOADS.filter(lambda loads: sum(loads) > 1.0), st.floats(5.0, 30.0), st.floats(1.0, 20.0))
+def test_the_least_flow_just_passes(loads, inlet, rise):
+    flow = least_flow_l_min(sum(loads), rise)
+
+    assert outlets_in_series_c(inlet, loads, flow)[-1] == pytest.approx(inlet + rise, abs=1e-9)
+
+
+def test_the_first_that_fails_is_named_by_its_place():
+    assert first_to_fail([30.0, 37.0, 40.0], [58.0, 36.0, 36.0]) == 1
+    assert first_to_fail([30.0, 33.0], [58.0, 36.0]) is None
+
+
+@pytest.mark.parametrize(("pressure_pa", "errs_k"), [(101_325.0, 0.1), (90_000.0, 0.25), (70_000.0, 0.6)])
+def test_one_latent_heat_moves_ethanol_as_the_vapour_pressures_do_or_a_little_further(pressure_pa, errs_k):
+    of = condensed("ethanol")
+    found = boiling_point_at_c(of.boiling.value, of.latent_heat.value, of.molar_mass.value, pressure_pa)
+    exact = bubble_point_c(1.0, pressure_pa, ETHANOL_WATER_BOILING)
+
+    assert exact - errs_k <= found <= exact + 0.05
+
+
+def test_water_boils_at_95_degrees_at_1500_m():
+    # 84.56 kPa, 95.0 °C: steam tables, from memory. The way reckoned errs low by up to 0.2 K there.
+    of = condensed("water")
+    found = boiling_point_at_c(of.boiling.value, of.latent_heat.value, of.molar_mass.value, 84_560.0)
+
+    assert 94.8 <= found <= 95.05
+
+
+def test_boiling_points_agree_with_the_table_of_liquids():
+    from stillroom.reference.tables import table
+
+    for one in table("liquids").rows:
+        if one.key in {row.key for row in table("condensed_liquids").rows}:
+            assert condensed(one.key).boiling.value == pytest.approx(one.number("boiling_point_c"), abs=0.05)
+
+
+def test_a_bucket_warms_as_a_step_by_step_integration_does():
+    def slope(_, temperature):
+        return (500.0 - 4.0 * (temperature - 20.0)) / (25.0 * 4186.0)
+
+    stepped = solve_ivp(slope, (0.0, 3 * 3600.0), [24.0], rtol=1e-10, atol=1e-10).y[0, -1]
+
+    assert bucket_temperature_c(180.0, 24.0, 25.0, 500.0, 20.0, 4.0) == pytest.approx(stepped, abs=1e-6)
+
+
+def test_half_a_kilowatt_warms_25_litres_by_17_kelvin_an_hour():
+    # Common practice figure of the trade: about 17 K/h.
+    assert bucket_temperature_c(60.0, 20.0, 25.0, 500.0) == pytest.approx(37.0, abs=0.5)
+
+
+@given(
+    st.floats(5.0, 30.0),
+    st.floats(0.5, 30.0),
+    st.floats(5.0, 100.0),
+    st.floats(10.0, 2000.0),
+    st.floats(0, 20.0),
+)
+def test_a_bucket_with_the_ice_it_needs_lasts_just_as_long(start, rise, litres, heat, hours):
+    minutes, warmest = 60.0 * hours, start + rise
+    ice = ice_needed_kg(minutes, start, warmest, litres, heat)
+    lasts = minutes_until_warm(start, warmest, litres, heat, ice)
+
+    assert ice >= 0.0
+    assert lasts >= minutes * (1.0 - 1e-9)
+    assert ice == 0.0 or lasts == pytest.approx(minutes, rel=1e-9)
+
+
+def test_standing_water_lasts_two_minutes():
+    # 200 mL, 20 K, 124 W by hand: 200 x 4.186 x 20 / 124 = 135 s
+    assert 60.0 * minutes_of_still_water(200.0, 20.0, 124.0) == pytest.approx(135.0, abs=0.5)
+
+
+def test_ten_and_sixteen_amperes():
+    # Common practice of the trade: 1840 and 2944 W
+    assert most_w(np.array([10.0, 16.0]), 230.0) == pytest.approx([1840.0, 2944.0])
+
+
+def test_a_hose_that_is_shut_is_refused():
+    with pytest.raises(BadEntry, match="flow must be above zero"):
+        outlet_c(20.0, 100.0, 0.0)
+
+
+def test_a_bucket_that_is_empty_is_refused():
+    with pytest.raises(BadEntry, match="water in the bucket must be above zero"):
+        minutes_until_warm(20.0, 30.0, 0.0, 100.0)
+
+
+def test_a_high_mountain_is_refused():
+    with pytest.raises(OutsideModel, match="between 50000 and 110000 Pa"):
+        boiling_point_at_c(78.24, 838.0, 46.07, 40_000.0)

@@ -1,0 +1,112 @@
+"""The sums of the bench answer with no laboratory and no scripts, and give the same under every ending."""
+
+import io
+import re
+import warnings
+from collections.abc import Iterator
+from html import unescape
+from typing import Any
+from urllib.parse import urlencode
+
+import pytest
+from pypdf import PdfReader
+
+from stillroom.web.app import make_app
+from stillroom.web.sums import SUMS
+from tests.web.conftest import ADDRESS
+
+ASKED = {
+    "acid": {"of": "hydrochloric acid 37 %", "want": "5 %", "amount": "1.000 L"},
+    "buffer": {"pair": "phosphate", "ph": "7.0", "total": "0.05 mol/L", "amount": "1 L"},
+    "cooling": {"set-ups": "4 × acetone 123.5 W", "inlet": "31", "flow": "0.5", "hours": "6"},
+}
+SAYS = {
+    "acid": "1.000 L of 5 % hydrochloric acid",
+    "buffer": "1 L of phosphate buffer, pH 7.0",
+    "cooling": "Cooling 4 set-ups: acetone",
+}
+
+
+@pytest.fixture(scope="module")
+def outside() -> Iterator[Any]:
+    """A client at the pages while no laboratory is open."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # the test client of this version announces another HTTP library
+        from fastapi.testclient import TestClient
+    with TestClient(make_app(None), base_url=ADDRESS) as client:
+        yield client
+
+
+def address(name: str, ending: str = "", **more: str) -> str:
+    return f"/ask/{name}{ending}?{urlencode({**ASKED[name], **more})}"
+
+
+def test_the_sums_are_found_from_the_doors(outside: Any) -> None:
+    assert {f"/ask/{name}" for name in SUMS} <= set(
+        re.findall(r'href="(/ask/\w+)"', outside.get("/ask").text)
+    )
+
+
+@pytest.mark.parametrize("name", SUMS)
+def test_a_sum_asks_by_get_and_signs_nothing(outside: Any, name: str) -> None:
+    page = outside.get(f"/ask/{name}")
+
+    assert page.status_code == 200
+    assert 'method="get"' in page.text
+    assert 'name="by"' not in page.text
+
+
+@pytest.mark.parametrize("name", SUMS)
+def test_a_sum_and_its_twins_say_the_same(outside: Any, name: str) -> None:
+    page = outside.get(address(name))
+    data = outside.get(address(name, ".json")).json()
+    text = outside.get(address(name, ".txt")).text
+    paper = PdfReader(io.BytesIO(outside.get(address(name, ".pdf")).content))
+
+    assert data["title"] == SAYS[name]
+    assert SAYS[name] in text
+    assert SAYS[name] in unescape(page.text)
+    assert SAYS[name].split()[-1] in paper.pages[0].extract_text()
+
+
+def test_each_meaning_of_a_percentage_has_a_link_that_answers_with_it(outside: Any) -> None:
+    links = [
+        unescape(one)
+        for one in re.findall(r'href="(/ask/acid\?[^"]*basis=[^"]*)"', outside.get(address("acid")).text)
+    ]
+
+    assert len(links) == 4
+    assert all("What it then is" in outside.get(one).text for one in links)
+
+
+def test_the_set_up_that_fails_stands_first_on_the_page(outside: Any) -> None:
+    page = unescape(outside.get(address("cooling")).text)
+
+    assert "the first to fail is acetone set-up 2" in page
+    assert page.index("the first to fail") < page.index("Each condenser")
+
+
+@pytest.mark.parametrize(
+    ("name", "field", "said", "words"),
+    [
+        ("acid", "amount", "0 L", "above zero"),
+        ("buffer", "ph", "3", "between pH 4.54 and 9.27"),
+        ("cooling", "inlet", "", "never filled in"),
+        ("cooling", "altitude", "9000", "between -450 and 5000 m"),
+    ],
+)
+def test_a_bad_entry_is_told_at_its_field(outside: Any, name: str, field: str, said: str, words: str) -> None:
+    page = outside.get(address(name, **{field: said}))
+    told = re.search(rf'id="{field}-error">.*?</p>', page.text)
+
+    assert page.status_code == 422
+    assert told
+    assert words in unescape(told.group())
+
+
+def test_an_entry_that_nobody_said_is_opened_by_its_link(outside: Any) -> None:
+    page = unescape(outside.get(address("acid")).text)
+    link = re.search(r'href="(/ask/acid\?[^"#]*open=density)', page)
+
+    assert link
+    assert re.search(r'<input id="density"[^>]*autofocus', outside.get(link.group(1)).text)
