@@ -1,0 +1,149 @@
+"""The sums of the bench in full: each figure in each twin, the story, bad entries kept, HTML as text."""
+
+import io
+import json
+import re
+import warnings
+from collections.abc import Iterator
+from html import unescape
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from stillroom.web.app import make_app
+from stillroom.web.sums import SUMS
+from tests.web.conftest import ADDRESS, words
+
+STORY = next(
+    one["expect"]
+    for one in json.loads((Path(__file__).parents[1] / "reference_checks" / "stories.json").read_text())
+    if one["id"] == "S3"
+)
+BARE = "/ask/acid?of=hydrochloric+acid+37+%25&want=5+%25&amount=1.000+L&density=1.184"
+ASKED = {
+    "acid": f"{BARE}&basis=w%2Fw",
+    "buffer": "/ask/buffer?pair=phosphate&ph=7.0&total=0.05+mol%2FL&amount=1+L",
+    "cooling": "/ask/cooling?set-ups=4+%C3%97+ethanol+12+mL%2Fmin&inlet=24&flow=0.5&hoses=series&hours=6",
+}
+BAD = {
+    "acid": (
+        ASKED["acid"].replace("want=5+", "want=50+"),
+        "up to the 37 % w/w of the bottle",
+        "want",
+        "50 %",
+    ),
+    "buffer": (ASKED["buffer"].replace("ph=7.0", "ph=3"), "between pH 4.54 and 9.27", "ph", "3"),
+    "cooling": (ASKED["cooling"].replace("inlet=24", "inlet=80"), "between 0 and 60 °C", "inlet", "80"),
+}
+
+
+@pytest.fixture(scope="module")
+def outside() -> Iterator[Any]:
+    """A client at the pages while no laboratory is open."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # the test client of this version announces another HTTP library
+        from fastapi.testclient import TestClient
+    with TestClient(make_app(None), base_url=ADDRESS) as client:
+        yield client
+
+
+def with_ending(address: str, ending: str) -> str:
+    path, _, query = address.partition("?")
+    return f"{path}{ending}?{query}"
+
+
+def test_the_sums_stand_below_the_doors(outside: Any) -> None:
+    page = outside.get("/ask").text
+    links = re.findall(r'href="(/ask/\w+)"', page)
+
+    assert {f"/ask/{name}" for name in SUMS} <= set(links)
+    assert links.index("/ask/order") < min(links.index(f"/ask/{name}") for name in SUMS)
+
+
+@pytest.mark.parametrize("name", SUMS)
+def test_an_answer_and_its_twins_say_the_same(outside: Any, name: str) -> None:
+    html, data, text, sheet = (
+        outside.get(with_ending(ASKED[name], end)) for end in ("", ".json", ".txt", ".pdf")
+    )
+    figures = [
+        one["value"]
+        for block in data.json()["blocks"]
+        if block["block"] == "Numbers"
+        for one in block["items"]
+    ]
+    printed = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(sheet.content)).pages)
+
+    assert [one.status_code for one in (html, data, text, sheet)] == [200] * 4
+    assert len(figures) > 2
+    for figure in figures:
+        assert figure in words(html.text)
+        assert figure in text.text
+        assert figure in printed
+
+
+def test_each_reading_of_a_bare_percentage_has_a_link_that_answers_it(outside: Any) -> None:
+    page = outside.get(BARE)
+    links = {unescape(one) for one in re.findall(r'href="(/ask/acid\?[^"]*basis=[^"]*)"', page.text)}
+    answers = {one: outside.get(one) for one in links}
+    leads = [outside.get(with_ending(one, ".json")).json()["lead"] for one in links]
+
+    assert page.status_code == 200
+    assert len(links) == len(STORY)
+    assert {one.status_code for one in answers.values()} == {200}
+    assert all(lead.startswith("Meant as ") for lead in leads)
+    assert len(set(leads)) == len(STORY)
+
+
+def test_the_table_of_readings_holds_the_figures_of_the_story(outside: Any) -> None:
+    data = outside.get(with_ending(BARE, ".json")).json()
+    table = next(block for block in data["blocks"] if block["block"] == "Table")
+    found = {row[0]["text"]: row for row in table["rows"]}
+
+    for basis, key in {"w/w": "ww", "w/v": "wv", "v/v": "vv_of_conc", "label": "c1v1"}.items():
+        assert float(found[basis][3]) == pytest.approx(STORY[key]["mL"], abs=0.1)
+        assert float(found[basis][5]) == pytest.approx(STORY[key]["mol_L"], abs=0.001)
+
+
+@pytest.mark.parametrize("name", SUMS)
+def test_what_nobody_said_is_listed_and_one_tap_away(outside: Any, name: str) -> None:
+    page = outside.get(ASKED[name].replace("&density=1.184", "")).text
+    links = re.findall(r'href="(/ask/[^"]*open=([\w-]+))#', page)
+
+    assert "What nobody said" in words(page)
+    assert len({field for _, field in links}) > 1
+    for address, field in links:
+        assert re.search(rf'id="{field}"[^>]* autofocus', outside.get(unescape(address)).text)
+
+
+@pytest.mark.parametrize("name", SUMS)
+def test_what_was_typed_is_kept_when_it_cannot_be_answered(outside: Any, name: str) -> None:
+    address, says, field, typed = BAD[name]
+    page, data = outside.get(address), outside.get(with_ending(address, ".json"))
+
+    assert page.status_code in {409, 422}
+    assert says in words(page.text)
+    assert re.search(rf'name="{field}"[^>]*value="{typed}"|value="{typed}"[^>]*name="{field}"', page.text)
+    assert data.status_code == page.status_code
+    assert says in json.dumps(data.json(), ensure_ascii=False)
+
+
+@pytest.mark.parametrize("name", SUMS)
+def test_html_in_every_field_is_text(outside: Any, name: str) -> None:
+    hostile = "<img src=x onerror=a>"
+    for field in SUMS[name][0]().fields:
+        opened = outside.get(f"/ask/{name}", params={field: hostile, "open": field})
+        asked = outside.get(f"{ASKED[name]}&{field}={hostile}")
+
+        assert hostile not in opened.text + asked.text
+        assert max(opened.status_code, asked.status_code) < 500
+
+
+def test_a_density_that_was_said_is_no_longer_among_what_nobody_said(outside: Any) -> None:
+    said, unsaid = (
+        outside.get(one).text for one in (ASKED["acid"], ASKED["acid"].replace("&density=1.184", ""))
+    )
+
+    assert "open=density" in unsaid
+    assert "open=density" not in said
