@@ -5,7 +5,7 @@ Reads text as a person writes it and writes nothing. The temperature is asked, n
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stillroom.actions.dilute_entries import (
     NEEDED,
@@ -31,6 +31,9 @@ from stillroom.results.spirit_strength import (
     KnownBy,
     strength_by_label_percent,
 )
+
+SAME = 1e-9
+"""Strengths that differ by less are one strength, written in two ways."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +77,8 @@ def work_out_dilution(fields: Mapping[str, str]) -> DilutedAsAsked:
     known_by = known_by_in(fields)
     have, words = have_in(fields, known_by, temperature, thermometer)
     want = want_in(fields)
+    if abs(want.value - have.answer.value) <= SAME * have.answer.value:
+        want = replace(want, value=have.answer.value)
     if not 0.0 < want.value <= have.answer.value:
         raise BadEntry(
             f"The strength wanted must lie above 0 and up to the {have.answer.value:.1f} % v/v at hand",
