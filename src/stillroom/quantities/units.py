@@ -72,6 +72,8 @@ _TABLE: tuple[Unit, ...] = (
     Unit("mmol", "amount", 1e-3),
     Unit("mol/L", "concentration", 1.0),
     Unit("mmol/L", "concentration", 1e-3),
+    Unit("mol/kg", "amount by mass", 1.0),
+    Unit("mmol/kg", "amount by mass", 1e-3),
     Unit("W", "power", 1.0),
     Unit("kW", "power", 1000.0),
     Unit("J", "energy", 1.0),

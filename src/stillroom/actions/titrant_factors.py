@@ -1,0 +1,160 @@
+"""The factor of a titrant is found: the standard weighed, its titres read, the factor written when it may be used."""
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from stillroom.actions.house_facts import condition_of
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.titrating import FACTOR, STRENGTH, Titrated
+from stillroom.errors import BadEntry
+from stillroom.evidence.answer import Answer, assumed, reading
+from stillroom.quantities.numbers import number_in
+from stillroom.quantities.parse import parse
+from stillroom.records.entries import ReadingTaken
+from stillroom.results.titrant_factor import Replicate, days_it_serves, drift_told, factor_of
+from stillroom.store.reader import Reader
+
+STANDARD_TAKEN, STANDARD_TITRE, STANDARD_BLANK = "standard taken", "standard titre", "standard blank"
+
+
+def find_factor(
+    lab: Laboratory,
+    lot: str,
+    replicates: Sequence[Titrated],
+    *,
+    standard: str,
+    strength: str,
+    blank: str,
+    scale: str,
+    burette: str,
+    content: str = "",
+    temperature: str = "",
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Enter the titrations of a primary standard, and write the factor where its replicates agree.
+
+    Parameters
+    ----------
+    lot : str
+        Titrant.
+    replicates : sequence of Titrated
+        Standard taken, titrant used ("0.4123 g", "20.14 mL").
+    standard : str
+        "potassium hydrogen phthalate".
+    strength : str
+        Nominal: "0.1000 mol/L", or "0.1000 mol/kg" for a titrant that is weighed.
+    blank : str
+        Titrant used without the standard: "0.04 mL".
+    scale, burette : str
+        Apparatus the standard and the titrant were measured with.
+    content : str
+        Of the standard by its certificate: "99.95 %". 100 % is assumed where nothing is said.
+    temperature : str
+        Of the burette: "31 °C".
+
+    Returns
+    -------
+    Done
+        Readings; strength and factor too where it was released. ``says`` tells factor, spread, drift and how long it
+        serves in this room.
+    """
+    asked = {
+        "lot": lot, "replicates": [[one.mass, one.titre] for one in replicates], "standard": standard,
+        "strength": strength, "blank": blank, "scale": scale, "burette": burette, "content": content,
+        "temperature": temperature,
+    }  # fmt: skip
+    nominal = parse(strength, zero_allowed=False, where="strength")
+    if nominal.unit not in ("mol/L", "mol/kg"):
+        raise BadEntry(
+            "A titrant has a strength in mol/L, or in mol/kg when it is weighed", strength, where="strength"
+        )
+    with lab.act("find factor", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        look = pen.look
+        look.lot(lot)
+        weigher, measurer = look.apparatus(scale), look.apparatus(burette)
+        series = f"factor/{len({one.body.series for one in look.readings(lot, STANDARD_TAKEN)}) + 1}"
+        numbers: list[int] = []
+
+        def read(what: str, text: str, unit: str, apparatus: str, spread: float) -> Answer:
+            value = parse(text, zero_allowed=what == STANDARD_BLANK, where=what).in_unit(unit)
+            number = pen.enter(ReadingTaken(lot, what, value, unit, text, apparatus, series, spread))
+            numbers.append(number)
+            return reading(what, value, unit, f"entry {number}", entry_no=number, standard_uncertainty=spread)
+
+        entered = [
+            Replicate(
+                read(STANDARD_TAKEN, one.mass, "g", scale, weigher.standard_uncertainty),
+                read(STANDARD_TITRE, one.titre, measurer.unit, burette, measurer.standard_uncertainty),
+            )
+            for one in replicates
+        ]
+        found = factor_of(
+            standard,
+            entered,
+            nominal=reading("nominal strength", nominal.value, nominal.unit, "as entered"),
+            content=_content(content),
+            blank=read(STANDARD_BLANK, blank, measurer.unit, burette, measurer.standard_uncertainty),
+            temperature=_temperature(temperature),
+        )
+        answer = found.factor.answer
+        told = f"{lot}: factor {answer.value:.4f} ± {found.factor.expanded_uncertainty:.4f}. {found.because}"
+        if not found.released:
+            return Done(tuple(numbers), told + " No factor was written: titrate again.")
+        when = at or lab.clock()
+        days, factors = _earlier(look, lot)
+        numbers.append(
+            pen.enter(
+                ReadingTaken(lot, STRENGTH, nominal.value, nominal.unit, strength, standard_uncertainty=0.0)
+            )
+        )
+        numbers.append(
+            pen.enter(
+                ReadingTaken(
+                    lot, FACTOR, answer.value, "", f"{answer.value:.5f}", series=series,
+                    standard_uncertainty=answer.standard_uncertainty or 0.0,
+                )
+            )
+        )  # fmt: skip
+        _, drift = drift_told([*days, when.timestamp() / 86400.0], [*factors, answer.value])
+        return Done(tuple(numbers), f"{told} {drift} {_serves(look, when)}")
+
+
+def _content(text: str) -> Answer:
+    if not text:
+        return assumed("content of the standard", 1.0, "", "nobody entered its certificate")
+    value = number_in(text.rstrip(" %"), where="content").value / 100.0
+    if not 0.9 <= value <= 1.01:
+        raise BadEntry("The content of a primary standard lies between 90 and 101 %", text, where="content")
+    return reading("content of the standard", value, "", "its certificate, as entered")
+
+
+def _temperature(text: str) -> Answer | None:
+    if not text:
+        return None
+    value = parse(text, want="temperature", where="temperature").in_unit("°C")
+    if not 5.0 <= value <= 45.0:
+        raise BadEntry("A burette is read between 5 and 45 °C", text, where="temperature")
+    return reading("temperature of the burette", value, "°C", "as entered")
+
+
+def _earlier(look: Reader, lot: str) -> tuple[list[float], list[float]]:
+    entries = look.readings(lot, FACTOR)
+    days = [datetime.fromisoformat(one.done_at).timestamp() / 86400.0 for one in entries]
+    return days, [one.body.value for one in entries]
+
+
+def _serves(look: Reader, when: datetime) -> str:
+    noted = condition_of(look, "room temperature")
+    if noted is None:
+        return "How warm the room is was never noted: how long it serves cannot be told."
+    room = reading("room temperature", noted.value, "°C", f"entry {noted.entry_no}", entry_no=noted.entry_no)
+    factor, life = (days_it_serves(room, which=one).value for one in ("titrant-factor-life", "titrant-life"))
+    again, last = ((when + timedelta(days=int(days))).date().isoformat() for days in (factor, life))
+    return (
+        f"At {noted.as_written} in the room, set the factor again by {again}, and use it by {last}: a rule of thumb, "
+        "until your own factors tell."
+    )

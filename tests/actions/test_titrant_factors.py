@@ -1,0 +1,178 @@
+"""The factor of a titrant: replicates that agree are released, others are kept and not used; warmth, weight, drift."""
+
+from datetime import timedelta
+
+import pytest
+
+from stillroom.actions.house_facts import note_condition
+from stillroom.actions.titrant_factors import find_factor
+from stillroom.actions.titrating import FACTOR, STRENGTH, Titrated
+from stillroom.errors import BadEntry, UnknownName
+from stillroom.evidence.answer import reading
+from stillroom.results.titrant_factor import (
+    Replicate,
+    burette_volume_at_20c_ml,
+    days_it_serves,
+    drift_told,
+    factor_of,
+)
+from tests.practice import noon
+
+PHTHALATE = "potassium hydrogen phthalate"
+GOOD = (("0.4085 g", "20.06 mL"), ("0.4120 g", "20.22 mL"), ("0.4061 g", "19.94 mL"))
+ASKED = {
+    "standard": PHTHALATE, "strength": "0.1000 mol/L", "blank": "0.04 mL", "scale": "SCALE-3", "burette": "BUR-1",
+    "by": "TO",
+}  # fmt: skip
+
+
+def found(replicates=GOOD, nominal=(0.1, "mol/L"), blank=0.04, temperature=None, content=1.0, unit="mL"):
+    return factor_of(
+        PHTHALATE,
+        [
+            Replicate(
+                reading("standard", float(mass.split()[0]), "g", "weighed", standard_uncertainty=0.0002),
+                reading("titre", float(titre.split()[0]), unit, "read", standard_uncertainty=0.02),
+            )
+            for mass, titre in replicates
+        ],
+        nominal=reading("nominal", *nominal, "label"),
+        content=reading("content", content, "", "certificate"),
+        blank=reading("blank", blank, unit, "read", standard_uncertainty=0.02),
+        temperature=reading("temperature", temperature, "°C", "read") if temperature else None,
+    )
+
+
+def test_the_factor_is_the_pharmacopoeias_sum():
+    # each mL of 0.1 M alkali takes 20.42 mg of phthalate (pharmacopoeias, from memory): 408.5 / (20.42 x 20.02)
+    one = found(replicates=GOOD[:1])
+
+    assert one.factor.answer.value == pytest.approx(408.5 / (20.42 * 20.02), abs=0.0001)
+
+
+def test_one_replicate_is_not_released():
+    one = found(replicates=GOOD[:1])
+
+    assert not one.released
+    assert "1 of at least 3 replicates" in one.because
+
+
+def test_three_that_agree_are_released_with_their_spread():
+    three = found()
+
+    assert three.released
+    assert three.spread < 0.002
+    assert three.factor.answer.standard_uncertainty > three.spread / 3**0.5
+
+
+def test_three_that_fall_apart_are_not_released():
+    apart = found(replicates=(*GOOD[:2], ("0.4061 g", "20.30 mL")))
+
+    assert not apart.released
+    assert "at most 0.2 % is allowed" in apart.because
+
+
+def test_a_titrant_far_from_its_name_is_not_released():
+    far = found(nominal=(0.12, "mol/L"))
+
+    assert not far.released
+    assert "off its nominal strength" in far.because
+
+
+def test_a_volume_read_at_31_degrees_is_smaller_at_20():
+    # Water: 0.99820 g/mL at 20 °C, 0.99534 at 31 °C (handbook, from memory); the glass gives back a little
+    at_20 = burette_volume_at_20c_ml(20.0, 31.0, 9.9e-6)
+
+    assert at_20 == pytest.approx(20.0 * 0.99534 / 0.99820 * (1 + 9.9e-6 * 11), abs=0.002)
+    assert found(temperature=31.0).factor.answer.value > found().factor.answer.value
+
+
+def test_a_weighed_titrant_needs_no_temperature():
+    weighed = found(nominal=(0.1, "mol/kg"), unit="g", temperature=31.0)
+
+    assert weighed.strength.unit == "mol/kg"
+    assert weighed.factor.answer.value == pytest.approx(found().factor.answer.value)
+
+
+def test_titres_in_millilitres_do_not_go_with_moles_in_a_kilogram():
+    with pytest.raises(BadEntry, match="titres in g with one in mol/kg"):
+        found(nominal=(0.1, "mol/kg"))
+
+
+@pytest.mark.parametrize(
+    ("days", "factors", "says"),
+    [
+        ([0.0], [1.0], "No drift can be told"),
+        ([0.0, 7.0], [1.004, 1.002], "a third tells"),
+        ([0.0, 7.0, 14.0, 21.0], [1.0040, 1.0031, 1.0019, 1.0011], "It drifts by -0.099 ±"),
+        ([0.0, 7.0, 14.0, 21.0], [1.0040, 1.0045, 1.0035, 1.0044], "No drift beyond its scatter"),
+    ],
+)
+def test_a_drift_is_told_only_when_it_is_one(days, factors, says):
+    assert says in drift_told(days, factors)[1]
+
+
+def test_a_room_ten_kelvin_warmer_halves_the_days():
+    at_35 = days_it_serves(reading("room", 35.0, "°C", "noted"), which="titrant-life")
+    at_20 = days_it_serves(reading("room", 20.0, "°C", "noted"), which="titrant-life")
+
+    assert at_35.value == pytest.approx(15.0)
+    assert at_20.value == pytest.approx(30.0)
+
+
+def test_a_released_factor_stands_in_the_book_and_says_how_long_it_serves(lab):
+    note_condition(lab, "room temperature", "35 °C", by="TO")
+    done = find_factor(lab, "NAOH-01", [Titrated(*one) for one in GOOD], **ASKED, temperature="31 °C")
+    with lab.look() as look:
+        factor = look.readings("NAOH-01", FACTOR)[-1].body
+        strength = look.readings("NAOH-01", STRENGTH)[-1].body
+    until = (noon() + timedelta(days=15)).date().isoformat()
+
+    assert "Released: 3 replicates" in done.says
+    assert factor.value == pytest.approx(1.0, abs=0.02)
+    assert factor.standard_uncertainty > 0.0
+    assert (strength.value, strength.unit) == (0.1, "mol/L")
+    assert f"use it by {until}" in done.says
+
+
+def test_replicates_that_fall_apart_are_kept_and_no_factor_is_written(lab):
+    with lab.look() as look:
+        before = len(look.readings("NAOH-01", FACTOR))
+    bad = [*GOOD[:2], ("0.4061 g", "20.90 mL")]
+    done = find_factor(lab, "NAOH-01", [Titrated(*one) for one in bad], **ASKED)
+    with lab.look() as look:
+        after = len(look.readings("NAOH-01", FACTOR))
+
+    assert after == before
+    assert len(done.entries) == 7
+    assert "No factor was written" in done.says
+    assert "never noted" not in done.says
+
+
+def test_where_the_room_was_never_noted_the_days_are_not_guessed(lab):
+    done = find_factor(lab, "NAOH-01", [Titrated(*one) for one in GOOD], **ASKED)
+
+    assert "How warm the room is was never noted" in done.says
+    assert "taken as read" in done.says
+
+
+@pytest.mark.parametrize(
+    ("fields", "kind", "says"),
+    [
+        ({"standard": "table salt"}, UnknownName, "not a row"),
+        ({"strength": "0.1 N"}, BadEntry, "normality"),
+        ({"strength": "5 % w/w"}, BadEntry, "mol/L, or in mol/kg"),
+        ({"temperature": "90 °C"}, BadEntry, "between 5 and 45 °C"),
+        ({"content": "50 %"}, BadEntry, "between 90 and 101 %"),
+        ({"standard": "sodium carbonate", "strength": "1.0000 mol/L"}, BadEntry, "lies near 1"),
+    ],
+)
+def test_bad_input_leaves_the_book_as_it_was(lab, fields, kind, says):
+    with lab.look() as look:
+        before = len(look.entries())
+    with pytest.raises(kind, match=says):
+        find_factor(lab, "NAOH-01", [Titrated(*one) for one in GOOD], **{**ASKED, **fields})
+    with lab.look() as look:
+        after = len(look.entries())
+
+    assert after == before
