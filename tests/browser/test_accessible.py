@@ -261,7 +261,9 @@ def test_the_dark_bench_is_chosen_with_a_key_and_stays(browser: Any, practice_pa
     assert printed == "rgb(255, 255, 255)"
 
 
-def test_paper_carries_no_buttons_and_no_links_to_what_can_be_done(browser: Any, practice_pages: Practice) -> None:
+def test_paper_carries_no_buttons_and_no_links_to_what_can_be_done(
+    browser: Any, practice_pages: Practice
+) -> None:
     page = opened(browser, practice_pages.address, "laptop", "dark")
     page.goto("/stock/CIN-01")
     page.emulate_media(media="print")
