@@ -46,7 +46,6 @@ ANSWERS_OTHERWISE = {
     "/stock/NOT-THERE": 404,
     "/photographs/0a1b2c": 404,
     "/entries/118/correct": 409,
-    "/join/2026-11-25.4xZ": 409,
 }
 """Pages that say why not. They are looked at like any other."""
 ONLY_SENT_TO = 405
