@@ -4,9 +4,11 @@ from dataclasses import replace
 
 import pytest
 
+from stillroom.actions.certifying import use_of
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import assumed, reading
 from stillroom.products.claims import claims
+from stillroom.products.kinds import KINDS_OF_PRODUCT
 from stillroom.products.label import LabelFacts, ingredient_order, label
 
 DECLARED = reading(
@@ -136,3 +138,8 @@ def test_a_promise_of_a_medical_effect_is_flagged_with_a_safer_wording(sentence)
 )
 def test_plain_words_are_not_flagged(sentence):
     assert claims(sentence) == ()
+
+
+@pytest.mark.parametrize("kind", KINDS_OF_PRODUCT)
+def test_every_kind_that_can_be_chosen_says_on_the_label_what_it_is_for(kind: str) -> None:
+    assert use_of(kind).startswith("For the ")

@@ -120,7 +120,7 @@ def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
         else None,
         content=made.content.answer if made else None,
         flammable=_burns(ethanol, water),
-        function=_use(order.product_type),
+        function=use_of(order.product_type),
     )
     pen = (
         figure(f"{known.name}  {order.nominal_ml:g} mL"),
@@ -130,7 +130,7 @@ def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
     return facts, pen
 
 
-def _use(product_type: str) -> str:
+def use_of(product_type: str) -> str:
     """What a label says a kind of product is for; the kind itself where the catalogue has no words."""
     name = re.sub(r"[^a-z]+", "_", product_type)
     return t(f"use.{name}") if name in names("use") else product_type.capitalize()
