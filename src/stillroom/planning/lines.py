@@ -14,6 +14,10 @@ from stillroom.planning.request import PlanRequest
 from stillroom.planning.skeleton import skeleton
 from stillroom.planning.stages import Asked
 from stillroom.quantities.contributions import contributions
+from stillroom.stream.components import Array
+
+ROUNDING = 1e-12
+"""Draws that differ by less, as a share of the largest, do not differ."""
 
 
 def asked_of(request: PlanRequest, inputs: Mapping[str, Known]) -> Asked:
@@ -119,7 +123,7 @@ def _line_of(key: str, asked: Asked, leaves: Mapping[str, Answer], chain: Chain)
         basis=one.basis,
         says=one.says,
         sources=one.sources,
-        standard_uncertainty=float(np.std(values, ddof=1)),
+        standard_uncertainty=_spread_of(values),
     )
     return PlanLine(
         key=one.key,
@@ -138,3 +142,9 @@ def _line_of(key: str, asked: Asked, leaves: Mapping[str, Answer], chain: Chain)
         says=one.says,
         answer=answer,
     )
+
+
+def _spread_of(values: Array) -> float:
+    """Standard deviation of the draws; nought where they are one figure but for the last digit of a sum."""
+    spread = float(np.std(values, ddof=1))
+    return spread if spread > ROUNDING * float(np.max(np.abs(values))) else 0.0
