@@ -11,9 +11,11 @@ from urllib.parse import urlencode
 import pytest
 from pypdf import PdfReader
 
+from stillroom.actions.questions import KEPT, QUESTIONS
 from stillroom.web.app import make_app
-from stillroom.web.sums import SUMS
 from tests.web.conftest import ADDRESS
+
+SUMS = tuple(name for name in QUESTIONS if name not in KEPT)
 
 ASKED = {
     "acid": {"of": "hydrochloric acid 37 %", "want": "5 %", "amount": "1.000 L"},

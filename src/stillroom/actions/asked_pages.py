@@ -5,21 +5,15 @@ One place for the pages, the command and what is kept. A field that is empty was
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from urllib.parse import urlencode
 
 from stillroom.actions.ask_dilute import work_out_dilution
 from stillroom.actions.ask_dose import work_out_asked_dose
-from stillroom.actions.page_facts import PageFacts
 from stillroom.documents.asking_dilute import dilution_label, dilution_lesson, dilution_page
 from stillroom.documents.asking_dose import asked_dose_page, dose_lesson
-from stillroom.documents.blocks import Page
-from stillroom.documents.doors import Unsaid
+from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
+from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
 from stillroom.documents.lessons import lesson_page
 from stillroom.records.entries import LeftUnsaid
-
-NO_BOOK = PageFacts(practice=False, laboratory="", date="", book="")
-OPEN = "open"
-"""Query field that names the entry to be opened."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +22,8 @@ class AskedPages:
 
     Attributes
     ----------
-    page, lesson : Page
+    page : Page
+    lesson : Page or None
     label : Page or None
         For the bottle, where something was mixed.
     unsaid : tuple of LeftUnsaid
@@ -36,7 +31,7 @@ class AskedPages:
     """
 
     page: Page
-    lesson: Page
+    lesson: Page | None
     label: Page | None
     unsaid: tuple[LeftUnsaid, ...]
 
@@ -56,20 +51,24 @@ def dilution_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Ask
     StillroomError
         What was entered cannot be answered.
     """
-    said = _said(fields)
+    said = said_in(fields)
     asked = work_out_dilution(said)
     found, words = asked.found, asked.words
     return AskedPages(
         dilution_page(
-            found, words, _shown("dilute", said, asked.unsaid), href=_address("dilute", said), **facts
+            found,
+            words,
+            shown_unsaid("dilute", said, asked.unsaid),
+            href=question_address("dilute", said),
+            **facts,
         ),
         lesson_page(
             dilution_lesson(found, words),
             title=f"Lesson: {words.title}",
-            href=_address("dilute/lesson", said),
+            href=question_address("dilute/lesson", said),
             **facts,
         ),
-        dilution_label(found, words, href=_address("dilute/label", said), **facts),
+        dilution_label(found, words, href=question_address("dilute/label", said), **facts),
         tuple(one for one, _ in asked.unsaid),
     )
 
@@ -89,29 +88,36 @@ def dose_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AskedPa
     StillroomError
         What was entered cannot be answered, or may not be made.
     """
-    said = _said(fields)
+    said = said_in(fields)
     told, unsaid = work_out_asked_dose(said)
     return AskedPages(
-        asked_dose_page(told, _shown("dose", said, unsaid), href=_address("dose", said), **facts),
+        asked_dose_page(
+            told, shown_unsaid("dose", said, unsaid), href=question_address("dose", said), **facts
+        ),
         lesson_page(
-            dose_lesson(told), title=f"Lesson: {told.title}", href=_address("dose/lesson", said), **facts
+            dose_lesson(told),
+            title=f"Lesson: {told.title}",
+            href=question_address("dose/lesson", said),
+            **facts,
         ),
         None,
         tuple(one for one, _ in unsaid),
     )
 
 
-def _said(fields: Mapping[str, str]) -> dict[str, str]:
-    return {name: text.strip() for name, text in fields.items() if text.strip() and name != OPEN}
-
-
-def _address(question: str, fields: Mapping[str, str], **more: str) -> str:
-    return f"/ask/{question}?{urlencode({**fields, **more})}"
-
-
-def _shown(
+def shown_unsaid(
     question: str, fields: Mapping[str, str], unsaid: tuple[tuple[LeftUnsaid, float], ...]
 ) -> tuple[Unsaid, ...]:
+    """What nobody said, each with the address of the question that asks for it.
+
+    Parameters
+    ----------
+    question : str
+    fields : mapping of str to str
+        What was said.
+    unsaid : tuple of (LeftUnsaid, float)
+        With the share of the answer each moves.
+    """
     return tuple(
         Unsaid(
             one.what,
@@ -120,7 +126,7 @@ def _shown(
             one.effect,
             share,
             one.field,
-            _address(question, fields, **{OPEN: one.field}),
+            opened_at(question, fields, one.field),
         )
         for one, share in unsaid
     )

@@ -7,12 +7,10 @@ nothing.
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from urllib.parse import urlencode
 
-from stillroom.actions.page_facts import PageFacts
-from stillroom.documents.blocks import Page
+from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.cooling import CoolingFound, CoolingWords, cooling_page, verdict
-from stillroom.documents.doors import Unsaid
+from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
 from stillroom.errors import BadEntry, NotAllowed, StillroomError
 from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
 from stillroom.quantities.parse import parse
@@ -34,9 +32,7 @@ from stillroom.results.cooled_by_bucket import Bucket, bucket, still_water
 from stillroom.science.heat.breaker import PLANNED_SHARE
 from stillroom.substances.condensed import condensed
 
-NO_BOOK = PageFacts(practice=False, laboratory="", date="", book="")
-ADDRESS = "/ask/cooling"
-OPEN = "open"
+QUESTION = "cooling"
 ASKED = "as asked"
 ENTRIES = ("set-ups", "inlet", "flow", "hoses", "hours")
 HOSES = ("series", "parallel")
@@ -95,7 +91,7 @@ def work_out_cooling(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> C
     StillroomError
         An entry is missing or cannot be read.
     """
-    said = {name: text.strip() for name, text in fields.items() if text.strip() and name != OPEN}
+    said = said_in(fields)
     share = _share(said)
     set_ups = _set_ups(said, share)
     in_series = _in_series(said)
@@ -136,7 +132,9 @@ def work_out_cooling(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> C
         ice=_words(said, "ice", "kg"),
         breaker=_words(said, "breaker", "A"),
     )
-    page = cooling_page(outcome, words, _unsaid(said, outcome), href=_address(said), **facts)
+    page = cooling_page(
+        outcome, words, _unsaid(said, outcome), href=question_address(QUESTION, said), **facts
+    )
     told, failed = verdict(outcome, words)
     refused = (
         NotAllowed("This must not run as it stands", told, "Change what it names, and ask again")
@@ -323,9 +321,7 @@ def _unsaid(said: Mapping[str, str], found: CoolingFound) -> tuple[Unsaid, ...]:
     items: list[Unsaid] = []
 
     def add(what: str, taken: str, because: str, effect: str, share: float, field: str) -> None:
-        items.append(
-            Unsaid(what, taken, because, effect, share, field, f"{_address(said, **{OPEN: field})}#{field}")
-        )
+        items.append(Unsaid(what, taken, because, effect, share, field, opened_at(QUESTION, said, field)))
 
     if not said.get("altitude"):
         add(
@@ -365,7 +361,3 @@ def _unsaid(said: Mapping[str, str], found: CoolingFound) -> tuple[Unsaid, ...]:
 
 def _by_heater(one: CooledSetUp) -> bool:
     return any(name == "power_w" for name, _ in one.set_up.load.inputs)
-
-
-def _address(fields: Mapping[str, str], **more: str) -> str:
-    return f"{ADDRESS}?{urlencode({**fields, **more})}"

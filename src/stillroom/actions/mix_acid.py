@@ -6,7 +6,6 @@ place of an entry listed by its effect. Writes nothing.
 
 import math
 from collections.abc import Mapping
-from urllib.parse import urlencode
 
 from stillroom.actions.acid_entries import (
     LABEL_DOUBT,
@@ -15,9 +14,8 @@ from stillroom.actions.acid_entries import (
     bottle_in,
     want_in,
 )
-from stillroom.actions.page_facts import PageFacts
-from stillroom.documents.blocks import Page
-from stillroom.documents.doors import Unsaid
+from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
+from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
 from stillroom.documents.mixing_acid import AcidWords, acid_page
 from stillroom.errors import BadEntry, OutsideModel, StillroomError
 from stillroom.evidence.answer import Answer, reckoned
@@ -25,9 +23,7 @@ from stillroom.results import acid_strength
 from stillroom.results.acid_meanings import Bottle, Meaning, Mixed
 from stillroom.results.acid_mixed import every_meaning
 
-NO_BOOK = PageFacts(practice=False, laboratory="", date="", book="")
-ADDRESS = "/ask/acid"
-OPEN = "open"
+QUESTION = "acid"
 
 
 class AcidAsked:
@@ -78,7 +74,7 @@ def mix_acid(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AcidAsked
     StillroomError
         An entry is missing, cannot be read, or cannot be had from that bottle.
     """
-    said = {name: text.strip() for name, text in fields.items() if text.strip() and name != OPEN}
+    said = said_in(fields)
     bottle = bottle_in(said)
     want, meanings = want_in(said, bottle)
     amount, at_hand, amount_words = amount_in(said)
@@ -90,13 +86,16 @@ def mix_acid(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AcidAsked
     others = _otherwise(bottle, want, meanings, amount, at_hand)
     words = AcidWords(
         bottle=said["of"],
-        want=said["want"] if want.unit == "mol/L" or "%" in said["want"] or "in" in said["want"]
+        want=said["want"]
+        if want.unit == "mol/L" or "%" in said["want"] or "in" in said["want"]
         else f"{said['want']} %",
         amount=f"{'all of ' if at_hand else ''}{amount_words}",
         at_hand=at_hand,
-        answers={meaning: _address(said, basis=meaning.removeprefix("bottle ")) for meaning in (*meanings, "w/w",
-                 "w/v", "v/v", "label")},
-    )  # fmt: skip
+        answers={
+            meaning: question_address(QUESTION, said, basis=meaning.removeprefix("bottle "))
+            for meaning in (*meanings, "w/w", "w/v", "v/v", "label")
+        },
+    )
     page = acid_page(
         bottle,
         found,
@@ -104,7 +103,7 @@ def mix_acid(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AcidAsked
         _unsaid(said, bottle, found),
         others=others,
         poured=_poured(bottle, want, meanings),
-        href=_address(said),
+        href=question_address(QUESTION, said),
         **facts,
     )
     return AcidAsked(page, found, bottle, words.want)
@@ -162,7 +161,7 @@ def _unsaid(
             Unsaid(
                 what, f"± {half:.2g} {leaf.unit}", leaf.leaf.where if leaf.leaf else "",
                 f"moves the solution by ± {100 * share:.1f} % of its strength", share, field,
-                f"{_address(said, **{OPEN: field})}#{field}",
+                opened_at(QUESTION, said, field),
             )
         )  # fmt: skip
     if bottle.density is not None and not said.get("density"):
@@ -173,7 +172,7 @@ def _unsaid(
                 "density of the bottle", f"{bottle.density.value:.4g} g/mL", because,
                 f"moves what is measured by volume by ± {200 * sure / bottle.density.value:.2g} %; nothing when weighed"
                 if sure else "matters when it is measured by volume; nothing when weighed",
-                sure / bottle.density.value, "density", f"{_address(said, **{OPEN: 'density'})}#density",
+                sure / bottle.density.value, "density", opened_at(QUESTION, said, "density"),
             )
         )  # fmt: skip
     return tuple(items)
@@ -187,7 +186,3 @@ def _share(mixed: Mixed, name: str) -> float:
     """Twice what one doubt moves, as a share of the strength."""
     parts = [one for one in mixed.made.budget.contributions if one.name.startswith(name)]
     return 2.0 * math.hypot(*(one.contribution for one in parts)) / mixed.made.answer.value
-
-
-def _address(fields: Mapping[str, str], **more: str) -> str:
-    return f"{ADDRESS}?{urlencode({**fields, **more})}"

@@ -5,11 +5,9 @@ Promises grams of two salts with the pH to expect, and what a strip or a meter c
 
 import re
 from collections.abc import Mapping
-from urllib.parse import urlencode
 
-from stillroom.actions.page_facts import PageFacts
-from stillroom.documents.blocks import Page
-from stillroom.documents.doors import Unsaid
+from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
+from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
 from stillroom.documents.mixing_buffer import BufferWords, buffer_page, mixture_page
 from stillroom.errors import BadEntry, StillroomError, UnknownName
 from stillroom.evidence.answer import Answer, reading, reckoned
@@ -19,9 +17,7 @@ from stillroom.results import ph_of_mixture
 from stillroom.results.buffer_weighed import LIMITS_PH, ReadBy, instrument_error, weighed
 from stillroom.substances.acids import buffer_pair, buffer_pairs, protolytes
 
-NO_BOOK = PageFacts(practice=False, laboratory="", date="", book="")
-ADDRESS = "/ask/buffer"
-OPEN = "open"
+QUESTION = "buffer"
 ASKED = "as asked"
 ENTRIES = ("pair", "ph", "total", "amount", "read-by")
 READ_BY: dict[str, str] = {"strip": "a strip", "meter": "a meter"}
@@ -45,7 +41,7 @@ def mix_buffer(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Page:
     StillroomError
         An entry is missing or cannot be read, or the pair does not reach that pH.
     """
-    said = {name: text.strip() for name, text in fields.items() if text.strip() and name != OPEN}
+    said = said_in(fields)
     if said.get("holds"):
         return _mixture(said, facts)
     name = said.get("pair", "")
@@ -74,7 +70,9 @@ def mix_buffer(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Page:
     words = BufferWords(
         said["amount"], said["ph"], said["total"], _with(said.get("at", ""), "°C"), read_by, told
     )
-    return buffer_page(pair, found, words, _unsaid(said, read_by), href=_address(said), **facts)
+    return buffer_page(
+        pair, found, words, _unsaid(said, read_by), href=question_address(QUESTION, said), **facts
+    )
 
 
 def _mixture(said: Mapping[str, str], facts: PageFacts) -> Page:
@@ -109,7 +107,7 @@ def _mixture(said: Mapping[str, str], facts: PageFacts) -> Page:
         )  # fmt: skip
     except StillroomError as error:
         raise error.at("holds") from error
-    return mixture_page(said["holds"], ph, strength, href=_address(said), **facts)
+    return mixture_page(said["holds"], ph, strength, href=question_address(QUESTION, said), **facts)
 
 
 def _with(text: str, unit: str) -> str:
@@ -168,7 +166,7 @@ def _unsaid(said: Mapping[str, str], read_by: ReadBy) -> tuple[Unsaid, ...]:
     items: list[Unsaid] = []
 
     def add(what: str, taken: str, because: str, effect: str, share: float, field: str) -> None:
-        href = f"{_address(said, **{OPEN: field})}#{field}"
+        href = opened_at(QUESTION, said, field)
         items.append(Unsaid(what, taken, because, effect, share, field, href))
 
     if not said.get("read-by"):
@@ -187,7 +185,3 @@ def _unsaid(said: Mapping[str, str], read_by: ReadBy) -> tuple[Unsaid, ...]:
             "moves the pH by the shift told below for each kelvin", 0.1, "at",
         )  # fmt: skip
     return tuple(items)
-
-
-def _address(fields: Mapping[str, str], **more: str) -> str:
-    return f"{ADDRESS}?{urlencode({**fields, **more})}"

@@ -1,18 +1,8 @@
 """What every page says of itself: whose laboratory, whether it is for practice, and which book it was made from."""
 
-from typing import TypedDict
-
 from stillroom.actions.laboratory import Laboratory
+from stillroom.documents.blocks import PageFacts
 from stillroom.store.reader import Reader
-
-
-class PageFacts(TypedDict):
-    """What every page says of itself."""
-
-    practice: bool
-    laboratory: str
-    date: str
-    book: str
 
 
 def page_facts(lab: Laboratory) -> PageFacts:

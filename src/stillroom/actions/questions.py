@@ -7,13 +7,15 @@ not said.
 from collections.abc import Callable, Mapping
 from datetime import date
 from typing import TypeAlias
-from urllib.parse import urlencode
 
 from stillroom.actions.ask_order import OrderAsked, work_back_from
-from stillroom.actions.asked_pages import NO_BOOK, AskedPages, dilution_pages, dose_pages
-from stillroom.actions.page_facts import PageFacts
+from stillroom.actions.asked_pages import AskedPages, dilution_pages, dose_pages, shown_unsaid
+from stillroom.actions.cooling_sums import work_out_cooling
+from stillroom.actions.mix_acid import mix_acid
+from stillroom.actions.mix_buffer import mix_buffer
 from stillroom.documents.asking_order import asked_order_page, order_lesson
-from stillroom.documents.doors import Unsaid
+from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
+from stillroom.documents.doors import said_in
 from stillroom.documents.lessons import lesson_page
 from stillroom.errors import UnknownName
 from stillroom.records.starters import starter
@@ -32,7 +34,7 @@ def answered(question: str, fields: Mapping[str, str], today: date, facts: PageF
     Parameters
     ----------
     question : str
-        "dilute", "dose" or "order".
+        A key of ``QUESTIONS``.
     fields : mapping of str to str
         What was entered.
     today : date
@@ -51,11 +53,6 @@ def answered(question: str, fields: Mapping[str, str], today: date, facts: PageF
     return QUESTIONS[question](fields, today, facts)
 
 
-def address(question: str, fields: Mapping[str, str], **more: str) -> str:
-    """Address of a question with everything that was said."""
-    return f"/ask/{question}?{urlencode({**fields, **more})}"
-
-
 def order_asked(fields: Mapping[str, str]) -> OrderAsked:
     """The third question from its fields."""
     six = {name: fields.get(name, "") for name in ORDER_ENTRIES}
@@ -65,27 +62,30 @@ def order_asked(fields: Mapping[str, str]) -> OrderAsked:
 
 def _order(fields: Mapping[str, str], today: date, facts: PageFacts) -> AskedPages:
     found = work_back_from(order_asked(fields), today)
-    shown = tuple(
-        Unsaid(
-            one.what,
-            one.taken,
-            one.because,
-            one.effect,
-            share,
-            one.field,
-            f"{address('order', fields, open=one.field)}#{one.field}",
-        )
-        for one, share in found.unsaid
-    )
+    said = said_in(fields)
     page = asked_order_page(
-        found.plan, found.days, found.begin_by, shown, way=starter(found.asked.way).title, **facts
+        found.plan,
+        found.days,
+        found.begin_by,
+        shown_unsaid("order", said, found.unsaid),
+        way=starter(found.asked.way).title,
+        **facts,
     )
     lesson = lesson_page(order_lesson(found.plan), title=f"Lesson: {page.title}", **facts)
     return AskedPages(page, lesson, None, tuple(one for one, _ in found.unsaid))
+
+
+def _sum(page: Page) -> AskedPages:
+    return AskedPages(page, None, None, ())
 
 
 QUESTIONS: dict[str, Answers] = {
     "dilute": lambda fields, _, facts: dilution_pages(fields, facts),
     "dose": lambda fields, _, facts: dose_pages(fields, facts),
     "order": _order,
+    "acid": lambda fields, _, facts: _sum(mix_acid(fields, facts).page),
+    "buffer": lambda fields, _, facts: _sum(mix_buffer(fields, facts)),
+    "cooling": lambda fields, _, facts: _sum(work_out_cooling(fields, facts).page),
 }
+KEPT = ("dilute", "dose", "order")
+"""Questions whose answers can be kept in the book; the others are sums of the moment."""

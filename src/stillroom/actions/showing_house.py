@@ -11,7 +11,6 @@ from stillroom.actions.showing_questions import to_find_out_blocks
 from stillroom.actions.timers import timers_of
 from stillroom.documents.blocks import (
     Block,
-    Caution,
     Cell,
     Empty,
     Facts,
@@ -23,12 +22,13 @@ from stillroom.documents.blocks import (
     Prose,
     Table,
 )
+from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.dosing import dose_page
 from stillroom.documents.making import when
 from stillroom.documents.tracing import amount_text
 from stillroom.documents.when_it_stops import when_it_stops
 from stillroom.records.lots import LotKind, Status
-from stillroom.reference.cautions import caution, cautions
+from stillroom.reference.cautions import cautions
 from stillroom.reference.files import table_names
 from stillroom.reference.sources import sources
 from stillroom.reference.tables import table
@@ -121,7 +121,7 @@ def show_bench(lab: Laboratory) -> Page:
 def show_power_off(lab: Laboratory) -> Page:
     """What a cut of water or power asks for: heat off first, then what each step in hand needs."""
     with lab.look() as look:
-        blocks: list[Block] = [_caution("water-or-power-off")]
+        blocks: list[Block] = [caution_block("water-or-power-off")]
         blocks += [Prose(_is_off(one)) for one in open_outages(look)]
         blocks.append(Heading(t("cut.batch_by_batch")))
         running = [
@@ -135,7 +135,9 @@ def show_power_off(lab: Laboratory) -> Page:
                 Prose(t("cut.stands_in", number=one.number, of=one.of, says=when_it_stops(step.kind))),
             ]
             blocks += [
-                _caution(key) for key in WHEN_IT_STOPS if key in step.cautions and key != "water-or-power-off"
+                caution_block(key)
+                for key in WHEN_IT_STOPS
+                if key in step.cautions and key != "water-or-power-off"
             ]
         if not running:
             blocks.append(Prose(t("cut.no_batch")))
@@ -339,8 +341,3 @@ def _empty_bench(look: Reader) -> Empty:
             Link(t("bench.take_an_order"), "/orders/new"),
         )
     return Empty(t("bench.clear"), t("bench.all_planned"), Link(t("bench.begin_a_batch"), "/make/new"))
-
-
-def _caution(key: str) -> Caution:
-    found = caution(key)
-    return Caution(found.hazard, found.moment, found.wording, found.defers)

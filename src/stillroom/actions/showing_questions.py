@@ -1,8 +1,8 @@
 """What kept answers still leave to find out, as a part of the bench."""
 
 from stillroom.actions.keeping_answers import to_find_out
-from stillroom.actions.questions import address
 from stillroom.documents.blocks import Block, Cell, Heading, Link, Prose, Table
+from stillroom.documents.doors import opened_at
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
@@ -19,7 +19,7 @@ def to_find_out_blocks(look: Reader) -> list[Block]:
         return []
     rows: tuple[tuple[Cell, ...], ...] = tuple(
         (
-            Link(one.what, f"{address(one.question, one.asked, open=one.field)}#{one.field}"),
+            Link(one.what, opened_at(one.question, one.asked, one.field)),
             one.taken,
             one.effect,
             Link(

@@ -71,4 +71,4 @@ def tell_asked_dose(asked: dict[str, Any], *, next_strength: str, share: str, as
         "usual-share": share,
     }
     pages = dose_pages(fields)
-    tell_page(pages.lesson if asked["lesson"] else pages.page, as_json=as_json)
+    tell_page(pages.lesson if asked["lesson"] and pages.lesson else pages.page, as_json=as_json)

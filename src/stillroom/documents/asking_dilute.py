@@ -6,26 +6,27 @@ pen: it is no product label.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Unpack
 
 from stillroom.documents.blocks import (
     Block,
-    Caution,
     Cell,
     Heading,
     LabelFace,
     Numbers,
     Page,
+    PageFacts,
     Points,
     Prose,
     Shown,
     Table,
 )
+from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
 from stillroom.documents.lessons import Lesson
 from stillroom.documents.showing import number, show
 from stillroom.evidence.answer import Answer
 from stillroom.products.flammable import flash_point
-from stillroom.reference.cautions import caution
 from stillroom.results.spirit_diluted import Diluted
 
 CAUTIONS = ("spirit-law", "flammable-vapour", "methanol")
@@ -65,10 +66,7 @@ def dilution_page(
     unsaid: Sequence[Unsaid],
     *,
     href: str = "",
-    practice: bool = False,
-    laboratory: str = "",
-    date: str = "",
-    book: str = "",
+    **page_facts: Unpack[PageFacts],
 ) -> Page:
     """The answer to "how do I dilute this", on one page.
 
@@ -78,7 +76,9 @@ def dilution_page(
     words : DilutionWords
     unsaid : sequence of Unsaid
         What nobody entered.
-    href, practice, laboratory, date, book
+    href : str
+        Address of the page.
+    **page_facts
         As on every page.
     """
     at = words.temperature
@@ -113,17 +113,14 @@ def dilution_page(
         Heading("Check it with an alcoholometer"),
         *_reading(found, words),
         *unsaid_blocks(unsaid),
-        *(_caution(key) for key in CAUTIONS),
+        *(caution_block(key) for key in CAUTIONS),
     ]
     return Page(
         title=words.title,
         kind="spirit diluted",
         code="",
         blocks=tuple(blocks),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         lead=f"From {words.have}, at {at}. Nothing is written in a book.",
         href=href,
     )
@@ -134,10 +131,7 @@ def dilution_label(
     words: DilutionWords,
     *,
     href: str = "",
-    practice: bool = False,
-    laboratory: str = "",
-    date: str = "",
-    book: str = "",
+    **page_facts: Unpack[PageFacts],
 ) -> Page:
     """A label for the bottle of the mixture, to print or to copy by pen.
 
@@ -145,7 +139,9 @@ def dilution_label(
     ----------
     found : Diluted
     words : DilutionWords
-    href, practice, laboratory, date, book
+    href : str
+        Address of the page.
+    **page_facts
         As on every page.
     """
     flash = flash_point(found.want)
@@ -179,10 +175,7 @@ def dilution_label(
             face,
             Points(("A label of the store room, not of a product: nothing here was released.",), "missing"),
         ),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         href=href,
     )
 
@@ -231,7 +224,7 @@ def dilution_lesson(found: Diluted, words: DilutionWords) -> Lesson:
                     _volume(found.contraction, "Contraction"),
                 )
             ),
-            *(_caution(key) for key in CAUTIONS[:2]),
+            *(caution_block(key) for key in CAUTIONS[:2]),
         ),
     )
 
@@ -359,8 +352,3 @@ def _ethanol_in_mixture(found: Diluted) -> float:
     from stillroom.substances.spirits import spirit_mass_fraction
 
     return float(spirit_mass_fraction(found.want.value / 100.0))
-
-
-def _caution(key: str) -> Block:
-    found = caution(key)
-    return Caution(found.hazard, found.moment, found.wording, found.defers)

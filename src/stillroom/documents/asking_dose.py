@@ -5,8 +5,10 @@ Promises that a verdict that is not "within" stands before the grams, and that "
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Unpack
 
-from stillroom.documents.blocks import Block, Caution, Heading, Numbers, Page, Points, Prose, Table
+from stillroom.documents.blocks import Block, Heading, Numbers, Page, PageFacts, Points, Prose, Table
+from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
 from stillroom.documents.lessons import Lesson
 from stillroom.documents.showing import number, show
@@ -15,7 +17,6 @@ from stillroom.products.dose import Dose
 from stillroom.products.dose_asked import Tempting
 from stillroom.products.dose_option import worst_of
 from stillroom.products.dose_otherwise import WhatIf
-from stillroom.reference.cautions import caution
 
 PLAN_ONLY = "An assumed figure may serve a plan, never a release, a certificate or a label."
 IT_SHOULD_HOLD = {"aim on average": "about that much", "aim at least": "at least that much"}
@@ -76,10 +77,7 @@ def asked_dose_page(
     unsaid: Sequence[Unsaid],
     *,
     href: str = "",
-    practice: bool = False,
-    laboratory: str = "",
-    date: str = "",
-    book: str = "",
+    **page_facts: Unpack[PageFacts],
 ) -> Page:
     """The answer to "how much extract", on one page.
 
@@ -88,7 +86,9 @@ def asked_dose_page(
     told : DoseTold
     unsaid : sequence of Unsaid
         What nobody entered.
-    href, practice, laboratory, date, book
+    href : str
+        Address of the page.
+    **page_facts
         As on every page.
     """
     found, chosen = told.found, told.found.chosen
@@ -128,17 +128,14 @@ def asked_dose_page(
         *(block for one in told.tempting for block in _tempted(one, told)),
         *unsaid_blocks(unsaid),
         *([Prose(PLAN_ONLY, quiet=True)] if chosen.content.answer.rests_on_an_assumption else []),
-        _caution("restricted-active"),
+        caution_block("restricted-active"),
     ]
     return Page(
         title=told.title,
         kind="a dose",
         code="",
         blocks=tuple(blocks),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         lead=f"{told.kind}, {told.market}, {IT_SHOULD_HOLD[chosen.meets]}. Nothing is written in a book.",
         href=href,
     )
@@ -183,7 +180,7 @@ def dose_lesson(told: DoseTold) -> Lesson:
                 )
             ),
             *_verdict(told, before=False),
-            _caution("restricted-active"),
+            caution_block("restricted-active"),
         ),
     )
 
@@ -287,8 +284,3 @@ def _step(mass: Answer) -> float:
 def _decimals(mass: Answer) -> int:
     """Decimals the scale shows."""
     return max(0, len(f"{_step(mass):.6f}".rstrip("0").partition(".")[2]))
-
-
-def _caution(key: str) -> Block:
-    found = caution(key)
-    return Caution(found.hazard, found.moment, found.wording, found.defers)

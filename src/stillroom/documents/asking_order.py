@@ -1,26 +1,27 @@
 """An order worked back with nothing set up: what to have, how long it takes, what it costs, what would narrow it."""
 
 from collections.abc import Sequence
+from typing import Unpack
 
 from stillroom.documents.blocks import (
     Block,
-    Caution,
     Facts,
     Heading,
     Numbers,
     Page,
+    PageFacts,
     Points,
     Prose,
     Shown,
     Table,
 )
+from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
 from stillroom.documents.lessons import Lesson
 from stillroom.documents.rivers import river
 from stillroom.documents.showing import number, show
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.planning.working_days import WorkingDays
-from stillroom.reference.cautions import caution
 
 FIRST = ("plant_g", "extract_g", "bulk_g", "all_stock_spirit_g", "bottles", "cost")
 IN_ALL = {"plant_g": "Plant to have", "all_stock_spirit_g": "Stock spirit to have", "cost": "What it costs"}
@@ -34,10 +35,7 @@ def asked_order_page(
     *,
     way: str,
     href: str = "",
-    practice: bool = False,
-    laboratory: str = "",
-    date: str = "",
-    book: str = "",
+    **page_facts: Unpack[PageFacts],
 ) -> Page:
     """The answer to "what does this order take", on one page.
 
@@ -53,7 +51,7 @@ def asked_order_page(
         Title of the way of extracting.
     href : str
         Address of the question, with all that was entered.
-    practice, laboratory, date, book
+    **page_facts
         As on every page.
     """
     order = plan.request.order
@@ -94,17 +92,14 @@ def asked_order_page(
         ),
         Heading("The active, from plant to bottle"),
         river(plan.bends),
-        *(_caution(key) for key in _cautions(plan)),
+        *(caution_block(key) for key in _cautions(plan)),
     ]
     return Page(
         title=f"{order.units} × {order.nominal_ml:g} mL of {order.product}",
         kind="an order worked back",
         code="",
         blocks=tuple(blocks),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         lead=f"{_aim(plan)}, by {way.casefold()}, due {order.due}. Nothing is written in a book.",
         href=href,
     )
@@ -145,11 +140,6 @@ def _needed(value: float, unit: str) -> str:
 def _cautions(plan: Plan) -> tuple[str, ...]:
     named = [key for step in plan.request.extraction.steps for key in step.cautions]
     return tuple(dict.fromkeys(named))[:4]
-
-
-def _caution(key: str) -> Block:
-    found = caution(key)
-    return Caution(found.hazard, found.moment, found.wording, found.defers)
 
 
 def order_lesson(plan: Plan) -> Lesson:

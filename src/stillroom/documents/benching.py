@@ -1,9 +1,9 @@
 """Answers of the bench sums as a page: masses first, the tempting wrong answer beside the right one."""
 
-from stillroom.documents.blocks import Block, Caution, Heading, Numbers, Page, Prose
+from stillroom.documents.blocks import Block, Heading, Numbers, Page, Prose
+from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.showing import show
 from stillroom.evidence.answer import Answer
-from stillroom.reference.cautions import caution
 
 
 def sum_page(
@@ -36,6 +36,5 @@ def sum_page(
     if advice:
         blocks += [Heading("What to do", 3), Prose(advice)]
     for key in cautions:
-        found = caution(key)
-        blocks.append(Caution(found.hazard, found.moment, found.wording, found.defers))
+        blocks.append(caution_block(key))
     return Page(title, "bench sum", "", tuple(blocks), practice=False, lead="Nothing is written in a book.")

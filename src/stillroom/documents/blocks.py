@@ -6,7 +6,7 @@ every kind of block, so a page, its data twin, its print and its plain text cann
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, TypedDict
 
 LeafKind: TypeAlias = Literal["reading", "published", "assumed"]
 
@@ -277,6 +277,19 @@ class Page:
     status: str = ""
     lead: str = ""
     href: str = ""
+
+
+class PageFacts(TypedDict):
+    """What every page says of itself: whose laboratory, whether it is for practice, from which book, on which date."""
+
+    practice: bool
+    laboratory: str
+    date: str
+    book: str
+
+
+NO_BOOK = PageFacts(practice=False, laboratory="", date="", book="")
+"""What a page says of itself where no laboratory is open."""
 
 
 def numbers(*items: Shown) -> Numbers:

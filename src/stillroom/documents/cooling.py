@@ -5,23 +5,24 @@ Promises that a refusal names the first set-up that fails and what would mend it
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Unpack
 
 from stillroom.documents.blocks import (
     Block,
-    Caution,
     Cell,
     Heading,
     Mark,
     Numbers,
     Page,
+    PageFacts,
     Points,
     Prose,
     Table,
 )
+from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
 from stillroom.documents.showing import number, show
 from stillroom.evidence.answer import Answer
-from stillroom.reference.cautions import caution
 from stillroom.results.cooled import CooledSetUp
 from stillroom.results.cooled_by_bucket import Bucket
 
@@ -119,10 +120,7 @@ def cooling_page(
     unsaid: Sequence[Unsaid],
     *,
     href: str = "",
-    practice: bool = False,
-    laboratory: str = "",
-    date: str = "",
-    book: str = "",
+    **page_facts: Unpack[PageFacts],
 ) -> Page:
     """The answer to "may these run on this water", on one page.
 
@@ -131,7 +129,9 @@ def cooling_page(
     found : CoolingFound
     words : CoolingWords
     unsaid : sequence of Unsaid
-    href, practice, laboratory, date, book
+    href : str
+        Address of the page.
+    **page_facts
         As on every page.
     """
     told, failed = verdict(found, words)
@@ -163,8 +163,8 @@ def cooling_page(
         *_bucket(found, words),
         *_outage(found),
         *unsaid_blocks(unsaid),
-        *(_caution(key) for key in CAUTIONS),
-        *(_caution(key) for key in _of_the_liquids(found)),
+        *(caution_block(key) for key in CAUTIONS),
+        *(caution_block(key) for key in _of_the_liquids(found)),
     ]
     names = ", ".join(dict.fromkeys(one.set_up.liquid.name for one in found.set_ups))
     return Page(
@@ -172,10 +172,7 @@ def cooling_page(
         kind="cooling",
         code="",
         blocks=tuple(blocks),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         lead=f"Water at {words.inlet}, {words.flow}, hoses {way}. Nothing is written in a book.",
         href=href,
     )
@@ -235,7 +232,7 @@ def _breaker(found: CoolingFound) -> tuple[Block, ...]:
                 show(found.limit, label="At most", decimals=0),
             )
         ),
-        _caution("overload"),
+        caution_block("overload"),
     )
 
 
@@ -285,8 +282,3 @@ def _of_the_liquids(found: CoolingFound) -> tuple[str, ...]:
 
 def _count(many: int) -> str:
     return "one set-up" if many == 1 else f"{many} set-ups"
-
-
-def _caution(key: str) -> Caution:
-    found = caution(key)
-    return Caution(found.hazard, found.moment, found.wording, found.defers)

@@ -4,10 +4,38 @@ Promises one line for each thing taken in place of an entry: what, why, what it 
 tap that replaces it. Sorted by effect, largest first. Reckons nothing: the effect comes from whoever asked.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from urllib.parse import urlencode
 
 from stillroom.documents.blocks import Block, Heading, Link, Prose, Table
+
+OPEN = "open"
+"""Query field that names the entry to be opened."""
+
+
+def said_in(fields: Mapping[str, str]) -> dict[str, str]:
+    """What was said of a question: an empty field was not said, and which one is opened says nothing."""
+    return {name: text.strip() for name, text in fields.items() if text.strip() and name != OPEN}
+
+
+def question_address(question: str, fields: Mapping[str, str], **more: str) -> str:
+    """Address of a question with everything that was said.
+
+    Parameters
+    ----------
+    question : str
+        "dilute", or one of its papers: "dilute/lesson".
+    fields : mapping of str to str
+    **more : str
+        Fields said besides, or in place of those.
+    """
+    return f"/ask/{question}?{urlencode({**fields, **more})}"
+
+
+def opened_at(question: str, fields: Mapping[str, str], field: str) -> str:
+    """Address of the same question with one field opened and ready for the hand."""
+    return question_address(question, fields, **{OPEN: field})
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,11 +1,13 @@
 """The dose worked out before anybody weighs it: grams, what they make, the bound against the ceiling."""
 
-from stillroom.documents.blocks import Block, Caution, Heading, Numbers, Page, Points, Table
+from typing import Unpack
+
+from stillroom.documents.blocks import Block, Heading, Numbers, Page, PageFacts, Points, Table
+from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.showing import show
 from stillroom.evidence.answer import Answer
 from stillroom.products.dose import Dose
 from stillroom.products.dose_option import worst_of
-from stillroom.reference.cautions import caution
 
 
 def dose_page(
@@ -13,11 +15,8 @@ def dose_page(
     *,
     batch: str,
     extract: str,
-    practice: bool,
-    laboratory: str,
-    date: str,
-    book: str,
     href: str = "",
+    **page_facts: Unpack[PageFacts],
 ) -> Page:
     """A dose as a page.
 
@@ -26,7 +25,9 @@ def dose_page(
     dose : Dose
     batch, extract : str
         Of the formula; of the lot that is dosed.
-    practice, laboratory, date, book, href
+    href : str
+        Address of the page.
+    **page_facts
         As on every page.
     """
     chosen = dose.chosen
@@ -65,17 +66,13 @@ def dose_page(
         ),
         Points(dose.notes),
     ]
-    found = caution("restricted-active")
-    blocks.append(Caution(found.hazard, found.moment, found.wording, found.defers))
+    blocks.append(caution_block("restricted-active"))
     return Page(
         title=f"The dose of {batch}",
         kind="dose",
         code=batch,
         blocks=tuple(blocks),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         lead=f"From the assay of {extract}, as it is in the jar.",
         href=href,
     )

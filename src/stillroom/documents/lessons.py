@@ -5,8 +5,9 @@ far off it is stands on the back. Works nothing out: the figures are those of th
 """
 
 from dataclasses import dataclass
+from typing import Unpack
 
-from stillroom.documents.blocks import Block, Cell, Facts, Heading, Page, PenLines, Prose, TurnOver
+from stillroom.documents.blocks import Block, Cell, Facts, Heading, Page, PageFacts, PenLines, Prose, TurnOver
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +45,8 @@ def lesson_page(
     lesson: Lesson,
     *,
     title: str,
-    practice: bool = False,
-    laboratory: str = "",
-    date: str = "",
-    book: str = "",
     href: str = "",
+    **page_facts: Unpack[PageFacts],
 ) -> Page:
     """The lesson as a page of two sides.
 
@@ -56,7 +54,9 @@ def lesson_page(
     ----------
     lesson : Lesson
     title : str
-    practice, laboratory, date, book, href
+    href : str
+        Address of the page.
+    **page_facts
         As on every page.
     """
     front: tuple[Block, ...] = (
@@ -81,10 +81,7 @@ def lesson_page(
         kind="lesson",
         code="",
         blocks=(*front, *back),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         lead="The worked answer is on the back.",
         href=href,
     )

@@ -1,18 +1,18 @@
 """The batch sheet: every step with planned and actual, who and when, deviations and corrections in plain sight."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Unpack
 from urllib.parse import quote
 
 from stillroom.documents.blocks import (
     Block,
-    Caution,
     Cell,
     Facts,
     Heading,
     Link,
     Numbers,
     Page,
+    PageFacts,
     PenLines,
     Points,
     Prose,
@@ -21,6 +21,7 @@ from stillroom.documents.blocks import (
     Shown,
     Table,
 )
+from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.rivers import AS_EXPECTED, river
 from stillroom.documents.showing import number
 from stillroom.planning.outcome import Bend
@@ -98,7 +99,7 @@ class BatchFacts:
     cuts: tuple[tuple[str, str, str, str], ...] = ()
 
 
-def batch_page(facts: BatchFacts, *, practice: bool, laboratory: str, date: str, book: str) -> Page:
+def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
     """The sheet of a batch, before, during and after."""
     begun = facts.begun.body
     done = {entry.body.step: entry for entry in facts.steps if entry.corrected_by is None}
@@ -150,10 +151,7 @@ def batch_page(facts: BatchFacts, *, practice: bool, laboratory: str, date: str,
         kind="batch sheet",
         code=begun.code,
         blocks=tuple(blocks),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         status="done" if len(done) == len(facts.procedure.steps) else "running",
         lead=f"{number(begun.scale_g)} g of {facts.procedure.scaled_by}.",
         href=f"/make/{begun.code}",
@@ -171,10 +169,7 @@ def _step_blocks(
     """One step; a caution stands in full where it first matters and by its name at later steps."""
     step = facts.procedure.step(name)
     blocks: list[Block] = [Heading(f"{at}. {step.name}", 3), Prose(step.says)]
-    for key in step.cautions:
-        if key not in told_at:
-            found = caution(key)
-            blocks.append(Caution(found.hazard, found.moment, found.wording, found.defers))
+    blocks += [caution_block(key) for key in step.cautions if key not in told_at]
     again = [f"{caution(key).hazard} (step {told_at[key]})" for key in step.cautions if key in told_at]
     if again:
         blocks.append(Prose(f"▲ Caution again: {'; '.join(again)}."))

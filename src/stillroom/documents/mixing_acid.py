@@ -5,26 +5,27 @@ Promises masses first, the order that does not spit, and the cautions at that mo
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Unpack
 
 from stillroom.documents.blocks import (
     Block,
-    Caution,
     Cell,
     Facts,
     Heading,
     Link,
     Numbers,
     Page,
+    PageFacts,
     Points,
     Prose,
     Shown,
     Table,
 )
+from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
 from stillroom.documents.showing import number, show
 from stillroom.errors import StillroomError
 from stillroom.evidence.answer import Answer
-from stillroom.reference.cautions import caution
 from stillroom.results.acid_meanings import SAYS, Bottle, Meaning, Mixed
 
 Found = tuple[tuple[Meaning, Mixed | StillroomError], ...]
@@ -60,10 +61,7 @@ def acid_page(
     others: Found = (),
     poured: Answer | None = None,
     href: str = "",
-    practice: bool = False,
-    laboratory: str = "",
-    date: str = "",
-    book: str = "",
+    **page_facts: Unpack[PageFacts],
 ) -> Page:
     """The answer to "how do I thin this acid", on one page.
 
@@ -78,7 +76,9 @@ def acid_page(
         What the same figure would give otherwise.
     poured : Answer or None
         What pouring without filling up gives, for a share by volume. [mol/L]
-    href, practice, laboratory, date, book
+    href : str
+        Address of the page.
+    **page_facts
         As on every page.
     """
     one = found[0][1]
@@ -94,16 +94,13 @@ def acid_page(
         if words.at_hand
         else f"{words.amount} {first} {words.want} {bottle.of.solute}"
     )
-    blocks += [*unsaid_blocks(unsaid), _caution("waste")]
+    blocks += [*unsaid_blocks(unsaid), caution_block("waste")]
     return Page(
         title=title,
         kind="acid thinned",
         code="",
         blocks=tuple(blocks),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         lead=lead,
         href=href,
     )
@@ -119,7 +116,7 @@ def _several(bottle: Bottle, found: Found, words: AcidWords, poured: Answer | No
         *_refused(found),
         Prose("Volumes are at 20 °C. What is weighed is right at any temperature.", quiet=True),
         *_of_pouring(words, poured),
-        *(_caution(key) for key in bottle.of.cautions),
+        *(caution_block(key) for key in bottle.of.cautions),
     ]
 
 
@@ -134,7 +131,7 @@ def _one(bottle: Bottle, one: Mixed, words: AcidWords, others: Found, poured: An
         ]
     blocks: list[Block] = [
         *([] if one.warming is None or one.warming.value < HOT_K else [_hot(one)]),
-        *(_caution(key) for key in bottle.of.cautions),
+        *(caution_block(key) for key in bottle.of.cautions),
         Heading("Weigh"),
         Numbers(tuple(weighed)),
         Points(
@@ -259,8 +256,3 @@ def _decimals(amount: float) -> int:
 
 def _count(many: int) -> str:
     return {2: "Two", 3: "Three", 4: "Four"}.get(many, str(many))
-
-
-def _caution(key: str) -> Block:
-    found = caution(key)
-    return Caution(found.hazard, found.moment, found.wording, found.defers)

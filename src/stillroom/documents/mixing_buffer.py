@@ -5,12 +5,13 @@ Promises that a strip is never shown as if it were a meter. Reckons nothing.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Unpack
 
-from stillroom.documents.blocks import Block, Caution, Facts, Heading, Numbers, Page, Points, Prose
+from stillroom.documents.blocks import Block, Facts, Heading, Numbers, Page, PageFacts, Points, Prose
+from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
 from stillroom.documents.showing import number, show
 from stillroom.evidence.answer import Answer
-from stillroom.reference.cautions import caution
 from stillroom.results.buffer_weighed import MODEL_LIMITS_PH, ReadBy, Weighed
 from stillroom.substances.acids import BufferPair
 
@@ -45,10 +46,7 @@ def buffer_page(
     unsaid: Sequence[Unsaid],
     *,
     href: str = "",
-    practice: bool = False,
-    laboratory: str = "",
-    date: str = "",
-    book: str = "",
+    **page_facts: Unpack[PageFacts],
 ) -> Page:
     """The answer to "what do I weigh for this pH", on one page.
 
@@ -58,7 +56,9 @@ def buffer_page(
     found : Weighed
     words : BufferWords
     unsaid : sequence of Unsaid
-    href, practice, laboratory, date, book
+    href : str
+        Address of the page.
+    **page_facts
         As on every page.
     """
     expected = [show(found.expected.answer, label="At 25 °C", decimals=2, k=found.expected.k)]
@@ -121,17 +121,14 @@ def buffer_page(
             "it holds little."
         ),
         *unsaid_blocks(unsaid),
-        *(_caution(key) for key in CAUTIONS),
+        *(caution_block(key) for key in CAUTIONS),
     ]
     return Page(
         title=f"{words.amount} of {pair.pair} buffer, pH {words.ph}",
         kind="buffer",
         code="",
         blocks=tuple(blocks),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         lead=f"{words.total} in all, from {pair.acid_form} and {pair.base_form}. Nothing is written in a book.",
         href=href,
     )
@@ -143,10 +140,7 @@ def mixture_page(
     strength: Answer,
     *,
     href: str = "",
-    practice: bool = False,
-    laboratory: str = "",
-    date: str = "",
-    book: str = "",
+    **page_facts: Unpack[PageFacts],
 ) -> Page:
     """The pH of a mixture somebody named.
 
@@ -156,7 +150,9 @@ def mixture_page(
         As it was written.
     ph, strength : Answer
         [1, mol/L]
-    href, practice, laboratory, date, book
+    href : str
+        Address of the page.
+    **page_facts
         As on every page.
     """
     return Page(
@@ -170,12 +166,9 @@ def mixture_page(
                 f"By charge balance at 25 °C, within {MODEL_LIMITS_PH:g} of standard buffers. Spirit, protein, "
                 "precipitates and carbon dioxide from the air are not seen: measure it."
             ),
-            *(_caution(key) for key in CAUTIONS),
+            *(caution_block(key) for key in CAUTIONS),
         ),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         lead="Nothing is written in a book.",
         href=href,
     )
@@ -210,8 +203,3 @@ def _advice(words: BufferWords, found: Weighed) -> tuple[str, ...]:
 
 def _decimals(amount: float) -> int:
     return 2 if amount >= 10.0 else 3
-
-
-def _caution(key: str) -> Caution:
-    found = caution(key)
-    return Caution(found.hazard, found.moment, found.wording, found.defers)

@@ -1,8 +1,8 @@
 """Pages that open something: an entry of the book, the reason of a number."""
 
-from typing import Any
+from typing import Any, Unpack
 
-from stillroom.documents.blocks import Block, Facts, Heading, Link, Page, Points, Prose, Table
+from stillroom.documents.blocks import Block, Facts, Heading, Link, Page, PageFacts, Points, Prose, Table
 from stillroom.documents.making import when
 from stillroom.documents.showing import number, reasons
 from stillroom.documents.stock import told
@@ -21,7 +21,7 @@ RESTS_ON: tuple[tuple[str, str], ...] = (
 )
 
 
-def entry_page(entry: Entry[Any], *, practice: bool, laboratory: str, date: str, book: str) -> Page:
+def entry_page(entry: Entry[Any], **page_facts: Unpack[PageFacts]) -> Page:
     """One entry as it was written, with what corrected it or what it corrects."""
     pairs: list[tuple[str, Any]] = [
         ("Kind", entry.kind),
@@ -50,10 +50,7 @@ def entry_page(entry: Entry[Any], *, practice: bool, laboratory: str, date: str,
         kind="entry",
         code=str(entry.entry_no),
         blocks=blocks,
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         status="corrected" if entry.corrected_by else "",
         href=f"/entries/{entry.entry_no}",
     )
@@ -63,12 +60,9 @@ def why_page(
     answer: Answer,
     *,
     title: str,
-    practice: bool,
-    laboratory: str,
-    date: str,
-    book: str,
     href: str = "",
     code: str = "",
+    **page_facts: Unpack[PageFacts],
 ) -> Page:
     """The reason of a number, down to reading, published row or assumption."""
     u = answer.standard_uncertainty
@@ -116,7 +110,7 @@ def why_page(
                 "missing",
             )
         )
-    return Page(title, "why", code, tuple(blocks), practice, laboratory, date, book, href=href)
+    return Page(title, "why", code, tuple(blocks), href=href, **page_facts)
 
 
 def _budget(answer: Answer) -> list[Block]:

@@ -2,27 +2,28 @@
 
 import re
 from collections.abc import Mapping, Sequence
+from typing import Unpack
 
 from stillroom.documents.blocks import (
     Block,
-    Caution,
     Facts,
     Heading,
     Link,
     Mark,
     Page,
+    PageFacts,
     PenLines,
     Points,
     Prose,
     Shown,
     Table,
 )
+from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.rivers import STEP_BY_STEP, river
 from stillroom.documents.showing import number, show
 from stillroom.planning import outcome as planned
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.records.orders import Order
-from stillroom.reference.cautions import caution
 
 UNIT_AT_THE_END = re.compile(
     r"_(share|g|w|g_per_g|ml_per_g|ml_per_min_kg|min_per_kg|mg_per_kg|mass_fraction|volume_fraction_20c)$"
@@ -71,10 +72,7 @@ def order_page(
     batches: tuple[tuple[str, str, str], ...],
     plans: tuple[tuple[int, str], ...],
     delivered: tuple[tuple[str, int], ...],
-    practice: bool,
-    laboratory: str,
-    date: str,
-    book: str,
+    **page_facts: Unpack[PageFacts],
 ) -> Page:
     """The order as a page.
 
@@ -85,7 +83,7 @@ def order_page(
     plans : tuple of (entry number, when)
         Plans kept for it.
     delivered : tuple of (lot, bottles)
-    practice, laboratory, date, book
+    **page_facts
         As on every page.
     """
     blocks = order_blocks(order)
@@ -108,18 +106,13 @@ def order_page(
         kind="customer's order",
         code=order.code,
         blocks=tuple(blocks),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         lead=f"{gone} of {order.units} delivered, due {order.due}." if gone else f"Due {order.due}.",
         href=f"/orders/{order.code}",
     )
 
 
-def plan_page(
-    plan: Plan, *, practice: bool, laboratory: str, date: str, book: str, kept_as: int | None = None
-) -> Page:
+def plan_page(plan: Plan, *, kept_as: int | None = None, **page_facts: Unpack[PageFacts]) -> Page:
     """The plan: two answers kept apart, every line with its spread, the buying list at the end.
 
     Parameters
@@ -127,7 +120,7 @@ def plan_page(
     plan : Plan
     kept_as : int or None
         Entry it was kept under.
-    practice, laboratory, date, book
+    **page_facts
         As on every page.
     """
     order = plan.request.order
@@ -199,25 +192,20 @@ def plan_page(
         ),
         PenLines(("Agreed with the customer on", "Bought on")),
         Heading("Before anything is heated"),
-        *(_caution(key) for key in _cautions(plan)),
+        *(caution_block(key) for key in _cautions(plan)),
     ]
     return Page(
         title=f"Plan for {order.units} bottles of {order.product}",
         kind="plan",
         code=order.code,
         blocks=tuple(blocks),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         lead=f"Kept as entry {kept_as}." if kept_as else "Not kept yet: nothing is written in the book.",
         href=f"/orders/{order.code}/plan",
     )
 
 
-def charge_page(
-    found: planned.Forecast, *, charge: str, practice: bool, laboratory: str, date: str, book: str
-) -> Page:
+def charge_page(found: planned.Forecast, *, charge: str, **page_facts: Unpack[PageFacts]) -> Page:
     """What a charge of a given mass of plant would give, line by line and step by step."""
     blocks: list[Block] = [river(found.bends, ends="in the extract"), Heading("Line by line")]
     blocks.append(_lines_table(found.request.order.code, list(found.lines)))
@@ -227,10 +215,7 @@ def charge_page(
         kind="forecast",
         code=found.request.order.code,
         blocks=tuple(blocks),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         lead="A forecast: nothing is written in the book.",
     )
 
@@ -318,8 +303,3 @@ def _cautions(plan: Plan) -> tuple[str, ...]:
     """What the steps of the extraction warn of, the gravest first; at most four."""
     named = dict.fromkeys(key for step in plan.request.extraction.steps for key in step.cautions)
     return tuple(dict.fromkeys((*(key for key in GRAVEST if key in named), *named)))[:4]
-
-
-def _caution(key: str) -> Caution:
-    found = caution(key)
-    return Caution(found.hazard, found.moment, found.wording, found.defers)

@@ -1,11 +1,10 @@
 """Release page, certificate and label: what is in the bottle, how it is known, and what is not known."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Unpack
 
 from stillroom.documents.blocks import (
     Block,
-    Caution,
     Facts,
     Heading,
     LabelFace,
@@ -13,6 +12,7 @@ from stillroom.documents.blocks import (
     Mark,
     Numbers,
     Page,
+    PageFacts,
     PenLines,
     Points,
     Prose,
@@ -20,13 +20,13 @@ from stillroom.documents.blocks import (
     ScanCode,
     Table,
 )
+from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.making import when
 from stillroom.documents.tracing import LotAccount, amount_text
 from stillroom.errors import NotAllowed
 from stillroom.products.label import Label
 from stillroom.products.release import Review
 from stillroom.records.entries import ControlTestRead, Entry, StatusDecided
-from stillroom.reference.cautions import caution
 from stillroom.reference.sources import source
 from stillroom.texts.catalogue import t
 
@@ -85,10 +85,7 @@ def release_page(
     *,
     by: str,
     stated: Numbers | None,
-    practice: bool,
-    laboratory: str,
-    date: str,
-    book: str,
+    **page_facts: Unpack[PageFacts],
 ) -> Page:
     """What is missing or out before a lot may go, each with the quickest way to close it."""
     lot = account.lot
@@ -116,26 +113,20 @@ def release_page(
     blocks += [Prose(f"The certificate will say: {says}") for says in review.certificate_says]
     if stated is not None:
         blocks += [Heading("What it will say"), stated]
-    found = caution("own-numbers")
-    blocks.append(Caution(found.hazard, found.moment, found.wording, found.defers))
+    blocks.append(caution_block("own-numbers"))
     return Page(
         title=f"Release of {lot.code}, {lot.name}",
         kind="release",
         code=lot.code,
         blocks=tuple(blocks),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         status=account.status.value,
         lead=f"{len(review.missing)} to close." if review.missing else "",
         href=f"/products/{lot.code}/release",
     )
 
 
-def certificate_page(
-    facts: CertificateFacts, *, practice: bool, laboratory: str, date: str, book: str
-) -> Page:
+def certificate_page(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) -> Page:
     """The certificate of a released lot, with its sources.
 
     Raises
@@ -219,10 +210,7 @@ def certificate_page(
         kind="certificate",
         code=lot.code,
         blocks=tuple(blocks),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         status=facts.account.status.value,
         href=f"/products/{lot.code}/certificate",
     )
@@ -234,10 +222,7 @@ def label_page(
     code: str,
     name: str,
     copy_by_pen: tuple[str, ...],
-    practice: bool,
-    laboratory: str,
-    date: str,
-    book: str,
+    **page_facts: Unpack[PageFacts],
 ) -> Page:
     """The label at its true size, with three lines to copy by pen and a code a phone reads."""
     face = LabelFace(
@@ -268,9 +253,6 @@ def label_page(
         kind="label",
         code=code,
         blocks=tuple(blocks),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         href=f"/products/{code}/label",
     )

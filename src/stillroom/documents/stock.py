@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Unpack
 
 from stillroom.documents.blocks import (
     Block,
@@ -13,6 +13,7 @@ from stillroom.documents.blocks import (
     Mark,
     Numbers,
     Page,
+    PageFacts,
     PenLines,
     Points,
     Prose,
@@ -57,7 +58,7 @@ class LotFacts:
     to_do: tuple[str, ...]
 
 
-def lot_page(facts: LotFacts, *, practice: bool, laboratory: str, date: str, book: str) -> Page:
+def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
     """The page of one lot."""
     lot, account = facts.account.lot, facts.account
     pairs: list[tuple[str, Any]] = [
@@ -114,10 +115,7 @@ def lot_page(facts: LotFacts, *, practice: bool, laboratory: str, date: str, boo
         kind="lot",
         code=lot.code,
         blocks=tuple(blocks),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         status=account.status.value,
         lead="",
         href=f"/stock/{lot.code}",
@@ -128,11 +126,8 @@ def stock_page(
     accounts: Sequence[LotAccount],
     *,
     title: str,
-    practice: bool,
-    laboratory: str,
-    date: str,
-    book: str,
     href: str,
+    **page_facts: Unpack[PageFacts],
 ) -> Page:
     """Every lot with what stands on the shelf."""
     rows = tuple(
@@ -151,7 +146,7 @@ def stock_page(
         if rows
         else (Empty("No lot is on the shelf yet.", "Receive the first: the plant, the spirit, the bottles."),)
     )
-    return Page(title, "stock", "", blocks, practice, laboratory, date, book, href=href)
+    return Page(title, "stock", "", blocks, href=href, **page_facts)
 
 
 def result_shown(entry: Entry[ResultReckoned]) -> Shown:

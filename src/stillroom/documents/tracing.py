@@ -1,7 +1,7 @@
 """The trace report: from any code up to the plant and down to the bottles, and where every gram and bottle is."""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, Unpack
 
 from stillroom.documents.blocks import (
     Block,
@@ -10,6 +10,7 @@ from stillroom.documents.blocks import (
     Link,
     Mark,
     Page,
+    PageFacts,
     PenLines,
     Points,
     Prose,
@@ -131,7 +132,7 @@ class TraceReport:
         return all(one.closes for one in self.products)
 
 
-def trace_page(report: TraceReport, *, practice: bool, laboratory: str, date: str, book: str) -> Page:
+def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
     """The trace report as a page.
 
     Parameters
@@ -188,10 +189,7 @@ def trace_page(report: TraceReport, *, practice: bool, laboratory: str, date: st
         kind="trace report",
         code=report.start,
         blocks=tuple(blocks),
-        practice=practice,
-        laboratory=laboratory,
-        date=date,
-        book=book,
+        **page_facts,
         lead=_lead(report),
         href=f"/trace/{report.start}",
     )

@@ -52,7 +52,6 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         starters,
         stepping,
         stock,
-        sums,
         testing,
         tracing,
     )
@@ -66,7 +65,6 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
     app.include_router(look)
     for views in (
         ask,
-        sums,
         keeping,
         bench,
         orders,

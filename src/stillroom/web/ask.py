@@ -12,16 +12,18 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, PlainTextResponse, Response
 
-from stillroom.actions.asked_pages import OPEN, AskedPages
-from stillroom.actions.questions import answered
+from stillroom.actions.asked_pages import AskedPages
+from stillroom.actions.questions import KEPT, answered
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
+from stillroom.documents.doors import OPEN, said_in
 from stillroom.errors import StillroomError, UnknownName
 from stillroom.web.ask_entries import Question, dilute_question, dose_question
 from stillroom.web.ask_order_entries import order_question
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
 from stillroom.web.pages import facts_of_request, send_form, send_page, status_of, today
+from stillroom.web.sums_entries import acid_question, buffer_question, cooling_question
 
 router = APIRouter()
 HERE = "Ask"
@@ -30,6 +32,9 @@ DOORS: dict[str, Asks] = {
     "dilute": lambda *_: dilute_question(),
     "dose": lambda *_: dose_question(),
     "order": order_question,
+    "acid": lambda *_: acid_question(),
+    "buffer": lambda *_: buffer_question(),
+    "cooling": lambda *_: cooling_question(),
 }
 """Each takes what was said, the field that is opened, and the day; gives its entries."""
 
@@ -39,8 +44,7 @@ def _fields(request: Request) -> dict[str, str]:
 
 
 def _pages(request: Request, question: str) -> AskedPages:
-    fields = {name: text for name, text in _fields(request).items() if name != OPEN}
-    return answered(question, fields, today(request), facts_of_request(request))
+    return answered(question, said_in(request.query_params), today(request), facts_of_request(request))
 
 
 def _paper(pages: AskedPages, paper: str) -> Page:
@@ -59,15 +63,20 @@ def _ask(request: Request, question: str) -> Response:
     fields = _fields(request)
     opened = fields.pop(OPEN, "")
     asked = DOORS[question](fields, opened, today(request))
-    chosen = {one.name for row in asked.rows for one in row.controls if one.kind in ("choice", "date")}
-    if opened or not fields.keys() & (set(asked.entries) - chosen):
+    chosen = {
+        one.name
+        for row in (*asked.rows, *asked.more)
+        for one in row.controls
+        if one.kind in ("choice", "date")
+    }
+    if opened or not fields.keys() & (set(asked.fields) - chosen):
         return _send_question(request, asked, fields, opened)
     try:
         pages = _pages(request, question)
     except StillroomError as error:
         trouble = trouble_of(error, set(asked.fields))
         return _send_question(request, asked, fields, "", trouble, status_of(error))
-    papers = ("lesson", *(("label",) if pages.label else ()))
+    papers = tuple(name for name, one in (("lesson", pages.lesson), ("label", pages.label)) if one)
     return _send_answer(request, pages.page, question, "", papers)
 
 
@@ -90,7 +99,8 @@ def _send_question(
         lead=asked.lead,
     )
     folded = {one.name for row in asked.more for one in row.controls}
-    unfold = opened in folded or bool(folded & fields.keys())
+    told_at = trouble.at.keys() if trouble else set()
+    unfold = opened in folded or bool(folded & (fields.keys() | told_at))
     return send_form(
         request, form, Typed(fields), trouble, status=status, template="ask_question.html",
         question=asked, opened=opened, unfold=unfold,
@@ -109,7 +119,7 @@ def _send_answer(
     ]
     words = {"lesson": "As a lesson", "label": "A label for the bottle"}
     doing = [(words[one], f"{whole}/{one}?{query}", "quiet") for one in papers]
-    if not paper:
+    if not paper and question in KEPT:
         doing.insert(0, ("Keep in the book?", f"{whole}/keep?{query}", ""))
     if paper:
         doing.append(("The answer", f"{whole}?{query}", "quiet"))
@@ -152,7 +162,7 @@ def _serve(question: str, paper: str) -> None:
 
 for _question, _paper_name in (
     ("dilute", "lesson"), ("dilute", "label"), ("dilute", ""), ("dose", "lesson"), ("dose", ""),
-    ("order", "lesson"), ("order", ""),
+    ("order", "lesson"), ("order", ""), ("acid", ""), ("buffer", ""), ("cooling", ""),
 ):  # fmt: skip
     _serve(_question, _paper_name)
 

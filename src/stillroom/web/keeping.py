@@ -8,17 +8,18 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from stillroom.actions.keeping_answers import answer_kept, keep
-from stillroom.actions.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.neighbours import begin_beside
 from stillroom.actions.page_facts import page_facts
-from stillroom.actions.questions import QUESTIONS, address, answered
-from stillroom.errors import BadEntry, NotAllowed, StillroomError, UnknownName
-from stillroom.records.people import Person, signature_of
+from stillroom.actions.questions import KEPT, answered
+from stillroom.documents.doors import OPEN, question_address
+from stillroom.errors import NotAllowed, StillroomError, UnknownName
 from stillroom.web.forms import Ask, Form, Signed, Trouble, Typed, TypedForm, trouble_of
 from stillroom.web.pages import facts_of_request, go, lab_of, open_lab, send_form, send_page, status_of, today
 
 router = APIRouter()
 HERE = "Ask"
-OWN = frozenset({"request_key", "by", "at", "laboratory", "your-name", "open", "pin"})
+OWN = frozenset({"request_key", "by", "at", "name", "person", "open", "pin"})
 """Fields of the form itself; the others are the question."""
 
 
@@ -30,8 +31,8 @@ def _form(request: Request, question: str, asked: dict[str, str]) -> Form:
     begins = open_lab(request) is None
     names: tuple[Ask, ...] = (
         (
-            Ask("laboratory", "Name of the laboratory", hint="Printed on every document"),
-            Ask("your-name", "Your name", hint="You sign with its initials"),
+            Ask("name", "Name of the laboratory", hint="Printed on every document"),
+            Ask("person", "Your name", hint="You sign with its initials"),
         )
         if begins
         else ()
@@ -93,7 +94,9 @@ def kept(request: Request, entry_no: int) -> Response:
     page = answered(body.question, body.asked, on, page_facts(lab)).page
     kept_as = f"Kept as entry {entry_no}, by {entry.by}, on {on.isoformat()}."
     page = replace(page, lead=page.lead.replace("Nothing is written in a book.", kept_as))
-    doing = [("Say more", address(body.question, body.asked, open=next(iter(body.asked))), "quiet")]
+    doing = [
+        ("Say more", question_address(body.question, body.asked, **{OPEN: next(iter(body.asked))}), "quiet")
+    ]
     if body.order:
         doing = [
             ("The order and its plan", f"/orders/{body.order}", ""),
@@ -105,17 +108,13 @@ def kept(request: Request, entry_no: int) -> Response:
 
 def _begin(request: Request, typed: Typed) -> tuple[Laboratory, str]:
     home: Path | None = request.app.state.home
-    name, laboratory = typed["your-name"], typed["laboratory"]
-    if not name:
-        raise BadEntry("A book needs to know who writes", "no name", "Write your name", where="your-name")
-    if not laboratory:
-        raise BadEntry("A laboratory has a name", "none", "Write what it is called", where="laboratory")
     if home is None:
         raise NotAllowed("A book needs a folder", "none", "Start with a folder: serve --in FOLDER")
-    person = Person(signature_of(name), name, may_release=True)
-    lab = begin_laboratory(home, laboratory, person)
+    lab = begin_beside(home, typed["name"], typed["person"], beside=None)
     request.app.state.lab = lab
-    return lab, person.code
+    request.app.state.home = lab.folder
+    with lab.look() as look:
+        return lab, look.people()[0].code
 
 
 def _send(
@@ -127,5 +126,5 @@ def _send(
 
 
 def _must_be_a_question(question: str) -> None:
-    if question not in QUESTIONS:
-        raise UnknownName.among(question, "a question", QUESTIONS)
+    if question not in KEPT:
+        raise UnknownName.among(question, "a question that is kept", KEPT)

@@ -19,11 +19,11 @@ from fastapi.responses import HTMLResponse, JSONResponse, PlainTextResponse, Red
 
 from stillroom.actions.in_hand import book_id, people
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.page_facts import PageFacts, page_facts
+from stillroom.actions.page_facts import page_facts
 from stillroom.actions.pins import pin_facts
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
-from stillroom.documents.blocks import Page
+from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.errors import BookTrouble, NotAllowed, StillroomError, UnknownName
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import (
@@ -87,7 +87,7 @@ def today(request: Request) -> date:
 def facts_of_request(request: Request) -> PageFacts:
     """What every page says of itself; nothing where no laboratory is open."""
     lab = open_lab(request)
-    return page_facts(lab) if lab else PageFacts(practice=False, laboratory="", date="", book="")
+    return page_facts(lab) if lab else NO_BOOK
 
 
 def hand_of(request: Request) -> str:
