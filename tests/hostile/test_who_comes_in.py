@@ -135,7 +135,7 @@ def test_no_page_holds_a_script_of_its_own(house):
 
 def test_an_answer_to_an_error_in_the_program_is_dressed_too(house, monkeypatch):
     def broken(*_: object) -> None:
-        raise RuntimeError("the shelf fell down at /home/somebody")
+        raise RuntimeError("the shelf fell down beside somebody")
 
     monkeypatch.setattr("stillroom.web.pages.page_json", broken)
     client = house.laptop()
