@@ -23,6 +23,8 @@ NAME_TO_UNIT = {
     "w": "W",
     "j": "J",
     "j_g": "J/g",
+    "j_g_k": "J/(g K)",
+    "kj_kg": "kJ/kg",
     "m": "m",
     "kg_m3": "kg/m3",
     "g_ml": "g/mL",

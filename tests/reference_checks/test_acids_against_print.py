@@ -137,3 +137,29 @@ def test_five_millilitres_in_ninety_five_of_water():
 
     assert found == pytest.approx(told["molarity_mol_l"], abs=0.0005)
     assert made_up == pytest.approx(told["made_up_to_100ml_molarity"], abs=0.0001)
+
+
+def test_the_worked_example_is_met_figure_by_figure():
+    told = json.loads((HERE / "hcl_worked_example.json").read_text())
+    # volumes follow the density, which the handbook's rows allow 0.0005 g/mL
+    hcl = densities_of("hydrochloric acid")
+    acid_g = 5.0 * solution_density_g_ml(0.37, hcl)
+    share = 0.37 * acid_g / (acid_g + 95.0 * 0.9982)
+    density = solution_density_g_ml(share, hcl)
+    five = mass_concentration_g_ml(0.05, hcl)
+
+    assert acid_g / 5.0 == pytest.approx(told["density_37_g_ml"], abs=0.00005)
+    assert acid_g == pytest.approx(told["mass_acid_g"], abs=0.0005)
+    assert 0.37 * acid_g == pytest.approx(told["HCl_g"], abs=0.005)
+    assert 0.37 * acid_g / 36.461 == pytest.approx(told["HCl_mol"], abs=0.000005)
+    assert acid_g + 95.0 * 0.9982 == pytest.approx(told["total_mass_g"], abs=0.005)
+    assert 100.0 * share == pytest.approx(told["mass_pct"], abs=0.0005)
+    assert density == pytest.approx(told["density_g_ml"], abs=0.0005)
+    assert (acid_g + 95.0 * 0.9982) / density == pytest.approx(told["final_volume_ml"], abs=0.05)
+    assert 100.0 * share * density == pytest.approx(told["g_per_100ml"], abs=0.0011)
+    assert moles_in_a_litre_mol_l(mass_concentration_g_ml(0.37, hcl), 36.461) == pytest.approx(
+        told["molarity_conc_acid"], abs=0.005
+    )
+    assert 100.0 * five / mass_concentration_g_ml(0.37, hcl) == pytest.approx(
+        told["ml_37_for_100ml_of_5pct_mm"], abs=0.006
+    )

@@ -6,8 +6,10 @@ from pathlib import Path
 import pytest
 
 from stillroom.reference.tables import row, table
+from stillroom.science.liquids.antoine import antoine_pressure_pa
 from stillroom.science.liquids.boiling import vapour_pressure_pa
 from stillroom.science.liquids.density import density_kg_m3
+from stillroom.substances.condensed import condensed
 from stillroom.substances.spirits import ETHANOL_WATER_BOILING, OIML_R22
 
 COLUMNS = {
@@ -61,6 +63,27 @@ def test_vapour_pressures_agree_with_another_correlation(printed):
     found = vapour_pressure_pa(at, getattr(ETHANOL_WATER_BOILING, printed["substance"]))
 
     assert found == pytest.approx(float(printed["value"]), abs=float(printed["tolerance"]))
+
+
+@pytest.mark.parametrize(
+    "printed", named(one for one in rows() if one["property"].startswith("vapour_pressure"))
+)
+def test_what_moves_a_boiling_point_gives_the_vapour_pressure(printed):
+    at = float(printed["property"].removeprefix("vapour_pressure_").removesuffix("C"))
+    found = antoine_pressure_pa(at, *(one.value for one in condensed(printed["substance"]).antoine))
+
+    assert found == pytest.approx(float(printed["value"]), abs=float(printed["tolerance"]))
+
+
+@pytest.mark.parametrize("printed", named(one for one in rows() if one["property"] == "hazard_class"))
+def test_the_hazard_class_is_told_as_it_is_printed(printed):
+    assert row("liquids", printed["substance"])["hazard_class"] == printed["value"]
+
+
+def test_every_property_of_the_printed_table_is_held_to_something():
+    kinds = {one["property"] for one in rows()}
+
+    assert {one for one in kinds if not one.startswith("vapour_pressure")} - {"hazard_class"} == set(COLUMNS)
 
 
 def test_ethyl_acetate_for_clean_up_agrees_with_the_table_of_liquids():

@@ -22,7 +22,12 @@ from stillroom.science.liquids.strength import (
     mass_fraction_from_volume_fraction,
     volume_fraction_from_mass_fraction,
 )
-from stillroom.substances.spirits import ethanol_water_boiling, ethanol_water_heats, oiml_r22
+from stillroom.substances.spirits import ethanol_water_boiling, oiml_r22
+from stillroom.substances.water import (
+    density_of_water_kg_m3,
+    heat_capacity_of_water_j_g_k,
+    latent_heat_of_water_kj_kg,
+)
 
 HERE = Path(__file__).parent
 SAME = "same equation"
@@ -186,44 +191,35 @@ def test_boiling_agrees_with_measured_points(row):
     assert temperature == pytest.approx(float(row["T_C"]), abs=float(row["tol_T_C"]))
 
 
-def water_property(row):
-    at = float(row["t_C"])
-    if row["property"] == "density":
-        return density_kg_m3(0.0, at, TABLE) if at <= TABLE.highest_temperature_c else None
-    if row["property"] == "vapour_pressure":
-        return vapour_pressure_pa(at, BOILING.water)
-    if row["property"] == "latent_heat" and at == 100:
-        return ethanol_water_heats().water_latent_j_g
-    if row["property"] == "heat_capacity" and at == 20:
-        return ethanol_water_heats().water_capacity_j_g_k
-    return None
+WATER = {
+    "density": lambda at: (
+        density_kg_m3(0.0, at, TABLE) if at <= TABLE.highest_temperature_c else density_of_water_kg_m3(at)
+    ),
+    "heat_capacity": heat_capacity_of_water_j_g_k,
+    "latent_heat": latent_heat_of_water_kj_kg,
+    "vapour_pressure": lambda at: vapour_pressure_pa(at, BOILING.water),
+}
 
 
-@pytest.mark.parametrize(
-    "row", [one for one in rows("water.csv") if water_property(one.values[0]) is not None]
-)
+@pytest.mark.parametrize("row", rows("water.csv"))
 def test_water_agrees_with_the_formulation_of_1995(row):
-    found = water_property(row)
+    found = WATER[row["property"]](float(row["t_C"]))
 
     assert found == pytest.approx(float(row["value"]), abs=float(row["tolerance"]))
 
 
-def test_rows_from_outside_are_counted_apart_from_rows_of_the_same_equation():
-    counts = {
-        name: (len(rows(name, same_equation=False)), len(rows(name, same_equation=True)))
-        for name in (
-            "density_and_strength.csv",
-            "mixing.csv",
-            "dilution_table.csv",
-            "boiling.csv",
-            "handbook_density.csv",
-        )
-    }
+@pytest.mark.parametrize("row", [one for one in rows("water.csv") if one.values[0]["property"] == "density"])
+def test_two_equations_of_water_agree_with_the_formulation_of_1995(row):
+    found = density_of_water_kg_m3(float(row["t_C"]))
 
-    assert counts == {
-        "density_and_strength.csv": (33, 77),
-        "mixing.csv": (12, 29),
-        "dilution_table.csv": (121, 0),
-        "boiling.csv": (53, 0),
-        "handbook_density.csv": (62, 0),
-    }
+    assert found == pytest.approx(float(row["value"]), abs=float(row["tolerance"]))
+
+
+def test_the_coefficients_of_the_density_equation_are_the_printed_ones():
+    printed = json.loads((HERE / "oiml_r22.json").read_text(encoding="utf-8"))
+
+    assert (list(TABLE.a), list(TABLE.b)) == (printed["A"], printed["B"])
+    assert [list(line) for line in TABLE.c] == printed["C"]
+    assert sum(len(one) for one in (TABLE.a, TABLE.b, *TABLE.c)) == 54
+    assert density_kg_m3(1.0, 20.0, TABLE) == pytest.approx(printed["rho_ethanol_20"], abs=0.005)
+    assert density_kg_m3(0.0, 20.0, TABLE) == pytest.approx(printed["rho_water_20"], abs=0.000005)

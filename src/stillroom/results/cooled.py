@@ -207,7 +207,7 @@ def cooled(
     BadEntry
         A heat is negative or the flow not above zero.
     OutsideModel
-        The pressure is beyond 50 to 110 kPa.
+        The pressure is beyond 40 to 110 kPa.
     """
     made = []
     for at, one in enumerate(set_ups):
@@ -244,9 +244,9 @@ def boiling_at(liquid: Condensed, pressure: Answer) -> Answer:
     """
     return reckoned(
         f"boiling point of {liquid.name} here", boiling_point_at_c, unit="°C",
-        inputs={"normal_boiling_c": liquid.boiling, "latent_heat_kj_kg": liquid.latent_heat,
-                "molar_mass_g_mol": liquid.molar_mass, "pressure_pa": pressure},
-        says="moved from 101.325 kPa with its latent heat", sources=liquid.boiling.sources,
+        inputs={"normal_boiling_c": liquid.boiling, "antoine_a": liquid.antoine[0],
+                "antoine_b": liquid.antoine[1], "antoine_c": liquid.antoine[2], "pressure_pa": pressure},
+        says="moved from 101.325 kPa with its vapour pressure", sources=liquid.boiling.sources,
     )  # fmt: skip
 
 

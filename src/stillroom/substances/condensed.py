@@ -10,6 +10,7 @@ from stillroom.evidence.answer import Answer, published
 from stillroom.reference.tables import row, table
 
 TABLE = "condensed_liquids"
+ANTOINE = "antoine-constants"
 OTHER_NAMES = {
     "spirit": "ethanol",
     "alcohol": "ethanol",
@@ -33,8 +34,8 @@ class Condensed:
         [kJ/kg]
     density : Answer
         Of the liquid at its boiling point. [g/mL]
-    molar_mass : Answer
-        [g/mol]
+    antoine : tuple of Answer
+        Constants of its vapour pressure, of the decimal logarithm in mmHg and °C. [1, °C, °C]
     """
 
     name: str
@@ -42,7 +43,7 @@ class Condensed:
     boiling: Answer
     latent_heat: Answer
     density: Answer
-    molar_mass: Answer
+    antoine: tuple[Answer, Answer, Answer]
 
 
 def condensed(name: str) -> Condensed:
@@ -70,13 +71,13 @@ def condensed(name: str) -> Condensed:
         raise UnknownName.among(words, "a liquid with a known boiling point", known | set(OTHER_NAMES))
     found = row(TABLE, key)
 
-    def figure(column: str, what: str, unit: str) -> Answer:
+    def figure(column: str, what: str, unit: str, source: str = "") -> Answer:
         return published(
             f"{what} of {key}",
             found.number(column),
             unit,
             f"{TABLE}, {key}",
-            sources=(found.words("source"),),
+            sources=(source or found.words("source"),),
         )
 
     return Condensed(
@@ -85,5 +86,9 @@ def condensed(name: str) -> Condensed:
         figure("boiling_point_c", "boiling point", "°C"),
         figure("latent_heat_kj_kg", "latent heat", "kJ/kg"),
         figure("density_at_boiling_g_ml", "density at the boil", "g/mL"),
-        figure("molar_mass_g_mol", "molar mass", "g/mol"),
+        (
+            figure("antoine_a", "first constant of Antoine", "1", ANTOINE),
+            figure("antoine_b", "second constant of Antoine", "°C", ANTOINE),
+            figure("antoine_c", "third constant of Antoine", "°C", ANTOINE),
+        ),
     )
