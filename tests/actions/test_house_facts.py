@@ -1,15 +1,18 @@
 """How the house is and what things cost: noted, offered with their age, never filled in, used by the plan."""
 
+import re
 from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
 
 from stillroom.actions.entering import enter_text
-from stillroom.actions.house_facts import HOUSE, last_condition, note_condition
+from stillroom.actions.house_facts import HOUSE, last_condition, note_condition, offered
 from stillroom.actions.laboratory import Laboratory, begin_laboratory
 from stillroom.actions.ordering import work_back
 from stillroom.actions.pricing import note_price, prices_noted
+from stillroom.actions.showing import plan_shown
+from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.planning.assumptions import ASSUMED
 from stillroom.planning.inputs import all_inputs
@@ -124,6 +127,46 @@ def test_a_tap_hardly_colder_than_the_hand_is_left_to_the_plan(lab: Laboratory) 
     note_condition(lab, "tap temperature", "34 °C", by="MA")
 
     assert known(lab, "tap water rise")[1] == "assumed"
+
+
+def test_the_height_noted_moves_the_boiling_and_the_minutes(lab: Laboratory) -> None:
+    low = {one.key: one.value for one in work_back(lab, "ORD-1").lines}
+    done = note_condition(lab, "altitude", "2500 m", by="MA")
+    high = {one.key: one.value for one in work_back(lab, "ORD-1").lines}
+
+    assert known(lab, "extraction/recover spirit/altitude_m") == (2500.0, "reading", done.entry_no)
+    assert high["electricity_kwh"] < low["electricity_kwh"]
+    assert high["recovered_strength_percent"] != low["recovered_strength_percent"]
+
+
+def test_the_working_hours_noted_move_the_day_to_begin(lab: Laboratory) -> None:
+    before = page_text(plan_shown(lab, work_back(lab, "ORD-1")))
+    done = note_condition(lab, "working hours", "3 h", by="MA")
+    after = page_text(plan_shown(lab, work_back(lab, "ORD-1")))
+
+    assert "8 h a day, assumed: nobody has noted the working hours" in before
+    assert f"3 h a day, noted as 3 h, entry {done.entry_no}" in after
+    assert _days(after) > _days(before)
+
+
+def _days(text: str) -> int:
+    found = re.search(r"Working days\W+(\d+)", text)
+    assert found
+    return int(found[1])
+
+
+def test_the_last_value_is_offered_and_never_filled_in(lab: Laboratory) -> None:
+    assert offered(lab, "dilute") == {}
+
+    note_condition(lab, "room temperature", "31 °C", by="MA")
+    note_condition(lab, "tap temperature", "24 °C", by="MA")
+
+    assert {field: one.value for field, one in offered(lab, "dilute").items()} == {"temperature": 31.0}
+    assert {field: one.value for field, one in offered(lab, "cooling").items()} == {
+        "inlet": 24.0,
+        "altitude": 240.0,
+    }
+    assert offered(lab, "dose") == {}
 
 
 @pytest.mark.parametrize(

@@ -15,16 +15,14 @@ from stillroom.actions.entering import enter_text
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import begin_batch, step_in_hand
 from stillroom.actions.ordering import work_back
-from stillroom.actions.page_facts import page_facts
 from stillroom.actions.receiving import receive_lot
 from stillroom.actions.results_kept import AS_IS, DRIED, DRYING
-from stillroom.actions.showing import show_batch, show_lot
+from stillroom.actions.showing import plan_shown, show_batch, show_lot
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.story import BEGINS, begin_practice, practice_file
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.benching import sum_page
 from stillroom.documents.blocks import Page
-from stillroom.documents.ordering import plan_page
 from stillroom.records.lots import Lot, LotKind
 from tests.practice import (
     copied,
@@ -60,7 +58,7 @@ def reading_of(lab: Laboratory, lot: str, what: str) -> int:
 
 
 def plan_of(lab: Laboratory, order: str = "ORD-1") -> Page:
-    return plan_page(work_back(lab, order, draws=256), **page_facts(lab))
+    return plan_shown(lab, work_back(lab, order, draws=256))
 
 
 def test_a_titre_moves_the_assay_and_the_content_of_the_plant(tmp_path: Path) -> None:

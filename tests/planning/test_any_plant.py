@@ -19,11 +19,13 @@ from stillroom.planning.forecast import charge_account, charge_draws, forecast
 from stillroom.planning.known import Known
 from stillroom.planning.plan import plan
 from stillroom.planning.request import PlanRequest
+from stillroom.planning.working_days import WhenToBegin, WorkingDays
 from stillroom.stream.components import MARKER, SOLIDS
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
 from tests.planning.any_plant import WAYS, asked, planned
 from tests.planning.practice import practice_request, without_doubt
 
+WHEN = WhenToBegin(WorkingDays(3, "macerate", 24.0), "2027-01-04", 8.0, "as said")
 PAGE = {"practice": False, "laboratory": "", "date": "", "book": ""}
 WATER_G_ML = 0.9982  # at 20 °C; a handbook's, from memory
 GAS = 8.314462618e-3  # kJ/(mol K), exact since 2019; from memory
@@ -135,7 +137,7 @@ def test_the_lavender_a_distillation_needs_is_what_the_sum_on_paper_gives():
 def test_plan_and_charge_name_their_own_marker_and_no_other(way):
     made = planned(way)
     found = forecast(made.request, 250.0)
-    text = page_text(plan_page(made, **PAGE)) + page_text(charge_page(found, charge="250 g", **PAGE))
+    text = page_text(plan_page(made, WHEN, **PAGE)) + page_text(charge_page(found, charge="250 g", **PAGE))
     words = text.casefold() + " ".join(
         f"{line.label} {line.says} {line.basis}" for line in (*made.lines, *found.lines)
     )
@@ -248,7 +250,7 @@ def test_no_rule_found_is_said_and_only_the_declared_strength_counts(way):
     assert content.share_within_percent + content.share_below_percent == pytest.approx(100.0, abs=1e-9)
     said = f"No rule found for {of} in skin leave-on (EU); that is not permission: look it up before release."
     assert content.no_rule == said
-    assert said in page_text(plan_page(planned(way), **PAGE)).replace("\n", " ")
+    assert said in page_text(plan_page(planned(way), WHEN, **PAGE)).replace("\n", " ")
 
 
 def test_a_prohibited_plant_is_refused_whatever_it_is_extracted_for():

@@ -11,6 +11,7 @@ import pytest
 from stillroom.errors import NotEnough, OutsideModel
 from stillroom.stream.components import ETHANOL, MARKER, OTHERS, SOLIDS, SOLVENT, WATER, whole_mass
 from stillroom.stream.kinds import KINDS
+from stillroom.stream.kinds.heating import boils_at_c
 from stillroom.substances.spirits import spirit_mass_fraction
 from tests.stream.practice import stream, works
 
@@ -346,3 +347,17 @@ def test_evaporating_in_the_open_is_watched_and_cools_nothing():
     assert work.heat_kwh == pytest.approx(2 * heat_j / 3.6e6, rel=0.02)
     assert work.watch_min == pytest.approx(heat_j / 500.0 / 60.0, rel=0.02)
     assert work.cooling_j == 0.0
+
+
+def test_water_boils_where_the_pressure_lets_it():
+    # At 3000 m a standard day has 70 121 Pa (US Standard Atmosphere 1976, from memory); water boils at 90 °C at
+    # 70 182 Pa (IAPWS-95, second-hand).
+    assert boils_at_c(0.0, {"altitude_m": 3000.0}) == pytest.approx(90.0, abs=0.1)
+    assert boils_at_c(0.0, {}) == pytest.approx(100.0, abs=0.1)
+
+
+def test_an_infusion_hotter_than_water_boils_is_refused():
+    high = INFUSING | {"temperature_c": 92.0, "altitude_m": 3000.0}
+
+    with pytest.raises(OutsideModel, match=r"no hotter than it boils, 90\.0 °C"):
+        works("infuse", (PLANT, water(1000.0)), high)

@@ -9,16 +9,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
+from stillroom.actions.house_facts import (
+    USUAL_HOURS,
+    USUAL_HOURS_PER_DAY,
+    asked_of,
+    condition_noted,
+    known_height,
+)
 from stillroom.actions.order_unsaid import ROUND_ABOUT, left_unsaid, slug
 from stillroom.errors import BadEntry
-from stillroom.planning.known import Known
+from stillroom.planning.known import ALTITUDE, Known
 from stillroom.planning.outcome import Plan
 from stillroom.planning.plan import plan
 from stillroom.planning.request import PlanRequest
-from stillroom.planning.working_days import WorkingDays, begin_by, working_days
+from stillroom.planning.working_days import WhenToBegin, when_to_begin
 from stillroom.quantities.numbers import number_in
-from stillroom.quantities.parse import parse
-from stillroom.records.entries import LeftUnsaid
+from stillroom.records.entries import ConditionNoted, LeftUnsaid
 from stillroom.records.formula_starters import starting_formula
 from stillroom.records.order_from_yaml import bottles, how_sure, stated_strength
 from stillroom.records.orders import Order
@@ -28,8 +34,11 @@ from stillroom.records.written_values import iso_date, one_line
 
 SAID = "as said when it was asked"
 DECLARED_SHARE = 0.9
-DAYS_BESIDES = 2
 _PLUS_MINUS = re.compile(r"\s*(?:±|\+/-)\s*")
+
+
+HOUSE_FIELDS = {"altitude": "altitude", "hours-a-day": "working hours"}
+"""Fields of the question that say how the house is, and what the house calls them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,17 +81,14 @@ class WorkedBack:
     ----------
     asked : OrderAsked
     plan : Plan
-    days : WorkingDays
-    begin_by : str
-        The last day to begin. [ISO date]
+    when : WhenToBegin
     unsaid : tuple of (LeftUnsaid, float)
         What was taken because nobody said it, with its share of the doubt, the largest first.
     """
 
     asked: OrderAsked
     plan: Plan
-    days: WorkingDays
-    begin_by: str
+    when: WhenToBegin
     unsaid: tuple[tuple[LeftUnsaid, float], ...]
 
 
@@ -115,9 +121,9 @@ def work_back_from(asked: OrderAsked, today: date) -> WorkedBack:
     extraction, known = _what_was_said(asked, extraction)
     request = PlanRequest(order, extraction, formula, tuple(known))
     made = plan(request)
-    hours = _hours_a_day(asked)
-    days = working_days(made.steps, hours, besides=DAYS_BESIDES)
-    return WorkedBack(asked, made, days, begin_by(order.due, days.days), tuple(left_unsaid(asked.said, made)))
+    hours, because = _hours_a_day(asked)
+    when = when_to_begin(made.steps, order.due, hours, because)
+    return WorkedBack(asked, made, when, tuple(left_unsaid(asked.said, made)))
 
 
 def parts_of(asked: OrderAsked, code: str) -> tuple[Order, Procedure, Procedure]:
@@ -187,10 +193,30 @@ def _with_basis(strength: str, of: str) -> str:
     return f"{figure}{ratio} {counted}{compound}"
 
 
-def _hours_a_day(asked: OrderAsked) -> float:
-    text = asked.said.get("hours-a-day", "") or ROUND_ABOUT["hours-a-day"]
-    text = f"{text} h" if re.fullmatch(r"[0-9.]+", text) else text
-    return parse(text, want="time", zero_allowed=False, where="hours-a-day").in_unit("h")
+def house_said(field: str, text: str) -> ConditionNoted:
+    """How the house is, as a field of the question says it; a bare figure has the unit that is asked for.
+
+    Parameters
+    ----------
+    field : str
+        One of ``HOUSE_FIELDS``.
+    text : str
+
+    Raises
+    ------
+    BadEntry
+        It is no such quantity, or lies where no laboratory works.
+    """
+    what = HOUSE_FIELDS[field]
+    bare = re.fullmatch(r"\s*-?[0-9]+(?:\.[0-9]+)?\s*", text)
+    return condition_noted(what, f"{text.strip()} {asked_of(what).unit}" if bare else text)
+
+
+def _hours_a_day(asked: OrderAsked) -> tuple[float, str]:
+    said = asked.said.get("hours-a-day", "")
+    if not said:
+        return USUAL_HOURS_PER_DAY, USUAL_HOURS
+    return house_said("hours-a-day", said).value, SAID
 
 
 def _what_was_said(asked: OrderAsked, extraction: Procedure) -> tuple[Procedure, list[Known]]:
@@ -205,7 +231,9 @@ def _what_was_said(asked: OrderAsked, extraction: Procedure) -> tuple[Procedure,
     }
     known: list[Known] = []
     for name, text in asked.said.items():
-        if name in roles and text:
+        if name == ALTITUDE and text:
+            known.append(known_height(house_said(name, text).value, SAID))
+        elif name in roles and text:
             assumed = ASSUMED[roles[name]]
             value, doubt = _value_and_doubt(text, assumed.unit, name)
             known.append(

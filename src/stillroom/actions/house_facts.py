@@ -11,7 +11,7 @@ from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.errors import BadEntry, UnknownName
-from stillroom.planning.known import Known
+from stillroom.planning.known import ALTITUDE, Known
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import ConditionNoted
 from stillroom.records.entry_json import body_to_json
@@ -21,6 +21,8 @@ from stillroom.store.reader import Reader
 WARM_TO_THE_HAND_C = 35.0
 """Cooling water leaves at this at most: common practice, no source. [°C]"""
 LEAST_RISE_K = 2.0
+USUAL_HOURS_PER_DAY = 8.0
+USUAL_HOURS = "assumed: nobody has noted the working hours"
 _CLOCK = re.compile(r"([0-2]?[0-9])[:.h]([0-5][0-9])")
 _FROM_TO = re.compile(rf"{_CLOCK.pattern}\s*(?:to|-|–|until)\s*{_CLOCK.pattern}")
 
@@ -52,6 +54,14 @@ HOUSE: dict[str, Asked] = {
     "altitude": Asked("m", -450.0, 5000.0, "when something is boiled", "240 m"),
     "working hours": Asked("h", 0.5, 24.0, "when days of work are counted", "8 h a day, or 08:00 to 16:30"),
 }
+
+
+OFFERED: dict[str, dict[str, str]] = {
+    "dilute": {"temperature": "room temperature"},
+    "cooling": {"inlet": "tap temperature", "altitude": "altitude"},
+    "order": {"altitude": "altitude", "hours-a-day": "working hours"},
+}
+"""Fields of a question that the house may answer: the last value noted is offered beside them, never filled in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,8 +132,7 @@ def note_condition(
     BadEntry
         It is no such quantity, or lies where no laboratory works.
     """
-    value = condition_from_text(what, text)
-    body = ConditionNoted(what, value, HOUSE[what].unit, one_line(text, what))
+    body = condition_noted(what, text)
     with lab.act("note condition", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
@@ -150,6 +159,19 @@ def condition_from_text(what: str, text: str) -> float:
             where=what,
         )
     return value
+
+
+def condition_noted(what: str, text: str) -> ConditionNoted:
+    """A condition as the book writes it.
+
+    Parameters
+    ----------
+    what : str
+        One of ``HOUSE``.
+    text : str
+        As a person writes it.
+    """
+    return ConditionNoted(what, condition_from_text(what, text), HOUSE[what].unit, one_line(text, what))
 
 
 def asked_of(what: str) -> Asked:
@@ -192,28 +214,84 @@ def condition_of(look: Reader, what: str) -> Condition | None:
     return None
 
 
+def offered(lab: Laboratory, question: str) -> dict[str, Condition]:
+    """What the house can answer of a question, by field: the last value noted of each.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    question : str
+    """
+    fields = OFFERED.get(question, {})
+    if not fields:
+        return {}
+    with lab.look() as look:
+        found = {field: condition_of(look, what) for field, what in fields.items()}
+    return {field: one for field, one in found.items() if one is not None}
+
+
 def known_of_house(look: Reader) -> list[Known]:
-    """What the house tells a plan: how far cooling water may warm.
+    """What the house tells a plan: how far cooling water may warm, and how high it stands.
 
     Notes
     -----
-    Tap water may leave at 35 °C, warm to the hand (common practice, no source); the rise is that less the tap's
-    temperature. Water that is hardly colder is left to the plan's own assumption, and the cooling asks for ice.
+    Tap water may leave at 35 °C, warm to the hand (common practice, no source); the rise is that less
+    the tap's temperature. Water that is hardly colder is left to the plan's own assumption, and the cooling asks
+    for ice.
     """
+    found = []
     tap = condition_of(look, "tap temperature")
-    if tap is None or WARM_TO_THE_HAND_C - tap.value < LEAST_RISE_K:
-        return []
-    return [
-        Known(
-            "tap water rise",
-            "tap water/rise",
-            WARM_TO_THE_HAND_C - tap.value,
-            "K",
-            origin="reading",
-            because=f"from {tap.as_written}, entry {tap.entry_no}, to {WARM_TO_THE_HAND_C:g} °C",
-            entry_no=tap.entry_no,
+    if tap is not None and WARM_TO_THE_HAND_C - tap.value >= LEAST_RISE_K:
+        found.append(
+            Known(
+                "tap water rise",
+                "tap water/rise",
+                WARM_TO_THE_HAND_C - tap.value,
+                "K",
+                origin="reading",
+                because=f"from {tap.as_written}, entry {tap.entry_no}, to {WARM_TO_THE_HAND_C:g} °C",
+                entry_no=tap.entry_no,
+            )
         )
-    ]
+    height = condition_of(look, ALTITUDE)
+    if height is not None:
+        found.append(known_height(height.value, f"entry {height.entry_no}", entry_no=height.entry_no))
+    return found
+
+
+def hours_a_day(look: Reader) -> tuple[float, str]:
+    """Working hours of a day as noted, or the usual ones, and where they come from [h].
+
+    Parameters
+    ----------
+    look : Reader
+    """
+    noted = condition_of(look, "working hours")
+    if noted is None:
+        return USUAL_HOURS_PER_DAY, USUAL_HOURS
+    return noted.value, f"noted as {noted.as_written}, entry {noted.entry_no}"
+
+
+def known_height(altitude_m: float, because: str, *, entry_no: int | None = None) -> Known:
+    """The height of the laboratory as a plan is told it.
+
+    Parameters
+    ----------
+    altitude_m : float
+        Height above the sea. [m]
+    because : str
+    entry_no : int or None
+    """
+    return Known(
+        ALTITUDE,
+        f"house/{ALTITUDE}",
+        altitude_m,
+        "m",
+        origin="reading",
+        because=because,
+        entry_no=entry_no,
+        basis="above the sea",
+    )
 
 
 def _temperature(text: str, where: str) -> float:

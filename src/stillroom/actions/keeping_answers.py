@@ -8,7 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from stillroom.actions.ask_order import OrderAsked, parts_of, work_back_from
+from stillroom.actions.ask_order import HOUSE_FIELDS, OrderAsked, house_said, parts_of, work_back_from
+from stillroom.actions.house_facts import condition_of
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.order_unsaid import slug
 from stillroom.actions.questions import KEPT_ORDER, ORDER_ENTRIES, answered, order_asked
@@ -116,6 +117,7 @@ def keep_order(
         if pen.earlier:
             return Done(pen.earlier)
         numbers = [] if order else _begin_order(pen, asked, found.plan.request)
+        numbers += _house_as_said(pen, asked.said)
         code = order or pen.look.orders()[-1].code
         kept = plan(_in_the_book(pen.look, code, found.plan.request))
         values = {one.key: one.value for one in kept.lines}
@@ -142,6 +144,18 @@ def _begin_order(pen: Pen, asked: OrderAsked, request: PlanRequest) -> list[int]
         pen.enter(ProcedureWritten(formula)),
         pen.enter(OrderTaken(order)),
     ]
+
+
+def _house_as_said(pen: Pen, said: Mapping[str, str]) -> list[int]:
+    """Note how the house is, where it was said and stands otherwise or not at all; the numbers of the entries."""
+    numbers = []
+    for field, what in HOUSE_FIELDS.items():
+        if not said.get(field, ""):
+            continue
+        body, standing = house_said(field, said[field]), condition_of(pen.look, what)
+        if standing is None or standing.value != body.value:
+            numbers.append(pen.enter(body))
+    return numbers
 
 
 def _in_the_book(look: Reader, code: str, request: PlanRequest) -> PlanRequest:
@@ -222,6 +236,7 @@ def _known_since(look: Reader, order: str) -> frozenset[str]:
         return frozenset()
     request = PlanRequest.from_json(plans[-1].body.request)
     measured = {slug(one.role) for one in request.known if one.origin != "assumed"}
+    measured |= {field for field, what in HOUSE_FIELDS.items() if condition_of(look, what) is not None}
     settings = {
         f"set-{slug(step.name)}-{slug(one.name)}"
         for step in request.extraction.steps

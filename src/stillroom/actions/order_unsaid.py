@@ -8,6 +8,7 @@ from stillroom.planning.known import Known
 from stillroom.planning.outcome import Plan
 from stillroom.records.entries import LeftUnsaid
 from stillroom.records.formula_starters import BASES
+from stillroom.stream.kind import ALTITUDE_M
 
 WORTH_SAYING = 0.01
 ROUND_ABOUT = {"market": "EU", "base": "water", "hours-a-day": "8 h", "how-sure": "95 %"}
@@ -48,7 +49,7 @@ def left_unsaid(said: Mapping[str, str], made: Plan) -> list[tuple[LeftUnsaid, f
             effect = f"{100 * share:.0f} % of the cost"
             because = "an invented round price"
             found.append((LeftUnsaid(role, taken, because, effect, slug(role)), 0.1 * share))
-    usual = (
+    usual = [
         LeftUnsaid(
             "formula",
             f"a plain base of {ROUND_ABOUT['base']}",
@@ -76,7 +77,17 @@ def left_unsaid(said: Mapping[str, str], made: Plan) -> list[tuple[LeftUnsaid, f
         LeftUnsaid(
             "market", ROUND_ABOUT["market"], "its limits are held here", "decides which limits hold", "market"
         ),
-    )
+    ]
+    if any(role.endswith(f"/{ALTITUDE_M}") for role, _ in inputs.values()):
+        usual.append(
+            LeftUnsaid(
+                "altitude",
+                "the height of the sea",
+                "",
+                "moves boiling points, 1 °C for each 300 m",
+                "altitude",
+            ),
+        )
     found += [(one, 0.0) for one in usual if one.field not in said]
     return sorted(found, key=lambda one: -one[1])
 

@@ -65,8 +65,7 @@ def _order(fields: Mapping[str, str], today: date, facts: PageFacts) -> AskedPag
     said = said_in(fields)
     page = asked_order_page(
         found.plan,
-        found.days,
-        found.begin_by,
+        found.when,
         shown_unsaid("order", said, found.unsaid),
         way=starter(found.asked.way).title,
         **facts,

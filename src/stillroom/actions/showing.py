@@ -7,6 +7,7 @@ from stillroom.actions.amounts_planned import planned_g
 from stillroom.actions.certifying import certificate_facts, label_facts, stated_numbers
 from stillroom.actions.deciding import MADE_HERE, review_release
 from stillroom.actions.forecasting import bends_now, expected_now
+from stillroom.actions.house_facts import hours_a_day
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.ordering import forecast_charge, kept_plan, work_back
 from stillroom.actions.outages import cut_lines
@@ -22,6 +23,8 @@ from stillroom.documents.showing import reasons, show
 from stillroom.documents.stock import LotFacts, lot_page, stock_page
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.evidence.answer import Answer, from_trail
+from stillroom.planning.outcome import Plan
+from stillroom.planning.working_days import when_to_begin
 from stillroom.products.label import label
 from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.records.lots import LotKind, Status, batch_account, grams
@@ -80,11 +83,24 @@ def show_order(lab: Laboratory, code: str) -> Page:
 def show_plan(lab: Laboratory, order: str) -> Page:
     """The plan kept for an order, or a fresh one that nobody has kept."""
     with lab.look() as look:
-        facts = facts_of(look)
         kept = kept_plan(look, order)
-    if kept is not None:
-        return plan_page(kept[0], **facts, kept_as=kept[1].entry_no)
-    return plan_page(work_back(lab, order), **facts)
+    return plan_shown(lab, *((kept[0], kept[1].entry_no) if kept else (work_back(lab, order), None)))
+
+
+def plan_shown(lab: Laboratory, made: Plan, kept_as: int | None = None) -> Page:
+    """A plan as a page, its days counted by the working hours of the house.
+
+    Parameters
+    ----------
+    made : Plan
+    kept_as : int or None
+        Entry it was kept under.
+    """
+    with lab.look() as look:
+        hours, because = hours_a_day(look)
+        facts = facts_of(look)
+    when = when_to_begin(made.steps, made.request.order.due, hours, because)
+    return plan_page(made, when, kept_as=kept_as, **facts)
 
 
 def show_charge(lab: Laboratory, order: str, charge: str, *, plant_lot: str = "") -> Page:

@@ -56,10 +56,8 @@ def plan_command(
     Without a book: give --product, --bottles, --strength, --plant, --way and --due instead of a code.
     """
     from stillroom.actions.ordering import keep_plan, work_back
-    from stillroom.actions.page_facts import page_facts
-    from stillroom.actions.showing import show_charge, show_plan
+    from stillroom.actions.showing import plan_shown, show_charge, show_plan
     from stillroom.cli.asking import open_laboratory
-    from stillroom.documents.ordering import plan_page
     from stillroom.errors import BadEntry
 
     if product or not order:
@@ -80,7 +78,7 @@ def plan_command(
             tell_page(show_plan(lab, order), as_json=as_json)
             return
         made = work_back(lab, order, plant_lot=plant_lot, seed=seed, draws=draws)
-        tell_page(plan_page(made, **page_facts(lab)), as_json=as_json)
+        tell_page(plan_shown(lab, made), as_json=as_json)
 
 
 def _asked(fields: dict[str, str], said: tuple[str, ...]) -> Page:

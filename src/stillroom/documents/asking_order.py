@@ -5,7 +5,6 @@ from typing import Unpack
 
 from stillroom.documents.blocks import (
     Block,
-    Facts,
     Heading,
     Numbers,
     Page,
@@ -18,10 +17,11 @@ from stillroom.documents.blocks import (
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
 from stillroom.documents.lessons import Lesson
+from stillroom.documents.ordering import days_facts
 from stillroom.documents.rivers import river
 from stillroom.documents.showing import number, show
 from stillroom.planning.outcome import Plan, PlanLine
-from stillroom.planning.working_days import WorkingDays
+from stillroom.planning.working_days import WhenToBegin
 
 FIRST = ("plant_g", "extract_g", "bulk_g", "all_stock_spirit_g", "bottles", "cost")
 IN_ALL = {"plant_g": "Plant to have", "all_stock_spirit_g": "Stock spirit to have", "cost": "What it costs"}
@@ -29,8 +29,7 @@ IN_ALL = {"plant_g": "Plant to have", "all_stock_spirit_g": "Stock spirit to hav
 
 def asked_order_page(
     plan: Plan,
-    days: WorkingDays,
-    begin_by: str,
+    when: WhenToBegin,
     unsaid: Sequence[Unsaid],
     *,
     way: str,
@@ -42,9 +41,8 @@ def asked_order_page(
     Parameters
     ----------
     plan : Plan
-    days : WorkingDays
-    begin_by : str
-        The last day to begin. [ISO date]
+    when : WhenToBegin
+        How many days it takes, and when to begin.
     unsaid : sequence of Unsaid
         What nobody entered.
     way : str
@@ -58,13 +56,7 @@ def asked_order_page(
     lines = {line.key: line for line in plan.lines}
     blocks: list[Block] = [
         Numbers(tuple(_shown(lines[key]) for key in FIRST if key in lines)),
-        Facts(
-            (
-                ("Working days", f"{days.days}, if nothing else is done"),
-                ("Begin by", begin_by),
-                ("What takes longest", f"{days.longest_step}, {number(days.longest_h, 1)} h"),
-            )
-        ),
+        days_facts(when),
         *([Points((narrowest(plan),))] if plan.doubts else []),
         Prose(plan.supply.sentence),
         Prose(plan.content.sentence),

@@ -23,6 +23,7 @@ from stillroom.documents.rivers import STEP_BY_STEP, river
 from stillroom.documents.showing import number, show
 from stillroom.planning import outcome as planned
 from stillroom.planning.outcome import Plan, PlanLine
+from stillroom.planning.working_days import WhenToBegin
 from stillroom.records.orders import Order
 
 UNIT_AT_THE_END = re.compile(
@@ -112,19 +113,46 @@ def order_page(
     )
 
 
-def plan_page(plan: Plan, *, kept_as: int | None = None, **page_facts: Unpack[PageFacts]) -> Page:
+def days_facts(when: WhenToBegin) -> Facts:
+    """How many days the work takes, and when to begin.
+
+    Parameters
+    ----------
+    when : WhenToBegin
+    """
+    days = when.days
+    return Facts(
+        (
+            ("Working days", f"{days.days}, if nothing else is done"),
+            ("Begin by", when.begin_by),
+            ("Counted at", f"{when.hours_per_day:g} h a day, {when.because}"),
+            ("What takes longest", f"{days.longest_step}, {number(days.longest_h, 1)} h"),
+        )
+    )
+
+
+def plan_page(
+    plan: Plan, when: WhenToBegin, *, kept_as: int | None = None, **page_facts: Unpack[PageFacts]
+) -> Page:
     """The plan: two answers kept apart, every line with its spread, the buying list at the end.
 
     Parameters
     ----------
     plan : Plan
+    when : WhenToBegin
+        How many days it takes, and when to begin.
     kept_as : int or None
         Entry it was kept under.
     **page_facts
         As on every page.
     """
     order = plan.request.order
-    blocks: list[Block] = [river(plan.bends), *order_blocks(order)]
+    blocks: list[Block] = [
+        river(plan.bends),
+        *order_blocks(order),
+        Heading("When to begin"),
+        days_facts(when),
+    ]
     blocks += [
         Heading("How much plant"),
         Prose(plan.supply.sentence),

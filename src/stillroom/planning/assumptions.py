@@ -9,7 +9,7 @@ figures.
 import math
 from dataclasses import replace
 
-from stillroom.planning.known import Known
+from stillroom.planning.known import ALTITUDE, Known
 from stillroom.planning.plant_knowledge import Typical, typical
 from stillroom.records.orders import StatedStrength
 from stillroom.records.procedures import Procedure, Spreading
@@ -75,6 +75,7 @@ ASSUMED: dict[str, Known] = {
             "of the density",
         ),
         _assumed("tap water rise", 15.0, "K", 0.0, "fixed", "warm to the hand when it leaves"),
+        _assumed(ALTITUDE, 0.0, "m", 0.0, "fixed", "the height of the sea: nobody has noted another"),
         _price("plant", 38.0, "EUR/kg"),
         _price("stock spirit", 14.0, "EUR/L"),
         _price("acid", 9.0, "EUR/kg"),

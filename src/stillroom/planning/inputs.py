@@ -10,13 +10,13 @@ from dataclasses import replace
 
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.planning.chain import LINE, MEAN_OF, both_of, lines_to_buy, other_lines
-from stillroom.planning.known import Known, from_setting
+from stillroom.planning.known import ALTITUDE, Known, from_setting
 from stillroom.planning.lawful import ceiling_of
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.skeleton import MINUTES
 from stillroom.records.procedures import Procedure
 from stillroom.reference.tables import row
-from stillroom.stream.kind import MARKER_G_MOL
+from stillroom.stream.kind import ALTITUDE_M, MARKER_G_MOL
 from stillroom.stream.kinds import KINDS
 
 FILLING = (
@@ -126,7 +126,11 @@ def all_inputs(request: PlanRequest) -> dict[str, Known]:
     found |= {one.role: one for one in _of_procedure("extraction", request.extraction)}
     found |= {one.role: one for one in _of_procedure("formula", request.formula)}
     if COUNTED in found:
-        found |= {role: replace(found[COUNTED], role=role) for role in _told(request.extraction)}
+        told = _told("extraction", request.extraction, MARKER_G_MOL)
+        found |= {role: replace(found[COUNTED], role=role) for role in told}
+    height = found.pop(ALTITUDE)
+    for part, procedure in (("extraction", request.extraction), ("formula", request.formula)):
+        found |= {role: replace(height, role=role) for role in _told(part, procedure, ALTITUDE_M)}
     assay = found.pop("assay of the plant")
     found[assay_role(request)] = assay
     return {role: _with_entry(role, one, request) for role, one in found.items()}
@@ -204,11 +208,11 @@ def _is_asked_for(role: str, request: PlanRequest) -> bool:
     return any(line.substance.startswith(starts) for line in lines)
 
 
-def _told(extraction: Procedure) -> Iterator[str]:
-    """Roles of what steps are told of the marker."""
-    for step in extraction.steps:
-        if MARKER_G_MOL in (KINDS[step.kind].told if step.kind in KINDS else ()):
-            yield f"extraction/{step.name}/{MARKER_G_MOL}"
+def _told(part: str, procedure: Procedure, what: str) -> Iterator[str]:
+    """Roles of the steps of a procedure that are told something beside their settings."""
+    for step in procedure.steps:
+        if what in (KINDS[step.kind].told if step.kind in KINDS else ()):
+            yield f"{part}/{step.name}/{what}"
 
 
 def _molar_masses(request: PlanRequest) -> list[Known]:
@@ -221,7 +225,8 @@ def _molar_masses(request: PlanRequest) -> list[Known]:
     """
     compound, reported = request.order.aim.reckoned_as, request.assay_as
     both = both_of(request.extraction.markers, compound, reported)
-    wanted = [(COUNTED, compound)] if both or reported != compound or any(_told(request.extraction)) else []
+    told = _told("extraction", request.extraction, MARKER_G_MOL)
+    wanted = [(COUNTED, compound)] if both or reported != compound or any(told) else []
     wanted += [(f"{MEAN} {at}", one) for at, one in enumerate(both, start=1)]
     if reported != compound and not reported.startswith(MEAN_OF):
         wanted.append((REPORTED, reported))

@@ -8,6 +8,8 @@ from stillroom.quantities.spread import Spread
 from stillroom.records.procedures import Setting, Spreading
 
 Origin: TypeAlias = Literal["reading", "published", "assumed"]
+ALTITUDE = "altitude"
+"""Role of the height of the laboratory, which every boiling step of a plan is told."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,8 @@ from stillroom.planning.outcome import StepForecast
 MINUTES_PER_DAY = 24 * 60
 DAYS_PER_WEEK = 7
 SATURDAY = 5
+DAYS_BESIDES = 2
+"""For what is no step: assay, decisions, labels; common practice, no source. [d]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +35,50 @@ class WorkingDays:
     days: int
     longest_step: str
     longest_h: float
+
+
+@dataclass(frozen=True, slots=True)
+class WhenToBegin:
+    """How many days an order takes, and the last day to begin it.
+
+    Attributes
+    ----------
+    days : WorkingDays
+    begin_by : str
+        ISO date.
+    hours_per_day : float
+        Working hours of a day. [h]
+    because : str
+        Where the working hours come from.
+    """
+
+    days: WorkingDays
+    begin_by: str
+    hours_per_day: float
+    because: str
+
+
+def when_to_begin(steps: Sequence[StepForecast], due: str, hours_per_day: float, because: str) -> WhenToBegin:
+    """Days of an order and the last day to begin, with two days besides for assay, decisions and labels.
+
+    Parameters
+    ----------
+    steps : sequence of StepForecast
+        Each with its minutes. [min]
+    due : str
+        ISO date. [date]
+    hours_per_day : float
+        Working hours of a day. [h]
+    because : str
+        Where they come from.
+
+    Raises
+    ------
+    BadEntry
+        As of ``working_days``.
+    """
+    days = working_days(steps, hours_per_day, besides=DAYS_BESIDES)
+    return WhenToBegin(days, begin_by(due, days.days), hours_per_day, because)
 
 
 def working_days(steps: Sequence[StepForecast], hours_per_day: float, *, besides: int = 0) -> WorkingDays:

@@ -13,6 +13,8 @@ from stillroom.stream.components import Grams, Number
 Settings: TypeAlias = Mapping[str, Number]
 MARKER_G_MOL = "marker_g_mol"
 """What a step may be told: molar mass of the compound the marker is counted as. [g/mol]"""
+ALTITUDE_M = "altitude_m"
+"""What a step may be told: height of the laboratory above the sea, none where nobody says. [m]"""
 Does: TypeAlias = Literal["mixes", "extracts", "recovers", "cleans", "dries", "bottles", ""]
 
 
@@ -105,7 +107,8 @@ class Kind:
     sources : tuple of str
         Keys of ``reference/sources.toml``.
     told : tuple of str
-        What the run may tell it beside its settings ("marker_g_mol"); without it the step asks less.
+        What the run may tell it beside its settings ("marker_g_mol", "altitude_m"); without it the step
+        asks less, or takes what is usual.
     does : str
         What it is for in a chain: "mixes" the liquid, "extracts" the plant, "recovers" a solvent (its first or
         named outlet is what is caught), "cleans", "dries", "bottles"; "" where nothing hangs on it.

@@ -10,9 +10,10 @@ from typing import TypeAlias
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
-from fastapi.responses import JSONResponse, PlainTextResponse, Response
+from fastapi.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 
 from stillroom.actions.asked_pages import AskedPages
+from stillroom.actions.house_facts import Condition, offered
 from stillroom.actions.questions import KEPT, answered
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
@@ -22,11 +23,13 @@ from stillroom.errors import StillroomError, UnknownName
 from stillroom.web.ask_entries import Question, dilute_question, dose_question
 from stillroom.web.ask_order_entries import order_question
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
-from stillroom.web.pages import facts_of_request, send_form, send_page, status_of, today
+from stillroom.web.pages import facts_of_request, now, open_lab, send_form, send_page, status_of, today
 from stillroom.web.sums_entries import acid_question, buffer_question, cooling_question
 
 router = APIRouter()
 HERE = "Ask"
+TAKE = "take"
+"""Query field that names the entry to be taken from what the house noted last."""
 Asks: TypeAlias = Callable[[Mapping[str, str], str, date], Question]
 DOORS: dict[str, Asks] = {
     "dilute": lambda *_: dilute_question(),
@@ -61,7 +64,11 @@ def _query(fields: Mapping[str, str]) -> str:
 def _ask(request: Request, question: str) -> Response:
     """The question, or its answer when it was asked."""
     fields = _fields(request)
-    opened = fields.pop(OPEN, "")
+    opened, taken = fields.pop(OPEN, ""), fields.pop(TAKE, "")
+    offers = _offers(request, question)
+    if taken in offers:
+        said = fields | {taken: f"{offers[taken].value:g}"}
+        return RedirectResponse(f"/ask/{question}?{_query(said)}", status_code=303)
     asked = DOORS[question](fields, opened, today(request))
     chosen = {
         one.name
@@ -78,6 +85,12 @@ def _ask(request: Request, question: str) -> Response:
         return _send_question(request, asked, fields, "", trouble, status_of(error))
     papers = tuple(name for name, one in (("lesson", pages.lesson), ("label", pages.label)) if one)
     return _send_answer(request, pages.page, question, "", papers)
+
+
+def _offers(request: Request, question: str) -> dict[str, Condition]:
+    """What the house that is open can answer of the question; nothing where none is."""
+    lab = open_lab(request)
+    return offered(lab, question) if lab else {}
 
 
 def _send_question(
@@ -101,9 +114,13 @@ def _send_question(
     folded = {one.name for row in asked.more for one in row.controls}
     told_at = trouble.at.keys() if trouble else set()
     unfold = opened in folded or bool(folded & (fields.keys() | told_at))
+    offers = {
+        field: f"{one.as_written}, {one.age(now(request))}"
+        for field, one in _offers(request, asked.name).items()
+    }
     return send_form(
         request, form, Typed(fields), trouble, status=status, template="ask_question.html",
-        question=asked, opened=opened, unfold=unfold,
+        question=asked, opened=opened, unfold=unfold, offers=offers, take=TAKE,
     )  # fmt: skip
 
 

@@ -9,8 +9,8 @@ import numpy as np
 from stillroom.errors import OutsideModel
 from stillroom.science.liquids.distilling import Distilled, distil_to_residue, distil_to_share
 from stillroom.stream.components import ETHANOL, SOLVENT, WATER, Grams
-from stillroom.stream.kind import Done, Kind, Settings, Work
-from stillroom.stream.kinds.heating import heated
+from stillroom.stream.kind import ALTITUDE_M, Done, Kind, Settings, Work
+from stillroom.stream.kinds.heating import heated, pressure_over
 from stillroom.substances.spirits import spirit_still
 
 PAST_CONDENSER = "vapour past the condenser"
@@ -48,15 +48,15 @@ def _apart(inlet: Grams, boiled: "Distilled[Grams]", settings: Settings) -> Done
 
 def _to_share(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     mass_g, fraction = _liquid(inlets[0])
-    return _apart(
-        inlets[0], distil_to_share(mass_g, fraction, settings["ethanol_share"], spirit_still()), settings
-    )
+    curve = spirit_still(pressure_over(settings))
+    return _apart(inlets[0], distil_to_share(mass_g, fraction, settings["ethanol_share"], curve), settings)
 
 
 def _to_residue(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     mass_g, fraction = _liquid(inlets[0])
+    curve = spirit_still(pressure_over(settings))
     wanted = np.minimum(settings["residue_ethanol_mass_fraction"], fraction)
-    return _apart(inlets[0], distil_to_residue(mass_g, fraction, wanted, spirit_still()), settings)
+    return _apart(inlets[0], distil_to_residue(mass_g, fraction, wanted, curve), settings)
 
 
 def _boiling(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:
@@ -84,6 +84,7 @@ DISTIL = Kind(
     asks=_boiling,
     cautions=CAUTIONS,
     sources=("ethanol-water-nrtl-vle-ig", "perry-8-dippr101"),
+    told=(ALTITUDE_M,),
     does="recovers",
 )
 DRIVE_OFF = Kind(
@@ -98,5 +99,6 @@ DRIVE_OFF = Kind(
     asks=_boiling,
     cautions=CAUTIONS,
     sources=("ethanol-water-nrtl-vle-ig", "perry-8-dippr101"),
+    told=(ALTITUDE_M,),
     does="recovers",
 )

@@ -9,9 +9,9 @@ import numpy as np
 
 from stillroom.science.liquids.distilling import distil_to_mass, distil_to_share
 from stillroom.stream.components import ETHANOL, MARKER, VOLATILE, WATER, Array, Grams, only, whole_mass
-from stillroom.stream.kind import Done, Kind, Settings, Work
+from stillroom.stream.kind import ALTITUDE_M, Done, Kind, Settings, Work
 from stillroom.stream.kinds.boiling import CAUTIONS, PAST_CONDENSER, refuse_other_solvents
-from stillroom.stream.kinds.heating import heated
+from stillroom.stream.kinds.heating import heated, pressure_over
 from stillroom.stream.kinds.infusing import refuse_spirit
 from stillroom.substances.spirits import spirit_still
 
@@ -28,10 +28,10 @@ def _to_boil_off_g(liquid: Grams, settings: Settings) -> Array:
     return np.asarray(np.maximum(volatile_g - stays_g, 0.0))
 
 
-def _ethanol_over_g(mass_g: Array, fraction: Array, over_g: Array) -> Array:
+def _ethanol_over_g(mass_g: Array, fraction: Array, over_g: Array, pressure_pa: float) -> Array:
     """Ethanol in a distillate of the given mass; past the last of it only water comes."""
     boils = np.maximum(fraction, NO_ETHANOL)
-    curve = spirit_still()
+    curve = spirit_still(pressure_pa)
     last = distil_to_share(mass_g, boils, LAST_ETHANOL_SHARE, curve)
     first_g = np.minimum(np.minimum(over_g, np.asarray(last.distillate_mass_g)), FIRST_CUT * mass_g)
     first = distil_to_mass(mass_g, boils, first_g, curve)
@@ -50,7 +50,8 @@ def _concentrated(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     mass_g = liquid[WATER] + liquid[ETHANOL]
     over_g = _to_boil_off_g(liquid, settings)
     vapour = np.zeros_like(liquid)
-    vapour[ETHANOL] = _ethanol_over_g(mass_g, liquid[ETHANOL] / np.maximum(mass_g, 1e-30), over_g)
+    strength = liquid[ETHANOL] / np.maximum(mass_g, 1e-30)
+    vapour[ETHANOL] = _ethanol_over_g(mass_g, strength, over_g, pressure_over(settings))
     vapour[WATER] = np.minimum(over_g - vapour[ETHANOL], liquid[WATER])
     vapour[ETHANOL] = np.minimum(over_g - vapour[WATER], liquid[ETHANOL])
     gone = vapour * settings["past_condenser_share"]
@@ -87,6 +88,7 @@ CONCENTRATE = Kind(
     asks=_boiling,
     cautions=CAUTIONS,
     sources=("ethanol-water-nrtl-vle-ig", "rayleigh-1902"),
+    told=(ALTITUDE_M,),
     does="recovers",
 )
 EVAPORATE = Kind(
@@ -101,5 +103,6 @@ EVAPORATE = Kind(
     asks=_in_the_open,
     cautions=("hot-liquid",),
     sources=("extraction-practice",),
+    told=(ALTITUDE_M,),
     does="dries",
 )

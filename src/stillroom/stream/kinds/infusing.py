@@ -11,13 +11,14 @@ from stillroom.science.extraction.maceration import macerated_in_time
 from stillroom.science.extraction.uptake import time_at_temperature_min
 from stillroom.science.heat.distilling import heat_to_warm_j
 from stillroom.stream.components import ETHANOL, MARKER, SOLVENT, WATER, Grams, only
-from stillroom.stream.kind import Done, Kind, Settings, Work
-from stillroom.stream.kinds.heating import J_PER_KWH, ROOM_C
+from stillroom.stream.kind import ALTITUDE_M, Done, Kind, Settings, Work
+from stillroom.stream.kinds.heating import J_PER_KWH, ROOM_C, boils_at_c
 from stillroom.stream.kinds.macerating import dry_plant_g, liquid_ml, within_reach
 from stillroom.substances.spirits import ethanol_water_heats
 
 MEASURED_AT_C = 80.0
 MOST_ETHANOL = 0.05
+WITHIN_K = 0.1
 
 
 def refuse_spirit(liquid: Grams, what: str) -> None:
@@ -38,8 +39,19 @@ def refuse_spirit(liquid: Grams, what: str) -> None:
         )
 
 
+def _refuse_above_boiling(settings: Settings) -> None:
+    hottest_c, boils_c = float(np.median(np.asarray(settings["temperature_c"]))), boils_at_c(0.0, settings)
+    if hottest_c > boils_c + WITHIN_K:
+        raise OutsideModel(
+            f"Water gets no hotter than it boils, {boils_c:.1f} °C where this laboratory stands",
+            f"an infusion at {hottest_c:.4g} °C",
+            "Set a lower temperature and a longer time, or look at the altitude noted",
+        )
+
+
 def _infused(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     refuse_spirit(inlets[1], "An infusion")
+    _refuse_above_boiling(settings)
     bed = inlets[0] + inlets[1]
     free, drug_g = only(bed, WATER, ETHANOL), dry_plant_g(bed)
     volume_ml = liquid_ml(free)
@@ -106,5 +118,6 @@ INFUSE = Kind(
     asks=_heating_water,
     cautions=("hot-liquid", "dust", "water-contamination"),
     sources=("jaganyi-price-1999", "extraction-practice"),
+    told=(ALTITUDE_M,),
     does="extracts",
 )

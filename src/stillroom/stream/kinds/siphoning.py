@@ -29,8 +29,8 @@ from stillroom.stream.components import (
     only,
     whole_mass,
 )
-from stillroom.stream.kind import Done, Kind, Settings, Work
-from stillroom.stream.kinds.heating import J_PER_KWH, PRESSURE_PA
+from stillroom.stream.kind import ALTITUDE_M, Done, Kind, Settings, Work
+from stillroom.stream.kinds.heating import J_PER_KWH, pressure_over
 from stillroom.stream.kinds.macerating import dry_plant_g, within_reach
 from stillroom.stream.kinds.mixing import liquid_density_g_ml
 from stillroom.stream.kinds.shaking import ethyl_acetate_g_ml
@@ -51,7 +51,7 @@ def ethyl_acetate_latent_j_g() -> float:
     return row("liquids", "ethyl acetate").number("latent_heat_kj_kg")
 
 
-def _refuse_watery(solvent: Grams) -> None:
+def _refuse_watery(solvent: Grams, pressure_pa: float) -> None:
     liquid_g = whole_mass(only(solvent, *VOLATILE))
     if not liquid_g.min() > 0:
         raise NotEnough("There must be solvent in the flask", "none", "Pour spirit or ethyl acetate")
@@ -65,7 +65,7 @@ def _refuse_watery(solvent: Grams) -> None:
         boiling = ethanol_water_boiling()
         moles: float = mole_fraction_from_mass_fraction(strength, boiling)
         vapour: float = mass_fraction_from_mole_fraction(
-            vapour_mole_fraction(moles, PRESSURE_PA, boiling), boiling
+            vapour_mole_fraction(moles, pressure_pa, boiling), boiling
         )
         poured_percent = 100.0 * float(spirit_volume_fraction_20c(strength))
         vapour_percent = 100.0 * float(spirit_volume_fraction_20c(vapour))
@@ -86,7 +86,7 @@ def _volume_ml(liquid: Grams) -> Array:
 
 def _washed(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     plant, solvent = inlets
-    _refuse_watery(solvent)
+    _refuse_watery(solvent, pressure_over(settings))
     bed = plant + solvent
     free, drug_g = only(bed, *VOLATILE), dry_plant_g(bed)
     volume_ml = _volume_ml(free)
@@ -171,5 +171,6 @@ SOXHLET = Kind(
         "water-or-power-off",
     ),
     sources=("extraction-practice", "ethanol-water-nrtl-vle-ig"),
+    told=(ALTITUDE_M,),
     does="extracts",
 )

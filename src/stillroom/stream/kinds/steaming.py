@@ -11,15 +11,14 @@ from stillroom.science.extraction.steaming import oil_kept_by_water_g
 from stillroom.science.extraction.uptake import share_not_yet_out
 from stillroom.science.heat.distilling import heat_to_distil_j, latent_heat_j_g
 from stillroom.stream.components import MARKER, OTHERS, WATER, Grams, whole_mass
-from stillroom.stream.kind import Done, Kind, Settings, Work
-from stillroom.stream.kinds.heating import J_PER_KWH, ROOM_C
+from stillroom.stream.kind import ALTITUDE_M, Done, Kind, Settings, Work
+from stillroom.stream.kinds.heating import J_PER_KWH, ROOM_C, boils_at_c
 from stillroom.stream.kinds.infusing import refuse_spirit
 from stillroom.stream.kinds.macerating import dry_plant_g
 from stillroom.stream.kinds.percolating import water_g_ml
 from stillroom.substances.spirits import ethanol_water_heats
 
 MOST_OVER_SHARE = 0.8
-BOILING_C = 100.0
 
 
 def _steamed(inlets: tuple[Grams, ...], settings: Settings) -> Done:
@@ -53,7 +52,7 @@ def _steamed(inlets: tuple[Grams, ...], settings: Settings) -> Done:
 def _steaming(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:
     water_g, over_g = inlets[0][WATER] + inlets[1][WATER], outlets[0][WATER]
     heats = ethanol_water_heats()
-    heat_j = heat_to_distil_j(water_g, 0.0, over_g, 0.0, ROOM_C, BOILING_C, heats)
+    heat_j = heat_to_distil_j(water_g, 0.0, over_g, 0.0, ROOM_C, boils_at_c(0.0, settings), heats)
     return Work(
         watch_min=np.asarray(settings["distil_min"]),
         heat_kwh=np.asarray(heat_j) / np.asarray(settings["heat_reaching_share"]) / J_PER_KWH,
@@ -101,6 +100,7 @@ HYDRODISTIL = Kind(
     asks=_steaming,
     cautions=CAUTIONS,
     sources=("vogel-practical", "extraction-practice"),
+    told=(ALTITUDE_M,),
     does="extracts",
 )
 SEPARATE_OIL = Kind(
