@@ -11,9 +11,10 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+from stillroom.actions.house_facts import note_condition
 from stillroom.web.app import make_app
 from stillroom.web.ask_entries import dilute_question, dose_question
-from tests.web.conftest import ADDRESS, words
+from tests.web.conftest import ADDRESS, Bench, now, words
 
 DILUTE = "/ask/dilute?have=96&known-by=label&want=70&amount=5&amount-as=L+wanted&temperature=31"
 DOSE = (
@@ -157,3 +158,22 @@ def test_nothing_is_written_where_nothing_was_begun(
         outside.get(address)
 
     assert list(tmp_path.iterdir()) == []
+
+
+def test_the_last_room_temperature_is_offered_and_one_tap_takes_it(bench: Bench) -> None:
+    note_condition(bench.lab, "room temperature", "31 °C", by="TO", at=now())
+    asked = bench.client.get("/ask/dilute").text
+    taken = bench.client.get("/ask/dilute?have=96&want=70&amount=5&take=temperature", follow_redirects=False)
+    answer = bench.client.get(taken.headers["location"])
+
+    assert "Take 31 °C, noted today 09:00" in words(asked)
+    assert 'id="temperature" name="temperature" type="text" value=""' in asked
+    assert taken.status_code == 303
+    assert "31 °C" in words(answer.text)
+
+
+def test_a_field_nobody_noted_is_not_offered_nor_taken(bench: Bench) -> None:
+    asked = bench.client.get("/ask/dilute?have=96&take=temperature")
+
+    assert 'name="take"' not in asked.text
+    assert asked.status_code == 422
