@@ -5,9 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from stillroom.actions.correcting import correct_entry
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import begin_batch, do_step, steps_in_hand
-from stillroom.actions.outages import end_outage, note_outage, outages_now
+from stillroom.actions.outages import end_outage, note_outage, outages, outages_now
 from stillroom.actions.sheets import SheetStep, enter_sheet
 from stillroom.actions.showing import show_batch
 from stillroom.actions.timers import batch_calendar, batch_timers
@@ -52,6 +53,34 @@ def test_a_step_that_stands_is_ready_by_the_clock_it_was_written_at(lab: Laborat
     assert stands.says == "since 2026-11-23 08:15, ready 12:15"
     assert comes.says == "if begun 2026-11-23 12:15, ready 2026-11-24 12:15"
     assert comes.supposed
+
+
+def test_the_time_of_an_outage_is_put_right_and_both_times_stay(lab: Laboratory) -> None:
+    mixed_and_moistened(lab)
+    off = note_outage(lab, "power", by="TO", at=at("09:00"))
+    end_outage(lab, "power", by="TO", at=at("09:40"))
+
+    done = correct_entry(lab, off.entry_no, "08:50", why="the clock ran ahead", by="TO", at=at("10:00"))
+    with pytest.raises(BadEntry, match="comes back after it went off"):
+        correct_entry(lab, done.entry_no, "09:45", why="looked again", by="TO", at=at("10:01"))
+    with lab.look() as look:
+        (outage,) = outages(look)
+        old, new = look.entry(off.entry_no), look.entry(done.entry_no)
+
+    assert outage.minutes == 50
+    assert old.corrected_by == done.entry_no
+    assert (new.why, new.done_at[:16]) == ("the clock ran ahead", "2026-11-23T08:50")
+    assert "08:50" in page_text(show_batch(lab, "E2"))
+
+
+@pytest.mark.parametrize("text", ["tea time", "25:10", "2026-13-01 10:00", ""])
+def test_a_time_that_is_none_is_refused_and_nothing_is_written(lab: Laboratory, text: str) -> None:
+    off = note_outage(lab, "power", by="TO", at=at("09:00"))
+    before = lab.book.digest()
+
+    with pytest.raises(BadEntry, match="A time is written"):
+        correct_entry(lab, off.entry_no, text, why="slip", by="TO", at=at("10:00"))
+    assert lab.book.digest() == before
 
 
 def test_what_must_be_used_soon_says_until_when(lab: Laboratory) -> None:

@@ -147,3 +147,16 @@ def test_an_entry_names_only_files_that_are_there(told: Book) -> None:
         ):
             pen.enter(received("CIN-09", 1.0), attachments=(seal,))
     assert told.digest() == before
+
+
+def test_a_book_its_copies_and_its_files_are_for_their_owner_only(told: Book, tmp_path: Path) -> None:
+    copy = told.backup(tmp_path / "monday.book")
+    restored = tmp_path / "again.book"
+    restore(copy, restored, by="MA", at=AT)
+    place = told.place.path
+    assert place is not None
+    kept = [place, *place.parent.glob(f"{place.name}-*"), copy, restored]
+    kept += [one for one in place.with_name(f"{place.name}.files").rglob("*") if one.is_file()]
+
+    assert len(kept) >= 4
+    assert [one.name for one in kept if one.stat().st_mode & 0o077] == []

@@ -9,6 +9,7 @@ from datetime import datetime
 
 from stillroom.actions.drying import drying_result
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.outages import correct_outage
 from stillroom.actions.receiving import amount_of
 from stillroom.actions.results_kept import DRYING
 from stillroom.actions.weighing import movements_of_weighings, weigh
@@ -17,7 +18,7 @@ from stillroom.evidence.answer import Answer, from_trail, leaves, reading, trail
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.quantities.units import unit
-from stillroom.records.entries import Entry, LotReceived, ReadingTaken, ResultReckoned, StepDone
+from stillroom.records.entries import Entry, LotReceived, OutageNoted, ReadingTaken, ResultReckoned, StepDone
 from stillroom.results.reckon_again import with_new_readings
 from stillroom.store.pen import Pen
 
@@ -33,7 +34,7 @@ def correct_entry(
     at: datetime | None = None,
     request_key: str | None = None,
 ) -> Done:
-    """Put an entry right, whichever kind it is: a reading, a weighing of a step, or the amount of a receipt.
+    """Put an entry right, whichever kind it is: a reading, a weighing of a step, a receipt, an outage.
 
     Parameters
     ----------
@@ -65,8 +66,10 @@ def correct_entry(
             return correct_weighing(lab, entry_no, line, text, why=why, by=by, at=at, request_key=request_key)
         case LotReceived():
             return correct_receipt(lab, entry_no, text, why=why, by=by, at=at, request_key=request_key)
+        case OutageNoted():
+            return correct_outage(lab, entry_no, text, why=why, by=by, at=at, request_key=request_key)
     raise NotAllowed(
-        "A reading, a weighing or the amount of a receipt is put right by one figure",
+        "A reading, a weighing, the amount of a receipt or the time of an outage is put right by one figure",
         f"entry {entry_no}",
         "Write the event again as a new entry; a wrong decision is followed by the right one",
     )

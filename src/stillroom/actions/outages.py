@@ -5,13 +5,13 @@ process may have stood still, and only whoever looks can tell. See ``timers`` fo
 """
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, time
 from typing import Literal, TypeAlias
 
 from stillroom.actions.in_hand import next_of
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.documents.making import when
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, NotAllowed
 from stillroom.records.entries import Entry, OutageNoted
 from stillroom.store.reader import Reader
 
@@ -36,6 +36,8 @@ class Outage:
         Batch and the step it stood at.
     back_at, back_by : str or None
         None while it is off.
+    back_entry_no : int or None
+        Entry that notes it came back.
     """
 
     what: Cut
@@ -45,6 +47,7 @@ class Outage:
     batches: dict[str, str]
     back_at: str | None = None
     back_by: str | None = None
+    back_entry_no: int | None = None
 
     @property
     def minutes(self) -> float | None:
@@ -129,6 +132,89 @@ def end_outage(
         return Done((number,), f"{cut.capitalize()} back is noted. Look at each batch before you go on.")
 
 
+def correct_outage(
+    lab: Laboratory,
+    entry_no: int,
+    text: str,
+    *,
+    why: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Put the time right at which water or power went off, or came back; both times and the reason stay.
+
+    Parameters
+    ----------
+    entry_no : int
+        Entry that notes it.
+    text : str
+        When it was: "14:20" of the same day, or "2026-11-25 14:20".
+    why : str
+        How the slip happened.
+    at : datetime or None
+        Not asked: a correction of a time is written now.
+
+    Raises
+    ------
+    NotAllowed
+        The entry notes no outage.
+    BadEntry
+        It is no time, lies ahead, or it would be back before it went.
+    """
+    asked = {"entry_no": entry_no, "text": text, "why": why}
+    with lab.act("correct outage", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        entry = pen.look.entry(entry_no)
+        if not isinstance(entry.body, OutageNoted):
+            raise NotAllowed(
+                "Only the time of an outage is put right here", f"entry {entry_no}, {entry.kind}"
+            )
+        was = datetime.fromisoformat(entry.done_at)
+        right = _time_of(text, was)
+        if right > lab.clock():
+            raise BadEntry("It was off or back by now", repr(text), "Look at the clock", where="reading")
+        _must_lie_in_order(pen.look, entry_no, entry.body.is_back, right)
+        number = pen.enter(entry.body, done_at=right.isoformat(), why=why, corrects=entry_no)
+        what = "back" if entry.body.is_back else "off"
+        says = (
+            f"Entry {entry_no} said {entry.body.what} {what} at {when(entry.done_at)}; "
+            f"it now says {when(right.isoformat())}."
+        )
+        return Done((number,), says)
+
+
+def _must_lie_in_order(look: Reader, entry_no: int, is_back: bool, right: datetime) -> None:
+    """It comes back after it went off, with the new time too."""
+    for one in outages(look):
+        if one.back_at is None or entry_no not in (one.entry_no, one.back_entry_no):
+            continue
+        off_at, back_at = (datetime.fromisoformat(at) for at in (one.off_at, one.back_at))
+        off_at, back_at = (off_at, right) if is_back else (right, back_at)
+        if back_at < off_at:
+            raise BadEntry(
+                "It comes back after it went off",
+                f"{when(off_at.isoformat())} off and {when(back_at.isoformat())} back",
+                "Give the time it happened",
+                where="reading",
+            )
+
+
+def _time_of(text: str, was: datetime) -> datetime:
+    """A time of the same day, or of the day that is written."""
+    clean = text.strip()
+    try:
+        if len(clean) <= 5:
+            return datetime.combine(was.date(), time.fromisoformat(clean.zfill(5)), tzinfo=was.tzinfo)
+        right = datetime.fromisoformat(clean)
+    except ValueError as trouble:
+        raise BadEntry(
+            "A time is written 14:20 or 2026-11-25 14:20", repr(text[:40]), where="reading"
+        ) from trouble
+    return right if right.tzinfo else right.replace(tzinfo=was.tzinfo)
+
+
 def outages_now(lab: Laboratory) -> tuple[Outage, ...]:
     """What is off now, by the book."""
     with lab.look() as look:
@@ -160,9 +246,9 @@ def cut_lines(look: Reader, batch: str) -> tuple[tuple[str, str, str, str], ...]
 
 
 def outages(look: Reader) -> tuple[Outage, ...]:
-    """Every time water or power was off, the first one first."""
+    """Every time water or power was off, the first one first, by the times that stand after corrections."""
     found: list[Outage] = []
-    for entry in look.outages():
+    for entry in sorted(look.outages(), key=lambda one: (datetime.fromisoformat(one.done_at), one.entry_no)):
         if not entry.body.is_back:
             found.append(_gone(entry))
             continue
@@ -178,7 +264,9 @@ def _gone(entry: Entry[OutageNoted]) -> Outage:
 
 
 def _back(off: Outage, entry: Entry[OutageNoted]) -> Outage:
-    return Outage(off.what, off.off_at, off.off_by, off.entry_no, off.batches, entry.done_at, entry.by)
+    return Outage(
+        off.what, off.off_at, off.off_by, off.entry_no, off.batches, entry.done_at, entry.by, entry.entry_no
+    )
 
 
 def _in_hand(look: Reader) -> tuple[tuple[str, str], ...]:

@@ -11,7 +11,7 @@ from stillroom.documents.blocks import Page
 from stillroom.errors import UnknownName
 
 
-def print_document(page: Page, into: Path, name: str) -> tuple[Path, Path]:
+def print_document(page: Page, into: Path, name: str, *, paper: str = "a4") -> tuple[Path, Path]:
     """Write one page as PDF and as text.
 
     Parameters
@@ -21,15 +21,19 @@ def print_document(page: Page, into: Path, name: str) -> tuple[Path, Path]:
         Folder, made when it does not exist.
     name : str
         File name without its ending.
+    paper : str
+        "a4" or "letter".
     """
     into.mkdir(parents=True, exist_ok=True)
     pdf, text = into / f"{name}.pdf", into / f"{name}.txt"
-    pdf.write_bytes(page_pdf(page))
+    pdf.write_bytes(page_pdf(page, paper=paper))
     text.write_text(page_text(page), encoding="utf-8")
     return pdf, text
 
 
-def print_all(lab: Laboratory, into: Path, only: str = "") -> Iterator[tuple[Path, Path]]:
+def print_all(
+    lab: Laboratory, into: Path, only: str = "", *, paper: str = "a4"
+) -> Iterator[tuple[Path, Path]]:
     """Write every document the book can print, one after the other.
 
     Parameters
@@ -38,6 +42,8 @@ def print_all(lab: Laboratory, into: Path, only: str = "") -> Iterator[tuple[Pat
     into : Path
     only : str
         Name of one document; all when empty.
+    paper : str
+        "a4" or "letter".
 
     Raises
     ------
@@ -49,4 +55,4 @@ def print_all(lab: Laboratory, into: Path, only: str = "") -> Iterator[tuple[Pat
         raise UnknownName.among(only, "a document", made)
     for name, build in made.items():
         if only in ("", name):
-            yield print_document(build(), into, name)
+            yield print_document(build(), into, name, paper=paper)

@@ -12,12 +12,13 @@ from stillroom.cli.asking import in_option
 @click.option(
     "--into", type=click.Path(path_type=Path, file_okay=False), default=None, help="Folder for the files."
 )
+@click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", help="What is printed on.")
 @in_option
-def print_command(document: str, into: Path | None, folder: Path) -> None:
+def print_command(document: str, into: Path | None, paper: str, folder: Path) -> None:
     """Write DOCUMENT (such as certificate-T1), or every document, as PDF and text."""
     from stillroom.actions.printing import print_all
     from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
-        for pdf, text in print_all(lab, into or folder / "documents", document):
+        for pdf, text in print_all(lab, into or folder / "documents", document, paper=paper):
             click.echo(f"{pdf}  {text.name}")

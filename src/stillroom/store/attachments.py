@@ -36,6 +36,7 @@ class Attachments:
             return seal
         path.parent.mkdir(parents=True, exist_ok=True)
         half = path.with_name(f"{path.name}.{os.getpid()}.half")
+        half.touch(mode=0o600)
         with half.open("wb") as file:
             file.write(content)
             file.flush()

@@ -72,6 +72,7 @@ class Book:
         """
         place = Place.of(where, files)
         _refuse_other_file(place)
+        place.make_private()
         book = cls(place)
         try:
             with told(place), book._writer.begin() as connection:

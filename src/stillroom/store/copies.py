@@ -45,6 +45,7 @@ def copy_book(source: Place, reading: Connection, into: Path, *, with_files: boo
     half = into.with_name(into.name + ".half")
     half.unlink(missing_ok=True)
     try:
+        Place.of(half).make_private()
         if source.path is None:
             _copy_entries(reading, half)
         else:

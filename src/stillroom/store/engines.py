@@ -62,6 +62,11 @@ class Place:
         beside = files or path.with_name(path.name + ".files")
         return cls(URL.create("sqlite", database=str(path)), path, beside)
 
+    def make_private(self) -> None:
+        """Make the file, empty and for its owner only, where there is none; its journal files take that over."""
+        if self.path is not None and self.path.parent.is_dir() and not self.path.exists():
+            self.path.touch(mode=0o600)
+
     @property
     def name(self) -> str:
         """The place as told to a person, without a password."""

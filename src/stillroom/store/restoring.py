@@ -39,6 +39,7 @@ def restore(copy: Path, to: str | Path, *, by: str, at: str, files: Path | None 
     refuse_standing(target)
     check_copy(source, Attachments(source.files))
     kept = Attachments(target.files)
+    target.make_private()
     reading, writing = reading_engine(source), writing_engine(target)
     try:
         with told(target), reading.begin() as ours, writing.begin() as theirs:

@@ -23,6 +23,7 @@ from stillroom.errors import StillroomError, UnknownName
 from stillroom.web.ask_entries import Question, dilute_question, dose_question
 from stillroom.web.ask_order_entries import order_question
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
+from stillroom.web.look import send_sheet
 from stillroom.web.pages import facts_of_request, now, open_lab, send_form, send_page, status_of, today
 from stillroom.web.sums_entries import acid_question, buffer_question, cooling_question
 
@@ -159,14 +160,7 @@ def _serve(question: str, paper: str) -> None:
         return PlainTextResponse(page_text(_paper(_pages(request, question), paper)))
 
     def sheet(request: Request) -> Response:
-        from stillroom.documents.as_sheet import page_pdf
-
-        page = _paper(_pages(request, question), paper)
-        return Response(
-            page_pdf(page),
-            media_type="application/pdf",
-            headers={"Content-Disposition": f'inline; filename="{paper or question}.pdf"'},
-        )
+        return send_sheet(request, _paper(_pages(request, question), paper), paper or question)
 
     def html(request: Request) -> Response:
         if not paper:

@@ -11,7 +11,7 @@ from stillroom.actions.keeping_answers import answer_kept, keep
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.neighbours import begin_beside
 from stillroom.actions.page_facts import page_facts
-from stillroom.actions.questions import KEPT, answered
+from stillroom.actions.questions import KEPT, KEPT_ORDER, answered
 from stillroom.documents.doors import OPEN, question_address
 from stillroom.errors import NotAllowed, StillroomError, UnknownName
 from stillroom.web.forms import Ask, Form, Signed, Trouble, Typed, TypedForm, trouble_of
@@ -37,19 +37,36 @@ def _form(request: Request, question: str, asked: dict[str, str]) -> Form:
         if begins
         else ()
     )
+    again = None if begins else _kept_before(lab_of(request), question, asked)
     hidden = tuple(Ask(name, name, "hidden", value=value) for name, value in asked.items())
     return Form(
         title="Keep it in the book?",
         kind="ask",
         lead="It begins a book here. What was assumed becomes a list of things to find out."
         if begins
-        else "What was assumed becomes a list of things to find out, on the bench.",
+        else again or "What was assumed becomes a list of things to find out, on the bench.",
         action=f"/ask/{question}/keep",
         button="Begin a book and keep it" if begins else "Keep it",
         here=HERE,
         back=f"/ask/{question}",
         rows=(*names, *hidden),
     )
+
+
+def _kept_before(lab: Laboratory, question: str, asked: dict[str, str]) -> str | None:
+    """What to know where the very same was kept before; None where it was not."""
+    with lab.look() as look:
+        found = [
+            one
+            for one in look.answers_kept()
+            if one.body.question == question
+            and {name: text for name, text in one.body.asked.items() if name != KEPT_ORDER} == asked
+        ]
+    if not found:
+        return None
+    as_order = f" as order {found[-1].body.order}" if found[-1].body.order else ""
+    another = " Keeping it again makes another order." if as_order else ""
+    return f"It is kept already{as_order}, in entry {found[-1].entry_no}.{another}"
 
 
 @router.get("/ask/{question}/keep")

@@ -6,7 +6,7 @@ from urllib.parse import quote
 from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 
-from stillroom.actions.correcting import correct_reading, correct_weighing
+from stillroom.actions.correcting import correct_entry
 from stillroom.actions.in_hand import entry_in_hand
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.showing import show_entry, show_why
@@ -14,7 +14,7 @@ from stillroom.actions.showing_house import show_tracing
 from stillroom.actions.tracing import show_trace
 from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry, NotAllowed
-from stillroom.records.entries import ReadingTaken, StepDone
+from stillroom.records.entries import Entry, LotReceived, OutageNoted, ReadingTaken, StepDone
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, field_name
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
@@ -44,9 +44,11 @@ def _correction(lab: Laboratory, entry_no: int, line: str = "") -> Form:
             f"entry {entry_no}, corrected by {entry.corrected_by}",
             f"Open entry {entry.corrected_by}",
         )
-    if isinstance(body, ReadingTaken):
-        rows: tuple[Ask, ...] = (Ask("reading", f"It should say ({body.what})", value=body.as_written), WHY)
-        lead = f"It says {body.as_written}. Every result that rests on it is reckoned again."
+    one_figure = _one_figure(entry)
+    if one_figure is not None:
+        what, said, follows = one_figure
+        rows: tuple[Ask, ...] = (Ask("reading", f"It should say ({what})", value=said), WHY)
+        lead = f"It says {said}. {follows}"
     elif isinstance(body, StepDone) and body.weighings:
         rows = tuple(
             Ask(
@@ -62,7 +64,7 @@ def _correction(lab: Laboratory, entry_no: int, line: str = "") -> Form:
         lead = "Change the one mass that was wrong. The movement of the lot follows it."
     else:
         raise NotAllowed(
-            "A reading or a weighing is put right here",
+            "A reading, a weighing, a receipt or the time of an outage is put right here",
             f"entry {entry_no}, {entry.kind}",
             "Write a new entry that says what holds now",
         )
@@ -76,6 +78,23 @@ def _correction(lab: Laboratory, entry_no: int, line: str = "") -> Form:
         here=HERE,
         back=f"/entries/{entry_no}",
     )
+
+
+def _one_figure(entry: Entry[Any]) -> tuple[str, str, str] | None:
+    """What an entry says in one figure, as it was written, and what follows when it is put right."""
+    match entry.body:
+        case ReadingTaken(what=what, as_written=said):
+            return what, said, "Every result that rests on it is reckoned again."
+        case LotReceived(as_written=said):
+            return "amount", said, "What the shelf holds follows it."
+        case OutageNoted(what=cut, is_back=back):
+            said = entry.done_at[:16].replace("T", " ")
+            return (
+                f"{cut} {'back' if back else 'off'}",
+                said,
+                "What was done is not moved; only this time is.",
+            )
+    return None
 
 
 @router.get("/entries/{entry_no}/correct")
@@ -93,8 +112,8 @@ def write_correction(request: Request, entry_no: int, typed: TypedForm) -> Respo
         entry = entry_in_hand(lab, entry_no)
         if isinstance(entry.body, StepDone):
             line, mass = _the_one_changed(entry.body, typed)
-            return correct_weighing(lab, entry_no, line, mass, why=_why(typed), **sign)
-        return correct_reading(lab, entry_no, typed["reading"], why=_why(typed), **sign)
+            return correct_entry(lab, entry_no, mass, line=line, why=_why(typed), **sign)
+        return correct_entry(lab, entry_no, typed["reading"], why=_why(typed), **sign)
 
     return write(
         request,
@@ -127,7 +146,7 @@ def _the_one_changed(body: StepDone, typed: Typed) -> tuple[str, str]:
 def _may_correct(lab: Laboratory, _: Page, entry_no: int) -> dict[str, Any]:
     entry = entry_in_hand(lab, entry_no)
     doing: list[tuple[str, str, str]] = []
-    if entry.corrected_by is None and isinstance(entry.body, ReadingTaken | StepDone):
+    if entry.corrected_by is None and (_one_figure(entry) or isinstance(entry.body, StepDone)):
         doing.append(("Put it right", f"/entries/{entry_no}/correct", ""))
     if getattr(entry.body, "trail", None):
         doing.append(("Why this number", f"/why/{entry_no}", "quiet"))
