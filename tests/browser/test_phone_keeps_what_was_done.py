@@ -250,11 +250,12 @@ def test_a_note_of_what_went_otherwise_stays_when_the_laptop_does_not_answer(bro
     page.get_by_label("Signed by").select_option("TO")
     page.context.set_offline(True)
     page.get_by_role("button", name="Write it").click()
-    page.locator(".said", has_text="What is typed is kept").wait_for()
+    page.get_by_role("button", name="Take it back").click()
+    assert page.get_by_label("What was different").input_value() == "the cap was off for an hour"
     page.context.set_offline(False)
     page.reload()
     assert page.get_by_label("What was different").input_value() == "the cap was off for an hour"
-    page.get_by_role("button", name="Write it").click()
+    page.get_by_role("button", name="Write it", exact=True).click()
     page.wait_for_url("**/make/E1")
 
     assert "the cap was off for an hour" in says(page)
@@ -313,3 +314,49 @@ def test_a_pin_is_never_kept_and_is_asked_once_for_all_that_waits_after_a_reload
 
     assert [step for step, _ in top.steps()] == ["mix spirit", "moisten"]
     assert "4711" not in kept_in(again)
+
+
+def test_a_plain_form_waits_for_the_laptop_and_is_written_once_with_its_time(browser, top):
+    page = phone(browser, top)
+    page.goto("/make/E1/deviation")
+    page.locator("#what").fill("The bath stood at 62 °C")
+    page.locator("#done").fill("Turned it down")
+    page.locator("#by").select_option("TO")
+    page.context.set_offline(True)
+    later(page, top, 20)
+    page.get_by_role("button", name="Write", exact=False).first.click()
+    now(page)
+    waits(page, "1 entry waiting")
+    assert page.locator("form button[type=submit]").first.is_disabled()
+    top.later(30)
+    page.context.set_offline(False)
+    page.locator(".told-here .said").wait_for()
+
+    with top.lab.look() as look:
+        (noted,) = look.deviations("E1")
+    page.get_by_role("link", name="Go on").click()
+    page.wait_for_url("**/make/E1")
+
+    assert noted.body.what == "The bath stood at 62 °C"
+    assert (noted.done_at[:16], noted.entered_at[:16]) == ("2026-11-05T08:20", "2026-11-05T08:50")
+
+
+def test_a_plain_form_refused_after_waiting_is_put_right_in_its_place(browser, top):
+    page = phone(browser, top)
+    page.goto("/make/E1/deviation")
+    page.locator("#by").select_option("TO")
+    page.locator("#what").fill(" ")
+    page.context.set_offline(True)
+    page.evaluate("document.querySelector('form[data-draft]').noValidate = true")
+    page.get_by_role("button", name="Write", exact=False).first.click()
+    now(page)
+    waits(page, "1 entry waiting")
+    page.context.set_offline(False)
+    page.get_by_role("button", name="Open it and put it right").click()
+    page.locator("#what").fill("The bath stood at 62 °C")
+    page.get_by_role("button", name="Write", exact=False).first.click()
+    now(page)
+    page.locator(".told-here .said").wait_for()
+
+    with top.lab.look() as look:
+        assert [one.body.what for one in look.deviations("E1")] == ["The bath stood at 62 °C"]

@@ -41,6 +41,8 @@ from stillroom.web.forms import (
 from stillroom.web.look import paper_of, send_sheet, theme_of
 
 SAID = "said"
+AT_THE_BENCH = ("Bench", "Make", "Test", "Stock", "Trace")
+"""Where forms keep what is typed, and wait for a laptop that does not answer."""
 LONGEST_SAID = 1200
 A_YEAR_S = 365 * 24 * 3600
 ON_A_SHARED_PHONE_S = 15 * 60
@@ -104,22 +106,25 @@ class Signers(list[tuple[str, str]]):
         Codes of those who give a PIN.
     on_a_phone : bool
         True where nobody signs without one.
+    book : str
+        Whose people they are: the book a form was opened for.
     """
 
     with_pin: frozenset[str] = frozenset()
     on_a_phone: bool = False
+    book: str = ""
 
     def on_phones(self) -> "Signers":
         """Those who may sign on a phone."""
         left = Signers(one for one in self if one[0] in self.with_pin)
-        left.with_pin, left.on_a_phone = self.with_pin, True
+        left.with_pin, left.on_a_phone, left.book = self.with_pin, True, self.book
         return left
 
 
 def signers(lab: Laboratory) -> Signers:
     """Everybody who may sign, as a field offers them."""
     found = Signers((one.code, f"{one.name} ({one.code})") for one in people(lab))
-    found.with_pin = frozenset(pin_facts(lab))
+    found.with_pin, found.book = frozenset(pin_facts(lab)), book_id(lab)
     return found
 
 
@@ -248,6 +253,8 @@ def send(request: Request, template: str, *, here: str, status: int = 200, **con
         context["people"] = context["people"].on_phones()
     html = request.app.state.templates.get_template(template).render(
         here=here,
+        at_the_bench=AT_THE_BENCH,
+        by_the_clock=now(request).isoformat(timespec="seconds"),
         said=said,
         said_entry=entry_no,
         hand=hand_of(request),

@@ -2,9 +2,9 @@
 // Every page reads and works without it; nothing here needs more than plain http allows.
 
 import { added, iso, now, setClock, startCounting, wall } from "./clocks.js";
-import { fieldsOf, fill, forget, keepAs, keepDrafts, markSent } from "./drafts.js";
+import { bookOf, everyField, fieldsOf, fill, forget, keepAs, keepDrafts, markSent } from "./drafts.js";
 import { partly } from "./parts.js";
-import { add, rememberPin, start, waiting } from "./queue.js";
+import { add, heard, rememberPin, start, waiting } from "./queue.js";
 import { watchScales } from "./scale.js";
 import { openTray } from "./tray.js";
 import { say } from "./words.js";
@@ -82,32 +82,44 @@ function tellWait(card, before) {
   );
 }
 
-function write(card) {
-  if (!card.parts.holds()) return;
-  const form = card.form;
+function doneAt(form) {
+  const own = form.elements.at?.value;
+  return own ? new Date(own) : now();
+}
+
+// Who signs a form and where it goes; the PIN goes into memory and out of the form.
+function signed(form) {
   const by = form.elements.by.value;
   const pin = form.elements.pin?.value || "";
   rememberPin(by, pin);
   if (form.elements.pin) form.elements.pin.value = "";
-  const own = form.elements.at?.value;
-  card.doneAt = own ? new Date(own) : now();
-  const kept = add({
+  return {
     key: form.elements.request_key.value,
     action: form.getAttribute("action"),
-    page: location.pathname,
-    batch: bench.dataset.batch,
-    book: bench.dataset.book,
-    step: card.section.dataset.step,
-    title: card.section.dataset.step,
+    page: location.pathname + location.search,
     draft: form.dataset.draft,
-    fields: fieldsOf(form),
     by,
     needsPin: Boolean(pin),
+  };
+}
+
+function write(card) {
+  if (!card.parts.holds()) return;
+  const form = card.form;
+  card.doneAt = doneAt(form);
+  const { step } = card.section.dataset;
+  const kept = add({
+    ...signed(form),
+    batch: bench.dataset.batch,
+    book: bench.dataset.book,
+    step,
+    title: step,
+    fields: fieldsOf(form),
     at: iso(card.doneAt),
   });
   if (!kept) return tray.tell(say("notKept"));
   forget(form);
-  const signer = by;
+  const signer = form.elements.by.value;
   show(at + 1);
   if (cards[at] && !cards[at].form.elements.by.value) cards[at].form.elements.by.value = signer;
   toTheTop();
@@ -122,6 +134,12 @@ function indexOf(entry) {
 }
 
 function takenBack(entry) {
+  const plain = plainForm(entry);
+  if (plain) {
+    keepAs(entry);
+    fill(plain, entry.fields);
+    return holdOff(plain, false);
+  }
   const wanted = bench ? indexOf(entry) : -1;
   if (wanted < 0) {
     keepAs(entry);
@@ -136,15 +154,27 @@ function takenBack(entry) {
 
 // The refused entry's form with what was typed and its sentences; it keeps its place before those that wait.
 function reopen(entry) {
+  const plain = plainForm(entry);
+  if (plain) {
+    fill(plain, entry.fields);
+    holdOff(plain, false);
+    return tellRefused(plain, entry);
+  }
   const wanted = bench ? indexOf(entry) : -1;
   if (wanted < 0) return location.assign(entry.page);
   show(wanted);
   const card = cards[wanted];
   fill(card.form, entry.fields);
   card.draw();
-  for (const old of card.form.querySelectorAll(".error.told")) old.remove();
+  tellRefused(card.form, entry);
+  const first = Object.keys(entry.refused.at)[0];
+  if (first) card.parts.showFieldOf(first);
+}
+
+function tellRefused(form, entry) {
+  for (const old of form.querySelectorAll(".error.told")) old.remove();
   for (const [name, sentence] of Object.entries(entry.refused.at)) {
-    const field = card.form.elements[name];
+    const field = form.elements[name];
     const box = (field?.length ? field[0] : field)?.closest?.(".field, fieldset");
     if (!box) continue;
     const told = document.createElement("p");
@@ -152,11 +182,47 @@ function reopen(entry) {
     told.textContent = `■ ${sentence}`;
     box.append(told);
   }
-  const first = Object.keys(entry.refused.at)[0];
-  if (first) card.parts.showFieldOf(first);
 }
 
-// A plain form is sent the plain way, once the laptop answers; else what is typed stays.
+const plainForms = [...document.querySelectorAll("form[data-draft]:not([data-queue])")];
+
+function plainForm(entry) {
+  return plainForms.find((one) => one.dataset.draft === entry.draft && bookOf(one) === entry.book);
+}
+
+function holdOff(form, off) {
+  for (const one of form.querySelectorAll("button[type=submit]")) one.disabled = off;
+}
+
+// What waited was written while its page still lay open: the form is done, and the way on takes the button's place.
+heard(({ written, answer }) => {
+  const form = written && plainForm(written);
+  if (!form) return;
+  form.reset();
+  const on = document.createElement("a");
+  Object.assign(on, { className: "do", href: answer.then, textContent: say("goOn") });
+  form.querySelector(".doing").replaceChildren(on);
+});
+
+const canWait = (form) => form.enctype !== "multipart/form-data" && Boolean(form.elements.by && bookOf(form));
+
+function wait(form) {
+  const kept = add({
+    ...signed(form),
+    batch: "",
+    book: bookOf(form),
+    title: document.querySelector("h1").textContent.trim(),
+    fields: everyField(form),
+    at: iso(doneAt(form)),
+  });
+  if (!kept) return tray.tell(say("notKept"));
+  forget(form);
+  holdOff(form, true);
+  toTheTop();
+}
+
+// A plain form is sent the plain way when the laptop answers; else it waits, or stays typed where it carries a file.
+// One that was refused while it waited keeps its place before those that wait behind it.
 function guard(form) {
   keepDrafts(form);
   form.addEventListener("submit", async (event) => {
@@ -166,6 +232,8 @@ function guard(form) {
       (found) => found.ok,
       () => false,
     );
+    const old = waiting().find((one) => one.draft === form.dataset.draft && one.book === bookOf(form));
+    if (canWait(form) && (!answers || old)) return wait(form);
     if (!answers) {
       tray.tell(say("keptTyped"));
       toTheTop();
@@ -189,5 +257,12 @@ if (bench) {
   show(next < 0 ? cards.length : next);
   if (refused) reopen(refused);
 }
-for (const form of document.querySelectorAll("form[data-draft]:not([data-queue])")) guard(form);
+for (const form of plainForms) guard(form);
+for (const entry of waiting()) {
+  const form = plainForm(entry);
+  if (!form) continue;
+  fill(form, entry.fields);
+  if (entry.refused) tellRefused(form, entry);
+  else holdOff(form, true);
+}
 start();

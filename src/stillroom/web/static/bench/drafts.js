@@ -1,7 +1,7 @@
 // What is typed is kept in this phone as it is typed, and comes back after a reload, a call or a dead battery.
 // A PIN is never kept, nor a photograph; the key and the book of a form are the form's own.
 
-const NEVER = new Set(["pin", "request_key", "book", "step"]);
+const NEVER = new Set(["pin", "request_key", "book"]);
 const START = "stillroom draft ";
 
 export const store = {
@@ -31,8 +31,10 @@ export const store = {
   },
 };
 
+export const bookOf = (form) => form.elements.book?.value || form.dataset.book || "";
+
 function nameOf(form) {
-  return START + (form.elements.book?.value || "") + " " + form.dataset.draft;
+  return `${START}${bookOf(form)} ${form.dataset.draft}`;
 }
 
 function kept(field) {
@@ -47,6 +49,11 @@ export function fieldsOf(form) {
     found.push([field.name, field.value]);
   }
   return found;
+}
+
+// All of a plain form that can wait in the queue: its hidden fields too, which say what it is about.
+export function everyField(form) {
+  return [...new FormData(form)].filter(([name, value]) => !NEVER.has(name) && typeof value === "string");
 }
 
 export function fill(form, fields) {

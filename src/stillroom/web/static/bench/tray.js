@@ -76,7 +76,8 @@ export function openTray(main, { takenBack, reopen }) {
     else parts.push(made("p", say("noConnection")));
     const all = made("ul");
     for (const one of due) {
-      all.append(made("li", say("doneAt", { title: one.title, batch: one.batch, time: wall(new Date(one.at)) })));
+      const blanks = { title: one.title, batch: one.batch, time: wall(new Date(one.at)) };
+      all.append(made("li", say(one.batch ? "doneAt" : "doneAtPlain", blanks)));
     }
     parts.push(all);
     if (!list[0].refused && !wantsPin) parts.push(act(say("sendNow"), "", release));
