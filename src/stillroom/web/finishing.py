@@ -16,6 +16,7 @@ from stillroom.actions.warm_rooms import ROOM, RoomAndFlash, room_and_flash
 from stillroom.errors import NotAllowed, StillroomError
 from stillroom.records.lots import LotKind
 from stillroom.reference.cautions import Caution, caution
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, trouble_of
 from stillroom.web.pages import lab_of, send_form, status_of, write
 
@@ -25,26 +26,36 @@ HERE = "Make"
 
 def _scales(lab: Laboratory) -> tuple[tuple[str, str], ...]:
     return tuple(
-        (one.code, f"{one.code}, {one.name}, to {one.smallest_step:g} {one.unit}") for one in apparatus(lab)
+        (
+            one.code,
+            t("finishing.to_step", code=one.code, name=one.name, step=f"{one.smallest_step:g} {one.unit}"),
+        )
+        for one in apparatus(lab)
     )
 
 
 def _choose(lab: Laboratory, batch: str, extract: str = "", scale: str = "") -> Form:
     lots = lot_choices(lab, kinds=(LotKind.EXTRACT,))
-    may = tuple((one.code, f"{one.code}: {one.on_shelf} on the shelf") for one in lots if not one.refused)
-    lead = "The dose follows the assay of the extract that is taken, on the scale that is used."
-    refused = "; ".join(f"{one.code} is {one.refused}" for one in lots if one.refused)
+    may = tuple(
+        (one.code, t("finishing.lot_on_the_shelf", code=one.code, amount=one.on_shelf))
+        for one in lots
+        if not one.refused
+    )
+    lead = t("finishing.follows_the_assay")
+    refused = "; ".join(
+        t("finishing.is_refused", code=one.code, why=one.refused) for one in lots if one.refused
+    )
     return Form(
-        title=f"The dose of {batch}",
-        kind=f"batch {batch}",
+        title=t("finishing.the_dose_of", batch=batch),
+        kind=t("step.batch", code=batch),
         lead=f"{lead} {refused}." if refused else lead,
         action=f"/make/{batch}/dose",
-        button="Work the dose out",
+        button=t("finishing.work_the_dose_out"),
         here=HERE,
         back=f"/make/{batch}",
         rows=(
-            Ask("extract", "Extract", choices=may, value=extract),
-            Ask("scale", "Weighed on", choices=_scales(lab), value=scale),
+            Ask("extract", t("finishing.extract"), choices=may, value=extract),
+            Ask("scale", t("finishing.weighed_on"), choices=_scales(lab), value=scale),
         ),
     )
 
@@ -53,10 +64,10 @@ def _confirm(lab: Laboratory, batch: str, extract: str, scale: str) -> Form:
     page = show_dose(lab, batch, extract=extract, scale=scale)
     return Form(
         title=page.title,
-        kind=f"batch {batch}",
+        kind=t("step.batch", code=batch),
         lead=page.lead,
         action=f"/make/{batch}/dose",
-        button="Take this dose",
+        button=t("finishing.take_this_dose"),
         here=HERE,
         back=f"/make/{batch}/dose",
         rows=(
@@ -64,7 +75,7 @@ def _confirm(lab: Laboratory, batch: str, extract: str, scale: str) -> Form:
             Ask("scale", "Scale", "hidden", value=scale),
         ),
         page=page,
-        links=(("Another extract or scale", f"/make/{batch}/dose"),),
+        links=((t("finishing.another"), f"/make/{batch}/dose"),),
     )
 
 
@@ -99,19 +110,22 @@ def take_dose(request: Request, batch: str, typed: TypedForm) -> Response:
 def _density(lab: Laboratory, batch: str) -> Form:
     warm = tuple((one.code, f"{one.code}, {one.name}") for one in apparatus(lab, "thermometer"))
     return Form(
-        title="Density of the bulk",
-        kind=f"batch {batch}",
-        lead="One bottle, weighed empty, full of water and full of the bulk, all at one temperature.",
+        title=t("finishing.density_of_the_bulk"),
+        kind=t("step.batch", code=batch),
+        lead=t("finishing.one_bottle"),
         action=f"/make/{batch}/density",
-        button="Reckon the density",
+        button=t("finishing.reckon_the_density"),
         here=HERE,
         back=f"/make/{batch}",
         rows=(
-            (Ask("scale", "Scale", choices=_scales(lab)), Ask("thermometer", "Thermometer", choices=warm)),
-            Ask("bottle-empty", "Bottle empty", "figure", "g"),
-            Ask("bottle-full-of-water", "Bottle full of water", "figure", "g"),
-            Ask("bottle-full-of-bulk", "Bottle full of bulk", "figure", "g"),
-            Ask("temperature-of-the-bottle", "Temperature of the bottle", "figure", "°C"),
+            (
+                Ask("scale", t("finishing.scale"), choices=_scales(lab)),
+                Ask("thermometer", t("finishing.thermometer"), choices=warm),
+            ),
+            Ask("bottle-empty", t("finishing.bottle_empty"), "figure", "g"),
+            Ask("bottle-full-of-water", t("finishing.bottle_full_of_water"), "figure", "g"),
+            Ask("bottle-full-of-bulk", t("finishing.bottle_full_of_bulk"), "figure", "g"),
+            Ask("temperature-of-the-bottle", t("finishing.bottle_temperature"), "figure", "°C"),
         ),
     )
 
@@ -151,40 +165,45 @@ def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
             f"{one.name} ({one.code})",
             "figure",
             required=False,
-            hint=f"{one.on_shelf} on the shelf" if not one.refused else f"may not be used: {one.refused}",
+            hint=t("finishing.on_the_shelf", amount=one.on_shelf)
+            if not one.refused
+            else t("finishing.may_not_be_used", why=one.refused),
         )
         for one in lot_choices(lab, kinds=(LotKind.PACKAGING,))
     )
     today = lab.clock().date()
     use_by = today + timedelta(days=facts.keeps_days) if facts.keeps_days else None
     return Form(
-        title="Fill the bottles",
-        kind=f"batch {batch}",
+        title=t("finishing.fill_the_bottles"),
+        kind=t("step.batch", code=batch),
         lead=facts.says,
         action=f"/make/{batch}/fill",
-        button="Write the filling",
+        button=t("finishing.write_the_filling"),
         here=HERE,
         back=f"/make/{batch}",
         cautions=(*_of_the_room(warm), *(caution(key) for key in facts.cautions)),
         rows=(
             *_asks_of_the_room(warm),
-            (Ask("units", "Bottles filled", "figure"), Ask("left-over", "Left over, weighed", "figure", "g")),
+            (
+                Ask("units", t("finishing.bottles_filled"), "figure"),
+                Ask("left-over", t("finishing.left_over"), "figure", "g"),
+            ),
             Ask(
                 "check-weight",
-                "Net content of bottles weighed",
+                t("finishing.net_content"),
                 "long",
-                hint="In g, one on each line: the first, the last, every tenth",
+                hint=t("finishing.one_on_each_line"),
             ),
-            Ask("scale", "Scale", choices=_scales(lab)),
+            Ask("scale", t("finishing.scale"), choices=_scales(lab)),
             *packed,
             Ask(
                 "use-by",
-                "Use by",
+                t("finishing.use_by"),
                 "date",
                 value=use_by.isoformat() if use_by else "",
-                hint="Printed on the label",
+                hint=t("finishing.printed_on_the_label"),
             ),
-            Ask("note", "Note", "long", required=False, hint="Needed when the check of the fill is out"),
+            Ask("note", t("finishing.note"), "long", required=False, hint=t("finishing.needed_when_out")),
         ),
     )
 
@@ -245,11 +264,11 @@ def _of_the_room(warm: RoomAndFlash) -> tuple[Caution, ...]:
 def _asks_of_the_room(warm: RoomAndFlash) -> tuple[Ask, ...]:
     if warm.flash is None:
         return ()
-    asked = Ask("room-temperature", "Room temperature", "figure", "°C", hint=warm.offered)
+    asked = Ask("room-temperature", t("finishing.room_temperature"), "figure", "°C", hint=warm.offered)
     if not warm.is_warm:
         return (asked,)
-    done = (("", "choose"), ("yes", "Cooled or aired; no flame, no spark, nobody smokes"))
-    return (asked, Ask("warm-room", "What was done about it", choices=done))
+    done = (("", t("form.choose")), ("yes", t("finishing.cooled_or_aired")))
+    return (asked, Ask("warm-room", t("finishing.done_about_it"), choices=done))
 
 
 def _packaging(typed: Typed) -> dict[str, int]:

@@ -11,6 +11,7 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.making import begin_batch
 from stillroom.actions.showing import show_batch, show_batches
 from stillroom.documents.blocks import Page
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 from stillroom.web.procedures import not_written_yet
@@ -21,22 +22,22 @@ HERE = "Make"
 
 def _begin(lab: Laboratory, order: str = "") -> Form:
     known = tuple((one.code, f"{one.title} ({one.code})") for one in procedures(lab))
-    orders = (("", "none"), *((code, code) for code in order_codes(lab)))
+    orders = (("", t("making.no_order")), *((code, code) for code in order_codes(lab)))
     return Form(
-        title="Begin a batch",
+        title=t("making.begin"),
         kind="make",
-        lead="The batch gives its code to the lot it will make.",
+        lead=t("making.gives_its_code"),
         action="/make/new",
-        button="Begin the batch",
+        button=t("making.begin_it"),
         here=HERE,
         back=f"/orders/{order}" if order else "/make",
         rows=(
-            Ask("procedure", "Procedure", choices=known),
+            Ask("procedure", t("making.procedure"), choices=known),
             (
-                Ask("code", "Code", hint="As it goes on the bottle, such as E2 or T3"),
-                Ask("order", "For order", choices=orders, required=False, value=order),
+                Ask("code", t("making.code"), hint=t("making.on_the_bottle")),
+                Ask("order", t("making.for_order"), choices=orders, required=False, value=order),
             ),
-            Ask("scale", "Scale", hint="The plant of an extraction, the bulk of a formula: 250 g, 5.000 kg"),
+            Ask("scale", t("making.scale"), hint=t("making.scale_hint")),
         ),
         page=None if known else not_written_yet(lab, "extraction"),
     )
@@ -63,17 +64,17 @@ def begin(request: Request, typed: TypedForm) -> Response:
 def _deviation(lab: Laboratory, batch: str) -> Form:
     steps = tuple((name, name) for name in step_names(lab, batch))
     return Form(
-        title="Something went otherwise",
-        kind=f"batch {batch}",
-        lead="Written beside the step. Left open, it is closed before release.",
+        title=t("making.went_otherwise"),
+        kind=t("step.batch", code=batch),
+        lead=t("making.beside_the_step"),
         action=f"/make/{batch}/deviation",
-        button="Write it",
+        button=t("making.write"),
         here=HERE,
         back=f"/make/{batch}",
         rows=(
-            Ask("step", "At which step", choices=steps, value=next_up(lab, batch).step),
-            Ask("what", "What was different", "long"),
-            Ask("done", "What was done about it", "long", required=False, hint="Left empty, it stays open"),
+            Ask("step", t("making.at_which_step"), choices=steps, value=next_up(lab, batch).step),
+            Ask("what", t("making.what_differed"), "long"),
+            Ask("done", t("making.what_was_done"), "long", required=False, hint=t("making.stays_open")),
         ),
     )
 
@@ -102,7 +103,7 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
         doing.append(("Release", f"/products/{code}/release", "quiet" if gone else ""))
         doing += [("Certificate", f"/products/{code}/certificate", "")] if gone else []
     doing += [
-        ("Something went otherwise", f"/make/{code}/deviation", "quiet"),
+        (t("making.went_otherwise"), f"/make/{code}/deviation", "quiet"),
         ("Trace", f"/trace/{code}", "quiet"),
     ]
     return {"doing": tuple(doing)}

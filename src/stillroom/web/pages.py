@@ -41,8 +41,6 @@ from stillroom.web.forms import (
 from stillroom.web.look import paper_of, send_sheet, theme_of
 
 SAID = "said"
-AT_THE_BENCH = ("Bench", "Make", "Test", "Stock", "Trace")
-"""Where forms keep what is typed, and wait for a laptop that does not answer."""
 LONGEST_SAID = 1200
 A_YEAR_S = 365 * 24 * 3600
 ON_A_SHARED_PHONE_S = 15 * 60
@@ -253,7 +251,6 @@ def send(request: Request, template: str, *, here: str, status: int = 200, **con
         context["people"] = context["people"].on_phones()
     html = request.app.state.templates.get_template(template).render(
         here=here,
-        at_the_bench=AT_THE_BENCH,
         by_the_clock=now(request).isoformat(timespec="seconds"),
         said=said,
         said_entry=entry_no,

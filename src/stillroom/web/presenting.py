@@ -11,6 +11,8 @@ from stillroom.documents.code_image import qr_svg
 from stillroom.texts.catalogue import LANGUAGES, language, t, word
 
 TEMPLATES = Path(__file__).parent / "templates"
+AT_THE_BENCH = ("Bench", "Make", "Test", "Stock", "Trace")
+"""Where forms keep what is typed, and wait for a laptop that does not answer."""
 
 
 def environment() -> Environment:
@@ -27,7 +29,9 @@ def environment() -> Environment:
     made.filters["cells"] = cells
     made.filters["slug"] = slug
     made.filters["code_svg"] = qr_svg
-    made.globals.update(t=t, say_word=word, spoken=language, languages=LANGUAGES, paper="a4")
+    made.globals.update(
+        t=t, say_word=word, spoken=language, languages=LANGUAGES, paper="a4", at_the_bench=AT_THE_BENCH
+    )
     made.globals.update(
         said="",
         said_entry="",

@@ -18,6 +18,7 @@ from stillroom.actions.photographs import keep_photograph
 from stillroom.actions.sheets import SheetStep, enter_sheet
 from stillroom.errors import BadEntry
 from stillroom.reference.cautions import Caution, caution
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import NOTHING_TYPED, Ask, Form, Signed, Typed, TypedForm, field_name
 from stillroom.web.pages import go, lab_of, send_form, write
 from stillroom.web.weighings import (
@@ -49,7 +50,7 @@ def sheet_page(request: Request, batch: str) -> Response:
     lab = lab_of(request)
     row = steps_in_hand(lab, batch)
     if not row:
-        return go(next_up(lab, batch).href, f"No step of {batch} can be entered from a sheet now.")
+        return go(next_up(lab, batch).href, t("paper_entered.no_step", batch=batch))
     return send_form(
         request, _sheet(batch, row), template="sheet.html", **_parts(lab, batch, row, NOTHING_TYPED)
     )
@@ -147,15 +148,14 @@ def _sheet(batch: str, row: tuple[StepInHand, ...]) -> Form:
         slug = field_name(one.step.name)
         names += [f"{slug}-at", *names_of(one, f"{slug}-"), f"{slug}-temperature", f"{slug}-note"]
     return Form(
-        title="Enter a filled sheet",
-        kind=f"batch {batch}",
-        lead="Copy what stands on the paper. A step with a time was done; leave the others empty. All of it is "
-        "written, or nothing.",
+        title=t("paper_entered.title"),
+        kind=t("step.batch", code=batch),
+        lead=t("paper_entered.lead"),
         action=f"/make/{batch}/sheet",
-        button="Write the sheet",
+        button=t("paper_entered.write"),
         rows=(
             *(Ask(name, name) for name in names),
-            Ask("photograph", "Photograph of the sheet", "photograph", required=False),
+            Ask("photograph", t("paper_entered.photograph"), "photograph", required=False),
         ),
         here=HERE,
         back=f"/make/{batch}",

@@ -15,14 +15,12 @@ from stillroom.actions.tracing import show_trace
 from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.records.entries import Entry, LotReceived, OutageNoted, ReadingTaken, StepDone
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, field_name
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
 router = APIRouter()
 HERE = "Trace"
-WHY = Ask(
-    "why", "How the slip happened", required=False, hint="In your own words; both figures stay to be read"
-)
 SLIPS = ("misread the scale", "wrong line", "typed wrongly")
 
 
@@ -47,21 +45,21 @@ def _correction(lab: Laboratory, entry_no: int, line: str = "") -> Form:
     one_figure = _one_figure(entry)
     if one_figure is not None:
         what, said, follows = one_figure
-        rows: tuple[Ask, ...] = (Ask("reading", f"It should say ({what})", value=said), WHY)
-        lead = f"It says {said}. {follows}"
+        rows: tuple[Ask, ...] = (Ask("reading", t("correcting.should_say", what=what), value=said), _how())
+        lead = t("correcting.says", said=said, follows=follows)
     elif isinstance(body, StepDone) and body.weighings:
         rows = tuple(
             Ask(
                 f"mass-{field_name(one.line)}",
                 one.line,
                 value=one.as_written,
-                hint=f"It says {one.as_written}",
+                hint=t("correcting.line_says", said=one.as_written),
             )
             for one in body.weighings
             if line in ("", one.line)
         )
-        rows = (*rows, Ask("line", "Line", "hidden", value=line, required=False), WHY)
-        lead = "Change the one mass that was wrong. The movement of the lot follows it."
+        rows = (*rows, Ask("line", "Line", "hidden", value=line, required=False), _how())
+        lead = t("correcting.one_mass")
     else:
         raise NotAllowed(
             "A reading, a weighing, a receipt or the time of an outage is put right here",
@@ -69,30 +67,34 @@ def _correction(lab: Laboratory, entry_no: int, line: str = "") -> Form:
             "Write a new entry that says what holds now",
         )
     return Form(
-        title=f"Put entry {entry_no} right",
+        title=t("correcting.put_right", entry_no=entry_no),
         kind=entry.kind,
         lead=lead,
         action=f"/entries/{entry_no}/correct",
-        button="Write the correction",
+        button=t("correcting.write"),
         rows=rows,
         here=HERE,
         back=f"/entries/{entry_no}",
     )
 
 
+def _how() -> Ask:
+    return Ask("why", t("correcting.how"), required=False, hint=t("correcting.both_stay"))
+
+
 def _one_figure(entry: Entry[Any]) -> tuple[str, str, str] | None:
     """What an entry says in one figure, as it was written, and what follows when it is put right."""
     match entry.body:
         case ReadingTaken(what=what, as_written=said):
-            return what, said, "Every result that rests on it is reckoned again."
+            return what, said, t("correcting.results_again")
         case LotReceived(as_written=said):
-            return "amount", said, "What the shelf holds follows it."
+            return "amount", said, t("correcting.shelf_follows")
         case OutageNoted(what=cut, is_back=back):
             said = entry.done_at[:16].replace("T", " ")
             return (
                 f"{cut} {'back' if back else 'off'}",
                 said,
-                "What was done is not moved; only this time is.",
+                t("correcting.only_this_time"),
             )
     return None
 
@@ -147,9 +149,9 @@ def _may_correct(lab: Laboratory, _: Page, entry_no: int) -> dict[str, Any]:
     entry = entry_in_hand(lab, entry_no)
     doing: list[tuple[str, str, str]] = []
     if entry.corrected_by is None and (_one_figure(entry) or isinstance(entry.body, StepDone)):
-        doing.append(("Put it right", f"/entries/{entry_no}/correct", ""))
+        doing.append((t("correcting.put_it_right"), f"/entries/{entry_no}/correct", ""))
     if getattr(entry.body, "trail", None):
-        doing.append(("Why this number", f"/why/{entry_no}", "quiet"))
+        doing.append((t("correcting.why_this_number"), f"/why/{entry_no}", "quiet"))
     return {"doing": tuple(doing)}
 
 
