@@ -22,6 +22,8 @@ READ_BY = {
     "mixing.csv": "test_spirit_against_print.py",
     "handbook_density.csv": "test_spirit_against_print.py",
     "boiling.csv": "test_spirit_against_print.py",
+    "boiling_at_30_c.csv": "test_spirit_against_print.py",
+    "recovery.csv": "test_spirit_against_print.py",
     "water.csv": "test_spirit_against_print.py",
     "solvents.csv": "test_solvents_against_print.py",
     "acid_densities.csv": "test_acids_against_print.py",
@@ -45,7 +47,7 @@ def counted(name):
 
 
 def told():
-    line = re.compile(r"\| `([a-z_]+\.csv)` \|[^|]*\| (\d+) \| (\d+) \|")
+    line = re.compile(r"\| `([a-z0-9_]+\.csv)` \|[^|]*\| (\d+) \| (\d+) \|")
     return {hit[1]: (int(hit[2]), int(hit[3])) for hit in line.finditer(PAGE.read_text(encoding="utf-8"))}
 
 

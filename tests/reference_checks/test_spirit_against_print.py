@@ -13,8 +13,15 @@ from pathlib import Path
 
 import pytest
 
+from stillroom.results.spirit_percent import spirit_mass_g, spirit_volume_ml
+from stillroom.results.still_sums import distillate_g, distillate_percent, drip_percent
 from stillroom.science.liquids.alcoholometer import true_volume_fraction_20c
-from stillroom.science.liquids.boiling import bubble_point_c, vapour_mole_fraction, vapour_pressure_pa
+from stillroom.science.liquids.boiling import (
+    activity_coefficients,
+    bubble_point_c,
+    vapour_mole_fraction,
+    vapour_pressure_pa,
+)
 from stillroom.science.liquids.density import density_kg_m3, mass_fraction_from_density
 from stillroom.science.liquids.dilution import dilute_from_stock, dilute_to_volume
 from stillroom.science.liquids.mixing import Part, mix, mixture_volume_ml
@@ -223,3 +230,34 @@ def test_the_coefficients_of_the_density_equation_are_the_printed_ones():
     assert sum(len(one) for one in (TABLE.a, TABLE.b, *TABLE.c)) == 54
     assert density_kg_m3(1.0, 20.0, TABLE) == pytest.approx(printed["rho_ethanol_20"], abs=0.005)
     assert density_kg_m3(0.0, 20.0, TABLE) == pytest.approx(printed["rho_water_20"], abs=0.000005)
+
+
+@pytest.mark.parametrize("row", rows("boiling_at_30_c.csv"))
+def test_pressure_and_vapour_at_30_c_agree_with_measured_points(row):
+    # far below the pressures a still is reckoned for: the same parameters, asked at another temperature
+    at, ethanol = float(row["t_C"]), float(row["x1"])
+    of_ethanol, of_water = activity_coefficients(ethanol, at, BOILING)
+    from_ethanol = ethanol * of_ethanol * vapour_pressure_pa(at, BOILING.ethanol)
+    from_water = (1.0 - ethanol) * of_water * vapour_pressure_pa(at, BOILING.water)
+
+    assert from_ethanol / (from_ethanol + from_water) == pytest.approx(
+        float(row["y1"]), abs=float(row["tol_y"])
+    )
+    assert (from_ethanol + from_water) / 1000.0 == pytest.approx(
+        float(row["P_kPa"]), rel=float(row["tol_P_pct"]) / 100.0
+    )
+
+
+@pytest.mark.parametrize("row", rows("recovery.csv"))
+def test_a_simple_still_gives_back_what_was_reckoned_elsewhere(row):
+    have, share = float(row["start_vol_pct"]), float(row["ethanol_share"])
+    start_g = spirit_mass_g(1000.0 * float(row["start_l"]), have, 20.0)
+    percent = distillate_percent(have, 101325.0, share)
+    over_g = distillate_g(start_g, have, 101325.0, share)
+
+    half_a_digit = float(row["tol_vol_pct"])
+    assert float(row["low_vol_pct"]) - half_a_digit <= percent <= float(row["high_vol_pct"]) + half_a_digit
+    assert spirit_volume_ml(over_g, percent, 20.0) / 1000.0 == pytest.approx(
+        float(row["over_l"]), abs=float(row["tol_l"])
+    )
+    assert drip_percent(have, 101325.0, 0.0) == pytest.approx(float(row["first_drop_vol_pct"]), abs=0.5)

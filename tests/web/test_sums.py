@@ -18,11 +18,20 @@ from tests.web.conftest import ADDRESS
 SUMS = tuple(name for name in QUESTIONS if name not in KEPT)
 
 ASKED = {
+    "recover": {
+        "have": "70",
+        "known-by": "label",
+        "amount": "5 L",
+        "temperature": "20",
+        "stop": "91",
+        "stop-as": "share",
+    },
     "acid": {"of": "hydrochloric acid 37 %", "want": "5 %", "amount": "1.000 L"},
     "buffer": {"pair": "phosphate", "ph": "7.0", "total": "0.05 mol/L", "amount": "1 L"},
     "cooling": {"set-ups": "4 × acetone 123.5 W", "inlet": "31", "flow": "0.5", "hours": "6"},
 }
 SAYS = {
+    "recover": "5 L of 70 % v/v through a simple still",
     "acid": "1.000 L of 5 % hydrochloric acid",
     "buffer": "1 L of phosphate buffer, pH 7.0",
     "cooling": "Cooling 4 set-ups: acetone",
@@ -93,6 +102,8 @@ def test_the_set_up_that_fails_stands_first_on_the_page(outside: Any) -> None:
     [
         ("acid", "amount", "0 L", "above zero"),
         ("buffer", "ph", "3", "between pH 4.54 and 9.27"),
+        ("recover", "stop", "0", "above 0 and below 100"),
+        ("recover", "temperature", "", "never filled in"),
         ("cooling", "inlet", "", "never filled in"),
         ("cooling", "altitude", "9000", "between -450 and 5000 m"),
     ],

@@ -27,11 +27,18 @@ STORY = next(
 )
 BARE = "/ask/acid?of=hydrochloric+acid+37+%25&want=5+%25&amount=1.000+L&density=1.184"
 ASKED = {
+    "recover": "/ask/recover?have=70&known-by=label&amount=5+L&temperature=20&stop=80&stop-as=distillate",
     "acid": f"{BARE}&basis=w%2Fw",
     "buffer": "/ask/buffer?pair=phosphate&ph=7.0&total=0.05+mol%2FL&amount=1+L",
     "cooling": "/ask/cooling?set-ups=4+%C3%97+ethanol+12+mL%2Fmin&inlet=24&flow=0.5&hoses=series&hours=6",
 }
 BAD = {
+    "recover": (
+        ASKED["recover"].replace("stop=80", "stop=90"),
+        "never gives more than 85.9 % v/v",
+        "stop",
+        "90",
+    ),
     "acid": (
         ASKED["acid"].replace("want=5+", "want=50+"),
         "up to the 37 % w/w of the bottle",

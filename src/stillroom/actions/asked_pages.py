@@ -1,4 +1,4 @@
-"""The first two questions as pages: answer, lesson, and a label where there is one; from fields, with no book.
+"""The questions that have a lesson, as pages: answer, lesson, a label where there is one; from fields, with no book.
 
 One place for the pages, the command and what is kept. A field that is empty was not said.
 """
@@ -8,11 +8,13 @@ from dataclasses import dataclass
 
 from stillroom.actions.ask_dilute import work_out_dilution
 from stillroom.actions.ask_dose import work_out_asked_dose
+from stillroom.actions.ask_recover import work_out_recovery
 from stillroom.documents.asking_dilute import dilution_label, dilution_lesson, dilution_page
 from stillroom.documents.asking_dose import asked_dose_page, dose_lesson
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
 from stillroom.documents.lessons import lesson_page
+from stillroom.documents.recovering import recovery_lesson, recovery_page
 from stillroom.records.entries import LeftUnsaid
 
 
@@ -103,6 +105,40 @@ def dose_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AskedPa
         None,
         tuple(one for one, _ in unsaid),
     )
+
+
+def recovery_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AskedPages:
+    """Spirit to be got back by a simple still.
+
+    Parameters
+    ----------
+    fields : mapping of str to str
+        As ``ask_recover.work_out_recovery`` takes them.
+    facts : PageFacts
+        Of the laboratory, where one is open.
+
+    Raises
+    ------
+    StillroomError
+        What was entered cannot be answered, or the still never comes to it.
+    """
+    said = said_in(fields)
+    asked = work_out_recovery(said)
+    found, words = asked.found, asked.words
+    page = recovery_page(
+        found,
+        words,
+        shown_unsaid("recover", said, asked.unsaid),
+        href=question_address("recover", said),
+        **facts,
+    )
+    lesson = lesson_page(
+        recovery_lesson(found, words),
+        title=f"Lesson: {page.title}",
+        href=question_address("recover/lesson", said),
+        **facts,
+    )
+    return AskedPages(page, lesson, None, tuple(one for one, _ in asked.unsaid))
 
 
 def shown_unsaid(

@@ -9,7 +9,7 @@ from datetime import date
 from typing import TypeAlias
 
 from stillroom.actions.ask_order import OrderAsked, work_back_from
-from stillroom.actions.asked_pages import AskedPages, dilution_pages, dose_pages, shown_unsaid
+from stillroom.actions.asked_pages import AskedPages, dilution_pages, dose_pages, recovery_pages, shown_unsaid
 from stillroom.actions.cooling_sums import work_out_cooling
 from stillroom.actions.mix_acid import mix_acid
 from stillroom.actions.mix_buffer import mix_buffer
@@ -82,6 +82,7 @@ QUESTIONS: dict[str, Answers] = {
     "dilute": lambda fields, _, facts: dilution_pages(fields, facts),
     "dose": lambda fields, _, facts: dose_pages(fields, facts),
     "order": _order,
+    "recover": lambda fields, _, facts: recovery_pages(fields, facts),
     "acid": lambda fields, _, facts: _sum(mix_acid(fields, facts).page),
     "buffer": lambda fields, _, facts: _sum(mix_buffer(fields, facts)),
     "cooling": lambda fields, _, facts: _sum(work_out_cooling(fields, facts).page),

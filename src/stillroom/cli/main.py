@@ -48,6 +48,10 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.bench_sums",
         "Spirit and water for a wanted volume, by mass; needs no laboratory.",
     ),
+    "recover": (
+        "stillroom.cli.recover",
+        "What a simple still gives back, up to a cut: how much, how strong, how hot, how long; needs no laboratory.",
+    ),
     "acid": (
         "stillroom.cli.acid",
         "Acid or alkali and water for a wanted strength, in every meaning of a percentage; needs no laboratory.",

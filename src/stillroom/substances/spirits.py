@@ -6,7 +6,7 @@ only: methanol, sugar and extract are not seen.
 """
 
 from collections.abc import Callable
-from functools import cache
+from functools import cache, lru_cache
 
 from stillroom.reference.tables import row, table
 from stillroom.science.arrays import N
@@ -95,7 +95,7 @@ def ethanol_water_heats() -> PureHeats:
     )
 
 
-@cache
+@lru_cache(maxsize=64)
 def spirit_still(pressure_pa: float = 101325.0) -> StillCurve:
     """Rayleigh's curve for a simple still at a pressure, worked once.
 

@@ -25,7 +25,7 @@ from stillroom.web.ask_order_entries import order_question
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
 from stillroom.web.look import send_sheet
 from stillroom.web.pages import facts_of_request, now, open_lab, send_form, send_page, status_of, today
-from stillroom.web.sums_entries import acid_question, buffer_question, cooling_question
+from stillroom.web.sums_entries import acid_question, buffer_question, cooling_question, recover_question
 
 router = APIRouter()
 HERE = "Ask"
@@ -36,6 +36,7 @@ DOORS: dict[str, Asks] = {
     "dilute": lambda *_: dilute_question(),
     "dose": lambda *_: dose_question(),
     "order": order_question,
+    "recover": lambda *_: recover_question(),
     "acid": lambda *_: acid_question(),
     "buffer": lambda *_: buffer_question(),
     "cooling": lambda *_: cooling_question(),
@@ -173,7 +174,8 @@ def _serve(question: str, paper: str) -> None:
 
 for _question, _paper_name in (
     ("dilute", "lesson"), ("dilute", "label"), ("dilute", ""), ("dose", "lesson"), ("dose", ""),
-    ("order", "lesson"), ("order", ""), ("acid", ""), ("buffer", ""), ("cooling", ""),
+    ("order", "lesson"), ("order", ""), ("recover", "lesson"), ("recover", ""),
+    ("acid", ""), ("buffer", ""), ("cooling", ""),
 ):  # fmt: skip
     _serve(_question, _paper_name)
 
@@ -213,6 +215,7 @@ DOORS_TOLD = (
 )
 """Words, address and what comes of it."""
 SUMS_TOLD = (
+    ("Get spirit back", "/ask/recover", "quiet"),
     ("Thin an acid or alkali", "/ask/acid", "quiet"),
     ("Weigh a buffer", "/ask/buffer", "quiet"),
     ("Cool what boils", "/ask/cooling", "quiet"),

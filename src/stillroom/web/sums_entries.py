@@ -1,15 +1,65 @@
-"""What the sums of the bench ask: an acid, a buffer, cooling. A few entries on one screen, the rest folded away.
+"""What the sums of the bench ask: spirit back, an acid, a buffer, cooling. A few entries, the rest folded away.
 
 Decides nothing about what may be entered.
 """
 
 from stillroom.actions.acid_entries import BASES
+from stillroom.actions.ask_recover import HOLDS, STOP_AS
+from stillroom.actions.dilute_entries import KNOWN_BY
 from stillroom.actions.mix_buffer import READ_BY
 from stillroom.reference.tables import table
 from stillroom.substances.acids import buffer_pairs
 from stillroom.web.ask_entries import Choices, Control, Question, Row
 
 NOT_SAID: Choices = (("", "not said"),)
+
+
+def recover_question() -> Question:
+    """Get spirit back: what is in the flask, how much, how warm, where to stop."""
+    ways = tuple((key, f"{words}, {unit}") for key, (words, unit) in KNOWN_BY.items() if key != "bottle")
+    stops = tuple((key, f"{unit} {words}") for key, (words, unit) in STOP_AS.items())
+    return Question(
+        name="recover",
+        title="Get spirit back",
+        lead="How strong it is in the flask, how much, how warm it is now, where you stop.",
+        button="What comes over?",
+        rows=(
+            Row(
+                "In the flask, known by",
+                (
+                    Control("have", "Strength in the flask", "figure"),
+                    Control("known-by", "Known by", "choice", choices=ways, value="label"),
+                ),
+                "With extract in it: the strength it had before the plant",
+            ),
+            Row("How much", (Control("amount", "Amount"),), "Such as 5 L or 4.4 kg"),
+            Row("Temperature now", (Control("temperature", "Temperature now", "figure", "°C"),)),
+            Row(
+                "Stop when",
+                (
+                    Control("stop", "Stop when", "figure"),
+                    Control("stop-as", "What is meant", "choice", choices=stops, value="share"),
+                ),
+            ),
+        ),
+        more=(
+            Row("Heater", (Control("power", "Heater", "figure", "W"),)),
+            Row("How much of its power arrives", (Control("share", "Share that arrives", "figure", "%"),)),
+            Row("Altitude", (Control("altitude", "Altitude", "figure", "m"),)),
+            Row(
+                "Or the pressure in the still", (Control("pressure", "Pressure in the still"),),
+                "Under a vacuum, such as 400 hPa, 400 mbar or 40 kPa, counted from empty",
+            ),
+            Row("What gets past the condenser", (Control("escapes", "Past the condenser", "figure", "%"),)),
+            Row("How warm the distillate is", (Control("distillate-at", "Distillate at", "figure", "°C"),)),
+            Row(
+                "What else is in the flask",
+                (Control("holds", "It holds", "choice", choices=(*NOT_SAID, *((one, one) for one in HOLDS))),),
+            ),
+            Row("How sure the strength is", (Control("have-plus-minus", "± of the strength", "figure"),), "k = 2"),
+            Row("Temperature when it was read", (Control("read-at", "Read at", "figure", "°C"),)),
+        ),
+    )  # fmt: skip
 
 
 def acid_question() -> Question:

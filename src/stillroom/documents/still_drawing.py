@@ -1,0 +1,112 @@
+"""A run of a still drawn: strength of the distillate so far and of the drip, against what is over.
+
+Promises a drawing that stands alone, prints in black and white (one line whole, one dashed), carries its words, and
+marks the cut. Reckons nothing.
+"""
+
+from collections.abc import Sequence
+from html import escape
+
+from stillroom.documents.blocks import River
+from stillroom.results.spirit_recovered import Cut, Recovered
+
+_INK, _FADED, _WATER, _COPPER = "#1F2A2E", "#5B6468", "#2A5878", "#A0362A"
+STEPS_L = (0.05, 0.1, 0.2, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
+LEFT, RIGHT, TOP, BOTTOM = 58.0, 24.0, 34.0, 52.0
+
+
+def still_drawing(found: Recovered) -> River:
+    """The run as a drawing, wide and tall.
+
+    Parameters
+    ----------
+    found : Recovered
+    """
+    return River(_svg(found, 760, 360), _svg(found, 360, 330), still_in_words(found))
+
+
+def still_in_words(found: Recovered) -> str:
+    """The same for those who cannot see it.
+
+    Parameters
+    ----------
+    found : Recovered
+    """
+    first, last = found.curve[0], found.curve[-1]
+    stop = found.stop
+    return (
+        f"The first drop is {first.drip.value:.1f} % v/v. At the cut, {stop.volume.value / 1000.0:.2f} L are over: "
+        f"{stop.strength.value:.1f} % v/v together, {stop.drip.value:.1f} % v/v dripping. "
+        f"With 99 % of the ethanol over, {last.volume.value / 1000.0:.2f} L are {last.strength.value:.1f} % v/v."
+    )
+
+
+def _svg(found: Recovered, width: int, height: int) -> str:
+    most_l = found.curve[-1].volume.value / 1000.0
+    step = next((one for one in STEPS_L if most_l / one <= (6 if width > 500 else 4)), STEPS_L[-1])
+    end_l = most_l * 1.02
+    wide, deep = width - LEFT - RIGHT, height - TOP - BOTTOM
+
+    def x(litres: float) -> float:
+        return LEFT + wide * litres / end_l
+
+    def y(percent: float) -> float:
+        return TOP + deep * (1.0 - percent / 100.0)
+
+    def line(values: Sequence[tuple[float, float]], stroke: str, dashes: str = "") -> str:
+        places = " ".join(f"{x(volume):.1f},{y(percent):.1f}" for volume, percent in values)
+        dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
+        return f'<polyline points="{places}" fill="none" stroke="{stroke}" stroke-width="2"{dashed}/>'
+
+    def text(along: float, down: float, words: str, *, anchor: str = "middle", fill: str = _FADED) -> str:
+        return (
+            f'<text x="{along:.1f}" y="{down:.1f}" font-size="13" text-anchor="{anchor}" fill="{fill}">'
+            f"{escape(words)}</text>"
+        )
+
+    opening = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="stream-drawing" viewBox="0 0 {width} {height}" '
+        f'width="{width}" height="{height}" role="img" font-family="Stillroom Sans">'
+    )
+    parts = [
+        opening,
+        "<title>Strength against what is over</title>",
+        f"<desc>{escape(still_in_words(found))}</desc>",
+    ]
+    for percent in range(0, 101, 20):
+        parts.append(_rule(LEFT, y(percent), width - RIGHT, y(percent)))
+        parts.append(text(LEFT - 8, y(percent) + 4, f"{percent}", anchor="end"))
+    for at in range(int(end_l / step) + 1):
+        parts.append(text(x(at * step), height - BOTTOM + 18, f"{at * step:g}"))
+        parts.append(_rule(x(at * step), y(0), x(at * step), y(0) + 5))
+    parts.append(text(LEFT - 34, TOP - 14, "% v/v", anchor="start"))
+    parts.append(text(LEFT + wide / 2, height - 12, "L of distillate"))
+    parts.append(line([(_litres(one), one.strength.value) for one in found.curve], _WATER))
+    parts.append(line([(_litres(one), one.drip.value) for one in found.curve], _INK, "6 4"))
+    at_l = _litres(found.stop)
+    parts.append(_rule(x(at_l), TOP, x(at_l), y(0), stroke=_COPPER))
+    near_end = at_l > 0.6 * end_l
+    parts.append(
+        text(
+            x(at_l) + (-6 if near_end else 6),
+            TOP - 6,
+            "cut",
+            anchor="end" if near_end else "start",
+            fill=_COPPER,
+        )
+    )
+    middle = found.curve[len(found.curve) // 3]
+    parts.append(text(x(_litres(middle)), y(middle.strength.value) - 8, "distillate so far", fill=_WATER))
+    parts.append(text(x(_litres(middle)), y(middle.drip.value) + 20, "dripping now", fill=_INK))
+    parts.append("</svg>")
+    return "\n".join(parts)
+
+
+def _litres(cut: Cut) -> float:
+    return cut.volume.value / 1000.0
+
+
+def _rule(x1: float, y1: float, x2: float, y2: float, *, stroke: str = "#D9D0BE") -> str:
+    return (
+        f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="{stroke}" stroke-width="1"/>'
+    )

@@ -1,0 +1,97 @@
+"""Spirit got back with nothing set up: closes, says the most a still gives, and refuses bad input in a sentence."""
+
+import pytest
+
+from stillroom.actions.ask_recover import work_out_recovery
+from stillroom.actions.asked_pages import recovery_pages
+from stillroom.documents.as_text import page_text
+from stillroom.errors import StillroomError
+from stillroom.evidence.answer import rerun, walk
+
+ASKED = {"have": "70 % v/v", "amount": "5 L", "temperature": "20 °C", "stop": "91 %"}
+
+
+def worked(**fields):
+    return work_out_recovery(
+        {**ASKED, **{name.replace("_", "-"): text for name, text in fields.items()}}
+    ).found
+
+
+def test_what_came_over_and_what_stays_close_in_mass_and_ethanol():
+    found = worked()
+
+    assert found.mass.value + found.left.value == pytest.approx(found.start.value, rel=1e-9)
+    assert found.ethanol_over.value + found.left_ethanol.value == pytest.approx(found.ethanol.value, rel=1e-9)
+    assert found.caught.value + found.escaped.value == pytest.approx(found.mass.value, rel=1e-9)
+
+
+@pytest.mark.parametrize("stop", ["91 %", "83 % v/v", "88 °C", "3.8 L", "3.2 kg"])
+def test_each_way_to_stop_is_told_from_its_unit_and_every_figure_can_be_reckoned_again(stop):
+    found = worked(stop=stop)
+
+    assert 0.85 < found.stop.share.value < 0.97
+    for one in (found.stop.strength, found.stop.volume, found.heat, found.minutes):
+        assert all(rerun(below) == pytest.approx(below.value, rel=1e-12) for below in walk(one))
+
+
+def test_a_stop_is_met():
+    assert worked(stop="83 % v/v").stop.strength.value == pytest.approx(83.0, abs=1e-6)
+    assert worked(stop="88 °C").stop.boiling.value == pytest.approx(88.0, abs=1e-6)
+    assert worked(stop="3.8 L").stop.volume.value == pytest.approx(3800.0, rel=1e-9)
+    assert worked(stop="60 % v/v", stop_as="drip").stop.drip.value == pytest.approx(60.0, abs=1e-6)
+
+
+def test_under_less_pressure_it_boils_colder_and_hardly_weaker():
+    sea, high, vacuum = worked(), worked(altitude="2500 m"), worked(pressure="400 mbar")
+
+    assert sea.stop.boiling.value > high.stop.boiling.value > vacuum.stop.boiling.value + 10.0
+    assert vacuum.stop.strength.value == pytest.approx(sea.stop.strength.value, abs=1.0)
+    assert worked(pressure="40 kPa").stop == worked(pressure="400 hPa").stop
+
+
+def test_twice_the_watts_take_half_the_minutes():
+    assert worked(power="1000").minutes.value == pytest.approx(worked(power="500 W").minutes.value / 2.0)
+
+
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ({"stop": "90 % v/v"}, r"never gives more than 85\.9 % v/v, its first drop"),
+        ({"stop": "100 %"}, "Never to dryness"),
+        ({"stop": "70 °C"}, "Spirit boils between"),
+        ({"stop": "9 L"}, "Never to dryness"),
+        ({"stop": "83 % w/w"}, "a strength is v/v"),
+        ({"stop": ""}, "Where to stop is needed"),
+        ({"temperature": ""}, "never filled in"),
+        ({"temperature": "60 °C"}, "from -20 to 40 °C"),
+        ({"amount": "0 L"}, "above zero"),
+        ({"have": "99.5 % v/v"}, "cannot strengthen it further"),
+        ({"pressure": "100 mbar"}, "from 300 to 1100 hPa"),
+        ({"power": "0 W"}, "above zero"),
+        ({"share": "300 %"}, "between 1 and 100 %"),
+        ({"holds": "extract", "have": "68 % v/v", "known-by": "alcoholometer"}, "holds extract"),
+        ({"stop-as": "half"}, "A stop is one of"),
+    ],
+)
+def test_bad_input_gets_one_sentence_with_what_is_allowed(fields, words):
+    with pytest.raises(StillroomError, match=words):
+        work_out_recovery({**ASKED, **fields})
+
+
+def test_the_page_says_the_most_it_can_give_and_every_caution_of_a_still():
+    text = page_text(recovery_pages(ASKED).page)
+
+    assert "The most this still can give" in text
+    for words in ("Cooling water first", "Fresh boiling chips", "Never to dryness", "Heat off and cooled"):
+        assert words in text
+    for hazard in ("Spirit law", "Leaving the room", "Methanol"):
+        assert hazard in text
+
+
+def test_the_lesson_keeps_its_answer_on_the_back():
+    text = page_text(recovery_pages(ASKED).lesson)
+
+    front, _, back = text.partition("Turn over")
+    assert "as strong as it was bought" in front
+    assert "83.2 % v/v" not in front
+    assert "83.2 % v/v" in back
