@@ -212,8 +212,7 @@ def recovered(
         )  # fmt: skip
         return Cut(at, volume, strength, drip, boiling)
 
-    none = reckoned("nothing over yet", sums.no_share, unit="1", inputs={}, says="the first drop")
-    first = cut(none)
+    first = cut(_given(0.0))
     stop = cut(share)
     stop = Cut(share, _sure(stop.volume), _sure(stop.strength), _sure(stop.drip), _sure(stop.boiling))
     told = tuple(cut(_given(one)) for one in SHARES)

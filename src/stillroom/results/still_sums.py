@@ -4,7 +4,7 @@ Plain functions, so that an answer can name them and be reckoned again; the equa
 """
 
 from stillroom.science.heat.distilling import heat_to_distil_j, heat_to_warm_j, minutes_at_power
-from stillroom.science.liquids.distilling import Distilled, StillCurve, distil_to_mass, distil_to_share
+from stillroom.science.liquids.distilling import Distilled, distil_to_mass, distil_to_share
 from stillroom.science.liquids.still_cuts import (
     boiling_of_spirit_c,
     drip_mass_fraction,
@@ -24,11 +24,6 @@ from stillroom.substances.spirits import (
 
 J_PER_KJ = 1000.0
 ROUNDS = 60
-
-
-def no_share() -> float:
-    """Nothing is over yet. [1]."""
-    return 0.0
 
 
 def given_share(ethanol_share: float) -> float:
@@ -161,7 +156,7 @@ def drip_percent(volume_percent_20c: float, pressure_pa: float, ethanol_share: f
     ethanol-water-nrtl-vle-ig
     """
     left = _run(volume_percent_20c, pressure_pa, ethanol_share).residue_mass_fraction
-    return _by_volume(float(drip_mass_fraction(left, _still(pressure_pa))))
+    return _by_volume(float(drip_mass_fraction(left, spirit_still(pressure_pa))))
 
 
 def boiling_point_c(volume_percent_20c: float, pressure_pa: float, ethanol_share: float) -> float:
@@ -181,7 +176,7 @@ def boiling_point_c(volume_percent_20c: float, pressure_pa: float, ethanol_share
     ethanol-water-nrtl-vle-ig, perry-8-dippr101
     """
     left = _run(volume_percent_20c, pressure_pa, ethanol_share).residue_mass_fraction
-    return float(boiling_of_spirit_c(left, _still(pressure_pa)))
+    return float(boiling_of_spirit_c(left, spirit_still(pressure_pa)))
 
 
 def share_at_distillate_percent(
@@ -203,7 +198,7 @@ def share_at_distillate_percent(
     rayleigh-1902
     """
     wanted = _by_mass(distillate_percent_20c)
-    return float(share_at_distillate(_by_mass(volume_percent_20c), wanted, _still(pressure_pa)))
+    return float(share_at_distillate(_by_mass(volume_percent_20c), wanted, spirit_still(pressure_pa)))
 
 
 def share_at_drip_percent(volume_percent_20c: float, pressure_pa: float, drip_percent_20c: float) -> float:
@@ -222,7 +217,7 @@ def share_at_drip_percent(volume_percent_20c: float, pressure_pa: float, drip_pe
     ----------
     rayleigh-1902
     """
-    curve = _still(pressure_pa)
+    curve = spirit_still(pressure_pa)
     left = float(residue_at_drip(_by_mass(drip_percent_20c), curve))
     return float(share_at_residue(_by_mass(volume_percent_20c), left, curve))
 
@@ -243,7 +238,7 @@ def share_at_boiling_point(volume_percent_20c: float, pressure_pa: float, boilin
     ----------
     rayleigh-1902
     """
-    curve = _still(pressure_pa)
+    curve = spirit_still(pressure_pa)
     left = float(residue_at_boiling(boiling_c, curve))
     return float(share_at_residue(_by_mass(volume_percent_20c), left, curve))
 
@@ -269,7 +264,7 @@ def share_at_mass(
     rayleigh-1902
     """
     found: Distilled[float] = distil_to_mass(
-        start_mass_g, _by_mass(volume_percent_20c), distillate_mass_g, _still(pressure_pa)
+        start_mass_g, _by_mass(volume_percent_20c), distillate_mass_g, spirit_still(pressure_pa)
     )
     return found.ethanol_share
 
@@ -304,7 +299,7 @@ def share_at_volume(
     ----------
     rayleigh-1902, oiml-r22-1975
     """
-    curve, start = _still(pressure_pa), _by_mass(volume_percent_20c)
+    curve, start = spirit_still(pressure_pa), _by_mass(volume_percent_20c)
     mass_g = distillate_volume_ml * 0.85
     for _ in range(ROUNDS):
         over: Distilled[float] = distil_to_mass(start_mass_g, start, mass_g, curve)
@@ -363,7 +358,7 @@ def heat_kj(
     ----------
     chemicals-1.5.2
     """
-    curve, heats, start = _still(pressure_pa), ethanol_water_heats(), _by_mass(volume_percent_20c)
+    curve, heats, start = spirit_still(pressure_pa), ethanol_water_heats(), _by_mass(volume_percent_20c)
     run = _run(volume_percent_20c, pressure_pa, ethanol_share)
     first: float = boiling_of_spirit_c(start, curve)
     last: float = boiling_of_spirit_c(run.residue_mass_fraction, curve)
@@ -390,11 +385,7 @@ def minutes_for_kj(heat_kj: float, power_w: float, power_share: float) -> float:
 
 
 def _run(volume_percent_20c: float, pressure_pa: float, ethanol_share: float) -> Distilled[float]:
-    return distil_to_share(1.0, _by_mass(volume_percent_20c), ethanol_share, _still(pressure_pa))
-
-
-def _still(pressure_pa: float) -> StillCurve:
-    return spirit_still(pressure_pa)
+    return distil_to_share(1.0, _by_mass(volume_percent_20c), ethanol_share, spirit_still(pressure_pa))
 
 
 def _by_mass(volume_percent_20c: float) -> float:
