@@ -3,8 +3,10 @@
 import pytest
 
 from stillroom.documents.as_text import page_text
-from stillroom.documents.starters import SAID, starter_page, starters_page
+from stillroom.documents.setting_words import SAID
+from stillroom.documents.starters import starter_page, starters_page
 from stillroom.records.starters import starter, starters
+from stillroom.stream.kinds import KINDS
 
 FACTS = {"practice": False, "laboratory": "", "date": "", "book": ""}
 WAYS = [one.name for one in starters()]
@@ -36,13 +38,7 @@ def test_a_page_holds_its_steps_its_cautions_and_its_ranges(name):
     assert "parameter_ranges" not in said
 
 
-def test_no_word_is_kept_that_no_way_uses():
-    used = {
-        one.name
-        for way in starters()
-        for step in way.procedure.steps
-        for one in step.settings
-        if one.origin != "chosen"
-    }
+def test_no_word_is_kept_that_no_kind_uses():
+    used = {name for kind in KINDS.values() for name in kind.settings}
 
     assert set(SAID) - used == set()

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from stillroom.documents.setting_words import SAID
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.records.starters import starter
 from stillroom.reference.cautions import cautions
@@ -243,3 +244,8 @@ def test_sentences_of_kinds_are_their_own():
     says = [kind.says for kind in KINDS.values()]
 
     assert len(set(says)) == len(says)
+
+
+@pytest.mark.parametrize("kind", KINDS.values(), ids=lambda kind: kind.name)
+def test_every_setting_is_called_by_the_trade_s_words(kind):
+    assert [name for name in kind.settings if name not in SAID] == []

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Mapping
 
+from stillroom.documents.setting_words import setting_words
 from stillroom.planning.inputs import all_inputs
 from stillroom.planning.known import Known
 from stillroom.planning.outcome import Plan
@@ -99,7 +100,7 @@ def _name_of(role: str) -> str:
     part, _, rest = role.partition("/")
     if part == "extraction":
         step, _, name = rest.partition("/")
-        return f"{step}: {name.replace('_', ' ')}"
+        return f"{step}: {setting_words(name)}"
     return role.partition(", as ")[0]
 
 

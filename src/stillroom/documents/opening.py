@@ -163,4 +163,6 @@ def _flat(name: str, value: object) -> list[tuple[str, str]]:
         ]
     if isinstance(value, list):
         return [one for at, below in enumerate(value, start=1) for one in _flat(f"{name} {at}", below)]
+    if isinstance(value, bool):
+        return [(name, "yes" if value else "no")]
     return [] if value in (None, "") else [(name, str(value))]

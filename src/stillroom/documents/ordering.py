@@ -20,6 +20,7 @@ from stillroom.documents.blocks import (
 )
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.rivers import STEP_BY_STEP, river
+from stillroom.documents.setting_words import SAID
 from stillroom.documents.showing import number, show
 from stillroom.planning import outcome as planned
 from stillroom.planning.outcome import Plan, PlanLine
@@ -268,10 +269,14 @@ def _step_by_step(steps: Sequence[planned.StepForecast]) -> list[Block]:
     ]
 
 
+def _part_in_words(part: str) -> str:
+    """A setting in the trade's words, an amount of a line without its unit, anything else as it stands."""
+    return SAID.get(part) or (UNIT_AT_THE_END.sub("", part) or part).replace("_", " ")
+
+
 def in_short(name: str) -> str:
     """The global name of an input as a person says it: "shake out: partition ratio", "CIN-01: assay"."""
-    plain = [UNIT_AT_THE_END.sub("", part) or part for part in name.split("/")]
-    parts = [part.replace("_", " ").removeprefix("lot ") for part in plain]
+    parts = [_part_in_words(part).removeprefix("lot ") for part in name.split("/")]
     if parts[0] == "assumed":
         return parts[-1]
     return ": ".join(parts[-2:])

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from stillroom.documents.blocks import Block, Cell, Empty, Facts, Heading, Link, Page, Points, Prose, Table
+from stillroom.documents.setting_words import setting_words
 from stillroom.records.procedures import Line, Procedure, Setting, Step
 
 PURPOSES = {"extraction": "Extractions", "formula": "Formulas", "reagent": "Reagents"}
@@ -151,7 +152,7 @@ def _step(number: int, step: Step) -> list[Block]:
 
 def _setting(setting: Setting) -> tuple[Cell, ...]:
     return (
-        setting.name.replace("_", " "),
+        setting_words(setting.name),
         f"{setting.value:g} {setting.unit}".strip(),
         _spread(setting),
         setting.origin,

@@ -4,6 +4,7 @@ What a way assumes stands at the end with its range, so that nobody takes a begi
 """
 
 from stillroom.documents.blocks import Block, Facts, Heading, Link, Page, Points, Prose, Table
+from stillroom.documents.setting_words import setting_words
 from stillroom.records.procedures import Setting, Step
 from stillroom.records.starters import Starter, Verdict, starters
 from stillroom.reference.cautions import caution
@@ -65,7 +66,7 @@ def starter_page(one: Starter, *, practice: bool, laboratory: str, date: str, bo
         Table(
             ("What", "At", "Value", "Usual"),
             tuple(
-                (in_words(setting.name), step.name, _value(setting), _because(setting))
+                (setting_words(setting.name), step.name, _value(setting), _because(setting))
                 for step in one.procedure.steps
                 for setting in step.settings
                 if setting.origin != "chosen"
@@ -84,57 +85,6 @@ def starter_page(one: Starter, *, practice: bool, laboratory: str, date: str, bo
         lead=one.says,
         href=f"{HREF}/{one.name}",
     )
-
-
-def in_words(setting: str) -> str:
-    """A setting in the trade's words; its name without underscores where none are listed."""
-    return SAID.get(setting) or setting.replace("_", " ")
-
-
-SAID = {
-    "activation_energy_kj_per_mol": "activation energy",
-    "broken_down_share": "destroyed by heat",
-    "dissolved_mg_per_l": "oil a litre of hydrosol keeps",
-    "evaporated_share": "evaporated",
-    "fast_min": "time constant of what is washed out",
-    "film_g": "film on the glass",
-    "fumes_share": "ammonia lost as fumes",
-    "heat_reaching_share": "heat that reaches the liquid",
-    "heel_ml_per_g": "liquid that stays at each siphoning",
-    "interface_share": "left at the interface",
-    "left_in_press_share": "left in cloth and press",
-    "liquor_in_filter_share": "liquor left in the filter",
-    "lost_g_per_kg_h": "lost past the condenser, by the hour",
-    "marker_in_resin_share": "marker held by the resin",
-    "marker_volatile_share": "marker that can go over with steam",
-    "marker_within_reach_share": "marker within reach of the liquid",
-    "oil_in_vapour_g_per_g": "oil a gram of steam can carry",
-    "others_distribution_ratio": "what else goes over, solvent to water",
-    "others_volatile_share": "what else goes over with steam",
-    "others_within_reach_share": "what else is within reach",
-    "partition_ratio": "marker, solvent to water",
-    "past_condenser_share": "vapour past the condenser",
-    "ph": "pH of the water",
-    "pka": "pKa of the marker",
-    "pushed_out_share": "kept spirit that water pushes out",
-    "resin_share": "resin that drops",
-    "retention_ml_per_g": "liquid the marc keeps",
-    "sediment_share": "what settles out",
-    "slow_min": "time constant of the slow rest",
-    "soft_extract_solids_mass_fraction": "solids of the thick extract",
-    "solvent_in_liquid_share": "solvent in the liquid of the thick extract",
-    "solvent_in_water_g_per_g": "solvent that water dissolves",
-    "solvent_left_mg_per_kg": "solvent left in the extract",
-    "sorption_ml_per_g": "hold of the plant on the marker",
-    "steamed_off_share": "steam under the lid",
-    "uptake_at_80c_min": "time constant of the infusion at 80 °C",
-    "uptake_min": "time constant of the maceration",
-    "washed_share": "washed out at once",
-    "washing_capacity_ml_per_g": "washing capacity of the bed",
-    "water_in_oil_share": "water the oil keeps",
-    "water_in_solvent_g_per_g": "water that the solvent dissolves",
-    "water_mass_fraction": "water left in the extract",
-}
 
 
 def _verdicts(one: Starter) -> list[tuple[str, str, str, str]]:
