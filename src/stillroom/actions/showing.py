@@ -13,6 +13,7 @@ from stillroom.actions.ordering import forecast_charge, kept_plan, work_back
 from stillroom.actions.outages import cut_lines
 from stillroom.actions.page_facts import facts_of, page_facts
 from stillroom.actions.release_facts import facts_for
+from stillroom.actions.spirit_account import show_spirit, spirit_months
 from stillroom.actions.tracing import account_of, show_trace
 from stillroom.documents.blocks import Link, Mark, Numbers, Page, Table
 from stillroom.documents.making import BatchFacts, batch_page
@@ -317,6 +318,8 @@ def documents_of(lab: Laboratory) -> dict[str, Callable[[], Page]]:
                 made[f"label-{lot.code}"] = _later(show_label, lab, lot.code)
             if lot.kind is LotKind.EXTRACT:
                 made[f"trace-{lot.code}"] = _later(show_trace, lab, lot.code)
+        for month in spirit_months(look):
+            made[f"spirit-{month}"] = _later(show_spirit, lab, month)
     return made
 
 

@@ -44,6 +44,10 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.tracing",
         "From any code up to the plant and down to the bottles, with the mass account.",
     ),
+    "spirit": (
+        "stillroom.cli.spirit",
+        "The account of spirit of a month, in kilograms of ethanol: it closes, or it asks.",
+    ),
     "dilute": (
         "stillroom.cli.bench_sums",
         "Spirit and water for a wanted volume, by mass; needs no laboratory.",

@@ -102,5 +102,7 @@ serve_page(
     "/stock",
     show_stock,
     here=HERE,
-    extras=lambda *_: {"doing": (("Receive a lot", "/stock/new", ""),)},
+    extras=lambda *_: {
+        "doing": (("Receive a lot", "/stock/new", ""), ("Spirit account", "/spirit", "quiet"))
+    },
 )

@@ -1,0 +1,257 @@
+"""The account of spirit of a month, as a page and as the register that is signed: kilograms of ethanol.
+
+Promises the same figures on both, each with where it comes from. Reckons nothing but sums of what it is given.
+"""
+
+from dataclasses import dataclass
+from typing import Unpack
+
+from stillroom.documents.blocks import (
+    Block,
+    Cell,
+    Empty,
+    Facts,
+    Heading,
+    Link,
+    Page,
+    PageFacts,
+    PenLines,
+    Points,
+    Prose,
+    Table,
+)
+from stillroom.documents.caution_blocks import caution_block
+from stillroom.stream.ethanol_month import ASKED_ABOVE, EthanolMonth
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+    "December",
+)  # fmt: skip
+SHOWN_KG = 0.0005
+"""Less than half a gram is nothing on this page."""
+
+
+@dataclass(frozen=True, slots=True)
+class SpiritMonth:
+    """The account of a month with what it asks.
+
+    Attributes
+    ----------
+    account : EthanolMonth
+    unknown : tuple of str
+        Sentences about lots whose strength nobody says.
+    counts : tuple of (str, float)
+        Lots counted in the month, and the ethanol missing there. [kg]
+    by_model : tuple of str
+        Lots on the shelf whose strength is only reckoned.
+    months : tuple of str
+        Months in which spirit moved.
+    """
+
+    account: EthanolMonth
+    unknown: tuple[str, ...]
+    counts: tuple[tuple[str, float], ...]
+    by_model: tuple[str, ...]
+    months: tuple[str, ...]
+
+    @property
+    def questions(self) -> tuple[str, ...]:
+        """What the account asks; none when it closes."""
+        asked = [
+            f"Batch {one.batch}, ethanol: {one.whole.sentence} More than {100 * ASKED_ABOVE:g} %: where is it?"
+            for one in self.account.batches
+            if one.whole is not None and one.is_asked_about
+        ]
+        asked += [f"{lot}: {abs(kg):.3f} kg of ethanol {'less' if kg > 0 else 'more'} was found than the book says"
+                  for lot, kg in self.counts]  # fmt: skip
+        return (*asked, *self.unknown)
+
+
+def month_in_words(month: str) -> str:
+    """A month for people: "March 2027".
+
+    Parameters
+    ----------
+    month : str
+        "2027-03".
+    """
+    year, _, number = month.partition("-")
+    return f"{MONTHS[int(number) - 1]} {year}"
+
+
+def spirit_month_page(found: SpiritMonth, *, running: bool, **page_facts: Unpack[PageFacts]) -> Page:
+    """The account of a month.
+
+    Parameters
+    ----------
+    found : SpiritMonth
+    running : bool
+        Whether the month is not over yet.
+    **page_facts
+        As on every page.
+    """
+    account = found.account
+    words = month_in_words(account.month)
+    blocks: list[Block] = []
+    if account.is_empty:
+        blocks.append(
+            Empty("No spirit in this month.", "It is counted from the day a lot of spirit is received.")
+        )
+    else:
+        blocks += _verdict(found, running)
+        blocks += [
+            Heading("The month"),
+            _summary(account),
+            *_batches(account),
+            *_losses(account),
+            *_shelf(account),
+            *_lines(account),
+            *_how(found),
+            Heading("Signed"),
+            PenLines(("Drawn up by, date", "Checked by, date", "Differences explained by")),
+        ]
+    others = [one for one in found.months if one != account.month]
+    if others:
+        links: tuple[tuple[str, Cell], ...] = tuple(
+            (month_in_words(one), Link("its account", f"/spirit/{one}")) for one in others
+        )
+        blocks += [Heading("Other months"), Facts(links)]
+    blocks += [caution_block("spirit-law"), caution_block("methanol")]
+    return Page(
+        title=f"Spirit account, {words}",
+        kind="spirit account",
+        code=account.month,
+        blocks=tuple(blocks),
+        **page_facts,
+        lead="Kilograms of ethanol, read off movements and weighings."
+        + (" The month runs." if running else ""),
+        href=f"/spirit/{account.month}",
+    )
+
+
+def _verdict(found: SpiritMonth, running: bool) -> tuple[Block, ...]:
+    account = found.account
+    used_g = account.sum_g("used")
+    if found.questions:
+        return (Points(found.questions, "missing"),)
+    so_far = "So far it" if running else "It"
+    if not used_g:
+        return (Points((f"{so_far} closes: no spirit was used.",), "done"),)
+    share = 100.0 * account.unexplained_g / used_g
+    told = f"{_kg(account.unexplained_g)} kg ({share:.2f} % of what was used) is unexplained."
+    return (Points((f"{so_far} closes: {told}",), "done"),)
+
+
+def _summary(account: EthanolMonth) -> Table:
+    rows: list[tuple[Cell, ...]] = [
+        ("On the shelf at the beginning", "", _kg(account.begin_g)),
+        ("In the making at the beginning", "", _kg(account.making_begin_g)),
+        ("Bought", "", _kg(account.sum_g("bought"))),
+        ("Used in batches", _kg(account.sum_g("used")), ""),
+        ("Recovered to the shelf", _kg(account.sum_g("recovered")), ""),
+        ("In products", "", _kg(-account.sum_g("in products"))),
+        ("Left in marc and waste", "", _kg(-account.sum_g("in marc and waste"))),
+        ("Lost, by name", "", _kg(-account.sum_g("lost"))),
+        ("Left the shelf otherwise", "", _kg(-account.sum_g("left the shelf"))),
+        ("Unexplained", "", _kg(-account.unexplained_g)),
+        ("In the making at the end", "", _kg(account.making_end_g)),
+        ("On the shelf at the end", "", _kg(account.end_g)),
+    ]
+    return Table(
+        ("Ethanol, kg", "within the house", "in, out"),
+        tuple(rows),
+        (1, 2),
+        caption="The right column: the first three, less the next five, are the last two.",
+    )
+
+
+def _batches(account: EthanolMonth) -> tuple[Block, ...]:
+    if not account.batches:
+        return ()
+    rows: list[tuple[Cell, ...]] = [
+        (
+            Link(one.batch, f"/make/{one.batch}"),
+            _kg(one.used_g),
+            _kg(one.recovered_g),
+            _kg(one.products_g),
+            _kg(one.marc_g),
+            _kg(one.lost_g),
+            _kg(one.end_g) if one.whole is None else "",
+            _kg(one.unexplained_g) if one.whole is not None else "under way",
+        )
+        for one in account.batches
+    ]
+    head = (
+        "Batch",
+        "Used",
+        "Recovered",
+        "In products",
+        "Marc, waste",
+        "Lost",
+        "In the making",
+        "Unexplained",
+    )
+    return (Heading("By batch, kg"), Table(head, tuple(rows), (1, 2, 3, 4, 5, 6, 7)))
+
+
+def _losses(account: EthanolMonth) -> tuple[Block, ...]:
+    if not account.losses_g:
+        return ()
+    rows: tuple[tuple[Cell, ...], ...] = tuple(
+        (name, _kg(lost_g)) for name, lost_g in account.losses_g.items()
+    )
+    return (
+        Heading("Lost, by name"),
+        Table(("Loss", "kg"), rows, (1,)),
+        Prose("Each by its own model, from what was weighed; none is found by taking the rest.", quiet=True),
+    )
+
+
+def _shelf(account: EthanolMonth) -> tuple[Block, ...]:
+    if not account.standing:
+        return ()
+    rows: tuple[tuple[Cell, ...], ...] = tuple(
+        (Link(one.lot, f"/stock/{one.lot}"), _kg(one.begin_g), _kg(one.end_g), one.says)
+        for one in account.standing
+    )
+    return (Heading("On the shelf, kg"), Table(("Lot", "Beginning", "End", "Strength by"), rows, (1, 2)))
+
+
+def _lines(account: EthanolMonth) -> tuple[Block, ...]:
+    rows: list[tuple[Cell, ...]] = [
+        (
+            one.on[:10],
+            one.kind,
+            f"{one.name}{f', batch {one.batch}' if one.batch else ''}",
+            _kg(one.ethanol_g),
+            Link(one.says, f"/entries/{one.entry_no}") if one.entry_no else one.says,
+        )
+        for one in account.flows
+        if abs(one.ethanol_g) >= 1000.0 * SHOWN_KG
+    ]
+    if not rows:
+        return ()
+    return (Heading("Line by line"), Table(("Date", "What", "Lot or loss", "kg", "From"), tuple(rows), (3,)))
+
+
+def _how(found: SpiritMonth) -> tuple[Block, ...]:
+    by_stream = (
+        "The stream of an extraction was moved by the same weighings, so a small gap there tries the model; a strength "
+        "read on what was recovered tries the account."
+    )
+    told = [
+        "A view: nothing is written here. Put a weighing or a receipt right, and the account follows.",
+        by_stream,
+        "Ethanol in reagents, ingredients and solvents is not counted.",
+    ]
+    if found.by_model:
+        told.append(
+            f"The strength of {', '.join(found.by_model)} is reckoned, not read: hold an alcoholometer in it and write "
+            "what it shows on the lot."
+        )
+    return (Heading("How it is reckoned"), Points(tuple(told)))
+
+
+def _kg(mass_g: float) -> str:
+    kg = mass_g / 1000.0
+    return "0.000" if abs(kg) < SHOWN_KG else f"{kg:.3f}"

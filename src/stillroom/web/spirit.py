@@ -1,0 +1,25 @@
+"""The account of spirit of a month, this one or another."""
+
+from typing import Any
+
+from fastapi import APIRouter
+
+from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.spirit_account import show_spirit
+from stillroom.documents.blocks import Page
+from stillroom.web.pages import serve_page
+
+router = APIRouter()
+HERE = "Stock"
+
+
+def _this_month(lab: Laboratory) -> Page:
+    return show_spirit(lab)
+
+
+def _doing(*_: Any, **__: Any) -> dict[str, Any]:
+    return {"doing": (("The shelf", "/stock", "quiet"), ("Get spirit back", "/ask/recover", "quiet"))}
+
+
+serve_page(router, "/spirit", _this_month, here=HERE, extras=_doing)
+serve_page(router, "/spirit/{month}", show_spirit, here=HERE, extras=_doing)

@@ -1,0 +1,98 @@
+"""The account of spirit of the practice laboratory: it closes, each figure from movements, and what is unknown is asked."""
+
+from datetime import date
+
+import pytest
+
+from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.moving import count_stock
+from stillroom.actions.receiving import receive_lot
+from stillroom.actions.spirit_account import month_of, show_spirit, spirit_account
+from stillroom.documents.as_text import page_text
+from stillroom.errors import BadEntry
+from stillroom.records.lots import Lot, LotKind
+from stillroom.substances.spirits import spirit_mass_fraction
+
+MONTH = "2026-11"
+ETHANOL_96 = spirit_mass_fraction(0.96)
+
+
+def test_bought_and_used_are_the_weighings_times_the_strength_on_the_label(told: Laboratory) -> None:
+    account = spirit_account(told, MONTH).account
+
+    assert account.sum_g("bought") == pytest.approx(12_000 * ETHANOL_96)
+    assert account.sum_g("used") == pytest.approx((2944 + 1775 + 2726) * ETHANOL_96)
+    spirit = next(one for one in account.standing if one.lot == "SPI-01")
+    assert spirit.end_g == pytest.approx((12_000 - 2944 - 1775 - 2726) * ETHANOL_96)
+
+
+def test_the_month_of_the_practice_laboratory_closes_and_says_so(told: Laboratory) -> None:
+    found = spirit_account(told, MONTH)
+    account = found.account
+
+    assert found.questions == ()
+    assert abs(account.unexplained_g) < 0.01 * account.sum_g("used")
+    assert all(not one.is_asked_about for one in account.batches)
+    assert account.unexplained_g == pytest.approx(sum(one.unexplained_g for one in account.batches), abs=1e-6)
+    assert "closes" in page_text(show_spirit(told, MONTH))
+
+
+def test_each_batch_names_its_losses_and_none_is_found_by_taking_the_rest(told: Laboratory) -> None:
+    account = spirit_account(told, MONTH).account
+    bark = next(one for one in account.batches if one.batch == "E1")
+
+    assert bark.recovered_g > 0.9 * bark.used_g
+    assert {"vapour past the condenser", "evaporated while dripping"} <= set(account.losses_g)
+    assert bark.unexplained_g not in account.losses_g.values()
+    assert bark.whole is not None
+    assert bark.whole.unexplained_g == pytest.approx(bark.unexplained_g)
+
+
+def test_what_is_in_bottles_is_the_bulk_that_was_filled(told: Laboratory) -> None:
+    account = spirit_account(told, MONTH).account
+    tonic = next(one for one in account.batches if one.batch == "T1")
+
+    # 1775 g of 96 % in 5000 g of bulk is 33.3 % by mass; 51 bottles of about 96 g
+    assert tonic.products_g == pytest.approx(51 * 95.95 * 1775 * ETHANOL_96 / 5000, rel=0.01)
+
+
+def test_a_month_before_the_first_lot_is_empty_and_says_what_to_do(told: Laboratory) -> None:
+    assert "No spirit in this month" in page_text(show_spirit(told, "2026-10"))
+
+
+@pytest.mark.parametrize("month", ["2026", "2026-13", "november", "2026-1"])
+def test_what_is_no_month_is_told_how_a_month_is_written(month: str) -> None:
+    with pytest.raises(BadEntry, match="A month is written 2027-03"):
+        month_of(month, date(2026, 11, 24))
+
+
+def test_a_month_that_has_not_begun_has_no_account(told: Laboratory) -> None:
+    with pytest.raises(BadEntry, match="has begun"):
+        spirit_account(told, "2027-01")
+
+
+def test_a_lot_that_says_no_strength_is_asked_about_and_not_guessed(lab: Laboratory) -> None:
+
+    receive_lot(lab, Lot("SPI-09", LotKind.SPIRIT, "spirit 96 %", "spirit"), "1.000 kg", by="TO")
+    found = spirit_account(lab, MONTH)
+
+    assert any("SPI-09 says no strength" in one for one in found.questions)
+    assert found.account.sum_g("bought") == pytest.approx(12_000 * ETHANOL_96)
+
+
+def test_spirit_missing_at_a_count_is_asked_about(lab: Laboratory) -> None:
+
+    count_stock(lab, "SPI-01", "4.000 kg", by="TO")
+    found = spirit_account(lab, MONTH)
+
+    assert dict(found.counts)["SPI-01"] == pytest.approx((4.555 - 4.0) * ETHANOL_96)
+    assert any("SPI-01" in one and "less was found" in one for one in found.questions)
+
+
+def test_looking_writes_nothing(told: Laboratory) -> None:
+    with told.look() as look:
+        before = look.head
+    show_spirit(told, MONTH)
+
+    with told.look() as look:
+        assert look.head == before
