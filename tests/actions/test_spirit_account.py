@@ -1,4 +1,4 @@
-"""The account of spirit of the practice laboratory: it closes, each figure from movements, and what is unknown is asked."""
+"""The account of spirit of the practice laboratory: it closes, from movements alone, and asks for what is unknown."""
 
 from datetime import date
 
