@@ -18,7 +18,7 @@ from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import step_in_hand
 from stillroom.actions.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN
 from stillroom.actions.showing import show_lot
-from stillroom.actions.titrating import Titrated, keep_earlier_portions, titrate
+from stillroom.actions.titrating import Titrated, factor_titrant, keep_earlier_portions, titrate
 from stillroom.actions.tracing import show_trace, trace
 from stillroom.demo.shelves import EARLIER_EXTRACTS
 from stillroom.documents.as_json import page_json
@@ -160,6 +160,10 @@ class TestS6DoseByAssay:
             keep_earlier_portions(
                 lab, "bark-extract", EARLIER_EXTRACTS * 40, carrier="extract", by="MA", at=later(1)
             )
+            factor_titrant(
+                lab, "NAOH-01", strength="0.0200 mol/L", factor="1.004", factor_standard_uncertainty="0.002",
+                by="TO", at=later(2),
+            )  # fmt: skip
             titrate(
                 lab, "E1",
                 [Titrated("0.2000 g", "8.42 mL"), Titrated("0.2000 g", "8.16 mL"), Titrated("0.2000 g", "8.23 mL")],

@@ -30,9 +30,8 @@ After set-up the command is `.venv/bin/stillroom`; `python3 start.py VERB` does 
 in the practice laboratory, whose every name and figure is invented. Where an answer is cut, the last line says how many
 lines follow.
 
-Some things have a page and no verb yet: deciding the identity of a plant lot, loss on drying, the factor of a titrant,
-a solvent residue, deviations, the density of a bulk, filling, keeping back, delivering, counting the shelf
-([pages](pages.md)). The demo does all of them through the same actions.
+Some things have a page and no verb yet: deciding the identity of a plant lot, loss on drying, a solvent residue,
+deviations, the density of a bulk, filling, keeping back, delivering, counting the shelf ([pages](pages.md)). The demo does all of them through the same actions.
 """
 
 
@@ -92,7 +91,14 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
     "test titration": (
         Example(
             'stillroom test titration CIN-01 --portion "1.0150 g, 8.42 mL" --portion "1.0080 g, 8.51 mL" '
-            '--blank "20.06 mL" --nominal "20.00 mL" --titrant NAOH-01 --scale SCALE-3 --burette BUR-1 --by TO'
+            '--blank "20.06 mL" --nominal "20.00 mL" --titrant NAOH-01 --scale SCALE-3 --burette BUR-1 --by TO '
+            '--at "2026-11-05 11:00"'
+        ),
+    ),
+    "test ph": (
+        Example('stillroom test ph T1 5.2 --read-by strip --band "4.8 to 5.6" --by TO'),
+        Example(
+            'stillroom test ph T1 5.2 --read-by meter --meter-buffers "4.01, 6.86" --band "4.8 to 5.6" --by TO'
         ),
     ),
     "test outside": (
@@ -120,6 +126,17 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
     "recover": (Example('stillroom recover "5.00 L" --have "70 % v/v" --at "20 °C" --stop "91 %"', 20),),
     "buffer": (
         Example('stillroom buffer "1 L" --pair phosphate --ph 7.0 --total "0.05 mol/L" --at "25 °C"', 20),
+    ),
+    "factor": (
+        Example(
+            'stillroom factor "0.4085 g, 20.06 mL" "0.4120 g, 20.22 mL" "0.4061 g, 19.94 mL" --blank "0.04 mL" '
+            '--standard "potassium hydrogen phthalate" --strength "0.1 mol/L" --titrant "sodium hydroxide" '
+            '--room "31 °C" --at "2026-11-24 10:00"',
+            24,
+        ),
+    ),
+    "siphon": (
+        Example('stillroom siphon 310 190 118 74 --collected "9.61 g" --cycle "12 min" --remain "0.1 %"', 20),
     ),
     "cooling": (
         Example(

@@ -28,12 +28,20 @@ ASKED = {
     },
     "acid": {"of": "hydrochloric acid 37 %", "want": "5 %", "amount": "1.000 L"},
     "buffer": {"pair": "phosphate", "ph": "7.0", "total": "0.05 mol/L", "amount": "1 L"},
+    "factor": {
+        "titrant": "sodium hydroxide", "strength": "0.1 mol/L", "standard": "potassium hydrogen phthalate",
+        "mass-1": "0.4085", "titre-1": "20.06", "mass-2": "0.4120", "titre-2": "20.22", "mass-3": "0.4061",
+        "titre-3": "19.94", "blank": "0.04",
+    },
+    "siphon": {"residues": "412; 251; 156; 94; 58", "collected": "18.42", "cycle": "14", "remain": "0.1"},
     "cooling": {"set-ups": "4 × acetone 123.5 W", "inlet": "31", "flow": "0.5", "hours": "6"},
-}
+}  # fmt: skip
 SAYS = {
     "recover": "5 L of 70 % v/v through a simple still",
     "acid": "1.000 L of 5 % hydrochloric acid",
     "buffer": "1 L of phosphate buffer, pH 7.0",
+    "factor": "Factor of sodium hydroxide 0.1 mol/L",
+    "siphon": "When the Soxhlet may stop",
     "cooling": "Cooling 4 set-ups: acetone",
 }
 

@@ -30,6 +30,9 @@ ASKED = {
     "recover": "/ask/recover?have=70&known-by=label&amount=5+L&temperature=20&stop=80&stop-as=distillate",
     "acid": f"{BARE}&basis=w%2Fw",
     "buffer": "/ask/buffer?pair=phosphate&ph=7.0&total=0.05+mol%2FL&amount=1+L",
+    "factor": "/ask/factor?titrant=sodium+hydroxide&strength=0.1+mol%2FL&standard=potassium+hydrogen+phthalate"
+    "&mass-1=0.4085&titre-1=20.06&mass-2=0.4120&titre-2=20.22&mass-3=0.4061&titre-3=19.94&blank=0.04",
+    "siphon": "/ask/siphon?residues=412%3B+251%3B+156%3B+94%3B+58&collected=18.42&cycle=14",
     "cooling": "/ask/cooling?set-ups=4+%C3%97+ethanol+12+mL%2Fmin&inlet=24&flow=0.5&hoses=series&hours=6",
 }
 BAD = {
@@ -46,6 +49,13 @@ BAD = {
         "50 %",
     ),
     "buffer": (ASKED["buffer"].replace("ph=7.0", "ph=3"), "between pH 4.54 and 9.27", "ph", "3"),
+    "factor": (
+        ASKED["factor"].replace("titre-2=20.22", "titre-2="),
+        "Replicate 2 needs both",
+        "titre-1",
+        "20.06",
+    ),
+    "siphon": (ASKED["siphon"].replace("cycle=14", "cycle=0"), "above zero", "cycle", "0"),
     "cooling": (ASKED["cooling"].replace("inlet=24", "inlet=80"), "between 0 and 60 °C", "inlet", "80"),
 }
 

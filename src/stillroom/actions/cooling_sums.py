@@ -8,9 +8,12 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from stillroom.actions.house_facts import Condition
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.cooling import CoolingFound, CoolingWords, cooling_page, verdict
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
+from stillroom.documents.lessons import lesson_page
+from stillroom.documents.lessons_of_sums import cooling_lesson
 from stillroom.errors import BadEntry, NotAllowed, StillroomError
 from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
 from stillroom.quantities.parse import parse
@@ -64,17 +67,21 @@ class CoolingAsked:
     Attributes
     ----------
     page : Page
+    lesson : Page
     found : CoolingFound
     refused : NotAllowed or None
         Why it must not run, naming the first set-up that fails; None when all may run.
     """
 
     page: Page
+    lesson: Page
     found: CoolingFound
     refused: NotAllowed | None
 
 
-def work_out_cooling(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> CoolingAsked:
+def work_out_cooling(
+    fields: Mapping[str, str], facts: PageFacts = NO_BOOK, *, altitude: Condition | None = None
+) -> CoolingAsked:
     """Work cooling out from its fields.
 
     Parameters
@@ -85,6 +92,8 @@ def work_out_cooling(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> C
         "jacket".
     facts : PageFacts
         Of the laboratory, where one is open.
+    altitude : Condition or None
+        As it was noted in the book; taken where nobody said another, and told.
 
     Raises
     ------
@@ -100,9 +109,9 @@ def work_out_cooling(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> C
     )
     flow = _asked(said, "flow", "flow", "L/min", 'Write "0.5 L/min"; a litre jug and a watch tell it', "flow")
     hours = _asked(said, "hours", "time", "h", 'Write "6 h"', "time")
-    altitude = _taken(said, "altitude", "length", "m", 0.0, "altitude", "the sea, since nobody said")
+    height = _altitude(said, altitude)
     margin = _margin(said)
-    pressure = pressure_at(altitude)
+    pressure = pressure_at(height)
     found = cooled(set_ups, inlet, flow, margin, pressure, in_series=in_series)
     lines = reading("lines of water", 1.0 if in_series else float(len(set_ups)), "1", ASKED)
     best = _most_volatile_first(found)
@@ -133,7 +142,13 @@ def work_out_cooling(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> C
         breaker=_words(said, "breaker", "A"),
     )
     page = cooling_page(
-        outcome, words, _unsaid(said, outcome), href=question_address(QUESTION, said), **facts
+        outcome, words, _unsaid(said, outcome, altitude), href=question_address(QUESTION, said), **facts
+    )
+    lesson = lesson_page(
+        cooling_lesson(outcome, words, cooled(set_ups, inlet, flow, margin, pressure, in_series=False)),
+        title=f"Lesson: {page.title}",
+        href=question_address(f"{QUESTION}/lesson", said),
+        **facts,
     )
     told, failed = verdict(outcome, words)
     refused = (
@@ -141,7 +156,7 @@ def work_out_cooling(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> C
         if failed
         else None
     )
-    return CoolingAsked(page, outcome, refused)
+    return CoolingAsked(page, lesson, outcome, refused)
 
 
 def _words(said: Mapping[str, str], name: str, unit: str) -> str:
@@ -208,6 +223,13 @@ def _asked(said: Mapping[str, str], name: str, want: str, unit: str, do: str, wh
         )
         raise BadEntry(must, "nothing", do, where=name)
     return reading(what, _value(said, name, want, unit), unit, ASKED)
+
+
+def _altitude(said: Mapping[str, str], noted: Condition | None) -> Answer:
+    if noted is not None and not said.get("altitude"):
+        where = f"noted, entry {noted.entry_no}"
+        return reading("altitude", noted.value, "m", where, entry_no=noted.entry_no)
+    return _taken(said, "altitude", "length", "m", 0.0, "altitude", "the sea, since nobody said")
 
 
 def _taken(
@@ -317,7 +339,7 @@ def _limit(said: Mapping[str, str]) -> Answer | None:
     return breaker_limit(current, voltage, share)
 
 
-def _unsaid(said: Mapping[str, str], found: CoolingFound) -> tuple[Unsaid, ...]:
+def _unsaid(said: Mapping[str, str], found: CoolingFound, noted: Condition | None) -> tuple[Unsaid, ...]:
     items: list[Unsaid] = []
 
     def add(what: str, taken: str, because: str, effect: str, share: float, field: str) -> None:
@@ -326,8 +348,8 @@ def _unsaid(said: Mapping[str, str], found: CoolingFound) -> tuple[Unsaid, ...]:
     if not said.get("altitude"):
         add(
             "altitude",
-            "0 m",
-            "the sea, since nobody said",
+            noted.as_written if noted else "0 m",
+            f"noted on {noted.at[:10]}, entry {noted.entry_no}" if noted else "the sea, since nobody said",
             "each 300 m lowers every boiling point by about 1 °C",
             0.2,
             "altitude",

@@ -58,6 +58,8 @@ HOUSE: dict[str, Asked] = {
 
 OFFERED: dict[str, dict[str, str]] = {
     "dilute": {"temperature": "room temperature"},
+    "buffer": {"at": "room temperature"},
+    "factor": {"room": "room temperature"},
     "cooling": {"inlet": "tap temperature", "altitude": "altitude"},
     "order": {"altitude": "altitude", "hours-a-day": "working hours"},
 }

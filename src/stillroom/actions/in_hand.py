@@ -1,13 +1,13 @@
 """What a form asks the book first: who signs, which scales and lots there are, what comes next."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from stillroom.actions.filling import DENSITY, fill_answer
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import LineToWeigh
-from stillroom.actions.titrating import STRENGTH
+from stillroom.actions.titrants_in_date import STRENGTH, titrant_dates
 from stillroom.actions.weighing import OFF_BY_TOO_MUCH
 from stillroom.documents.showing import number
 from stillroom.documents.tracing import amount_text
@@ -202,13 +202,17 @@ def drying_so_far(lab: Laboratory, lot: str) -> tuple[dict[str, str], str]:
 
 
 def titrants(lab: Laboratory) -> tuple[LotChoice, ...]:
-    """Lots whose strength and factor stand in the book."""
+    """Lots whose strength and factor stand in the book, and why one gives no result today."""
+    now = lab.clock()
     with lab.look() as look:
-        return tuple(
-            lot_choice(look, lot, lab.clock().date().isoformat())
+        found = [
+            (lot_choice(look, lot, now.date().isoformat()), titrant_dates(look, lot.code, now))
             for lot in look.lots(kind=LotKind.REAGENT)
             if look.readings(lot.code, STRENGTH)
-        )
+        ]
+    return tuple(
+        replace(one, refused=one.refused or dates.why_not(one.code, now.date())) for one, dates in found
+    )
 
 
 def released_by(lab: Laboratory, lot: str) -> str:

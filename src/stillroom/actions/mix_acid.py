@@ -16,12 +16,15 @@ from stillroom.actions.acid_entries import (
 )
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
+from stillroom.documents.lessons import lesson_page
+from stillroom.documents.lessons_of_sums import acid_lesson
 from stillroom.documents.mixing_acid import AcidWords, acid_page
 from stillroom.errors import BadEntry, OutsideModel, StillroomError
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.results import acid_strength
 from stillroom.results.acid_meanings import Bottle, Meaning, Mixed
 from stillroom.results.acid_mixed import every_meaning
+from stillroom.results.tempting import bottle_in_millilitres
 
 QUESTION = "acid"
 
@@ -32,6 +35,8 @@ class AcidAsked:
     Attributes
     ----------
     page : Page
+    lesson : Page or None
+        None while the strength may mean several things.
     ambiguous : bool
         True when the strength may mean several things and nobody said which.
     found : tuple of (Meaning, Mixed or StillroomError)
@@ -43,11 +48,13 @@ class AcidAsked:
     def __init__(
         self,
         page: Page,
+        lesson: Page | None,
         found: tuple[tuple[Meaning, Mixed | StillroomError], ...],
         bottle: Bottle,
         want: str,
     ) -> None:
         self.page = page
+        self.lesson = lesson
         self.found = found
         self.bottle = bottle
         self.ambiguous = len(found) > 1
@@ -106,7 +113,29 @@ def mix_acid(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AcidAsked
         href=question_address(QUESTION, said),
         **facts,
     )
-    return AcidAsked(page, found, bottle, words.want)
+    return AcidAsked(
+        page, _lesson(bottle, found, words, others, page, said, facts), found, bottle, words.want
+    )
+
+
+def _lesson(
+    bottle: Bottle,
+    found: tuple[tuple[Meaning, Mixed | StillroomError], ...],
+    words: AcidWords,
+    others: tuple[tuple[Meaning, Mixed | StillroomError], ...],
+    page: Page,
+    said: Mapping[str, str],
+    facts: PageFacts,
+) -> Page | None:
+    one = found[0][1]
+    if len(found) > 1 or isinstance(one, StillroomError):
+        return None
+    wrong = bottle_in_millilitres(one.strength, bottle.density) if bottle.density is not None else None
+    lesson = acid_lesson(bottle, one, words, others, wrong)
+    if lesson is None:
+        return None
+    href = question_address(f"{QUESTION}/lesson", said)
+    return lesson_page(lesson, title=f"Lesson: {page.title}", href=href, **facts)
 
 
 def _otherwise(

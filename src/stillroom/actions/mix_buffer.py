@@ -6,8 +6,11 @@ Promises grams of two salts with the pH to expect, and what a strip or a meter c
 import re
 from collections.abc import Mapping
 
+from stillroom.actions.ph_readings import ph_in, read_with
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
+from stillroom.documents.lessons import lesson_page
+from stillroom.documents.lessons_of_sums import ByConstantAlone, buffer_lesson
 from stillroom.documents.mixing_buffer import BufferWords, buffer_page, mixture_page
 from stillroom.errors import BadEntry, StillroomError, UnknownName
 from stillroom.evidence.answer import Answer, reading, reckoned
@@ -15,18 +18,23 @@ from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.results import ph_of_mixture
 from stillroom.results.buffer_weighed import LIMITS_PH, ReadBy, instrument_error, weighed
+from stillroom.results.tempting import by_constant_alone
 from stillroom.substances.acids import buffer_pair, buffer_pairs, protolytes
 
 QUESTION = "buffer"
 ASKED = "as asked"
 ENTRIES = ("pair", "ph", "total", "amount", "read-by")
-READ_BY: dict[str, str] = {"strip": "a strip", "meter": "a meter"}
 STRONGEST_MOL_L = 0.5
 _HOLDS = re.compile(r"\s*(?P<name>.+?)\s+(?P<amount>[\d.,]+\s*\S.*)")
 
 
 def mix_buffer(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Page:
-    """Work a buffer out from its fields.
+    """The answer alone, as ``buffer_pages`` gives it."""
+    return buffer_pages(fields, facts)[0]
+
+
+def buffer_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> tuple[Page, Page | None]:
+    """Work a buffer out from its fields: the answer, and its lesson where it was weighed.
 
     Parameters
     ----------
@@ -43,12 +51,12 @@ def mix_buffer(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Page:
     """
     said = said_in(fields)
     if said.get("holds"):
-        return _mixture(said, facts)
+        return _mixture(said, facts), None
     name = said.get("pair", "")
     if name not in buffer_pairs():
         raise UnknownName.among(name, "a pair of buffer salts", buffer_pairs()).at("pair")
     pair = buffer_pair(name)
-    ph = reading("pH wanted", _ph(said, "ph"), "", ASKED, basis="at 25 °C")
+    ph = reading("pH wanted", ph_in(said.get("ph", ""), "ph"), "", ASKED, basis="at 25 °C")
     total = _amount(said, "total", "concentration", "mol/L", '"0.05 mol/L"')
     if total.value > STRONGEST_MOL_L:
         raise BadEntry(
@@ -56,7 +64,7 @@ def mix_buffer(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Page:
             "measure it", where="total",
         )  # fmt: skip
     volume = _amount(said, "amount", "volume", "mL", '"1 L"')
-    read_by, told = _read_by(said, ph.value)
+    read_by, told = read_with(said.get("read-by", "") or "strip", said.get("meter-buffers", ""), ph.value)
     limits = _plus_minus(said)
     temperature = None
     if said.get("at"):
@@ -70,9 +78,17 @@ def mix_buffer(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Page:
     words = BufferWords(
         said["amount"], said["ph"], said["total"], _with(said.get("at", ""), "°C"), read_by, told
     )
-    return buffer_page(
+    page = buffer_page(
         pair, found, words, _unsaid(said, read_by), href=question_address(QUESTION, said), **facts
     )
+    naive = ByConstantAlone(*by_constant_alone(pair, ph, total, volume))
+    lesson = lesson_page(
+        buffer_lesson(pair, found, words, naive),
+        title=f"Lesson: {page.title}",
+        href=question_address(f"{QUESTION}/lesson", said),
+        **facts,
+    )
+    return page, lesson
 
 
 def _mixture(said: Mapping[str, str], facts: PageFacts) -> Page:
@@ -114,15 +130,6 @@ def _with(text: str, unit: str) -> str:
     return f"{text} {unit}" if re.fullmatch(r"[-+−]?[\d.]+", text) else text
 
 
-def _ph(said: Mapping[str, str], name: str) -> float:
-    if not said.get(name):
-        raise BadEntry("The pH wanted is needed", "nothing", 'Write "7.0"', where=name)
-    value = number_in(re.sub(r"^\s*pH\s*", "", said[name]), where=name).value
-    if not 0.0 < value < 14.0:
-        raise BadEntry("A pH lies between 0 and 14", said[name], where=name)
-    return value
-
-
 def _amount(said: Mapping[str, str], name: str, want: str, unit: str, example: str) -> Answer:
     if not said.get(name):
         raise BadEntry("An amount is needed", "nothing", f"Write {example}", where=name)
@@ -130,25 +137,6 @@ def _amount(said: Mapping[str, str], name: str, want: str, unit: str, example: s
     return reading(
         {"total": "both salts together", "amount": "volume", "at": "temperature"}[name], value, unit, ASKED
     )
-
-
-def _read_by(said: Mapping[str, str], ph: float) -> tuple[ReadBy, str]:
-    kind = said.get("read-by", "") or "strip"
-    if kind not in READ_BY:
-        raise BadEntry("A pH is read by strip or meter", repr(kind[:20]), "Choose one", where="read-by")
-    if kind == "strip":
-        return "strip", ""
-    buffers = [
-        number_in(one.strip(), where="meter-buffers").value
-        for one in re.split(r"[;,]\s", said.get("meter-buffers", "") + " ")
-        if one.strip(" ,;")
-    ]
-    if len(buffers) >= 2 and min(buffers) - 0.3 <= ph <= max(buffers) + 0.3:
-        return "meter", f"calibrated with {' and '.join(f'{one:g}' for one in sorted(buffers))}"
-    if not buffers:
-        return "meter, not calibrated here", "nobody said what it was calibrated with"
-    told = " and ".join(f"{one:g}" for one in sorted(buffers))
-    return "meter, not calibrated here", f"calibrated with {told}, which does not reach around {ph:g}"
 
 
 def _plus_minus(said: Mapping[str, str]) -> float | None:

@@ -8,11 +8,14 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from typing import TypeAlias
 
+from stillroom.actions.ask_factor import work_out_factor
 from stillroom.actions.ask_order import OrderAsked, work_back_from
+from stillroom.actions.ask_siphon import work_out_siphon
 from stillroom.actions.asked_pages import AskedPages, dilution_pages, dose_pages, recovery_pages, shown_unsaid
 from stillroom.actions.cooling_sums import work_out_cooling
+from stillroom.actions.house_facts import Condition
 from stillroom.actions.mix_acid import mix_acid
-from stillroom.actions.mix_buffer import mix_buffer
+from stillroom.actions.mix_buffer import buffer_pages
 from stillroom.documents.asking_order import asked_order_page, order_lesson
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.doors import said_in
@@ -25,10 +28,18 @@ ORDER_ENTRIES = ("product", "kind", "bottles", "strength", "of", "plant", "way",
 KEPT_ORDER = "order"
 """Field that names the order of the book a question goes on from."""
 
-Answers: TypeAlias = Callable[[Mapping[str, str], date, PageFacts], AskedPages]
+House: TypeAlias = Mapping[str, Condition]
+NOTHING_NOTED: House = {}
+Answers: TypeAlias = Callable[[Mapping[str, str], date, PageFacts, House], AskedPages]
 
 
-def answered(question: str, fields: Mapping[str, str], today: date, facts: PageFacts = NO_BOOK) -> AskedPages:
+def answered(
+    question: str,
+    fields: Mapping[str, str],
+    today: date,
+    facts: PageFacts = NO_BOOK,
+    house: House = NOTHING_NOTED,
+) -> AskedPages:
     """Answer a question.
 
     Parameters
@@ -40,6 +51,8 @@ def answered(question: str, fields: Mapping[str, str], today: date, facts: PageF
     today : date
     facts : PageFacts
         Of the laboratory, where one is open.
+    house : mapping of str to Condition
+        What the house noted last, by field, where a book is open.
 
     Raises
     ------
@@ -50,7 +63,7 @@ def answered(question: str, fields: Mapping[str, str], today: date, facts: PageF
     """
     if question not in QUESTIONS:
         raise UnknownName.among(question, "a question", QUESTIONS)
-    return QUESTIONS[question](fields, today, facts)
+    return QUESTIONS[question](fields, today, facts, house)
 
 
 def order_asked(fields: Mapping[str, str]) -> OrderAsked:
@@ -60,7 +73,7 @@ def order_asked(fields: Mapping[str, str]) -> OrderAsked:
     return OrderAsked(**six, said=said)
 
 
-def _order(fields: Mapping[str, str], today: date, facts: PageFacts) -> AskedPages:
+def _order(fields: Mapping[str, str], today: date, facts: PageFacts, _: House) -> AskedPages:
     found = work_back_from(order_asked(fields), today)
     said = said_in(fields)
     page = asked_order_page(
@@ -74,18 +87,30 @@ def _order(fields: Mapping[str, str], today: date, facts: PageFacts) -> AskedPag
     return AskedPages(page, lesson, None, tuple(one for one, _ in found.unsaid))
 
 
-def _sum(page: Page) -> AskedPages:
-    return AskedPages(page, None, None, ())
+def _sum(page: Page, lesson: Page | None = None) -> AskedPages:
+    return AskedPages(page, lesson, None, ())
+
+
+def _acid(fields: Mapping[str, str], _: date, facts: PageFacts, __: House) -> AskedPages:
+    found = mix_acid(fields, facts)
+    return _sum(found.page, found.lesson)
+
+
+def _cooling(fields: Mapping[str, str], _: date, facts: PageFacts, house: House) -> AskedPages:
+    found = work_out_cooling(fields, facts, altitude=house.get("altitude"))
+    return _sum(found.page, found.lesson)
 
 
 QUESTIONS: dict[str, Answers] = {
-    "dilute": lambda fields, _, facts: dilution_pages(fields, facts),
-    "dose": lambda fields, _, facts: dose_pages(fields, facts),
+    "dilute": lambda fields, _, facts, __: dilution_pages(fields, facts),
+    "dose": lambda fields, _, facts, __: dose_pages(fields, facts),
     "order": _order,
-    "recover": lambda fields, _, facts: recovery_pages(fields, facts),
-    "acid": lambda fields, _, facts: _sum(mix_acid(fields, facts).page),
-    "buffer": lambda fields, _, facts: _sum(mix_buffer(fields, facts)),
-    "cooling": lambda fields, _, facts: _sum(work_out_cooling(fields, facts).page),
+    "recover": lambda fields, _, facts, __: recovery_pages(fields, facts),
+    "acid": _acid,
+    "buffer": lambda fields, _, facts, __: _sum(*buffer_pages(fields, facts)),
+    "factor": lambda fields, today, facts, _: _sum(work_out_factor(fields, today, facts)),
+    "siphon": lambda fields, _, facts, __: _sum(work_out_siphon(fields, facts)),
+    "cooling": _cooling,
 }
 KEPT = ("dilute", "dose", "order")
 """Questions whose answers can be kept in the book; the others are sums of the moment."""

@@ -1,18 +1,19 @@
 """The factor of a titrant is found: the standard weighed, its titres read, the factor written when it may be used."""
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import datetime
 
-from stillroom.actions.house_facts import condition_of
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.titrating import FACTOR, STRENGTH, Titrated
+from stillroom.actions.titrants_in_date import FACTOR, STRENGTH, titrant_dates
+from stillroom.actions.titrating import Titrated
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import ReadingTaken
-from stillroom.results.titrant_factor import Replicate, days_it_serves, drift_told, factor_of
+from stillroom.results.titrant_factor import Replicate, drift_told, factor_of
 from stillroom.store.reader import Reader
+from stillroom.substances.titrants import refuse_wrong_standard, titrant_life
 
 STANDARD_TAKEN, STANDARD_TITRE, STANDARD_BLANK = "standard taken", "standard titre", "standard blank"
 
@@ -74,7 +75,8 @@ def find_factor(
         if pen.earlier:
             return Done(pen.earlier)
         look = pen.look
-        look.lot(lot)
+        of = look.lot(lot)
+        refuse_wrong_standard(titrant_life(f"{of.substance} {of.name}"), standard)
         weigher, measurer = look.apparatus(scale), look.apparatus(burette)
         series = f"factor/{len({one.body.series for one in look.readings(lot, STANDARD_TAKEN)}) + 1}"
         numbers: list[int] = []
@@ -96,9 +98,9 @@ def find_factor(
             standard,
             entered,
             nominal=reading("nominal strength", nominal.value, nominal.unit, "as entered"),
-            content=_content(content),
+            content=standard_content(content),
             blank=read(STANDARD_BLANK, blank, measurer.unit, burette, measurer.standard_uncertainty),
-            temperature=_temperature(temperature),
+            temperature=burette_temperature(temperature),
         )
         answer = found.factor.answer
         told = f"{lot}: factor {answer.value:.4f} ± {found.factor.expanded_uncertainty:.4f}. {found.because}"
@@ -120,10 +122,11 @@ def find_factor(
             )
         )  # fmt: skip
         _, drift = drift_told([*days, when.timestamp() / 86400.0], [*factors, answer.value])
-        return Done(tuple(numbers), f"{told} {drift} {_serves(look, when)}")
+        return Done(tuple(numbers), f"{told} {drift} {_serves(look, lot, when)}")
 
 
-def _content(text: str) -> Answer:
+def standard_content(text: str) -> Answer:
+    """Content of a primary standard by its certificate, "99.95 %"; 100 % is assumed where nothing is said. [1]."""
     if not text:
         return assumed("content of the standard", 1.0, "", "nobody entered its certificate")
     value = number_in(text.rstrip(" %"), where="content").value / 100.0
@@ -132,7 +135,8 @@ def _content(text: str) -> Answer:
     return reading("content of the standard", value, "", "its certificate, as entered")
 
 
-def _temperature(text: str) -> Answer | None:
+def burette_temperature(text: str) -> Answer | None:
+    """Temperature a burette was read at; None where nobody said. [°C]."""
     if not text:
         return None
     value = parse(text, want="temperature", where="temperature").in_unit("°C")
@@ -147,14 +151,12 @@ def _earlier(look: Reader, lot: str) -> tuple[list[float], list[float]]:
     return days, [one.body.value for one in entries]
 
 
-def _serves(look: Reader, when: datetime) -> str:
-    noted = condition_of(look, "room temperature")
-    if noted is None:
-        return "How warm the room is was never noted: how long it serves cannot be told."
-    room = reading("room temperature", noted.value, "°C", f"entry {noted.entry_no}", entry_no=noted.entry_no)
-    factor, life = (days_it_serves(room, which=one).value for one in ("titrant-factor-life", "titrant-life"))
-    again, last = ((when + timedelta(days=int(days))).date().isoformat() for days in (factor, life))
+def _serves(look: Reader, lot: str, when: datetime) -> str:
+    dates = titrant_dates(look, lot, when)
+    if dates.factor_until is None or dates.use_by is None:
+        return ""
+    room = "" if dates.room else " How warm the room is was never noted."
     return (
-        f"At {noted.as_written} in the room, set the factor again by {again}, and use it by {last}: a rule of thumb, "
-        "until your own factors tell."
+        f"Set the factor again by {dates.factor_until.isoformat()}, and use it by {dates.use_by.isoformat()}, "
+        f"{dates.at_room}: a rule, until your own factors tell.{room}"
     )

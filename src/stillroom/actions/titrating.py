@@ -7,6 +7,7 @@ from datetime import datetime
 from stillroom.actions.counting import TOTAL_ALKALOIDS, alkaloids_of
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import DRYING, assay_name, latest_result, result_of
+from stillroom.actions.titrants_in_date import FACTOR, STRENGTH, titrant_dates
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, from_trail, reading
 from stillroom.quantities.numbers import number_in
@@ -18,12 +19,6 @@ from stillroom.results.repeatability import Repeatability, pooled
 from stillroom.results.titration import Assay, Portion, total_alkaloids
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
-
-STRENGTH = "titrant strength"
-
-
-FACTOR = "titrant factor"
-
 
 EARLIER_PORTION = "earlier portion"
 
@@ -163,7 +158,8 @@ def titrate(
     Returns
     -------
     Done
-        Readings and results; ``says`` tells whether they count and why.
+        Readings and results; ``says`` tells whether they count and why. A titrant past its use-by, or whose factor
+        no longer serves, gives no result: what was reckoned is kept and does not count.
     """
     asked = {
         "lot": lot,
@@ -180,10 +176,12 @@ def titrate(
     with lab.act("titrate", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        numbers, assay = _read_titration(
-            lab, at, pen, lot, portions, blank, titrant, scale, burette, nominal, way
-        )
+        why_not = titrant_dates(pen.look, titrant, when := at or lab.clock()).why_not(titrant, when.date())
+        numbers, assay = _read_titration(pen, lot, portions, blank, titrant, scale, burette, nominal, way)
         readings = tuple(numbers)
+        if assay is None:
+            return Done(readings, f"No result: {why_not}. The readings are kept.")
+        because = f"No result: {why_not}. {assay.because}" if why_not else assay.because
         known = alkaloids_of(pen.look, lot)
         compound, mean = (f"{TOTAL_ALKALOIDS} as {one}" for one in (known[0], _mean_of(known)))
         found_as = (
@@ -194,18 +192,16 @@ def titrate(
             (assay_name(name, matter), one, it_counts)
             for name, as_is, dried in (found_as if len(known) > 1 else found_as[1:])
             for matter, one, it_counts in (
-                ("as is", as_is, assay.counts),
-                ("dried", dried, assay.dried_counts),
+                ("as is", as_is, assay.counts and not why_not),
+                ("dried", dried, assay.dried_counts and not why_not),
             )
         ):
             if found is not None:
-                numbers.append(pen.enter(_result(lot, what, found, counts, assay.because, readings)))
-        return Done(tuple(numbers), assay.because)
+                numbers.append(pen.enter(_result(lot, what, found, counts, because, readings)))
+        return Done(tuple(numbers), because)
 
 
 def _read_titration(
-    lab: Laboratory,
-    at: datetime | None,
     pen: Pen,
     lot: str,
     portions: Sequence[Titrated],
@@ -215,7 +211,7 @@ def _read_titration(
     burette: str,
     nominal: str,
     way: str,
-) -> tuple[list[int], Assay]:
+) -> tuple[list[int], Assay | None]:
     look = pen.look
     known, alkaloids = look.lot(lot), alkaloids_of(look, lot)
     if not alkaloids:
@@ -225,13 +221,11 @@ def _read_titration(
             "Name the markers in its procedure, or enter the result of an outside laboratory",
         )
     weigher, measurer = look.apparatus(scale), look.apparatus(burette)
-    reagent = look.lot(titrant)
-    on = (at or lab.clock()).date().isoformat()
-    if look.status(titrant) is not Status.RELEASED or (reagent.use_by and on > reagent.use_by):
+    look.lot(titrant)
+    status = look.status(titrant)
+    if status is not Status.RELEASED:
         raise BadEntry(
-            "A titrant must be released and in date",
-            f"{titrant} on {on}",
-            "Set its factor again, or make fresh",
+            "A titrant must be released", f"{titrant} is {status.value}", "Release it first, or take another"
         )
     numbers: list[int] = []
     series = f"titration/{len(look.readings(lot, 'blank titre')) + 1}"
@@ -254,6 +248,8 @@ def _read_titration(
         read("blank titre", blank, titre_unit, burette, measurer.standard_uncertainty) if blank else None
     )
     nominal_answer = read("nominal titre", nominal, titre_unit, "", 0.0) if nominal else None
+    if not (look.readings(titrant, STRENGTH) and look.readings(titrant, FACTOR)):
+        return numbers, None
     carrier = "bark" if known.kind is LotKind.PLANT else "extract"
     drying = latest_result(look, lot, DRYING)
     assay = total_alkaloids(
@@ -278,10 +274,6 @@ def _mean_of(alkaloids: Sequence[str]) -> str:
 
 def _of_titrant(look: Reader, titrant: str, what: str) -> Answer:
     found = look.readings(titrant, what)
-    if not found:
-        raise BadEntry(
-            "A titrant needs its strength and factor", f"no {what} of {titrant}", "Set its factor first"
-        )
     body = found[-1].body
     return reading(
         f"{what} of {titrant}",

@@ -19,6 +19,9 @@ from stillroom.cli.asking import json_option, tell_page
 @click.option("--plus-minus", default="", help='How sure the label is, k = 2: "0.5 %".')
 @click.option("--titrated", default="", help='Strength of the bottle by titration: "12.05 mol/L".')
 @click.option("--titrated-plus-minus", default="", help='How sure that is, k = 2: "0.06 mol/L".')
+@click.option(
+    "--lesson", is_flag=True, help="The same as a lesson: asked again on paper, answer on the back."
+)
 @json_option
 def acid_command(
     amount: str,
@@ -30,6 +33,7 @@ def acid_command(
     plus_minus: str,
     titrated: str,
     titrated_plus_minus: str,
+    lesson: bool,
     as_json: bool,
 ) -> None:
     """Acid or alkali and water for AMOUNT ("1.000 L"). A bare "5 %" is answered in all its meanings, exit code 2."""
@@ -48,6 +52,6 @@ def acid_command(
             "titrated-plus-minus": titrated_plus_minus,
         }
     )
-    tell_page(found.page, as_json=as_json)
+    tell_page((lesson and found.lesson) or found.page, as_json=as_json)
     if found.ambiguous:
         raise found.must_say

@@ -17,6 +17,9 @@ from stillroom.cli.asking import json_option, tell_page
 @click.option("--plus-minus", default="", help='How far strip or meter may be off: "0.5".')
 @click.option("--at", "temperature", default="", help='Temperature of the room: "31 °C".')
 @click.option("--holds", default="", help='In place of all that: "citric acid 10 mmol/L; sodium 12 mmol/L".')
+@click.option(
+    "--lesson", is_flag=True, help="The same as a lesson: asked again on paper, answer on the back."
+)
 @json_option
 def buffer_command(
     amount: str,
@@ -28,12 +31,13 @@ def buffer_command(
     plus_minus: str,
     temperature: str,
     holds: str,
+    lesson: bool,
     as_json: bool,
 ) -> None:
     """Grams of two salts for AMOUNT ("1 L") of a buffer, and the pH to expect; or the pH of a mixture."""
-    from stillroom.actions.mix_buffer import mix_buffer
+    from stillroom.actions.mix_buffer import buffer_pages
 
-    page = mix_buffer(
+    page, taught = buffer_pages(
         {
             "amount": amount,
             "pair": pair,
@@ -46,4 +50,4 @@ def buffer_command(
             "holds": holds,
         }
     )
-    tell_page(page, as_json=as_json)
+    tell_page((lesson and taught) or page, as_json=as_json)

@@ -64,6 +64,14 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.buffer",
         "Grams of two salts for a wanted pH, or the pH of a mixture; needs no laboratory.",
     ),
+    "factor": (
+        "stillroom.cli.factor",
+        "The factor of a titrant from its weighed primary standard; with --lot it is written into the book.",
+    ),
+    "siphon": (
+        "stillroom.cli.siphon",
+        "When a Soxhlet may stop, from the residues of its last siphonings; needs no laboratory.",
+    ),
     "cooling": (
         "stillroom.cli.cooling",
         "Whether these condensers may run on this water, this bucket and this breaker; needs no laboratory.",

@@ -121,6 +121,45 @@ def titration_command(
     tell(done.says, as_json=as_json, entries=list(done.entries))
 
 
+@test_command.command("ph")
+@click.argument("subject")
+@click.argument("ph")
+@click.option("--read-by", default="", help="strip or meter: asked, never filled in.")
+@click.option("--meter-buffers", default="", help='What the meter was calibrated with: "4.01, 6.86".')
+@click.option("--band", default="", help='Wanted: "4.5 to 5.5".')
+@in_option
+@by_option
+@at_option
+@json_option
+def ph_command(
+    subject: str,
+    ph: str,
+    read_by: str,
+    meter_buffers: str,
+    band: str,
+    folder: Path,
+    by: str,
+    at_text: str,
+    as_json: bool,
+) -> None:
+    """PH of a lot or batch, and whether that reading can decide the band that is wanted."""
+    from stillroom.actions.ph_readings import read_ph
+    from stillroom.cli.asking import open_laboratory
+
+    with open_laboratory(folder) as lab:
+        done = read_ph(
+            lab,
+            subject,
+            ph,
+            read_by=read_by,
+            meter_buffers=meter_buffers,
+            band=band,
+            by=by,
+            at=moment(at_text),
+        )
+    tell(done.says, as_json=as_json, entries=list(done.entries))
+
+
 @test_command.command("outside")
 @click.argument("lot")
 @click.option("--marker", required=True, help="What was counted: rosmarinic acid, total phenols.")

@@ -59,7 +59,7 @@ def extract(lab: Laboratory, clock: StoryClock) -> None:
         scale="SCALE-3",
         burette="BUR-1",
         by="TO",
-        at=clock.at("2026-11-12 11:00"),
+        at=clock.at("2026-11-11 17:00"),
     )
     report_residue(
         lab,

@@ -45,15 +45,6 @@ def fill_shelves(lab: Laboratory, clock: StoryClock) -> None:
             by="MA",
             at=clock.at("2026-11-02 09:30"),
         )
-    factor_titrant(
-        lab,
-        "NAOH-01",
-        strength="0.0200 mol/L",
-        factor="1.004",
-        factor_standard_uncertainty="0.002",
-        by="TO",
-        at=clock.at("2026-11-02 10:00"),
-    )
     keep_earlier_portions(
         lab, "bark-extract", EARLIER_EXTRACTS, carrier="extract", by="MA", at=clock.at("2026-11-02 10:15")
     )
@@ -84,6 +75,15 @@ def receive_bark(lab: Laboratory, clock: StoryClock) -> None:
         at=clock.at("2026-11-03 15:40"),
     )
     read_both_tests(lab, "CIN-01", clock.at("2026-11-03 16:20"))
+    factor_titrant(
+        lab,
+        "NAOH-01",
+        strength="0.0200 mol/L",
+        factor="1.004",
+        factor_standard_uncertainty="0.002",
+        by="TO",
+        at=clock.at("2026-11-04 10:00"),
+    )
     titrate(
         lab,
         "CIN-01",

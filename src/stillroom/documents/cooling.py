@@ -140,7 +140,7 @@ def cooling_page(
         Points((f"{'Not like this' if failed else 'Yes'}: {told}.",), "missing" if failed else "done"),
         *_what_mends(found, words),
         Heading("Each condenser, in the order of the water"),
-        _table(found.set_ups),
+        condenser_table(found.set_ups),
         Prose(
             f"Hoses {way}. Water may leave at most {words.margin} K below the boiling point here, at "
             f"{found.pressure.value / 1000.0:.1f} kPa. No heat is taken to be lost, so the outlets are upper "
@@ -178,7 +178,13 @@ def cooling_page(
     )
 
 
-def _table(set_ups: Sequence[CooledSetUp]) -> Table:
+def condenser_table(set_ups: Sequence[CooledSetUp]) -> Table:
+    """Each condenser in the order of the water: heat, outlet, limit, boiling point, whether it passes.
+
+    Parameters
+    ----------
+    set_ups : sequence of CooledSetUp
+    """
     rows: list[tuple[Cell, ...]] = [
         (
             one.set_up.name,

@@ -8,6 +8,7 @@ thumb until the laboratory's own log of factors replaces it.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal, TypeAlias
 
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, published, reckoned
@@ -27,11 +28,13 @@ from stillroom.science.solutions.titrants import (
 from stillroom.substances.acids import STANDARDS
 from stillroom.substances.rules import rule
 from stillroom.substances.spirits import oiml_r22
+from stillroom.substances.titrants import TitrantLife
 
 STATED_AT_C = 25.0
 SIGNIFICANT_T = 2.0
 """A drift of twice its standard uncertainty is told as one: common practice, no source."""
 BURETTE = "borosilicate glass"
+Which: TypeAlias = Literal["life", "factor"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +61,10 @@ class Factored:
     ----------
     factor : Stated
         True over nominal. [1]
-    strength : Answer
-        [mol/L or mol/kg]
+    strength : Stated
+        Factor times nominal. [mol/L or mol/kg]
+    each : tuple of Answer
+        Strength by each replicate. [mol/L or mol/kg]
     spread : float or None
         Relative standard deviation of the replicates; None with one. [1]
     released : bool
@@ -67,7 +72,8 @@ class Factored:
     """
 
     factor: Stated
-    strength: Answer
+    strength: Stated
+    each: tuple[Answer, ...]
     spread: float | None
     released: bool
     because: str
@@ -100,6 +106,17 @@ def true_over_nominal(strength: float, nominal: float, repeatability_ratio: floa
         1, with the spread of the mean as its uncertainty. [1]
     """
     return strength / nominal * repeatability_ratio
+
+
+def times_nominal(factor: float, nominal: float) -> float:
+    """True strength of a titrant. [mol/L or mol/kg].
+
+    Parameters
+    ----------
+    factor, nominal : float
+        [1, mol/L or mol/kg]
+    """
+    return factor * nominal
 
 
 def factor_of(
@@ -188,7 +205,11 @@ def factor_of(
     released, because = _release(count, spread, factor.value)
     if not weighed and temperature is None:
         because += " The temperature of the burette was not said: volumes are taken as read."
-    return Factored(stated(factor), strength, spread, released, because)
+    in_use = reckoned(
+        "strength in use", times_nominal, unit=nominal.unit, inputs={"factor": factor, "nominal": nominal},
+        says="factor times nominal strength",
+    )  # fmt: skip
+    return Factored(stated(factor), stated(in_use), tuple(strengths), spread, released, because)
 
 
 def _release(count: int, spread: float | None, factor: float) -> tuple[bool, str]:
@@ -238,15 +259,28 @@ def drift_told(days: Sequence[float], factors: Sequence[float]) -> tuple[Drift |
     return found, f"No drift beyond its scatter ({per_week:+.2f} ± {SIGNIFICANT_T * u_week:.2f} % a week)."
 
 
-def days_it_serves(room: Answer, *, which: str) -> Answer:
-    """How long a titrant, or its factor, serves in a room, by the rule of thumb.
+def times_faster(life_d: float, life_at_35c_d: float) -> float:
+    """How many times faster a titrant spoils ten kelvin warmer, by what was measured at 35 °C. [1].
+
+    Parameters
+    ----------
+    life_d, life_at_35c_d : float
+        [d]
+    """
+    return life_d / life_at_35c_d
+
+
+def days_it_serves(room: Answer, of: TitrantLife, which: Which) -> Answer:
+    """How long a titrant, or its factor, serves in a room.
 
     Parameters
     ----------
     room : Answer
         Temperature of the room. [°C]
-    which : str
-        "titrant-life" or "titrant-factor-life". [text]
+    of : TitrantLife
+        Its rule. [record]
+    which : "life" or "factor"
+        [text]
 
     Returns
     -------
@@ -260,12 +294,21 @@ def days_it_serves(room: Answer, *, which: str) -> Answer:
         "laboratory_rules",
         sources=("solution-lifetimes",),
     )
+    if of.life_at_35c is None:
+        faster = rule("titrant-warm-factor")
+        says = "the stated life, halved for each ten kelvin the room is warmer than 25 °C; your own log replaces it"
+    else:
+        faster = reckoned(
+            "times faster ten kelvin warmer", times_faster, unit="1",
+            inputs={"life_d": of.life, "life_at_35c_d": of.life_at_35c},
+            says="the days it keeps at 25 °C over those measured at 35 °C", sources=of.life_at_35c.sources,
+        )  # fmt: skip
+        says = "the stated life, shorter in a room above 25 °C as measured at 35 °C; your own log replaces it"
     return reckoned(
-        "days it serves", life_at_d, unit="d",
-        inputs={"life_d": rule(which), "stated_at_c": stated_at, "temperature_c": room,
-                "factor_per_10k": rule("titrant-warm-factor")},
-        says="the stated life, halved for each ten kelvin the room is warmer than 25 °C; your own log replaces it",
-        sources=("solution-lifetimes", "common-practice"),
+        "days it serves" if which == "life" else "days its factor serves", life_at_d, unit="d",
+        inputs={"life_d": of.life if which == "life" else of.factor_life, "stated_at_c": stated_at,
+                "temperature_c": room, "factor_per_10k": faster},
+        says=says, sources=("solution-lifetimes", "common-practice"),
     )  # fmt: skip
 
 

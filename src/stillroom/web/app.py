@@ -54,6 +54,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         stepping,
         stock,
         testing,
+        titrants,
         tracing,
     )
 
@@ -76,6 +77,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         procedures,
         making,
         finishing,
+        titrants,
         testing,
         outside,
         products,

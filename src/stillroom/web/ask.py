@@ -25,7 +25,14 @@ from stillroom.web.ask_order_entries import order_question
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
 from stillroom.web.look import send_sheet
 from stillroom.web.pages import facts_of_request, now, open_lab, send_form, send_page, status_of, today
-from stillroom.web.sums_entries import acid_question, buffer_question, cooling_question, recover_question
+from stillroom.web.sums_entries import (
+    acid_question,
+    buffer_question,
+    cooling_question,
+    recover_question,
+    siphon_question,
+)
+from stillroom.web.titrant_entries import factor_question
 
 router = APIRouter()
 HERE = "Ask"
@@ -39,6 +46,8 @@ DOORS: dict[str, Asks] = {
     "recover": lambda *_: recover_question(),
     "acid": lambda *_: acid_question(),
     "buffer": lambda *_: buffer_question(),
+    "factor": lambda *_: factor_question(),
+    "siphon": lambda *_: siphon_question(),
     "cooling": lambda *_: cooling_question(),
 }
 """Each takes what was said, the field that is opened, and the day; gives its entries."""
@@ -49,7 +58,8 @@ def _fields(request: Request) -> dict[str, str]:
 
 
 def _pages(request: Request, question: str) -> AskedPages:
-    return answered(question, said_in(request.query_params), today(request), facts_of_request(request))
+    said, house = said_in(request.query_params), _offers(request, question)
+    return answered(question, said, today(request), facts_of_request(request), house)
 
 
 def _paper(pages: AskedPages, paper: str) -> Page:
@@ -172,12 +182,18 @@ def _serve(question: str, paper: str) -> None:
         router.add_api_route(path + suffix, view, methods=["GET", "HEAD"], response_model=None)
 
 
-for _question, _paper_name in (
-    ("dilute", "lesson"), ("dilute", "label"), ("dilute", ""), ("dose", "lesson"), ("dose", ""),
-    ("order", "lesson"), ("order", ""), ("recover", "lesson"), ("recover", ""),
-    ("acid", ""), ("buffer", ""), ("cooling", ""),
-):  # fmt: skip
-    _serve(_question, _paper_name)
+PAPERS = {
+    "dilute": ("lesson", "label"),
+    "dose": ("lesson",),
+    "order": ("lesson",),
+    "recover": ("lesson",),
+    "acid": ("lesson",),
+    "buffer": ("lesson",),
+    "cooling": ("lesson",),
+}
+for _question in DOORS:
+    for _paper_name in (*PAPERS.get(_question, ()), ""):
+        _serve(_question, _paper_name)
 
 
 @router.get("/ask")
@@ -218,6 +234,8 @@ SUMS_TOLD = (
     ("Get spirit back", "/ask/recover", "quiet"),
     ("Thin an acid or alkali", "/ask/acid", "quiet"),
     ("Weigh a buffer", "/ask/buffer", "quiet"),
+    ("Find the factor of a titrant", "/ask/factor", "quiet"),
+    ("When may the Soxhlet stop", "/ask/siphon", "quiet"),
     ("Cool what boils", "/ask/cooling", "quiet"),
 )
 """Words, address and manner of the sums of the bench."""

@@ -1,4 +1,4 @@
-"""What the sums of the bench ask: spirit back, an acid, a buffer, cooling. A few entries, the rest folded away.
+"""What the sums of the bench ask: spirit back, an acid, a buffer, a Soxhlet, cooling; the rest folded away.
 
 Decides nothing about what may be entered.
 """
@@ -6,7 +6,7 @@ Decides nothing about what may be entered.
 from stillroom.actions.acid_entries import BASES
 from stillroom.actions.ask_recover import HOLDS, STOP_AS
 from stillroom.actions.dilute_entries import KNOWN_BY
-from stillroom.actions.mix_buffer import READ_BY
+from stillroom.actions.ph_readings import READ_BY
 from stillroom.reference.tables import table
 from stillroom.substances.acids import buffer_pairs
 from stillroom.web.ask_entries import Choices, Control, Question, Row
@@ -145,6 +145,25 @@ def buffer_question() -> Question:
             ),
         ),
     )  # fmt: skip
+
+
+def siphon_question() -> Question:
+    """When a Soxhlet may stop: residues of the last siphonings."""
+    return Question(
+        name="siphon",
+        title="When may the Soxhlet stop",
+        lead="The dry residue of each of the last siphonings tells how much is left, and how many more it takes.",
+        button="May it stop?",
+        rows=(
+            Row("Dry residues in mg, in order", (Control("residues", "Residues"),), "Such as 310; 190; 118"),
+            Row("Collected so far, these included", (Control("collected", "Collected", "figure", "g"),)),
+            Row("From one siphoning to the next", (Control("cycle", "A cycle", "figure", "min"),)),
+        ),
+        more=(
+            Row("Share that may remain", (Control("remain", "May remain", "figure", "%"),)),
+            Row("How sure each residue is", (Control("sure", "± of a residue (k = 2)", "figure", "mg"),)),
+        ),
+    )
 
 
 def cooling_question() -> Question:

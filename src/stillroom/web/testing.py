@@ -8,10 +8,11 @@ from starlette.exceptions import HTTPException
 
 from stillroom.actions.in_hand import LotChoice, apparatus, lot_choices, lot_in_hand, titrants
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.ph_readings import READ_BY, read_ph
 from stillroom.actions.showing import show_lot
 from stillroom.actions.showing_house import show_testing
 from stillroom.actions.testing import leave_residue_untested, read_test, report_residue
-from stillroom.actions.titrating import Titrated, factor_titrant, titrate
+from stillroom.actions.titrating import Titrated, titrate
 from stillroom.documents.blocks import Page
 from stillroom.records.lots import LotKind
 from stillroom.reference.cautions import caution
@@ -120,7 +121,10 @@ def _titration(lab: Laboratory, lot: str) -> Form:
             Ask("burette", "Titrant measured with", choices=(*_tools(lab, "burette"), *_tools(lab, "scale"))),
         ),
         lead="Sample taken and titrant used (in g when weighed), portion by portion, beside a blank without sample.",
-        links=(("Set the factor of a titrant", "/test/titrant/factor"),),
+        links=(
+            ("Find the factor of a titrant", "/test/titrant/standard"),
+            ("Write a known factor", "/test/titrant/factor"),
+        ),
         cautions=(caution("missing-control"), caution("assay-aliquots")),
     )
 
@@ -157,27 +161,24 @@ def _untested(lab: Laboratory, lot: str) -> Form:
     )
 
 
-def _factor(lab: Laboratory) -> Form:
-    return Form(
-        title="Factor of a titrant",
-        kind="test",
-        lead="Nominal strength, and the factor found against the primary standard.",
-        action="/test/titrant/factor",
-        button="Write the factor",
-        here=HERE,
-        back="/test",
-        rows=(
-            Ask("lot", "Titrant", choices=_named(lot_choices(lab, kinds=(LotKind.REAGENT,)))),
-            Ask("strength", "Nominal strength", hint="0.0200 mol/L, or mol/kg for a titrant that is weighed"),
-            (
-                Ask("factor", "Factor", "figure"),
-                Ask("factor-uncertainty", "Standard uncertainty of the factor", "figure"),
-            ),
+def _ph(lab: Laboratory, lot: str) -> Form:
+    return _form(
+        lab,
+        lot,
+        "pH",
+        "ph",
+        "Write the pH",
+        (
+            Ask("ph", "It showed", "figure"),
+            Ask("read-by", "Read with", choices=(("", "choose"), *READ_BY.items())),
         ),
+        Ask("meter-buffers", "The meter was calibrated with", required=False, hint="4.01, 6.86"),
+        Ask("band", "Wanted", required=False, hint="4.5 to 5.5"),
+        lead="A strip tells half a unit either way: it decides no narrow band. A meter is calibrated on both sides.",
     )
 
 
-FORMS = {"control": _control, "titration": _titration, "residue": _residue, "untested": _untested}
+FORMS = {"control": _control, "titration": _titration, "ph": _ph, "residue": _residue, "untested": _untested}
 
 
 def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Done:
@@ -191,6 +192,16 @@ def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Do
             sample=typed["sample"],
             blank=typed["blank"],
             positive_control=typed["positive"],
+            **sign,
+        )
+    if name == "ph":
+        return read_ph(
+            lab,
+            lot,
+            typed["ph"],
+            read_by=typed["read-by"],
+            meter_buffers=typed["meter-buffers"],
+            band=typed["band"],
             **sign,
         )
     if name == "untested":
@@ -227,29 +238,6 @@ def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Do
     )
 
 
-@router.get("/test/titrant/factor")
-def factor_page(request: Request) -> Response:
-    """Room for the factor of a titrant."""
-    return send_form(request, _factor(lab_of(request)))
-
-
-@router.post("/test/titrant/factor")
-def write_factor(request: Request, typed: TypedForm) -> Response:
-    """Write the factor of a titrant."""
-
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        return factor_titrant(
-            lab,
-            typed["lot"],
-            strength=typed["strength"],
-            factor=typed["factor"],
-            factor_standard_uncertainty=typed["factor-uncertainty"],
-            **sign,
-        )
-
-    return write(request, typed, lambda: _factor(lab_of(request)), act, then="/test")
-
-
 @router.get("/test/{lot}/{act}")
 def form_of_test(request: Request, lot: str, act: str) -> Response:
     """Room for a test."""
@@ -278,6 +266,7 @@ def _doing(_: Laboratory, __: Page, code: str) -> dict[str, Any]:
         "doing": (
             ("Precipitate test", f"{at}/control", ""),
             ("Titration", f"{at}/titration", ""),
+            ("pH", f"{at}/ph", "quiet"),
             ("Result of another laboratory", f"/stock/{code}/outside-result", "quiet"),
             ("Loss on drying", f"/stock/{code}/drying", "quiet"),
             ("Solvent residue", f"{at}/residue", "quiet"),

@@ -1,0 +1,154 @@
+"""The factor of a titrant of the laboratory: found from its weighed standard, or written where it is known.
+
+Decides nothing about what may be entered. Its addresses stand before those of the lots under test.
+"""
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from stillroom.actions.in_hand import apparatus, lot_choices
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.titrant_factors import find_factor
+from stillroom.actions.titrating import Titrated, factor_titrant
+from stillroom.records.lots import LotKind
+from stillroom.reference.tables import table
+from stillroom.substances.acids import STANDARDS
+from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
+from stillroom.web.pages import lab_of, send_form, write
+
+router = APIRouter()
+HERE = "Test"
+REPLICATES = 5
+FEWEST = 3
+FOUND, KNOWN = "/test/titrant/standard", "/test/titrant/factor"
+
+
+def _reagents(lab: Laboratory) -> Choices:
+    lots = lot_choices(lab, kinds=(LotKind.REAGENT,))
+    return tuple(
+        (one.code, f"{one.code}, {one.name}" + (f" ({one.refused})" if one.refused else "")) for one in lots
+    )
+
+
+def _tools(lab: Laboratory, *kinds: str) -> Choices:
+    return tuple((one.code, f"{one.code}, {one.name}") for kind in kinds for one in apparatus(lab, kind))
+
+
+def _from_standard(lab: Laboratory) -> Form:
+    replicates = tuple(
+        (
+            Ask(f"standard-taken-{at}", f"Standard, {at}", "figure", "g", required=at <= FEWEST),
+            Ask(f"standard-titre-{at}", f"Titrant used, {at}", "figure", "mL or g", required=at <= FEWEST),
+        )
+        for at in range(1, REPLICATES + 1)
+    )
+    standards = tuple((one.key, one.key) for one in table(STANDARDS).rows)
+    return Form(
+        title="Find the factor of a titrant",
+        kind="test",
+        lead="A primary standard weighed at least three times, and a blank. A factor is written when they agree.",
+        action=FOUND,
+        button="Find the factor",
+        here=HERE,
+        back="/test",
+        rows=(
+            Ask("lot", "Titrant", choices=_reagents(lab)),
+            Ask("strength", "Nominal strength", hint="0.0200 mol/L, or mol/kg for a titrant that is weighed"),
+            Ask("standard", "Primary standard", choices=standards),
+            *replicates,
+            Ask("blank", "Blank, without the standard", "figure", "mL or g"),
+            (
+                Ask("scale", "Scale", choices=_tools(lab, "scale")),
+                Ask("burette", "Titrant measured with", choices=_tools(lab, "burette", "scale")),
+            ),
+            (
+                Ask("temperature", "Burette read at", "figure", "°C", required=False),
+                Ask("content", "Content of the standard", "figure", "%", required=False),
+            ),
+        ),
+        links=(("Write a known factor", KNOWN),),
+    )
+
+
+def _known(lab: Laboratory) -> Form:
+    return Form(
+        title="Factor of a titrant",
+        kind="test",
+        lead="Nominal strength, and the factor found against the primary standard.",
+        action=KNOWN,
+        button="Write the factor",
+        here=HERE,
+        back="/test",
+        rows=(
+            Ask("lot", "Titrant", choices=_reagents(lab)),
+            Ask("strength", "Nominal strength", hint="0.0200 mol/L, or mol/kg for a titrant that is weighed"),
+            (
+                Ask("factor", "Factor", "figure"),
+                Ask("factor-uncertainty", "Standard uncertainty of the factor", "figure"),
+            ),
+        ),
+        links=(("Find it from a weighed standard", FOUND),),
+    )
+
+
+def _find(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
+    weighed = {one.code for one in apparatus(lab, "scale")}
+    unit = "g" if typed["burette"] in weighed else "mL"
+    pairs = [
+        (typed.amount(f"standard-taken-{at}", "g"), typed.amount(f"standard-titre-{at}", unit))
+        for at in range(1, REPLICATES + 1)
+    ]
+    return find_factor(
+        lab,
+        typed["lot"],
+        [Titrated(mass, titre) for mass, titre in pairs if mass or titre],
+        standard=typed["standard"],
+        strength=typed["strength"],
+        blank=typed.amount("blank", unit),
+        scale=typed["scale"],
+        burette=typed["burette"],
+        content=typed["content"],
+        temperature=typed.amount("temperature", "°C"),
+        **sign,
+    )
+
+
+@router.get(FOUND)
+def standard_page(request: Request) -> Response:
+    """Room for the weighings of a primary standard."""
+    return send_form(request, _from_standard(lab_of(request)))
+
+
+@router.post(FOUND)
+def write_from_standard(request: Request, typed: TypedForm) -> Response:
+    """Write the weighings, and the factor where they agree."""
+    return write(
+        request,
+        typed,
+        lambda: _from_standard(lab_of(request)),
+        lambda lab, sign: _find(lab, typed, sign),
+        then="/test",
+    )
+
+
+@router.get(KNOWN)
+def factor_page(request: Request) -> Response:
+    """Room for the factor of a titrant."""
+    return send_form(request, _known(lab_of(request)))
+
+
+@router.post(KNOWN)
+def write_factor(request: Request, typed: TypedForm) -> Response:
+    """Write the factor of a titrant."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        return factor_titrant(
+            lab,
+            typed["lot"],
+            strength=typed["strength"],
+            factor=typed["factor"],
+            factor_standard_uncertainty=typed["factor-uncertainty"],
+            **sign,
+        )
+
+    return write(request, typed, lambda: _known(lab_of(request)), act, then="/test")

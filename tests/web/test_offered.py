@@ -1,0 +1,51 @@
+"""What was noted of the house is offered with its day and taken by one tap; it is never filled in by itself."""
+
+import re
+from html import unescape
+
+from stillroom.actions.house_facts import note_condition
+
+ETHANOL = {"set-ups": "2 × ethanol 12 mL/min", "flow": "0.5", "hours": "6"}
+
+
+def noted(bench):
+    note_condition(bench.lab, "tap temperature", "24 °C", by="TO")
+    note_condition(bench.lab, "altitude", "1200 m", by="TO")
+    note_condition(bench.lab, "room temperature", "31 °C", by="TO")
+
+
+def field(page, name):
+    return re.search(rf'<input id="{name}"[^>]*value="([^"]*)"', page)[1]
+
+
+def test_the_last_tap_temperature_and_altitude_are_offered_with_their_day_and_not_filled_in(bench, said):
+    noted(bench)
+    page = bench.client.get("/ask/cooling").text
+
+    assert "Take 24 °C, noted today" in said(page)
+    assert "Take 1200 m, noted today" in said(page)
+    assert field(page, "inlet") == ""
+    assert field(page, "altitude") == ""
+
+
+def test_buffer_and_factor_offer_the_room(bench, said):
+    noted(bench)
+
+    assert "Take 31 °C, noted today" in said(bench.client.get("/ask/buffer").text)
+    assert "Take 31 °C, noted today" in said(bench.client.get("/ask/factor").text)
+
+
+def test_the_noted_altitude_moves_the_boiling_points_and_is_told(bench, said):
+    at_sea = said(bench.client.get("/ask/cooling", params={**ETHANOL, "inlet": "24"}).text)
+    noted(bench)
+    up = said(bench.client.get("/ask/cooling", params={**ETHANOL, "inlet": "24"}).text)
+    said_otherwise = said(
+        bench.client.get("/ask/cooling", params={**ETHANOL, "inlet": "24", "altitude": "0"}).text
+    )
+
+    # ethanol at 87.7 kPa, the air of 1200 m, by another vapour pressure equation (DIPPR, second-hand): 74.7 °C
+    assert "78.2" in at_sea
+    assert "74.7" in up
+    assert "1200 m noted on" in unescape(up)
+    assert "1200 m noted on" not in said_otherwise
+    assert "78.2" in said_otherwise
