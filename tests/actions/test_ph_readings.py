@@ -40,7 +40,12 @@ def test_a_strip_says_that_a_narrow_band_is_not_for_it():
 
 @pytest.mark.parametrize(
     ("read_by", "limits", "half"),
-    [("strip", None, 0.5), ("strip", 0.3, 0.3), ("meter", None, 0.05), ("meter, not calibrated here", None, 0.2)],
+    [
+        ("strip", None, 0.5),
+        ("strip", 0.3, 0.3),
+        ("meter", None, 0.05),
+        ("meter, not calibrated here", None, 0.2),
+    ],
 )
 def test_the_doubt_of_the_instrument_is_carried(read_by, limits, half):
     # half a unit either way, any value as likely: its standard uncertainty is that over the root of three

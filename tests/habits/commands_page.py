@@ -31,7 +31,8 @@ in the practice laboratory, whose every name and figure is invented. Where an an
 lines follow.
 
 Some things have a page and no verb yet: deciding the identity of a plant lot, loss on drying, a solvent residue,
-deviations, the density of a bulk, filling, keeping back, delivering, counting the shelf ([pages](pages.md)). The demo does all of them through the same actions.
+deviations, the density of a bulk, filling, keeping back, delivering, counting the shelf ([pages](pages.md)). The demo
+does all of them through the same actions.
 """
 
 

@@ -142,7 +142,7 @@ def ph_command(
     at_text: str,
     as_json: bool,
 ) -> None:
-    """PH of a lot or batch, and whether that reading can decide the band that is wanted."""
+    """The pH of a lot or batch, and whether that reading can decide the band that is wanted."""
     from stillroom.actions.ph_readings import read_ph
     from stillroom.cli.asking import open_laboratory
 

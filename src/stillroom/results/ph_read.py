@@ -64,11 +64,11 @@ def read_ph_with(
     if band is None:
         return PhRead(answer, half, "", f"pH {read.value:g}, {sure}.")
     low, high = band
-    wanted = f"{low:g} to {high:g}"
+    wanted = f"{low:g} and {high:g}"
     if low <= read.value - half and read.value + half <= high:
         return PhRead(answer, half, "inside", f"pH {read.value:g} lies between {wanted}, {sure}.")
     if read.value + half < low or read.value - half > high:
-        return PhRead(answer, half, "outside", f"pH {read.value:g} lies outside {wanted}, {sure}.")
+        return PhRead(answer, half, "outside", f"pH {read.value:g} does not lie between {wanted}, {sure}.")
     narrow = high - low < 2.0 * half
     why = (
         f"no reading that may be off by {half:g} decides a band {high - low:g} wide"
