@@ -172,7 +172,7 @@ def test_sulfuric_acid_says_how_hot_it_grows_and_which_goes_into_which():
         ({"want": "5 % w/w", "basis": "w/v"}, "want", "one basis"),
         ({"want": "1 mol/L", "basis": "w/v"}, "basis", "no other basis"),
         ({"of": "hydrochloric acid"}, "of", "Sold as: hydrochloric acid 36 %"),
-        ({"of": "water 5 %"}, "of", "not an acid or alkali"),
+        ({"of": "water 5 %"}, "of", "not an acid, alkali or salt"),
         ({"of": "hydrochloric acid 37 % v/v"}, "of", "The label of an acid is w/w"),
         ({"of": "hydrochloric acid 50 %", "density": ""}, "density", "Read it on the label"),
         ({"density": "11 g/mL"}, "density", "between 0.8 and 2 g/mL"),
@@ -185,3 +185,21 @@ def test_bad_input_gets_one_sentence_at_its_field(fields, where, says):
 
     assert caught.value.where == where
     assert says in caught.value.sentence
+
+
+@pytest.mark.parametrize(
+    ("salt", "mole_g"),
+    [
+        ("sodium chloride", 58.443),
+        ("sodium hydrogencarbonate", 84.006),
+        ("citric acid", 192.124),
+        ("ki", 166.003),
+    ],
+)
+def test_a_salt_is_weighed_for_its_moles(salt, mole_g):
+    # molar masses from atomic weights, from memory; 99 to 99.5 % in the jar
+    page = mix_acid({"of": salt, "want": "0.1 mol/L", "amount": "1 L"})
+    one = page.found[0][1]
+
+    assert one.stock.value * page.bottle.strength.value / 100.0 == pytest.approx(0.1 * mole_g, rel=1e-4)
+    assert "Never the other way" not in page_text(page.page)

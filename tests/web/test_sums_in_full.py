@@ -168,3 +168,21 @@ def test_a_density_that_was_said_is_no_longer_among_what_nobody_said(outside: An
 
     assert "open=density" in unsaid
     assert "open=density" not in said
+
+
+@pytest.mark.parametrize(
+    ("address", "says"),
+    [
+        ("/ask/acid/lesson?of=hydrochloric+acid+37+%25&want=5+%25&amount=1+L&basis=w%2Fw", "A tempting way"),
+        ("/ask/buffer/lesson?pair=phosphate&ph=7.0&total=0.05+mol%2FL&amount=1+L", "A tempting way"),
+        ("/ask/cooling/lesson?set-ups=acetone+100+W&inlet=24&flow=0.5&hours=6", "A tempting way"),
+        ("/ask/siphon/lesson?residues=310+190+118&collected=9&cycle=12", ""),
+    ],
+)
+def test_a_lesson_has_its_address_and_its_sheet(outside: Any, address: str, says: str) -> None:
+    page = outside.get(address)
+    sheet = outside.get(address.replace("/lesson?", "/lesson.pdf?"))
+
+    assert (page.status_code == 200) is bool(says)
+    assert says in page.text
+    assert sheet.content.startswith(b"%PDF") is bool(says)

@@ -2,10 +2,12 @@
 
 from dataclasses import dataclass
 
+from stillroom.actions.ph_readings import read_with
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
+from stillroom.results.buffer_weighed import LIMITS_PH, shown_ph
 from stillroom.science.extraction.partition import distribution_ratio_of_base, share_recovered
 
 ASKED = "as asked at the bench"
@@ -20,11 +22,12 @@ class ShakingSum:
     distribution: Answer
     one_portion: Answer
     several_portions: Answer
+    at_worst: Answer | None
     advice: str
 
 
 def work_out_shaking(
-    pka: str, partition_ratio: str, ph: str, water: str, solvent: str, portions: str
+    pka: str, partition_ratio: str, ph: str, water: str, solvent: str, portions: str, ph_by: str = ""
 ) -> ShakingSum:
     """What shaking a base out of water recovers at a pH, all at once and in equal portions.
 
@@ -40,6 +43,8 @@ def work_out_shaking(
         Volumes: "100 mL", "90 mL" of solvent in all.
     portions : str
         Into how many equal portions the solvent is divided: "3".
+    ph_by : str
+        What the pH was read with: "strip" or "meter"; "" where nobody said.
 
     Raises
     ------
@@ -52,21 +57,25 @@ def work_out_shaking(
     base = reading("pKa", number_in(pka, where="pKa").value, "", ASKED)
     acidity = reading("pH", number_in(ph, where="pH").value, "", ASKED)
     ratio = reading("partition ratio", number_in(partition_ratio, where="partition ratio").value, "", ASKED)
-    distribution = reckoned(
-        "distribution ratio",
-        distribution_ratio_of_base,
-        unit="",
-        inputs={"partition_ratio": ratio, "pka": base, "ph": acidity},
-        says="only the uncharged part of the base goes into the solvent",
-        sources=("harvey-analytical",),
-    )
+
+    def distributed(at: Answer) -> Answer:
+        return reckoned(
+            "distribution ratio",
+            distribution_ratio_of_base,
+            unit="",
+            inputs={"partition_ratio": ratio, "pka": base, "ph": at},
+            says="only the uncharged part of the base goes into the solvent",
+            sources=("harvey-analytical",),
+        )
+
+    distribution = distributed(acidity)
     water_ml = reading(
         "water", parse(water, want="volume", zero_allowed=False, where="water").in_unit("mL"), "mL", ASKED
     )
     solvent_ml = parse(solvent, want="volume", zero_allowed=False, where="solvent").in_unit("mL")
 
-    def recovered(shakes: int) -> Answer:
-        name = "all at once" if shakes == 1 else f"in {shakes} portions"
+    def recovered(shakes: int, distribution: Answer = distribution, name: str = "") -> Answer:
+        name = name or ("all at once" if shakes == 1 else f"in {shakes} portions")
         return reckoned(
             name,
             share_recovered,
@@ -83,7 +92,25 @@ def work_out_shaking(
         )
 
     one, several = recovered(1), recovered(int(count))
-    return ShakingSum(distribution, one, several, _advice(base.value, acidity.value, several.value))
+    worst, told = None, "Nobody said what the pH was read with: a strip may be half a unit off."
+    if ph_by:
+        kind, _ = read_with(ph_by, f"{acidity.value - 1:g}, {acidity.value + 1:g}", acidity.value)
+        half = LIMITS_PH[kind]
+        low = reckoned(
+            f"pH where the {ph_by} reads {half:g} too high", shown_ph, unit="",
+            inputs={"ph": acidity, "instrument_error": reading(f"error of the {ph_by}", -half, "", "at its worst")},
+            says="the reading less how far it may be off",
+        )  # fmt: skip
+        worst = recovered(int(count), distributed(low), f"in {count:g} portions, at pH {low.value:g}")
+        told = f"By {ph_by} the pH may be {half:g} lower"
+        told += (
+            ": a strip cannot decide this, measure with a meter."
+            if ph_by == "strip" and worst.value < ENOUGH_SHARE <= several.value
+            else ", and that is the last figure."
+        )
+    return ShakingSum(
+        distribution, one, several, worst, f"{_advice(base.value, acidity.value, several.value)} {told}"
+    )
 
 
 def _advice(pka: float, ph: float, share: float) -> str:

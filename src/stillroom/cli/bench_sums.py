@@ -85,6 +85,7 @@ def dilute_command(
 @click.option("--pka", required=True, help="Of the base.")
 @click.option("--partition-ratio", required=True, help="Of the uncharged base, solvent over water.")
 @click.option("--ph", required=True, help="Of the water.")
+@click.option("--ph-by", default="", help="What it was read with: strip or meter.")
 @click.option("--water", required=True, help='"100 mL".')
 @click.option("--solvent", required=True, help='In all: "90 mL".')
 @click.option(
@@ -92,17 +93,25 @@ def dilute_command(
 )
 @json_option
 def shake_command(
-    pka: str, partition_ratio: str, ph: str, water: str, solvent: str, portions: str, as_json: bool
+    pka: str,
+    partition_ratio: str,
+    ph: str,
+    ph_by: str,
+    water: str,
+    solvent: str,
+    portions: str,
+    as_json: bool,
 ) -> None:
     """What shaking a base out of water recovers, all at once and in portions."""
     from stillroom.actions.bench_sums import work_out_shaking
     from stillroom.documents.benching import sum_page
 
-    found = work_out_shaking(pka, partition_ratio, ph, water, solvent, portions)
+    found = work_out_shaking(pka, partition_ratio, ph, water, solvent, portions, ph_by)
     answers = (
         (found.distribution, 3, False),
         (found.one_portion, 2, True),
         (found.several_portions, 3, True),
+        *(((found.at_worst, 3, True),) if found.at_worst else ()),
     )
     tell_page(
         sum_page(

@@ -91,7 +91,7 @@ def factor_page(
         Heading("How long it serves"),
         Numbers(
             (
-                show(told.factor_life, label=f"Set again within, by {told.again}", decimals=0),
+                show(told.factor_life, label=f"Set again by {told.again}, within", decimals=0),
                 show(told.life, label="Keeps, from the day it was made", decimals=0),
             )
         ),

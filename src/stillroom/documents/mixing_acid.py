@@ -121,8 +121,14 @@ def _several(bottle: Bottle, found: Found, words: AcidWords, poured: Answer | No
 
 
 def _one(bottle: Bottle, one: Mixed, words: AcidWords, others: Found, poured: Answer | None) -> list[Block]:
-    alkali = "alkali" if bottle.of.alkali else "acid"
-    taken = "Pellets" if bottle.density is None else f"{bottle.of.solute.capitalize()} from the bottle"
+    kind = bottle.of.kind
+    order = (
+        "Most of the water first, then the salt into it, stirring until it is clear."
+        if kind == "salt"
+        else f"Most of the water first, then the {kind} into it, slowly, stirring. Never the other way."
+    )
+    solid = "Salt" if kind == "salt" else "Pellets"
+    taken = solid if bottle.density is None else f"{bottle.of.solute.capitalize()} from the bottle"
     weighed = [show(one.stock, label=taken, decimals=_decimals(one.stock.value))]
     if one.water is not None and one.product is not None:
         weighed += [
@@ -136,7 +142,7 @@ def _one(bottle: Bottle, one: Mixed, words: AcidWords, others: Found, poured: An
         Numbers(tuple(weighed)),
         Points(
             (
-                f"Most of the water first, then the {alkali} into it, slowly, stirring. Never the other way.",
+                order,
                 "Let it come back to room temperature, then the rest of the water.",
                 *(
                     ()
@@ -174,8 +180,13 @@ def _one(bottle: Bottle, one: Mixed, words: AcidWords, others: Found, poured: An
         Heading("How sure it is"),
         Numbers(tuple(sure)),
         Prose(
-            "The doubt of the bottle goes into the solution in full, however well it is weighed. A bottle that was "
-            "opened often is weaker than its label. Where the strength matters, titrate the solution."
+            "The doubt of the bottle goes into the solution in full, however well it is weighed. "
+            + (
+                "Salt that draws water is weaker than its label."
+                if kind == "salt"
+                else "A bottle that was opened often is weaker than its label. Where the strength matters, titrate the "
+                "solution."
+            )
         ),
     ]
     if one.heat is not None:
@@ -186,7 +197,12 @@ def _one(bottle: Bottle, one: Mixed, words: AcidWords, others: Found, poured: An
     if others:
         blocks += [Heading("Had the figure meant something else"), _side_by_side(bottle, others, words)]
     blocks.append(
-        Facts((("Hazards of the bottle", bottle.of.hazard), ("Label", "the bottle's own comes first")))
+        Facts(
+            (
+                ("Hazards of the bottle", bottle.of.hazard or "none known here"),
+                ("Label", "the bottle's own comes first"),
+            )
+        )
     )
     return blocks
 

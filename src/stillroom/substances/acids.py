@@ -29,7 +29,8 @@ class AcidOrAlkali:
     solute : str
         Key of ``acid_solutes``.
     formula, hazard : str
-    alkali : bool
+    kind : str
+        "acid", "alkali", or "salt" for any other solid.
     cautions : tuple of str
         Keys of ``reference/cautions.toml``.
     molar_mass : Answer
@@ -41,7 +42,7 @@ class AcidOrAlkali:
     solute: str
     formula: str
     hazard: str
-    alkali: bool
+    kind: str
     cautions: tuple[str, ...]
     molar_mass: Answer
     heat_of_solution: Answer | None
@@ -98,13 +99,13 @@ def acid_or_alkali(name: str) -> AcidOrAlkali:
     """
     wanted = " ".join(name.casefold().split())
     if wanted not in _names():
-        raise UnknownName.among(wanted, "an acid or alkali", _names())
+        raise UnknownName.among(wanted, "an acid, alkali or salt", _names())
     found = row(SOLUTES, _names()[wanted])
     return AcidOrAlkali(
         found.key,
         found.words("formula"),
         found.words("hazard"),
-        found.words("kind") == "alkali",
+        found.words("kind"),
         tuple(one for one in found.words("cautions").split(";") if one),
         _published(found, SOLUTES, "molar_mass_g_mol", f"molar mass of {found.key}", "g/mol"),
         _published(found, SOLUTES, "heat_of_solution_kj_mol", f"heat of solution of {found.key}", "kJ/mol")
@@ -135,7 +136,7 @@ def name_and_rest(text: str) -> tuple[str, str]:
     for name in sorted(_names(), key=len, reverse=True):
         if words.casefold() == name or words.casefold().startswith(f"{name} "):
             return _names()[name], words[len(name) :].strip()
-    raise UnknownName.among(words[:40].casefold(), "an acid or alkali", _names())
+    raise UnknownName.among(words[:40].casefold(), "an acid, alkali or salt", _names())
 
 
 def densities_of(solute: str) -> SolutionDensities:

@@ -67,7 +67,7 @@ def acid_question() -> Question:
     sold = tuple((one.key, one.key) for one in table("commercial_reagents").rows)
     return Question(
         name="acid",
-        title="Thin an acid or alkali",
+        title="Thin an acid or alkali, dissolve a salt",
         lead="What the bottle says, the strength you want, how much of it.",
         button="Work it out",
         rows=(
