@@ -144,3 +144,23 @@ def test_bad_input_gets_one_sentence_at_its_field(fields, where, says):
 
     assert caught.value.where == where
     assert says in caught.value.sentence
+
+
+def test_a_bucket_is_told_as_it_warms_and_the_water_of_an_hour():
+    said = {
+        "set-ups": "ethanol 300 W",
+        "inlet": "24",
+        "flow": "0.5",
+        "hours": "2",
+        "bucket": "25 L",
+        "ice": "2 kg",
+    }
+    found = work_out_cooling(said).found
+    times, warm = zip(*((time.value, at.value) for time, at in found.bucket.warming), strict=True)
+    # 300 W for two hours into 27 kg of water of 4.186 J/(g K), 2 kg of it melted first at 333.6 kJ/kg
+    ends = (25 * 4.186 * 24 + 0.3 * 7200 - 2 * 333.6) / (27 * 4.186)
+
+    assert times == (0.0, 30.0, 60.0, 90.0, 120.0)
+    assert list(warm) == sorted(warm)
+    assert warm[-1] == pytest.approx(ends, abs=0.01)
+    assert found.water_an_hour.value == pytest.approx(30.0)

@@ -125,6 +125,7 @@ def work_out_cooling(
         total=total_load(set_ups),
         pressure=pressure,
         water=water_used(flow, lines, hours),
+        water_an_hour=water_used(flow, lines, reading("an hour", 1.0, "h", ASKED)),
         least_flow=least_flow(reordered or found, inlet, in_series=in_series),
         still=tuple(still_water(one, _jacket(said)) for one in found if one.passes),
         bucket=_bucket(said, found, flow, hours, inlet, in_series),

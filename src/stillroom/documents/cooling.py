@@ -41,8 +41,8 @@ class CoolingFound:
         The first that fails.
     reordered : tuple of CooledSetUp or None
         Most volatile first, where that is another order.
-    total, pressure, water : Answer
-        [W, Pa, L]
+    total, pressure, water, water_an_hour : Answer
+        [W, Pa, L, L]
     least_flow : Answer or None
         None where no flow is enough. [L/min]
     still : tuple of Answer
@@ -58,6 +58,7 @@ class CoolingFound:
     total: Answer
     pressure: Answer
     water: Answer
+    water_an_hour: Answer
     least_flow: Answer | None
     still: tuple[Answer, ...]
     bucket: Bucket | None
@@ -152,6 +153,7 @@ def cooling_page(
             (
                 show(found.total, label="Heat of all condensers", decimals=0),
                 show(found.water, label=f"Water in {words.hours}", decimals=0),
+                show(found.water_an_hour, label="Water in an hour", decimals=0),
                 *(
                     ()
                     if found.least_flow is None
@@ -255,9 +257,21 @@ def _bucket(found: CoolingFound, words: CoolingWords) -> tuple[Block, ...]:
                 show(found.bucket.ice, label=f"Ice for {words.hours}", decimals=1),
             )
         ),
+        Table(
+            ("After, min", "Bucket, °C", ""),
+            tuple(
+                (
+                    f"{time.value:.0f}",
+                    f"{warm.value:.1f}",
+                    Mark("met" if warm.value <= found.bucket.warmest.value else "over"),
+                )
+                for time, warm in found.bucket.warming
+            ),
+            (0, 1),
+        ),
         Prose(
-            "It begins as warm as the inlet; nothing is taken to be lost to the room. Heat off before it is at its "
-            "warmest; a thermometer in the bucket decides."
+            "It begins as warm as the inlet, ice melts first; nothing is taken to be lost to the room. Heat off before it "
+            "is at its warmest; a thermometer in the bucket decides."
         ),
     )
 

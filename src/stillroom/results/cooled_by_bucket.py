@@ -8,8 +8,16 @@ from dataclasses import dataclass
 
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.results.cooled import MINUTES_IN_AN_HOUR, CooledSetUp, less, total_load
-from stillroom.science.heat.buckets import ice_needed_kg, minutes_of_still_water, minutes_until_warm
+from stillroom.science.heat.buckets import (
+    ice_needed_kg,
+    iced_bucket_c,
+    minutes_of_still_water,
+    minutes_until_warm,
+)
 from stillroom.science.heat.condensers import outlet_c
+
+SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
+"""Parts of the time wanted at which the bucket is told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,11 +32,14 @@ class Bucket:
         [min]
     ice : Answer
         For the time wanted. [kg]
+    warming : tuple of (Answer, Answer)
+        Times through the time wanted, and how warm it is then. [min, °C]
     """
 
     warmest: Answer
     lasts: Answer
     ice: Answer
+    warming: tuple[tuple[Answer, Answer], ...]
 
 
 def least_of(inputs: Mapping[str, tuple[float, float]]) -> float:
@@ -86,7 +97,37 @@ def bucket(
         inputs={"minutes": minutes, "start_c": start, "warmest_c": warmest, "water_l": water, "heat_w": heat},
         says="the heat that does not fit into the water, over what a kilogram of ice takes up",
     )  # fmt: skip
-    return Bucket(warmest, lasts, needed)
+    return Bucket(
+        warmest, lasts, needed, tuple(_after(minutes, share, start, water, heat, ice) for share in SHARES)
+    )
+
+
+def _after(
+    minutes: Answer, share: float, start: Answer, water: Answer, heat: Answer, ice: Answer
+) -> tuple[Answer, Answer]:
+    time = reckoned(
+        "time since the heat came on", share_of, unit="min", inputs={"minutes": minutes}, fixed={"share": share},
+        says="a part of the time wanted",
+    )  # fmt: skip
+    warm = reckoned(
+        f"bucket after {time.value:.0f} min", iced_bucket_c, unit="°C",
+        inputs={"minutes": time, "start_c": start, "water_l": water, "heat_w": heat, "ice_kg": ice},
+        says="heat held, less what the ice takes up, over the water; nothing is lost to the room",
+    )  # fmt: skip
+    return time, warm
+
+
+def share_of(minutes: float, share: float) -> float:
+    """A part of a time. [min].
+
+    Parameters
+    ----------
+    minutes : float
+        [min]
+    share : float
+        [1]
+    """
+    return minutes * share
 
 
 def warmest_inlet_c(limit_c: float, heat_w: float, flow_l_min: float) -> float:

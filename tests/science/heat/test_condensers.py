@@ -14,6 +14,7 @@ from stillroom.science.heat.breaker import most_w
 from stillroom.science.heat.buckets import (
     bucket_temperature_c,
     ice_needed_kg,
+    iced_bucket_c,
     minutes_of_still_water,
     minutes_until_warm,
 )
@@ -181,3 +182,31 @@ def test_a_bucket_that_is_empty_is_refused():
 def test_a_high_mountain_is_refused():
     with pytest.raises(OutsideModel, match="between 40000 and 110000 Pa"):
         boils_at("ethanol", 30_000.0)
+
+
+@given(
+    st.floats(0.0, 600.0),
+    st.floats(1.0, 40.0),
+    st.floats(5.0, 100.0),
+    st.floats(1.0, 2000.0),
+    st.floats(0.0, 10.0),
+)
+def test_ice_takes_up_its_melting_heat_and_no_more(minutes, start, water, heat, ice):
+    found = iced_bucket_c(minutes, start, water, heat, ice)
+    plain = bucket_temperature_c(minutes, start, water, heat)
+
+    assert 0.0 <= found <= plain + 1e-9
+    if ice == 0.0:
+        assert found == pytest.approx(plain, rel=1e-12)
+    if found > 0.0:
+        held = water * 4186.0 * (plain - start) - (
+            water * 4186.0 * (found - start) + ice * (333_600.0 + 4186.0 * found)
+        )
+        assert held == pytest.approx(0.0, abs=1e-3)
+
+
+def test_a_bucket_with_ice_is_as_warm_as_it_may_be_when_it_is_said_to_have_lasted():
+    lasted = minutes_until_warm(24.0, 34.0, 25.0, 500.0, 3.0)
+
+    assert iced_bucket_c(lasted, 24.0, 25.0, 500.0, 3.0) == pytest.approx(34.0, abs=1e-9)
+    assert iced_bucket_c(0.0, 10.0, 5.0, 500.0, 4.0) == 0.0

@@ -69,6 +69,47 @@ def bucket_temperature_c(
     return cast(N, like_given(np.asarray(start + rise)))
 
 
+def iced_bucket_c(
+    minutes: N | float, start_c: N | float, water_l: N | float, heat_w: N | float, ice_kg: N | float
+) -> N:
+    """Temperature of a bucket with ice in it after a time; nothing lost to the room.
+
+    Parameters
+    ----------
+    minutes : float or array
+        Time since the heat came on [min].
+    start_c : float or array
+        Water at the start, before the ice [°C].
+    water_l : float or array
+        Water in it, without the ice [L].
+    heat_w : float or array
+        Heat of the condensers and of the pump [W].
+    ice_kg : float or array
+        Ice added, at 0 °C [kg].
+
+    Returns
+    -------
+    float or array
+        Temperature, 0 while ice is left [°C].
+
+    Raises
+    ------
+    BadEntry
+        When time, heat or ice is negative, or the water not above zero.
+
+    Notes
+    -----
+    Ice melts before the water warms: T = (W c start + Q t - m L) / ((W + m) c), not below 0.
+    """
+    time, litres, heat, ice = array(minutes), array(water_l), array(heat_w), array(ice_kg)
+    refuse_negative("The time", time, "min")
+    refuse_not_positive("The water in the bucket", litres, "L")
+    refuse_negative("The heat", heat, "W")
+    refuse_negative("The ice", ice, "kg")
+    held_j = litres * J_PER_L_K * array(start_c) + 60.0 * time * heat - ice * 1000.0 * ICE_MELTING_KJ_KG
+    return cast(N, like_given(np.asarray(np.maximum(held_j, 0.0) / ((litres + ice) * J_PER_L_K))))
+
+
 def minutes_until_warm(
     start_c: N | float,
     warmest_c: N | float,
