@@ -270,8 +270,8 @@ def _bucket(found: CoolingFound, words: CoolingWords) -> tuple[Block, ...]:
             (0, 1),
         ),
         Prose(
-            "It begins as warm as the inlet, ice melts first; nothing is taken to be lost to the room. Heat off before it "
-            "is at its warmest; a thermometer in the bucket decides."
+            "It begins as warm as the inlet, ice melts first; nothing is taken to be lost to the room. Heat off before "
+            "it is at its warmest; a thermometer in the bucket decides."
         ),
     )
 
