@@ -20,6 +20,7 @@ from tests.practice import document, printed, words_of_pdf
 
 DOCUMENTS = (
     "plan-ORD-1", "batch-sheet-E1", "batch-sheet-T1", "certificate-E1", "certificate-T1", "label-T1", "trace-E1",
+    "spirit-2026-11",
 )  # fmt: skip
 FIGURE = re.compile(r"(?<![\w.])\d+(?:[.,:]\d+)*")
 MARGIN_MM = 10

@@ -23,6 +23,8 @@ from stillroom.substances.spirits import spirit_mass_fraction
 HOLDS_SPIRIT = frozenset({LotKind.SPIRIT, LotKind.RECOVERED, LotKind.EXTRACT})
 """Lots on the shelf that may hold ethanol worth an account."""
 LEAST_SHARE = 1e-4
+READ_STRENGTH = "strength of the spirit"
+"""What a reading of a lot's strength is called in the book. [% v/v at 20 °C]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +91,11 @@ class EthanolKnown:
         return StepAccount(step, known.kind, taken, given, done.losses, Work())
 
     def _share(self, lot: Lot) -> EthanolShare:
+        read = self.look.readings(lot.code, READ_STRENGTH)
+        if read:
+            last = read[-1].body
+            fraction = float(spirit_mass_fraction(last.value / 100.0))
+            return EthanolShare(fraction, f"read: {last.value:.1f} % v/v ({last.as_written})")
         if lot.kind in (LotKind.SPIRIT, LotKind.RECOVERED) and lot.stated:
             return EthanolShare(
                 stated_ethanol_mass_fraction(lot.stated, lot.code), f"its label: {lot.stated}"

@@ -5,6 +5,7 @@ from datetime import date, datetime
 from difflib import get_close_matches
 
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.spirit_lots import refuse_unsaid_denaturant
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import IdentityDecided, LotReceived
@@ -84,6 +85,7 @@ def receive_lot(
     """
     if lot.kind is LotKind.PLANT:
         refuse_prohibited(lot.substance)
+    refuse_unsaid_denaturant(lot)
     number, counted_in = amount_of(amount)
     _refuse_odd_lot(lot, counted_in)
     source = f"outside/{lot.supplier or 'not stated'}"

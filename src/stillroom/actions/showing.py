@@ -14,6 +14,7 @@ from stillroom.actions.outages import cut_lines
 from stillroom.actions.page_facts import facts_of, page_facts
 from stillroom.actions.release_facts import facts_for
 from stillroom.actions.spirit_account import show_spirit, spirit_months
+from stillroom.actions.spirit_lots import plants_of
 from stillroom.actions.tracing import account_of, show_trace
 from stillroom.documents.blocks import Link, Mark, Numbers, Page, Table
 from stillroom.documents.making import BatchFacts, batch_page
@@ -133,6 +134,7 @@ def show_lot(lab: Laboratory, code: str) -> Page:
                 look.results(code),
                 look.tests(code),
                 _to_do(look, code),
+                plants_of(look, code) if account.lot.kind is LotKind.RECOVERED else (),
             ),
             **facts_of(look),
         )

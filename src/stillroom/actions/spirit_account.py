@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-from stillroom.actions.ethanol_known import HOLDS_SPIRIT, EthanolKnown, median_ethanol_g
+from stillroom.actions.ethanol_known import HOLDS_SPIRIT, READ_STRENGTH, EthanolKnown, median_ethanol_g
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.page_facts import facts_of
 from stillroom.documents.blocks import Page
@@ -267,4 +267,11 @@ def _counted(
 
 def _by_model(known: EthanolKnown, standing: list[Standing | None]) -> tuple[str, ...]:
     """Lots on the shelf whose strength is only reckoned."""
-    return tuple(one.lot for one in standing if one and one.end_g and not known.look.lot(one.lot).stated)
+    return tuple(
+        one.lot
+        for one in standing
+        if one
+        and one.end_g
+        and not known.look.lot(one.lot).stated
+        and not known.look.readings(one.lot, READ_STRENGTH)
+    )

@@ -8,6 +8,12 @@ from typing import Literal, TypeAlias
 
 from stillroom.actions.forecasting import odd_weighing
 from stillroom.actions.lots_in_use import must_be_released
+from stillroom.actions.spirit_lots import (
+    crossing_over,
+    is_recovered_spirit,
+    refuse_spirit_nobody_knows,
+    refuse_unknown_denaturant,
+)
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import StepDone, Weighing
@@ -129,7 +135,9 @@ def step_body(
                 to_waste.add(lot)
             made.append(_lot_made(procedure, one.line, lot, batch, to_shelf=lot not in to_waste, on=on))
         elif direction == "in":
-            _lot_must_fit(pen.look, lines[one.line], lot, on)
+            otherwise = _lot_must_fit(pen.look, lines[one.line], lot, on, batch, note)
+            if otherwise:
+                off.append(f"{one.line}: {lot}, {otherwise}")
             _lot_must_be_ours_or_the_customers(pen.look, lot, batch)
         weighing = weigh(one.line, direction, lot, wanted, one.mass, apparatus)
         weighings.append(weighing)
@@ -164,7 +172,8 @@ def _lot_made(procedure: Procedure, line: str, lot: str, batch: str, *, to_shelf
     return Lot(lot, LotKind.RECOVERED, line, f"{line} of {batch}", supplier="made here", made_by=batch)
 
 
-def _lot_must_fit(look: Reader, line: Line, code: str, on: str) -> None:
+def _lot_must_fit(look: Reader, line: Line, code: str, on: str, batch: str, note: str) -> str:
+    """Refuse a lot that does not fit; what a person decided otherwise with a reason comes back in words."""
     if not code:
         raise BadEntry(
             "What is weighed in comes from a lot",
@@ -173,6 +182,19 @@ def _lot_must_fit(look: Reader, line: Line, code: str, on: str) -> None:
             where=line.name,
         )
     lot = look.lot(code)
+    refuse_unknown_denaturant(lot)
+    if is_recovered_spirit(lot, line):
+        must_be_released(look, lot, on=on)
+        refuse_spirit_nobody_knows(look, lot)
+        why = crossing_over(look, lot, batch)
+        if why and not note.strip():
+            raise NotAllowed(
+                "Recovered spirit is used for the plant it came from",
+                f"{code}, {why}",
+                "Take fresh spirit; or say in the note why it may be used",
+                where=line.name,
+            )
+        return why
     if lot.substance != line.substance:
         raise BadEntry(
             f"{line.name} must be {line.substance}",
@@ -181,6 +203,7 @@ def _lot_must_fit(look: Reader, line: Line, code: str, on: str) -> None:
             where=line.name,
         )
     must_be_released(look, lot, on=on)
+    return ""
 
 
 def _lot_must_be_ours_or_the_customers(look: Reader, code: str, batch: str) -> None:

@@ -1,5 +1,6 @@
 """Verbs for lots: receive, release, stop, reject."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -22,6 +23,7 @@ from stillroom.records.lots import LotKind
 @click.option("--supplier", default="", help="Who it came from.")
 @click.option("--stated", default="", help='Strength on its label: "96.0 % v/v at 20 °C".')
 @click.option("--use-by", default=None, help="ISO date.")
+@click.option("--denatured-with", default="", help='What makes spirit undrinkable; "unknown" if nobody says.')
 @click.option("--scale", default="", help="Scale it was weighed on.")
 @in_option
 @by_option
@@ -29,7 +31,7 @@ from stillroom.records.lots import LotKind
 @json_option
 def receive_command(
     code: str, amount: str, kind: str, substance: str, name: str, owner: str, supplier: str, stated: str,
-    use_by: str | None, scale: str, folder: Path, by: str, at_text: str, as_json: bool,
+    use_by: str | None, denatured_with: str, scale: str, folder: Path, by: str, at_text: str, as_json: bool,
 ) -> None:  # fmt: skip
     """Receive AMOUNT ("2.000 kg", "120 bottles") of a lot under CODE; it waits until somebody decides."""
     from stillroom.actions.receiving import receive_lot
@@ -37,6 +39,7 @@ def receive_command(
     from stillroom.records.lots import Lot
 
     lot = Lot(code, LotKind(kind), substance, name or substance, owner, supplier, stated, use_by)
+    lot = replace(lot, denatured_with=denatured_with.strip())
     with open_laboratory(folder) as lab:
         done = receive_lot(lab, lot, amount, by=by, at=moment(at_text), apparatus=scale)
     tell(done.says, as_json=as_json, entries=list(done.entries))

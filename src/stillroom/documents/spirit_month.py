@@ -21,7 +21,7 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.caution_blocks import caution_block
-from stillroom.stream.ethanol_month import ASKED_ABOVE, EthanolMonth
+from stillroom.stream.ethanol_month import ASKED_ABOVE, EthanolMonth, Flow
 
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
@@ -103,12 +103,12 @@ def spirit_month_page(found: SpiritMonth, *, running: bool, **page_facts: Unpack
             Heading("The month"),
             _summary(account),
             *_batches(account),
-            *_losses(account),
             *_shelf(account),
-            *_lines(account),
-            *_how(found),
             Heading("Signed"),
             PenLines(("Drawn up by, date", "Checked by, date", "Differences explained by")),
+            *_losses(account),
+            *_lines(account),
+            *_how(found),
         ]
     others = [one for one in found.months if one != account.month]
     if others:
@@ -220,18 +220,22 @@ def _shelf(account: EthanolMonth) -> tuple[Block, ...]:
 def _lines(account: EthanolMonth) -> tuple[Block, ...]:
     rows: list[tuple[Cell, ...]] = [
         (
-            one.on[:10],
+            one.on[8:10],
             one.kind,
-            f"{one.name}{f', batch {one.batch}' if one.batch else ''}",
+            Link(_whose(one), f"/entries/{one.entry_no}") if one.entry_no else _whose(one),
             _kg(one.ethanol_g),
-            Link(one.says, f"/entries/{one.entry_no}") if one.entry_no else one.says,
+            one.says,
         )
         for one in account.flows
         if abs(one.ethanol_g) >= 1000.0 * SHOWN_KG
     ]
     if not rows:
         return ()
-    return (Heading("Line by line"), Table(("Date", "What", "Lot or loss", "kg", "From"), tuple(rows), (3,)))
+    return (Heading("Line by line"), Table(("Day", "What", "Lot or loss", "kg", "From"), tuple(rows), (3,)))
+
+
+def _whose(flow: Flow) -> str:
+    return f"{flow.name}, batch {flow.batch}" if flow.batch else flow.name
 
 
 def _how(found: SpiritMonth) -> tuple[Block, ...]:

@@ -56,6 +56,8 @@ class LotFacts:
     results: tuple[Entry[ResultReckoned], ...]
     tests: tuple[Entry[ControlTestRead], ...]
     to_do: tuple[str, ...]
+    plants: tuple[str, ...] = ()
+    """Plants that spirit came back from."""
 
 
 def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
@@ -76,6 +78,10 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
     ]
     if lot.stated:
         pairs.append(("Label says", lot.stated))
+    if facts.plants:
+        pairs.append(("Remembers", f"{' and '.join(facts.plants)}: used for that plant only"))
+    if lot.denatured_with:
+        pairs.append(("Denatured with", lot.denatured_with))
     if lot.use_by:
         pairs.append(("Use by", lot.use_by))
     blocks: list[Block] = [Facts(tuple(pairs))]

@@ -62,6 +62,8 @@ class Lot:
         Date (ISO) after which it may not be used.
     made_by : str or None
         Batch that made it.
+    denatured_with : str
+        What makes spirit undrinkable, as its label says; "unknown" where it does not; "" for spirit that is not.
     """
 
     code: str
@@ -73,6 +75,7 @@ class Lot:
     stated: str = ""
     use_by: str | None = None
     made_by: str | None = None
+    denatured_with: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,7 @@ from stillroom.store.foundation import journal as journal
 from stillroom.store.foundation import number_column, text_column, whole_column, yes_no_column
 from stillroom.store.foundation import pins as pins
 
-INDEX_NUMBER = 2
+INDEX_NUMBER = 3
 
 INDEX = MetaData()
 
@@ -164,6 +164,7 @@ lots = _index_table(
     text_column("stated"),
     text_column("use_by", optional=True),
     text_column("made_by", optional=True),
+    text_column("denatured_with"),
     Index("lots_by_code", "code"),
     Index("lots_by_made_by", "made_by"),
     lines=True,

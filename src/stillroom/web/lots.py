@@ -8,12 +8,15 @@ from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
 from stillroom.actions.deciding import reject, release, stop
+from stillroom.actions.dilute_entries import KNOWN_BY
 from stillroom.actions.drying import weigh_again, weigh_drying
 from stillroom.actions.in_hand import accepted, apparatus, drying_so_far, lot_in_hand
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.moving import count_stock, keep_back, throw_away
 from stillroom.actions.receiving import decide_identity
 from stillroom.actions.showing import show_lot
+from stillroom.actions.spirit_lots import CLEAR
+from stillroom.actions.spirit_read import read_strength
 from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry
 from stillroom.records.lots import LotKind, Status
@@ -204,7 +207,23 @@ def _throw(lab: Laboratory, lot: str) -> Form:
     )
 
 
+def _strength(lab: Laboratory, lot: str) -> Form:
+    ways = tuple((key, f"{words}, {unit}") for key, (words, unit) in KNOWN_BY.items() if key != "bottle")
+    return _form(
+        lab,
+        lot,
+        f"Read the strength of {lot}",
+        "strength",
+        "Write the strength",
+        (Ask("have", "It shows", "figure"), Ask("known-by", "Read by", choices=ways, value="alcoholometer")),
+        Ask("temperature", "Its temperature", "figure", "°C"),
+        lead="From then on the account of spirit takes what was read.",
+        cautions=(caution("methanol"),),
+    )
+
+
 FORMS = {
+    "strength": _strength,
     "identity": _identity,
     "drying": _drying,
     "weigh-again": _weigh_again,
@@ -229,6 +248,10 @@ def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Do
             evidence=typed["evidence"],
             voucher=typed["voucher"],
             **sign,
+        )
+    if name == "strength":
+        return read_strength(
+            lab, lot, {one: typed[one] for one in ("have", "known-by", "temperature")}, **sign
         )
     if name == "drying":
         return _weigh(lab, lot, typed, sign)
@@ -281,6 +304,8 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     undecided = known.kind is LotKind.PLANT and known.status is Status.WAITING and not accepted(lab, lot)
     if undecided:
         doing.append(("Decide what it is", f"{at}/identity", ""))
+    if known.kind in CLEAR:
+        doing.append(("Read its strength", f"{at}/strength", "quiet"))
     if known.kind in TESTED:
         so_far, _series = drying_so_far(lab, lot)
         doing.append(

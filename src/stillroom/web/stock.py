@@ -60,6 +60,12 @@ def _receive(lab: Laboratory) -> Form:
                 ),
                 Ask("use-by", "Use by", "date", required=False),
             ),
+            Ask(
+                "denatured-with",
+                "Denatured with",
+                hint="Spirit only, as on the label; unknown, if it does not say: then for cleaning and burners only",
+                required=False,
+            ),
         ),
     )
 
@@ -78,6 +84,7 @@ def _lot_of(typed: Typed) -> Lot:
         supplier=typed["supplier"][:200],
         stated=typed["stated"][:200],
         use_by=iso_date(typed["use-by"], "use-by") if typed["use-by"] else None,
+        denatured_with=one_line(typed["denatured-with"], "denatured with") if typed["denatured-with"] else "",
     )
 
 

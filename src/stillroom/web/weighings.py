@@ -6,8 +6,9 @@ Shared by the step at the bench and the sheet that is entered afterwards.
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from stillroom.actions.in_hand import LotChoice, lot_choices, scale_for, tolerance_g
+from stillroom.actions.in_hand import LotChoice, scale_for, tolerance_g
 from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.lots_offered import lots_for_line
 from stillroom.actions.making import LineToWeigh, StepInHand
 from stillroom.actions.weighing import OFF_BY_TOO_MUCH, Weighed
 from stillroom.errors import StillroomError
@@ -163,7 +164,7 @@ def _shown(
         high=texts[3],
         planned="" if planned is None else f"{planned:.6f}",
         from_target=_from_target(typed.amount(f"mass-{slug}", "g"), planned, allowed),
-        lots=lot_choices(lab, substance=line.substance) if line.direction == "in" else (),
+        lots=lots_for_line(lab, in_hand.batch, line.substance) if line.direction == "in" else (),
         scale=chosen.code if chosen else "",
         becomes=in_hand.batch if _is_what_is_made(in_hand, line) else "",
     )

@@ -1,0 +1,141 @@
+"""Recovered spirit is for its own plant, denatured spirit names its denaturant, and what was read counts."""
+
+import pytest
+
+from stillroom.actions.deciding import release
+from stillroom.actions.entering import enter_text
+from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.lots_offered import lots_for_line
+from stillroom.actions.making import begin_batch, do_step
+from stillroom.actions.receiving import receive_lot
+from stillroom.actions.showing import show_lot
+from stillroom.actions.spirit_account import show_spirit, spirit_account
+from stillroom.actions.spirit_lots import crossing_over, plants_of
+from stillroom.actions.spirit_read import read_strength
+from stillroom.actions.weighing import Weighed
+from stillroom.demo.files import practice_file
+from stillroom.documents.as_text import page_text
+from stillroom.errors import BadEntry, NotAllowed
+from stillroom.records.lots import Lot, LotKind
+
+TICKS = ("No flame and no open element in the room",)
+WHY = "a trial that is thrown away; the responsible person agreed"
+
+
+def mix(lab: Laboratory, batch: str, lot: str, note: str = "") -> object:
+    weighed = [
+        Weighed("stock spirit", "1500 g", lot, "SCALE-1"),
+        Weighed("water", "200 g", "WAT-01", "SCALE-1"),
+    ]
+    return do_step(lab, batch, "mix spirit", weighed, ticks=TICKS, temperature="20.0 °C", note=note, by="TO")
+
+
+def begin_other_plant(lab: Laboratory) -> None:
+    text = (
+        practice_file("bark-extract.yaml")
+        .decode()
+        .replace("procedure: bark-extract", "procedure: leaf-extract")
+    )
+    text = text.replace("substance: cinchona bark", "substance: rosemary leaf")
+    enter_text(lab, text.encode(), "leaf-extract.yaml", by="MA")
+    begin_batch(lab, "L1", "leaf-extract", "100 g", by="TO")
+
+
+def test_recovered_spirit_remembers_the_plant_it_came_from(told: Laboratory) -> None:
+    with told.look() as look:
+        assert plants_of(look, "REC-01") == ("cinchona bark",)
+    assert "cinchona bark: used for that plant only" in page_text(show_lot(told, "REC-01"))
+
+
+def test_it_is_used_again_for_the_same_plant(lab: Laboratory) -> None:
+    release(lab, "REC-01", meaning="read, smelt and labelled", by="MA")
+    begin_batch(lab, "E2", "bark-extract", "100 g", by="TO")
+    offered = {one.code: one.refused for one in lots_for_line(lab, "E2", "spirit 96 %")}
+    mix(lab, "E2", "REC-01", "recovered spirit, weaker than the stock")
+
+    assert offered["REC-01"] == offered["SPI-01"] == ""
+    assert "EAC-02" not in offered
+    assert spirit_account(lab, "2026-11").account.batches[-1].batch == "E2"
+
+
+def test_it_is_not_offered_for_another_plant_and_says_why(lab: Laboratory) -> None:
+    release(lab, "REC-01", meaning="read, smelt and labelled", by="MA")
+    begin_other_plant(lab)
+    offered = {one.code: one.refused for one in lots_for_line(lab, "L1", "spirit 96 %")}
+
+    assert "recovered from cinchona bark: not for rosemary leaf" in offered["REC-01"]
+    with pytest.raises(NotAllowed, match="used for the plant it came from"):
+        mix(lab, "L1", "REC-01")
+
+
+def test_a_person_can_decide_otherwise_and_the_reason_stands_as_a_deviation(lab: Laboratory) -> None:
+    release(lab, "REC-01", meaning="read, smelt and labelled", by="MA")
+    begin_other_plant(lab)
+    mix(lab, "L1", "REC-01", WHY)
+
+    with lab.look() as look:
+        deviation = look.deviations("L1")[-1].body
+    assert "not for rosemary leaf" in deviation.what
+    assert deviation.done_about_it == WHY
+
+
+def test_it_never_goes_straight_into_a_product(told: Laboratory) -> None:
+    with told.look() as look:
+        assert "never straight into a product" in crossing_over(look, look.lot("REC-01"), "T1")
+
+
+@pytest.mark.parametrize("name", ["denatured spirit", "Methylated spirit, blue"])
+def test_denatured_spirit_names_its_denaturant(lab: Laboratory, name: str) -> None:
+    lot = Lot("DEN-01", LotKind.SPIRIT, "spirit 96 %", name, stated="96.0 % v/v at 20 °C")
+    with pytest.raises(BadEntry, match="Denatured spirit names its denaturant"):
+        receive_lot(lab, lot, "1.000 kg", by="TO")
+
+    with lab.look() as look:
+        assert "DEN-01" not in look.lot_codes()
+
+
+@pytest.mark.parametrize("said", ["unknown", "Unknown "])
+def test_with_an_unknown_denaturant_it_goes_into_nothing_that_is_made(lab: Laboratory, said: str) -> None:
+    spirit = Lot(
+        "DEN-01",
+        LotKind.SPIRIT,
+        "spirit 96 %",
+        "denatured spirit",
+        stated="96.0 % v/v at 20 °C",
+        denatured_with=said,
+    )
+    receive_lot(lab, spirit, "5.000 kg", by="TO")
+    release(lab, "DEN-01", meaning="for cleaning", by="MA")
+    begin_batch(lab, "E2", "bark-extract", "100 g", by="TO")
+
+    assert "cleaning" in {one.code: one.refused for one in lots_for_line(lab, "E2", "spirit 96 %")}["DEN-01"]
+    with pytest.raises(NotAllowed, match=r"not for products.*cleaning or a burner"):
+        mix(lab, "E2", "DEN-01", WHY)
+
+
+def test_a_denaturant_that_is_named_stands_on_the_page_of_the_lot(lab: Laboratory) -> None:
+    lot = Lot(
+        "DEN-01", LotKind.SPIRIT, "spirit 96 %", "denatured spirit", stated="96.0 % v/v at 20 °C",
+        denatured_with="denatonium benzoate",
+    )  # fmt: skip
+    receive_lot(lab, lot, "1.000 kg", by="TO")
+
+    assert "denatonium benzoate" in page_text(show_lot(lab, "DEN-01"))
+
+
+def test_a_strength_that_was_read_takes_the_place_of_what_was_reckoned(lab: Laboratory) -> None:
+    before = {one.lot: one.end_g for one in spirit_account(lab, "2026-11").account.standing}
+    read_strength(lab, "REC-01", {"have": "80.0", "known-by": "alcoholometer", "temperature": "20"}, by="TO")
+    after = spirit_account(lab, "2026-11")
+
+    assert {one.lot: one.end_g for one in after.account.standing}["REC-01"] < before["REC-01"]
+    assert "REC-01" not in after.by_model
+    assert any(one.batch == "E1" and one.is_asked_about for one in after.account.batches)
+    assert "Batch E1, ethanol" in page_text(show_spirit(lab, "2026-11"))
+
+
+def test_a_strength_is_not_read_in_what_holds_extract(lab: Laboratory) -> None:
+    with pytest.raises(NotAllowed, match="nothing dissolved"):
+        read_strength(lab, "E1", {"have": "40", "known-by": "alcoholometer", "temperature": "20"}, by="TO")
+    with pytest.raises(BadEntry, match="never filled in"):
+        read_strength(lab, "REC-01", {"have": "40", "known-by": "alcoholometer"}, by="TO")
