@@ -56,6 +56,8 @@ MIRRORS = [
     ("removals", e.Moved, {"movements"}, set()),
     ("stock_counts", e.StockCounted, set(), set()),
     ("answers_kept", e.AnswerKept, {"asked", "unsaid"}, set()),
+    ("lot_openings", e.LotOpened, set(), set()),
+    ("reagents_allowed", e.ReagentAllowed, set(), set()),
     ("entries", e.Entry, {"corrects", "body", "attachments", "corrected_by"}, set()),
 ]
 MADE_OF_SEVERAL = {"subjects", "attachments", "requests", "readings_used"}

@@ -31,6 +31,8 @@ def planned_g(look: Reader, batch: str) -> dict[tuple[str, str], float]:
     """
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
+    if procedure.purpose == "reagent":
+        return _of_recipe(procedure, begun)
     strengths = {role: _strength(look, procedure, start, role) for start, role in STATED}
     plant = _plant(look, begun, procedure)
     feeds = feeds_of(procedure, strengths, plant)
@@ -50,6 +52,12 @@ def planned_g(look: Reader, batch: str) -> dict[tuple[str, str], float]:
                 continue
             found[step.name, name] = float(whole_mass(stream)[0])
     return found
+
+
+def _of_recipe(procedure: Procedure, begun: BatchBegun) -> dict[tuple[str, str], float]:
+    """What a recipe weighs for the amount the batch was begun with; what is filled up or measured is not planned."""
+    lines = (begun.planned or {}).get("lines_g", {})
+    return {(procedure.steps[0].name, name): float(mass_g) for name, mass_g in lines.items()}
 
 
 STATED = (

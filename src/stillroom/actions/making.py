@@ -84,6 +84,10 @@ def begin_batch(
         if pen.earlier:
             return Done(pen.earlier)
         found = pen.look.procedure(procedure)
+        if found.purpose == "reagent":
+            raise NotAllowed(
+                "A reagent is made from its recipe", found.title, "Open it under Reagents and say how much"
+            )
         if code in pen.look.lot_codes():
             raise BadEntry("A batch gives its code to the lot it makes", f"{code}, which is a lot already")
         body = BatchBegun(code, found.code, found.version, scale_g, order)

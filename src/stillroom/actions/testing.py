@@ -3,6 +3,8 @@
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.reagent_dates import use_by_of
+from stillroom.actions.reagents import failed_before_use
 from stillroom.actions.results_kept import RESIDUE, result_of
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import reading
@@ -57,13 +59,17 @@ def read_test(
             raise BadEntry(
                 f"The reagent of this test is {test}", f"{reagent_lot}, which is {reagent.substance}"
             )
+        rule = use_by_of(pen.look, reagent)
+        failed = failed_before_use(pen.look, reagent_lot)
         found = read_control_test(
             test,
             sample=sample,
             blank=blank,
             positive_control=positive_control,
             reagent_released=pen.look.status(reagent_lot) is Status.RELEASED,
-            reagent_use_by=reagent.use_by,
+            reagent_use_by=rule.last_day if rule else None,
+            use_by_rule=rule.says if rule else "",
+            reagent_failed=failed,
             tested_on=(at or lab.clock()).date().isoformat(),
         )
         says = " ".join((found.because, *found.lore))

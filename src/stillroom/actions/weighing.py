@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Literal, TypeAlias
 
@@ -22,8 +22,10 @@ from stillroom.records.people import Apparatus
 from stillroom.records.procedures import Line, Procedure, Step
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
+from stillroom.substances.reagents import last_day
 
 OFF_BY_TOO_MUCH = 0.02
+MAKES = {"extraction": LotKind.EXTRACT, "formula": LotKind.PRODUCT, "reagent": LotKind.REAGENT}
 
 
 Direction: TypeAlias = Literal["in", "out", "within"]
@@ -134,6 +136,7 @@ def step_body(
                 lot = f"{batch}-{_slug(one.line)}"
                 to_waste.add(lot)
             made.append(_lot_made(procedure, one.line, lot, batch, to_shelf=lot not in to_waste, on=on))
+            made[-1] = _not_longer_than(pen.look, procedure, made[-1], weighed)
         elif direction == "in":
             otherwise = _lot_must_fit(pen.look, lines[one.line], lot, on, batch, note)
             if otherwise:
@@ -159,17 +162,27 @@ def _lot_made(procedure: Procedure, line: str, lot: str, batch: str, *, to_shelf
     if not to_shelf:
         return Lot(lot, LotKind.SPENT, line, line, supplier="made here", made_by=batch)
     if line == procedure.steps[-1].gives[0]:
-        kind = LotKind.EXTRACT if procedure.purpose == "extraction" else LotKind.PRODUCT
+        kind = MAKES[procedure.purpose]
         keeps = (
             date.fromisoformat(on[:10]) + timedelta(days=procedure.keeps_days)
             if procedure.keeps_days
             else None
         )
         use_by = keeps.isoformat() if keeps else None
-        return Lot(
-            lot, kind, procedure.makes, procedure.makes, supplier="made here", use_by=use_by, made_by=batch
-        )
+        if kind is LotKind.REAGENT and procedure.keeps_days:
+            use_by = last_day(on, procedure.keeps_days)
+        name = procedure.title if kind is LotKind.REAGENT else procedure.makes
+        return Lot(lot, kind, procedure.makes, name, supplier="made here", use_by=use_by, made_by=batch)
     return Lot(lot, LotKind.RECOVERED, line, f"{line} of {batch}", supplier="made here", made_by=batch)
+
+
+def _not_longer_than(look: Reader, procedure: Procedure, lot: Lot, weighed: Sequence[Weighed]) -> Lot:
+    """A reagent keeps no longer than what it was made from."""
+    if procedure.purpose != "reagent" or lot.kind is not LotKind.REAGENT:
+        return lot
+    lines = {one.name for one in procedure.lines}
+    dates = [look.lot(one.lot).use_by for one in weighed if one.line in lines and one.lot]
+    return replace(lot, use_by=min((one for one in (lot.use_by, *dates) if one), default=None))
 
 
 def _lot_must_fit(look: Reader, line: Line, code: str, on: str, batch: str, note: str) -> str:

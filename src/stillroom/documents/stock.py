@@ -34,11 +34,13 @@ from stillroom.records.entries import (
     DeviationNoted,
     Entry,
     IdentityDecided,
+    LotOpened,
     LotReceived,
     Moved,
     OutageNoted,
     PriceNoted,
     ReadingTaken,
+    ReagentAllowed,
     ResultReckoned,
     StatusDecided,
     StepDone,
@@ -225,4 +227,8 @@ def told(body: object) -> str:
             return text
         case StockCounted(as_written=text):
             return f"{text} found on the shelf"
+        case LotOpened(note=note):
+            return f"opened{': ' + note if note else ''}"
+        case ReagentAllowed(allowed=allowed, why=why):
+            return f"{'may be made here' if allowed else 'not made here any more'}: {why}"
     return ""

@@ -53,7 +53,7 @@ class ScaledLine:
     mass : Answer
         As the scale shows it. [g]
     percent : Answer
-        Share of the bulk that this mass is. [% w/w]
+        Share of the bulk that this mass is [% w/w]; the volume itself where a volume is filled up to [mL].
     """
 
     line: Line
@@ -155,7 +155,8 @@ def scale(
     formula : Formula
         From ``check``. [% w/w]
     bulk : Answer
-        Finished bulk. [g]
+        Finished bulk [g]; or the volume a reagent is filled up to [mL], where a share is grams in 100 mL and the q.s.
+        line is the filling up itself.
     scale_steps : mapping of str to Answer
         Smallest step of the scale each line is weighed on; ``""`` serves every line not named. [g]
     doses : mapping of str to Answer, optional
@@ -176,8 +177,9 @@ def scale(
         A dose or a step is missing, or nothing is left to fill up with.
     """
     doses = doses or {}
-    if bulk.unit != "g" or not bulk.value > 0:
-        raise BadEntry("A bulk must be above zero in grams", f"{bulk.value:g} {bulk.unit}".strip())
+    filled = bulk.unit == "mL"
+    if bulk.unit not in ("g", "mL") or not bulk.value > 0:
+        raise BadEntry("A bulk must be above zero in grams, or a volume to fill up to in mL", f"{bulk.value:g} {bulk.unit}".strip())
     masses: dict[str, Answer] = {}
     for line in formula.lines:
         if line.name == formula.filling_line:
@@ -202,13 +204,13 @@ def scale(
             "%",
             where,
             entry_no=entry_no,
-            basis="w/w of product",
+            basis="w/v of the solution" if filled else "w/w of product",
         )
         exact = reckoned(
             f"{line.name}, exact",
-            share_of_bulk_g,
+            share_of_volume_g if filled else share_of_bulk_g,
             unit="g",
-            inputs={"bulk_mass_g": bulk, "share_percent": share},
+            inputs={"volume_ml" if filled else "bulk_mass_g": bulk, "share_percent": share},
             says="its share of the bulk",
         )
         masses[line.name] = reckoned(
@@ -218,6 +220,11 @@ def scale(
             inputs={"mass_g": exact, "scale_step_g": step},
             fixed={"way": "nearest"},
             says="rounded to the step of the scale",
+        )
+    if filled:
+        return tuple(
+            ScaledLine(line, known, masses.get(line.name, bulk), bulk)
+            for line, known in zip(formula.lines, formula.ingredients, strict=True)
         )
     masses[formula.filling_line] = reckoned(
         formula.filling_line,
@@ -265,6 +272,24 @@ def share_of_bulk_g(bulk_mass_g: float, share_percent: float) -> float:
         Mass. [g]
     """
     return bulk_mass_g * share_percent / 100.0
+
+
+def share_of_volume_g(volume_ml: float, share_percent: float) -> float:
+    """Mass of one line of what is filled up to a volume.
+
+    Parameters
+    ----------
+    volume_ml : float
+        What is filled up to. [mL]
+    share_percent : float
+        Grams in 100 mL. [% w/v]
+
+    Returns
+    -------
+    float
+        Mass. [g]
+    """
+    return volume_ml * share_percent / 100.0
 
 
 def share_percent(mass_g: float, bulk_mass_g: float) -> float:

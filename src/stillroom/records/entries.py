@@ -8,12 +8,15 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Generic, Literal, TypeAlias
 
+from stillroom.records.house_entries import CeilingStated as CeilingStated
 from stillroom.records.house_entries import ConditionNoted as ConditionNoted
 from stillroom.records.house_entries import PriceNoted as PriceNoted
 from stillroom.records.lots import Lot, Movement, Status
 from stillroom.records.orders import Order
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.procedures import Procedure
+from stillroom.records.reagent_entries import LotOpened as LotOpened
+from stillroom.records.reagent_entries import ReagentAllowed as ReagentAllowed
 
 if TYPE_CHECKING:
     from typing_extensions import TypeVar
@@ -206,18 +209,6 @@ class DeviationNoted:
 
 
 @dataclass(frozen=True, slots=True)
-class CeilingStated:
-    """The most of a marker in a kind of product, as somebody looked it up; None where the source sets no figure."""
-
-    marker: str
-    product_type: str
-    market: str
-    percent: float | None
-    as_written: str
-    source: str
-
-
-@dataclass(frozen=True, slots=True)
 class OutageNoted:
     """Water or power went off, or came back, for every batch in hand; ``steps`` names the step each stood at."""
 
@@ -322,6 +313,8 @@ Body: TypeAlias = (
     | Moved
     | StockCounted
     | AnswerKept
+    | LotOpened
+    | ReagentAllowed
 )
 
 KINDS: dict[str, type[Body]] = {
@@ -350,6 +343,8 @@ KINDS: dict[str, type[Body]] = {
     "moved": Moved,
     "stock counted": StockCounted,
     "answer kept": AnswerKept,
+    "lot opened": LotOpened,
+    "reagent allowed": ReagentAllowed,
 }
 KIND_OF: dict[type[Body], str] = {body: kind for kind, body in KINDS.items()}
 VERSION: dict[str, int] = dict.fromkeys(KINDS, 1)

@@ -13,6 +13,7 @@ from stillroom.records.entries import (
     DeviationNoted,
     DoseDecided,
     IdentityDecided,
+    LotOpened,
     LotReceived,
     Moved,
     OrderTaken,
@@ -22,6 +23,7 @@ from stillroom.records.entries import (
     PriceNoted,
     ProcedureWritten,
     ReadingTaken,
+    ReagentAllowed,
     ResultReckoned,
     StatusDecided,
     StepDone,
@@ -48,7 +50,7 @@ def subjects_of(body: Body) -> tuple[str, ...]:
             found = [code]
         case LotReceived(lot=lot):
             found = [lot.code]
-        case IdentityDecided(lot=code) | StockCounted(lot=code):
+        case IdentityDecided(lot=code) | StockCounted(lot=code) | LotOpened(lot=code):
             found = [code]
         case ReadingTaken(subject=code) | ResultReckoned(subject=code) | StatusDecided(subject=code):
             found = [code]
@@ -60,7 +62,7 @@ def subjects_of(body: Body) -> tuple[str, ...]:
             found = [code, *(one.lot for one in movements), *(one.code for one in made)]
         case DeviationNoted(batch=code):
             found = [code]
-        case CeilingStated(marker=name):
+        case CeilingStated(marker=name) | ReagentAllowed(reagent=name):
             found = [name]
         case OutageNoted(batches=batches):
             found = list(batches) or ["book"]

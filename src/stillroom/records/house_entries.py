@@ -1,4 +1,4 @@
-"""Bodies of entries that speak of the house itself: how it is, and what things cost there."""
+"""Bodies of entries that speak of the house itself: how it is, what things cost there, what was looked up."""
 
 from dataclasses import dataclass
 
@@ -22,3 +22,15 @@ class PriceNoted:
     currency: str
     per: str
     as_written: str
+
+
+@dataclass(frozen=True, slots=True)
+class CeilingStated:
+    """The most of a marker in a kind of product, as somebody looked it up; None where the source sets no figure."""
+
+    marker: str
+    product_type: str
+    market: str
+    percent: float | None
+    as_written: str
+    source: str

@@ -33,6 +33,7 @@ LINE = {
     "role": "role",
     "phase": "phase",
     "label": "label name",
+    "amount": "amount",
 }
 STEP = {
     "name": "name",

@@ -33,7 +33,7 @@ KEYS = (
     "lines",
     "steps",
 )
-LINE_KEYS = ("name", "substance", "percent", "role", "phase", "label name")
+LINE_KEYS = ("name", "substance", "percent", "role", "phase", "label name", "amount")
 TIMES = ("hands", "watch", "free", "longest wait")
 STEP_KEYS = (
     "name",
@@ -146,6 +146,7 @@ def _line(written: Written, troubles: Troubles) -> Line:
         role=section.read("role", _role, "", needed=False),
         phase=section.read("phase", one_line, "", needed=False),
         label_name=section.read("label name", one_line, "", needed=False),
+        amount=section.read("amount", one_line, "", needed=False),
     )
 
 

@@ -104,6 +104,8 @@ class Line:
         Letter of the phase in a formula.
     label_name : str
         Name on the label's list of ingredients.
+    amount : str
+        For a reagent: what its recipe takes ("1.36 g", "10 mL"), or up to where it is filled ("to 100 mL").
     """
 
     name: str
@@ -112,6 +114,7 @@ class Line:
     role: Literal["q.s.", "dosed", ""] = ""
     phase: str = ""
     label_name: str = ""
+    amount: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -102,6 +102,7 @@ def _line(line: Line) -> dict[str, Any]:
         "role": line.role or None,
         "phase": line.phase or None,
         "label name": line.label_name or None,
+        "amount": line.amount or None,
     }
 
 

@@ -50,6 +50,8 @@ def read_control_test(
     reagent_released: bool,
     reagent_use_by: str | None,
     tested_on: str,
+    use_by_rule: str = "",
+    reagent_failed: bool = False,
 ) -> ControlTest:
     """The outcome of a precipitate test with its controls.
 
@@ -65,6 +67,10 @@ def read_control_test(
         Last day it may be used; None when it was never given one. [ISO date]
     tested_on : str
         Day or moment of the test. [ISO date]
+    use_by_rule : str
+        Which rule gave that last day. [text]
+    reagent_failed : bool
+        Whether its own trial before use failed. [yes or no]
 
     Returns
     -------
@@ -84,11 +90,14 @@ def read_control_test(
     known = reagent(reagent_key)
     day = day_of(tested_on)
     why_void = _void(known, blank, positive_control, reagent_released)
+    if not why_void and reagent_failed:
+        why_void = f"The reagent {known.name} failed its own controls when it was tried before use"
     if not why_void and reagent_use_by is None:
         why_void = f"The reagent {known.name} has no use-by date: nobody can say that it still works"
     if not why_void and reagent_use_by is not None and day > day_of(reagent_use_by):
         why_void = (
-            f"The reagent {known.name} was past its use-by date ({reagent_use_by}) on {day.isoformat()}"
+            f"The reagent {known.name} was past its use-by date ({reagent_use_by}"
+            f"{', ' + use_by_rule if use_by_rule else ''}) on {day.isoformat()}"
         )
     if not why_void and sample == "not done":
         why_void = "The sample was not tested"

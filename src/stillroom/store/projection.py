@@ -109,6 +109,10 @@ def project(written: Written) -> Projection:
             add("stock_counts", entry.body)
         case body.AnswerKept():
             add("answers_kept", entry.body)
+        case body.LotOpened():
+            add("lot_openings", entry.body)
+        case body.ReagentAllowed():
+            add("reagents_allowed", entry.body)
     return found
 
 

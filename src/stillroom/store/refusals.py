@@ -98,7 +98,7 @@ def refuse_unknown(look: Reader, content: Body) -> None:
         case body.DoseDecided(batch=batch, extract_lot=extract):
             look.batch(batch)
             look.lot(extract)
-        case body.IdentityDecided(lot=lot) | body.StockCounted(lot=lot):
+        case body.IdentityDecided(lot=lot) | body.StockCounted(lot=lot) | body.LotOpened(lot=lot):
             look.lot(lot)
         case body.StatusDecided(subject=subject):
             look.status(subject)

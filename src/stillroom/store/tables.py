@@ -19,6 +19,7 @@ from stillroom.store.foundation import head as head
 from stillroom.store.foundation import journal as journal
 from stillroom.store.foundation import number_column, text_column, whole_column, yes_no_column
 from stillroom.store.foundation import pins as pins
+from stillroom.store.reagent_tables import reagent_tables
 
 INDEX_NUMBER = 3
 
@@ -377,6 +378,8 @@ answers_kept = _index_table(
     text_column("order"),
     Index("answers_kept_by_order", "order"),
 )
+
+lot_openings, reagents_allowed = reagent_tables(_index_table)
 
 GROWING: tuple[Table, ...] = (journal, *INDEX.sorted_tables)
 PROJECTED: dict[str, Table] = {one.name: one for one in INDEX.sorted_tables if one is not index_made}

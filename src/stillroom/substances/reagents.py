@@ -144,9 +144,31 @@ def use_by(key: str, made_on: str, ingredients_use_by: Iterable[str] = ()) -> st
     -----
     A life of one day means the day it was made.
     """
-    made = day_of(made_on)
-    last = made + timedelta(days=max(int(life_days(key).value) - 1, 0))
+    last = day_of(last_day(made_on, int(life_days(key).value)))
     return min([last, *(day_of(one) for one in ingredients_use_by)]).isoformat()
+
+
+def last_day(made_on: str, days: int) -> str:
+    """The last day of a life that begins on a day.
+
+    Parameters
+    ----------
+    made_on : str
+        Day or moment it begins. [ISO date]
+    days : int
+        Life; one day means that day. [d]
+
+    Returns
+    -------
+    str
+        Last day of use. [ISO date]
+
+    Raises
+    ------
+    BadEntry
+        It is not a date.
+    """
+    return (day_of(made_on) + timedelta(days=max(days - 1, 0))).isoformat()
 
 
 def day_of(text: str) -> date:

@@ -1,0 +1,286 @@
+"""A reagent scaled as a formula is: its lines in grams at the step of the scale, millilitres beside them.
+
+Promises that what is summed closes to the mass made, and that what is filled up keeps the grams in 100 mL of its
+source. Where volumes are stated and nothing is filled up, they are taken to add; a few per cent, no matter for a colour.
+"""
+
+from dataclasses import dataclass
+
+from stillroom.errors import BadEntry
+from stillroom.evidence.answer import Answer, reading, reckoned
+from stillroom.products.formula import Formula, scale
+from stillroom.records.procedures import Line, Procedure
+from stillroom.records.reagent_recipes import Taken, taken_of
+from stillroom.substances.ingredients import Ingredient
+from stillroom.substances.reagent_care import density_of_liquid
+
+FEWEST_STEPS = 100
+"""Fewer steps of the scale than this are more than 1 % of doubt from the step alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReagentLine:
+    """One line of a recipe, scaled.
+
+    Attributes
+    ----------
+    line : Line
+    mass : Answer or None
+        As the scale shows it; None for what is measured by volume only, or filled up. [g]
+    volume : Answer or None
+        For a liquid. [mL]
+    fills : bool
+        Whether it fills up to that volume.
+    too_few_steps : str
+        What to do where the scale is too coarse; "" otherwise.
+    """
+
+    line: Line
+    mass: Answer | None
+    volume: Answer | None
+    fills: bool
+    too_few_steps: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ScaledReagent:
+    """A recipe for an amount.
+
+    Attributes
+    ----------
+    procedure : Procedure
+    amount : Answer
+        As asked. [mL or g]
+    lines : tuple of ReagentLine
+    total : Answer or None
+        Mass of everything; None where it is filled up or measured. [g]
+    nominal : Answer
+        Volume the recipe is written for. [mL]
+    """
+
+    procedure: Procedure
+    amount: Answer
+    lines: tuple[ReagentLine, ...]
+    total: Answer | None
+    nominal: Answer
+
+
+def scale_reagent(procedure: Procedure, amount: Answer, scale_step: Answer) -> ScaledReagent:
+    """A recipe for an amount.
+
+    Parameters
+    ----------
+    procedure : Procedure
+        Of a reagent, its lines with amounts. [record]
+    amount : Answer
+        How much is wanted. [mL or g]
+    scale_step : Answer
+        Smallest step of the scale. [g]
+
+    Returns
+    -------
+    ScaledReagent
+        Its lines. [g and mL]
+
+    Raises
+    ------
+    BadEntry
+        The recipe states no amounts or has no q.s. line, the amount is not above zero, or grams are asked of what is
+        filled up to a volume.
+    """
+    if amount.unit not in ("mL", "g") or not amount.value > 0:
+        raise BadEntry("An amount of reagent lies above zero, in mL or g", f"{amount.value:g} {amount.unit}", "Write it like 100 mL", where="amount")
+    if not scale_step.value > 0:
+        raise BadEntry("The smallest step of a scale lies above zero", f"{scale_step.value:g} g", "Write it like 0.01 g", where="step")
+    taken = {one.name: taken_of(one) for one in procedure.lines if one.amount}
+    filling = [one for one in procedure.lines if one.role == "q.s."]
+    if len(taken) != len(procedure.lines) or len(filling) != 1:
+        raise BadEntry(
+            "A recipe of a reagent states the amount of every line, and marks one q.s.",
+            f"{procedure.code}: {len(taken)} of {len(procedure.lines)} amounts, {len(filling)} q.s.",
+            "Write an amount in each line, such as 5 g, 10 mL, to 100 mL",
+        )
+    where = f"{procedure.code}, version {procedure.version}"
+    densities = {one.name: density_of_liquid(one.substance) for one in procedure.lines if taken[one.name].unit == "mL"}
+    if taken[filling[0].name].fills:
+        return _filled(procedure, amount, scale_step, taken, densities, where)
+    return _summed(procedure, amount, scale_step, taken, densities, where)
+
+
+def _filled(
+    procedure: Procedure, amount: Answer, step: Answer, taken: dict[str, Taken], densities: dict[str, Answer | None], where: str
+) -> ScaledReagent:
+    nominal = _stated(procedure, "volume of the recipe", next(one.value for one in taken.values() if one.fills), "mL", where)
+    if amount.unit != "mL":
+        raise BadEntry(
+            f"{procedure.title} is filled up to a volume", f"{amount.value:g} g", "Ask in mL", where="amount"
+        )
+    weighed, shares = [], {}
+    for line in procedure.lines:
+        one, density = taken[line.name], densities.get(line.name)
+        if one.unit == "g" or (density is not None and not one.fills):
+            grams = one.value * (density.value if one.unit == "mL" and density else 1.0)
+            weighed.append(_with_share(line, 100.0 * grams / nominal.value))
+        elif one.fills:
+            weighed.append(line)
+        else:
+            shares[line.name] = one.value
+    scaled = {one.line.name: one.mass for one in scale(_formula(weighed), amount, {"": step}, where=where)}
+    lines = []
+    for line in procedure.lines:
+        one = taken[line.name]
+        volume = amount if one.fills else _volume(procedure, line, one, amount, nominal, where) if one.unit == "mL" else None
+        mass = None if one.fills else scaled.get(line.name)
+        lines.append(ReagentLine(line, mass, volume, one.fills, _coarse(mass, step, amount)))
+    return ScaledReagent(procedure, amount, tuple(lines), None, nominal)
+
+
+def _summed(
+    procedure: Procedure, amount: Answer, step: Answer, taken: dict[str, Taken], densities: dict[str, Answer | None], where: str
+) -> ScaledReagent:
+    masses = {}
+    for line in procedure.lines:
+        one, density = taken[line.name], densities.get(line.name)
+        if one.unit == "mL" and density is None:
+            raise BadEntry(
+                f"The density of {line.substance} must be known to weigh it", "no table of it here",
+                f"Write {line.name} in g, or fill up to a volume", where=line.name,
+            )  # fmt: skip
+        stated = _stated(procedure, line.name, one.value, one.unit, where)
+        masses[line.name] = stated if density is None else reckoned(
+            f"{line.name} in the recipe", mass_of_ml_g, unit="g", inputs={"volume_ml": stated, "density_g_ml": density}, says="its volume times its density",
+        )  # fmt: skip
+    whole = reckoned("mass of the recipe", together_of, unit="g", inputs=masses, says="everything that goes in")
+    liquids = {name: _stated(procedure, name, one.value, "mL", where) for name, one in taken.items() if one.unit == "mL"}
+    nominal = reckoned("volume of the recipe", together_of, unit="mL", inputs=liquids, says="the volumes of its liquids, taken to add")
+    bulk = amount if amount.unit == "g" else reckoned(
+        "mass wanted", in_proportion, unit="g", inputs={"whole": whole, "part": amount, "of": nominal},
+        says="the mass of the recipe in proportion to its volume",
+    )  # fmt: skip
+    lines = [
+        line if line.role == "q.s." else _with_share(line, 100.0 * masses[line.name].value / whole.value)
+        for line in procedure.lines
+    ]
+    found = []
+    for one in scale(_formula(lines), bulk, {"": step}, where=where):
+        density = densities.get(one.line.name)
+        volume = None if density is None else reckoned(
+            f"{one.line.name} by volume", volume_of_g_ml, unit="mL", basis="at 20 °C", inputs={"mass_g": one.mass, "density_g_ml": density}, says="its mass over its density",
+        )  # fmt: skip
+        found.append(ReagentLine(one.line, one.mass, volume, False, _coarse(one.mass, step, amount)))
+    return ScaledReagent(procedure, amount, tuple(found), bulk, nominal)
+
+
+def _volume(procedure: Procedure, line: Line, taken: Taken, amount: Answer, nominal: Answer, where: str) -> Answer:
+    stated = _stated(procedure, line.name, taken.value, "mL", where)
+    return reckoned(
+        f"{line.name} by volume", in_proportion, unit="mL", inputs={"whole": stated, "part": amount, "of": nominal},
+        says="in proportion to the volume made",
+    )  # fmt: skip
+
+
+def _stated(procedure: Procedure, name: str, value: float, unit: str, where: str) -> Answer:
+    return reading(f"{name} of {procedure.title}", value, unit, where)
+
+
+def _with_share(line: Line, percent: float) -> Line:
+    return Line(line.name, line.substance, percent)
+
+
+def _formula(lines: list[Line]) -> Formula:
+    filling = next(one.name for one in lines if one.role == "q.s.")
+    known = tuple(Ingredient(one.substance, "", "reagent", "", "") for one in lines)
+    return Formula(tuple(lines), known, filling, (), sum(one.percent or 0.0 for one in lines))
+
+
+def _coarse(mass: Answer | None, step: Answer, amount: Answer) -> str:
+    if mass is None or mass.value >= FEWEST_STEPS * step.value * (1.0 - 1e-9):
+        return ""
+    if not mass.value > 0:
+        return f"less than one step of {step.value:g} g: make more, or take it from a stronger stock"
+    enough = amount.value * FEWEST_STEPS * step.value / mass.value
+    return (
+        f"only {mass.value / step.value:.0f} steps of {step.value:g} g: make {_up(enough)} {amount.unit} or more, "
+        "or take it from a stronger stock"
+    )
+
+
+def _up(value: float) -> str:
+    """Upwards to two digits."""
+    from math import ceil, floor, log10
+
+    size = 10.0 ** (floor(log10(value)) - 1)
+    return f"{ceil(value / size - 1e-9) * size:g}"
+
+
+def mass_of_ml_g(volume_ml: float, density_g_ml: float) -> float:
+    """Mass of a volume.
+
+    Parameters
+    ----------
+    volume_ml : float
+        Volume. [mL]
+    density_g_ml : float
+        Density. [g/mL]
+
+    Returns
+    -------
+    float
+        Mass. [g]
+    """
+    return volume_ml * density_g_ml
+
+
+def volume_of_g_ml(mass_g: float, density_g_ml: float) -> float:
+    """Volume of a mass.
+
+    Parameters
+    ----------
+    mass_g : float
+        Mass. [g]
+    density_g_ml : float
+        Density. [g/mL]
+
+    Returns
+    -------
+    float
+        Volume. [mL]
+    """
+    return mass_g / density_g_ml
+
+
+def in_proportion(whole: float, part: float, of: float) -> float:
+    """What goes with a part of something.
+
+    Parameters
+    ----------
+    whole : float
+        What goes with all of it. [g or mL]
+    part, of : float
+        The part, and all of it. [mL]
+
+    Returns
+    -------
+    float
+        What goes with the part. [g or mL]
+    """
+    return whole * part / of
+
+
+def together_of(inputs: dict[str, tuple[float, float]]) -> float:
+    """The sum of everything named.
+
+    Parameters
+    ----------
+    inputs : mapping of str to (float, float)
+        Values with their uncertainties. [g or mL]
+
+    Returns
+    -------
+    float
+        Sum. [g or mL]
+    """
+    return sum(value for value, _ in inputs.values())
+
+
+together_of.takes_named_inputs = True  # type: ignore[attr-defined]
