@@ -1,4 +1,4 @@
-"""Until when the bottle in hand may be used, by its earliest rule: own life, what it was made from, opened, warm room."""
+"""Until when a bottle may be used, by its earliest rule: own life, what it was made from, opened, warm room."""
 
 from stillroom.actions.house_facts import condition_of
 from stillroom.errors import UnknownName

@@ -12,6 +12,7 @@ from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.ordering import forecast_charge, kept_plan, work_back
 from stillroom.actions.outages import cut_lines
 from stillroom.actions.page_facts import facts_of, page_facts
+from stillroom.actions.reagent_dates import rules_of_lot
 from stillroom.actions.release_facts import facts_for
 from stillroom.actions.spirit_account import show_spirit, spirit_months
 from stillroom.actions.spirit_lots import plants_of
@@ -135,6 +136,7 @@ def show_lot(lab: Laboratory, code: str) -> Page:
                 look.tests(code),
                 _to_do(look, code),
                 plants_of(look, code) if account.lot.kind is LotKind.RECOVERED else (),
+                _keeps(look, code),
             ),
             **facts_of(look),
         )
@@ -329,6 +331,17 @@ def _later(builder: Callable[[Laboratory, str], Page], lab: Laboratory, code: st
     return lambda: builder(lab, code)
 
 
+def _keeps(look: Reader, code: str) -> tuple[str, ...]:
+    """The rules of a reagent's life, the earliest first."""
+    lot = look.lot(code)
+    if lot.kind is not LotKind.REAGENT:
+        return ()
+    rules = rules_of_lot(look, lot)
+    return tuple(
+        f"{one.last_day}: {one.says}{'. This ends first' if at == 0 else ''}." for at, one in enumerate(rules)
+    )
+
+
 def _to_do(look: Reader, code: str) -> tuple[str, ...]:
     lot = look.lot(code)
     if look.status(code) is not Status.WAITING or lot.kind is LotKind.SPENT:
@@ -345,6 +358,8 @@ def _to_do(look: Reader, code: str) -> tuple[str, ...]:
 
         found = review(facts_for(look, code), ANYONE, look.entry(look.head.entry_no).entered_at)
         return tuple(f"{one.what}: {one.close}" for one in found.missing)
+    if lot.kind is LotKind.REAGENT and lot.made_by:
+        return ("Try it on a blank and a positive control.", "Release by a person who may release.")
     return ("Release on its papers by a person who may release.",)
 
 

@@ -3,8 +3,8 @@
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.reagent_bottles import failed_before_use
 from stillroom.actions.reagent_dates import use_by_of
-from stillroom.actions.reagents import failed_before_use
 from stillroom.actions.results_kept import RESIDUE, result_of
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import reading

@@ -60,6 +60,8 @@ class LotFacts:
     to_do: tuple[str, ...]
     plants: tuple[str, ...] = ()
     """Plants that spirit came back from."""
+    keeps: tuple[str, ...] = ()
+    """Rules of a reagent's life, the earliest first."""
 
 
 def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
@@ -89,6 +91,8 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
     blocks: list[Block] = [Facts(tuple(pairs))]
     if facts.to_do:
         blocks += [Heading("What it waits for"), Points(facts.to_do, "missing")]
+    if facts.keeps:
+        blocks += [Heading("How long it keeps"), Points(facts.keeps)]
     standing = [entry for entry in facts.results if entry.corrected_by is None]
     if standing:
         blocks += [Heading("Results"), Numbers(tuple(result_shown(entry) for entry in standing))]

@@ -179,7 +179,10 @@ def scale(
     doses = doses or {}
     filled = bulk.unit == "mL"
     if bulk.unit not in ("g", "mL") or not bulk.value > 0:
-        raise BadEntry("A bulk must be above zero in grams, or a volume to fill up to in mL", f"{bulk.value:g} {bulk.unit}".strip())
+        raise BadEntry(
+            "A bulk must be above zero in grams, or a volume to fill up to in mL",
+            f"{bulk.value:g} {bulk.unit}".strip(),
+        )
     masses: dict[str, Answer] = {}
     for line in formula.lines:
         if line.name == formula.filling_line:

@@ -1,13 +1,15 @@
 """A reagent scaled as a formula is: its lines in grams at the step of the scale, millilitres beside them.
 
 Promises that what is summed closes to the mass made, and that what is filled up keeps the grams in 100 mL of its
-source. Where volumes are stated and nothing is filled up, they are taken to add; a few per cent, no matter for a colour.
+source. Where volumes are stated and nothing is filled up, they are taken to add: a few
+per cent, which is no matter for a colour.
 """
 
 from dataclasses import dataclass
 
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, reading, reckoned
+from stillroom.products.dosing import on_the_scale_g
 from stillroom.products.formula import Formula, scale
 from stillroom.records.procedures import Line, Procedure
 from stillroom.records.reagent_recipes import Taken, taken_of
@@ -89,9 +91,19 @@ def scale_reagent(procedure: Procedure, amount: Answer, scale_step: Answer) -> S
         filled up to a volume.
     """
     if amount.unit not in ("mL", "g") or not amount.value > 0:
-        raise BadEntry("An amount of reagent lies above zero, in mL or g", f"{amount.value:g} {amount.unit}", "Write it like 100 mL", where="amount")
+        raise BadEntry(
+            "An amount of reagent lies above zero, in mL or g",
+            f"{amount.value:g} {amount.unit}",
+            "Write it like 100 mL",
+            where="amount",
+        )
     if not scale_step.value > 0:
-        raise BadEntry("The smallest step of a scale lies above zero", f"{scale_step.value:g} g", "Write it like 0.01 g", where="step")
+        raise BadEntry(
+            "The smallest step of a scale lies above zero",
+            f"{scale_step.value:g} g",
+            "Write it like 0.01 g",
+            where="step",
+        )
     taken = {one.name: taken_of(one) for one in procedure.lines if one.amount}
     filling = [one for one in procedure.lines if one.role == "q.s."]
     if len(taken) != len(procedure.lines) or len(filling) != 1:
@@ -101,16 +113,25 @@ def scale_reagent(procedure: Procedure, amount: Answer, scale_step: Answer) -> S
             "Write an amount in each line, such as 5 g, 10 mL, to 100 mL",
         )
     where = f"{procedure.code}, version {procedure.version}"
-    densities = {one.name: density_of_liquid(one.substance) for one in procedure.lines if taken[one.name].unit == "mL"}
+    densities = {
+        one.name: density_of_liquid(one.substance) for one in procedure.lines if taken[one.name].unit == "mL"
+    }
     if taken[filling[0].name].fills:
         return _filled(procedure, amount, scale_step, taken, densities, where)
     return _summed(procedure, amount, scale_step, taken, densities, where)
 
 
 def _filled(
-    procedure: Procedure, amount: Answer, step: Answer, taken: dict[str, Taken], densities: dict[str, Answer | None], where: str
+    procedure: Procedure,
+    amount: Answer,
+    step: Answer,
+    taken: dict[str, Taken],
+    densities: dict[str, Answer | None],
+    where: str,
 ) -> ScaledReagent:
-    nominal = _stated(procedure, "volume of the recipe", next(one.value for one in taken.values() if one.fills), "mL", where)
+    nominal = _stated(
+        procedure, "volume of the recipe", next(one.value for one in taken.values() if one.fills), "mL", where
+    )
     if amount.unit != "mL":
         raise BadEntry(
             f"{procedure.title} is filled up to a volume", f"{amount.value:g} g", "Ask in mL", where="amount"
@@ -129,54 +150,116 @@ def _filled(
     lines = []
     for line in procedure.lines:
         one = taken[line.name]
-        volume = amount if one.fills else _volume(procedure, line, one, amount, nominal, where) if one.unit == "mL" else None
+        volume = (
+            amount
+            if one.fills
+            else _volume(procedure, line, one, amount, nominal, where)
+            if one.unit == "mL"
+            else None
+        )
         mass = None if one.fills else scaled.get(line.name)
         lines.append(ReagentLine(line, mass, volume, one.fills, _coarse(mass, step, amount)))
     return ScaledReagent(procedure, amount, tuple(lines), None, nominal)
 
 
 def _summed(
-    procedure: Procedure, amount: Answer, step: Answer, taken: dict[str, Taken], densities: dict[str, Answer | None], where: str
+    procedure: Procedure,
+    amount: Answer,
+    step: Answer,
+    taken: dict[str, Taken],
+    densities: dict[str, Answer | None],
+    where: str,
 ) -> ScaledReagent:
     masses = {}
     for line in procedure.lines:
         one, density = taken[line.name], densities.get(line.name)
         if one.unit == "mL" and density is None:
             raise BadEntry(
-                f"The density of {line.substance} must be known to weigh it", "no table of it here",
-                f"Write {line.name} in g, or fill up to a volume", where=line.name,
-            )  # fmt: skip
+                f"The density of {line.substance} must be known to weigh it",
+                "no table of it here",
+                f"Write {line.name} in g, or fill up to a volume",
+                where=line.name,
+            )
         stated = _stated(procedure, line.name, one.value, one.unit, where)
-        masses[line.name] = stated if density is None else reckoned(
-            f"{line.name} in the recipe", mass_of_ml_g, unit="g", inputs={"volume_ml": stated, "density_g_ml": density}, says="its volume times its density",
-        )  # fmt: skip
-    whole = reckoned("mass of the recipe", together_of, unit="g", inputs=masses, says="everything that goes in")
-    liquids = {name: _stated(procedure, name, one.value, "mL", where) for name, one in taken.items() if one.unit == "mL"}
-    nominal = reckoned("volume of the recipe", together_of, unit="mL", inputs=liquids, says="the volumes of its liquids, taken to add")
-    bulk = amount if amount.unit == "g" else reckoned(
-        "mass wanted", in_proportion, unit="g", inputs={"whole": whole, "part": amount, "of": nominal},
-        says="the mass of the recipe in proportion to its volume",
-    )  # fmt: skip
+        masses[line.name] = (
+            stated
+            if density is None
+            else reckoned(
+                f"{line.name} in the recipe",
+                mass_of_ml_g,
+                unit="g",
+                inputs={"volume_ml": stated, "density_g_ml": density},
+                says="its volume times its density",
+            )
+        )
+    whole = reckoned(
+        "mass of the recipe", together_of, unit="g", inputs=masses, says="everything that goes in"
+    )
+    liquids = {
+        name: _stated(procedure, name, one.value, "mL", where)
+        for name, one in taken.items()
+        if one.unit == "mL"
+    }
+    nominal = reckoned(
+        "volume of the recipe",
+        together_of,
+        unit="mL",
+        inputs=liquids,
+        says="the volumes of its liquids, taken to add",
+    )
+    wanted = (
+        amount
+        if amount.unit == "g"
+        else reckoned(
+            "mass wanted",
+            in_proportion,
+            unit="g",
+            inputs={"whole": whole, "part": amount, "of": nominal},
+            says="the mass of the recipe in proportion to its volume",
+        )
+    )
+    bulk = reckoned(
+        "mass made",
+        on_the_scale_g,
+        unit="g",
+        inputs={"mass_g": wanted, "scale_step_g": step},
+        fixed={"way": "nearest"},
+        says="rounded to the step of the scale",
+    )
     lines = [
         line if line.role == "q.s." else _with_share(line, 100.0 * masses[line.name].value / whole.value)
         for line in procedure.lines
     ]
     found = []
-    for one in scale(_formula(lines), bulk, {"": step}, where=where):
-        density = densities.get(one.line.name)
-        volume = None if density is None else reckoned(
-            f"{one.line.name} by volume", volume_of_g_ml, unit="mL", basis="at 20 °C", inputs={"mass_g": one.mass, "density_g_ml": density}, says="its mass over its density",
-        )  # fmt: skip
-        found.append(ReagentLine(one.line, one.mass, volume, False, _coarse(one.mass, step, amount)))
+    for each in scale(_formula(lines), bulk, {"": step}, where=where):
+        density = densities.get(each.line.name)
+        volume = (
+            None
+            if density is None
+            else reckoned(
+                f"{each.line.name} by volume",
+                volume_of_g_ml,
+                unit="mL",
+                basis="at 20 °C",
+                inputs={"mass_g": each.mass, "density_g_ml": density},
+                says="its mass over its density",
+            )
+        )
+        found.append(ReagentLine(each.line, each.mass, volume, False, _coarse(each.mass, step, amount)))
     return ScaledReagent(procedure, amount, tuple(found), bulk, nominal)
 
 
-def _volume(procedure: Procedure, line: Line, taken: Taken, amount: Answer, nominal: Answer, where: str) -> Answer:
+def _volume(
+    procedure: Procedure, line: Line, taken: Taken, amount: Answer, nominal: Answer, where: str
+) -> Answer:
     stated = _stated(procedure, line.name, taken.value, "mL", where)
     return reckoned(
-        f"{line.name} by volume", in_proportion, unit="mL", inputs={"whole": stated, "part": amount, "of": nominal},
+        f"{line.name} by volume",
+        in_proportion,
+        unit="mL",
+        inputs={"whole": stated, "part": amount, "of": nominal},
         says="in proportion to the volume made",
-    )  # fmt: skip
+    )
 
 
 def _stated(procedure: Procedure, name: str, value: float, unit: str, where: str) -> Answer:

@@ -75,7 +75,9 @@ def life_rules(
     for lot, date in (ingredients or {}).items():
         found.append(LifeRule(f"made from {lot}, which ends then", day_of(date).isoformat()))
     if opened_on and opened_life_days:
-        found.append(LifeRule(f"{_days(opened_life_days)} after it was opened", last_day(opened_on, opened_life_days)))
+        found.append(
+            LifeRule(f"{_days(opened_life_days)} after it was opened", last_day(opened_on, opened_life_days))
+        )
     if made_on and warm is not None and room_c is not None and room_c >= warm[0]:
         found.append(LifeRule(f"{_days(warm[1])} in a room of {room_c:g} °C", last_day(made_on, warm[1])))
     return tuple(sorted(found, key=lambda one: one.last_day))

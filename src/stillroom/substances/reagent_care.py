@@ -96,7 +96,9 @@ def safest_first() -> tuple[tuple[str, tuple[Care, ...]], ...]:
     for one in table(CARE).rows:
         care = care_of(one.key)
         found.setdefault(care.purpose, []).append(care)
-    return tuple((purpose, tuple(sorted(tests, key=lambda one: one.rank))) for purpose, tests in found.items())
+    return tuple(
+        (purpose, tuple(sorted(tests, key=lambda one: one.rank))) for purpose, tests in found.items()
+    )
 
 
 def warm_life(reagent: str) -> tuple[float, int] | None:
@@ -162,11 +164,17 @@ def density_of_liquid(substance: str) -> Answer | None:
     """
     name, _, strength = substance.removesuffix(" %").rpartition(" ")
     if name == "spirit":
-        label = published("strength of the spirit", float(strength), "% v/v", "its label", sources=("common-practice",))
+        label = published(
+            "strength of the spirit", float(strength), "% v/v", "its label", sources=("common-practice",)
+        )
         return reckoned(
-            f"density of {substance}", spirit_density_g_ml, unit="g/mL", basis="at 20 °C",
-            inputs={"ethanol_volume_percent": label}, sources=("oiml-r22-1975",),
-        )  # fmt: skip
+            f"density of {substance}",
+            spirit_density_g_ml,
+            unit="g/mL",
+            basis="at 20 °C",
+            inputs={"ethanol_volume_percent": label},
+            sources=("oiml-r22-1975",),
+        )
     if substance.startswith("purified water"):
         return _of(CONDENSED, "water")
     for listed in (CONDENSED, LIQUIDS):
@@ -178,9 +186,13 @@ def density_of_liquid(substance: str) -> Answer | None:
         found = bottle(solute, float(strength))
         if found is not None and found["density_g_ml"] is not None:
             return published(
-                f"density of {substance}", found.number("density_g_ml"), "g/mL",
-                f"commercial_reagents, {found.key}", sources=(found.words("source"),), basis="at 20 °C",
-            )  # fmt: skip
+                f"density of {substance}",
+                found.number("density_g_ml"),
+                "g/mL",
+                f"commercial_reagents, {found.key}",
+                sources=(found.words("source"),),
+                basis="at 20 °C",
+            )
     return None
 
 
@@ -208,6 +220,10 @@ def spirit_density_g_ml(ethanol_volume_percent: float) -> float:
 def _of(listed: str, key: str) -> Answer:
     found = row(listed, key)
     return published(
-        f"density of {key}", found.number("density_20c_g_ml"), "g/mL", f"{listed}, {key}",
-        sources=(found.words("source"),), basis="at 20 °C",
-    )  # fmt: skip
+        f"density of {key}",
+        found.number("density_20c_g_ml"),
+        "g/mL",
+        f"{listed}, {key}",
+        sources=(found.words("source"),),
+        basis="at 20 °C",
+    )

@@ -33,6 +33,9 @@ class Reagent:
     hazards : str
     cautions : tuple of str
         Cautions in words.
+    storage : str
+    composition, printed_in : str
+        As printed, where, and whether the page was opened.
     """
 
     key: str
@@ -45,6 +48,9 @@ class Reagent:
     life: str
     hazards: str
     cautions: tuple[str, ...]
+    storage: str = ""
+    composition: str = ""
+    printed_in: str = ""
 
 
 def reagent(key: str) -> Reagent:
@@ -77,10 +83,13 @@ def reagent(key: str) -> Reagent:
         positive=found.words("positive"),
         false_positive=_or_not_stated(key, "false_positive"),
         false_negative=_or_not_stated(key, "false_negative"),
-        controls=found.words("controls"),
+        controls=_or_not_stated(key, "controls"),
         life=found.words("life"),
         hazards=found.words("hazards"),
         cautions=tuple(one.strip() for one in found.words("cautions").split(";") if one.strip()),
+        storage=found.words("storage"),
+        composition=found.words("composition"),
+        printed_in=f"{found.words('composition_from')} ({found.words('seen')})",
     )
 
 
@@ -200,9 +209,5 @@ def day_of(text: str) -> date:
 def _or_not_stated(key: str, column: str) -> str:
     said = row(TABLE, key).words(column)
     if said == "as above":
-        return (
-            reagent("dragendorff").false_positive
-            if column == "false_positive"
-            else reagent("dragendorff").false_negative
-        )
+        return row(TABLE, "dragendorff").words(column)
     return said or "not stated"

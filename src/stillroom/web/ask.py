@@ -237,5 +237,6 @@ SUMS_TOLD = (
     ("Find the factor of a titrant", "/ask/factor", "quiet"),
     ("When may the Soxhlet stop", "/ask/siphon", "quiet"),
     ("Cool what boils", "/ask/cooling", "quiet"),
+    ("Reagents, safest first", "/reagents", "quiet"),
 )
 """Words, address and manner of the sums of the bench."""

@@ -29,6 +29,13 @@ router = APIRouter()
 HERE = "Stock"
 DRIED = 5
 TESTED = (LotKind.PLANT, LotKind.EXTRACT)
+DONE_WITH_REAGENT = (
+    ("Try it before use", "try"),
+    ("Open the bottle", "open"),
+    ("Label", "label"),
+    ("Certificate", "certificate"),
+    ("Sell", "sell"),
+)
 
 
 def scales(lab: Laboratory, *, none: str = "") -> Choices:
@@ -326,6 +333,9 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
         doing.append(("Certificate", f"/products/{lot}/certificate", "quiet"))
     if known.kind is LotKind.PRODUCT:
         doing += [("Label", f"/products/{lot}/label", "quiet"), ("Keep samples", f"{at}/keep-back", "quiet")]
+    if known.kind is LotKind.REAGENT:
+        of = f"/reagents/lots/{lot}"
+        doing += [(words, f"{of}/{act}", "quiet") for words, act in DONE_WITH_REAGENT]
     doing += [("Count", f"{at}/count", "quiet"), ("Trace", f"/trace/{lot}", "quiet")]
     if known.status is not Status.REJECTED:
         doing += [("Throw some away", f"{at}/waste", "quiet"), ("Stop or recall", f"{at}/stop", "stop")]

@@ -275,5 +275,9 @@ def _doing(_: Laboratory, __: Page, code: str) -> dict[str, Any]:
     }
 
 
-serve_page(router, "/test", show_testing, here=HERE)
+def _of_testing(_: Laboratory, __: Page) -> dict[str, Any]:
+    return {"doing": (("Reagents, safest first", "/reagents", "quiet"),)}
+
+
+serve_page(router, "/test", show_testing, here=HERE, extras=_of_testing)
 serve_page(router, "/test/{code}", show_lot, here=HERE, extras=_doing)

@@ -1,0 +1,168 @@
+"""The label of a reagent bottle at its true size, and the certificate that goes with a bottle that is sold.
+
+Promises the hazards of what went in, in words: no pictogram, since nobody classified the mixture. What is not known
+yet is a line for the pen.
+"""
+
+from dataclasses import dataclass
+from typing import Unpack
+
+from stillroom.documents.blocks import Block, Facts, Heading, LabelFace, Page, PageFacts, Points, Table
+from stillroom.results.reagent_life import LifeRule
+from stillroom.substances.reagent_care import signal_of, statements
+
+LABEL_MM = (100.0, 70.0)
+PEN = "__________"
+
+
+@dataclass(frozen=True, slots=True)
+class BottleFacts:
+    """What stands on a bottle.
+
+    Attributes
+    ----------
+    title : str
+    amount : str
+    hazards : str
+        Numbers of the statements.
+    container, waste : str
+    lot : str
+        "" before it is made.
+    made, made_by, opened : str
+        Days and code, "" for the pen.
+    use_by : LifeRule or None
+    keeps : str
+        For the pen, where there is no lot yet.
+    """
+
+    title: str
+    amount: str
+    hazards: str
+    container: str
+    waste: str
+    lot: str = ""
+    made: str = ""
+    made_by: str = ""
+    opened: str = ""
+    use_by: LifeRule | None = None
+    keeps: str = ""
+
+
+def bottle_label(facts: BottleFacts, *, href: str, **page_facts: Unpack[PageFacts]) -> Page:
+    """The label of a bottle, to print or to copy by pen.
+
+    Parameters
+    ----------
+    facts : BottleFacts
+    href : str
+        Address of the page.
+    **page_facts
+        As on every page.
+    """
+    found = statements(facts.hazards)
+    signal = signal_of(found)
+    until = facts.use_by.last_day if facts.use_by else PEN
+    lines = (
+        f"{facts.amount}{'   Lot ' + facts.lot if facts.lot else f'   Lot {PEN}'}",
+        f"Made {facts.made or PEN} by {facts.made_by or PEN}",
+        f"Opened {facts.opened or PEN} by {PEN}",
+        f"Use by {until}" + (f" ({facts.keeps})" if facts.keeps and not facts.use_by else ""),
+        *((signal.upper(),) if signal else ()),
+    )
+    small = (
+        *(
+            (" ".join(f"{one.statement} {one.wording}" for one in found),)
+            if found
+            else ("No hazard statement is known of what went in.",)
+        ),
+        f"Store: {facts.container or 'not stated'}. Waste: {facts.waste or 'not stated'}.",
+        "Hazards of what went in. Local codes and licensed practice come first.",
+    )
+    face = LabelFace(
+        *LABEL_MM,
+        title=facts.title,
+        lines=lines,
+        small=small,
+        code=facts.lot,
+        copy_by_pen=(
+            f"{facts.title}   {facts.amount}   lot {facts.lot or '______'}",
+            f"made {facts.made or '________'}   opened ________   use by {until.replace(PEN, '________')}",
+            f"{signal.upper() or 'no signal word'} {' '.join(one.statement for one in found)}".strip(),
+        ),
+    )
+    return Page(
+        f"Label for {facts.title}",
+        "label",
+        facts.lot,
+        (face, Points(("A bottle of the bench. A control before use beats every date on it.",), "missing")),
+        href=href,
+        **page_facts,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class CertificateFacts:
+    """What goes with a bottle that is sold.
+
+    Attributes
+    ----------
+    title, lot, status : str
+    made_from : tuple of (str, str)
+        Lots and what they are.
+    use_by : LifeRule or None
+    trials : tuple of str
+        Controls before use, in words.
+    factor : str
+        Factor of a titrant, "" where none is recorded.
+    hazards : str
+    permit : str
+    """
+
+    title: str
+    lot: str
+    status: str
+    made_from: tuple[tuple[str, str], ...]
+    use_by: LifeRule | None
+    trials: tuple[str, ...]
+    factor: str
+    hazards: str
+    permit: str
+
+
+def reagent_certificate(facts: CertificateFacts, *, href: str, **page_facts: Unpack[PageFacts]) -> Page:
+    """The certificate of one lot of reagent, with its factor where one is recorded.
+
+    Parameters
+    ----------
+    facts : CertificateFacts
+    href : str
+        Address of the page.
+    **page_facts
+        As on every page.
+    """
+    found = statements(facts.hazards)
+    blocks: list[Block] = [
+        Facts(
+            (
+                ("Lot", facts.lot),
+                ("Use by", f"{facts.use_by.last_day}: {facts.use_by.says}" if facts.use_by else "not stated"),
+                ("Factor", facts.factor or "none recorded: not a titrant"),
+                ("May need a permit here", facts.permit or "none is usual"),
+            )
+        ),
+        Heading("Made from"),
+        Table(("Lot", "What"), facts.made_from) if facts.made_from else Points(("Bought, not made here.",)),
+        Heading("Controls before use"),
+        Points(facts.trials or ("None was written.",), "done" if facts.trials else "missing"),
+        Heading("Hazards of what went in"),
+        Points(tuple(f"{one.statement} {one.wording}" for one in found) or ("No statement is known.",)),
+    ]
+    return Page(
+        f"Certificate of {facts.title}, lot {facts.lot}",
+        "certificate",
+        facts.lot,
+        tuple(blocks),
+        status=facts.status,
+        href=href,
+        **page_facts,
+    )

@@ -1,0 +1,123 @@
+"""Bottles of reagent: opened, tried before use, labelled, certified, sold."""
+
+from collections.abc import Callable
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from stillroom.actions.in_hand import lot_in_hand
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.reagent_bottles import open_lot, sell_reagent, try_reagent
+from stillroom.actions.showing_reagents import show_bottle_label, show_reagent_certificate
+from stillroom.documents.blocks import Page
+from stillroom.reference.cautions import caution
+from stillroom.web.forms import Ask, Choices, Form, Row, Signed, Typed, TypedForm
+from stillroom.web.pages import facts_of_request, lab_of, send_form, send_page, write
+from stillroom.web.reagents import AT, Build, add_twins
+
+router = APIRouter()
+OF_LOTS: dict[str, Build] = {"label": show_bottle_label, "certificate": show_reagent_certificate}
+SEEN: Choices = (
+    ("", "choose"),
+    ("precipitate", "its colour or precipitate"),
+    ("clear", "nothing"),
+    ("unclear", "unclear"),
+    ("not done", "not done"),
+)
+
+
+def _of_lot(paper: str) -> Callable[[Request, dict[str, Any]], Page]:
+    return lambda request, parts: OF_LOTS[paper](lab_of(request), parts["lot"], facts_of_request(request))
+
+
+def _lot_html(paper: str) -> Callable[[Request], Response]:
+    def html(request: Request) -> Response:
+        lot = request.path_params["lot"]
+        doing = (("The lot", f"/stock/{lot}", "quiet"),)
+        return send_page(request, _of_lot(paper)(request, {"lot": lot}), here="Test", doing=doing)
+
+    return html
+
+
+def _lot_form(request: Request, lot: str, act: str) -> Form:
+    known = lot_in_hand(lab_of(request), lot)
+    rows: dict[str, tuple[str, str, tuple[Row, ...]]] = {
+        "open": ("Open the bottle", "Write that it was opened", (Ask("note", "Note", required=False),)),
+        "try": (
+            "Try it before use",
+            "Write what was seen",
+            (
+                Ask("blank", "The blank gave", choices=SEEN),
+                Ask("positive", "The positive control gave", choices=SEEN),
+            ),
+        ),
+        "sell": (
+            "Sell reagent",
+            "Write the sale",
+            (
+                (
+                    Ask("amount", "How much", "figure", "g"),
+                    Ask("packs", "In which packs", hint="2 bottles of 50 g"),
+                ),
+                (Ask("price", "Price", hint="12.50 EUR"), Ask("buyer", "To whom")),
+                Ask(
+                    "permit",
+                    "A permit was looked at",
+                    choices=(("", "not needed, or not yet"), ("yes", "yes")),
+                    required=False,
+                ),
+            ),
+        ),
+    }
+    title, button, fields = rows[act]
+    return Form(
+        title=title,
+        kind=f"lot {lot}, {known.name}",
+        action=f"{AT}/lots/{lot}/{act}",
+        button=button,
+        rows=fields,
+        here="Test",
+        back=f"/stock/{lot}",
+        cautions=(caution("missing-control"),) if act == "try" else (),
+    )
+
+
+def _lot_act(lab: Laboratory, lot: str, act: str, typed: Typed, sign: Signed) -> Done:
+    if act == "open":
+        return open_lot(lab, lot, note=typed["note"], **sign)
+    if act == "try":
+        return try_reagent(lab, lot, blank=typed["blank"], positive_control=typed["positive"], **sign)
+    return sell_reagent(
+        lab,
+        lot,
+        amount=typed.amount("amount", "g"),
+        packs=typed["packs"],
+        price=typed["price"],
+        buyer=typed["buyer"],
+        permit_looked_at=typed["permit"] == "yes",
+        **sign,
+    )
+
+
+def _add_forms_of_lots(act: str) -> None:
+    def form(request: Request, lot: str) -> Response:
+        return send_form(request, _lot_form(request, lot, act))
+
+    def send(request: Request, lot: str, typed: TypedForm) -> Response:
+        return write(
+            request,
+            typed,
+            lambda: _lot_form(request, lot, act),
+            lambda lab, sign: _lot_act(lab, lot, act, typed, sign),
+            then=f"/stock/{lot}",
+        )
+
+    router.add_api_route(f"{AT}/lots/{{lot}}/{act}", form, methods=["GET"], response_model=None)
+    router.add_api_route(f"{AT}/lots/{{lot}}/{act}", send, methods=["POST"], response_model=None)
+
+
+for _act in ("open", "try", "sell"):
+    _add_forms_of_lots(_act)
+for _name in OF_LOTS:
+    add_twins(router, f"{AT}/lots/{{lot}}/{_name}", _of_lot(_name), _lot_html(_name), _name)

@@ -1,0 +1,317 @@
+"""Reagents: what to detect, safest first; recipes scaled, ticked, made; bottles opened, tried, labelled and sold.
+
+The list, the recipes, their sheets and labels open without a laboratory; whatever is written needs one.
+"""
+
+from collections.abc import Callable
+from typing import Any, TypeAlias
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Request
+from fastapi.responses import JSONResponse, PlainTextResponse, Response
+
+from stillroom.actions.in_hand import LotChoice, lot_choices
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.reagents import MADE, allow_reagent, make_reagent
+from stillroom.actions.showing_reagents import (
+    recipe_facts,
+    show_making_sheet,
+    show_reagents,
+    show_recipe,
+    show_recipe_label,
+)
+from stillroom.actions.weighing import Weighed
+from stillroom.documents.as_json import page_json
+from stillroom.documents.as_text import page_text
+from stillroom.documents.blocks import Page
+from stillroom.errors import NotAllowed, StillroomError
+from stillroom.reference.cautions import caution
+from stillroom.web.forms import Ask, Choices, Form, Row, Signed, Typed, TypedForm, field_name, trouble_of
+from stillroom.web.look import send_sheet
+from stillroom.web.lots import scales
+from stillroom.web.pages import facts_of_request, lab_of, open_lab, send_form, send_page, status_of, write
+
+router = APIRouter()
+AT = "/reagents"
+SCALING = ("amount", "step")
+Build: TypeAlias = Callable[..., Page]
+PAPERS: dict[str, Build] = {"": show_recipe, "sheet": show_making_sheet, "label": show_recipe_label}
+
+
+def _here(request: Request) -> str:
+    return "Test" if open_lab(request) else "Ask"
+
+
+def _asked(request: Request) -> dict[str, str]:
+    return {
+        one: request.query_params[one].strip() for one in SCALING if request.query_params.get(one, "").strip()
+    }
+
+
+def add_twins(
+    to: APIRouter,
+    path: str,
+    build: Callable[[Request, dict[str, Any]], Page],
+    html: Callable[..., Response],
+    name: str,
+) -> None:
+    """Register a page with its twins; the parts of its address come from the request."""
+
+    def data(request: Request) -> Response:
+        return JSONResponse(page_json(build(request, request.path_params)))
+
+    def text(request: Request) -> Response:
+        return PlainTextResponse(page_text(build(request, request.path_params)))
+
+    def sheet(request: Request) -> Response:
+        page = build(request, request.path_params)
+        return send_sheet(request, page, f"{name}-{page.code}".strip("-"))
+
+    for suffix, view in ((".json", data), (".txt", text), (".pdf", sheet), ("", html)):
+        to.add_api_route(path + suffix, view, methods=["GET", "HEAD"], response_model=None)
+
+
+def _list(request: Request, _: dict[str, Any]) -> Page:
+    return show_reagents(open_lab(request), facts_of_request(request))
+
+
+def _list_html(request: Request) -> Response:
+    return send_page(request, _list(request, {}), here=_here(request))
+
+
+def _paper(request: Request, parts: dict[str, Any], paper: str) -> Page:
+    return PAPERS[paper](open_lab(request), parts["name"], _asked(request), facts_of_request(request))
+
+
+def _paper_of(paper: str) -> Callable[[Request, dict[str, Any]], Page]:
+    return lambda request, parts: _paper(request, parts, paper)
+
+
+def _recipe_html(request: Request) -> Response:
+    name, asked, trouble, status = request.path_params["name"], _asked(request), None, 200
+    lab = open_lab(request)
+    try:
+        page = _paper(request, {"name": name}, "")
+    except StillroomError as error:
+        if not asked:
+            raise
+        page = show_recipe(lab, name, {}, facts_of_request(request))
+        trouble, status = trouble_of(error, set(SCALING)), status_of(error)
+    found = recipe_facts(lab, name, {})
+    query = f"?{urlencode(asked)}" if asked and trouble is None else ""
+    doing: list[tuple[str, str, str]] = []
+    if found.scaled is not None:
+        if lab:
+            doing.append(("Make it", f"{AT}/{name}/make{query}", ""))
+        doing += [
+            ("Making sheet", f"{AT}/{name}/sheet{query}", "quiet"),
+            ("Label", f"{AT}/{name}/label{query}", "quiet"),
+        ]
+    if lab and found.care and found.care.tick:
+        words = "Tick it, as the responsible person" if found.needs_tick else "Take the tick back"
+        doing.append((words, f"{AT}/{found.care.reagent}/tick", "" if found.needs_tick else "quiet"))
+    doing.append(("All reagents", AT, "quiet"))
+    prints = _prints(f"{AT}/{name}", query)
+    return send_page(
+        request,
+        page,
+        here=_here(request),
+        template="reagent.html",
+        status=status,
+        doing=tuple(doing),
+        prints=prints,
+        twin=f"{AT}/{name}.json{query}",
+        typed=dict(request.query_params),
+        trouble=trouble,
+        scales=found.scaled is not None,
+    )
+
+
+def _prints(address: str, query: str) -> tuple[dict[str, str], ...]:
+    return (
+        {"text": "Print on paper", "href": f"{address}.pdf{query}"},
+        {"text": "As plain text", "href": f"{address}.txt{query}"},
+    )
+
+
+def _paper_html(paper: str) -> Callable[[Request], Response]:
+    def html(request: Request) -> Response:
+        name, asked = request.path_params["name"], _asked(request)
+        query = f"?{urlencode(asked)}" if asked else ""
+        page = _paper(request, {"name": name}, paper)
+        at = f"{AT}/{name}/{paper}"
+        return send_page(
+            request,
+            page,
+            here=_here(request),
+            prints=_prints(at, query),
+            twin=f"{at}.json{query}",
+            doing=(("The recipe", f"{AT}/{name}{query}", "quiet"),),
+        )
+
+    return html
+
+
+def _tick(request: Request, name: str) -> Form:
+    found = recipe_facts(lab_of(request), name, {})
+    if found.care is None or not found.care.tick:
+        raise NotAllowed("Only a dangerous reagent is ticked", name, "Make it: nothing stands in the way")
+    return Form(
+        title="Tick a dangerous reagent" if found.needs_tick else "Take the tick back",
+        kind="reagent",
+        lead=f"{found.care.tick.capitalize()}. A safer test: {found.care.safer}. Waste: {found.care.waste}.",
+        action=f"{AT}/{name}/tick",
+        button="Allow it here" if found.needs_tick else "Close it again",
+        here="Test",
+        back=f"{AT}/{name}",
+        rows=(
+            Ask("why", "Why", "long", hint="Why no safer test serves, and where the waste goes"),
+            Ask("allowed", "", "hidden", value="yes" if found.needs_tick else "no"),
+        ),
+        cautions=(caution("mercury-and-picric"), caution("waste")),
+        stops=found.needs_tick,
+    )
+
+
+def _lots_of(lab: Laboratory, substance: str) -> Choices:
+    lots = [one for one in lot_choices(lab) if one.substance == substance]
+    return (("", "choose") if lots else ("", "none on the shelf"), *((one.code, _words(one)) for one in lots))
+
+
+def _words(one: LotChoice) -> str:
+    return f"{one.code}, {one.name}" + (f" ({one.refused})" if one.refused else "")
+
+
+def _make(request: Request, name: str, asked: dict[str, str]) -> Form:
+    lab = lab_of(request)
+    found = recipe_facts(lab, name, asked)
+    page = show_making_sheet(lab, name, asked, facts_of_request(request))
+    if found.scaled is None or found.procedure is None:
+        raise NotAllowed("Nothing is mixed beforehand for this test", name)
+    step = found.procedure.steps[0]
+    rows: list[Row] = [
+        (
+            Ask("code", "Code of the lot", hint="As it goes on the bottle"),
+            Ask("scale", "Scale", choices=scales(lab)),
+        )
+    ]
+    for one in found.scaled.lines:
+        slug = field_name(one.line.name)
+        planned = (
+            f"{one.mass.value:g} g"
+            if one.mass is not None
+            else f"{one.volume.value:g} mL{', filled up' if one.fills else ''}"
+            if one.volume
+            else ""
+        )
+        rows.append(
+            (
+                Ask(
+                    f"mass-{slug}",
+                    f"{one.line.name.capitalize()}, weighed",
+                    "figure",
+                    "g",
+                    hint=f"To take: {planned}",
+                ),
+                Ask(f"lot-{slug}", "From lot", choices=_lots_of(lab, one.line.substance)),
+            )
+        )
+    rows.append(
+        Ask(
+            "mass-reagent",
+            "What stands in the bottle",
+            "figure",
+            "g",
+            required=False,
+            hint="Everything that went in, where nothing is said",
+        )
+    )
+    rows += [
+        Ask(f"tick-{at}", words, choices=(("", "not yet"), ("yes", "yes")))
+        for at, words in enumerate(step.ticks, start=1)
+    ]
+    rows += [
+        Ask("note", "What was different", "long", required=False),
+        Ask("amount", "", "hidden", value=f"{found.scaled.amount.value:g} {found.scaled.amount.unit}"),
+    ]
+    return Form(
+        title=f"Make {found.procedure.title}",
+        kind="reagent",
+        action=f"{AT}/{name}/make",
+        button="Write what was made",
+        rows=tuple(rows),
+        here="Test",
+        back=f"{AT}/{name}",
+        lead=step.says,
+        cautions=tuple(caution(key) for key in step.cautions),
+        page=Page(page.title, page.kind, page.code, (), page.practice, page.laboratory, page.date, page.book),
+    )
+
+
+def _make_it(lab: Laboratory, name: str, typed: Typed, sign: Signed) -> Done:
+    found = recipe_facts(lab, name, {})
+    if found.procedure is None:
+        raise NotAllowed("Nothing is mixed beforehand for this test", name)
+    lines = [one.name for one in found.procedure.lines]
+    weighed = [
+        Weighed(line, typed.amount(f"mass-{field_name(line)}", "g"), typed[f"lot-{field_name(line)}"])
+        for line in lines
+    ]
+    if typed["mass-reagent"]:
+        weighed.append(Weighed(MADE, typed.amount("mass-reagent", "g")))
+    ticks = [
+        one for at, one in enumerate(found.procedure.steps[0].ticks, start=1) if typed[f"tick-{at}"] == "yes"
+    ]
+    return make_reagent(
+        lab,
+        name,
+        code=typed["code"],
+        amount=typed["amount"],
+        weighed=weighed,
+        scale=typed["scale"],
+        ticks=ticks,
+        note=typed["note"],
+        **sign,
+    )
+
+
+add_twins(router, AT, _list, _list_html, "reagents")
+for _name in ("sheet", "label"):
+    add_twins(router, f"{AT}/{{name}}/{_name}", _paper_of(_name), _paper_html(_name), _name)
+
+
+@router.get("/reagents/{name}/tick")
+def tick_form(request: Request, name: str) -> Response:
+    """Room for the responsible person's tick."""
+    return send_form(request, _tick(request, name))
+
+
+@router.post("/reagents/{name}/tick")
+def tick(request: Request, name: str, typed: TypedForm) -> Response:
+    """Write the tick, or take it back."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        return allow_reagent(lab, name, allowed=typed["allowed"] == "yes", why=typed["why"], **sign)
+
+    return write(request, typed, lambda: _tick(request, name), act, then=f"{AT}/{name}")
+
+
+@router.get("/reagents/{name}/make")
+def make_form(request: Request, name: str) -> Response:
+    """Room for what was weighed."""
+    return send_form(request, _make(request, name, _asked(request)))
+
+
+@router.post("/reagents/{name}/make")
+def make(request: Request, name: str, typed: TypedForm) -> Response:
+    """Write what was made."""
+    return write(
+        request,
+        typed,
+        lambda: _make(request, name, {"amount": typed["amount"]}),
+        lambda lab, sign: _make_it(lab, name, typed, sign),
+        then=f"/stock/{typed['code']}",
+    )
+
+
+add_twins(router, "/reagents/{name}", _paper_of(""), _recipe_html, "reagent")
