@@ -10,6 +10,7 @@ from datetime import datetime
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.making import write_step
 from stillroom.actions.reagent_dates import care_of_substance
+from stillroom.actions.receiving import lot_code_must_fit
 from stillroom.actions.weighing import Weighed
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import Answer, reading
@@ -241,6 +242,7 @@ def make_reagent(
             )
         step = f"{look.apparatus(scale).smallest_step} g" if scale else STEP_UNSAID
         scaled = scaled_recipe(procedure, amount, step)
+        lot_code_must_fit(code)
         if code in look.lot_codes():
             raise BadEntry(
                 "Every lot has a code of its own",
@@ -277,7 +279,7 @@ def _with_the_bottle(masses: list[Weighed], code: str, scale: str) -> list[Weigh
     rest = [one for one in masses if one.line != MADE]
     if found:
         return [*rest, Weighed(MADE, found[0].mass, code, found[0].apparatus)]
-    return [*rest, Weighed(MADE, f"{sum(_grams(one) for one in rest):.6f} g", code, scale)]
+    return [*rest, Weighed(MADE, f"{round(sum(_grams(one) for one in rest), 6)!r} g", code, scale)]
 
 
 def _grams(one: Weighed) -> float:

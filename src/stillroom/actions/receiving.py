@@ -46,6 +46,23 @@ def amount_of(text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
     return amount, "ug"
 
 
+def lot_code_must_fit(code: str) -> None:
+    """Refuse a code that cannot stand on a jar and in an address.
+
+    Raises
+    ------
+    BadEntry
+        It is empty, too long, or holds another sign.
+    """
+    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,23}", code):
+        raise BadEntry(
+            "A lot code is up to 24 letters, digits, dots and dashes",
+            repr(code[:40]),
+            "Write it as on the jar",
+            where="code",
+        )
+
+
 def receive_lot(
     lab: Laboratory,
     lot: Lot,
@@ -136,13 +153,7 @@ def decide_identity(
 
 
 def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:
-    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,23}", lot.code):
-        raise BadEntry(
-            "A lot code is up to 24 letters, digits, dots and dashes",
-            repr(lot.code[:40]),
-            "Write it as on the jar",
-            where="code",
-        )
+    lot_code_must_fit(lot.code)
     in_pieces = lot.kind in (LotKind.PACKAGING, LotKind.PRODUCT)
     if in_pieces != (counted_in == "piece"):
         raise BadEntry(

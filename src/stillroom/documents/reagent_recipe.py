@@ -233,8 +233,8 @@ def _what_it_shows(known: Reagent, care: Care, facts: RecipeFacts) -> list[Block
     pairs: list[tuple[str, Cell]] = [
         ("Detects", known.detects),
         ("A positive is", known.positive),
-        ("Looks present without being so", known.false_positive),
-        ("Can hide", known.false_negative),
+        ("False positives", known.false_positive),
+        ("False negatives", known.false_negative),
         ("Controls", known.controls),
         ("Storage", known.storage or "not stated"),
         ("Keeps", known.life or "not stated"),

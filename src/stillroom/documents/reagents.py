@@ -101,15 +101,14 @@ def reagents_page(
         tests_rows = tuple(
             (
                 Link(reagent(one.reagent).name, f"{HREF}/{one.reagent}"),
-                SAFETY[int(one.rank)],
+                "; ".join(said for said in (SAFETY[int(one.rank)], _to_mind(one)) if said),
                 reagent(one.reagent).positive,
-                "needs a tick" if one.tick else "no mixture to make" if no_mixture(one) else "",
             )
             for one in tests
         )
         blocks += [
             Heading(f"I want to detect {purpose}"),
-            Table(("Test, safest first", "Safety", "A positive is", "Mind"), tests_rows),
+            Table(("Test, safest first", "Safety", "A positive is"), tests_rows),
         ]
     if own:
         blocks += [
@@ -124,6 +123,10 @@ def reagents_page(
     )
     lead = "Begin with the safest test that answers the question."
     return Page("Reagents", "reagents", "", tuple(blocks), lead=lead, href=HREF, **page_facts)
+
+
+def _to_mind(care: Care) -> str:
+    return "needs a tick" if care.tick else "nothing to mix" if no_mixture(care) else ""
 
 
 def no_mixture(care: Care) -> bool:
