@@ -122,6 +122,7 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
     "dilute": (
         Example('stillroom dilute "5.000 L" --have "96.0 % v/v" --want "70.0 % v/v" --at "20 °C"', 26),
     ),
+    "reagent": (Example('stillroom reagent wagner --amount "250 mL" --step "0.01 g"', 24),),
     "acid": (Example('stillroom acid "1.000 L" --of "hydrochloric acid 37 %" --want "5 % w/w"', 24),),
     "spirit": (Example("stillroom spirit --month 2026-11", 30),),
     "recover": (Example('stillroom recover "5.00 L" --have "70 % v/v" --at "20 °C" --stop "91 %"', 20),),

@@ -71,6 +71,7 @@ VERBS: dict[str, tuple[str, str]] = {
     "siphon": (
         "stillroom.cli.siphon",
         "When a Soxhlet may stop, from the residues of its last siphonings; needs no laboratory.",
+    ),
     "reagent": (
         "stillroom.cli.reagent",
         "What to detect, safest first, and the recipe of a reagent at an amount; needs no laboratory.",
