@@ -161,7 +161,7 @@ def densities_of(solute: str) -> SolutionDensities:
         raise OutsideModel(
             f"The density of {solute} in water must be printed to go from volume to mass",
             "no table of it here",
-            "Say what is wanted as w/v or mol/L, and fill up to a mark",
+            "Say w/v or mol/L and fill up to a mark; a share by mass is weighed, and the rest is water",
         )
     return _densities()[solute]
 
