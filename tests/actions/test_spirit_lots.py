@@ -7,6 +7,7 @@ from stillroom.actions.entering import enter_text
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.lots_offered import lots_for_line
 from stillroom.actions.making import begin_batch, do_step
+from stillroom.actions.ordering import work_back
 from stillroom.actions.receiving import receive_lot
 from stillroom.actions.showing import show_lot
 from stillroom.actions.spirit_account import show_spirit, spirit_account
@@ -139,3 +140,19 @@ def test_a_strength_is_not_read_in_what_holds_extract(lab: Laboratory) -> None:
         read_strength(lab, "E1", {"have": "40", "known-by": "alcoholometer", "temperature": "20"}, by="TO")
     with pytest.raises(BadEntry, match="never filled in"):
         read_strength(lab, "REC-01", {"have": "40", "known-by": "alcoholometer"}, by="TO")
+
+
+def test_spirit_with_an_unknown_denaturant_is_not_at_hand_for_the_buying_list(lab: Laboratory) -> None:
+    def at_hand() -> float:
+        plan = work_back(lab, "ORD-1", draws=64)
+        return next(one.have for one in plan.buying if one.item == "all_stock_spirit_g")
+
+    before = at_hand()
+    for code, said in (("DEN-01", "unknown"), ("SPI-02", "")):
+        spirit = Lot(
+            code, LotKind.SPIRIT, "spirit 96 %", "spirit", stated="96.0 % v/v at 20 °C", denatured_with=said
+        )
+        receive_lot(lab, spirit, "5.000 kg", by="TO")
+        release(lab, code, meaning="papers", by="MA")
+
+    assert at_hand() == pytest.approx(before + 5000.0)

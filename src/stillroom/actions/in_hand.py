@@ -7,7 +7,6 @@ from typing import Literal, TypeAlias
 from stillroom.actions.filling import DENSITY, fill_answer
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import LineToWeigh
-from stillroom.actions.spirit_lots import is_unknown
 from stillroom.actions.titrants_in_date import STRENGTH, titrant_dates
 from stillroom.actions.weighing import OFF_BY_TOO_MUCH
 from stillroom.documents.showing import number
@@ -179,7 +178,7 @@ def lot_choice(look: Reader, lot: Lot, today: str) -> LotChoice:
     refused = "" if status is Status.RELEASED else f"{status.value}, not released"
     if not refused and lot.use_by and today > lot.use_by:
         refused = f"past its use-by date, {lot.use_by}"
-    if not refused and is_unknown(lot):
+    if not refused and lot.denaturant_is_unknown:
         refused = "denatured with something nobody knows: for cleaning and burners only"
     return LotChoice(lot.code, lot.name, lot.substance, lot.kind, status, on_shelf, lot.use_by, refused)
 

@@ -270,7 +270,7 @@ def _held(look: Reader, extraction: Procedure, formula: Procedure) -> tuple[Held
             items.setdefault(line.substance, f"formula/{line.name}")
     held: dict[str, float] = {}
     for lot in look.lots(status=Status.RELEASED):
-        if lot.owner != "ours":
+        if lot.owner != "ours" or lot.denaturant_is_unknown:
             continue
         if lot.kind is LotKind.PACKAGING:
             first = lot.substance.split()[0]

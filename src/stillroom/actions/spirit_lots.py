@@ -14,7 +14,6 @@ from stillroom.store.reader import Reader
 
 CLEAR = (LotKind.SPIRIT, LotKind.RECOVERED)
 """Lots in which an alcoholometer or a density tells the strength: nothing is dissolved there."""
-UNKNOWN = "unknown"
 
 
 def plants_of(look: Reader, lot: str) -> tuple[str, ...]:
@@ -83,11 +82,6 @@ def crossing_over(look: Reader, lot: Lot, batch: str) -> str:
     return ""
 
 
-def is_unknown(lot: Lot) -> bool:
-    """Whether nobody knows what a lot was denatured with."""
-    return lot.denatured_with.strip().lower() == UNKNOWN
-
-
 def refuse_unknown_denaturant(lot: Lot) -> None:
     """Refuse spirit whose denaturant nobody knows for anything that is made.
 
@@ -95,7 +89,7 @@ def refuse_unknown_denaturant(lot: Lot) -> None:
     ------
     NotAllowed
     """
-    if is_unknown(lot):
+    if lot.denaturant_is_unknown:
         raise NotAllowed(
             "Spirit whose denaturant is unknown is not for products",
             f"{lot.code}, denatured with something nobody knows",

@@ -148,7 +148,7 @@ def _summary(account: EthanolMonth) -> Table:
         ("In the making at the beginning", "", _kg(account.making_begin_g)),
         ("Bought", "", _kg(account.sum_g("bought"))),
         ("Used in batches", _kg(account.sum_g("used")), ""),
-        ("Recovered to the shelf", _kg(account.sum_g("recovered")), ""),
+        ("To the shelf: recovered, or as extract", _kg(account.sum_g("recovered")), ""),
         ("In products", "", _kg(-account.sum_g("in products"))),
         ("Left in marc and waste", "", _kg(-account.sum_g("in marc and waste"))),
         ("Lost, by name", "", _kg(-account.sum_g("lost"))),
@@ -184,7 +184,7 @@ def _batches(account: EthanolMonth) -> tuple[Block, ...]:
     head = (
         "Batch",
         "Used",
-        "Recovered",
+        "To the shelf",
         "In products",
         "Marc, waste",
         "Lost",

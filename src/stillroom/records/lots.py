@@ -12,6 +12,8 @@ MICROGRAMS_PER_GRAM = 1_000_000
 
 SHELF = "shelf"
 RETAINED = "retained"
+UNKNOWN = "unknown"
+"""What stands for a denaturant that no label names."""
 
 
 class LotKind(StrEnum):
@@ -76,6 +78,11 @@ class Lot:
     use_by: str | None = None
     made_by: str | None = None
     denatured_with: str = ""
+
+    @property
+    def denaturant_is_unknown(self) -> bool:
+        """Whether it is denatured with something nobody knows: not for products."""
+        return self.denatured_with.strip().lower() == UNKNOWN
 
 
 @dataclass(frozen=True, slots=True)
