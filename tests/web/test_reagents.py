@@ -123,3 +123,13 @@ def test_every_link_of_the_list_opens(reading):
 
     assert len(links) == 25
     assert {reading.client.get(one).status_code for one in links} == {200}
+
+
+def test_a_recipe_is_copied_altered_and_followed_from_then_on(bench, said):
+    copied = bench.fill("/reagents/wagner/copy")
+    form = bench.client.get("/make/procedures/wagner/alter").text
+    fields = dict(re.findall(r'name="(line-1-amount)"[^>]* value="([^"]*)"', form))
+
+    assert copied.headers["location"] == "/make/procedures/wagner/alter"
+    assert fields == {"line-1-amount": "1.27 g"}
+    assert "Alter the recipe" in said(bench.client.get("/reagents/wagner").text)

@@ -7,6 +7,7 @@ movements name the lots it came from, and it waits until somebody releases it.
 from collections.abc import Sequence
 from datetime import datetime
 
+from stillroom.actions.defining import write_procedure
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.making import write_step
 from stillroom.actions.reagent_dates import care_of_substance
@@ -172,6 +173,30 @@ def allow_reagent(
             )
         says = "may be made here" if allowed else "is not made here any more"
         return Done((pen.enter(body),), f"{care.reagent} {says}. Waste: {care.waste}.")
+
+
+def copy_recipe(
+    lab: Laboratory, name: str, *, by: str, at: datetime | None = None, request_key: str | None = None
+) -> Done:
+    """Copy a shipped recipe into the book, to be altered there.
+
+    Raises
+    ------
+    NotAllowed
+        It is dangerous and not ticked.
+    BadEntry
+        The book has it already.
+    UnknownName
+        There is no such recipe.
+    """
+    found = recipe(name)
+    with lab.look() as look:
+        care = care_of_substance(found.makes)
+        if not is_allowed(look, care) and care is not None:
+            raise NotAllowed("A dangerous recipe is copied only after its tick", care.tick, "Have it ticked")
+        if found.code in {one.code for one in look.procedures()} and request_key is None:
+            raise BadEntry("The book has this recipe already", found.code, "Alter it")
+    return write_procedure(lab, found, by=by, at=at, request_key=request_key)
 
 
 def make_reagent(

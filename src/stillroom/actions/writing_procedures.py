@@ -21,6 +21,7 @@ from stillroom.records.formula_starters import starting_formula
 from stillroom.records.from_yaml import procedure_from_yaml, procedure_to_yaml
 from stillroom.records.procedure_from_fields import fields_of, procedure_from_fields
 from stillroom.records.procedures import Procedure
+from stillroom.records.reagent_recipes import taken_of
 from stillroom.records.sections import Troubles
 from stillroom.reference.cautions import caution
 from stillroom.reference.tables import table
@@ -105,6 +106,8 @@ def look_through(procedure: Procedure) -> None:
                 cleanup_solvent(line.substance)
             if procedure.purpose == "formula" and line.role != "dosed":
                 ingredient(line.substance)
+            if procedure.purpose == "reagent" and line.amount:
+                taken_of(line)
         except StillroomError as trouble:
             troubles.add(trouble.at(where))
     if procedure.purpose == "formula" and not len(troubles):

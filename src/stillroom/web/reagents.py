@@ -10,9 +10,9 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, PlainTextResponse, Response
 
-from stillroom.actions.in_hand import LotChoice, lot_choices
+from stillroom.actions.in_hand import LotChoice, lot_choices, procedures
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.reagents import MADE, allow_reagent, make_reagent
+from stillroom.actions.reagents import MADE, allow_reagent, copy_recipe, make_reagent
 from stillroom.actions.showing_reagents import (
     recipe_facts,
     show_making_sheet,
@@ -25,6 +25,7 @@ from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.errors import NotAllowed, StillroomError
+from stillroom.records.reagent_recipes import recipe_names, recipe_row
 from stillroom.reference.cautions import caution
 from stillroom.web.forms import Ask, Choices, Form, Row, Signed, Typed, TypedForm, field_name, trouble_of
 from stillroom.web.look import send_sheet
@@ -110,6 +111,12 @@ def _recipe_html(request: Request) -> Response:
     if lab and found.care and found.care.tick:
         words = "Tick it, as the responsible person" if found.needs_tick else "Take the tick back"
         doing.append((words, f"{AT}/{found.care.reagent}/tick", "" if found.needs_tick else "quiet"))
+    if lab and found.scaled is not None:
+        own = name in {one.code for one in procedures(lab)}
+        if own:
+            doing.append(("Alter the recipe", f"/make/procedures/{name}/alter", "quiet"))
+        elif name in recipe_names():
+            doing.append(("Copy it into the book", f"{AT}/{name}/copy", "quiet"))
     doing.append(("All reagents", AT, "quiet"))
     prints = _prints(f"{AT}/{name}", query)
     return send_page(
@@ -278,6 +285,38 @@ def _make_it(lab: Laboratory, name: str, typed: Typed, sign: Signed) -> Done:
 add_twins(router, AT, _list, _list_html, "reagents")
 for _name in ("sheet", "label"):
     add_twins(router, f"{AT}/{{name}}/{_name}", _paper_of(_name), _paper_html(_name), _name)
+
+
+def _copy(name: str) -> Form:
+    return Form(
+        title=f"Copy {recipe_row(name).key} into the book",
+        kind="reagent",
+        lead="It becomes a procedure of yours, to be altered; what is made from then on follows yours.",
+        action=f"{AT}/{name}/copy",
+        button="Copy it",
+        rows=(),
+        here="Test",
+        back=f"{AT}/{name}",
+    )
+
+
+@router.get("/reagents/{name}/copy")
+def copy_form(request: Request, name: str) -> Response:
+    """Room for whoever copies a recipe."""
+    lab_of(request)
+    return send_form(request, _copy(name))
+
+
+@router.post("/reagents/{name}/copy")
+def copy(request: Request, name: str, typed: TypedForm) -> Response:
+    """Write the copy."""
+    return write(
+        request,
+        typed,
+        lambda: _copy(name),
+        lambda lab, sign: copy_recipe(lab, name, **sign),
+        then=f"/make/procedures/{name}/alter",
+    )
 
 
 @router.get("/reagents/{name}/tick")
