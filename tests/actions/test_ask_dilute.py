@@ -171,7 +171,7 @@ def test_masses_close_and_at_hand_then_wanted_is_the_same_mixture(
         ({"want": "96", "have": "70"}, BadEntry, r"above 0 and up to the 70\.0 % v/v at hand"),
         ({"want": "0"}, BadEntry, r"above 0 and up to the 96\.0 % v/v"),
         ({"amount": "0"}, BadEntry, "above zero"),
-        ({"have": "96 % w/w"}, BadEntry, r"known by label is v/v. Got 96 % w/w"),
+        ({"have": "96 % w/w"}, BadEntry, r"known by its label is v/v. Got 96 % w/w"),
         ({"have": "93.8 % v/v", "known-by": "mass"}, BadEntry, "known by certificate is w/w"),
         ({"temperature": "45"}, OutsideModel, r"from -20 to 40 °C"),
         ({"known-by": "density", "have": "1.4"}, OutsideModel, r"weighs between"),

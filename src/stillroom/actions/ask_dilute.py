@@ -21,12 +21,17 @@ from stillroom.actions.dilute_entries import (
     want_in,
     want_words,
 )
+from stillroom.actions.dilute_seen import dropper_in, refuse_dissolved, shown_in
 from stillroom.actions.dilute_unsaid import left_unsaid
 from stillroom.actions.entries_missing import refuse_missing
+from stillroom.actions.scale_entries import names_a_scale
+from stillroom.documents.alcoholometer_blocks import SaidBesides
 from stillroom.documents.asking_dilute import DilutionWords
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, StillroomError
+from stillroom.evidence.answer import Answer
 from stillroom.records.entries import LeftUnsaid
 from stillroom.results.spirit_diluted import Diluted, diluted
+from stillroom.results.spirit_seen import Seen, seen
 from stillroom.results.spirit_strength import (
     KnownBy,
     strength_by_label_percent,
@@ -46,11 +51,14 @@ class DilutedAsAsked:
     words : DilutionWords
     unsaid : tuple of (LeftUnsaid, float)
         What nobody said, with the share of the answer it moves.
+    besides : SaidBesides
+        A dropper that was weighed, a reading in the mixture, something dissolved.
     """
 
     found: Diluted
     words: DilutionWords
     unsaid: tuple[tuple[LeftUnsaid, float], ...]
+    besides: SaidBesides
 
 
 def work_out_dilution(fields: Mapping[str, str]) -> DilutedAsAsked:
@@ -60,7 +68,8 @@ def work_out_dilution(fields: Mapping[str, str]) -> DilutedAsAsked:
     ----------
     fields : mapping of str to str
         The four entries (``ENTRIES``) and what else was said: "have-plus-minus", "read-at", "reference",
-        "bottle-empty", "bottle-water", "bottle-spirit", "vessel", "division", "thermometer".
+        "bottle-empty", "bottle-water", "bottle-spirit", "vessel", "division", "thermometer", "holds",
+        "drops-counted", "drops-weigh", "drops-of", "shows", "shows-at".
 
     Raises
     ------
@@ -75,6 +84,7 @@ def work_out_dilution(fields: Mapping[str, str]) -> DilutedAsAsked:
     refuse_outside(temperature)
     thermometer = thermometer_in(fields)
     known_by = known_by_in(fields)
+    dissolved, known_dropper = refuse_dissolved(fields, known_by), dropper_in(fields)
     have, words = have_in(fields, known_by, temperature, thermometer)
     want = want_in(fields)
     if abs(want.value - have.answer.value) <= SAME * have.answer.value:
@@ -88,6 +98,7 @@ def work_out_dilution(fields: Mapping[str, str]) -> DilutedAsAsked:
         )
     amount, at_hand, amount_words = amount_in(fields, have.answer, want, temperature)
     vessel = fields.get("vessel", "") or VESSEL
+    alcoholometer = alcoholometer_in(fields)
     found = diluted(
         have,
         want,
@@ -95,19 +106,31 @@ def work_out_dilution(fields: Mapping[str, str]) -> DilutedAsAsked:
         temperature,
         at_hand=at_hand,
         vessel_expansion=expansion_of(vessel),
-        alcoholometer=alcoholometer_in(fields),
+        alcoholometer=alcoholometer,
         thermometer=thermometer,
     )
+    looked = shown_in(fields, temperature)
     return DilutedAsAsked(
         found,
         DilutionWords(words, want_words(want), amount_words, f"{temperature.value:g} °C", vessel, at_hand),
         left_unsaid(found, fields, known_by, vessel, _meant_otherwise(found, fields, known_by)),
+        SaidBesides(
+            known_dropper, _seen(found, looked, alcoholometer, thermometer) if looked else None, dissolved
+        ),
     )
+
+
+def _seen(found: Diluted, looked: tuple[Answer, Answer], alcoholometer: Answer, thermometer: Answer) -> Seen:
+    reads, at = looked
+    try:
+        return seen(found, reads, at, alcoholometer, thermometer)
+    except StillroomError as error:
+        raise error.at("shows") from error
 
 
 def _meant_otherwise(found: Diluted, fields: Mapping[str, str], known_by: KnownBy) -> float | None:
     """What the spirit would be if its label meant 15.56 °C, less what it is now. [% v/v]."""
-    if known_by not in ("label", "certificate") or fields.get("reference"):
+    if known_by not in ("label", "certificate") or fields.get("reference") or names_a_scale(fields["have"]):
         return None
     stated = next(one.value for name, one in found.have.answer.inputs if name == "volume_percent")
     return strength_by_label_percent(stated, 15.56, 0.0) - found.have.answer.value

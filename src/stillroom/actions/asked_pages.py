@@ -61,6 +61,7 @@ def dilution_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Ask
             found,
             words,
             shown_unsaid("dilute", said, asked.unsaid),
+            asked.besides,
             href=question_address("dilute", said),
             **facts,
         ),

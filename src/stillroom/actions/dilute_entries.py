@@ -8,6 +8,8 @@ import re
 from collections.abc import Callable, Mapping
 from typing import TypeVar
 
+from stillroom.actions.dilute_seen import refuse_another_alcohol
+from stillroom.actions.scale_entries import names_a_scale, stated_on_a_scale
 from stillroom.errors import BadEntry, OutsideModel, StillroomError
 from stillroom.evidence.answer import Answer, published, reading, reckoned
 from stillroom.quantities.basis import Basis
@@ -45,7 +47,6 @@ KNOWN_BY: dict[KnownBy, tuple[str, str]] = {
 }
 """Ways to know a strength: words, and the unit of a figure without one."""
 AMOUNT_AS = ("L wanted", "mL wanted", "kg wanted", "L at hand", "mL at hand", "kg at hand")
-REFERENCES = ("20 °C", "15.56 °C", "15 °C")
 VESSEL = "soda-lime glass"
 NEEDED: dict[str, tuple[str, str]] = {
     "have": (
@@ -63,6 +64,7 @@ _TEMPERATURES = (-20.0, 40.0)
 
 def known_by_in(fields: Mapping[str, str]) -> KnownBy:
     """How the strength is known; told from its unit where nobody said."""
+    refuse_another_alcohol(fields)
     said = fields.get("known-by", "")
     for key in KNOWN_BY:
         if said == key:
@@ -76,6 +78,8 @@ def known_by_in(fields: Mapping[str, str]) -> KnownBy:
         )
     if any(fields.get(name) for name in ("bottle-empty", "bottle-water", "bottle-spirit")):
         return "bottle"
+    if names_a_scale(fields.get("have", "")):
+        return "label"
     written = _read(fields, "have", "", None)
     if written.dimension == "density":
         return "density"
@@ -94,6 +98,11 @@ def have_in(
             "bottle-spirit", lambda: strength_by_bottle(empty, water, spirit, read_at, thermometer)
         ), words
     words, unit = KNOWN_BY[known_by]
+    if known_by in ("label", "certificate"):
+        on = _at("have", lambda: stated_on_a_scale(fields))
+        own = _own_doubt(fields, known_by, unit)
+        stated = _at("have", lambda: strength_known(known_by, on.percent, on.base, Doubts(own, thermometer)))
+        return stated, f"{on.words}, by its {known_by}"
     ratio = {"mass": "w/w"}.get(known_by, "v/v")
     if known_by == "density":
         value = reading("density", _number(fields, "have", unit, None).in_unit("g/mL"), "g/mL", ASKED)
@@ -110,17 +119,13 @@ def have_in(
             raise BadEntry("A strength must lie above 0 and up to 100 %", found.in_words(), where="have")
         value = reading("strength as stated", 100 * found.fraction, "%", ASKED, basis=ratio)
     own = _own_doubt(fields, known_by, unit)
-    if known_by in ("label", "certificate"):
-        read_at = _reference(fields)
     stated = _at("have", lambda: strength_known(known_by, value, read_at, Doubts(own, thermometer)))
     shown = f"{value.value:.10g} {'g/mL' if known_by == 'density' else '% ' + ratio}"
     told = {
         "alcoholometer": f"{shown} read on an alcoholometer at {read_at.value:g} °C",
         "density": f"{shown} at {read_at.value:g} °C",
     }
-    return stated, told.get(
-        known_by, f"{shown}, by {'its label' if known_by == 'label' else 'its certificate'}"
-    )
+    return stated, told.get(known_by, f"{shown}, by its certificate")
 
 
 def _own_doubt(fields: Mapping[str, str], known_by: KnownBy, unit: str) -> Answer:
@@ -234,14 +239,6 @@ def thermometer_in(fields: Mapping[str, str]) -> Answer:
         return doubt("error of the thermometer", limits, "°C", ASKED, said=True)
     return doubt(
         "error of the thermometer", rule("thermometer-limits").value, "°C", "a plain thermometer", said=False
-    )
-
-
-def _reference(fields: Mapping[str, str]) -> Answer:
-    said = fields.get("reference", "") or REFERENCES[0]
-    value = _number({"reference": said}, "reference", "°C", None).in_unit("°C")
-    return reading(
-        "temperature the label means", value, "°C", "as asked" if fields.get("reference") else "usual"
     )
 
 

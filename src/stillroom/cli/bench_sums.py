@@ -1,5 +1,7 @@
 """Verbs for sums at the bench: they need no laboratory and write nothing."""
 
+import re
+
 import click
 
 from stillroom.cli.asking import json_option, tell_page
@@ -20,7 +22,12 @@ WAYS = ("label", "certificate", "mass", "density", "alcoholometer", "bottle")
 @click.option("--bottle", default="", help='Weighed empty, with water, with spirit: "24.31, 74.12, 64.60 g".')
 @click.option("--plus-minus", default="", help="How sure the strength is (k = 2), in its unit.")
 @click.option("--read-at", default="", help="Temperature at which the strength was read.")
-@click.option("--reference", default="", help='Temperature the label means: "15.56 °C".')
+@click.option("--reference", default="", help='Temperature or scale the label means: "15.56 °C", "Tralles".')
+@click.option("--holds", default="", help='What the spirit holds: "extract, sugar or glycerol too".')
+@click.option("--drops", default="", help='A dropper that was weighed: "20 drops of water weigh 0.98 g".')
+@click.option(
+    "--shows", default="", help='The mixture stands there, and its alcoholometer shows: "71.5 % at 24 °C".'
+)
 @click.option("--vessel", default="", help='What the measuring vessel is made of: "polypropylene".')
 @click.option("--division", default="", help='One division of the alcoholometer: "0.5 %".')
 @click.option("--thermometer", default="", help='How far the thermometer may be off: "0.2".')
@@ -39,6 +46,9 @@ def dilute_command(
     plus_minus: str,
     read_at: str,
     reference: str,
+    holds: str,
+    drops: str,
+    shows: str,
     vessel: str,
     division: str,
     thermometer: str,
@@ -72,6 +82,9 @@ def dilute_command(
             "have-plus-minus": plus_minus,
             "read-at": read_at,
             "reference": reference,
+            "holds": holds,
+            **_dropper(drops),
+            **_shown(shows),
             "vessel": vessel,
             "division": division,
             "thermometer": thermometer,
@@ -79,6 +92,29 @@ def dilute_command(
     )
     page = {"label": pages.label, "lesson": pages.lesson}.get(paper) or pages.page
     tell_page(page, as_json=as_json)
+
+
+def _dropper(text: str) -> dict[str, str]:
+    """The fields of a dropper, from "20 drops of water weigh 0.98 g"."""
+    if not text:
+        return {}
+    hit = re.fullmatch(r"(\S+) drops of (water|spirit) weigh (.+)", " ".join(text.split()))
+    if hit is None:
+        from stillroom.errors import BadEntry
+
+        raise BadEntry(
+            "A dropper is a count, a liquid and a mass",
+            repr(text[:40]),
+            'Write "20 drops of water weigh 0.98 g"',
+            where="--drops",
+        )
+    return {"drops-counted": hit[1], "drops-of": hit[2], "drops-weigh": hit[3]}
+
+
+def _shown(text: str) -> dict[str, str]:
+    """The fields of a reading in the mixture, from "71.5 % at 24 °C"."""
+    reads, _, at = text.partition(" at ")
+    return {"shows": reads.strip(), "shows-at": at.strip()}
 
 
 @click.command("shake")

@@ -5,9 +5,16 @@ pen: it is no product label.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Unpack
 
+from stillroom.documents.alcoholometer_blocks import (
+    NOTHING_BESIDES,
+    SaidBesides,
+    alcoholometer_blocks,
+    few_drops,
+    something_dissolved,
+)
 from stillroom.documents.blocks import (
     Block,
     Cell,
@@ -19,7 +26,6 @@ from stillroom.documents.blocks import (
     Points,
     Prose,
     Shown,
-    Table,
 )
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
@@ -64,6 +70,7 @@ def dilution_page(
     found: Diluted,
     words: DilutionWords,
     unsaid: Sequence[Unsaid],
+    more: SaidBesides = NOTHING_BESIDES,
     *,
     href: str = "",
     **page_facts: Unpack[PageFacts],
@@ -76,6 +83,8 @@ def dilution_page(
     words : DilutionWords
     unsaid : sequence of Unsaid
         What nobody entered.
+    more : SaidBesides
+        A dropper, a reading in the mixture, something dissolved.
     href : str
         Address of the page.
     **page_facts
@@ -86,6 +95,8 @@ def dilution_page(
         *_warmer_than_its_flash(found),
         Heading("Weigh"),
         *_recipe(found),
+        *few_drops(found, more.dropper),
+        *something_dissolved(more),
         Points(
             (
                 "Spirit first, then the water, slowly and stirring: it grows warm and shrinks.",
@@ -110,8 +121,7 @@ def dilution_page(
         *_naive(found, words),
         Heading("How sure it is"),
         Numbers((show(found.have.answer, label="The spirit at hand", k=found.have.k), _mixture(found))),
-        Heading("Check it with an alcoholometer"),
-        *_reading(found, words),
+        *alcoholometer_blocks(found, words.temperature, more),
         *unsaid_blocks(unsaid),
         *(caution_block(key) for key in CAUTIONS),
     ]
@@ -279,52 +289,6 @@ def _far_off(found: Diluted, words: DilutionWords) -> str:
 
 def _mixture(found: Diluted) -> Shown:
     return show(found.mixture.answer, label="The mixture", k=found.mixture.k)
-
-
-def _reading(found: Diluted, words: DilutionWords) -> tuple[Block, ...]:
-    shows = found.reading
-    if shows is None:
-        return (
-            Prose(
-                f"At {words.temperature} the scale of an alcoholometer ends before this mixture: "
-                "cool it nearer to 20 °C, or weigh a bottle of it."
-            ),
-        )
-    low, high = (shows.answer.value + sign * shows.expanded_uncertainty for sign in (-1.0, 1.0))
-    rows = tuple(
-        (
-            f"{one.reads:.1f} %",
-            _plain(show(one.true, decimals=1)),
-            f"{number(one.adds.value, _decimals(found.product.value))} g of {one.of}",
-        )
-        for one in found.corrections
-    )
-    blocks: list[Block] = [
-        Numbers((show(shows.answer, label=f"It should show, at {words.temperature}", k=shows.k),)),
-        Prose(
-            f"Between {low:.1f} and {high:.1f} % leave it alone: the alcoholometer, the thermometer and the spirit at "
-            f"hand are no surer than that. The scale is marked at 20 °C, its glass soda-lime "
-            "(25 millionths of its volume for each degree)."
-        ),
-    ]
-    if rows:
-        blocks.append(Table(("It shows", "That is", "Then add"), rows, (1,)))
-        blocks.append(
-            Prose(
-                "Water: the mixture times its strength over the one wanted, less one. Spirit: what is missing over "
-                "what the spirit is stronger. Both by mass.",
-                quiet=True,
-            )
-        )
-    blocks.append(
-        Prose("Extract, sugar or methanol in it deceive alcoholometer and density alike.", quiet=True)
-    )
-    return tuple(blocks)
-
-
-def _plain(shown: Shown) -> Shown:
-    """Without its reason, which stands once under the table."""
-    return replace(shown, how="", leaves=(), more_leaves=0)
 
 
 def _volume(answer: Answer, label: str) -> Shown:

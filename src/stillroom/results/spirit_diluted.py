@@ -211,7 +211,7 @@ def diluted(
         ),
         held=(stock.key, water.key),
     )
-    shows = _shows(mixture.answer, temperature, alcoholometer, thermometer, (stock.key, water.key))
+    shows = expected_reading(mixture.answer, temperature, alcoholometer, thermometer, (stock.key, water.key))
     return Diluted(
         have=have,
         want=want,
@@ -262,9 +262,31 @@ def _mark(name: str, volume: Answer, temperature: Answer, expansion: Answer) -> 
     )
 
 
-def _shows(
+def expected_reading(
     mixture: Answer, temperature: Answer, alcoholometer: Answer, thermometer: Answer, held: tuple[str, ...]
 ) -> Stated | None:
+    """What an alcoholometer should show in a mixture; None where its scale ends before.
+
+    Parameters
+    ----------
+    mixture : Answer
+        Its strength. [% v/v at 20 °C]
+    temperature : Answer
+        Of the mixture when it is read. [°C]
+    alcoholometer, thermometer : Answer
+        What either may be off. [% v/v, °C]
+    held : tuple of str
+        Keys of the masses that were weighed and are not doubted. [text]
+
+    Returns
+    -------
+    Stated or None
+        [% v/v, as read]
+
+    References
+    ----------
+    oiml-r22-1975
+    """
     try:
         return stated(
             reckoned(
@@ -295,26 +317,61 @@ def _corrections(
     made = []
     for steps in BAND_STEPS:
         reads = round(shows.answer.value + steps * width, 1)
-        leaf = reading("reading", reads, "%", "one that may be seen", basis="v/v, as read")
-        inputs = {
-            "product_mass_g": product,
-            "reading_percent": leaf,
-            "temperature_c": temperature,
-            "want_percent": want,
-            "have_percent": have,
-        }
         of = "spirit" if steps < 0 else "water"
         if not 0.0 < reads <= 100.0 or (of == "spirit" and have.value - want.value < width):
             continue
+        leaf = reading("reading", reads, "%", "one that may be seen", basis="v/v, as read")
         try:
-            true, adds = (
-                reckoned(name, put_right, unit=unit, inputs=inputs, pick=pick, sources=SPIRIT_SOURCES)
-                for name, pick, unit in (
-                    ("strength behind the reading", "volume_percent_20c", "%"),
-                    (f"{of} to add", f"{of}_mass_g", "g"),
-                )
-            )
+            made.append(correction(leaf, product, temperature, want, have, of))
         except OutsideModel:
             continue
-        made.append(Correction(reads, true, adds, of))
     return tuple(made)
+
+
+def correction(
+    reads: Answer, product: Answer, temperature: Answer, want: Answer, have: Answer, of: str
+) -> Correction:
+    """What to add to a mixture that reads otherwise than it should.
+
+    Parameters
+    ----------
+    reads : Answer
+        Reading of an alcoholometer marked at 20 °C. [% v/v]
+    product : Answer
+        The mixture. [g]
+    temperature : Answer
+        Of the mixture when it was read. [°C]
+    want, have : Answer
+        Strengths wanted and of the spirit. [% v/v at 20 °C]
+    of : str
+        What is added: "water" or "spirit". [text]
+
+    Returns
+    -------
+    Correction
+        The strength behind the reading, and what to add. [g]
+
+    Raises
+    ------
+    OutsideModel
+        No spirit gives that reading at that temperature.
+
+    References
+    ----------
+    oiml-r22-1975
+    """
+    inputs = {
+        "product_mass_g": product,
+        "reading_percent": reads,
+        "temperature_c": temperature,
+        "want_percent": want,
+        "have_percent": have,
+    }
+    true, adds = (
+        reckoned(name, put_right, unit=unit, inputs=inputs, pick=pick, sources=SPIRIT_SOURCES)
+        for name, pick, unit in (
+            ("strength behind the reading", "volume_percent_20c", "%"),
+            (f"{of} to add", f"{of}_mass_g", "g"),
+        )
+    )
+    return Correction(reads.value, true, adds, of)

@@ -15,6 +15,7 @@ from stillroom.science.liquids.alcoholometer import reading_volume_fraction, tru
 from stillroom.science.liquids.boiling import BoilingModel, LiquidVapour
 from stillroom.science.liquids.density import DensityTable, density_kg_m3, mass_fraction_from_density
 from stillroom.science.liquids.dilution import Dilution, dilute_from_stock, dilute_to_volume
+from stillroom.science.liquids.dissolved import pretended_volume_fraction_20c
 from stillroom.science.liquids.distilling import StillCurve, still_curve
 from stillroom.science.liquids.strength import (
     mass_fraction_from_volume_fraction,
@@ -145,6 +146,15 @@ def spirit_from_alcoholometer(reading_volume_fraction: N | float, temperature_c:
 def alcoholometer_in_spirit(true_volume_fraction_20c: N | float, temperature_c: N | float) -> N:
     """What an alcoholometer marked at 20 °C shows [1] in spirit of that strength [1] at a temperature [°C]."""
     return reading_volume_fraction(true_volume_fraction_20c, temperature_c, oiml_r22())
+
+
+def pretended_in_spirit(
+    true_volume_fraction_20c: N | float, solids_g_per_100ml: N | float, solids_volume_ml_per_g: float
+) -> N:
+    """Strength [1] that spirit with solids in it [g/100 mL], each gram filling so much [mL/g], is taken for."""
+    return pretended_volume_fraction_20c(
+        true_volume_fraction_20c, solids_g_per_100ml, solids_volume_ml_per_g, oiml_r22()
+    )
 
 
 def spirit_mass_fraction_at(ethanol_volume_fraction: N | float, base_temperature_c: float) -> N:

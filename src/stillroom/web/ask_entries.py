@@ -6,7 +6,9 @@ An entry is a row of one to three controls under one label. Decides nothing abou
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
-from stillroom.actions.dilute_entries import AMOUNT_AS, KNOWN_BY, REFERENCES
+from stillroom.actions.dilute_entries import AMOUNT_AS, KNOWN_BY
+from stillroom.actions.dilute_seen import HOLDS, OF
+from stillroom.actions.scale_entries import words_of_scales
 from stillroom.products.dose_asked import KNOWN_HOW
 from stillroom.products.kinds import KINDS_OF_PRODUCT
 from stillroom.reference.tables import table
@@ -145,13 +147,13 @@ def dilute_question() -> Question:
                 "For a density, an alcoholometer or a bottle",
             ),
             Row(
-                "The temperature the label means",
+                "The temperature or scale the label means",
                 (
                     Control(
                         "reference",
                         "Temperature the label means",
                         "choice",
-                        choices=(("", "not said"), *_same(*REFERENCES)),
+                        choices=(("", "not said"), *words_of_scales()),
                     ),
                 ),
             ),
@@ -163,10 +165,36 @@ def dilute_question() -> Question:
                     ),
                 ),
             ),
+            Row(
+                "What the spirit holds",
+                (
+                    Control(
+                        "holds", "What the spirit holds", "choice", choices=(("", "not said"), *_same(*HOLDS))
+                    ),
+                ),
+                "With anything dissolved, density and alcoholometer are not believed",
+            ),
             Row("One division of the alcoholometer", (Control("division", "Division", "figure", "% v/v"),)),
             Row(
                 "How far the thermometer may be off",
                 (Control("thermometer", "± of the thermometer", "figure", "°C"),),
+            ),
+            Row(
+                "A dropper that was weighed: drops, their mass, of what",
+                (
+                    Control("drops-counted", "Drops counted", "figure"),
+                    Control("drops-weigh", "Together they weigh", "figure", "g"),
+                    Control("drops-of", "Drops of", "choice", choices=_same(*OF)),
+                ),
+                "Twenty drops onto the scale; spirit drops are far smaller than those of water",
+            ),
+            Row(
+                "The mixture stands there: what the alcoholometer shows, and how warm it is",
+                (
+                    Control("shows", "The alcoholometer shows", "figure", "% v/v"),
+                    Control("shows-at", "Temperature of the mixture", "figure", "°C"),
+                ),
+                "Leave it alone, or what to add",
             ),
         ),
     )

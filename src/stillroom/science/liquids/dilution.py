@@ -141,6 +141,37 @@ def dilute_from_stock(
     return _diluted(have_volume_fraction_20c, want_volume_fraction_20c, cast(N, mass), temperature_c, table)
 
 
+def stock_and_water_g(
+    product_mass_g: N | float, have_mass_fraction: N | float, want_mass_fraction: N | float
+) -> tuple[N, N]:
+    """Spirit and water that together are so much of a wanted strength; plan, sheet and answer all use this.
+
+    Parameters
+    ----------
+    product_mass_g : float or array
+        Mixture wanted [g].
+    have_mass_fraction, want_mass_fraction : float or array
+        Ethanol by mass in the spirit and in the mixture [1].
+
+    Returns
+    -------
+    tuple of two floats or arrays
+        Spirit and water; water is negative where the spirit is too weak [g].
+
+    Notes
+    -----
+    stock = m p_want / p_have; water is the rest.
+
+    Examples
+    --------
+    >>> stock_and_water_g(100.0, 0.9, 0.45)
+    (50.0, 50.0)
+    """
+    product, have, want = array(product_mass_g), array(have_mass_fraction), array(want_mass_fraction)
+    stock = product * want / have
+    return cast(N, like_given(stock)), cast(N, like_given(product - stock))
+
+
 def mass_short_fraction(
     ethanol_volume_fraction_20c: float, measured_at_c: float, meant_at_c: float, table: DensityTable
 ) -> float:
@@ -193,8 +224,7 @@ def _diluted(
     product_density: float = density_kg_m3(want, temperature_c, table)
 
     product = array(product_mass_g)
-    stock = product * want / have
-    water = product - stock
+    stock, water = (array(one) for one in stock_and_water_g(product, have, want))
     stock_ml, water_ml = stock * 1000.0 / stock_density, water * 1000.0 / water_density
     product_ml = product * 1000.0 / product_density
 

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from stillroom.errors import BadEntry, NotEnough
+from stillroom.science.liquids.dilution import stock_and_water_g
 from stillroom.stream.components import ETHANOL, WATER, Grams, Number, only, whole_mass
 from stillroom.stream.kind import Done, Feed, Kind, Settings, Work
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
@@ -17,14 +18,13 @@ def stock_and_water(feeds: tuple[Feed, ...], settings: Settings, scale_g: Number
 
     Notes
     -----
-    m = V rho(p); stock = m p / p_stock; water = m - stock, with p the ethanol mass fraction wanted.
+    m = V rho(p), parted as every dilution is.
     """
     wanted = spirit_mass_fraction(settings["want_volume_fraction_20c"])
     density_g_ml = np.asarray(spirit_density_kg_m3(wanted, 20.0)) / 1000.0
     spirit_g = np.asarray(scale_g) * settings["spirit_ml_per_g"] * density_g_ml
     stock_fraction = np.asarray(feeds[0].makeup["ethanol"])
-    stock_g = spirit_g * wanted / stock_fraction
-    water_g = spirit_g - stock_g
+    stock_g, water_g = stock_and_water_g(spirit_g, stock_fraction, wanted)
     if np.min(water_g) < 0:
         raise NotEnough(
             "The stock spirit must be stronger than the spirit wanted",

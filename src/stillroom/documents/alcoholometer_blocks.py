@@ -1,0 +1,179 @@
+"""The alcoholometer in a mixture, on paper and screen: what it should show, when to leave it alone, what puts it right.
+
+Promises that no reading is offered where something is dissolved, and that methanol is named on every strength.
+"""
+
+from dataclasses import dataclass, replace
+
+from stillroom.documents.blocks import Block, Heading, Numbers, Points, Prose, Shown, Table
+from stillroom.documents.showing import number, show
+from stillroom.evidence.answer import Answer
+from stillroom.results.drops import Dropper, in_drops
+from stillroom.results.spirit_diluted import Diluted
+from stillroom.results.spirit_seen import Seen
+
+NO_METHANOL = (
+    "Neither alcoholometer nor density can tell methanol from ethanol. Buy spirit with a certificate."
+)
+"""Stands wherever a strength is read or stated."""
+
+
+@dataclass(frozen=True, slots=True)
+class SaidBesides:
+    """What may be said besides the entries of a dilution.
+
+    Attributes
+    ----------
+    dropper : Dropper or None
+    seen : Seen or None
+    dissolved : bool
+        Whether the spirit holds extract, sugar or glycerol.
+    """
+
+    dropper: Dropper | None = None
+    seen: Seen | None = None
+    dissolved: bool = False
+
+
+NOTHING_BESIDES = SaidBesides()
+
+
+def alcoholometer_blocks(found: Diluted, at: str, more: SaidBesides) -> tuple[Block, ...]:
+    """The section that checks a mixture.
+
+    Parameters
+    ----------
+    found : Diluted
+    at : str
+        Temperature of the mixing, in words.
+    more : SaidBesides
+    """
+    heading = Heading("Check it with an alcoholometer")
+    if more.dissolved:
+        return (
+            heading,
+            Prose(
+                "Not this one: what is dissolved makes it read weaker than it is. Distil a sample and read that."
+            ),
+            Prose(NO_METHANOL, quiet=True),
+        )
+    looked = (Heading("What it shows now", 3), *_seen(found, more)) if more.seen else ()
+    return (heading, *_expected(found, at, more.dropper), *looked, Prose(NO_METHANOL, quiet=True))
+
+
+def few_drops(found: Diluted, dropper: Dropper | None) -> tuple[Block, ...]:
+    """The smaller part of a small mixture, counted in drops, where a dropper was weighed for it."""
+    for of, mass in (("water", found.water), ("spirit", found.stock)):
+        counted = in_drops(mass, of, dropper)
+        if counted is not None and dropper is not None:
+            return (
+                Numbers(
+                    (
+                        show(counted, label=f"The {of}, in drops", decimals=0),
+                        show(dropper.drop, label=f"A drop of {of}"),
+                    )
+                ),
+            )
+    return ()
+
+
+def something_dissolved(more: SaidBesides) -> tuple[Block, ...]:
+    """What to know before spirit that holds something is mixed by volume."""
+    if not more.dissolved:
+        return ()
+    told = (
+        "It holds something dissolved: go by mass. Marks and volumes are those of ethanol and water alone, and the "
+        "strength is the one it had before."
+    )
+    return (Points((told,), "missing"),)
+
+
+def _expected(found: Diluted, at: str, dropper: Dropper | None) -> tuple[Block, ...]:
+    shows = found.reading
+    if shows is None:
+        return (
+            Prose(
+                f"At {at} the scale of an alcoholometer ends before this mixture: "
+                "cool it nearer to 20 °C, or weigh a bottle of it."
+            ),
+        )
+    low, high = (shows.answer.value + sign * shows.expanded_uncertainty for sign in (-1.0, 1.0))
+    blocks: list[Block] = [
+        Numbers((show(shows.answer, label=f"It should show, at {at}", k=shows.k),)),
+        Prose(
+            f"Between {low:.1f} and {high:.1f} % leave it alone: the alcoholometer, the thermometer and the spirit at "
+            "hand are no surer than that. The scale is marked at 20 °C, its glass soda-lime "
+            "(25 millionths of its volume for each degree)."
+        ),
+    ]
+    rows = tuple(
+        (
+            f"{one.reads:.1f} %",
+            _plain(show(one.true, decimals=1)),
+            f"{_amount(found, one.adds)} of {one.of}{_drops(one.adds, one.of, dropper)}",
+        )
+        for one in found.corrections
+    )
+    if rows:
+        blocks.append(Table(("It shows", "That is", "Then add"), rows, (1,)))
+        blocks.append(
+            Prose(
+                "Water: the mixture times its strength over the one wanted, less one. Spirit: what is missing over "
+                "what the spirit is stronger. Both by mass.",
+                quiet=True,
+            )
+        )
+    blocks.append(
+        Prose("Extract, sugar or glycerol in it deceive alcoholometer and density alike.", quiet=True)
+    )
+    return tuple(blocks)
+
+
+def _seen(found: Diluted, more: SaidBesides) -> tuple[Block, ...]:
+    seen = more.seen
+    if seen is None:
+        return ()
+    told = f"It shows {seen.reads.value:g} % at {seen.at.value:g} °C"
+    should: tuple[Block, ...] = ()
+    if seen.expected is not None:
+        should = (
+            Numbers(
+                (show(seen.expected.answer, label=f"It should, at {seen.at.value:g} °C", k=seen.expected.k),)
+            ),
+        )
+    if seen.puts_right is None:
+        return (*should, Points((f"{told}: within the band. Leave it alone.",), "done"))
+    right = seen.puts_right
+    adds = f"{_amount(found, right.adds)} of {right.of}{_drops(right.adds, right.of, more.dropper)}"
+    return (
+        *should,
+        Numbers(
+            (
+                show(right.true, label="Strength behind the reading", decimals=1),
+                show(
+                    right.adds,
+                    label=f"{right.of.capitalize()} to add",
+                    decimals=_decimals(found.product.value),
+                ),
+            )
+        ),
+        Points((f"{told}: add {adds}, stir, let it rest and cool, and read again.",), "missing"),
+    )
+
+
+def _amount(found: Diluted, adds: Answer) -> str:
+    return f"{number(adds.value, _decimals(found.product.value))} g"
+
+
+def _drops(adds: Answer, of: str, dropper: Dropper | None) -> str:
+    counted = in_drops(adds, of, dropper)
+    return "" if counted is None else f", {counted.value:.0f} drops"
+
+
+def _decimals(amount: float) -> int:
+    return 1 if abs(amount) >= 100.0 else 2
+
+
+def _plain(shown: Shown) -> Shown:
+    """Without its reason, which stands once under the table."""
+    return replace(shown, how="", leaves=(), more_leaves=0)
