@@ -150,8 +150,10 @@ def stock_and_water_g(
     ----------
     product_mass_g : float or array
         Mixture wanted [g].
-    have_mass_fraction, want_mass_fraction : float or array
-        Ethanol by mass in the spirit and in the mixture [1].
+    have_mass_fraction : float or array
+        Ethanol by mass in the spirit at hand [1].
+    want_mass_fraction : float or array
+        Ethanol by mass in the mixture wanted [1].
 
     Returns
     -------
