@@ -28,10 +28,21 @@ from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, UnknownName
 from stillroom.records.lots import Lot, LotKind
-from tests.practice import copied
+from tests.practice import copied, opened
 
 TICKS = ("Hood on, goggles and gloves on", "No ammonia is open in the room")
 SEEN = {"sample": "precipitate", "blank": "clear", "positive_control": "precipitate"}
+
+
+def test_a_titrant_is_listed_by_the_days_of_its_factor(tmp_path: Path) -> None:
+    with opened(copied(tmp_path)) as lab, lab.look() as look:
+        rules = rules_of_lot(look, look.lot("NAOH-01"))
+        text = " ".join(page_text(show_reagents(lab)).split())
+
+    # 0.1 M NaOH is restandardised weekly (a quality control procedure, second-hand); its factor is of 4 November.
+    assert rules[0].last_day == "2026-11-11"
+    assert rules[0].says.startswith("its factor")
+    assert "2026-11-11: its factor" in text
 
 
 class Clock:

@@ -61,6 +61,7 @@ OFFERED: dict[str, dict[str, str]] = {
     "buffer": {"at": "room temperature"},
     "factor": {"room": "room temperature"},
     "cooling": {"inlet": "tap temperature", "altitude": "altitude"},
+    "recover": {"temperature": "room temperature", "altitude": "altitude"},
     "order": {"altitude": "altitude", "hours-a-day": "working hours"},
 }
 """Fields of a question that the house may answer: the last value noted is offered beside them, never filled in."""

@@ -1,6 +1,9 @@
 """Until when a bottle may be used, by its earliest rule: own life, what it was made from, opened, warm room."""
 
+from datetime import datetime
+
 from stillroom.actions.house_facts import condition_of
+from stillroom.actions.titrants_in_date import STRENGTH, titrant_dates
 from stillroom.errors import UnknownName
 from stillroom.records.entries import LotOpened
 from stillroom.records.lots import Lot
@@ -36,7 +39,7 @@ def rules_of_lot(look: Reader, lot: Lot) -> tuple[LifeRule, ...]:
             if one.direction == "in" and one.lot
         }
         ingredients = {code: date for code in sorted(lots) if (date := look.lot(code).use_by)}
-    return life_rules(
+    rules = life_rules(
         made_on=made_on,
         own_life_days=own,
         label_says=lot.use_by,
@@ -46,6 +49,21 @@ def rules_of_lot(look: Reader, lot: Lot) -> tuple[LifeRule, ...]:
         room_c=room.value if room else None,
         warm=warm_life(care.reagent) if care else None,
     )
+    return tuple(sorted((*rules, *_of_a_titrant(look, lot)), key=lambda one: one.last_day))
+
+
+def _of_a_titrant(look: Reader, lot: Lot) -> tuple[LifeRule, ...]:
+    """Until when a titrant and its factor serve, as the book stands now; nothing for any other reagent."""
+    if not look.readings(lot.code, STRENGTH):
+        return ()
+    now = datetime.fromisoformat(look.entry(look.head.entry_no).done_at)
+    found = titrant_dates(look, lot.code, now)
+    rules = []
+    if found.use_by is not None and found.use_by.isoformat() != lot.use_by:
+        rules.append(LifeRule(f"the days of a titrant {found.at_room}", found.use_by.isoformat()))
+    if found.factor_until is not None:
+        rules.append(LifeRule(f"its factor, {found.at_room}: set it again", found.factor_until.isoformat()))
+    return tuple(rules)
 
 
 def use_by_of(look: Reader, lot: Lot) -> LifeRule | None:
