@@ -25,6 +25,7 @@ from stillroom.documents.showing import number, show
 from stillroom.evidence.answer import Answer
 from stillroom.results.cooled import CooledSetUp
 from stillroom.results.cooled_by_bucket import Bucket
+from stillroom.substances.rules import rule
 
 CAUTIONS = ("heat-without-cooling", "leaving-the-room", "water-or-power-off", "own-numbers")
 
@@ -137,6 +138,7 @@ def cooling_page(
     """
     told, failed = verdict(found, words)
     way = "one after the other" if words.in_series else "side by side"
+    transfer = rule("condenser-heat-transfer")
     blocks: list[Block] = [
         Points((f"{'Not like this' if failed else 'Yes'}: {told}.",), "missing" if failed else "done"),
         *_what_mends(found, words),
@@ -145,7 +147,9 @@ def cooling_page(
         Prose(
             f"Hoses {way}. Water may leave at most {words.margin} K below the boiling point here, at "
             f"{found.pressure.value / 1000.0:.1f} kPa. No heat is taken to be lost, so the outlets are upper "
-            "bounds: hold a thermometer in the last one.",
+            f"bounds: hold a thermometer in the last one. Surface: what condenses that heat at {transfer.value:g} "
+            f"{transfer.unit}, a figure of a worked problem. A jacket of 25 cm over a tube of 12 mm has about 94 cm²; "
+            "twice the need is wise.",
             quiet=True,
         ),
         Heading("Water"),
@@ -181,7 +185,7 @@ def cooling_page(
 
 
 def condenser_table(set_ups: Sequence[CooledSetUp]) -> Table:
-    """Each condenser in the order of the water: heat, outlet, limit, boiling point, whether it passes.
+    """Each condenser in the order of the water: heat, outlet, limit, boiling point, surface, whether it passes.
 
     Parameters
     ----------
@@ -194,12 +198,15 @@ def condenser_table(set_ups: Sequence[CooledSetUp]) -> Table:
             f"{one.outlet.value:.1f}",
             f"{one.limit.value:.1f}",
             f"{one.boiling.value:.1f}",
+            "–" if one.surface is None else f"{one.surface.value:.0f}",
             Mark("met" if one.passes else "over"),
         )
         for one in set_ups
     ]
     return Table(
-        ("Set-up", "Heat, W", "Leaves at, °C", "At most, °C", "Boils at, °C", ""), tuple(rows), (1, 2, 3, 4)
+        ("Set-up", "Heat, W", "Leaves at, °C", "At most, °C", "Boils at, °C", "Surface, cm²", ""),
+        tuple(rows),
+        (1, 2, 3, 4, 5),
     )
 
 

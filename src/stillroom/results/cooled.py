@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.science.heat.breaker import most_w
 from stillroom.science.heat.condensers import boil_up_heat_w, boiling_point_at_c, least_flow_l_min, outlet_c
+from stillroom.science.heat.surfaces import condensing_surface_cm2, log_mean_difference_k
 from stillroom.science.liquids.air import air_pressure_pa
 from stillroom.substances.condensed import Condensed
+from stillroom.substances.rules import rule
 
 MINUTES_IN_AN_HOUR = 60.0
 
@@ -47,6 +49,8 @@ class CooledSetUp:
         Warmest its water may leave at. [°C]
     outlet : Answer
         [°C]
+    surface : Answer or None
+        Condensing surface it takes; None where the water leaves as warm as the vapour. [cm²]
     passes : bool
     """
 
@@ -54,6 +58,7 @@ class CooledSetUp:
     boiling: Answer
     limit: Answer
     outlet: Answer
+    surface: Answer | None
 
     @property
     def passes(self) -> bool:
@@ -209,10 +214,17 @@ def cooled(
     OutsideModel
         The pressure is beyond 40 to 110 kPa.
     """
-    made = []
+    made: list[CooledSetUp] = []
     for at, one in enumerate(set_ups):
         upstream = total_load(set_ups[: at + 1]) if in_series and at else one.load
         boiling = boiling_at(one.liquid, pressure)
+        outlet = reckoned(
+            f"outlet of {one.name}", outlet_c, unit="°C",
+            inputs={"inlet_c": inlet, "heat_w": upstream, "flow_l_min": flow},
+            says="inlet, and the heat taken up so far over the flow times 4.186 J/(g K)",
+            sources=("condenser-problem-web",),
+        )  # fmt: skip
+        comes_in = made[-1].outlet if in_series and made else inlet
         made.append(
             CooledSetUp(
                 one,
@@ -221,15 +233,48 @@ def cooled(
                     f"warmest outlet of {one.name}", less, unit="°C", inputs={"from_this": boiling, "this": margin},
                     says="its boiling point less the margin",
                 ),
-                reckoned(
-                    f"outlet of {one.name}", outlet_c, unit="°C",
-                    inputs={"inlet_c": inlet, "heat_w": upstream, "flow_l_min": flow},
-                    says="inlet, and the heat taken up so far over the flow times 4.186 J/(g K)",
-                    sources=("condenser-problem-web",),
-                ),
+                outlet,
+                surface_for(one, boiling, comes_in, outlet),
             )
         )  # fmt: skip
     return tuple(made)
+
+
+def surface_for(one: SetUp, boiling: Answer, inlet: Answer, outlet: Answer) -> Answer | None:
+    """Condensing surface a set-up takes; None where its water leaves as warm as its vapour.
+
+    Parameters
+    ----------
+    one : SetUp
+        [record]
+    boiling, inlet, outlet : Answer
+        Where its vapour condenses, its water comes in and leaves. [°C]
+
+    Returns
+    -------
+    Answer or None
+        [cm²]
+
+    References
+    ----------
+    condenser-problem-web
+    """
+    if max(inlet.value, outlet.value) >= boiling.value:
+        return None
+    difference = reckoned(
+        f"mean difference of {one.name}", log_mean_difference_k, unit="K",
+        inputs={"condensing_c": boiling, "inlet_c": inlet, "outlet_c": outlet},
+        says="logarithmic mean of vapour less water at both ends", sources=("condenser-problem-web",),
+    )  # fmt: skip
+    return reckoned(
+        f"surface of {one.name}", condensing_surface_cm2, unit="cm²",
+        inputs={
+            "heat_w": one.load, "mean_difference_k": difference,
+            "transfer_w_m2k": rule("condenser-heat-transfer"),
+        },
+        says="its heat over the mean difference and what a square metre hands over",
+        sources=("condenser-problem-web",),
+    )  # fmt: skip
 
 
 def boiling_at(liquid: Condensed, pressure: Answer) -> Answer:

@@ -27,6 +27,7 @@ from stillroom.science.heat.condensers import (
     outlets_in_series_c,
 )
 from stillroom.science.heat.distilling import PureHeats, heat_to_warm_j, latent_heat_j_g
+from stillroom.science.heat.surfaces import condensing_surface_cm2, log_mean_difference_k
 from stillroom.science.liquids.boiling import bubble_point_c
 from stillroom.substances.condensed import condensed
 from stillroom.substances.spirits import ETHANOL_WATER_BOILING, spirit_density_kg_m3, spirit_mass_fraction
@@ -46,6 +47,28 @@ def test_the_textbook_condenser_needs_its_printed_water():
 
     assert heat / 1000.0 == pytest.approx(printed["duty_kW"], abs=0.5)
     assert least_flow_l_min(heat, 30.0) / 60.0 == pytest.approx(printed["water_kg_s"], abs=0.05)
+
+
+def test_the_textbook_condenser_has_its_printed_surface():
+    # K01: ethanol at 78 °C, water from 20 to 50 °C, 250 W/(m² K): a mean of 41.2 K and 162.7 m². Second-hand.
+    given_, printed = EXAMPLES["K01"]["given"], EXAMPLES["K01"]["answers"]
+    mean_k = log_mean_difference_k(given_["T_sat_C"], 20.0, 50.0)
+    surface_cm2 = condensing_surface_cm2(1000.0 * printed["duty_kW"], mean_k, given_["U_W_m2K"])
+
+    assert mean_k == pytest.approx(printed["lmtd_K"], abs=0.05)
+    assert surface_cm2 / 1e4 == pytest.approx(printed["area_m2"], abs=0.05)
+
+
+def test_water_as_warm_as_the_vapour_condenses_nothing():
+    with pytest.raises(BadEntry, match="only while it is colder"):
+        log_mean_difference_k(34.6, 20.0, 34.6)
+
+
+@given(st.floats(40.0, 120.0), st.floats(1.0, 30.0), st.floats(0.0, 9.0))
+def test_the_mean_difference_lies_between_both_ends(vapour, inlet, rise):
+    mean_k = log_mean_difference_k(vapour, inlet, inlet + rise)
+
+    assert vapour - inlet - rise - 1e-9 <= mean_k <= vapour - inlet + 1e-9
 
 
 def test_a_bench_still_needs_its_reckoned_water():
