@@ -29,16 +29,25 @@ ORDER = (
     "product=Leaf+lotion&kind=skin+leave-on&bottles=20+x+50+mL&strength=0.1+%25+w/w&of=rosmarinic+acid"
     "&plant=rosemary&way=maceration&due=2027-03-01"
 )
+BLEND = (
+    "stock-1=96&stock-1-amount=4+L&stock-2=78&stock-2-amount=800+g&stock-2-what=fresh+plant&temperature=20"
+)
 ASKED = {
     "/ask/dilute/label": DILUTE,
     "/ask/dilute/lesson": DILUTE,
     "/ask/dose/lesson": DOSE,
     "/ask/order/lesson": ORDER,
     "/ask/order/keep": ORDER,
+    "/ask/recover/lesson": "have=70&known-by=label&amount=5+L&temperature=20&stop=91&stop-as=share",
+    "/ask/blend/lesson": BLEND,
+    "/ask/acid/lesson": "of=hydrochloric+acid+37+%25&want=5+%25+w%2Fw&amount=1+L",
+    "/ask/buffer/lesson": "pair=phosphate&ph=7.0&total=0.05+mol%2FL&amount=1+L",
+    "/ask/cooling/lesson": "set-ups=ethanol+300+W&inlet=20&flow=0.5&hours=6",
 }
 """What has to be asked before these pages have anything to say."""
 BESIDES = (
-    f"/ask/dilute?{DILUTE}", f"/ask/dose?{DOSE}", f"/ask/order?{ORDER}", "/make/E2", "/make/E2/step", "/make/T1",
+    f"/ask/dilute?{DILUTE}&shows=71&drops-counted=20&drops-weigh=1", f"/ask/blend?{BLEND}",
+    f"/ask/dose?{DOSE}", f"/ask/order?{ORDER}", "/make/E2", "/make/E2/step", "/make/T1",
     "/stock/E1", "/trace/T1", "/nothing-here", "/stock/NOT-THERE",
 )  # fmt: skip
 ANSWERS_OTHERWISE = {

@@ -62,9 +62,16 @@ def says(page) -> str:
     return " ".join(page.inner_text("main").split())
 
 
+def press(page, button: str) -> None:
+    """Sign a step and press its button: it waits ten seconds in the phone, and no page is left."""
+    page.get_by_label("Signed by").select_option("TO")
+    page.get_by_role("button", name=button).click()
+
+
 def send(page, button: str, by: str = "TO") -> str:
     page.get_by_label("Signed by").select_option(by)
-    page.get_by_role("button", name=button).click()
+    with page.expect_navigation():
+        page.get_by_role("button", name=button).click()
     return says(page)
 
 
@@ -130,7 +137,7 @@ def test_a_person_walks_from_the_order_to_the_trace_and_puts_a_wrong_mass_right(
     water.get_by_label("The scale says").fill("1700")
     water.locator(".pointer.outside").wait_for()
     weigh(page, "water", "1494")
-    send(page, "Write: mix spirit is done")
+    press(page, "Write: mix spirit is done")
     page.get_by_role("button", name="Write it now").click()
     page.locator(".told-here", has_text="mix spirit of E1 is written").wait_for()
     assert page.locator("h1").last.inner_text() == "moisten"
@@ -158,7 +165,7 @@ def test_a_person_walks_from_the_order_to_the_trace_and_puts_a_wrong_mass_right(
     turn(page)
     assert page.locator("#weigh-bark").get_by_role("radio", name="CIN-01").is_checked()
     weigh(page, "bark", "250.00")
-    send(page, "Write: moisten is done")
+    press(page, "Write: moisten is done")
     page.get_by_role("button", name="Write it now").click()
     page.locator(".told-here", has_text="moisten of E1 is written").wait_for()
     page.goto("/trace")

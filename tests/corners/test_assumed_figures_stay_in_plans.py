@@ -20,7 +20,8 @@ from stillroom.records.lots import LotKind
 from tests.corners.test_trails import nodes
 from tests.practice import copied, extracted_folder, opened, shown_in
 
-MAY_HOLD_ASSUMPTIONS = ("plan-", "batch-sheet-", "trace-")
+MAY_HOLD_ASSUMPTIONS = ("plan-", "batch-sheet-", "trace-", "spirit-")
+"""Papers of the house; the month's register of spirit tells its losses by their models, and says so."""
 ROOMS_OF_PAPERS = (
     "actions/certifying.py", "actions/release_facts.py", "actions/deciding.py", "actions/content_made.py",
     "products/release.py", "products/label.py", "documents/releasing.py",

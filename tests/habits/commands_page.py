@@ -125,6 +125,13 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
     "reagent": (Example('stillroom reagent wagner --amount "250 mL" --step "0.01 g"', 24),),
     "acid": (Example('stillroom acid "1.000 L" --of "hydrochloric acid 37 %" --want "5 % w/w"', 24),),
     "spirit": (Example("stillroom spirit --month 2026-11", 30),),
+    "blend": (
+        Example(
+            'stillroom blend "5 L" --stock "4 L of 96 % v/v" --stock "3 L of 83 % v/v, recovered" --want "70 % v/v" '
+            '--at "20 °C"',
+            22,
+        ),
+    ),
     "recover": (Example('stillroom recover "5.00 L" --have "70 % v/v" --at "20 °C" --stop "91 %"', 20),),
     "buffer": (
         Example('stillroom buffer "1 L" --pair phosphate --ph 7.0 --total "0.05 mol/L" --at "25 °C"', 20),

@@ -6,11 +6,13 @@ One place for the pages, the command and what is kept. A field that is empty was
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from stillroom.actions.ask_blend import work_out_blend
 from stillroom.actions.ask_dilute import work_out_dilution
 from stillroom.actions.ask_dose import work_out_asked_dose
 from stillroom.actions.ask_recover import work_out_recovery
 from stillroom.documents.asking_dilute import dilution_label, dilution_lesson, dilution_page
 from stillroom.documents.asking_dose import asked_dose_page, dose_lesson
+from stillroom.documents.blending import blend_lesson, blend_page
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
 from stillroom.documents.lessons import lesson_page
@@ -140,6 +142,33 @@ def recovery_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Ask
         **facts,
     )
     return AskedPages(page, lesson, None, tuple(one for one, _ in asked.unsaid))
+
+
+def blend_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AskedPages:
+    """Spirits to be blended, or poured together.
+
+    Parameters
+    ----------
+    fields : mapping of str to str
+        As ``ask_blend.work_out_blend`` takes them.
+    facts : PageFacts
+        Of the laboratory, where one is open.
+
+    Raises
+    ------
+    StillroomError
+        What was entered cannot be answered, or nothing at hand makes it.
+    """
+    said = said_in(fields)
+    asked = work_out_blend(said)
+    page = blend_page(asked.found, asked.words, href=question_address("blend", said), **facts)
+    lesson = lesson_page(
+        blend_lesson(asked.found, asked.words),
+        title=f"Lesson: {page.title}",
+        href=question_address("blend/lesson", said),
+        **facts,
+    )
+    return AskedPages(page, lesson, None, ())
 
 
 def shown_unsaid(

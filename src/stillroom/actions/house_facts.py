@@ -61,6 +61,7 @@ OFFERED: dict[str, dict[str, str]] = {
     "buffer": {"at": "room temperature"},
     "factor": {"room": "room temperature"},
     "cooling": {"inlet": "tap temperature", "altitude": "altitude"},
+    "blend": {"temperature": "room temperature"},
     "recover": {"temperature": "room temperature", "altitude": "altitude"},
     "order": {"altitude": "altitude", "hours-a-day": "working hours"},
 }

@@ -11,7 +11,14 @@ from typing import TypeAlias
 from stillroom.actions.ask_factor import work_out_factor
 from stillroom.actions.ask_order import OrderAsked, work_back_from
 from stillroom.actions.ask_siphon import work_out_siphon
-from stillroom.actions.asked_pages import AskedPages, dilution_pages, dose_pages, recovery_pages, shown_unsaid
+from stillroom.actions.asked_pages import (
+    AskedPages,
+    blend_pages,
+    dilution_pages,
+    dose_pages,
+    recovery_pages,
+    shown_unsaid,
+)
 from stillroom.actions.cooling_sums import work_out_cooling
 from stillroom.actions.house_facts import Condition
 from stillroom.actions.mix_acid import mix_acid
@@ -106,6 +113,7 @@ QUESTIONS: dict[str, Answers] = {
     "dose": lambda fields, _, facts, __: dose_pages(fields, facts),
     "order": _order,
     "recover": lambda fields, _, facts, __: recovery_pages(fields, facts),
+    "blend": lambda fields, _, facts, __: blend_pages(fields, facts),
     "acid": _acid,
     "buffer": lambda fields, _, facts, __: _sum(*buffer_pages(fields, facts)),
     "factor": lambda fields, today, facts, _: _sum(work_out_factor(fields, today, facts)),

@@ -52,6 +52,10 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.bench_sums",
         "Spirit and water for a wanted volume, by mass; needs no laboratory.",
     ),
+    "blend": (
+        "stillroom.cli.blend",
+        "What to weigh of each spirit at hand for a wanted strength; needs no laboratory.",
+    ),
     "recover": (
         "stillroom.cli.recover",
         "What a simple still gives back, up to a cut: how much, how strong, how hot, how long; needs no laboratory.",

@@ -22,6 +22,7 @@ from stillroom.documents.doors import OPEN, said_in
 from stillroom.errors import StillroomError, UnknownName
 from stillroom.web.ask_entries import Question, dilute_question, dose_question
 from stillroom.web.ask_order_entries import order_question
+from stillroom.web.blend_entries import blend_question
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
 from stillroom.web.look import send_sheet
 from stillroom.web.pages import facts_of_request, now, open_lab, send_form, send_page, status_of, today
@@ -44,6 +45,7 @@ DOORS: dict[str, Asks] = {
     "dose": lambda *_: dose_question(),
     "order": order_question,
     "recover": lambda *_: recover_question(),
+    "blend": lambda *_: blend_question(),
     "acid": lambda *_: acid_question(),
     "buffer": lambda *_: buffer_question(),
     "factor": lambda *_: factor_question(),
@@ -187,6 +189,7 @@ PAPERS = {
     "dose": ("lesson",),
     "order": ("lesson",),
     "recover": ("lesson",),
+    "blend": ("lesson",),
     "acid": ("lesson",),
     "buffer": ("lesson",),
     "cooling": ("lesson",),
@@ -231,6 +234,7 @@ DOORS_TOLD = (
 )
 """Words, address and what comes of it."""
 SUMS_TOLD = (
+    ("Blend spirits", "/ask/blend", "quiet"),
     ("Get spirit back", "/ask/recover", "quiet"),
     ("Thin an acid or alkali", "/ask/acid", "quiet"),
     ("Weigh a buffer", "/ask/buffer", "quiet"),

@@ -1,0 +1,136 @@
+"""Blend what is at hand with nothing set up: stocks, a strength wanted and how much, how warm; or pour all together.
+
+Reads text as a person writes it and writes nothing. The temperature is asked, never filled in.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from stillroom.actions.blend_entries import field_of, stocks_in
+from stillroom.actions.dilute_entries import (
+    alcoholometer_in,
+    amount_in,
+    refuse_outside,
+    temperature_in,
+    thermometer_in,
+    want_in,
+    want_words,
+)
+from stillroom.actions.entries_missing import refuse_missing
+from stillroom.documents.blending import BlendWords
+from stillroom.errors import BadEntry, StillroomError
+from stillroom.evidence.answer import Answer, reckoned
+from stillroom.results.spirit_blended import PLANT, Blended, StockAsked, blended, most_of
+from stillroom.results.spirit_percent import spirit_mass_g
+from stillroom.science.liquids.blending import AIMS, LEAST_COST, LEAST_FRESH
+from stillroom.substances.spirits import SPIRIT_SOURCES
+
+NEEDED = {"temperature": ("The temperature is asked, never filled in", "Hold the thermometer in the spirit")}
+
+
+@dataclass(frozen=True, slots=True)
+class BlendedAsAsked:
+    """A blend with the words it was asked in.
+
+    Attributes
+    ----------
+    found : Blended
+    words : BlendWords
+    """
+
+    found: Blended
+    words: BlendWords
+
+
+def work_out_blend(fields: Mapping[str, str]) -> BlendedAsAsked:
+    """Work a blend out from its fields.
+
+    Parameters
+    ----------
+    fields : mapping of str to str
+        Rows "stock-1", "stock-1-amount", "stock-1-what", "stock-1-price" up to six; "want" and "amount", or neither
+        to pour all together; "temperature", "aim", "division", "thermometer".
+
+    Raises
+    ------
+    BadEntry
+        An entry is missing, or cannot be read.
+    OutsideModel
+        More strength is wanted than the strongest stock has, or a figure lies outside the density table.
+    NotEnough
+        There is too little at hand, or the plant brings too much water.
+    """
+    refuse_missing(fields, NEEDED)
+    temperature = temperature_in(fields, "temperature")
+    refuse_outside(temperature)
+    thermometer = thermometer_in(fields)
+    stocks = stocks_in(fields, temperature, thermometer)
+    aim = _aim(fields, stocks)
+    want, product, amount_words = _wanted(fields, stocks, temperature)
+    try:
+        found = blended(
+            stocks, want, product, temperature, aim=aim, alcoholometer=alcoholometer_in(fields),
+            thermometer=thermometer,
+        )  # fmt: skip
+    except StillroomError as error:
+        raise (error if error.where else error.at("want")) from error
+    words = BlendWords(
+        amount_words,
+        "" if want is None else want_words(want),
+        f"{temperature.value:g} °C",
+        aim,
+    )
+    return BlendedAsAsked(found, words)
+
+
+def _wanted(
+    fields: Mapping[str, str], stocks: tuple[StockAsked, ...], temperature: Answer
+) -> tuple[Answer | None, Answer | None, str]:
+    """Strength and mass wanted, and the amount in words; neither where all is poured together."""
+    if not fields.get("want"):
+        if fields.get("amount"):
+            raise BadEntry(
+                "An amount is of some strength", f"{fields['amount']} and no strength",
+                "Say the strength wanted, or leave both out to pour all together", where="want",
+            )  # fmt: skip
+        return None, None, ""
+    want = want_in(fields)
+    strongest = max(one.strength.value for one in stocks)
+    if not 0.0 < want.value <= strongest:
+        raise BadEntry(
+            f"The strength wanted must lie above 0 and up to the {strongest:.1f} % v/v of the strongest stock",
+            f"{want.value:.4g} % v/v",
+            "Want less, or add stronger spirit",
+            where="want",
+        )
+    if not fields.get("amount"):
+        if any(one.what == PLANT for one in stocks):
+            raise BadEntry(
+                "With plant in it the amount is asked", "nothing", "Say how much is wanted", where="amount"
+            )
+        return want, most_of(stocks, want), "All that can be made"
+    volume, _, words = amount_in({**fields, "amount-as": "wanted"}, want, want, temperature)
+    mass = reckoned(
+        "mixture wanted, by mass", spirit_mass_g, unit="g",
+        inputs={"volume_ml": volume, "volume_percent_20c": want, "temperature_c": temperature},
+        says="its volume times its density", sources=SPIRIT_SOURCES,
+    )  # fmt: skip
+    return want, mass, words
+
+
+def _aim(fields: Mapping[str, str], stocks: tuple[StockAsked, ...]) -> str:
+    said = fields.get("aim", "") or LEAST_FRESH
+    if said not in AIMS:
+        raise BadEntry(f"A blend aims at {' or '.join(AIMS)}", repr(said[:40]), "Choose one", where="aim")
+    if said == LEAST_COST:
+        for at, one in enumerate(stocks, start=1):
+            if one.price is None and one.what != PLANT:
+                row = int(one.name.rpartition(" ")[2]) if one.name[-1].isdigit() else at
+                raise BadEntry(
+                    "The least cost needs the price of every stock", f"none of {one.name}",
+                    'Write "14 EUR/L"; recovered spirit may cost 0 EUR/L', where=field_of(row, "price"),
+                )  # fmt: skip
+        monies = {one.price.unit for one in stocks if one.price is not None}
+        if len(monies) > 1:
+            raise BadEntry("Prices are in one money", ", ".join(sorted(monies)), "Use one", where="aim")
+    return said

@@ -1,0 +1,197 @@
+"""The stocks of a blend, read as a person writes them: how strong, how much, fresh or recovered, its price.
+
+Promises a stock for each row that says anything, or one sentence at its field. Wet plant is a row too: its grams and
+the water in them.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+
+from stillroom.actions.dilute_entries import KNOWN_BY, amount_in, have_in, known_by_in
+from stillroom.errors import BadEntry, StillroomError
+from stillroom.evidence.answer import Answer, reading, reckoned
+from stillroom.quantities.parse import parse
+from stillroom.results.spirit_blended import FRESH, PLANT, RECOVERED, StockAsked
+from stillroom.results.spirit_percent import spirit_mass_g
+from stillroom.results.spirit_strength import BASIS
+
+MOST_ROWS = 6
+WHAT = (FRESH, RECOVERED, PLANT)
+ASKED = "as asked"
+_BY = re.compile(r"(?P<figure>.+?)\s+by\s+(?P<way>[a-z ]+)")
+_PRICE = re.compile(r"(?P<figure>[\d.,]+)\s*(?P<money>[A-Z]{3})\s*/\s*(?P<unit>kg|g|L|mL)")
+_G_OR_ML = {"kg": 1000.0, "g": 1.0, "L": 1000.0, "mL": 1.0}
+
+
+def field_of(row: int, part: str = "") -> str:
+    """Name of a field of a row: "stock-2-amount".
+
+    Parameters
+    ----------
+    row : int
+    part : str
+        "amount", "what", "price", or "" for the strength.
+    """
+    return f"stock-{row}-{part}" if part else f"stock-{row}"
+
+
+def stocks_in(fields: Mapping[str, str], temperature: Answer, thermometer: Answer) -> tuple[StockAsked, ...]:
+    """Every stock that was said, in order.
+
+    Parameters
+    ----------
+    fields : mapping of str to str
+    temperature, thermometer : Answer
+        Of the liquids, and what the thermometer may be off. [°C]
+
+    Raises
+    ------
+    BadEntry
+        A row is half filled in, cannot be read, or there is none.
+    """
+    rows = [
+        row
+        for row in range(1, MOST_ROWS + 1)
+        if fields.get(field_of(row), "") or fields.get(field_of(row, "amount"), "")
+    ]
+    if not rows:
+        raise BadEntry("A blend is made of something", "no stock", "Fill in a row", where=field_of(1))
+    found = tuple(_stock(fields, row, temperature, thermometer) for row in rows)
+    if all(one.what == PLANT for one in found):
+        raise BadEntry("A blend holds some spirit", "plant only", "Fill in the spirit", where=field_of(1))
+    return found
+
+
+def _stock(fields: Mapping[str, str], row: int, temperature: Answer, thermometer: Answer) -> StockAsked:
+    strength, amount = fields.get(field_of(row), ""), fields.get(field_of(row, "amount"), "")
+    for part, text, needed in (("", strength, "how strong it is"), ("amount", amount, "how much there is")):
+        if not text:
+            raise BadEntry(
+                "Of a stock both are needed", f"not {needed}", "Fill it in", where=field_of(row, part)
+            )
+    what = fields.get(field_of(row, "what"), "") or FRESH
+    if what not in WHAT:
+        raise BadEntry(
+            f"A stock is {', '.join(WHAT)}", repr(what[:40]), "Choose one", where=field_of(row, "what")
+        )
+    if what == PLANT:
+        return _plant(row, strength, amount)
+    name = f"stock {row}"
+    try:
+        said, way = _by(strength)
+        asked = {"have": said, "known-by": way}
+        have, words = have_in(asked, known_by_in(asked), temperature, thermometer)
+    except StillroomError as error:
+        raise error.at(field_of(row)) from error
+    strong = _named_after(have.answer, name)
+    try:
+        mass, _, _ = amount_in({"amount": amount, "amount-as": "at hand"}, strong, strong, temperature)
+    except StillroomError as error:
+        raise error.at(field_of(row, "amount")) from error
+    price = _price(fields.get(field_of(row, "price"), ""), row, strong, temperature)
+    return StockAsked(name, what, _named_after(mass, name), strong, f"{amount} of {words}", price)
+
+
+def _by(text: str) -> tuple[str, str]:
+    """A strength, and how it is known where that was said: "83 % v/v by alcoholometer"."""
+    hit = _BY.fullmatch(text)
+    if hit is None:
+        return (f"{text} % v/v" if re.fullmatch(r"[\d.,]+", text) else text), ""
+    ways = {words: key for key, (words, _) in KNOWN_BY.items()}
+    if hit["way"] not in ways:
+        raise BadEntry(f"A strength is known by {', '.join(ways)}", repr(hit["way"][:40]), "Name one")
+    return hit["figure"], ways[hit["way"]]
+
+
+def _plant(row: int, water: str, amount: str) -> StockAsked:
+    """Fresh plant, of which only the water counts."""
+    percent = parse(
+        f"{water} %" if re.fullmatch(r"[\d.,]+", water) else water,
+        want="ratio", basis_required=False, where=field_of(row),
+    )  # fmt: skip
+    if percent.basis.ratio not in (None, "w/w") or not 0.0 < percent.fraction < 1.0:
+        raise BadEntry(
+            "Fresh plant has its water in % of its mass, above 0 and below 100",
+            water,
+            'Write "78 %"',
+            where=field_of(row),
+        )
+    grams = parse(amount, want="mass", zero_allowed=False, where=field_of(row, "amount"))
+    name = f"plant {row}"
+    share = reading(f"{name}, water in it", 100 * percent.fraction, "%", ASKED, basis="w/w")
+    plant = reading(f"{name}, by mass", grams.in_unit("g"), "g", ASKED)
+    mass = reckoned(
+        f"water of {name}", water_g, unit="g", inputs={"mass_g": plant, "water_percent": share},
+        says="its mass times the water in it",
+    )  # fmt: skip
+    nothing = reading(f"ethanol in {name}", 0.0, "%", "there is none in fresh plant", basis=BASIS)
+    return StockAsked(
+        name, PLANT, mass, nothing, f"{amount} of fresh plant with {100 * percent.fraction:g} % water"
+    )
+
+
+def water_g(mass_g: float, water_percent: float) -> float:
+    """Water in a mass of fresh plant. [g].
+
+    Parameters
+    ----------
+    mass_g : float
+        [g]
+    water_percent : float
+        [% w/w]
+    """
+    return mass_g * water_percent / 100.0
+
+
+def price_per_g(price: float, grams: float) -> float:
+    """A price for each gram. [money/g].
+
+    Parameters
+    ----------
+    price : float
+        Of so many grams. [money]
+    grams : float
+        [g]
+    """
+    return price / grams
+
+
+def _price(text: str, row: int, strength: Answer, temperature: Answer) -> Answer | None:
+    if not text:
+        return None
+    hit = _PRICE.fullmatch(text.strip())
+    if hit is None:
+        raise BadEntry(
+            "A price has money and an amount", repr(text[:40]), 'Write "14 EUR/L" or "16 EUR/kg"',
+            where=field_of(row, "price"),
+        )  # fmt: skip
+    figure = parse(f"{hit['figure']} {hit['unit']}", zero_allowed=True, where=field_of(row, "price")).value
+    amount = _G_OR_ML[hit["unit"]]
+    price = reading(f"price of stock {row}", figure, f"{hit['money']}/{hit['unit']}", ASKED)
+    if hit["unit"] in ("kg", "g"):
+        grams = reading(f"a {hit['unit']} of stock {row}", amount, "g", "by definition")
+    else:
+        volume = reading(f"a {hit['unit']} of stock {row}", amount, "mL", "by definition")
+        grams = reckoned(
+            f"weight of a {hit['unit']} of stock {row}", spirit_mass_g, unit="g",
+            inputs={"volume_ml": volume, "volume_percent_20c": strength, "temperature_c": temperature},
+            says="its volume times its density",
+        )  # fmt: skip
+    return reckoned(
+        f"price of a gram of stock {row}", price_per_g, unit=f"{hit['money']}/g",
+        inputs={"price": price, "grams": grams}, says="the price over the grams it is for",
+    )  # fmt: skip
+
+
+def _named_after(answer: Answer, stock: str) -> Answer:
+    """The same answer with its leaves named after the stock: two labels are two errors, not one."""
+    if answer.leaf is not None:
+        shared = answer.name.startswith(("temperature", "error of the thermometer"))
+        return (
+            answer
+            if shared or answer.name.startswith(stock)
+            else replace(answer, name=f"{stock}: {answer.name}")
+        )
+    inputs = tuple((name, _named_after(one, stock)) for name, one in answer.inputs)
+    return replace(answer, inputs=inputs)

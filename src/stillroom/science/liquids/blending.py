@@ -1,0 +1,252 @@
+"""How much of each spirit at hand, and of water, makes a wanted strength: a linear programme in masses.
+
+Mass and ethanol are held, so masses add where volumes do not. What is at hand limits each spirit; what must all be
+taken (wet plant, for its water) is taken. Says nothing of volumes: see ``mixing``.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stillroom.errors import BadEntry, NotEnough, OutsideModel
+
+LEAST_FRESH, LEAST_COST = "least fresh spirit", "least cost"
+AIMS = (LEAST_FRESH, LEAST_COST)
+NEARLY = 1e-6
+"""A limit is taken as reached within this share of the whole."""
+APART = 1e-9
+"""Strengths nearer than this are one strength."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """One liquid at hand.
+
+    Attributes
+    ----------
+    mass_g : float
+        At hand. [g]
+    ethanol_mass_fraction : float
+        [1]
+    fresh : bool
+        Bought, not recovered.
+    price_per_g : float
+        [any money]
+    all_of_it : bool
+        Whether all of it is taken, as the water of wet plant.
+    """
+
+    mass_g: float
+    ethanol_mass_fraction: float
+    fresh: bool = True
+    price_per_g: float = 0.0
+    all_of_it: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Blend:
+    """What to weigh.
+
+    Attributes
+    ----------
+    taken_g : tuple of float
+        Of each stock, in the order given. [g]
+    water_g : float
+        [g]
+    """
+
+    taken_g: tuple[float, ...]
+    water_g: float
+
+
+def blend(
+    stocks: Sequence[Stock], want_mass_fraction: float, product_mass_g: float, aim: str = LEAST_FRESH
+) -> Blend:
+    """Masses of stocks and water for a wanted strength and amount.
+
+    Parameters
+    ----------
+    stocks : sequence of Stock
+        What is at hand [-].
+    want_mass_fraction : float
+        Ethanol by mass in the mixture [1].
+    product_mass_g : float
+        Mixture wanted [g].
+    aim : str
+        "least fresh spirit" or "least cost" [-].
+
+    Returns
+    -------
+    Blend
+        Masses that close: what is taken is the product, and its ethanol the product's.
+
+    Raises
+    ------
+    BadEntry
+        There are no stocks, or a figure is not above zero, or there is no such aim.
+    OutsideModel
+        More strength is wanted than the strongest stock has.
+    NotEnough
+        There is too little ethanol at hand, or what must all be taken is too much.
+
+    Notes
+    -----
+    Minimise the ethanol taken fresh, or the cost, with sum(x) + w = m, sum(p x) = p_want m, 0 <= x <= at hand, w >= 0;
+    among equals the other aim, then the stocks named first. Solved by HiGHS; the two masses that lie between their
+    limits are then solved from the two balances, so that these close to the last digits.
+
+    Examples
+    --------
+    >>> blend([Stock(100.0, 0.9), Stock(100.0, 0.5, fresh=False)], 0.6, 100.0)
+    Blend(taken_g=(25.0, 75.0), water_g=0.0)
+    """
+    _refuse_what_cannot_be(stocks, want_mass_fraction, product_mass_g, aim)
+    share = np.array([*(one.ethanol_mass_fraction for one in stocks), 0.0])
+    most = np.array([*(one.mass_g for one in stocks), product_mass_g]) / product_mass_g
+    least = np.array([*(one.mass_g if one.all_of_it else 0.0 for one in stocks), 0.0]) / product_mass_g
+    fresh = np.array([*(one.ethanol_mass_fraction if one.fresh else 0.0 for one in stocks), 0.0])
+    price = np.array([*(one.price_per_g for one in stocks), 0.0])
+    order = np.arange(len(share), dtype=float)
+    wishes = (fresh, price, order) if aim == LEAST_FRESH else (price, fresh, order)
+    found = _solved(wishes, share, least, most, want_mass_fraction)
+    if found is None:
+        raise _why_not(stocks, want_mass_fraction, product_mass_g)
+    exact = _closed(found, share, least, most, want_mass_fraction) * product_mass_g
+    taken = (min(float(mass), one.mass_g) for mass, one in zip(exact[:-1], stocks, strict=True))
+    return Blend(tuple(taken), float(exact[-1]))
+
+
+def most_that_can_be_made_g(stocks: Sequence[Stock], want_mass_fraction: float) -> float:
+    """The most of a strength that the stocks and water can make.
+
+    Parameters
+    ----------
+    stocks : sequence of Stock
+        What is at hand [-].
+    want_mass_fraction : float
+        Ethanol by mass in the mixture [1].
+
+    Returns
+    -------
+    float
+        Mass of the mixture; 0 where no stock is as strong [g].
+
+    Notes
+    -----
+    Stocks at or above the strength are taken whole, then the weaker ones, the strongest of them first, as far as the
+    ethanol above the strength reaches; what is left of it is thinned with water.
+    """
+    stronger = [one for one in stocks if one.ethanol_mass_fraction >= want_mass_fraction]
+    mass_g = sum(one.mass_g for one in stronger)
+    spare_g = sum(one.mass_g * (one.ethanol_mass_fraction - want_mass_fraction) for one in stronger)
+    weaker = [one for one in stocks if one.ethanol_mass_fraction < want_mass_fraction]
+    for one in sorted(weaker, key=lambda each: -each.ethanol_mass_fraction):
+        lacks = want_mass_fraction - one.ethanol_mass_fraction
+        taken_g = min(one.mass_g, spare_g / lacks)
+        mass_g, spare_g = mass_g + taken_g, spare_g - taken_g * lacks
+    return mass_g + spare_g / want_mass_fraction if stronger else 0.0
+
+
+def _solved(
+    wishes: tuple[NDArray[np.float64], ...],
+    share: NDArray[np.float64],
+    least: NDArray[np.float64],
+    most: NDArray[np.float64],
+    want: float,
+) -> NDArray[np.float64] | None:
+    """The shares of the whole that meet the wishes one after the other; None where nothing meets the balances."""
+    from scipy.optimize import linprog
+
+    balances, sums = np.array([np.ones_like(share), share]), np.array([1.0, want])
+    limits = list(zip(least, most, strict=True))
+    kept: list[NDArray[np.float64]] = []
+    bounds: list[float] = []
+    found: NDArray[np.float64] | None = None
+    for wish in wishes:
+        scale = float(np.max(np.abs(wish))) or 1.0
+        told = linprog(
+            wish / scale,
+            A_ub=np.array(kept) if kept else None,
+            b_ub=np.array(bounds) if bounds else None,
+            A_eq=balances,
+            b_eq=sums,
+            bounds=limits,
+            method="highs",
+        )
+        if not told.success:
+            return found
+        found = np.asarray(told.x)
+        kept.append(wish / scale)
+        bounds.append(float(told.fun) + 1e-9)
+    return found
+
+
+def _closed(
+    found: NDArray[np.float64],
+    share: NDArray[np.float64],
+    least: NDArray[np.float64],
+    most: NDArray[np.float64],
+    want: float,
+) -> NDArray[np.float64]:
+    """The solution with its balances closed: what stands at a limit is put there, two masses follow from the rest."""
+    room = np.minimum(found - least, most - found)
+    movable = [int(at) for at in np.argsort(-room) if most[at] > least[at]]
+    other_shares = [at for at in movable[1:] if abs(share[at] - share[movable[0]]) > APART]
+    free = movable[:1] + other_shares[:1]
+    exact = np.where(found - least < NEARLY, least, np.where(most - found < NEARLY, most, found))
+    for at in movable:
+        if at not in free and room[at] >= NEARLY:
+            exact[at] = found[at]
+    rest = [at for at in range(len(share)) if at not in free]
+    if len(free) == 2:
+        one, other = free
+        mass = 1.0 - exact[rest].sum()
+        ethanol = want - float(exact[rest] @ share[rest])
+        exact[one] = (ethanol - share[other] * mass) / (share[one] - share[other])
+        exact[other] = mass - exact[one]
+    return np.clip(exact, least, most)
+
+
+def _refuse_what_cannot_be(stocks: Sequence[Stock], want: float, product_mass_g: float, aim: str) -> None:
+    if aim not in AIMS:
+        raise BadEntry(f"A blend aims at {' or '.join(AIMS)}", repr(aim), "Choose one")
+    if not stocks:
+        raise BadEntry("A blend is made of something", "no stock", "Name what is at hand")
+    for one in stocks:
+        if not one.mass_g > 0 or not 0.0 <= one.ethanol_mass_fraction <= 1.0:
+            raise BadEntry(
+                "A stock has a mass above zero and a strength from 0 to 1",
+                f"{one.mass_g:g} g of {one.ethanol_mass_fraction:g}",
+                "Weigh it, and read its strength",
+            )
+    if not product_mass_g > 0 or not 0.0 < want <= 1.0:
+        raise BadEntry(
+            "A mixture has a mass above zero and a strength above zero",
+            f"{product_mass_g:g} g of {want:g}",
+            "Say how much of what is wanted",
+        )
+    strongest = max(one.ethanol_mass_fraction for one in stocks)
+    if want > strongest:
+        raise OutsideModel(
+            f"No blend is stronger than its strongest stock, {100 * strongest:.1f} % by mass",
+            f"{100 * want:.1f} % by mass wanted",
+            "Want less, or add stronger spirit",
+        )
+
+
+def _why_not(stocks: Sequence[Stock], want: float, product_mass_g: float) -> NotEnough:
+    forced_g = sum(one.mass_g for one in stocks if one.all_of_it)
+    forced_water_g = sum(one.mass_g * (1.0 - one.ethanol_mass_fraction) for one in stocks if one.all_of_it)
+    if forced_g > product_mass_g or forced_water_g > product_mass_g * (1.0 - want):
+        return NotEnough(
+            f"What is all taken must fit in {product_mass_g:.4g} g of that strength",
+            f"{forced_g:.4g} g, which bring {forced_water_g:.4g} g of water",
+            "Make more, want a weaker spirit, or take less plant",
+        )
+    return NotEnough(
+        f"There must be enough ethanol at hand for {product_mass_g:.4g} g of that strength",
+        f"enough for {most_that_can_be_made_g(stocks, want):.4g} g",
+        "Make less, want it weaker, or add a stock",
+    )
