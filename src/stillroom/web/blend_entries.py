@@ -24,6 +24,7 @@ def _row(row: int) -> Row:
             ),
         ),
         "Such as 96 and 2 L; fresh plant: its water in %, and g" if row == 1 else "",
+        when="stock",
     )
 
 
