@@ -26,6 +26,10 @@ ASKED = {
         "stop": "91",
         "stop-as": "share",
     },
+    "blend": {
+        "stock-1": "96", "stock-1-amount": "4 L", "stock-2": "83", "stock-2-amount": "3 L",
+        "stock-2-what": "recovered", "want": "70", "amount": "5 L", "temperature": "20",
+    },
     "acid": {"of": "hydrochloric acid 37 %", "want": "5 %", "amount": "1.000 L"},
     "buffer": {"pair": "phosphate", "ph": "7.0", "total": "0.05 mol/L", "amount": "1 L"},
     "factor": {
@@ -38,6 +42,7 @@ ASKED = {
 }  # fmt: skip
 SAYS = {
     "recover": "5 L of 70 % v/v through a simple still",
+    "blend": "5 L of 70 % v/v spirit, blended",
     "acid": "1.000 L of 5 % hydrochloric acid",
     "buffer": "1 L of phosphate buffer, pH 7.0",
     "factor": "Factor of sodium hydroxide 0.1 mol/L",

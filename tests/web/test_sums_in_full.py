@@ -28,6 +28,8 @@ STORY = next(
 BARE = "/ask/acid?of=hydrochloric+acid+37+%25&want=5+%25&amount=1.000+L&density=1.184"
 ASKED = {
     "recover": "/ask/recover?have=70&known-by=label&amount=5+L&temperature=20&stop=80&stop-as=distillate",
+    "blend": "/ask/blend?stock-1=96&stock-1-amount=4+L&stock-2=83&stock-2-amount=3+L&stock-2-what=recovered&want=70"
+    "&amount=5+L&temperature=20",
     "acid": f"{BARE}&basis=w%2Fw",
     "buffer": "/ask/buffer?pair=phosphate&ph=7.0&total=0.05+mol%2FL&amount=1+L",
     "factor": "/ask/factor?titrant=sodium+hydroxide&strength=0.1+mol%2FL&standard=potassium+hydrogen+phthalate"
@@ -41,6 +43,12 @@ BAD = {
         "never gives more than 85.9 % v/v",
         "stop",
         "90",
+    ),
+    "blend": (
+        ASKED["blend"].replace("amount=5+L", "amount=50+L"),
+        "enough ethanol at hand",
+        "amount",
+        "50 L",
     ),
     "acid": (
         ASKED["acid"].replace("want=5+", "want=50+"),

@@ -16,10 +16,12 @@ from stillroom.actions.dilute_entries import (
     want_in,
     want_words,
 )
+from stillroom.actions.dilute_unsaid import unsaid_of_the_reading
 from stillroom.actions.entries_missing import refuse_missing
 from stillroom.documents.blending import BlendWords
 from stillroom.errors import BadEntry, StillroomError
 from stillroom.evidence.answer import Answer, reckoned
+from stillroom.records.entries import LeftUnsaid
 from stillroom.results.spirit_blended import PLANT, Blended, StockAsked, blended, most_of
 from stillroom.results.spirit_percent import spirit_mass_g
 from stillroom.science.liquids.blending import AIMS, LEAST_COST, LEAST_FRESH
@@ -36,10 +38,13 @@ class BlendedAsAsked:
     ----------
     found : Blended
     words : BlendWords
+    unsaid : tuple of (LeftUnsaid, float)
+        What nobody said, with the share of the answer it moves.
     """
 
     found: Blended
     words: BlendWords
+    unsaid: tuple[tuple[LeftUnsaid, float], ...]
 
 
 def work_out_blend(fields: Mapping[str, str]) -> BlendedAsAsked:
@@ -80,7 +85,19 @@ def work_out_blend(fields: Mapping[str, str]) -> BlendedAsAsked:
         f"{temperature.value:g} °C",
         aim,
     )
-    return BlendedAsAsked(found, words)
+    return BlendedAsAsked(found, words, _unsaid(found, fields, aim))
+
+
+def _unsaid(found: Blended, fields: Mapping[str, str], aim: str) -> tuple[tuple[LeftUnsaid, float], ...]:
+    made: list[tuple[LeftUnsaid, float]] = []
+    if not fields.get("aim") and fields.get("want") and len(found.stocks) > 1:
+        effect = "decides which stock is spared; mass and strength stay the same"
+        made.append(
+            (LeftUnsaid("what the blend is chosen for", aim, "fresh spirit is dear", effect, "aim"), 0.0)
+        )
+    if found.reading is not None:
+        made += unsaid_of_the_reading(found.reading, fields, found.mixture.answer.value)
+    return tuple(sorted(made, key=lambda one: -one[1]))
 
 
 def _wanted(

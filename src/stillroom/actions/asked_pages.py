@@ -161,14 +161,20 @@ def blend_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AskedP
     """
     said = said_in(fields)
     asked = work_out_blend(said)
-    page = blend_page(asked.found, asked.words, href=question_address("blend", said), **facts)
+    page = blend_page(
+        asked.found,
+        asked.words,
+        shown_unsaid("blend", said, asked.unsaid),
+        href=question_address("blend", said),
+        **facts,
+    )
     lesson = lesson_page(
         blend_lesson(asked.found, asked.words),
         title=f"Lesson: {page.title}",
         href=question_address("blend/lesson", said),
         **facts,
     )
-    return AskedPages(page, lesson, None, ())
+    return AskedPages(page, lesson, None, tuple(one for one, _ in asked.unsaid))
 
 
 def shown_unsaid(

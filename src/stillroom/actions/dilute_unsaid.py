@@ -87,7 +87,7 @@ def left_unsaid(
     if not fields.get("vessel"):
         made.append(_vessel(found, vessel))
     if found.reading is not None:
-        made += _of_the_reading(found.reading, fields, want)
+        made += unsaid_of_the_reading(found.reading, fields, want)
     return tuple(sorted(made, key=lambda one: -one[1]))
 
 
@@ -116,9 +116,19 @@ def _vessel(found: Diluted, vessel: str) -> tuple[LeftUnsaid, float]:
     ) / volume / BESIDE
 
 
-def _of_the_reading(
+def unsaid_of_the_reading(
     reading: Stated, fields: Mapping[str, str], want: float
 ) -> list[tuple[LeftUnsaid, float]]:
+    """What was taken of alcoholometer and thermometer because nobody said it.
+
+    Parameters
+    ----------
+    reading : Stated
+        What the alcoholometer should show. [% v/v, as read]
+    fields : mapping of str to str
+    want : float
+        Strength of the mixture. [% v/v]
+    """
     made = []
     for name, leaf, taken, because in (
         ("division", READING_DOUBT, "divisions of 1 % v/v", "a plain alcoholometer"),

@@ -1,11 +1,13 @@
 """Spirits blended, as a page and as a lesson: masses first, what adding volumes would have said beside them."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Unpack
 
 from stillroom.documents.alcoholometer_blocks import NO_METHANOL
 from stillroom.documents.blocks import Block, Cell, Heading, Numbers, Page, PageFacts, Points, Prose, Table
 from stillroom.documents.caution_blocks import caution_block
+from stillroom.documents.doors import Unsaid, unsaid_blocks
 from stillroom.documents.lessons import Lesson
 from stillroom.documents.showing import number, show
 from stillroom.products.flammable import flash_point
@@ -45,13 +47,22 @@ class BlendWords:
         )
 
 
-def blend_page(found: Blended, words: BlendWords, *, href: str = "", **page_facts: Unpack[PageFacts]) -> Page:
+def blend_page(
+    found: Blended,
+    words: BlendWords,
+    unsaid: Sequence[Unsaid],
+    *,
+    href: str = "",
+    **page_facts: Unpack[PageFacts],
+) -> Page:
     """The answer to "what do I weigh of each", on one page.
 
     Parameters
     ----------
     found : Blended
     words : BlendWords
+    unsaid : sequence of Unsaid
+        What nobody entered.
     href : str
         Address of the page.
     **page_facts
@@ -87,6 +98,7 @@ def blend_page(found: Blended, words: BlendWords, *, href: str = "", **page_fact
         Heading("Check it with an alcoholometer"),
         *_reading(found, words, plant=plant),
         Prose(NO_METHANOL, quiet=True),
+        *unsaid_blocks(unsaid),
         *(caution_block(key) for key in CAUTIONS),
     ]
     return Page(

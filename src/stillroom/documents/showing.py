@@ -5,6 +5,7 @@ decimals. Without an uncertainty the caller says how many decimals the number is
 """
 
 from stillroom.documents.blocks import Reasons, Shown, ShownLeaf
+from stillroom.documents.setting_words import SAID
 from stillroom.evidence.answer import Answer, leaves, walk
 from stillroom.quantities.rounding import shown as rounded
 from stillroom.quantities.rounding import to_decimals, to_significant
@@ -90,7 +91,12 @@ def leaf_text(leaf: Answer) -> ShownLeaf:
     href = f"/entries/{leaf.leaf.entry_no}" if leaf.leaf and leaf.leaf.entry_no else ""
     if kind == "published":
         href = "/sources"
-    return ShownLeaf(kind, f"{leaf.name} {amount}: {where}", href)
+    return ShownLeaf(kind, f"{named(leaf)} {amount}: {where}", href)
+
+
+def named(answer: Answer) -> str:
+    """The name of an answer, its settings in the trade's words: "bark-extract/percolate/liquid the marc keeps"."""
+    return "/".join(SAID.get(part, part) for part in answer.name.split("/"))
 
 
 def reasons(answer: Answer) -> Reasons:
@@ -99,11 +105,11 @@ def reasons(answer: Answer) -> Reasons:
     for one in walk(answer):
         value = f"{_with_doubt(one)} {one.unit}".strip()
         if one.leaf is not None:
-            rows.append((one.name, value, "", f"{one.leaf.kind}: {one.leaf.where}" + _sources(one)))
+            rows.append((named(one), value, "", f"{one.leaf.kind}: {one.leaf.where}" + _sources(one)))
         else:
             says = (one.says or one.how).rstrip(".")
-            from_what = f" From: {'; '.join(below.name for _, below in one.inputs)}." if one.inputs else ""
-            rows.append((one.name, value, f"{says[:1].upper()}{says[1:]}.{from_what}" + _sources(one), ""))
+            from_what = f" From: {'; '.join(named(below) for _, below in one.inputs)}." if one.inputs else ""
+            rows.append((named(one), value, f"{says[:1].upper()}{says[1:]}.{from_what}" + _sources(one), ""))
     return Reasons(tuple(rows))
 
 
