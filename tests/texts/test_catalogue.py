@@ -5,7 +5,21 @@ import re
 import pytest
 
 from stillroom.errors import BadEntry, UnknownName
-from stillroom.texts.catalogue import LANGUAGES, blanks, catalogue, figure, language, names, speaking, t, word
+from stillroom.texts.catalogue import (
+    LANGUAGES,
+    blanks,
+    catalogue,
+    figure,
+    language,
+    names,
+    part_of_catalogue,
+    parts,
+    speaking,
+    t,
+    word,
+)
+from tests.habits.source_tree import modules
+from tests.texts.loose_sentences import LOOKED_UP, PENDING, loose_sentences, looked_up
 from tests.texts.loose_words import TEMPLATES, loose_words
 
 OTHERS = sorted(set(LANGUAGES) - {"en"})
@@ -20,12 +34,31 @@ IN_ENGLISH = {
 """Templates whose words are not looked up yet, with the reason."""
 
 
-@pytest.mark.parametrize("code", OTHERS)
-def test_every_language_has_the_same_sentences_with_the_same_blanks(code: str) -> None:
-    english, other = catalogue("en"), catalogue(code)
+@pytest.mark.parametrize(("code", "part"), [(code, part) for code in OTHERS for part in parts(code)])
+def test_what_a_language_has_is_whole_and_has_the_same_blanks(code: str, part: str) -> None:
+    english, other = part_of_catalogue("en", part), part_of_catalogue(code, part)
 
     assert sorted(other) == sorted(english)
     assert [name for name in english if blanks(english[name]) != blanks(other[name])] == []
+
+
+def test_french_has_what_the_bench_and_the_label_say() -> None:
+    assert {"bench"} <= set(parts("fr"))
+
+
+def test_a_sentence_stands_in_one_file_only() -> None:
+    names_of_all = [name for part in parts("en") for name in part_of_catalogue("en", part)]
+
+    assert len(names_of_all) == len(set(names_of_all))
+
+
+def test_what_a_language_has_not_is_said_in_english() -> None:
+    office = sorted(set(catalogue("en")) - set(catalogue("fr")))
+
+    with speaking("fr"):
+        said = [t(name) for name in office if not blanks(catalogue("en")[name])]
+
+    assert said == [catalogue("en")[name] for name in office if not blanks(catalogue("en")[name])]
 
 
 @pytest.mark.parametrize("code", sorted(LANGUAGES))
@@ -35,10 +68,8 @@ def test_no_sentence_is_empty(code: str) -> None:
 
 def test_nothing_is_left_in_english() -> None:
     french, english = catalogue("fr"), catalogue("en")
-    wordless = {
-        name for name in english if not re.search(r"[A-Za-z]{3}", re.sub(r"{\w+}", "", english[name]))
-    }
-    same = {name for name in english if english[name] == french[name]} - wordless
+    wordless = {name for name in french if not re.search(r"[A-Za-z]{3}", re.sub(r"{\w+}", "", english[name]))}
+    same = {name for name in french if english[name] == french[name]} - wordless
     told = {
         name: sentence
         for name, sentence in french.items()
@@ -102,6 +133,22 @@ def test_a_loose_word_is_found_wherever_it_stands(template: str) -> None:
 )
 def test_what_nobody_reads_is_no_loose_word(template: str) -> None:
     assert loose_words(template) == []
+
+
+@pytest.mark.parametrize("module", [one for one in modules() if one.startswith(LOOKED_UP)])
+def test_no_page_form_or_document_holds_a_sentence_of_its_own(module: str) -> None:
+    if module in PENDING:
+        assert loose_sentences(module)
+        return
+
+    assert loose_sentences(module) == []
+
+
+def test_every_text_the_code_looks_up_is_there() -> None:
+    asked = {name for module in modules() for name in looked_up(module)}
+
+    assert len(asked) > 500
+    assert asked - set(catalogue("en")) == set()
 
 
 def test_every_text_a_template_looks_up_is_there() -> None:

@@ -1,7 +1,8 @@
 """The catalogue, and the language that is spoken at the moment.
 
-Promises a sentence for every name in every language, with its blanks filled, or an error. Does not translate what
-a person wrote: names of steps, lots and lines stay as they stand in the book.
+A folder per language, a file per part of the tool. Promises a sentence for every name, with its blanks filled, or an
+error: in the language spoken where that language has the file, in English where it has not. Does not translate what a
+person wrote: names of steps, lots and lines stay as they stand in the book.
 """
 
 import re
@@ -77,11 +78,11 @@ def t(name: str, /, **blanks: object) -> str:
     >>> t("bench.step_of", number=2, of=9)
     'step 2 of 9'
     """
-    sentences = catalogue(language())
-    if name not in sentences:
-        raise UnknownName.among(name, "a text", sentences)
+    sentence = catalogue(language()).get(name) or catalogue(ENGLISH).get(name)
+    if sentence is None:
+        raise UnknownName.among(name, "a text", catalogue(ENGLISH))
     try:
-        return sentences[name].format(**blanks)
+        return sentence.format(**blanks)
     except (KeyError, IndexError) as error:
         raise BadEntry("A text must have each of its blanks filled", f"{name} without {error}") from error
 
@@ -153,7 +154,19 @@ def blanks(sentence: str) -> frozenset[str]:
 @cache
 def catalogue(code: str) -> Mapping[str, str]:
     """Every sentence of one language by its name, ``chapter.name``."""
-    chapters = tomllib.loads((FOLDER / f"{code}.toml").read_text(encoding="utf-8"))
+    return {
+        name: sentence for part in parts(code) for name, sentence in part_of_catalogue(code, part).items()
+    }
+
+
+def parts(code: str) -> tuple[str, ...]:
+    """Names of the files one language has, such as "bench"."""
+    return tuple(sorted(path.stem for path in (FOLDER / code).glob("*.toml")))
+
+
+def part_of_catalogue(code: str, part: str) -> dict[str, str]:
+    """Every sentence of one file, by ``chapter.name``."""
+    chapters = tomllib.loads((FOLDER / code / f"{part}.toml").read_text(encoding="utf-8"))
     return {
         f"{chapter}.{name}": sentence
         for chapter, sentences in chapters.items()

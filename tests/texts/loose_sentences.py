@@ -1,0 +1,174 @@
+"""Sentences that stand in the code of a page, a form or a document and not in the catalogue.
+
+``python -m tests.texts.loose_sentences documents/stock.py web/lots.py`` lists them.
+"""
+
+import ast
+import re
+import sys
+from collections.abc import Iterator
+
+from tests.habits.source_tree import modules
+
+LOOKED_UP = ("documents/", "web/")
+"""Rooms whose every sentence stands in the catalogue."""
+NOT_SAID: dict[str, frozenset[str]] = {}
+"""What looks like a sentence in a module and is read by a machine: names of fields, headers, kinds in the book."""
+PENDING = frozenset({
+    "documents/alcoholometer_blocks.py",
+    "documents/asking_dilute.py",
+    "documents/asking_dose.py",
+    "documents/asking_factor.py",
+    "documents/asking_order.py",
+    "documents/asking_siphon.py",
+    "documents/benching.py",
+    "documents/blending.py",
+    "documents/blocks.py",
+    "documents/code_image.py",
+    "documents/cooling.py",
+    "documents/doors.py",
+    "documents/dosing.py",
+    "documents/lessons.py",
+    "documents/lessons_of_sums.py",
+    "documents/making.py",
+    "documents/mixing_acid.py",
+    "documents/mixing_buffer.py",
+    "documents/opening.py",
+    "documents/ordering.py",
+    "documents/procedures.py",
+    "documents/reagent_label.py",
+    "documents/reagent_recipe.py",
+    "documents/reagents.py",
+    "documents/recovering.py",
+    "documents/releasing.py",
+    "documents/rivers.py",
+    "documents/setting_words.py",
+    "documents/showing.py",
+    "documents/spirit_month.py",
+    "documents/starters.py",
+    "documents/still_drawing.py",
+    "documents/stock.py",
+    "documents/stream_drawing.py",
+    "documents/tracing.py",
+    "documents/when_it_stops.py",
+    "web/admitting.py",
+    "web/app.py",
+    "web/ask.py",
+    "web/ask_entries.py",
+    "web/ask_order_entries.py",
+    "web/blend_entries.py",
+    "web/finishing.py",
+    "web/forms.py",
+    "web/house.py",
+    "web/house_forms.py",
+    "web/incoming.py",
+    "web/keeping.py",
+    "web/lots.py",
+    "web/making.py",
+    "web/orders.py",
+    "web/outside.py",
+    "web/pages.py",
+    "web/phones.py",
+    "web/presenting.py",
+    "web/procedures.py",
+    "web/products.py",
+    "web/reagent_bottles.py",
+    "web/reagents.py",
+    "web/spirit.py",
+    "web/starters.py",
+    "web/stock.py",
+    "web/sums_entries.py",
+    "web/testing.py",
+    "web/titrant_entries.py",
+    "web/titrants.py",
+    "web/tracing.py",
+})  # fmt: skip
+"""Modules whose sentences have not moved to the catalogue yet."""
+LOOKS_UP = frozenset({"t", "word", "names", "say_word"})
+RAISED = frozenset({
+    "BadEntry", "OutsideModel", "UnknownName", "NotEnough", "NotAllowed", "BookTrouble", "StillroomError",
+})  # fmt: skip
+"""An error carries its own sentence, which is its name in the catalogue."""
+UNREAD_ARGUMENTS = frozenset({"template", "kind", "media_type", "href", "action", "here", "name", "back"})
+_SENTENCE = re.compile(r"[A-Za-z]{2,},? [A-Za-z]{2,}|^\W*[A-Z][a-z]{2,}")
+
+
+def loose_sentences(module: str) -> list[tuple[int, str]]:
+    """Line and words of every text of a module that a person would read and no look-up gave."""
+    tree = modules()[module]
+    unread = {id(one) for node in ast.walk(tree) for one in _unread(node)}
+    return sorted(
+        (node.lineno, said)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Constant | ast.JoinedStr) and id(node) not in unread
+        if (said := _words(node)) and _SENTENCE.search(said) and said not in NOT_SAID.get(module, ())
+    )
+
+
+def looked_up(module: str) -> set[str]:
+    """Names a module asks the catalogue for, as far as they are written out."""
+    return {
+        node.args[0].value
+        for node in ast.walk(modules()[module])
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Name)
+        and node.func.id == "t"
+        and node.args
+        if isinstance(node.args[0], ast.Constant) and isinstance(node.args[0].value, str)
+    }
+
+
+def _words(node: ast.Constant | ast.JoinedStr) -> str:
+    if isinstance(node, ast.Constant):
+        return node.value if isinstance(node.value, str) else ""
+    return "".join(one.value if isinstance(one, ast.Constant) else "{}" for one in node.values)
+
+
+def _unread(node: ast.AST) -> Iterator[ast.AST]:
+    """What hangs below a node and is not said: documentation, look-ups, errors, comparisons, keys, patterns."""
+    match node:
+        case ast.Expr(value=ast.Constant()):
+            yield node.value
+        case ast.Call() if _called(node) in LOOKS_UP | RAISED:
+            yield from ast.walk(node)
+        case ast.Call():
+            for argument in node.keywords:
+                if argument.arg in UNREAD_ARGUMENTS:
+                    yield from ast.walk(argument.value)
+        case ast.Compare():
+            yield from (below for one in (node.left, *node.comparators) for below in ast.walk(one))
+        case ast.Subscript():
+            yield from ast.walk(node.slice)
+        case ast.Dict():
+            yield from (below for key in node.keys if key for below in ast.walk(key))
+        case ast.MatchValue():
+            yield node.value
+        case ast.JoinedStr():
+            yield from node.values
+        case ast.FunctionDef() | ast.AsyncFunctionDef() | ast.ClassDef():
+            for decorator in node.decorator_list:
+                yield from ast.walk(decorator)
+            if not isinstance(node, ast.ClassDef):
+                yield from ast.walk(node.args)
+                yield from ast.walk(node.returns) if node.returns else ()
+        case ast.AnnAssign():
+            yield from ast.walk(node.annotation)
+        case ast.Assign(targets=[ast.Name(id="HERE")]):
+            yield node.value
+
+
+def _called(node: ast.Call) -> str:
+    match node.func:
+        case ast.Name(id=name):
+            return name
+        case ast.Attribute(value=ast.Name(id=owner)) if owner in RAISED:
+            return owner
+        case ast.Attribute(attr=name):
+            return name
+    return ""
+
+
+if __name__ == "__main__":
+    for asked in sys.argv[1:]:
+        for line, said in loose_sentences(asked):
+            print(f"{asked}:{line}: {said}")
