@@ -121,7 +121,7 @@ def looked_up(module: str) -> set[str]:
 def _words(node: ast.Constant | ast.JoinedStr) -> str:
     if isinstance(node, ast.Constant):
         return node.value if isinstance(node.value, str) else ""
-    return "".join(one.value if isinstance(one, ast.Constant) else "{}" for one in node.values)
+    return "".join(str(one.value) if isinstance(one, ast.Constant) else "{}" for one in node.values)
 
 
 def _unread(node: ast.AST) -> Iterator[ast.AST]:
@@ -171,4 +171,4 @@ def _called(node: ast.Call) -> str:
 if __name__ == "__main__":
     for asked in sys.argv[1:]:
         for line, said in loose_sentences(asked):
-            print(f"{asked}:{line}: {said}")
+            sys.stdout.write(f"{asked}:{line}: {said}\n")
