@@ -7,6 +7,7 @@ from stillroom.actions.asked_pages import blend_pages
 from stillroom.documents.as_text import page_text
 from stillroom.errors import StillroomError
 from stillroom.evidence.answer import rerun, walk
+from stillroom.substances.spirits import spirit_mass_fraction, spirit_volume_fraction_20c
 from tests.practice import STORIES
 
 ASKED = {
@@ -65,6 +66,32 @@ def test_every_figure_of_a_blend_can_be_reckoned_again() -> None:
         assert answer is not None
         for one in walk(answer):
             assert rerun(one) == one.value
+
+
+def test_how_sure_each_stock_is_can_be_said_and_is_told_where_nobody_did() -> None:
+    none, one, both = ask(), ask(stock_1="96 ± 0.2"), ask(stock_1="96 ± 0.2", stock_2="83 +/- 0.3 % v/v")
+
+    assert fields_unsaid(none)[:2] == ["stock-2", "stock-1"]
+    assert "stock-1" not in fields_unsaid(one)
+    assert not {"stock-1", "stock-2"} & set(fields_unsaid(both))
+    doubts = [asked.found.mixture.expanded_uncertainty for asked in (none, one, both)]
+    assert doubts == sorted(doubts, reverse=True)
+
+
+def fields_unsaid(asked: BlendedAsAsked) -> list[str]:
+    return [one.field for one, _ in asked.unsaid]
+
+
+def test_the_doubt_of_a_single_stock_reaches_the_mixture_as_pouring_stronger_spirit_would() -> None:
+    found = work_out_blend(
+        {"stock-1": "96 ± 0.4", "stock-1-amount": "2 L", "want": "48", "amount": "1 L", "temperature": "20"}
+    ).found
+
+    poured = found.taken[0].mass.value / found.product.value
+    stronger, weaker = (
+        float(spirit_volume_fraction_20c(poured * spirit_mass_fraction(have))) for have in (0.964, 0.956)
+    )
+    assert found.mixture.expanded_uncertainty == pytest.approx(100 * (stronger - weaker) / 2, rel=0.01)
 
 
 def test_two_labels_are_two_errors_and_not_one() -> None:

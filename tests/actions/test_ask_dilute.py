@@ -121,6 +121,39 @@ def test_the_largest_effect_is_told_first() -> None:
     assert ask().unsaid[0][0].field == "have-plus-minus"
 
 
+def test_a_vessel_filled_to_its_mark_holds_what_its_glass_holds_in_the_warm() -> None:
+    flask, cylinder = (
+        ask(amount="250", amount_as="mL to the mark", vessel=made_of).found
+        for made_of in ("borosilicate glass", "polypropylene")
+    )
+
+    # By hand: 250 mL x (1 + 9.9e-6 x 11), and x (1 + 4.5e-4 x 11).
+    assert flask.product_volume.value == pytest.approx(250 * (1 + 9.9e-6 * 11), rel=1e-12)
+    assert flask.product_mark.value == pytest.approx(250.0, rel=1e-12)
+    assert cylinder.product.value / flask.product.value == pytest.approx(
+        (1 + 4.5e-4 * 11) / (1 + 9.9e-6 * 11), rel=1e-12
+    )
+    assert rerun(flask.stock) == flask.stock.value
+
+
+def test_the_page_of_a_filled_vessel_names_it_and_says_what_is_poured_last() -> None:
+    fields = ASKED | {"amount": "250", "amount-as": "mL to the mark", "vessel-called": "FLASK-1"}
+    pages = dilution_pages(fields)
+    told = " ".join(page_text(pages.page).split())
+
+    assert "FLASK-1 (250 mL) filled to its mark with 70 % v/v spirit" in told
+    assert "Weigh the spirit into FLASK-1 (250 mL). Water to a finger below the mark" in told
+    assert "holds 250.07 mL at 31 °C" in told  # 250 mL x (1 + 2.5e-5 x 11) by hand
+    assert pages.lesson is not None
+    assert "fill FLASK-1 (250 mL) to its mark" in " ".join(page_text(pages.lesson).split())
+
+
+def test_what_a_vessel_is_made_of_is_told_by_what_it_would_hold() -> None:
+    told = {one.field: one.effect for one, _ in ask(amount="250", amount_as="mL to the mark").unsaid}
+
+    assert told["vessel"] == "polypropylene would hold 1.2 mL more"
+
+
 def test_a_plastic_vessel_moves_the_mark_and_never_the_masses() -> None:
     glass, plastic = ask().found, ask(vessel="polypropylene").found
 
@@ -178,6 +211,8 @@ def test_masses_close_and_at_hand_then_wanted_is_the_same_mixture(
         ({"known-by": "guess"}, BadEntry, "known by one of label"),
         ({"want": "70 g"}, BadEntry, "ratio is needed"),
         ({"amount": "5 °C"}, BadEntry, "volume or a mass"),
+        ({"amount": "1 kg", "amount-as": "mL to the mark"}, BadEntry, "A volume is needed"),
+        ({"amount-as": "mL in the flask"}, BadEntry, '"to the mark"'),
         ({"vessel": "tin"}, BadEntry, "borosilicate glass"),
         ({"have-plus-minus": "0"}, BadEntry, "above zero"),
         ({"thermometer": "0"}, BadEntry, "above zero"),

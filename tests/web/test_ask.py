@@ -172,8 +172,20 @@ def test_the_last_room_temperature_is_offered_and_one_tap_takes_it(bench: Bench)
     assert "31 °C" in words(answer.text)
 
 
+def test_a_vessel_of_the_book_is_filled_with_one_tap(bench: Bench) -> None:
+    asked = bench.client.get("/ask/dilute").text
+    taken = bench.client.get(
+        "/ask/dilute?have=96&known-by=label&want=70&temperature=31&take=FLASK-1", follow_redirects=False
+    )
+    answer = bench.client.get(taken.headers["location"])
+
+    assert "Fill FLASK-1, measuring flask of 250 mL" in words(asked)
+    assert "vessel=borosilicate+glass" in taken.headers["location"]
+    assert "FLASK-1 (250 mL) filled to its mark with 70 % v/v spirit" in words(answer.text)
+
+
 def test_a_field_nobody_noted_is_not_offered_nor_taken(bench: Bench) -> None:
     asked = bench.client.get("/ask/dilute?have=96&take=temperature")
 
-    assert 'name="take"' not in asked.text
+    assert 'value="temperature"' not in asked.text
     assert asked.status_code == 422

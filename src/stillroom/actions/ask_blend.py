@@ -6,7 +6,7 @@ Reads text as a person writes it and writes nothing. The temperature is asked, n
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from stillroom.actions.blend_entries import field_of, stocks_in
+from stillroom.actions.blend_entries import field_of, plus_minus, rows_said, stocks_in
 from stillroom.actions.dilute_entries import (
     alcoholometer_in,
     amount_in,
@@ -16,7 +16,7 @@ from stillroom.actions.dilute_entries import (
     want_in,
     want_words,
 )
-from stillroom.actions.dilute_unsaid import unsaid_of_the_reading
+from stillroom.actions.dilute_unsaid import TWO, contribution, unsaid_of_the_reading
 from stillroom.actions.entries_missing import refuse_missing
 from stillroom.documents.blending import BlendWords
 from stillroom.errors import BadEntry, StillroomError
@@ -24,6 +24,7 @@ from stillroom.evidence.answer import Answer, reckoned
 from stillroom.records.entries import LeftUnsaid
 from stillroom.results.spirit_blended import PLANT, Blended, StockAsked, blended, most_of
 from stillroom.results.spirit_percent import spirit_mass_g
+from stillroom.results.spirit_strength import OWN_DOUBT
 from stillroom.science.liquids.blending import AIMS, LEAST_COST, LEAST_FRESH
 from stillroom.substances.spirits import SPIRIT_SOURCES
 
@@ -53,8 +54,9 @@ def work_out_blend(fields: Mapping[str, str]) -> BlendedAsAsked:
     Parameters
     ----------
     fields : mapping of str to str
-        Rows "stock-1", "stock-1-amount", "stock-1-what", "stock-1-price" up to six; "want" and "amount", or neither
-        to pour all together; "temperature", "aim", "division", "thermometer".
+        Rows "stock-1" (with its ± where that is known: "96 ± 0.3"), "stock-1-amount", "stock-1-what",
+        "stock-1-price" up to six; "want" and "amount", or neither to pour all together; "temperature", "aim",
+        "division", "thermometer".
 
     Raises
     ------
@@ -95,9 +97,38 @@ def _unsaid(found: Blended, fields: Mapping[str, str], aim: str) -> tuple[tuple[
         made.append(
             (LeftUnsaid("what the blend is chosen for", aim, "fresh spirit is dear", effect, "aim"), 0.0)
         )
+    made += [
+        _sureness(found, stock, row)
+        for row, stock in zip(rows_said(fields), found.stocks, strict=True)
+        if stock.what != PLANT and not plus_minus(fields[field_of(row)])
+    ]
     if found.reading is not None:
         made += unsaid_of_the_reading(found.reading, fields, found.mixture.answer.value)
     return tuple(sorted(made, key=lambda one: -one[1]))
+
+
+def _sureness(found: Blended, stock: StockAsked, row: int) -> tuple[LeftUnsaid, float]:
+    """How sure the strength of a stock is taken to be, and what that does to the blend."""
+    own = {f"{stock.name}: {name}" for name in OWN_DOUBT.values()}
+    leaf = next(one for _, one in stock.strength.inputs if one.name in own)
+    moves = TWO * contribution(found.mixture, leaf.name)
+    unit = (
+        "g/mL"
+        if leaf.unit == "g/mL"
+        else "% w/w"
+        if "mass_percent" in dict(stock.strength.inputs)
+        else "% v/v"
+    )
+    return (
+        LeftUnsaid(
+            f"how sure the strength of {stock.name} is",
+            f"± {(leaf.standard_uncertainty or 0.0) * 3.0**0.5:.2g} {unit}",
+            leaf.leaf.where if leaf.leaf else "",
+            f"moves the mixture by ± {moves:.2f} % v/v",
+            field_of(row),
+        ),
+        moves / found.mixture.answer.value,
+    )
 
 
 def _wanted(

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from stillroom.actions.dilute_entries import (
     NEEDED,
+    TO_THE_MARK,
     VESSEL,
     alcoholometer_in,
     amount_in,
@@ -30,6 +31,7 @@ from stillroom.documents.asking_dilute import DilutionWords
 from stillroom.errors import BadEntry, StillroomError
 from stillroom.evidence.answer import Answer
 from stillroom.records.entries import LeftUnsaid
+from stillroom.records.written_values import one_line
 from stillroom.results.spirit_diluted import Diluted, diluted
 from stillroom.results.spirit_seen import Seen, seen
 from stillroom.results.spirit_strength import (
@@ -37,6 +39,8 @@ from stillroom.results.spirit_strength import (
     strength_by_label_percent,
 )
 
+CALLED_AT_MOST = 40
+"""Letters of what a vessel is called, as they stand in a title."""
 SAME = 1e-9
 """Strengths that differ by less are one strength, written in two ways."""
 
@@ -68,7 +72,7 @@ def work_out_dilution(fields: Mapping[str, str]) -> DilutedAsAsked:
     ----------
     fields : mapping of str to str
         The four entries (``ENTRIES``) and what else was said: "have-plus-minus", "read-at", "reference",
-        "bottle-empty", "bottle-water", "bottle-spirit", "vessel", "division", "thermometer", "holds",
+        "bottle-empty", "bottle-water", "bottle-spirit", "vessel", "vessel-called", "division", "thermometer", "holds",
         "drops-counted", "drops-weigh", "drops-of", "shows", "shows-at".
 
     Raises
@@ -96,8 +100,9 @@ def work_out_dilution(fields: Mapping[str, str]) -> DilutedAsAsked:
             "Take stronger spirit, or want less" if want.value > 0 else "Say what the mixture is to hold",
             where="want",
         )
-    amount, at_hand, amount_words = amount_in(fields, have.answer, want, temperature)
     vessel = fields.get("vessel", "") or VESSEL
+    expansion = expansion_of(vessel)
+    amount, at_hand, amount_words = amount_in(fields, have.answer, want, temperature, expansion)
     alcoholometer = alcoholometer_in(fields)
     found = diluted(
         have,
@@ -105,14 +110,25 @@ def work_out_dilution(fields: Mapping[str, str]) -> DilutedAsAsked:
         amount,
         temperature,
         at_hand=at_hand,
-        vessel_expansion=expansion_of(vessel),
+        vessel_expansion=expansion,
         alcoholometer=alcoholometer,
         thermometer=thermometer,
     )
     looked = shown_in(fields, temperature)
     return DilutedAsAsked(
         found,
-        DilutionWords(words, want_words(want), amount_words, f"{temperature.value:g} °C", vessel, at_hand),
+        DilutionWords(
+            words,
+            want_words(want),
+            amount_words,
+            f"{temperature.value:g} °C",
+            vessel,
+            at_hand,
+            to_mark=fields.get("amount-as", "").endswith(TO_THE_MARK),
+            called=one_line(called, "vessel-called")[:CALLED_AT_MOST]
+            if (called := fields.get("vessel-called"))
+            else "",
+        ),
         left_unsaid(found, fields, known_by, vessel, _meant_otherwise(found, fields, known_by)),
         SaidBesides(
             known_dropper, _seen(found, looked, alcoholometer, thermometer) if looked else None, dissolved

@@ -20,6 +20,7 @@ MOST_ROWS = 6
 WHAT = (FRESH, RECOVERED, PLANT)
 ASKED = "as asked"
 _BY = re.compile(r"(?P<figure>.+?)\s+by\s+(?P<way>[a-z ]+)")
+_PLUS_MINUS = re.compile(r"\s*(?:±|\+/?[-−])\s*(?P<half>[\d.,]+)")
 _PRICE = re.compile(r"(?P<figure>[\d.,]+)\s*(?P<money>[A-Z]{3})\s*/\s*(?P<unit>kg|g|L|mL)")
 _G_OR_ML = {"kg": 1000.0, "g": 1.0, "L": 1000.0, "mL": 1.0}
 
@@ -50,17 +51,28 @@ def stocks_in(fields: Mapping[str, str], temperature: Answer, thermometer: Answe
     BadEntry
         A row is half filled in, cannot be read, or there is none.
     """
-    rows = [
-        row
-        for row in range(1, MOST_ROWS + 1)
-        if fields.get(field_of(row), "") or fields.get(field_of(row, "amount"), "")
-    ]
+    rows = rows_said(fields)
     if not rows:
         raise BadEntry("A blend is made of something", "no stock", "Fill in a row", where=field_of(1))
     found = tuple(_stock(fields, row, temperature, thermometer) for row in rows)
     if all(one.what == PLANT for one in found):
         raise BadEntry("A blend holds some spirit", "plant only", "Fill in the spirit", where=field_of(1))
     return found
+
+
+def rows_said(fields: Mapping[str, str]) -> tuple[int, ...]:
+    """Numbers of the rows that say anything, in order.
+
+    Parameters
+    ----------
+    fields : mapping of str to str
+        As entered. [text]
+    """
+    return tuple(
+        row
+        for row in range(1, MOST_ROWS + 1)
+        if fields.get(field_of(row), "") or fields.get(field_of(row, "amount"), "")
+    )
 
 
 def _stock(fields: Mapping[str, str], row: int, temperature: Answer, thermometer: Answer) -> StockAsked:
@@ -79,8 +91,8 @@ def _stock(fields: Mapping[str, str], row: int, temperature: Answer, thermometer
         return _plant(row, strength, amount)
     name = f"stock {row}"
     try:
-        said, way = _by(strength)
-        asked = {"have": said, "known-by": way}
+        said, way = _by(_PLUS_MINUS.sub("", strength))
+        asked = {"have": said, "known-by": way, "have-plus-minus": plus_minus(strength)}
         have, words = have_in(asked, known_by_in(asked), temperature, thermometer)
     except StillroomError as error:
         raise error.at(field_of(row)) from error
@@ -91,6 +103,18 @@ def _stock(fields: Mapping[str, str], row: int, temperature: Answer, thermometer
         raise error.at(field_of(row, "amount")) from error
     price = _price(fields.get(field_of(row, "price"), ""), row, strong, temperature)
     return StockAsked(name, what, _named_after(mass, name), strong, f"{amount} of {words}", price)
+
+
+def plus_minus(strength: str) -> str:
+    """How sure a strength is, where that stands in it: "0.3" of "96 ± 0.3 % v/v"; "" where nobody said.
+
+    Parameters
+    ----------
+    strength : str
+        As entered. [text]
+    """
+    hit = _PLUS_MINUS.search(strength)
+    return hit["half"] if hit else ""
 
 
 def _by(text: str) -> tuple[str, str]:

@@ -6,6 +6,7 @@ its field; a strength on another basis than its field says is asked back, never 
 
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import TypeVar
 
 from stillroom.actions.dilute_seen import refuse_another_alcohol
@@ -31,6 +32,7 @@ from stillroom.results.spirit_strength import (
     strength_by_mass_percent,
     strength_known,
 )
+from stillroom.science.liquids.vessels import volume_at_mark_ml
 from stillroom.substances.rules import rule
 
 T = TypeVar("T")
@@ -46,7 +48,10 @@ KNOWN_BY: dict[KnownBy, tuple[str, str]] = {
     "bottle": ("bottle and scale", "g"),
 }
 """Ways to know a strength: words, and the unit of a figure without one."""
-AMOUNT_AS = ("L wanted", "mL wanted", "kg wanted", "L at hand", "mL at hand", "kg at hand")
+TO_THE_MARK = "to the mark"
+AMOUNT_AS = (
+    "L wanted", "mL wanted", "kg wanted", f"mL {TO_THE_MARK}", "L at hand", "mL at hand", "kg at hand",
+)  # fmt: skip
 VESSEL = "soda-lime glass"
 NEEDED: dict[str, tuple[str, str]] = {
     "have": (
@@ -169,19 +174,43 @@ def want_words(want: Answer) -> str:
 
 
 def amount_in(
-    fields: Mapping[str, str], have: Answer, want: Answer, temperature: Answer
+    fields: Mapping[str, str],
+    have: Answer,
+    want: Answer,
+    temperature: Answer,
+    expansion: Answer | None = None,
 ) -> tuple[Answer, bool, str]:
-    """A volume wanted in mL, or the mass of the spirit at hand in g."""
+    """A volume wanted in mL, or the mass of the spirit at hand in g.
+
+    Parameters
+    ----------
+    fields : mapping of str to str
+        "amount" and "amount-as". [text]
+    have, want, temperature : Answer
+        Strengths [% v/v at 20 °C], and of the liquids [°C].
+    expansion : Answer or None
+        Of the vessel that is filled to its mark; without it no amount goes to a mark. [1/K]
+
+    Returns
+    -------
+    tuple of (Answer, bool, str)
+        The amount [mL or g], whether it is spirit at hand, and its words.
+    """
     kind = fields.get("amount-as", "") or "wanted"
-    unit, _, which = kind.rpartition(" ")
-    if kind.endswith("at hand"):
-        unit, which = kind.removesuffix("at hand").strip(), "at hand"
-    if which not in ("wanted", "at hand"):
-        raise BadEntry('An amount is "wanted" or "at hand"', repr(kind[:40]), "Choose one", where="amount-as")
+    ways = ("wanted", "at hand", *((TO_THE_MARK,) if expansion else ()))
+    which = next((one for one in ways if kind.endswith(one)), "")
+    if not which:
+        raise BadEntry(
+            "An amount is " + " or ".join(f'"{one}"' for one in ways),
+            repr(kind[:40]),
+            "Choose one",
+            where="amount-as",
+        )
+    unit = kind.removesuffix(which).strip()
     text = fields.get("amount", "")
     written = parse(
         f"{text} {unit}" if unit and _BARE.fullmatch(text) else text,
-        want=("volume", "mass"),
+        want=("volume",) if which == TO_THE_MARK else ("volume", "mass"),
         zero_allowed=False,
         where="amount",
     )
@@ -200,6 +229,14 @@ def amount_in(
         )  # fmt: skip
         return volume, False, words
     volume = reading(name, written.in_unit("mL"), "mL", ASKED)
+    if which == TO_THE_MARK and expansion is not None:
+        mark = replace(volume, name="mark of the vessel")
+        filled = reckoned(
+            name, volume_at_mark_ml, unit="mL",
+            inputs={"mark_ml": mark, "temperature_c": temperature, "vessel_expansion_per_k": expansion},
+            says="what a vessel marked at 20 °C holds at this temperature", sources=("iso-4787",),
+        )  # fmt: skip
+        return filled, False, words
     if not at_hand:
         return volume, False, words
     mass = reckoned(

@@ -6,6 +6,7 @@ Promises an effect reckoned from the answer itself: a share of its doubt, or the
 import math
 from collections.abc import Mapping
 
+from stillroom.actions.dilute_entries import TO_THE_MARK
 from stillroom.evidence.answer import Answer
 from stillroom.records.entries import LeftUnsaid
 from stillroom.reference.tables import table
@@ -47,7 +48,7 @@ def left_unsaid(
     at = f"{found.temperature.value:g} °C"
 
     def of_mixture(name: str) -> float:
-        return TWO * _contribution(found.mixture, name)
+        return TWO * contribution(found.mixture, name)
 
     if known_by != "bottle" and not fields.get("have-plus-minus"):
         name = OWN_DOUBT[known_by]
@@ -85,7 +86,7 @@ def left_unsaid(
             )
         )  # fmt: skip
     if not fields.get("vessel"):
-        made.append(_vessel(found, vessel))
+        made.append(_vessel(found, vessel, to_mark=fields.get("amount-as", "").endswith(TO_THE_MARK)))
     if found.reading is not None:
         made += unsaid_of_the_reading(found.reading, fields, want)
     return tuple(sorted(made, key=lambda one: -one[1]))
@@ -97,7 +98,7 @@ def _one(
     return LeftUnsaid(what, taken, because, f"moves the mixture by ± {moves:.2f} % v/v", name), moves / want
 
 
-def _vessel(found: Diluted, vessel: str) -> tuple[LeftUnsaid, float]:
+def _vessel(found: Diluted, vessel: str, *, to_mark: bool) -> tuple[LeftUnsaid, float]:
     volume, temperature = found.product_volume.value, found.temperature.value
     marks = {
         one.key: float(mark_for_volume_ml(volume, temperature, one.number("cubic_expansion_per_k")))
@@ -105,12 +106,17 @@ def _vessel(found: Diluted, vessel: str) -> tuple[LeftUnsaid, float]:
     }
     furthest = max(marks, key=lambda name: abs(marks[name] - marks[vessel]))
     moves = marks[furthest] - marks[vessel]
-    effect = (
-        f"the mark would stand {abs(moves):.2g} mL {'higher' if moves > 0 else 'lower'} in {furthest}"
-        if abs(moves) >= 1e-6
-        else "nothing at 20 °C, where the marks are right"
+    if abs(moves) < 1e-6:
+        effect = "nothing at 20 °C, where the marks are right"
+    elif to_mark:
+        effect = f"{furthest} would hold {abs(moves):.2g} mL {'less' if moves > 0 else 'more'}"
+    else:
+        effect = (
+            f"the mark would stand {abs(moves):.2g} mL {'higher' if moves > 0 else 'lower'} in {furthest}"
+        )
+    because = "most measuring glasses" + (
+        "" if to_mark else "; it matters for the marks only, never for the masses"
     )
-    because = "most measuring glasses; it matters for the marks only, never for the masses"
     return LeftUnsaid("what the measuring vessel is made of", vessel, because, effect, "vessel"), abs(
         moves
     ) / volume / BESIDE
@@ -136,14 +142,27 @@ def unsaid_of_the_reading(
     ):
         if fields.get(name):
             continue
-        moves = TWO * _contribution(reading, leaf)
+        moves = TWO * contribution(reading, leaf)
         what = "how fine the alcoholometer is" if name == "division" else "how sure the thermometer is"
         effect = f"moves the reading to expect by ± {moves:.2f} % v/v; not the mixture"
         made.append((LeftUnsaid(what, taken, because, effect, name), moves / want / BESIDE))
     return made
 
 
-def _contribution(stated: Stated, name: str) -> float:
+def contribution(stated: Stated, name: str) -> float:
+    """What one error does to a result, with its sign left out; errors of one beginning are summed in squares.
+
+    Parameters
+    ----------
+    stated : Stated
+    name : str
+        Beginning of the error's name. [text]
+
+    Returns
+    -------
+    float
+        In the unit of the result. [% v/v]
+    """
     found: list[Contribution] = [one for one in stated.budget.contributions if one.name.startswith(name)]
     return math.hypot(*(one.contribution for one in found))
 
@@ -151,7 +170,7 @@ def _contribution(stated: Stated, name: str) -> float:
 def _per_degree(found: Diluted) -> float:
     """What one degree at the reading does to the mixture. [% v/v]."""
     error = _leaf(found.have.answer, "error of the thermometer")
-    per_error: float = _contribution(found.mixture, error.name)
+    per_error: float = contribution(found.mixture, error.name)
     return per_error / (error.standard_uncertainty or 1.0)
 
 

@@ -59,6 +59,7 @@ def add_instrument(
     name: str = "",
     largest: str = "",
     uncertainty: str = "",
+    material: str = "",
     by: str,
     at: datetime | None = None,
     request_key: str | None = None,
@@ -78,6 +79,8 @@ def add_instrument(
         The most it takes; "" where that is not said.
     uncertainty : str
         Standard uncertainty of one reading; the smallest step where it is left empty.
+    material : str
+        What a measuring vessel is made of; "" where that is not said.
     by : str
     at : datetime or None
     request_key : str or None
@@ -98,6 +101,7 @@ def add_instrument(
             "smallest step": smallest,
             "standard uncertainty": uncertainty or f"1 {UNITS[dimension]}",
             "largest": largest,
+            "made of": material,
         }
     )
     if not uncertainty:

@@ -35,7 +35,7 @@ def _instruments(look: Reader) -> list[Block]:
     tools = tuple(
         (
             one.code,
-            one.name,
+            f"{one.name}, {one.material}" if one.material else one.name,
             one.kind,
             f"{one.smallest_step:g} {one.unit}",
             f"{one.standard_uncertainty:g} {one.unit}",

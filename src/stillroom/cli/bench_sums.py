@@ -19,6 +19,7 @@ WAYS = ("label", "certificate", "mass", "density", "alcoholometer", "bottle")
     "--at", "temperature", required=True, help='Temperature of the liquids: "20 °C". Asked, never filled in.'
 )
 @click.option("--at-hand", is_flag=True, help="AMOUNT is the spirit at hand: all of it is diluted.")
+@click.option("--to-mark", is_flag=True, help="AMOUNT is the mark of a vessel, which is filled to it.")
 @click.option("--bottle", default="", help='Weighed empty, with water, with spirit: "24.31, 74.12, 64.60 g".')
 @click.option("--plus-minus", default="", help="How sure the strength is (k = 2), in its unit.")
 @click.option("--read-at", default="", help="Temperature at which the strength was read.")
@@ -42,6 +43,7 @@ def dilute_command(
     want: str,
     temperature: str,
     at_hand: bool,
+    to_mark: bool,
     bottle: str,
     plus_minus: str,
     read_at: str,
@@ -68,13 +70,19 @@ def dilute_command(
             'Write "24.31, 74.12, 64.60 g"',
             where="--bottle",
         )
+    if at_hand and to_mark:
+        from stillroom.errors import BadEntry
+
+        raise BadEntry(
+            "An amount is at hand, or the mark of a vessel", "both", "Leave one out", where="--to-mark"
+        )
     pages = dilution_pages(
         {
             "have": have,
             "known-by": known_by or "",
             "want": want,
             "amount": amount,
-            "amount-as": "at hand" if at_hand else "wanted",
+            "amount-as": "at hand" if at_hand else "to the mark" if to_mark else "wanted",
             "temperature": temperature,
             "bottle-empty": weighed[0],
             "bottle-water": weighed[1],

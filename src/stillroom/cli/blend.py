@@ -13,7 +13,7 @@ from stillroom.cli.asking import json_option, tell_page
     "--stock",
     "stocks",
     multiple=True,
-    help='At hand, once for each: "2 L of 96 % v/v, 14 EUR/L", "3 L of 83 % v/v by alcoholometer, recovered".',
+    help='At hand, once for each: "2 L of 96 ± 0.3 % v/v, 14 EUR/L", "3 L of 83 % v/v by alcoholometer, recovered".',
 )
 @click.option(
     "--plant",

@@ -49,6 +49,10 @@ class DilutionWords:
     have, want, amount, temperature, vessel : str
     at_hand : bool
         Whether all of the spirit is to be diluted.
+    to_mark : bool
+        Whether a vessel is to be filled to its mark.
+    called : str
+        What that vessel is called; "" where nobody said.
     """
 
     have: str
@@ -57,13 +61,22 @@ class DilutionWords:
     temperature: str
     vessel: str
     at_hand: bool
+    to_mark: bool = False
+    called: str = ""
 
     @property
     def title(self) -> str:
         """One line that says what it is."""
         if self.at_hand:
             return f"{self.amount[:1].upper()}{self.amount[1:]} of spirit brought to {self.want}"
+        if self.to_mark:
+            return f"{self.flask[:1].upper()}{self.flask[1:]} filled to its mark with {self.want} spirit"
         return f"{self.amount} of {self.want} spirit"
+
+    @property
+    def flask(self) -> str:
+        """The vessel that is filled to its mark, in words."""
+        return f"{self.called} ({self.amount})" if self.called else f"a vessel of {self.amount}"
 
 
 def dilution_page(
@@ -103,11 +116,7 @@ def dilution_page(
                 "Weighed, it is right at any temperature. Let it cool before it is measured, filled or read.",
             )
         ),
-        Heading(f"Or fill to the mark, at {at}"),
-        Prose(
-            f"Spirit to its mark, water to the mark of the mixture; let it come back to {at}, then fill up to the "
-            f"mark again. The vessel is taken as {words.vessel}, marked at 20 °C."
-        ),
+        *_to_the_mark(found, words),
         Numbers(
             (
                 _volume(found.stock_mark, f"Mark for the spirit ({_ml(found.stock_volume)} mL)"),
@@ -202,6 +211,8 @@ def dilution_lesson(found: Diluted, words: DilutionWords) -> Lesson:
     if words.at_hand:
         asked = f"There is {words.amount.removeprefix('all of ')} of spirit of {spirit}."
         question = f"{asked} How much water brings all of it to {words.want}?"
+    elif words.to_mark:
+        question = f"How much spirit of {spirit} and how much water fill {words.flask} to its mark with {words.want}?"
     else:
         question = f"How much spirit of {spirit} and how much water make {words.amount} of {words.want}?"
     given: tuple[tuple[str, Cell], ...] = (
@@ -245,6 +256,32 @@ def _warmer_than_its_flash(found: Diluted) -> tuple[Block, ...]:
         return ()
     told = f"At {found.temperature.value:g} °C it is warmer than its flash point, near {flash.value:.0f} °C"
     return (Points((f"{told}: its vapour can light now. No flame, no open element, no spark.",), "missing"),)
+
+
+def _to_the_mark(found: Diluted, words: DilutionWords) -> tuple[Block, ...]:
+    at = words.temperature
+    taken = f"{words.vessel}, marked at 20 °C"
+    if not words.to_mark:
+        vessel = f"{words.called}, taken as {taken}" if words.called else f"The vessel is taken as {taken}"
+        return (
+            Heading(f"Or fill to the mark, at {at}"),
+            Prose(
+                f"Spirit to its mark, water to the mark of the mixture; let it come back to {at}, then fill up to "
+                f"the mark again. {vessel}."
+            ),
+        )
+    return (
+        Heading(f"Fill to the mark, at {at}"),
+        Prose(
+            f"Weigh the spirit into {words.flask}. Water to a finger below the mark, mix, let it come back to {at}; "
+            f"then water up to the mark, and mix again. The water weighed above is what that takes."
+        ),
+        Prose(
+            f"{words.flask[:1].upper()}{words.flask[1:]}, taken as {taken}, holds "
+            f"{_exact_ml(found.product_volume)} mL at {at}.",
+            quiet=True,
+        ),
+    )
 
 
 def _recipe(found: Diluted) -> tuple[Block, ...]:
@@ -297,6 +334,11 @@ def _volume(answer: Answer, label: str) -> Shown:
 
 def _ml(answer: Answer) -> str:
     return number(answer.value, _decimals(answer.value))
+
+
+def _exact_ml(answer: Answer) -> str:
+    """To five figures: what warmth does to a vessel shows in the fourth or fifth."""
+    return f"{answer.value:.5g}"
 
 
 def _decimals(amount: float) -> int:

@@ -17,10 +17,20 @@ from stillroom.records.people import Apparatus, Person
 from stillroom.records.reading_yaml import Written, read_yaml
 from stillroom.records.sections import Section, Troubles, from_fields, members_of, once_each
 from stillroom.records.written_values import code, one_line, one_of, yes_or_no
+from stillroom.reference.tables import table
 
 KEYS = ("laboratory", "practice", "altitude", "people", "scales", "apparatus", "prices")
 PERSON_KEYS = ("code", "name", "may release")
-APPARATUS_KEYS = ("code", "kind", "name", "smallest step", "unit", "standard uncertainty", "largest")
+APPARATUS_KEYS = (
+    "code",
+    "kind",
+    "name",
+    "smallest step",
+    "unit",
+    "standard uncertainty",
+    "largest",
+    "made of",
+)
 PRICE_KEYS = ("of", "price", "value")
 KINDS = ("scale", "burette", "measure", "thermometer", "heater", "vessel")
 UNITS = {"mass": "g", "volume": "mL", "temperature": "°C", "power": "W"}
@@ -164,9 +174,16 @@ def _apparatus(written: Written, kind: str | None, troubles: Troubles) -> Appara
     )
     if unit and section.has("largest"):
         apparatus = replace(apparatus, largest=section.read("largest", in_its_unit, 0.0))
+    if section.has("made of"):
+        apparatus = replace(apparatus, material=section.read("made of", _material, ""))
     if not unit and not section.has("smallest step"):
         section.miss("smallest step")
     return apparatus
+
+
+def _material(text: str, where: str) -> str:
+    known = tuple(one.key for one in table("vessel_materials").rows)
+    return one_of(known, "what a measuring vessel is made of")(text, where)
 
 
 def _in_unit(text: str, unit: str, where: str) -> float:

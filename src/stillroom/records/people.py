@@ -42,6 +42,8 @@ class Apparatus:
         Of one reading, in ``unit``.
     largest : float or None
         The most it can take, in ``unit``.
+    material : str
+        What a measuring vessel is made of, a key of the table of vessel materials; "" where nobody said.
     """
 
     code: str
@@ -51,6 +53,7 @@ class Apparatus:
     unit: str
     standard_uncertainty: float
     largest: float | None = None
+    material: str = ""
 
 
 def signature_of(name: str, taken: Collection[str] = ()) -> str:

@@ -352,16 +352,18 @@ def heat_kj(
 
     Notes
     -----
-    All is warmed to its boiling point, what stays on to its last one, and the distillate is boiled off.
+    All is warmed to its boiling point, what stays on to its last one, and the distillate is boiled off, with the
+    latent heats half way between the first and the last boiling point.
 
     References
     ----------
-    chemicals-1.5.2
+    chemicals-1.5.2, popiel-wojtkowiak-1998, watson-1943
     """
-    curve, heats, start = spirit_still(pressure_pa), ethanol_water_heats(), _by_mass(volume_percent_20c)
+    curve, start = spirit_still(pressure_pa), _by_mass(volume_percent_20c)
     run = _run(volume_percent_20c, pressure_pa, ethanol_share)
     first: float = boiling_of_spirit_c(start, curve)
     last: float = boiling_of_spirit_c(run.residue_mass_fraction, curve)
+    heats = ethanol_water_heats((first + last) / 2.0)
     distil: float = heat_to_distil_j(
         1.0, start, run.distillate_mass_g, run.distillate_mass_fraction, temperature_c, first, heats
     )

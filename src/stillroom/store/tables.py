@@ -21,7 +21,7 @@ from stillroom.store.foundation import number_column, text_column, whole_column,
 from stillroom.store.foundation import pins as pins
 from stillroom.store.reagent_tables import reagent_tables
 
-INDEX_NUMBER = 3
+INDEX_NUMBER = 4
 
 INDEX = MetaData()
 
@@ -107,6 +107,7 @@ apparatus = _index_table(
     text_column("unit"),
     number_column("standard_uncertainty"),
     number_column("largest", optional=True),
+    text_column("material"),
     Index("apparatus_by_code", "code"),
 )
 procedures = _index_table(

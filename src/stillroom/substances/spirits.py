@@ -11,6 +11,7 @@ from functools import cache, lru_cache
 from stillroom.reference.tables import row, table
 from stillroom.science.arrays import N
 from stillroom.science.heat.distilling import PureHeats
+from stillroom.science.heat.latent import latent_heat_at_j_g
 from stillroom.science.liquids.alcoholometer import reading_volume_fraction, true_volume_fraction_20c
 from stillroom.science.liquids.boiling import BoilingModel, LiquidVapour
 from stillroom.science.liquids.density import DensityTable, density_kg_m3, mass_fraction_from_density
@@ -21,6 +22,8 @@ from stillroom.science.liquids.strength import (
     mass_fraction_from_volume_fraction,
     volume_fraction_from_mass_fraction,
 )
+from stillroom.substances.rules import rule
+from stillroom.substances.water import heat_capacity_of_water_j_g_k, latent_heat_of_water_kj_kg
 
 OIML_R22: DensityTable
 ETHANOL_WATER_BOILING: BoilingModel
@@ -28,8 +31,9 @@ ETHANOL_WATER_HEATS: PureHeats
 
 SPIRIT_SOURCES = ("oiml-r22-1975",)
 BOILING_SOURCES = ("ethanol-water-nrtl-vle-ig", "perry-8-dippr101")
-HEAT_SOURCES = ("chemicals-1.5.2",)
+HEAT_SOURCES = ("chemicals-1.5.2", "popiel-wojtkowiak-1998", "watson-1943")
 KELVIN = 273.15
+ROOM_C, STEAM_C = 20.0, 100.0
 
 
 @cache
@@ -78,21 +82,52 @@ def ethanol_water_boiling() -> BoilingModel:
     )
 
 
-@cache
-def ethanol_water_heats() -> PureHeats:
-    """Latent heats at the boiling points and heat capacities at 20 °C.
+@lru_cache(maxsize=256)
+def ethanol_water_heats(boiling_c: float | None = None) -> PureHeats:
+    """Latent heats where a mixture boils, and heat capacities on the way there.
+
+    Parameters
+    ----------
+    boiling_c : float or None
+        Boiling point of the mixture; without it the latent heats are those at the boiling points of the pure liquids
+        and the heat capacities those at 20 °C. [°C]
 
     Returns
     -------
     PureHeats
         Of ethanol and of water, in J/g and J/(g K).
+
+    Raises
+    ------
+    OutsideModel
+        It boils below 0 °C.
+
+    Notes
+    -----
+    A liquid that boils colder takes more heat for each gram: water at 60 °C 2358 J, at 100 °C 2256 J. Water that boils
+    above 100 °C is taken as at 100 °C.
+
+    References
+    ----------
+    chemicals-1.5.2, popiel-wojtkowiak-1998, watson-1943
     """
     ethanol, water = row("liquids", "ethanol"), row("liquids", "water")
+    ethanol_j_g, water_j_g = (one.number("latent_heat_kj_kg") for one in (ethanol, water))
+    capacity = water.number("heat_capacity_kj_kg_k")
+    if boiling_c is not None:
+        ethanol_j_g = latent_heat_at_j_g(
+            ethanol_j_g,
+            ethanol.number("boiling_point_c"),
+            boiling_c,
+            rule("ethanol-critical-temperature").value,
+        )
+        water_j_g = latent_heat_of_water_kj_kg(min(boiling_c, STEAM_C))
+        capacity = heat_capacity_of_water_j_g_k((ROOM_C + min(boiling_c, STEAM_C)) / 2.0)
     return PureHeats(
-        ethanol_latent_j_g=ethanol.number("latent_heat_kj_kg"),
-        water_latent_j_g=water.number("latent_heat_kj_kg"),
+        ethanol_latent_j_g=ethanol_j_g,
+        water_latent_j_g=water_j_g,
         ethanol_capacity_j_g_k=ethanol.number("heat_capacity_kj_kg_k"),
-        water_capacity_j_g_k=water.number("heat_capacity_kj_kg_k"),
+        water_capacity_j_g_k=capacity,
     )
 
 

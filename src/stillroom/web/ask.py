@@ -5,6 +5,7 @@ has the twins of a page under the same query, a lesson, and a label where someth
 """
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import date
 from typing import TypeAlias
 from urllib.parse import urlencode
@@ -15,6 +16,7 @@ from fastapi.responses import JSONResponse, PlainTextResponse, RedirectResponse,
 from stillroom.actions.asked_pages import AskedPages
 from stillroom.actions.house_facts import Condition, offered
 from stillroom.actions.questions import KEPT, answered
+from stillroom.actions.vessels_offered import vessels_offered
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
@@ -38,7 +40,7 @@ from stillroom.web.titrant_entries import factor_question
 router = APIRouter()
 HERE = "Ask"
 TAKE = "take"
-"""Query field that names the entry to be taken from what the house noted last."""
+"""Query field that names what is taken from the book: a value the house noted last, or a vessel."""
 Asks: TypeAlias = Callable[[Mapping[str, str], str, date], Question]
 DOORS: dict[str, Asks] = {
     "dilute": lambda *_: dilute_question(),
@@ -60,7 +62,7 @@ def _fields(request: Request) -> dict[str, str]:
 
 
 def _pages(request: Request, question: str) -> AskedPages:
-    said, house = said_in(request.query_params), _offers(request, question)
+    said, house = said_in(request.query_params), _house(request, question)
     return answered(question, said, today(request), facts_of_request(request), house)
 
 
@@ -72,17 +74,16 @@ def _paper(pages: AskedPages, paper: str) -> Page:
 
 
 def _query(fields: Mapping[str, str]) -> str:
-    return urlencode({name: value for name, value in fields.items() if name != OPEN})
+    return urlencode({name: value for name, value in fields.items() if value and name != OPEN})
 
 
 def _ask(request: Request, question: str) -> Response:
     """The question, or its answer when it was asked."""
     fields = _fields(request)
     opened, taken = fields.pop(OPEN, ""), fields.pop(TAKE, "")
-    offers = _offers(request, question)
-    if taken in offers:
-        said = fields | {taken: f"{offers[taken].value:g}"}
-        return RedirectResponse(f"/ask/{question}?{_query(said)}", status_code=303)
+    for offer in (one for each in _offers(request, question).values() for one in each):
+        if offer.take == taken:
+            return RedirectResponse(f"/ask/{question}?{_query(fields | offer.fields)}", status_code=303)
     asked = DOORS[question](fields, opened, today(request))
     chosen = {
         one.name
@@ -101,10 +102,41 @@ def _ask(request: Request, question: str) -> Response:
     return _send_answer(request, pages.page, question, "", papers)
 
 
-def _offers(request: Request, question: str) -> dict[str, Condition]:
-    """What the house that is open can answer of the question; nothing where none is."""
+def _house(request: Request, question: str) -> dict[str, Condition]:
+    """What the house that is open noted last, by field of the question; nothing where none is."""
     lab = open_lab(request)
     return offered(lab, question) if lab else {}
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """What the book can answer with one tap.
+
+    Attributes
+    ----------
+    take : str
+        What the tap sends.
+    words : str
+        What is taken.
+    fields : dict of str to str
+        What the question is told.
+    """
+
+    take: str
+    words: str
+    fields: dict[str, str]
+
+
+def _offers(request: Request, question: str) -> dict[str, tuple[Offer, ...]]:
+    """What the book that is open can answer of the question, by the field it stands beside."""
+    noted = {
+        field: (Offer(field, f"{one.as_written}, {one.age(now(request))}", {field: f"{one.value:g}"}),)
+        for field, one in _house(request, question).items()
+    }
+    lab = open_lab(request)
+    vessels = vessels_offered(lab, question) if lab else ()
+    filled = tuple(Offer(one.code, one.words, dict(one.fields)) for one in vessels)
+    return noted | ({"amount": filled} if filled else {})
 
 
 def _send_question(
@@ -128,13 +160,9 @@ def _send_question(
     folded = {one.name for row in asked.more for one in row.controls}
     told_at = trouble.at.keys() if trouble else set()
     unfold = opened in folded or bool(folded & (fields.keys() | told_at))
-    offers = {
-        field: f"{one.as_written}, {one.age(now(request))}"
-        for field, one in _offers(request, asked.name).items()
-    }
     return send_form(
         request, form, Typed(fields), trouble, status=status, template="ask_question.html",
-        question=asked, opened=opened, unfold=unfold, offers=offers, take=TAKE,
+        question=asked, opened=opened, unfold=unfold, offers=_offers(request, asked.name), take=TAKE,
     )  # fmt: skip
 
 

@@ -158,11 +158,12 @@ def dilute_question() -> Question:
                 ),
             ),
             Row(
-                "What the measuring vessel is made of",
+                "The measuring vessel: made of, called",
                 (
                     Control(
                         "vessel", "Measuring vessel", "choice", choices=(("", "not said"), *_same(*vessels))
                     ),
+                    Control("vessel-called", "What the vessel is called"),
                 ),
             ),
             Row(

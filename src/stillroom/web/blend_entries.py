@@ -23,7 +23,7 @@ def _row(row: int) -> Row:
                 value=WHAT[0] if row == 1 else WHAT[1],
             ),
         ),
-        "Such as 96 and 2 L; fresh plant: its water in %, and g" if row == 1 else "",
+        "Such as 96 ± 0.3 and 2 L; fresh plant: its water in %, and g" if row == 1 else "",
         when="stock",
     )
 

@@ -17,6 +17,7 @@ from stillroom.actions.pricing import note_price
 from stillroom.documents.blocks import Link, Page, Table
 from stillroom.errors import NotAllowed, StillroomError
 from stillroom.records.laboratory_from_yaml import UNITS
+from stillroom.reference.tables import table
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, comes_from_a_phone, trouble_of
 from stillroom.web.pages import go, lab_of, open_lab, send_form, serve_page, status_of, write
 
@@ -186,8 +187,14 @@ def _instrument(lab: Laboratory, page: str) -> Form:
                 ),
                 Ask("name", "What you call it", required=False),
             ),
+            *((_made_of(),) if unit == "mL" else ()),
         ),
     )
+
+
+def _made_of() -> Ask:
+    materials = tuple((one.key, one.key) for one in table("vessel_materials").rows)
+    return Ask("material", "Made of", choices=(("", "not said"), *materials), required=False)
 
 
 @router.get("/laboratory/{page}/new")
@@ -222,6 +229,7 @@ def write_of_a_kind(request: Request, page: str, typed: TypedForm) -> Response:
             name=typed["name"],
             largest=typed.amount("largest", unit),
             uncertainty=typed.amount("standard-uncertainty", unit),
+            material=typed["material"],
             **sign,
         )
 

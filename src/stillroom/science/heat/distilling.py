@@ -1,9 +1,8 @@
 """Heat and cooling water of a distillation, and the minutes it takes.
 
-Latent heats are those at the boiling points and heat capacities those at 20 °C, shared by mass. The heat of
-mixing is left out, and the heat capacity of a half-and-half mixture is in truth some tenth higher: the sum is
-good to about 5 %, better than anyone knows how much of a heater's power reaches the liquid. Stopwatch and
-thermometer come first.
+Latent heats and heat capacities of the pure liquids are shared by mass. The heat of mixing is left out, and the heat
+capacity of a half-and-half mixture is in truth some tenth higher: the sum is good to about 5 %, better than anyone
+knows how much of a heater's power reaches the liquid. Stopwatch and thermometer come first.
 """
 
 from dataclasses import dataclass

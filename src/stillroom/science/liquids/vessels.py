@@ -49,5 +49,47 @@ def mark_for_volume_ml(
     """
     volume, temperature = array(volume_ml), array(temperature_c)
     refuse_not_positive("The volume wanted", volume, "mL")
-    grown = 1.0 + vessel_expansion_per_k * (temperature - base_temperature_c)
-    return cast(N, like_given(volume / grown))
+    return cast(N, like_given(volume / _grown(temperature, vessel_expansion_per_k, base_temperature_c)))
+
+
+def volume_at_mark_ml(
+    mark_ml: N | float,
+    temperature_c: N | float,
+    vessel_expansion_per_k: float,
+    *,
+    base_temperature_c: float = 20.0,
+) -> N:
+    """What a vessel filled to a mark holds at the temperature it has now; the inverse of ``mark_for_volume_ml``.
+
+    Parameters
+    ----------
+    mark_ml : float or array
+        Figure at the mark [mL].
+    temperature_c : float or array
+        Temperature of vessel and liquid [°C].
+    vessel_expansion_per_k : float
+        Cubic expansion of what the vessel is made of [1/K].
+    base_temperature_c : float
+        Temperature the marks are meant for [°C].
+
+    Returns
+    -------
+    float or array
+        Volume at that temperature [mL].
+
+    Raises
+    ------
+    BadEntry
+        When the mark is not above zero.
+
+    References
+    ----------
+    iso-4787
+    """
+    mark, temperature = array(mark_ml), array(temperature_c)
+    refuse_not_positive("The mark", mark, "mL")
+    return cast(N, like_given(mark * _grown(temperature, vessel_expansion_per_k, base_temperature_c)))
+
+
+def _grown(temperature_c: N, expansion_per_k: float, base_temperature_c: float) -> N:
+    return 1.0 + expansion_per_k * (temperature_c - base_temperature_c)

@@ -59,10 +59,10 @@ def heated(liquid: Grams, distillate: Grams, settings: Settings) -> Work:
     -----
     The boiling point is that of the median liquid; latent heat and warming are good to about 5 %.
     """
-    heats = ethanol_water_heats()
     start_g, start = _mass_and_strength(liquid)
     over_g, over = _mass_and_strength(distillate)
     boiling_c = boils_at_c(float(np.median(start)), settings)
+    heats = ethanol_water_heats(boiling_c)
     heat_j = heat_to_distil_j(start_g, start, over_g, over, ROOM_C, boiling_c, heats)
     minutes = minutes_at_power(heat_j, settings["heater_w"], settings["heat_reaching_share"])
     electric_kwh = np.asarray(heat_j) / np.asarray(settings["heat_reaching_share"]) / J_PER_KWH

@@ -86,7 +86,8 @@ def _infused(inlets: tuple[Grams, ...], settings: Settings) -> Done:
 def _heating_water(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:  # noqa: ARG001
     water_g = inlets[1][WATER] + inlets[1][ETHANOL]
     warm_c = np.maximum(np.asarray(settings["temperature_c"]), ROOM_C)
-    heat_j = np.asarray(heat_to_warm_j(water_g, 0.0, ROOM_C, warm_c, ethanol_water_heats()))
+    heats = ethanol_water_heats(float(np.median(warm_c)))
+    heat_j = np.asarray(heat_to_warm_j(water_g, 0.0, ROOM_C, warm_c, heats))
     return Work(
         watch_min=np.asarray(settings["contact_min"]),
         heat_kwh=heat_j / np.asarray(settings["heat_reaching_share"]) / J_PER_KWH,

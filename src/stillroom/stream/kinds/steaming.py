@@ -51,8 +51,9 @@ def _steamed(inlets: tuple[Grams, ...], settings: Settings) -> Done:
 
 def _steaming(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:
     water_g, over_g = inlets[0][WATER] + inlets[1][WATER], outlets[0][WATER]
-    heats = ethanol_water_heats()
-    heat_j = heat_to_distil_j(water_g, 0.0, over_g, 0.0, ROOM_C, boils_at_c(0.0, settings), heats)
+    boiling_c = boils_at_c(0.0, settings)
+    heats = ethanol_water_heats(boiling_c)
+    heat_j = heat_to_distil_j(water_g, 0.0, over_g, 0.0, ROOM_C, boiling_c, heats)
     return Work(
         watch_min=np.asarray(settings["distil_min"]),
         heat_kwh=np.asarray(heat_j) / np.asarray(settings["heat_reaching_share"]) / J_PER_KWH,
