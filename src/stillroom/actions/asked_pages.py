@@ -10,10 +10,11 @@ from stillroom.actions.ask_blend import work_out_blend
 from stillroom.actions.ask_dilute import work_out_dilution
 from stillroom.actions.ask_dose import work_out_asked_dose
 from stillroom.actions.ask_recover import work_out_recovery
-from stillroom.documents.asking_dilute import dilution_label, dilution_lesson, dilution_page
+from stillroom.documents.asking_dilute import dilution_lesson, dilution_page
 from stillroom.documents.asking_dose import asked_dose_page, dose_lesson
 from stillroom.documents.blending import blend_lesson, blend_page
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
+from stillroom.documents.dilution_label import dilution_label
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
 from stillroom.documents.lessons import lesson_page
 from stillroom.documents.recovering import recovery_lesson, recovery_page

@@ -9,7 +9,7 @@ from stillroom.actions.reagent_dates import care_of_substance, opened_on, use_by
 from stillroom.actions.reagents import hazards_of, is_allowed, procedure_in_book, scaled_recipe
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.reagent_label import BottleFacts, CertificateFacts, bottle_label, reagent_certificate
-from stillroom.documents.reagent_recipe import NO_PRICE, RecipeFacts, making_sheet, recipe_page
+from stillroom.documents.reagent_recipe import RecipeFacts, making_sheet, recipe_page
 from stillroom.documents.reagents import (
     HREF,
     Shelved,
@@ -26,6 +26,7 @@ from stillroom.records.reagent_recipes import RECIPES, recipe, recipe_names, rec
 from stillroom.reference.tables import table
 from stillroom.store.reader import Reader
 from stillroom.substances.reagent_care import CARE, Care, care_of
+from stillroom.texts.catalogue import t
 
 SOON = timedelta(days=14)
 """How long before its end a reagent is named among what to make: common practice, no source."""
@@ -93,7 +94,7 @@ def recipe_facts(lab: Laboratory | None, name: str, asked: Mapping[str, str]) ->
         The amount or the step cannot be taken.
     """
     said = {key: text.strip() for key, text in asked.items() if key in ("amount", "step") and text.strip()}
-    procedure, cost = None, NO_PRICE
+    procedure, cost = None, t("reagent_recipe.price_not_stated")
     if lab is None:
         procedure = recipe(name) if name in recipe_names() else None
         care = _care(procedure, name)
@@ -114,7 +115,7 @@ def recipe_facts(lab: Laboratory | None, name: str, asked: Mapping[str, str]) ->
                 if procedure and allowed
                 else None
             )
-            cost = _cost(look, scaled) if scaled else NO_PRICE
+            cost = _cost(look, scaled) if scaled else t("reagent_recipe.price_not_stated")
     row = recipe_row(name) if name in recipe_names() else None
     others = tuple(
         (recipe(one).title, one) for one in (recipes_of(care.reagent) if care else ()) if one != name
@@ -159,7 +160,7 @@ def _cost(look: Reader, scaled: ScaledReagent) -> str:
             )
         )
     found = actual_cost(items)
-    return found.says if found.total else NO_PRICE
+    return found.says if found.total else t("reagent_recipe.price_not_stated")
 
 
 def show_recipe(

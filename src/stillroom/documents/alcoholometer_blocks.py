@@ -11,11 +11,7 @@ from stillroom.evidence.answer import Answer
 from stillroom.results.drops import Dropper, in_drops
 from stillroom.results.spirit_diluted import Diluted
 from stillroom.results.spirit_seen import Seen
-
-NO_METHANOL = (
-    "Neither alcoholometer nor density can tell methanol from ethanol. Buy spirit with a certificate."
-)
-"""Stands wherever a strength is read or stated."""
+from stillroom.texts.catalogue import t
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,17 +44,22 @@ def alcoholometer_blocks(found: Diluted, at: str, more: SaidBesides) -> tuple[Bl
         Temperature of the mixing, in words.
     more : SaidBesides
     """
-    heading = Heading("Check it with an alcoholometer")
+    heading = Heading(t("alcoholometer_blocks.check_alcoholometer"))
     if more.dissolved:
         return (
             heading,
-            Prose(
-                "Not this one: what is dissolved makes it read weaker than it is. Distil a sample and read that."
-            ),
-            Prose(NO_METHANOL, quiet=True),
+            Prose(t("alcoholometer_blocks.not_dissolved_makes_read")),
+            Prose(t("alcoholometer_blocks.no_methanol"), quiet=True),
         )
-    looked = (Heading("What it shows now", 3), *_seen(found, more)) if more.seen else ()
-    return (heading, *_expected(found, at, more.dropper), *looked, Prose(NO_METHANOL, quiet=True))
+    looked = (
+        (Heading(t("alcoholometer_blocks.what_it_shows_now"), 3), *_seen(found, more)) if more.seen else ()
+    )
+    return (
+        heading,
+        *_expected(found, at, more.dropper),
+        *looked,
+        Prose(t("alcoholometer_blocks.no_methanol"), quiet=True),
+    )
 
 
 def few_drops(found: Diluted, dropper: Dropper | None) -> tuple[Block, ...]:
@@ -69,8 +70,8 @@ def few_drops(found: Diluted, dropper: Dropper | None) -> tuple[Block, ...]:
             return (
                 Numbers(
                     (
-                        show(counted, label=f"The {of}, in drops", decimals=0),
-                        show(dropper.drop, label=f"A drop of {of}"),
+                        show(counted, label=t("alcoholometer_blocks.the_in_drops", of=of), decimals=0),
+                        show(dropper.drop, label=t("alcoholometer_blocks.a_drop_of", of=of)),
                     )
                 ),
             )
@@ -81,30 +82,18 @@ def something_dissolved(more: SaidBesides) -> tuple[Block, ...]:
     """What to know before spirit that holds something is mixed by volume."""
     if not more.dissolved:
         return ()
-    told = (
-        "It holds something dissolved: go by mass. Marks and volumes are those of ethanol and water alone, and the "
-        "strength is the one it had before."
-    )
+    told = t("alcoholometer_blocks.holds_something_dissolved_go")
     return (Points((told,), "missing"),)
 
 
 def _expected(found: Diluted, at: str, dropper: Dropper | None) -> tuple[Block, ...]:
     shows = found.reading
     if shows is None:
-        return (
-            Prose(
-                f"At {at} the scale of an alcoholometer ends before this mixture: "
-                "cool it nearer to 20 °C, or weigh a bottle of it."
-            ),
-        )
+        return (Prose(t("alcoholometer_blocks.scale_alcoholometer_ends_before", at=at)),)
     low, high = (shows.answer.value + sign * shows.expanded_uncertainty for sign in (-1.0, 1.0))
     blocks: list[Block] = [
-        Numbers((show(shows.answer, label=f"It should show, at {at}", k=shows.k),)),
-        Prose(
-            f"Between {low:.1f} and {high:.1f} % leave it alone: the alcoholometer, the thermometer and the spirit at "
-            "hand are no surer than that. The scale is marked at 20 °C, its glass soda-lime "
-            "(25 millionths of its volume for each degree)."
-        ),
+        Numbers((show(shows.answer, label=t("alcoholometer_blocks.it_should_show_at", at=at), k=shows.k),)),
+        Prose(t("alcoholometer_blocks.between_leave_alone_alcoholometer", low=low, high=high)),
     ]
     rows = tuple(
         (
@@ -115,17 +104,24 @@ def _expected(found: Diluted, at: str, dropper: Dropper | None) -> tuple[Block, 
         for one in found.corrections
     )
     if rows:
-        blocks.append(Table(("It shows", "That is", "Then add"), rows, (1,)))
+        blocks.append(
+            Table(
+                (
+                    t("alcoholometer_blocks.it_shows"),
+                    t("alcoholometer_blocks.that_is"),
+                    t("alcoholometer_blocks.then_add"),
+                ),
+                rows,
+                (1,),
+            )
+        )
         blocks.append(
             Prose(
-                "Water: the mixture times its strength over the one wanted, less one. Spirit: what is missing over "
-                "what the spirit is stronger. Both by mass.",
+                t("alcoholometer_blocks.water_mixture_times_strength"),
                 quiet=True,
             )
         )
-    blocks.append(
-        Prose("Extract, sugar or glycerol in it deceive alcoholometer and density alike.", quiet=True)
-    )
+    blocks.append(Prose(t("alcoholometer_blocks.extract_sugar_glycerol_deceive"), quiet=True))
     return tuple(blocks)
 
 
@@ -133,31 +129,37 @@ def _seen(found: Diluted, more: SaidBesides) -> tuple[Block, ...]:
     seen = more.seen
     if seen is None:
         return ()
-    told = f"It shows {seen.reads.value:g} % at {seen.at.value:g} °C"
+    told = t("alcoholometer_blocks.it_shows_at", reads=seen.reads.value, at=seen.at.value)
     should: tuple[Block, ...] = ()
     if seen.expected is not None:
         should = (
             Numbers(
-                (show(seen.expected.answer, label=f"It should, at {seen.at.value:g} °C", k=seen.expected.k),)
+                (
+                    show(
+                        seen.expected.answer,
+                        label=t("alcoholometer_blocks.it_should_at", at=seen.at.value),
+                        k=seen.expected.k,
+                    ),
+                )
             ),
         )
     if seen.puts_right is None:
-        return (*should, Points((f"{told}: within the band. Leave it alone.",), "done"))
+        return (*should, Points((t("alcoholometer_blocks.within_band_leave_alone", told=told),), "done"))
     right = seen.puts_right
     adds = f"{_amount(found, right.adds)} of {right.of}{_drops(right.adds, right.of, more.dropper)}"
     return (
         *should,
         Numbers(
             (
-                show(right.true, label="Strength behind the reading", decimals=1),
+                show(right.true, label=t("alcoholometer_blocks.strength_behind_the_reading"), decimals=1),
                 show(
                     right.adds,
-                    label=f"{right.of.capitalize()} to add",
+                    label=t("alcoholometer_blocks.to_add", of=right.of.capitalize()),
                     decimals=_decimals(found.product.value),
                 ),
             )
         ),
-        Points((f"{told}: add {adds}, stir, let it rest and cool, and read again.",), "missing"),
+        Points((t("alcoholometer_blocks.add_stir_let_rest", told=told, adds=adds),), "missing"),
     )
 
 

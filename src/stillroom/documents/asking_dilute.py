@@ -1,7 +1,6 @@
-"""Spirit diluted, as a page, as a label, as a lesson: masses first, the tempting wrong answer beside the right one.
+"""Spirit diluted, as a page and as a lesson: masses first, the tempting wrong answer beside the right one.
 
-Promises the same figures on all three. A label from here speaks of the maker's own spirit and carries lines for a
-pen: it is no product label.
+Promises the same figures on both; the label of the bottle is worded in ``dilution_label``.
 """
 
 from collections.abc import Sequence
@@ -19,7 +18,6 @@ from stillroom.documents.blocks import (
     Block,
     Cell,
     Heading,
-    LabelFace,
     Numbers,
     Page,
     PageFacts,
@@ -34,10 +32,9 @@ from stillroom.documents.showing import number, show
 from stillroom.evidence.answer import Answer
 from stillroom.products.flammable import flash_point
 from stillroom.results.spirit_diluted import Diluted
+from stillroom.texts.catalogue import t
 
 CAUTIONS = ("spirit-law", "flammable-vapour", "methanol")
-LABEL_MM = (90.0, 50.0)
-PEN = "__________"
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,15 +65,29 @@ class DilutionWords:
     def title(self) -> str:
         """One line that says what it is."""
         if self.at_hand:
-            return f"{self.amount[:1].upper()}{self.amount[1:]} of spirit brought to {self.want}"
+            return t(
+                "asking_dilute.of_spirit_brought_to",
+                amount=self.amount[:1].upper(),
+                amount_two=self.amount[1:],
+                want=self.want,
+            )
         if self.to_mark:
-            return f"{self.flask[:1].upper()}{self.flask[1:]} filled to its mark with {self.want} spirit"
+            return t(
+                "asking_dilute.filled_mark_spirit",
+                flask=self.flask[:1].upper(),
+                flask_two=self.flask[1:],
+                want=self.want,
+            )
         return f"{self.amount} of {self.want} spirit"
 
     @property
     def flask(self) -> str:
         """The vessel that is filled to its mark, in words."""
-        return f"{self.called} ({self.amount})" if self.called else f"a vessel of {self.amount}"
+        return (
+            f"{self.called} ({self.amount})"
+            if self.called
+            else t("asking_dilute.a_vessel_of", amount=self.amount)
+        )
 
 
 def dilution_page(
@@ -106,30 +117,41 @@ def dilution_page(
     at = words.temperature
     blocks: list[Block] = [
         *_warmer_than_its_flash(found),
-        Heading("Weigh"),
+        Heading(t("asking_dilute.weigh")),
         *_recipe(found),
         *few_drops(found, more.dropper),
         *something_dissolved(more),
         Points(
             (
-                "Spirit first, then the water, slowly and stirring: it grows warm and shrinks.",
-                "Weighed, it is right at any temperature. Let it cool before it is measured, filled or read.",
+                t("asking_dilute.spirit_first_water_slowly"),
+                t("asking_dilute.weighed_right_any_temperature"),
             )
         ),
         *_to_the_mark(found, words),
         Numbers(
             (
-                _volume(found.stock_mark, f"Mark for the spirit ({_ml(found.stock_volume)} mL)"),
-                _volume(found.product_mark, f"Mark for the mixture ({_ml(found.product_volume)} mL)"),
-                _volume(found.product_volume_20c, "The same mixture at 20 °C"),
-                _volume(found.water_volume, "Water, if it is measured by itself"),
-                _volume(found.contraction, "Contraction: volumes in, less the mixture"),
+                _volume(
+                    found.stock_mark,
+                    t("asking_dilute.mark_for_the_spirit", stock_volume=_ml(found.stock_volume)),
+                ),
+                _volume(
+                    found.product_mark,
+                    t("asking_dilute.mark_for_the_mixture", product_volume=_ml(found.product_volume)),
+                ),
+                _volume(found.product_volume_20c, t("asking_dilute.the_same_mixture_at")),
+                _volume(found.water_volume, t("asking_dilute.water_measured_itself")),
+                _volume(found.contraction, t("asking_dilute.contraction_volumes_less_mixture")),
             )
         ),
-        Heading("What adding volumes would give"),
+        Heading(t("asking_dilute.what_adding_volumes_would_give")),
         *_naive(found, words),
-        Heading("How sure it is"),
-        Numbers((show(found.have.answer, label="The spirit at hand", k=found.have.k), _mixture(found))),
+        Heading(t("asking_dilute.how_sure_it_is")),
+        Numbers(
+            (
+                show(found.have.answer, label=t("asking_dilute.the_spirit_at_hand"), k=found.have.k),
+                _mixture(found),
+            )
+        ),
         *alcoholometer_blocks(found, words.temperature, more),
         *unsaid_blocks(unsaid),
         *(caution_block(key) for key in CAUTIONS),
@@ -140,61 +162,7 @@ def dilution_page(
         code="",
         blocks=tuple(blocks),
         **page_facts,
-        lead=f"From {words.have}, at {at}. Nothing is written in a book.",
-        href=href,
-    )
-
-
-def dilution_label(
-    found: Diluted,
-    words: DilutionWords,
-    *,
-    href: str = "",
-    **page_facts: Unpack[PageFacts],
-) -> Page:
-    """A label for the bottle of the mixture, to print or to copy by pen.
-
-    Parameters
-    ----------
-    found : Diluted
-    words : DilutionWords
-    href : str
-        Address of the page.
-    **page_facts
-        As on every page.
-    """
-    flash = flash_point(found.want)
-    burns = "Flammable liquid and vapour" if flash.answer else "Spirit: may burn"
-    strength = f"Ethanol {found.want.value:.4g} % v/v at 20 °C, in water"
-    mass = f"{number(found.product.value, _decimals(found.product.value))} g"
-    face = LabelFace(
-        *LABEL_MM,
-        title="Diluted spirit",
-        lines=(strength, f"{mass}, made on {PEN} by {PEN}", f"Use by {PEN}"),
-        small=(
-            f"Made from {words.have}, lot {PEN}, and water {PEN}",
-            f"{burns}. No flame, no heat; closed, upright, out of reach of children. Not to be drunk.",
-            f"Flash point near {flash.answer.value:.0f} °C, about 3 °C either way."
-            if flash.answer
-            else flash.says,
-            "Local codes and licensed practice come first.",
-        ),
-        code="",
-        copy_by_pen=(
-            strength,
-            f"{mass}   made ________   by ____   use by ________",
-            f"{burns}. Not to be drunk.",
-        ),
-    )
-    return Page(
-        title=f"Label for {words.title}",
-        kind="label",
-        code="",
-        blocks=(
-            face,
-            Points(("A label of the store room, not of a product: nothing here was released.",), "missing"),
-        ),
-        **page_facts,
+        lead=t("asking_dilute.nothing_written_book", have=words.have, at=at),
         href=href,
     )
 
@@ -209,40 +177,56 @@ def dilution_lesson(found: Diluted, words: DilutionWords) -> Lesson:
     """
     spirit, at = f"{found.have.answer.value:.4g} % v/v", words.temperature
     if words.at_hand:
-        asked = f"There is {words.amount.removeprefix('all of ')} of spirit of {spirit}."
-        question = f"{asked} How much water brings all of it to {words.want}?"
+        asked = t(
+            "asking_dilute.there_is_of_spirit",
+            amount=words.amount.removeprefix("all of "),
+            spirit=spirit,
+        )
+        question = t("asking_dilute.how_much_water_brings", asked=asked, want=words.want)
     elif words.to_mark:
-        question = f"How much spirit of {spirit} and how much water fill {words.flask} to its mark with {words.want}?"
+        question = t("asking_dilute.how_much_spirit_how", spirit=spirit, flask=words.flask, want=words.want)
     else:
-        question = f"How much spirit of {spirit} and how much water make {words.amount} of {words.want}?"
+        question = t(
+            "asking_dilute.how_much_spirit_how_much", spirit=spirit, amount=words.amount, want=words.want
+        )
     given: tuple[tuple[str, Cell], ...] = (
-        ("Temperature of everything", at),
+        (t("asking_dilute.temperature_of_everything"), at),
         *(
             (what, _density(mass, volume))
             for what, mass, volume in (
-                ("Density of the spirit", found.stock, found.stock_volume),
-                ("Density of water", found.water, found.water_volume),
-                ("Density of the mixture", found.product, found.product_volume),
+                (t("asking_dilute.density_of_the_spirit"), found.stock, found.stock_volume),
+                (t("asking_dilute.density_of_water"), found.water, found.water_volume),
+                (t("asking_dilute.density_of_the_mixture"), found.product, found.product_volume),
             )
             if volume.value > 0
         ),
-        ("Ethanol in a gram of the spirit", f"{_ethanol_in_spirit(found):.4f} g"),
-        ("Ethanol in a gram of the mixture", f"{_ethanol_in_mixture(found):.4f} g"),
+        (t("asking_dilute.ethanol_gram_spirit"), f"{_ethanol_in_spirit(found):.4f} g"),
+        (t("asking_dilute.ethanol_gram_mixture"), f"{_ethanol_in_mixture(found):.4f} g"),
     )
     return Lesson(
         question=question,
         given=given,
-        blanks=("Mixture, g", "Ethanol in it, g", "Spirit, g", "Water, g", "Spirit by volume, mL"),
-        tempting="Strength times volume is the same before and after; the rest of the volume is water.",
-        tempting_answer=f"{_ml(found.naive_stock)} mL of spirit and {_ml(found.naive_water)} mL of water",
+        blanks=(
+            t("asking_dilute.mixture"),
+            t("asking_dilute.ethanol_in_it"),
+            t("asking_dilute.spirit"),
+            t("asking_dilute.water"),
+            t("asking_dilute.spirit_by_volume_ml"),
+        ),
+        tempting=t("asking_dilute.strength_times_volume_same"),
+        tempting_answer=t(
+            "asking_dilute.spirit_water",
+            naive_stock=_ml(found.naive_stock),
+            naive_water=_ml(found.naive_water),
+        ),
         how_far_off=_far_off(found, words),
         worked=(
             *_recipe(found),
             Numbers(
                 (
-                    _volume(found.stock_volume, "Spirit by volume"),
-                    _volume(found.water_volume, "Water by volume"),
-                    _volume(found.contraction, "Contraction"),
+                    _volume(found.stock_volume, t("asking_dilute.spirit_by_volume")),
+                    _volume(found.water_volume, t("asking_dilute.water_by_volume")),
+                    _volume(found.contraction, t("asking_dilute.contraction")),
                 )
             ),
             *(caution_block(key) for key in CAUTIONS[:2]),
@@ -254,31 +238,35 @@ def _warmer_than_its_flash(found: Diluted) -> tuple[Block, ...]:
     flash = flash_point(found.want).answer
     if flash is None or found.temperature.value < flash.value:
         return ()
-    told = f"At {found.temperature.value:g} °C it is warmer than its flash point, near {flash.value:.0f} °C"
-    return (Points((f"{told}: its vapour can light now. No flame, no open element, no spark.",), "missing"),)
+    told = t("asking_dilute.warmer_flash_point_near", temperature=found.temperature.value, flash=flash.value)
+    return (Points((t("asking_dilute.vapour_can_light_now", told=told),), "missing"),)
 
 
 def _to_the_mark(found: Diluted, words: DilutionWords) -> tuple[Block, ...]:
     at = words.temperature
-    taken = f"{words.vessel}, marked at 20 °C"
+    taken = t("asking_dilute.marked_at", vessel=words.vessel)
     if not words.to_mark:
-        vessel = f"{words.called}, taken as {taken}" if words.called else f"The vessel is taken as {taken}"
+        vessel = (
+            t("asking_dilute.taken_as", called=words.called, taken=taken)
+            if words.called
+            else t("asking_dilute.vessel_taken", taken=taken)
+        )
         return (
-            Heading(f"Or fill to the mark, at {at}"),
-            Prose(
-                f"Spirit to its mark, water to the mark of the mixture; let it come back to {at}, then fill up to "
-                f"the mark again. {vessel}."
-            ),
+            Heading(t("asking_dilute.fill_mark", at=at)),
+            Prose(t("asking_dilute.spirit_mark_water_mark", at=at, vessel=vessel)),
         )
     return (
-        Heading(f"Fill to the mark, at {at}"),
+        Heading(t("asking_dilute.fill_mark_with_at", at=at)),
+        Prose(t("asking_dilute.weigh_spirit_into_water", flask=words.flask, at=at)),
         Prose(
-            f"Weigh the spirit into {words.flask}. Water to a finger below the mark, mix, let it come back to {at}; "
-            f"then water up to the mark, and mix again. The water weighed above is what that takes."
-        ),
-        Prose(
-            f"{words.flask[:1].upper()}{words.flask[1:]}, taken as {taken}, holds "
-            f"{_exact_ml(found.product_volume)} mL at {at}.",
+            t(
+                "asking_dilute.taken_as_holds_at",
+                flask=words.flask[:1].upper(),
+                flask_two=words.flask[1:],
+                taken=taken,
+                product_volume=_exact_ml(found.product_volume),
+                at=at,
+            ),
             quiet=True,
         ),
     )
@@ -288,11 +276,11 @@ def _recipe(found: Diluted) -> tuple[Block, ...]:
     return (
         Numbers(
             tuple(
-                show(one, label=label, decimals=_decimals(found.product.value))
+                show(one, label=label, decimals=decimals_of(found.product.value))
                 for label, one in (
-                    ("Spirit to weigh", found.stock),
-                    ("Water to weigh", found.water),
-                    ("Together", found.product),
+                    (t("asking_dilute.spirit_to_weigh"), found.stock),
+                    (t("asking_dilute.water_to_weigh"), found.water),
+                    (t("asking_dilute.together"), found.product),
                 )
             )
         ),
@@ -303,8 +291,8 @@ def _naive(found: Diluted, words: DilutionWords) -> tuple[Block, ...]:
     return (
         Numbers(
             (
-                show(found.naive_strength, label="Adding volumes would give", decimals=2),
-                _volume(found.naive_volume, "Adding volumes would fill"),
+                show(found.naive_strength, label=t("asking_dilute.adding_volumes_would_give"), decimals=2),
+                _volume(found.naive_volume, t("asking_dilute.adding_volumes_would_fill")),
             )
         ),
         Prose(_far_off(found, words)),
@@ -316,24 +304,29 @@ def _far_off(found: Diluted, words: DilutionWords) -> str:
     meant = found.naive_stock.value + found.naive_water.value
     short = meant - found.naive_volume.value
     way = "strong" if stronger >= 0 else "weak"
-    return (
-        f"{_ml(found.naive_stock)} mL of spirit and {_ml(found.naive_water)} mL of water come out "
-        f"{abs(stronger):.2f} % v/v too {way} for {words.want}, and fill {number(abs(short), 1)} mL "
-        f"{'less' if short >= 0 else 'more'} than {number(meant, 1)} mL: volumes shrink when spirit meets water, "
-        "masses do not."
+    return t(
+        "asking_dilute.spirit_water_come_out",
+        naive_stock=_ml(found.naive_stock),
+        naive_water=_ml(found.naive_water),
+        stronger=abs(stronger),
+        way=way,
+        want=words.want,
+        short=number(abs(short), 1),
+        which=t("asking_dilute.less") if short >= 0 else t("asking_dilute.more"),
+        meant=number(meant, 1),
     )
 
 
 def _mixture(found: Diluted) -> Shown:
-    return show(found.mixture.answer, label="The mixture", k=found.mixture.k)
+    return show(found.mixture.answer, label=t("asking_dilute.the_mixture"), k=found.mixture.k)
 
 
 def _volume(answer: Answer, label: str) -> Shown:
-    return show(answer, label=label, decimals=_decimals(answer.value))
+    return show(answer, label=label, decimals=decimals_of(answer.value))
 
 
 def _ml(answer: Answer) -> str:
-    return number(answer.value, _decimals(answer.value))
+    return number(answer.value, decimals_of(answer.value))
 
 
 def _exact_ml(answer: Answer) -> str:
@@ -341,7 +334,7 @@ def _exact_ml(answer: Answer) -> str:
     return f"{answer.value:.5g}"
 
 
-def _decimals(amount: float) -> int:
+def decimals_of(amount: float) -> int:
     """Decimals worth showing: a tenth of a gram of a kilogram, a hundredth of less than 100 g."""
     return 1 if abs(amount) >= 100.0 else 2
 

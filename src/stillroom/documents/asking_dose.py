@@ -17,9 +17,10 @@ from stillroom.products.dose import Dose
 from stillroom.products.dose_asked import Tempting
 from stillroom.products.dose_option import worst_of
 from stillroom.products.dose_otherwise import WhatIf
+from stillroom.texts.catalogue import t
 
-PLAN_ONLY = "An assumed figure may serve a plan, never a release, a certificate or a label."
-IT_SHOULD_HOLD = {"aim on average": "about that much", "aim at least": "at least that much"}
+MEETS = {"aim on average": "asking_dose.aim_on_average", "aim at least": "asking_dose.aim_at_least"}
+"""Names of the words for what a dose is to meet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,26 +96,34 @@ def asked_dose_page(
     ceiling = chosen.judged.ceiling.limit
     blocks: list[Block] = [
         *_verdict(told, before=True),
-        Numbers((show(chosen.mass, label="Extract to weigh", decimals=_decimals(chosen.mass)),)),
+        Numbers(
+            (show(chosen.mass, label=t("asking_dose.extract_to_weigh"), decimals=_decimals(chosen.mass)),)
+        ),
         Prose(_rounding(found)),
         *_stock(found),
-        Heading("What it makes of the product"),
+        Heading(t("asking_dose.makes_product")),
         Numbers(
             (
-                show(chosen.content.answer, label="Content", k=chosen.content.k),
-                show(worst_of(chosen.content), label="Upper bound, which stands against the ceiling"),
-                *((show(ceiling, label="Ceiling"),) if ceiling else ()),
+                show(chosen.content.answer, label=t("asking_dose.content"), k=chosen.content.k),
+                show(worst_of(chosen.content), label=t("asking_dose.upper_bound_stands_against")),
+                *((show(ceiling, label=t("asking_dose.ceiling")),) if ceiling else ()),
             )
         ),
         *_verdict(told, before=False),
         Table(
-            ("It should hold", "Weigh", "Content", "At least the aim", "Ceiling"),
+            (
+                t("asking_dose.it_should_hold"),
+                t("asking_dose.weigh"),
+                t("asking_dose.content"),
+                t("asking_dose.at_least_the_aim"),
+                t("asking_dose.ceiling"),
+            ),
             tuple(
                 (
-                    f"{IT_SHOULD_HOLD[one.meets]}{' (taken)' if one is chosen else ''}",
+                    f"{t(MEETS[one.meets])}{t('asking_dose.taken') if one is chosen else ''}",
                     show(one.mass, decimals=_decimals(one.mass)),
                     show(one.content.answer, k=one.content.k),
-                    f"{one.chance_of_aim.value:.0f} of 100 such batches",
+                    t("asking_dose.of_such_batches", chance_of_aim=one.chance_of_aim.value),
                     one.judged.verdict,
                 )
                 for one in found.options
@@ -124,10 +133,14 @@ def asked_dose_page(
         *([Points(found.strength.notes)] if found.strength.notes else []),
         *_left(told),
         *_next(told),
-        Heading("Tempting, and wrong"),
+        Heading(t("asking_dose.tempting_and_wrong")),
         *(block for one in told.tempting for block in _tempted(one, told)),
         *unsaid_blocks(unsaid),
-        *([Prose(PLAN_ONLY, quiet=True)] if chosen.content.answer.rests_on_an_assumption else []),
+        *(
+            [Prose(t("asking_dose.plan_only"), quiet=True)]
+            if chosen.content.answer.rests_on_an_assumption
+            else []
+        ),
         caution_block("restricted-active"),
     ]
     return Page(
@@ -136,7 +149,12 @@ def asked_dose_page(
         code="",
         blocks=tuple(blocks),
         **page_facts,
-        lead=f"{told.kind}, {told.market}, {IT_SHOULD_HOLD[chosen.meets]}. Nothing is written in a book.",
+        lead=t(
+            "asking_dose.nothing_written_book",
+            kind=told.kind,
+            market=told.market,
+            it_should_hold=t(MEETS[chosen.meets]),
+        ),
         href=href,
     )
 
@@ -151,32 +169,46 @@ def dose_lesson(told: DoseTold) -> Lesson:
     found, tempting = told.found, told.tempting[0]
     strength = found.strength.answer
     given = (
-        ("Bulk", f"{number(told.bulk.value)} g"),
-        ("It is to hold", f"{told.aim.value:g} % w/w, {IT_SHOULD_HOLD[found.chosen.meets]}"),
+        (t("asking_dose.bulk"), f"{number(told.bulk.value)} g"),
+        (t("asking_dose.it_is_to_hold"), f"{told.aim.value:g} % w/w, {t(MEETS[found.chosen.meets])}"),
         *((name.capitalize(), _stated(one)) for name, one in _strength_told(strength)),
-        ("Smallest step of the scale", f"{_step(found.chosen.mass):g} g"),
+        (t("asking_dose.smallest_step_scale"), f"{_step(found.chosen.mass):g} g"),
         *(
-            (("Ceiling of the law", f"{found.judged.ceiling.limit.value:g} % {found.judged.ceiling.basis}"),)
+            (
+                (
+                    t("asking_dose.ceiling_of_the_law"),
+                    f"{found.judged.ceiling.limit.value:g} % {found.judged.ceiling.basis}",
+                ),
+            )
             if found.judged.ceiling.limit
             else ()
         ),
     )
     return Lesson(
-        question=f"How many grams of this extract bring the bulk to {told.aim.value:g} % {told.of}, "
-        "and does its upper bound stay below the ceiling?",
+        question=t("asking_dose.how_many_grams_extract", aim=told.aim.value, of=told.of),
         given=given,
-        blanks=("Strength as is, %", "Extract, g", "On this scale, g", "Content, %", "Upper bound, %"),
+        blanks=(
+            t("asking_dose.strength_as_is_percent"),
+            t("asking_dose.extract_g"),
+            t("asking_dose.on_this_scale"),
+            t("asking_dose.content_percent"),
+            t("asking_dose.upper_bound_percent"),
+        ),
         tempting=tempting.says,
-        tempting_answer=f"{number(tempting.mass.value)} g of extract",
+        tempting_answer=t("asking_dose.of_extract", mass=number(tempting.mass.value)),
         how_far_off=_far_off(tempting, told),
         worked=(
             Numbers(
                 (
-                    show(strength, label="Strength, as is"),
-                    show(found.chosen.exact, label="Extract", decimals=3),
-                    show(found.chosen.mass, label="On the scale", decimals=_decimals(found.chosen.mass)),
-                    show(found.content.answer, label="Content", k=found.content.k),
-                    show(worst_of(found.content), label="Upper bound"),
+                    show(strength, label=t("asking_dose.strength_as_is")),
+                    show(found.chosen.exact, label=t("asking_dose.extract"), decimals=3),
+                    show(
+                        found.chosen.mass,
+                        label=t("asking_dose.on_the_scale"),
+                        decimals=_decimals(found.chosen.mass),
+                    ),
+                    show(found.content.answer, label=t("asking_dose.content"), k=found.content.k),
+                    show(worst_of(found.content), label=t("asking_dose.upper_bound")),
                 )
             ),
             *_verdict(told, before=False),
@@ -193,13 +225,15 @@ def _verdict(told: DoseTold, *, before: bool) -> tuple[Block, ...]:
         return ()
     says = [judged.says]
     if judged.verdict == "no rule found" and told.like:
-        says.append(f"A name nearly like it, {told.like}, has a rule: look whether it was meant.")
+        says.append(t("asking_dose.name_nearly_like_rule", like=told.like))
     return (Points(tuple(says), "done" if within else "missing"),)
 
 
 def _rounding(found: Dose) -> str:
     exact, mass = found.chosen.exact.value, found.chosen.mass.value
-    return f"The scale shows steps of {_step(found.chosen.mass):g} g, so {exact:.5g} g becomes {mass:g} g."
+    return t(
+        "asking_dose.scale_shows_steps_becomes", mass=_step(found.chosen.mass), exact=exact, mass_two=mass
+    )
 
 
 def _stock(found: Dose) -> tuple[Block, ...]:
@@ -207,11 +241,14 @@ def _stock(found: Dose) -> tuple[Block, ...]:
     if stock is None:
         return ()
     return (
-        Heading("The scale is too coarse for it", 3),
+        Heading(t("asking_dose.scale_too_coarse"), 3),
         Prose(
-            f"One step of the scale is more than 1 % of the dose. Dissolve {stock.extract_g:g} g of extract to "
-            f"{stock.solution_g:g} g of solution and weigh {stock.portion_g:.4g} g of that; what dissolves it counts "
-            "in the formula. Or use a finer scale."
+            t(
+                "asking_dose.step_scale_more_dose",
+                extract_g=stock.extract_g,
+                solution_g=stock.solution_g,
+                portion_g=stock.portion_g,
+            )
         ),
     )
 
@@ -219,22 +256,28 @@ def _stock(found: Dose) -> tuple[Block, ...]:
 def _left(told: DoseTold) -> tuple[Block, ...]:
     if told.left is None:
         return ()
-    return (Heading("What is left"), Numbers((show(told.left, decimals=_decimals(told.found.mass)),)))
+    return (
+        Heading(t("asking_dose.what_is_left")),
+        Numbers((show(told.left, decimals=_decimals(told.found.mass)),)),
+    )
 
 
 def _next(told: DoseTold) -> tuple[Block, ...]:
     lot = told.next_lot
     strength = f"{number(lot.strength.value)} %"
     return (
-        Heading("The next lot"),
+        Heading(t("asking_dose.the_next_lot")),
         Prose(
-            f"A lot of {strength}{'' if told.next_said else ', as an example,'} takes another weight; "
-            "assay it first, then dose it anew."
+            t(
+                "asking_dose.lot_takes_another_weight",
+                strength=strength,
+                which="" if told.next_said else t("asking_dose.as_an_example"),
+            )
         ),
         Numbers(
             (
-                show(lot.mass, label="It would take", decimals=_decimals(told.found.mass)),
-                show(lot.old_mass_gives, label="The weight of this lot would make"),
+                show(lot.mass, label=t("asking_dose.it_would_take"), decimals=_decimals(told.found.mass)),
+                show(lot.old_mass_gives, label=t("asking_dose.weight_lot_would_make")),
             )
         ),
     )
@@ -245,8 +288,8 @@ def _tempted(one: Tempting, told: DoseTold) -> tuple[Block, ...]:
         Prose(f"{one.says} {_far_off(one, told)}"),
         Numbers(
             (
-                show(one.mass, label="It weighs", decimals=_decimals(told.found.mass)),
-                show(one.content.answer, label="It makes", k=one.content.k),
+                show(one.mass, label=t("asking_dose.it_weighs"), decimals=_decimals(told.found.mass)),
+                show(one.content.answer, label=t("asking_dose.it_makes"), k=one.content.k),
             )
         ),
     )
@@ -256,9 +299,9 @@ def _far_off(one: Tempting, told: DoseTold) -> str:
     aim = told.aim.value
     off = 100.0 * (one.content.answer.value / aim - 1.0)
     way = "above" if off > 0 else "below"
-    said = f"That makes {number(one.content.answer.value)} %, {abs(off):.1f} % {way} what is wanted."
+    said = t("asking_dose.makes_wanted", content=number(one.content.answer.value), off=abs(off), way=way)
     if one.judged.blocks:
-        said += f" It may not be made: {one.judged.says}"
+        said += t("asking_dose.may_not_made", judged_says=one.judged.says)
     return said
 
 
@@ -266,8 +309,11 @@ def _strength_told(strength: Answer) -> tuple[tuple[str, Answer], ...]:
     """What was stated of the strength: itself, and the loss on drying where it is of the dried extract."""
     below = dict(strength.inputs)
     if "dried_percent" in below:
-        return (*_strength_told(below["dried_percent"]), ("loss on drying", below["loss_on_drying_percent"]))
-    return (("strength of the extract", strength),)
+        return (
+            *_strength_told(below["dried_percent"]),
+            (t("asking_dose.loss_on_drying"), below["loss_on_drying_percent"]),
+        )
+    return ((t("asking_dose.strength_of_the_extract"), strength),)
 
 
 def _stated(answer: Answer) -> str:

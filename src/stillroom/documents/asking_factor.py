@@ -14,6 +14,7 @@ from stillroom.documents.showing import show
 from stillroom.evidence.answer import Answer
 from stillroom.results.titrant_factor import Factored, Replicate
 from stillroom.substances.titrants import TitrantLife
+from stillroom.texts.catalogue import t
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,27 +73,25 @@ def factor_page(
     found = told.found
     blocks: list[Block] = [
         Points((found.because,), "done" if found.released else "missing"),
-        *(
-            ()
-            if found.released
-            else (
-                Prose("A factor that is not released is used for no result: find the cause, titrate again."),
-            )
-        ),
+        *(() if found.released else (Prose(t("asking_factor.factor_not_released_used")),)),
         Numbers(
             (
-                show(found.factor.answer, label="Factor", k=found.factor.k),
-                show(found.strength.answer, label="Strength", k=found.strength.k),
+                show(found.factor.answer, label=t("asking_factor.factor"), k=found.factor.k),
+                show(found.strength.answer, label=t("asking_factor.strength"), k=found.strength.k),
             )
         ),
-        Heading("Each replicate"),
+        Heading(t("asking_factor.each_replicate")),
         _table(told),
-        *((Heading("Since the last factor"), Prose(told.drift)) if told.drift else ()),
-        Heading("How long it serves"),
+        *((Heading(t("asking_factor.since_the_last_factor")), Prose(told.drift)) if told.drift else ()),
+        Heading(t("asking_factor.how_long_it_serves")),
         Numbers(
             (
-                show(told.factor_life, label=f"Set again by {told.again}, within", decimals=0),
-                show(told.life, label="Keeps, from the day it was made", decimals=0),
+                show(
+                    told.factor_life,
+                    label=t("asking_factor.set_again_by_within", again=told.again),
+                    decimals=0,
+                ),
+                show(told.life, label=t("asking_factor.keeps_day_made"), decimals=0),
             )
         ),
         Points(_keeping(told)),
@@ -100,12 +99,12 @@ def factor_page(
         caution_block("own-numbers"),
     ]
     return Page(
-        title=f"Factor of {told.titrant} {told.nominal}",
+        title=t("asking_factor.factor_of", titrant=told.titrant, nominal=told.nominal),
         kind="titrant factor",
         code="",
         blocks=tuple(blocks),
         **page_facts,
-        lead=f"Against {told.standard}. Nothing is written in a book.",
+        lead=t("asking_factor.against_nothing_written_book", standard=told.standard),
         href=href,
     )
 
@@ -116,19 +115,33 @@ def _table(told: FactorTold) -> Table:
         (str(at), f"{one.mass.value:.4f}", f"{one.titre.value:.2f}", f"{each.value:.5f}")
         for at, (one, each) in enumerate(zip(told.replicates, told.found.each, strict=True), 1)
     ]
-    return Table(("", "Standard, g", f"Titrant, {titre}", f"Strength, {strength}"), tuple(rows), (1, 2, 3))
+    return Table(
+        (
+            "",
+            t("asking_factor.standard"),
+            t("asking_factor.titrant_titre", titre=titre),
+            t("asking_factor.strength_strength", strength=strength),
+        ),
+        tuple(rows),
+        (1, 2, 3),
+    )
 
 
 def _keeping(told: FactorTold) -> tuple[str, ...]:
-    where = f"At {told.room} in the room" if told.room else "At 25 °C"
+    where = t("asking_factor.at_in_the_room", room=told.room) if told.room else "At 25 °C"
     said = [
-        f"{where}, by the rule for {told.rule_of.titrant}: {told.rule_of.said_by}.",
-        "Your own log of factors replaces the rule.",
-        f"The standard: {told.drying}.",
+        t(
+            "asking_factor.by_the_rule_for",
+            where=where,
+            titrant=told.rule_of.titrant,
+            said_by=told.rule_of.said_by,
+        ),
+        t("asking_factor.your_own_log_factors"),
+        t("asking_factor.the_standard", drying=told.drying),
     ]
     if told.weak:
         said.insert(
             1,
-            "Below 0.1 mol/L it does not keep: make it fresh by thinning, with water free of carbon dioxide (BP).",
+            t("asking_factor.below_does_not_keep"),
         )
     return tuple(said)

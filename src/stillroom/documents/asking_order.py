@@ -22,9 +22,11 @@ from stillroom.documents.rivers import river
 from stillroom.documents.showing import number, show
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.planning.working_days import WhenToBegin
+from stillroom.texts.catalogue import t
 
 FIRST = ("plant_g", "extract_g", "bulk_g", "all_stock_spirit_g", "bottles", "cost")
-IN_ALL = {"plant_g": "Plant to have", "all_stock_spirit_g": "Stock spirit to have", "cost": "What it costs"}
+IN_ALL = ("plant_g", "all_stock_spirit_g", "cost")
+"""Lines that are called otherwise for a whole order."""
 
 
 def asked_order_page(
@@ -61,16 +63,16 @@ def asked_order_page(
         Prose(plan.supply.sentence),
         Prose(plan.content.sentence),
         *unsaid_blocks(unsaid),
-        Prose("An assumed figure may serve a plan, never a release, a certificate or a label.", quiet=True),
-        Heading("To buy"),
+        Prose(t("asking_order.assumed_figure_may_serve"), quiet=True),
+        Heading(t("asking_order.to_buy")),
         Table(
-            ("Item", "Needed"),
+            (t("asking_order.item"), t("asking_order.needed")),
             tuple((one.label, _needed(one.needed, one.unit)) for one in plan.buying),
             (1,),
         ),
-        Heading("What it costs"),
+        Heading(t("asking_order.what_it_costs")),
         Table(
-            ("Item", "EUR", "90 of 100"),
+            (t("asking_order.item"), "EUR", "90 of 100"),
             tuple(
                 (
                     one.item,
@@ -82,17 +84,24 @@ def asked_order_page(
             ),
             (1,),
         ),
-        Heading("The active, from plant to bottle"),
+        Heading(t("asking_order.active_plant_bottle")),
         river(plan.bends),
         *(caution_block(key) for key in _cautions(plan)),
     ]
     return Page(
-        title=f"{order.units} × {order.nominal_ml:g} mL of {order.product}",
+        title=t(
+            "asking_order.units_nominal_ml_product",
+            units=order.units,
+            nominal_ml=order.nominal_ml,
+            product=order.product,
+        ),
         kind="an order worked back",
         code="",
         blocks=tuple(blocks),
         **page_facts,
-        lead=f"{_aim(plan)}, by {way.casefold()}, due {order.due}. Nothing is written in a book.",
+        lead=t(
+            "asking_order.due_nothing_written_book", plan=_aim(plan), casefold=way.casefold(), due=order.due
+        ),
         href=href,
     )
 
@@ -102,18 +111,26 @@ def narrowest(plan: Plan) -> str:
     first = plan.doubts[0]
     what = first.name.rpartition("/")[2]
     if "assay" in first.name:
-        what = "an assay of the plant"
+        what = t("asking_order.assay_plant")
     elif "loss on drying" in first.name:
-        what = "drying a sample of the plant"
-    return (
-        f"{what[:1].upper()}{what[1:]} would narrow it most: {100 * first.share:.0f} % of the doubt is there."
+        what = t("asking_order.drying_sample_plant")
+    return t(
+        "asking_order.would_narrow_most_doubt",
+        what=what[:1].upper(),
+        what_two=what[1:],
+        share=100 * first.share,
     )
 
 
 def _shown(line: PlanLine) -> Shown:
     decimals = 0 if line.unit in ("EUR", "pieces") or line.value >= 100 else None
     span = f"{_short(line.low)} to {_short(line.high)}" if line.low < line.high else ""
-    return show(line.answer, label=IN_ALL.get(line.key, line.label), decimals=decimals, span=span)
+    return show(
+        line.answer,
+        label=t(f"asking_order.{line.key}") if line.key in IN_ALL else line.label,
+        decimals=decimals,
+        span=span,
+    )
 
 
 def _aim(plan: Plan) -> str:
@@ -149,18 +166,30 @@ def order_lesson(plan: Plan) -> Lesson:
     naive_g = active.value / (content.median / 100.0)
     short = 100.0 * (1.0 - naive_g / plan.supply.plant_g)
     return Lesson(
-        question=f"How much plant is needed for {order.units} × {order.nominal_ml:g} mL of {order.product} with "
-        f"{_aim(plan)}, so that {order.how_sure_percent:g} of 100 such batches are enough?",
-        given=(
-            ("Bulk to make", f"{number(lines['bulk_g'].value)} g"),
-            ("Content of the plant, as is", f"{number(content.median)} %"),
-            ("Recovery from plant to extract", f"{number(recovery.median)} %, give or take"),
+        question=t(
+            "asking_order.how_much_plant_needed",
+            units=order.units,
+            nominal_ml=order.nominal_ml,
+            product=order.product,
+            plan=_aim(plan),
+            how_sure_percent=order.how_sure_percent,
         ),
-        blanks=("Active in the bulk, g", "Plant if nothing were lost, g", "Plant with the losses, g"),
-        tempting="Divide the active in the bulk by the content of the plant.",
+        given=(
+            (t("asking_order.bulk_to_make"), f"{number(lines['bulk_g'].value)} g"),
+            (t("asking_order.content_plant"), f"{number(content.median)} %"),
+            (
+                t("asking_order.recovery_plant_extract"),
+                t("asking_order.give_or_take", median=number(recovery.median)),
+            ),
+        ),
+        blanks=(
+            t("asking_order.active_in_the_bulk"),
+            t("asking_order.plant_nothing_lost"),
+            t("asking_order.plant_with_the_losses"),
+        ),
+        tempting=t("asking_order.divide_active_bulk_content"),
         tempting_answer=f"{number(naive_g)} g",
-        how_far_off=f"{number(naive_g)} g is {short:.0f} % short: it forgets what stays in the marc and on the way, "
-        "and that the next lot and the next batch are weaker than the middle as often as not.",
+        how_far_off=t("asking_order.short_forgets_stays_marc", naive_g=number(naive_g), short=short),
         worked=(
             Numbers(tuple(_shown(lines[key]) for key in ("bulk_g", "active_g", "extract_g", "plant_g"))),
             Prose(plan.supply.sentence),

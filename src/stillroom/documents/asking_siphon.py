@@ -12,6 +12,7 @@ from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
 from stillroom.documents.showing import show
 from stillroom.results.siphon_tail import Tail
+from stillroom.texts.catalogue import t
 
 CAUTIONS = ("heat-without-cooling", "leaving-the-room", "flammable-vapour", "own-numbers")
 SLOW_RATIO = 0.85
@@ -56,9 +57,14 @@ def siphon_page(
     """
     more, share = round(found.cycles.value), found.remaining_share.answer.value
     if more:
-        verdict = f"Not yet: {more} more siphonings, {found.minutes.value:.0f} min, until {words.may_remain} remains."
+        verdict = t(
+            "asking_siphon.not_yet_more_siphonings",
+            more=more,
+            minutes=found.minutes.value,
+            may_remain=words.may_remain,
+        )
     else:
-        verdict = f"It may stop: {share:.2g} % remains, no more than {words.may_remain}."
+        verdict = t("asking_siphon.may_stop_remains_no", share=share, may_remain=words.may_remain)
     rows: list[tuple[Cell, ...]] = []
     for at, residue in enumerate(words.residues):
         before = f"{float(residue) / float(words.residues[at - 1]):.2f}" if at else ""
@@ -67,47 +73,55 @@ def siphon_page(
         Points((verdict,), "missing" if more else "done"),
         Numbers(
             (
-                show(found.cycles, label="More siphonings", decimals=0),
-                show(found.minutes, label="Time they take", decimals=0),
+                show(found.cycles, label=t("asking_siphon.more_siphonings"), decimals=0),
+                show(found.minutes, label=t("asking_siphon.time_they_take"), decimals=0),
             )
         ),
-        Heading("What is left"),
+        Heading(t("asking_siphon.what_is_left")),
         Numbers(
             (
-                show(found.remaining.answer, label="Still washes out", k=found.remaining.k),
+                show(found.remaining.answer, label=t("asking_siphon.still_washes_out"), k=found.remaining.k),
                 show(
                     found.remaining_share.answer,
-                    label="Of all that can be washed out",
+                    label=t("asking_siphon.all_can_washed_out"),
                     k=found.remaining_share.k,
                 ),
-                show(found.ratio, label="Each residue over the one before", decimals=4),
+                show(found.ratio, label=t("asking_siphon.each_residue_over_before"), decimals=4),
             )
         ),
-        Table(("Siphoning", "Residue, mg", "Over the one before"), tuple(rows), (1, 2)),
-        Heading("What the residues cannot see"),
+        Table(
+            (
+                t("asking_siphon.siphoning"),
+                t("asking_siphon.residue"),
+                t("asking_siphon.over_the_one_before"),
+            ),
+            tuple(rows),
+            (1, 2),
+        ),
+        Heading(t("asking_siphon.residues_cannot_see")),
         Points(_unseen(found.ratio.value)),
         *unsaid_blocks(unsaid),
         *(caution_block(key) for key in CAUTIONS),
     ]
     return Page(
-        title="When the Soxhlet may stop",
+        title=t("asking_siphon.soxhlet_may_stop"),
         kind="soxhlet tail",
         code="",
         blocks=tuple(blocks),
         **page_facts,
-        lead=f"{words.collected} collected, a siphoning every {words.cycle}. Nothing is written in a book.",
+        lead=t(
+            "asking_siphon.collected_siphoning_every_nothing", collected=words.collected, cycle=words.cycle
+        ),
         href=href,
     )
 
 
 def _unseen(ratio: float) -> tuple[str, ...]:
     said = [
-        "A slow rest inside coarse pieces leaves with time, not with siphonings: it shows when residues stop falling.",
-        "Dry each residue to constant mass; catch the whole of a siphoning, or the same share of each.",
-        "Stop the heat before the flask is dry.",
+        t("asking_siphon.slow_rest_inside_coarse"),
+        t("asking_siphon.dry_each_residue_constant"),
+        t("asking_siphon.stop_heat_before_flask"),
     ]
     if ratio > SLOW_RATIO:
-        said.insert(
-            0, "They hardly fall: look whether it siphons over fully, and whether the pieces are too coarse."
-        )
+        said.insert(0, t("asking_siphon.hardly_fall_look_whether"))
     return tuple(said)

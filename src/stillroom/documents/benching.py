@@ -4,6 +4,7 @@ from stillroom.documents.blocks import Block, Heading, Numbers, Page, Prose
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.showing import show
 from stillroom.evidence.answer import Answer
+from stillroom.texts.catalogue import t
 
 
 def sum_page(
@@ -34,7 +35,14 @@ def sum_page(
         shown.append(one)
     blocks: list[Block] = [Numbers(tuple(shown))]
     if advice:
-        blocks += [Heading("What to do", 3), Prose(advice)]
+        blocks += [Heading(t("benching.what_to_do"), 3), Prose(advice)]
     for key in cautions:
         blocks.append(caution_block(key))
-    return Page(title, "bench sum", "", tuple(blocks), practice=False, lead="Nothing is written in a book.")
+    return Page(
+        title,
+        "bench sum",
+        "",
+        tuple(blocks),
+        practice=False,
+        lead=t("benching.nothing_written_book"),
+    )

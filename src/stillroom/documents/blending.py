@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Unpack
 
-from stillroom.documents.alcoholometer_blocks import NO_METHANOL
 from stillroom.documents.blocks import Block, Cell, Heading, Numbers, Page, PageFacts, Points, Prose, Table
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
@@ -13,9 +12,9 @@ from stillroom.documents.showing import number, show
 from stillroom.products.flammable import flash_point
 from stillroom.results.spirit_blended import PLANT, RECOVERED, WATER, Blended, Taken
 from stillroom.science.liquids.blending import LEAST_FRESH
+from stillroom.texts.catalogue import t
 
 CAUTIONS = ("spirit-law", "flammable-vapour", "methanol")
-CROSSING = "Recovered spirit goes to the plant it came from, and to no other: it carries its odour over."
 NOTHING_G = 0.005
 """Less than this is not weighed. [g]"""
 
@@ -39,9 +38,9 @@ class BlendWords:
     def title(self) -> str:
         """One line that says what it is."""
         if not self.want:
-            return "All poured together"
+            return t("blending.all_poured_together")
         return (
-            f"{self.amount} of {self.want} spirit, blended"
+            t("blending.of_spirit_blended", amount=self.amount, want=self.want)
             if self.amount[0].isdigit()
             else (f"{self.amount} of {self.want} spirit")
         )
@@ -71,33 +70,41 @@ def blend_page(
     plant = any(one.what == PLANT for one in found.stocks)
     blocks: list[Block] = [
         *_warm(found, words),
-        Heading("Weigh" if words.want else "What goes in"),
+        Heading(t("blending.weigh") if words.want else t("blending.what_goes_in")),
         _table(found),
-        Numbers((show(found.product, label="Together", decimals=1),)),
+        Numbers((show(found.product, label=t("blending.together"), decimals=1),)),
         Points(
             (
-                "The strongest spirit first, then the weaker, the water last, slowly and stirring.",
-                "Weighed, it is right at any temperature. Let it cool before it is measured, filled or read.",
-                *(("The plant goes in whole: its water thins the spirit.",) if plant else ()),
-                *((CROSSING,) if any(one.what == RECOVERED for one in found.stocks) else ()),
+                t("blending.strongest_spirit_first_weaker"),
+                t("blending.weighed_right_any_temperature"),
+                *((t("blending.plant_goes_whole_water"),) if plant else ()),
+                *(
+                    (t("blending.recovered_spirit_crosses_not"),)
+                    if any(one.what == RECOVERED for one in found.stocks)
+                    else ()
+                ),
             )
         ),
-        Heading("What comes of it"),
+        Heading(t("blending.what_comes_of_it")),
         Numbers(
             (
-                show(found.mixture.answer, label="Strength", k=found.mixture.k),
-                show(found.product_volume, label=f"Volume at {words.temperature}", decimals=1),
-                show(found.contraction, label="Contraction: volumes in, less the mixture", decimals=1),
-                *((show(found.cost, label="Cost", decimals=2),) if found.cost else ()),
+                show(found.mixture.answer, label=t("blending.strength"), k=found.mixture.k),
+                show(
+                    found.product_volume,
+                    label=t("blending.volume_at", temperature=words.temperature),
+                    decimals=1,
+                ),
+                show(found.contraction, label=t("blending.contraction_volumes_less_mixture"), decimals=1),
+                *((show(found.cost, label=t("blending.cost"), decimals=2),) if found.cost else ()),
             )
         ),
         _why_so(words, plant=plant),
-        Heading("What adding volumes would give"),
-        Numbers((show(found.added, label="Adding volumes says", decimals=2),)),
+        Heading(t("blending.adding_volumes_would_give")),
+        Numbers((show(found.added, label=t("blending.adding_volumes_says"), decimals=2),)),
         Prose(_far_off(found)),
-        Heading("Check it with an alcoholometer"),
+        Heading(t("blending.check_alcoholometer")),
         *_reading(found, words, plant=plant),
-        Prose(NO_METHANOL, quiet=True),
+        Prose(t("alcoholometer_blocks.no_methanol"), quiet=True),
         *unsaid_blocks(unsaid),
         *(caution_block(key) for key in CAUTIONS),
     ]
@@ -107,7 +114,7 @@ def blend_page(
         code="",
         blocks=tuple(blocks),
         **page_facts,
-        lead=f"From {len(found.stocks)} at hand, at {words.temperature}. Nothing is written in a book.",
+        lead=t("blending.hand_nothing_written_book", stocks=len(found.stocks), temperature=words.temperature),
         href=href,
     )
 
@@ -122,16 +129,16 @@ def blend_lesson(found: Blended, words: BlendWords) -> Lesson:
     """
     there = "; ".join(one.words for one in found.stocks)
     question = (
-        f"There is {there}. How much of each, and of water, makes {words.amount} of {words.want}?"
+        t("blending.how_much_each_water", there=there, amount=words.amount, want=words.want)
         if words.want and words.amount[0].isdigit()
-        else f"There is {there}. What strength and volume come of pouring it together?"
+        else t("blending.strength_volume_come_pouring", there=there)
         if not words.want
-        else f"There is {there}. How much of {words.want} can be made of it, and of how much of each?"
+        else t("blending.how_much_can_made", there=there, want=words.want)
     )
     given: tuple[tuple[str, Cell], ...] = (
-        ("Temperature of everything", words.temperature),
+        (t("blending.temperature_of_everything"), words.temperature),
         *(
-            (f"Density of {one.name}", f"{one.mass.value / one.volume.value:.4f} g/mL")
+            (t("blending.density_of", called=one.name), f"{one.mass.value / one.volume.value:.4f} g/mL")
             for one in found.taken
             if one.volume.value > 0
         ),
@@ -139,13 +146,17 @@ def blend_lesson(found: Blended, words: BlendWords) -> Lesson:
     return Lesson(
         question=question,
         given=given,
-        blanks=(*(f"{one.name}, g" for one in found.taken), "Together, g", "Strength, % v/v"),
-        tempting="Volumes add, and so do strength times volume.",
+        blanks=(
+            *(f"{one.name}, g" for one in found.taken),
+            t("blending.together_g"),
+            t("blending.strength_by_volume"),
+        ),
+        tempting=t("blending.volumes_add_do_strength"),
         tempting_answer=f"{found.added.value:.2f} % v/v",
         how_far_off=_far_off(found),
         worked=(
             _table(found),
-            Numbers((show(found.mixture.answer, label="Strength", k=found.mixture.k),)),
+            Numbers((show(found.mixture.answer, label=t("blending.strength"), k=found.mixture.k),)),
             *(caution_block(key) for key in CAUTIONS[:2]),
         ),
     )
@@ -153,10 +164,14 @@ def blend_lesson(found: Blended, words: BlendWords) -> Lesson:
 
 def _why_so(words: BlendWords, *, plant: bool) -> Prose:
     if not words.want:
-        told = "The wet plant keeps part of the liquor back when it is strained; that is not reckoned here."
-        return Prose(told if plant else "Everything that was named is poured together.", quiet=True)
-    first = "recovered spirit before fresh" if words.aim == LEAST_FRESH else "the cheapest ethanol first"
-    return Prose(f"Chosen for {words.aim}: {first}, as far as strength and amount allow.", quiet=True)
+        told = t("blending.wet_plant_keeps_part")
+        return Prose(told if plant else t("blending.everything_named_poured_together"), quiet=True)
+    first = (
+        t("blending.recovered_spirit_before_fresh")
+        if words.aim == LEAST_FRESH
+        else t("blending.the_cheapest_ethanol_first")
+    )
+    return Prose(t("blending.chosen_far_strength_amount", aim=words.aim, first=first), quiet=True)
 
 
 def _table(found: Blended) -> Table:
@@ -177,42 +192,47 @@ def _table(found: Blended) -> Table:
                 left,
             )
         )
-    return Table(("Of", "At hand", "Weigh", "mL", "Left, g"), tuple(rows), (2, 3, 4))
+    return Table(
+        ("Of", t("blending.at_hand"), t("blending.weigh"), "mL", t("blending.left")), tuple(rows), (2, 3, 4)
+    )
 
 
 def _weighed(one: Taken, *, plant: bool) -> Cell:
     """What is weighed of a stock; of a plant all, and the grams are the water in it."""
     shown = show(one.mass, decimals=_decimals(one.mass.value), label=one.name)
-    return replace(shown, basis="water in it") if plant else shown
+    return replace(shown, basis=t("blending.water_in_it")) if plant else shown
 
 
 def _reading(found: Blended, words: BlendWords, *, plant: bool) -> tuple[Block, ...]:
     if plant:
-        return (Prose("Not in a liquor: what the plant gives to it makes it read weaker than it is."),)
+        return (Prose(t("blending.not_liquor_plant_gives")),)
     if found.reading is None:
-        return (
-            Prose(f"At {words.temperature} its scale ends before this mixture: cool it nearer to 20 °C."),
-        )
+        return (Prose(t("blending.scale_ends_before_mixture", temperature=words.temperature)),)
     low, high = (
         found.reading.answer.value + sign * found.reading.expanded_uncertainty for sign in (-1.0, 1.0)
     )
     return (
         Numbers(
-            (show(found.reading.answer, label=f"It should show, at {words.temperature}", k=found.reading.k),)
+            (
+                show(
+                    found.reading.answer,
+                    label=t("blending.it_should_show_at", temperature=words.temperature),
+                    k=found.reading.k,
+                ),
+            )
         ),
-        Prose(
-            f"Between {low:.1f} and {high:.1f} % leave it alone. Outside, ask to dilute what stands there: it tells "
-            "what to add. The scale is marked at 20 °C, its glass soda-lime."
-        ),
+        Prose(t("blending.between_leave_alone_outside", low=low, high=high)),
     )
 
 
 def _far_off(found: Blended) -> str:
     off = found.added.value - found.mixture.answer.value
-    return (
-        f"Adding volumes says {found.added.value:.2f} % v/v where there are {found.mixture.answer.value:.2f}: "
-        f"{abs(off):.2f} too {'high' if off > 0 else 'low'}, since volumes shrink when spirit meets water and masses "
-        "do not."
+    return t(
+        "blending.adding_volumes_says_too_much_or_little",
+        added=found.added.value,
+        mixture=found.mixture.answer.value,
+        off=abs(off),
+        which=t("blending.high") if off > 0 else t("blending.low"),
     )
 
 
@@ -221,8 +241,8 @@ def _warm(found: Blended, words: BlendWords) -> tuple[Block, ...]:
     temperature = float(words.temperature.partition(" ")[0])
     if flash is None or temperature < flash.value:
         return ()
-    told = f"At {words.temperature} it is warmer than its flash point, near {flash.value:.0f} °C"
-    return (Points((f"{told}: its vapour can light now. No flame, no open element, no spark.",), "missing"),)
+    told = t("blending.warmer_flash_point_near", temperature=words.temperature, flash=flash.value)
+    return (Points((t("blending.vapour_can_light_now", told=told),), "missing"),)
 
 
 def _decimals(mass_g: float) -> int:

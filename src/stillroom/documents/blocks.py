@@ -134,7 +134,7 @@ class Caution:
     hazard: str
     moment: str
     wording: str
-    defers: str = "Local codes and licensed practice come first."
+    defers: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +202,7 @@ class Empty:
 class TurnOver:
     """What follows stands on the back of the sheet."""
 
-    text: str = "Turn over"
+    text: str
 
 
 Block: TypeAlias = (

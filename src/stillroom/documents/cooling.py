@@ -26,6 +26,7 @@ from stillroom.evidence.answer import Answer
 from stillroom.results.cooled import CooledSetUp
 from stillroom.results.cooled_by_bucket import Bucket
 from stillroom.substances.rules import rule
+from stillroom.texts.catalogue import t
 
 CAUTIONS = ("heat-without-cooling", "leaving-the-room", "water-or-power-off", "own-numbers")
 
@@ -100,18 +101,18 @@ def verdict(found: CoolingFound, words: CoolingWords) -> tuple[str, bool]:
     if one is not None:
         at = f"{one.limit.value:.1f} °C ({one.boiling.value:.1f} less {words.margin})"
         told.append(
-            f"the first to fail is {one.set_up.name}: its water would leave at {one.outlet.value:.1f} °C, above {at}"
+            t("cooling.first_fail_water_would", set_up_name=one.set_up.name, outlet=one.outlet.value, at=at)
         )
     if found.heaters is not None and found.limit is not None and found.heaters.value > found.limit.value:
         told.append(
-            f"heaters of {found.heaters.value:.0f} W on a breaker to be planned to {found.limit.value:.0f} W"
+            t("cooling.heaters_breaker_planned", heaters=found.heaters.value, limit=found.limit.value)
         )
     if found.bucket is not None and one is None and found.bucket.lasts.value <= 0.0:
-        told.append("the bucket is too warm from the start")
+        told.append(t("cooling.bucket_too_warm_start"))
     if told:
         return "; ".join(told), True
     return (
-        f"every set-up leaves cool enough, the last at {found.set_ups[-1].outlet.value:.1f} °C",
+        t("cooling.every_set_up_leaves", outlet=found.set_ups[-1].outlet.value),
         False,
     )
 
@@ -137,31 +138,37 @@ def cooling_page(
         As on every page.
     """
     told, failed = verdict(found, words)
-    way = "one after the other" if words.in_series else "side by side"
+    way = t("cooling.one_after_the_other") if words.in_series else t("cooling.side_by_side")
     transfer = rule("condenser-heat-transfer")
     blocks: list[Block] = [
-        Points((f"{'Not like this' if failed else 'Yes'}: {told}.",), "missing" if failed else "done"),
+        Points(
+            (f"{t('cooling.not_like_this') if failed else t('cooling.yes')}: {told}.",),
+            "missing" if failed else "done",
+        ),
         *_what_mends(found, words),
-        Heading("Each condenser, in the order of the water"),
+        Heading(t("cooling.each_condenser_order_water")),
         condenser_table(found.set_ups),
         Prose(
-            f"Hoses {way}. Water may leave at most {words.margin} K below the boiling point here, at "
-            f"{found.pressure.value / 1000.0:.1f} kPa. No heat is taken to be lost, so the outlets are upper "
-            f"bounds: hold a thermometer in the last one. Surface: what condenses that heat at {transfer.value:g} "
-            f"{transfer.unit}, a figure of a worked problem. A jacket of 25 cm over a tube of 12 mm has about 94 cm²; "
-            "twice the need is wise.",
+            t(
+                "cooling.hoses_water_may_leave",
+                way=way,
+                margin=words.margin,
+                pressure=found.pressure.value / 1000.0,
+                transfer=transfer.value,
+                unit=transfer.unit,
+            ),
             quiet=True,
         ),
-        Heading("Water"),
+        Heading(t("cooling.water")),
         Numbers(
             (
-                show(found.total, label="Heat of all condensers", decimals=0),
-                show(found.water, label=f"Water in {words.hours}", decimals=0),
-                show(found.water_an_hour, label="Water in an hour", decimals=0),
+                show(found.total, label=t("cooling.heat_of_all_condensers"), decimals=0),
+                show(found.water, label=t("cooling.water_in", hours=words.hours), decimals=0),
+                show(found.water_an_hour, label=t("cooling.water_in_an_hour"), decimals=0),
                 *(
                     ()
                     if found.least_flow is None
-                    else (show(found.least_flow, label="Least flow", decimals=2),)
+                    else (show(found.least_flow, label=t("cooling.least_flow"), decimals=2),)
                 ),
             )
         ),
@@ -174,12 +181,12 @@ def cooling_page(
     ]
     names = ", ".join(dict.fromkeys(one.set_up.liquid.name for one in found.set_ups))
     return Page(
-        title=f"Cooling {_count(len(found.set_ups))}: {names}",
+        title=t("cooling.cooling_set_ups_names", set_ups=_count(len(found.set_ups)), names=names),
         kind="cooling",
         code="",
         blocks=tuple(blocks),
         **page_facts,
-        lead=f"Water at {words.inlet}, {words.flow}, hoses {way}. Nothing is written in a book.",
+        lead=t("cooling.water_hoses_nothing_written", inlet=words.inlet, flow=words.flow, way=way),
         href=href,
     )
 
@@ -204,7 +211,15 @@ def condenser_table(set_ups: Sequence[CooledSetUp]) -> Table:
         for one in set_ups
     ]
     return Table(
-        ("Set-up", "Heat, W", "Leaves at, °C", "At most, °C", "Boils at, °C", "Surface, cm²", ""),
+        (
+            t("cooling.set_up"),
+            t("cooling.heat"),
+            t("cooling.leaves_at"),
+            t("cooling.at_most_c"),
+            t("cooling.boils_at"),
+            t("cooling.surface_cm"),
+            "",
+        ),
         tuple(rows),
         (1, 2, 3, 4, 5),
     )
@@ -216,23 +231,21 @@ def _what_mends(found: CoolingFound, words: CoolingWords) -> tuple[Block, ...]:
         names = ", ".join(one.set_up.name for one in found.reordered)
         fine = all(one.passes for one in found.reordered)
         mends.append(
-            f"Most volatile first: {names}. "
-            + ("In that order all pass." if fine else "It is the better order.")
+            t("cooling.most_volatile_first", names=names)
+            + (t("cooling.order_all_pass") if fine else t("cooling.better_order"))
         )
     if found.failing is not None:
         if found.least_flow is None:
-            mends.append(
-                "The inlet alone is too warm for it: no flow is enough. Ice water, or another liquid."
-            )
+            mends.append(t("cooling.inlet_alone_too_warm"))
         else:
             mends.append(
-                f"{number(found.least_flow.value, 2)} L/min would be enough"
-                + (" in the better order." if found.reordered else ".")
+                t("cooling.min_would_be_enough", least_flow=number(found.least_flow.value, 2))
+                + (t("cooling.in_the_better_order") if found.reordered else ".")
             )
         if words.in_series:
-            mends.append("Or give that set-up water of its own, or run it alone.")
+            mends.append(t("cooling.give_set_up_water"))
     if found.heaters is not None and found.limit is not None and found.heaters.value > found.limit.value:
-        mends.append(f"Switch off {found.heaters.value - found.limit.value:.0f} W, or take another circuit.")
+        mends.append(t("cooling.switch_off_take_another", limit=found.heaters.value - found.limit.value))
     return (Points(tuple(mends)),) if mends else ()
 
 
@@ -240,11 +253,11 @@ def _breaker(found: CoolingFound) -> tuple[Block, ...]:
     if found.heaters is None or found.limit is None:
         return ()
     return (
-        Heading("Breaker"),
+        Heading(t("cooling.breaker")),
         Numbers(
             (
-                show(found.heaters, label="All heaters at once", decimals=0),
-                show(found.limit, label="At most", decimals=0),
+                show(found.heaters, label=t("cooling.all_heaters_at_once"), decimals=0),
+                show(found.limit, label=t("cooling.at_most"), decimals=0),
             )
         ),
         caution_block("overload"),
@@ -256,16 +269,20 @@ def _bucket(found: CoolingFound, words: CoolingWords) -> tuple[Block, ...]:
         return ()
     lasts = found.bucket.lasts
     return (
-        Heading(f"A bucket of {words.bucket} and a pump in place of the tap"),
+        Heading(t("cooling.bucket_pump_place_tap", bucket=words.bucket)),
         Numbers(
             (
-                show(found.bucket.warmest, label="As warm as it may become", decimals=1),
-                show(lasts, label=f"It lasts{', with the ice' if words.ice else ''}", decimals=0),
-                show(found.bucket.ice, label=f"Ice for {words.hours}", decimals=1),
+                show(found.bucket.warmest, label=t("cooling.warm_may_become"), decimals=1),
+                show(
+                    lasts,
+                    label=t("cooling.it_lasts", which=t("cooling.with_the_ice") if words.ice else ""),
+                    decimals=0,
+                ),
+                show(found.bucket.ice, label=t("cooling.ice_for", hours=words.hours), decimals=1),
             )
         ),
         Table(
-            ("After, min", "Bucket, °C", ""),
+            (t("cooling.after_min"), t("cooling.bucket"), ""),
             tuple(
                 (
                     f"{time.value:.0f}",
@@ -276,10 +293,7 @@ def _bucket(found: CoolingFound, words: CoolingWords) -> tuple[Block, ...]:
             ),
             (0, 1),
         ),
-        Prose(
-            "It begins as warm as the inlet, ice melts first; nothing is taken to be lost to the room. Heat off before "
-            "it is at its warmest; a thermometer in the bucket decides."
-        ),
+        Prose(t("cooling.begins_warm_inlet_ice")),
     )
 
 
@@ -290,10 +304,8 @@ def _outage(found: CoolingFound) -> tuple[Block, ...]:
     seconds = 60.0 * least.value
     told = f"{seconds:.0f} seconds" if least.value < 3.0 else f"{least.value:.0f} minutes"
     return (
-        Heading("When the water stops"),
-        Prose(
-            f"With the heat still on, the water that stands in the first to go lasts about {told}: heat off at once."
-        ),
+        Heading(t("cooling.when_the_water_stops")),
+        Prose(t("cooling.heat_still_water_stands", told=told)),
         Numbers(tuple(show(one, decimals=1) for one in found.still)),
     )
 
@@ -308,4 +320,4 @@ def _of_the_liquids(found: CoolingFound) -> tuple[str, ...]:
 
 
 def _count(many: int) -> str:
-    return "one set-up" if many == 1 else f"{many} set-ups"
+    return t("cooling.one_set_up") if many == 1 else f"{many} set-ups"

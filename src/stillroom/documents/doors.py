@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from stillroom.documents.blocks import Block, Heading, Link, Prose, Table
+from stillroom.texts.catalogue import t
 
 OPEN = "open"
 """Query field that names the entry to be opened."""
@@ -80,12 +81,10 @@ def unsaid_blocks(items: Sequence[Unsaid]) -> tuple[Block, ...]:
         return ()
     ordered = sorted(items, key=lambda one: -abs(one.effect_share))
     return (
-        Heading("What nobody said"),
-        Prose(
-            "Taken in place of an entry, what moves the answer most first. Say one, and it is worked out anew."
-        ),
+        Heading(t("doors.what_nobody_said")),
+        Prose(t("doors.taken_place_entry_moves")),
         Table(
-            ("Not said", "Taken instead", "Because", "What it does"),
+            (t("doors.not_said"), t("doors.taken_instead"), t("doors.because"), t("doors.what_it_does")),
             tuple((Link(one.what, one.href), one.taken, one.because, one.effect) for one in ordered),
         ),
     )

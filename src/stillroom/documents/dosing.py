@@ -8,6 +8,7 @@ from stillroom.documents.showing import show
 from stillroom.evidence.answer import Answer
 from stillroom.products.dose import Dose
 from stillroom.products.dose_option import worst_of
+from stillroom.texts.catalogue import t
 
 
 def dose_page(
@@ -32,23 +33,32 @@ def dose_page(
     """
     chosen = dose.chosen
     blocks: list[Block] = [
-        Numbers((show(chosen.mass, label=f"Weigh of {extract}", decimals=_decimals(chosen.mass)),)),
-        Heading("What it makes of the product"),
+        Numbers(
+            (show(chosen.mass, label=t("dosing.weigh_of", extract=extract), decimals=_decimals(chosen.mass)),)
+        ),
+        Heading(t("dosing.makes_product")),
         Numbers(
             (
-                show(chosen.content.answer, label="Content", k=chosen.content.k),
-                show(worst_of(chosen.content), label="Upper bound, which stands against the ceiling"),
+                show(chosen.content.answer, label=t("dosing.content"), k=chosen.content.k),
+                show(worst_of(chosen.content), label=t("dosing.upper_bound_stands_against")),
                 *(
-                    (show(chosen.judged.ceiling.limit, label="Ceiling"),)
+                    (show(chosen.judged.ceiling.limit, label=t("dosing.ceiling")),)
                     if chosen.judged.ceiling.limit
                     else ()
                 ),
             )
         ),
         Points((chosen.judged.says,), "missing" if chosen.judged.blocks else "done"),
-        Heading("The readings of “meets it”"),
+        Heading(t("dosing.readings_meets")),
         Table(
-            ("It should hold", "Weigh", "Content", "At least the aim", "At least the declared", "Ceiling"),
+            (
+                t("dosing.it_should_hold"),
+                t("dosing.weigh"),
+                t("dosing.content"),
+                t("dosing.at_least_the_aim"),
+                t("dosing.at_least_the_declared"),
+                t("dosing.ceiling"),
+            ),
             tuple(
                 (
                     f"{one.meets}{' (taken)' if one is chosen else ''}",
@@ -57,7 +67,7 @@ def dose_page(
                     f"{one.chance_of_aim.value:.0f} of 100",
                     f"{one.chance_of_declared.value:.0f} of 100"
                     if one.chance_of_declared
-                    else "not declared",
+                    else t("dosing.not_declared"),
                     one.judged.verdict,
                 )
                 for one in dose.options
@@ -68,12 +78,12 @@ def dose_page(
     ]
     blocks.append(caution_block("restricted-active"))
     return Page(
-        title=f"The dose of {batch}",
+        title=t("dosing.the_dose_of", batch=batch),
         kind="dose",
         code=batch,
         blocks=tuple(blocks),
         **page_facts,
-        lead=f"From the assay of {extract}, as it is in the jar.",
+        lead=t("dosing.assay_jar", extract=extract),
         href=href,
     )
 

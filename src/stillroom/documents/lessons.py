@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Unpack
 
 from stillroom.documents.blocks import Block, Cell, Facts, Heading, Page, PageFacts, PenLines, Prose, TurnOver
+from stillroom.texts.catalogue import t
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,19 +62,19 @@ def lesson_page(
     """
     front: tuple[Block, ...] = (
         Prose(lesson.question),
-        Heading("Given"),
+        Heading(t("lessons.given")),
         Facts(lesson.given),
-        Heading("Work it out"),
+        Heading(t("lessons.work_it_out")),
         PenLines(lesson.blanks),
-        Heading("A tempting way"),
-        Prose(f"{lesson.tempting} It gives {lesson.tempting_answer}."),
-        PenLines(("How far off is that", "and why")),
+        Heading(t("lessons.a_tempting_way")),
+        Prose(t("lessons.it_gives", tempting=lesson.tempting, tempting_answer=lesson.tempting_answer)),
+        PenLines((t("lessons.how_far_off"), t("lessons.and_why"))),
     )
     back: tuple[Block, ...] = (
-        TurnOver(),
-        Heading("How far off the tempting way is"),
+        TurnOver(t("lessons.turn_over")),
+        Heading(t("lessons.how_far_off_tempting")),
         Prose(lesson.how_far_off),
-        Heading("Worked"),
+        Heading(t("lessons.worked")),
         *lesson.worked,
     )
     return Page(
@@ -82,6 +83,6 @@ def lesson_page(
         code="",
         blocks=(*front, *back),
         **page_facts,
-        lead="The worked answer is on the back.",
+        lead=t("lessons.worked_answer_back"),
         href=href,
     )

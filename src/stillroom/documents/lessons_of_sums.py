@@ -18,6 +18,7 @@ from stillroom.results.acid_meanings import Bottle, Mixed
 from stillroom.results.buffer_weighed import Weighed
 from stillroom.results.cooled import CooledSetUp
 from stillroom.substances.acids import BufferPair
+from stillroom.texts.catalogue import t
 
 
 def acid_lesson(
@@ -40,36 +41,45 @@ def acid_lesson(
         return None
     tempting, tempting_answer, strength, why = tempted
     solute = bottle.of.solute
-    vessel = "From the jar" if bottle.density is None else "From the bottle"
+    vessel = (
+        t("lessons_of_sums.from_the_jar") if bottle.density is None else t("lessons_of_sums.from_the_bottle")
+    )
     given: list[tuple[str, Cell]] = [
-        ("The bottle", f"{bottle.strength.value:.4g} % w/w {solute}"),
-        ("Meant as", one.says),
-        ("Molar mass", f"{bottle.of.molar_mass.value:.3f} g/mol"),
+        (t("lessons_of_sums.the_bottle"), f"{bottle.strength.value:.4g} % w/w {solute}"),
+        (t("lessons_of_sums.meant_as"), one.says),
+        (t("lessons_of_sums.molar_mass"), f"{bottle.of.molar_mass.value:.3f} g/mol"),
     ]
     if bottle.density is not None:
-        given.append(("Density of the bottle at 20 °C", f"{bottle.density.value:.4g} g/mL"))
+        given.append((t("lessons_of_sums.density_bottle"), f"{bottle.density.value:.4g} g/mL"))
     if one.product is not None and one.product_volume.value > 0.0:
         density = one.product.value / one.product_volume.value
-        given.append(("Density of the solution at 20 °C", f"{density:.4f} g/mL"))
+        given.append((t("lessons_of_sums.density_solution"), f"{density:.4f} g/mL"))
     asked = f"{words.amount} of {words.bottle}" if words.at_hand else words.bottle
     wanted = words.want if words.at_hand else f"{words.amount} of {words.want} {solute}"
     return Lesson(
-        question=f"At hand: {asked}. How much of it, and how much water, make {wanted}?"
+        question=t("lessons_of_sums.hand_how_much_how", asked=asked, wanted=wanted)
         if not words.at_hand
-        else f"At hand: {asked}. How much water brings it to {wanted}, and how strong is that in mol/L?",
+        else t("lessons_of_sums.hand_how_much_water", asked=asked, wanted=wanted),
         given=tuple(given),
         blanks=(
             f"{vessel}, g",
             *((f"{vessel}, mL",) if bottle.density is not None else ()),
-            "Water, g",
-            "Strength, mol/L",
+            t("lessons_of_sums.water_g"),
+            t("lessons_of_sums.strength_mol_l"),
         ),
         tempting=tempting,
         tempting_answer=tempting_answer,
         how_far_off=(
-            f"It comes out at {number(strength, 3)} mol/L in place of {number(one.strength.value, 3)}, "
-            f"{abs(100.0 * (strength / one.strength.value - 1.0)):.0f} % too "
-            f"{'strong' if strength > one.strength.value else 'weak'}: {why}"
+            t(
+                "lessons_of_sums.comes_out_too_weak_or_strong",
+                strength=number(strength, 3),
+                strength_two=number(one.strength.value, 3),
+                strength_three=abs(100.0 * (strength / one.strength.value - 1.0)),
+                which=t("lessons_of_sums.strong")
+                if strength > one.strength.value
+                else t("lessons_of_sums.weak"),
+                why=why,
+            )
         ),
         worked=(
             Numbers(
@@ -77,9 +87,9 @@ def acid_lesson(
                     show(answer, label=label, decimals=decimals)
                     for label, answer, decimals in (
                         (vessel, one.stock, 1),
-                        ("By volume", one.stock_volume, 1),
-                        ("Water", one.water, 1),
-                        ("Strength", one.strength, 3),
+                        (t("lessons_of_sums.by_volume"), one.stock_volume, 1),
+                        (t("lessons_of_sums.water"), one.water, 1),
+                        (t("lessons_of_sums.strength"), one.strength, 3),
                     )
                     if answer is not None
                 )
@@ -94,24 +104,24 @@ def _tempted(one: Mixed, others: Found, in_millilitres: Answer | None) -> tuple[
     label, by_volume = found.get("label"), found.get("w/v")
     if label is not None and label.stock_volume is not None:
         return (
-            "The strength wanted over that of the label is the share of the volume to take.",
-            f"{number(label.stock_volume.value, 1)} mL from the bottle, made up to the volume",
+            t("lessons_of_sums.strength_wanted_over_label"),
+            t("lessons_of_sums.bottle_made_up_volume", stock_volume=number(label.stock_volume.value, 1)),
             label.strength.value,
-            "the label counts grams in 100 g, and the bottle is heavier than water.",
+            t("lessons_of_sums.label_counts_grams_bottle"),
         )
     if in_millilitres is not None:
         return (
-            "A gram is a millilitre: what should be weighed is measured.",
-            f"{number(one.stock.value, 1)} mL from the bottle",
+            t("lessons_of_sums.gram_millilitre_should_weighed"),
+            t("lessons_of_sums.from_the_bottle_with_stock", stock=number(one.stock.value, 1)),
             in_millilitres.value,
-            "a millilitre of the bottle weighs more than a gram, by its density.",
+            t("lessons_of_sums.millilitre_bottle_weighs_more"),
         )
     if by_volume is not None:
         return (
-            "Per cent is grams in 100 mL.",
-            f"{number(by_volume.stock.value, 1)} g from the jar, made up to the volume",
+            t("lessons_of_sums.per_cent_grams"),
+            t("lessons_of_sums.jar_made_up_volume", stock=number(by_volume.stock.value, 1)),
             by_volume.strength.value,
-            "100 mL of the solution weigh more than 100 g.",
+            t("lessons_of_sums.solution_weigh_more"),
         )
     return None
 
@@ -144,37 +154,58 @@ def buffer_lesson(pair: BufferPair, found: Weighed, words: BufferWords, naive: B
     constants = ", ".join(f"{one:.3f}" for one in pair.protolyte.pka)
     off = naive.really.value - found.expected.answer.value
     given: tuple[tuple[str, Cell], ...] = (
-        ("Constants (pKa) at 25 °C, without salt", constants),
-        (f"Molar mass of {pair.acid_form}", f"{pair.acid_mass.value:.3f} g/mol"),
-        (f"Molar mass of {pair.base_form}", f"{pair.base_mass.value:.3f} g/mol"),
-        ("Ionic strength of the buffer", f"{number(found.ionic_strength.value, 3)} mol/L"),
+        (t("lessons_of_sums.constants_pka_without_salt"), constants),
+        (t("lessons_of_sums.molar_mass_of", acid_form=pair.acid_form), f"{pair.acid_mass.value:.3f} g/mol"),
+        (
+            t("lessons_of_sums.molar_mass_of_with_base_form", base_form=pair.base_form),
+            f"{pair.base_mass.value:.3f} g/mol",
+        ),
+        (t("lessons_of_sums.ionic_strength_buffer"), f"{number(found.ionic_strength.value, 3)} mol/L"),
     )
     return Lesson(
         question=(
-            f"How much {pair.acid_form} and how much {pair.base_form} make {words.amount} of a buffer of {words.total} "
-            f"in all, pH {words.ph}?"
+            t(
+                "lessons_of_sums.how_much_how_much",
+                acid_form=pair.acid_form,
+                base_form=pair.base_form,
+                amount=words.amount,
+                total=words.total,
+                ph=words.ph,
+            )
         ),
         given=given,
-        blanks=(f"{pair.acid_form.capitalize()}, g", f"{pair.base_form.capitalize()}, g", "pH to expect"),
-        tempting="pH is pKa plus the logarithm of base over acid, with the constant of the table.",
+        blanks=(
+            f"{pair.acid_form.capitalize()}, g",
+            f"{pair.base_form.capitalize()}, g",
+            t("lessons_of_sums.ph_to_expect"),
+        ),
+        tempting=t("lessons_of_sums.ph_pka_plus_logarithm"),
         tempting_answer=(
             f"{number(naive.acid_form.value, 2)} g of {pair.acid_form} and {number(naive.base_form.value, 2)} g of "
             f"{pair.base_form}"
         ),
         how_far_off=(
-            f"It would be pH {number(naive.really.value, 2)}, {abs(off):.2f} too {'high' if off > 0 else 'low'}: ions "
-            "in salt water shield one another, so the constant of the table does not hold at this strength. A strip "
-            "would not show it."
+            t(
+                "lessons_of_sums.would_ph_too_ions",
+                really=number(naive.really.value, 2),
+                off=abs(off),
+                which=t("lessons_of_sums.high") if off > 0 else t("lessons_of_sums.low"),
+            )
         ),
         worked=(
             Numbers(
                 (
                     show(found.acid_form, label=pair.acid_form.capitalize(), decimals=2),
                     show(found.base_form, label=pair.base_form.capitalize(), decimals=2),
-                    show(found.expected.answer, label="pH to expect", decimals=2, k=found.expected.k),
+                    show(
+                        found.expected.answer,
+                        label=t("lessons_of_sums.ph_to_expect"),
+                        decimals=2,
+                        k=found.expected.k,
+                    ),
                 )
             ),
-            Prose("Charge balance with activities by Davies, at 25 °C."),
+            Prose(t("lessons_of_sums.charge_balance_activities_davies")),
         ),
     )
 
@@ -191,46 +222,58 @@ def cooling_lesson(found: CoolingFound, words: CoolingWords, alone: Sequence[Coo
     """
     last, own = found.set_ups[-1], alone[-1]
     given: list[tuple[str, Cell]] = [
-        ("Water coming in", words.inlet),
-        ("Flow of a line", words.flow),
-        ("Hoses", "one after the other" if words.in_series else "side by side"),
-        ("Heat of water", "4.186 J for a gram and a degree"),
+        (t("lessons_of_sums.water_coming_in"), words.inlet),
+        (t("lessons_of_sums.flow_of_a_line"), words.flow),
+        (
+            t("lessons_of_sums.hoses"),
+            t("lessons_of_sums.one_after_the_other")
+            if words.in_series
+            else t("lessons_of_sums.side_by_side"),
+        ),
+        (t("lessons_of_sums.heat_of_water"), t("lessons_of_sums.gram_degree")),
         *(
-            (one.set_up.name, f"{one.set_up.load.value:.1f} W, boils at {one.boiling.value:.1f} °C")
+            (
+                one.set_up.name,
+                t("lessons_of_sums.boils_at", load=one.set_up.load.value, boiling=one.boiling.value),
+            )
             for one in found.set_ups
         ),
-        ("Water may leave at most", f"{words.margin} K below the boiling point"),
+        (
+            t("lessons_of_sums.water_may_leave_most"),
+            t("lessons_of_sums.below_the_boiling_point", margin=words.margin),
+        ),
     ]
     told, failed = verdict(found, words)
     if words.in_series and len(found.set_ups) > 1:
-        tempting = "Each condenser warms the water that comes from the tap."
-        answer = f"{own.outlet.value:.1f} °C at the last one"
-        off = (
-            f"The last one leaves at {last.outlet.value:.1f} °C, {last.outlet.value - own.outlet.value:.1f} °C warmer: "
-            "in series the water carries the heat of all that stand before it."
+        tempting = t("lessons_of_sums.each_condenser_warms_water")
+        answer = t("lessons_of_sums.at_the_last_one", outlet=own.outlet.value)
+        off = t(
+            "lessons_of_sums.last_leaves_warmer_series",
+            outlet=last.outlet.value,
+            outlet_two=last.outlet.value - own.outlet.value,
         )
     else:
-        tempting = "A condenser works while its water leaves colder than the boiling point."
-        answer = f"{last.boiling.value:.1f} °C as the warmest outlet of {last.set_up.name}"
-        off = (
-            f"Vapour escapes before that: water may leave at {last.limit.value:.1f} °C at most, {words.margin} K below "
-            "(common practice, no source)."
-        )
+        tempting = t("lessons_of_sums.condenser_works_while_water")
+        answer = t("lessons_of_sums.warmest_outlet", boiling=last.boiling.value, set_up_name=last.set_up.name)
+        off = t("lessons_of_sums.vapour_escapes_before_water", limit=last.limit.value, margin=words.margin)
     return Lesson(
-        question="Where does the water leave each condenser, and may they all run?",
+        question=t("lessons_of_sums.does_water_leave_each"),
         given=tuple(given),
         blanks=(
-            *(f"{one.set_up.name} leaves at, °C" for one in found.set_ups),
-            "May they run",
-            "The first to fail",
+            *(t("lessons_of_sums.leaves_at", set_up_name=one.set_up.name) for one in found.set_ups),
+            t("lessons_of_sums.may_they_run"),
+            t("lessons_of_sums.the_first_to_fail"),
         ),
         tempting=tempting,
         tempting_answer=answer,
         how_far_off=off,
         worked=(
-            Points((f"{'Not like this' if failed else 'Yes'}: {told}.",), "missing" if failed else "done"),
+            Points(
+                (f"{t('cooling.not_like_this') if failed else t('cooling.yes')}: {told}.",),
+                "missing" if failed else "done",
+            ),
             condenser_table(found.set_ups),
-            Numbers((show(found.total, label="Heat of all condensers", decimals=0),)),
+            Numbers((show(found.total, label=t("lessons_of_sums.heat_of_all_condensers"), decimals=0),)),
             caution_block("heat-without-cooling"),
         ),
     )

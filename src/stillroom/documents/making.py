@@ -22,14 +22,13 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.caution_blocks import caution_block
-from stillroom.documents.rivers import AS_EXPECTED, river
+from stillroom.documents.rivers import as_expected, river
 from stillroom.documents.showing import number
 from stillroom.planning.outcome import Bend
 from stillroom.records.entries import BatchBegun, DeviationNoted, Entry, ReadingTaken, StepDone
 from stillroom.records.procedures import Procedure
 from stillroom.reference.cautions import caution
-
-EXPECTED = "What is expected"
+from stillroom.texts.catalogue import t
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,25 +106,33 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
         Facts(
             (
                 (
-                    "Procedure",
+                    t("making_sheet.procedure"),
                     f"{facts.procedure.title} ({facts.procedure.code}, version {facts.procedure.version})",
                 ),
-                ("Scale", f"{number(begun.scale_g)} g of {facts.procedure.scaled_by}"),
-                ("For order", Link(begun.order, f"/orders/{begun.order}") if begun.order else "none"),
-                ("Begun", f"{when(facts.begun.done_at)} by {facts.begun.by}"),
-                ("Steps done", f"{len(done)} of {len(facts.procedure.steps)}"),
+                (t("making_sheet.scale"), f"{number(begun.scale_g)} g of {facts.procedure.scaled_by}"),
+                (
+                    t("making_sheet.for_order"),
+                    Link(begun.order, f"/orders/{begun.order}") if begun.order else "none",
+                ),
+                (t("making_sheet.begun"), f"{when(facts.begun.done_at)} by {facts.begun.by}"),
+                (t("making_sheet.steps_done"), f"{len(done)} of {len(facts.procedure.steps)}"),
             )
         )
     ]
     if facts.bends:
-        blocks += [river(facts.bends, ends="in the extract", opens=EXPECTED), AS_EXPECTED]
+        blocks += [
+            river(
+                facts.bends, ends=t("making_sheet.in_the_extract"), opens=t("making_sheet.what_is_expected")
+            ),
+            as_expected(),
+        ]
     if facts.dose is not None:
-        blocks += [Heading("The dose"), facts.dose, Points(facts.dose_notes)]
+        blocks += [Heading(t("making_sheet.the_dose")), facts.dose, Points(facts.dose_notes)]
     told_at: dict[str, int] = {}
     for at, step in enumerate(facts.procedure.steps, start=1):
         blocks += _step_blocks(at, facts, step.name, done.get(step.name), told_at)
     if facts.filling:
-        blocks += [Heading("Filling"), Facts(facts.filling)]
+        blocks += [Heading(t("making_sheet.filling")), Facts(facts.filling)]
     blocks += _account(facts)
     blocks += _expected(facts)
     blocks += _corrections(facts)
@@ -142,10 +149,19 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
         *facts.cuts,
     )
     if otherwise:
-        blocks += [Heading("What went otherwise"), Table(("Step", "What", "Done about it", "By"), otherwise)]
+        blocks += [
+            Heading(t("making_sheet.what_went_otherwise")),
+            Table(
+                (t("making_sheet.step"), t("making_sheet.what"), t("making_sheet.done_about_it"), "By"),
+                otherwise,
+            ),
+        ]
     if facts.reasons is not None:
-        blocks += [Heading("Reasons of the dose"), facts.reasons]
-    blocks += [ScanCode(begun.code, "the code of this batch"), PenLines(("Checked by", "On"))]
+        blocks += [Heading(t("making_sheet.reasons_of_the_dose")), facts.reasons]
+    blocks += [
+        ScanCode(begun.code, t("making_sheet.code_batch")),
+        PenLines((t("making_sheet.checked_by"), "On")),
+    ]
     return Page(
         title=f"{facts.procedure.title}: batch\u00a0{begun.code}",
         kind="batch sheet",
@@ -172,7 +188,7 @@ def _step_blocks(
     blocks += [caution_block(key) for key in step.cautions if key not in told_at]
     again = [f"{caution(key).hazard} (step {told_at[key]})" for key in step.cautions if key in told_at]
     if again:
-        blocks.append(Prose(f"▲ Caution again: {'; '.join(again)}."))
+        blocks.append(Prose(t("making_sheet.caution_again", again="; ".join(again))))
     told_at.update({key: at for key in step.cautions if key not in told_at})
     weighed = {one.line: one for one in entry.body.weighings} if entry else {}
     rows = []
@@ -188,7 +204,9 @@ def _step_blocks(
                 Shown(
                     line,
                     f"{one.actual_g:.2f}",
-                    how=f"Written {one.as_written!r} in entry {entry.entry_no}.",
+                    how=t(
+                        "making_sheet.written_in_entry", as_written=one.as_written, entry_no=entry.entry_no
+                    ),
                     put_right=f"/entries/{entry.entry_no}/correct?line={quote(line)}",
                 )
                 if one and entry
@@ -199,20 +217,29 @@ def _step_blocks(
             )
         )
     if rows:
-        head = ("Weighed", "Planned, g", "Actual, g", "Off by", "Lot", "Scale")
+        head = (
+            t("making_sheet.weighed"),
+            t("making_sheet.planned"),
+            t("making_sheet.actual"),
+            t("making_sheet.off_by"),
+            t("making_sheet.lot"),
+            t("making_sheet.scale"),
+        )
         blocks.append(Table(head, tuple(rows), (1, 2), pen=() if entry else (2, 3, 4, 5)))
     if entry is None:
         blocks += [Points(step.ticks, "missing")] if step.ticks else []
-        blocks.append(PenLines(("Done by", "At")))
+        blocks.append(PenLines((t("making_sheet.done_by"), "At")))
     else:
         first = _first_written(facts.steps, entry)
-        told = [f"Done {when(first.done_at)} by {first.by}"]
+        told = [t("making_sheet.done_by_with_done_at_by", done_at=when(first.done_at), by=first.by)]
         if first.entered_at[:16] != first.done_at[:16]:
             told.append(f"entered {when(first.entered_at)}")
         if entry.body.temperature_c is not None:
             told.append(f"at {entry.body.temperature_c:g} °C")
         if entry.corrects:
-            told.append(f"put right {when(entry.done_at)} by {entry.by}: {entry.why}")
+            told.append(
+                t("making_sheet.put_right_by", done_at=when(entry.done_at), by=entry.by, why=entry.why)
+            )
         blocks += [Points(entry.body.ticks, "done")] if entry.body.ticks else []
         blocks.append(
             Prose("; ".join(told) + "." + (f" {entry.body.note}" if entry.body.note else ""), quiet=True)
@@ -253,7 +280,20 @@ def _corrections(facts: BatchFacts) -> list[Block]:
     ]
     if not rows:
         return []
-    return [Heading("Corrections"), Table(("What", "Said", "Now says", "Why", "By", "Entries"), tuple(rows))]
+    return [
+        Heading(t("making_sheet.corrections")),
+        Table(
+            (
+                t("making_sheet.what"),
+                t("making_sheet.said"),
+                t("making_sheet.now_says"),
+                t("making_sheet.why"),
+                "By",
+                t("making_sheet.entries"),
+            ),
+            tuple(rows),
+        ),
+    ]
 
 
 def _put_right(what: str, said: str, now: str, old: Entry[Any], new: Entry[Any]) -> tuple[Cell, ...]:
@@ -279,13 +319,22 @@ def _expected(facts: BatchFacts) -> list[Block]:
         for one in facts.expected
     )
     return [
-        Heading(EXPECTED),
+        Heading(t("making_sheet.what_is_expected")),
         Prose(
-            "The middle of the draws with the range that holds 90 of 100, before anything was weighed and with it. "
-            "A weighing moves the inputs of the stream, so that the masses still close.",
+            t("making_sheet.middle_draws_range_holds"),
             quiet=True,
         ),
-        Table(("What", "Unit", "Before", "With what was weighed", "Weighed"), rows, (4,)),
+        Table(
+            (
+                t("making_sheet.what"),
+                t("making_sheet.unit"),
+                t("making_sheet.before"),
+                t("making_sheet.with_what_was_weighed"),
+                t("making_sheet.weighed"),
+            ),
+            rows,
+            (4,),
+        ),
     ]
 
 
@@ -294,14 +343,18 @@ def _account(facts: BatchFacts) -> list[Block]:
         return []
     unexplained = facts.mass_in_g - facts.mass_out_g
     return [
-        Heading("Where the mass went"),
+        Heading(t("making_sheet.where_the_mass_went")),
         Facts(
             (
-                ("Went in", f"{facts.mass_in_g:.2f} g"),
-                ("Came out, weighed", f"{facts.mass_out_g:.2f} g"),
+                (t("making_sheet.went_in"), f"{facts.mass_in_g:.2f} g"),
+                (t("making_sheet.came_out_weighed"), f"{facts.mass_out_g:.2f} g"),
                 (
-                    "Not weighed, or lost",
-                    f"{unexplained:.2f} g ({100 * unexplained / facts.mass_in_g:.2f} % of what went in)",
+                    t("making_sheet.not_weighed_or_lost"),
+                    t(
+                        "making_sheet.of_what_went_in",
+                        unexplained=unexplained,
+                        mass_in_g=100 * unexplained / facts.mass_in_g,
+                    ),
                 ),
             )
         ),

@@ -27,6 +27,7 @@ from stillroom.documents.showing import number, show
 from stillroom.errors import StillroomError
 from stillroom.evidence.answer import Answer
 from stillroom.results.acid_meanings import SAYS, Bottle, Meaning, Mixed
+from stillroom.texts.catalogue import t
 
 Found = tuple[tuple[Meaning, Mixed | StillroomError], ...]
 HOT_K = 20.0
@@ -84,13 +85,19 @@ def acid_page(
     one = found[0][1]
     if len(found) == 1 and isinstance(one, Mixed):
         blocks = _one(bottle, one, words, others, poured)
-        lead = f"Meant as {one.says}. From {words.bottle}. Nothing is written in a book."
+        lead = t("mixing_acid.meant_nothing_written_book", says=one.says, bottle=words.bottle)
     else:
         blocks = _several(bottle, found, words, poured)
-        lead = f"{_count(len(found))} meanings, and nobody said which. From {words.bottle}."
-    first = "Brought to" if words.at_hand else "of"
+        lead = t("mixing_acid.meanings_nobody_said", found=_count(len(found)), bottle=words.bottle)
+    first = t("mixing_acid.brought_to") if words.at_hand else "of"
     title = (
-        f"{words.amount[:1].upper()}{words.amount[1:]} of {words.bottle} brought to {words.want}"
+        t(
+            "mixing_acid.of_brought_to",
+            amount=words.amount[:1].upper(),
+            amount_two=words.amount[1:],
+            bottle=words.bottle,
+            want=words.want,
+        )
         if words.at_hand
         else f"{words.amount} {first} {words.want} {bottle.of.solute}"
     )
@@ -108,13 +115,10 @@ def acid_page(
 
 def _several(bottle: Bottle, found: Found, words: AcidWords, poured: Answer | None) -> list[Block]:
     return [
-        Prose(
-            f"“{words.want}” is said in {_count(len(found)).lower()} ways. Choose the one the method means; "
-            "ask who wrote it; and write mol/L from now on."
-        ),
+        Prose(t("mixing_acid.said_ways_choose_method", want=words.want, found=_count(len(found)).lower())),
         _side_by_side(bottle, found, words),
         *_refused(found),
-        Prose("Volumes are at 20 °C. What is weighed is right at any temperature.", quiet=True),
+        Prose(t("mixing_acid.volumes_weighed_right_any"), quiet=True),
         *_of_pouring(words, poured),
         *(caution_block(key) for key in bottle.of.cautions),
     ]
@@ -123,84 +127,104 @@ def _several(bottle: Bottle, found: Found, words: AcidWords, poured: Answer | No
 def _one(bottle: Bottle, one: Mixed, words: AcidWords, others: Found, poured: Answer | None) -> list[Block]:
     kind = bottle.of.kind
     order = (
-        "Most of the water first, then the salt into it, stirring until it is clear."
+        t("mixing_acid.most_water_first_salt")
         if kind == "salt"
-        else f"Most of the water first, then the {kind} into it, slowly, stirring. Never the other way."
+        else t("mixing_acid.most_water_first_into", kind=kind)
     )
-    solid = "Salt" if kind == "salt" else "Pellets"
-    taken = solid if bottle.density is None else f"{bottle.of.solute.capitalize()} from the bottle"
+    solid = t("mixing_acid.salt") if kind == "salt" else t("mixing_acid.pellets")
+    taken = (
+        solid
+        if bottle.density is None
+        else t("mixing_acid.solute_from_the_bottle", solute=bottle.of.solute.capitalize())
+    )
     weighed = [show(one.stock, label=taken, decimals=_decimals(one.stock.value))]
     if one.water is not None and one.product is not None:
         weighed += [
-            show(one.water, label="Water", decimals=_decimals(one.water.value)),
-            show(one.product, label="Together", decimals=_decimals(one.product.value)),
+            show(one.water, label=t("mixing_acid.water"), decimals=_decimals(one.water.value)),
+            show(one.product, label=t("mixing_acid.together"), decimals=_decimals(one.product.value)),
         ]
     blocks: list[Block] = [
         *([] if one.warming is None or one.warming.value < HOT_K else [_hot(one)]),
         *(caution_block(key) for key in bottle.of.cautions),
-        Heading("Weigh"),
+        Heading(t("mixing_acid.weigh")),
         Numbers(tuple(weighed)),
         Points(
             (
                 order,
-                "Let it come back to room temperature, then the rest of the water.",
+                t("mixing_acid.let_come_back_room"),
                 *(
                     ()
                     if one.water is not None
-                    else (f"Fill up to {_ml(one.product_volume)} mL in a flask or cylinder.",)
+                    else (t("mixing_acid.fill_up_flask_cylinder", product_volume=_ml(one.product_volume)),)
                 ),
             )
         ),
     ]
     if one.stock_volume is not None:
         blocks += [
-            Heading("Or measure, at 20 °C"),
+            Heading(t("mixing_acid.or_measure_at")),
             Numbers(
                 (
                     show(
-                        one.stock_volume, label="From the bottle", decimals=_decimals(one.stock_volume.value)
+                        one.stock_volume,
+                        label=t("mixing_acid.from_the_bottle"),
+                        decimals=_decimals(one.stock_volume.value),
                     ),
                     show(
-                        one.product_volume, label="Fill up to", decimals=_decimals(one.product_volume.value)
+                        one.product_volume,
+                        label=t("mixing_acid.fill_up_to"),
+                        decimals=_decimals(one.product_volume.value),
                     ),
                 )
             ),
         ]
-    strengths = [show(one.strength, label="In moles"), show(one.by_volume, label="By volume")]
+    strengths = [
+        show(one.strength, label=t("mixing_acid.in_moles")),
+        show(one.by_volume, label=t("mixing_acid.by_volume")),
+    ]
     if one.by_mass is not None:
-        strengths.append(show(one.by_mass, label="By mass"))
-    blocks += [Heading("What it then is"), Numbers(tuple(strengths)), *_of_pouring(words, poured)]
+        strengths.append(show(one.by_mass, label=t("mixing_acid.by_mass")))
+    blocks += [
+        Heading(t("mixing_acid.what_it_then_is")),
+        Numbers(tuple(strengths)),
+        *_of_pouring(words, poured),
+    ]
     sure = [
-        show(bottle.strength, label="The bottle"),
-        show(one.made.answer, label="The solution, weighed", k=one.made.k),
+        show(bottle.strength, label=t("mixing_acid.the_bottle")),
+        show(one.made.answer, label=t("mixing_acid.the_solution_weighed"), k=one.made.k),
     ]
     if one.measured is not None:
-        sure.append(show(one.measured.answer, label="The solution, measured", k=one.measured.k))
+        sure.append(show(one.measured.answer, label=t("mixing_acid.the_solution_measured"), k=one.measured.k))
     blocks += [
-        Heading("How sure it is"),
+        Heading(t("mixing_acid.how_sure_it_is")),
         Numbers(tuple(sure)),
         Prose(
-            "The doubt of the bottle goes into the solution in full, however well it is weighed. "
+            t("mixing_acid.doubt_bottle_goes_into")
             + (
-                "Salt that draws water is weaker than its label."
+                t("mixing_acid.salt_draws_water_weaker")
                 if kind == "salt"
-                else "A bottle that was opened often is weaker than its label. Where the strength matters, titrate the "
-                "solution."
+                else t("mixing_acid.bottle_opened_often_weaker")
             )
         ),
     ]
     if one.heat is not None:
-        heat = [show(one.heat, label="Heat given off", decimals=1)]
+        heat = [show(one.heat, label=t("mixing_acid.heat_given_off"), decimals=1)]
         if one.warming is not None:
-            heat.append(show(one.warming, label="Warmer, if it kept all of it", decimals=0))
-        blocks += [Heading("Heat"), Numbers(tuple(heat))]
+            heat.append(show(one.warming, label=t("mixing_acid.warmer_kept_all"), decimals=0))
+        blocks += [Heading(t("mixing_acid.heat")), Numbers(tuple(heat))]
     if others:
-        blocks += [Heading("Had the figure meant something else"), _side_by_side(bottle, others, words)]
+        blocks += [
+            Heading(t("mixing_acid.figure_meant_something_else")),
+            _side_by_side(bottle, others, words),
+        ]
     blocks.append(
         Facts(
             (
-                ("Hazards of the bottle", bottle.of.hazard or "none known here"),
-                ("Label", "the bottle's own comes first"),
+                (
+                    t("mixing_acid.hazards_of_the_bottle"),
+                    bottle.of.hazard or t("mixing_acid.none_known_here"),
+                ),
+                (t("mixing_acid.label"), t("mixing_acid.bottle_own_comes_first")),
             )
         )
     )
@@ -224,7 +248,15 @@ def _side_by_side(bottle: Bottle, found: Found, words: AcidWords) -> Table:
             )
         )
     return Table(
-        ("Basis", "Meaning", "Bottle, g", "Bottle, mL", "Water, g", "mol/L", "% w/w"),
+        (
+            t("mixing_acid.basis"),
+            t("mixing_acid.meaning"),
+            t("mixing_acid.bottle_g"),
+            t("mixing_acid.bottle_ml"),
+            t("mixing_acid.water_g"),
+            "mol/L",
+            "% w/w",
+        ),
         tuple(rows),
         (2, 3, 4, 5, 6),
     )
@@ -242,19 +274,19 @@ def _of_pouring(words: AcidWords, poured: Answer | None) -> tuple[Block, ...]:
     return (
         Numbers((shown,)),
         Prose(
-            f"At many benches that is called {words.want.split(' ')[0]} %: common practice, no source. It holds "
-            f"{number(poured.value, 2)} mol/L, not {words.want.split(' ')[0]} g of the substance itself."
+            t(
+                "mixing_acid.many_benches_called_common",
+                split=words.want.split(" ")[0],
+                poured=number(poured.value, 2),
+            )
         ),
     )
 
 
 def _hot(one: Mixed) -> Block:
     kelvin = one.warming.value if one.warming else 0.0
-    boils = " That is enough to boil it." if kelvin > 70.0 else ""
-    told = (
-        f"It grows up to {kelvin:.0f} °C warmer.{boils} A heat-proof beaker in a cold bath, a thin stream, "
-        "and wait whenever it is hot to the hand."
-    )
+    boils = t("mixing_acid.enough_boil") if kelvin > 70.0 else ""
+    told = t("mixing_acid.grows_up_warmer_heat", kelvin=kelvin, boils=boils)
     return Points((told,), "missing")
 
 
@@ -271,4 +303,4 @@ def _decimals(amount: float) -> int:
 
 
 def _count(many: int) -> str:
-    return {2: "Two", 3: "Three", 4: "Four"}.get(many, str(many))
+    return {2: t("mixing_acid.two"), 3: t("mixing_acid.three"), 4: t("mixing_acid.four")}.get(many, str(many))

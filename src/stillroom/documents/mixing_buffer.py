@@ -14,6 +14,7 @@ from stillroom.documents.showing import number, show
 from stillroom.evidence.answer import Answer
 from stillroom.results.buffer_weighed import MODEL_LIMITS_PH, ReadBy, Weighed
 from stillroom.substances.acids import BufferPair
+from stillroom.texts.catalogue import t
 
 CAUTIONS = ("preservation", "waste")
 
@@ -65,13 +66,13 @@ def buffer_page(
     if found.at_room is not None:
         expected.append(show(found.at_room, label=f"At {words.at}", decimals=2))
     shift = (
-        f"It moves by {pair.per_k.value:+.4g} for each kelvin warmer."
+        t("mixing_buffer.moves_each_kelvin_warmer", per_k=pair.per_k.value)
         if pair.per_k
-        else "How it moves with warmth is not known here."
+        else t("mixing_buffer.how_moves_warmth_not")
     )
     tenth = 100.0 * found.capacity.value
     blocks: list[Block] = [
-        Heading("Weigh"),
+        Heading(t("mixing_buffer.weigh")),
         Numbers(
             (
                 show(
@@ -88,15 +89,17 @@ def buffer_page(
         ),
         Points(
             (
-                f"Dissolve both in nine tenths of the water, cool, check the pH, then fill up to {words.amount}.",
-                "Read the water of crystallisation on the jar: another hydrate has another mass.",
+                t("mixing_buffer.dissolve_both_nine_tenths", amount=words.amount),
+                t("mixing_buffer.read_water_crystallisation_jar"),
                 *((pair.where[:1].upper() + pair.where[1:] + ".",) if pair.where else ()),
             )
         ),
-        Heading("The pH to expect"),
+        Heading(t("mixing_buffer.the_ph_to_expect")),
         Numbers(tuple(expected)),
-        Prose(f"{shift} The reckoning meets standard buffers within {MODEL_LIMITS_PH:g}."),
-        Heading("What a reading can tell"),
+        Prose(
+            t("mixing_buffer.reckoning_meets_standard_buffers", shift=shift, model_limits_ph=MODEL_LIMITS_PH)
+        ),
+        Heading(t("mixing_buffer.reading_can_tell")),
         Numbers(
             (
                 show(
@@ -108,28 +111,38 @@ def buffer_page(
             )
         ),
         Points(_advice(words, found)),
-        Heading("How much it holds"),
+        Heading(t("mixing_buffer.how_much_it_holds")),
         Numbers(
             (
-                show(found.capacity, label="Strong base for one unit of pH"),
-                show(found.ionic_strength, label="Ionic strength"),
+                show(found.capacity, label=t("mixing_buffer.strong_base_unit_ph")),
+                show(found.ionic_strength, label=t("mixing_buffer.ionic_strength")),
             )
         ),
         Prose(
-            f"A tenth of a unit takes {tenth:.2g} mmol of strong base or acid in a litre. From these two salts, "
-            f"{pair.pair} at {words.total} reaches from pH {found.lowest:.2f} to {found.highest:.2f}; near either end "
-            "it holds little."
+            t(
+                "mixing_buffer.tenth_unit_takes_mmol",
+                tenth=tenth,
+                pair=pair.pair,
+                total=words.total,
+                lowest=found.lowest,
+                highest=found.highest,
+            )
         ),
         *unsaid_blocks(unsaid),
         *(caution_block(key) for key in CAUTIONS),
     ]
     return Page(
-        title=f"{words.amount} of {pair.pair} buffer, pH {words.ph}",
+        title=t("mixing_buffer.of_buffer_ph", amount=words.amount, pair=pair.pair, ph=words.ph),
         kind="buffer",
         code="",
         blocks=tuple(blocks),
         **page_facts,
-        lead=f"{words.total} in all, from {pair.acid_form} and {pair.base_form}. Nothing is written in a book.",
+        lead=t(
+            "mixing_buffer.all_nothing_written_book",
+            total=words.total,
+            acid_form=pair.acid_form,
+            base_form=pair.base_form,
+        ),
         href=href,
     )
 
@@ -160,22 +173,25 @@ def mixture_page(
         kind="buffer",
         code="",
         blocks=(
-            Numbers((show(ph, label="pH", decimals=2), show(strength, label="Ionic strength"))),
-            Facts((("Holds", holds),)),
-            Prose(
-                f"By charge balance at 25 °C, within {MODEL_LIMITS_PH:g} of standard buffers. Spirit, protein, "
-                "precipitates and carbon dioxide from the air are not seen: measure it."
+            Numbers(
+                (show(ph, label="pH", decimals=2), show(strength, label=t("mixing_buffer.ionic_strength")))
             ),
+            Facts(((t("mixing_buffer.holds"), holds),)),
+            Prose(t("mixing_buffer.charge_balance_within_standard", model_limits_ph=MODEL_LIMITS_PH)),
             *(caution_block(key) for key in CAUTIONS),
         ),
         **page_facts,
-        lead="Nothing is written in a book.",
+        lead=t("mixing_buffer.nothing_written_book"),
         href=href,
     )
 
 
 def _shows(read_by: ReadBy) -> str:
-    return "The strip will show" if read_by == "strip" else "The meter will show"
+    return (
+        t("mixing_buffer.the_strip_will_show")
+        if read_by == "strip"
+        else t("mixing_buffer.the_meter_will_show")
+    )
 
 
 def _fine(read_by: ReadBy) -> int:
@@ -185,19 +201,19 @@ def _fine(read_by: ReadBy) -> int:
 def _advice(words: BufferWords, found: Weighed) -> tuple[str, ...]:
     if words.read_by == "strip":
         return (
-            "A strip tells half a unit either way: it finds a swapped jar, it does not confirm a pH.",
-            "Trust the weighing more than the strip. Do not correct a weighed buffer by strip.",
-            "Where a limit is nearer than half a unit (a preservative, a skin product), measure with a meter.",
+            t("mixing_buffer.strip_tells_half_unit"),
+            t("mixing_buffer.trust_weighing_more_strip"),
+            t("mixing_buffer.limit_nearer_half_unit"),
         )
     if words.read_by == "meter":
         off = found.reading.expanded_uncertainty
         return (
-            f"The meter is {words.calibrated}. Further off than {off:.2f}: weigh again before correcting.",
-            "Buffers fresh today, electrode rinsed, both at the temperature of the sample.",
+            t("mixing_buffer.meter_further_off_weigh", calibrated=words.calibrated, off=off),
+            t("mixing_buffer.buffers_fresh_today_electrode"),
         )
     return (
-        f"The meter is not calibrated here: {words.calibrated}.",
-        "Calibrate with two fresh buffers, one on either side (4.01 and 6.86, or 6.86 and 9.18), then read again.",
+        t("mixing_buffer.meter_not_calibrated", calibrated=words.calibrated),
+        t("mixing_buffer.calibrate_two_fresh_buffers"),
     )
 
 

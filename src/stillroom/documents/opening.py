@@ -13,40 +13,45 @@ from stillroom.records.entry_subjects import subjects_of
 from stillroom.reference.sources import source
 from stillroom.results.budget import budget_of
 from stillroom.science.measuring.uncertainty import expanded
+from stillroom.texts.catalogue import t
 
 RESTS_ON: tuple[tuple[str, str], ...] = (
-    ("reading", "readings"),
-    ("published", "published figures"),
-    ("assumed", "assumptions"),
+    ("reading", "opening.readings"),
+    ("published", "opening.published"),
+    ("assumed", "opening.assumptions"),
 )
 
 
 def entry_page(entry: Entry[Any], **page_facts: Unpack[PageFacts]) -> Page:
     """One entry as it was written, with what corrected it or what it corrects."""
     pairs: list[tuple[str, Any]] = [
-        ("Kind", entry.kind),
+        (t("opening.kind"), entry.kind),
         ("By", entry.by),
-        ("Done", when(entry.done_at)),
-        ("Entered", when(entry.entered_at)),
-        ("Speaks of", ", ".join(subjects_of(entry.body))),
+        (t("opening.done"), when(entry.done_at)),
+        (t("opening.entered"), when(entry.entered_at)),
+        (t("opening.speaks_of"), ", ".join(subjects_of(entry.body))),
     ]
     if entry.why:
-        pairs.append(("Why", entry.why))
+        pairs.append((t("opening.why"), entry.why))
     if entry.corrects:
-        pairs.append(("Corrects", Link(f"entry {entry.corrects}", f"/entries/{entry.corrects}")))
+        pairs.append((t("opening.corrects"), Link(f"entry {entry.corrects}", f"/entries/{entry.corrects}")))
     if entry.corrected_by:
-        pairs.append(("Corrected by", Link(f"entry {entry.corrected_by}", f"/entries/{entry.corrected_by}")))
-    pairs += [("Photograph", Link(seal[:12], f"/photographs/{seal}")) for seal in entry.attachments]
+        pairs.append(
+            (t("opening.corrected_by"), Link(f"entry {entry.corrected_by}", f"/entries/{entry.corrected_by}"))
+        )
+    pairs += [
+        (t("opening.photograph"), Link(seal[:12], f"/photographs/{seal}")) for seal in entry.attachments
+    ]
     rows = tuple(
         (name, value) for name, value in _flat("", body_to_json(entry.body)) if not name.startswith("trail")
     )
     blocks: tuple[Block, ...] = (
         Facts(tuple(pairs)),
-        Heading("Word for word"),
-        Table(("Field", "Written"), rows),
+        Heading(t("opening.word_for_word")),
+        Table((t("opening.field"), t("opening.written")), rows),
     )
     return Page(
-        title=f"Entry {entry.entry_no}: {told(entry.body) or entry.kind}",
+        title=t("opening.entry_entry_no_told", entry_no=entry.entry_no, told=told(entry.body) or entry.kind),
         kind="entry",
         code=str(entry.entry_no),
         blocks=blocks,
@@ -74,13 +79,13 @@ def why_page(
     blocks: list[Block] = [
         Facts(
             (
-                ("Value", f"{number(answer.value)} {answer.unit}".strip()),
-                *((("Standard uncertainty", f"{number(u)} {answer.unit}".strip()),) if u else ()),
-                *((("Basis", answer.basis),) if answer.basis else ()),
-                *((("Reckoned by", answer.how),) if answer.how else ()),
+                (t("opening.value"), f"{number(answer.value)} {answer.unit}".strip()),
+                *(((t("opening.standard_uncertainty"), f"{number(u)} {answer.unit}".strip()),) if u else ()),
+                *(((t("opening.basis"), answer.basis),) if answer.basis else ()),
+                *(((t("opening.reckoned_by"), answer.how),) if answer.how else ()),
                 (
-                    "Rests on",
-                    ", ".join(f"{counted[kind]} {word}" for kind, word in RESTS_ON),
+                    t("opening.rests_on"),
+                    ", ".join(f"{counted[kind]} {t(name)}" for kind, name in RESTS_ON),
                 ),
             )
         )
@@ -88,13 +93,13 @@ def why_page(
     if answer.says:
         blocks.append(Prose(answer.says))
     blocks += _budget(answer)
-    blocks += [Heading("Step by step"), reasons(answer)]
+    blocks += [Heading(t("opening.step_by_step")), reasons(answer)]
     keys = dict.fromkeys(key for one in _all(answer) for key in one.sources)
     if keys:
         blocks += [
-            Heading("Sources"),
+            Heading(t("opening.sources")),
             Table(
-                ("Source", "How it was seen"),
+                (t("opening.source"), t("opening.how_it_was_seen")),
                 tuple(
                     (source(key).citation.removesuffix(f" [{source(key).seen}]"), source(key).seen)
                     for key in keys
@@ -104,9 +109,7 @@ def why_page(
     if counted["assumed"]:
         blocks.append(
             Points(
-                (
-                    "It rests on an assumption: it may serve a plan, never a release, a certificate or a label.",
-                ),
+                (t("opening.rests_assumption_may_serve"),),
                 "missing",
             )
         )
@@ -137,12 +140,27 @@ def _budget(answer: Answer) -> list[Block]:
     )
     dof = "many" if budget.effective_dof > 1000 else f"{budget.effective_dof:.0f}"
     return [
-        Heading("Uncertainty budget"),
-        Table(("Input", "Value", "u of it", "u it brings", "Share of the variance"), rows, (1, 2, 3, 4)),
+        Heading(t("opening.uncertainty_budget")),
+        Table(
+            (
+                t("opening.input"),
+                t("opening.value"),
+                t("opening.u_of_it"),
+                t("opening.u_it_brings"),
+                t("opening.share_of_the_variance"),
+            ),
+            rows,
+            (1, 2, 3, 4),
+        ),
         Prose(
-            f"Together u = {number(budget.standard_uncertainty)} {answer.unit}; "
-            f"U = {number(told.expanded_uncertainty)} "
-            f"{answer.unit} with k = {told.k:.2g}, {dof} effective degrees of freedom.",
+            t(
+                "opening.together_u_u_effective",
+                standard_uncertainty=number(budget.standard_uncertainty),
+                unit=answer.unit,
+                expanded_uncertainty=number(told.expanded_uncertainty),
+                k=told.k,
+                dof=dof,
+            ),
             quiet=True,
         ),
     ]

@@ -19,13 +19,14 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.caution_blocks import caution_block
-from stillroom.documents.rivers import STEP_BY_STEP, river
-from stillroom.documents.setting_words import SAID
+from stillroom.documents.rivers import river
+from stillroom.documents.setting_words import said_of_setting
 from stillroom.documents.showing import number, show
 from stillroom.planning import outcome as planned
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.planning.working_days import WhenToBegin
 from stillroom.records.orders import Order
+from stillroom.texts.catalogue import t
 
 UNIT_AT_THE_END = re.compile(
     r"_(share|g|w|g_per_g|ml_per_g|ml_per_min_kg|min_per_kg|mg_per_kg|mass_fraction|volume_fraction_20c)$"
@@ -33,19 +34,18 @@ UNIT_AT_THE_END = re.compile(
 
 GRAVEST = ("spirit-law", "flammable-vapour", "heat-without-cooling", "ammonia-and-solvent")
 GROUPS = (
-    ("bottles", "Bottles and bulk"),
-    ("bulk", "Bottles and bulk"),
-    ("active", "The active"),
-    ("extraction", "The extraction"),
-    ("plant", "The plant"),
-    ("spirit", "The spirit"),
-    ("reagents", "Acids, bases, solvents"),
-    ("formula", "The rest of the formula"),
-    ("packaging", "Packaging"),
-    ("water", "Water"),
-    ("hours", "Hours and electricity"),
-    ("money", "Money"),
-    ("content", "The content"),
+    ("bottles", "bulk"),
+    ("active",),
+    ("extraction",),
+    ("plant",),
+    ("spirit",),
+    ("reagents",),
+    ("formula",),
+    ("packaging",),
+    ("water",),
+    ("hours",),
+    ("money",),
+    ("content",),
 )
 
 
@@ -54,14 +54,20 @@ def order_blocks(order: Order) -> list[Block]:
     return [
         Facts(
             (
-                ("Customer", order.customer),
-                ("Product", f"{order.product} ({order.product_type}, {order.market})"),
-                ("Bottles", f"{order.units} × {order.nominal_ml:g} mL at 20 °C"),
-                ("Aim", order.aim.as_written),
-                ("Declared at least", order.at_least.as_written),
-                ("Due", order.due),
-                ("How sure", f"{order.how_sure_percent:g} of 100 such batches"),
-                ("Made by", f"{order.extraction}, then {order.formula}"),
+                (t("ordering.customer"), order.customer),
+                (t("ordering.product"), f"{order.product} ({order.product_type}, {order.market})"),
+                (
+                    t("ordering.bottles"),
+                    t("ordering.units_nominal_ml", units=order.units, nominal_ml=order.nominal_ml),
+                ),
+                (t("ordering.aim"), order.aim.as_written),
+                (t("ordering.declared_at_least"), order.at_least.as_written),
+                (t("ordering.due"), order.due),
+                (
+                    t("ordering.how_sure"),
+                    t("ordering.of_such_batches", how_sure_percent=order.how_sure_percent),
+                ),
+                (t("ordering.made_by"), f"{order.extraction}, then {order.formula}"),
             )
         ),
         *([Prose(order.notes)] if order.notes else []),
@@ -89,27 +95,30 @@ def order_page(
         As on every page.
     """
     blocks = order_blocks(order)
-    blocks.append(Heading("What comes next"))
+    blocks.append(Heading(t("ordering.what_comes_next")))
     if not plans:
-        blocks.append(
-            Points(("Work it back to the plant: nothing is bought before the plan is kept.",), "missing")
-        )
+        blocks.append(Points((t("ordering.work_back_plant_nothing"),), "missing"))
     for entry_no, when in plans:
-        blocks.append(Prose(f"Plan kept on {when}, entry {entry_no}."))
+        blocks.append(Prose(t("ordering.plan_kept_on_entry", when=when, entry_no=entry_no)))
     if batches:
         rows = tuple((Link(code, f"/make/{code}"), title, stands) for code, title, stands in batches)
-        blocks.append(Table(("Batch", "Of", "Stands at"), rows))
+        blocks.append(Table((t("ordering.batch"), "Of", t("ordering.stands_at")), rows))
     gone = sum(units for _, units in delivered)
     if delivered:
         gone_rows = tuple((Link(lot, f"/stock/{lot}"), str(units)) for lot, units in delivered)
-        blocks += [Heading("Delivered"), Table(("Lot", "Bottles"), gone_rows, (1,))]
+        blocks += [
+            Heading(t("ordering.delivered")),
+            Table((t("ordering.lot"), t("ordering.bottles")), gone_rows, (1,)),
+        ]
     return Page(
-        title=f"{order.units} bottles of {order.product}",
+        title=t("ordering.bottles_of", units=order.units, product=order.product),
         kind="customer's order",
         code=order.code,
         blocks=tuple(blocks),
         **page_facts,
-        lead=f"{gone} of {order.units} delivered, due {order.due}." if gone else f"Due {order.due}.",
+        lead=t("ordering.of_delivered_due", gone=gone, units=order.units, due=order.due)
+        if gone
+        else t("ordering.due_due", due=order.due),
         href=f"/orders/{order.code}",
     )
 
@@ -124,10 +133,10 @@ def days_facts(when: WhenToBegin) -> Facts:
     days = when.days
     return Facts(
         (
-            ("Working days", f"{days.days}, if nothing else is done"),
-            ("Begin by", when.begin_by),
-            ("Counted at", f"{when.hours_per_day:g} h a day, {when.because}"),
-            ("What takes longest", f"{days.longest_step}, {number(days.longest_h, 1)} h"),
+            (t("ordering.working_days"), t("ordering.nothing_else_done", days=days.days)),
+            (t("ordering.begin_by"), when.begin_by),
+            (t("ordering.counted_at"), f"{when.hours_per_day:g} h a day, {when.because}"),
+            (t("ordering.what_takes_longest"), f"{days.longest_step}, {number(days.longest_h, 1)} h"),
         )
     )
 
@@ -151,48 +160,54 @@ def plan_page(
     blocks: list[Block] = [
         river(plan.bends),
         *order_blocks(order),
-        Heading("When to begin"),
+        Heading(t("ordering.when_to_begin")),
         days_facts(when),
     ]
     blocks += [
-        Heading("How much plant"),
+        Heading(t("ordering.how_much_plant")),
         Prose(plan.supply.sentence),
-        Heading("How strong it will be"),
+        Heading(t("ordering.how_strong_will")),
         Prose(plan.content.sentence),
         *([Points(plan.not_known, "missing")] if plan.not_known else []),
-        Heading("Line by line"),
+        Heading(t("ordering.line_by_line")),
         Prose(
-            "Each line: what to have for the whole order, the middle of the draws with the range of 90 of 100, and "
-            "the input that moves it most.",
+            t("ordering.each_line_whole_order"),
             quiet=True,
         ),
     ]
-    for title in dict.fromkeys(title for _, title in GROUPS):
-        groups = {group for group, of in GROUPS if of == title}
+    for groups in GROUPS:
         lines = [line for line in plan.lines if line.group in groups]
         if lines:
-            blocks += [Heading(title, 3), _lines_table(order.code, lines)]
-    rest = [line for line in plan.lines if line.group not in dict(GROUPS)]
+            blocks += [Heading(t(f"plan_group.{groups[0]}"), 3), _lines_table(order.code, lines)]
+    rest = [line for line in plan.lines if not any(line.group in groups for groups in GROUPS)]
     if rest:
-        blocks += [Heading("Further lines", 3), _lines_table(order.code, rest)]
+        blocks += [Heading(t("ordering.further_lines"), 3), _lines_table(order.code, rest)]
     blocks += _step_by_step(plan.steps)
     blocks += [
-        Heading("What to measure first"),
-        Prose(
-            "The inputs by their share of the doubt about the plant. An assumed figure may serve a plan, never a "
-            "release, a certificate or a label."
-        ),
+        Heading(t("ordering.what_to_measure_first")),
+        Prose(t("ordering.inputs_share_doubt_about")),
         Table(
-            ("Input", "Share of the doubt", "It is", "Because"),
+            (
+                t("ordering.input"),
+                t("ordering.share_of_the_doubt"),
+                t("ordering.it_is"),
+                t("ordering.because"),
+            ),
             tuple(
                 (in_short(one.name), f"{100 * one.share:.0f} %", Mark(one.origin), one.because)
                 for one in plan.doubts
             ),
             (1,),
         ),
-        Heading("Buying list"),
+        Heading(t("ordering.buying_list")),
         Table(
-            ("Item", "Needed", "On the shelf", "To buy", "Because"),
+            (
+                t("ordering.item"),
+                t("ordering.needed"),
+                t("ordering.on_the_shelf"),
+                t("ordering.to_buy"),
+                t("ordering.because"),
+            ),
             tuple(
                 (
                     one.label,
@@ -205,9 +220,9 @@ def plan_page(
             ),
             (1, 2, 3),
         ),
-        Heading("Money"),
+        Heading(t("ordering.money")),
         Table(
-            ("Item", "EUR", "90 of 100", "At"),
+            (t("ordering.item"), "EUR", "90 of 100", "At"),
             tuple(
                 (
                     one.item,
@@ -219,33 +234,36 @@ def plan_page(
             ),
             (1,),
         ),
-        PenLines(("Agreed with the customer on", "Bought on")),
-        Heading("Before anything is heated"),
+        PenLines((t("ordering.agreed_customer"), t("ordering.bought_on"))),
+        Heading(t("ordering.before_anything_is_heated")),
         *(caution_block(key) for key in _cautions(plan)),
     ]
     return Page(
-        title=f"Plan for {order.units} bottles of {order.product}",
+        title=t("ordering.plan_for_bottles_of", units=order.units, product=order.product),
         kind="plan",
         code=order.code,
         blocks=tuple(blocks),
         **page_facts,
-        lead=f"Kept as entry {kept_as}." if kept_as else "Not kept yet: nothing is written in the book.",
+        lead=t("ordering.kept_as_entry", kept_as=kept_as) if kept_as else t("ordering.not_kept_yet_nothing"),
         href=f"/orders/{order.code}/plan",
     )
 
 
 def charge_page(found: planned.Forecast, *, charge: str, **page_facts: Unpack[PageFacts]) -> Page:
     """What a charge of a given mass of plant would give, line by line and step by step."""
-    blocks: list[Block] = [river(found.bends, ends="in the extract"), Heading("Line by line")]
+    blocks: list[Block] = [
+        river(found.bends, ends=t("ordering.in_the_extract")),
+        Heading(t("ordering.line_by_line")),
+    ]
     blocks.append(_lines_table(found.request.order.code, list(found.lines)))
     blocks += _step_by_step(found.steps)
     return Page(
-        title=f"What {charge} of plant would give",
+        title=t("ordering.plant_would_give", charge=charge),
         kind="forecast",
         code=found.request.order.code,
         blocks=tuple(blocks),
         **page_facts,
-        lead="A forecast: nothing is written in the book.",
+        lead=t("ordering.forecast_nothing_written_book"),
     )
 
 
@@ -264,14 +282,24 @@ def _step_by_step(steps: Sequence[planned.StepForecast]) -> list[Block]:
         for one in steps
     )
     return [
-        Heading(STEP_BY_STEP),
-        Table(("Step", "Takes", "Gives", "Loses", "Hands / watch / free, min"), rows, caption="Medians."),
+        Heading(t("rivers.step_by_step")),
+        Table(
+            (
+                t("ordering.step"),
+                t("ordering.takes"),
+                t("ordering.gives"),
+                t("ordering.loses"),
+                t("ordering.hands_watch_free_min"),
+            ),
+            rows,
+            caption=t("ordering.medians"),
+        ),
     ]
 
 
 def _part_in_words(part: str) -> str:
     """A setting in the trade's words, an amount of a line without its unit, anything else as it stands."""
-    return SAID.get(part) or (UNIT_AT_THE_END.sub("", part) or part).replace("_", " ")
+    return said_of_setting(part) or (UNIT_AT_THE_END.sub("", part) or part).replace("_", " ")
 
 
 def in_short(name: str) -> str:
@@ -306,7 +334,17 @@ def _lines_table(order: str, lines: list[PlanLine]) -> Table:
         )
         for line in lines
     )
-    return Table(("Line", "Have", "Middle", "90 of 100", "Moved most by"), rows, (1, 2))
+    return Table(
+        (
+            t("ordering.line"),
+            t("ordering.have"),
+            t("ordering.middle"),
+            "90 of 100",
+            t("ordering.moved_most_by"),
+        ),
+        rows,
+        (1, 2),
+    )
 
 
 def _figure(line: PlanLine, value: float) -> str:

@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from stillroom.documents.blocks import Block, Cell, Empty, Facts, Heading, Link, Page, Points, Prose, Table
 from stillroom.documents.setting_words import setting_words
 from stillroom.records.procedures import Line, Procedure, Setting, Step
+from stillroom.texts.catalogue import t
 
-PURPOSES = {"extraction": "Extractions", "formula": "Formulas", "reagent": "Reagents"}
+PURPOSES = ("extraction", "formula", "reagent")
 
 
 def procedures_page(
@@ -20,7 +21,8 @@ def procedures_page(
         Each in its newest version.
     """
     blocks: list[Block] = []
-    for purpose, title in PURPOSES.items():
+    for purpose in PURPOSES:
+        title = t(f"purposes.{purpose}")
         rows: tuple[tuple[Cell, ...], ...] = tuple(
             (
                 Link(one.code, f"/make/procedures/{one.code}"),
@@ -33,21 +35,31 @@ def procedures_page(
             if one.purpose == purpose
         )
         if rows:
-            blocks += [Heading(title), Table(("Code", "Title", "Makes", "Version", "Steps"), rows, (3, 4))]
+            blocks += [
+                Heading(title),
+                Table(
+                    (
+                        t("procedures.code"),
+                        t("procedures.title"),
+                        t("procedures.makes"),
+                        t("procedures.version"),
+                        t("procedures.steps"),
+                    ),
+                    rows,
+                    (3, 4),
+                ),
+            ]
     if not blocks:
         blocks.append(
             Empty(
-                "No procedure is written yet.",
-                "Copy a starter that suits your plant, then alter it; a formula says what goes into a bottle. "
-                "An order needs one of each.",
-                Link("Look at the starters", "/make/starters"),
+                t("procedures.no_procedure_written_yet"),
+                t("procedures.copy_starter_suits_your"),
+                Link(t("procedures.look_at_the_starters"), "/make/starters"),
             )
         )
-    lead = (
-        "A formula, an extraction and a recipe for a reagent are one thing: lines, and steps that use them."
-    )
+    lead = t("procedures.formula_extraction_recipe_reagent")
     return Page(
-        "Procedures",
+        t("procedures.procedures"),
         "procedures",
         "",
         tuple(blocks),
@@ -81,24 +93,27 @@ def procedure_page(
         Entry of the book it stands in.
     """
     facts: list[tuple[str, Cell]] = [
-        ("Version", str(procedure.version)),
-        ("Purpose", procedure.purpose),
-        ("Makes", procedure.makes),
-        ("Scaled by", procedure.scaled_by),
-        ("Keeps", f"{procedure.keeps_days} days" if procedure.keeps_days else "not stated"),
+        (t("procedures.version"), str(procedure.version)),
+        (t("procedures.purpose"), procedure.purpose),
+        (t("procedures.makes"), procedure.makes),
+        (t("procedures.scaled_by"), procedure.scaled_by),
+        (
+            t("procedures.keeps"),
+            f"{procedure.keeps_days} days" if procedure.keeps_days else t("procedures.not_stated"),
+        ),
     ]
     if procedure.markers:
-        facts.append(("Markers", ", ".join(procedure.markers)))
+        facts.append((t("procedures.markers"), ", ".join(procedure.markers)))
     if procedure.product_type:
-        facts.append(("Kind of product", procedure.product_type))
+        facts.append((t("procedures.kind_of_product"), procedure.product_type))
     if entry_no:
-        facts.append(("Written in", Link(f"entry {entry_no}", f"/entries/{entry_no}")))
+        facts.append((t("procedures.written_in"), Link(f"entry {entry_no}", f"/entries/{entry_no}")))
     blocks: list[Block] = [Facts(tuple(facts))]
     if procedure.notes:
         blocks.append(Prose(procedure.notes))
     if remarks:
-        blocks += [Heading("To be thought of"), Points(tuple(remarks), "missing")]
-    blocks += [Heading("What it takes"), _lines(procedure)]
+        blocks += [Heading(t("procedures.to_be_thought_of")), Points(tuple(remarks), "missing")]
+    blocks += [Heading(t("procedures.what_it_takes")), _lines(procedure)]
     for number, step in enumerate(procedure.steps, start=1):
         blocks += _step(number, step)
     return Page(
@@ -116,13 +131,22 @@ def procedure_page(
 
 def _lines(procedure: Procedure) -> Table:
     if procedure.purpose == "formula":
-        head: tuple[str, ...] = ("Line", "Ingredient", "% w/w", "Phase", "On the label")
+        head: tuple[str, ...] = (
+            t("procedures.line"),
+            t("procedures.ingredient"),
+            "% w/w",
+            t("procedures.phase"),
+            t("procedures.on_the_label"),
+        )
         rows: list[tuple[Cell, ...]] = [
             (one.name, one.substance, _share(one), one.phase or "–", one.label_name or "–")
             for one in procedure.lines
         ]
         return Table(head, tuple(rows), (2,))
-    return Table(("Line", "Substance"), tuple((one.name, one.substance) for one in procedure.lines))
+    return Table(
+        (t("procedures.line"), t("procedures.substance")),
+        tuple((one.name, one.substance) for one in procedure.lines),
+    )
 
 
 def _share(line: Line) -> str:
@@ -130,23 +154,47 @@ def _share(line: Line) -> str:
 
 
 def _step(number: int, step: Step) -> list[Block]:
-    facts: list[tuple[str, Cell]] = [("Kind", step.kind), ("Takes", ", ".join(step.takes))]
+    facts: list[tuple[str, Cell]] = [
+        (t("procedures.kind"), step.kind),
+        (t("procedures.takes"), ", ".join(step.takes)),
+    ]
     if step.gives:
-        facts.append(("Gives", ", ".join(step.gives)))
+        facts.append((t("procedures.gives"), ", ".join(step.gives)))
     if step.weighs:
-        facts.append(("Weighed", ", ".join(step.weighs)))
-    minutes = (("Hands", step.hands_min), ("Watching", step.watch_min), ("By itself", step.free_min))
+        facts.append((t("procedures.weighed"), ", ".join(step.weighs)))
+    minutes = (
+        (t("procedures.hands"), step.hands_min),
+        (t("procedures.watching"), step.watch_min),
+        (t("procedures.by_itself"), step.free_min),
+    )
     facts += [(name, in_words(value)) for name, value in minutes if value]
     if step.longest_wait_min is not None:
-        facts.append(("May wait", f"{in_words(step.longest_wait_min)} at most"))
+        facts.append(
+            (
+                t("procedures.may_wait"),
+                t("procedures.at_most", longest_wait_min=in_words(step.longest_wait_min)),
+            )
+        )
     if step.cautions:
-        facts.append(("Cautions", ", ".join(one.replace("-", " ") for one in step.cautions)))
+        facts.append((t("procedures.cautions"), ", ".join(one.replace("-", " ") for one in step.cautions)))
     blocks: list[Block] = [Heading(f"{number}. {step.name}"), Prose(step.says), Facts(tuple(facts))]
     if step.ticks:
         blocks.append(Points(step.ticks))
     if step.settings:
         rows = tuple(_setting(one) for one in step.settings)
-        blocks.append(Table(("Setting", "Value", "Spread", "Is", "Because"), rows, (1,)))
+        blocks.append(
+            Table(
+                (
+                    t("procedures.setting"),
+                    t("procedures.value"),
+                    t("procedures.spread"),
+                    "Is",
+                    t("procedures.because"),
+                ),
+                rows,
+                (1,),
+            )
+        )
     return blocks
 
 
@@ -164,7 +212,7 @@ def _spread(setting: Setting) -> str:
     if setting.spread == "fixed":
         return "–"
     if setting.spread == "lognormal":
-        return f"± {100 * setting.standard_uncertainty:g} % of it"
+        return t("procedures.of_it", standard_uncertainty=100 * setting.standard_uncertainty)
     return f"± {setting.standard_uncertainty:g} {setting.unit}".strip()
 
 

@@ -10,6 +10,7 @@ from typing import Unpack
 from stillroom.documents.blocks import Block, Facts, Heading, LabelFace, Page, PageFacts, Points, Table
 from stillroom.results.reagent_life import LifeRule
 from stillroom.substances.reagent_care import signal_of, statements
+from stillroom.texts.catalogue import t
 
 LABEL_MM = (100.0, 70.0)
 PEN = "__________"
@@ -63,20 +64,25 @@ def bottle_label(facts: BottleFacts, *, href: str, **page_facts: Unpack[PageFact
     signal = signal_of(found)
     until = facts.use_by.last_day if facts.use_by else PEN
     lines = (
-        f"{facts.amount}{'   Lot ' + facts.lot if facts.lot else f'   Lot {PEN}'}",
-        f"Made {facts.made or PEN} by {facts.made_by or PEN}",
-        f"Opened {facts.opened or PEN} by {PEN}",
-        f"Use by {until}" + (f" ({facts.keeps})" if facts.keeps and not facts.use_by else ""),
+        t("reagent_label.amount_and_lot", amount=facts.amount, lot=facts.lot or PEN),
+        t("reagent_label.made_by", told=facts.made or PEN, told_two=facts.made_by or PEN),
+        t("reagent_label.opened_by", told=facts.opened or PEN, pen=PEN),
+        t("reagent_label.use_by_until", until=until)
+        + (f" ({facts.keeps})" if facts.keeps and not facts.use_by else ""),
         *((signal.upper(),) if signal else ()),
     )
     small = (
         *(
             (" ".join(f"{one.statement} {one.wording}" for one in found),)
             if found
-            else ("No hazard statement is known of what went in.",)
+            else (t("reagent_label.no_hazard_statement_known"),)
         ),
-        f"Store: {facts.container or 'not stated'}. Waste: {facts.waste or 'not stated'}.",
-        "Hazards of what went in. Local codes and licensed practice come first.",
+        t(
+            "reagent_label.store_waste",
+            told=facts.container or t("reagent_label.not_stated"),
+            told_two=facts.waste or t("reagent_label.not_stated"),
+        ),
+        t("reagent_label.hazards_went_local_codes"),
     )
     face = LabelFace(
         *LABEL_MM,
@@ -86,15 +92,19 @@ def bottle_label(facts: BottleFacts, *, href: str, **page_facts: Unpack[PageFact
         code=facts.lot,
         copy_by_pen=(
             f"{facts.title}   {facts.amount}   lot {facts.lot or '______'}",
-            f"made {facts.made or '________'}   opened ________   use by {until.replace(PEN, '________')}",
-            f"{signal.upper() or 'no signal word'} {' '.join(one.statement for one in found)}".strip(),
+            t(
+                "reagent_label.made_opened_use_by",
+                told=facts.made or "________",
+                pen=until.replace(PEN, "________"),
+            ),
+            f"{signal.upper() or t('reagent_label.no_signal_word')} {' '.join(one.statement for one in found)}".strip(),
         ),
     )
     return Page(
-        f"Label for {facts.title}",
+        t("reagent_label.label_for", title=facts.title),
         "label",
         facts.lot,
-        (face, Points(("A bottle of the bench. A control before use beats every date on it.",), "missing")),
+        (face, Points((t("reagent_label.bottle_bench_control_before"),), "missing")),
         href=href,
         **page_facts,
     )
@@ -144,21 +154,31 @@ def reagent_certificate(facts: CertificateFacts, *, href: str, **page_facts: Unp
     blocks: list[Block] = [
         Facts(
             (
-                ("Lot", facts.lot),
-                ("Use by", f"{facts.use_by.last_day}: {facts.use_by.says}" if facts.use_by else "not stated"),
-                ("Factor", facts.factor or "none recorded: not a titrant"),
-                ("May need a permit here", facts.permit or "none is usual"),
+                (t("reagent_label.lot"), facts.lot),
+                (
+                    t("reagent_label.use_by_line"),
+                    f"{facts.use_by.last_day}: {facts.use_by.says}"
+                    if facts.use_by
+                    else t("reagent_label.not_stated"),
+                ),
+                (t("reagent_label.factor"), facts.factor or t("reagent_label.none_recorded_not_titrant")),
+                (t("reagent_label.may_need_permit"), facts.permit or t("reagent_label.none_is_usual")),
             )
         ),
-        Heading("Made from"),
-        Table(("Lot", "What"), facts.made_from) if facts.made_from else Points(("Bought, not made here.",)),
-        Heading("Controls before use"),
-        Points(facts.trials or ("None was written.",), "done" if facts.trials else "missing"),
-        Heading("Hazards of what went in"),
-        Points(tuple(f"{one.statement} {one.wording}" for one in found) or ("No statement is known.",)),
+        Heading(t("reagent_label.made_from")),
+        Table((t("reagent_label.lot"), t("reagent_label.what")), facts.made_from)
+        if facts.made_from
+        else Points((t("reagent_label.bought_not_made_here"),)),
+        Heading(t("reagent_label.controls_before_use")),
+        Points(facts.trials or (t("reagent_label.none_was_written"),), "done" if facts.trials else "missing"),
+        Heading(t("reagent_label.hazards_went")),
+        Points(
+            tuple(f"{one.statement} {one.wording}" for one in found)
+            or (t("reagent_label.no_statement_is_known"),)
+        ),
     ]
     return Page(
-        f"Certificate of {facts.title}, lot {facts.lot}",
+        t("reagent_label.certificate_of_lot", title=facts.title, lot=facts.lot),
         "certificate",
         facts.lot,
         tuple(blocks),

@@ -24,15 +24,14 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.caution_blocks import caution_block
-from stillroom.documents.reagents import HREF, SAFETY, no_mixture
+from stillroom.documents.reagents import HREF, no_mixture
 from stillroom.documents.showing import number, show
 from stillroom.errors import BadEntry
 from stillroom.products.reagent import ReagentLine, ScaledReagent
 from stillroom.records.procedures import Procedure
 from stillroom.substances.reagent_care import Care, signal_of, statements
 from stillroom.substances.reagents import Reagent, reagent
-
-NO_PRICE = "Price not stated."
+from stillroom.texts.catalogue import t
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +66,7 @@ class RecipeFacts:
     container: str = ""
     comes_from: str = ""
     parts: tuple[tuple[str, str], ...] = ()
-    cost: str = NO_PRICE
+    cost: str = ""
     needs_tick: bool = False
     has_book: bool = False
     asked: Mapping[str, str] = field(default_factory=dict)
@@ -88,7 +87,15 @@ def recipe_page(facts: RecipeFacts, href: str = "", **page_facts: Unpack[PageFac
     known = reagent(care.reagent) if care else None
     title = facts.procedure.title if facts.procedure else known.name if known else facts.name
     blocks: list[Block] = []
-    lead = f"For {care.purpose}: {SAFETY[int(care.rank)]}." if care else "Written here."
+    lead = (
+        t(
+            "reagent_recipe.purpose_safety",
+            purpose=care.purpose,
+            safety=t(f"reagent_safety.rank_{int(care.rank)}"),
+        )
+        if care
+        else t("reagent_recipe.written_here")
+    )
     if facts.needs_tick and care:
         blocks += _closed(care, has_book=facts.has_book)
     elif facts.scaled:
@@ -97,8 +104,11 @@ def recipe_page(facts: RecipeFacts, href: str = "", **page_facts: Unpack[PageFac
         blocks += _method(care)
     if facts.parts and not facts.needs_tick:
         blocks += [
-            Heading("Its other recipes"),
-            Table(("Recipe",), tuple((Link(words, f"{HREF}/{name}"),) for words, name in facts.parts)),
+            Heading(t("reagent_recipe.its_other_recipes")),
+            Table(
+                (t("reagent_recipe.recipe"),),
+                tuple((Link(words, f"{HREF}/{name}"),) for words, name in facts.parts),
+            ),
         ]
     if known and care:
         blocks += _what_it_shows(known, care, facts)
@@ -130,18 +140,35 @@ def making_sheet(facts: RecipeFacts, **page_facts: Unpack[PageFacts]) -> Page:
     rows = tuple((one.line.name, _mass(one), _volume(one), "", "") for one in scaled.lines)
     blocks: list[Block] = [
         *(caution_block(key) for key in step.cautions),
-        Table(("Take", "g", "mL", "Weighed", "Lot"), rows, (1, 2), pen=(3, 4)),
+        Table(
+            (t("reagent_recipe.take"), "g", "mL", t("reagent_recipe.weighed"), t("reagent_recipe.lot")),
+            rows,
+            (1, 2),
+            pen=(3, 4),
+        ),
         Prose(step.says),
         *([Points(step.ticks, "missing")] if step.ticks else []),
         *_coarse(scaled),
         Facts(
             (
-                ("Bottle", facts.container or "not stated"),
-                ("Keeps", _keeps(procedure)),
-                ("Waste", facts.care.waste if facts.care else "not stated"),
+                (t("reagent_recipe.bottle"), facts.container or t("reagent_recipe.not_stated")),
+                (t("reagent_recipe.keeps"), _keeps(procedure)),
+                (
+                    t("reagent_recipe.waste"),
+                    facts.care.waste if facts.care else t("reagent_recipe.not_stated"),
+                ),
             )
         ),
-        PenLines(("Lot", "Made on", "By", "Blank", "Positive control", "Checked by")),
+        PenLines(
+            (
+                t("reagent_recipe.lot"),
+                t("reagent_recipe.made_on"),
+                "By",
+                t("reagent_recipe.blank"),
+                t("reagent_recipe.positive_control"),
+                t("reagent_recipe.checked_by"),
+            )
+        ),
     ]
     amount = f"{scaled.amount.value:g} {scaled.amount.unit}"
     return Page(
@@ -149,7 +176,7 @@ def making_sheet(facts: RecipeFacts, **page_facts: Unpack[PageFacts]) -> Page:
         "making sheet",
         facts.name,
         tuple(blocks),
-        lead=f"Recipe {procedure.code}, version {procedure.version}.",
+        lead=t("reagent_recipe.recipe_version", procedure_code=procedure.code, version=procedure.version),
         **page_facts,
     )
 
@@ -163,10 +190,10 @@ def _recipe(facts: RecipeFacts, scaled: ScaledReagent) -> list[Block]:
     amount = f"{scaled.amount.value:g} {scaled.amount.unit}"
     blocks: list[Block] = [
         *(caution_block(key) for key in step.cautions),
-        Heading(f"For {amount}"),
-        Table(("Take", "What", "g", "mL"), rows, (2, 3)),
+        Heading(t("reagent_recipe.amount", amount=amount)),
+        Table((t("reagent_recipe.take"), t("reagent_recipe.what"), "g", "mL"), rows, (2, 3)),
         *_coarse(scaled),
-        Heading("How"),
+        Heading(t("reagent_recipe.how")),
         Prose(step.says),
         *([Points(step.ticks, "missing")] if step.ticks else []),
     ]
@@ -178,43 +205,57 @@ def _recipe(facts: RecipeFacts, scaled: ScaledReagent) -> list[Block]:
         wording = " ".join(f"{one.statement} {one.wording}" for one in found)
         blocks.append(
             Caution(
-                f"{signal}: hazards of what goes in",
-                "making, spilling, pouring away",
-                f"{wording} The mixture itself was not classified; the wordings are from memory.",
+                t("reagent_recipe.hazards_goes", signal=signal),
+                t("reagent_recipe.making_spilling_pouring_away"),
+                t("reagent_recipe.mixture_itself_not_classified", wording=wording),
+                t("number.local_codes"),
             )
         )
     pairs: list[tuple[str, Cell]] = [
-        ("Bottle", facts.container or "not stated"),
-        ("Keeps", _keeps(procedure)),
-        ("Waste", facts.care.waste if facts.care else "not stated"),
-        ("Cost", facts.cost),
-        ("Recipe from", facts.comes_from or "written here"),
+        (t("reagent_recipe.bottle"), facts.container or t("reagent_recipe.not_stated")),
+        (t("reagent_recipe.keeps"), _keeps(procedure)),
+        (t("reagent_recipe.waste"), facts.care.waste if facts.care else t("reagent_recipe.not_stated")),
+        (t("reagent_recipe.cost"), facts.cost),
+        (t("reagent_recipe.recipe_from"), facts.comes_from or t("reagent_recipe.written_here_in_words")),
     ]
     if facts.care and facts.care.permit:
-        pairs.append(("May need a permit here", f"{facts.care.permit} (common practice): ask the authority"))
-    return [*blocks, Heading("The bottle"), Facts(tuple(pairs))]
+        pairs.append(
+            (
+                t("reagent_recipe.may_need_permit"),
+                t("reagent_recipe.common_practice_ask_authority", permit=facts.care.permit),
+            )
+        )
+    return [*blocks, Heading(t("reagent_recipe.the_bottle")), Facts(tuple(pairs))]
 
 
 def _closed(care: Care, *, has_book: bool) -> list[Block]:
     where = (
-        "The responsible person can tick it, with the reason."
+        t("reagent_recipe.responsible_person_can_tick")
         if has_book
-        else "It must be ticked in a book by the responsible person, and no laboratory is open."
+        else t("reagent_recipe.must_ticked_book_responsible")
     )
     blocks: list[Block] = [
         Caution(
             care.tick.partition(":")[0].capitalize(),
             "choosing a test",
-            f"{care.tick[:1].upper()}{care.tick[1:]}. Is there a safer test?",
+            t("reagent_recipe.safer_test", tick=care.tick[:1].upper(), tick_two=care.tick[1:]),
+            t("number.local_codes"),
         ),
-        Heading("The recipe stays closed"),
+        Heading(t("reagent_recipe.the_recipe_stays_closed")),
         Prose(where),
     ]
-    pairs: list[tuple[str, Cell]] = [("Waste", care.waste)]
+    pairs: list[tuple[str, Cell]] = [(t("reagent_recipe.waste"), care.waste)]
     if care.safer:
-        pairs.insert(0, ("A safer test", Link(reagent(care.safer).name, f"{HREF}/{care.safer}")))
+        pairs.insert(
+            0, (t("reagent_recipe.a_safer_test"), Link(reagent(care.safer).name, f"{HREF}/{care.safer}"))
+        )
     if care.permit:
-        pairs.append(("May need a permit here", f"{care.permit} (common practice): ask the authority"))
+        pairs.append(
+            (
+                t("reagent_recipe.may_need_permit"),
+                t("reagent_recipe.common_practice_ask_authority", permit=care.permit),
+            )
+        )
     return [*blocks, Facts(tuple(pairs))]
 
 
@@ -222,34 +263,39 @@ def _method(care: Care) -> list[Block]:
     if not no_mixture(care):
         return []
     return [
-        Heading("Nothing is mixed beforehand"),
-        Prose("It stands as a test, not as a bottle. What it needs:"),
+        Heading(t("reagent_recipe.nothing_is_mixed_beforehand")),
+        Prose(t("reagent_recipe.stands_test_not_bottle")),
         Points(care.needs),
-        Facts((("Waste", care.waste),)),
+        Facts(((t("reagent_recipe.waste"), care.waste),)),
     ]
 
 
 def _what_it_shows(known: Reagent, care: Care, facts: RecipeFacts) -> list[Block]:
     pairs: list[tuple[str, Cell]] = [
-        ("Detects", known.detects),
-        ("A positive is", known.positive),
-        ("False positives", known.false_positive),
-        ("False negatives", known.false_negative),
-        ("Controls", known.controls),
-        ("Storage", known.storage or "not stated"),
-        ("Keeps", known.life or "not stated"),
+        (t("reagent_recipe.detects"), known.detects),
+        (t("reagent_recipe.a_positive_is"), known.positive),
+        (t("reagent_recipe.false_positives"), known.false_positive),
+        (t("reagent_recipe.false_negatives"), known.false_negative),
+        (t("reagent_recipe.controls"), known.controls),
+        (t("reagent_recipe.storage"), known.storage or t("reagent_recipe.not_stated")),
+        (t("reagent_recipe.keeps"), known.life or t("reagent_recipe.not_stated")),
     ]
     if not facts.needs_tick:
-        pairs += [("Composition as printed", known.composition), ("Printed in", known.printed_in)]
+        pairs += [
+            (t("reagent_recipe.composition_as_printed"), known.composition),
+            (t("reagent_recipe.printed_in"), known.printed_in),
+        ]
     if care.needs and facts.procedure:
-        pairs.append(("The test also needs", "; ".join(care.needs)))
+        pairs.append((t("reagent_recipe.the_test_also_needs"), "; ".join(care.needs)))
     if known.cautions:
-        pairs.append(("Mind", "; ".join(known.cautions)))
+        pairs.append((t("reagent_recipe.mind"), "; ".join(known.cautions)))
     if facts.procedure is None or facts.needs_tick:
-        pairs.append(("Hazards", known.hazards))
+        pairs.append((t("reagent_recipe.hazards"), known.hazards))
     if care.safer and not facts.needs_tick:
-        pairs.append(("A safer test", Link(reagent(care.safer).name, f"{HREF}/{care.safer}")))
-    return [Heading("What it shows, and what deceives it"), Facts(tuple(pairs))]
+        pairs.append(
+            (t("reagent_recipe.a_safer_test"), Link(reagent(care.safer).name, f"{HREF}/{care.safer}"))
+        )
+    return [Heading(t("reagent_recipe.shows_deceives")), Facts(tuple(pairs))]
 
 
 def _coarse(scaled: ScaledReagent) -> list[Block]:
@@ -260,11 +306,11 @@ def _coarse(scaled: ScaledReagent) -> list[Block]:
 def _keeps(procedure: Procedure) -> str:
     days = procedure.keeps_days
     if not days:
-        return "not stated"
+        return t("reagent_recipe.not_stated")
     return (
-        "for the day it is made"
+        t("reagent_recipe.day_made")
         if days == 1
-        else f"{days} days, closed (common practice); a control on the day beats it"
+        else t("reagent_recipe.days_closed_common_practice", days=days)
     )
 
 
@@ -276,7 +322,7 @@ def _shown_volume(one: ReagentLine) -> Cell:
     if one.volume is None:
         return ""
     shown = replace(show(one.volume, decimals=1 if one.volume.value >= 1 else 2), unit="")
-    return f"fill up to {shown.value}" if one.fills else shown
+    return t("reagent_recipe.fill_up_to", shown=shown.value) if one.fills else shown
 
 
 def _mass(one: ReagentLine) -> str:
@@ -287,7 +333,7 @@ def _volume(one: ReagentLine) -> str:
     if one.volume is None:
         return ""
     text = number(one.volume.value, 1 if one.volume.value >= 1 else 2)
-    return f"up to {text}" if one.fills else text
+    return t("reagent_recipe.up_to", text=text) if one.fills else text
 
 
 def _decimals(one: ReagentLine) -> int:

@@ -20,15 +20,9 @@ from stillroom.records.reagent_recipes import recipes_of
 from stillroom.results.reagent_life import LifeRule
 from stillroom.substances.reagent_care import Care, safest_first
 from stillroom.substances.reagents import reagent
+from stillroom.texts.catalogue import t
 
 HREF = "/reagents"
-SAFETY = {
-    1: "safest",
-    2: "with ordinary care",
-    3: "with care, in the hood",
-    4: "dangerous",
-    5: "poison that stays",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,56 +71,70 @@ def reagents_page(
     """
     blocks: list[Block] = []
     if to_make:
-        blocks += [Heading("To make"), Points(tuple(to_make), "missing")]
+        blocks += [Heading(t("reagents.to_make")), Points(tuple(to_make), "missing")]
     if shelf:
         rows = tuple(
             (
                 Link(one.lot, f"/stock/{one.lot}"),
                 one.name,
                 one.amount,
-                f"{one.use_by.last_day}: {one.use_by.says}" if one.use_by else "no date: no result",
-                Mark("past its date" if one.is_over else one.status),
+                f"{one.use_by.last_day}: {one.use_by.says}"
+                if one.use_by
+                else t("reagents.no_date_no_result"),
+                Mark(t("reagents.past_its_date") if one.is_over else one.status),
             )
             for one in shelf
         )
         blocks += [
-            Heading("On the shelf"),
-            Table(("Lot", "Reagent", "Left", "Use by, and why", "Stands"), rows),
+            Heading(t("reagents.on_the_shelf")),
+            Table(
+                (
+                    t("reagents.lot"),
+                    t("reagents.reagent"),
+                    t("reagents.left"),
+                    t("reagents.use_by_and_why"),
+                    t("reagents.stands"),
+                ),
+                rows,
+            ),
         ]
     elif has_book:
-        blocks.append(
-            Empty("No reagent is on the shelf.", "Make one from a recipe below, or receive a bought one.")
-        )
+        blocks.append(Empty(t("reagents.no_reagent_shelf"), t("reagents.make_recipe_below_receive")))
     for purpose, tests in safest_first():
         tests_rows = tuple(
             (
                 Link(reagent(one.reagent).name, f"{HREF}/{one.reagent}"),
-                "; ".join(said for said in (SAFETY[int(one.rank)], _to_mind(one)) if said),
+                "; ".join(
+                    said for said in (t(f"reagent_safety.rank_{int(one.rank)}"), _to_mind(one)) if said
+                ),
                 reagent(one.reagent).positive,
             )
             for one in tests
         )
         blocks += [
-            Heading(f"I want to detect {purpose}"),
-            Table(("Test, safest first", "Safety", "A positive is"), tests_rows),
+            Heading(t("reagents.i_want_to_detect", purpose=purpose)),
+            Table(
+                (t("reagents.test_safest_first"), t("reagents.safety"), t("reagents.a_positive_is")),
+                tests_rows,
+            ),
         ]
     if own:
         blocks += [
-            Heading("Recipes written here"),
-            Table(("Recipe",), tuple((Link(title, f"{HREF}/{code}"),) for title, code in own)),
+            Heading(t("reagents.recipes_written_here")),
+            Table((t("reagents.recipe"),), tuple((Link(title, f"{HREF}/{code}"),) for title, code in own)),
         ]
     blocks.append(
         Prose(
-            "One test is a screening. It counts only with a blank, a positive control and a reagent in date.",
+            t("reagents.test_screening_counts_only"),
             quiet=True,
         )
     )
-    lead = "Begin with the safest test that answers the question."
-    return Page("Reagents", "reagents", "", tuple(blocks), lead=lead, href=HREF, **page_facts)
+    lead = t("reagents.begin_safest_test_answers")
+    return Page(t("reagents.reagents"), "reagents", "", tuple(blocks), lead=lead, href=HREF, **page_facts)
 
 
 def _to_mind(care: Care) -> str:
-    return "needs a tick" if care.tick else "nothing to mix" if no_mixture(care) else ""
+    return "needs a tick" if care.tick else t("reagents.nothing_to_mix") if no_mixture(care) else ""
 
 
 def no_mixture(care: Care) -> bool:

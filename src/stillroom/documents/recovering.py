@@ -26,6 +26,7 @@ from stillroom.documents.still_drawing import still_drawing
 from stillroom.results.spirit_percent import spirit_volume_ml
 from stillroom.results.spirit_recovered import Cut, Recovered
 from stillroom.results.still_sums import ethanol_g
+from stillroom.texts.catalogue import t
 
 FIRST = ("heat-without-cooling", "leaving-the-room", "bumping")
 CAUTIONS = ("flammable-vapour", "water-or-power-off", "hot-liquid", "spirit-law", "methanol")
@@ -75,67 +76,75 @@ def recovery_page(
     """
     stop = found.stop
     blocks: list[Block] = [
-        Points((f"Stop when {words.stop}.",), "done"),
+        Points((t("recovering.stop_when", stop=words.stop),), "done"),
         *_dry(found),
         Numbers(
             (
-                show(stop.strength, label="Strength of the distillate", decimals=1),
-                show(stop.volume, label=f"Comes over, at {words.distillate_temperature}", decimals=0),
-                show(found.mass, label="Comes over, by mass", decimals=0),
-                show(found.caught_volume, label="Of it caught", decimals=0),
-                show(found.ethanol_over, label="Ethanol in it", decimals=0),
+                show(stop.strength, label=t("recovering.strength_of_the_distillate"), decimals=1),
+                show(
+                    stop.volume,
+                    label=t("recovering.comes_over_at", distillate_temperature=words.distillate_temperature),
+                    decimals=0,
+                ),
+                show(found.mass, label=t("recovering.comes_over_by_mass"), decimals=0),
+                show(found.caught_volume, label=t("recovering.of_it_caught"), decimals=0),
+                show(found.ethanol_over, label=t("recovering.ethanol_in_it"), decimals=0),
             )
         ),
         Prose(
-            "The doubt is that of the strength in the flask; published boiling data differ by 0.3 % v/v besides.",
+            t("recovering.doubt_strength_flask_published"),
             quiet=True,
         ),
         Prose(
-            f"That is {100.0 * stop.share.value:.1f} % of the {number(found.ethanol.value, 0)} g of ethanol in the "
-            f"flask; {number(found.left_ethanol.value, 0)} g stay."
-        ),
-        Heading("At that moment"),
-        Numbers(
-            (
-                show(stop.drip, label="What drips", decimals=1),
-                show(stop.boiling, label="The flask boils at", decimals=1),
-                show(found.left, label="Left in the flask", decimals=0),
-                show(found.left_strength, label="Its strength", decimals=1),
+            t(
+                "recovering.ethanol_flask_stay",
+                share=100.0 * stop.share.value,
+                ethanol=number(found.ethanol.value, 0),
+                left_ethanol=number(found.left_ethanol.value, 0),
             )
         ),
-        Heading("The most this still can give"),
-        Numbers((show(found.most, label="Its first drop", decimals=1),)),
-        Prose(
-            "No cut of a simple still is stronger than that. For more: distil a second time, or put a column on it. "
-            "Nothing passes the azeotrope, near 97 % v/v."
+        Heading(t("recovering.at_that_moment")),
+        Numbers(
+            (
+                show(stop.drip, label=t("recovering.what_drips"), decimals=1),
+                show(stop.boiling, label=t("recovering.the_flask_boils_at"), decimals=1),
+                show(found.left, label=t("recovering.left_in_the_flask"), decimals=0),
+                show(found.left_strength, label=t("recovering.its_strength"), decimals=1),
+            )
         ),
-        Heading("Strength against cut"),
+        Heading(t("recovering.most_still_can_give")),
+        Numbers((show(found.most, label=t("recovering.its_first_drop"), decimals=1),)),
+        Prose(t("recovering.no_cut_simple_still")),
+        Heading(t("recovering.strength_against_cut")),
         _cuts(found),
         still_drawing(found),
-        Heading("Check it with an alcoholometer"),
+        Heading(t("recovering.check_alcoholometer")),
         *_reading(found, words),
-        Heading("Heat and time"),
+        Heading(t("recovering.heat_and_time")),
         Numbers(
             (
-                show(found.first_boiling, label="It begins to boil at", decimals=1),
-                show(found.heat, label="Heat into the liquid", decimals=0),
-                show(found.minutes, label=f"Minutes on {number(found.power.value, 0)} W", decimals=0),
-                show(found.escaped, label="Past the condenser", decimals=0),
+                show(found.first_boiling, label=t("recovering.begins_boil"), decimals=1),
+                show(found.heat, label=t("recovering.heat_into_the_liquid"), decimals=0),
+                show(
+                    found.minutes,
+                    label=t("recovering.minutes_on", power=number(found.power.value, 0)),
+                    decimals=0,
+                ),
+                show(found.escaped, label=t("recovering.past_the_condenser"), decimals=0),
             )
         ),
         Prose(
-            f"Pressure in the still: {words.pressure}. Stopwatch and thermometer come first: heat is good to 5 %, "
-            "how much of a heater's power arrives is known by nobody until it is timed.",
+            t("recovering.pressure_still_stopwatch_thermometer", pressure=words.pressure),
             quiet=True,
         ),
-        Heading("Before the heat"),
+        Heading(t("recovering.before_the_heat")),
         Points(
             (
-                "Cooling water first, seen leaving the condenser.",
-                "Fresh boiling chips in cold liquid.",
-                "Somebody stays by it from the first drop to the last.",
-                "Never to dryness: stop while the flask is still wet all over.",
-                "Heat off and cooled before anything is opened.",
+                t("recovering.cooling_water_first_seen"),
+                t("recovering.fresh_boiling_chips_cold"),
+                t("recovering.somebody_stays_first_drop"),
+                t("recovering.never_dryness_stop_while"),
+                t("recovering.heat_off_cooled_before"),
             )
         ),
         *(caution_block(key) for key in FIRST),
@@ -143,12 +152,12 @@ def recovery_page(
         *(caution_block(key) for key in CAUTIONS),
     ]
     return Page(
-        title=f"{words.amount} of {found.have.answer.value:.4g} % v/v through a simple still",
+        title=t("recovering.through_simple_still", amount=words.amount, have=found.have.answer.value),
         kind="spirit recovered",
         code="",
         blocks=tuple(blocks),
         **page_facts,
-        lead=f"From {words.have}, {words.temperature} at the start. Nothing is written in a book.",
+        lead=t("recovering.start_nothing_written_book", have=words.have, temperature=words.temperature),
         href=href,
     )
 
@@ -162,26 +171,34 @@ def recovery_lesson(found: Recovered, words: RecoveryWords) -> Lesson:
     words : RecoveryWords
     """
     given: tuple[tuple[str, Cell], ...] = (
-        ("Ethanol in the flask", f"{number(found.ethanol.value, 0)} g"),
-        ("Where it is stopped", words.stop),
-        ("Strength of the first drop", f"{found.most.value:.1f} % v/v"),
-        ("Distillate at that cut, by mass", f"{number(found.mass.value, 0)} g"),
-        ("Share of the ethanol over", f"{100.0 * found.stop.share.value:.1f} %"),
+        (t("recovering.ethanol_in_the_flask"), f"{number(found.ethanol.value, 0)} g"),
+        (t("recovering.where_it_is_stopped"), words.stop),
+        (t("recovering.strength_first_drop"), f"{found.most.value:.1f} % v/v"),
+        (t("recovering.distillate_cut_mass"), f"{number(found.mass.value, 0)} g"),
+        (t("recovering.share_ethanol_over"), f"{100.0 * found.stop.share.value:.1f} %"),
     )
     tempting_ml = spirit_volume_ml(found.ethanol_over.value / ethanol_g(1.0, AS_SOLD), AS_SOLD, 20.0)
-    over = f"{found.stop.volume.value:.0f} mL at {found.stop.strength.value:.1f} % v/v"
+    over = t("recovering.volume_strength", volume=found.stop.volume.value, strength=found.stop.strength.value)
     return Lesson(
         question=(
-            f"{words.amount} of {found.have.answer.value:.4g} % v/v spirit is distilled in a simple still. "
-            "How much comes over, and how strong is it?"
+            t("recovering.spirit_distilled_simple_still", amount=words.amount, have=found.have.answer.value)
         ),
         given=given,
-        blanks=("Ethanol over, g", "Its share of the distillate by mass", "Strength, % v/v", "Volume, mL"),
-        tempting=f"Recovered spirit is as strong as it was bought: {AS_SOLD:g} % v/v.",
-        tempting_answer=f"{tempting_ml:.0f} mL of {AS_SOLD:g} % v/v",
+        blanks=(
+            t("recovering.ethanol_over_g"),
+            t("recovering.share_distillate_mass"),
+            t("recovering.strength"),
+            t("recovering.volume"),
+        ),
+        tempting=t("recovering.recovered_spirit_strong_bought", as_sold=AS_SOLD),
+        tempting_answer=t("recovering.tempting_ml_as_sold", tempting_ml=tempting_ml, as_sold=AS_SOLD),
         how_far_off=(
-            f"In truth {over}. The same ethanol, but with more water: whoever takes it for {AS_SOLD:g} % makes "
-            f"everything {AS_SOLD - found.stop.strength.value:.1f} % v/v too weak."
+            t(
+                "recovering.truth_same_ethanol_more",
+                over=over,
+                as_sold=AS_SOLD,
+                strength=AS_SOLD - found.stop.strength.value,
+            )
         ),
         worked=(_cuts(found), *(caution_block(key) for key in (*FIRST, "spirit-law"))),
     )
@@ -193,9 +210,7 @@ def _dry(found: Recovered) -> tuple[Block, ...]:
         return ()
     return (
         Points(
-            (
-                f"Only {100.0 * left:.0f} % of the liquid would stay in the flask: stop earlier, never to dryness.",
-            ),
+            (t("recovering.only_liquid_would_stay", left=100.0 * left),),
             "missing",
         ),
     )
@@ -205,7 +220,14 @@ def _cuts(found: Recovered) -> Table:
     stop = found.stop
     cuts = sorted((*found.cuts, stop), key=lambda one: one.share.value)
     return Table(
-        ("Ethanol over, %", "Distillate, L", "So far, % v/v", "Drips, % v/v", "Boils at, °C", ""),
+        (
+            t("recovering.ethanol_over_percent"),
+            t("recovering.distillate"),
+            t("recovering.so_far"),
+            t("recovering.drips"),
+            t("recovering.boils_at"),
+            "",
+        ),
         tuple(_cut_row(one, "here" if one is stop else "") for one in cuts),
         (0, 1, 2, 3, 4),
     )
@@ -226,16 +248,28 @@ def _reading(found: Recovered, words: RecoveryWords) -> tuple[Block, ...]:
     if found.reads is None:
         return (
             Prose(
-                f"The alcoholometer's table does not reach this distillate at {words.distillate_temperature}: weigh a "
-                "full bottle instead."
+                t(
+                    "recovering.alcoholometer_table_does_not",
+                    distillate_temperature=words.distillate_temperature,
+                )
             ),
         )
     told = (
-        "The flask itself holds extract: no alcoholometer there."
+        t("recovering.flask_itself_holds_extract")
         if words.extract
-        else "Read it in the distillate, stirred and still, at that temperature."
+        else t("recovering.read_distillate_stirred_still")
     )
     return (
-        Numbers((show(found.reads, label=f"It should show, at {words.distillate_temperature}", decimals=1),)),
-        Prose(f"{told} Neither alcoholometer nor density can tell methanol from ethanol."),
+        Numbers(
+            (
+                show(
+                    found.reads,
+                    label=t(
+                        "recovering.it_should_show_at", distillate_temperature=words.distillate_temperature
+                    ),
+                    decimals=1,
+                ),
+            )
+        ),
+        Prose(t("recovering.neither_alcoholometer_nor_density", told=told)),
     )

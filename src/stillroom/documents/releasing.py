@@ -92,36 +92,36 @@ def release_page(
     blocks: list[Block] = [
         Facts(
             (
-                ("Lot", lot.code),
-                ("What", lot.name),
-                ("On the shelf", amount_text(account.shelf, account.counted_in)),
+                (t("releasing.lot"), lot.code),
+                (t("releasing.what"), lot.name),
+                (t("releasing.on_the_shelf"), amount_text(account.shelf, account.counted_in)),
             )
         )
     ]
     if review.missing:
         blocks += [
-            Heading("Missing or out"),
+            Heading(t("releasing.missing_or_out")),
             Table(
-                ("What", "The quickest way to close it"),
+                (t("releasing.what"), t("releasing.quickest_way_close")),
                 tuple((one.what, one.close) for one in review.missing),
             ),
         ]
     elif account.status.value == "released":
-        blocks.append(Points(("Released. Nothing is missing.",), "done"))
+        blocks.append(Points((t("releasing.released_nothing_is_missing"),), "done"))
     else:
-        blocks.append(Points((f"Nothing is missing. {by} may release it.",), "done"))
-    blocks += [Prose(f"The certificate will say: {says}") for says in review.certificate_says]
+        blocks.append(Points((t("releasing.nothing_missing_may_release", by=by),), "done"))
+    blocks += [Prose(t("releasing.the_certificate_will_say", says=says)) for says in review.certificate_says]
     if stated is not None:
-        blocks += [Heading("What it will say"), stated]
+        blocks += [Heading(t("releasing.what_it_will_say")), stated]
     blocks.append(caution_block("own-numbers"))
     return Page(
-        title=f"Release of {lot.code}, {lot.name}",
+        title=t("releasing.release_of", lot_code=lot.code, lot_name=lot.name),
         kind="release",
         code=lot.code,
         blocks=tuple(blocks),
         **page_facts,
         status=account.status.value,
-        lead=f"{len(review.missing)} to close." if review.missing else "",
+        lead=t("releasing.to_close", missing=len(review.missing)) if review.missing else "",
         href=f"/products/{lot.code}/release",
     )
 
@@ -148,26 +148,33 @@ def certificate_page(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) -
             "Measure it, then print again",
         )
     pairs: list[tuple[str, Any]] = [
-        ("Lot", lot.code),
-        ("Product", lot.name),
+        (t("releasing.lot"), lot.code),
+        (t("releasing.product"), lot.name),
         (
-            "Amount",
+            t("releasing.amount"),
             amount_text(facts.account.came, facts.account.counted_in)
             + (" bottles" if facts.account.counted_in == "piece" else ""),
         ),
-        ("Made on", facts.made_on),
-        ("Use by", facts.use_by or "not stated"),
-        ("For order", facts.order or "none"),
+        (t("releasing.made_on"), facts.made_on),
+        (t("releasing.use_by"), facts.use_by or t("releasing.not_stated")),
+        (t("releasing.for_order"), facts.order or "none"),
     ]
     blocks: list[Block] = [
         Facts(tuple(pairs)),
-        Heading("Content"),
+        Heading(t("releasing.content")),
         facts.stated,
         *((Points(facts.meets),) if facts.meets else ()),
         *(Prose(said) for said in facts.outside),
-        Heading("Tests"),
+        Heading(t("releasing.tests")),
         Table(
-            ("Test", "On", "Outcome", "Blank", "Positive control", "Reagent"),
+            (
+                t("releasing.test"),
+                "On",
+                t("releasing.outcome"),
+                t("releasing.blank"),
+                t("releasing.positive_control"),
+                t("releasing.reagent"),
+            ),
             tuple(
                 (
                     one.body.test.capitalize(),
@@ -181,32 +188,35 @@ def certificate_page(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) -
             ),
         )
         if facts.tests
-        else Prose("Identity and precipitate tests: not tested."),
+        else Prose(t("releasing.identity_precipitate_tests_not")),
         Prose(facts.residue),
-        Prose("Microbiology: not tested. Metals and pesticides: not tested."),
-        Heading("Made from"),
-        Table(("Lot", "What"), tuple((Link(code, f"/stock/{code}"), what) for code, what in facts.made_from)),
-        Heading("Released"),
+        Prose(t("releasing.microbiology_not_tested_metals")),
+        Heading(t("releasing.made_from")),
+        Table(
+            (t("releasing.lot"), t("releasing.what")),
+            tuple((Link(code, f"/stock/{code}"), what) for code, what in facts.made_from),
+        ),
+        Heading(t("releasing.released")),
         Prose(
             f"By {facts.released_by} ({facts.released.by}) on {when(facts.released.done_at)}: "
             f"{facts.released.body.meaning}."
-            + (" No second person checked this release." if facts.released.body.alone else "")
+            + (t("releasing.no_second_person_checked") if facts.released.body.alone else "")
         ),
-        PenLines(("Signature",)),
-        Heading("How the figures were reckoned"),
+        PenLines((t("releasing.signature"),)),
+        Heading(t("releasing.how_figures_reckoned")),
         facts.reasons,
-        Heading("Sources"),
+        Heading(t("releasing.sources")),
         Table(
-            ("Source", "How it was seen"),
+            (t("releasing.source"), t("releasing.how_it_was_seen")),
             tuple(
                 (source(key).citation.removesuffix(f" [{source(key).seen}]"), source(key).seen)
                 for key in facts.sources
             ),
         ),
-        ScanCode(lot.code, "the code on the bottle"),
+        ScanCode(lot.code, t("releasing.code_bottle")),
     ]
     return Page(
-        title=f"Certificate for {lot.name}, lot {lot.code}",
+        title=t("releasing.certificate_for_lot", lot_name=lot.name, lot_code=lot.code),
         kind="certificate",
         code=lot.code,
         blocks=tuple(blocks),

@@ -6,26 +6,26 @@ from dataclasses import replace
 from stillroom.documents.blocks import Prose, River
 from stillroom.documents.stream_drawing import Bend, Pool, stream_in_words, stream_svg
 from stillroom.planning import outcome as planned
+from stillroom.texts.catalogue import t
 
 ROUGHLY = 0.005
-STEP_BY_STEP = "Step by step"
-AS_EXPECTED = Prose(
-    "The active in grams, as the compound it is counted as, where the stream expects it with everything that was "
-    "weighed. It is no measurement.",
-    quiet=True,
-)
 
 
-def river(bends: Sequence[planned.Bend], *, ends: str = "in the bottles", opens: str = STEP_BY_STEP) -> River:
+def as_expected() -> Prose:
+    """What the figures of a river are, beneath it."""
+    return Prose(t("rivers.as_expected"), quiet=True)
+
+
+def river(bends: Sequence[planned.Bend], *, ends: str | None = None, opens: str | None = None) -> River:
     """The active as a river from the plant to the bottles, its width the median of the draws.
 
     Parameters
     ----------
     bends : sequence of planning.outcome.Bend
-    ends : str
-        Words at the mouth.
-    opens : str
-        Heading of the page that a bend leads to; "" for none.
+    ends : str or None
+        Words at the mouth; "in the bottles" where none are given.
+    opens : str or None
+        Heading of the page that a bend leads to, "" for none; the steps of the plan where it is not given.
 
     Notes
     -----
@@ -33,11 +33,13 @@ def river(bends: Sequence[planned.Bend], *, ends: str = "in the bottles", opens:
     not sum to the median of the whole; the pools of each bend are drawn in their proportion to what the bend loses,
     so that the drawing closes. The lines of the plan carry the figures.
     """
+    mouth = t("rivers.in_the_bottles") if ends is None else ends
+    heading = t("rivers.step_by_step") if opens is None else opens
     drawn: list[Bend] = []
     carried = bends[0].into_g
     for one in bends:
         if drawn and one.into_g < carried * (1 - ROUGHLY):
-            drawn[-1] = _dosed(drawn[-1], Pool("stays in the jar", carried - one.into_g), one)
+            drawn[-1] = _dosed(drawn[-1], Pool(t("rivers.stays_in_the_jar"), carried - one.into_g), one)
             carried = one.into_g
         goes_on = min(one.out_g, carried)
         parts = sum(pool.median_g for pool in one.elsewhere)
@@ -54,16 +56,16 @@ def river(bends: Sequence[planned.Bend], *, ends: str = "in the bottles", opens:
                 one.out_low_g,
                 one.out_high_g,
                 pools,
-                f"#{slug(opens)}" if opens else "",
+                f"#{slug(heading)}" if heading else "",
             )
         )
         carried = goes_on
     bending = [one for one in drawn if one.losses] or drawn[-1:]
     straight = [one.step_name for one in drawn if not one.losses]
-    words = stream_in_words(bending, ends=ends)
+    words = stream_in_words(bending, ends=mouth)
     if straight:
-        words += f" Nothing of the active leaves at: {', '.join(straight)}."
-    return River(stream_svg(bending, ends=ends), stream_svg(bending, layout="tall", ends=ends), words)
+        words += t("rivers.nothing_active_leaves", straight=", ".join(straight))
+    return River(stream_svg(bending, ends=mouth), stream_svg(bending, layout="tall", ends=mouth), words)
 
 
 def _dosed(bend: Bend, stays: Pool, following: planned.Bend) -> Bend:

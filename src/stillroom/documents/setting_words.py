@@ -1,77 +1,19 @@
 """Settings of steps in the trade's words, the same on every page that names one."""
 
-SAID = {
-    "activation_energy_kj_per_mol": "activation energy",
-    "broken_down_share": "destroyed by heat",
-    "contact_min": "time it stands",
-    "cycle_min": "time of one siphoning",
-    "cycles": "siphonings",
-    "dissolved_mg_per_l": "oil a litre of hydrosol keeps",
-    "distil_min": "time of distilling",
-    "distillate_ml_per_min_kg": "distillate, for a kilogram of plant",
-    "drip_ml_per_min_kg": "drip, for a kilogram of plant",
-    "ethanol_share": "ethanol that goes over",
-    "evaporated_share": "evaporated",
-    "fast_min": "time constant of what is washed out",
-    "fill_min_per_kg": "filling, for a kilogram",
-    "filling_loss_share": "lost in filling",
-    "film_g": "film on the glass",
-    "filter_min_per_kg": "filtering, for a kilogram",
-    "fumes_share": "ammonia lost as fumes",
-    "heat_reaching_share": "heat that reaches the liquid",
-    "heater_w": "heater",
-    "heel_ml_per_g": "liquid that stays at each siphoning",
-    "held_strength_share": "strength that holds",
-    "interface_share": "left at the interface",
-    "left_in_press_share": "left in cloth and press",
-    "liquor_in_filter_share": "liquor left in the filter",
-    "lost_g_per_kg_h": "lost past the condenser, by the hour",
-    "marker_in_resin_share": "marker held by the resin",
-    "marker_volatile_share": "marker that can go over with steam",
-    "marker_within_reach_share": "marker within reach of the liquid",
-    "oil_in_vapour_g_per_g": "oil a gram of steam can carry",
-    "others_distribution_ratio": "what else goes over, solvent to water",
-    "others_volatile_share": "what else goes over with steam",
-    "others_within_reach_share": "what else is within reach",
-    "overfill_share": "filled above the label",
-    "partition_ratio": "marker, solvent to water",
-    "past_condenser_share": "vapour past the condenser",
-    "ph": "pH of the water",
-    "pka": "pKa of the marker",
-    "portions": "portions of fresh liquid",
-    "press_min_per_kg": "pressing, for a kilogram",
-    "pushed_out_share": "kept spirit that water pushes out",
-    "residue_ethanol_mass_fraction": "ethanol left in the residue",
-    "resin_share": "resin that drops",
-    "retention_ml_per_g": "liquid the marc keeps",
-    "sample_g": "sample",
-    "sediment_share": "what settles out",
-    "shakes": "shakes",
-    "siphon_ml_per_g": "liquid of one siphoning",
-    "slow_min": "time constant of the slow rest",
-    "soft_extract_solids_mass_fraction": "solids of the thick extract",
-    "solvent_in_liquid_share": "solvent in the liquid of the thick extract",
-    "solvent_in_water_g_per_g": "solvent that water dissolves",
-    "solvent_left_mg_per_kg": "solvent left in the extract",
-    "sorption_ml_per_g": "hold of the plant on the marker",
-    "spirit_ml_per_g": "spirit, for a gram of plant",
-    "steamed_off_share": "steam under the lid",
-    "strip_min_per_kg": "stripping, for a kilogram",
-    "tanks": "tanks that stand for the bed",
-    "temperature_c": "temperature",
-    "uptake_at_80c_min": "time constant of the infusion at 80 °C",
-    "uptake_min": "time constant of the maceration",
-    "want_volume_fraction_20c": "strength wanted, by volume at 20 °C",
-    "washed_share": "washed out at once",
-    "washing_capacity_ml_per_g": "washing capacity of the bed",
-    "water_in_oil_share": "water the oil keeps",
-    "water_in_solvent_g_per_g": "water that the solvent dissolves",
-    "water_mass_fraction": "water left in the extract",
-    "wetting_ml_per_g": "liquid that wets the plant",
-}
-"""By the name a setting has in a procedure."""
+from stillroom.texts.catalogue import names, t
+
+
+def said_of_setting(setting: str) -> str:
+    """A setting in the trade's words; "" where none are listed.
+
+    Parameters
+    ----------
+    setting : str
+        Its name in a procedure, "contact_min". [text]
+    """
+    return t(f"setting.{setting}") if setting in names("setting") else ""
 
 
 def setting_words(setting: str) -> str:
     """A setting in the trade's words; its name without underscores where none are listed."""
-    return SAID.get(setting) or setting.replace("_", " ")
+    return said_of_setting(setting) or setting.replace("_", " ")

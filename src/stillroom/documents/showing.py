@@ -5,10 +5,11 @@ decimals. Without an uncertainty the caller says how many decimals the number is
 """
 
 from stillroom.documents.blocks import Reasons, Shown, ShownLeaf
-from stillroom.documents.setting_words import SAID
+from stillroom.documents.setting_words import said_of_setting
 from stillroom.evidence.answer import Answer, leaves, walk
 from stillroom.quantities.rounding import shown as rounded
 from stillroom.quantities.rounding import to_decimals, to_significant
+from stillroom.texts.catalogue import t
 
 MOST_LEAVES = 12
 
@@ -96,7 +97,7 @@ def leaf_text(leaf: Answer) -> ShownLeaf:
 
 def named(answer: Answer) -> str:
     """The name of an answer, its settings in the trade's words: "bark-extract/percolate/liquid the marc keeps"."""
-    return "/".join(SAID.get(part, part) for part in answer.name.split("/"))
+    return "/".join(said_of_setting(part) or part for part in answer.name.split("/"))
 
 
 def reasons(answer: Answer) -> Reasons:
@@ -108,7 +109,11 @@ def reasons(answer: Answer) -> Reasons:
             rows.append((named(one), value, "", f"{one.leaf.kind}: {one.leaf.where}" + _sources(one)))
         else:
             says = (one.says or one.how).rstrip(".")
-            from_what = f" From: {'; '.join(named(below) for _, below in one.inputs)}." if one.inputs else ""
+            from_what = (
+                t("blocks.belows", belows="; ".join((named(below) for _, below in one.inputs)))
+                if one.inputs
+                else ""
+            )
             rows.append((named(one), value, f"{says[:1].upper()}{says[1:]}.{from_what}" + _sources(one), ""))
     return Reasons(tuple(rows))
 

@@ -22,11 +22,8 @@ from stillroom.documents.blocks import (
 )
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.stream.ethanol_month import ASKED_ABOVE, EthanolMonth, Flow
+from stillroom.texts.catalogue import t
 
-MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
 SHOWN_KG = 0.0005
 """Less than half a gram is nothing on this page."""
 
@@ -58,12 +55,24 @@ class SpiritMonth:
     def questions(self) -> tuple[str, ...]:
         """What the account asks; none when it closes."""
         asked = [
-            f"Batch {one.batch}, ethanol: {one.whole.sentence} More than {100 * ASKED_ABOVE:g} %: where is it?"
+            t(
+                "spirit_month.batch_ethanol_more",
+                batch=one.batch,
+                sentence=one.whole.sentence,
+                asked_above=100 * ASKED_ABOVE,
+            )
             for one in self.account.batches
             if one.whole is not None and one.is_asked_about
         ]
-        asked += [f"{lot}: {abs(kg):.3f} kg of ethanol {'less' if kg > 0 else 'more'} was found than the book says"
-                  for lot, kg in self.counts]  # fmt: skip
+        asked += [
+            t(
+                "spirit_month.ethanol_found_book_says",
+                lot=lot,
+                kg=abs(kg),
+                which=t("spirit_month.less") if kg > 0 else t("spirit_month.more"),
+            )
+            for lot, kg in self.counts
+        ]
         return (*asked, *self.unknown)
 
 
@@ -76,7 +85,7 @@ def month_in_words(month: str) -> str:
         "2027-03".
     """
     year, _, number = month.partition("-")
-    return f"{MONTHS[int(number) - 1]} {year}"
+    return f"{t(f'month.month_{int(number)}')} {year}"
 
 
 def spirit_month_page(found: SpiritMonth, *, running: bool, **page_facts: Unpack[PageFacts]) -> Page:
@@ -94,18 +103,22 @@ def spirit_month_page(found: SpiritMonth, *, running: bool, **page_facts: Unpack
     words = month_in_words(account.month)
     blocks: list[Block] = []
     if account.is_empty:
-        blocks.append(
-            Empty("No spirit in this month.", "It is counted from the day a lot of spirit is received.")
-        )
+        blocks.append(Empty(t("spirit_month.no_spirit_month"), t("spirit_month.counted_day_lot_spirit")))
     else:
         blocks += _verdict(found, running)
         blocks += [
-            Heading("The month"),
+            Heading(t("spirit_month.the_month")),
             _summary(account),
             *_batches(account),
             *_shelf(account),
-            Heading("Signed"),
-            PenLines(("Drawn up by, date", "Checked by, date", "Differences explained by")),
+            Heading(t("spirit_month.signed")),
+            PenLines(
+                (
+                    t("spirit_month.drawn_up_by_date"),
+                    t("spirit_month.checked_by_date"),
+                    t("spirit_month.differences_explained_by"),
+                )
+            ),
             *_losses(account),
             *_lines(account),
             *_how(found),
@@ -113,18 +126,18 @@ def spirit_month_page(found: SpiritMonth, *, running: bool, **page_facts: Unpack
     others = [one for one in found.months if one != account.month]
     if others:
         links: tuple[tuple[str, Cell], ...] = tuple(
-            (month_in_words(one), Link("its account", f"/spirit/{one}")) for one in others
+            (month_in_words(one), Link(t("spirit_month.its_account"), f"/spirit/{one}")) for one in others
         )
-        blocks += [Heading("Other months"), Facts(links)]
+        blocks += [Heading(t("spirit_month.other_months")), Facts(links)]
     blocks += [caution_block("spirit-law"), caution_block("methanol")]
     return Page(
-        title=f"Spirit account, {words}",
+        title=t("spirit_month.spirit_account", words=words),
         kind="spirit account",
         code=account.month,
         blocks=tuple(blocks),
         **page_facts,
-        lead="Kilograms of ethanol, read off movements and weighings."
-        + (" The month runs." if running else ""),
+        lead=t("spirit_month.kilograms_ethanol_read_off")
+        + (t("spirit_month.the_month_runs") if running else ""),
         href=f"/spirit/{account.month}",
     )
 
@@ -134,34 +147,38 @@ def _verdict(found: SpiritMonth, running: bool) -> tuple[Block, ...]:
     used_g = account.sum_g("used")
     if found.questions:
         return (Points(found.questions, "missing"),)
-    so_far = "So far it" if running else "It"
+    so_far = t("spirit_month.so_far_it") if running else "It"
     if not used_g:
-        return (Points((f"{so_far} closes: no spirit was used.",), "done"),)
+        return (Points((t("spirit_month.closes_no_spirit_used", so_far=so_far),), "done"),)
     share = 100.0 * account.unexplained_g / used_g
-    told = f"{_kg(account.unexplained_g)} kg ({share:.2f} % of what was used) is unexplained."
+    told = t("spirit_month.used_unexplained", unexplained_g=_kg(account.unexplained_g), share=share)
     return (Points((f"{so_far} closes: {told}",), "done"),)
 
 
 def _summary(account: EthanolMonth) -> Table:
     rows: list[tuple[Cell, ...]] = [
-        ("On the shelf at the beginning", "", _kg(account.begin_g)),
-        ("In the making at the beginning", "", _kg(account.making_begin_g)),
-        ("Bought", "", _kg(account.sum_g("bought"))),
-        ("Used in batches", _kg(account.sum_g("used")), ""),
-        ("To the shelf: recovered, or as extract", _kg(account.sum_g("recovered")), ""),
-        ("In products", "", _kg(-account.sum_g("in products"))),
-        ("Left in marc and waste", "", _kg(-account.sum_g("in marc and waste"))),
-        ("Lost, by name", "", _kg(-account.sum_g("lost"))),
-        ("Left the shelf otherwise", "", _kg(-account.sum_g("left the shelf"))),
-        ("Unexplained", "", _kg(-account.unexplained_g)),
-        ("In the making at the end", "", _kg(account.making_end_g)),
-        ("On the shelf at the end", "", _kg(account.end_g)),
+        (t("spirit_month.shelf_beginning"), "", _kg(account.begin_g)),
+        (t("spirit_month.making_beginning"), "", _kg(account.making_begin_g)),
+        (t("spirit_month.bought"), "", _kg(account.sum_g("bought"))),
+        (t("spirit_month.used_in_batches"), _kg(account.sum_g("used")), ""),
+        (t("spirit_month.shelf_recovered_extract"), _kg(account.sum_g("recovered")), ""),
+        (t("spirit_month.in_products"), "", _kg(-account.sum_g("in products"))),
+        (t("spirit_month.left_marc_waste"), "", _kg(-account.sum_g("in marc and waste"))),
+        (t("spirit_month.lost_by_name"), "", _kg(-account.sum_g("lost"))),
+        (
+            t("spirit_month.left_the_shelf_otherwise"),
+            "",
+            _kg(-account.sum_g("left the shelf")),
+        ),
+        (t("spirit_month.unexplained"), "", _kg(-account.unexplained_g)),
+        (t("spirit_month.making_end"), "", _kg(account.making_end_g)),
+        (t("spirit_month.shelf_end"), "", _kg(account.end_g)),
     ]
     return Table(
-        ("Ethanol, kg", "within the house", "in, out"),
+        (t("spirit_month.ethanol"), t("spirit_month.within_the_house"), t("spirit_month.in_out")),
         tuple(rows),
         (1, 2),
-        caption="The right column: the first three, less the next five, are the last two.",
+        caption=t("spirit_month.right_column_first_three"),
     )
 
 
@@ -177,21 +194,21 @@ def _batches(account: EthanolMonth) -> tuple[Block, ...]:
             _kg(one.marc_g),
             _kg(one.lost_g),
             _kg(one.end_g) if one.whole is None else "",
-            _kg(one.unexplained_g) if one.whole is not None else "under way",
+            _kg(one.unexplained_g) if one.whole is not None else t("spirit_month.under_way"),
         )
         for one in account.batches
     ]
     head = (
-        "Batch",
-        "Used",
-        "To the shelf",
-        "In products",
-        "Marc, waste",
-        "Lost",
-        "In the making",
-        "Unexplained",
+        t("spirit_month.batch"),
+        t("spirit_month.used"),
+        t("spirit_month.to_the_shelf"),
+        t("spirit_month.in_products"),
+        t("spirit_month.marc_waste"),
+        t("spirit_month.lost"),
+        t("spirit_month.in_the_making"),
+        t("spirit_month.unexplained"),
     )
-    return (Heading("By batch, kg"), Table(head, tuple(rows), (1, 2, 3, 4, 5, 6, 7)))
+    return (Heading(t("spirit_month.by_batch")), Table(head, tuple(rows), (1, 2, 3, 4, 5, 6, 7)))
 
 
 def _losses(account: EthanolMonth) -> tuple[Block, ...]:
@@ -201,9 +218,9 @@ def _losses(account: EthanolMonth) -> tuple[Block, ...]:
         (name, _kg(lost_g)) for name, lost_g in account.losses_g.items()
     )
     return (
-        Heading("Lost, by name"),
-        Table(("Loss", "kg"), rows, (1,)),
-        Prose("Each by its own model, from what was weighed; none is found by taking the rest.", quiet=True),
+        Heading(t("spirit_month.lost_by_name")),
+        Table((t("spirit_month.loss"), "kg"), rows, (1,)),
+        Prose(t("spirit_month.each_own_model_weighed"), quiet=True),
     )
 
 
@@ -214,7 +231,19 @@ def _shelf(account: EthanolMonth) -> tuple[Block, ...]:
         (Link(one.lot, f"/stock/{one.lot}"), _kg(one.begin_g), _kg(one.end_g), one.says)
         for one in account.standing
     )
-    return (Heading("On the shelf, kg"), Table(("Lot", "Beginning", "End", "Strength by"), rows, (1, 2)))
+    return (
+        Heading(t("spirit_month.on_the_shelf")),
+        Table(
+            (
+                t("spirit_month.lot"),
+                t("spirit_month.beginning"),
+                t("spirit_month.end"),
+                t("spirit_month.strength_by"),
+            ),
+            rows,
+            (1, 2),
+        ),
+    )
 
 
 def _lines(account: EthanolMonth) -> tuple[Block, ...]:
@@ -231,7 +260,20 @@ def _lines(account: EthanolMonth) -> tuple[Block, ...]:
     ]
     if not rows:
         return ()
-    return (Heading("Line by line"), Table(("Day", "What", "Lot or loss", "kg", "From"), tuple(rows), (3,)))
+    return (
+        Heading(t("spirit_month.line_by_line")),
+        Table(
+            (
+                t("spirit_month.day"),
+                t("spirit_month.what"),
+                t("spirit_month.lot_or_loss"),
+                "kg",
+                t("spirit_month.came_from"),
+            ),
+            tuple(rows),
+            (3,),
+        ),
+    )
 
 
 def _whose(flow: Flow) -> str:
@@ -239,21 +281,15 @@ def _whose(flow: Flow) -> str:
 
 
 def _how(found: SpiritMonth) -> tuple[Block, ...]:
-    by_stream = (
-        "The stream of an extraction was moved by the same weighings, so a small gap there tries the model; a strength "
-        "read on what was recovered tries the account."
-    )
+    by_stream = t("spirit_month.stream_extraction_moved_same")
     told = [
-        "A view: nothing is written here. Put a weighing or a receipt right, and the account follows.",
+        t("spirit_month.view_nothing_written_put"),
         by_stream,
-        "Ethanol in reagents, ingredients and solvents is not counted.",
+        t("spirit_month.ethanol_reagents_ingredients_solvents"),
     ]
     if found.by_model:
-        told.append(
-            f"The strength of {', '.join(found.by_model)} is reckoned, not read: hold an alcoholometer in it and write "
-            "what it shows on the lot."
-        )
-    return (Heading("How it is reckoned"), Points(tuple(told)))
+        told.append(t("spirit_month.strength_reckoned_not_read", by_model=", ".join(found.by_model)))
+    return (Heading(t("spirit_month.how_it_is_reckoned")), Points(tuple(told)))
 
 
 def _kg(mass_g: float) -> str:

@@ -8,10 +8,11 @@ from stillroom.documents.setting_words import setting_words
 from stillroom.records.procedures import Setting, Step
 from stillroom.records.starters import Starter, Verdict, starters
 from stillroom.reference.cautions import caution
+from stillroom.texts.catalogue import t
 
 HREF = "/make/starters"
-WORDS: dict[Verdict, str] = {"holds": "yes", "warned": "with care", "refused": "no"}
-MANY = {"resin or terpene": "resins and terpenes", "other": "others"}
+VERDICTS: tuple[Verdict, ...] = ("holds", "warned", "refused")
+MANY = {"resin or terpene": "starters.resins_and_terpenes", "other": "starters.others"}
 RANGES = "parameter_ranges, "
 
 
@@ -27,15 +28,17 @@ def starters_page(*, practice: bool, laboratory: str, date: str, book: str) -> P
         for one in starters()
     )
     blocks: tuple[Block, ...] = (
-        Table(("Way", "What is done", "Holds for", "Takes"), rows),
+        Table(
+            (t("starters.way"), t("starters.what_is_done"), t("starters.holds_for"), t("starters.takes")),
+            rows,
+        ),
         Prose(
-            "A copy is a beginning: its assumed figures come with their ranges and want replacing by your own. "
-            "Local codes and licensed practice come first.",
+            t("starters.copy_beginning_assumed_figures"),
             quiet=True,
         ),
     )
-    lead = "Choose a way of getting the marker out of the plant. You copy it for your plant and alter it."
-    title = "Ways of extracting"
+    lead = t("starters.choose_way_getting_marker")
+    title = t("starters.ways_of_extracting")
     return Page(title, "ways", "", blocks, practice, laboratory, date, book, lead=lead, href=HREF)
 
 
@@ -44,27 +47,40 @@ def starter_page(one: Starter, *, practice: bool, laboratory: str, date: str, bo
     blocks: tuple[Block, ...] = (
         Facts(
             (
-                ("Suits", one.suits_plants),
-                ("Takes", f"{one.days:g} working {'day' if one.days == 1 else 'days'}, waiting included"),
-                ("You need", one.apparatus),
-                ("Beware", one.beware),
+                (t("starters.suits"), one.suits_plants),
+                (
+                    t("starters.takes"),
+                    t(
+                        "starters.working_waiting_included",
+                        days=one.days,
+                        which=t("starters.day") if one.days == 1 else t("starters.days"),
+                    ),
+                ),
+                (t("starters.you_need"), one.apparatus),
+                (t("starters.beware"), one.beware),
             )
         ),
-        Heading("Which markers"),
-        Table(("Markers", "It holds", "Why", "Instead"), tuple(_verdicts(one))),
-        Heading("Steps"),
+        Heading(t("starters.which_markers")),
         Table(
-            ("Step", "What is done", "Time"), tuple((f"{at}. {step.name}", step.says, _time(step))
-                                                    for at, step in enumerate(one.procedure.steps, start=1))
+            (t("starters.markers"), t("starters.it_holds"), t("starters.why"), t("starters.instead")),
+            tuple(_verdicts(one)),
         ),
-        Prose("Boiling, dripping and filtering come on top, as the amount asks; a plan reckons them.", quiet=True),
-        Heading("Cautions"),
-        Points(tuple(f"{found.hazard}: {found.wording}" for found in map(caution, one.cautions))),
-        Prose("Each stands again at its step. Local codes and licensed practice come first.", quiet=True),
-        Heading("What it assumes"),
-        Prose("Replace each by a reading of your own. An assumed figure serves a plan, never a release.", quiet=True),
+        Heading(t("starters.steps")),
         Table(
-            ("What", "At", "Value", "Usual"),
+            (t("starters.step"), t("starters.what_is_done"), t("starters.time")),
+            tuple(
+                (f"{at}. {step.name}", step.says, _time(step))
+                for at, step in enumerate(one.procedure.steps, start=1)
+            ),
+        ),
+        Prose(t("starters.boiling_dripping_filtering_come"), quiet=True),
+        Heading(t("starters.cautions")),
+        Points(tuple(f"{found.hazard}: {found.wording}" for found in map(caution, one.cautions))),
+        Prose(t("starters.each_stands_again_step"), quiet=True),
+        Heading(t("starters.what_it_assumes")),
+        Prose(t("starters.replace_each_reading_your"), quiet=True),
+        Table(
+            (t("starters.what"), "At", t("starters.value"), t("starters.usual")),
             tuple(
                 (setting_words(setting.name), step.name, _value(setting), _because(setting))
                 for step in one.procedure.steps
@@ -72,7 +88,7 @@ def starter_page(one: Starter, *, practice: bool, laboratory: str, date: str, bo
                 if setting.origin != "chosen"
             ),
         ),
-    )  # fmt: skip
+    )
     return Page(
         one.title,
         "way of extracting",
@@ -90,7 +106,8 @@ def starter_page(one: Starter, *, practice: bool, laboratory: str, date: str, bo
 def _verdicts(one: Starter) -> list[tuple[str, str, str, str]]:
     """Groups with one verdict and one reason stand in one row."""
     rows: dict[tuple[str, str, str], list[str]] = {}
-    for verdict, word in WORDS.items():
+    for verdict in VERDICTS:
+        word = t(f"starters.{verdict}")
         for group, holding in one.groups(verdict):
             rows.setdefault((word, holding.why, "; ".join(holding.instead)), []).append(group)
     return [(", ".join(groups), word, why, instead) for (word, why, instead), groups in rows.items()]
@@ -110,9 +127,9 @@ def _time(step: Step) -> str:
     parts = [
         f"{_long(minutes)} {word}"
         for minutes, word in (
-            (step.hands_min, "of hands"),
+            (step.hands_min, t("starters.of_hands")),
             (step.watch_min, "watched"),
-            (step.free_min, "of waiting"),
+            (step.free_min, t("starters.of_waiting")),
         )
         if minutes
     ]
@@ -124,5 +141,5 @@ def _long(minutes: float) -> str:
 
 
 def _few(groups: list[str]) -> str:
-    many = [MANY.get(one, f"{one}s") for one in groups]
-    return ", ".join(many[:5]) + (" and more" if len(many) > 5 else "")
+    many = [t(MANY[one]) if one in MANY else f"{one}s" for one in groups]
+    return ", ".join(many[:5]) + (t("starters.and_more") if len(many) > 5 else "")

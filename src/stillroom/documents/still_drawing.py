@@ -9,6 +9,7 @@ from html import escape
 
 from stillroom.documents.blocks import River
 from stillroom.results.spirit_recovered import Cut, Recovered
+from stillroom.texts.catalogue import t
 
 _INK, _FADED, _WATER, _COPPER = "#1F2A2E", "#5B6468", "#2A5878", "#A0362A"
 STEPS_L = (0.05, 0.1, 0.2, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
@@ -34,10 +35,14 @@ def still_in_words(found: Recovered) -> str:
     """
     first, last = found.curve[0], found.curve[-1]
     stop = found.stop
-    return (
-        f"The first drop is {first.drip.value:.1f} % v/v. At the cut, {stop.volume.value / 1000.0:.2f} L are over: "
-        f"{stop.strength.value:.1f} % v/v together, {stop.drip.value:.1f} % v/v dripping. "
-        f"With 99 % of the ethanol over, {last.volume.value / 1000.0:.2f} L are {last.strength.value:.1f} % v/v."
+    return t(
+        "still_drawing.in_words",
+        first=first.drip.value,
+        litres=stop.volume.value / 1000.0,
+        strength=stop.strength.value,
+        drip=stop.drip.value,
+        last_litres=last.volume.value / 1000.0,
+        last=last.strength.value,
     )
 
 
@@ -70,7 +75,7 @@ def _svg(found: Recovered, width: int, height: int) -> str:
     )
     parts = [
         opening,
-        "<title>Strength against what is over</title>",
+        f"<title>{escape(t('still_drawing.strength_against_what_is_over'))}</title>",
         f"<desc>{escape(still_in_words(found))}</desc>",
     ]
     for percent in range(0, 101, 20):
@@ -80,7 +85,7 @@ def _svg(found: Recovered, width: int, height: int) -> str:
         parts.append(text(x(at * step), height - BOTTOM + 18, f"{at * step:g}"))
         parts.append(_rule(x(at * step), y(0), x(at * step), y(0) + 5))
     parts.append(text(LEFT - 34, TOP - 14, "% v/v", anchor="start"))
-    parts.append(text(LEFT + wide / 2, height - 12, "L of distillate"))
+    parts.append(text(LEFT + wide / 2, height - 12, t("still_drawing.litres_of_distillate")))
     parts.append(line([(_litres(one), one.strength.value) for one in found.curve], _WATER))
     parts.append(line([(_litres(one), one.drip.value) for one in found.curve], _INK, "6 4"))
     at_l = _litres(found.stop)
@@ -90,14 +95,23 @@ def _svg(found: Recovered, width: int, height: int) -> str:
         text(
             x(at_l) + (-6 if near_end else 6),
             TOP - 6,
-            "cut",
+            t("still_drawing.cut"),
             anchor="end" if near_end else "start",
             fill=_COPPER,
         )
     )
     middle = found.curve[len(found.curve) // 3]
-    parts.append(text(x(_litres(middle)), y(middle.strength.value) - 8, "distillate so far", fill=_WATER))
-    parts.append(text(x(_litres(middle)), y(middle.drip.value) + 20, "dripping now", fill=_INK))
+    parts.append(
+        text(
+            x(_litres(middle)),
+            y(middle.strength.value) - 8,
+            t("still_drawing.distillate_so_far"),
+            fill=_WATER,
+        )
+    )
+    parts.append(
+        text(x(_litres(middle)), y(middle.drip.value) + 20, t("still_drawing.dripping_now"), fill=_INK)
+    )
     parts.append("</svg>")
     return "\n".join(parts)
 

@@ -47,6 +47,7 @@ from stillroom.records.entries import (
     StockCounted,
     UnitsFilled,
 )
+from stillroom.texts.catalogue import t
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,34 +69,34 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
     """The page of one lot."""
     lot, account = facts.account.lot, facts.account
     pairs: list[tuple[str, Any]] = [
-        ("What", f"{lot.name} ({lot.kind})"),
-        ("Owner", lot.owner),
+        (t("stock.what"), f"{lot.name} ({lot.kind})"),
+        (t("stock.owner"), lot.owner),
         (
-            "Came from",
+            t("stock.came_from"),
             Link(f"batch {lot.made_by}", f"/make/{lot.made_by}")
             if lot.made_by
-            else lot.supplier or "not stated",
+            else lot.supplier or t("stock.not_stated"),
         ),
-        ("Came", amount_text(account.came, account.counted_in)),
-        ("On the shelf", amount_text(account.shelf, account.counted_in)),
+        (t("stock.came"), amount_text(account.came, account.counted_in)),
+        (t("stock.on_the_shelf"), amount_text(account.shelf, account.counted_in)),
         *((in_words(where), amount_text(amount, account.counted_in)) for where, amount in account.went),
     ]
     if lot.stated:
-        pairs.append(("Label says", lot.stated))
+        pairs.append((t("stock.label_says"), lot.stated))
     if facts.plants:
-        pairs.append(("Remembers", f"{' and '.join(facts.plants)}: used for that plant only"))
+        pairs.append((t("stock.remembers"), t("stock.used_plant_only", plants=" and ".join(facts.plants))))
     if lot.denatured_with:
-        pairs.append(("Denatured with", lot.denatured_with))
+        pairs.append((t("stock.denatured_with"), lot.denatured_with))
     if lot.use_by:
-        pairs.append(("Use by", lot.use_by))
+        pairs.append((t("stock.use_by"), lot.use_by))
     blocks: list[Block] = [Facts(tuple(pairs))]
     if facts.to_do:
-        blocks += [Heading("What it waits for"), Points(facts.to_do, "missing")]
+        blocks += [Heading(t("stock.what_it_waits_for")), Points(facts.to_do, "missing")]
     if facts.keeps:
-        blocks += [Heading("How long it keeps"), Points(facts.keeps)]
+        blocks += [Heading(t("stock.how_long_it_keeps")), Points(facts.keeps)]
     standing = [entry for entry in facts.results if entry.corrected_by is None]
     if standing:
-        blocks += [Heading("Results"), Numbers(tuple(result_shown(entry) for entry in standing))]
+        blocks += [Heading(t("stock.results")), Numbers(tuple(result_shown(entry) for entry in standing))]
         blocks += [
             Prose(f"{entry.body.what}: {entry.body.because}", quiet=True)
             for entry in standing
@@ -103,9 +104,16 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
         ]
     if facts.tests:
         blocks += [
-            Heading("Tests with controls"),
+            Heading(t("stock.tests_with_controls")),
             Table(
-                ("Test", "Sample", "Blank", "Positive control", "Reagent", "Outcome"),
+                (
+                    t("stock.test"),
+                    t("stock.sample"),
+                    t("stock.blank"),
+                    t("stock.positive_control"),
+                    t("stock.reagent"),
+                    t("stock.outcome"),
+                ),
                 tuple(
                     (
                         one.body.test,
@@ -120,8 +128,8 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
             ),
             *(Prose(one.body.because, quiet=True) for one in facts.tests),
         ]
-    blocks += [Heading("Everything written about it"), entries_table(facts.entries)]
-    blocks += [ScanCode(lot.code, "the code on the jar"), PenLines(("Shelf", "Opened on"))]
+    blocks += [Heading(t("stock.everything_written_about_it")), entries_table(facts.entries)]
+    blocks += [ScanCode(lot.code, t("stock.code_jar")), PenLines((t("stock.shelf"), t("stock.opened_on")))]
     return Page(
         title=f"{lot.code}, {lot.name}",
         kind="lot",
@@ -154,9 +162,22 @@ def stock_page(
         for one in accounts
     )
     blocks: tuple[Block, ...] = (
-        (Table(("Lot", "Name", "Kind", "On the shelf", "Use by", "Status"), rows, (3,)),)
+        (
+            Table(
+                (
+                    t("stock.lot"),
+                    t("stock.name"),
+                    t("stock.kind"),
+                    t("stock.on_the_shelf"),
+                    t("stock.use_by"),
+                    t("stock.status"),
+                ),
+                rows,
+                (3,),
+            ),
+        )
         if rows
-        else (Empty("No lot is on the shelf yet.", "Receive the first: the plant, the spirit, the bottles."),)
+        else (Empty(t("stock.no_lot_shelf_yet"), t("stock.receive_first_plant_spirit")),)
     )
     return Page(title, "stock", "", blocks, href=href, **page_facts)
 
@@ -172,7 +193,7 @@ def result_shown(entry: Entry[ResultReckoned]) -> Shown:
     from dataclasses import replace
 
     return replace(
-        shown, label=f"{entry.body.what} (does not count)", how=f"{entry.body.because} {shown.how}"
+        shown, label=t("stock.does_not_count", what=entry.body.what), how=f"{entry.body.because} {shown.how}"
     )
 
 
@@ -185,13 +206,16 @@ def entries_table(entries: Sequence[Entry[Any]]) -> Table:
             one.by,
             one.kind,
             told(one.body),
-            f"corrected by {one.corrected_by}"
+            t("stock.corrected_by", corrected_by=one.corrected_by)
             if one.corrected_by
             else (f"corrects {one.corrects}: {one.why}" if one.corrects else ""),
         )
         for one in entries
     )
-    return Table(("Entry", "Done", "By", "Kind", "What", "Correction"), rows)
+    return Table(
+        (t("stock.entry"), t("stock.done"), "By", t("stock.kind"), t("stock.what"), t("stock.correction")),
+        rows,
+    )
 
 
 def told(body: object) -> str:
@@ -200,23 +224,23 @@ def told(body: object) -> str:
         case LotReceived(lot=lot, as_written=text):
             return f"{text or 'some'} of {lot.name}"
         case IdentityDecided(accepted=accepted, evidence=evidence):
-            return f"{'accepted' if accepted else 'not accepted'}: {evidence}"
+            return f"{t('stock.accepted') if accepted else t('stock.not_accepted')}: {evidence}"
         case ReadingTaken(what=what, as_written=text):
             return f"{what} {text}"
         case ResultReckoned(what=what, counts=counts):
-            return f"{what}{'' if counts else ' (does not count)'}"
+            return f"{what}{'' if counts else t('stock.does_not_count_after')}"
         case ControlTestRead(test=test, outcome=outcome):
             return f"{test}: {outcome}"
         case StatusDecided(to=to, meaning=meaning):
             return f"{to.value}: {meaning}"
         case BatchBegun(procedure=procedure):
-            return f"batch of {procedure}"
+            return t("stock.batch_of", procedure=procedure)
         case StepDone(step=step, weighings=weighings):
             return f"{step}: " + ", ".join(f"{one.line} {one.as_written}" for one in weighings)
         case DeviationNoted(what=what):
             return what
         case CeilingStated(as_written=text, product_type=product_type, source=source):
-            return f"at most {text} in {product_type}, by {source}"
+            return t("stock.at_most_in_by", text=text, product_type=product_type, source=source)
         case OutageNoted(what=what, is_back=is_back):
             return f"{what} {'back' if is_back else 'off'}"
         case ConditionNoted(what=what, as_written=text):
@@ -224,15 +248,15 @@ def told(body: object) -> str:
         case PriceNoted(of=of, as_written=text):
             return f"{of} {text}"
         case UnitsFilled(units=units):
-            return f"{units} bottles filled"
+            return t("stock.bottles_filled", units=units)
         case Moved(why=why):
             return why
         case AnswerKept(title=text):
             return text
         case StockCounted(as_written=text):
-            return f"{text} found on the shelf"
+            return t("stock.found_on_the_shelf", text=text)
         case LotOpened(note=note):
             return f"opened{': ' + note if note else ''}"
         case ReagentAllowed(allowed=allowed, why=why):
-            return f"{'may be made here' if allowed else 'not made here any more'}: {why}"
+            return f"{t('stock.may_be_made_here') if allowed else t('stock.not_made_here')}: {why}"
     return ""

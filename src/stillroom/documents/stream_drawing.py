@@ -12,6 +12,7 @@ from itertools import pairwise
 from stillroom.documents.stream_bends import Bend, Pool, check_closure, grams_text
 from stillroom.documents.stream_labels import LINE, Label
 from stillroom.documents.stream_layout import ARC_PX, Course, Layout, Ribbon, Station, lay_out
+from stillroom.texts.catalogue import t
 
 __all__ = ["Bend", "Pool", "stream_in_words", "stream_svg"]
 
@@ -100,20 +101,42 @@ def stream_in_words(
     """
     check_closure(bends)
     first, last = bends[0].grams_in, bends[-1].grams_out
-    said = [f"The stream starts with {grams_text(first)} of the active {begins}."]
+    said = [t("stream_drawing.starts_with", first=grams_text(first), begins=begins)]
     for bend in bends:
         spread = ""
         if bend.low_5 < bend.high_95:
-            spread = f" (in 90 of 100 between {grams_text(bend.low_5)} and {grams_text(bend.high_95)})"
+            spread = t("stream_drawing.between", low=grams_text(bend.low_5), high=grams_text(bend.high_95))
         lost = [f"{one.name} {grams_text(one.grams)}" for one in bend.losses if one.grams > 0]
-        away = f"; leaving it: {_listed(lost)}" if lost else "; nothing is lost"
-        said.append(f"{bend.step_name}: {grams_text(bend.grams_out)} goes on{spread}{away}.")
-    said.append(f"{grams_text(last)} ends {ends}: {100 * last / first:.0f} % of what was {begins}.")
+        away = (
+            t("stream_drawing.leaving_it", lost=_listed(lost))
+            if lost
+            else t("stream_drawing.nothing_is_lost")
+        )
+        said.append(
+            t(
+                "stream_drawing.goes_on",
+                step=bend.step_name,
+                grams=grams_text(bend.grams_out),
+                spread=spread,
+                away=away,
+            )
+        )
+    said.append(
+        t(
+            "stream_drawing.ends_with",
+            last=grams_text(last),
+            ends=ends,
+            percent=100 * last / first,
+            begins=begins,
+        )
+    )
     return " ".join(said)
 
 
 def _listed(parts: Sequence[str]) -> str:
-    return parts[0] if len(parts) == 1 else ", ".join(parts[:-1]) + " and " + parts[-1]
+    if len(parts) == 1:
+        return parts[0]
+    return t("stream_drawing.listed_and", first=", ".join(parts[:-1]), last=parts[-1])
 
 
 def _safe(text: str) -> str:

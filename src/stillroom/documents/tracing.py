@@ -16,9 +16,10 @@ from stillroom.documents.blocks import (
     Prose,
     Table,
 )
-from stillroom.documents.rivers import AS_EXPECTED, river
+from stillroom.documents.rivers import as_expected, river
 from stillroom.planning.outcome import Bend
 from stillroom.records.lots import RETAINED, SHELF, CountedIn, Lot, LotKind, Status, grams
+from stillroom.texts.catalogue import t
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,12 +144,12 @@ def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
     """
     blocks: list[Block] = []
     if report.bends:
-        ends = "in what was made" if report.products else f"in {report.extract}"
-        blocks += [river(report.bends, ends=ends, opens=""), AS_EXPECTED]
+        ends = t("tracing.in_what_was_made") if report.products else f"in {report.extract}"
+        blocks += [river(report.bends, ends=ends, opens=""), as_expected()]
     if report.products:
         blocks += _bottles(report)
-    blocks += _masses("Down from here", report.down)
-    blocks += _masses("Up to the plant", report.up)
+    blocks += _masses(t("tracing.down_from_here"), report.down)
+    blocks += _masses(t("tracing.up_to_the_plant"), report.up)
     if report.legs:
         bottled = {one.lot.code for one in report.products}
         rows = tuple(
@@ -161,31 +162,51 @@ def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
             for leg in report.legs
         )
         blocks += [
-            Heading("Every movement on the way"),
-            Table(("Lot", "Amount", "Out of", "Into"), rows, (1,)),
+            Heading(t("tracing.every_movement_way")),
+            Table(
+                (t("tracing.lot"), t("tracing.amount"), t("tracing.out_of"), t("tracing.into")), rows, (1,)
+            ),
         ]
     if report.otherwise:
         blocks += [
-            Heading("What went otherwise on the way"),
-            Table(("Batch", "Step", "What", "Done about it", "By"), report.otherwise),
+            Heading(t("tracing.went_otherwise_way")),
+            Table(
+                (
+                    t("tracing.batch"),
+                    t("tracing.step"),
+                    t("tracing.what"),
+                    t("tracing.done_about_it"),
+                    "By",
+                ),
+                report.otherwise,
+            ),
         ]
     if report.late:
         blocks += [
-            Heading("Entered later than done"),
-            Table(("Batch", "Step", "Done", "Entered"), report.late),
+            Heading(t("tracing.entered_later_than_done")),
+            Table(
+                (t("tracing.batch"), t("tracing.step"), t("tracing.done"), t("tracing.entered")), report.late
+            ),
         ]
     blocks += [
-        Heading("If this is a recall"),
+        Heading(t("tracing.if_this_is_a")),
         Caution(
-            "a product that may harm",
-            "on a complaint or a doubt",
-            "Stop use, keep the sample, note the facts, advise medical help where somebody reacted, look whether your "
-            "authority must be told and how fast.",
+            t("tracing.product_may_harm"),
+            t("tracing.complaint_doubt"),
+            t("tracing.stop_use_keep_sample"),
+            t("number.local_codes"),
         ),
-        PenLines(("Decided by", "Customers told on", "Bottles back", "Closed on")),
+        PenLines(
+            (
+                t("tracing.decided_by"),
+                t("tracing.customers_told_on"),
+                t("tracing.bottles_back"),
+                t("tracing.closed_on"),
+            )
+        ),
     ]
     return Page(
-        title=f"Trace of {report.start}",
+        title=t("tracing.trace_of", start=report.start),
         kind="trace report",
         code=report.start,
         blocks=tuple(blocks),
@@ -209,15 +230,15 @@ def in_words(account: str) -> str:
     """An account as a person says it."""
     head, _, tail = account.partition("/")
     if account == "outside/made here":
-        return "made here"
+        return t("tracing.made_here")
     return {
         "batch": f"batch {tail}",
-        "customer": f"customer, order {tail}",
+        "customer": t("tracing.customer_order", tail=tail),
         "outside": f"from {tail}",
         "loss": f"lost: {tail}",
-        "testing": f"used for tests of {tail}",
-        SHELF: "the shelf",
-        RETAINED: "retained samples",
+        "testing": t("tracing.used_for_tests_of", tail=tail),
+        SHELF: t("tracing.the_shelf"),
+        RETAINED: t("tracing.retained_samples"),
         "waste": "waste",
     }.get(head, account)
 
@@ -229,14 +250,15 @@ def _moved(leg: Leg, bottled: set[str]) -> str:
 
 def _lead(report: TraceReport) -> str:
     if not report.products:
-        return "No bottles have been filled from this."
-    closes = (
-        "The account closes." if report.closes else "The account does not close: some bottles are nowhere."
-    )
-    return (
-        f"{report.units_made} bottles: {report.units_with_customers} with customers, "
-        f"{report.units_on_shelf} on the shelf, "
-        f"{report.units_retained} retained. {closes}"
+        return t("tracing.no_bottles_been_filled")
+    closes = t("tracing.the_account_closes") if report.closes else t("tracing.account_does_not_close")
+    return t(
+        "tracing.bottles_customers_shelf_retained",
+        units_made=report.units_made,
+        units_with_customers=report.units_with_customers,
+        units_on_shelf=report.units_on_shelf,
+        units_retained=report.units_retained,
+        closes=closes,
     )
 
 
@@ -253,26 +275,33 @@ def _bottles(report: TraceReport) -> list[Block]:
         for one in report.products
     )
     total = (
-        "Together",
+        t("tracing.together"),
         str(report.units_made),
         str(report.units_with_customers),
         str(report.units_retained),
         str(report.units_on_shelf),
-        "closes" if report.closes else "does not close",
+        "closes" if report.closes else t("tracing.does_not_close"),
     )
     blocks: list[Block] = [
-        Heading("Bottles"),
+        Heading(t("tracing.bottles")),
         Table(
-            ("Lot", "Filled", "With customers", "Retained", "On the shelf", "Status"),
+            (
+                t("tracing.lot"),
+                t("tracing.filled"),
+                t("tracing.with_customers"),
+                t("tracing.retained"),
+                t("tracing.on_the_shelf"),
+                t("tracing.status"),
+            ),
             (*rows, total),
             (1, 2, 3, 4),
         ),
     ]
     if report.customers:
         blocks += [
-            Heading("Who has them", 3),
+            Heading(t("tracing.who_has_them"), 3),
             Table(
-                ("Order", "Customer", "Lot", "Bottles"),
+                (t("tracing.order"), t("tracing.customer"), t("tracing.lot"), t("tracing.bottles")),
                 tuple(
                     (Link(order, f"/orders/{order}"), dict(report.names).get(order, ""), lot, str(units))
                     for order, lot, units in report.customers
@@ -282,7 +311,7 @@ def _bottles(report: TraceReport) -> list[Block]:
         ]
     blocked = sum(one.shelf for one in report.products if one.status is Status.STOPPED)
     if blocked:
-        blocks.append(Prose(f"{blocked} bottles on the shelf are blocked: their lots are stopped."))
+        blocks.append(Prose(t("tracing.bottles_shelf_blocked_lots", blocked=blocked)))
     return blocks
 
 
@@ -301,7 +330,7 @@ def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
                 one.lot.name,
                 amount_text(one.came, one.counted_in),
                 amount_text(one.shelf, one.counted_in),
-                "not counted" if one.found is None else amount_text(one.found, one.counted_in),
+                t("tracing.not_counted") if one.found is None else amount_text(one.found, one.counted_in),
                 ""
                 if unexplained is None
                 else f"{amount_text(unexplained, one.counted_in)} ({one.unexplained_percent:.2f} %)",
@@ -311,7 +340,15 @@ def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
     blocks: list[Block] = [
         Heading(title),
         Table(
-            ("Lot", "What", "Came", "Book says on shelf", "Found", "Unexplained", "Status"),
+            (
+                t("tracing.lot"),
+                t("tracing.what"),
+                t("tracing.came"),
+                t("tracing.book_says_on_shelf"),
+                t("tracing.found"),
+                t("tracing.unexplained"),
+                t("tracing.status"),
+            ),
             tuple(rows),
             (2, 3, 4, 5),
         ),
@@ -322,7 +359,14 @@ def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
         for account, amount in one.went
     )
     if went:
-        blocks.append(Table(("Lot", "Amount", "Went into"), went, (1,), f"{title}: what left the shelf"))
+        blocks.append(
+            Table(
+                (t("tracing.lot"), t("tracing.amount"), t("tracing.went_into")),
+                went,
+                (1,),
+                t("tracing.what_left_the_shelf", title=title),
+            )
+        )
     out = tuple(_unexplained(one, one.unexplained) for one in shown if one.unexplained)
     if out:
         blocks.append(Points(out, "missing"))
@@ -332,8 +376,5 @@ def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
 def _unexplained(one: LotAccount, amount: int) -> str:
     if amount < 0:
         more = amount_text(-amount, one.counted_in)
-        return f"{one.lot.code}: {more} more are in the jar than on paper. Look for a weighing read or written wrongly."
-    return (
-        f"{one.lot.code}: {amount_text(amount, one.counted_in)} are on paper but not in the jar. Look for an unwritten "
-        "test portion, a spill, or drying; write it as a movement with its reason, or leave it open."
-    )
+        return t("tracing.more_jar_paper_look", lot_code=one.lot.code, more=more)
+    return t("tracing.paper_not_jar_look", lot_code=one.lot.code, amount=amount_text(amount, one.counted_in))

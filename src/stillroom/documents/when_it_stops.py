@@ -4,45 +4,35 @@ Common practice, no source. The cautions of the step and local codes come before
 the plug comes before all of them.
 """
 
-BOILING = (
-    "Heater off at the plug and away from the flask. Leave the cooling running if there is any, open the receiver to "
-    "the air, and let it go cold. Fresh chips before it boils again."
-)
-STANDS = "Nothing is heated: cover it, and it may stand. Write for how long."
+from stillroom.texts.catalogue import t
 
+STANDS = "stands"
 WHEN_IT_STOPS: dict[str, str] = {
-    "distil": BOILING,
-    "drive off spirit": BOILING,
-    "soxhlet": "Heater off at the plug. Let the last siphoning run back and leave the thimble in place; a boil without "
-    "cooling lets the solvent out into the room.",
-    "hydrodistil": BOILING,
-    "concentrate": BOILING,
-    "strip solvent": "Bath off at the plug and lowered. Let air in before it cools, or it draws back. No solvent "
-    "vapour near a plug when the power returns.",
-    "evaporate": "Bath off at the plug. Cover it once it is cool enough: a wet extract spoils when warm.",
-    "infuse": "Hot plate off at the plug. Strain it while it is hot if the minutes are over; else begin afresh, for a "
-    "lukewarm infusion is neither weak nor strong and spoils.",
-    "dry": "Oven off at the plug and its door ajar. Solvent-wet material comes out of a warm oven first, without a "
-    "spark. Dry on from the last weighing, not from the clock.",
-    "percolate": "Close the tap before the liquid falls below the top of the bed, cover both vessels, and note the "
-    "level. A bed that ran dry is packed again.",
-    "macerate": "It stands covered without power or water. Shake it by hand, and note the temperature if the room "
-    "grows warmer.",
-    "press": "Let the pressure go, cover marc and liquid, and press on by hand or later the same day.",
-    "filter": "A filter goes on by itself. Switch a pump off at the plug and let air in first, so that nothing is "
-    "drawn back.",
-    "separate oil": "Leave the layers standing, covered. Close the tap.",
-    "acidify and filter": "Stop adding. Without water there is no rinsing: keep away from the acid until the tap runs.",
-    "basify": "Stop adding and close the ammonia. Without power the hood does not draw: leave the room if it smells.",
-    "partition": "Let the pressure out, set the funnel in its ring with the tap closed and the stopper off.",
-    "mix to strength": "Nothing is heated: close the spirit. A digital scale has lost its tare: weigh the vessel anew.",
-    "mix": "Switch the stirrer off at the plug. A digital scale has lost its tare: weigh the vessel anew.",
-    "moisten": STANDS,
-    "set aside": STANDS,
-    "blend": "Stirrer and warm bath off at the plug. A digital scale has lost its tare: go on from the lines that are "
-    "written, and weigh the vessel anew.",
-    "fill": "Close the bulk and every bottle that is filled. A digital scale has lost its tare; check the last bottle.",
-}  # fmt: skip
+    "distil": "boiling",
+    "drive off spirit": "boiling",
+    "soxhlet": "soxhlet",
+    "hydrodistil": "boiling",
+    "concentrate": "boiling",
+    "strip solvent": "strip_solvent",
+    "evaporate": "evaporate",
+    "infuse": "infuse",
+    "dry": "dry",
+    "percolate": "percolate",
+    "macerate": "macerate",
+    "press": "press",
+    "filter": "filter",
+    "separate oil": "separate_oil",
+    "acidify and filter": "acidify_and_filter",
+    "basify": "basify",
+    "partition": "partition",
+    "mix to strength": "mix_to_strength",
+    "mix": "mix",
+    "moisten": "stands",
+    "set aside": "stands",
+    "blend": "blend",
+    "fill": "fill",
+}
+"""Name of the sentence of each kind of step."""
 
 
 def when_it_stops(kind: str) -> str:
@@ -53,7 +43,7 @@ def when_it_stops(kind: str) -> str:
     kind : str
         Key of ``stream/kinds``.
     """
-    return WHEN_IT_STOPS.get(kind, STANDS)
+    return t(f"when_it_stops.{WHEN_IT_STOPS.get(kind, STANDS)}")
 
 
-__all__ = ["STANDS", "WHEN_IT_STOPS", "when_it_stops"]
+__all__ = ["WHEN_IT_STOPS", "when_it_stops"]

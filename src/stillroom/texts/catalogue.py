@@ -130,6 +130,7 @@ def figure(written: str) -> str:
     return re.sub(r"(?<=\d)\.(?=\d)", point, written)
 
 
+@cache
 def names(prefix: str) -> tuple[str, ...]:
     """Names of the texts of one chapter.
 

@@ -14,8 +14,9 @@ from fastapi.responses import HTMLResponse, Response
 from starlette.datastructures import MutableHeaders
 
 from stillroom.actions.phones import is_joined, near
+from stillroom.texts.catalogue import language, t
 from stillroom.web.forms import comes_from_a_phone
-from stillroom.web.incoming import LARGEST_FORM_BYTES, LARGEST_UPLOAD_BYTES, TOO_LONG, TOO_LONG_A_FORM
+from stillroom.web.incoming import LARGEST_FORM_BYTES, LARGEST_UPLOAD_BYTES
 from stillroom.web.pages import open_lab, send_trouble
 
 if TYPE_CHECKING:
@@ -35,13 +36,24 @@ JOINING = re.compile(r"/join/[^/]+")
 # Of the laboratory's own pages a phone sees these; all others set something up, which is done at the laptop.
 PHONES_SEE = re.compile(r"/laboratory(/verified|/conditions(/.*)?)?(\.json|\.txt|\.pdf)?")
 NOT_IN_AN_ADDRESS = re.compile(r"[\x00-\x1f\x7f]")
-SCAN = (
-    '<!doctype html><html lang="en"><head><meta charset="utf-8">'
-    '<meta name="viewport" content="width=device-width, initial-scale=1"><title>Scan the code</title></head>'
-    '<body style="font: 1.1rem/1.5 sans-serif; max-width: 32rem; margin: 3rem auto; padding: 0 1rem">'
-    "<h1>Scan the code</h1><p>{says}</p><p>The code stands on the laptop's screen: "
-    "Laboratory, then Phones and PINs. It holds until midnight.</p></body></html>"
-)
+
+
+def scan_page(says: str) -> str:
+    """The page of a phone that is not joined: what is wrong, and where the code stands.
+
+    Parameters
+    ----------
+    says : str
+        Why it is not joined, escaped. [text]
+    """
+    return (
+        f'<!doctype html><html lang="{language()}"><head><meta charset="utf-8">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">'
+        f"<title>{t('joining.scan_the_code')}</title></head>"
+        '<body style="font: 1.1rem/1.5 sans-serif; max-width: 32rem; margin: 3rem auto; padding: 0 1rem">'
+        f"<h1>{t('joining.scan_the_code')}</h1><p>{says}</p>"
+        f"<p>{t('joining.code_stands_on_the_screen')}</p></body></html>"
+    )
 
 
 class AtTheDoor:
@@ -95,7 +107,7 @@ def refusal(request: Request) -> Response | None:
     if refused is not None:
         return refused
     if NOT_IN_AN_ADDRESS.search(request.scope["path"] + unquote(request.url.query)):
-        return HTMLResponse("An address has no such letters in it.", status_code=400)
+        return HTMLResponse(t("joining.address_no_such_letters"), status_code=400)
     if request.method in SAFE_METHODS:
         return None
     return _refused_form(request)
@@ -106,7 +118,7 @@ def _refused_host(request: Request) -> Response | None:
     name = "[::1]" if host.startswith("[::1]") else host.rsplit(":", 1)[0]
     if name in LOCAL_HOSTS:
         return None
-    return HTMLResponse("This bench is open to this machine only.", status_code=403)
+    return HTMLResponse(t("joining.bench_open_machine_only"), status_code=403)
 
 
 def _refused_phone(request: Request) -> Response | None:
@@ -114,24 +126,24 @@ def _refused_phone(request: Request) -> Response | None:
     lab = open_lab(request)
     client = request.client.host if request.client else ""
     if door is None or lab is None or request.scope["server"][0] != door.address:
-        return HTMLResponse("The bench is not open to phones.", status_code=403)
+        return HTMLResponse(t("joining.bench_not_open_phones"), status_code=403)
     if not near(client):
-        return HTMLResponse("This bench is open to its own network only.", status_code=403)
+        return HTMLResponse(t("joining.bench_open_own_network"), status_code=403)
     if request.headers.get("host", "") != door.host:
-        return HTMLResponse("This bench has another address.", status_code=403)
+        return HTMLResponse(t("joining.bench_another_address"), status_code=403)
     path = request.scope["path"]
     if JOINING.fullmatch(path) and request.method in SAFE_METHODS:
         return None
     if not is_joined(lab, request.cookies.get(JOINED, ""), door.address):
-        was = "Yesterday's code does not hold today." if JOINED in request.cookies else ""
-        return HTMLResponse(SCAN.format(says=f"{was} This phone has not joined the bench.".strip()), 403)
+        was = t("joining.yesterday_code_does_not") if JOINED in request.cookies else ""
+        return HTMLResponse(scan_page(t("joining.phone_not_joined_bench", was=was).strip()), 403)
     if path.startswith("/laboratory") and not (
         PHONES_SEE.fullmatch(path) and (request.method in SAFE_METHODS or path.startswith("/laboratory/cond"))
     ):
         return send_trouble(
             request,
-            "At the laptop only",
-            "Setting up the laboratory is done at the laptop. Got a phone. Go there, and open the same page.",
+            t("joining.at_the_laptop_only"),
+            t("joining.setting_up_laboratory_done"),
             status=403,
             back="/bench",
         )
@@ -145,9 +157,10 @@ def _refused_form(request: Request) -> Response | None:
     if (origin is not None and urlsplit(origin).netloc != host) or (
         site is not None and site not in OWN_PAGE
     ):
-        return HTMLResponse("A form must be sent from its own page.", status_code=403)
+        return HTMLResponse(t("joining.form_must_sent_own"), status_code=403)
     brings_a_file = request.headers.get("content-type", "").startswith("multipart/form-data")
-    most, words = (LARGEST_UPLOAD_BYTES, TOO_LONG) if brings_a_file else (LARGEST_FORM_BYTES, TOO_LONG_A_FORM)
+    most = LARGEST_UPLOAD_BYTES if brings_a_file else LARGEST_FORM_BYTES
+    words = t("incoming.too_long") if brings_a_file else t("incoming.too_long_a_form")
     length = request.headers.get("content-length", "0")
     if not (length.isascii() and length.isdigit()) or len(length) > 12 or int(length) > most:
         return HTMLResponse(words, status_code=413, headers={"Connection": "close"})
@@ -167,11 +180,8 @@ def _dress(headers: MutableHeaders, request: Request) -> None:
 
 
 def _broken(request: Request) -> Response:
-    sentence = (
-        "Something went wrong in the program itself, and what was typed may not be written. "
-        "Look at the page it belongs to before it is sent again."
-    )
+    sentence = t("joining.something_went_wrong_program")
     try:
-        return send_trouble(request, "This could not be done", sentence, status=500, back="/")
+        return send_trouble(request, t("joining.could_not_done"), sentence, status=500, back="/")
     except Exception:  # noqa: BLE001 the frame may be what is broken
         return HTMLResponse(sentence, status_code=500)

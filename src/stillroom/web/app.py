@@ -15,6 +15,7 @@ from starlette.exceptions import HTTPException
 
 from stillroom.actions.laboratory import Laboratory
 from stillroom.errors import StillroomError
+from stillroom.texts.catalogue import t
 from stillroom.web.admitting import SAFE_METHODS, AtTheDoor
 from stillroom.web.look import Speaking
 from stillroom.web.look import router as look
@@ -106,23 +107,28 @@ async def _in_words(request: Request, error: Exception) -> Response:
     status = status_of(error) if isinstance(error, StillroomError) else 500
     if request.url.path.endswith(".json") or wants_data(request):
         return JSONResponse({"error": type(error).__name__, "says": sentence}, status_code=status)
-    after = "" if request.method in SAFE_METHODS else "Nothing was written."
+    after = "" if request.method in SAFE_METHODS else t("phones_form.nothing_was_written")
     return send_trouble(
-        request, "This could not be done", sentence, status=status, after=after, back=_page_before(request)
+        request,
+        t("phones_form.could_not_done"),
+        sentence,
+        status=status,
+        after=after,
+        back=_page_before(request),
     )
 
 
 async def _not_here(request: Request, error: Exception) -> Response:
     status = error.status_code if isinstance(error, HTTPException) else 404
     if status == 405:
-        heading = "Not in this way"
-        sentence = "This page cannot be asked for like that. Open it, then use its form."
+        heading = t("phones_form.not_in_this_way")
+        sentence = t("phones_form.page_cannot_asked_like")
     elif status == 413:
-        heading = "Too long"
+        heading = t("phones_form.too_long")
         sentence = str(error.detail) if isinstance(error, HTTPException) else ""
     else:
-        heading = "No such page"
-        sentence = "There is nothing at this address. It may be mistyped, or never written."
+        heading = t("phones_form.no_such_page")
+        sentence = t("phones_form.nothing_address_may_mistyped")
     if request.url.path.endswith(".json"):
         return JSONResponse({"error": "UnknownName", "says": sentence}, status_code=status)
     return send_trouble(request, heading, sentence, status=status, back="/")

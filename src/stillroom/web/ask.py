@@ -22,6 +22,7 @@ from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.documents.doors import OPEN, said_in
 from stillroom.errors import StillroomError, UnknownName
+from stillroom.texts.catalogue import t
 from stillroom.web.ask_entries import Question, dilute_question, dose_question
 from stillroom.web.ask_order_entries import order_question
 from stillroom.web.blend_entries import blend_question
@@ -173,17 +174,17 @@ def _send_answer(
     whole = f"/ask/{question}"
     address = f"{whole}/{paper}" if paper else whole
     prints = [
-        {"text": "Print on paper", "href": f"{address}.pdf?{query}"},
-        {"text": "As plain text", "href": f"{address}.txt?{query}"},
+        {"text": t("ask_form.print_on_paper"), "href": f"{address}.pdf?{query}"},
+        {"text": t("ask_form.as_plain_text"), "href": f"{address}.txt?{query}"},
     ]
-    words = {"lesson": "As a lesson", "label": "A label for the bottle"}
+    words = {"lesson": "As a lesson", "label": t("ask_form.label_bottle")}
     doing = [(words[one], f"{whole}/{one}?{query}", "quiet") for one in papers]
     if not paper and question in KEPT:
-        doing.insert(0, ("Keep in the book?", f"{whole}/keep?{query}", ""))
+        doing.insert(0, (t("ask_form.keep_in_the_book"), f"{whole}/keep?{query}", ""))
     if paper:
-        doing.append(("The answer", f"{whole}?{query}", "quiet"))
+        doing.append((t("ask_form.the_answer"), f"{whole}?{query}", "quiet"))
     again = (f"{whole}?{query}&{OPEN}={DOORS[question]({}, '', today(request)).entries[0]}", whole)
-    doing += [("Alter an entry", again[0], "quiet"), ("Ask again", again[1], "quiet")]
+    doing += [(t("ask_form.alter_an_entry"), again[0], "quiet"), (t("ask_form.ask_again"), again[1], "quiet")]
     return send_page(
         request, page, here=HERE, template="ask_answer.html",
         doing=tuple(doing), prints=tuple(prints), twin=f"{address}.json?{query}",
@@ -231,44 +232,29 @@ for _question in DOORS:
 def doors(request: Request) -> Response:
     """The questions that can be asked with nothing set up."""
     form = Form(
-        title="What do you want to know?",
+        title=t("ask_form.do_you_want_know"),
         kind="ask",
         action="/ask",
         button="",
         rows=(),
         here=HERE,
         back="/ask",
-        lead="Nothing to set up, no name, nothing written in a book.",
+        lead=t("ask_form.nothing_set_up_no"),
     )
-    return send_form(request, form, template="ask.html", doors=DOORS_TOLD, sums=SUMS_TOLD)
+    return send_form(request, form, template="ask.html", doors=_doors_told(), sums=_sums_told())
 
 
-DOORS_TOLD = (
-    (
-        "Dilute spirit",
-        "/ask/dilute",
-        "Four entries: masses, marks, what the alcoholometer should show, a label.",
-    ),
-    (
-        "Dose from an extract",
-        "/ask/dose",
-        "Six entries: grams, the upper bound against the law, the next lot.",
-    ),
-    (
-        "Work an order back",
-        "/ask/order",
-        "Six entries: plant, spirit, packaging, days and money for an order of bottles.",
-    ),
-)
-"""Words, address and what comes of it."""
-SUMS_TOLD = (
-    ("Blend spirits", "/ask/blend", "quiet"),
-    ("Get spirit back", "/ask/recover", "quiet"),
-    ("Thin an acid or alkali", "/ask/acid", "quiet"),
-    ("Weigh a buffer", "/ask/buffer", "quiet"),
-    ("Find the factor of a titrant", "/ask/factor", "quiet"),
-    ("When may the Soxhlet stop", "/ask/siphon", "quiet"),
-    ("Cool what boils", "/ask/cooling", "quiet"),
-    ("Reagents, safest first", "/reagents", "quiet"),
-)
-"""Words, address and manner of the sums of the bench."""
+FIRST_DOORS = ("dilute", "dose", "order")
+SUMS = ("blend", "recover", "acid", "buffer", "factor", "siphon", "cooling")
+"""Questions as they stand on the page: three doors, then the sums of the bench."""
+
+
+def _doors_told() -> tuple[tuple[str, str, str], ...]:
+    """Words, address and what comes of it."""
+    return tuple((t(f"doors.{one}"), f"/ask/{one}", t(f"doors.{one}_comes")) for one in FIRST_DOORS)
+
+
+def _sums_told() -> tuple[tuple[str, str, str], ...]:
+    """Words, address and manner."""
+    sums = tuple((t(f"doors.{one}"), f"/ask/{one}", "quiet") for one in SUMS)
+    return (*sums, (t("doors.reagents"), "/reagents", "quiet"))

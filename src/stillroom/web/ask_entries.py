@@ -12,6 +12,7 @@ from stillroom.actions.scale_entries import words_of_scales
 from stillroom.products.dose_asked import KNOWN_HOW
 from stillroom.products.kinds import KINDS_OF_PRODUCT
 from stillroom.reference.tables import table
+from stillroom.texts.catalogue import t
 
 ControlKind: TypeAlias = Literal["figure", "text", "choice", "list", "date"]
 Choices: TypeAlias = tuple[tuple[str, str], ...]
@@ -104,98 +105,116 @@ def dilute_question() -> Question:
     vessels = tuple(one.key for one in table("vessel_materials").rows)
     return Question(
         name="dilute",
-        title="Dilute spirit",
-        lead="How strong it is, what you want, how much, how warm it is now.",
-        button="Work it out",
+        title=t("ask_form.dilute_spirit"),
+        lead=t("ask_form.how_strong_you_want"),
+        button=t("ask_form.work_it_out"),
         rows=(
             Row(
-                "Have, known by",
+                t("ask_form.have_known_by"),
                 (
-                    Control("have", "Strength at hand", "figure"),
-                    Control("known-by", "Known by", "choice", choices=ways, value="label"),
+                    Control("have", t("ask_form.strength_at_hand"), "figure"),
+                    Control("known-by", t("ask_form.known_by"), "choice", choices=ways, value="label"),
                 ),
                 when="have",
             ),
             Row(
-                "Bottle empty, with water, with spirit, g",
+                t("ask_form.bottle_empty_water_spirit"),
                 (
-                    Control("bottle-empty", "Bottle empty, g", "figure"),
-                    Control("bottle-water", "Bottle with water, g", "figure"),
-                    Control("bottle-spirit", "Bottle with the spirit, g", "figure"),
+                    Control("bottle-empty", t("ask_form.bottle_empty"), "figure"),
+                    Control("bottle-water", t("ask_form.bottle_with_water"), "figure"),
+                    Control("bottle-spirit", t("ask_form.bottle_with_the_spirit"), "figure"),
                 ),
                 when="bottle",
             ),
-            Row("Want", (Control("want", "Strength wanted", "figure", "% v/v"),)),
+            Row(t("ask_form.want"), (Control("want", t("ask_form.strength_wanted"), "figure", "% v/v"),)),
             Row(
-                "How much",
+                t("ask_form.how_much"),
                 (
-                    Control("amount", "Amount", "figure"),
-                    Control("amount-as", "Of what", "choice", choices=_same(*AMOUNT_AS), value="L wanted"),
+                    Control("amount", t("ask_form.amount"), "figure"),
+                    Control(
+                        "amount-as",
+                        t("ask_form.of_what"),
+                        "choice",
+                        choices=_same(*AMOUNT_AS),
+                        value="L wanted",
+                    ),
                 ),
             ),
-            Row("Temperature now", (Control("temperature", "Temperature now", "figure", "°C"),)),
+            Row(
+                t("ask_form.temperature_now"),
+                (Control("temperature", t("ask_form.temperature_now"), "figure", "°C"),),
+            ),
         ),
         more=(
             Row(
-                "How sure the strength is",
-                (Control("have-plus-minus", "± of the strength", "figure"),),
-                "± in the unit of the strength (k = 2)",
+                t("ask_form.how_sure_strength"),
+                (Control("have-plus-minus", t("ask_form.of_the_strength"), "figure"),),
+                t("ask_form.unit_strength"),
             ),
             Row(
-                "How warm the spirit was when it was read",
-                (Control("read-at", "Temperature at the reading", "figure", "°C"),),
-                "For a density, an alcoholometer or a bottle",
+                t("ask_form.how_warm_spirit_read"),
+                (Control("read-at", t("ask_form.temperature_at_the_reading"), "figure", "°C"),),
+                t("ask_form.density_alcoholometer_bottle"),
             ),
             Row(
-                "The temperature or scale the label means",
+                t("ask_form.temperature_scale_label_means"),
                 (
                     Control(
                         "reference",
-                        "Temperature the label means",
+                        t("ask_form.temperature_the_label_means"),
                         "choice",
-                        choices=(("", "not said"), *words_of_scales()),
+                        choices=(("", t("ask_form.not_said")), *words_of_scales()),
                     ),
                 ),
             ),
             Row(
-                "The measuring vessel: made of, called",
+                t("ask_form.measuring_vessel_made_called"),
                 (
                     Control(
-                        "vessel", "Measuring vessel", "choice", choices=(("", "not said"), *_same(*vessels))
+                        "vessel",
+                        t("ask_form.measuring_vessel"),
+                        "choice",
+                        choices=(("", t("ask_form.not_said")), *_same(*vessels)),
                     ),
-                    Control("vessel-called", "What the vessel is called"),
+                    Control("vessel-called", t("ask_form.vessel_called")),
                 ),
             ),
             Row(
-                "What the spirit holds",
+                t("ask_form.what_the_spirit_holds"),
                 (
                     Control(
-                        "holds", "What the spirit holds", "choice", choices=(("", "not said"), *_same(*HOLDS))
+                        "holds",
+                        t("ask_form.what_the_spirit_holds"),
+                        "choice",
+                        choices=(("", t("ask_form.not_said")), *_same(*HOLDS)),
                     ),
                 ),
-                "With anything dissolved, density and alcoholometer are not believed",
-            ),
-            Row("One division of the alcoholometer", (Control("division", "Division", "figure", "% v/v"),)),
-            Row(
-                "How far the thermometer may be off",
-                (Control("thermometer", "± of the thermometer", "figure", "°C"),),
+                t("ask_form.anything_dissolved_density_alcoholometer"),
             ),
             Row(
-                "A dropper that was weighed: drops, their mass, of what",
+                t("ask_form.division_alcoholometer"),
+                (Control("division", t("ask_form.division"), "figure", "% v/v"),),
+            ),
+            Row(
+                t("ask_form.how_far_thermometer_may"),
+                (Control("thermometer", t("ask_form.of_the_thermometer"), "figure", "°C"),),
+            ),
+            Row(
+                t("ask_form.dropper_weighed_drops_mass"),
                 (
-                    Control("drops-counted", "Drops counted", "figure"),
-                    Control("drops-weigh", "Together they weigh", "figure", "g"),
-                    Control("drops-of", "Drops of", "choice", choices=_same(*OF)),
+                    Control("drops-counted", t("ask_form.drops_counted"), "figure"),
+                    Control("drops-weigh", t("ask_form.together_they_weigh"), "figure", "g"),
+                    Control("drops-of", t("ask_form.drops_of"), "choice", choices=_same(*OF)),
                 ),
-                "Twenty drops onto the scale; spirit drops are far smaller than those of water",
+                t("ask_form.twenty_drops_onto_scale"),
             ),
             Row(
-                "The mixture stands there: what the alcoholometer shows, and how warm it is",
+                t("ask_form.mixture_stands_alcoholometer_shows"),
                 (
-                    Control("shows", "The alcoholometer shows", "figure", "% v/v"),
-                    Control("shows-at", "Temperature of the mixture", "figure", "°C"),
+                    Control("shows", t("ask_form.the_alcoholometer_shows"), "figure", "% v/v"),
+                    Control("shows-at", t("ask_form.temperature_of_the_mixture"), "figure", "°C"),
                 ),
-                "Leave it alone, or what to add",
+                t("ask_form.leave_alone_add"),
             ),
         ),
     )
@@ -206,26 +225,32 @@ def dose_question() -> Question:
     markers = ("total alkaloids as quinine", *(one.key for one in table("markers").rows))
     return Question(
         name="dose",
-        title="Dose from an extract",
+        title=t("ask_form.dose_from_an_extract"),
         lead="",
-        button="Work it out",
+        button=t("ask_form.work_it_out"),
         rows=(
             Row(
-                "Strength of the extract, of what",
+                t("ask_form.strength_extract"),
                 (
-                    Control("strength", "Strength of the extract", "figure", "%"),
-                    Control("matter", "Of the extract", "choice", choices=_same("as is", "dried"), value="as is"),
-                    Control("of", "Of what", "list", choices=_same(*markers)),
+                    Control("strength", t("ask_form.strength_of_the_extract"), "figure", "%"),
+                    Control(
+                        "matter",
+                        t("ask_form.of_the_extract"),
+                        "choice",
+                        choices=_same("as is", "dried"),
+                        value="as is",
+                    ),
+                    Control("of", t("ask_form.of_what"), "list", choices=_same(*markers)),
                 ),
                 when="strength",
             ),
             Row(
-                "Its ±, or how it was measured",
+                t("ask_form.how_measured"),
                 (
-                    Control("plus-minus", "± of the strength (k = 2)", "figure", "%"),
+                    Control("plus-minus", t("ask_form.of_the_strength_at_k_2"), "figure", "%"),
                     Control(
                         "measured-by",
-                        "How it was measured",
+                        t("ask_form.how_it_was_measured"),
                         "choice",
                         choices=tuple((key, words) for key, (_, words, _) in KNOWN_HOW.items()),
                         value="not known",
@@ -233,38 +258,65 @@ def dose_question() -> Question:
                 ),
             ),
             Row(
-                "The product is to hold",
+                t("ask_form.product_hold"),
                 (
-                    Control("meets", "Which way", "choice", choices=_same("about", "at least"), value="about"),
-                    Control("wanted", "Content wanted", "figure", "%"),
+                    Control(
+                        "meets",
+                        t("ask_form.which_way"),
+                        "choice",
+                        choices=_same("about", "at least"),
+                        value="about",
+                    ),
+                    Control("wanted", t("ask_form.content_wanted"), "figure", "%"),
                 ),
                 when="wanted",
             ),
-            Row("Bulk, or bottles × mL", (Control("amount", "Bulk, or bottles × mL"),)),
+            Row(t("ask_form.bulk_or_bottles"), (Control("amount", t("ask_form.bulk_or_bottles")),)),
             Row(
-                "Kind of product, market",
+                t("ask_form.kind_of_product_market"),
                 (
-                    Control("kind", "Kind of product", "choice", choices=_same(*KINDS_OF_PRODUCT)),
-                    Control("market", "Market", "choice", choices=_same("EU", "another"), value="EU"),
+                    Control(
+                        "kind", t("ask_form.kind_of_product"), "choice", choices=_same(*KINDS_OF_PRODUCT)
+                    ),
+                    Control(
+                        "market", t("ask_form.market"), "choice", choices=_same("EU", "another"), value="EU"
+                    ),
                 ),
                 when="kind",
             ),
-            Row("Smallest step of the scale", (Control("step", "Smallest step of the scale", "figure", "g"),)),
+            Row(
+                t("ask_form.smallest_step_scale"),
+                (Control("step", t("ask_form.smallest_step_scale"), "figure", "g"),),
+            ),
         ),
         more=(
             Row(
-                "Loss on drying of the extract",
-                (Control("loss-on-drying", "Loss on drying", "figure", "%"),),
-                "When the strength is of the dried extract",
+                t("ask_form.loss_drying_extract"),
+                (Control("loss-on-drying", t("ask_form.loss_on_drying"), "figure", "%"),),
+                t("ask_form.strength_dried_extract"),
             ),
-            Row("Density of the bulk", (Control("density", "Density", "figure", "g/mL"),), "When bottles are counted"),
-            Row("Extract at hand", (Control("at-hand", "Extract at hand", "figure", "g"),), "Tells what is left"),
-            Row("Strength of the next lot, as is", (Control("next-strength", "Next lot", "figure", "%"),)),
             Row(
-                "Your usual share of extract",
-                (Control("usual-share", "Usual share", "figure", "%"),),
-                "Tells what a fixed share would make",
+                t("ask_form.density_of_the_bulk"),
+                (Control("density", t("ask_form.density"), "figure", "g/mL"),),
+                t("ask_form.when_bottles_are_counted"),
             ),
-            Row("How sure “at least” is meant", (Control("how-sure", "How sure", "figure", "of 100"),)),
+            Row(
+                t("ask_form.extract_at_hand"),
+                (Control("at-hand", t("ask_form.extract_at_hand"), "figure", "g"),),
+                t("ask_form.tells_what_is_left"),
+            ),
+            Row(
+                t("ask_form.strength_next_lot"),
+                (Control("next-strength", t("ask_form.next_lot"), "figure", "%"),),
+            ),
+            Row(
+                t("ask_form.your_usual_share_extract"),
+                (Control("usual-share", t("ask_form.usual_share"), "figure", "%"),),
+                t("ask_form.tells_fixed_share_would"),
+            ),
+            Row(
+                t("ask_form.how_sure_least_meant"),
+                (Control("how-sure", t("ask_form.how_sure"), "figure", "of 100"),),
+            ),
         ),
-    )  # fmt: skip
+    )

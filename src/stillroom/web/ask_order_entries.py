@@ -10,6 +10,7 @@ from stillroom.products.kinds import KINDS_OF_PRODUCT
 from stillroom.records.starters import starters
 from stillroom.reference.tables import table
 from stillroom.substances.plant_contents import plants_known
+from stillroom.texts.catalogue import t
 from stillroom.web.ask_entries import Choices, Control, Question, Row
 
 
@@ -27,44 +28,54 @@ def order_question(fields: Mapping[str, str], opened: str, today: date) -> Quest
     besides = [name for name in fields if name not in ORDER_ENTRIES]
     if opened and opened not in (*ORDER_ENTRIES, *besides):
         besides.insert(0, opened)
-    markers = ("total alkaloids as quinine", "total phenols as gallic acid", *_keys("markers"))
+    markers = (
+        "total alkaloids as quinine",
+        "total phenols as gallic acid",
+        *_keys("markers"),
+    )
     return Question(
         name="order",
-        title="Work an order back",
+        title=t("order_form.work_an_order_back"),
         lead="",
-        button="What does it take?",
+        button=t("order_form.what_does_it_take"),
         rows=(
             Row(
-                "Product, kind",
+                t("order_form.product_kind"),
                 (
-                    Control("product", "Product"),
-                    Control("kind", "Kind of product", "choice", choices=_same(*KINDS_OF_PRODUCT)),
-                ),
-            ),
-            Row("Bottles × content", (Control("bottles", "Bottles × content"),), "Such as 24 × 50 mL"),
-            Row(
-                "It holds, of what",
-                (
-                    Control("strength", "Strength of the product", "figure", "%"),
-                    Control("of", "Of what", "list", choices=_same(*markers)),
+                    Control("product", t("order_form.product")),
+                    Control(
+                        "kind", t("order_form.kind_of_product"), "choice", choices=_same(*KINDS_OF_PRODUCT)
+                    ),
                 ),
             ),
             Row(
-                "Plant and part",
-                (Control("plant", "Plant and part", "list", choices=_same(*plants_known())),),
+                t("order_form.bottles_content"),
+                (Control("bottles", t("order_form.bottles_content")),),
+                t("order_form.such_as"),
             ),
             Row(
-                "Way of extracting",
+                t("order_form.it_holds_of_what"),
+                (
+                    Control("strength", t("order_form.strength_of_the_product"), "figure", "%"),
+                    Control("of", t("order_form.of_what"), "list", choices=_same(*markers)),
+                ),
+            ),
+            Row(
+                t("order_form.plant_and_part"),
+                (Control("plant", t("order_form.plant_and_part"), "list", choices=_same(*plants_known())),),
+            ),
+            Row(
+                t("order_form.way_of_extracting"),
                 (
                     Control(
                         "way",
-                        "Way of extracting",
+                        t("order_form.way_of_extracting"),
                         "choice",
                         choices=tuple((one.name, one.title) for one in starters()),
                     ),
                 ),
             ),
-            Row("Due", (Control("due", "Due", "date", value=days_ahead(today)),)),
+            Row(t("order_form.due"), (Control("due", t("order_form.due"), "date", value=days_ahead(today)),)),
         ),
         more=tuple(Row(_words(name), (_control(name),), _hint(name)) for name in besides),
     )
@@ -78,8 +89,8 @@ def _control(name: str) -> Control:
 
 def _hint(name: str) -> str:
     if name == KEPT_ORDER:
-        return "Its plan is made anew with what is said here"
-    return "" if name in CHOICES else "Such as 5.2 ± 0.3; in place of what is taken otherwise"
+        return t("order_form.plan_made_anew_said")
+    return "" if name in CHOICES else t("order_form.such_place_taken_otherwise")
 
 
 def _words(name: str) -> str:

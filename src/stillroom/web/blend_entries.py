@@ -2,6 +2,7 @@
 
 from stillroom.actions.blend_entries import MOST_ROWS, WHAT, field_of
 from stillroom.science.liquids.blending import AIMS
+from stillroom.texts.catalogue import t
 from stillroom.web.ask_entries import Control, Question, Row
 
 FIRST_ROWS = 2
@@ -9,21 +10,21 @@ FIRST_ROWS = 2
 
 
 def _row(row: int) -> Row:
-    name = f"At hand, {row}"
+    name = t("blend_form.at_hand", row=row)
     return Row(
-        f"{name}: strength, amount, what it is",
+        t("blend_form.strength_amount", called=name),
         (
             Control(field_of(row), f"{name}, strength", "text"),
             Control(field_of(row, "amount"), f"{name}, amount", "text"),
             Control(
                 field_of(row, "what"),
-                f"{name}, what it is",
+                t("blend_form.what_it_is", called=name),
                 "choice",
                 choices=tuple((one, one) for one in WHAT),
                 value=WHAT[0] if row == 1 else WHAT[1],
             ),
         ),
-        "Such as 96 ± 0.3 and 2 L; fresh plant: its water in %, and g" if row == 1 else "",
+        t("blend_form.such_fresh_plant_water") if row == 1 else "",
         when="stock",
     )
 
@@ -31,37 +32,52 @@ def _row(row: int) -> Row:
 def blend_question() -> Question:
     """Blend spirits: two rows open, four to unfold."""
     prices = tuple(
-        Control(field_of(row, "price"), f"Price of {row}", "text") for row in range(1, MOST_ROWS + 1)
+        Control(field_of(row, "price"), t("blend_form.price_of", row=row), "text")
+        for row in range(1, MOST_ROWS + 1)
     )
     return Question(
         name="blend",
-        title="Blend spirits",
-        lead="What is at hand, what you want of it, how warm it is now.",
-        button="Work it out",
+        title=t("blend_form.blend_spirits"),
+        lead=t("blend_form.hand_you_want_how"),
+        button=t("blend_form.work_it_out"),
         rows=(
             *(_row(row) for row in range(1, FIRST_ROWS + 1)),
             Row(
-                "Want, and how much",
+                t("blend_form.want_and_how_much"),
                 (
-                    Control("want", "Strength wanted", "figure", "% v/v"),
-                    Control("amount", "Amount wanted", "text"),
+                    Control("want", t("blend_form.strength_wanted"), "figure", "% v/v"),
+                    Control("amount", t("blend_form.amount_wanted"), "text"),
                 ),
-                "Such as 5 L. No amount: all that can be made. Neither: all is poured together",
+                t("blend_form.such_no_amount_all"),
             ),
-            Row("Temperature now", (Control("temperature", "Temperature now", "figure", "°C"),)),
+            Row(
+                t("blend_form.temperature_now"),
+                (Control("temperature", t("blend_form.temperature_now"), "figure", "°C"),),
+            ),
         ),
         more=(
             *(_row(row) for row in range(FIRST_ROWS + 1, MOST_ROWS + 1)),
             Row(
-                "Chosen for",
-                (Control("aim", "Chosen for", "choice", choices=tuple((one, one) for one in AIMS)),),
+                t("blend_form.chosen_for"),
+                (
+                    Control(
+                        "aim", t("blend_form.chosen_for"), "choice", choices=tuple((one, one) for one in AIMS)
+                    ),
+                ),
             ),
-            Row("Prices of 1, 2 and 3", prices[:3], "Such as 14 EUR/L; recovered spirit may cost 0 EUR/L"),
-            Row("Prices of 4, 5 and 6", prices[3:]),
-            Row("One division of the alcoholometer", (Control("division", "Division", "figure", "% v/v"),)),
             Row(
-                "How far the thermometer may be off",
-                (Control("thermometer", "± of the thermometer", "figure", "°C"),),
+                t("blend_form.prices_of_the_first_three"),
+                prices[:3],
+                t("blend_form.such_eur_recovered_spirit"),
+            ),
+            Row(t("blend_form.prices_of_the_last_three"), prices[3:]),
+            Row(
+                t("blend_form.division_alcoholometer"),
+                (Control("division", t("blend_form.division"), "figure", "% v/v"),),
+            ),
+            Row(
+                t("blend_form.how_far_thermometer_may"),
+                (Control("thermometer", t("blend_form.of_the_thermometer"), "figure", "°C"),),
             ),
         ),
     )

@@ -71,8 +71,8 @@ def _confirm(lab: Laboratory, batch: str, extract: str, scale: str) -> Form:
         here=HERE,
         back=f"/make/{batch}/dose",
         rows=(
-            Ask("extract", "Extract", "hidden", value=extract),
-            Ask("scale", "Scale", "hidden", value=scale),
+            Ask("extract", t("bench_form.extract"), "hidden", value=extract),
+            Ask("scale", t("bench_form.scale"), "hidden", value=scale),
         ),
         page=page,
         links=((t("finishing.another"), f"/make/{batch}/dose"),),
@@ -231,7 +231,7 @@ def write_fill(request: Request, batch: str, typed: TypedForm) -> Response:
         done = fill_units(
             lab,
             batch,
-            typed.whole("units", "The number of bottles"),
+            typed.whole("units", t("bench_form.the_number_of_bottles")),
             left_over=typed.amount("left-over", "g"),
             check_weights=typed.amounts("check-weight", "g"),
             packaging=_packaging(typed),
@@ -256,7 +256,7 @@ def _of_the_room(warm: RoomAndFlash) -> tuple[Caution, ...]:
     found = caution("room-above-flash")
     if not warm.is_warm:
         found = replace(
-            found, hazard="Flash point", moment="read the room thermometer before the bulk is opened"
+            found, hazard=t("bench_form.flash_point"), moment=t("bench_form.read_room_thermometer_before")
         )
     return (replace(found, wording=f"{warm.says} {found.wording}"),)
 
@@ -273,7 +273,9 @@ def _asks_of_the_room(warm: RoomAndFlash) -> tuple[Ask, ...]:
 
 def _packaging(typed: Typed) -> dict[str, int]:
     names = [name for name in typed.fields if name.startswith("pack-") and typed[name] not in ("", "0")]
-    return {name.removeprefix("pack-"): typed.whole(name, "A count of packaging") for name in names}
+    return {
+        name.removeprefix("pack-"): typed.whole(name, t("bench_form.a_count_of_packaging")) for name in names
+    }
 
 
 def _iso(text: str) -> str:

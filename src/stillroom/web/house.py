@@ -4,6 +4,7 @@ from fastapi import APIRouter
 
 from stillroom.actions.showing_house import show_sources, show_verified
 from stillroom.actions.showing_laboratory import show_laboratory
+from stillroom.texts.catalogue import t
 from stillroom.web.pages import serve_page
 
 router = APIRouter()
@@ -14,7 +15,7 @@ serve_page(
     "/laboratory/verified",
     show_verified,
     here="Laboratory",
-    extras=lambda *_: {"doing": (("The laboratory", "/laboratory", "quiet"),)},
+    extras=lambda *_: {"doing": ((t("house_form.the_laboratory"), "/laboratory", "quiet"),)},
 )
 serve_page(
     router,
@@ -23,14 +24,14 @@ serve_page(
     here="Laboratory",
     extras=lambda *_: {
         "doing": (
-            ("Add a scale", "/laboratory/scales/new", ""),
-            ("Another instrument", "/laboratory/instruments", "quiet"),
-            ("Add a person", "/laboratory/people/new", "quiet"),
-            ("Note how the house is", "/laboratory/conditions/new", "quiet"),
-            ("Note a price", "/laboratory/prices/new", "quiet"),
-            ("Phones and PINs", "/laboratory/phones", "quiet"),
-            ("Verify the book", "/laboratory/verified", "quiet"),
-            ("Laboratories here", "/laboratory/others", "quiet"),
+            (t("house_form.add_a_scale"), "/laboratory/scales/new", ""),
+            (t("house_form.another_instrument"), "/laboratory/instruments", "quiet"),
+            (t("house_form.add_a_person"), "/laboratory/people/new", "quiet"),
+            (t("house_form.note_how_house"), "/laboratory/conditions/new", "quiet"),
+            (t("house_form.note_a_price"), "/laboratory/prices/new", "quiet"),
+            (t("house_form.phones_and_pins"), "/laboratory/phones", "quiet"),
+            (t("house_form.verify_the_book"), "/laboratory/verified", "quiet"),
+            (t("house_form.laboratories_here"), "/laboratory/others", "quiet"),
         )
     },
 )

@@ -18,27 +18,12 @@ from stillroom.documents.blocks import Link, Page, Table
 from stillroom.errors import NotAllowed, StillroomError
 from stillroom.records.laboratory_from_yaml import UNITS
 from stillroom.reference.tables import table
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, comes_from_a_phone, trouble_of
 from stillroom.web.pages import go, lab_of, open_lab, send_form, serve_page, status_of, write
 
 router = APIRouter()
 HERE = "Laboratory"
-EXAMPLES = {
-    "scales": "0.01 g, or as it is called: 0.01 g scale",
-    "measures": "1 mL, or as it is called: 1 mL measuring cylinder",
-    "thermometers": "0.1 °C",
-    "burettes": "0.05 mL",
-    "heaters": "10 W",
-    "vessels": "50 mL",
-}
-CALLED = {
-    "scales": "a scale",
-    "measures": "a measure",
-    "thermometers": "a thermometer",
-    "burettes": "a burette",
-    "heaters": "a heater",
-    "vessels": "a vessel",
-}
 
 
 def asked_condition(lab: Laboratory, what: str, *, name: str = "", required: bool = True) -> Ask:
@@ -57,7 +42,7 @@ def asked_condition(lab: Laboratory, what: str, *, name: str = "", required: boo
     hint = (
         f"{last.as_written}, {last.age(lab.clock())}"
         if last
-        else f"Such as {asked.example}. Nothing is filled in"
+        else t("house_form.such_nothing_filled", example=asked.example)
     )
     return Ask(
         name or what.replace(" ", "-"), what.capitalize(), unit="" if what == "working hours" else asked.unit,
@@ -67,21 +52,28 @@ def asked_condition(lab: Laboratory, what: str, *, name: str = "", required: boo
 
 def _begin(lab: Laboratory | None) -> Form:
     return Form(
-        title="Begin your own laboratory",
+        title=t("house_form.begin_your_own_laboratory"),
         kind="laboratory",
-        lead="An empty book of your own. Everything else is asked when it is first needed.",
+        lead=t("house_form.empty_book_your_own"),
         action="/laboratory/new",
-        button="Begin it",
+        button=t("house_form.begin_it"),
         here=HERE,
         back="/",
         rows=(
-            Ask("name", "Name of the laboratory", hint="Printed on every document; it can be plain"),
             Ask(
-                "person", "Your name", hint="Printed on certificates. You may release until you say otherwise"
+                "name",
+                t("house_form.name_of_the_laboratory"),
+                hint=t("house_form.printed_every_document_can"),
             ),
-            Ask("code", "You sign as", hint="Left empty: your initials", required=False),
+            Ask("person", t("house_form.your_name"), hint=t("house_form.printed_certificates_you_may")),
+            Ask(
+                "code",
+                t("house_form.you_sign_as"),
+                hint=t("house_form.left_empty_your_initials"),
+                required=False,
+            ),
         ),
-        links=(("Laboratories that lie here", "/laboratory/others"),) if lab else (),
+        links=((t("house_form.laboratories_that_lie_here"), "/laboratory/others"),) if lab else (),
     )
 
 
@@ -125,7 +117,7 @@ def begin_new(request: Request, typed: TypedForm) -> Response:
         first = look.people()[0]
     return go(
         "/laboratory",
-        f"{typed['name']} is begun, and {first.name} signs as {first.code}.",
+        t("house_form.begun_signs", typed=typed["name"], first_name=first.name, first_code=first.code),
         1,
         hand=first.code,
     )
@@ -142,50 +134,64 @@ def open_another(request: Request, typed: TypedForm) -> Response:
     _refuse_elsewhere(request)
     lab = open_beside(request.app.state.home, typed["folder"], beside=open_lab(request))
     _serve(request, lab)
-    return go("/bench", f"This is {page_facts(lab)['laboratory']} now.")
+    return go("/bench", t("house_form.this_is_now", lab=page_facts(lab)["laboratory"]))
 
 
 def _others(lab: Laboratory, _: Page) -> dict[str, Any]:
     closed = [one for one in neighbours(lab.folder, opened=lab.folder) if not one.is_open and one.name]
-    return {"closed": closed, "doing": (("Begin your own laboratory", "/laboratory/new", ""),)}
+    return {"closed": closed, "doing": ((t("house_form.begin_your_own_laboratory"), "/laboratory/new", ""),)}
 
 
 def show_instruments(lab: Laboratory) -> Page:
     """The kinds of instrument that can be put into use."""
     rows = tuple(
-        (Link(f"Add {CALLED[page]}", f"/laboratory/{page}/new"), UNITS[KINDS[page][2]]) for page in KINDS
+        (
+            Link(t("house_form.add_called", called=t(f"instrument.{page}")), f"/laboratory/{page}/new"),
+            UNITS[KINDS[page][2]],
+        )
+        for page in KINDS
     )
     return Page(
-        "Instruments", "laboratory", "", (Table(("Kind", "Shows"), rows),), **page_facts(lab),
-        lead="Each says the smallest step it shows; the rest can be left open.", href="/laboratory/instruments",
-    )  # fmt: skip
+        t("house_form.instruments"),
+        "laboratory",
+        "",
+        (Table((t("house_form.kind"), t("house_form.shows")), rows),),
+        **page_facts(lab),
+        lead=t("house_form.each_says_smallest_step"),
+        href="/laboratory/instruments",
+    )
 
 
 def _instrument(lab: Laboratory, page: str) -> Form:
     unit = UNITS[kind_of_instrument(page)[2]]
     return Form(
-        title=f"Add {CALLED[page]}",
+        title=t("house_form.add_called", called=t(f"instrument.{page}")),
         kind="instrument",
-        lead="One figure is enough. What it cannot show, nothing here will ask of it.",
+        lead=t("house_form.figure_enough_cannot_show"),
         action=f"/laboratory/{page}/new",
-        button="Put it into use",
+        button=t("house_form.put_it_into_use"),
         here=HERE,
         back="/laboratory",
         rows=(
-            Ask("smallest-step", "Smallest step", hint=EXAMPLES[page]),
+            Ask("smallest-step", t("house_form.smallest_step"), hint=t(f"instrument.{page}_step")),
             (
-                Ask("largest", "The most it takes", unit=unit, required=False),
-                Ask("standard-uncertainty", "Standard uncertainty of a reading", unit=unit, required=False),
+                Ask("largest", t("house_form.the_most_it_takes"), unit=unit, required=False),
+                Ask(
+                    "standard-uncertainty",
+                    t("house_form.standard_uncertainty_reading"),
+                    unit=unit,
+                    required=False,
+                ),
             ),
             (
                 Ask(
                     "code",
-                    "Code",
+                    t("house_form.code"),
                     value=next_code(lab, page),
-                    hint="Write it on the instrument",
+                    hint=t("house_form.write_instrument"),
                     required=False,
                 ),
-                Ask("name", "What you call it", required=False),
+                Ask("name", t("house_form.what_you_call_it"), required=False),
             ),
             *((_made_of(),) if unit == "mL" else ()),
         ),
@@ -194,7 +200,12 @@ def _instrument(lab: Laboratory, page: str) -> Form:
 
 def _made_of() -> Ask:
     materials = tuple((one.key, one.key) for one in table("vessel_materials").rows)
-    return Ask("material", "Made of", choices=(("", "not said"), *materials), required=False)
+    return Ask(
+        "material",
+        t("house_form.made_of"),
+        choices=(("", t("house_form.not_said")), *materials),
+        required=False,
+    )
 
 
 @router.get("/laboratory/{page}/new")
@@ -256,22 +267,27 @@ def _form(lab: Laboratory, page: str, what: str) -> Form:
 
 def _person() -> Form:
     return Form(
-        title="Add a person",
+        title=t("house_form.add_a_person"),
         kind="people",
-        lead="Whoever does something signs for it. Two pairs of eyes are better than one for a release.",
+        lead=t("house_form.whoever_does_something_signs"),
         action="/laboratory/people/new",
-        button="Write it",
+        button=t("house_form.write_it"),
         here=HERE,
         back="/laboratory",
         rows=(
-            Ask("name", "Name", hint="As printed on certificates"),
+            Ask("name", t("house_form.name"), hint=t("house_form.as_printed_on_certificates")),
             (
-                Ask("code", "Signs as", hint="Left empty: the initials", required=False),
+                Ask(
+                    "code",
+                    t("house_form.signs_as"),
+                    hint=t("house_form.left_empty_the_initials"),
+                    required=False,
+                ),
                 Ask(
                     "release",
-                    "Release",
-                    choices=(("no", "may not release"), ("yes", "may release")),
-                    hint="Only who may release can give that right",
+                    t("house_form.release"),
+                    choices=(("no", t("house_form.may_not_release")), ("yes", t("house_form.may_release"))),
+                    hint=t("house_form.only_may_release_can"),
                 ),
             ),
         ),
@@ -280,23 +296,23 @@ def _person() -> Form:
 
 def _price() -> Form:
     return Form(
-        title="Note a price",
+        title=t("house_form.note_a_price"),
         kind="prices",
-        lead="What you pay takes the place of an invented round price in every plan from now on.",
+        lead=t("house_form.you_pay_takes_place"),
         action="/laboratory/prices/new",
-        button="Note it",
+        button=t("house_form.note_it"),
         here=HERE,
         back="/laboratory",
         rows=(
             Ask(
                 "of",
-                "Of what",
-                hint="As on the shelf: rosemary leaf, stock spirit, bottle 100 mL, electricity, hour",
+                t("house_form.of_what"),
+                hint=t("house_form.shelf_rosemary_leaf_stock"),
             ),
             Ask(
                 "price",
-                "Price",
-                hint="With currency and unit: 38 EUR/kg, 0.55 EUR/piece, 0.35 EUR/kWh, 25 EUR/h",
+                t("house_form.price"),
+                hint=t("house_form.currency_unit_eur_eur"),
             ),
         ),
     )
@@ -306,20 +322,20 @@ def _condition(lab: Laboratory, what: str) -> Form:
     chosen = what if what in HOUSE else next(iter(HOUSE))
     asked = asked_condition(lab, chosen, name="value")
     return Form(
-        title="Note how the house is",
+        title=t("house_form.note_how_house"),
         kind="the house",
-        lead="The last one noted stands until somebody notes another.",
+        lead=t("house_form.last_noted_stands_until"),
         action="/laboratory/conditions/new",
-        button="Note it",
+        button=t("house_form.note_it"),
         here=HERE,
         back="/laboratory",
         rows=(
-            Ask("what", "What", choices=tuple((one, one) for one in HOUSE), value=chosen)
+            Ask("what", t("house_form.what"), choices=tuple((one, one) for one in HOUSE), value=chosen)
             if what not in HOUSE
-            else Ask("what", "What", "hidden", value=chosen),
+            else Ask("what", t("house_form.what"), "hidden", value=chosen),
             asked
             if what in HOUSE
-            else Ask("value", "As read off", hint="With its unit: 31 °C, 240 m, 8 h a day"),
+            else Ask("value", t("house_form.as_read_off"), hint=t("house_form.unit_m_h_day")),
         ),
     )
 

@@ -14,11 +14,10 @@ from starlette.exceptions import HTTPException
 
 from stillroom.actions.photographs import LARGEST_BYTES
 from stillroom.errors import BadEntry
+from stillroom.texts.catalogue import t
 
 LARGEST_FORM_BYTES = 1_000_000
 LARGEST_UPLOAD_BYTES = LARGEST_BYTES + LARGEST_FORM_BYTES
-TOO_LONG_A_FORM = "A form may hold a million characters at most."
-TOO_LONG = "A photograph may weigh 12 MB at most. Take it smaller, or send it without."
 MOST_FIELDS = 4000
 LONGEST_LINE = 4000
 PHOTOGRAPH = "photograph"
@@ -67,7 +66,7 @@ async def read_body(request: Request) -> Incoming:
 
 async def _pairs(request: Request) -> list[tuple[str, str]]:
     body = bytearray()
-    async for part in _no_further_than(request, LARGEST_FORM_BYTES, TOO_LONG_A_FORM):
+    async for part in _no_further_than(request, LARGEST_FORM_BYTES, t("incoming.too_long_a_form")):
         body += part
     try:
         return parse_qsl(
@@ -81,7 +80,7 @@ async def _parts(request: Request) -> tuple[list[tuple[str, str]], bytes | None]
     from starlette.datastructures import UploadFile
     from starlette.formparsers import MultiPartException, MultiPartParser
 
-    stream = _no_further_than(request, LARGEST_UPLOAD_BYTES, TOO_LONG)
+    stream = _no_further_than(request, LARGEST_UPLOAD_BYTES, t("incoming.too_long"))
     parser = MultiPartParser(
         request.headers, stream, max_files=1, max_fields=MOST_FIELDS, max_part_size=LARGEST_FORM_BYTES
     )

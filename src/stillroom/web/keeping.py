@@ -14,6 +14,7 @@ from stillroom.actions.page_facts import page_facts
 from stillroom.actions.questions import KEPT, KEPT_ORDER, answered
 from stillroom.documents.doors import OPEN, question_address
 from stillroom.errors import NotAllowed, StillroomError, UnknownName
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, Trouble, Typed, TypedForm, trouble_of
 from stillroom.web.pages import facts_of_request, go, lab_of, open_lab, send_form, send_page, status_of, today
 
@@ -31,8 +32,12 @@ def _form(request: Request, question: str, asked: dict[str, str]) -> Form:
     begins = open_lab(request) is None
     names: tuple[Ask, ...] = (
         (
-            Ask("name", "Name of the laboratory", hint="Printed on every document"),
-            Ask("person", "Your name", hint="You sign with its initials"),
+            Ask(
+                "name",
+                t("keeping_form.name_of_the_laboratory"),
+                hint=t("keeping_form.printed_on_every_document"),
+            ),
+            Ask("person", t("keeping_form.your_name"), hint=t("keeping_form.you_sign_initials")),
         )
         if begins
         else ()
@@ -40,13 +45,13 @@ def _form(request: Request, question: str, asked: dict[str, str]) -> Form:
     again = None if begins else _kept_before(lab_of(request), question, asked)
     hidden = tuple(Ask(name, name, "hidden", value=value) for name, value in asked.items())
     return Form(
-        title="Keep it in the book?",
+        title=t("keeping_form.keep_book"),
         kind="ask",
-        lead="It begins a book here. What was assumed becomes a list of things to find out."
+        lead=t("keeping_form.begins_book_assumed_becomes")
         if begins
-        else again or "What was assumed becomes a list of things to find out, on the bench.",
+        else again or t("keeping_form.assumed_becomes_list_things"),
         action=f"/ask/{question}/keep",
-        button="Begin a book and keep it" if begins else "Keep it",
+        button=t("keeping_form.begin_book_keep") if begins else t("keeping_form.keep_it"),
         here=HERE,
         back=f"/ask/{question}",
         rows=(*names, *hidden),
@@ -64,9 +69,11 @@ def _kept_before(lab: Laboratory, question: str, asked: dict[str, str]) -> str |
         ]
     if not found:
         return None
-    as_order = f" as order {found[-1].body.order}" if found[-1].body.order else ""
-    another = " Keeping it again makes another order." if as_order else ""
-    return f"It is kept already{as_order}, in entry {found[-1].entry_no}.{another}"
+    as_order = t("keeping_form.as_order", order=found[-1].body.order) if found[-1].body.order else ""
+    another = t("keeping_form.keeping_again_makes_another") if as_order else ""
+    return t(
+        "keeping_form.kept_already_entry", as_order=as_order, entry_no=found[-1].entry_no, another=another
+    )
 
 
 @router.get("/ask/{question}/keep")
@@ -97,7 +104,12 @@ def keep_it(request: Request, question: str, typed: TypedForm) -> Response:
         names = {one.name for one in _form(request, question, asked).asks()} | {"by", "at", "pin"}
         return _send(request, question, typed, trouble_of(error, names), status_of(error))
     entry_no = done.entry_no
-    return go(f"/ask/kept/{entry_no}", done.says or "It was kept already.", entry_no, hand=signed["by"])
+    return go(
+        f"/ask/kept/{entry_no}",
+        done.says or t("keeping_form.it_was_kept_already"),
+        entry_no,
+        hand=signed["by"],
+    )
 
 
 @router.get("/ask/kept/{entry_no}")
@@ -109,15 +121,19 @@ def kept(request: Request, entry_no: int) -> Response:
     body = entry.body
     on = date.fromisoformat(entry.done_at[:10])
     page = answered(body.question, body.asked, on, page_facts(lab)).page
-    kept_as = f"Kept as entry {entry_no}, by {entry.by}, on {on.isoformat()}."
-    page = replace(page, lead=page.lead.replace("Nothing is written in a book.", kept_as))
+    kept_as = t("keeping_form.kept_entry", entry_no=entry_no, by=entry.by, isoformat=on.isoformat())
+    page = replace(page, lead=page.lead.replace(t("keeping_form.nothing_written_book"), kept_as))
     doing = [
-        ("Say more", question_address(body.question, body.asked, **{OPEN: next(iter(body.asked))}), "quiet")
+        (
+            t("keeping_form.say_more"),
+            question_address(body.question, body.asked, **{OPEN: next(iter(body.asked))}),
+            "quiet",
+        )
     ]
     if body.order:
         doing = [
-            ("The order and its plan", f"/orders/{body.order}", ""),
-            ("Work the plan again", f"/orders/{body.order}/plan", "quiet"),
+            (t("keeping_form.order_plan"), f"/orders/{body.order}", ""),
+            (t("keeping_form.work_the_plan_again"), f"/orders/{body.order}/plan", "quiet"),
             *doing,
         ]
     return send_page(request, page, here=HERE, doing=tuple(doing))

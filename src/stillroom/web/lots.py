@@ -21,6 +21,7 @@ from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry
 from stillroom.records.lots import LotKind, Status
 from stillroom.reference.cautions import caution
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
 from stillroom.web.outside import enter_outside, outside_form
 from stillroom.web.pages import lab_of, send_form, serve_page, write
@@ -29,13 +30,7 @@ router = APIRouter()
 HERE = "Stock"
 DRIED = 5
 TESTED = (LotKind.PLANT, LotKind.EXTRACT)
-DONE_WITH_REAGENT = (
-    ("Try it before use", "try"),
-    ("Open the bottle", "open"),
-    ("Label", "label"),
-    ("Certificate", "certificate"),
-    ("Sell", "sell"),
-)
+DONE_WITH_REAGENT = ("try", "open", "label", "certificate", "sell")
 
 
 def scales(lab: Laboratory, *, none: str = "") -> Choices:
@@ -64,20 +59,20 @@ def _identity(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        "Is it the right plant?",
+        t("lots_form.right_plant"),
         "identity",
-        "Write the decision",
+        t("lots_form.write_the_decision"),
         Ask(
             "accepted",
-            "It is",
+            t("lots_form.it_is"),
             choices=(
                 ("", "choose"),
-                ("yes", "the species and part it is called"),
-                ("no", "not what it is called"),
+                ("yes", t("lots_form.species_part_called")),
+                ("no", t("lots_form.not_what_it_is")),
             ),
         ),
-        Ask("evidence", "On what evidence", "long", hint="What was compared with what"),
-        Ask("voucher", "Voucher specimen", required=False),
+        Ask("evidence", t("lots_form.on_what_evidence"), "long", hint=t("lots_form.what_was_compared_with")),
+        Ask("voucher", t("lots_form.voucher_specimen"), required=False),
         cautions=(caution("wrong-plant"),),
     )
 
@@ -86,20 +81,26 @@ def _drying(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        "Loss on drying",
+        t("lots_form.loss_on_drying"),
         "drying",
-        "Reckon the loss",
-        Ask("apparatus", "Scale", choices=scales(lab)),
+        t("lots_form.reckon_the_loss"),
+        Ask("apparatus", t("lots_form.scale"), choices=scales(lab)),
         (
-            Ask("dish", "Empty dish", "figure", "g"),
-            Ask("dish-with-sample", "Dish with sample", "figure", "g"),
+            Ask("dish", t("lots_form.empty_dish"), "figure", "g"),
+            Ask("dish-with-sample", t("lots_form.dish_with_sample"), "figure", "g"),
         ),
         *(
-            Ask(f"dish-after-drying-{at}", f"Dish after drying {at}", "figure", "g", required=at == 1)
+            Ask(
+                f"dish-after-drying-{at}",
+                t("lots_form.dish_after_drying", at=at),
+                "figure",
+                "g",
+                required=at == 1,
+            )
             for at in range(1, DRIED + 1)
         ),
-        Ask("method-spread", "Spread between portions seen earlier", "figure", "%", required=False),
-        lead="The loss counts once the last two weighings agree; the dish can be weighed again later.",
+        Ask("method-spread", t("lots_form.spread_between_portions_seen"), "figure", "%", required=False),
+        lead=t("lots_form.loss_counts_once_last"),
         cautions=(caution("oven"),),
     )
 
@@ -110,18 +111,18 @@ def _weigh_again(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        "Weigh the dish again",
+        t("lots_form.weigh_the_dish_again"),
         "weigh-again",
-        "Reckon the loss",
-        Ask("apparatus", "Scale", choices=scales(lab)),
+        t("lots_form.reckon_the_loss"),
+        Ask("apparatus", t("lots_form.scale"), choices=scales(lab)),
         Ask(
             "mass",
-            "Dish after the next drying",
+            t("lots_form.dish_after_next_drying"),
             "figure",
             "g",
-            hint=f"It was {last[-1]} last time" if last else "",
+            hint=t("lots_form.it_was_last_time", last=last[-1]) if last else "",
         ),
-        lead="The mass was not constant yet. Dry again, cool, and write what the scale shows.",
+        lead=t("lots_form.mass_not_constant_yet"),
         cautions=(caution("oven"),),
     )
 
@@ -130,16 +131,16 @@ def _release(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        f"Release {lot}",
+        t("lots_form.release_lot", lot=lot),
         "release",
-        "Release it",
+        t("lots_form.release_it"),
         Ask(
             "meaning",
-            "What it rests on",
+            t("lots_form.what_it_rests_on"),
             "long",
-            hint="What was checked: papers and label, seal, tests, identity",
+            hint=t("lots_form.checked_papers_label_seal"),
         ),
-        lead="From then on it may be used. Signed by a person who may release.",
+        lead=t("lots_form.may_used_signed_person"),
     )
 
 
@@ -147,18 +148,21 @@ def _stop(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        f"Stop {lot}",
+        t("lots_form.stop_lot", lot=lot),
         "stop",
-        "Stop it",
-        Ask("meaning", "What was seen", "long"),
+        t("lots_form.stop_it"),
+        Ask("meaning", t("lots_form.what_was_seen"), "long"),
         Ask(
             "below",
-            "How far",
-            choices=(("", "this lot alone"), ("yes", "a recall: everything made from it as well")),
+            t("lots_form.how_far"),
+            choices=(
+                ("", t("lots_form.this_lot_alone")),
+                ("yes", t("lots_form.recall_everything_made_well")),
+            ),
         ),
-        lead="A stopped lot may not be used or leave until it is released again.",
+        lead=t("lots_form.stopped_lot_may_not"),
         stops=True,
-        links=((f"Trace {lot} first", f"/trace/{lot}"),),
+        links=((t("lots_form.trace_first", lot=lot), f"/trace/{lot}"),),
     )
 
 
@@ -166,11 +170,13 @@ def _reject(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        f"Reject {lot}",
+        t("lots_form.reject_lot", lot=lot),
         "reject",
-        "Reject it for good",
-        Ask("meaning", "What was found", "long"),
-        Ask("sure", f"Write {lot} to be sure", hint="A rejected lot stays rejected"),
+        t("lots_form.reject_it_for_good"),
+        Ask("meaning", t("lots_form.what_was_found"), "long"),
+        Ask(
+            "sure", t("lots_form.write_to_be_sure", lot=lot), hint=t("lots_form.rejected_lot_stays_rejected")
+        ),
         stops=True,
     )
 
@@ -179,12 +185,12 @@ def _count(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        f"Count {lot}",
+        t("lots_form.count_lot", lot=lot),
         "count",
-        "Write what stands there",
-        Ask("found", "What really stands on the shelf", hint="Without its jar: 5.84 g, 18 bottles"),
-        Ask("scale", "Scale", choices=scales(lab, none="counted"), required=False),
-        lead="It moves nothing: it stands beside what the book says.",
+        t("lots_form.write_what_stands_there"),
+        Ask("found", t("lots_form.really_stands_shelf"), hint=t("lots_form.without_its_jar_bottles")),
+        Ask("scale", t("lots_form.scale"), choices=scales(lab, none="counted"), required=False),
+        lead=t("lots_form.moves_nothing_stands_beside"),
     )
 
 
@@ -192,11 +198,11 @@ def _keep_back(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        f"Keep samples of {lot}",
+        t("lots_form.keep_samples_of", lot=lot),
         "keep-back",
-        "Put them away",
-        Ask("amount", "How many", hint="2 bottles"),
-        lead="Retained samples answer for the lot when somebody asks later.",
+        t("lots_form.put_them_away"),
+        Ask("amount", t("lots_form.how_many"), hint="2 bottles"),
+        lead=t("lots_form.retained_samples_answer_lot"),
     )
 
 
@@ -204,11 +210,11 @@ def _throw(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        f"Throw away some of {lot}",
+        t("lots_form.throw_away_some_of", lot=lot),
         "waste",
-        "Write it off",
-        Ask("amount", "How much", hint="12.5 g, 3 bottles"),
-        Ask("why", "Why, and into which waste", "long"),
+        t("lots_form.write_it_off"),
+        Ask("amount", t("lots_form.how_much"), hint="12.5 g, 3 bottles"),
+        Ask("why", t("lots_form.why_into_waste"), "long"),
         cautions=(caution("waste"),),
         stops=True,
     )
@@ -219,12 +225,15 @@ def _strength(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        f"Read the strength of {lot}",
+        t("lots_form.read_the_strength_of", lot=lot),
         "strength",
-        "Write the strength",
-        (Ask("have", "It shows", "figure"), Ask("known-by", "Read by", choices=ways, value="alcoholometer")),
-        Ask("temperature", "Its temperature", "figure", "°C"),
-        lead="From then on the account of spirit takes what was read.",
+        t("lots_form.write_the_strength"),
+        (
+            Ask("have", t("lots_form.it_shows"), "figure"),
+            Ask("known-by", t("lots_form.read_by"), choices=ways, value="alcoholometer"),
+        ),
+        Ask("temperature", t("lots_form.its_temperature"), "figure", "°C"),
+        lead=t("lots_form.account_spirit_takes_read"),
         cautions=(caution("methanol"),),
     )
 
@@ -310,36 +319,45 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     doing: list[tuple[str, str, str]] = []
     undecided = known.kind is LotKind.PLANT and known.status is Status.WAITING and not accepted(lab, lot)
     if undecided:
-        doing.append(("Decide what it is", f"{at}/identity", ""))
+        doing.append((t("lots_form.decide_what_it_is"), f"{at}/identity", ""))
     if known.kind in CLEAR:
-        doing.append(("Read its strength", f"{at}/strength", "quiet"))
+        doing.append((t("lots_form.read_its_strength"), f"{at}/strength", "quiet"))
     if known.kind in TESTED:
         so_far, _series = drying_so_far(lab, lot)
         doing.append(
             (
-                "Weigh the dish again" if so_far else "Weigh a drying",
+                t("lots_form.weigh_the_dish_again") if so_far else t("lots_form.weigh_a_drying"),
                 f"{at}/weigh-again" if so_far else f"{at}/drying",
                 "" if so_far else "quiet",
             )
         )
-        doing.append(("Test it", f"/test/{lot}", "quiet"))
+        doing.append((t("lots_form.test_it"), f"/test/{lot}", "quiet"))
     if known.status in (Status.WAITING, Status.STOPPED):
         doing.append(
-            ("Review and release", f"/products/{lot}/release", "")
+            (t("lots_form.review_and_release"), f"/products/{lot}/release", "")
             if made_here
-            else ("Release", f"{at}/release", "quiet" if undecided else "")
+            else (t("lots_form.release"), f"{at}/release", "quiet" if undecided else "")
         )
     elif made_here and known.status is Status.RELEASED:
-        doing.append(("Certificate", f"/products/{lot}/certificate", "quiet"))
+        doing.append((t("lots_form.certificate"), f"/products/{lot}/certificate", "quiet"))
     if known.kind is LotKind.PRODUCT:
-        doing += [("Label", f"/products/{lot}/label", "quiet"), ("Keep samples", f"{at}/keep-back", "quiet")]
+        doing += [
+            (t("lots_form.label"), f"/products/{lot}/label", "quiet"),
+            (t("lots_form.keep_samples"), f"{at}/keep-back", "quiet"),
+        ]
     if known.kind is LotKind.REAGENT:
         of = f"/reagents/lots/{lot}"
-        doing += [(words, f"{of}/{act}", "quiet") for words, act in DONE_WITH_REAGENT]
-    doing += [("Count", f"{at}/count", "quiet"), ("Trace", f"/trace/{lot}", "quiet")]
+        doing += [(t(f"with_reagent.{act}"), f"{of}/{act}", "quiet") for act in DONE_WITH_REAGENT]
+    doing += [
+        (t("lots_form.count"), f"{at}/count", "quiet"),
+        (t("lots_form.trace"), f"/trace/{lot}", "quiet"),
+    ]
     if known.status is not Status.REJECTED:
-        doing += [("Throw some away", f"{at}/waste", "quiet"), ("Stop or recall", f"{at}/stop", "stop")]
-        doing.append(("Reject", f"{at}/reject", "stop"))
+        doing += [
+            (t("lots_form.throw_some_away"), f"{at}/waste", "quiet"),
+            (t("lots_form.stop_or_recall"), f"{at}/stop", "stop"),
+        ]
+        doing.append((t("lots_form.reject"), f"{at}/reject", "stop"))
     return {"doing": tuple(doing)}
 
 

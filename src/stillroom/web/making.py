@@ -97,14 +97,18 @@ def write_deviation(request: Request, batch: str, typed: TypedForm) -> Response:
 
 def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     coming = next_up(lab, code)
-    doing = [] if coming.does == "done" else [(f"Next: {coming.words}", coming.href, "")]
+    doing = (
+        []
+        if coming.does == "done"
+        else [(t("bench_form.next_coming_words", coming_words=coming.words), coming.href, "")]
+    )
     if coming.does == "done":
         gone = bool(released_by(lab, code))
-        doing.append(("Release", f"/products/{code}/release", "quiet" if gone else ""))
-        doing += [("Certificate", f"/products/{code}/certificate", "")] if gone else []
+        doing.append((t("bench_form.release"), f"/products/{code}/release", "quiet" if gone else ""))
+        doing += [(t("bench_form.certificate"), f"/products/{code}/certificate", "")] if gone else []
     doing += [
         (t("making.went_otherwise"), f"/make/{code}/deviation", "quiet"),
-        ("Trace", f"/trace/{code}", "quiet"),
+        (t("bench_form.trace"), f"/trace/{code}", "quiet"),
     ]
     return {"doing": tuple(doing)}
 
@@ -116,9 +120,9 @@ serve_page(
     here=HERE,
     extras=lambda *_: {
         "doing": (
-            ("Begin a batch", "/make/new", ""),
-            ("Procedures and formulas", "/make/procedures", "quiet"),
-            ("Ways of extracting", "/make/starters", "quiet"),
+            (t("bench_form.begin_a_batch"), "/make/new", ""),
+            (t("bench_form.procedures_and_formulas"), "/make/procedures", "quiet"),
+            (t("bench_form.ways_of_extracting"), "/make/starters", "quiet"),
         )
     },
 )

@@ -13,6 +13,7 @@ from stillroom.actions.showing import show_order, show_orders, show_plan
 from stillroom.documents.blocks import Page, Points
 from stillroom.records.from_yaml import order_from_fields, order_from_yaml
 from stillroom.records.lots import LotKind
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, TypedForm, field_name
 from stillroom.web.pages import lab_of, send_form, serve_page, signers, write
 from stillroom.web.procedures import not_written_yet
@@ -53,61 +54,76 @@ def _new(lab: Laboratory) -> Form:
     extractions = tuple((one.code, one.title) for one in known if one.purpose == "extraction")
     formulas = tuple((one.code, one.title) for one in known if one.purpose == "formula")
     return Form(
-        title="Take an order",
+        title=t("orders_form.take_an_order"),
         kind="customer's order",
-        lead="Every strength with its basis. What is not allowed is refused before anything is bought.",
+        lead=t("orders_form.every_strength_basis_not"),
         action="/orders/new",
-        button="Take the order",
+        button=t("orders_form.take_the_order"),
         here=HERE,
         back="/orders",
         rows=(
-            (Ask("order", "Code", hint="The next free one, such as ORD-3"), Ask("due", "Due", "date")),
-            (Ask("customer", "Customer"), Ask("product", "Product", hint="As on the label")),
             (
-                Ask("extraction", "Extracted by", choices=extractions),
-                Ask("formula", "Made by", choices=formulas),
+                Ask("order", t("orders_form.code"), hint=t("orders_form.next_free_such_ord")),
+                Ask("due", t("orders_form.due"), "date"),
             ),
             (
-                Ask("kind", "Kind of product", value="hair leave-on", hint="Decides which limits hold"),
-                Ask("market", "Market", value="EU"),
+                Ask("customer", t("orders_form.customer")),
+                Ask("product", t("orders_form.product"), hint=t("orders_form.as_on_the_label")),
             ),
             (
-                Ask("bottles", "Bottles", hint="Number × content: 50 × 100 mL"),
+                Ask("extraction", t("orders_form.extracted_by"), choices=extractions),
+                Ask("formula", t("orders_form.made_by"), choices=formulas),
+            ),
+            (
+                Ask(
+                    "kind",
+                    t("orders_form.kind_of_product"),
+                    value="hair leave-on",
+                    hint=t("orders_form.decides_which_limits_hold"),
+                ),
+                Ask("market", t("orders_form.market"), value="EU"),
+            ),
+            (
+                Ask("bottles", t("orders_form.bottles"), hint=t("orders_form.number_content")),
                 Ask(
                     "how-sure",
-                    "How sure",
+                    t("orders_form.how_sure"),
                     value="95 %",
-                    hint="So many of 100 such batches are enough",
+                    hint=t("orders_form.many_such_batches_enough"),
                     required=False,
                 ),
             ),
             Ask(
                 "aim",
-                "Aim",
-                hint="What the batch is dosed for, such as 0.25 % w/w total alkaloids as quinine",
+                t("orders_form.aim"),
+                hint=t("orders_form.batch_dosed_such_total"),
             ),
-            Ask("declared-at-least", "Declared at least", hint="What the label says, on the same basis"),
-            Ask("notes", "Notes", "long", required=False),
+            Ask(
+                "declared-at-least",
+                t("orders_form.declared_at_least"),
+                hint=t("orders_form.label_says_same_basis"),
+            ),
+            Ask("notes", t("orders_form.notes"), "long", required=False),
         ),
         page=not_written_yet(lab, "extraction", "formula"),
         links=(
-            ("Paste the file of an order instead", "/orders/paste"),
-            ("Ask first, with nothing written", "/ask/order"),
+            (t("orders_form.paste_file_order_instead"), "/orders/paste"),
+            (t("orders_form.ask_first_nothing_written"), "/ask/order"),
         ),
     )
 
 
 def _paste(_: Laboratory) -> Form:
     return Form(
-        title="Paste an order",
+        title=t("orders_form.paste_an_order"),
         kind="customer's order",
-        lead="The text of an order as it stands in its file. Every slip is told with its line.",
+        lead=t("orders_form.text_order_stands_file"),
         action="/orders/paste",
-        button="Take the order",
+        button=t("orders_form.take_the_order"),
         here=HERE,
         back="/orders",
-        rows=(Ask("text", "Text of the order", "long", value=PASTED),),
-        links=(("Fill in a form instead", "/orders/new"),),
+        rows=(Ask("text", t("orders_form.text_of_the_order"), "long", value=PASTED),),
+        links=((t("orders_form.fill_form_instead"), "/orders/new"),),
     )
 
 
@@ -115,33 +131,36 @@ def _deliver(lab: Laboratory, code: str) -> Form:
     page = show_order(lab, code)
     lots = [one for one in lot_choices(lab, kinds=(LotKind.PRODUCT,)) if not one.refused]
     return Form(
-        title=f"Deliver on {code}",
+        title=t("orders_form.deliver_on", code=code),
         kind="customer's order",
         lead=page.title,
         action=f"/orders/{code}/deliver",
-        button="Write the delivery",
+        button=t("orders_form.write_the_delivery"),
         here=HERE,
         back=f"/orders/{code}",
         rows=(
             Ask(
                 "lot",
-                "Lot",
-                choices=tuple((one.code, f"{one.code}: {one.on_shelf} bottles on the shelf") for one in lots),
-                hint="Only released lots leave",
+                t("orders_form.lot"),
+                choices=tuple(
+                    (one.code, t("orders_form.bottles_on_the_shelf", code=one.code, on_shelf=one.on_shelf))
+                    for one in lots
+                ),
+                hint=t("orders_form.only_released_lots_leave"),
             ),
-            Ask("bottles", "Bottles that leave", "figure", unit="bottles"),
+            Ask("bottles", t("orders_form.bottles_that_leave"), "figure", unit="bottles"),
         ),
     )
 
 
 def _doing(_: Laboratory, page: Page, code: str) -> dict[str, Any]:
     planned = not any(isinstance(block, Points) and block.kind == "missing" for block in page.blocks)
-    plan = ("Open the plan", "quiet") if planned else ("Work it back to the plant", "")
+    plan = (t("orders_form.open_the_plan"), "quiet") if planned else (t("orders_form.work_back_plant"), "")
     return {
         "doing": (
             (plan[0], f"/orders/{code}/plan", plan[1]),
-            ("Begin a batch", f"/make/new?order={code}", "" if planned else "quiet"),
-            ("Deliver", f"/orders/{code}/deliver", "quiet"),
+            (t("orders_form.begin_a_batch"), f"/make/new?order={code}", "" if planned else "quiet"),
+            (t("orders_form.deliver"), f"/orders/{code}/deliver", "quiet"),
         )
     }
 
@@ -150,8 +169,8 @@ def _plan_doing(lab: Laboratory, page: Page, order: str) -> dict[str, Any]:
     if page.lead.startswith("Kept"):
         return {
             "doing": (
-                ("Begin a batch", f"/make/new?order={order}", ""),
-                ("The order", f"/orders/{order}", "quiet"),
+                (t("orders_form.begin_a_batch"), f"/make/new?order={order}", ""),
+                (t("orders_form.the_order"), f"/orders/{order}", "quiet"),
             )
         }
     return {"form": _keep(order), "people": signers(lab), "doing": ()}
@@ -159,7 +178,13 @@ def _plan_doing(lab: Laboratory, page: Page, order: str) -> dict[str, Any]:
 
 def _keep(code: str) -> Form:
     return Form(
-        "Keep the plan", "plan", f"/orders/{code}/plan", "Keep this plan", (), HERE, f"/orders/{code}"
+        t("orders_form.keep_the_plan"),
+        "plan",
+        f"/orders/{code}/plan",
+        t("orders_form.keep_this_plan"),
+        (),
+        HERE,
+        f"/orders/{code}",
     )
 
 
@@ -232,7 +257,7 @@ serve_page(
     "/orders",
     show_orders,
     here=HERE,
-    extras=lambda *_: {"doing": (("Take an order", "/orders/new", ""),)},
+    extras=lambda *_: {"doing": ((t("orders_form.take_an_order"), "/orders/new", ""),)},
 )
 serve_page(router, "/orders/{order}/plan", show_plan, here=HERE, template="plan.html", extras=_plan_doing)
 serve_page(router, "/orders/{code}", show_order, here=HERE, extras=_doing)

@@ -10,6 +10,7 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.outside_results import MATTERS, enter_outside_result
 from stillroom.products.kinds import KINDS_OF_PRODUCT
 from stillroom.products.limits import MARKETS
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm
 from stillroom.web.pages import lab_of, send_form, write
 
@@ -27,37 +28,41 @@ def outside_form(lab: Laboratory, lot: str) -> Form:
     """
     known, counted = lot_in_hand(lab, lot), counted_in_lot(lab, lot)
     return Form(
-        title="What another laboratory found",
+        title=t("outside_form.what_another_laboratory_found"),
         kind=f"lot {lot}, {known.name}",
-        lead="Copy it from the certificate. It counts like an assay done here; without its uncertainty it is kept and "
-        "does not count.",
+        lead=t("outside_form.copy_certificate_counts_like"),
         action=f"/stock/{lot}/outside-result",
-        button="Write the result",
+        button=t("outside_form.write_the_result"),
         here="Stock",
         back=f"/stock/{lot}",
         rows=(
             Ask(
                 "marker",
-                "What was counted",
+                t("outside_form.what_was_counted"),
                 value=counted.of if counted else "",
-                hint="rosmarinic acid, total phenols, linalool",
+                hint=t("outside_form.rosmarinic_acid_total_phenols"),
             ),
             Ask(
                 "reckoned-as",
-                "Counted as which compound",
+                t("outside_form.counted_as_which_compound"),
                 required=False,
                 value=counted.reckoned_as if counted and counted.of != counted.reckoned_as else "",
-                hint="gallic acid; leave empty where it is the marker itself",
+                hint=t("outside_form.gallic_acid_leave_empty"),
             ),
-            Ask("found", "Found, with its ±", hint="12.3 % w/w ± 0.4 (k = 2)"),
+            Ask("found", t("outside_form.found_with_its"), hint="12.3 % w/w ± 0.4 (k = 2)"),
             Ask(
                 "matter",
-                "A share of the lot",
-                choices=(("", "choose"), *zip(MATTERS, ("as it is in the jar", "after drying"), strict=True)),
+                t("outside_form.share_lot"),
+                choices=(
+                    ("", "choose"),
+                    *zip(
+                        MATTERS, (t("outside_form.as_it_is_in"), t("outside_form.after_drying")), strict=True
+                    ),
+                ),
             ),
-            Ask("laboratory", "Laboratory"),
-            Ask("certificate", "Number of the certificate"),
-            Ask("method", "Method", hint="HPLC, gas chromatography"),
+            Ask("laboratory", t("outside_form.laboratory")),
+            Ask("certificate", t("outside_form.number_of_the_certificate")),
+            Ask("method", t("outside_form.method"), hint=t("outside_form.hplc_gas_chromatography")),
         ),
     )
 
@@ -88,28 +93,32 @@ def enter_outside(lab: Laboratory, lot: str, typed: Typed, sign: Signed) -> Done
 
 def _ceiling(marker: str = "", kind: str = "") -> Form:
     return Form(
-        title="A ceiling somebody looked up",
+        title=t("outside_form.ceiling_somebody_looked_up"),
         kind="product",
-        lead="No rule found is not permission. Look in the law of the market, or ask a safety assessor in writing, and "
-        "state what was found with its source. A ceiling of the law's table is never lifted here.",
+        lead=t("outside_form.no_rule_found_not"),
         action="/products/ceilings/new",
-        button="State the ceiling",
+        button=t("outside_form.state_the_ceiling"),
         here=PRODUCTS,
         back="/products",
         rows=(
-            Ask("marker", "Of what", value=marker, hint="linalool; as the order counts it"),
-            Ask("product-type", "In which kind of product", value=kind, hint=", ".join(KINDS_OF_PRODUCT)),
-            Ask("market", "Sold where", value=MARKETS[0]),
+            Ask(
+                "marker",
+                t("outside_form.of_what"),
+                value=marker,
+                hint=t("outside_form.linalool_order_counts"),
+            ),
+            Ask("product-type", t("outside_form.kind_product"), value=kind, hint=", ".join(KINDS_OF_PRODUCT)),
+            Ask("market", t("outside_form.sold_where"), value=MARKETS[0]),
             Ask(
                 "ceiling",
-                "At most",
-                hint=f"0.5 % by mass of the product; {NONE} where the source sets no ceiling",
+                t("outside_form.at_most"),
+                hint=t("outside_form.mass_product_source_sets", none=NONE),
             ),
             Ask(
                 "source",
-                "Where it stands",
+                t("outside_form.where_it_stands"),
                 "long",
-                hint="The text, its entry and its date; or whose written opinion",
+                hint=t("outside_form.text_entry_date_whose"),
             ),
         ),
     )

@@ -11,7 +11,8 @@ from stillroom.actions.photographs import photograph
 from stillroom.actions.pins import has_pin, set_pin
 from stillroom.actions.showing_phones import show_joined, show_phones
 from stillroom.errors import BadEntry, NotAllowed, StillroomError
-from stillroom.web.admitting import JOINED, SCAN
+from stillroom.texts.catalogue import t
+from stillroom.web.admitting import JOINED, scan_page
 from stillroom.web.forms import (
     NOTHING_TYPED,
     Ask,
@@ -42,16 +43,18 @@ def _opening(request: Request) -> Form:
     found = own_addresses()
     ask = Ask(
         "address",
-        "Address of this machine in your network",
+        t("phones_form.address_machine_your_network"),
         value=found[0] if found else "",
-        hint=f"Found: {', '.join(found)}" if found else "Look it up in the settings of the network",
+        hint=t("phones_form.found_found", found=", ".join(found))
+        if found
+        else t("phones_form.look_up_settings_network"),
     )
     return Form(
         title=page.title,
         kind=page.kind,
         lead=page.lead,
         action="/laboratory/phones/close" if door else "/laboratory/phones/open",
-        button="Close the bench to phones" if door else "Open the bench to phones",
+        button=t("phones_form.close_bench_phones") if door else t("phones_form.open_bench_phones"),
         rows=() if door else (ask,),
         here=HERE,
         back="/laboratory",
@@ -83,7 +86,7 @@ def open_bench(request: Request, typed: TypedForm) -> Response:
                 request.app.state.phones = listen(request.app, address, FIRST_PORT)
     except StillroomError as error:
         return _send(request, typed, trouble_of(error, {"address"}), status_of(error))
-    return go("/laboratory/phones", "The bench is open to phones. Let them scan the code.")
+    return go("/laboratory/phones", t("phones_form.bench_open_phones_let"))
 
 
 @router.post("/laboratory/phones/close")
@@ -95,7 +98,7 @@ def close_bench(request: Request) -> Response:
         request.app.state.phones = None
     if door is not None:
         door.close()
-    return go("/laboratory/phones", "The bench is closed to phones, and those that had joined are out.")
+    return go("/laboratory/phones", t("phones_form.bench_closed_phones_those"))
 
 
 @router.get("/join/{code}")
@@ -107,8 +110,8 @@ def join(request: Request, code: str) -> Response:
     try:
         shown = must_join(lab, code, door.address)
     except NotAllowed as error:  # told in plain words, without the frame: it names the laboratory
-        return HTMLResponse(SCAN.format(says=escape(error.sentence)), status_code=403)
-    doing = (("To the bench", "/bench", ""),)
+        return HTMLResponse(scan_page(escape(error.sentence)), status_code=403)
+    doing = ((t("phones_form.to_the_bench"), "/bench", ""),)
     response = send_page(request, show_joined(lab), here="Bench", doing=doing)
     response.set_cookie(JOINED, shown, max_age=seconds_of_today_left(lab), httponly=True, samesite="strict")
     return response
@@ -117,23 +120,23 @@ def join(request: Request, code: str) -> Response:
 def _pin(request: Request, code: str) -> Form:
     lab = lab_of(request)
     return Form(
-        title=f"A PIN for {code}",
+        title=t("phones_form.a_pin_for", code=code),
         kind="people",
-        lead="Four to eight digits, asked at every signature. It stands in no entry and on no paper.",
+        lead=t("phones_form.four_eight_digits_asked"),
         action=f"/laboratory/people/{code}/pin",
-        button="Set the PIN",
+        button=t("phones_form.set_the_pin"),
         rows=(
-            Ask("new", "New PIN", "pin"),
-            Ask("again", "The same again", "pin"),
+            Ask("new", t("phones_form.new_pin"), "pin"),
+            Ask("again", t("phones_form.the_same_again"), "pin"),
             Ask(
                 "by",
-                "Set by",
+                t("phones_form.set_by"),
                 choices=tuple(signers(lab)),
                 value=code,
-                hint="The person, or one who may release",
+                hint=t("phones_form.person_may_release"),
             ),
             *(
-                (Ask("pin", "The PIN of whoever sets it", "pin", required=False),)
+                (Ask("pin", t("phones_form.pin_whoever_sets"), "pin", required=False),)
                 if _somebody(request)
                 else ()
             ),
@@ -177,5 +180,7 @@ def shown_photograph(request: Request, seal: str) -> Response:
     """A photograph that stands beside the book."""
     content = photograph(lab_of(request), seal)
     return Response(
-        content, media_type="image/jpeg", headers={"Cache-Control": "private, max-age=86400, immutable"}
+        content,
+        media_type="image/jpeg",
+        headers={"Cache-Control": "private, max-age=86400, immutable"},
     )

@@ -15,6 +15,7 @@ from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.records.lots import Status
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.look import send_sheet
 from stillroom.web.pages import hand_of, lab_of, send_form, send_page, serve_page, write
@@ -47,22 +48,22 @@ def _release(lab: Laboratory, lot: str, by: str) -> Form:
         kind="release",
         lead=page.lead,
         action=f"/products/{lot}/release",
-        button=f"Release {lot}",
+        button=t("products_form.release_lot", lot=lot),
         here=HERE,
         back=f"/stock/{lot}",
         page=page,
         rows=(
             Ask(
                 "meaning",
-                "What it rests on",
+                t("products_form.what_it_rests_on"),
                 "long",
-                hint="What was read against what: sheet, tests, assay, dose, fill, label",
+                hint=t("products_form.read_against_sheet_tests"),
             ),
         ),
         links=(
-            (f"Trace {lot}", f"/trace/{lot}"),
-            (f"Stop {lot}", f"/stock/{lot}/stop"),
-            ("State a ceiling", "/products/ceilings/new"),
+            (t("products_form.trace_lot", lot=lot), f"/trace/{lot}"),
+            (t("products_form.stop_lot", lot=lot), f"/stock/{lot}/stop"),
+            (t("products_form.state_a_ceiling"), "/products/ceilings/new"),
         ),
     )
 
@@ -104,7 +105,10 @@ def review_page(request: Request, lot: str, by: str = "") -> Response:
     who = _who(request, lot, by)
     names = tuple((one.code, one.name) for one in people(lab))
     if lot_in_hand(lab, lot).status is Status.RELEASED:
-        doing = (("Certificate", f"/products/{lot}/certificate", ""), ("Trace", f"/trace/{lot}", "quiet"))
+        doing = (
+            (t("products_form.certificate"), f"/products/{lot}/certificate", ""),
+            (t("products_form.trace"), f"/trace/{lot}", "quiet"),
+        )
         return send_page(request, _review(lab, lot, who), here=HERE, doing=doing)
     return send_form(request, _release(lab, lot, who), template="release.html", who=who, names=names)
 
@@ -130,11 +134,16 @@ def let_go(request: Request, lot: str, typed: TypedForm) -> Response:
 
 
 def _papers(_: Laboratory, __: Page, lot: str) -> dict[str, Any]:
-    return {"doing": (("The lot", f"/stock/{lot}", "quiet"), ("Trace", f"/trace/{lot}", "quiet"))}
+    return {
+        "doing": (
+            (t("products_form.the_lot"), f"/stock/{lot}", "quiet"),
+            (t("products_form.trace"), f"/trace/{lot}", "quiet"),
+        )
+    }
 
 
 def _certificate(lab: Laboratory, page: Page, lot: str) -> dict[str, Any]:
-    doing = (("As one picture for a phone", f"/products/{lot}/certificate.png", "quiet"),)
+    doing = ((t("products_form.picture_phone"), f"/products/{lot}/certificate.png", "quiet"),)
     return {"doing": (*_papers(lab, page, lot)["doing"], *doing)}
 
 

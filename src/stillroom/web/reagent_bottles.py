@@ -12,19 +12,23 @@ from stillroom.actions.reagent_bottles import open_lot, sell_reagent, try_reagen
 from stillroom.actions.showing_reagents import show_bottle_label, show_reagent_certificate
 from stillroom.documents.blocks import Page
 from stillroom.reference.cautions import caution
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Choices, Form, Row, Signed, Typed, TypedForm
 from stillroom.web.pages import facts_of_request, lab_of, send_form, send_page, write
 from stillroom.web.reagents import AT, Build, add_twins
 
 router = APIRouter()
 OF_LOTS: dict[str, Build] = {"label": show_bottle_label, "certificate": show_reagent_certificate}
-SEEN: Choices = (
-    ("", "choose"),
-    ("precipitate", "its colour or precipitate"),
-    ("clear", "nothing"),
-    ("unclear", "unclear"),
-    ("not done", "not done"),
-)
+
+
+def _seen() -> Choices:
+    return (
+        ("", t("seen.choose")),
+        ("precipitate", t("seen.colour_or_precipitate")),
+        ("clear", t("seen.nothing")),
+        ("unclear", t("seen.unclear")),
+        ("not done", t("seen.not_done")),
+    )
 
 
 def _of_lot(paper: str) -> Callable[[Request, dict[str, Any]], Page]:
@@ -34,7 +38,7 @@ def _of_lot(paper: str) -> Callable[[Request, dict[str, Any]], Page]:
 def _lot_html(paper: str) -> Callable[[Request], Response]:
     def html(request: Request) -> Response:
         lot = request.path_params["lot"]
-        doing = (("The lot", f"/stock/{lot}", "quiet"),)
+        doing = ((t("bottles_form.the_lot"), f"/stock/{lot}", "quiet"),)
         return send_page(request, _of_lot(paper)(request, {"lot": lot}), here="Test", doing=doing)
 
     return html
@@ -43,28 +47,35 @@ def _lot_html(paper: str) -> Callable[[Request], Response]:
 def _lot_form(request: Request, lot: str, act: str) -> Form:
     known = lot_in_hand(lab_of(request), lot)
     rows: dict[str, tuple[str, str, tuple[Row, ...]]] = {
-        "open": ("Open the bottle", "Write that it was opened", (Ask("note", "Note", required=False),)),
+        "open": (
+            t("bottles_form.open_the_bottle"),
+            t("bottles_form.write_opened"),
+            (Ask("note", t("bottles_form.note"), required=False),),
+        ),
         "try": (
-            "Try it before use",
-            "Write what was seen",
+            t("bottles_form.try_it_before_use"),
+            t("bottles_form.write_what_was_seen"),
             (
-                Ask("blank", "The blank gave", choices=SEEN),
-                Ask("positive", "The positive control gave", choices=SEEN),
+                Ask("blank", t("bottles_form.the_blank_gave"), choices=_seen()),
+                Ask("positive", t("bottles_form.the_positive_control_gave"), choices=_seen()),
             ),
         ),
         "sell": (
-            "Sell reagent",
-            "Write the sale",
+            t("bottles_form.sell_reagent"),
+            t("bottles_form.write_the_sale"),
             (
                 (
-                    Ask("amount", "How much", "figure", "g"),
-                    Ask("packs", "In which packs", hint="2 bottles of 50 g"),
+                    Ask("amount", t("bottles_form.how_much"), "figure", "g"),
+                    Ask("packs", t("bottles_form.in_which_packs"), hint=t("bottles_form.bottles_of")),
                 ),
-                (Ask("price", "Price", hint="12.50 EUR"), Ask("buyer", "To whom")),
+                (
+                    Ask("price", t("bottles_form.price"), hint="12.50 EUR"),
+                    Ask("buyer", t("bottles_form.to_whom")),
+                ),
                 Ask(
                     "permit",
-                    "A permit was looked at",
-                    choices=(("", "not needed, or not yet"), ("yes", "yes")),
+                    t("bottles_form.permit_looked"),
+                    choices=(("", t("bottles_form.not_needed_not_yet")), ("yes", "yes")),
                     required=False,
                 ),
             ),

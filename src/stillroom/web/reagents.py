@@ -27,6 +27,7 @@ from stillroom.documents.blocks import Page
 from stillroom.errors import NotAllowed, StillroomError
 from stillroom.records.reagent_recipes import recipe_names, recipe_row
 from stillroom.reference.cautions import caution
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Choices, Form, Row, Signed, Typed, TypedForm, field_name, trouble_of
 from stillroom.web.look import send_sheet
 from stillroom.web.lots import scales
@@ -103,21 +104,25 @@ def _recipe_html(request: Request) -> Response:
     doing: list[tuple[str, str, str]] = []
     if found.scaled is not None:
         if lab:
-            doing.append(("Make it", f"{AT}/{name}/make{query}", ""))
+            doing.append((t("reagents_form.make_it"), f"{AT}/{name}/make{query}", ""))
         doing += [
-            ("Making sheet", f"{AT}/{name}/sheet{query}", "quiet"),
-            ("Label", f"{AT}/{name}/label{query}", "quiet"),
+            (t("reagents_form.making_sheet"), f"{AT}/{name}/sheet{query}", "quiet"),
+            (t("reagents_form.label"), f"{AT}/{name}/label{query}", "quiet"),
         ]
     if lab and found.care and found.care.tick:
-        words = "Tick it, as the responsible person" if found.needs_tick else "Take the tick back"
+        words = (
+            t("reagents_form.tick_responsible_person")
+            if found.needs_tick
+            else t("reagents_form.take_the_tick_back")
+        )
         doing.append((words, f"{AT}/{found.care.reagent}/tick", "" if found.needs_tick else "quiet"))
     if lab and found.scaled is not None:
         own = name in {one.code for one in procedures(lab)}
         if own:
-            doing.append(("Alter the recipe", f"/make/procedures/{name}/alter", "quiet"))
+            doing.append((t("reagents_form.alter_the_recipe"), f"/make/procedures/{name}/alter", "quiet"))
         elif name in recipe_names():
-            doing.append(("Copy it into the book", f"{AT}/{name}/copy", "quiet"))
-    doing.append(("All reagents", AT, "quiet"))
+            doing.append((t("reagents_form.copy_into_book"), f"{AT}/{name}/copy", "quiet"))
+    doing.append((t("reagents_form.all_reagents"), AT, "quiet"))
     prints = _prints(f"{AT}/{name}", query)
     return send_page(
         request,
@@ -136,8 +141,8 @@ def _recipe_html(request: Request) -> Response:
 
 def _prints(address: str, query: str) -> tuple[dict[str, str], ...]:
     return (
-        {"text": "Print on paper", "href": f"{address}.pdf{query}"},
-        {"text": "As plain text", "href": f"{address}.txt{query}"},
+        {"text": t("reagents_form.print_on_paper"), "href": f"{address}.pdf{query}"},
+        {"text": t("reagents_form.as_plain_text"), "href": f"{address}.txt{query}"},
     )
 
 
@@ -153,7 +158,7 @@ def _paper_html(paper: str) -> Callable[[Request], Response]:
             here=_here(request),
             prints=_prints(at, query),
             twin=f"{at}.json{query}",
-            doing=(("The recipe", f"{AT}/{name}{query}", "quiet"),),
+            doing=((t("reagents_form.the_recipe"), f"{AT}/{name}{query}", "quiet"),),
         )
 
     return html
@@ -164,15 +169,22 @@ def _tick(request: Request, name: str) -> Form:
     if found.care is None or not found.care.tick:
         raise NotAllowed("Only a dangerous reagent is ticked", name, "Make it: nothing stands in the way")
     return Form(
-        title="Tick a dangerous reagent" if found.needs_tick else "Take the tick back",
+        title=t("reagents_form.tick_a_dangerous_reagent")
+        if found.needs_tick
+        else t("reagents_form.take_the_tick_back"),
         kind="reagent",
-        lead=f"{found.care.tick.capitalize()}. A safer test: {found.care.safer}. Waste: {found.care.waste}.",
+        lead=t(
+            "reagents_form.a_safer_test_waste",
+            tick=found.care.tick.capitalize(),
+            safer=found.care.safer,
+            waste=found.care.waste,
+        ),
         action=f"{AT}/{name}/tick",
-        button="Allow it here" if found.needs_tick else "Close it again",
+        button=t("reagents_form.allow_it_here") if found.needs_tick else t("reagents_form.close_it_again"),
         here="Test",
         back=f"{AT}/{name}",
         rows=(
-            Ask("why", "Why", "long", hint="Why no safer test serves, and where the waste goes"),
+            Ask("why", t("reagents_form.why"), "long", hint=t("reagents_form.why_no_safer_test")),
             Ask("allowed", "", "hidden", value="yes" if found.needs_tick else "no"),
         ),
         cautions=(caution("mercury-and-picric"), caution("waste")),
@@ -182,7 +194,10 @@ def _tick(request: Request, name: str) -> Form:
 
 def _lots_of(lab: Laboratory, substance: str) -> Choices:
     lots = [one for one in lot_choices(lab) if one.substance == substance]
-    return (("", "choose") if lots else ("", "none on the shelf"), *((one.code, _words(one)) for one in lots))
+    return (
+        ("", "choose") if lots else ("", t("reagents_form.none_on_the_shelf")),
+        *((one.code, _words(one)) for one in lots),
+    )
 
 
 def _words(one: LotChoice) -> str:
@@ -198,8 +213,8 @@ def _make(request: Request, name: str, asked: dict[str, str]) -> Form:
     step = found.procedure.steps[0]
     rows: list[Row] = [
         (
-            Ask("code", "Code of the lot", hint="As it goes on the bottle"),
-            Ask("scale", "Scale", choices=scales(lab)),
+            Ask("code", t("reagents_form.code_of_the_lot"), hint=t("reagents_form.goes_bottle")),
+            Ask("scale", t("reagents_form.scale"), choices=scales(lab)),
         )
     ]
     for one in found.scaled.lines:
@@ -207,7 +222,7 @@ def _make(request: Request, name: str, asked: dict[str, str]) -> Form:
         planned = (
             f"{one.mass.value:g} g"
             if one.mass is not None
-            else f"{one.volume.value:g} mL{', filled up' if one.fills else ''}"
+            else f"{one.volume.value:g} mL{t('reagents_form.filled_up') if one.fills else ''}"
             if one.volume
             else ""
         )
@@ -218,34 +233,34 @@ def _make(request: Request, name: str, asked: dict[str, str]) -> Form:
                     f"{one.line.name.capitalize()}, weighed",
                     "figure",
                     "g",
-                    hint=f"To take: {planned}",
+                    hint=t("reagents_form.to_take", planned=planned),
                 ),
-                Ask(f"lot-{slug}", "From lot", choices=_lots_of(lab, one.line.substance)),
+                Ask(f"lot-{slug}", t("reagents_form.from_lot"), choices=_lots_of(lab, one.line.substance)),
             )
         )
     rows.append(
         Ask(
             "mass-reagent",
-            "What stands in the bottle",
+            t("reagents_form.stands_bottle"),
             "figure",
             "g",
             required=False,
-            hint="Everything that went in, where nothing is said",
+            hint=t("reagents_form.everything_went_nothing_said"),
         )
     )
     rows += [
-        Ask(f"tick-{at}", words, choices=(("", "not yet"), ("yes", "yes")))
+        Ask(f"tick-{at}", words, choices=(("", t("reagents_form.not_yet")), ("yes", "yes")))
         for at, words in enumerate(step.ticks, start=1)
     ]
     rows += [
-        Ask("note", "What was different", "long", required=False),
+        Ask("note", t("reagents_form.what_was_different"), "long", required=False),
         Ask("amount", "", "hidden", value=f"{found.scaled.amount.value:g} {found.scaled.amount.unit}"),
     ]
     return Form(
-        title=f"Make {found.procedure.title}",
+        title=t("reagents_form.make_title", title=found.procedure.title),
         kind="reagent",
         action=f"{AT}/{name}/make",
-        button="Write what was made",
+        button=t("reagents_form.write_what_was_made"),
         rows=tuple(rows),
         here="Test",
         back=f"{AT}/{name}",
@@ -289,11 +304,11 @@ for _name in ("sheet", "label"):
 
 def _copy(name: str) -> Form:
     return Form(
-        title=f"Copy {recipe_row(name).key} into the book",
+        title=t("reagents_form.copy_into_the_book", key=recipe_row(name).key),
         kind="reagent",
-        lead="It becomes a procedure of yours, to be altered; what is made from then on follows yours.",
+        lead=t("reagents_form.becomes_procedure_yours_altered"),
         action=f"{AT}/{name}/copy",
-        button="Copy it",
+        button=t("reagents_form.copy_it"),
         rows=(),
         here="Test",
         back=f"{AT}/{name}",

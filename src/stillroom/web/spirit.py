@@ -7,6 +7,7 @@ from fastapi import APIRouter
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.spirit_account import show_spirit
 from stillroom.documents.blocks import Page
+from stillroom.texts.catalogue import t
 from stillroom.web.pages import serve_page
 
 router = APIRouter()
@@ -18,7 +19,12 @@ def _this_month(lab: Laboratory) -> Page:
 
 
 def _doing(*_: Any, **__: Any) -> dict[str, Any]:
-    return {"doing": (("The shelf", "/stock", "quiet"), ("Get spirit back", "/ask/recover", "quiet"))}
+    return {
+        "doing": (
+            (t("stock_form.the_shelf"), "/stock", "quiet"),
+            (t("stock_form.get_spirit_back"), "/ask/recover", "quiet"),
+        )
+    }
 
 
 serve_page(router, "/spirit", _this_month, here=HERE, extras=_doing)

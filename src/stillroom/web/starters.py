@@ -9,6 +9,7 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.starting import copy_procedure, show_starter, show_starters
 from stillroom.documents.blocks import Page
 from stillroom.records.starters import starter
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
@@ -19,27 +20,31 @@ HERE = "Make"
 def _copy(name: str, plant: str = "", marker: str = "") -> Form:
     one = starter(name)
     return Form(
-        title=f"Copy {one.title.lower() if one.title != 'Soxhlet' else one.title}",
+        title=t("starters_form.copy_which", which=one.title.lower() if one.title != "Soxhlet" else one.title),
         kind="way of extracting",
-        lead="It becomes a procedure of yours, with every assumed figure and its range, to be altered as you learn.",
+        lead=t("starters_form.becomes_procedure_yours_every"),
         action=f"/make/starters/{one.name}/copy",
-        button="Copy it",
+        button=t("starters_form.copy_it"),
         here=HERE,
         back=f"/make/starters/{one.name}",
         rows=(
             Ask(
                 "plant",
-                "Plant and part",
-                hint="Such as rosemary leaf, willow bark, lavender flower",
+                t("starters_form.plant_and_part"),
+                hint=t("starters_form.such_rosemary_leaf_willow"),
                 value=plant,
             ),
             Ask(
                 "marker",
-                "Marker",
-                hint="What the strength is expressed in: rosmarinic acid, total phenols, volatile oil, quinine",
+                t("starters_form.marker"),
+                hint=t("starters_form.strength_expressed_rosmarinic_acid"),
                 value=marker,
             ),
-            Ask("code", "Code of the procedure", hint="Such as rosemary-extract"),
+            Ask(
+                "code",
+                t("starters_form.code_of_the_procedure"),
+                hint=t("starters_form.such_as_rosemary_extract"),
+            ),
         ),
     )
 
@@ -64,8 +69,8 @@ def copy(request: Request, name: str, typed: TypedForm) -> Response:
 def _doing(_: Laboratory, page: Page, name: str) -> dict[str, Any]:
     return {
         "doing": (
-            ("Copy it for a plant of yours", f"/make/starters/{page.code or name}/copy", ""),
-            ("Other ways", "/make/starters", "quiet"),
+            (t("starters_form.copy_plant_yours"), f"/make/starters/{page.code or name}/copy", ""),
+            (t("starters_form.other_ways"), "/make/starters", "quiet"),
         )
     }
 

@@ -11,6 +11,7 @@ from stillroom.records.lots import Lot, LotKind
 from stillroom.records.written_values import code as code_in
 from stillroom.records.written_values import iso_date, one_line
 from stillroom.reference.cautions import caution
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm
 from stillroom.web.lots import scales
 from stillroom.web.pages import lab_of, send_form, serve_page, write
@@ -24,46 +25,51 @@ COMES_IN = tuple(
 
 def _receive(lab: Laboratory) -> Form:
     return Form(
-        title="Receive a lot",
+        title=t("stock_form.receive_a_lot"),
         kind="stock",
-        lead="What comes in waits until somebody decides about it.",
+        lead=t("stock_form.comes_waits_until_somebody"),
         action="/stock/new",
-        button="Receive the lot",
+        button=t("stock_form.receive_the_lot"),
         here=HERE,
         back="/stock",
         cautions=(caution("wrong-plant"),),
         rows=(
             (
-                Ask("code", "Code", hint="As it goes on the jar, such as CIN-02"),
-                Ask("kind", "Kind", choices=COMES_IN),
+                Ask("code", t("stock_form.code"), hint=t("stock_form.goes_jar_such_cin")),
+                Ask("kind", t("stock_form.kind"), choices=COMES_IN),
             ),
             Ask(
                 "substance",
-                "Substance",
-                hint="Its key in the procedures: cinchona bark, spirit 96 %, bottle 100 mL",
+                t("stock_form.substance"),
+                hint=t("stock_form.key_procedures_cinchona_bark"),
             ),
-            Ask("name", "Name", hint="What people call it", required=False),
+            Ask("name", t("stock_form.name"), hint=t("stock_form.what_people_call_it"), required=False),
             (
-                Ask("amount", "Amount", hint="As weighed or counted: 2.000 kg, 120 bottles"),
-                Ask("scale", "Scale", choices=scales(lab, none="not weighed"), required=False),
+                Ask("amount", t("stock_form.amount"), hint=t("stock_form.weighed_counted_bottles")),
+                Ask(
+                    "scale",
+                    t("stock_form.scale"),
+                    choices=scales(lab, none=t("stock_form.not_weighed")),
+                    required=False,
+                ),
             ),
             (
-                Ask("supplier", "From", required=False),
-                Ask("owner", "Owner", value="ours", hint="Or the customer it belongs to"),
+                Ask("supplier", t("stock_form.came_from"), required=False),
+                Ask("owner", t("stock_form.owner"), value="ours", hint=t("stock_form.customer_belongs")),
             ),
             (
                 Ask(
                     "stated",
-                    "Label says",
-                    hint="Strength with its basis: 96.0 % v/v at 20 °C",
+                    t("stock_form.label_says"),
+                    hint=t("stock_form.strength_basis"),
                     required=False,
                 ),
-                Ask("use-by", "Use by", "date", required=False),
+                Ask("use-by", t("stock_form.use_by"), "date", required=False),
             ),
             Ask(
                 "denatured-with",
-                "Denatured with",
-                hint="Spirit only, as on the label; unknown, if it does not say: then for cleaning and burners only",
+                t("stock_form.denatured_with"),
+                hint=t("stock_form.spirit_only_label_unknown"),
                 required=False,
             ),
         ),
@@ -110,6 +116,9 @@ serve_page(
     show_stock,
     here=HERE,
     extras=lambda *_: {
-        "doing": (("Receive a lot", "/stock/new", ""), ("Spirit account", "/spirit", "quiet"))
+        "doing": (
+            (t("stock_form.receive_a_lot"), "/stock/new", ""),
+            (t("stock_form.spirit_account"), "/spirit", "quiet"),
+        )
     },
 )

@@ -9,9 +9,8 @@ from stillroom.actions.dilute_entries import KNOWN_BY
 from stillroom.actions.ph_readings import READ_BY
 from stillroom.reference.tables import table
 from stillroom.substances.acids import buffer_pairs
-from stillroom.web.ask_entries import Choices, Control, Question, Row
-
-NOT_SAID: Choices = (("", "not said"),)
+from stillroom.texts.catalogue import t
+from stillroom.web.ask_entries import Control, Question, Row
 
 
 def recover_question() -> Question:
@@ -20,46 +19,76 @@ def recover_question() -> Question:
     stops = tuple((key, f"{unit} {words}") for key, (words, unit) in STOP_AS.items())
     return Question(
         name="recover",
-        title="Get spirit back",
-        lead="How strong it is in the flask, how much, how warm it is now, where you stop.",
-        button="What comes over?",
+        title=t("sums_form.get_spirit_back"),
+        lead=t("sums_form.how_strong_flask_how"),
+        button=t("sums_form.what_comes_over"),
         rows=(
             Row(
-                "In the flask, known by",
+                t("sums_form.flask_known"),
                 (
-                    Control("have", "Strength in the flask", "figure"),
-                    Control("known-by", "Known by", "choice", choices=ways, value="label"),
+                    Control("have", t("sums_form.strength_in_the_flask"), "figure"),
+                    Control("known-by", t("sums_form.known_by"), "choice", choices=ways, value="label"),
                 ),
-                "With extract in it: the strength it had before the plant",
+                t("sums_form.extract_strength_before_plant"),
             ),
-            Row("How much", (Control("amount", "Amount"),), "Such as 5 L or 4.4 kg"),
-            Row("Temperature now", (Control("temperature", "Temperature now", "figure", "°C"),)),
             Row(
-                "Stop when",
+                t("sums_form.how_much"),
+                (Control("amount", t("sums_form.amount")),),
+                t("sums_form.such_as_litres_or_kilograms"),
+            ),
+            Row(
+                t("sums_form.temperature_now"),
+                (Control("temperature", t("sums_form.temperature_now"), "figure", "°C"),),
+            ),
+            Row(
+                t("sums_form.stop_when"),
                 (
-                    Control("stop", "Stop when", "figure"),
-                    Control("stop-as", "What is meant", "choice", choices=stops, value="share"),
+                    Control("stop", t("sums_form.stop_when"), "figure"),
+                    Control("stop-as", t("sums_form.what_is_meant"), "choice", choices=stops, value="share"),
                 ),
             ),
         ),
         more=(
-            Row("Heater", (Control("power", "Heater", "figure", "W"),)),
-            Row("How much of its power arrives", (Control("share", "Share that arrives", "figure", "%"),)),
-            Row("Altitude", (Control("altitude", "Altitude", "figure", "m"),)),
+            Row(t("sums_form.heater"), (Control("power", t("sums_form.heater"), "figure", "W"),)),
             Row(
-                "Or the pressure in the still", (Control("pressure", "Pressure in the still"),),
-                "Under a vacuum, such as 400 hPa, 400 mbar or 40 kPa, counted from empty",
+                t("sums_form.how_much_power_arrives"),
+                (Control("share", t("sums_form.share_that_arrives"), "figure", "%"),),
             ),
-            Row("What gets past the condenser", (Control("escapes", "Past the condenser", "figure", "%"),)),
-            Row("How warm the distillate is", (Control("distillate-at", "Distillate at", "figure", "°C"),)),
+            Row(t("sums_form.altitude"), (Control("altitude", t("sums_form.altitude"), "figure", "m"),)),
             Row(
-                "What else is in the flask",
-                (Control("holds", "It holds", "choice", choices=(*NOT_SAID, *((one, one) for one in HOLDS))),),
+                t("sums_form.pressure_still"),
+                (Control("pressure", t("sums_form.pressure_in_the_still")),),
+                t("sums_form.under_vacuum_such_mbar"),
             ),
-            Row("How sure the strength is", (Control("have-plus-minus", "± of the strength", "figure"),), "k = 2"),
-            Row("Temperature when it was read", (Control("read-at", "Read at", "figure", "°C"),)),
+            Row(
+                t("sums_form.gets_past_condenser"),
+                (Control("escapes", t("sums_form.past_the_condenser"), "figure", "%"),),
+            ),
+            Row(
+                t("sums_form.how_warm_distillate"),
+                (Control("distillate-at", t("sums_form.distillate_at"), "figure", "°C"),),
+            ),
+            Row(
+                t("sums_form.else_flask"),
+                (
+                    Control(
+                        "holds",
+                        t("sums_form.it_holds"),
+                        "choice",
+                        choices=(("", t("sums_form.not_said")), *((one, one) for one in HOLDS)),
+                    ),
+                ),
+            ),
+            Row(
+                t("sums_form.how_sure_strength"),
+                (Control("have-plus-minus", t("sums_form.of_the_strength"), "figure"),),
+                "k = 2",
+            ),
+            Row(
+                t("sums_form.temperature_read"), (Control("read-at", t("sums_form.read_at"), "figure", "°C"),)
+            ),
         ),
-    )  # fmt: skip
+    )
 
 
 def acid_question() -> Question:
@@ -67,101 +96,157 @@ def acid_question() -> Question:
     sold = tuple((one.key, one.key) for one in table("commercial_reagents").rows)
     return Question(
         name="acid",
-        title="Thin an acid or alkali, dissolve a salt",
-        lead="What the bottle says, the strength you want, how much of it.",
-        button="Work it out",
+        title=t("sums_form.thin_acid_alkali_dissolve"),
+        lead=t("sums_form.bottle_says_strength_you"),
+        button=t("sums_form.work_it_out"),
         rows=(
-            Row("The bottle", (Control("of", "The bottle", "list", choices=sold),), "Such as hydrochloric acid 37 %"),
             Row(
-                "Strength wanted",
-                (
-                    Control("want", "Strength wanted"),
-                    Control("basis", "What a percentage means", "choice", choices=(*NOT_SAID, *BASES.items())),
-                ),
-                "Such as 5 %, 0.1 mol/L or 1 in 20",
+                t("sums_form.the_bottle"),
+                (Control("of", t("sums_form.the_bottle"), "list", choices=sold),),
+                t("sums_form.such_as_hydrochloric_acid"),
             ),
             Row(
-                "How much",
+                t("sums_form.strength_wanted"),
                 (
-                    Control("amount", "Amount"),
+                    Control("want", t("sums_form.strength_wanted")),
                     Control(
-                        "amount-as", "Of what", "choice",
-                        choices=(("wanted", "wanted"), ("at hand", "at hand, from the bottle")),
+                        "basis",
+                        t("sums_form.what_a_percentage_means"),
+                        "choice",
+                        choices=(("", t("sums_form.not_said")), *BASES.items()),
+                    ),
+                ),
+                t("sums_form.such_as_a_strength"),
+            ),
+            Row(
+                t("sums_form.how_much"),
+                (
+                    Control("amount", t("sums_form.amount")),
+                    Control(
+                        "amount-as",
+                        t("sums_form.of_what"),
+                        "choice",
+                        choices=(("wanted", "wanted"), ("at hand", t("sums_form.hand_bottle"))),
                         value="wanted",
                     ),
                 ),
-                "Such as 1 L or 250 g",
+                t("sums_form.such_as_a_litre_or_grams"),
             ),
         ),
         more=(
             Row(
-                "How sure the label is", (Control("have-plus-minus", "± of the label", "figure", "%"),),
+                t("sums_form.how_sure_label"),
+                (Control("have-plus-minus", t("sums_form.of_the_label"), "figure", "%"),),
                 "± in % w/w (k = 2)",
             ),
-            Row("Density of the bottle at 20 °C", (Control("density", "Density", "figure", "g/mL"),)),
             Row(
-                "Strength of the bottle by titration",
+                t("sums_form.density_bottle"), (Control("density", t("sums_form.density"), "figure", "g/mL"),)
+            ),
+            Row(
+                t("sums_form.strength_bottle_titration"),
                 (
-                    Control("titrated", "By titration"),
-                    Control("titrated-plus-minus", "± of the titration (k = 2)", "figure", "mol/L"),
+                    Control("titrated", t("sums_form.by_titration")),
+                    Control("titrated-plus-minus", t("sums_form.of_the_titration"), "figure", "mol/L"),
                 ),
-                "Such as 12.05 mol/L; in place of the label",
+                t("sums_form.such_place_label"),
             ),
         ),
-    )  # fmt: skip
+    )
 
 
 def buffer_question() -> Question:
     """Weigh a buffer: pair, pH, strength, volume."""
     return Question(
         name="buffer",
-        title="Weigh a buffer",
-        lead="Which pair of salts, the pH you want, how strong, how much.",
-        button="Work it out",
+        title=t("sums_form.weigh_a_buffer"),
+        lead=t("sums_form.pair_salts_ph_you"),
+        button=t("sums_form.work_it_out"),
         rows=(
             Row(
-                "Pair of salts",
-                (Control("pair", "Pair of salts", "choice", choices=tuple((one, one) for one in buffer_pairs())),),
-            ),
-            Row("pH wanted, at 25 °C", (Control("ph", "pH wanted", "figure"),)),
-            Row("Both salts together", (Control("total", "Both salts together"),), "Such as 0.05 mol/L"),
-            Row("How much", (Control("amount", "Amount"),), "Such as 1 L"),
-            Row(
-                "Read with",
+                t("sums_form.pair_of_salts"),
                 (
                     Control(
-                        "read-by", "Read with", "choice", choices=(("", "not said"), *READ_BY.items())
+                        "pair",
+                        t("sums_form.pair_of_salts"),
+                        "choice",
+                        choices=tuple((one, one) for one in buffer_pairs()),
+                    ),
+                ),
+            ),
+            Row(t("sums_form.ph_wanted_at"), (Control("ph", t("sums_form.ph_wanted"), "figure"),)),
+            Row(
+                t("sums_form.both_salts_together"),
+                (Control("total", t("sums_form.both_salts_together")),),
+                t("sums_form.such_as_mol_per_litre"),
+            ),
+            Row(
+                t("sums_form.how_much"),
+                (Control("amount", t("sums_form.amount")),),
+                t("sums_form.such_as_a_litre"),
+            ),
+            Row(
+                t("sums_form.read_with"),
+                (
+                    Control(
+                        "read-by",
+                        t("sums_form.read_with"),
+                        "choice",
+                        choices=(("", t("sums_form.not_said")), *READ_BY.items()),
                     ),
                 ),
             ),
         ),
         more=(
-            Row("The meter was calibrated with", (Control("meter-buffers", "Calibrated with"),), "Such as 4.01, 6.86"),
-            Row("How far the reading may be off", (Control("plus-minus", "± of the reading", "figure"),)),
-            Row("Temperature of the room", (Control("at", "Temperature of the room", "figure", "°C"),)),
             Row(
-                "Or the pH of a mixture", (Control("holds", "It holds"),),
-                "In place of all above: citric acid 10 mmol/L; sodium 12 mmol/L",
+                t("sums_form.meter_calibrated"),
+                (Control("meter-buffers", t("sums_form.calibrated_with")),),
+                t("sums_form.such_as_buffers"),
+            ),
+            Row(
+                t("sums_form.how_far_reading_may"),
+                (Control("plus-minus", t("sums_form.of_the_reading"), "figure"),),
+            ),
+            Row(
+                t("sums_form.temperature_of_the_room"),
+                (Control("at", t("sums_form.temperature_of_the_room"), "figure", "°C"),),
+            ),
+            Row(
+                t("sums_form.ph_mixture"),
+                (Control("holds", t("sums_form.it_holds")),),
+                t("sums_form.place_all_above_citric"),
             ),
         ),
-    )  # fmt: skip
+    )
 
 
 def siphon_question() -> Question:
     """When a Soxhlet may stop: residues of the last siphonings."""
     return Question(
         name="siphon",
-        title="When may the Soxhlet stop",
-        lead="The dry residue of each of the last siphonings tells how much is left, and how many more it takes.",
-        button="May it stop?",
+        title=t("sums_form.may_soxhlet_stop"),
+        lead=t("sums_form.dry_residue_each_last"),
+        button=t("sums_form.may_it_stop"),
         rows=(
-            Row("Dry residues in mg, in order", (Control("residues", "Residues"),), "Such as 310; 190; 118"),
-            Row("Collected so far, these included", (Control("collected", "Collected", "figure", "g"),)),
-            Row("From one siphoning to the next", (Control("cycle", "A cycle", "figure", "min"),)),
+            Row(
+                t("sums_form.dry_residues_order"),
+                (Control("residues", t("sums_form.residues")),),
+                t("sums_form.such_as_residues"),
+            ),
+            Row(
+                t("sums_form.collected_far_these_included"),
+                (Control("collected", t("sums_form.collected"), "figure", "g"),),
+            ),
+            Row(t("sums_form.siphoning_next"), (Control("cycle", "A cycle", "figure", "min"),)),
         ),
         more=(
-            Row("Share that may remain", (Control("remain", "May remain", "figure", "%"),)),
-            Row("How sure each residue is", (Control("sure", "± of a residue (k = 2)", "figure", "mg"),)),
+            Row(
+                t("sums_form.share_that_may_remain"),
+                (Control("remain", t("sums_form.may_remain"), "figure", "%"),),
+            ),
+            Row(
+                t("sums_form.how_sure_each_residue"),
+                (Control("sure", "± of a residue (k = 2)", "figure", "mg"),),
+            ),
         ),
     )
 
@@ -170,44 +255,73 @@ def cooling_question() -> Question:
     """Cool condensers: what boils, the water in, its flow."""
     return Question(
         name="cooling",
-        title="Cool what boils",
-        lead="What boils, in the order of the water; the water today; how long.",
-        button="May it run?",
+        title=t("sums_form.cool_what_boils"),
+        lead=t("sums_form.boils_order_water_water"),
+        button=t("sums_form.may_it_run"),
         rows=(
             Row(
-                "Set-ups, in the order of the water", (Control("set-ups", "Set-ups"),),
-                "Such as 2 × ethanol 12 mL/min; acetone 300 W",
+                t("sums_form.set_ups_order_water"),
+                (Control("set-ups", t("sums_form.set_ups")),),
+                t("sums_form.such_ethanol_min_acetone"),
             ),
-            Row("Water coming in, measured today", (Control("inlet", "Water coming in", "figure", "°C"),)),
-            Row("Flow of a line", (Control("flow", "Flow of a line", "figure", "L/min"),)),
             Row(
-                "Hoses, and for how long",
+                t("sums_form.water_coming_measured_today"),
+                (Control("inlet", t("sums_form.water_coming_in"), "figure", "°C"),),
+            ),
+            Row(
+                t("sums_form.flow_of_a_line"),
+                (Control("flow", t("sums_form.flow_of_a_line"), "figure", "L/min"),),
+            ),
+            Row(
+                t("sums_form.hoses_how_long"),
                 (
                     Control(
-                        "hoses", "Hoses", "choice",
-                        choices=(("series", "in series"), ("parallel", "in parallel")), value="series",
+                        "hoses",
+                        t("sums_form.hoses"),
+                        "choice",
+                        choices=(
+                            ("series", t("sums_form.in_series")),
+                            ("parallel", t("sums_form.in_parallel")),
+                        ),
+                        value="series",
                     ),
-                    Control("hours", "For how long", "figure", "h"),
+                    Control("hours", t("sums_form.for_how_long"), "figure", "h"),
                 ),
             ),
         ),
         more=(
-            Row("Everything on the breaker", (Control("heaters", "Heaters"),), "Such as 2 × 300 W; 1000 W"),
             Row(
-                "Breaker, mains",
-                (Control("breaker", "Breaker", "figure", "A"), Control("mains", "Mains", "figure", "V")),
+                t("sums_form.everything_on_the_breaker"),
+                (Control("heaters", t("sums_form.heaters")),),
+                t("sums_form.such_as_heaters"),
             ),
             Row(
-                "Bucket, ice in it, pump",
+                t("sums_form.breaker_mains"),
                 (
-                    Control("bucket", "Bucket", "figure", "L"), Control("ice", "Ice", "figure", "kg"),
-                    Control("pump", "Pump", "figure", "W"),
+                    Control("breaker", t("sums_form.breaker"), "figure", "A"),
+                    Control("mains", t("sums_form.mains"), "figure", "V"),
                 ),
-                "In place of the tap",
             ),
-            Row("Altitude", (Control("altitude", "Altitude", "figure", "m"),)),
-            Row("How much of a heater boils the liquid", (Control("share", "Share", "figure", "%"),)),
-            Row("How far below boiling water may leave", (Control("margin", "Margin", "figure", "K"),)),
-            Row("Water standing in a condenser", (Control("jacket", "Water in a condenser", "figure", "mL"),)),
+            Row(
+                t("sums_form.bucket_ice_pump"),
+                (
+                    Control("bucket", t("sums_form.bucket"), "figure", "L"),
+                    Control("ice", t("sums_form.ice"), "figure", "kg"),
+                    Control("pump", t("sums_form.pump"), "figure", "W"),
+                ),
+                t("sums_form.place_tap"),
+            ),
+            Row(t("sums_form.altitude"), (Control("altitude", t("sums_form.altitude"), "figure", "m"),)),
+            Row(
+                t("sums_form.how_much_heater_boils"), (Control("share", t("sums_form.share"), "figure", "%"),)
+            ),
+            Row(
+                t("sums_form.how_far_below_boiling"),
+                (Control("margin", t("sums_form.margin"), "figure", "K"),),
+            ),
+            Row(
+                t("sums_form.water_standing_condenser"),
+                (Control("jacket", t("sums_form.water_in_a_condenser"), "figure", "mL"),),
+            ),
         ),
-    )  # fmt: skip
+    )

@@ -17,20 +17,24 @@ from stillroom.documents.blocks import Page
 from stillroom.records.lots import LotKind
 from stillroom.reference.cautions import caution
 from stillroom.reference.tables import table
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
 router = APIRouter()
 HERE = "Test"
 PORTIONS = 4
-SEEN = (
-    ("", "choose"),
-    ("precipitate", "a precipitate"),
-    ("clear", "clear"),
-    ("unclear", "unclear"),
-    ("not done", "not done"),
-)
 WAYS = (("back", "back"), ("direct", "direct"))
+
+
+def _seen() -> tuple[tuple[str, str], ...]:
+    return (
+        ("", t("seen.choose")),
+        ("precipitate", t("seen.precipitate")),
+        ("clear", t("seen.clear")),
+        ("unclear", t("seen.unclear")),
+        ("not done", t("seen.not_done")),
+    )
 
 
 def _form(lab: Laboratory, lot: str, title: str, act: str, button: str, *rows: Any, **more: Any) -> Form:
@@ -70,14 +74,19 @@ def _control(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        "Precipitate test",
+        t("testing_form.precipitate_test"),
         "control",
-        "Write what was seen",
-        Ask("reagent", "Reagent", choices=_reagents(lab), hint="Released and in date, or nothing counts"),
-        Ask("sample", "The sample gave", choices=SEEN),
-        Ask("blank", "The blank gave", choices=SEEN),
-        Ask("positive", "The positive control gave", choices=SEEN),
-        lead="All three side by side, in the same light. The outcome is reckoned from what was seen.",
+        t("testing_form.write_what_was_seen"),
+        Ask(
+            "reagent",
+            t("testing_form.reagent"),
+            choices=_reagents(lab),
+            hint=t("testing_form.released_date_nothing_counts"),
+        ),
+        Ask("sample", t("testing_form.the_sample_gave"), choices=_seen()),
+        Ask("blank", t("testing_form.the_blank_gave"), choices=_seen()),
+        Ask("positive", t("testing_form.the_positive_control_gave"), choices=_seen()),
+        lead=t("testing_form.all_three_side_side"),
         cautions=(caution("missing-control"), caution("assay-aliquots")),
     )
 
@@ -85,45 +94,64 @@ def _control(lab: Laboratory, lot: str) -> Form:
 def _titration(lab: Laboratory, lot: str) -> Form:
     rows = [
         (
-            Ask(f"sample-taken-portion-{at}", f"Sample, portion {at}", "figure", "g", required=at == 1),
-            Ask(f"sample-titre-portion-{at}", f"Titre, portion {at}", "figure", "mL or g", required=at == 1),
+            Ask(
+                f"sample-taken-portion-{at}",
+                t("testing_form.sample_portion", at=at),
+                "figure",
+                "g",
+                required=at == 1,
+            ),
+            Ask(
+                f"sample-titre-portion-{at}",
+                t("testing_form.titre_portion", at=at),
+                "figure",
+                t("testing_form.millilitres_or_grams"),
+                required=at == 1,
+            ),
         )
         for at in range(1, PORTIONS + 1)
     ]
     return _form(
         lab,
         lot,
-        "Titration of total alkaloids",
+        t("testing_form.titration_of_total_alkaloids"),
         "titration",
-        "Reckon the assay",
+        t("testing_form.reckon_the_assay"),
         *rows,
         (
             Ask(
                 "blank-titre",
-                "Blank",
+                t("testing_form.blank"),
                 "figure",
-                "mL or g",
+                t("testing_form.millilitres_or_grams"),
                 required=False,
-                hint="Without a blank nothing counts",
+                hint=t("testing_form.without_blank_nothing_counts"),
             ),
             Ask(
                 "nominal-titre",
-                "Blank by reckoning",
+                t("testing_form.blank_by_reckoning"),
                 "figure",
-                "mL or g",
+                t("testing_form.millilitres_or_grams"),
                 required=False,
-                hint="Shows what leaving the blank out would do",
+                hint=t("testing_form.shows_leaving_blank_out"),
             ),
         ),
-        (Ask("titrant", "Titrant", choices=_named(titrants(lab))), Ask("way", "Way", choices=WAYS)),
         (
-            Ask("scale", "Scale", choices=_tools(lab, "scale")),
-            Ask("burette", "Titrant measured with", choices=(*_tools(lab, "burette"), *_tools(lab, "scale"))),
+            Ask("titrant", t("testing_form.titrant"), choices=_named(titrants(lab))),
+            Ask("way", t("testing_form.way"), choices=WAYS),
         ),
-        lead="Sample taken and titrant used (in g when weighed), portion by portion, beside a blank without sample.",
+        (
+            Ask("scale", t("testing_form.scale"), choices=_tools(lab, "scale")),
+            Ask(
+                "burette",
+                t("testing_form.titrant_measured_with"),
+                choices=(*_tools(lab, "burette"), *_tools(lab, "scale")),
+            ),
+        ),
+        lead=t("testing_form.sample_taken_titrant_used"),
         links=(
-            ("Find the factor of a titrant", "/test/titrant/standard"),
-            ("Write a known factor", "/test/titrant/factor"),
+            (t("testing_form.find_factor_titrant"), "/test/titrant/standard"),
+            (t("testing_form.write_a_known_factor"), "/test/titrant/factor"),
         ),
         cautions=(caution("missing-control"), caution("assay-aliquots")),
     )
@@ -133,19 +161,24 @@ def _residue(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        "Residue of the solvent",
+        t("testing_form.residue_of_the_solvent"),
         "residue",
-        "Write the residue",
-        Ask("solvent", "Solvent", value="ethyl acetate"),
+        t("testing_form.write_the_residue"),
+        Ask("solvent", t("testing_form.solvent"), value="ethyl acetate"),
         (
-            Ask("found", "Found", "figure", "mg/kg"),
-            Ask("below", "It says", choices=(("", "found"), ("yes", "below this figure")), required=False),
+            Ask("found", t("testing_form.found"), "figure", "mg/kg"),
+            Ask(
+                "below",
+                t("testing_form.it_says"),
+                choices=(("", "found"), ("yes", t("testing_form.below_this_figure"))),
+                required=False,
+            ),
         ),
         (
-            Ask("uncertainty", "Standard uncertainty", "figure", "mg/kg", required=False),
-            Ask("report", "Number of the report"),
+            Ask("uncertainty", t("testing_form.standard_uncertainty"), "figure", "mg/kg", required=False),
+            Ask("report", t("testing_form.number_of_the_report")),
         ),
-        lead="As an outside laboratory reported it. The upper bound stands against the limit.",
+        lead=t("testing_form.outside_laboratory_reported_upper"),
     )
 
 
@@ -153,11 +186,11 @@ def _untested(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        "Leave the residue untested",
+        t("testing_form.leave_the_residue_untested"),
         "untested",
-        "Write that it was not tested",
-        Ask("why", "Why", "long"),
-        lead="The certificate will say: not tested.",
+        t("testing_form.write_not_tested"),
+        Ask("why", t("testing_form.why"), "long"),
+        lead=t("testing_form.certificate_will_say_not"),
     )
 
 
@@ -167,14 +200,14 @@ def _ph(lab: Laboratory, lot: str) -> Form:
         lot,
         "pH",
         "ph",
-        "Write the pH",
+        t("testing_form.write_the_ph"),
         (
-            Ask("ph", "It showed", "figure"),
-            Ask("read-by", "Read with", choices=(("", "choose"), *READ_BY.items())),
+            Ask("ph", t("testing_form.it_showed"), "figure"),
+            Ask("read-by", t("testing_form.read_with"), choices=(("", "choose"), *READ_BY.items())),
         ),
-        Ask("meter-buffers", "The meter was calibrated with", required=False, hint="4.01, 6.86"),
-        Ask("band", "Wanted", required=False, hint="4.5 to 5.5"),
-        lead="A strip tells half a unit either way: it decides no narrow band. A meter is calibrated on both sides.",
+        Ask("meter-buffers", t("testing_form.meter_calibrated"), required=False, hint="4.01, 6.86"),
+        Ask("band", t("testing_form.wanted"), required=False, hint="4.5 to 5.5"),
+        lead=t("testing_form.strip_tells_half_unit"),
     )
 
 
@@ -264,19 +297,19 @@ def _doing(_: Laboratory, __: Page, code: str) -> dict[str, Any]:
     at = f"/test/{code}"
     return {
         "doing": (
-            ("Precipitate test", f"{at}/control", ""),
-            ("Titration", f"{at}/titration", ""),
+            (t("testing_form.precipitate_test"), f"{at}/control", ""),
+            (t("testing_form.titration"), f"{at}/titration", ""),
             ("pH", f"{at}/ph", "quiet"),
-            ("Result of another laboratory", f"/stock/{code}/outside-result", "quiet"),
-            ("Loss on drying", f"/stock/{code}/drying", "quiet"),
-            ("Solvent residue", f"{at}/residue", "quiet"),
-            ("Residue not tested", f"{at}/untested", "quiet"),
+            (t("testing_form.result_of_another_laboratory"), f"/stock/{code}/outside-result", "quiet"),
+            (t("testing_form.loss_on_drying"), f"/stock/{code}/drying", "quiet"),
+            (t("testing_form.solvent_residue"), f"{at}/residue", "quiet"),
+            (t("testing_form.residue_not_tested"), f"{at}/untested", "quiet"),
         )
     }
 
 
 def _of_testing(_: Laboratory, __: Page) -> dict[str, Any]:
-    return {"doing": (("Reagents, safest first", "/reagents", "quiet"),)}
+    return {"doing": ((t("testing_form.reagents_safest_first"), "/reagents", "quiet"),)}
 
 
 serve_page(router, "/test", show_testing, here=HERE, extras=_of_testing)

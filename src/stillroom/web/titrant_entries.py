@@ -6,6 +6,7 @@ Decides nothing about what may be entered.
 from stillroom.reference.tables import table
 from stillroom.substances.acids import STANDARDS
 from stillroom.substances.titrants import titrant_names
+from stillroom.texts.catalogue import t
 from stillroom.web.ask_entries import Control, Question, Row
 
 SHOWN, FOLDED = (1, 2, 3), (4, 5, 6)
@@ -16,44 +17,72 @@ def factor_question() -> Question:
     standards = tuple((one.key, one.key) for one in table(STANDARDS).rows)
     return Question(
         name="factor",
-        title="Find the factor of a titrant",
-        lead="A primary standard weighed three times, what each took of the titrant, and a blank.",
-        button="Work it out",
+        title=t("titrants_form.find_factor_titrant"),
+        lead=t("titrants_form.primary_standard_weighed_three"),
+        button=t("titrants_form.work_it_out"),
         rows=(
             Row(
-                "Titrant, nominal strength",
+                t("titrants_form.titrant_nominal_strength"),
                 (
                     Control(
-                        "titrant", "Titrant", "list", choices=tuple((one, one) for one in titrant_names())
+                        "titrant",
+                        t("titrants_form.titrant"),
+                        "list",
+                        choices=tuple((one, one) for one in titrant_names()),
                     ),
-                    Control("strength", "Nominal strength"),
+                    Control("strength", t("titrants_form.nominal_strength")),
                 ),
-                "Such as sodium hydroxide, 0.1 mol/L; mol/kg when it is weighed",
+                t("titrants_form.such_sodium_hydroxide_weighed"),
             ),
-            Row("Primary standard", (Control("standard", "Primary standard", "choice", choices=standards),)),
+            Row(
+                t("titrants_form.primary_standard"),
+                (Control("standard", t("titrants_form.primary_standard"), "choice", choices=standards),),
+            ),
             *(_replicate(at) for at in SHOWN),
-            Row("Blank, without the standard", (Control("blank", "Blank", "figure", "mL or g"),)),
+            Row(
+                t("titrants_form.blank_without_the_standard"),
+                (
+                    Control(
+                        "blank", t("titrants_form.blank"), "figure", t("titrants_form.millilitres_or_grams")
+                    ),
+                ),
+            ),
         ),
         more=(
             *(_replicate(at) for at in FOLDED),
-            Row("How warm the burette was", (Control("at", "Burette", "figure", "°C"),)),
             Row(
-                "The last factor, and its day",
-                (Control("last-factor", "Last factor", "figure"), Control("last-on", "Its day", "date")),
-            ),
-            Row("How warm the room is", (Control("room", "Room", "figure", "°C"),)),
-            Row(
-                "Content of the standard",
-                (Control("content", "Content", "figure", "%"),),
-                "By its certificate",
+                t("titrants_form.how_warm_burette"),
+                (Control("at", t("titrants_form.burette"), "figure", "°C"),),
             ),
             Row(
-                "How sure the scale is",
-                (Control("scale-plus-minus", "± of the scale (k = 2)", "figure", "g"),),
+                t("titrants_form.last_factor_day"),
+                (
+                    Control("last-factor", t("titrants_form.last_factor"), "figure"),
+                    Control("last-on", t("titrants_form.its_day"), "date"),
+                ),
             ),
             Row(
-                "How sure a titre is",
-                (Control("titre-plus-minus", "± of a titre (k = 2)", "figure", "mL or g"),),
+                t("titrants_form.how_warm_room"), (Control("room", t("titrants_form.room"), "figure", "°C"),)
+            ),
+            Row(
+                t("titrants_form.content_of_the_standard"),
+                (Control("content", t("titrants_form.content"), "figure", "%"),),
+                t("titrants_form.by_its_certificate"),
+            ),
+            Row(
+                t("titrants_form.how_sure_scale"),
+                (Control("scale-plus-minus", t("titrants_form.of_the_scale"), "figure", "g"),),
+            ),
+            Row(
+                t("titrants_form.how_sure_titre"),
+                (
+                    Control(
+                        "titre-plus-minus",
+                        "± of a titre (k = 2)",
+                        "figure",
+                        t("titrants_form.millilitres_or_grams"),
+                    ),
+                ),
             ),
         ),
     )
@@ -61,9 +90,14 @@ def factor_question() -> Question:
 
 def _replicate(at: int) -> Row:
     return Row(
-        f"Standard {at}, titrant used",
+        t("titrants_form.standard_titrant_used", at=at),
         (
-            Control(f"mass-{at}", f"Standard {at}", "figure", "g"),
-            Control(f"titre-{at}", f"Titre {at}", "figure", "mL or g"),
+            Control(f"mass-{at}", t("titrants_form.standard_at_with_at", at=at), "figure", "g"),
+            Control(
+                f"titre-{at}",
+                t("titrants_form.titre_at", at=at),
+                "figure",
+                t("titrants_form.millilitres_or_grams"),
+            ),
         ),
     )

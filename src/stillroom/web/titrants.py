@@ -13,6 +13,7 @@ from stillroom.actions.titrating import Titrated, factor_titrant
 from stillroom.records.lots import LotKind
 from stillroom.reference.tables import table
 from stillroom.substances.acids import STANDARDS
+from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
 from stillroom.web.pages import lab_of, send_form, write
 
@@ -37,57 +38,78 @@ def _tools(lab: Laboratory, *kinds: str) -> Choices:
 def _from_standard(lab: Laboratory) -> Form:
     replicates = tuple(
         (
-            Ask(f"standard-taken-{at}", f"Standard, {at}", "figure", "g", required=at <= FEWEST),
-            Ask(f"standard-titre-{at}", f"Titrant used, {at}", "figure", "mL or g", required=at <= FEWEST),
+            Ask(
+                f"standard-taken-{at}",
+                t("titrants_form.standard_at", at=at),
+                "figure",
+                "g",
+                required=at <= FEWEST,
+            ),
+            Ask(
+                f"standard-titre-{at}",
+                t("titrants_form.titrant_used", at=at),
+                "figure",
+                t("titrants_form.millilitres_or_grams"),
+                required=at <= FEWEST,
+            ),
         )
         for at in range(1, REPLICATES + 1)
     )
     standards = tuple((one.key, one.key) for one in table(STANDARDS).rows)
     return Form(
-        title="Find the factor of a titrant",
+        title=t("titrants_form.find_factor_titrant"),
         kind="test",
-        lead="A primary standard weighed at least three times, and a blank. A factor is written when they agree.",
+        lead=t("titrants_form.primary_standard_weighed_least"),
         action=FOUND,
-        button="Find the factor",
+        button=t("titrants_form.find_the_factor"),
         here=HERE,
         back="/test",
         rows=(
-            Ask("lot", "Titrant", choices=_reagents(lab)),
-            Ask("strength", "Nominal strength", hint="0.0200 mol/L, or mol/kg for a titrant that is weighed"),
-            Ask("standard", "Primary standard", choices=standards),
+            Ask("lot", t("titrants_form.titrant"), choices=_reagents(lab)),
+            Ask("strength", t("titrants_form.nominal_strength"), hint=t("titrants_form.titrant_weighed")),
+            Ask("standard", t("titrants_form.primary_standard"), choices=standards),
             *replicates,
-            Ask("blank", "Blank, without the standard", "figure", "mL or g"),
-            (
-                Ask("scale", "Scale", choices=_tools(lab, "scale")),
-                Ask("burette", "Titrant measured with", choices=_tools(lab, "burette", "scale")),
+            Ask(
+                "blank",
+                t("titrants_form.blank_without_the_standard"),
+                "figure",
+                t("titrants_form.millilitres_or_grams"),
             ),
             (
-                Ask("temperature", "Burette read at", "figure", "°C", required=False),
-                Ask("content", "Content of the standard", "figure", "%", required=False),
+                Ask("scale", t("titrants_form.scale"), choices=_tools(lab, "scale")),
+                Ask(
+                    "burette",
+                    t("titrants_form.titrant_measured_with"),
+                    choices=_tools(lab, "burette", "scale"),
+                ),
+            ),
+            (
+                Ask("temperature", t("titrants_form.burette_read_at"), "figure", "°C", required=False),
+                Ask("content", t("titrants_form.content_of_the_standard"), "figure", "%", required=False),
             ),
         ),
-        links=(("Write a known factor", KNOWN),),
+        links=((t("titrants_form.write_a_known_factor"), KNOWN),),
     )
 
 
 def _known(lab: Laboratory) -> Form:
     return Form(
-        title="Factor of a titrant",
+        title=t("titrants_form.factor_of_a_titrant"),
         kind="test",
-        lead="Nominal strength, and the factor found against the primary standard.",
+        lead=t("titrants_form.nominal_strength_factor_found"),
         action=KNOWN,
-        button="Write the factor",
+        button=t("titrants_form.write_the_factor"),
         here=HERE,
         back="/test",
         rows=(
-            Ask("lot", "Titrant", choices=_reagents(lab)),
-            Ask("strength", "Nominal strength", hint="0.0200 mol/L, or mol/kg for a titrant that is weighed"),
+            Ask("lot", t("titrants_form.titrant"), choices=_reagents(lab)),
+            Ask("strength", t("titrants_form.nominal_strength"), hint=t("titrants_form.titrant_weighed")),
             (
-                Ask("factor", "Factor", "figure"),
-                Ask("factor-uncertainty", "Standard uncertainty of the factor", "figure"),
+                Ask("factor", t("titrants_form.factor"), "figure"),
+                Ask("factor-uncertainty", t("titrants_form.standard_uncertainty_factor"), "figure"),
             ),
         ),
-        links=(("Find it from a weighed standard", FOUND),),
+        links=((t("titrants_form.find_weighed_standard"), FOUND),),
     )
 
 

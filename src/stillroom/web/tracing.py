@@ -58,7 +58,7 @@ def _correction(lab: Laboratory, entry_no: int, line: str = "") -> Form:
             for one in body.weighings
             if line in ("", one.line)
         )
-        rows = (*rows, Ask("line", "Line", "hidden", value=line, required=False), _how())
+        rows = (*rows, Ask("line", t("stock_form.line"), "hidden", value=line, required=False), _how())
         lead = t("correcting.one_mass")
     else:
         raise NotAllowed(
