@@ -10,11 +10,71 @@
     ├── NotAllowed      a rule of the law, of the laboratory or of the second pair of eyes forbids it
     └── BookTrouble     the book cannot be opened, written or trusted
 
-The web pages and the command line print the same sentence: ``str(error)``.
+The web pages and the command line print the same sentence: ``str(error)``. It is spoken in the language of whoever
+reads it: an English sentence stands beside the check that raises it, and is its own name in the catalogue of the others
+(``texts/errors``). Where a sentence has blanks it is ``worded``; what came in is only ever put into a blank.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from contextvars import ContextVar
 from difflib import get_close_matches
+from string import Formatter
+from typing import Any
+
+IN_OTHER_WORDS: ContextVar[Mapping[str, str]] = ContextVar("in other words")
+"""Sentences of errors in the language spoken at the moment, by their English; not set while English is spoken."""
+POINT = "0.0"
+"""Name of how the language writes a decimal point."""
+
+
+class Worded(str):
+    """A sentence whose blanks are filled, that still knows its blanks.
+
+    Attributes
+    ----------
+    sentence : str
+        With its blanks in braces.
+    blanks : dict of str to object
+    """
+
+    __slots__ = ("blanks", "sentence")
+
+    sentence: str
+    blanks: dict[str, object]
+
+
+def worded(sentence: str, /, **blanks: object) -> Worded:
+    """A part of an error with its blanks filled.
+
+    Parameters
+    ----------
+    sentence : str
+        In English, each blank in braces: "A glass holds {most:g} mL at most". [text]
+    **blanks : object
+        What stands in the blanks, by name.
+
+    Returns
+    -------
+    Worded
+        The English; another language fills its own sentence when it is read. [text]
+
+    Examples
+    --------
+    >>> worded("A glass holds {most:g} mL at most", most=250.0)
+    'A glass holds 250 mL at most'
+    """
+    made = Worded(sentence.format(**blanks))
+    made.sentence, made.blanks = sentence, blanks
+    return made
+
+
+NONE_YET = "None has been entered yet"
+ONE_OF = {
+    1: "Did you mean {a!r}?",
+    2: "Did you mean {a!r} or {b!r}?",
+    3: "Did you mean {a!r} or {b!r} or {c!r}?",
+}
+"""What is said of so many near names."""
 
 
 class StillroomError(Exception):
@@ -37,15 +97,16 @@ class StillroomError(Exception):
         self.got = got
         self.do = do
         self.where = where
-        super().__init__(self.sentence)
+        super().__init__(must, got, do)
+
+    def __str__(self) -> str:
+        return self.sentence
 
     @property
     def sentence(self) -> str:
         """The parts joined as they are shown to a person."""
-        parts = [
-            _closed(part) for part in (self.must, f"Got {self.got}" if self.got else "", self.do) if part
-        ]
-        text = " ".join(parts)
+        got = worded("Got {got}", got=spoken(self.got)) if self.got else ""
+        text = " ".join(_closed(spoken(part)) for part in (self.must, got, self.do) if part)
         return f"{self.where}: {text}" if self.where else text
 
     def at(self, where: str) -> "StillroomError":
@@ -79,13 +140,14 @@ class UnknownName(StillroomError):
         """
         names = sorted(set(known))
         near = get_close_matches(name, names, n=3, cutoff=0.5)
+        do: str
         if near:
-            do = "Did you mean " + " or ".join(repr(one) for one in near) + "?"
+            do = worded(ONE_OF[len(near)], **dict(zip("abc", near, strict=False)))
         elif names:
-            do = "Known: " + ", ".join(names[:12]) + (" …" if len(names) > 12 else "")
+            do = worded("Known: {names}", names=", ".join(names[:12]) + (" …" if len(names) > 12 else ""))
         else:
-            do = "None has been entered yet"
-        return cls(f"{name!r} is not {what} known here", do=do)
+            do = NONE_YET
+        return cls(worded("{name!r} is not {what} known here", name=name, what=Phrase(what)), do=do)
 
 
 class NotEnough(StillroomError):
@@ -98,6 +160,43 @@ class NotAllowed(StillroomError):
 
 class BookTrouble(StillroomError):
     """The book cannot be opened, written or trusted."""
+
+
+class Phrase(str):
+    """English words in a blank that another language says in its own."""
+
+    __slots__ = ()
+
+
+def spoken(part: str) -> str:
+    """A part of an error in the language spoken at the moment; in English where that has no such sentence.
+
+    Parameters
+    ----------
+    part : str
+        A sentence, ``worded`` where it has blanks. [text]
+    """
+    words = IN_OTHER_WORDS.get({})
+    if not words:
+        return part
+    if not isinstance(part, Worded):
+        return words.get(part, part)
+    sentence = words.get(part.sentence)
+    return part if sentence is None else _InOtherWords(words).vformat(sentence, (), part.blanks)
+
+
+class _InOtherWords(Formatter):
+    """Fills blanks as a language does: its own words for phrases, its own sign for the decimal point."""
+
+    def __init__(self, words: Mapping[str, str]) -> None:
+        self.words = words
+
+    def format_field(self, value: Any, format_spec: str) -> str:
+        written: str = super().format_field(value, format_spec)
+        if isinstance(value, Phrase | Worded):
+            return spoken(value) if isinstance(value, Worded) else self.words.get(value, value)
+        number = isinstance(value, int | float) and not isinstance(value, bool)
+        return written.replace(".", self.words.get(POINT, ".")) if number else written
 
 
 def _closed(part: str) -> str:

@@ -24,7 +24,8 @@ from tests.texts.loose_words import TEMPLATES, loose_words
 
 OTHERS = sorted(set(LANGUAGES) - {"en"})
 SAME_IN_FRENCH = {
-    "bench.lot", "frame.pages", "frame.sources", "frame.stock", "kind.lot", "kind.plan", "kind.trace", "label.v_v",
+    "bench.lot", "caution_moment.restricted-active", "frame.pages", "frame.sources", "frame.stock", "kind.lot",
+    "kind.plan", "kind.trace", "label.v_v",
     "marker.quinine", "status.absent",
 }  # fmt: skip
 ENGLISH_TELLS = re.compile(r"\b(the|and|of|is|was|with|not|this|from|it|when|step|batch)\b", re.IGNORECASE)

@@ -7,7 +7,7 @@ back with all of its meanings; none is chosen here.
 import re
 from collections.abc import Mapping
 
-from stillroom.errors import BadEntry, OutsideModel, StillroomError
+from stillroom.errors import BadEntry, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
 from stillroom.quantities.basis import Basis
 from stillroom.quantities.parse import parse
@@ -75,7 +75,10 @@ def bottle_in(fields: Mapping[str, str]) -> Bottle:
     sold = bottle(solute, None) if solid or (not rest and not fields.get("titrated")) else None
     if sold is None and solid:
         raise BadEntry(
-            f"{solute.capitalize()} is sold here as a solution", text, _choices(solute), where="of"
+            worded("{solute} is sold here as a solution", solute=solute.capitalize()),
+            text,
+            _choices(solute),
+            where="of",
         )
     if sold is not None:
         said = sold.number("strength_percent") if not rest else _percent({"of": rest}, "of", "w/w")
@@ -117,7 +120,12 @@ def want_in(fields: Mapping[str, str], of: Bottle) -> tuple[Answer, tuple[Meanin
         text = f"{text} %"
     said = fields.get("basis", "")
     if said and said not in BASES:
-        raise BadEntry("A basis is one of " + ", ".join(BASES), repr(said[:20]), "Choose one", where="basis")
+        raise BadEntry(
+            worded("A basis is one of {bases}", bases=", ".join(BASES)),
+            repr(said[:20]),
+            "Choose one",
+            where="basis",
+        )
     found = parse(
         text, want=("ratio", "concentration"), basis_required=False, zero_allowed=False, where="want"
     )
@@ -131,7 +139,10 @@ def want_in(fields: Mapping[str, str], of: Bottle) -> tuple[Answer, tuple[Meanin
     stated: str = found.basis.ratio or ""
     if stated == "v/w" or (stated and said and stated != said):
         raise BadEntry(
-            "A strength has one basis", f"{text} beside {said or stated}", "Leave one out", where="want"
+            "A strength has one basis",
+            worded("{text} beside {told}", text=text, told=said or stated),
+            "Leave one out",
+            where="want",
         )
     stated = stated or said
     parts = bool(_IN.match(text))
@@ -196,7 +207,12 @@ def _percent(fields: Mapping[str, str], name: str, ratio: str) -> float:
         text = f"{text} %"
     found = parse(text, want="ratio", by_definition=Basis(ratio=ratio), zero_allowed=False, where=name)  # type: ignore[arg-type]
     if found.basis.ratio != ratio:
-        raise BadEntry(f"The label of an acid is {ratio}", text, f"Write it as % {ratio}", where=name)
+        raise BadEntry(
+            worded("The label of an acid is {ratio}", ratio=ratio),
+            text,
+            worded("Write it as % {ratio}", ratio=ratio),
+            where=name,
+        )
     return 100.0 * found.fraction
 
 
@@ -294,9 +310,9 @@ def _density(fields: Mapping[str, str], solute: str, percent: float, strength: A
             standard_uncertainty=AT_THE_END_G_ML / ROOT_3, basis="at 20 °C",
         )  # fmt: skip
     raise BadEntry(
-        f"The density of {solute} {percent:g} % must be known",
+        worded("The density of {solute} {percent:g} % must be known", solute=solute, percent=percent),
         "none printed here",
-        f"Read it on the label, and say it. {_choices(solute)}",
+        worded("Read it on the label, and say it. {solute}", solute=_choices(solute)),
         where="density",
     )
 

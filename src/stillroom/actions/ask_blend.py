@@ -19,7 +19,7 @@ from stillroom.actions.dilute_entries import (
 from stillroom.actions.dilute_unsaid import TWO, contribution, unsaid_of_the_reading
 from stillroom.actions.entries_missing import refuse_missing
 from stillroom.documents.blending import BlendWords
-from stillroom.errors import BadEntry, StillroomError
+from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.records.entries import LeftUnsaid
 from stillroom.results.spirit_blended import PLANT, Blended, StockAsked, blended, most_of
@@ -138,7 +138,7 @@ def _wanted(
     if not fields.get("want"):
         if fields.get("amount"):
             raise BadEntry(
-                "An amount is of some strength", f"{fields['amount']} and no strength",
+                "An amount is of some strength", worded("{fields} and no strength", fields=fields['amount']),
                 "Say the strength wanted, or leave both out to pour all together", where="want",
             )  # fmt: skip
         return None, None, ""
@@ -146,7 +146,10 @@ def _wanted(
     strongest = max(one.strength.value for one in stocks)
     if not 0.0 < want.value <= strongest:
         raise BadEntry(
-            f"The strength wanted must lie above 0 and up to the {strongest:.1f} % v/v of the strongest stock",
+            worded(
+                "The strength wanted must lie above 0 and up to the {strongest:.1f} % v/v of the strongest stock",
+                strongest=strongest,
+            ),
             f"{want.value:.4g} % v/v",
             "Want less, or add stronger spirit",
             where="want",
@@ -169,13 +172,18 @@ def _wanted(
 def _aim(fields: Mapping[str, str], stocks: tuple[StockAsked, ...]) -> str:
     said = fields.get("aim", "") or LEAST_FRESH
     if said not in AIMS:
-        raise BadEntry(f"A blend aims at {' or '.join(AIMS)}", repr(said[:40]), "Choose one", where="aim")
+        raise BadEntry(
+            worded("A blend aims at {aims}", aims=" or ".join(AIMS)),
+            repr(said[:40]),
+            "Choose one",
+            where="aim",
+        )
     if said == LEAST_COST:
         for at, one in enumerate(stocks, start=1):
             if one.price is None and one.what != PLANT:
                 row = int(one.name.rpartition(" ")[2]) if one.name[-1].isdigit() else at
                 raise BadEntry(
-                    "The least cost needs the price of every stock", f"none of {one.name}",
+                    "The least cost needs the price of every stock", worded("none of {called}", called=one.name),
                     'Write "14 EUR/L"; recovered spirit may cost 0 EUR/L', where=field_of(row, "price"),
                 )  # fmt: skip
         monies = {one.price.unit for one in stocks if one.price is not None}

@@ -28,7 +28,7 @@ from stillroom.actions.entries_missing import refuse_missing
 from stillroom.actions.scale_entries import names_a_scale
 from stillroom.documents.alcoholometer_blocks import SaidBesides
 from stillroom.documents.asking_dilute import DilutionWords
-from stillroom.errors import BadEntry, StillroomError
+from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer
 from stillroom.records.entries import LeftUnsaid
 from stillroom.records.written_values import one_line
@@ -95,7 +95,10 @@ def work_out_dilution(fields: Mapping[str, str]) -> DilutedAsAsked:
         want = replace(want, value=have.answer.value)
     if not 0.0 < want.value <= have.answer.value:
         raise BadEntry(
-            f"The strength wanted must lie above 0 and up to the {have.answer.value:.1f} % v/v at hand",
+            worded(
+                "The strength wanted must lie above 0 and up to the {have:.1f} % v/v at hand",
+                have=have.answer.value,
+            ),
             f"{want.value:.4g} % v/v",
             "Take stronger spirit, or want less" if want.value > 0 else "Say what the mixture is to hold",
             where="want",

@@ -11,7 +11,7 @@ from difflib import get_close_matches
 from stillroom.actions.dose_unsaid import left_unsaid_of_dose
 from stillroom.actions.entries_missing import refuse_missing
 from stillroom.documents.asking_dose import DoseTold
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, Phrase, UnknownName, worded
 from stillroom.evidence.answer import Answer, assumed, reading, reckoned
 from stillroom.products.dose import dose
 from stillroom.products.dose_asked import (
@@ -174,8 +174,8 @@ def _counted(fields: Mapping[str, str]) -> tuple[str, str]:
     like = _like(names[1], MISSPELT)
     if like:
         raise UnknownName(
-            f"{names[1]!r} is not known here, and a rule of another name would be missed",
-            do=f"Did you mean {like!r}?",
+            worded("{names!r} is not known here, and a rule of another name would be missed", names=names[1]),
+            do=worded("Did you mean {like!r}?", like=like),
             where="of",
         )
     return names[0], names[1]
@@ -242,7 +242,10 @@ def _density(fields: Mapping[str, str]) -> float | None:
     value = parse(text, want="density", zero_allowed=False, where="density").in_unit("g/mL")
     if not 0.5 <= value <= 2.0:
         raise BadEntry(
-            "A bulk weighs from 0.5 to 2 g/mL", f"{value:g} g/mL", "Look at the point", where="density"
+            "A bulk weighs from 0.5 to 2 g/mL",
+            worded("{value:g} g/mL", value=value),
+            "Look at the point",
+            where="density",
         )
     return value
 
@@ -307,7 +310,13 @@ def _choice(fields: Mapping[str, str], name: str, known: tuple[str, ...], *, oth
     said = fields.get(name, "") or otherwise or known[0]
     if said not in known:
         raise BadEntry(
-            f"{name.replace('-', ' ').capitalize()} is one of {', '.join(known)}", repr(said[:40]), where=name
+            worded(
+                "{called} is one of {known}",
+                called=name.replace("-", " ").capitalize(),
+                known=", ".join(known),
+            ),
+            repr(said[:40]),
+            where=name,
         )
     return said
 
@@ -315,5 +324,5 @@ def _choice(fields: Mapping[str, str], name: str, known: tuple[str, ...], *, oth
 def _needed(fields: Mapping[str, str], name: str, what: str) -> str:
     text = fields.get(name, "").strip()
     if not text:
-        raise BadEntry(f"{what} is needed", "nothing", "Fill it in", where=name)
+        raise BadEntry(worded("{what} is needed", what=Phrase(what)), "nothing", "Fill it in", where=name)
     return text

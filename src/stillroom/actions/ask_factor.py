@@ -13,7 +13,7 @@ from stillroom.actions.titrant_factors import burette_temperature, standard_cont
 from stillroom.documents.asking_factor import FactorTold, factor_page
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
-from stillroom.errors import BadEntry, StillroomError, UnknownName
+from stillroom.errors import BadEntry, Phrase, StillroomError, UnknownName, worded
 from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
@@ -73,7 +73,10 @@ def work_out_factor(fields: Mapping[str, str], today: date, facts: PageFacts = N
     replicates = _replicates(said, unit)
     if not said.get("blank"):
         raise BadEntry(
-            "A factor needs a blank", "none", f'Titrate without the standard: "0.04 {unit}"', where="blank"
+            "A factor needs a blank",
+            "none",
+            worded('Titrate without the standard: "0.04 {unit}"', unit=unit),
+            where="blank",
         )
     found = factor_of(
         standard,
@@ -128,7 +131,7 @@ def _replicates(said: Mapping[str, str], unit: str) -> list[Replicate]:
         for what, text in zip(("mass", "titre"), pair, strict=True):
             if not text:
                 must = f"Replicate {at} needs both: standard weighed, titrant used"
-                raise BadEntry(must, f"no {what}", where=f"{what}-{at}")
+                raise BadEntry(must, worded("no {what}", what=Phrase(what)), where=f"{what}-{at}")
         mass = _read(said, f"mass-{at}", "g", f"standard taken {at}", "scale")
         made.append(Replicate(mass, _read(said, f"titre-{at}", unit, f"titre {at}", unit)))
     if not made:

@@ -17,7 +17,7 @@ from stillroom.actions.house_facts import (
     known_height,
 )
 from stillroom.actions.order_unsaid import ROUND_ABOUT, left_unsaid, slug
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, Phrase, worded
 from stillroom.planning.known import ALTITUDE, Known
 from stillroom.planning.outcome import Plan
 from stillroom.planning.plan import plan
@@ -114,7 +114,7 @@ def work_back_from(asked: OrderAsked, today: date) -> WorkedBack:
     if date.fromisoformat(order.due) < today:
         raise BadEntry(
             "An order is due today or later",
-            f"{order.due}, and today is {today}",
+            worded("{due}, and today is {today}", due=order.due, today=today),
             "Look at the year",
             where="due",
         )
@@ -180,7 +180,12 @@ def parts_of(asked: OrderAsked, code: str) -> tuple[Order, Procedure, Procedure]
 
 def _entry(text: str, where: str, what: str, example: str) -> str:
     if not text.strip():
-        raise BadEntry(f"{what} is needed here", "nothing", f'Write it like "{example}"', where=where)
+        raise BadEntry(
+            worded("{what} is needed here", what=Phrase(what)),
+            "nothing",
+            worded('Write it like "{example}"', example=example),
+            where=where,
+        )
     return one_line(text, where)
 
 

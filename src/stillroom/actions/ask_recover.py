@@ -18,7 +18,7 @@ from stillroom.actions.dilute_entries import (
 )
 from stillroom.actions.entries_missing import refuse_missing
 from stillroom.documents.recovering import RecoveryWords
-from stillroom.errors import BadEntry, OutsideModel, StillroomError
+from stillroom.errors import BadEntry, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
@@ -104,7 +104,7 @@ def work_out_recovery(fields: Mapping[str, str]) -> RecoveredAsAsked:
     if holds == "extract" and known_by in READ_IN_IT:
         raise BadEntry(
             "Neither density nor alcoholometer tells the strength of a liquid that holds extract",
-            f"known by {known_by}",
+            worded("known by {known_by}", known_by=known_by),
             "Take the strength it had before the plant, or read the distillate",
             where="known-by",
         )
@@ -144,7 +144,10 @@ def stop_kind(fields: Mapping[str, str]) -> StopAs:
             return key
     if said:
         raise BadEntry(
-            "A stop is one of " + ", ".join(STOP_AS), repr(said[:40]), "Choose one", where="stop-as"
+            worded("A stop is one of {stop_as}", stop_as=", ".join(STOP_AS)),
+            repr(said[:40]),
+            "Choose one",
+            where="stop-as",
         )
     written = parse(
         fields["stop"], want=("ratio", "temperature", "volume", "mass"), basis_required=False, where="stop"
@@ -194,9 +197,12 @@ def _refuse_never(kind: StopAs, stop: Answer, have: Answer, pressure: Answer) ->
     most = drip_percent(have.value, pressure.value, 0.0)
     if stop.value > most:
         raise OutsideModel(
-            f"A simple still that starts at {have.value:.1f} % v/v never gives more than {most:.1f} % v/v, "
-            "its first drop",
-            f"{stop.value:.4g} % v/v wanted",
+            worded(
+                "A simple still that starts at {have:.1f} % v/v never gives more than {most:.1f} % v/v, its first drop",
+                have=have.value,
+                most=most,
+            ),
+            worded("{stop:.4g} % v/v wanted", stop=stop.value),
             "Ask for less, distil what it gives a second time, or buy it",
             where="stop",
         )
@@ -221,8 +227,12 @@ def _pressure(fields: Mapping[str, str]) -> tuple[Answer, str]:
         pascal = written.in_unit("Pa")
         if not LEAST_PA <= pascal <= MOST_PA:
             raise OutsideModel(
-                f"Boiling is known from {LEAST_PA / 100:g} to {MOST_PA / 100:g} hPa, counted from empty",
-                f"{pascal / 100:g} hPa",
+                worded(
+                    "Boiling is known from {least_pa:g} to {most_pa:g} hPa, counted from empty",
+                    least_pa=LEAST_PA / 100,
+                    most_pa=MOST_PA / 100,
+                ),
+                worded("{pascal:g} hPa", pascal=pascal / 100),
                 "Work at a pressure between the two; a gauge that shows what is missing is taken off the air's",
                 where="pressure",
             )
@@ -272,7 +282,11 @@ def _share(fields: Mapping[str, str], name: str, low: float, high: float) -> flo
     text = fields[name]
     written = number_in(text.removesuffix("%").strip(), where=name).value / 100.0
     if not low <= written <= high:
-        raise BadEntry(f"A share here lies between {100 * low:g} and {100 * high:g} %", text, where=name)
+        raise BadEntry(
+            worded("A share here lies between {low:g} and {high:g} %", low=100 * low, high=100 * high),
+            text,
+            where=name,
+        )
     return float(written)
 
 

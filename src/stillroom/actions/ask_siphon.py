@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from stillroom.documents.asking_siphon import SiphonWords, siphon_page
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
-from stillroom.errors import BadEntry, StillroomError
+from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.quantities.parse import parse
 from stillroom.results.siphon_tail import RESIDUE, Tail, tail
@@ -70,7 +70,11 @@ def _residues(said: Mapping[str, str]) -> list[Answer]:
             where="residues",
         )
     if len(parts) > MOST_RESIDUES:
-        raise BadEntry(f"At most {MOST_RESIDUES} residues are reckoned", str(len(parts)), where="residues")
+        raise BadEntry(
+            worded("At most {most_residues} residues are reckoned", most_residues=MOST_RESIDUES),
+            str(len(parts)),
+            where="residues",
+        )
     sure, because = _sure(said)
     made = []
     for at, one in enumerate(parts, 1):
@@ -92,7 +96,7 @@ def _sure(said: Mapping[str, str]) -> tuple[float, str]:
 
 def _asked(said: Mapping[str, str], name: str, want: str, unit: str, do: str) -> Answer:
     if not said.get(name):
-        raise BadEntry(f"The entry {name} is needed", "nothing", do, where=name)
+        raise BadEntry(worded("The entry {called} is needed", called=name), "nothing", do, where=name)
     text = f"{said[name]} {unit}" if _BARE.fullmatch(said[name]) else said[name]
     return reading(name, parse(text, want=want, zero_allowed=False, where=name).in_unit(unit), unit, ASKED)
 

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from stillroom.actions.dilute_entries import KNOWN_BY, amount_in, have_in, known_by_in
-from stillroom.errors import BadEntry, StillroomError
+from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.quantities.parse import parse
 from stillroom.results.spirit_blended import FRESH, PLANT, RECOVERED, StockAsked
@@ -80,12 +80,18 @@ def _stock(fields: Mapping[str, str], row: int, temperature: Answer, thermometer
     for part, text, needed in (("", strength, "how strong it is"), ("amount", amount, "how much there is")):
         if not text:
             raise BadEntry(
-                "Of a stock both are needed", f"not {needed}", "Fill it in", where=field_of(row, part)
+                "Of a stock both are needed",
+                worded("not {needed}", needed=needed),
+                "Fill it in",
+                where=field_of(row, part),
             )
     what = fields.get(field_of(row, "what"), "") or FRESH
     if what not in WHAT:
         raise BadEntry(
-            f"A stock is {', '.join(WHAT)}", repr(what[:40]), "Choose one", where=field_of(row, "what")
+            worded("A stock is {what}", what=", ".join(WHAT)),
+            repr(what[:40]),
+            "Choose one",
+            where=field_of(row, "what"),
         )
     if what == PLANT:
         return _plant(row, strength, amount)
@@ -124,7 +130,9 @@ def _by(text: str) -> tuple[str, str]:
         return (f"{text} % v/v" if re.fullmatch(r"[\d.,]+", text) else text), ""
     ways = {words: key for key, (words, _) in KNOWN_BY.items()}
     if hit["way"] not in ways:
-        raise BadEntry(f"A strength is known by {', '.join(ways)}", repr(hit["way"][:40]), "Name one")
+        raise BadEntry(
+            worded("A strength is known by {ways}", ways=", ".join(ways)), repr(hit["way"][:40]), "Name one"
+        )
     return hit["figure"], ways[hit["way"]]
 
 

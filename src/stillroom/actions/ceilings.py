@@ -7,7 +7,7 @@ source, never a silence. Local codes and licensed practice come first.
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.errors import BadEntry, NotAllowed
+from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import reading
 from stillroom.planning.lawful import rule_of
 from stillroom.products.limits import Ceiling, ceiling
@@ -60,7 +60,12 @@ def state_ceiling(
     }
     for where, (text, example) in wanted.items():
         if not text.strip():
-            raise BadEntry(f"A ceiling names its {where}", "nothing", f"Write it like {example}", where=where)
+            raise BadEntry(
+                worded("A ceiling names its {where}", where=where),
+                "nothing",
+                worded("Write it like {example}", example=example),
+                where=where,
+            )
     body = CeilingStated(
         one_line(marker, "marker"),
         one_line(product_type, "product type"),

@@ -14,7 +14,7 @@ from stillroom.documents.cooling import CoolingFound, CoolingWords, cooling_page
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
 from stillroom.documents.lessons import lesson_page
 from stillroom.documents.lessons_of_sums import cooling_lesson
-from stillroom.errors import BadEntry, NotAllowed, StillroomError
+from stillroom.errors import BadEntry, NotAllowed, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
 from stillroom.quantities.parse import parse
 from stillroom.results.cooled import (
@@ -190,7 +190,11 @@ def _set_ups(said: Mapping[str, str], share: Answer) -> list[SetUp]:
         load = parse(hit["load"], want=("flow", "power"), zero_allowed=False, where="set-ups")
         for _ in range(int(hit["many"] or 1)):
             if len(made) >= MOST_SET_UPS:
-                raise BadEntry(f"At most {MOST_SET_UPS} set-ups are reckoned", part.strip(), where="set-ups")
+                raise BadEntry(
+                    worded("At most {most_set_ups} set-ups are reckoned", most_set_ups=MOST_SET_UPS),
+                    part.strip(),
+                    where="set-ups",
+                )
             name = f"{liquid.name} set-up {1 + sum(one.liquid.name == liquid.name for one in made)}"
             if load.dimension == "flow":
                 heat = load_by_boil_up(
@@ -252,7 +256,17 @@ def _value(said: Mapping[str, str], name: str, want: str, unit: str) -> float:
     value = written.in_unit(unit)
     low, high = RANGES[name]
     if not low <= value <= high:
-        raise BadEntry(f"{name.capitalize()} must lie between {low:g} and {high:g} {unit}", text, where=name)
+        raise BadEntry(
+            worded(
+                "{called} must lie between {low:g} and {high:g} {unit}",
+                called=name.capitalize(),
+                low=low,
+                high=high,
+                unit=unit,
+            ),
+            text,
+            where=name,
+        )
     return value
 
 

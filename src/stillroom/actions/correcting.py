@@ -13,7 +13,7 @@ from stillroom.actions.outages import correct_outage
 from stillroom.actions.receiving import amount_of
 from stillroom.actions.results_kept import DRYING
 from stillroom.actions.weighing import movements_of_weighings, weigh
-from stillroom.errors import BadEntry, NotAllowed
+from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import Answer, from_trail, leaves, reading, trail
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
@@ -56,7 +56,7 @@ def correct_entry(
     if line and not isinstance(body, StepDone):
         raise BadEntry(
             "Only a step of a batch has lines",
-            f"entry {entry_no} and the line {line!r}",
+            worded("entry {entry_no} and the line {line!r}", entry_no=entry_no, line=line),
             "Leave the line out",
         )
     match body:
@@ -70,7 +70,7 @@ def correct_entry(
             return correct_outage(lab, entry_no, text, why=why, by=by, at=at, request_key=request_key)
     raise NotAllowed(
         "A reading, a weighing, the amount of a receipt or the time of an outage is put right by one figure",
-        f"entry {entry_no}",
+        worded("entry {entry_no}", entry_no=entry_no),
         "Write the event again as a new entry; a wrong decision is followed by the right one",
     )
 
@@ -111,7 +111,7 @@ def correct_reading(
         if not isinstance(entry.body, ReadingTaken):
             raise NotAllowed(
                 "Only a reading is put right here",
-                f"entry {entry_no}, {entry.kind}",
+                worded("entry {entry_no}, {kind}", entry_no=entry_no, kind=entry.kind),
                 "Name the reading's entry",
             )
         old = entry.body
@@ -161,12 +161,19 @@ def correct_weighing(
             return Done(pen.earlier)
         entry = pen.look.entry(entry_no)
         if not isinstance(entry.body, StepDone):
-            raise NotAllowed("Only a step of a batch is put right here", f"entry {entry_no}, {entry.kind}")
+            raise NotAllowed(
+                "Only a step of a batch is put right here",
+                worded("entry {entry_no}, {kind}", entry_no=entry_no, kind=entry.kind),
+            )
         body = entry.body
         names = [one.line for one in body.weighings]
         if line not in names:
             raise BadEntry(
-                f"Entry {entry_no} weighed {', '.join(names) or 'nothing'}", line, "Name one of these lines"
+                worded(
+                    "Entry {entry_no} weighed {told}", entry_no=entry_no, told=", ".join(names) or "nothing"
+                ),
+                line,
+                "Name one of these lines",
             )
         at_line = names.index(line)
         old = body.weighings[at_line]
@@ -207,7 +214,10 @@ def correct_receipt(
             return Done(pen.earlier)
         entry = pen.look.entry(entry_no)
         if not isinstance(entry.body, LotReceived):
-            raise NotAllowed("Only a receipt is put right here", f"entry {entry_no}, {entry.kind}")
+            raise NotAllowed(
+                "Only a receipt is put right here",
+                worded("entry {entry_no}, {kind}", entry_no=entry_no, kind=entry.kind),
+            )
         old = entry.body
         moves = tuple(replace(one, amount=number_of, counted_in=counted_in) for one in old.movements)
         number = pen.enter(

@@ -4,7 +4,7 @@ from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.release_facts import facts_for
-from stillroom.errors import BadEntry, NotAllowed
+from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.products.release import Review, review
 from stillroom.records.entries import IdentityDecided, StatusDecided
 from stillroom.records.entry_json import body_to_json
@@ -74,7 +74,7 @@ def release(
             found = _reviewed(pen.look, lot, by, (at or lab.clock()).isoformat(timespec="seconds"))
             if not found.may_release:
                 raise NotAllowed(
-                    f"{lot} is released when nothing is missing",
+                    worded("{lot} is released when nothing is missing", lot=lot),
                     "; ".join(one.what for one in found.missing),
                     " ".join(one.close for one in found.missing),
                 )
@@ -155,6 +155,6 @@ def _identity_must_be_accepted(pen: Pen, lot: str) -> None:
     if not (isinstance(last, IdentityDecided) and last.accepted):
         raise NotAllowed(
             "Plant material is released once its identity is decided",
-            f"{lot}, {'not accepted' if decided else 'not decided'}",
+            worded("{lot}, not accepted", lot=lot) if decided else worded("{lot}, not decided", lot=lot),
             "Have a competent person compare it with a reference, and write the decision",
         )

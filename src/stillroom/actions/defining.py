@@ -3,7 +3,7 @@
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.errors import BadEntry, NotAllowed
+from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.planning.lawful import refuse_plants_and_solvents
 from stillroom.products.formula import check
 from stillroom.records.entries import ApparatusAdded, PersonJoined, ProcedureWritten
@@ -53,8 +53,12 @@ def add_apparatus(
     if apparatus.smallest_step <= 0 or apparatus.standard_uncertainty < 0:
         raise BadEntry(
             "An apparatus must show steps above zero, with an uncertainty of zero or more",
-            f"step {apparatus.smallest_step}, uncertainty {apparatus.standard_uncertainty}",
-            f"Write the smallest difference {apparatus.code} shows",
+            worded(
+                "step {smallest_step}, uncertainty {standard_uncertainty}",
+                smallest_step=apparatus.smallest_step,
+                standard_uncertainty=apparatus.standard_uncertainty,
+            ),
+            worded("Write the smallest difference {apparatus_code} shows", apparatus_code=apparatus.code),
         )
     body = ApparatusAdded(apparatus)
     with lab.act("add apparatus", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
@@ -101,7 +105,11 @@ def write_procedure(
         ]
         if procedure.version != max(earlier, default=0) + 1:
             raise BadEntry(
-                f"The next version of {procedure.code} is {max(earlier, default=0) + 1}",
+                worded(
+                    "The next version of {procedure_code} is {earlier}",
+                    procedure_code=procedure.code,
+                    earlier=max(earlier, default=0) + 1,
+                ),
                 str(procedure.version),
             )
         return Done((pen.enter(body),), f"{procedure.title}, version {procedure.version}, may be used.")

@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.records.entries import DeviationNoted
 from stillroom.records.entry_json import body_to_json
 
@@ -55,7 +55,10 @@ def close_deviation(
             return Done(pen.earlier)
         entry = pen.look.entry(entry_no)
         if not isinstance(entry.body, DeviationNoted) or entry.body.closed:
-            raise BadEntry("Only an open deviation is closed", f"entry {entry_no}, {entry.kind}")
+            raise BadEntry(
+                "Only an open deviation is closed",
+                worded("entry {entry_no}, {kind}", entry_no=entry_no, kind=entry.kind),
+            )
         closed = replace(entry.body, done_about_it=done_about_it.strip(), closed=True)
         number = pen.enter(closed, why=done_about_it.strip(), corrects=entry_no)
         return Done((number,), f"The deviation at {entry.body.step} of {entry.body.batch} is closed.")

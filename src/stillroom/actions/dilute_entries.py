@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from stillroom.actions.dilute_seen import refuse_another_alcohol
 from stillroom.actions.scale_entries import names_a_scale, stated_on_a_scale
-from stillroom.errors import BadEntry, OutsideModel, StillroomError
+from stillroom.errors import BadEntry, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, published, reading, reckoned
 from stillroom.quantities.basis import Basis
 from stillroom.quantities.numbers import number_in
@@ -76,7 +76,7 @@ def known_by_in(fields: Mapping[str, str]) -> KnownBy:
             return key
     if said:
         raise BadEntry(
-            "A strength is known by one of " + ", ".join(KNOWN_BY),
+            worded("A strength is known by one of {known_by}", known_by=", ".join(KNOWN_BY)),
             repr(said[:40]),
             "Choose one",
             where="known-by",
@@ -115,9 +115,9 @@ def have_in(
         found = _number(fields, "have", "%", Basis(ratio=ratio))  # type: ignore[arg-type]
         if found.basis.ratio != ratio:
             raise BadEntry(
-                f"A strength known by {words} is {ratio}",
+                worded("A strength known by {words} is {ratio}", words=words, ratio=ratio),
                 fields.get("have", ""),
-                f"Write it as {ratio}, or choose how it is known",
+                worded("Write it as {ratio}, or choose how it is known", ratio=ratio),
                 where="have",
             )
         if not 0.0 < 100 * found.fraction <= 100.0:
@@ -201,7 +201,7 @@ def amount_in(
     which = next((one for one in ways if kind.endswith(one)), "")
     if not which:
         raise BadEntry(
-            "An amount is " + " or ".join(f'"{one}"' for one in ways),
+            worded("An amount is {ways}", ways=" or ".join(f'"{one}"' for one in ways)),
             repr(kind[:40]),
             "Choose one",
             where="amount-as",
@@ -259,7 +259,7 @@ def refuse_outside(temperature: Answer) -> None:
     low, high = _TEMPERATURES
     if not low <= temperature.value <= high:
         raise OutsideModel(
-            f"Spirit is reckoned from {low:g} to {high:g} °C",
+            worded("Spirit is reckoned from {low:g} to {high:g} °C", low=low, high=high),
             f"{temperature.value:g} °C",
             "Bring it into that range, and read again",
             where="temperature",
@@ -304,7 +304,7 @@ def expansion_of(vessel: str) -> Answer:
     known = {one.key for one in table("vessel_materials").rows}
     if vessel not in known:
         raise BadEntry(
-            "A measuring vessel is of " + ", ".join(sorted(known)),
+            worded("A measuring vessel is of {known}", known=", ".join(sorted(known))),
             repr(vessel[:40]),
             "Choose one",
             where="vessel",
@@ -338,7 +338,10 @@ def _read(
     text = fields.get(name, "").strip()
     if not text:
         raise BadEntry(
-            f"{name.replace('-', ' ').capitalize()} is needed", "nothing", "Fill it in", where=name
+            worded("{called} is needed", called=name.replace("-", " ").capitalize()),
+            "nothing",
+            "Fill it in",
+            where=name,
         )
     if unit and re.fullmatch(r"[-+−]?[\d.,]+", text):
         text = f"{text} {unit}"

@@ -5,7 +5,7 @@ Promises an answer for each, None where nobody said it, or one sentence at its f
 
 from collections.abc import Mapping
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reading
 from stillroom.quantities.basis import Basis
 from stillroom.quantities.numbers import number_in
@@ -40,7 +40,11 @@ def refuse_another_alcohol(fields: Mapping[str, str]) -> None:
             if other in words:
                 raise BadEntry(
                     "Spirit is ethanol and water here, and nothing else",
-                    f"{other}; methanol blinds and kills, and neither alcoholometer nor density tells it from ethanol",
+                    worded(
+                        "{other}; methanol blinds and kills, and neither alcoholometer nor density tells it from "
+                        "ethanol",
+                        other=other,
+                    ),
                     "Buy ethanol with a certificate, and keep the other bottle away",
                     where=name,
                 )
@@ -62,14 +66,17 @@ def refuse_dissolved(fields: Mapping[str, str], known_by: KnownBy) -> bool:
     said = fields.get("holds", "")
     if said and said not in HOLDS:
         raise BadEntry(
-            f"The spirit holds {HOLDS[0]}, or {HOLDS[1]}", repr(said[:40]), "Choose one", where="holds"
+            worded("The spirit holds {holds}, or {holds_two}", holds=HOLDS[0], holds_two=HOLDS[1]),
+            repr(said[:40]),
+            "Choose one",
+            where="holds",
         )
     if said != DISSOLVED:
         return False
     if known_by in READ_IN_IT or fields.get("shows"):
         raise BadEntry(
             "Density and alcoholometer are believed in ethanol and water only",
-            f"something dissolved: {_pretence()}",
+            worded("something dissolved: {pretence}", pretence=_pretence()),
             "Take the strength it had before, distil a sample and read that, or go by mass",
             where="shows" if fields.get("shows") and known_by not in READ_IN_IT else "known-by",
         )

@@ -5,7 +5,7 @@ from datetime import datetime
 from stillroom.actions.ceilings import ceiling_for
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import DRYING, latest_result, strength_of
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, from_trail, reading, trail
 from stillroom.products.dose import Dose, dose
 from stillroom.products.dose_otherwise import by_mass_rule
@@ -128,7 +128,9 @@ def order_of(look: Reader, batch: str) -> Order:
     code = look.batch(batch).order
     if not code:
         raise BadEntry(
-            "A dose needs an order with its aim", f"{batch}, which is of none", "Begin the batch for an order"
+            "A dose needs an order with its aim",
+            worded("{batch}, which is of none", batch=batch),
+            "Begin the batch for an order",
         )
     return look.order(code)
 

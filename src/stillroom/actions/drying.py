@@ -5,7 +5,7 @@ from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import DRYING, result_of
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import reading
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned
@@ -71,7 +71,7 @@ def weigh_drying(
         pen.look.lot(lot)
         if pen.look.readings(lot, series=series):
             raise BadEntry(
-                f"{series} of {lot} is begun already",
+                worded("{series} of {lot} is begun already", series=series, lot=lot),
                 "its dish again",
                 "Weigh the dish again, or name another series",
             )
@@ -122,7 +122,7 @@ def weigh_again(
         if DISH not in so_far:
             raise BadEntry(
                 "A dish is weighed again once it was weighed before",
-                f"no {series} of {lot}",
+                worded("no {series} of {lot}", series=series, lot=lot),
                 "Begin the drying",
             )
         count = sum(1 for what in so_far if what.startswith(DRIED))

@@ -8,7 +8,7 @@ from stillroom.actions.house_facts import last_condition, note_condition
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.ordering import take_order
 from stillroom.actions.pricing import note_price, prices_noted
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.records.from_yaml import laboratory_from_yaml, order_from_yaml, procedure_from_yaml
 
 LARGEST_BYTES = 200_000
@@ -31,7 +31,11 @@ def enter_file(lab: Laboratory, path: Path, *, by: str, at: datetime | None = No
         The file cannot be read, or an entry in it is not as it must be; file and line are named.
     """
     if path.stat().st_size > LARGEST_BYTES:
-        raise BadEntry("A file of entries is small", f"{path.name}, {path.stat().st_size} bytes", "Split it")
+        raise BadEntry(
+            "A file of entries is small",
+            worded("{path_name}, {st_size} bytes", path_name=path.name, st_size=path.stat().st_size),
+            "Split it",
+        )
     return enter_text(lab, path.read_bytes(), path.name, by=by, at=at)
 
 

@@ -9,7 +9,7 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.lots_in_use import must_be_released
 from stillroom.actions.making import must_be_next
 from stillroom.actions.results_kept import result_of
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, from_trail, reading
 from stillroom.products.filling import bottles, check_fill, fill_mass, fill_yield
 from stillroom.quantities.parse import parse
@@ -159,7 +159,10 @@ def fill_units(
         possible = bottles(bulk, _nominal_mass(look, batch))
         if units > possible.whole:
             raise BadEntry(
-                f"This bulk fills {possible.whole} bottles at most", str(units), "Count again", where="units"
+                worded("This bulk fills {whole} bottles at most", whole=possible.whole),
+                str(units),
+                "Count again",
+                where="units",
             )
         on = (at or lab.clock()).isoformat(timespec="seconds")
         moves = []
@@ -219,7 +222,10 @@ def _step_of_filling(look: Reader, batch: str, units: int, filled_g: float, note
     procedure = look.procedure(begun.procedure, begun.version)
     step = next((one for one in procedure.steps if one.kind == "fill"), None)
     if step is None:
-        raise BadEntry("Only a formula with a step of filling is filled", f"{procedure.code} has none")
+        raise BadEntry(
+            "Only a formula with a step of filling is filled",
+            worded("{procedure_code} has none", procedure_code=procedure.code),
+        )
     must_be_next(look, procedure, batch, step.name)
     weighing = Weighing(step.gives[0], "within", "", None, filled_g, f"{units} bottles", "")
     return StepDone(batch, step.name, (weighing,), (), note=note.strip())
@@ -282,6 +288,8 @@ def density_answer(look: Reader, batch: str) -> Answer:
     found = [entry for entry in look.results(batch, DENSITY) if entry.body.counts]
     if not found:
         raise BadEntry(
-            "Filling by mass needs the density of the bulk", f"none for {batch}", "Weigh a bottle of it"
+            "Filling by mass needs the density of the bulk",
+            worded("none for {batch}", batch=batch),
+            "Weigh a bottle of it",
         )
     return from_trail(found[-1].body.trail)

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from stillroom.actions.defining import add_apparatus, join_person
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.quantities.numbers import NUMBER
 from stillroom.records.laboratory_from_yaml import UNITS, apparatus_from_fields
 from stillroom.records.people import Person, signature_of
@@ -109,7 +109,12 @@ def add_instrument(
     if found.largest is not None and found.largest < found.smallest_step:
         raise BadEntry(
             "The most an instrument takes is more than its smallest step",
-            f"{found.largest:g} {found.unit} and {found.smallest_step:g} {found.unit}",
+            worded(
+                "{largest:g} {unit} and {smallest_step:g} {unit}",
+                largest=found.largest,
+                unit=found.unit,
+                smallest_step=found.smallest_step,
+            ),
             "Check both",
             where="largest",
         )
@@ -150,7 +155,7 @@ def add_person(
 def _taken(code: str, whose: str) -> BadEntry:
     return BadEntry(
         "Everybody signs with a code of their own",
-        f"{code}, which is {whose}",
+        worded("{code}, which is {whose}", code=code, whose=whose),
         "Choose another",
         where="code",
     )

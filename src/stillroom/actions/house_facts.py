@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, Phrase, UnknownName, worded
 from stillroom.planning.known import ALTITUDE, Known
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import ConditionNoted
@@ -157,9 +157,15 @@ def condition_from_text(what: str, text: str) -> float:
     value = _READERS[what](text, what)
     if not asked.low <= value <= asked.high:
         raise BadEntry(
-            f"The {what} lies between {asked.low:g} and {asked.high:g} {asked.unit}",
+            worded(
+                "The {what} lies between {low:g} and {high:g} {unit}",
+                what=Phrase(what),
+                low=asked.low,
+                high=asked.high,
+                unit=asked.unit,
+            ),
             repr(text[:40]),
-            f"Write it like {asked.example}",
+            worded("Write it like {example}", example=asked.example),
             where=what,
         )
     return value

@@ -13,7 +13,7 @@ from stillroom.actions.house_facts import condition_of
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.order_unsaid import slug
 from stillroom.actions.questions import KEPT_ORDER, ORDER_ENTRIES, answered, order_asked
-from stillroom.errors import UnknownName
+from stillroom.errors import UnknownName, worded
 from stillroom.planning.lawful import refuse_plants_and_solvents
 from stillroom.planning.plan import plan
 from stillroom.planning.request import PlanRequest
@@ -222,7 +222,9 @@ def answer_kept(look: Reader, entry_no: int) -> Entry[AnswerKept]:
     for entry in look.answers_kept():
         if entry.entry_no == entry_no:
             return entry
-    raise UnknownName(f"Entry {entry_no} keeps no answer", do="Open the entry itself")
+    raise UnknownName(
+        worded("Entry {entry_no} keeps no answer", entry_no=entry_no), do="Open the entry itself"
+    )
 
 
 def _fields_of(asked: OrderAsked) -> dict[str, str]:

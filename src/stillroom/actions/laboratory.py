@@ -12,7 +12,7 @@ from types import TracebackType
 from typing import Any
 from uuid import uuid4
 
-from stillroom.errors import BadEntry, BookTrouble
+from stillroom.errors import BadEntry, BookTrouble, worded
 from stillroom.evidence.seal import seal
 from stillroom.records.entries import BookBegun, PersonJoined
 from stillroom.records.people import Person
@@ -102,7 +102,11 @@ class Laboratory:
         if done > entered + A_LITTLE_AHEAD:
             raise BadEntry(
                 "What is written must have been done already",
-                f"{done:%Y-%m-%d %H:%M}, which is after {entered:%Y-%m-%d %H:%M}",
+                worded(
+                    "{done:%Y-%m-%d %H:%M}, which is after {entered:%Y-%m-%d %H:%M}",
+                    done=done,
+                    entered=entered,
+                ),
                 "Give the time it was done",
             )
         with self.book.pen(
@@ -203,7 +207,7 @@ def open_laboratory(folder: Path, *, clock: Callable[[], datetime] = _now) -> La
     if not where.exists():
         raise BookTrouble(
             "A laboratory must have its book",
-            f"no {BOOK_FILE} in {folder}",
+            worded("no {book_file} in {folder}", book_file=BOOK_FILE, folder=folder),
             "Begin one with 'stillroom demo', or name its folder with --in",
         )
     return Laboratory(Book.open(where), folder, clock)

@@ -1,6 +1,6 @@
 """Only a lot that is released and in date may be used."""
 
-from stillroom.errors import NotAllowed
+from stillroom.errors import NotAllowed, worded
 from stillroom.records.lots import Lot, Status
 from stillroom.store.reader import Reader
 
@@ -23,12 +23,12 @@ def must_be_released(look: Reader, lot: Lot, *, on: str) -> None:
     if status is not Status.RELEASED:
         raise NotAllowed(
             "Only a released lot may be used",
-            f"{lot.code}, which is {status}",
+            worded("{lot_code}, which is {status}", lot_code=lot.code, status=status),
             "Release it first, or take another lot",
         )
     if lot.use_by and on[:10] > lot.use_by:
         raise NotAllowed(
             "A lot may be used until its use-by date",
-            f"{lot.code}, use by {lot.use_by}",
+            worded("{lot_code}, use by {use_by}", lot_code=lot.code, use_by=lot.use_by),
             "Take a fresher lot",
         )

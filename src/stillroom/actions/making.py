@@ -8,7 +8,7 @@ from datetime import datetime
 from stillroom.actions.amounts_planned import planned_g
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.weighing import Direction, Weighed, _odd, direction_of, lines_must_fit, step_body
-from stillroom.errors import BadEntry, NotAllowed
+from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import BatchBegun, DeviationNoted
 from stillroom.records.lots import Lot
@@ -89,7 +89,10 @@ def begin_batch(
                 "A reagent is made from its recipe", found.title, "Open it under Reagents and say how much"
             )
         if code in pen.look.lot_codes():
-            raise BadEntry("A batch gives its code to the lot it makes", f"{code}, which is a lot already")
+            raise BadEntry(
+                "A batch gives its code to the lot it makes",
+                worded("{code}, which is a lot already", code=code),
+            )
         body = BatchBegun(code, found.code, found.version, scale_g, order)
         return Done((pen.enter(body),), f"Batch {code} of {found.title} is begun at {scale}.")
 
@@ -290,7 +293,7 @@ def must_be_next(look: Reader, procedure: Procedure, batch: str, step: str) -> N
     if step in done:
         raise BadEntry(
             "A step is written once",
-            f"{step} of {batch}, which is done",
+            worded("{step} of {batch}, which is done", step=step, batch=batch),
             "Correct the entry that stands there",
         )
     for one in procedure.steps:
@@ -298,7 +301,9 @@ def must_be_next(look: Reader, procedure: Procedure, batch: str, step: str) -> N
             return
         if one.name not in done:
             raise NotAllowed(
-                "Steps are done in their order", f"{step} before {one.name}", f"Write {one.name} first"
+                "Steps are done in their order",
+                worded("{step} before {called}", step=step, called=one.name),
+                worded("Write {called} first", called=one.name),
             )
 
 
@@ -307,7 +312,7 @@ def _ticks_must_be_made(step: Step, ticks: Sequence[str]) -> None:
     if missing:
         raise NotAllowed(
             "A tick that stops harm is made before the step begins",
-            f"not ticked: {'; '.join(missing)}",
+            worded("not ticked: {missing}", missing="; ".join(missing)),
             "Look, then tick",
         )
 

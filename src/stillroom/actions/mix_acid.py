@@ -19,7 +19,7 @@ from stillroom.documents.doors import Unsaid, opened_at, question_address, said_
 from stillroom.documents.lessons import lesson_page
 from stillroom.documents.lessons_of_sums import acid_lesson
 from stillroom.documents.mixing_acid import AcidWords, acid_page
-from stillroom.errors import BadEntry, OutsideModel, StillroomError
+from stillroom.errors import BadEntry, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.results import acid_strength
 from stillroom.results.acid_meanings import Bottle, Meaning, Mixed
@@ -59,9 +59,12 @@ class AcidAsked:
         self.bottle = bottle
         self.ambiguous = len(found) > 1
         self.must_say = BadEntry(
-            f"A percentage of {bottle.of.solute} must say its basis",
+            worded("A percentage of {solute} must say its basis", solute=bottle.of.solute),
             want,
-            f"Say {', '.join(meaning.removeprefix('bottle ') for meaning, _ in found)}; or write mol/L",
+            worded(
+                "Say {meanings}; or write mol/L",
+                meanings=", ".join((meaning.removeprefix("bottle ") for meaning, _ in found)),
+            ),
         )
 
 

@@ -12,7 +12,7 @@ from stillroom.documents.doors import Unsaid, opened_at, question_address, said_
 from stillroom.documents.lessons import lesson_page
 from stillroom.documents.lessons_of_sums import ByConstantAlone, buffer_lesson
 from stillroom.documents.mixing_buffer import BufferWords, buffer_page, mixture_page
-from stillroom.errors import BadEntry, StillroomError, UnknownName
+from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
@@ -60,9 +60,11 @@ def buffer_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> tuple
     total = _amount(said, "total", "concentration", "mol/L", '"0.05 mol/L"')
     if total.value > STRONGEST_MOL_L:
         raise BadEntry(
-            f"A buffer is reckoned up to {STRONGEST_MOL_L:g} mol/L", f"{total.value:g} mol/L", "Make it weaker, then "
-            "measure it", where="total",
-        )  # fmt: skip
+            worded("A buffer is reckoned up to {strongest_mol_l:g} mol/L", strongest_mol_l=STRONGEST_MOL_L),
+            worded("{total:g} mol/L", total=total.value),
+            "Make it weaker, then measure it",
+            where="total",
+        )
     volume = _amount(said, "amount", "volume", "mL", '"1 L"')
     read_by, told = read_with(said.get("read-by", "") or "strip", said.get("meter-buffers", ""), ph.value)
     limits = _plus_minus(said)
@@ -106,7 +108,10 @@ def _mixture(said: Mapping[str, str], facts: PageFacts) -> Page:
             raise UnknownName.among(name, "a weak acid, a base or a strong ion", names).at("holds")
         if hit is None:
             raise BadEntry(
-                "Each part has its strength", part.strip(), f'Write "{name} 10 mmol/L"', where="holds"
+                "Each part has its strength",
+                part.strip(),
+                worded('Write "{called} 10 mmol/L"', called=name),
+                where="holds",
             )
         value = parse(hit["amount"], want="concentration", where="holds").in_unit("mol/L")
         key = names[name]
@@ -132,7 +137,9 @@ def _with(text: str, unit: str) -> str:
 
 def _amount(said: Mapping[str, str], name: str, want: str, unit: str, example: str) -> Answer:
     if not said.get(name):
-        raise BadEntry("An amount is needed", "nothing", f"Write {example}", where=name)
+        raise BadEntry(
+            "An amount is needed", "nothing", worded("Write {example}", example=example), where=name
+        )
     value = parse(said[name], want=want, zero_allowed=want == "temperature", where=name).in_unit(unit)
     return reading(
         {"total": "both salts together", "amount": "volume", "at": "temperature"}[name], value, unit, ASKED

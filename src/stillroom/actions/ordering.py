@@ -8,7 +8,7 @@ from stillroom.actions.house_facts import known_of_house
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.pricing import known_prices
 from stillroom.actions.results_kept import DRYING, assay_for, latest_result
-from stillroom.errors import BadEntry, NotAllowed
+from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import Answer, from_trail
 from stillroom.planning.chain import compounds_of, is_spirit, lines_to_buy
 from stillroom.planning.forecast import forecast
@@ -49,7 +49,7 @@ def take_order(
         if order.code in {one.code for one in pen.look.orders()}:
             raise BadEntry(
                 "Every order has a code of its own",
-                f"{order.code}, which is taken",
+                worded("{order_code}, which is taken", order_code=order.code),
                 "Choose the next free code",
             )
         extraction = pen.look.procedure(order.extraction)
@@ -139,8 +139,12 @@ def request_for(
     plant_line = next(line for line in extraction.lines if line.name == extraction.scaled_by)
     if plant_lot and look.lot(plant_lot).substance != plant_line.substance:
         raise BadEntry(
-            f"The plant of this plan is {plant_line.substance}",
-            f"{plant_lot}, which is {look.lot(plant_lot).substance}",
+            worded("The plant of this plan is {substance}", substance=plant_line.substance),
+            worded(
+                "{plant_lot}, which is {substance}",
+                plant_lot=plant_lot,
+                substance=look.lot(plant_lot).substance,
+            ),
             "Name a lot of it, or none",
         )
     lot = plant_lot or _plant_at_hand(look, plant_line.substance)
@@ -303,7 +307,11 @@ def _aim_must_be_lawful(look: Reader, order: Order) -> None:
         )
     if found.limit is not None and order.aim.percent > found.limit.value:
         raise NotAllowed(
-            f"The aim must stay below the ceiling of {found.limit.value:g} % for {order.product_type}",
+            worded(
+                "The aim must stay below the ceiling of {limit:g} % for {product_type}",
+                limit=found.limit.value,
+                product_type=order.product_type,
+            ),
             order.aim.as_written,
-            f"Lower the aim. {found.says}",
+            worded("Lower the aim. {found_says}", found_says=found.says),
         )

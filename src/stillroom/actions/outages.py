@@ -11,7 +11,7 @@ from typing import Literal, TypeAlias
 from stillroom.actions.in_hand import next_of
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.documents.making import when
-from stillroom.errors import BadEntry, NotAllowed
+from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.records.entries import Entry, OutageNoted
 from stillroom.store.reader import Reader
 
@@ -82,7 +82,7 @@ def note_outage(
         if any(one.what == cut for one in open_outages(pen.look)):
             raise BadEntry(
                 "What is off goes off once",
-                f"{cut}, which is noted as off already",
+                worded("{cut}, which is noted as off already", cut=cut),
                 "Write when it came back first",
                 where="what",
             )
@@ -116,7 +116,9 @@ def end_outage(
         off = next((one for one in open_outages(pen.look) if one.what == cut), None)
         if off is None:
             raise BadEntry(
-                "What comes back was off", f"{cut}, which is not noted as off", "Note first when it went off"
+                "What comes back was off",
+                worded("{cut}, which is not noted as off", cut=cut),
+                "Note first when it went off",
             )
         back_at = at or lab.clock()
         if back_at.tzinfo is None:
@@ -124,7 +126,11 @@ def end_outage(
         if back_at < datetime.fromisoformat(off.off_at):
             raise BadEntry(
                 "It comes back after it went off",
-                f"{back_at:%Y-%m-%d %H:%M}, where it went at {off.off_at[:16].replace('T', ' ')}",
+                worded(
+                    "{back_at:%Y-%m-%d %H:%M}, where it went at {off_at}",
+                    back_at=back_at,
+                    off_at=off.off_at[:16].replace("T", " "),
+                ),
                 "Give the time it came back",
                 where="at",
             )
@@ -169,7 +175,8 @@ def correct_outage(
         entry = pen.look.entry(entry_no)
         if not isinstance(entry.body, OutageNoted):
             raise NotAllowed(
-                "Only the time of an outage is put right here", f"entry {entry_no}, {entry.kind}"
+                "Only the time of an outage is put right here",
+                worded("entry {entry_no}, {kind}", entry_no=entry_no, kind=entry.kind),
             )
         was = datetime.fromisoformat(entry.done_at)
         right = _time_of(text, was)
@@ -195,7 +202,11 @@ def _must_lie_in_order(look: Reader, entry_no: int, is_back: bool, right: dateti
         if back_at < off_at:
             raise BadEntry(
                 "It comes back after it went off",
-                f"{when(off_at.isoformat())} off and {when(back_at.isoformat())} back",
+                worded(
+                    "{off} off and {back} back",
+                    off=when(off_at.isoformat()),
+                    back=when(back_at.isoformat()),
+                ),
                 "Give the time it happened",
                 where="reading",
             )
@@ -278,4 +289,8 @@ def _cut(what: str) -> Cut:
     for one in CUTS:
         if one == what:
             return one
-    raise BadEntry(f"What is off is {', '.join(CUTS[:-1])} or {CUTS[-1]}", repr(what), where="what")
+    raise BadEntry(
+        worded("What is off is {cuts} or {last}", cuts=", ".join(CUTS[:-1]), last=CUTS[-1]),
+        repr(what),
+        where="what",
+    )

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import assay_name, assays, result_of
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import reading
 from stillroom.quantities.parse import parse
 from stillroom.quantities.quantity import Quantity
@@ -74,8 +74,12 @@ def enter_outside_result(
     said = {"marker": marker, "laboratory": laboratory, "certificate": certificate, "method": method}
     for where, words in said.items():
         if not words.strip():
-            raise BadEntry(f"A result from outside names its {where}", "nothing", "It stands on the certificate",
-                           where=where)  # fmt: skip
+            raise BadEntry(
+                worded("A result from outside names its {where}", where=where),
+                "nothing",
+                "It stands on the certificate",
+                where=where,
+            )
     if matter not in MATTERS:
         raise BadEntry(
             "A content is a share of the lot as is, or of its dried matter", repr(matter),
@@ -148,7 +152,7 @@ def _share_by_mass(text: str) -> Quantity:
     if found.basis.ratio not in (None, "w/w"):
         raise BadEntry(
             "A content is a share by mass here",
-            f"{found.basis.ratio} in {text[:40]!r}",
+            worded("{ratio} in {text!r}", ratio=found.basis.ratio, text=text[:40]),
             "Ask the laboratory for % w/w, or restate it by the density of the lot",
             where="found",
         )
@@ -165,6 +169,8 @@ def _must_agree(found: Quantity, counted: str, compound: str, matter: str) -> No
     for said, chosen in ((basis.of, counted), (basis.reckoned_as, compound), (basis.matter, matter)):
         if said is not None and said.casefold() != chosen.casefold():
             raise BadEntry(
-                "The figure and the entries beside it must say the same", f"{said} and {chosen}",
-                "Write it once, as the certificate has it", where="found",
-            )  # fmt: skip
+                "The figure and the entries beside it must say the same",
+                worded("{said} and {chosen}", said=said, chosen=chosen),
+                "Write it once, as the certificate has it",
+                where="found",
+            )

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Literal, TypeAlias
 
 from stillroom.actions.laboratory import Laboratory
-from stillroom.errors import BadEntry, NotAllowed
+from stillroom.errors import BadEntry, NotAllowed, worded
 
 SECRET_FILE = "phones.secret"
 SECRET_BYTES = 32
@@ -97,7 +97,9 @@ def must_join(lab: Laboratory, code: str, address: str) -> str:
     day = code.partition(".")[0]
     if secret and day != today and _same(code, _sealed("join", secret, day, address)):
         raise NotAllowed(
-            "A code holds for the day it was shown", f"one of {day}", "Scan the one on the laptop's screen"
+            "A code holds for the day it was shown",
+            worded("one of {day}", day=day),
+            "Scan the one on the laptop's screen",
         )
     if not secret or not _same(code, _sealed("join", secret, today, address)):
         raise NotAllowed(

@@ -10,7 +10,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING
 
 from stillroom.actions.laboratory import Laboratory
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, UnknownName, worded
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -61,7 +61,7 @@ def photograph(lab: Laboratory, seal: str) -> bytes:
     """
     content = lab.book.attachment(seal)
     if not content.startswith(_BEGINS):
-        raise UnknownName(f"{seal[:12]!r} is not a photograph", do="Open it from its entry")
+        raise UnknownName(worded("{seal!r} is not a photograph", seal=seal[:12]), do="Open it from its entry")
     return content
 
 

@@ -12,7 +12,7 @@ from itertools import pairwise
 from threading import Lock
 
 from stillroom.actions.laboratory import Laboratory
-from stillroom.errors import BadEntry, NotAllowed, UnknownName
+from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
 from stillroom.store.pins import PinKept, Pins
 
 SHORTEST, LONGEST = 4, 8
@@ -83,7 +83,7 @@ def prove(lab: Laboratory, person: str, pin: str, *, on_a_phone: bool = False) -
         if person in _people(lab):
             raise NotAllowed(
                 "From a phone a person signs with a PIN",
-                f"{person}, who has none",
+                worded("{person}, who has none", person=person),
                 "Set one at the laptop: Laboratory, Phones and PINs",
                 where="by",
             )
@@ -173,7 +173,9 @@ def set_pin(lab: Laboratory, person: str, new: str, *, by: str, pin: str = "") -
             )
         if standing and not proved:
             raise NotAllowed(
-                "A PIN is set anew by somebody who has one", f"{by}, who has none", f"Set that of {by} first"
+                "A PIN is set anew by somebody who has one",
+                worded("{by}, who has none", by=by),
+                worded("Set that of {by} first", by=by),
             )
         at = lab.clock().isoformat(timespec="seconds")
         pins.keep(PinKept(person, hashed, 0, "", by, at))
@@ -203,12 +205,12 @@ def forget_pin(lab: Laboratory, person: str) -> str:
     """
     facts, known = pin_facts(lab), _people(lab)
     if person not in facts:
-        raise UnknownName(f"{person!r} has no PIN", do="There is nothing to forget")
+        raise UnknownName(worded("{person!r} has no PIN", person=person), do="There is nothing to forget")
     others = [code for code, may in known.items() if may and code in facts and not facts[code].locked]
     if others:
         raise NotAllowed(
             "A forgotten PIN is set anew by somebody who may release",
-            f"{' and '.join(others)} can do so",
+            worded("{others} can do so", others=" and ".join(others)),
             "Ask for it at the laptop: Laboratory, Phones and PINs",
         )
     with lab.book.pins() as pins:
@@ -230,8 +232,8 @@ def _count_a_try(lab: Laboratory, person: str) -> PinKept | None:
             return None
         if row.wrong_tries >= TRIES:
             raise NotAllowed(
-                f"A PIN that was tried wrongly {TRIES} times is locked",
-                f"that of {person}",
+                worded("A PIN that was tried wrongly {tries} times is locked", tries=TRIES),
+                worded("that of {person}", person=person),
                 "Somebody who may release sets a new one at the laptop: Laboratory, Phones and PINs",
                 where="pin",
             )
@@ -239,7 +241,7 @@ def _count_a_try(lab: Laboratory, person: str) -> PinKept | None:
         if early_s > 0:
             raise NotAllowed(
                 "After a wrong PIN the next try counts only after a while",
-                f"one {early_s:.0f} s too early",
+                worded("one {early_s:.0f} s too early", early_s=early_s),
                 "Wait, then type it once more",
                 where="pin",
             )
@@ -270,7 +272,12 @@ def _must_look_like_a_pin(pin: str, must: str) -> None:
     if digits and SHORTEST <= len(pin) <= LONGEST:
         return
     got = "none" if not pin else f"{len(pin)} characters" if digits else "something other than digits"
-    raise BadEntry(must, got, f"A PIN has {SHORTEST} to {LONGEST} digits", where="pin")
+    raise BadEntry(
+        must,
+        got,
+        worded("A PIN has {shortest} to {longest} digits", shortest=SHORTEST, longest=LONGEST),
+        where="pin",
+    )
 
 
 def _must_be_hard_to_guess(new: str) -> None:

@@ -7,7 +7,7 @@ counts in euro; a price in another currency is kept, and no plan uses it.
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.errors import BadEntry, StillroomError
+from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.planning.assumptions import ASSUMED
 from stillroom.planning.known import Known
 from stillroom.quantities.units import convert
@@ -126,9 +126,9 @@ def _per_unit(per: str, role: str) -> float:
         return convert(1.0, wanted, per)
     except StillroomError:
         raise BadEntry(
-            f"The price of {role} is for one {wanted}",
-            f"one for {per}",
-            f"Write it like 12.50 {COUNTED_IN}/{wanted}",
+            worded("The price of {role} is for one {wanted}", role=role, wanted=wanted),
+            worded("one for {per}", per=per),
+            worded("Write it like 12.50 {counted_in}/{wanted}", counted_in=COUNTED_IN, wanted=wanted),
             where="price",
         ) from None
 

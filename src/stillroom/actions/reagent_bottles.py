@@ -6,7 +6,7 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.lots_in_use import must_be_released
 from stillroom.actions.reagent_dates import care_of_substance, opened_on, use_by_of
 from stillroom.actions.receiving import amount_of
-from stillroom.errors import BadEntry, NotAllowed, NotEnough
+from stillroom.errors import BadEntry, NotAllowed, NotEnough, worded
 from stillroom.quantities.money import Money
 from stillroom.records.entries import ControlTestRead, LotOpened, Moved
 from stillroom.records.lots import SHELF, LotKind, Movement
@@ -40,7 +40,9 @@ def open_lot(
         before = opened_on(pen.look, lot)
         if before:
             raise BadEntry(
-                "A bottle is opened once", f"{lot}, opened on {before}", "Its opened life runs since then"
+                "A bottle is opened once",
+                worded("{lot}, opened on {before}", lot=lot, before=before),
+                "Its opened life runs since then",
             )
         number = pen.enter(LotOpened(lot, note.strip()))
         rule = use_by_of(pen.look, pen.look.lot(lot))
@@ -171,14 +173,17 @@ def sell_reagent(
             return Done(pen.earlier)
         look, held = pen.look, pen.look.lot(lot)
         if held.kind is not LotKind.REAGENT or held.owner != "ours":
-            raise NotAllowed("Only a reagent of ours is sold here", f"{lot}, {held.kind} of {held.owner}")
+            raise NotAllowed(
+                "Only a reagent of ours is sold here",
+                worded("{lot}, {kind} of {owner}", lot=lot, kind=held.kind, owner=held.owner),
+            )
         on = (at or lab.clock()).date().isoformat()
         must_be_released(look, held, on=on)
         rule, care = use_by_of(look, held), care_of_substance(held.substance)
         if rule is None or on > rule.last_day:
             raise NotAllowed(
                 "A reagent is sold in date",
-                f"{lot}, {rule.last_day if rule else 'without a date'}",
+                f"{lot}, {rule.last_day}" if rule else worded("{lot}, without a date", lot=lot),
                 "Make it fresh",
             )
         if care is not None and care.permit and not permit_looked_at:

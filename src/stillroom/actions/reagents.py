@@ -13,7 +13,7 @@ from stillroom.actions.making import write_step
 from stillroom.actions.reagent_dates import care_of_substance
 from stillroom.actions.receiving import lot_code_must_fit
 from stillroom.actions.weighing import Weighed
-from stillroom.errors import BadEntry, NotAllowed
+from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import Answer, reading
 from stillroom.products.reagent import ScaledReagent, scale_reagent
 from stillroom.quantities.parse import parse
@@ -260,9 +260,9 @@ def make_reagent(
         care = care_of_substance(procedure.makes)
         if care is not None and not is_allowed(look, care):
             raise NotAllowed(
-                f"{procedure.title} is made only after the responsible person's tick",
+                worded("{title} is made only after the responsible person's tick", title=procedure.title),
                 care.tick,
-                f"Take a safer test ({care.safer}), or have it ticked",
+                worded("Take a safer test ({safer}), or have it ticked", safer=care.safer),
                 where="code",
             )
         step = f"{look.apparatus(scale).smallest_step} g" if scale else STEP_UNSAID
@@ -271,7 +271,7 @@ def make_reagent(
         if code in look.lot_codes():
             raise BadEntry(
                 "Every lot has a code of its own",
-                f"{code}, which is in the book already",
+                worded("{code}, which is in the book already", code=code),
                 "Choose the next free code",
                 where="code",
             )

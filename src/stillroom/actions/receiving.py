@@ -6,7 +6,7 @@ from difflib import get_close_matches
 
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.spirit_lots import refuse_unsaid_denaturant
-from stillroom.errors import BadEntry, NotAllowed, UnknownName
+from stillroom.errors import BadEntry, NotAllowed, Phrase, UnknownName, worded
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import IdentityDecided, LotReceived
 from stillroom.records.entry_json import body_to_json
@@ -157,7 +157,11 @@ def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:
     in_pieces = lot.kind in (LotKind.PACKAGING, LotKind.PRODUCT)
     if in_pieces != (counted_in == "piece"):
         raise BadEntry(
-            f"{str(lot.kind).capitalize()} is {'counted in pieces' if in_pieces else 'weighed'}",
+            worded(
+                "{kind} is {which}",
+                kind=str(lot.kind).capitalize(),
+                which=Phrase("counted in pieces" if in_pieces else "weighed"),
+            ),
             "pieces" if counted_in == "piece" else "a mass",
             where="amount",
         )
@@ -186,6 +190,6 @@ def _code_must_be_new(pen: Pen, code: str) -> None:
     if code in pen.look.lot_codes():
         raise BadEntry(
             "Every lot has a code of its own",
-            f"{code}, which is in the book already",
+            worded("{code}, which is in the book already", code=code),
             "Choose the next free code",
         )

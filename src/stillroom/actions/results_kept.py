@@ -1,6 +1,6 @@
 """Results the book holds, by their names, and the last one that counts."""
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, from_trail, reading, trail
 from stillroom.products.strength import strength_for
 from stillroom.quantities.basis import Basis
@@ -93,8 +93,8 @@ def strength_of(look: Reader, lot: str, aim: StatedStrength) -> Answer:
     found = assay_for(look, lot, aim)
     if found is None:
         raise BadEntry(
-            f"A dose follows an assay of {aim.of} that counts",
-            f"none for {lot}",
+            worded("A dose follows an assay of {of} that counts", of=aim.of),
+            worded("none for {lot}", lot=lot),
             "Titrate it with a blank, or enter the result of an outside laboratory",
         )
     drying = latest_result(look, lot, DRYING)

@@ -7,7 +7,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reading
 from stillroom.quantities.basis import Basis
 from stillroom.quantities.numbers import number_in
@@ -77,7 +77,10 @@ def stated_on_a_scale(fields: Mapping[str, str]) -> OnScale:
     named = _named(hit["words"]) if hit else ""
     if named and said and _scale_name(said) != named:
         raise BadEntry(
-            "A strength is on one scale", f"{text!r} and {said}", "Leave one out", where="reference"
+            "A strength is on one scale",
+            worded("{text!r} and {said}", text=text, said=said),
+            "Leave one out",
+            where="reference",
         )
     name = named or (_scale_name(said) if said else USUAL)
     scale = SCALES[name]
@@ -146,7 +149,10 @@ def _scale_name(said: str) -> str:
     same = f"{bare[1]} °C" if bare else ""
     if same not in SCALES:
         raise BadEntry(
-            f"A label means one of {', '.join(SCALES)}", repr(said[:40]), "Choose one", where="reference"
+            worded("A label means one of {scales}", scales=", ".join(SCALES)),
+            repr(said[:40]),
+            "Choose one",
+            where="reference",
         )
     return same
 
@@ -155,7 +161,9 @@ def _refuse_no_share(words: str, where: str) -> None:
     for name in NO_SHARE:
         if name.casefold() in words:
             raise BadEntry(
-                f"Degrees {name} are no share of ethanol, and no table of them is held here",
+                worded(
+                    "Degrees {called} are no share of ethanol, and no table of them is held here", called=name
+                ),
                 words,
                 "Ask for per cent by volume with its temperature, or for the density",
                 where=where,

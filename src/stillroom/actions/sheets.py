@@ -11,7 +11,7 @@ from datetime import datetime
 from stillroom.actions.laboratory import A_LITTLE_AHEAD, Done, Laboratory
 from stillroom.actions.making import write_step
 from stillroom.actions.weighing import Weighed
-from stillroom.errors import BadEntry, StillroomError
+from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.quantities.parse import parse
 
 
@@ -103,14 +103,19 @@ def _time_must_fit(one: SheetStep, last: datetime, now: datetime) -> None:
     if one.done_at < last:
         raise BadEntry(
             "The times of a sheet run forwards",
-            f"{one.step} at {one.done_at:%Y-%m-%d %H:%M}, after something at {last:%Y-%m-%d %H:%M}",
+            worded(
+                "{step} at {done_at:%Y-%m-%d %H:%M}, after something at {last:%Y-%m-%d %H:%M}",
+                step=one.step,
+                done_at=one.done_at,
+                last=last,
+            ),
             "Read the time on the paper again",
             where=f"{one.step} at",
         )
     if one.done_at > now + A_LITTLE_AHEAD:
         raise BadEntry(
             "What is written must have been done already",
-            f"{one.step} at {one.done_at:%Y-%m-%d %H:%M}",
+            worded("{step} at {done_at:%Y-%m-%d %H:%M}", step=one.step, done_at=one.done_at),
             "Give the time it was done",
             where=f"{one.step} at",
         )

@@ -24,7 +24,7 @@ from stillroom.documents.ordering import charge_page, order_page, plan_page
 from stillroom.documents.releasing import certificate_page, label_page, release_page
 from stillroom.documents.showing import reasons, show
 from stillroom.documents.stock import LotFacts, lot_page, stock_page
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, Phrase, UnknownName, worded
 from stillroom.evidence.answer import Answer, from_trail
 from stillroom.planning.outcome import Plan
 from stillroom.planning.working_days import when_to_begin
@@ -234,7 +234,9 @@ def show_label(lab: Laboratory, lot: str) -> Page:
     with lab.look() as look:
         if look.lot(lot).kind is not LotKind.PRODUCT:
             raise BadEntry(
-                "A label is for a product", f"{lot}, which is {look.lot(lot).kind}", "Name a lot of bottles"
+                "A label is for a product",
+                worded("{lot}, which is {kind}", lot=lot, kind=look.lot(lot).kind),
+                "Name a lot of bottles",
             )
         facts, copy_by_pen = label_facts(look, lot)
         return label_page(
@@ -284,7 +286,10 @@ def find_answer(lab: Laboratory, what: str) -> tuple[Answer, str]:
         found = getattr(entry.body, "trail", None)
         if not found:
             raise UnknownName(
-                f"Entry {what} is a {entry.kind}: it was read, not reckoned", do=f"See entry {what} itself"
+                worded(
+                    "Entry {what} is a {kind}: it was read, not reckoned", what=Phrase(what), kind=entry.kind
+                ),
+                do=worded("See entry {what} itself", what=Phrase(what)),
             )
         answer = from_trail(found)
         return answer, f"Why {answer.name}"
@@ -294,7 +299,7 @@ def _result_named(look: Reader, code: str, name: str) -> tuple[Answer, str]:
     """The last result of a lot or batch by its name, or the first words of it."""
     if code not in {*look.lot_codes(), *(one.code for one in look.batches())}:
         raise UnknownName(
-            f"{code!r} is not a number that opens",
+            worded("{code!r} is not a number that opens", code=code),
             do="Write plan/<order>/<line>, <lot>/<result>, or the number of the entry of a result",
         )
     results = look.results(code)

@@ -16,7 +16,7 @@ from stillroom.documents.reagents import (
     reagents_page,
 )
 from stillroom.documents.tracing import amount_text
-from stillroom.errors import NotAllowed, UnknownName
+from stillroom.errors import NotAllowed, UnknownName, worded
 from stillroom.products.cost import CostItem, actual_cost
 from stillroom.products.reagent import ScaledReagent
 from stillroom.quantities.money import Money
@@ -286,11 +286,13 @@ def _must_be_open(found: RecipeFacts) -> tuple[ScaledReagent, Procedure]:
         raise NotAllowed(
             "This recipe opens after the responsible person's tick",
             found.care.tick,
-            f"Take a safer test ({found.care.safer}), or have it ticked in a book",
+            worded("Take a safer test ({safer}), or have it ticked in a book", safer=found.care.safer),
         )
     if found.scaled is None and found.parts:
         names = ", ".join(one for _, one in found.parts)
-        raise NotAllowed("One of its recipes is chosen first", found.name, f"Choose {names}")
+        raise NotAllowed(
+            "One of its recipes is chosen first", found.name, worded("Choose {names}", names=names)
+        )
     if found.scaled is None or found.procedure is None:
         raise NotAllowed(
             "Nothing is mixed beforehand for this test", found.name, "Read what it needs on its page"

@@ -6,7 +6,7 @@ as a deviation.
 """
 
 from stillroom.actions.ethanol_known import EthanolKnown
-from stillroom.errors import BadEntry, NotAllowed
+from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.planning.chain import is_spirit
 from stillroom.records.lots import Lot, LotKind
 from stillroom.records.procedures import Line
@@ -92,7 +92,7 @@ def refuse_unknown_denaturant(lot: Lot) -> None:
     if lot.denaturant_is_unknown:
         raise NotAllowed(
             "Spirit whose denaturant is unknown is not for products",
-            f"{lot.code}, denatured with something nobody knows",
+            worded("{lot_code}, denatured with something nobody knows", lot_code=lot.code),
             "Use it for cleaning or a burner, or ask the supplier what is in it",
         )
 

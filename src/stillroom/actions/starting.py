@@ -11,7 +11,7 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.page_facts import page_facts
 from stillroom.documents.blocks import Page
 from stillroom.documents.starters import starter_page, starters_page
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.records.starters import copy_starter, holds_for, starter
 from stillroom.substances.plant_contents import nearest_plants, plant_material, typical_content
 
@@ -55,7 +55,7 @@ def copy_procedure(
         if made.code in {one.code for one in procedures(lab)}:
             raise BadEntry(
                 "A copy has a code of its own",
-                f"{made.code}, which a procedure here has already",
+                worded("{made_code}, which a procedure here has already", made_code=made.code),
                 "Choose another code",
                 where="code",
             ) from None

@@ -6,7 +6,7 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.reagent_bottles import failed_before_use
 from stillroom.actions.reagent_dates import use_by_of
 from stillroom.actions.results_kept import RESIDUE, result_of
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import reading
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
@@ -57,7 +57,12 @@ def read_test(
         reagent = pen.look.lot(reagent_lot)
         if reagent.substance != test:
             raise BadEntry(
-                f"The reagent of this test is {test}", f"{reagent_lot}, which is {reagent.substance}"
+                worded("The reagent of this test is {test}", test=test),
+                worded(
+                    "{reagent_lot}, which is {substance}",
+                    reagent_lot=reagent_lot,
+                    substance=reagent.substance,
+                ),
             )
         rule = use_by_of(pen.look, reagent)
         failed = failed_before_use(pen.look, reagent_lot)

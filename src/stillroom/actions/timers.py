@@ -9,7 +9,7 @@ from stillroom.actions.page_facts import facts_of
 from stillroom.documents.blocks import Page
 from stillroom.documents.calendar_entry import calendar_text
 from stillroom.documents.timers import Timer, calendar_entries, clock, timers_page
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.records.procedures import Step
 from stillroom.store.reader import Reader
 
@@ -49,7 +49,9 @@ def batch_calendar(lab: Laboratory, batch: str) -> str:
         found = timers_of(look, next_of(look, batch), lab.clock())
         moments = calendar_entries(found, look.book().book_id)
     if not moments:
-        raise BadEntry("A calendar entry needs a wait", f"none of {batch}", "Write the step first")
+        raise BadEntry(
+            "A calendar entry needs a wait", worded("none of {batch}", batch=batch), "Write the step first"
+        )
     return calendar_text(moments, made_at=lab.clock())
 
 

@@ -8,7 +8,7 @@ from stillroom.actions.counting import TOTAL_ALKALOIDS, alkaloids_of
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import DRYING, assay_name, latest_result, result_of
 from stillroom.actions.titrants_in_date import FACTOR, STRENGTH, titrant_dates
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, from_trail, reading
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
@@ -217,7 +217,7 @@ def _read_titration(
     if not alkaloids:
         raise BadEntry(
             "A titration counts alkaloids as one compound, which must be known",
-            f"none is known of {known.name}",
+            worded("none is known of {known_name}", known_name=known.name),
             "Name the markers in its procedure, or enter the result of an outside laboratory",
         )
     weigher, measurer = look.apparatus(scale), look.apparatus(burette)
@@ -225,7 +225,9 @@ def _read_titration(
     status = look.status(titrant)
     if status is not Status.RELEASED:
         raise BadEntry(
-            "A titrant must be released", f"{titrant} is {status.value}", "Release it first, or take another"
+            "A titrant must be released",
+            worded("{titrant} is {status}", titrant=titrant, status=status.value),
+            "Release it first, or take another",
         )
     numbers: list[int] = []
     series = f"titration/{len(look.readings(lot, 'blank titre')) + 1}"

@@ -14,7 +14,7 @@ from stillroom.actions.spirit_lots import (
     refuse_spirit_nobody_knows,
     refuse_unknown_denaturant,
 )
-from stillroom.errors import BadEntry, NotAllowed, UnknownName
+from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import StepDone, Weighing
 from stillroom.records.lots import SHELF, Lot, LotKind, Movement, batch_account, micrograms
@@ -76,7 +76,12 @@ def weigh(
     mass_g = parse(mass, want="mass", zero_allowed=False, where=line).in_unit("g")
     if apparatus is not None and apparatus.largest is not None and mass_g > apparatus.largest:
         raise BadEntry(
-            f"{apparatus.code} takes {apparatus.largest:g} {apparatus.unit} at most",
+            worded(
+                "{apparatus_code} takes {largest:g} {unit} at most",
+                apparatus_code=apparatus.code,
+                largest=apparatus.largest,
+                unit=apparatus.unit,
+            ),
             mass,
             "Weigh in portions, or on a larger scale",
             where=line,
@@ -190,7 +195,7 @@ def _lot_must_fit(look: Reader, line: Line, code: str, on: str, batch: str, note
     if not code:
         raise BadEntry(
             "What is weighed in comes from a lot",
-            f"no lot for {line.name}",
+            worded("no lot for {line_name}", line_name=line.name),
             "Choose the lot",
             where=line.name,
         )
@@ -210,8 +215,8 @@ def _lot_must_fit(look: Reader, line: Line, code: str, on: str, batch: str, note
         return why
     if lot.substance != line.substance:
         raise BadEntry(
-            f"{line.name} must be {line.substance}",
-            f"{code}, which is {lot.substance}",
+            worded("{line_name} must be {substance}", line_name=line.name, substance=line.substance),
+            worded("{code}, which is {substance}", code=code, substance=lot.substance),
             "Choose another lot",
             where=line.name,
         )
@@ -228,7 +233,7 @@ def _lot_must_be_ours_or_the_customers(look: Reader, code: str, batch: str) -> N
     if customer != owner:
         raise NotAllowed(
             "What belongs to a customer is used for that customer",
-            f"{code} of {owner} in a batch for {customer}",
+            worded("{code} of {owner} in a batch for {customer}", code=code, owner=owner, customer=customer),
             "Take a lot of ours",
         )
 
@@ -248,7 +253,11 @@ def lines_must_fit(step: Step, weighed: Sequence[Weighed]) -> None:
     missing = [name for name in step.weighs if name not in names]
     if twice or missing:
         what = f"missing: {', '.join(missing)}" if missing else f"twice: {', '.join(sorted(twice))}"
-        raise BadEntry(f"Every line of {step.name} is weighed once", what, "Enter what the scale showed")
+        raise BadEntry(
+            worded("Every line of {step_name} is weighed once", step_name=step.name),
+            what,
+            "Enter what the scale showed",
+        )
 
 
 def _slug(text: str) -> str:

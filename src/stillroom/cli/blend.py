@@ -47,11 +47,15 @@ def blend_command(
     """Make AMOUNT ("5 L") of a strength from spirits at hand; left out, all that can be made."""
     from stillroom.actions.asked_pages import blend_pages
     from stillroom.actions.blend_entries import MOST_ROWS
-    from stillroom.errors import BadEntry
+    from stillroom.errors import BadEntry, worded
 
     rows = [*(_stock(one) for one in stocks), *(_plant(one) for one in plants)]
     if len(rows) > MOST_ROWS:
-        raise BadEntry(f"A blend has {MOST_ROWS} stocks at most", str(len(rows)), "Pour like to like first")
+        raise BadEntry(
+            worded("A blend has {most_rows} stocks at most", most_rows=MOST_ROWS),
+            str(len(rows)),
+            "Pour like to like first",
+        )
     fields = {"amount": amount, "aim": aim or "", **more}
     for at, row in enumerate(rows, start=1):
         fields |= {f"stock-{at}{part}": text for part, text in row.items()}

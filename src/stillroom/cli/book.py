@@ -55,13 +55,13 @@ def _first_person(written: str) -> "Person":
 
 def _typed(what: str, option: str) -> str:
     """What a person types at a terminal; where nobody can type, the option is asked for."""
-    from stillroom.errors import BadEntry
+    from stillroom.errors import BadEntry, worded
 
     if not sys.stdin.isatty():
         raise BadEntry(
             "Somebody must name the laboratory and its first person",
             "no terminal to ask at",
-            f"Give {option}",
+            worded("Give {option}", option=option),
         )
     return str(click.prompt(what, err=True))
 

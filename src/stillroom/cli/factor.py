@@ -44,7 +44,7 @@ def factor_command(
     **more: str,
 ) -> None:
     """Factor of a titrant from REPLICATES of its primary standard ("0.4085 g, 20.06 mL"); three at least."""
-    from stillroom.errors import BadEntry
+    from stillroom.errors import BadEntry, worded
 
     pairs = [one.replace(", ", "|", 1).partition("|") for one in replicates]
     if wrong := next((text for text, (_, bar, _) in zip(replicates, pairs, strict=True) if not bar), ""):
@@ -58,7 +58,10 @@ def factor_command(
     from stillroom.cli.asking import moment, tell_page
 
     if len(pairs) > MOST_REPLICATES:
-        raise BadEntry(f"At most {MOST_REPLICATES} replicates are reckoned", str(len(pairs)))
+        raise BadEntry(
+            worded("At most {most_replicates} replicates are reckoned", most_replicates=MOST_REPLICATES),
+            str(len(pairs)),
+        )
     fields = {f"{what}-{at}": text for at, (mass, _, titre) in enumerate(pairs, 1)
               for what, text in (("mass", mass), ("titre", titre))}  # fmt: skip
     today = (moment(at_text) or datetime.now().astimezone()).date()
@@ -85,12 +88,14 @@ def _write(
     from stillroom.actions.titrant_factors import find_factor
     from stillroom.actions.titrating import Titrated
     from stillroom.cli.asking import moment, open_laboratory, tell
-    from stillroom.errors import BadEntry
+    from stillroom.errors import BadEntry, worded
 
     for name, text in (("--scale", scale), ("--burette", burette), ("--by", by)):
         if not text:
             raise BadEntry(
-                f"With --lot, {name} is needed", "nothing", "Say what it was measured with, and who signs"
+                worded("With --lot, {called} is needed", called=name),
+                "nothing",
+                "Say what it was measured with, and who signs",
             )
     with open_laboratory(folder) as lab:
         done = find_factor(

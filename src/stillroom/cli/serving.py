@@ -86,7 +86,7 @@ def free_port() -> int:
     BookTrouble
         None of the twenty tried is free.
     """
-    from stillroom.errors import BookTrouble
+    from stillroom.errors import BookTrouble, worded
 
     for number in range(FIRST_PORT, FIRST_PORT + PORTS_TRIED):
         with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as tried:
@@ -98,6 +98,10 @@ def free_port() -> int:
             return number
     raise BookTrouble(
         "The pages need a free port",
-        f"none from {FIRST_PORT} to {FIRST_PORT + PORTS_TRIED - 1}",
+        worded(
+            "none from {first_port} to {ports_tried}",
+            first_port=FIRST_PORT,
+            ports_tried=FIRST_PORT + PORTS_TRIED - 1,
+        ),
         "Give one with --port",
     )

@@ -8,7 +8,7 @@ from stillroom.documents.as_json import page_json
 from stillroom.documents.blocks import LabelFace, Page, River, ScanCode
 from stillroom.documents.code_image import qr_svg
 from stillroom.documents.typesetting import compile_pdf, png_pages
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, UnknownName, worded
 
 TEMPLATE = "page"
 PAPERS = {"a4": "a4", "letter": "us-letter"}
@@ -75,8 +75,11 @@ def page_picture(page: Page) -> bytes:
         if kept.tell() <= LARGEST_PICTURE_BYTES:
             return kept.getvalue()
     raise BadEntry(
-        f"One picture holds at most {LARGEST_PICTURE_BYTES // 1000} kB",
-        f"{page.title}, which needs {kept.tell() // 1000} kB",
+        worded(
+            "One picture holds at most {largest_picture_bytes} kB",
+            largest_picture_bytes=LARGEST_PICTURE_BYTES // 1000,
+        ),
+        worded("{title}, which needs {tell} kB", title=page.title, tell=kept.tell() // 1000),
         "Print it as PDF",
     )
 

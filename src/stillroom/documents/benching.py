@@ -23,7 +23,7 @@ def sum_page(
         With per cent, a share is shown as per cent.
     advice : str
     cautions : tuple of str
-        Keys of ``reference/cautions.toml``.
+        Keys of ``texts/en/cautions.toml``.
     """
     from dataclasses import replace
 

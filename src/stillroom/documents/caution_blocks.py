@@ -10,7 +10,7 @@ def caution_block(key: str) -> Caution:
     Parameters
     ----------
     key : str
-        Of ``reference/cautions.toml``.
+        Of ``texts/en/cautions.toml``.
 
     Raises
     ------

@@ -8,7 +8,7 @@ short code.
 from html import escape
 from typing import TypeAlias
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 
 QUIET_MODULES = 4
 """Light modules kept free on each side (ISO/IEC 18004, from memory)."""
@@ -144,6 +144,6 @@ def _run(run_x: int, run_y: int) -> str:
 def _too_much(text: str) -> BadEntry:
     return BadEntry(
         "A scannable code must be short enough to be read from a label",
-        f"{len(text)} characters",
+        worded("{text} characters", text=len(text)),
         "Give the code of the lot or batch only",
     )

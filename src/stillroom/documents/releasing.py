@@ -23,7 +23,7 @@ from stillroom.documents.blocks import (
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.making import when
 from stillroom.documents.tracing import LotAccount, amount_text
-from stillroom.errors import NotAllowed
+from stillroom.errors import NotAllowed, worded
 from stillroom.products.label import Label
 from stillroom.products.release import Review
 from stillroom.records.entries import ControlTestRead, Entry, StatusDecided
@@ -138,7 +138,7 @@ def certificate_page(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) -
     if facts.released is None:
         raise NotAllowed(
             "A certificate is for a released lot",
-            f"{lot.code}, which is {facts.account.status}",
+            worded("{lot_code}, which is {status}", lot_code=lot.code, status=facts.account.status),
             "Release it first",
         )
     if facts.assumed:

@@ -6,7 +6,7 @@ Nothing is drawn here. A stream in which grams appear or vanish is refused, neve
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.quantities.rounding import to_significant
 
 CLOSE_ENOUGH = 1e-6
@@ -88,7 +88,10 @@ def check_closure(bends: Sequence[Bend]) -> None:
         )
         if not all(0 <= one < float("inf") for one in figures) or bend.low_5 > bend.high_95:
             raise BadEntry(
-                f"Grams at the step {bend.step_name!r} must be zero or more, the low before the high",
+                worded(
+                    "Grams at the step {step_name!r} must be zero or more, the low before the high",
+                    step_name=bend.step_name,
+                ),
                 ", ".join(f"{one:g}" for one in figures),
                 "Look at the step and its losses",
             )
@@ -96,8 +99,13 @@ def check_closure(bends: Sequence[Bend]) -> None:
         room = CLOSE_ENOUGH * max(carried, bends[0].grams_in)
         if abs(bend.grams_in - carried) > room or abs(leaving - bend.grams_in) > room:
             raise BadEntry(
-                f"The step {bend.step_name!r} must give out what it takes in",
-                f"{carried:.9g} g arriving, {bend.grams_in:.9g} g taken in, {leaving:.9g} g given out",
+                worded("The step {step_name!r} must give out what it takes in", step_name=bend.step_name),
+                worded(
+                    "{carried:.9g} g arriving, {grams_in:.9g} g taken in, {leaving:.9g} g given out",
+                    carried=carried,
+                    grams_in=bend.grams_in,
+                    leaving=leaving,
+                ),
                 "Name the loss that is missing",
             )
         if bend.href and (not bend.href.startswith(("/", "#")) or bend.href.startswith("//")):

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 from stillroom.documents.font_letters import FONTS, printable_letters
-from stillroom.errors import BadEntry, BookTrouble, UnknownName
+from stillroom.errors import BadEntry, BookTrouble, UnknownName, worded
 from stillroom.texts.catalogue import catalogue, language, names
 
 if TYPE_CHECKING:
@@ -120,7 +120,7 @@ def _compile(
                 "Take a larger label or fewer words",
             ) from error
         raise BookTrouble(
-            f"The sheet {template!r} must set from its data",
+            worded("The sheet {template!r} must set from its data", template=template),
             str(error),
             "Tell whoever looks after the program",
         ) from error
@@ -148,7 +148,7 @@ def _as_json(data: Mapping[str, Any]) -> str:
             )
             raise BadEntry(
                 "A printed sheet holds only letters its fonts can print",
-                f"{signs} in {where or 'the sheet'}",
+                worded("{signs} in {told}", signs=signs, told=where or "the sheet"),
                 "Write it in other letters",
             )
     try:

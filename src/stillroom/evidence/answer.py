@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal, TypeAlias
 
-from stillroom.errors import BadEntry, BookTrouble
+from stillroom.errors import BadEntry, BookTrouble, worded
 from stillroom.evidence.seal import Json, seal
 
 LeafKind: TypeAlias = Literal["reading", "published", "assumed"]
@@ -90,7 +90,10 @@ class Answer:
     def __post_init__(self) -> None:
         if (self.leaf is None) == (self.how == ""):
             raise BadEntry(
-                f"The answer {self.name!r} must either come from somewhere or be reckoned somehow",
+                worded(
+                    "The answer {called!r} must either come from somewhere or be reckoned somehow",
+                    called=self.name,
+                ),
                 "both or neither",
                 "Give a leaf, or the function and its inputs",
             )
@@ -152,7 +155,9 @@ def from_trail(table: Mapping[str, Json]) -> Answer:
             return made[key]
         row = rows.get(key)
         if not isinstance(row, Mapping):
-            raise BookTrouble("Every row of a trail must be there", f"no row {key}", "Verify the book")
+            raise BookTrouble(
+                "Every row of a trail must be there", worded("no row {key}", key=key), "Verify the book"
+            )
         leaf = row.get("leaf")
         answer = Answer(
             name=str(row["name"]),

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from stillroom.errors import BadEntry, NotEnough, UnknownName
+from stillroom.errors import BadEntry, NotEnough, UnknownName, worded
 from stillroom.records.procedures import Procedure
 from stillroom.reference.tables import row
 from stillroom.stream.components import Array, Number
@@ -78,7 +78,7 @@ def plant_makeup(
     if np.min(solids) <= 0 or np.min(marker) <= 0 or np.min(others) <= 0 or np.max(dry) > 1:
         raise BadEntry(
             "Water, marker and extractables of a plant must leave some plant",
-            f"{float(np.min(solids)):.3f} of it left at worst",
+            worded("{solids:.3f} of it left at worst", solids=float(np.min(solids))),
             "Look at the assay, the loss on drying and their uncertainties",
         )
     return {

@@ -8,7 +8,7 @@ import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.planning.chain import LINE, MEAN_OF, both_of, lines_to_buy, other_lines
 from stillroom.planning.known import ALTITUDE, Known, from_setting
 from stillroom.planning.lawful import ceiling_of
@@ -238,8 +238,8 @@ def _molar_masses(request: PlanRequest) -> list[Known]:
         elif reported != compound:
             raise BadEntry(
                 "Two contents reckoned as different compounds need the molar mass of each",
-                f"none is known of {name}",
-                f"Give the assay as {compound}",
+                worded("none is known of {called}", called=name),
+                worded("Give the assay as {compound}", compound=compound),
             )
     return found
 

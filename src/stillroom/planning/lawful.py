@@ -4,7 +4,7 @@ The ceiling is the row of the law for the product type and the marker. Where no 
 says so: that is never read as allowed, and the release asks for it. Local codes and licensed practice come first.
 """
 
-from stillroom.errors import BadEntry, NotAllowed
+from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.planning.known import Known
 from stillroom.planning.request import PlanRequest
 from stillroom.products.limits import TABLE, Ceiling, ceiling
@@ -38,26 +38,38 @@ def refuse_unlawful(request: PlanRequest) -> Known | None:
         )
     for one in request.used:
         if one.value < 0 or one.standard_uncertainty < 0:
-            raise BadEntry(f"{one.name} cannot be below zero", f"{one.value:g} {one.unit}")
+            raise BadEntry(
+                worded("{called} cannot be below zero", called=one.name), f"{one.value:g} {one.unit}"
+            )
     if order.at_least.percent > order.aim.percent:
         raise BadEntry(
             "No more can be declared than is aimed for",
-            f"at least {order.at_least.as_written} and an aim of {order.aim.as_written}",
+            worded(
+                "at least {as_written} and an aim of {as_written_two}",
+                as_written=order.at_least.as_written,
+                as_written_two=order.aim.as_written,
+            ),
             "Raise the aim or declare less",
         )
     if (order.aim.of, order.aim.reckoned_as) != (order.at_least.of, order.at_least.reckoned_as):
         raise BadEntry(
             "Aim and declared strength must count the same thing",
-            f"{order.aim.counted} and {order.at_least.counted}",
-            f"Restate both as {order.aim.reckoned_as}",
+            worded(
+                "{counted} and {counted_two}", counted=order.aim.counted, counted_two=order.at_least.counted
+            ),
+            worded("Restate both as {reckoned_as}", reckoned_as=order.aim.reckoned_as),
         )
     refuse_plants_and_solvents(request.extraction)
     most = ceiling_of(request)
     if most is not None and order.aim.percent > most.value:
         raise NotAllowed(
-            f"The aim must stay at or below the ceiling of {most.value:g} % w/w for {order.product_type}",
+            worded(
+                "The aim must stay at or below the ceiling of {most:g} % w/w for {product_type}",
+                most=most.value,
+                product_type=order.product_type,
+            ),
             f"{order.aim.percent:g} % w/w",
-            f"Aim lower ({most.because})",
+            worded("Aim lower ({because})", because=most.because),
         )
     return most
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any, Literal, TypeAlias
 
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.planning.assumptions import ASSUMED, assumed_for
 from stillroom.planning.known import Known
 from stillroom.records.orders import Order
@@ -81,7 +81,9 @@ class PlanRequest:
             if role not in ASSUMED and role != "ceiling":
                 raise UnknownName.among(role, "something a plan uses", (*ASSUMED, "ceiling"))
             if roles.count(role) > 1:
-                raise BadEntry("Each thing may be known once", f"{role} twice", "Keep the better one")
+                raise BadEntry(
+                    "Each thing may be known once", worded("{role} twice", role=role), "Keep the better one"
+                )
 
     @property
     def used(self) -> tuple[Known, ...]:

@@ -8,7 +8,7 @@ import re
 from dataclasses import dataclass
 from functools import cache
 
-from stillroom.reference.cautions import caution
+from stillroom.reference.cautions import caution_as_kept
 from stillroom.reference.tables import Row, table
 
 TABLE = "claim_words"
@@ -76,7 +76,7 @@ def claims(text: str) -> tuple[Flag, ...]:
                     medicine_reading=row.words("medicine_reading") or "not stated",
                     safer_wording=row.words("safer_wording"),
                     source=row.words("source"),
-                    caution=caution("claims").full,
+                    caution=caution_as_kept("claims").full,
                 ),
             )
         )

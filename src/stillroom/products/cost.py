@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal, TypeAlias
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer
 from stillroom.quantities.money import Money
 
@@ -80,7 +80,12 @@ def actual_cost(items: Sequence[CostItem]) -> Cost:
         unit, divisor = _COUNTED[one.per]
         if one.amount.unit != unit or one.amount.value < 0:
             raise BadEntry(
-                f"{one.name!r} at a price per {one.per} must be counted in {unit}",
+                worded(
+                    "{called!r} at a price per {per} must be counted in {unit}",
+                    called=one.name,
+                    per=one.per,
+                    unit=unit,
+                ),
                 f"{one.amount.value:g} {one.amount.unit}".strip(),
             )
         if one.price is None:

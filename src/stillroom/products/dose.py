@@ -8,7 +8,7 @@ follows the assay, not the plan. Says nothing about losses of the active after d
 import math
 from dataclasses import dataclass
 
-from stillroom.errors import BadEntry, NotEnough
+from stillroom.errors import BadEntry, NotEnough, worded
 from stillroom.evidence.answer import Answer
 from stillroom.products.dose_option import Meets, Option, option_for
 from stillroom.products.dose_otherwise import StockSolution, WhatIf, stock_solution, with_next_lot
@@ -180,10 +180,15 @@ def dose(
     stock = stock_solution(chosen.exact.value, scale_step.value)
     if chosen.mass.value <= 0.0 and stock is not None:
         raise BadEntry(
-            f"The scale must show the dose of {chosen.exact.value:.3g} g",
-            f"steps of {scale_step.value:g} g",
-            f"Make a stock solution of {stock.extract_g:g} g of extract in {stock.solution_g:g} g "
-            f"and weigh {stock.portion_g:.4g} g of it",
+            worded("The scale must show the dose of {exact:.3g} g", exact=chosen.exact.value),
+            worded("steps of {scale_step:g} g", scale_step=scale_step.value),
+            worded(
+                "Make a stock solution of {extract_g:g} g of extract in {solution_g:g} g and weigh "
+                "{portion_g:.4g} g of it",
+                extract_g=stock.extract_g,
+                solution_g=stock.solution_g,
+                portion_g=stock.portion_g,
+            ),
         )
     refuse_over(chosen.judged)
     if available is not None:
@@ -241,9 +246,13 @@ def _refuse_short(available: Answer, chosen: Option, units: int) -> None:
         return
     fewer = math.ceil(units * gap / chosen.mass.value) if units else 0
     raise NotEnough(
-        f"The extract on the shelf must reach {chosen.mass.value:g} g",
+        worded("The extract on the shelf must reach {mass:g} g", mass=chosen.mass.value),
         f"{available.value:g} g",
-        f"{gap:.4g} g more" + (f", or {fewer} bottles fewer" if fewer else ", or a smaller bulk"),
+        worded(
+            "{gap:.4g} g more{which}",
+            gap=gap,
+            which=f", or {fewer} bottles fewer" if fewer else ", or a smaller bulk",
+        ),
     )
 
 
@@ -252,13 +261,16 @@ def _refuse_bad_numbers(
 ) -> None:
     for one, unit in ((bulk, "g"), (aim, "%"), (scale_step, "g"), *([(declared, "%")] if declared else [])):
         if one.unit != unit or not one.value > 0:
-            raise BadEntry(f"{one.name!r} must be above zero in {unit}", f"{one.value:g} {one.unit}".strip())
+            raise BadEntry(
+                worded("{called!r} must be above zero in {unit}", called=one.name, unit=unit),
+                f"{one.value:g} {one.unit}".strip(),
+            )
     if not 50.0 <= how_sure_percent < 100.0:
         raise BadEntry("How sure must lie from 50 to below 100 %", f"{how_sure_percent:g} %")
     if declared is not None and declared.value > aim.value:
         raise BadEntry(
             "The declared strength must not be above the aim",
-            f"declared {declared.value:g} %, aim {aim.value:g} %",
+            worded("declared {declared:g} %, aim {aim:g} %", declared=declared.value, aim=aim.value),
             "Look whether the two were swapped",
         )
     if declared is not None:

@@ -3,7 +3,7 @@
 Plain functions, so that an answer can name them and be reckoned again.
 """
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.quantities.rounding import down_to_step, to_step, up_to_step
 
 
@@ -41,7 +41,11 @@ def dose_mass_g(bulk_mass_g: float, aim_percent: float, strength_percent: float)
     if aim_percent > strength_percent:
         raise BadEntry(
             "A product cannot be stronger than its extract",
-            f"aim {aim_percent:g} %, extract {strength_percent:g} %",
+            worded(
+                "aim {aim_percent:g} %, extract {strength_percent:g} %",
+                aim_percent=aim_percent,
+                strength_percent=strength_percent,
+            ),
             "Look whether aim and strength were swapped",
         )
     return bulk_mass_g * aim_percent / strength_percent

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from stillroom.errors import BadEntry, OutsideModel
+from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, published, reckoned
 from stillroom.products.fills import (
     fill_mass_g,
@@ -138,7 +138,10 @@ def bottles(bulk: Answer, fill: Answer) -> Bottles:
     """
     for one in (bulk, fill):
         if one.unit != "g" or not one.value > 0:
-            raise BadEntry(f"{one.name!r} must be above zero in grams", f"{one.value:g} {one.unit}".strip())
+            raise BadEntry(
+                worded("{called!r} must be above zero in grams", called=one.name),
+                f"{one.value:g} {one.unit}".strip(),
+            )
     possible = reckoned(
         "bottles the bulk could give",
         possible_bottles,
@@ -175,8 +178,8 @@ def fill_yield(units: Answer, bulk: Answer, fill: Answer) -> Answer:
     could = bottles(bulk, fill)
     if units.value > could.possible.value + 1.0:
         raise BadEntry(
-            f"A bulk of {bulk.value:g} g gives at most {could.whole} bottles",
-            f"{units.value:g} bottles filled",
+            worded("A bulk of {bulk:g} g gives at most {whole} bottles", bulk=bulk.value, whole=could.whole),
+            worded("{units:g} bottles filled", units=units.value),
             "Weigh the bulk again, or count the bottles",
         )
     return reckoned(
@@ -214,7 +217,11 @@ def tolerable_error(nominal: Answer) -> Answer:
     lowest, highest = rows[0].number("above"), rows[-1].number("up_to")
     if not lowest <= nominal.value <= highest:
         raise OutsideModel(
-            f"The tolerable error is printed from {lowest:g} to {highest:g} mL or g (directive-76-211)",
+            worded(
+                "The tolerable error is printed from {lowest:g} to {highest:g} mL or g (directive-76-211)",
+                lowest=lowest,
+                highest=highest,
+            ),
             f"{nominal.value:g} {nominal.unit}",
         )
     row = next(one for one in rows if nominal.value <= one.number("up_to"))
@@ -281,7 +288,10 @@ def check_fill(contents_g: Sequence[Answer], nominal: Answer, density: Answer) -
     volumes = []
     for one in contents_g:
         if one.unit != "g" or not one.value > 0:
-            raise BadEntry(f"{one.name!r} must be above zero in grams", f"{one.value:g} {one.unit}".strip())
+            raise BadEntry(
+                worded("{called!r} must be above zero in grams", called=one.name),
+                f"{one.value:g} {one.unit}".strip(),
+            )
         volumes.append(
             reckoned(
                 f"{one.name}, as volume",

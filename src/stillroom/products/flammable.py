@@ -8,10 +8,10 @@ competent laboratory tests it.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from stillroom.errors import BadEntry, OutsideModel
+from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, published, reckoned
 from stillroom.products.formula import ScaledLine
-from stillroom.reference.cautions import caution
+from stillroom.reference.cautions import caution_as_kept
 from stillroom.reference.tables import Row, table
 from stillroom.substances.spirits import SPIRIT_SOURCES, spirit_mass_fraction, spirit_volume_fraction_20c
 
@@ -77,7 +77,9 @@ def ethanol(scaled: Sequence[ScaledLine], bulk: Answer, strengths: Mapping[str, 
     for name in strengths:
         if name not in lines:
             raise BadEntry(
-                "A strength must belong to a line of the formula", repr(name), f"Lines: {', '.join(lines)}"
+                "A strength must belong to a line of the formula",
+                repr(name),
+                worded("Lines: {lines}", lines=", ".join(lines)),
             )
     inputs: dict[str, Answer] = {"bulk": bulk}
     for name, one in lines.items():
@@ -85,7 +87,7 @@ def ethanol(scaled: Sequence[ScaledLine], bulk: Answer, strengths: Mapping[str, 
             continue
         if name not in strengths:
             raise BadEntry(
-                f"The spirit {name!r} needs its strength",
+                worded("The spirit {called!r} needs its strength", called=name),
                 "none",
                 'Give it as measured, such as "96.0 % v/v at 20 °C"',
             )
@@ -138,7 +140,9 @@ def flash_point(volume_percent: Answer) -> Flash:
     strength = volume_percent.value
     lowest, highest = rows[0].number("ethanol_volume_percent"), rows[-1].number("ethanol_volume_percent")
     if strength > highest:
-        raise OutsideModel(f"A strength lies at or below {highest:g} % v/v", f"{strength:g} %")
+        raise OutsideModel(
+            worded("A strength lies at or below {highest:g} % v/v", highest=highest), f"{strength:g} %"
+        )
     if strength < lowest:
         return Flash(
             None,
@@ -163,7 +167,7 @@ def flash_point(volume_percent: Answer) -> Flash:
     )
     return Flash(
         answer,
-        caution("flammable-vapour").full,
+        caution_as_kept("flammable-vapour").full,
         f"Flash point near {answer.value:.0f} °C (about 3 °C either way): flammable; store, label and send "
         "it as such. A classification needs a test by a competent laboratory.",
     )

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.products.dosing import on_the_scale_g
 from stillroom.records.procedures import Line
@@ -106,19 +106,22 @@ def check(lines: Sequence[Line]) -> Formula:
         if one.percent is None:
             if one.role == "":
                 raise BadEntry(
-                    f"The line {one.name!r} must state its share",
+                    worded("The line {called!r} must state its share", called=one.name),
                     "none",
                     "Only a q.s. line and a dosed line may leave it out",
                 )
             continue
         if one.role:
             raise BadEntry(
-                f"A line that is {one.role} has no percent of its own",
-                f"{one.percent:g} % for {one.name!r}",
+                worded("A line that is {role} has no percent of its own", role=one.role),
+                worded("{percent:g} % for {called!r}", percent=one.percent, called=one.name),
                 "Leave one of the two out",
             )
         if not 0.0 < one.percent <= 100.0:
-            raise BadEntry(f"The share of {one.name!r} must lie between 0 and 100 %", f"{one.percent:g} %")
+            raise BadEntry(
+                worded("The share of {called!r} must lie between 0 and 100 %", called=one.name),
+                f"{one.percent:g} %",
+            )
         total += Decimal(repr(one.percent))
     _refuse_wrong_sum(total, filling[0])
     return Formula(
@@ -190,12 +193,14 @@ def scale(
         step = scale_steps.get(line.name, scale_steps.get(""))
         if step is None:
             raise BadEntry(
-                f"The line {line.name!r} must be weighed on a scale", "none named", "Name the scale"
+                worded("The line {line_name!r} must be weighed on a scale", line_name=line.name),
+                "none named",
+                "Name the scale",
             )
         if line.role == "dosed":
             if line.name not in doses:
                 raise BadEntry(
-                    f"The dosed line {line.name!r} needs its mass",
+                    worded("The dosed line {line_name!r} needs its mass", line_name=line.name),
                     "none",
                     "Work it out from the assay of the lot",
                 )
@@ -238,8 +243,10 @@ def scale(
     )
     if masses[formula.filling_line].value < 0:
         raise BadEntry(
-            f"The other lines must leave something for {formula.filling_line!r}",
-            f"{-masses[formula.filling_line].value:.4g} g too much",
+            worded(
+                "The other lines must leave something for {filling_line!r}", filling_line=formula.filling_line
+            ),
+            worded("{value:.4g} g too much", value=-masses[formula.filling_line].value),
             "Take less of a line, or make more bulk",
         )
     return tuple(
@@ -336,7 +343,7 @@ filling_up_g.takes_named_inputs = True  # type: ignore[attr-defined]
 def _refuse_wrong_sum(total: Decimal, filling: Line) -> None:
     if total >= WHOLE_PERCENT:
         raise BadEntry(
-            f"The stated lines must leave something for {filling.name!r}",
+            worded("The stated lines must leave something for {filling_name!r}", filling_name=filling.name),
             f"{total.normalize():f} %",
             "They must sum to less than 100 %",
         )

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from stillroom.errors import BadEntry, NotAllowed
+from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import Answer
 from stillroom.products.claims import Flag, claims
 from stillroom.substances.reagents import day_of
@@ -135,7 +135,9 @@ def ingredient_order(parts: Mapping[str, float]) -> IngredientOrder:
         raise BadEntry("A label must list its ingredients", "none")
     for name, percent in parts.items():
         if not 0.0 < percent <= 100.0:
-            raise BadEntry(f"The share of {name!r} must lie between 0 and 100 %", f"{percent:g} %")
+            raise BadEntry(
+                worded("The share of {called!r} must lie between 0 and 100 %", called=name), f"{percent:g} %"
+            )
     edge = rule("ingredient-any-order-below").value
     ordered = sorted((name for name in parts if parts[name] >= edge), key=lambda name: (-parts[name], name))
     ties = tuple(
@@ -172,7 +174,9 @@ def label(facts: LabelFacts) -> Label:
     if not facts.product.strip() or not facts.batch.strip():
         raise BadEntry("A label must name the product and its batch", repr((facts.product, facts.batch)))
     if not facts.nominal_ml > 0:
-        raise BadEntry("A nominal content must be above zero", f"{facts.nominal_ml:g} mL")
+        raise BadEntry(
+            "A nominal content must be above zero", worded("{nominal_ml:g} mL", nominal_ml=facts.nominal_ml)
+        )
     order = ingredient_order(facts.ingredients)
     lines = [facts.product]
     if facts.function:
@@ -232,7 +236,7 @@ def _strength(declared: Answer, content: Answer | None) -> str:
         if one is not None and one.rests_on_an_assumption:
             raise NotAllowed(
                 "A figure on a label must rest on readings",
-                f"{one.name!r} rests on an assumption",
+                worded("{called!r} rests on an assumption", called=one.name),
                 "Measure it, and label then",
             )
     if not declared.basis:
@@ -241,8 +245,10 @@ def _strength(declared: Answer, content: Answer | None) -> str:
         )
     if content is not None and content.value < declared.value:
         raise NotAllowed(
-            f"A label may declare at most what the batch holds, {content.value:.4g} %",
-            f"at least {declared.value:g} %",
+            worded(
+                "A label may declare at most what the batch holds, {content:.4g} %", content=content.value
+            ),
+            worded("at least {declared:g} %", declared=declared.value),
             "Declare less, or dose again",
         )
     return t("label.at_least", strength=strength_words(f"{declared.value:g} % {declared.basis}"))
@@ -256,7 +262,7 @@ def _keeping(facts: LabelFacts) -> tuple[list[str], list[str]]:
     if last <= made:
         raise BadEntry(
             "A best-before date must lie after the day it was made",
-            f"{facts.best_before}, made {facts.made_on}",
+            worded("{best_before}, made {made_on}", best_before=facts.best_before, made_on=facts.made_on),
         )
     longest = rule("longest-dated-life").value
     months = (last.year - made.year) * 12 + last.month - made.month - (last.day < made.day)

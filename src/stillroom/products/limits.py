@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal, TypeAlias
 
-from stillroom.errors import BadEntry, NotAllowed, UnknownName
+from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
 from stillroom.evidence.answer import Answer, published
 from stillroom.reference.tables import Row, row, table
 
@@ -255,9 +255,16 @@ def refuse_over(judged: Judged) -> Judged:
         limit = judged.ceiling.limit
         at_most = f"at most {limit.value:g} % {judged.ceiling.basis}" if limit else "nothing of it"
         raise NotAllowed(
-            f"{judged.ceiling.product_type} may hold {at_most} of {judged.ceiling.substance} "
-            f"({judged.ceiling.limit_row}, {judged.ceiling.source}, state {judged.ceiling.state_of_data})",
-            f"{judged.upper.value:.3f} % as the upper bound",
+            worded(
+                "{product_type} may hold {at_most} of {substance} ({limit_row}, {source}, state {state_of_data})",
+                product_type=judged.ceiling.product_type,
+                at_most=at_most,
+                substance=judged.ceiling.substance,
+                limit_row=judged.ceiling.limit_row,
+                source=judged.ceiling.source,
+                state_of_data=judged.ceiling.state_of_data,
+            ),
+            worded("{upper:.3f} % as the upper bound", upper=judged.upper.value),
             "Take less of the extract, or make another kind of product",
         )
     return judged

@@ -7,7 +7,7 @@ per cent, which is no matter for a colour.
 
 from dataclasses import dataclass
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.products.dosing import on_the_scale_g
 from stillroom.products.formula import Formula, scale
@@ -109,7 +109,13 @@ def scale_reagent(procedure: Procedure, amount: Answer, scale_step: Answer) -> S
     if len(taken) != len(procedure.lines) or len(filling) != 1:
         raise BadEntry(
             "A recipe of a reagent states the amount of every line, and marks one q.s.",
-            f"{procedure.code}: {len(taken)} of {len(procedure.lines)} amounts, {len(filling)} q.s.",
+            worded(
+                "{procedure_code}: {taken} of {lines} amounts, {filling} q.s.",
+                procedure_code=procedure.code,
+                taken=len(taken),
+                lines=len(procedure.lines),
+                filling=len(filling),
+            ),
             "Write an amount in each line, such as 5 g, 10 mL, to 100 mL",
         )
     where = f"{procedure.code}, version {procedure.version}"
@@ -134,7 +140,10 @@ def _filled(
     )
     if amount.unit != "mL":
         raise BadEntry(
-            f"{procedure.title} is filled up to a volume", f"{amount.value:g} g", "Ask in mL", where="amount"
+            worded("{title} is filled up to a volume", title=procedure.title),
+            f"{amount.value:g} g",
+            "Ask in mL",
+            where="amount",
         )
     weighed, shares = [], {}
     for line in procedure.lines:
@@ -175,9 +184,9 @@ def _summed(
         one, density = taken[line.name], densities.get(line.name)
         if one.unit == "mL" and density is None:
             raise BadEntry(
-                f"The density of {line.substance} must be known to weigh it",
+                worded("The density of {substance} must be known to weigh it", substance=line.substance),
                 "no table of it here",
-                f"Write {line.name} in g, or fill up to a volume",
+                worded("Write {line_name} in g, or fill up to a volume", line_name=line.name),
                 where=line.name,
             )
         stated = _stated(procedure, line.name, one.value, one.unit, where)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal, TypeAlias
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer
 from stillroom.products.claims import Flag
 from stillroom.products.filling import FillCheck
@@ -204,7 +204,10 @@ def review(facts: ReleaseFacts, person: Person, at: str) -> Review:
     """
     now, last = _moment(at), _moment(facts.last_work_at)
     if now < last:
-        raise BadEntry("A release must come after the last work", f"{at} before {facts.last_work_at}")
+        raise BadEntry(
+            "A release must come after the last work",
+            worded("{at} before {last_work_at}", at=at, last_work_at=facts.last_work_at),
+        )
     found = [*_lots(facts), *_work(facts), *_results(facts), *_product(facts)]
     alone = person.code in facts.worked
     earliest = _after_a_night(last) if alone else None

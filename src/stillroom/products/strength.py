@@ -6,7 +6,7 @@ Promises to restate where it knows enough and to refuse where it does not: a str
 
 from dataclasses import dataclass
 
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, Phrase, UnknownName, worded
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.quantities.basis import Basis
 from stillroom.results.bounds import with_uncertainty
@@ -105,10 +105,14 @@ def strength_for(
 def _refuse_incomplete(have: Basis, want: Basis) -> None:
     for what, basis in (("strength of the extract", have), ("aim", want)):
         if basis.ratio != "w/w":
-            raise BadEntry(f"The {what} must be by mass (w/w)", basis.in_words() or "no basis", "Say w/w")
+            raise BadEntry(
+                worded("The {what} must be by mass (w/w)", what=Phrase(what)),
+                basis.in_words() or "no basis",
+                "Say w/w",
+            )
         if basis.reckoned_as is None:
             raise BadEntry(
-                f"The {what} must say as which compound it is reckoned",
+                worded("The {what} must say as which compound it is reckoned", what=Phrase(what)),
                 basis.in_words() or "no basis",
                 'Write for example "as quinine"',
             )
@@ -120,7 +124,9 @@ def _refuse_incomplete(have: Basis, want: Basis) -> None:
         )
     if have.of is not None and want.of is not None and _folded(have.of) != _folded(want.of):
         raise BadEntry(
-            "Strength and aim must count the same thing", f"{have.of} and {want.of}", "Restate one of them"
+            "Strength and aim must count the same thing",
+            worded("{of} and {of_two}", of=have.of, of_two=want.of),
+            "Restate one of them",
         )
 
 

@@ -8,7 +8,7 @@ depends on the field, see ``parse``.
 import re
 from collections.abc import Callable
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.quantities.basis import CARRIER_WORDS, Basis, Matter, is_carrier
 from stillroom.quantities.numbers import NUMBER, read_number
 from stillroom.quantities.units import Ratio
@@ -78,7 +78,7 @@ def _understood(words: str, where: str) -> Basis:
         if name in parts and parts[name] != content:
             raise BadEntry(
                 "A basis must state each part once",
-                f"{parts[name]!r} and {content!r}",
+                worded("{parts!r} and {content!r}", parts=parts[name], content=content),
                 "Leave one of them out",
                 where=where,
             )
@@ -136,7 +136,10 @@ def _take_matter(rest: str, where: str) -> tuple[str, Matter | None]:
         raise BadEntry(
             "'dried' must say whether the loss on drying was taken off",
             repr(thing[0]),
-            f"Write 'of {thing[1]}, dried' on the dried basis, or 'of {thing[1]}, as is' as it weighs now",
+            worded(
+                "Write 'of {thing}, dried' on the dried basis, or 'of {thing}, as is' as it weighs now",
+                thing=thing[1],
+            ),
             where=where,
         )
     if len(found) > 1:

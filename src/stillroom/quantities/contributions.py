@@ -12,7 +12,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.quantities.draws import Draws
 
 EXPLAINED_ENOUGH = 0.9
@@ -73,7 +73,10 @@ def contributions(result: ArrayLike, draws: Draws) -> Contributions:
     """
     values = np.asarray(result, dtype=np.float64)
     if values.shape != (draws.count,):
-        raise BadEntry("A result needs one value for each draw", f"{values.shape} for {draws.count} draws")
+        raise BadEntry(
+            "A result needs one value for each draw",
+            worded("{shape} for {count} draws", shape=values.shape, count=draws.count),
+        )
     if not np.isfinite(values).all():
         raise BadEntry("Every value of a result must be a finite number", "some that are not")
     centred = values - values.mean()

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.quantities.spread import Array, Spread
 
 
@@ -75,8 +75,8 @@ class Draws:
         if decorrelated and draws < 2 * len(varying) + 2:
             raise BadEntry(
                 "Decorrelating needs more draws than inputs",
-                f"{draws} draws of {len(varying)} inputs",
-                f"Take at least {2 * len(varying) + 2} draws",
+                worded("{draws} draws of {varying} inputs", draws=draws, varying=len(varying)),
+                worded("Take at least {varying} draws", varying=2 * len(varying) + 2),
             )
         columns = [standard_normals(name, draws, seed) for name in varying]
         matrix = np.column_stack(columns) if columns else np.empty((draws, 0))
@@ -165,7 +165,8 @@ class Draws:
         moved = np.array(matrix, dtype=np.float64)
         if moved.shape != self.matrix.shape or not np.isfinite(moved).all():
             raise BadEntry(
-                "Moved draws must be finite and of the same shape", f"{moved.shape} for {self.matrix.shape}"
+                "Moved draws must be finite and of the same shape",
+                worded("{shape} for {shape_two}", shape=moved.shape, shape_two=self.matrix.shape),
             )
         moved.setflags(write=False)
         return replace(self, matrix=moved, decorrelated=False)

@@ -8,7 +8,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.quantities.basis import Matter
 
 _MEAN = "mean of "
@@ -130,7 +130,8 @@ class Facts:
             both = name.removeprefix(_MEAN).split(" and ")
             return sum(self.grams_per_marker(one) for one in both) / len(both)
         raise BadEntry(
-            f"The molar mass of {compound} would be needed", do="Enter it, or leave the compound as it is"
+            worded("The molar mass of {compound} would be needed", compound=compound),
+            do="Enter it, or leave the compound as it is",
         )
 
 

@@ -6,7 +6,7 @@ Rounds nothing and knows no exchange rates.
 from dataclasses import dataclass
 from decimal import Decimal
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.quantities.parse import parse
 from stillroom.quantities.units import CURRENCIES
 
@@ -82,7 +82,9 @@ class Money:
         if other.currency != self.currency:
             raise BadEntry(
                 "Amounts in two currencies cannot be added",
-                f"{self.in_words()} and {other.in_words()}",
+                worded(
+                    "{in_words} and {in_words_two}", in_words=self.in_words(), in_words_two=other.in_words()
+                ),
                 "Enter both in one currency",
             )
         return Money(self.amount + other.amount, self.currency)

@@ -10,7 +10,7 @@ import unicodedata
 from dataclasses import dataclass
 from decimal import Decimal
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 
 LONGEST_ENTRY = 200
 """Entries longer than this are not quantities [characters]."""
@@ -71,8 +71,8 @@ def cleaned(text: str, *, where: str = "") -> str:
         )
     if len(text) > LONGEST_ENTRY:
         raise BadEntry(
-            f"A quantity must fit in {LONGEST_ENTRY} characters",
-            f"{len(text)} characters",
+            worded("A quantity must fit in {longest_entry} characters", longest_entry=LONGEST_ENTRY),
+            worded("{text} characters", text=len(text)),
             "Write the number, its unit and its basis only",
             where=where,
         )
@@ -84,7 +84,7 @@ def cleaned(text: str, *, where: str = "") -> str:
     if hidden:
         raise BadEntry(
             "A quantity must be plain text",
-            f"a character that cannot be seen (U+{ord(hidden[0]):04X})",
+            worded("a character that cannot be seen (U+{hidden:04X})", hidden=ord(hidden[0])),
             "Type it again by hand",
             where=where,
         )

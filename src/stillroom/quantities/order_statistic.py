@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from stillroom.errors import BadEntry, OutsideModel
+from stillroom.errors import BadEntry, OutsideModel, worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,9 +76,13 @@ def tolerance_rank(draws: int, covered: float = 0.95, confidence: float = 0.95) 
     if draws < 1 or 1.0 - covered**draws < confidence:
         least = int(np.ceil(np.log1p(-confidence) / np.log(covered)))
         raise OutsideModel(
-            f"{draws} draws cannot show that {100 * covered:g} % of cases are covered "
-            f"with {100 * confidence:g} % confidence",
-            do=f"Take at least {least} draws",
+            worded(
+                "{draws} draws cannot show that {covered:g} % of cases are covered with {confidence:g} % confidence",
+                draws=draws,
+                covered=100 * covered,
+                confidence=100 * confidence,
+            ),
+            do=worded("Take at least {least} draws", least=least),
         )
     below = bdtr(np.arange(draws, dtype=np.float64), draws, covered)
     return int(np.searchsorted(below, confidence)) + 1
@@ -146,6 +150,7 @@ def _checked(values: ArrayLike) -> "np.ndarray[tuple[int], np.dtype[np.float64]]
     flat = np.asarray(values, dtype=np.float64).ravel()
     if not np.isfinite(flat).all():
         raise BadEntry(
-            "Every draw must be a finite number", f"{int((~np.isfinite(flat)).sum())} that are not"
+            "Every draw must be a finite number",
+            worded("{sum} that are not", sum=int((~np.isfinite(flat)).sum())),
         )
     return flat

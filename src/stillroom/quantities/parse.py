@@ -9,7 +9,7 @@ import re
 from collections.abc import Collection
 from dataclasses import replace
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.quantities.basis import Basis
 from stillroom.quantities.basis_words import read_basis
 from stillroom.quantities.numbers import NUMBER, cleaned, read_number
@@ -136,7 +136,10 @@ def _plain_quantity(words: str, where: str, examples: str) -> Quantity:
         raise BadEntry(
             "A number must be written without spaces",
             repr(words[:40]),
-            f"Write {digits} if the space only groups the digits; a count of packs goes into its own field",
+            worded(
+                "Write {digits} if the space only groups the digits; a count of packs goes into its own field",
+                digits=digits,
+            ),
             where=where,
         )
     if re.match(r"\s?[×x*]\s?[0-9]", rest):
@@ -151,7 +154,7 @@ def _plain_quantity(words: str, where: str, examples: str) -> Quantity:
     spread, factor, tail = take_uncertainty(tail, known, where)
     if tail.strip(" ,") and known.dimension not in _WITH_BASIS:
         raise BadEntry(
-            f"Nothing can follow a {known.dimension}",
+            worded("Nothing can follow a {dimension}", dimension=known.dimension),
             repr(tail.strip(" ,")[:40]),
             "Leave it out",
             where=where,
@@ -159,10 +162,19 @@ def _plain_quantity(words: str, where: str, examples: str) -> Quantity:
     basis = read_basis(tail, where=where)
     if known.implied_ratio and basis.ratio not in (None, known.implied_ratio):
         raise BadEntry(
-            f"{known.symbol} is {known.implied_ratio} by itself", repr(words[:60]), "Use % here", where=where
+            worded(
+                "{symbol} is {implied_ratio} by itself",
+                symbol=known.symbol,
+                implied_ratio=known.implied_ratio,
+            ),
+            repr(words[:60]),
+            "Use % here",
+            where=where,
         )
     if basis.ratio and known.dimension != "ratio":
-        raise BadEntry(f"Only a content can be {basis.ratio}", repr(words[:60]), "Use %", where=where)
+        raise BadEntry(
+            worded("Only a content can be {ratio}", ratio=basis.ratio), repr(words[:60]), "Use %", where=where
+        )
     return Quantity(
         value=number.value,
         unit=known.symbol,
@@ -179,7 +191,7 @@ def _split_unit(rest: str, words: str, where: str, examples: str) -> tuple[Unit,
         raise BadEntry(
             "A unit is needed after the number",
             repr(words[:40]),
-            f"Write {words[:20]} and its unit: {examples}",
+            worded("Write {words} and its unit: {examples}", words=words[:20], examples=examples),
             where=where,
         )
     if rest[0] in "%‰":
@@ -191,7 +203,11 @@ def _split_unit(rest: str, words: str, where: str, examples: str) -> tuple[Unit,
             return unit(pair), " ".join(pieces[2:])
         first = re.match(r"[^\s,;±()]+", rest)
         if first is None:
-            raise BadEntry("A unit is needed after the number", repr(words[:40]), f"Write {examples}")
+            raise BadEntry(
+                "A unit is needed after the number",
+                repr(words[:40]),
+                worded("Write {examples}", examples=examples),
+            )
         return unit(first[0]), rest[first.end() :]
     except BadEntry as error:
         raise error.at(where) if where else error from None
@@ -207,9 +223,17 @@ def _quantity_in_parts(words: str, where: str) -> Quantity | None:
     basis = read_basis(found[4], where=where)
     if found[2] == ":":
         raise BadEntry(
-            f"{small}:{large} is {small} part to {large} for some and {small} part in {large} for others",
+            worded(
+                "{small}:{large} is {small} part to {large} for some and {small} part in {large} for others",
+                small=small,
+                large=large,
+            ),
             repr(words[:40]),
-            f"Write {small} in {large} (made up to {large}) or {small} + {large}, with w/w, w/v or v/v",
+            worded(
+                "Write {small} in {large} (made up to {large}) or {small} + {large}, with w/w, w/v or v/v",
+                small=small,
+                large=large,
+            ),
             where=where,
         )
     total = whole.value
@@ -218,7 +242,12 @@ def _quantity_in_parts(words: str, where: str) -> Quantity | None:
             raise BadEntry(
                 "Parts can only be added by mass, because volumes contract on mixing",
                 repr(words[:40]),
-                f"Write {small} + {large} w/w, or {small} in {both} v/v if it is made up to the mark",
+                worded(
+                    "Write {small} + {large} w/w, or {small} in {both} v/v if it is made up to the mark",
+                    small=small,
+                    large=large,
+                    both=both,
+                ),
                 where=where,
             )
         total += part.value
@@ -243,7 +272,7 @@ def _refuse_wrong_dimension(found: Quantity, want: str | Collection[str] | None,
     if any(have == one or have.startswith((f"{one} of ", f"{one} in ")) for one in wanted):
         return
     raise BadEntry(
-        f"A {' or a '.join(wanted)} is needed here",
+        worded("A {wanted} is needed here", wanted=" or a ".join(wanted)),
         f"{found.number} {found.unit}, a {have}",
         "Check the unit",
         where=where,
@@ -259,17 +288,27 @@ def _refuse_impossible(found: Quantity, negative_allowed: bool, zero_allowed: bo
             )
         return
     if found.value < 0 and not negative_allowed:
-        raise BadEntry(f"A {found.dimension} cannot be negative", got, "Check the sign", where=where)
+        raise BadEntry(
+            worded("A {dimension} cannot be negative", dimension=found.dimension),
+            got,
+            "Check the sign",
+            where=where,
+        )
     if found.value == 0 and not zero_allowed:
         raise BadEntry(
-            f"A {found.dimension} above zero is needed here", got, "Enter what was measured", where=where
+            worded("A {dimension} above zero is needed here", dimension=found.dimension),
+            got,
+            "Enter what was measured",
+            where=where,
         )
     if found.dimension.startswith("count") and found.value != int(found.value):
         raise BadEntry("A count must be a whole number", got, where=where)
     # Ten billionths spare the last bit of a changed unit.
     if found.basis.ratio in ("w/w", "v/v") and found.fraction > 1.0 + 1e-10:
         raise BadEntry(
-            f"A part cannot be more than the whole: {found.basis.ratio} ends at 100 %", got, where=where
+            worded("A part cannot be more than the whole: {ratio} ends at 100 %", ratio=found.basis.ratio),
+            got,
+            where=where,
         )
 
 

@@ -7,7 +7,7 @@ be done with two of them stands in ``together``, what may be changed in one of t
 import math
 from dataclasses import dataclass, replace
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.quantities.basis import UNSTATED, Basis
 from stillroom.quantities.measured import Measured
 from stillroom.quantities.units import convert, refuse_across, unit
@@ -55,14 +55,18 @@ class Quantity:
         if known.implied_ratio and self.basis.ratio != known.implied_ratio:
             if self.basis.ratio is not None:
                 raise BadEntry(
-                    f"{known.symbol} is {known.implied_ratio} by itself",
-                    f"{known.symbol} with {self.basis.ratio}",
-                    f"Leave {self.basis.ratio} out, or use %",
+                    worded(
+                        "{symbol} is {implied_ratio} by itself",
+                        symbol=known.symbol,
+                        implied_ratio=known.implied_ratio,
+                    ),
+                    worded("{symbol} with {ratio}", symbol=known.symbol, ratio=self.basis.ratio),
+                    worded("Leave {ratio} out, or use %", ratio=self.basis.ratio),
                 )
             object.__setattr__(self, "basis", self.basis.with_(ratio=known.implied_ratio))
         if self.basis.ratio is not None and known.dimension != "ratio":
             raise BadEntry(
-                f"Only a content can be {self.basis.ratio}",
+                worded("Only a content can be {ratio}", ratio=self.basis.ratio),
                 f"{self.value:g} {self.unit} {self.basis.ratio}",
                 "Use %",
             )
@@ -123,8 +127,8 @@ class Quantity:
         refuse_across(old, new)
         if new.implied_ratio and new.implied_ratio != self.basis.ratio:
             raise BadEntry(
-                f"{new.symbol} is {new.implied_ratio}",
-                f"a content that is {self.basis.ratio or 'on no stated basis'}",
+                worded("{symbol} is {implied_ratio}", symbol=new.symbol, implied_ratio=new.implied_ratio),
+                worded("a content that is {told}", told=self.basis.ratio or "on no stated basis"),
                 "Restate the basis first",
             )
         spread = self.standard_uncertainty

@@ -7,7 +7,7 @@ quantity is carried along; that of the facts is not, since shared causes are see
 
 from dataclasses import replace
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.quantities.basis import Basis, Matter, carrier_kind
 from stillroom.quantities.facts import Facts
 from stillroom.quantities.quantity import Quantity
@@ -78,7 +78,7 @@ class _Work:
 
     def refusal(self, need: str) -> BadEntry:
         return BadEntry(
-            f"This cannot be restated as {self.target.in_words() or 'nothing'}",
+            worded("This cannot be restated as {told}", told=self.target.in_words() or "nothing"),
             repr(self.quantity.briefly()),
             need,
         )

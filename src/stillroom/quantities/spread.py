@@ -11,7 +11,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 
 Array = NDArray[np.float64]
 Kind = Literal["fixed", "normal", "lognormal", "logit", "rectangular"]
@@ -41,7 +41,10 @@ class Spread:
 
     def __post_init__(self) -> None:
         if not (math.isfinite(self.middle) and math.isfinite(self.width)) or self.width < 0:
-            raise BadEntry("A spread must be finite and not negative", f"{self.middle!r} and {self.width!r}")
+            raise BadEntry(
+                "A spread must be finite and not negative",
+                worded("{middle!r} and {width!r}", middle=self.middle, width=self.width),
+            )
         if self.kind == "lognormal" and self.middle <= 0:
             raise BadEntry("A lognormal value lies above zero", repr(self.middle))
         if self.kind == "logit" and not 0 < self.middle < 1:
@@ -150,7 +153,9 @@ class Spread:
         jcgm-100, 4.3.7
         """
         if high < low:
-            raise BadEntry("The lower bound must come first", f"{low!r} to {high!r}")
+            raise BadEntry(
+                "The lower bound must come first", worded("{low!r} to {high!r}", low=low, high=high)
+            )
         return cls("rectangular", 0.5 * (low + high), 0.5 * (high - low))
 
     @classmethod
@@ -174,11 +179,15 @@ class Spread:
             With these 5 % and 95 % points [unit].
         """
         if not low < high:
-            raise BadEntry("The lower bound must come first", f"{low!r} to {high!r}")
+            raise BadEntry(
+                "The lower bound must come first", worded("{low!r} to {high!r}", low=low, high=high)
+            )
         if kind == "lognormal" and low <= 0:
             raise BadEntry("A lognormal value lies above zero", repr(low))
         if kind == "logit" and not (low > 0 and high < 1):
-            raise BadEntry("A fraction lies between 0 and 1", f"{low!r} to {high!r}")
+            raise BadEntry(
+                "A fraction lies between 0 and 1", worded("{low!r} to {high!r}", low=low, high=high)
+            )
         ends = [_onto(kind, one) for one in (low, high)]
         centre, width = 0.5 * (ends[0] + ends[1]), (ends[1] - ends[0]) / (2.0 * _Z95)
         return cls(kind, float(_back(kind, np.float64(centre))), width)

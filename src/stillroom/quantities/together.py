@@ -7,7 +7,7 @@ two quantities from one laboratory share causes; named draws see those, this fil
 
 from collections.abc import Sequence
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.quantities.basis import Basis, carrier_kind
 from stillroom.quantities.facts import ExtractYield, Facts
 from stillroom.quantities.quantity import Quantity
@@ -109,7 +109,11 @@ def total(quantities: Sequence[Quantity], facts: Facts | None = None) -> Quantit
     if first.dimension == "ratio":
         return _total_of_contents(list(quantities), facts)
     if first.dimension not in ("mass", "volume", "amount", "time", "energy") and not _counted(first):
-        raise BadEntry(f"A {first.dimension} cannot be added up", first.briefly(), "Add masses or volumes")
+        raise BadEntry(
+            worded("A {dimension} cannot be added up", dimension=first.dimension),
+            first.briefly(),
+            "Add masses or volumes",
+        )
     others = [alike(first, one, facts) for one in rest]
     if first.dimension == "volume" and rest and not (first.basis.of or first.basis.carrier):
         raise BadEntry(
@@ -142,7 +146,10 @@ def content(part: Quantity, whole: Quantity) -> Quantity:
     """
     letters = {"mass": "w", "volume": "v"}
     if part.dimension not in letters or whole.dimension not in letters:
-        raise BadEntry("A content is one amount in another", f"{part.briefly()} in {whole.briefly()}")
+        raise BadEntry(
+            "A content is one amount in another",
+            worded("{briefly} in {briefly_two}", briefly=part.briefly(), briefly_two=whole.briefly()),
+        )
     if not (part.basis.of or part.basis.reckoned_as):
         raise BadEntry(
             "The part must say what it counts", part.briefly(), "Write 15.05 g total alkaloids as quinine"
@@ -163,7 +170,7 @@ def content(part: Quantity, whole: Quantity) -> Quantity:
     if over == "v/v" and part.basis.reference_temperature_c != whole.basis.reference_temperature_c:
         raise BadEntry(
             "Both volumes must be meant at one temperature",
-            f"{part.briefly()} in {whole.briefly()}",
+            worded("{briefly} in {briefly_two}", briefly=part.briefly(), briefly_two=whole.briefly()),
             "Say 'at 20 °C' in both, after bringing both to it",
         )
     top, bottom = part.in_unit("g" if letters[part.dimension] == "w" else "mL"), whole.in_unit(_base(whole))
@@ -249,11 +256,15 @@ def extract_yield(extract: Quantity, plant: Quantity) -> ExtractYield:
     """
     for one, kind in ((extract, "extract"), (plant, "plant")):
         if carrier_kind(one.basis.carrier) != kind:
-            raise BadEntry(f"A mass of {kind} is needed", one.briefly(), f"Write 'of {kind}'")
+            raise BadEntry(
+                worded("A mass of {kind} is needed", kind=kind),
+                one.briefly(),
+                worded("Write 'of {kind}'", kind=kind),
+            )
     if extract.basis.matter is None or plant.basis.matter is None:
         raise BadEntry(
             "Extract and plant must each say 'as is' or 'dried'",
-            f"{extract.briefly()} from {plant.briefly()}",
+            worded("{briefly} from {briefly_two}", briefly=extract.briefly(), briefly_two=plant.briefly()),
         )
     return ExtractYield(extract.in_unit("g") / plant.in_unit("g"), extract.basis.matter, plant.basis.matter)
 
@@ -281,8 +292,8 @@ def _total_of_contents(contents: list[Quantity], facts: Facts | None) -> Quantit
 def _mixed(left: Quantity, right: Quantity, differences: tuple[str, ...]) -> BadEntry:
     return BadEntry(
         "Two bases cannot be mixed",
-        f"{left.briefly()!r} and {right.briefly()!r}",
-        f"They differ in {'; '.join(differences)}. Restate one of them",
+        worded("{briefly!r} and {briefly_two!r}", briefly=left.briefly(), briefly_two=right.briefly()),
+        worded("They differ in {differences}. Restate one of them", differences="; ".join(differences)),
     )
 
 

@@ -7,7 +7,7 @@ an uncertainty in % of a percentage.
 import math
 import re
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.quantities.numbers import NUMBER, read_number
 from stillroom.quantities.units import Unit, unit
 
@@ -56,7 +56,7 @@ def take_uncertainty(tail: str, known: Unit, where: str) -> tuple[float | None, 
             raise BadEntry(
                 "An uncertainty must say how wide it is meant",
                 repr(found[0].strip()),
-                f"Write ± {number} (k = 2), u = {number}, or ± {number} (tolerance)",
+                worded("Write ± {number} (k = 2), u = {number}, or ± {number} (tolerance)", number=number),
                 where=where,
             )
         if said == "tolerance":
@@ -87,8 +87,12 @@ def _refuse_other_unit(its_unit: str | None, known: Unit, tail: str, where: str)
         raise BadEntry(
             "An uncertainty in % could be of the value or of the whole",
             repr(tail.strip()[:60]),
-            f"Write it in {known.symbol} without the sign: ± 1.2 (k = 2)",
+            worded("Write it in {symbol} without the sign: ± 1.2 (k = 2)", symbol=known.symbol),
             where=where,
         )
     if unit(its_unit) != known:
-        raise BadEntry(f"The uncertainty must be in {known.symbol} too", repr(tail.strip()[:60]), where=where)
+        raise BadEntry(
+            worded("The uncertainty must be in {symbol} too", symbol=known.symbol),
+            repr(tail.strip()[:60]),
+            where=where,
+        )

@@ -8,7 +8,7 @@ thermometer, not a difference between two.
 from dataclasses import dataclass
 from typing import Literal
 
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, UnknownName, worded
 
 Ratio = Literal["w/w", "w/v", "v/v", "v/w"]
 
@@ -278,11 +278,23 @@ def refuse_across(old: Unit, new: Unit) -> None:
     if old.dimension != new.dimension:
         need = _BETWEEN.get(frozenset({old.dimension, new.dimension}), "they measure different things")
         raise BadEntry(
-            f"{old.symbol} ({old.dimension}) cannot be changed into {new.symbol} ({new.dimension})",
+            worded(
+                "{symbol} ({dimension}) cannot be changed into {symbol_two} ({dimension_two})",
+                symbol=old.symbol,
+                dimension=old.dimension,
+                symbol_two=new.symbol,
+                dimension_two=new.dimension,
+            ),
             do=need[0].upper() + need[1:],
         )
     if old.implied_ratio and new.implied_ratio and old.implied_ratio != new.implied_ratio:
         raise BadEntry(
-            f"{old.symbol} is {old.implied_ratio} and {new.symbol} is {new.implied_ratio}",
+            worded(
+                "{symbol} is {implied_ratio} and {symbol_two} is {implied_ratio_two}",
+                symbol=old.symbol,
+                implied_ratio=old.implied_ratio,
+                symbol_two=new.symbol,
+                implied_ratio_two=new.implied_ratio,
+            ),
             do="Restate the basis first; a density would be needed",
         )

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
-from stillroom.errors import BookTrouble
+from stillroom.errors import BookTrouble, worded
 from stillroom.records.entries import KIND_OF, KINDS, OLDER, VERSION, Body
 
 
@@ -35,7 +35,9 @@ def body_from_json(kind: str, version: int, content: Mapping[str, Any]) -> Body:
         body: Body = _adapter(kind).validate_python(content)
     except ValidationError as trouble:
         raise BookTrouble(
-            f"An entry of kind {kind!r} must have its shape", str(trouble), "Verify the book"
+            worded("An entry of kind {kind!r} must have its shape", kind=kind),
+            str(trouble),
+            "Verify the book",
         ) from trouble
     return body
 

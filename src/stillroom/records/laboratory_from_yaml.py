@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.quantities.money import Money
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
@@ -208,7 +208,11 @@ def _altitude(text: str, where: str) -> float | None:
     height_m = parse(text, want="length", negative_allowed=True, where=where).in_unit("m")
     if not LOWEST_M <= height_m <= HIGHEST_M:
         raise BadEntry(
-            f"A laboratory stands between {LOWEST_M:g} and {HIGHEST_M:g} m above the sea",
+            worded(
+                "A laboratory stands between {lowest_m:g} and {highest_m:g} m above the sea",
+                lowest_m=LOWEST_M,
+                highest_m=HIGHEST_M,
+            ),
             repr(text[:40]),
             "Write it in metres",
             where=where,

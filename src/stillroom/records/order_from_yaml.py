@@ -7,7 +7,7 @@ date. Does not know which procedures, markets or kinds of product exist; the pla
 import re
 from collections.abc import Mapping
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.quantities.basis import carrier_kind
 from stillroom.quantities.parse import parse
 from stillroom.records.orders import Order, StatedStrength
@@ -124,14 +124,14 @@ def stated_strength(text: str, where: str = "") -> StatedStrength:
         said = basis.ratio if basis.ratio != "w/w" else "dried"
         raise BadEntry(
             "A strength of an order is by mass, of the product as it is",
-            f"{said} in {words[:60]!r}",
+            worded("{said} in {words!r}", said=said, words=words[:60]),
             "Write it as % w/w",
             where=where,
         )
     if basis.carrier is not None and carrier_kind(basis.carrier) != "product":
         raise BadEntry(
             "A strength of an order is a strength of the product",
-            f"of {basis.carrier}",
+            worded("of {carrier}", carrier=basis.carrier),
             "Leave it out, or work out what it makes in the product",
             where=where,
         )
@@ -140,7 +140,12 @@ def stated_strength(text: str, where: str = "") -> StatedStrength:
         raise BadEntry(
             "A strength says its basis: w/w, what is counted and as which compound",
             repr(words[:60]),
-            f"Write it like '{shown.removesuffix(' w/w')} w/w {counted} as {compound}'",
+            worded(
+                "Write it like '{shown} w/w {counted} as {compound}'",
+                shown=shown.removesuffix(" w/w"),
+                counted=counted,
+                compound=compound,
+            ),
             where=where,
         )
     return StatedStrength(percent, basis.of, basis.reckoned_as, words)
@@ -206,7 +211,11 @@ def how_sure(text: str, where: str = "") -> float:
     percent = percentage(text, where)
     if not LEAST_SURE_PERCENT <= percent <= MOST_SURE_PERCENT:
         raise BadEntry(
-            f"How sure it must be lies between {LEAST_SURE_PERCENT:g} and {MOST_SURE_PERCENT:g} %",
+            worded(
+                "How sure it must be lies between {least_sure_percent:g} and {most_sure_percent:g} %",
+                least_sure_percent=LEAST_SURE_PERCENT,
+                most_sure_percent=MOST_SURE_PERCENT,
+            ),
             repr(text[:40]),
             "95 % is usual",
             where=where,

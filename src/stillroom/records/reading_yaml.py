@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 
 LONGEST_FILE = 200_000
 """Longest file taken [bytes]."""
@@ -100,7 +100,7 @@ def read_yaml(source: str | bytes, name: str) -> Written:
         line = text.count("\n", 0, getattr(trouble, "position", 0)) + 1
         raise BadEntry(
             "A file may only hold characters that can be printed",
-            f"a hidden character in line {line}",
+            worded("a hidden character in line {line}", line=line),
             "Type that line again",
             where=f"{name}:{line}",
         ) from None
@@ -116,8 +116,8 @@ def _decoded(source: str | bytes, name: str) -> str:
     raw = source.encode("utf-8", "surrogatepass") if isinstance(source, str) else source
     if len(raw) > LONGEST_FILE:
         raise BadEntry(
-            f"A file may have at most {LONGEST_FILE // 1000} kB",
-            f"{len(raw) / 1000:.0f} kB",
+            worded("A file may have at most {longest_file} kB", longest_file=LONGEST_FILE // 1000),
+            worded("{raw:.0f} kB", raw=len(raw) / 1000),
             "Split it, or check that it is the right file",
             where=name,
         )
@@ -127,7 +127,7 @@ def _decoded(source: str | bytes, name: str) -> str:
         line = raw.count(b"\n", 0, trouble.start) + 1
         raise BadEntry(
             "A file must be text in UTF-8",
-            f"a byte that is not in line {line}",
+            worded("a byte that is not in line {line}", line=line),
             "Save it again as UTF-8",
             where=f"{name}:{line}",
         ) from None
@@ -151,13 +151,19 @@ def _one_document(events: Iterator[Any], name: str) -> Written:
             _refuse_machinery(event, where)
             count += 1
             if count > MOST_VALUES:
-                raise BadEntry(f"A file may hold at most {MOST_VALUES} values", do="Split it", where=where)
+                raise BadEntry(
+                    worded("A file may hold at most {most_values} values", most_values=MOST_VALUES),
+                    do="Split it",
+                    where=where,
+                )
         if isinstance(event, seen.ScalarEvent):
             done = Written(where, text=_kept(event.value, plain=event.style is None, where=where))
         elif isinstance(event, seen.CollectionStartEvent):
             if len(open_ones) == DEEPEST:
                 raise BadEntry(
-                    f"Lists and mappings may lie at most {DEEPEST} deep in each other",
+                    worded(
+                        "Lists and mappings may lie at most {deepest} deep in each other", deepest=DEEPEST
+                    ),
                     do="Check the brackets and the indentation",
                     where=where,
                 )
@@ -186,7 +192,7 @@ def _refuse_machinery(event: Any, where: str) -> None:
     if getattr(event, "tag", None) is not None:
         raise BadEntry(
             "A file holds plain text only",
-            f"the tag {_short(str(event.tag))!r}",
+            worded("the tag {tag!r}", tag=_short(str(event.tag))),
             "Leave the tag out, or put the value in quotes",
             where=where,
         )

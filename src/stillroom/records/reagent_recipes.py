@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.quantities.parse import parse
 from stillroom.records.procedure_from_yaml import procedure_from_yaml
 from stillroom.records.procedures import Line, Procedure
@@ -137,7 +137,7 @@ def taken_of(line: Line) -> Taken:
     if fills and (line.role != "q.s." or unit != "mL"):
         raise BadEntry(
             "Only the q.s. line fills up, and to a volume",
-            f"{line.amount!r} of {line.name!r}",
+            worded("{amount!r} of {line_name!r}", amount=line.amount, line_name=line.name),
             "Mark the line q.s., or write what it takes",
             where=line.name,
         )

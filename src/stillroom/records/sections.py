@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Mapping
 from difflib import get_close_matches
 from typing import TypeVar
 
-from stillroom.errors import BadEntry, StillroomError, UnknownName
+from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
 from stillroom.records.reading_yaml import Written
 
 Value = TypeVar("Value")
@@ -112,7 +112,9 @@ class Troubles:
             told = sorted(self._found, key=_line_of)
             rest = len(told) - MOST_TOLD
             if rest > 0:
-                told[MOST_TOLD:] = [BadEntry(f"{rest} more cannot be taken", do="Put these right first")]
+                told[MOST_TOLD:] = [
+                    BadEntry(worded("{rest} more cannot be taken", rest=rest), do="Put these right first")
+                ]
             raise SeveralBadEntries.of(told)
 
 

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from math import prod
 from typing import Literal, TypeAlias, get_args
 
-from stillroom.errors import BadEntry, StillroomError
+from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.quantities.numbers import NUMBER, cleaned, number_in
 from stillroom.quantities.units import convert
 from stillroom.records.procedures import Setting, Spreading
@@ -174,13 +174,26 @@ def value_in_name_unit(name: str, text: str, unit: str = "", where: str = "") ->
     number, own = _apart(text, where)
     if own and unit and own != unit:
         raise BadEntry(
-            "A unit is written once", f"{own!r} and {unit!r}", "Leave one of them out", where=where
+            "A unit is written once",
+            worded("{own!r} and {unit!r}", own=own, unit=unit),
+            "Leave one of them out",
+            where=where,
         )
     value, printed = _into(name, number, own or unit, where, own_unit=bool(own))
     if is_share(name) and not 0 <= value <= 1:
-        raise BadEntry(f"'{name}' is a share from 0 to 1", repr(text[:40]), "Write 0.05 or 5 %", where=where)
+        raise BadEntry(
+            worded("'{called}' is a share from 0 to 1", called=name),
+            repr(text[:40]),
+            "Write 0.05 or 5 %",
+            where=where,
+        )
     if value < 0 and printed and printed != "°C":
-        raise BadEntry(f"'{name}' cannot be negative", repr(text[:40]), "Check the sign", where=where)
+        raise BadEntry(
+            worded("'{called}' cannot be negative", called=name),
+            repr(text[:40]),
+            "Check the sign",
+            where=where,
+        )
     return value, printed
 
 
@@ -247,7 +260,7 @@ def _into(name: str, number: float, unit: str, where: str, *, own_unit: bool = F
             return number / 100, ""
         if own_unit or is_share(name):
             raise BadEntry(
-                f"'{name}' carries no unit",
+                worded("'{called}' carries no unit", called=name),
                 unit[:20],
                 "Write the bare number, or put the unit into the name",
                 where=where,
@@ -262,7 +275,9 @@ def _into(name: str, number: float, unit: str, where: str, *, own_unit: bool = F
         return convert(number, head, above) / factor, printed_unit(name)
     except StillroomError:
         raise BadEntry(
-            f"'{name}' is in {printed_unit(name)}, as its name says",
+            worded(
+                "'{called}' is in {called_two}, as its name says", called=name, called_two=printed_unit(name)
+            ),
             repr(unit[:20]),
             "Check the unit",
             where=where,

@@ -10,7 +10,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Literal, TypeAlias, get_args
 
-from stillroom.errors import BadEntry, NotAllowed, UnknownName
+from stillroom.errors import BadEntry, NotAllowed, Phrase, UnknownName, worded
 from stillroom.records.procedure_from_yaml import procedure_from_yaml
 from stillroom.records.procedures import Procedure, Setting, Step
 from stillroom.records.written_values import code as code_of
@@ -192,8 +192,14 @@ def copy_starter(name: str, plant: str, marker_name: str, code: str) -> Procedur
     holding = holds_for(way.name, marker_name)
     if holding.verdict == "refused":
         raise NotAllowed(
-            f"{way.title} cannot be copied for {marker_name}: {holding.why[:1].lower()}{holding.why[1:]}",
-            do=f"Instead: {'; '.join(holding.instead)}",
+            worded(
+                "{title} cannot be copied for {marker_name}: {why}{why_two}",
+                title=way.title,
+                marker_name=marker_name,
+                why=holding.why[:1].lower(),
+                why_two=holding.why[1:],
+            ),
+            do=worded("Instead: {instead}", instead="; ".join(holding.instead)),
             where="marker",
         )
     nature = marker_nature(marker_name)
@@ -230,8 +236,12 @@ def _read(name: str) -> Procedure:
 def _named(text: str, what: str) -> str:
     plain = " ".join(text.split())
     if not plain or len(plain) > 80:
-        raise BadEntry(f"A copy is made for a {what}", "none" if not plain else f"{len(plain)} letters",
-                       f"Name the {what}", where=what)  # fmt: skip
+        raise BadEntry(
+            worded("A copy is made for a {what}", what=Phrase(what)),
+            "none" if not plain else worded("{plain} letters", plain=len(plain)),
+            worded("Name the {what}", what=Phrase(what)),
+            where=what,
+        )
     return plain
 
 

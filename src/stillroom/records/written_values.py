@@ -10,7 +10,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import TypeVar
 
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.quantities.numbers import number_in
 
 Choice = TypeVar("Choice", bound=str)
@@ -41,8 +41,8 @@ def one_line(text: str, where: str) -> str:
         raise BadEntry("Something must be written here", "nothing", "Write a name", where=where)
     if len(line) > LONGEST_LINE:
         raise BadEntry(
-            f"A name must fit in {LONGEST_LINE} characters",
-            f"{len(line)} characters",
+            worded("A name must fit in {longest_line} characters", longest_line=LONGEST_LINE),
+            worded("{line} characters", line=len(line)),
             "Shorten it, or put it into the notes",
             where=where,
         )
@@ -68,8 +68,8 @@ def note(text: str, where: str) -> str:
     kept = text.replace("\r\n", "\n").replace("\r", "\n").strip()
     if len(kept) > LONGEST_NOTE:
         raise BadEntry(
-            f"A note must fit in {LONGEST_NOTE} characters",
-            f"{len(kept)} characters",
+            worded("A note must fit in {longest_note} characters", longest_note=LONGEST_NOTE),
+            worded("{kept} characters", kept=len(kept)),
             "Shorten it, or keep it as a file of its own",
             where=where,
         )

@@ -10,7 +10,7 @@ from functools import cache
 from types import MappingProxyType
 
 from stillroom.errors import UnknownName
-from stillroom.reference.files import toml_of
+from stillroom.texts.catalogue import ENGLISH, language, names, speaking, t
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,25 +29,19 @@ class Caution:
         return f"{self.wording} {self.defers}"
 
 
-@cache
 def cautions() -> Mapping[str, Caution]:
-    """Every caution by its key.
+    """Every caution by its key, in the language spoken at the moment.
 
     Returns
     -------
     mapping of str to Caution
         In the order of the file.
     """
-    file = toml_of("cautions.toml")
-    listed = {
-        key: Caution(key, entry["hazard"], entry["moment"], entry["wording"], file["defers"])
-        for key, entry in file["caution"].items()
-    }
-    return MappingProxyType(listed)
+    return _cautions(language())
 
 
 def caution(key: str) -> Caution:
-    """One caution.
+    """One caution, in the language spoken at the moment.
 
     Parameters
     ----------
@@ -64,7 +58,48 @@ def caution(key: str) -> Caution:
     UnknownName
         When the key is not listed; the nearest keys are offered.
     """
-    listed = cautions()
+    return _listed(cautions(), key)
+
+
+def caution_as_kept(key: str) -> Caution:
+    """One caution in English, as a result or a claim keeps it whoever reads it.
+
+    Parameters
+    ----------
+    key : str
+        Its key. [text]
+
+    Returns
+    -------
+    Caution
+        Hazard, moment, wording and the shared line.
+
+    Raises
+    ------
+    UnknownName
+        When the key is not listed; the nearest keys are offered.
+    """
+    return _listed(_cautions(ENGLISH), key)
+
+
+def _listed(listed: Mapping[str, Caution], key: str) -> Caution:
     if key not in listed:
         raise UnknownName.among(key, "a caution", listed)
     return listed[key]
+
+
+@cache
+def _cautions(code: str) -> Mapping[str, Caution]:
+    with speaking(code):
+        return MappingProxyType(
+            {
+                key: Caution(
+                    key,
+                    t(f"caution_hazard.{key}"),
+                    t(f"caution_moment.{key}"),
+                    t(f"caution_wording.{key}"),
+                    t("cautions.defers"),
+                )
+                for key in names("caution_hazard")
+            }
+        )

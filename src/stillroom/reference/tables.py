@@ -12,7 +12,7 @@ from functools import cache
 from io import StringIO
 from types import MappingProxyType
 
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.reference.files import table_names, text_of, toml_of
 
 Cell = str | float | None
@@ -185,7 +185,9 @@ def _rows_by_key(name: str) -> Mapping[str, Row]:
     for one in table(name).rows:
         if one.key in found:
             raise BadEntry(
-                f"Every row of the table {name!r} has its own key", f"{one.key!r} twice", "Name them apart"
+                worded("Every row of the table {called!r} has its own key", called=name),
+                worded("{key!r} twice", key=one.key),
+                "Name them apart",
             )
         found[one.key] = one
     return MappingProxyType(found)

@@ -7,7 +7,7 @@ reckoned: the solution is filled up to its mark instead.
 
 from collections.abc import Callable
 
-from stillroom.errors import NotEnough, OutsideModel, StillroomError
+from stillroom.errors import NotEnough, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.results import acid_strength as by
 from stillroom.results.acid_meanings import SAYS, Bottle, Meaning, Mixed
@@ -169,7 +169,10 @@ def _amounts(
         if amount.unit == "mL":
             if bottle.density is None:
                 raise OutsideModel(
-                    "A solid is weighed", f"{amount.value:g} mL", "Write it in g", where="amount"
+                    "A solid is weighed",
+                    worded("{amount:g} mL", amount=amount.value),
+                    "Write it in g",
+                    where="amount",
                 )
             taken = _reckon(
                 "taken from the bottle", by.product_of_g, "g", {"left": bottle.density, "right": amount},
@@ -234,7 +237,10 @@ def _refuse_stronger(bottle: Bottle, grams_ml: Answer, by_mass: Answer | None) -
 
 def _too_strong(bottle: Bottle, wanted: str) -> NotEnough:
     return NotEnough(
-        f"The strength wanted must lie above 0 and up to the {bottle.strength.value:.4g} % w/w of the bottle",
+        worded(
+            "The strength wanted must lie above 0 and up to the {strength:.4g} % w/w of the bottle",
+            strength=bottle.strength.value,
+        ),
         wanted,
         "Want less, or take a stronger bottle",
         where="want",

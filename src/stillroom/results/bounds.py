@@ -7,7 +7,7 @@ without an uncertainty has no bound: it is refused, never taken as exact.
 import math
 from collections.abc import Mapping
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.science.measuring.conformity import lower_bound, probability_above, upper_bound
 
@@ -252,7 +252,10 @@ def chance_above(answer: Answer, limit: Answer) -> Answer:
     jcgm-106
     """
     if answer.unit != limit.unit:
-        raise BadEntry("A value and its limit must have one unit", f"{answer.unit!r} and {limit.unit!r}")
+        raise BadEntry(
+            "A value and its limit must have one unit",
+            worded("{unit!r} and {unit_two!r}", unit=answer.unit, unit_two=limit.unit),
+        )
     return reckoned(
         f"chance that {answer.name} is at least {limit.name}",
         chance_above_percent,
@@ -284,7 +287,7 @@ def with_uncertainty(answer: Answer) -> Answer:
     """
     if not answer.standard_uncertainty or answer.standard_uncertainty <= 0:
         raise BadEntry(
-            f"The bound of {answer.name!r} needs its uncertainty",
+            worded("The bound of {answer_name!r} needs its uncertainty", answer_name=answer.name),
             "none",
             'Write it beside the value, such as "38.4 ± 1.2 (k = 2)"',
         )

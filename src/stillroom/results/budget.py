@@ -8,7 +8,7 @@ causes are seen. First order (GUM 5.1.2); a leaf whose function is not smooth th
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, Leaf, reckoned, rerun
 from stillroom.science.measuring.uncertainty import Budget, Expanded, expanded, propagate
 
@@ -226,10 +226,10 @@ def mean(name: str, answers: Collection[Answer]) -> Answer:
     """
     listed = tuple(answers)
     if not listed:
-        raise BadEntry(f"The mean of {name} must have at least one value", "none")
+        raise BadEntry(worded("The mean of {called} must have at least one value", called=name), "none")
     if len({(one.unit, one.basis) for one in listed}) > 1:
         raise BadEntry(
-            f"The values averaged for {name} must share unit and basis",
+            worded("The values averaged for {called} must share unit and basis", called=name),
             "; ".join(sorted({f"{one.unit} {one.basis}".strip() for one in listed})),
             "Restate them first",
         )

@@ -9,7 +9,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from stillroom.errors import OutsideModel
+from stillroom.errors import OutsideModel, worded
 from stillroom.evidence.answer import Answer, assumed, reckoned
 from stillroom.results.budget import Stated, stated
 from stillroom.science.solutions.acidity import cations_needed_mol_l, solve_acidity
@@ -244,8 +244,14 @@ def weighed(
     lowest, highest = (buffer_ph(share, total.value, pair=pair.pair) for share in (0.0, 1.0))
     if not lowest <= ph.value <= highest:
         raise OutsideModel(
-            f"{pair.pair.capitalize()} at {total.value:g} mol/L is weighed between pH {lowest:.2f} and {highest:.2f}",
-            f"pH {ph.value:g}",
+            worded(
+                "{pair} at {total:g} mol/L is weighed between pH {lowest:.2f} and {highest:.2f}",
+                pair=pair.pair.capitalize(),
+                total=total.value,
+                lowest=lowest,
+                highest=highest,
+            ),
+            worded("pH {ph:g}", ph=ph.value),
             "Choose a pair whose constant lies within one unit of it",
             where="ph",
         )

@@ -8,8 +8,8 @@ says which question to ask next, not how much is there.
 from dataclasses import dataclass
 from typing import Literal, TypeAlias, get_args
 
-from stillroom.errors import BadEntry
-from stillroom.reference.cautions import caution
+from stillroom.errors import BadEntry, worded
+from stillroom.reference.cautions import caution_as_kept
 from stillroom.substances.reagents import Reagent, day_of, reagent
 
 Seen: TypeAlias = Literal["precipitate", "clear", "unclear", "not done"]
@@ -86,7 +86,12 @@ def read_control_test(
     """
     for name, seen in (("sample", sample), ("blank", blank), ("positive control", positive_control)):
         if seen not in SEEN:
-            raise BadEntry(f"What was seen in the {name} must be one of {', '.join(SEEN)}", repr(seen))
+            raise BadEntry(
+                worded(
+                    "What was seen in the {called} must be one of {seen}", called=name, seen=", ".join(SEEN)
+                ),
+                repr(seen),
+            )
     known = reagent(reagent_key)
     day = day_of(tested_on)
     why_void = _void(known, blank, positive_control, reagent_released)
@@ -103,7 +108,11 @@ def read_control_test(
         why_void = "The sample was not tested"
     if why_void:
         return ControlTest(
-            "no result", False, f"{why_void}: no result.", _lore(known), caution("missing-control").full
+            "no result",
+            False,
+            f"{why_void}: no result.",
+            _lore(known),
+            caution_as_kept("missing-control").full,
         )
     controls = "the blank stayed clear and the positive control gave its precipitate"
     if sample == "precipitate":

@@ -7,7 +7,7 @@ its glass has the same temperature; says so when that is not 20 °C, because nom
 
 from dataclasses import dataclass
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.results.budget import Stated, stated
 from stillroom.substances.rules import rule
@@ -109,7 +109,12 @@ def bottle_density_g_ml(
     if water_g <= 0 or liquid_g <= 0:
         raise BadEntry(
             "A full bottle must weigh more than the empty one",
-            f"{empty_mass_g:g} g empty, {water_mass_g:g} g with water, {liquid_mass_g:g} g with the liquid",
+            worded(
+                "{empty_mass_g:g} g empty, {water_mass_g:g} g with water, {liquid_mass_g:g} g with the liquid",
+                empty_mass_g=empty_mass_g,
+                water_mass_g=water_mass_g,
+                liquid_mass_g=liquid_mass_g,
+            ),
             "Were two entries swapped?",
         )
     return liquid_g / water_g * (water_density_g_ml - air_density_g_ml) + air_density_g_ml
@@ -139,7 +144,9 @@ def density(empty: Answer, water: Answer, liquid: Answer, temperature: Answer) -
     """
     for one in (empty, water, liquid):
         if one.unit != "g":
-            raise BadEntry(f"{one.name!r} must be in grams", f"{one.value:g} {one.unit}".strip())
+            raise BadEntry(
+                worded("{called!r} must be in grams", called=one.name), f"{one.value:g} {one.unit}".strip()
+            )
     if temperature.unit != "°C":
         raise BadEntry("The temperature must be in °C", f"{temperature.value:g} {temperature.unit}".strip())
     of_water = reckoned(

@@ -5,7 +5,7 @@ Promises the count for the liquid that was weighed and for no other: a drop of s
 
 from dataclasses import dataclass
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reckoned
 
 MOST_DROPS = 200
@@ -79,7 +79,9 @@ def dropper(of: str, counted: Answer, weighed: Answer) -> Dropper:
     """
     if counted.value < FEWEST_COUNTED:
         raise BadEntry(
-            f"A dropper is calibrated with {FEWEST_COUNTED} drops or more",
+            worded(
+                "A dropper is calibrated with {fewest_counted} drops or more", fewest_counted=FEWEST_COUNTED
+            ),
             f"{counted.value:g}",
             "Count twenty onto the scale, and note what they weigh",
             where="drops-counted",

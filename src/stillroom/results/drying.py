@@ -7,7 +7,7 @@ aromatic plant the oven drives off oil too, and a distillation of water is the r
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.quantities.basis import Basis
 from stillroom.results.budget import Stated, stated
@@ -247,19 +247,27 @@ def loss_on_drying(
         )
     for one in (empty, loaded, *dried):
         if one.unit != "g":
-            raise BadEntry(f"The weighing {one.name!r} must be in grams", f"{one.value:g} {one.unit}".strip())
+            raise BadEntry(
+                worded("The weighing {called!r} must be in grams", called=one.name),
+                f"{one.value:g} {one.unit}".strip(),
+            )
     sample_g = loaded.value - empty.value
     if sample_g <= 0:
         raise BadEntry(
             "The dish with the sample must weigh more than the empty dish",
-            f"{loaded.value:g} g with, {empty.value:g} g without",
+            worded("{loaded:g} g with, {empty:g} g without", loaded=loaded.value, empty=empty.value),
             "Were the two entries swapped?",
         )
     last = dried[-1]
     if not empty.value <= last.value <= loaded.value:
         raise BadEntry(
             "The dried dish must weigh between the empty dish and the dish with the sample",
-            f"{last.value:g} g dried, {empty.value:g} g empty, {loaded.value:g} g with the sample",
+            worded(
+                "{last:g} g dried, {empty:g} g empty, {loaded:g} g with the sample",
+                last=last.value,
+                empty=empty.value,
+                loaded=loaded.value,
+            ),
             "Look whether two dishes or two entries were swapped",
         )
     state = constant([one.value for one in dried], sample_g, scale_step_g=scale_step_g)

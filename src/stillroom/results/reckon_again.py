@@ -7,7 +7,7 @@ functions. Does not change what was recorded: the new result is a new entry.
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, from_trail, leaves, rerun
 from stillroom.evidence.seal import Json
 from stillroom.results.budget import measured
@@ -125,8 +125,8 @@ def with_new_readings(answer: Answer, new: Mapping[str, Answer], *, held: Collec
             raise BadEntry("A reading to be replaced must be in the trail", f"{one.name!r} [{key}]")
         if known[key].unit != one.unit:
             raise BadEntry(
-                f"The new reading of {one.name!r} must have the unit of the old one",
-                f"{one.unit!r} for {known[key].unit!r}",
+                worded("The new reading of {called!r} must have the unit of the old one", called=one.name),
+                worded("{unit!r} for {unit_two!r}", unit=one.unit, unit_two=known[key].unit),
             )
     made: dict[str, Answer] = {}
 
@@ -154,6 +154,10 @@ def _last(entry_no: int, corrected: Mapping[int, int]) -> int:
     while entry_no in corrected:
         entry_no = corrected[entry_no]
         if entry_no in seen:
-            raise BadEntry("Corrections must not run in a circle", f"entry {entry_no}", "Verify the book")
+            raise BadEntry(
+                "Corrections must not run in a circle",
+                worded("entry {entry_no}", entry_no=entry_no),
+                "Verify the book",
+            )
         seen.add(entry_no)
     return entry_no

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.results.bounds import upper_answer
 from stillroom.results.budget import measured
@@ -69,7 +69,12 @@ def volatile_mg_kg(empty_mass_g: float, loaded_mass_g: float, last_mass_g: float
     if not empty_mass_g <= last_mass_g <= loaded_mass_g or loaded_mass_g == empty_mass_g:
         raise BadEntry(
             "The dried dish must weigh between the empty dish and the dish with the sample",
-            f"{last_mass_g:g} g dried, {empty_mass_g:g} g empty, {loaded_mass_g:g} g with the sample",
+            worded(
+                "{last_mass_g:g} g dried, {empty_mass_g:g} g empty, {loaded_mass_g:g} g with the sample",
+                last_mass_g=last_mass_g,
+                empty_mass_g=empty_mass_g,
+                loaded_mass_g=loaded_mass_g,
+            ),
             "Look whether two entries were swapped",
         )
     return 1e6 * (loaded_mass_g - last_mass_g) / (loaded_mass_g - empty_mass_g)

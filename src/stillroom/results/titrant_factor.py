@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, published, reckoned
 from stillroom.quantities.rounding import shown
 from stillroom.reference.tables import row
@@ -200,7 +200,7 @@ def factor_of(
     if not 0.5 < factor.value < 2.0:
         raise BadEntry(
             "The factor of a titrant lies near 1", f"{factor.value:.4g}",
-            f"Look at the unit of the masses, and whether {found.key} is the standard that was weighed",
+            worded("Look at the unit of the masses, and whether {key} is the standard that was weighed", key=found.key),
         )  # fmt: skip
     released, because = _release(count, spread, factor.value)
     if not weighed and temperature is None:
@@ -345,6 +345,6 @@ def _refuse_mixed(replicates: Sequence[Replicate], nominal: Answer, blank: Answe
     if units != {pairs.get(nominal.unit, "")}:
         raise BadEntry(
             "Titres in mL go with a strength in mol/L, titres in g with one in mol/kg",
-            f"{', '.join(sorted(units))} with {nominal.unit}",
+            worded("{units} with {unit}", units=", ".join(sorted(units)), unit=nominal.unit),
             "Enter all in one way",
         )

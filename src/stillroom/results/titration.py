@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.quantities.basis import Basis
-from stillroom.reference.cautions import caution
+from stillroom.reference.cautions import caution_as_kept
 from stillroom.results.budget import Stated, mean, stated
 from stillroom.results.repeatability import Repeatability, pooled, range_allowed_relative
 from stillroom.results.restating import as_compound_percent, dried_percent, mean_molar_mass_g_mol
@@ -175,7 +175,7 @@ def total_alkaloids(
         carrier=carrier,
         matter="as is",
     )
-    aliquots = caution("assay-aliquots").full
+    aliquots = caution_as_kept("assay-aliquots").full
     if blank is None:
         falsely = None
         if nominal is not None:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from stillroom.errors import BadEntry, OutsideModel
+from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.quantities.basis import Basis
 from stillroom.results.restating import content_percent
@@ -221,7 +221,11 @@ def refuse_mixed_units(
     titre_unit = next(iter(units))
     if strength.unit != pairs[titre_unit]:
         raise BadEntry(
-            f"A titre in {titre_unit} needs a strength in {pairs[titre_unit]}",
+            worded(
+                "A titre in {titre_unit} needs a strength in {pairs}",
+                titre_unit=titre_unit,
+                pairs=pairs[titre_unit],
+            ),
             f"{strength.value:g} {strength.unit}",
             "A weighed titrant is reckoned in mol/kg; a density would be needed to go from one to the other",
         )
@@ -244,19 +248,35 @@ def _refuse_wrong_side(titre: Answer, blank: Answer, way: Way) -> None:
     if way == "back" and titre.value > blank.value:
         raise BadEntry(
             "In a back titration the sample uses less titrant than the blank",
-            f"{titre.value:g} {titre.unit} for the sample, {blank.value:g} for the blank",
+            worded(
+                "{titre:g} {unit} for the sample, {blank:g} for the blank",
+                titre=titre.value,
+                unit=titre.unit,
+                blank=blank.value,
+            ),
             "Were they swapped, or was it a direct titration?",
         )
     if way == "direct" and titre.value < blank.value:
         raise BadEntry(
             "In a direct titration the sample uses more titrant than the blank",
-            f"{titre.value:g} {titre.unit} for the sample, {blank.value:g} for the blank",
+            worded(
+                "{titre:g} {unit} for the sample, {blank:g} for the blank",
+                titre=titre.value,
+                unit=titre.unit,
+                blank=blank.value,
+            ),
             "Were they swapped, or was it a back titration?",
         )
     blur = math.hypot(titre.standard_uncertainty or 0.0, blank.standard_uncertainty or 0.0)
     if abs(blank.value - titre.value) <= blur:
         raise OutsideModel(
             "The titre of a sample must differ from the blank by more than the readings can blur",
-            f"{titre.value:g} {titre.unit} against {blank.value:g} {blank.unit}",
+            worded(
+                "{titre:g} {unit} against {blank:g} {unit_two}",
+                titre=titre.value,
+                unit=titre.unit,
+                blank=blank.value,
+                unit_two=blank.unit,
+            ),
             "There is less in it than this titration can see: take a larger portion",
         )

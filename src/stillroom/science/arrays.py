@@ -10,7 +10,7 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from stillroom.errors import BadEntry, OutsideModel
+from stillroom.errors import BadEntry, OutsideModel, worded
 
 Floats = NDArray[np.float64]
 N = TypeVar("N", float, Floats)
@@ -99,7 +99,10 @@ def refuse_negative(name: str, given: Floats, unit: str) -> None:
     """
     bad = ~((given >= 0) & np.isfinite(given))
     if bad.any():
-        raise BadEntry(f"{name} cannot be below zero", f"{_figure(float(given[bad].flat[0]))}{_after(unit)}")
+        raise BadEntry(
+            worded("{called} cannot be below zero", called=name),
+            f"{_figure(float(given[bad].flat[0]))}{_after(unit)}",
+        )
 
 
 def refuse_not_positive(name: str, given: Floats, unit: str) -> None:
@@ -121,7 +124,10 @@ def refuse_not_positive(name: str, given: Floats, unit: str) -> None:
     """
     bad = ~((given > 0) & np.isfinite(given))
     if bad.any():
-        raise BadEntry(f"{name} must be above zero", f"{_figure(float(given[bad].flat[0]))}{_after(unit)}")
+        raise BadEntry(
+            worded("{called} must be above zero", called=name),
+            f"{_figure(float(given[bad].flat[0]))}{_after(unit)}",
+        )
 
 
 def _figure(number: float) -> str:

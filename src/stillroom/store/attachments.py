@@ -11,7 +11,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 
-from stillroom.errors import BookTrouble, UnknownName
+from stillroom.errors import BookTrouble, UnknownName, worded
 
 _SEAL = re.compile(r"[0-9a-f]{64}")
 
@@ -58,7 +58,9 @@ class Attachments:
         """
         path = self.path(seal)
         if not path.is_file():
-            raise UnknownName(f"{seal!r} is not a file beside this book", do="Attach it again")
+            raise UnknownName(
+                worded("{seal!r} is not a file beside this book", seal=seal), do="Attach it again"
+            )
         content = path.read_bytes()
         if hashlib.sha256(content).hexdigest() != seal:
             raise BookTrouble("A file beside the book must be as it was filed", str(path), "Restore a copy")
@@ -94,7 +96,9 @@ class Attachments:
                 "A book on a server needs a folder for its files", "none", "Open it with files=<folder>"
             )
         if not _SEAL.fullmatch(seal):
-            raise UnknownName(f"{seal!r} is not the seal of a file", do="A seal has 64 hexadecimal digits")
+            raise UnknownName(
+                worded("{seal!r} is not the seal of a file", seal=seal), do="A seal has 64 hexadecimal digits"
+            )
         return self.folder / seal[:2] / seal[2:]
 
 

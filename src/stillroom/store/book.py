@@ -12,7 +12,7 @@ from types import TracebackType
 
 from sqlalchemy import Connection, select
 
-from stillroom.errors import BookTrouble
+from stillroom.errors import BookTrouble, worded
 from stillroom.evidence.seal import seal
 from stillroom.records.entries import BookBegun
 from stillroom.store import contacts
@@ -97,7 +97,9 @@ class Book:
         place = Place.of(where, files)
         if place.path is not None and not place.path.is_file():
             raise BookTrouble(
-                "A book must be there to be opened", f"nothing at {place.path}", "Begin it first"
+                "A book must be there to be opened",
+                worded("nothing at {path}", path=place.path),
+                "Begin it first",
             )
         _refuse_other_file(place)
         book = cls(place)
@@ -303,8 +305,12 @@ def _refuse_other_file(place: Place) -> None:
     if place.path is None or not place.path.exists():
         return
     if place.path.is_dir():
-        raise BookTrouble("A book is a file", f"the folder {place.path}", "Give the name of the file")
+        raise BookTrouble(
+            "A book is a file", worded("the folder {path}", path=place.path), "Give the name of the file"
+        )
     with place.path.open("rb") as file:
         start = file.read(16)
     if start and not re.match(rb"SQLite format 3\x00", start):
-        raise BookTrouble("What is opened must be a book", f"{place.path}, which is another kind of file")
+        raise BookTrouble(
+            "What is opened must be a book", worded("{path}, which is another kind of file", path=place.path)
+        )

@@ -4,7 +4,7 @@ import hashlib
 
 from sqlalchemy import Connection, insert, inspect, select, text
 
-from stillroom.errors import BookTrouble
+from stillroom.errors import BookTrouble, Phrase, worded
 from stillroom.evidence.seal import canonical
 from stillroom.store import tables as t
 from stillroom.store.guards import guard_foundation, guard_index
@@ -29,7 +29,9 @@ def make_empty(connection: Connection, name: str) -> None:
     if standing:
         what = "a book" if is_book(connection) else f"tables {', '.join(sorted(standing)[:5])}"
         raise BookTrouble(
-            "A new book needs an empty place", f"{name}, where {what} stands", "Choose another place"
+            "A new book needs an empty place",
+            worded("{called}, where {what} stands", called=name, what=Phrase(what)),
+            "Choose another place",
         )
     t.FOUNDATION.create_all(connection, checkfirst=False)
     guard_foundation(connection)
@@ -71,7 +73,11 @@ def index_is_ours(connection: Connection) -> bool:
     if stands is not None and stands[0] > t.INDEX_NUMBER:
         raise BookTrouble(
             "A book is opened by the version that wrote in it last, or a newer one",
-            f"an index number {stands[0]}, where this version knows {t.INDEX_NUMBER}",
+            worded(
+                "an index number {stands}, where this version knows {index_number}",
+                stands=stands[0],
+                index_number=t.INDEX_NUMBER,
+            ),
             "Install the newer version",
         )
     return stands == (t.INDEX_NUMBER, t.shape())

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from sqlalchemy import Connection, insert, select
 
-from stillroom.errors import BookTrouble
+from stillroom.errors import BookTrouble, worded
 from stillroom.store import tables as t
 from stillroom.store.attachments import Attachments
 from stillroom.store.building import index_is_ours, is_book, make_empty, make_index_again
@@ -83,7 +83,12 @@ def check_copy(place: Place, attachments: Attachments) -> None:
     if not report.holds:
         raise BookTrouble(
             "A copy must hold in every entry",
-            f"{place.name} with {len(report.troubles)} troubles: {'; '.join(report.troubles[:3])}",
+            worded(
+                "{place_name} with {troubles} troubles: {troubles_two}",
+                place_name=place.name,
+                troubles=len(report.troubles),
+                troubles_two="; ".join(report.troubles[:3]),
+            ),
             "Verify the book it was made from",
         )
 
@@ -126,7 +131,9 @@ def refuse_standing(place: Place) -> None:
     """
     if place.path is not None and place.path.exists():
         raise BookTrouble(
-            "A copy overwrites nothing", f"{place.path}, which is there already", "Choose another name"
+            "A copy overwrites nothing",
+            worded("{path}, which is there already", path=place.path),
+            "Choose another name",
         )
 
 

@@ -15,7 +15,7 @@ from typing import Any
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, OperationalError, SQLAlchemyError
 
-from stillroom.errors import BookTrouble
+from stillroom.errors import BookTrouble, worded
 
 BUSY_SECONDS = 30
 
@@ -54,7 +54,7 @@ class Place:
             if url.drivername != "postgresql+psycopg":
                 raise BookTrouble(
                     "A book stands in a file or on a PostgreSQL server",
-                    f"an address of kind {url.drivername!r}",
+                    worded("an address of kind {drivername!r}", drivername=url.drivername),
                     "Write postgresql+psycopg://user@machine/name, or the path of a file",
                 )
             return cls(url, None, files)
@@ -126,7 +126,11 @@ def told(place: Place) -> Iterator[None]:
         if "locked" in words or "busy" in words:
             raise BookTrouble(
                 "Only one person writes in the book at a time",
-                f"somebody who has been writing in {place.name} for {BUSY_SECONDS} s",
+                worded(
+                    "somebody who has been writing in {place_name} for {busy_seconds} s",
+                    place_name=place.name,
+                    busy_seconds=BUSY_SECONDS,
+                ),
                 "Try again in a moment",
             ) from trouble
         raise BookTrouble("The book must be within reach", f"{place.name}: {words.strip()}") from trouble

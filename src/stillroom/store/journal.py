@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from stillroom.errors import BadEntry, BookTrouble
+from stillroom.errors import BadEntry, BookTrouble, worded
 from stillroom.evidence.seal import canonical
 from stillroom.records.entries import VERSION, Entry
 from stillroom.records.entry_json import body_from_json, body_to_json
@@ -111,7 +111,12 @@ def written_of(text: str, corrected_by: int | None = None) -> Written:
         if version > VERSION.get(kind, version):
             raise BookTrouble(
                 "Every entry must be of a version known here",
-                f"entry {content['entry_no']} of kind {kind!r}, version {version}",
+                worded(
+                    "entry {content} of kind {kind!r}, version {version}",
+                    content=content["entry_no"],
+                    kind=kind,
+                    version=version,
+                ),
                 "Open the book with the newest version",
             )
         entry: Entry = Entry(

@@ -7,7 +7,7 @@ from typing import Any, NoReturn, TypeVar, cast
 
 from sqlalchemy import ColumnElement, Connection, Select, Table, and_, bindparam, exists, func, select
 
-from stillroom.errors import BookTrouble, UnknownName
+from stillroom.errors import BookTrouble, UnknownName, worded
 from stillroom.records.entries import AnyBody, BookBegun, Entry
 from stillroom.records.lots import Lot, LotKind
 from stillroom.store import tables as t
@@ -66,7 +66,8 @@ class Looking:
         found = self._load(select(t.journal.c.entry_no).where(t.journal.c.entry_no == entry_no))
         if not found:
             raise UnknownName(
-                f"{entry_no} is not an entry of this book", do=f"The last entry is {self.head.entry_no}"
+                worded("{entry_no} is not an entry of this book", entry_no=entry_no),
+                do=worded("The last entry is {entry_no}", entry_no=self.head.entry_no),
             )
         return found[0]
 
@@ -124,7 +125,12 @@ class Looking:
         found = self._load(query if corrected else query.where(live(table)))
         if not all(isinstance(one.body, body) for one in found):
             raise BookTrouble(
-                f"The table {table.name} must tell of {body.__name__} only", do="Verify the book"
+                worded(
+                    "The table {table_name} must tell of {called} only",
+                    table_name=table.name,
+                    called=body.__name__,
+                ),
+                do="Verify the book",
             )
         return cast("tuple[Entry[AnyBody], ...]", found)
 

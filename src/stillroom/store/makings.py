@@ -1,6 +1,6 @@
 """Looking at what is made: procedures, orders, plans, batches and their steps."""
 
-from stillroom.errors import UnknownName
+from stillroom.errors import UnknownName, worded
 from stillroom.records.entries import (
     AnswerKept,
     BatchBegun,
@@ -34,7 +34,8 @@ class Makings(Looking):
         known = {one.code: one for one in self.procedures()}
         if code in known:
             raise UnknownName(
-                f"{code!r} has no version {version} here", do=f"The newest is {known[code].version}"
+                worded("{code!r} has no version {version} here", code=code, version=version),
+                do=worded("The newest is {version}", version=known[code].version),
             )
         return self._unknown(code, "a procedure", known)
 

@@ -4,7 +4,7 @@ from dataclasses import asdict
 
 from sqlalchemy import Connection, insert, select, update
 
-from stillroom.errors import BadEntry, BookTrouble
+from stillroom.errors import BadEntry, BookTrouble, worded
 from stillroom.evidence.seal import seal
 from stillroom.records.entries import KIND_OF, VERSION, Body, BookBegun, BookRestored, Entry
 from stillroom.records.entry_json import body_from_json, body_to_json
@@ -112,7 +112,10 @@ class Pen:
         """
         if self.earlier:
             numbers = ", ".join(str(one) for one in self.earlier)
-            raise BadEntry("A request is carried out once", f"one written before as entry {numbers}")
+            raise BadEntry(
+                "A request is carried out once",
+                worded("one written before as entry {numbers}", numbers=numbers),
+            )
         kind = KIND_OF[type(body)]
         # What is written is what will be read back: 5 becomes 5.0 where the record says float.
         body = body_from_json(kind, VERSION[kind], body_to_json(body))
@@ -174,13 +177,17 @@ class Pen:
             refuse_moment("The time it was done", done_at)
         if isinstance(body, BookBegun) != (self._entry_no == 0):
             raise BadEntry(
-                "A book begins with its first entry, once", f"{kind!r} as entry {self._entry_no + 1}"
+                "A book begins with its first entry, once",
+                worded("{kind!r} as entry {entry_no}", kind=kind, entry_no=self._entry_no + 1),
             )
         if isinstance(body, BookBegun):
             return
         if corrects is not None:
             if isinstance(body, BookRestored):
-                raise BadEntry("That the book went on from a copy cannot be corrected", f"entry {corrects}")
+                raise BadEntry(
+                    "That the book went on from a copy cannot be corrected",
+                    worded("entry {corrects}", corrects=corrects),
+                )
             refuse_correction(self.look, corrects, kind, why)
         refuse_signature(self.look, self._by, body)
         refuse_unknown(self.look, body)
@@ -198,7 +205,7 @@ class Pen:
         if any(row.asked != self._asked for row in rows):
             raise BadEntry(
                 "A request key stands for one request",
-                f"the key of entry {rows[0].entry_no} with other words",
+                worded("the key of entry {entry_no} with other words", entry_no=rows[0].entry_no),
                 "Reload the page and enter it again",
             )
         return tuple(row.entry_no for row in rows)

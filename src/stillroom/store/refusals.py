@@ -7,7 +7,7 @@ release, which lot may be used) belong to the actions.
 from collections.abc import Iterable
 from datetime import datetime
 
-from stillroom.errors import BadEntry, NotEnough, UnknownName
+from stillroom.errors import BadEntry, NotEnough, Phrase, UnknownName, worded
 from stillroom.records import entries as body
 from stillroom.records.entries import Body
 from stillroom.records.entry_subjects import lots_of, movements_of
@@ -27,11 +27,15 @@ def refuse_moment(name: str, moment: str) -> None:
         read = datetime.fromisoformat(moment)
     except ValueError as trouble:
         raise BadEntry(
-            f"{name} must be a time", repr(moment), "Write it like 2026-05-12T09:30:00+02:00"
+            worded("{called} must be a time", called=name),
+            repr(moment),
+            "Write it like 2026-05-12T09:30:00+02:00",
         ) from trouble
     if read.tzinfo is None:
         raise BadEntry(
-            f"{name} must carry its offset", repr(moment), "Write it like 2026-05-12T09:30:00+02:00"
+            worded("{called} must carry its offset", called=name),
+            repr(moment),
+            "Write it like 2026-05-12T09:30:00+02:00",
         )
 
 
@@ -53,19 +57,30 @@ def refuse_correction(look: Reader, corrects: int, kind: str, why: str) -> None:
     """A correction names an entry of its own kind, which nobody corrected before, and says why."""
     if not why.strip():
         raise BadEntry(
-            "A correction must say why", f"no reason for replacing entry {corrects}", "Give a reason"
+            "A correction must say why",
+            worded("no reason for replacing entry {corrects}", corrects=corrects),
+            "Give a reason",
         )
     old = look.entry(corrects)
     if old.corrected_by is not None:
         raise BadEntry(
             "An entry is corrected once",
-            f"entry {corrects}, which entry {old.corrected_by} has replaced",
-            f"Correct entry {old.corrected_by} instead",
+            worded(
+                "entry {corrects}, which entry {corrected_by} has replaced",
+                corrects=corrects,
+                corrected_by=old.corrected_by,
+            ),
+            worded("Correct entry {corrected_by} instead", corrected_by=old.corrected_by),
         )
     if old.kind != kind:
         raise BadEntry(
             "A correction must be of the kind of the entry it replaces",
-            f"{kind!r} for entry {corrects}, which is {old.kind!r}",
+            worded(
+                "{kind!r} for entry {corrects}, which is {kind_two!r}",
+                kind=kind,
+                corrects=corrects,
+                kind_two=old.kind,
+            ),
         )
 
 
@@ -123,8 +138,8 @@ def refuse_taken_codes(look: Reader, content: Body, corrects: int | None) -> Non
         holder = look.holder(table, code)
         if holder is not None and holder != corrects:
             raise BadEntry(
-                f"Every {what} must have a code of its own",
-                f"{code!r}, which entry {holder} has brought in",
+                worded("Every {what} must have a code of its own", what=Phrase(what)),
+                worded("{code!r}, which entry {holder} has brought in", code=code, holder=holder),
                 "Choose another code, or correct that entry",
             )
     if isinstance(content, body.ProcedureWritten):
@@ -133,7 +148,12 @@ def refuse_taken_codes(look: Reader, content: Body, corrects: int | None) -> Non
         if holder is not None and holder != corrects:
             raise BadEntry(
                 "A version of a procedure is written once",
-                f"version {procedure.version} of {procedure.code!r}, which stands in entry {holder}",
+                worded(
+                    "version {version} of {procedure_code!r}, which stands in entry {holder}",
+                    version=procedure.version,
+                    procedure_code=procedure.code,
+                    holder=holder,
+                ),
                 "Give it the next version",
             )
 
@@ -165,7 +185,7 @@ def refuse_stocks_below_zero(look: Reader, lots: Iterable[str], since: int) -> N
         elif look.moves(code):
             raise BadEntry(
                 "A lot that was moved must stay in the book",
-                f"a correction that takes away {code!r}",
+                worded("a correction that takes away {code!r}", code=code),
                 "Correct the entries that move it first",
             )
 
@@ -217,11 +237,15 @@ def _refuse_movement(movement: Movement) -> None:
     if movement.amount <= 0:
         raise BadEntry(
             "What is moved must be more than nothing",
-            f"{_amount(movement.amount, movement.counted_in)} of lot {movement.lot}",
+            worded(
+                "{amount} of lot {lot}",
+                amount=_amount(movement.amount, movement.counted_in),
+                lot=movement.lot,
+            ),
             "Swap the accounts if it goes the other way",
         )
     if movement.out_of == movement.into:
-        raise BadEntry("A movement must go somewhere", f"from {movement.into!r} to itself")
+        raise BadEntry("A movement must go somewhere", worded("from {into!r} to itself", into=movement.into))
 
 
 def _refuse_account(look: Reader, account: str) -> None:
@@ -230,7 +254,11 @@ def _refuse_account(look: Reader, account: str) -> None:
         raise BadEntry(
             "An account must be one of the book's",
             repr(account),
-            f"Write {', '.join(PLAIN_ACCOUNTS)}, or a name after {', '.join(NAMED_ACCOUNTS)}",
+            worded(
+                "Write {plain_accounts}, or a name after {named_accounts}",
+                plain_accounts=", ".join(PLAIN_ACCOUNTS),
+                named_accounts=", ".join(NAMED_ACCOUNTS),
+            ),
         )
     if kind == "batch" and look.holder(t.batches, name) is None:
         look.batch(name)

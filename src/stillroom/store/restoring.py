@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from stillroom.errors import BookTrouble
+from stillroom.errors import BookTrouble, worded
 from stillroom.records.entries import BookRestored
 from stillroom.store.attachments import Attachments
 from stillroom.store.book import Book
@@ -34,7 +34,7 @@ def restore(copy: Path, to: str | Path, *, by: str, at: str, files: Path | None 
         The copy is absent or does not hold, or something stands there already.
     """
     if not copy.is_file():
-        raise BookTrouble("A copy must be there to be restored", f"nothing at {copy}")
+        raise BookTrouble("A copy must be there to be restored", worded("nothing at {copy}", copy=copy))
     source, target = Place.of(copy), Place.of(to, files)
     refuse_standing(target)
     check_copy(source, Attachments(source.files))

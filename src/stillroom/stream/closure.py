@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from stillroom.errors import BookTrouble
+from stillroom.errors import BookTrouble, worded
 from stillroom.stream.components import COMPONENTS, Array, Grams, whole_mass
 
 CLOSES_WITHIN = 1e-9
@@ -50,8 +50,8 @@ def must_close(
         widest = float((np.abs(difference).max(axis=0) / whole).max())
         if not widest <= CLOSES_WITHIN:
             raise BookTrouble(
-                f"What goes into {step!r} must equal what comes out and its named losses",
-                f"a gap of {widest:.3g} of all that went in",
+                worded("What goes into {step!r} must equal what comes out and its named losses", step=step),
+                worded("a gap of {widest:.3g} of all that went in", widest=widest),
                 "Put the kind of step right",
             )
     for one in outlets:
@@ -61,8 +61,8 @@ def must_close(
         if lowest.min() < -CLOSES_WITHIN:
             name = COMPONENTS[int(lowest.argmin())]
             raise BookTrouble(
-                f"No outlet or loss of {step!r} may lie below zero",
-                f"{name} at {lowest.min():.3g} of all that went in",
+                worded("No outlet or loss of {step!r} may lie below zero", step=step),
+                worded("{called} at {min:.3g} of all that went in", called=name, min=lowest.min()),
                 "Look at the settings of the step",
             )
 

@@ -13,7 +13,7 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, UnknownName, worded
 
 Array: TypeAlias = NDArray[np.float64]
 Number: TypeAlias = float | Array
@@ -73,7 +73,10 @@ def made_of(makeup: Mapping[str, Number], mass_g: Number, draws: int) -> Grams:
         stream[AT[name]] = share
     whole = stream.sum(axis=0)
     if not np.allclose(whole, 1.0, rtol=0, atol=1e-9):
-        raise BadEntry("The shares of a make-up must sum to 1", f"{whole.min():.6g} to {whole.max():.6g}")
+        raise BadEntry(
+            "The shares of a make-up must sum to 1",
+            worded("{min:.6g} to {max:.6g}", min=whole.min(), max=whole.max()),
+        )
     if stream.min() < 0:
         raise BadEntry("A share of a make-up cannot be below zero", f"{stream.min():.6g}")
     return stream * mass_g

@@ -10,7 +10,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.quantities.draws import Draws
 from stillroom.stream.components import Array
 
@@ -110,7 +110,16 @@ def _must_be_believable(
     off = (reading - middle) / spread
     if not abs(off) <= farthest:
         raise BadEntry(
-            f"A reading more than {farthest:g} standard deviations from the forecast is asked about first",
-            f"{reading:.6g}, where {middle:.6g} ± {spread:.3g} was expected ({off:+.1f} standard deviations)",
+            worded(
+                "A reading more than {farthest:g} standard deviations from the forecast is asked about first",
+                farthest=farthest,
+            ),
+            worded(
+                "{reading:.6g}, where {middle:.6g} ± {spread:.3g} was expected ({off:+.1f} standard deviations)",
+                reading=reading,
+                middle=middle,
+                spread=spread,
+                off=off,
+            ),
             "Read it again; if it stands, note what happened as a deviation",
         )

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.records.procedures import Procedure, Step
 from stillroom.stream.closure import must_close
 from stillroom.stream.components import Array, Grams, Number, made_of, whole_mass
@@ -162,7 +162,11 @@ def run(
         done = kind.works(inlets, values)
         if len(done.outlets) != len(step.gives) or set(done.losses) != set(kind.losses):
             raise BadEntry(
-                f"The step {step.name!r} must name what its kind gives ({', '.join(kind.outlets)})",
+                worded(
+                    "The step {step_name!r} must name what its kind gives ({outlets})",
+                    step_name=step.name,
+                    outlets=", ".join(kind.outlets),
+                ),
                 ", ".join(step.gives),
             )
         must_close(step.name, inlets, (*done.outlets, *done.losses.values()), kind.turns)
@@ -189,14 +193,30 @@ def kind_of(step: Step) -> Kind:
     takes, fits = len(step.takes), len(kind.inlets)
     if takes < fits or (takes > fits and not kind.any_number) or len(step.gives) != len(kind.outlets):
         raise BadEntry(
-            f"A step of kind {kind.name!r} takes {', '.join(kind.inlets)} "
-            f"and gives {', '.join(kind.outlets)}",
-            f"{step.name!r} taking {', '.join(step.takes)} and giving {', '.join(step.gives)}",
+            worded(
+                "A step of kind {kind_name!r} takes {inlets} and gives {outlets}",
+                kind_name=kind.name,
+                inlets=", ".join(kind.inlets),
+                outlets=", ".join(kind.outlets),
+            ),
+            worded(
+                "{step_name!r} taking {takes} and giving {gives}",
+                step_name=step.name,
+                takes=", ".join(step.takes),
+                gives=", ".join(step.gives),
+            ),
         )
     named = {one.name for one in step.settings}
     missing = [name for name in kind.settings if name not in named]
     if missing:
-        raise BadEntry(f"The step {step.name!r} must set {', '.join(kind.settings)}", f"no {missing[0]}")
+        raise BadEntry(
+            worded(
+                "The step {step_name!r} must set {settings}",
+                step_name=step.name,
+                settings=", ".join(kind.settings),
+            ),
+            worded("no {missing}", missing=missing[0]),
+        )
     amounts = {amount for line in step.takes for amount in amount_settings(line)}
     extra = sorted(named - set(kind.settings) - amounts)
     if extra:
@@ -234,7 +254,11 @@ def _from_shelf(
             known = (*lines, *at_hand)
             raise UnknownName.among(name, f"something the step {step.name!r} can take", known)
         if name not in feeds:
-            raise BadEntry(f"The make-up of the line {name!r} must be known", "nothing", "Give its feed")
+            raise BadEntry(
+                worded("The make-up of the line {called!r} must be known", called=name),
+                "nothing",
+                "Give its feed",
+            )
     if kind.takes_up is not None and len(wanted) == len(step.takes):
         amounts = kind.takes_up(tuple(feeds[name] for name in step.takes), values, scale_g)
         return {
@@ -261,12 +285,16 @@ def _in_proportion_g(
         return np.asarray(scale_g) * values[by_mass]
     if by_volume not in values:
         raise BadEntry(
-            f"The step {step.name!r} must say how much {name} it takes",
+            worded(
+                "The step {step_name!r} must say how much {called} it takes", step_name=step.name, called=name
+            ),
             "nothing",
-            f"Set {by_mass} or {by_volume}",
+            worded("Set {by_mass} or {by_volume}", by_mass=by_mass, by_volume=by_volume),
         )
     if feed.density_g_ml is None:
-        raise BadEntry(f"{name} is measured by volume, so its density must be known", "none")
+        raise BadEntry(
+            worded("{called} is measured by volume, so its density must be known", called=name), "none"
+        )
     return np.asarray(scale_g) * values[by_volume] * feed.density_g_ml
 
 
@@ -274,7 +302,11 @@ def _formula_line_g(procedure: Procedure, name: str, bulk_g: Number, dosed_g: Nu
     line = next(one for one in procedure.lines if one.name == name)
     if line.role == "dosed":
         if dosed_g is None:
-            raise BadEntry(f"The dosed line {name!r} needs its mass", "none", "Dose it by its assay first")
+            raise BadEntry(
+                worded("The dosed line {called!r} needs its mass", called=name),
+                "none",
+                "Dose it by its assay first",
+            )
         return dosed_g
     if line.percent is not None:
         return np.asarray(bulk_g) * (line.percent / 100.0)
@@ -282,7 +314,8 @@ def _formula_line_g(procedure: Procedure, name: str, bulk_g: Number, dosed_g: Nu
     rest: Array = np.asarray(bulk_g) * (1.0 - stated) - (0.0 if dosed_g is None else dosed_g)
     if np.min(rest) < 0:
         raise BadEntry(
-            "The lines of a formula cannot exceed 100 %", f"{100 * stated:.6g} % and the dosed line"
+            "The lines of a formula cannot exceed 100 %",
+            worded("{stated:.6g} % and the dosed line", stated=100 * stated),
         )
     return rest
 

@@ -8,7 +8,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from stillroom.errors import OutsideModel
+from stillroom.errors import OutsideModel, worded
 from stillroom.stream.components import Array
 
 CLOSE_ENOUGH = 1e-12
@@ -57,4 +57,6 @@ def solve_for_scale(surplus_g: Callable[[Array], Array], start_g: Array) -> Arra
         scale = np.maximum(scale - step, scale * 1e-3)
         if np.all(np.abs(step) <= CLOSE_ENOUGH * scale):
             return scale
-    raise OutsideModel("A scale that gives just enough must be found", f"none in {ROUNDS} rounds")
+    raise OutsideModel(
+        "A scale that gives just enough must be found", worded("none in {rounds} rounds", rounds=ROUNDS)
+    )

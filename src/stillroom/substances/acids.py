@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from stillroom.errors import OutsideModel, UnknownName
+from stillroom.errors import OutsideModel, UnknownName, worded
 from stillroom.evidence.answer import Answer, published
 from stillroom.reference.tables import Row, row, table
 from stillroom.science.solutions.acidity import Protolyte
@@ -32,7 +32,7 @@ class AcidOrAlkali:
     kind : str
         "acid", "alkali", or "salt" for any other solid.
     cautions : tuple of str
-        Keys of ``reference/cautions.toml``.
+        Keys of ``texts/en/cautions.toml``.
     molar_mass : Answer
         [g/mol]
     heat_of_solution : Answer or None
@@ -159,7 +159,9 @@ def densities_of(solute: str) -> SolutionDensities:
     """
     if solute not in _densities():
         raise OutsideModel(
-            f"The density of {solute} in water must be printed to go from volume to mass",
+            worded(
+                "The density of {solute} in water must be printed to go from volume to mass", solute=solute
+            ),
             "no table of it here",
             "Say w/v or mol/L and fill up to a mark; a share by mass is weighed, and the rest is water",
         )

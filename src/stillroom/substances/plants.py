@@ -7,7 +7,7 @@ decided by a competent person with the plant in hand.
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from stillroom.errors import NotAllowed
+from stillroom.errors import NotAllowed, worded
 from stillroom.reference.tables import Row, table
 
 TABLE = "plants"
@@ -96,7 +96,7 @@ def refuse_prohibited(name: str) -> PlantRule:
     found = plant_rule(name)
     if found.status == "prohibited":
         raise NotAllowed(
-            f"{found.name} may not be received for a product",
+            worded("{found_name} may not be received for a product", found_name=found.name),
             f"{found.why.rstrip('.')} [{found.source}]",
             "Keep it apart, and ask a competent person what to do with it",
         )

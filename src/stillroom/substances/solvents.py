@@ -6,7 +6,7 @@ never permitted.
 
 from dataclasses import dataclass
 
-from stillroom.errors import NotAllowed
+from stillroom.errors import NotAllowed, worded
 from stillroom.evidence.answer import Answer, published
 from stillroom.reference.tables import Row, row
 
@@ -23,7 +23,7 @@ class CleanupSolvent:
     why : str
         Why it is permitted, and what to mind.
     cautions : tuple of str
-        Keys of ``reference/cautions.toml``.
+        Keys of ``texts/en/cautions.toml``.
     row : Row
         Every other published figure.
     """
@@ -57,9 +57,9 @@ def cleanup_solvent(name: str) -> CleanupSolvent:
     found = row(TABLE, name)
     if found.words("cleanup") != "permitted":
         raise NotAllowed(
-            f"{name} may not be used to clean up an extract for a product",
-            f"{found.words('why').rstrip('.')} [{found.words('source')}]",
-            f"Use {', '.join(permitted())}",
+            worded("{called} may not be used to clean up an extract for a product", called=name),
+            worded("{why} [{source}]", why=found.words("why").rstrip("."), source=found.words("source")),
+            worded("Use {permitted}", permitted=", ".join(permitted())),
         )
     cautions = tuple(one for one in found.words("cautions").split(";") if one)
     return CleanupSolvent(name, found.words("why"), cautions, found)

@@ -5,7 +5,7 @@ Promises the rule of the row, with who says so. What is not listed is told as no
 
 from dataclasses import dataclass
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, published
 from stillroom.reference.tables import Row, row, table
 from stillroom.substances.acids import STANDARDS
@@ -102,9 +102,13 @@ def refuse_wrong_standard(of: TitrantLife, standard: str) -> None:
     if of.kind and of.kind != goes_with:
         fitting = [one.key for one in table(STANDARDS).rows if one.words("titrates") == of.kind]
         raise BadEntry(
-            f"The standard for {of.titrant} is one that takes up an {of.kind}",
-            f"{standard}, which is weighed for an {goes_with}",
-            f"Weigh {', '.join(fitting[:-1])} or {fitting[-1]}",
+            worded(
+                "The standard for {titrant} is one that takes up an {kind}", titrant=of.titrant, kind=of.kind
+            ),
+            worded("{standard}, which is weighed for an {goes_with}", standard=standard, goes_with=goes_with),
+            worded(
+                "Weigh {fitting} or {fitting_two}", fitting=", ".join(fitting[:-1]), fitting_two=fitting[-1]
+            ),
             where="standard",
         )
 

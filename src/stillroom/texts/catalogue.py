@@ -14,7 +14,7 @@ from functools import cache
 from pathlib import Path
 from string import Formatter
 
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import IN_OTHER_WORDS, BadEntry, UnknownName, worded
 
 FOLDER = Path(__file__).parent
 LANGUAGES: Mapping[str, str] = {"en": "English", "fr": "Français"}
@@ -44,10 +44,11 @@ def speaking(code: str) -> Iterator[None]:
     """
     if code not in LANGUAGES:
         raise UnknownName.among(code, "a language", LANGUAGES)
-    before = _SPOKEN.set(code)
+    before, words = _SPOKEN.set(code), IN_OTHER_WORDS.set(error_sentences(code))
     try:
         yield
     finally:
+        IN_OTHER_WORDS.reset(words)
         _SPOKEN.reset(before)
 
 
@@ -84,7 +85,10 @@ def t(name: str, /, **blanks: object) -> str:
     try:
         return sentence.format(**blanks)
     except (KeyError, IndexError) as error:
-        raise BadEntry("A text must have each of its blanks filled", f"{name} without {error}") from error
+        raise BadEntry(
+            "A text must have each of its blanks filled",
+            worded("{called} without {error}", called=name, error=error),
+        ) from error
 
 
 def word(chapter: str, written: str) -> str:
@@ -158,6 +162,21 @@ def catalogue(code: str) -> Mapping[str, str]:
     return {
         name: sentence for part in parts(code) for name, sentence in part_of_catalogue(code, part).items()
     }
+
+
+@cache
+def error_sentences(code: str) -> Mapping[str, str]:
+    """What errors say in a language, by their English; nothing for English, which they carry themselves.
+
+    Parameters
+    ----------
+    code : str
+        Key of ``LANGUAGES``. [text]
+    """
+    if code == ENGLISH:
+        return {}
+    chapters = tomllib.loads((FOLDER / "errors" / f"{code}.toml").read_text(encoding="utf-8"))
+    return {english: said for sentences in chapters.values() for english, said in sentences.items()}
 
 
 def parts(code: str) -> tuple[str, ...]:

@@ -21,7 +21,7 @@ from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.documents.doors import OPEN, said_in
-from stillroom.errors import StillroomError, UnknownName
+from stillroom.errors import StillroomError, UnknownName, worded
 from stillroom.texts.catalogue import t
 from stillroom.web.ask_entries import Question, dilute_question, dose_question
 from stillroom.web.ask_order_entries import order_question
@@ -70,7 +70,9 @@ def _pages(request: Request, question: str) -> AskedPages:
 def _paper(pages: AskedPages, paper: str) -> Page:
     page = {"": pages.page, "lesson": pages.lesson, "label": pages.label}.get(paper)
     if page is None:
-        raise UnknownName(f"There is no {paper} of this answer", do="Print the answer itself")
+        raise UnknownName(
+            worded("There is no {paper} of this answer", paper=paper), do="Print the answer itself"
+        )
     return page
 
 

@@ -17,7 +17,7 @@ from fastapi import Depends, Request
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.pins import prove
 from stillroom.documents.blocks import Page
-from stillroom.errors import BadEntry, StillroomError
+from stillroom.errors import BadEntry, Phrase, StillroomError, worded
 from stillroom.reference.cautions import Caution
 from stillroom.web.incoming import read_body
 
@@ -90,7 +90,10 @@ class Typed:
         text = self[name]
         if not re.fullmatch(r"[0-9]{1,6}", text):
             raise BadEntry(
-                f"{what} must be a whole number", repr(text), "Count, then write it in digits", where=name
+                worded("{what} must be a whole number", what=Phrase(what)),
+                repr(text),
+                "Count, then write it in digits",
+                where=name,
             )
         return int(text)
 

@@ -13,7 +13,7 @@ from fastapi import Request
 from starlette.exceptions import HTTPException
 
 from stillroom.actions.photographs import LARGEST_BYTES
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.texts.catalogue import t
 
 LARGEST_FORM_BYTES = 1_000_000
@@ -112,13 +112,15 @@ def _must_be_typed(name: str, value: str) -> None:
     if _UNTYPED.search(name + value):
         raise BadEntry(
             "What is typed is made of letters that can be seen",
-            f"one in {name[:40]!r} that cannot",
+            worded("one in {called!r} that cannot", called=name[:40]),
             "Type it anew instead of pasting it",
         )
     longest = max((len(line) for line in (*value.split("\n"), name)), default=0)
     if longest > LONGEST_LINE:
         raise BadEntry(
-            f"A line holds {LONGEST_LINE} letters at most", f"one of {longest} in {name[:40]!r}", "Shorten it"
+            worded("A line holds {longest_line} letters at most", longest_line=LONGEST_LINE),
+            worded("one of {longest} in {called!r}", longest=longest, called=name[:40]),
+            "Shorten it",
         )
 
 

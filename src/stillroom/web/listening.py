@@ -9,7 +9,7 @@ import threading
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from stillroom.errors import BadEntry, BookTrouble
+from stillroom.errors import BadEntry, BookTrouble, worded
 
 if TYPE_CHECKING:
     from fastapi import FastAPI
@@ -115,7 +115,12 @@ def _bound(address: str, port: int) -> socket.socket:
         return made
     raise BookTrouble(
         "Phones need a free port",
-        f"none from {port} to {port + PORTS_TRIED - 1} at {address}",
+        worded(
+            "none from {port} to {ports_tried} at {address}",
+            port=port,
+            ports_tried=port + PORTS_TRIED - 1,
+            address=address,
+        ),
         "Close another program",
     )
 

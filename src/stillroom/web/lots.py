@@ -18,7 +18,7 @@ from stillroom.actions.showing import show_lot
 from stillroom.actions.spirit_lots import CLEAR
 from stillroom.actions.spirit_read import read_strength
 from stillroom.documents.blocks import Page
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.records.lots import LotKind, Status
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
@@ -285,7 +285,9 @@ def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Do
     if name == "reject":
         if typed["sure"] != lot:
             raise BadEntry(
-                f"A rejection is confirmed by writing {lot}", repr(typed["sure"][:40]), where="sure"
+                worded("A rejection is confirmed by writing {lot}", lot=lot),
+                repr(typed["sure"][:40]),
+                where="sure",
             )
         return reject(lab, lot, meaning=typed["meaning"], **sign)
     if name == "count":

@@ -16,7 +16,7 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.making import StepInHand, steps_in_hand
 from stillroom.actions.photographs import keep_photograph
 from stillroom.actions.sheets import SheetStep, enter_sheet
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.reference.cautions import Caution, caution
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import NOTHING_TYPED, Ask, Form, Signed, Typed, TypedForm, field_name
@@ -100,8 +100,12 @@ def _filled(lab: Laboratory, row: tuple[StepInHand, ...], typed: Typed) -> tuple
         if left_out:
             raise BadEntry(
                 "Steps are done in their order",
-                f"{one.step.name} with a time, {left_out} before it without",
-                f"Write when {left_out} was done",
+                worded(
+                    "{step_name} with a time, {left_out} before it without",
+                    step_name=one.step.name,
+                    left_out=left_out,
+                ),
+                worded("Write when {left_out} was done", left_out=left_out),
                 where=f"{left_out} at",
             )
         ticks = tuple(
@@ -123,7 +127,7 @@ def _filled(lab: Laboratory, row: tuple[StepInHand, ...], typed: Typed) -> tuple
 def _without_time(one: StepInHand) -> BadEntry:
     return BadEntry(
         "A step has the time it was done",
-        f"masses of {one.step.name} without a time",
+        worded("masses of {step_name} without a time", step_name=one.step.name),
         "Write the time that stands on the paper",
         where=f"{one.step.name} at",
     )

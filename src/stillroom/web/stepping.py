@@ -14,7 +14,7 @@ from stillroom.actions.in_hand import apparatus, book_id, next_up
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.making import StepInHand, do_step, step_in_hand, steps_in_hand
 from stillroom.actions.timers import batch_timers, written_at_its_end
-from stillroom.errors import UnknownName
+from stillroom.errors import UnknownName, worded
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import NOTHING_TYPED, Ask, Form, Signed, Typed, TypedForm
@@ -75,7 +75,7 @@ def write_step(request: Request, batch: str, typed: TypedForm) -> Response:
     lab = lab_of(request)
     in_hand = step_in_hand(lab, batch, typed["step"])
     if in_hand is None:
-        raise UnknownName(f"Every step of {batch} is written", do="Open its sheet")
+        raise UnknownName(worded("Every step of {batch} is written", batch=batch), do="Open its sheet")
 
     def act(lab: Laboratory, sign: Signed) -> Done:
         step = in_hand.step

@@ -13,7 +13,7 @@ from stillroom.actions.showing import show_entry, show_why
 from stillroom.actions.showing_house import show_tracing
 from stillroom.actions.tracing import show_trace
 from stillroom.documents.blocks import Page
-from stillroom.errors import BadEntry, NotAllowed
+from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.records.entries import Entry, LotReceived, OutageNoted, ReadingTaken, StepDone
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, field_name
@@ -39,8 +39,12 @@ def _correction(lab: Laboratory, entry_no: int, line: str = "") -> Form:
     if entry.corrected_by is not None:
         raise NotAllowed(
             "An entry is put right once",
-            f"entry {entry_no}, corrected by {entry.corrected_by}",
-            f"Open entry {entry.corrected_by}",
+            worded(
+                "entry {entry_no}, corrected by {corrected_by}",
+                entry_no=entry_no,
+                corrected_by=entry.corrected_by,
+            ),
+            worded("Open entry {corrected_by}", corrected_by=entry.corrected_by),
         )
     one_figure = _one_figure(entry)
     if one_figure is not None:
@@ -63,7 +67,7 @@ def _correction(lab: Laboratory, entry_no: int, line: str = "") -> Form:
     else:
         raise NotAllowed(
             "A reading, a weighing, a receipt or the time of an outage is put right here",
-            f"entry {entry_no}, {entry.kind}",
+            worded("entry {entry_no}, {kind}", entry_no=entry_no, kind=entry.kind),
             "Write a new entry that says what holds now",
         )
     return Form(

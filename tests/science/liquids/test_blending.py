@@ -42,6 +42,16 @@ def test_a_blend_closes_and_meets_what_was_wanted(stocks, part_of_strongest, par
     assert all(0.0 <= mass <= one.mass_g for one, mass in zip(stocks, made.taken_g, strict=True))
 
 
+def test_a_blend_that_takes_all_there_is_closes_as_well() -> None:
+    stocks = [Stock(1.0, 1.0, fresh=False), Stock(1.0, 1e-05, fresh=False), Stock(199.0, 0.5, fresh=False)]
+    mass_g = most_that_can_be_made_g(stocks, 0.5)
+
+    made = blend(stocks, 0.5, mass_g)
+
+    assert sum(made.taken_g) + made.water_g == pytest.approx(mass_g, rel=1e-12)
+    assert made.taken_g == pytest.approx((1.0, 1.0, 199.0), rel=1e-6)
+
+
 @settings(max_examples=200, deadline=None)
 @given(STOCKS, st.floats(0.1, 1.0), st.floats(0.01, 0.9), st.sampled_from(AIMS), st.floats(0.0, 1.0))
 def test_no_other_blend_that_fits_serves_the_aim_better(stocks, part, part_of_most, aim, towards):

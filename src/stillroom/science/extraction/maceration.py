@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from stillroom.errors import BadEntry, NotEnough
+from stillroom.errors import BadEntry, NotEnough, worded
 from stillroom.science.arrays import Floats, array, refuse_negative, refuse_not_positive
 from stillroom.science.extraction.uptake import share_not_yet_out
 
@@ -85,7 +85,7 @@ def macerated_in_time(
     if not np.all(portion > kept):
         raise NotEnough(
             "The first portion must be more than the marc keeps",
-            f"it keeps {float(np.max(kept / portion)):.2f} of it",
+            worded("it keeps {portion:.2f} of it", portion=float(np.max(kept / portion))),
             "Pour more, or in fewer portions",
         )
     left, dissolved, held = array(1.0), array(0.0), array(0.0)

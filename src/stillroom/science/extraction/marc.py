@@ -7,7 +7,7 @@ marc. Says nothing about how long that takes.
 from collections.abc import Sequence
 from typing import cast
 
-from stillroom.errors import NotEnough
+from stillroom.errors import NotEnough, worded
 from stillroom.science.arrays import N, array, like_given, refuse_negative, refuse_not_positive
 
 
@@ -120,7 +120,7 @@ def macerated_fraction(
         drained = portion + held - kept
         if drained < 0:
             must = f"The marc keeps {kept:.0f} mL, and the first portions must cover that"
-            raise NotEnough(must, f"{portion + held:.0f} mL", "Pour more")
+            raise NotEnough(must, worded("{held:.0f} mL", held=portion + held), "Pour more")
         left -= left * drained / (portion + held + sorption_ml_g * drug_mass_g)
         held = kept
     return 1.0 - left

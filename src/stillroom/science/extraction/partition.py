@@ -11,7 +11,7 @@ from typing import cast
 
 import numpy as np
 
-from stillroom.errors import BadEntry, OutsideModel
+from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.science.arrays import Floats, N, array, like_given, refuse_not_positive, refuse_outside
 
 
@@ -224,7 +224,11 @@ def shakes_needed(
     if portions > 100:
         raise OutsideModel(
             "Shaking works when the substance prefers the solvent",
-            f"a ratio of {distribution_ratio:.3g}, {portions} portions",
+            worded(
+                "a ratio of {distribution_ratio:.3g}, {portions} portions",
+                distribution_ratio=distribution_ratio,
+                portions=portions,
+            ),
             "For a base raise the pH first; for an acid lower it; or take another solvent",
         )
     return max(1, portions)

@@ -13,7 +13,7 @@ from typing import cast
 
 import numpy as np
 
-from stillroom.errors import BadEntry, NotEnough, OutsideModel
+from stillroom.errors import BadEntry, NotEnough, OutsideModel, worded
 from stillroom.science.arrays import (
     N,
     array,
@@ -311,7 +311,11 @@ def soxhlet_split(
     low, high = 1e-9, poured_mass_fraction
     if held_g(vapour(high)) >= poured_mass_g:
         must = "More must be poured than the extractor holds"
-        raise NotEnough(must, f"{poured_mass_g:g} g for {held_ml:g} mL", "Pour more")
+        raise NotEnough(
+            must,
+            worded("{poured_mass_g:g} g for {held_ml:g} mL", poured_mass_g=poured_mass_g, held_ml=held_ml),
+            "Pour more",
+        )
     for _ in range(60):
         flask = 0.5 * (low + high)
         above = vapour(flask)

@@ -8,7 +8,7 @@ from typing import cast
 
 import numpy as np
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.science.arrays import N, array, like_given, refuse_negative, refuse_not_positive
 
 WATER_G_MOL = 18.015
@@ -116,5 +116,9 @@ def oil_by_volume_ml_per_100g(read_ml: float, xylene_ml: float, drug_mass_g: flo
     refuse_not_positive("The plant", array(drug_mass_g), "g")
     refuse_negative("The xylene", array(xylene_ml), "mL")
     if read_ml < xylene_ml:
-        raise BadEntry("The layer holds at least the xylene", f"{read_ml:g} mL", "Read both again")
+        raise BadEntry(
+            "The layer holds at least the xylene",
+            worded("{read_ml:g} mL", read_ml=read_ml),
+            "Read both again",
+        )
     return 100.0 * (read_ml - xylene_ml) / drug_mass_g

@@ -9,7 +9,7 @@ from typing import cast
 import numpy as np
 from numpy.typing import ArrayLike
 
-from stillroom.errors import OutsideModel
+from stillroom.errors import OutsideModel, worded
 from stillroom.science.arrays import (
     N,
     array,
@@ -225,6 +225,9 @@ def first_to_fail(outlets_c: ArrayLike, limits_c: ArrayLike) -> int | None:
     """
     outlets, limits = array(outlets_c), array(limits_c)
     if outlets.shape != limits.shape or outlets.ndim != 1:
-        raise OutsideModel("Each condenser has one outlet and one limit", f"{outlets.size} and {limits.size}")
+        raise OutsideModel(
+            "Each condenser has one outlet and one limit",
+            worded("{size} and {size_two}", size=outlets.size, size_two=limits.size),
+        )
     failing = np.flatnonzero(outlets > limits)
     return int(failing[0]) if failing.size else None

@@ -8,7 +8,7 @@ from typing import cast
 
 import numpy as np
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.science.arrays import N, array, like_given, refuse_negative, refuse_not_positive
 
 CM2_PER_M2 = 1e4
@@ -51,7 +51,7 @@ def log_mean_difference_k(condensing_c: N | float, inlet_c: N | float, outlet_c:
     if not np.all(np.minimum(cold, warm) > 0):
         raise BadEntry(
             "Water condenses a vapour only while it is colder",
-            f"{float(np.min(np.minimum(cold, warm))):.3g} K colder at one end",
+            worded("{cold:.3g} K colder at one end", cold=float(np.min(np.minimum(cold, warm)))),
             "More water, or colder water",
         )
     ratio = np.where(np.abs(cold - warm) > SAME_K, cold / warm, np.e)

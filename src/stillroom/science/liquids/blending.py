@@ -6,16 +6,21 @@ taken (wet plant, for its water) is taken. Says nothing of volumes: see ``mixing
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
 
-from stillroom.errors import BadEntry, NotEnough, OutsideModel
+from stillroom.errors import BadEntry, NotEnough, OutsideModel, worded
 
 LEAST_FRESH, LEAST_COST = "least fresh spirit", "least cost"
 AIMS = (LEAST_FRESH, LEAST_COST)
 NEARLY = 1e-6
 """A limit is taken as reached within this share of the whole."""
+TIGHT = 1e-10
+"""How far a programme may miss a balance; the solver takes nothing smaller."""
+CLOSES = 1e-13
+"""Of the whole; what closes better is as good as exact."""
 APART = 1e-9
 """Strengths nearer than this are one strength."""
 
@@ -111,6 +116,8 @@ def blend(
     order = np.arange(len(share), dtype=float)
     wishes = (fresh, price, order) if aim == LEAST_FRESH else (price, fresh, order)
     found = _solved(wishes, share, least, most, want_mass_fraction)
+    if found is None and not least.any():
+        found = _all_that_can_be(stocks, want_mass_fraction, product_mass_g)
     if found is None:
         raise _why_not(stocks, want_mass_fraction, product_mass_g)
     exact = _closed(found, share, least, most, want_mass_fraction) * product_mass_g
@@ -138,15 +145,35 @@ def most_that_can_be_made_g(stocks: Sequence[Stock], want_mass_fraction: float) 
     Stocks at or above the strength are taken whole, then the weaker ones, the strongest of them first, as far as the
     ethanol above the strength reaches; what is left of it is thinned with water.
     """
-    stronger = [one for one in stocks if one.ethanol_mass_fraction >= want_mass_fraction]
-    mass_g = sum(one.mass_g for one in stronger)
-    spare_g = sum(one.mass_g * (one.ethanol_mass_fraction - want_mass_fraction) for one in stronger)
-    weaker = [one for one in stocks if one.ethanol_mass_fraction < want_mass_fraction]
-    for one in sorted(weaker, key=lambda each: -each.ethanol_mass_fraction):
-        lacks = want_mass_fraction - one.ethanol_mass_fraction
-        taken_g = min(one.mass_g, spare_g / lacks)
-        mass_g, spare_g = mass_g + taken_g, spare_g - taken_g * lacks
-    return mass_g + spare_g / want_mass_fraction if stronger else 0.0
+    taken_g, water_g = _most(stocks, want_mass_fraction)
+    return sum(taken_g) + water_g
+
+
+def _most(stocks: Sequence[Stock], want: float) -> tuple[list[float], float]:
+    """What is taken of each stock, and the water, where the most is made."""
+    taken_g = [one.mass_g if one.ethanol_mass_fraction >= want else 0.0 for one in stocks]
+    spare_g = sum(
+        mass * (one.ethanol_mass_fraction - want) for mass, one in zip(taken_g, stocks, strict=True)
+    )
+    if not any(taken_g):
+        return taken_g, 0.0
+    weaker = [at for at, one in enumerate(stocks) if one.ethanol_mass_fraction < want]
+    for at in sorted(weaker, key=lambda each: -stocks[each].ethanol_mass_fraction):
+        lacks = want - stocks[at].ethanol_mass_fraction
+        taken_g[at] = min(stocks[at].mass_g, spare_g / lacks)
+        spare_g -= taken_g[at] * lacks
+    return taken_g, spare_g / want
+
+
+def _all_that_can_be(
+    stocks: Sequence[Stock], want: float, product_mass_g: float
+) -> NDArray[np.float64] | None:
+    """The one blend of all that can be made, which a programme may miss by a rounding; None where more is wanted."""
+    taken_g, water_g = _most(stocks, want)
+    whole_g = sum(taken_g) + water_g
+    if not product_mass_g <= whole_g * (1.0 + TIGHT) or product_mass_g < whole_g * (1.0 - TIGHT):
+        return None
+    return np.array([*taken_g, water_g]) / whole_g
 
 
 def _solved(
@@ -159,7 +186,7 @@ def _solved(
     """The shares of the whole that meet the wishes one after the other; None where nothing meets the balances."""
     from scipy.optimize import linprog
 
-    balances, sums = np.array([np.ones_like(share), share]), np.array([1.0, want])
+    balances, sums = np.array([np.ones_like(share), share / want]), np.array([1.0, 1.0])
     limits = list(zip(least, most, strict=True))
     kept: list[NDArray[np.float64]] = []
     bounds: list[float] = []
@@ -174,6 +201,7 @@ def _solved(
             b_eq=sums,
             bounds=limits,
             method="highs",
+            options={"primal_feasibility_tolerance": TIGHT, "dual_feasibility_tolerance": TIGHT},
         )
         if not told.success:
             return found
@@ -190,48 +218,64 @@ def _closed(
     most: NDArray[np.float64],
     want: float,
 ) -> NDArray[np.float64]:
-    """The solution with its balances closed: what stands at a limit is put there, two masses follow from the rest."""
+    """The solution with its balances closed: what stands at a limit is put there, two masses follow from the rest.
+
+    A programme is solved to some 1e-10 only. Which two follow matters where almost everything is at a limit, so every
+    pair is tried, and the one that closes best within the limits is kept.
+    """
+    at_limits = np.where(found - least < NEARLY, least, np.where(most - found < NEARLY, most, found))
     room = np.minimum(found - least, most - found)
-    movable = [int(at) for at in np.argsort(-room) if most[at] > least[at]]
-    other_shares = [at for at in movable[1:] if abs(share[at] - share[movable[0]]) > APART]
-    free = movable[:1] + other_shares[:1]
-    exact = np.where(found - least < NEARLY, least, np.where(most - found < NEARLY, most, found))
-    for at in movable:
-        if at not in free and room[at] >= NEARLY:
-            exact[at] = found[at]
-    rest = [at for at in range(len(share)) if at not in free]
-    if len(free) == 2:
-        one, other = free
-        mass = 1.0 - exact[rest].sum()
-        ethanol = want - float(exact[rest] @ share[rest])
-        exact[one] = (ethanol - share[other] * mass) / (share[one] - share[other])
-        exact[other] = mass - exact[one]
-    return np.clip(exact, least, most)
+    movable = [int(at) for at in np.argsort(-room, kind="stable") if most[at] > least[at]]
+    pairs = [
+        (one, other) for one, other in combinations(movable, 2) if abs(share[one] - share[other]) > APART
+    ]
+
+    def off(masses: NDArray[np.float64]) -> float:
+        return max(abs(float(masses.sum()) - 1.0), abs(float(masses @ share) / want - 1.0))
+
+    tried: list[NDArray[np.float64]] = []
+    for begun in (at_limits, found):
+        for one, other in pairs:
+            exact = begun.copy()
+            exact[[one, other]] = 0.0
+            mass, ethanol = 1.0 - float(exact.sum()), want - float(exact @ share)
+            exact[one] = (ethanol - share[other] * mass) / (share[one] - share[other])
+            exact[other] = mass - exact[one]
+            tried.append(np.clip(exact, least, most))
+    tried += [at_limits, np.clip(found, least, most)]
+    return next((one for one in tried if off(one) <= CLOSES), min(tried, key=off))
 
 
 def _refuse_what_cannot_be(stocks: Sequence[Stock], want: float, product_mass_g: float, aim: str) -> None:
     if aim not in AIMS:
-        raise BadEntry(f"A blend aims at {' or '.join(AIMS)}", repr(aim), "Choose one")
+        raise BadEntry(worded("A blend aims at {aims}", aims=" or ".join(AIMS)), repr(aim), "Choose one")
     if not stocks:
         raise BadEntry("A blend is made of something", "no stock", "Name what is at hand")
     for one in stocks:
         if not one.mass_g > 0 or not 0.0 <= one.ethanol_mass_fraction <= 1.0:
             raise BadEntry(
                 "A stock has a mass above zero and a strength from 0 to 1",
-                f"{one.mass_g:g} g of {one.ethanol_mass_fraction:g}",
+                worded(
+                    "{mass_g:g} g of {ethanol_mass_fraction:g}",
+                    mass_g=one.mass_g,
+                    ethanol_mass_fraction=one.ethanol_mass_fraction,
+                ),
                 "Weigh it, and read its strength",
             )
     if not product_mass_g > 0 or not 0.0 < want <= 1.0:
         raise BadEntry(
             "A mixture has a mass above zero and a strength above zero",
-            f"{product_mass_g:g} g of {want:g}",
+            worded("{product_mass_g:g} g of {want:g}", product_mass_g=product_mass_g, want=want),
             "Say how much of what is wanted",
         )
     strongest = max(one.ethanol_mass_fraction for one in stocks)
     if want > strongest:
         raise OutsideModel(
-            f"No blend is stronger than its strongest stock, {100 * strongest:.1f} % by mass",
-            f"{100 * want:.1f} % by mass wanted",
+            worded(
+                "No blend is stronger than its strongest stock, {strongest:.1f} % by mass",
+                strongest=100 * strongest,
+            ),
+            worded("{want:.1f} % by mass wanted", want=100 * want),
             "Want less, or add stronger spirit",
         )
 
@@ -241,12 +285,22 @@ def _why_not(stocks: Sequence[Stock], want: float, product_mass_g: float) -> Not
     forced_water_g = sum(one.mass_g * (1.0 - one.ethanol_mass_fraction) for one in stocks if one.all_of_it)
     if forced_g > product_mass_g or forced_water_g > product_mass_g * (1.0 - want):
         return NotEnough(
-            f"What is all taken must fit in {product_mass_g:.4g} g of that strength",
-            f"{forced_g:.4g} g, which bring {forced_water_g:.4g} g of water",
+            worded(
+                "What is all taken must fit in {product_mass_g:.4g} g of that strength",
+                product_mass_g=product_mass_g,
+            ),
+            worded(
+                "{forced_g:.4g} g, which bring {forced_water_g:.4g} g of water",
+                forced_g=forced_g,
+                forced_water_g=forced_water_g,
+            ),
             "Make more, want a weaker spirit, or take less plant",
         )
     return NotEnough(
-        f"There must be enough ethanol at hand for {product_mass_g:.4g} g of that strength",
-        f"enough for {most_that_can_be_made_g(stocks, want):.4g} g",
+        worded(
+            "There must be enough ethanol at hand for {product_mass_g:.4g} g of that strength",
+            product_mass_g=product_mass_g,
+        ),
+        worded("enough for {stocks:.4g} g", stocks=most_that_can_be_made_g(stocks, want)),
         "Make less, want it weaker, or add a stock",
     )

@@ -12,7 +12,7 @@ from typing import cast
 import numpy as np
 from numpy.typing import NDArray
 
-from stillroom.errors import OutsideModel
+from stillroom.errors import OutsideModel, worded
 from stillroom.science.arrays import Floats, N, array, like_given, refuse_outside
 from stillroom.science.liquids.polynomial import horner, root_between_0_and_1
 
@@ -180,7 +180,13 @@ def _no_such_density(
         float(np.broadcast_to(one, bad.shape)[bad].flat[0]) for one in (ethanol, water, temperature)
     )
     return OutsideModel(
-        f"Ethanol-water at {at:g} °C weighs between {low:.2f} and {high:.2f} kg/m3 ({table.source})",
-        f"{float(wanted[bad].flat[0]):.2f} kg/m3",
+        worded(
+            "Ethanol-water at {at:g} °C weighs between {low:.2f} and {high:.2f} kg/m3 ({source})",
+            at=at,
+            low=low,
+            high=high,
+            source=table.source,
+        ),
+        worded("{flat:.2f} kg/m3", flat=float(wanted[bad].flat[0])),
         "Check the reading and its temperature; dissolved extract or sugar makes a liquid heavier",
     )

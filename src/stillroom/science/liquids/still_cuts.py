@@ -10,7 +10,7 @@ from typing import cast
 
 import numpy as np
 
-from stillroom.errors import OutsideModel
+from stillroom.errors import OutsideModel, Phrase, worded
 from stillroom.science.arrays import Floats, N, array, like_given
 from stillroom.science.liquids.boiling import (
     bubble_point_c,
@@ -181,7 +181,12 @@ def residue_at_boiling(boiling_c: N | float, curve: StillCurve) -> N:
     coldest, hottest = (float(boiling_of_spirit_c(one, curve)) for one in (strongest, LEAST_LEFT))
     if (wanted < coldest).any() or (wanted > hottest).any():
         raise OutsideModel(
-            f"Spirit boils between {coldest:.1f} and {hottest:.1f} °C at {curve.pressure_pa / 1000.0:.1f} kPa",
+            worded(
+                "Spirit boils between {coldest:.1f} and {hottest:.1f} °C at {pressure_pa:.1f} kPa",
+                coldest=coldest,
+                hottest=hottest,
+                pressure_pa=curve.pressure_pa / 1000.0,
+            ),
             f"{float(wanted.min() if (wanted < coldest).any() else wanted.max()):g} °C",
             "Stop between the two, or say at which pressure",
         )
@@ -244,7 +249,11 @@ def _falls_to(falling: Callable[[Floats], Floats], wanted: Floats) -> Floats:
 def _refuse_never(wanted: Floats, most: Floats, what: str) -> None:
     if (wanted > most).any():
         raise OutsideModel(
-            f"In a simple still {what} is at most {100.0 * float(most.min()):.1f} % ethanol by mass",
+            worded(
+                "In a simple still {what} is at most {min:.1f} % ethanol by mass",
+                what=Phrase(what),
+                min=100.0 * float(most.min()),
+            ),
             f"{100.0 * float(wanted.max()):.1f} %",
             "Ask for less, or begin with stronger spirit",
         )

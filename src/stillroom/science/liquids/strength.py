@@ -9,7 +9,7 @@ from typing import cast
 
 import numpy as np
 
-from stillroom.errors import OutsideModel
+from stillroom.errors import OutsideModel, worded
 from stillroom.science.arrays import N, array, like_given, refuse_outside
 from stillroom.science.liquids.density import DensityTable, coefficients_at, density_kg_m3
 from stillroom.science.liquids.polynomial import horner, root_between_0_and_1
@@ -114,6 +114,6 @@ def refuse_stronger(have: float, want: float) -> None:
     if want > have:
         raise OutsideModel(
             "Water can only weaken spirit",
-            f"{100 * have:.4g} % at hand and {100 * want:.4g} % wanted",
+            worded("{have:.4g} % at hand and {want:.4g} % wanted", have=100 * have, want=100 * want),
             "Take stronger spirit, or distil",
         )

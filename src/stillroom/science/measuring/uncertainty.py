@@ -9,7 +9,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, UnknownName, worded
 
 ENOUGH_FREEDOM = 10.0
 """Effective degrees of freedom above which k = 2 stands for about 95 % (GUM G.6.6)."""
@@ -102,13 +102,21 @@ def propagate(
     parts: dict[str, float] = {}
     for name, spread in standard_uncertainties.items():
         if not (spread >= 0 and math.isfinite(spread)):
-            raise BadEntry(f"The standard uncertainty of {name!r} cannot be below zero", f"{spread:g}")
+            raise BadEntry(
+                worded("The standard uncertainty of {called!r} cannot be below zero", called=name),
+                f"{spread:g}",
+            )
         parts[name] = _half_difference(function, values, name, spread)
     variance = sum(part**2 for part in parts.values())
     total = variance
     for (first, second), coefficient in together.items():
         if not -1.0 <= coefficient <= 1.0:
-            raise BadEntry(f"The correlation of {first!r} and {second!r} lies within ± 1", f"{coefficient:g}")
+            raise BadEntry(
+                worded(
+                    "The correlation of {first!r} and {second!r} lies within ± 1", first=first, second=second
+                ),
+                f"{coefficient:g}",
+            )
         total += 2.0 * parts.get(first, 0.0) * parts.get(second, 0.0) * coefficient
     uncertainty = math.sqrt(max(total, 0.0))
     lines = tuple(
@@ -273,7 +281,10 @@ def _effective_dof(uncertainty: float, lines: tuple[Contribution, ...]) -> float
     limited = 0.0
     for line in lines:
         if not line.dof > 0:
-            raise BadEntry(f"The degrees of freedom of {line.name!r} must be above zero", f"{line.dof:g}")
+            raise BadEntry(
+                worded("The degrees of freedom of {line_name!r} must be above zero", line_name=line.name),
+                f"{line.dof:g}",
+            )
         limited += line.contribution**4 / line.dof
     return uncertainty**4 / limited if limited else math.inf
 

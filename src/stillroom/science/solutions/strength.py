@@ -12,7 +12,7 @@ from typing import cast
 
 import numpy as np
 
-from stillroom.errors import OutsideModel
+from stillroom.errors import OutsideModel, worded
 from stillroom.science.arrays import Floats, N, array, like_given, refuse_negative, refuse_not_positive
 
 HALVINGS = 60
@@ -163,9 +163,16 @@ def solute_mass_fraction(mass_concentration_g_ml: N | float, densities: Solution
     strongest = float((high * _density(high, densities)).max()) if wanted.size else 0.0
     if (wanted > strongest * (1.0 + 1e-12)).any():
         raise OutsideModel(
-            f"{densities.solute.capitalize()} must hold at most {100 * strongest:.4g} g in 100 mL "
-            f"({densities.source}, {densities.reach()} by mass at {densities.temperature_c:g} °C)",
-            f"{100 * float(wanted.max()):.4g} g in 100 mL",
+            worded(
+                "{solute} must hold at most {strongest:.4g} g in 100 mL ({source}, {reach} by mass at "
+                "{temperature_c:g} °C)",
+                solute=densities.solute.capitalize(),
+                strongest=100 * strongest,
+                source=densities.source,
+                reach=densities.reach(),
+                temperature_c=densities.temperature_c,
+            ),
+            worded("{max:.4g} g in 100 mL", max=100 * float(wanted.max())),
             "Want less",
         )
     for _ in range(HALVINGS):
@@ -225,8 +232,13 @@ def _refuse_outside(share: Floats, densities: SolutionDensities) -> None:
         inside |= (share >= rows[first] - 1e-9) & (share <= rows[last] + 1e-9)
     if not inside.all():
         raise OutsideModel(
-            f"The density of {densities.solute} is printed for {densities.reach()} by mass at "
-            f"{densities.temperature_c:g} °C ({densities.source})",
+            worded(
+                "The density of {solute} is printed for {reach} by mass at {temperature_c:g} °C ({source})",
+                solute=densities.solute,
+                reach=densities.reach(),
+                temperature_c=densities.temperature_c,
+                source=densities.source,
+            ),
             f"{100 * float(share[~inside].flat[0]):.4g} %",
             "Say its density, or keep to that range",
         )

@@ -8,7 +8,7 @@ from typing import cast
 
 import numpy as np
 
-from stillroom.errors import NotEnough
+from stillroom.errors import NotEnough, worded
 from stillroom.science.arrays import (
     N,
     array,
@@ -82,7 +82,11 @@ def water_mass_g(product_mass_g: N | float, stock_mass_g: N | float) -> N:
     if (water < -1e-9 * np.maximum(product, 1.0)).any():
         raise NotEnough(
             "A solution cannot be stronger than what it is made from",
-            f"{float(stock.max()):.4g} g from the bottle for {float(product.min()):.4g} g of solution",
+            worded(
+                "{max:.4g} g from the bottle for {min:.4g} g of solution",
+                max=float(stock.max()),
+                min=float(product.min()),
+            ),
             "Want less, or take a stronger bottle",
         )
     return cast(N, like_given(np.asarray(np.maximum(water, 0.0))))

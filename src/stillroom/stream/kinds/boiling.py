@@ -6,7 +6,7 @@ volatile component is refused rather than guessed.
 
 import numpy as np
 
-from stillroom.errors import OutsideModel
+from stillroom.errors import OutsideModel, worded
 from stillroom.science.liquids.distilling import Distilled, distil_to_residue, distil_to_share
 from stillroom.stream.components import ETHANOL, SOLVENT, WATER, Grams
 from stillroom.stream.kind import ALTITUDE_M, Done, Kind, Settings, Work
@@ -27,7 +27,7 @@ def refuse_other_solvents(inlet: Grams) -> None:
     if inlet[SOLVENT].max() > 0:
         raise OutsideModel(
             "A simple still is reckoned for ethanol and water only",
-            f"a liquid with up to {inlet[SOLVENT].max():.3g} g of ethyl acetate",
+            worded("a liquid with up to {max:.3g} g of ethyl acetate", max=inlet[SOLVENT].max()),
             "Strip the solvent first",
         )
 

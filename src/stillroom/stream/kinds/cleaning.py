@@ -7,7 +7,7 @@ set. The acid a marker needs is reckoned where its molar mass is told; without i
 
 import numpy as np
 
-from stillroom.errors import NotEnough
+from stillroom.errors import NotEnough, worded
 from stillroom.stream.components import ACID, AMMONIA, MARKER, OTHERS, SALT, Grams, only, whole_mass
 from stillroom.stream.kind import MARKER_G_MOL, Done, Kind, Settings, Work
 
@@ -38,7 +38,7 @@ def _must_be_enough(together: Grams, settings: Settings) -> None:
     if not np.all(together[ACID] >= needed_g):
         raise NotEnough(
             "There must be acid for two nitrogens of every alkaloid",
-            f"{float(np.min(together[ACID] / needed_g)):.2f} of that",
+            worded("{needed_g:.2f} of that", needed_g=float(np.min(together[ACID] / needed_g))),
             "Take more acid",
         )
 
@@ -50,7 +50,7 @@ def _basified(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     if not np.all(spare_mol > 0):
         raise NotEnough(
             "There must be more ammonia than acid, or the bases are not set free",
-            f"{float(np.min(basic[AMMONIA] / AMMONIA_G_MOL / acid_mol)):.2f} of it",
+            worded("{acid_mol:.2f} of it", acid_mol=float(np.min(basic[AMMONIA] / AMMONIA_G_MOL / acid_mol))),
             "Take more ammonia",
         )
     basic[ACID] = 0.0

@@ -6,7 +6,7 @@ marker that heat breaks down loses a stated share. Reckoned for water only: spir
 
 import numpy as np
 
-from stillroom.errors import BadEntry, OutsideModel
+from stillroom.errors import BadEntry, OutsideModel, Phrase, worded
 from stillroom.science.extraction.maceration import macerated_in_time
 from stillroom.science.extraction.uptake import time_at_temperature_min
 from stillroom.science.heat.distilling import heat_to_warm_j
@@ -33,8 +33,10 @@ def refuse_spirit(liquid: Grams, what: str) -> None:
     share = float((liquid[ETHANOL] / liquid_g).max())
     if share > MOST_ETHANOL or liquid[SOLVENT].max() > 0:
         raise OutsideModel(
-            f"{what} is done with water only, since it stands open over heat",
-            f"a liquid with {100 * share:.0f} % w/w of ethanol" if share > 0 else "ethyl acetate",
+            worded("{what} is done with water only, since it stands open over heat", what=Phrase(what)),
+            worded("a liquid with {share:.0f} % w/w of ethanol", share=100 * share)
+            if share > 0
+            else "ethyl acetate",
             "Recover the spirit in a still first, or macerate cold",
         )
 
@@ -43,8 +45,11 @@ def _refuse_above_boiling(settings: Settings) -> None:
     hottest_c, boils_c = float(np.median(np.asarray(settings["temperature_c"]))), boils_at_c(0.0, settings)
     if hottest_c > boils_c + WITHIN_K:
         raise OutsideModel(
-            f"Water gets no hotter than it boils, {boils_c:.1f} °C where this laboratory stands",
-            f"an infusion at {hottest_c:.4g} °C",
+            worded(
+                "Water gets no hotter than it boils, {boils_c:.1f} °C where this laboratory stands",
+                boils_c=boils_c,
+            ),
+            worded("an infusion at {hottest_c:.4g} °C", hottest_c=hottest_c),
             "Set a lower temperature and a longer time, or look at the altitude noted",
         )
 
@@ -64,7 +69,10 @@ def _infused(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     steam = only(free, WATER, ETHANOL) * settings["steamed_off_share"]
     kept_share = drug_g * settings["retention_ml_per_g"] / volume_ml
     if not np.all(kept_share + settings["steamed_off_share"] < 1.0):
-        raise BadEntry("The plant must get more water than it keeps", f"{float(np.max(kept_share)):.2f} kept")
+        raise BadEntry(
+            "The plant must get more water than it keeps",
+            worded("{kept_share:.2f} kept", kept_share=float(np.max(kept_share))),
+        )
     came = macerated_in_time(
         drug_g,
         volume_ml,

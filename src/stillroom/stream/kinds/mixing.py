@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from stillroom.errors import BadEntry, NotEnough
+from stillroom.errors import BadEntry, NotEnough, worded
 from stillroom.science.liquids.dilution import stock_and_water_g
 from stillroom.stream.components import ETHANOL, WATER, Grams, Number, only, whole_mass
 from stillroom.stream.kind import Done, Feed, Kind, Settings, Work
@@ -28,7 +28,11 @@ def stock_and_water(feeds: tuple[Feed, ...], settings: Settings, scale_g: Number
     if np.min(water_g) < 0:
         raise NotEnough(
             "The stock spirit must be stronger than the spirit wanted",
-            f"{float(np.min(stock_fraction)):.3f} by mass where {float(np.max(wanted)):.3f} is wanted",
+            worded(
+                "{stock_fraction:.3f} by mass where {wanted:.3f} is wanted",
+                stock_fraction=float(np.min(stock_fraction)),
+                wanted=float(np.max(wanted)),
+            ),
             "Take stronger stock, or ask for a weaker spirit",
         )
     return stock_g, water_g
@@ -52,7 +56,7 @@ def _wetted(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     if share.max() > 1.0:
         raise NotEnough(
             "There must be enough liquid to wet the plant",
-            f"{share.max():.2f} times what there is",
+            worded("{max:.2f} times what there is", max=share.max()),
             "Take more spirit",
         )
     taken = liquid * share

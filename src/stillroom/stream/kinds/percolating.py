@@ -9,7 +9,7 @@ from functools import cache
 
 import numpy as np
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.reference.tables import row
 from stillroom.science.extraction.percolation import percolated_fraction
 from stillroom.stream.components import ETHANOL, MARKER, OTHERS, SOLIDS, WATER, Grams, only
@@ -33,7 +33,7 @@ def _percolated(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     if not np.all(kept_ml < volume_ml):
         raise BadEntry(
             "The plant must get more liquid than it keeps",
-            f"it keeps {float(np.max(kept_ml / volume_ml)):.2f} of the liquid",
+            worded("it keeps {volume_ml:.2f} of the liquid", volume_ml=float(np.max(kept_ml / volume_ml))),
             "Pour more",
         )
     kept = free * (kept_ml / volume_ml)

@@ -8,7 +8,7 @@ from functools import cache
 
 import numpy as np
 
-from stillroom.errors import NotEnough
+from stillroom.errors import NotEnough, worded
 from stillroom.reference.tables import row
 from stillroom.science.extraction.partition import distribution_ratio_of_base, share_left
 from stillroom.stream.components import ETHANOL, MARKER, OTHERS, SOLVENT, WATER, Grams
@@ -28,7 +28,7 @@ def _shaken(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     if not np.all(dissolved_g < solvent[SOLVENT]):
         raise NotEnough(
             "There must be more solvent than the water dissolves",
-            f"{float(np.min(solvent[SOLVENT] / dissolved_g)):.2f} of that",
+            worded("{dissolved_g:.2f} of that", dissolved_g=float(np.min(solvent[SOLVENT] / dissolved_g))),
             "Take more solvent",
         )
     water_ml = (water_layer[WATER] + water_layer[ETHANOL]) / liquid_density_g_ml(water_layer)

@@ -9,7 +9,7 @@ from functools import cache
 
 import numpy as np
 
-from stillroom.errors import NotEnough, OutsideModel
+from stillroom.errors import NotEnough, OutsideModel, worded
 from stillroom.reference.tables import row
 from stillroom.science.extraction.siphoning import left_in_thimble_share, siphon_ratio
 from stillroom.science.heat.distilling import latent_heat_j_g
@@ -71,8 +71,12 @@ def _refuse_watery(solvent: Grams, pressure_pa: float) -> None:
         vapour_percent = 100.0 * float(spirit_volume_fraction_20c(vapour))
         raise OutsideModel(
             "A Soxhlet needs a pure or nearly constant-boiling solvent, such as spirit of 96 % v/v",
-            f"{poured_percent:.0f} % v/v, over which the vapour that washes the thimble has "
-            f"{vapour_percent:.0f} % v/v",
+            worded(
+                "{poured_percent:.0f} % v/v, over which the vapour that washes the thimble has "
+                "{vapour_percent:.0f} % v/v",
+                poured_percent=poured_percent,
+                vapour_percent=vapour_percent,
+            ),
             "Pour 96 % v/v, or macerate or percolate with the weaker spirit",
         )
 
@@ -95,7 +99,7 @@ def _washed(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     if not np.all(volume_ml >= needed_ml):
         raise NotEnough(
             "The flask must hold one and a half siphonings and what the plant soaks up, or it runs dry",
-            f"{float(np.min(volume_ml / needed_ml)):.2f} of that",
+            worded("{needed_ml:.2f} of that", needed_ml=float(np.min(volume_ml / needed_ml))),
             "Pour more, or take less plant",
         )
     ratio = siphon_ratio(

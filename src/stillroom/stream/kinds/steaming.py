@@ -6,7 +6,7 @@ never faster than the vapour can carry it. What the hydrosol keeps dissolved is 
 
 import numpy as np
 
-from stillroom.errors import NotEnough
+from stillroom.errors import NotEnough, worded
 from stillroom.science.extraction.steaming import oil_kept_by_water_g
 from stillroom.science.extraction.uptake import share_not_yet_out
 from stillroom.science.heat.distilling import heat_to_distil_j, latent_heat_j_g
@@ -30,7 +30,10 @@ def _steamed(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     if not np.all(over_g <= MOST_OVER_SHARE * bed[WATER]):
         raise NotEnough(
             "A fifth of the water must stay in the still, or the plant burns on",
-            f"{float(np.max(over_g / np.maximum(bed[WATER], 1e-30))):.2f} of the water would go over",
+            worded(
+                "{bed:.2f} of the water would go over",
+                bed=float(np.max(over_g / np.maximum(bed[WATER], 1e-30))),
+            ),
             "Take more water, or distil for a shorter time",
         )
     left = share_not_yet_out(
