@@ -10,9 +10,14 @@ from collections.abc import Iterator
 
 from tests.habits.source_tree import modules
 
-LOOKED_UP = ("documents/", "web/")
+LOOKED_UP = ("documents/", "web/", "actions/showing")
 """Rooms whose every sentence stands in the catalogue."""
 NOT_SAID: dict[str, frozenset[str]] = {
+    "actions/showing.py": frozenset({"the person who releases", "fill yield"}),
+    "actions/showing_house.py": frozenset({"not met"}),
+    "actions/showing_reagents.py": frozenset(
+        {"titrant strength", "titrant factor", ", standard uncertainty {}"}
+    ),
     "documents/benching.py": frozenset({"bench sum"}),
     "documents/reagent_recipe.py": frozenset({"making sheet"}),
     "documents/spirit_month.py": frozenset({"in products", "in marc and waste", "left the shelf"}),

@@ -33,6 +33,7 @@ from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.records.lots import LotKind, Status, batch_account, grams
 from stillroom.records.people import Person
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 ANYONE = Person("", "the person who releases", may_release=True)
 
@@ -46,21 +47,30 @@ def show_orders(lab: Laboratory) -> Page:
                 one.product,
                 f"{one.units} × {one.nominal_ml:g} mL",
                 one.due,
-                "planned" if look.plans(one.code) else "not planned",
+                "planned" if look.plans(one.code) else t("showing.not_planned"),
             )
             for one in sorted(look.orders(), key=lambda one: one.due)
         )
         from stillroom.documents.blocks import Empty
 
         block = (
-            Table(("Order", "Product", "Bottles", "Due", "Plan"), rows)
+            Table(
+                (
+                    t("showing.order"),
+                    t("showing.product"),
+                    t("showing.bottles"),
+                    t("showing.due"),
+                    t("showing.plan"),
+                ),
+                rows,
+            )
             if rows
             else Empty(
-                "No order has been taken yet.",
-                "Everything begins with an order of bottles: it is worked back to the plant.",
+                t("showing.no_order_been_taken"),
+                t("showing.everything_begins_order_bottles"),
             )
         )
-        return Page("Orders", "orders", "", (block,), **facts_of(look), href="/orders")
+        return Page(t("showing.orders"), "orders", "", (block,), **facts_of(look), href="/orders")
 
 
 def show_order(lab: Laboratory, code: str) -> Page:
@@ -120,7 +130,7 @@ def show_stock(lab: Laboratory, *, products: bool = False) -> Page:
             for lot in look.lots()
             if lot.kind is not LotKind.SPENT and (lot.kind is LotKind.PRODUCT) == products
         ]
-        title, href = ("Products", "/products") if products else ("Stock", "/stock")
+        title, href = (t("showing.products"), "/products") if products else (t("showing.stock"), "/stock")
         return stock_page(accounts, title=title, href=href, **facts_of(look))
 
 
@@ -161,11 +171,11 @@ def show_batches(lab: Laboratory) -> Page:
                 )
             )
         block = (
-            Table(("Batch", "Of", "Stands at", "State"), tuple(rows))
+            Table((t("showing.batch"), "Of", t("showing.stands_at"), t("showing.state")), tuple(rows))
             if rows
-            else Empty("Nothing is being made.", "A batch is begun from an order, once its plan is kept.")
+            else Empty(t("showing.nothing_is_being_made"), t("showing.batch_begun_order_once"))
         )
-        return Page("Make", "batches", "", (block,), **facts_of(look), href="/make")
+        return Page(t("showing.make"), "batches", "", (block,), **facts_of(look), href="/make")
 
 
 def show_batch(lab: Laboratory, code: str) -> Page:
@@ -278,7 +288,7 @@ def find_answer(lab: Laboratory, what: str) -> tuple[Answer, str]:
         line = next((one for one in made.lines if one.key == key), None)
         if line is None:
             raise UnknownName.among(key, "a line of the plan", (one.key for one in made.lines))
-        return line.answer, f"Why {line.label}"
+        return line.answer, t("showing.why_label", label=line.label)
     with lab.look() as look:
         if not parts[0].isdigit():
             return _result_named(look, parts[0], "/".join(parts[1:]))
@@ -292,7 +302,7 @@ def find_answer(lab: Laboratory, what: str) -> tuple[Answer, str]:
                 do=worded("See entry {what} itself", what=Phrase(what)),
             )
         answer = from_trail(found)
-        return answer, f"Why {answer.name}"
+        return answer, t("showing.why_answer_name", answer_name=answer.name)
 
 
 def _result_named(look: Reader, code: str, name: str) -> tuple[Answer, str]:
@@ -309,7 +319,7 @@ def _result_named(look: Reader, code: str, name: str) -> tuple[Answer, str]:
     if not found:
         raise UnknownName.among(name, f"a result of {code}", (entry.body.what for entry in results))
     answer = from_trail(found[-1].body.trail)
-    return answer, f"Why {found[-1].body.what} of {code}"
+    return answer, t("showing.why_of", what=found[-1].body.what, code=code)
 
 
 def documents_of(lab: Laboratory) -> dict[str, Callable[[], Page]]:
@@ -343,7 +353,8 @@ def _keeps(look: Reader, code: str) -> tuple[str, ...]:
         return ()
     rules = rules_of_lot(look, lot)
     return tuple(
-        f"{one.last_day}: {one.says}{'. This ends first' if at == 0 else ''}." for at, one in enumerate(rules)
+        f"{one.last_day}: {one.says}{t('showing.this_ends_first') if at == 0 else ''}."
+        for at, one in enumerate(rules)
     )
 
 
@@ -354,26 +365,32 @@ def _to_do(look: Reader, code: str) -> tuple[str, ...]:
     if lot.kind is LotKind.PLANT:
         waits = []
         if not any(entry.body.accepted for entry in look.identities(code)):
-            waits.append("Identity: have a competent person compare it with a reference.")
+            waits.append(t("showing.identity_competent_person_compare"))
         if not look.results(code):
-            waits.append("Loss on drying and assay: without them the plan rests on assumptions.")
-        return (*waits, "Release by a person who may release.")
+            waits.append(t("showing.loss_drying_assay_without"))
+        return (*waits, t("showing.release_person_may_release"))
     if lot.kind in (LotKind.EXTRACT, LotKind.PRODUCT):
         from stillroom.products.release import review
 
         found = review(facts_for(look, code), ANYONE, look.entry(look.head.entry_no).entered_at)
         return tuple(f"{one.what}: {one.close}" for one in found.missing)
     if lot.kind is LotKind.REAGENT and lot.made_by:
-        return ("Try it on a blank and a positive control.", "Release by a person who may release.")
-    return ("Release on its papers by a person who may release.",)
+        return (t("showing.try_blank_positive_control"), t("showing.release_person_may_release"))
+    return (t("showing.release_papers_person_may"),)
 
 
 def _dose_blocks(look: Reader, code: str) -> tuple[Numbers, tuple[str, ...], Any]:
     entry = look.doses(code)[-1]
     answer = from_trail(entry.body.trail)
-    shown = show(answer, label="Content it gives", href=f"/why/{entry.entry_no}")
+    shown = show(answer, label=t("showing.content_it_gives"), href=f"/why/{entry.entry_no}")
     notes = (
-        f"{entry.body.mass_g:g} g of {entry.body.extract_lot} for {entry.body.bulk_g:g} g of bulk, by {entry.by}.",
+        t(
+            "showing.of_for_of_bulk",
+            mass_g=entry.body.mass_g,
+            extract_lot=entry.body.extract_lot,
+            bulk_g=entry.body.bulk_g,
+            by=entry.by,
+        ),
     )
     return Numbers((shown,)), notes, reasons(answer)
 
@@ -390,9 +407,13 @@ def _filling(look: Reader, code: str) -> tuple[tuple[str, str], ...]:
     body = fillings[-1].body
     share = look.results(code, "fill yield")
     return (
-        ("Bottles filled", str(body.units)),
-        ("Into each", f"{body.target_g:.2f} g"),
-        ("Left over, weighed", f"{body.left_over_g:.2f} g"),
-        ("Check weights", ", ".join(f"{one:.2f} g" for one in body.check_weights_g) or "none"),
-        *((("Fill yield", f"{share[-1].body.value:.1f} % of what the bulk could fill"),) if share else ()),
+        (t("showing.bottles_filled"), str(body.units)),
+        (t("showing.into_each"), f"{body.target_g:.2f} g"),
+        (t("showing.left_over_weighed"), f"{body.left_over_g:.2f} g"),
+        (t("showing.check_weights"), ", ".join(f"{one:.2f} g" for one in body.check_weights_g) or "none"),
+        *(
+            ((t("showing.fill_yield_shown"), t("showing.bulk_could_fill", body=share[-1].body.value)),)
+            if share
+            else ()
+        ),
     )

@@ -169,7 +169,7 @@ def show_testing(lab: Laboratory) -> Page:
                 Link(lot.code, f"/test/{lot.code}"),
                 lot.name,
                 ", ".join(dict.fromkeys(one.body.what for one in look.results(lot.code) if one.body.counts))
-                or "nothing yet",
+                or t("showing_house.nothing_yet"),
                 f"{sum(1 for one in look.tests(lot.code) if one.body.outcome != 'no result')}",
                 Mark(look.status(lot.code).value),
             )
@@ -177,23 +177,36 @@ def show_testing(lab: Laboratory) -> Page:
             if lot.kind in TESTED
         )
         block: Block = (
-            Table(("Lot", "Name", "Results that count", "Tests with controls", "Status"), rows, (3,))
+            Table(
+                (
+                    t("showing_house.lot"),
+                    t("showing_house.name"),
+                    t("showing_house.results_that_count"),
+                    t("showing_house.tests_with_controls"),
+                    t("showing_house.status"),
+                ),
+                rows,
+                (3,),
+            )
             if rows
             else Empty(
-                "There is nothing to test yet.",
-                "Receive a plant lot: it is tested before it is released.",
-                Link("Receive a lot", "/stock/new"),
+                t("showing_house.nothing_test_yet"),
+                t("showing_house.receive_plant_lot_tested"),
+                Link(t("showing_house.receive_a_lot"), "/stock/new"),
             )
         )
-        lead = "A test counts only beside a blank, a positive control and a reagent in date. Choose a lot."
-        return Page("Test", "tests", "", (block,), **facts_of(look), lead=lead, href="/test")
+        lead = t("showing_house.test_counts_only_beside")
+        return Page(t("showing_house.test"), "tests", "", (block,), **facts_of(look), lead=lead, href="/test")
 
 
 def show_products(lab: Laboratory) -> Page:
     """Extracts and products made here, with their papers."""
     with lab.look() as look:
         blocks: list[Block] = []
-        for kind, title in ((LotKind.PRODUCT, "In bottles"), (LotKind.EXTRACT, "Extracts")):
+        for kind, title in (
+            (LotKind.PRODUCT, t("showing_house.in_bottles")),
+            (LotKind.EXTRACT, t("showing_house.extracts")),
+        ):
             lots = look.lots(kind=kind)
             if not lots:
                 continue
@@ -214,20 +227,31 @@ def show_products(lab: Laboratory) -> Page:
                 rows.append(
                     (Link(lot.code, f"/stock/{lot.code}"), lot.name, shelf, Mark(status.value), *papers)
                 )
-            head = ("Lot", "Name", "On the shelf", "Status", "Release", "Certificate")
+            head = (
+                t("showing_house.lot"),
+                t("showing_house.name"),
+                t("showing_house.on_the_shelf"),
+                t("showing_house.status"),
+                t("showing_house.release"),
+                t("showing_house.certificate"),
+            )
             blocks += [
                 Heading(title),
-                Table((*head, "Label") if kind is LotKind.PRODUCT else head, tuple(rows), (2,)),
+                Table(
+                    (*head, t("showing_house.label")) if kind is LotKind.PRODUCT else head, tuple(rows), (2,)
+                ),
             ]
         if not blocks:
             blocks.append(
                 Empty(
-                    "Nothing has been made yet.",
-                    "An extract or a product stands here once its last step is written.",
-                    Link("Begin a batch", "/make/new"),
+                    t("showing_house.nothing_been_made_yet"),
+                    t("showing_house.extract_product_stands_once"),
+                    Link(t("showing_house.begin_a_batch"), "/make/new"),
                 )
             )
-        return Page("Products", "products", "", tuple(blocks), **facts_of(look), href="/products")
+        return Page(
+            t("showing_house.products"), "products", "", tuple(blocks), **facts_of(look), href="/products"
+        )
 
 
 def show_tracing(lab: Laboratory) -> Page:
@@ -244,15 +268,25 @@ def show_tracing(lab: Laboratory) -> Page:
             if lot.kind in (LotKind.PLANT, *MADE_HERE)
         )
         block: Block = (
-            Table(("Code", "Name", "Kind", "Status"), rows)
+            Table(
+                (
+                    t("showing_house.code"),
+                    t("showing_house.name"),
+                    t("showing_house.kind"),
+                    t("showing_house.status"),
+                ),
+                rows,
+            )
             if rows
             else Empty(
-                "There is nothing to trace yet.",
-                "Every lot that is received or made can be traced from then on.",
+                t("showing_house.nothing_trace_yet"),
+                t("showing_house.every_lot_received_made"),
             )
         )
-        lead = "From any code up to the plant and down to the bottles."
-        return Page("Trace", "trace", "", (block,), **facts_of(look), lead=lead, href="/trace")
+        lead = t("showing_house.any_code_up_plant")
+        return Page(
+            t("showing_house.trace"), "trace", "", (block,), **facts_of(look), lead=lead, href="/trace"
+        )
 
 
 def show_sources(lab: Laboratory) -> Page:
@@ -273,19 +307,34 @@ def show_sources(lab: Laboratory) -> Page:
     )
     warned = tuple((one.hazard, one.moment, one.wording) for one in cautions().values())
     blocks = (
-        Prose(
-            "Page-opened: the page was read. Second-hand: another work quotes it. "
-            "From memory: recalled, to be checked."
+        Prose(t("showing_house.page_opened_page_read")),
+        Table(
+            (
+                t("showing_house.publication"),
+                "In",
+                t("showing_house.year"),
+                t("showing_house.how_seen"),
+                t("showing_house.note"),
+            ),
+            listed,
         ),
-        Table(("Publication", "In", "Year", "How seen", "Note"), listed),
-        Heading("Published tables"),
-        Table(("Table", "What", "Rows", "Holds for"), tables, (2,)),
-        Heading("Cautions"),
-        Prose("Local codes and licensed practice come first."),
-        Table(("Hazard", "Moment", "What to do"), warned),
+        Heading(t("showing_house.published_tables")),
+        Table(
+            (
+                t("showing_house.table"),
+                t("showing_house.what"),
+                t("showing_house.rows"),
+                t("showing_house.holds_for"),
+            ),
+            tables,
+            (2,),
+        ),
+        Heading(t("showing_house.cautions")),
+        Prose(t("showing_house.local_codes_licensed_practice")),
+        Table((t("showing_house.hazard"), t("showing_house.moment"), t("showing_house.what_to_do")), warned),
     )
-    lead = "Every published figure behind a number comes from here."
-    return Page("Sources", "sources", "", blocks, **facts, lead=lead, href="/sources")
+    lead = t("showing_house.every_published_figure_behind")
+    return Page(t("showing_house.sources"), "sources", "", blocks, **facts, lead=lead, href="/sources")
 
 
 def show_verified(lab: Laboratory) -> Page:
@@ -296,21 +345,23 @@ def show_verified(lab: Laboratory) -> Page:
     blocks: tuple[Block, ...] = (
         Facts(
             (
-                ("Entries looked at", str(report.entries)),
-                ("Rows compared", str(report.rows)),
-                ("Digest of the head", report.digest),
-                ("Holds", Mark("met" if report.holds else "not met")),
+                (t("showing_house.entries_looked_at"), str(report.entries)),
+                (t("showing_house.rows_compared"), str(report.rows)),
+                (t("showing_house.digest_of_the_head"), report.digest),
+                (t("showing_house.holds"), Mark("met" if report.holds else "not met")),
             )
         ),
         Points(report.troubles, "missing")
         if report.troubles
-        else Points(("Every entry follows the one before it, and every row agrees with its entry.",), "done"),
+        else Points((t("showing_house.every_entry_follows_before"),), "done"),
         Prose(
-            "It proves that the book agrees with its head. Compare the digest with one that stands on paper.",
+            t("showing_house.proves_book_agrees_head"),
             quiet=True,
         ),
     )
-    return Page("The book, verified", "book", "", blocks, **facts, href="/laboratory/verified")
+    return Page(
+        t("showing_house.the_book_verified"), "book", "", blocks, **facts, href="/laboratory/verified"
+    )
 
 
 def _by_the_clock(look: Reader, one: NextUp, now: datetime) -> str:

@@ -7,6 +7,7 @@ from stillroom.actions.pricing import prices_noted
 from stillroom.documents.blocks import Block, Cell, Empty, Facts, Heading, Link, Page, Prose, Table
 from stillroom.documents.making import when
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 
 def show_laboratory(lab: Laboratory) -> Page:
@@ -14,20 +15,41 @@ def show_laboratory(lab: Laboratory) -> Page:
     with lab.look() as look:
         blocks = (*_people(look), *_instruments(look), *_house(look), *_prices(look), *_book(look))
         name = Facts(
-            (("Name", look.book().laboratory), ("Practice", "yes" if look.book().practice else "no"))
+            (
+                (t("showing_laboratory.name"), look.book().laboratory),
+                (t("showing_laboratory.practice"), "yes" if look.book().practice else "no"),
+            )
         )
-        return Page("Laboratory", "laboratory", "", (name, *blocks), **facts_of(look), href="/laboratory")
+        return Page(
+            t("showing_laboratory.laboratory"),
+            "laboratory",
+            "",
+            (name, *blocks),
+            **facts_of(look),
+            href="/laboratory",
+        )
 
 
 def _people(look: Reader) -> list[Block]:
     people = tuple(
-        (one.code, one.name, "may release" if one.may_release else "may not release") for one in look.people()
-    )
-    blocks: list[Block] = [Heading("People"), Table(("Signs as", "Name", "Release"), people)]
-    if len(people) == 1:
-        blocks.append(
-            Prose("With nobody else, a release says that it was decided alone, a night later.", quiet=True)
+        (
+            one.code,
+            one.name,
+            t("showing_laboratory.may_release")
+            if one.may_release
+            else t("showing_laboratory.may_not_release"),
         )
+        for one in look.people()
+    )
+    blocks: list[Block] = [
+        Heading(t("showing_laboratory.people")),
+        Table(
+            (t("showing_laboratory.signs_as"), t("showing_laboratory.name"), t("showing_laboratory.release")),
+            people,
+        ),
+    ]
+    if len(people) == 1:
+        blocks.append(Prose(t("showing_laboratory.nobody_else_release_says"), quiet=True))
     return blocks
 
 
@@ -39,36 +61,53 @@ def _instruments(look: Reader) -> list[Block]:
             one.kind,
             f"{one.smallest_step:g} {one.unit}",
             f"{one.standard_uncertainty:g} {one.unit}",
-            f"{one.largest:g} {one.unit}" if one.largest else "no limit",
+            f"{one.largest:g} {one.unit}" if one.largest else t("showing_laboratory.no_limit"),
         )
         for one in look.apparatus_list()
     )
-    head = ("Code", "What", "Kind", "Smallest step", "Uncertainty of a reading", "Takes at most")
+    head = (
+        t("showing_laboratory.code"),
+        t("showing_laboratory.what"),
+        t("showing_laboratory.kind"),
+        t("showing_laboratory.smallest_step"),
+        t("showing_laboratory.uncertainty_of_a_reading"),
+        t("showing_laboratory.takes_at_most"),
+    )
     if not tools:
         return [
-            Heading("Instruments"),
+            Heading(t("showing_laboratory.instruments")),
             Empty(
-                "No instrument is in use yet.",
-                "Begin with the scale: its smallest step decides how small a dose can be weighed.",
-                Link("Add a scale", "/laboratory/scales/new"),
+                t("showing_laboratory.no_instrument_use_yet"),
+                t("showing_laboratory.begin_scale_smallest_step"),
+                Link(t("showing_laboratory.add_a_scale"), "/laboratory/scales/new"),
             ),
         ]
-    return [Heading("Instruments"), Table(head, tools, (3, 4, 5))]
+    return [Heading(t("showing_laboratory.instruments")), Table(head, tools, (3, 4, 5))]
 
 
 def _house(look: Reader) -> list[Block]:
     rows: list[tuple[Cell, ...]] = []
     for what, asked in HOUSE.items():
         found = condition_of(look, what)
-        note: Cell = Link("note it", f"/laboratory/conditions/new?what={what.replace(' ', '+')}")
+        note: Cell = Link(
+            t("showing_laboratory.note_it"), f"/laboratory/conditions/new?what={what.replace(' ', '+')}"
+        )
         if found:
             rows.append((what, found.as_written, when(found.at), note))
         else:
-            rows.append((what, "not noted", f"asked {asked.needed}", note))
+            rows.append((what, t("showing_laboratory.not_noted"), f"asked {asked.needed}", note))
     return [
-        Heading("The house"),
-        Table(("What", "Last", "When", "Now"), tuple(rows)),
-        Prose("Nothing is filled in for you: the last value is offered with its age.", quiet=True),
+        Heading(t("showing_laboratory.the_house")),
+        Table(
+            (
+                t("showing_laboratory.what"),
+                t("showing_laboratory.last"),
+                t("showing_laboratory.when"),
+                t("showing_laboratory.now"),
+            ),
+            tuple(rows),
+        ),
+        Prose(t("showing_laboratory.nothing_filled_you_last"), quiet=True),
     ]
 
 
@@ -79,35 +118,38 @@ def _prices(look: Reader) -> list[Block]:
     )
     if not rows:
         return [
-            Heading("Prices"),
+            Heading(t("showing_laboratory.prices")),
             Empty(
-                "No price is noted yet.",
-                "A plan reckons with invented round prices until you say what you pay.",
-                Link("Note a price", "/laboratory/prices/new"),
+                t("showing_laboratory.no_price_noted_yet"),
+                t("showing_laboratory.plan_reckons_invented_round"),
+                Link(t("showing_laboratory.note_a_price"), "/laboratory/prices/new"),
             ),
         ]
-    return [Heading("Prices"), Table(("Of", "Price", "Noted in"), rows)]
+    return [
+        Heading(t("showing_laboratory.prices")),
+        Table(("Of", t("showing_laboratory.price"), t("showing_laboratory.noted_in")), rows),
+    ]
 
 
 def _book(look: Reader) -> list[Block]:
     begun, head = look.book(), look.head
     written = len(look.procedures())
     return [
-        Heading("Procedures"),
+        Heading(t("showing_laboratory.procedures")),
         Facts(
             (
                 (
-                    "Written",
+                    t("showing_laboratory.written"),
                     Link(f"{written} procedure{'' if written == 1 else 's'}", "/make/procedures"),
                 ),
             )
         ),
-        Heading("The book"),
+        Heading(t("showing_laboratory.the_book")),
         Facts(
             (
-                ("Last entry", Link(str(head.entry_no), f"/entries/{head.entry_no}")),
-                ("Digest", head.digest),
-                ("Goes on from a copy", f"{begun.epoch - 1} times" if begun.epoch > 1 else "no"),
+                (t("showing_laboratory.last_entry"), Link(str(head.entry_no), f"/entries/{head.entry_no}")),
+                (t("showing_laboratory.digest"), head.digest),
+                (t("showing_laboratory.goes_copy"), f"{begun.epoch - 1} times" if begun.epoch > 1 else "no"),
             )
         ),
     ]

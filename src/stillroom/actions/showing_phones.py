@@ -5,11 +5,12 @@ from stillroom.actions.page_facts import page_facts
 from stillroom.actions.phones import join_code
 from stillroom.actions.pins import pin_facts
 from stillroom.documents.blocks import Block, Cell, Heading, Link, Mark, Page, Points, Prose, ScanCode, Table
+from stillroom.texts.catalogue import t
 
 OTHERS = (
-    "Nothing between phone and laptop is scrambled: whoever is in the same network with the right tools reads along.",
-    "They could read names, weighings, results and prices, the PIN that is typed, and sign with it.",
-    "Use a network that only your own people know, or the phone's own hotspot. Never the open one of a café or market.",
+    "showing_phones.nothing_is_scrambled",
+    "showing_phones.they_could_read",
+    "showing_phones.use_a_network_of_your_own",
 )
 
 
@@ -29,34 +30,36 @@ def show_phones(lab: Laboratory, door: str, address: str) -> Page:
         blocks += [
             ScanCode(
                 f"http://{door}/join/{join_code(lab, address)}",
-                "Scan it with the camera of a phone. It holds today.",
+                t("showing_phones.scan_camera_phone_holds"),
             ),
-            Prose(
-                "A phone that joined stays in until midnight, or until you close the bench. People sign with their PIN."
-            ),
+            Prose(t("showing_phones.phone_joined_stays_until")),
         ]
     else:
-        blocks.append(
-            Prose(
-                "The pages are heard on this machine only. Open the bench, and a phone in your own network can join."
-            )
-        )
-    blocks += [Heading("Who else could read"), Points(OTHERS), Heading("PINs"), _pins(lab)]
+        blocks.append(Prose(t("showing_phones.pages_heard_machine_only")))
+    blocks += [
+        Heading(t("showing_phones.who_else_could_read")),
+        Points(tuple(t(one) for one in OTHERS)),
+        Heading("PINs"),
+        _pins(lab),
+    ]
     return Page(
-        "Phones at the bench", "phones", "", tuple(blocks), **page_facts(lab), status="open" if door else "closed",
-        lead="For one day and this network only.",
-    )  # fmt: skip
+        t("showing_phones.phones_at_the_bench"),
+        "phones",
+        "",
+        tuple(blocks),
+        **page_facts(lab),
+        status="open" if door else "closed",
+        lead=t("showing_phones.day_network_only"),
+    )
 
 
 def show_joined(lab: Laboratory) -> Page:
     """What a phone is told that has just joined."""
     blocks: tuple[Block, ...] = (
-        Prose(
-            "This phone belongs to the bench until midnight. Each entry is signed with a name and its PIN."
-        ),
-        Points(OTHERS[:2]),
+        Prose(t("showing_phones.phone_belongs_bench_until")),
+        Points(tuple(t(one) for one in OTHERS[:2])),
     )
-    return Page("This phone has joined", "phones", "", blocks, **page_facts(lab))
+    return Page(t("showing_phones.this_phone_has_joined"), "phones", "", blocks, **page_facts(lab))
 
 
 def _pins(lab: Laboratory) -> Block:
@@ -66,16 +69,19 @@ def _pins(lab: Laboratory) -> Block:
 
     def stands(code: str) -> Cell:
         if code not in facts:
-            return "none: signs at this machine only"
-        return Mark("locked") if facts[code].locked else "has one"
+            return t("showing_phones.none_signs_machine_only")
+        return Mark("locked") if facts[code].locked else t("showing_phones.has_one")
 
     rows: tuple[tuple[Cell, ...], ...] = tuple(
         (
             one.code,
             one.name,
             stands(one.code),
-            Link("Change it" if one.code in facts else "Set one", f"/laboratory/people/{one.code}/pin"),
+            Link(
+                t("showing_phones.change_it") if one.code in facts else t("showing_phones.set_one"),
+                f"/laboratory/people/{one.code}/pin",
+            ),
         )
         for one in people
     )
-    return Table(("Code", "Name", "PIN", "Do"), rows)
+    return Table((t("showing_phones.code"), t("showing_phones.name"), "PIN", "Do"), rows)

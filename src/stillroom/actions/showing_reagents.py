@@ -205,7 +205,11 @@ def show_recipe_label(
         found.hazards,
         found.container,
         found.care.waste if found.care else "",
-        keeps="the day it is made" if days == 1 else f"{days} days from making" if days else "",
+        keeps=t("showing_reagents.day_it_is_made")
+        if days == 1
+        else t("showing_reagents.days_from_making", days=days)
+        if days
+        else "",
     )
     return bottle_label(bottle, href=_address(name, "/label", found.asked), **facts)
 
