@@ -9,11 +9,10 @@ from stillroom.actions.deciding import MADE_HERE, review_release
 from stillroom.actions.forecasting import bends_now, expected_now
 from stillroom.actions.house_facts import hours_a_day
 from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.lot_waits import how_long_it_keeps, waits_for
 from stillroom.actions.ordering import forecast_charge, kept_plan, work_back
 from stillroom.actions.outages import cut_lines
 from stillroom.actions.page_facts import facts_of, page_facts
-from stillroom.actions.reagent_dates import rules_of_lot
-from stillroom.actions.release_facts import facts_for
 from stillroom.actions.spirit_account import show_spirit, spirit_months
 from stillroom.actions.spirit_lots import plants_of
 from stillroom.actions.tracing import account_of, show_trace
@@ -31,11 +30,8 @@ from stillroom.planning.working_days import when_to_begin
 from stillroom.products.label import label
 from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.records.lots import LotKind, Status, batch_account, grams
-from stillroom.records.people import Person
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
-
-ANYONE = Person("", "the person who releases", may_release=True)
 
 
 def show_orders(lab: Laboratory) -> Page:
@@ -144,9 +140,9 @@ def show_lot(lab: Laboratory, code: str) -> Page:
                 look.entries(subject=code, corrected=True),
                 look.results(code),
                 look.tests(code),
-                _to_do(look, code),
+                waits_for(look, code),
                 plants_of(look, code) if account.lot.kind is LotKind.RECOVERED else (),
-                _keeps(look, code),
+                how_long_it_keeps(look, code),
             ),
             **facts_of(look),
         )
@@ -344,39 +340,6 @@ def documents_of(lab: Laboratory) -> dict[str, Callable[[], Page]]:
 
 def _later(builder: Callable[[Laboratory, str], Page], lab: Laboratory, code: str) -> Callable[[], Page]:
     return lambda: builder(lab, code)
-
-
-def _keeps(look: Reader, code: str) -> tuple[str, ...]:
-    """The rules of a reagent's life, the earliest first."""
-    lot = look.lot(code)
-    if lot.kind is not LotKind.REAGENT:
-        return ()
-    rules = rules_of_lot(look, lot)
-    return tuple(
-        f"{one.last_day}: {one.says}{t('showing.this_ends_first') if at == 0 else ''}."
-        for at, one in enumerate(rules)
-    )
-
-
-def _to_do(look: Reader, code: str) -> tuple[str, ...]:
-    lot = look.lot(code)
-    if look.status(code) is not Status.WAITING or lot.kind is LotKind.SPENT:
-        return ()
-    if lot.kind is LotKind.PLANT:
-        waits = []
-        if not any(entry.body.accepted for entry in look.identities(code)):
-            waits.append(t("showing.identity_competent_person_compare"))
-        if not look.results(code):
-            waits.append(t("showing.loss_drying_assay_without"))
-        return (*waits, t("showing.release_person_may_release"))
-    if lot.kind in (LotKind.EXTRACT, LotKind.PRODUCT):
-        from stillroom.products.release import review
-
-        found = review(facts_for(look, code), ANYONE, look.entry(look.head.entry_no).entered_at)
-        return tuple(f"{one.what}: {one.close}" for one in found.missing)
-    if lot.kind is LotKind.REAGENT and lot.made_by:
-        return (t("showing.try_blank_positive_control"), t("showing.release_person_may_release"))
-    return (t("showing.release_papers_person_may"),)
 
 
 def _dose_blocks(look: Reader, code: str) -> tuple[Numbers, tuple[str, ...], Any]:

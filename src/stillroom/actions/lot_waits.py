@@ -1,0 +1,71 @@
+"""What a lot waits for, and how long it keeps, in sentences.
+
+Promises what the page of a lot, its release and the bench say alike.
+"""
+
+from stillroom.actions.reagent_dates import rules_of_lot
+from stillroom.actions.release_facts import facts_for
+from stillroom.records.lots import LotKind, Status
+from stillroom.records.people import Person
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
+
+ANYONE = Person("", "the person who releases", may_release=True)
+
+
+def how_long_it_keeps(look: Reader, code: str) -> tuple[str, ...]:
+    """The rules of a reagent's life, the earliest first.
+
+    Parameters
+    ----------
+    look : Reader
+    code : str
+        Of the lot. [text]
+
+    Returns
+    -------
+    tuple of str
+        A sentence for each rule; none for what is no reagent. [text]
+    """
+    lot = look.lot(code)
+    if lot.kind is not LotKind.REAGENT:
+        return ()
+    rules = rules_of_lot(look, lot)
+    return tuple(
+        f"{one.last_day}: {one.says}{t('lot_waits.this_ends_first') if at == 0 else ''}."
+        for at, one in enumerate(rules)
+    )
+
+
+def waits_for(look: Reader, code: str) -> tuple[str, ...]:
+    """What is still to be done before a waiting lot can be released.
+
+    Parameters
+    ----------
+    look : Reader
+    code : str
+        Of the lot. [text]
+
+    Returns
+    -------
+    tuple of str
+        A sentence for each; none for a lot that waits for nothing. [text]
+    """
+    lot = look.lot(code)
+    if look.status(code) is not Status.WAITING or lot.kind is LotKind.SPENT:
+        return ()
+    if lot.kind is LotKind.PLANT:
+        waits = []
+        if not any(entry.body.accepted for entry in look.identities(code)):
+            waits.append(t("lot_waits.identity_competent_person_compare"))
+        if not look.results(code):
+            waits.append(t("lot_waits.loss_drying_assay_without"))
+        return (*waits, t("lot_waits.release_person_may_release"))
+    if lot.kind in (LotKind.EXTRACT, LotKind.PRODUCT):
+        from stillroom.products.release import review
+
+        found = review(facts_for(look, code), ANYONE, look.entry(look.head.entry_no).entered_at)
+        return tuple(f"{one.what}: {one.close}" for one in found.missing)
+    if lot.kind is LotKind.REAGENT and lot.made_by:
+        return (t("lot_waits.try_blank_positive_control"), t("lot_waits.release_person_may_release"))
+    return (t("lot_waits.release_papers_person_may"),)
