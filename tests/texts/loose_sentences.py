@@ -31,6 +31,7 @@ NOT_SAID: dict[str, frozenset[str]] = {
     "web/lots.py": frozenset({"dish after drying"}),
     "web/orders.py": frozenset({"declared at least", "how sure", "hair leave-on", "Kept"}),
     "web/outside.py": frozenset({"Products"}),
+    "web/pages.py": frozenset({" at entry "}),
     "web/phones.py": frozenset({"private, max-age=86400, immutable"}),
     "web/presenting.py": frozenset({"Bench", "Make", "Test", "Stock", "Trace", "Block"}),
     "web/reagent_bottles.py": frozenset({"not done"}),

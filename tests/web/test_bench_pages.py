@@ -89,6 +89,21 @@ def test_a_sheet_keeps_its_photograph_and_a_slip_comes_back_at_its_field(making)
     assert (entry.done_at[:16], entry.entered_at[:16]) == ("2026-11-25T08:10", "2026-11-25T09:00")
 
 
+def test_a_slip_at_the_bench_is_told_in_french_with_what_was_typed_as_it_was(making, said):
+    making.client.cookies.set("language", "fr")
+    before = making.digest()
+    slip = making.fill("/make/E2/sheet", **{**SHEET, "mass-mix-spirit-water": "{0.__class__} much"})
+    nothing = making.client.get("/make/E99")
+    making.client.cookies.clear()
+    told, gone = (said(page.text).replace("\u00a0", " ") for page in (slip, nothing))
+
+    assert slip.status_code == 422
+    assert "Une grandeur commence par un nombre. Reçu : '{0.__class__} much'." in told
+    assert "'E99' n’est pas connu ici" in gone
+    assert "Local codes" not in told
+    assert making.digest() == before
+
+
 def test_a_step_after_a_gap_in_the_sheet_asks_for_the_time_that_is_missing(making):
     before = making.digest()
     answer = making.fill("/make/E2/sheet", **{**SHEET, "mix-spirit-at": "", "moisten-at": "2026-11-25T08:30"})

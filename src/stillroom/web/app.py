@@ -107,10 +107,10 @@ async def _in_words(request: Request, error: Exception) -> Response:
     status = status_of(error) if isinstance(error, StillroomError) else 500
     if request.url.path.endswith(".json") or wants_data(request):
         return JSONResponse({"error": type(error).__name__, "says": sentence}, status_code=status)
-    after = "" if request.method in SAFE_METHODS else t("phones_form.nothing_was_written")
+    after = "" if request.method in SAFE_METHODS else t("trouble.nothing_was_written")
     return send_trouble(
         request,
-        t("phones_form.could_not_done"),
+        t("trouble.could_not_be_done"),
         sentence,
         status=status,
         after=after,
@@ -121,14 +121,14 @@ async def _in_words(request: Request, error: Exception) -> Response:
 async def _not_here(request: Request, error: Exception) -> Response:
     status = error.status_code if isinstance(error, HTTPException) else 404
     if status == 405:
-        heading = t("phones_form.not_in_this_way")
-        sentence = t("phones_form.page_cannot_asked_like")
+        heading = t("trouble.not_in_this_way")
+        sentence = t("trouble.page_cannot_asked_like")
     elif status == 413:
-        heading = t("phones_form.too_long")
+        heading = t("trouble.too_long")
         sentence = str(error.detail) if isinstance(error, HTTPException) else ""
     else:
-        heading = t("phones_form.no_such_page")
-        sentence = t("phones_form.nothing_address_may_mistyped")
+        heading = t("trouble.no_such_page")
+        sentence = t("trouble.nothing_address_may_mistyped")
     if request.url.path.endswith(".json"):
         return JSONResponse({"error": "UnknownName", "says": sentence}, status_code=status)
     return send_trouble(request, heading, sentence, status=status, back="/")

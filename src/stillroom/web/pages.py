@@ -315,7 +315,7 @@ def write(
             template=template,
             **more(),
         )
-    says = done.says or t("phones_form.it_was_written_already")
+    says = done.says or t("trouble.it_was_written_already")
     if wants_data(request):
         response = JSONResponse({"says": says, "entries": list(done.entries), "then": then})
         _remember_hand(response, typed["by"], on_a_phone=typed.on_a_phone)
@@ -384,7 +384,7 @@ def _told(cookie: str) -> tuple[str, str]:
 
 
 def _frame(laboratory: str, practice: bool, book: str) -> dict[str, Any]:
-    digest, _, entry_no = book.partition(t("phones_form.at_entry"))
+    digest, _, entry_no = book.partition(" at entry ")
     return {
         "laboratory": laboratory,
         "practice": practice,
