@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+from stillroom.actions.furnishing import add_instrument
 from stillroom.actions.house_facts import note_condition
 from stillroom.web.app import make_app
 from stillroom.web.ask_entries import dilute_question, dose_question
@@ -182,6 +183,16 @@ def test_a_vessel_of_the_book_is_filled_with_one_tap(bench: Bench) -> None:
     assert "Fill FLASK-1, measuring flask of 250 mL" in words(asked)
     assert "vessel=borosilicate+glass" in taken.headers["location"]
     assert "FLASK-1 (250 mL) filled to its mark with 70 % v/v spirit" in words(answer.text)
+
+
+def test_a_flask_of_one_figure_has_its_mark_there(bench: Bench) -> None:
+    add_instrument(bench.lab, "vessels", "50 mL measuring flask", by="TO", at=now())
+    asked = words(bench.client.get("/ask/dilute").text)
+    taken = bench.client.get("/ask/dilute?have=96&take=VESSEL-1", follow_redirects=False)
+
+    assert "Fill VESSEL-1, 50 mL measuring flask" in asked
+    assert "amount=50" in taken.headers["location"]
+    assert "vessel=" not in taken.headers["location"].replace("vessel-called=", "")
 
 
 def test_a_field_nobody_noted_is_not_offered_nor_taken(bench: Bench) -> None:

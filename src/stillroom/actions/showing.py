@@ -375,7 +375,7 @@ def _filling(look: Reader, code: str) -> tuple[tuple[str, str], ...]:
         (t("showing.left_over_weighed"), f"{body.left_over_g:.2f} g"),
         (t("showing.check_weights"), ", ".join(f"{one:.2f} g" for one in body.check_weights_g) or "none"),
         *(
-            ((t("showing.fill_yield_shown"), t("showing.bulk_could_fill", body=share[-1].body.value)),)
+            ((t("showing.fill_yield_shown"), t("showing.bulk_could_fill", percent=share[-1].body.value)),)
             if share
             else ()
         ),

@@ -1,6 +1,7 @@
 """Measuring vessels of the book, offered where a question asks what is filled.
 
-Promises those whose capacity somebody wrote down. What a vessel is made of is said only where the book has it.
+Promises those whose capacity somebody wrote down; a vessel of which one figure is known has its mark there. What a
+vessel is made of is said only where the book has it.
 """
 
 from collections.abc import Mapping
@@ -8,6 +9,7 @@ from dataclasses import dataclass
 
 from stillroom.actions.dilute_entries import TO_THE_MARK
 from stillroom.actions.laboratory import Laboratory
+from stillroom.records.people import Apparatus
 
 HOLDING = ("measure", "vessel")
 MOST = 6
@@ -46,9 +48,9 @@ def vessels_offered(lab: Laboratory, question: str) -> tuple[VesselOffered, ...]
         return ()
     with lab.look() as look:
         held = [
-            (one.largest, one)
+            (holds, one)
             for one in look.apparatus_list()
-            if one.kind in HOLDING and one.unit == "mL" and one.largest
+            if one.kind in HOLDING and one.unit == "mL" and (holds := _holds_ml(one))
         ]
     return tuple(
         VesselOffered(
@@ -63,3 +65,8 @@ def vessels_offered(lab: Laboratory, question: str) -> tuple[VesselOffered, ...]
         )
         for holds, one in sorted(held, key=lambda each: each[0])[:MOST]
     )
+
+
+def _holds_ml(one: Apparatus) -> float | None:
+    """What a vessel holds at its mark; None where nobody said. [mL]."""
+    return one.largest or (one.smallest_step if one.kind == "vessel" else None)

@@ -67,15 +67,15 @@ class DilutionWords:
         if self.at_hand:
             return t(
                 "asking_dilute.of_spirit_brought_to",
-                amount=self.amount[:1].upper(),
-                amount_two=self.amount[1:],
+                first=self.amount[:1].upper(),
+                rest=self.amount[1:],
                 want=self.want,
             )
         if self.to_mark:
             return t(
                 "asking_dilute.filled_mark_spirit",
-                flask=self.flask[:1].upper(),
-                flask_two=self.flask[1:],
+                first=self.flask[:1].upper(),
+                rest=self.flask[1:],
                 want=self.want,
             )
         return f"{self.amount} of {self.want} spirit"
@@ -261,8 +261,8 @@ def _to_the_mark(found: Diluted, words: DilutionWords) -> tuple[Block, ...]:
         Prose(
             t(
                 "asking_dilute.taken_as_holds_at",
-                flask=words.flask[:1].upper(),
-                flask_two=words.flask[1:],
+                first=words.flask[:1].upper(),
+                rest=words.flask[1:],
                 taken=taken,
                 product_volume=_exact_ml(found.product_volume),
                 at=at,

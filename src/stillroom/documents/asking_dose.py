@@ -231,9 +231,7 @@ def _verdict(told: DoseTold, *, before: bool) -> tuple[Block, ...]:
 
 def _rounding(found: Dose) -> str:
     exact, mass = found.chosen.exact.value, found.chosen.mass.value
-    return t(
-        "asking_dose.scale_shows_steps_becomes", mass=_step(found.chosen.mass), exact=exact, mass_two=mass
-    )
+    return t("asking_dose.scale_shows_steps_becomes", step=_step(found.chosen.mass), exact=exact, shown=mass)
 
 
 def _stock(found: Dose) -> tuple[Block, ...]:

@@ -116,8 +116,8 @@ def narrowest(plan: Plan) -> str:
         what = t("asking_order.drying_sample_plant")
     return t(
         "asking_order.would_narrow_most_doubt",
-        what=what[:1].upper(),
-        what_two=what[1:],
+        first=what[:1].upper(),
+        rest=what[1:],
         share=100 * first.share,
     )
 

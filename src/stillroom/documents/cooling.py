@@ -305,7 +305,7 @@ def _outage(found: CoolingFound) -> tuple[Block, ...]:
     told = f"{seconds:.0f} seconds" if least.value < 3.0 else f"{least.value:.0f} minutes"
     return (
         Heading(t("cooling.when_the_water_stops")),
-        Prose(t("cooling.heat_still_water_stands", told=told)),
+        Prose(t("cooling.heat_still_water_stands", minutes=told)),
         Numbers(tuple(show(one, decimals=1) for one in found.still)),
     )
 

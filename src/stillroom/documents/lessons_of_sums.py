@@ -73,8 +73,8 @@ def acid_lesson(
             t(
                 "lessons_of_sums.comes_out_too_weak_or_strong",
                 strength=number(strength, 3),
-                strength_two=number(one.strength.value, 3),
-                strength_three=abs(100.0 * (strength / one.strength.value - 1.0)),
+                wanted=number(one.strength.value, 3),
+                percent=abs(100.0 * (strength / one.strength.value - 1.0)),
                 which=t("lessons_of_sums.strong")
                 if strength > one.strength.value
                 else t("lessons_of_sums.weak"),
@@ -250,7 +250,7 @@ def cooling_lesson(found: CoolingFound, words: CoolingWords, alone: Sequence[Coo
         off = t(
             "lessons_of_sums.last_leaves_warmer_series",
             outlet=last.outlet.value,
-            outlet_two=last.outlet.value - own.outlet.value,
+            warmer=last.outlet.value - own.outlet.value,
         )
     else:
         tempting = t("lessons_of_sums.condenser_works_while_water")

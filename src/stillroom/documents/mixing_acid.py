@@ -93,8 +93,8 @@ def acid_page(
     title = (
         t(
             "mixing_acid.of_brought_to",
-            amount=words.amount[:1].upper(),
-            amount_two=words.amount[1:],
+            first=words.amount[:1].upper(),
+            rest=words.amount[1:],
             bottle=words.bottle,
             want=words.want,
         )

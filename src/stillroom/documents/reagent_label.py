@@ -65,8 +65,8 @@ def bottle_label(facts: BottleFacts, *, href: str, **page_facts: Unpack[PageFact
     until = facts.use_by.last_day if facts.use_by else PEN
     lines = (
         t("reagent_label.amount_and_lot", amount=facts.amount, lot=facts.lot or PEN),
-        t("reagent_label.made_by", told=facts.made or PEN, told_two=facts.made_by or PEN),
-        t("reagent_label.opened_by", told=facts.opened or PEN, pen=PEN),
+        t("reagent_label.made_by", day=facts.made or PEN, by=facts.made_by or PEN),
+        t("reagent_label.opened_by", day=facts.opened or PEN, pen=PEN),
         t("reagent_label.use_by_until", until=until)
         + (f" ({facts.keeps})" if facts.keeps and not facts.use_by else ""),
         *((signal.upper(),) if signal else ()),
@@ -79,8 +79,8 @@ def bottle_label(facts: BottleFacts, *, href: str, **page_facts: Unpack[PageFact
         ),
         t(
             "reagent_label.store_waste",
-            told=facts.container or t("reagent_label.not_stated"),
-            told_two=facts.waste or t("reagent_label.not_stated"),
+            container=facts.container or t("reagent_label.not_stated"),
+            waste=facts.waste or t("reagent_label.not_stated"),
         ),
         t("reagent_label.hazards_went_local_codes"),
     )
@@ -94,8 +94,8 @@ def bottle_label(facts: BottleFacts, *, href: str, **page_facts: Unpack[PageFact
             f"{facts.title}   {facts.amount}   lot {facts.lot or '______'}",
             t(
                 "reagent_label.made_opened_use_by",
-                told=facts.made or "________",
-                pen=until.replace(PEN, "________"),
+                day=facts.made or "________",
+                until=until.replace(PEN, "________"),
             ),
             f"{signal.upper() or t('reagent_label.no_signal_word')} {' '.join(one.statement for one in found)}".strip(),
         ),

@@ -238,7 +238,7 @@ def _closed(care: Care, *, has_book: bool) -> list[Block]:
         Caution(
             care.tick.partition(":")[0].capitalize(),
             "choosing a test",
-            t("reagent_recipe.safer_test", tick=care.tick[:1].upper(), tick_two=care.tick[1:]),
+            t("reagent_recipe.safer_test", tick=care.tick[:1].upper(), rest=care.tick[1:]),
             t("number.local_codes"),
         ),
         Heading(t("reagent_recipe.the_recipe_stays_closed")),

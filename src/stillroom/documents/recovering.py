@@ -271,5 +271,5 @@ def _reading(found: Recovered, words: RecoveryWords) -> tuple[Block, ...]:
                 ),
             )
         ),
-        Prose(t("recovering.neither_alcoholometer_nor_density", told=told)),
+        Prose(t("recovering.neither_alcoholometer_nor_density", where=told)),
     )

@@ -121,7 +121,7 @@ def kept(request: Request, entry_no: int) -> Response:
     body = entry.body
     on = date.fromisoformat(entry.done_at[:10])
     page = answered(body.question, body.asked, on, page_facts(lab)).page
-    kept_as = t("keeping_form.kept_entry", entry_no=entry_no, by=entry.by, isoformat=on.isoformat())
+    kept_as = t("keeping_form.kept_entry", entry_no=entry_no, by=entry.by, when=on.isoformat())
     page = replace(page, lead=page.lead.replace(t("keeping_form.nothing_written_book"), kept_as))
     doing = [
         (

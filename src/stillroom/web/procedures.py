@@ -125,7 +125,7 @@ def _sums(fields: Mapping[str, str]) -> str:
         except StillroomError:
             return t("procedures_form.share_cannot_read_says")
     if total > 100:
-        return t("procedures_form.stated_shares_sum_too_high", total=total, total_two=total - 100)
+        return t("procedures_form.stated_shares_sum_too_high", total=total, over=total - 100)
     rest = (
         t("procedures_form.fills_up_the_other", fills=fills, total=100 - total)
         if fills
