@@ -16,7 +16,7 @@ from stillroom.records.lots import Lot, LotKind, Status
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import t, word
 
 Next: TypeAlias = Literal["step", "dose", "density", "fill", "done"]
 MADE_HERE = frozenset({LotKind.EXTRACT, LotKind.PRODUCT})
@@ -175,11 +175,13 @@ def lot_choice(look: Reader, lot: Lot, today: str) -> LotChoice:
     status = look.status(lot.code)
     pieces = look.balance_pieces(lot.code)
     on_shelf = f"{pieces}" if pieces else amount_text(look.balance_ug(lot.code), "ug")
-    refused = "" if status is Status.RELEASED else f"{status.value}, not released"
+    refused = ""
+    if status is not Status.RELEASED:
+        refused = t("refused_lot.not_released", status=word("status", status.value))
     if not refused and lot.use_by and today > lot.use_by:
-        refused = f"past its use-by date, {lot.use_by}"
+        refused = t("refused_lot.past_its_date", day=lot.use_by)
     if not refused and lot.denaturant_is_unknown:
-        refused = "denatured with something nobody knows: for cleaning and burners only"
+        refused = t("refused_lot.unknown_denaturant")
     return LotChoice(lot.code, lot.name, lot.substance, lot.kind, status, on_shelf, lot.use_by, refused)
 
 

@@ -11,6 +11,7 @@ from stillroom.planning.chain import is_spirit
 from stillroom.records.lots import Lot, LotKind
 from stillroom.records.procedures import Line
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 CLEAR = (LotKind.SPIRIT, LotKind.RECOVERED)
 """Lots in which an alcoholometer or a density tells the strength: nothing is dissolved there."""
@@ -74,11 +75,15 @@ def crossing_over(look: Reader, lot: Lot, batch: str) -> str:
     batch : str
     """
     plants, plant = plants_of(look, lot.code), plant_of_batch(look, batch)
-    came = " and ".join(plants) or "a batch whose plant nobody knows"
+    came = t("refused_lot.plant_nobody_knows")
+    if plants:
+        came = plants[-1]
+        for before in reversed(plants[:-1]):
+            came = t("refused_lot.and_another", first=before, last=came)
     if not plant:
-        return f"recovered from {came}: only for extracting that plant again, never straight into a product"
+        return t("refused_lot.plant_again_only", came=came)
     if plants != (plant,):
-        return f"recovered from {came}: not for {plant}, since odour and actives cross over"
+        return t("refused_lot.another_plant", came=came, plant=plant)
     return ""
 
 

@@ -8,7 +8,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoes
 
 from stillroom.documents.blocks import Block, Cell, Facts, Link, Mark, Shown, Table
 from stillroom.documents.code_image import qr_svg
-from stillroom.texts.catalogue import LANGUAGES, language, t, word
+from stillroom.texts.catalogue import LANGUAGES, figure, language, t, word
 
 TEMPLATES = Path(__file__).parent / "templates"
 AT_THE_BENCH = ("Bench", "Make", "Test", "Stock", "Trace")
@@ -28,6 +28,7 @@ def environment() -> Environment:
     made.filters["columns"] = columns
     made.filters["cells"] = cells
     made.filters["slug"] = slug
+    made.filters["figure"] = figure
     made.filters["code_svg"] = qr_svg
     made.globals.update(
         t=t, say_word=word, spoken=language, languages=LANGUAGES, paper="a4", at_the_bench=AT_THE_BENCH
