@@ -20,6 +20,9 @@ NOT_SAID: dict[str, frozenset[str]] = {
         {"titrant strength", "titrant factor", ", standard uncertainty {}"}
     ),
     "documents/benching.py": frozenset({"bench sum"}),
+    "documents/calendar_entry.py": frozenset(
+        {"UID:{}", "DTSTAMP:{}", "DTSTART:{}", "SUMMARY:{}", "DESCRIPTION:{}"}
+    ),
     "documents/reagent_recipe.py": frozenset({"making sheet"}),
     "documents/spirit_month.py": frozenset({"in products", "in marc and waste", "left the shelf"}),
     "documents/starters.py": frozenset({"way of extracting"}),
@@ -27,6 +30,7 @@ NOT_SAID: dict[str, frozenset[str]] = {
     "web/app.py": frozenset({"UnknownName"}),
     "web/ask_entries.py": frozenset({"total alkaloids as quinine", "as is", "not known", "at least"}),
     "web/ask_order_entries.py": frozenset({"total alkaloids as quinine", "total phenols as gallic acid"}),
+    "web/bench.py": frozenset({"back {}", "off {}"}),
     "web/forms.py": frozenset({"Ask | tuple[Ask, ...]"}),
     "web/lots.py": frozenset({"dish after drying"}),
     "web/orders.py": frozenset({"declared at least", "how sure", "hair leave-on", "Kept"}),
@@ -34,6 +38,7 @@ NOT_SAID: dict[str, frozenset[str]] = {
     "web/pages.py": frozenset({" at entry "}),
     "web/phones.py": frozenset({"private, max-age=86400, immutable"}),
     "web/presenting.py": frozenset({"Bench", "Make", "Test", "Stock", "Trace", "Block"}),
+    "web/procedures.py": frozenset({"{}name"}),
     "web/reagent_bottles.py": frozenset({"not done"}),
     "web/reagents.py": frozenset({"Test", "Ask"}),
     "web/stock.py": frozenset({"denatured with"}),
@@ -47,6 +52,12 @@ RAISED = frozenset({
 })  # fmt: skip
 """An error carries its own sentence, which is its name in the catalogue."""
 UNREAD_ARGUMENTS = frozenset({"template", "kind", "media_type", "href", "action", "here", "name", "back"})
+UNITS = frozenset(
+    {"mL", "kg", "mg", "EUR", "min", "mol", "hPa", "kPa", "kJ", "mm", "pt", "px", "mmol", "pH", "kWh"}
+)
+"""Words that stand beside a figure in every language."""
+_ADDRESS = re.compile(r"^/|/$|[<>#?=&_]|https?:|^[a-z-]+-$|\.(pdf|png|json|txt|ics|html)|%[YmdHM]")
+_WORD = re.compile(r"(?<![A-Za-z/.%°-])[A-Za-z]{2,}(?![A-Za-z/-])")
 _MARKUP = re.compile(r"^<|</")
 _SENTENCE = re.compile(r"[A-Za-z]{2,},? [A-Za-z]{2,}|^\W*[A-Z][a-z]{2,}")
 
@@ -59,7 +70,8 @@ def loose_sentences(module: str) -> list[tuple[int, str]]:
         (node.lineno, said)
         for node in ast.walk(tree)
         if isinstance(node, ast.Constant | ast.JoinedStr) and id(node) not in unread
-        if (said := _words(node)) and _SENTENCE.search(said) and not _MARKUP.search(said)
+        if (said := _words(node)) and not _MARKUP.search(said)
+        if _SENTENCE.search(said) or _has_a_word(node)
         if said not in NOT_SAID.get(module, ())
     )
 
@@ -81,6 +93,16 @@ def _words(node: ast.Constant | ast.JoinedStr) -> str:
     if isinstance(node, ast.Constant):
         return node.value if isinstance(node.value, str) else ""
     return "".join(str(one.value) if isinstance(one, ast.Constant) else "{}" for one in node.values)
+
+
+def _has_a_word(node: ast.Constant | ast.JoinedStr) -> bool:
+    """Whether a word stands between the values of a text: "{} of {}"."""
+    if isinstance(node, ast.Constant):
+        return False
+    pieces = [str(one.value) for one in node.values if isinstance(one, ast.Constant)]
+    if any(_ADDRESS.search(one) for one in pieces):
+        return False
+    return any(word not in UNITS for one in pieces for word in _WORD.findall(one))
 
 
 def _unread(node: ast.AST) -> Iterator[ast.AST]:

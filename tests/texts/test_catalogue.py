@@ -25,8 +25,9 @@ from tests.texts.loose_words import TEMPLATES, loose_words
 OTHERS = sorted(set(LANGUAGES) - {"en"})
 SAME_IN_FRENCH = {
     "bench.lot", "caution_moment.restricted-active", "frame.pages", "frame.sources", "frame.stock", "kind.lot",
-    "kind.plan", "kind.trace", "label.v_v",
-    "marker.quinine", "status.absent",
+    "kind.plan", "kind.trace", "label.v_v", "making_sheet.corrections", "making_sheet.lot",
+    "making_sheet.title_code_version",
+    "marker.quinine", "sheet.code_in_words", "status.absent",
 }  # fmt: skip
 ENGLISH_TELLS = re.compile(r"\b(the|and|of|is|was|with|not|this|from|it|when|step|batch)\b", re.IGNORECASE)
 
@@ -84,9 +85,10 @@ def test_french_keeps_a_space_that_does_not_break_before_its_double_signs() -> N
     loose = re.compile(r" [:;?!%»]|« ")
     straight = re.compile(r"[a-zA-Zéèà]'[a-zA-Zéèà]")
 
+    said = {name: re.sub(r"{[^}]*}", "", sentence) for name, sentence in catalogue("fr").items()}
     wrong = [
         name
-        for name, sentence in catalogue("fr").items()
+        for name, sentence in said.items()
         if tight.search(sentence) or loose.search(sentence) or straight.search(sentence)
     ]
 

@@ -325,8 +325,7 @@ def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
         procedure = look.procedure(begun.procedure, begun.version)
         step = next((one for one in procedure.steps if one.kind == "fill"), None)
         each = fill_answer(look, batch)
-        says = f"Fill {number(each.value, 2)} g into each, overfill included. "
-        says += step.says if step else ""
+        says = t("bench_form.fill_into_each", grams=number(each.value, 2), says=step.says if step else "")
         return FillingInHand(says, procedure.keeps_days, step.cautions if step else ())
 
 

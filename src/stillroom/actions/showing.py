@@ -77,7 +77,9 @@ def show_order(lab: Laboratory, code: str) -> Page:
         for batch in look.batches(order=code):
             procedure = look.procedure(batch.procedure, batch.version)
             done = len(look.steps(batch.code))
-            batches.append((batch.code, procedure.title, f"step {done} of {len(procedure.steps)}"))
+            batches.append(
+                (batch.code, procedure.title, t("showing.step_of", done=done, steps=len(procedure.steps)))
+            )
         delivered = []
         for lot in look.lots(kind=LotKind.PRODUCT):
             units = look.balance_pieces(lot.code, f"customer/{code}")
@@ -157,7 +159,11 @@ def show_batches(lab: Laboratory) -> Page:
         for batch in look.batches():
             procedure = look.procedure(batch.procedure, batch.version)
             done = len(look.steps(batch.code))
-            stands = "done" if done == len(procedure.steps) else f"next: {procedure.steps[done].name}"
+            stands = (
+                "done"
+                if done == len(procedure.steps)
+                else t("showing.next_called", called=procedure.steps[done].name)
+            )
             rows.append(
                 (
                     Link(batch.code, f"/make/{batch.code}"),

@@ -223,7 +223,11 @@ def show_products(lab: Laboratory) -> Page:
                 )
                 if kind is LotKind.PRODUCT:
                     papers.append(Link("label", f"/products/{lot.code}/label"))
-                shelf = f"{left} bottles" if kind is LotKind.PRODUCT else amount_text(left, "ug")
+                shelf = (
+                    t("showing_house.bottles_left", left=left)
+                    if kind is LotKind.PRODUCT
+                    else amount_text(left, "ug")
+                )
                 rows.append(
                     (Link(lot.code, f"/stock/{lot.code}"), lot.name, shelf, Mark(status.value), *papers)
                 )

@@ -95,7 +95,14 @@ def _house(look: Reader) -> list[Block]:
         if found:
             rows.append((what, found.as_written, when(found.at), note))
         else:
-            rows.append((what, t("showing_laboratory.not_noted"), f"asked {asked.needed}", note))
+            rows.append(
+                (
+                    what,
+                    t("showing_laboratory.not_noted"),
+                    t("showing_laboratory.asked_needed", needed=asked.needed),
+                    note,
+                )
+            )
     return [
         Heading(t("showing_laboratory.the_house")),
         Table(
@@ -113,7 +120,11 @@ def _house(look: Reader) -> list[Block]:
 
 def _prices(look: Reader) -> list[Block]:
     rows = tuple(
-        (price.of, price.as_written, Link(f"entry {number}", f"/entries/{number}"))
+        (
+            price.of,
+            price.as_written,
+            Link(t("showing_laboratory.entry_number", number=number), f"/entries/{number}"),
+        )
         for price, number in prices_noted(look)
     )
     if not rows:
@@ -140,7 +151,14 @@ def _book(look: Reader) -> list[Block]:
             (
                 (
                     t("showing_laboratory.written"),
-                    Link(f"{written} procedure{'' if written == 1 else 's'}", "/make/procedures"),
+                    Link(
+                        t(
+                            "showing_laboratory.how_many_procedures",
+                            written=written,
+                            which="" if written == 1 else "s",
+                        ),
+                        "/make/procedures",
+                    ),
                 ),
             )
         ),
@@ -149,7 +167,10 @@ def _book(look: Reader) -> list[Block]:
             (
                 (t("showing_laboratory.last_entry"), Link(str(head.entry_no), f"/entries/{head.entry_no}")),
                 (t("showing_laboratory.digest"), head.digest),
-                (t("showing_laboratory.goes_copy"), f"{begun.epoch - 1} times" if begun.epoch > 1 else "no"),
+                (
+                    t("showing_laboratory.goes_copy"),
+                    t("showing_laboratory.times_epoch", epoch=begun.epoch - 1) if begun.epoch > 1 else "no",
+                ),
             )
         ),
     ]

@@ -51,7 +51,13 @@ def show_reagents(lab: Laboratory | None, facts: PageFacts = NO_BOOK) -> Page:
         if one.use_by and not one.is_over and date.fromisoformat(one.use_by.last_day) - today > SOON
     }
     to_make = [
-        f"{one.name}: {one.lot} {'ended' if one.is_over else 'ends'} on {one.use_by.last_day}."
+        t(
+            "showing_reagents.called_lot_which_last_day",
+            called=one.name,
+            lot=one.lot,
+            which=t("showing_reagents.ended") if one.is_over else t("showing_reagents.ends"),
+            last_day=one.use_by.last_day,
+        )
         for substance, one in shelf
         if substance in known and substance not in fresh and one.use_by
     ]
@@ -255,9 +261,11 @@ def show_reagent_certificate(lab: Laboratory, lot: str, facts: PageFacts = NO_BO
         factor = ""
         if strengths and factors:
             u = factors[-1].body.standard_uncertainty
-            factor = f"{factors[-1].body.as_written} of {strengths[-1].body.as_written}" + (
-                f", standard uncertainty {u:g}" if u else ""
-            )
+            factor = t(
+                "showing_reagents.as_written_as_written_two",
+                as_written=factors[-1].body.as_written,
+                as_written_two=strengths[-1].body.as_written,
+            ) + (t("showing_reagents.standard_uncertainty", u=u) if u else "")
         found = CertificateFacts(
             held.name,
             lot,

@@ -99,7 +99,12 @@ def _expected(found: Diluted, at: str, dropper: Dropper | None) -> tuple[Block, 
         (
             f"{one.reads:.1f} %",
             _plain(show(one.true, decimals=1)),
-            f"{_amount(found, one.adds)} of {one.of}{_drops(one.adds, one.of, dropper)}",
+            t(
+                "alcoholometer_blocks.found_of_adds",
+                found=_amount(found, one.adds),
+                of=one.of,
+                adds=_drops(one.adds, one.of, dropper),
+            ),
         )
         for one in found.corrections
     )
@@ -146,7 +151,12 @@ def _seen(found: Diluted, more: SaidBesides) -> tuple[Block, ...]:
     if seen.puts_right is None:
         return (*should, Points((t("alcoholometer_blocks.within_band_leave_alone", told=told),), "done"))
     right = seen.puts_right
-    adds = f"{_amount(found, right.adds)} of {right.of}{_drops(right.adds, right.of, more.dropper)}"
+    adds = t(
+        "alcoholometer_blocks.found_of_adds",
+        found=_amount(found, right.adds),
+        of=right.of,
+        adds=_drops(right.adds, right.of, more.dropper),
+    )
     return (
         *should,
         Numbers(
@@ -169,7 +179,7 @@ def _amount(found: Diluted, adds: Answer) -> str:
 
 def _drops(adds: Answer, of: str, dropper: Dropper | None) -> str:
     counted = in_drops(adds, of, dropper)
-    return "" if counted is None else f", {counted.value:.0f} drops"
+    return "" if counted is None else t("alcoholometer_blocks.drops_counted", counted=counted.value)
 
 
 def _decimals(amount: float) -> int:

@@ -66,7 +66,7 @@ def page_text(page: Page) -> str:
             page.kind,
             page.code,
             page.date,
-            f"book {page.book}" if page.book else "",
+            t("sheet.book_in_the_foot", book=page.book) if page.book else "",
         )
         if part
     )
@@ -102,7 +102,7 @@ def _block(block: Block) -> Iterator[str]:
             for label in labels:
                 yield f"{label}: {'_' * 40}"
         case ScanCode(text=text, caption=caption):
-            yield f"[code] {text}" + (f"  {caption}" if caption else "")
+            yield t("sheet.code_in_words", code=text) + (f"  {caption}" if caption else "")
         case Reasons(rows=rows):
             for name, value, how, leaf in rows:
                 yield from textwrap.wrap(f"{name} = {value}: {how or leaf}", WIDTH, subsequent_indent="    ")
@@ -112,7 +112,7 @@ def _block(block: Block) -> Iterator[str]:
             for line in small:
                 yield from textwrap.wrap(line, WIDTH)
             if code:
-                yield f"[code] {code}"
+                yield t("sheet.code_in_words", code=code)
             yield t("sheet.to_copy_colon")
             for line in pen:
                 yield f"    {line}"

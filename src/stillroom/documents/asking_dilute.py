@@ -78,7 +78,7 @@ class DilutionWords:
                 rest=self.flask[1:],
                 want=self.want,
             )
-        return f"{self.amount} of {self.want} spirit"
+        return t("asking_dilute.of_spirit", amount=self.amount, want=self.want)
 
     @property
     def flask(self) -> str:

@@ -70,7 +70,7 @@ class DoseTold:
         """One line that says what it is."""
         large = self.bulk.value >= 1000.0
         bulk = f"{self.bulk.value / 1000.0:.4g} kg" if large else f"{self.bulk.value:.4g} g"
-        return f"{self.aim.value:g} % {self.of} in {bulk}"
+        return t("asking_dose.aim_of_bulk", aim=self.aim.value, of=self.of, bulk=bulk)
 
 
 def asked_dose_page(

@@ -77,7 +77,7 @@ def asked_order_page(
                 (
                     one.item,
                     f"{one.amount:.2f}",
-                    f"{one.low:.2f} to {one.high:.2f}" if one.low < one.high else "",
+                    t("asking_order.low_high", low=one.low, high=one.high) if one.low < one.high else "",
                 )
                 for one in plan.costs
                 if one.amount >= 0.005
@@ -124,7 +124,11 @@ def narrowest(plan: Plan) -> str:
 
 def _shown(line: PlanLine) -> Shown:
     decimals = 0 if line.unit in ("EUR", "pieces") or line.value >= 100 else None
-    span = f"{_short(line.low)} to {_short(line.high)}" if line.low < line.high else ""
+    span = (
+        t("asking_order.low_high_with_low_high", low=_short(line.low), high=_short(line.high))
+        if line.low < line.high
+        else ""
+    )
     return show(
         line.answer,
         label=t(f"asking_order.{line.key}") if line.key in IN_ALL else line.label,

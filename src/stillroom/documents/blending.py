@@ -42,7 +42,7 @@ class BlendWords:
         return (
             t("blending.of_spirit_blended", amount=self.amount, want=self.want)
             if self.amount[0].isdigit()
-            else (f"{self.amount} of {self.want} spirit")
+            else (t("blending.of_spirit", amount=self.amount, want=self.want))
         )
 
 

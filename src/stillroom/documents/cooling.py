@@ -99,7 +99,12 @@ def verdict(found: CoolingFound, words: CoolingWords) -> tuple[str, bool]:
     told: list[str] = []
     one = found.failing
     if one is not None:
-        at = f"{one.limit.value:.1f} °C ({one.boiling.value:.1f} less {words.margin})"
+        at = t(
+            "cooling.limit_below_boiling",
+            limit=one.limit.value,
+            boiling=one.boiling.value,
+            margin=words.margin,
+        )
         told.append(
             t("cooling.first_fail_water_would", set_up_name=one.set_up.name, outlet=one.outlet.value, at=at)
         )
@@ -302,7 +307,11 @@ def _outage(found: CoolingFound) -> tuple[Block, ...]:
         return ()
     least = min(found.still, key=lambda one: one.value)
     seconds = 60.0 * least.value
-    told = f"{seconds:.0f} seconds" if least.value < 3.0 else f"{least.value:.0f} minutes"
+    told = (
+        t("cooling.seconds_seconds", seconds=seconds)
+        if least.value < 3.0
+        else t("cooling.minutes_least", least=least.value)
+    )
     return (
         Heading(t("cooling.when_the_water_stops")),
         Prose(t("cooling.heat_still_water_stands", minutes=told)),

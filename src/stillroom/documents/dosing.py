@@ -64,8 +64,8 @@ def dose_page(
                     f"{one.meets}{' (taken)' if one is chosen else ''}",
                     show(one.mass, decimals=_decimals(one.mass)),
                     show(one.content.answer, k=one.content.k),
-                    f"{one.chance_of_aim.value:.0f} of 100",
-                    f"{one.chance_of_declared.value:.0f} of 100"
+                    t("dosing.chance_of_aim", chance_of_aim=one.chance_of_aim.value),
+                    t("dosing.chance_of_declared", chance_of_declared=one.chance_of_declared.value)
                     if one.chance_of_declared
                     else t("dosing.not_declared"),
                     one.judged.verdict,

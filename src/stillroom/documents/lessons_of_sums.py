@@ -54,8 +54,16 @@ def acid_lesson(
     if one.product is not None and one.product_volume.value > 0.0:
         density = one.product.value / one.product_volume.value
         given.append((t("lessons_of_sums.density_solution"), f"{density:.4f} g/mL"))
-    asked = f"{words.amount} of {words.bottle}" if words.at_hand else words.bottle
-    wanted = words.want if words.at_hand else f"{words.amount} of {words.want} {solute}"
+    asked = (
+        t("lessons_of_sums.amount_bottle", amount=words.amount, bottle=words.bottle)
+        if words.at_hand
+        else words.bottle
+    )
+    wanted = (
+        words.want
+        if words.at_hand
+        else t("lessons_of_sums.amount_want_solute", amount=words.amount, want=words.want, solute=solute)
+    )
     return Lesson(
         question=t("lessons_of_sums.hand_how_much_how", asked=asked, wanted=wanted)
         if not words.at_hand
@@ -181,8 +189,13 @@ def buffer_lesson(pair: BufferPair, found: Weighed, words: BufferWords, naive: B
         ),
         tempting=t("lessons_of_sums.ph_pka_plus_logarithm"),
         tempting_answer=(
-            f"{number(naive.acid_form.value, 2)} g of {pair.acid_form} and {number(naive.base_form.value, 2)} g of "
-            f"{pair.base_form}"
+            t(
+                "lessons_of_sums.of_and_of",
+                acid_form=number(naive.acid_form.value, 2),
+                acid_form_two=pair.acid_form,
+                base_form=number(naive.base_form.value, 2),
+                base_form_two=pair.base_form,
+            )
         ),
         how_far_off=(
             t(

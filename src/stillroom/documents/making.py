@@ -107,15 +107,33 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
             (
                 (
                     t("making_sheet.procedure"),
-                    f"{facts.procedure.title} ({facts.procedure.code}, version {facts.procedure.version})",
+                    t(
+                        "making_sheet.title_code_version",
+                        title=facts.procedure.title,
+                        procedure_code=facts.procedure.code,
+                        version=facts.procedure.version,
+                    ),
                 ),
-                (t("making_sheet.scale"), f"{number(begun.scale_g)} g of {facts.procedure.scaled_by}"),
+                (
+                    t("making_sheet.scale"),
+                    t(
+                        "making_sheet.scale_of_what",
+                        scale_g=number(begun.scale_g),
+                        scaled_by=facts.procedure.scaled_by,
+                    ),
+                ),
                 (
                     t("making_sheet.for_order"),
                     Link(begun.order, f"/orders/{begun.order}") if begun.order else "none",
                 ),
-                (t("making_sheet.begun"), f"{when(facts.begun.done_at)} by {facts.begun.by}"),
-                (t("making_sheet.steps_done"), f"{len(done)} of {len(facts.procedure.steps)}"),
+                (
+                    t("making_sheet.begun"),
+                    t("making_sheet.when_and_by", done_at=when(facts.begun.done_at), by=facts.begun.by),
+                ),
+                (
+                    t("making_sheet.steps_done"),
+                    t("making_sheet.so_many_of", done=len(done), steps=len(facts.procedure.steps)),
+                ),
             )
         )
     ]
@@ -163,13 +181,17 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
         PenLines((t("making_sheet.checked_by"), "On")),
     ]
     return Page(
-        title=f"{facts.procedure.title}: batch\u00a0{begun.code}",
+        title=t("making_sheet.title_and_batch", title=facts.procedure.title, begun_code=begun.code),
         kind="batch sheet",
         code=begun.code,
         blocks=tuple(blocks),
         **page_facts,
         status="done" if len(done) == len(facts.procedure.steps) else "running",
-        lead=f"{number(begun.scale_g)} g of {facts.procedure.scaled_by}.",
+        lead=t(
+            "making_sheet.scale_as_lead",
+            scale_g=number(begun.scale_g),
+            scaled_by=facts.procedure.scaled_by,
+        ),
         href=f"/make/{begun.code}",
     )
 
@@ -186,7 +208,11 @@ def _step_blocks(
     step = facts.procedure.step(name)
     blocks: list[Block] = [Heading(f"{at}. {step.name}", 3), Prose(step.says)]
     blocks += [caution_block(key) for key in step.cautions if key not in told_at]
-    again = [f"{caution(key).hazard} (step {told_at[key]})" for key in step.cautions if key in told_at]
+    again = [
+        t("making_sheet.hazard_at_step", hazard=caution(key).hazard, told_at=told_at[key])
+        for key in step.cautions
+        if key in told_at
+    ]
     if again:
         blocks.append(Prose(t("making_sheet.caution_again", again="; ".join(again))))
     told_at.update({key: at for key in step.cautions if key not in told_at})
@@ -233,9 +259,9 @@ def _step_blocks(
         first = _first_written(facts.steps, entry)
         told = [t("making_sheet.done_by_with_done_at_by", done_at=when(first.done_at), by=first.by)]
         if first.entered_at[:16] != first.done_at[:16]:
-            told.append(f"entered {when(first.entered_at)}")
+            told.append(t("making_sheet.entered_when", entered_at=when(first.entered_at)))
         if entry.body.temperature_c is not None:
-            told.append(f"at {entry.body.temperature_c:g} °C")
+            told.append(t("making_sheet.at_temperature", temperature_c=entry.body.temperature_c))
         if entry.corrects:
             told.append(
                 t("making_sheet.put_right_by", done_at=when(entry.done_at), by=entry.by, why=entry.why)
@@ -270,7 +296,13 @@ def _corrections(facts: BatchFacts) -> list[Block]:
             continue
         now = {one.line: one.as_written for one in new.body.weighings}
         rows += [
-            _put_right(f"{one.line} of {old.body.step}", one.as_written, now.get(one.line, ""), old, new)
+            _put_right(
+                t("making_sheet.line_of_step", line=one.line, step=old.body.step),
+                one.as_written,
+                now.get(one.line, ""),
+                old,
+                new,
+            )
             for one in old.body.weighings
             if now.get(one.line) != one.as_written
         ]
@@ -297,7 +329,10 @@ def _corrections(facts: BatchFacts) -> list[Block]:
 
 
 def _put_right(what: str, said: str, now: str, old: Entry[Any], new: Entry[Any]) -> tuple[Cell, ...]:
-    entries = Link(f"{old.entry_no}, now {new.entry_no}", f"/entries/{new.entry_no}")
+    entries = Link(
+        t("making_sheet.entry_now_entry", entry_no=old.entry_no, now=new.entry_no),
+        f"/entries/{new.entry_no}",
+    )
     return what, said, now, new.why, f"{new.by}, {when(new.done_at)}", entries
 
 
@@ -306,7 +341,7 @@ def _expected(facts: BatchFacts) -> list[Block]:
         return []
 
     def span(low: float, middle: float, high: float) -> str:
-        return f"{number(middle)} ({number(low)} to {number(high)})"
+        return t("making_sheet.middle_and_range", middle=number(middle), low=number(low), high=number(high))
 
     rows = tuple(
         (

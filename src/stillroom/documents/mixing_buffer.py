@@ -64,7 +64,7 @@ def buffer_page(
     """
     expected = [show(found.expected.answer, label="At 25 °C", decimals=2, k=found.expected.k)]
     if found.at_room is not None:
-        expected.append(show(found.at_room, label=f"At {words.at}", decimals=2))
+        expected.append(show(found.at_room, label=t("mixing_buffer.at", at=words.at), decimals=2))
     shift = (
         t("mixing_buffer.moves_each_kelvin_warmer", per_k=pair.per_k.value)
         if pair.per_k

@@ -34,10 +34,21 @@ def entry_page(entry: Entry[Any], **page_facts: Unpack[PageFacts]) -> Page:
     if entry.why:
         pairs.append((t("opening.why"), entry.why))
     if entry.corrects:
-        pairs.append((t("opening.corrects"), Link(f"entry {entry.corrects}", f"/entries/{entry.corrects}")))
+        pairs.append(
+            (
+                t("opening.corrects"),
+                Link(t("opening.entry_corrects", corrects=entry.corrects), f"/entries/{entry.corrects}"),
+            )
+        )
     if entry.corrected_by:
         pairs.append(
-            (t("opening.corrected_by"), Link(f"entry {entry.corrected_by}", f"/entries/{entry.corrected_by}"))
+            (
+                t("opening.corrected_by"),
+                Link(
+                    t("opening.entry_corrected_by", corrected_by=entry.corrected_by),
+                    f"/entries/{entry.corrected_by}",
+                ),
+            )
         )
     pairs += [
         (t("opening.photograph"), Link(seal[:12], f"/photographs/{seal}")) for seal in entry.attachments

@@ -67,7 +67,10 @@ def order_blocks(order: Order) -> list[Block]:
                     t("ordering.how_sure"),
                     t("ordering.of_such_batches", how_sure_percent=order.how_sure_percent),
                 ),
-                (t("ordering.made_by"), f"{order.extraction}, then {order.formula}"),
+                (
+                    t("ordering.made_by"),
+                    t("ordering.extraction_then_formula", extraction=order.extraction, formula=order.formula),
+                ),
             )
         ),
         *([Prose(order.notes)] if order.notes else []),
@@ -135,7 +138,10 @@ def days_facts(when: WhenToBegin) -> Facts:
         (
             (t("ordering.working_days"), t("ordering.nothing_else_done", days=days.days)),
             (t("ordering.begin_by"), when.begin_by),
-            (t("ordering.counted_at"), f"{when.hours_per_day:g} h a day, {when.because}"),
+            (
+                t("ordering.counted_at"),
+                t("ordering.hours_a_day_because", hours_per_day=when.hours_per_day, because=when.because),
+            ),
             (t("ordering.what_takes_longest"), f"{days.longest_step}, {number(days.longest_h, 1)} h"),
         )
     )
@@ -312,7 +318,11 @@ def in_short(name: str) -> str:
 
 def line_shown(line: PlanLine) -> Shown:
     """One line of the plan as a number with its reason."""
-    return show(line.answer, label=line.label, span=f"{number(line.low)} to {number(line.high)}")
+    return show(
+        line.answer,
+        label=line.label,
+        span=t("ordering.low_high", low=number(line.low), high=number(line.high)),
+    )
 
 
 def _lines_table(order: str, lines: list[PlanLine]) -> Table:
@@ -356,7 +366,7 @@ def _range(line: PlanLine) -> str:
 
 
 def _from_to(low: str, high: str) -> str:
-    return "fixed" if low == high else f"{low} to {high}"
+    return "fixed" if low == high else t("ordering.low_high", low=low, high=high)
 
 
 def _moved_by(line: PlanLine) -> str:

@@ -99,7 +99,9 @@ def procedure_page(
         (t("procedures.scaled_by"), procedure.scaled_by),
         (
             t("procedures.keeps"),
-            f"{procedure.keeps_days} days" if procedure.keeps_days else t("procedures.not_stated"),
+            t("procedures.so_many_days", keeps_days=procedure.keeps_days)
+            if procedure.keeps_days
+            else t("procedures.not_stated"),
         ),
     ]
     if procedure.markers:
@@ -107,7 +109,12 @@ def procedure_page(
     if procedure.product_type:
         facts.append((t("procedures.kind_of_product"), procedure.product_type))
     if entry_no:
-        facts.append((t("procedures.written_in"), Link(f"entry {entry_no}", f"/entries/{entry_no}")))
+        facts.append(
+            (
+                t("procedures.written_in"),
+                Link(t("procedures.entry", entry_no=entry_no), f"/entries/{entry_no}"),
+            )
+        )
     blocks: list[Block] = [Facts(tuple(facts))]
     if procedure.notes:
         blocks.append(Prose(procedure.notes))

@@ -91,7 +91,12 @@ def bottle_label(facts: BottleFacts, *, href: str, **page_facts: Unpack[PageFact
         small=small,
         code=facts.lot,
         copy_by_pen=(
-            f"{facts.title}   {facts.amount}   lot {facts.lot or '______'}",
+            t(
+                "reagent_label.title_amount_lot",
+                title=facts.title,
+                amount=facts.amount,
+                lot=facts.lot or "______",
+            ),
             t(
                 "reagent_label.made_opened_use_by",
                 day=facts.made or "________",

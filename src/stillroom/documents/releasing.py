@@ -198,8 +198,13 @@ def certificate_page(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) -
         ),
         Heading(t("releasing.released")),
         Prose(
-            f"By {facts.released_by} ({facts.released.by}) on {when(facts.released.done_at)}: "
-            f"{facts.released.body.meaning}."
+            t(
+                "releasing.by_on",
+                released_by=facts.released_by,
+                by=facts.released.by,
+                done_at=when(facts.released.done_at),
+                meaning=facts.released.body.meaning,
+            )
             + (t("releasing.no_second_person_checked") if facts.released.body.alone else "")
         ),
         PenLines((t("releasing.signature"),)),

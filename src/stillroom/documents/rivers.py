@@ -33,7 +33,6 @@ def river(bends: Sequence[planned.Bend], *, ends: str | None = None, opens: str 
     not sum to the median of the whole; the pools of each bend are drawn in their proportion to what the bend loses,
     so that the drawing closes. The lines of the plan carry the figures.
     """
-    mouth = t("rivers.in_the_bottles") if ends is None else ends
     heading = t("rivers.step_by_step") if opens is None else opens
     drawn: list[Bend] = []
     carried = bends[0].into_g
@@ -62,10 +61,10 @@ def river(bends: Sequence[planned.Bend], *, ends: str | None = None, opens: str 
         carried = goes_on
     bending = [one for one in drawn if one.losses] or drawn[-1:]
     straight = [one.step_name for one in drawn if not one.losses]
-    words = stream_in_words(bending, ends=mouth)
+    words = stream_in_words(bending, ends=ends)
     if straight:
         words += t("rivers.nothing_active_leaves", straight=", ".join(straight))
-    return River(stream_svg(bending, ends=mouth), stream_svg(bending, layout="tall", ends=mouth), words)
+    return River(stream_svg(bending, ends=ends), stream_svg(bending, layout="tall", ends=ends), words)
 
 
 def _dosed(bend: Bend, stays: Pool, following: planned.Bend) -> Bend:

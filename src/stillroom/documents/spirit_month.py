@@ -152,7 +152,7 @@ def _verdict(found: SpiritMonth, running: bool) -> tuple[Block, ...]:
         return (Points((t("spirit_month.closes_no_spirit_used", so_far=so_far),), "done"),)
     share = 100.0 * account.unexplained_g / used_g
     told = t("spirit_month.used_unexplained", unexplained_g=_kg(account.unexplained_g), share=share)
-    return (Points((f"{so_far} closes: {told}",), "done"),)
+    return (Points((t("spirit_month.closes_so_far_told", so_far=so_far, told=told),), "done"),)
 
 
 def _summary(account: EthanolMonth) -> Table:
@@ -277,7 +277,11 @@ def _lines(account: EthanolMonth) -> tuple[Block, ...]:
 
 
 def _whose(flow: Flow) -> str:
-    return f"{flow.name}, batch {flow.batch}" if flow.batch else flow.name
+    return (
+        t("spirit_month.batch_flow_name_batch", flow_name=flow.name, batch=flow.batch)
+        if flow.batch
+        else flow.name
+    )
 
 
 def _how(found: SpiritMonth) -> tuple[Block, ...]:

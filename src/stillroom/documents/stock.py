@@ -73,7 +73,7 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
         (t("stock.owner"), lot.owner),
         (
             t("stock.came_from"),
-            Link(f"batch {lot.made_by}", f"/make/{lot.made_by}")
+            Link(t("stock.batch_made_by", made_by=lot.made_by), f"/make/{lot.made_by}")
             if lot.made_by
             else lot.supplier or t("stock.not_stated"),
         ),
@@ -208,7 +208,9 @@ def entries_table(entries: Sequence[Entry[Any]]) -> Table:
             told(one.body),
             t("stock.corrected_by", corrected_by=one.corrected_by)
             if one.corrected_by
-            else (f"corrects {one.corrects}: {one.why}" if one.corrects else ""),
+            else (
+                t("stock.corrects_corrects_why", corrects=one.corrects, why=one.why) if one.corrects else ""
+            ),
         )
         for one in entries
     )
@@ -222,7 +224,7 @@ def told(body: object) -> str:
     """An entry's body in half a sentence."""
     match body:
         case LotReceived(lot=lot, as_written=text):
-            return f"{text or 'some'} of {lot.name}"
+            return t("stock.told_lot_name", told=text or "some", lot_name=lot.name)
         case IdentityDecided(accepted=accepted, evidence=evidence):
             return f"{t('stock.accepted') if accepted else t('stock.not_accepted')}: {evidence}"
         case ReadingTaken(what=what, as_written=text):
@@ -256,7 +258,7 @@ def told(body: object) -> str:
         case StockCounted(as_written=text):
             return t("stock.found_on_the_shelf", text=text)
         case LotOpened(note=note):
-            return f"opened{': ' + note if note else ''}"
+            return t("stock.opened_which", which=": " + note if note else "")
         case ReagentAllowed(allowed=allowed, why=why):
             return f"{t('stock.may_be_made_here') if allowed else t('stock.not_made_here')}: {why}"
     return ""

@@ -25,8 +25,8 @@ def stream_svg(
     *,
     width_px: float | None = None,
     layout: Layout = "broad",
-    begins: str = "in the plant",
-    ends: str = "in the bottles",
+    begins: str | None = None,
+    ends: str | None = None,
 ) -> str:
     """Draw the stream.
 
@@ -38,8 +38,8 @@ def stream_svg(
         Width of the drawing [px]; 960 broad, 360 tall. The broad drawing grows when its labels need room.
     layout : "broad" or "tall"
         Left to right with losses leaving downwards, or, for a phone, top to bottom with losses sideways.
-    begins, ends : str
-        Words at the source and at the mouth.
+    begins, ends : str or None
+        Words at the source and at the mouth; the plant and the bottles where none are given.
 
     Returns
     -------
@@ -51,6 +51,7 @@ def stream_svg(
     BadEntry
         A step gives out more or less than it takes in, or a figure is negative.
     """
+    begins, ends = _source_and_mouth(begins, ends)
     course = lay_out(bends, width_px or (960 if layout == "broad" else 360), layout, begins, ends)
     turned = _TURNED[layout]
     title = f"{grams_text(bends[0].grams_in)} {begins}, {grams_text(bends[-1].grams_out)} {ends}"
@@ -77,17 +78,15 @@ def stream_svg(
     return "\n".join(parts)
 
 
-def stream_in_words(
-    bends: Sequence[Bend], *, begins: str = "in the plant", ends: str = "in the bottles"
-) -> str:
+def stream_in_words(bends: Sequence[Bend], *, begins: str | None = None, ends: str | None = None) -> str:
     """The same stream for those who cannot see it.
 
     Parameters
     ----------
     bends : sequence of Bend
         In the order of the flow [g].
-    begins, ends : str
-        Words at the source and at the mouth.
+    begins, ends : str or None
+        Words at the source and at the mouth; the plant and the bottles where none are given.
 
     Returns
     -------
@@ -100,6 +99,7 @@ def stream_in_words(
         The stream does not close.
     """
     check_closure(bends)
+    begins, ends = _source_and_mouth(begins, ends)
     first, last = bends[0].grams_in, bends[-1].grams_out
     said = [t("stream_drawing.starts_with", first=grams_text(first), begins=begins)]
     for bend in bends:
@@ -131,6 +131,13 @@ def stream_in_words(
         )
     )
     return " ".join(said)
+
+
+def _source_and_mouth(begins: str | None, ends: str | None) -> tuple[str, str]:
+    return (
+        t("rivers.in_the_plant") if begins is None else begins,
+        t("rivers.in_the_bottles") if ends is None else ends,
+    )
 
 
 def _listed(parts: Sequence[str]) -> str:

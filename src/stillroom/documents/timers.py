@@ -111,6 +111,11 @@ def calendar_entries(timers: Sequence[Timer], book_id: str) -> tuple[CalendarEnt
         ):
             if moment is not None:
                 uid = f"{one.batch}-{one.step}-{name}@{book_id}".replace(" ", "-")
-                says = ". ".join((f"{one.step} of {one.batch}: {one.says}", *one.cuts))
+                says = ". ".join(
+                    (
+                        t("bench_form.step_of_batch", step=one.step, batch=one.batch, says=one.says),
+                        *one.cuts,
+                    )
+                )
                 found.append(CalendarEntry(uid, moment, title, says))
     return tuple(found)

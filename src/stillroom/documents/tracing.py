@@ -144,7 +144,11 @@ def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
     """
     blocks: list[Block] = []
     if report.bends:
-        ends = t("tracing.in_what_was_made") if report.products else f"in {report.extract}"
+        ends = (
+            t("tracing.in_what_was_made")
+            if report.products
+            else t("tracing.in_extract", extract=report.extract)
+        )
         blocks += [river(report.bends, ends=ends, opens=""), as_expected()]
     if report.products:
         blocks += _bottles(report)
@@ -232,10 +236,10 @@ def in_words(account: str) -> str:
     if account == "outside/made here":
         return t("tracing.made_here")
     return {
-        "batch": f"batch {tail}",
+        "batch": t("tracing.batch_code", tail=tail),
         "customer": t("tracing.customer_order", tail=tail),
-        "outside": f"from {tail}",
-        "loss": f"lost: {tail}",
+        "outside": t("tracing.from_supplier", tail=tail),
+        "loss": t("tracing.lost_by_name", tail=tail),
         "testing": t("tracing.used_for_tests_of", tail=tail),
         SHELF: t("tracing.the_shelf"),
         RETAINED: t("tracing.retained_samples"),

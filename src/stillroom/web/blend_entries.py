@@ -14,8 +14,8 @@ def _row(row: int) -> Row:
     return Row(
         t("blend_form.strength_amount", called=name),
         (
-            Control(field_of(row), f"{name}, strength", "text"),
-            Control(field_of(row, "amount"), f"{name}, amount", "text"),
+            Control(field_of(row), t("blend_form.strength_called", called=name), "text"),
+            Control(field_of(row, "amount"), t("blend_form.amount_called", called=name), "text"),
             Control(
                 field_of(row, "what"),
                 t("blend_form.what_it_is", called=name),

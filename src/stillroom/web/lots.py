@@ -35,9 +35,7 @@ DONE_WITH_REAGENT = ("try", "open", "label", "certificate", "sell")
 
 def scales(lab: Laboratory, *, none: str = "") -> Choices:
     """Every scale as a field offers it."""
-    found = tuple(
-        (one.code, f"{one.code}, {one.name}, to {one.smallest_step:g} {one.unit}") for one in apparatus(lab)
-    )
+    found = tuple((one.code, t("lots_form.instrument_to_its_step", one=one)) for one in apparatus(lab))
     return (("", none), *found) if none else found
 
 

@@ -230,7 +230,7 @@ def _make(request: Request, name: str, asked: dict[str, str]) -> Form:
             (
                 Ask(
                     f"mass-{slug}",
-                    f"{one.line.name.capitalize()}, weighed",
+                    t("reagents_form.weighed_line_name", line_name=one.line.name.capitalize()),
                     "figure",
                     "g",
                     hint=t("reagents_form.to_take", planned=planned),
