@@ -17,6 +17,7 @@ from stillroom.records.entry_json import body_to_json
 from stillroom.records.orders import Order
 from stillroom.records.written_values import one_line
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 NONE = "none"
 
@@ -83,7 +84,16 @@ def state_ceiling(
         if pen.earlier:
             return Done(pen.earlier)
         number = pen.enter(body)
-        return Done((number,), f"{body.marker} in {body.product_type} ({body.market}): {_most(body)}.")
+        return Done(
+            (number,),
+            t(
+                "done.ceiling_stated",
+                marker=body.marker,
+                product_type=body.product_type,
+                market=body.market,
+                body=_most(body),
+            ),
+        )
 
 
 def ceiling_for(look: Reader, order: Order) -> Ceiling:

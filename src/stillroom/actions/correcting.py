@@ -21,6 +21,7 @@ from stillroom.quantities.units import unit
 from stillroom.records.entries import Entry, LotReceived, OutageNoted, ReadingTaken, ResultReckoned, StepDone
 from stillroom.results.reckon_again import with_new_readings
 from stillroom.store.pen import Pen
+from stillroom.texts.catalogue import t
 
 
 def correct_entry(
@@ -119,8 +120,17 @@ def correct_reading(
         corrected = replace(old, value=value, as_written=text)
         number = pen.enter(corrected, why=_reason(why), corrects=entry_no)
         again = _reckon_again(pen, entry_no, number, corrected)
-        later = f" {len(again)} results were reckoned again." if again else ""
-        return Done((number, *again), f"Entry {entry_no} said {old.as_written}; it now says {text}.{later}")
+        later = t("done.reckoned_again", count=len(again)) if again else ""
+        return Done(
+            (number, *again),
+            t(
+                "done.entry_said_now_says",
+                entry_no=entry_no,
+                as_written=old.as_written,
+                text=text,
+                later=later,
+            ),
+        )
 
 
 def correct_weighing(
@@ -185,7 +195,10 @@ def correct_weighing(
             body, weighings=weighings, movements=movements_of_weighings(body.batch, weighings, to_waste)
         )
         number = pen.enter(corrected, why=_reason(why), corrects=entry_no)
-        return Done((number,), f"{line} of {body.step}: said {old.as_written}, now {mass}.")
+        return Done(
+            (number,),
+            t("done.line_said_now_says", line=line, step=body.step, as_written=old.as_written, mass=mass),
+        )
 
 
 def correct_receipt(
@@ -223,7 +236,10 @@ def correct_receipt(
         number = pen.enter(
             replace(old, movements=moves, as_written=amount), why=_reason(why), corrects=entry_no
         )
-        return Done((number,), f"{old.lot.code}: said {old.as_written}, now {amount}.")
+        return Done(
+            (number,),
+            t("done.receipt_said_now_says", lot_code=old.lot.code, as_written=old.as_written, amount=amount),
+        )
 
 
 def _reckon_again(pen: Pen, old_no: int, new_no: int, body: ReadingTaken) -> tuple[int, ...]:

@@ -11,6 +11,7 @@ from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import LotKind, Status
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 MADE_HERE = frozenset({LotKind.EXTRACT, LotKind.PRODUCT})
 
@@ -123,7 +124,7 @@ def stop(
                     meaning_below = f"holds {lot}: {meaning.strip()}"
                     numbers.append(pen.enter(StatusDecided(code, Status.STOPPED, meaning_below)))
                     stopped.append(code)
-        return Done(tuple(numbers), f"Stopped: {', '.join(stopped)}.")
+        return Done(tuple(numbers), t("done.stopped", stopped=", ".join(stopped)))
 
 
 def reject(
@@ -142,7 +143,7 @@ def reject(
     with lab.act("reject", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        return Done((pen.enter(body),), f"{lot} is rejected.")
+        return Done((pen.enter(body),), t("done.is_rejected", lot=lot))
 
 
 def _reviewed(look: Reader, lot: str, by: str, at: str) -> Review:

@@ -12,6 +12,7 @@ from stillroom.records.people import Apparatus, Person
 from stillroom.records.procedures import Procedure
 from stillroom.reference.cautions import caution
 from stillroom.stream.run import kind_of
+from stillroom.texts.catalogue import t
 
 
 def join_person(
@@ -32,7 +33,7 @@ def join_person(
             raise NotAllowed(
                 "Only a person who may release gives that right to another", by, "Ask the responsible person"
             )
-        return Done((pen.enter(body),), f"{person.name} signs as {person.code}.")
+        return Done((pen.enter(body),), t("done.signs_as", person_name=person.name, person_code=person.code))
 
 
 def add_apparatus(
@@ -64,7 +65,7 @@ def add_apparatus(
     with lab.act("add apparatus", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        return Done((pen.enter(body),), f"{apparatus.code} is in use.")
+        return Done((pen.enter(body),), t("done.is_in_use", apparatus_code=apparatus.code))
 
 
 def write_procedure(
@@ -112,4 +113,7 @@ def write_procedure(
                 ),
                 str(procedure.version),
             )
-        return Done((pen.enter(body),), f"{procedure.title}, version {procedure.version}, may be used.")
+        return Done(
+            (pen.enter(body),),
+            t("done.version_may_be_used", title=procedure.title, version=procedure.version),
+        )

@@ -7,6 +7,7 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.errors import BadEntry, worded
 from stillroom.records.entries import DeviationNoted
 from stillroom.records.entry_json import body_to_json
+from stillroom.texts.catalogue import t
 
 
 def note_deviation(
@@ -34,7 +35,7 @@ def note_deviation(
             return Done(pen.earlier)
         begun = pen.look.batch(batch)
         pen.look.procedure(begun.procedure, begun.version).step(step)
-        return Done((pen.enter(body),), f"Written beside {step} of {batch}.")
+        return Done((pen.enter(body),), t("done.written_beside", step=step, batch=batch))
 
 
 def close_deviation(
@@ -61,4 +62,4 @@ def close_deviation(
             )
         closed = replace(entry.body, done_about_it=done_about_it.strip(), closed=True)
         number = pen.enter(closed, why=done_about_it.strip(), corrects=entry_no)
-        return Done((number,), f"The deviation at {entry.body.step} of {entry.body.batch} is closed.")
+        return Done((number,), t("done.deviation_closed", step=entry.body.step, batch=entry.body.batch))

@@ -17,6 +17,7 @@ from stillroom.records.orders import Order, StatedStrength
 from stillroom.results.budget import Stated
 from stillroom.results.reckon_again import readings_in
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 
 def work_out_dose(
@@ -113,7 +114,13 @@ def decide_dose(
         )
         return Done(
             (pen.enter(body),),
-            f"{found.mass.value:g} g of {extract} for {bulk_g:g} g. {' '.join(found.notes)}",
+            t(
+                "done.dose_decided",
+                mass=found.mass.value,
+                extract=extract,
+                bulk_g=bulk_g,
+                notes=" ".join(found.notes),
+            ),
         )
 
 

@@ -17,6 +17,7 @@ from stillroom.records.entries import DeviationNoted, ReadingTaken, StepDone, Un
 from stillroom.records.lots import SHELF, Lot, LotKind, Movement, batch_account
 from stillroom.results.density_by_bottle import density
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 DENSITY = "density at 20 °C"
 FILL_YIELD = "fill yield"
@@ -214,7 +215,10 @@ def fill_units(
         numbers.append(
             pen.enter(result_of(batch, FILL_YIELD, share, "bottles against bulk", True, because, (number,)))
         )
-        return Done(tuple(numbers), f"{units} bottles of {possible.possible.value:.1f} possible. {because}")
+        return Done(
+            tuple(numbers),
+            t("done.bottles_of_possible", units=units, possible=possible.possible.value, because=because),
+        )
 
 
 def _step_of_filling(look: Reader, batch: str, units: int, filled_g: float, note: str) -> StepDone:

@@ -17,6 +17,7 @@ from stillroom.records.entries import ConditionNoted
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.written_values import one_line
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 WARM_TO_THE_HAND_C = 35.0
 """Cooling water leaves at this at most: common practice, no source. [°C]"""
@@ -140,7 +141,7 @@ def note_condition(
     with lab.act("note condition", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        return Done((pen.enter(body),), f"Noted: {what} {body.as_written}.")
+        return Done((pen.enter(body),), t("done.noted", what=what, as_written=body.as_written))
 
 
 def condition_from_text(what: str, text: str) -> float:

@@ -23,6 +23,7 @@ from stillroom.records.procedures import Procedure
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
 from stillroom.stream.run import kind_of
+from stillroom.texts.catalogue import t
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +87,10 @@ def keep(
     with lab.act("keep answer", asking, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        return Done((pen.enter(body),), f"{found.page.title} is kept. {_to_find_out(len(found.unsaid))}")
+        return Done(
+            (pen.enter(body),),
+            t("done.is_kept", title=found.page.title, unsaid=_to_find_out(len(found.unsaid))),
+        )
 
 
 def keep_order(
@@ -126,7 +130,9 @@ def keep_order(
         known = kept.request.order
         title = f"{known.units} × {known.nominal_ml:g} mL of {known.product}"
         numbers.append(pen.enter(AnswerKept("order", title, fields | {KEPT_ORDER: code}, unsaid, code)))
-        return Done(tuple(numbers), f"{title} is order {code}. {_to_find_out(len(unsaid))}")
+        return Done(
+            tuple(numbers), t("done.is_order", title=title, code=code, unsaid=_to_find_out(len(unsaid)))
+        )
 
 
 def _begin_order(pen: Pen, asked: OrderAsked, request: PlanRequest) -> list[int]:

@@ -15,6 +15,7 @@ from stillroom.records.lots import Lot
 from stillroom.records.procedures import Procedure, Step
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +95,7 @@ def begin_batch(
                 worded("{code}, which is a lot already", code=code),
             )
         body = BatchBegun(code, found.code, found.version, scale_g, order)
-        return Done((pen.enter(body),), f"Batch {code} of {found.title} is begun at {scale}.")
+        return Done((pen.enter(body),), t("done.batch_begun", code=code, title=found.title, scale=scale))
 
 
 def step_in_hand(lab: Laboratory, batch: str, step: str = "") -> StepInHand | None:
@@ -211,7 +212,7 @@ def do_step(
             done_at = done_at.replace(tzinfo=lab.clock().tzinfo)
         kept = (photograph,) if photograph else ()
         numbers = write_step(pen, batch, step, weighed, ticks, temperature_c, note, done_at, kept)
-        return Done(numbers, f"{step} of {batch} is written.")
+        return Done(numbers, t("done.step_is_written", step=step, batch=batch))
 
 
 def write_step(

@@ -10,6 +10,7 @@ from stillroom.errors import BadEntry
 from stillroom.records.entries import Moved, StockCounted
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import RETAINED, SHELF, Movement
+from stillroom.texts.catalogue import t
 
 
 def deliver(
@@ -92,7 +93,7 @@ def count_stock(
         if pen.earlier:
             return Done(pen.earlier)
         pen.look.lot(lot)
-        return Done((pen.enter(body),), f"{lot}: {found} found on the shelf.")
+        return Done((pen.enter(body),), t("done.found_on_shelf", lot=lot, found=found))
 
 
 def _move(

@@ -26,6 +26,7 @@ from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.results.restating import basis_of
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 
 def take_order(
@@ -62,7 +63,13 @@ def take_order(
         _aim_must_be_lawful(pen.look, order)
         return Done(
             (pen.enter(body),),
-            f"Order {order.code}: {order.units} × {order.nominal_ml:g} mL, due {order.due}.",
+            t(
+                "done.order_taken",
+                order_code=order.code,
+                units=order.units,
+                nominal_ml=order.nominal_ml,
+                due=order.due,
+            ),
         )
 
 

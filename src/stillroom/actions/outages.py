@@ -14,6 +14,7 @@ from stillroom.documents.making import when
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.records.entries import Entry, OutageNoted
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t, word
 
 Cut: TypeAlias = Literal["water", "power", "water and power"]
 CUTS: tuple[Cut, ...] = ("water", "power", "water and power")
@@ -88,8 +89,10 @@ def note_outage(
             )
         standing = dict(_in_hand(pen.look))
         number = pen.enter(OutageNoted(cut, False, tuple(standing), tuple(standing.values())))
-        told = f"for {', '.join(standing)}" if standing else "with no batch in hand"
-        return Done((number,), f"{cut.capitalize()} off is noted {told}.")
+        off = word("cut", cut).capitalize()
+        if not standing:
+            return Done((number,), t("done.off_with_no_batch", cut=off))
+        return Done((number,), t("done.off_for_batches", cut=off, batches=", ".join(standing)))
 
 
 def end_outage(
@@ -135,7 +138,7 @@ def end_outage(
                 where="at",
             )
         number = pen.enter(OutageNoted(cut, True, tuple(off.batches), tuple(off.batches.values())))
-        return Done((number,), f"{cut.capitalize()} back is noted. Look at each batch before you go on.")
+        return Done((number,), t("done.back_noted_look_each", cut=word("cut", cut).capitalize()))
 
 
 def correct_outage(
@@ -184,12 +187,10 @@ def correct_outage(
             raise BadEntry("It was off or back by now", repr(text), "Look at the clock", where="reading")
         _must_lie_in_order(pen.look, entry_no, entry.body.is_back, right)
         number = pen.enter(entry.body, done_at=right.isoformat(), why=why, corrects=entry_no)
-        what = "back" if entry.body.is_back else "off"
-        says = (
-            f"Entry {entry_no} said {entry.body.what} {what} at {when(entry.done_at)}; "
-            f"it now says {when(right.isoformat())}."
-        )
-        return Done((number,), says)
+        name = "done.outage_said_back" if entry.body.is_back else "done.outage_said_off"
+        what = word("cut", entry.body.what)
+        before, after = when(entry.done_at), when(right.isoformat())
+        return Done((number,), t(name, entry_no=entry_no, what=what, was=before, now=after))
 
 
 def _must_lie_in_order(look: Reader, entry_no: int, is_back: bool, right: datetime) -> None:

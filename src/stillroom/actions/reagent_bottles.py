@@ -12,6 +12,7 @@ from stillroom.records.entries import ControlTestRead, LotOpened, Moved
 from stillroom.records.lots import SHELF, LotKind, Movement
 from stillroom.results.control_test import read_control_test
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 
 def open_lot(
@@ -197,4 +198,4 @@ def sell_reagent(
             raise NotEnough("The shelf must hold what is sold", amount, "Sell less", where="amount")
         why = f"sold to {buyer.strip()}: {packs.strip()}, {price}"
         moved = Moved((Movement(lot, SHELF, f"customer/{buyer.strip()}", mass_ug),), why)
-        return Done((pen.enter(moved),), f"{amount} of {lot} is {why}.")
+        return Done((pen.enter(moved),), t("done.reagent_left", amount=amount, lot=lot, why=why))

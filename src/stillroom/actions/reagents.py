@@ -26,6 +26,7 @@ from stillroom.records.procedures import Procedure
 from stillroom.records.reagent_recipes import recipe, recipe_names, recipe_row
 from stillroom.store.reader import Reader
 from stillroom.substances.reagent_care import Care, care_of
+from stillroom.texts.catalogue import t
 
 MADE = "reagent"
 """Name of what the step of a recipe gives."""
@@ -172,7 +173,9 @@ def allow_reagent(
                 where="by",
             )
         says = "may be made here" if allowed else "is not made here any more"
-        return Done((pen.enter(body),), f"{care.reagent} {says}. Waste: {care.waste}.")
+        return Done(
+            (pen.enter(body),), t("done.reagent_allowed", reagent=care.reagent, says=says, waste=care.waste)
+        )
 
 
 def copy_recipe(
@@ -293,8 +296,12 @@ def make_reagent(
         until = look.lot(code).use_by
         return Done(
             tuple(numbers),
-            f"{code}, {procedure.title}, is made and waits. Use by {until or 'a date nobody gave'}; "
-            "try it on a blank and a positive control first.",
+            t(
+                "done.reagent_made",
+                code=code,
+                title=procedure.title,
+                told=until or t("done.a_date_nobody_gave"),
+            ),
         )
 
 

@@ -14,6 +14,7 @@ from stillroom.records.lots import SHELF, CountedIn, Lot, LotKind, Movement, mic
 from stillroom.reference.tables import table
 from stillroom.store.pen import Pen
 from stillroom.substances.plants import plant_rule, refuse_prohibited
+from stillroom.texts.catalogue import t
 
 
 def amount_of(text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
@@ -113,7 +114,7 @@ def receive_lot(
         _code_must_be_new(pen, lot.code)
         if apparatus:
             pen.look.apparatus(apparatus)
-        return Done((pen.enter(body),), f"{lot.code} is on the shelf and waiting.")
+        return Done((pen.enter(body),), t("done.on_shelf_waiting", lot_code=lot.code))
 
 
 def decide_identity(
@@ -146,10 +147,8 @@ def decide_identity(
             raise NotAllowed(
                 "Identity is decided for plant material", lot, "Release other lots by their papers"
             )
-        says = (
-            "is accepted as what it is called" if accepted else "is not what it is called; it stays waiting"
-        )
-        return Done((pen.enter(body),), f"{lot} {says}.")
+        name = "done.identity_accepted" if accepted else "done.identity_not_accepted"
+        return Done((pen.enter(body),), t(name, lot=lot))
 
 
 def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:

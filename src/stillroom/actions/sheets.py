@@ -13,6 +13,7 @@ from stillroom.actions.making import write_step
 from stillroom.actions.weighing import Weighed
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.quantities.parse import parse
+from stillroom.texts.catalogue import t
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +97,7 @@ def enter_sheet(
                 )
             except StillroomError as error:
                 raise _of_step(error, one.step) from error
-        return Done(tuple(numbers), f"{len(steps)} steps of {batch} are written from the sheet.")
+        return Done(tuple(numbers), t("done.sheet_is_written", steps=len(steps), batch=batch))
 
 
 def _time_must_fit(one: SheetStep, last: datetime, now: datetime) -> None:

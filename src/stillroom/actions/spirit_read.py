@@ -22,6 +22,7 @@ from stillroom.actions.spirit_lots import CLEAR
 from stillroom.errors import NotAllowed
 from stillroom.records.entries import ReadingTaken
 from stillroom.records.entry_json import body_to_json
+from stillroom.texts.catalogue import t
 
 
 def read_strength(
@@ -65,4 +66,4 @@ def read_strength(
                 f"{lot}, {pen.look.lot(lot).kind}",
                 "Distil a sample and read that; extract, sugar and glycerol deceive every hydrometer",
             )
-        return Done((pen.enter(body),), f"{lot} holds {answer.value:.1f} % v/v.")
+        return Done((pen.enter(body),), t("done.strength_read", lot=lot, answer=answer.value))

@@ -14,6 +14,7 @@ from stillroom.records.entries import ControlTestRead, ReadingTaken
 from stillroom.records.lots import Status
 from stillroom.results.control_test import read_control_test
 from stillroom.results.solvent_residue import Residue, by_outside_laboratory
+from stillroom.texts.catalogue import t
 
 
 def read_test(
@@ -79,7 +80,9 @@ def read_test(
         )
         says = " ".join((found.because, *found.lore))
         body = ControlTestRead(lot, test, reagent_lot, sample, blank, positive_control, found.outcome, says)
-        return Done((pen.enter(body),), f"{test} on {lot}: {found.outcome}. {says}")
+        return Done(
+            (pen.enter(body),), t("done.test_read", test=test, lot=lot, outcome=found.outcome, says=says)
+        )
 
 
 def report_residue(
@@ -178,4 +181,4 @@ def leave_residue_untested(
         if pen.earlier:
             return Done(pen.earlier)
         pen.look.lot(lot)
-        return Done((pen.enter(body),), f"The certificate of {lot} will say: residue not tested.")
+        return Done((pen.enter(body),), t("done.residue_not_tested", lot=lot))

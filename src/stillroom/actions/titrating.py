@@ -19,6 +19,7 @@ from stillroom.results.repeatability import Repeatability, pooled
 from stillroom.results.titration import Assay, Portion, total_alkaloids
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 EARLIER_PORTION = "earlier portion"
 
@@ -76,7 +77,7 @@ def factor_titrant(
             ReadingTaken(lot, STRENGTH, quantity.value, quantity.unit, strength, standard_uncertainty=0.0)
         )
         second = pen.enter(ReadingTaken(lot, FACTOR, number, "", factor, standard_uncertainty=spread))
-        return Done((first, second), f"{lot}: {strength}, factor {factor}.")
+        return Done((first, second), t("done.factor_set", lot=lot, strength=strength, factor=factor))
 
 
 def keep_earlier_portions(
@@ -120,7 +121,7 @@ def keep_earlier_portions(
                     procedure, EARLIER_PORTION, value, "%", text, series=f"{carrier}/{at_set}"
                 )
                 numbers.append(pen.enter(body))
-        return Done(tuple(numbers), f"{len(numbers)} earlier portions of {carrier} are kept.")
+        return Done(tuple(numbers), t("done.earlier_portions_kept", numbers=len(numbers), carrier=carrier))
 
 
 def titrate(
@@ -180,7 +181,7 @@ def titrate(
         numbers, assay = _read_titration(pen, lot, portions, blank, titrant, scale, burette, nominal, way)
         readings = tuple(numbers)
         if assay is None:
-            return Done(readings, f"No result: {why_not}. The readings are kept.")
+            return Done(readings, t("done.no_result_readings_kept", why_not=why_not))
         because = f"No result: {why_not}. {assay.because}" if why_not else assay.because
         known = alkaloids_of(pen.look, lot)
         compound, mean = (f"{TOTAL_ALKALOIDS} as {one}" for one in (known[0], _mean_of(known)))
