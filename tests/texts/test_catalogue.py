@@ -27,7 +27,8 @@ SAME_IN_FRENCH = {
     "bench.lot", "caution_moment.restricted-active", "frame.pages", "frame.sources", "frame.stock", "kind.lot",
     "kind.plan", "kind.trace", "label.v_v", "making_sheet.corrections", "making_sheet.lot",
     "making_sheet.title_code_version",
-    "marker.quinine", "sheet.code_in_words", "status.absent",
+    "marker.quinine", "sheet.code_in_words", "status.absent", "stock.correction", "stock.lot",
+    "stock_form.code", "stock_form.substance", "testing_form.titrant",
 }  # fmt: skip
 ENGLISH_TELLS = re.compile(r"\b(the|and|of|is|was|with|not|this|from|it|when|step|batch)\b", re.IGNORECASE)
 
