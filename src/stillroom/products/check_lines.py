@@ -1,0 +1,80 @@
+"""One line of a list that is looked through before anything leaves: what, how it stands, which row says so, what to do.
+
+Promises one shape for every line (ceilings, allergens, claims, pH, dates, tests), so that page, paper, command and
+release repeat the same words. "over" stops; "undecided" needs the decision of a named person; "cannot be seen here"
+is told and printed, and nobody reads it as permission.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+Standing: TypeAlias = Literal["over", "undecided", "cannot be seen here", "within"]
+STANDINGS: tuple[Standing, ...] = ("over", "undecided", "cannot be seen here", "within")
+"""The gravest first."""
+
+
+@dataclass(frozen=True, slots=True)
+class CheckLine:
+    """One line of the list.
+
+    Attributes
+    ----------
+    key : str
+        Stays the same as long as the question does ("ceiling/phenoxyethanol", "allergen/linalool", "claim/hair loss",
+        "ph/benzoic acid"): a decision is kept under it.
+    about : str
+        What is looked at, as a person calls it ("Phenoxyethanol").
+    standing : Standing
+    says : str
+        One sentence with the digits that decide.
+    row : str
+        Row of the table the line rests on ("limits_eu, L023"); "" where no row does.
+    source : str
+        Key of ``sources.toml``; "" where there is none.
+    state_of_data : int or None
+        Year the row tells the law of. [year]
+    close : str
+        What to do; "" where nothing is to do.
+    """
+
+    key: str
+    about: str
+    standing: Standing
+    says: str
+    row: str = ""
+    source: str = ""
+    state_of_data: int | None = None
+    close: str = ""
+
+    @property
+    def stops(self) -> bool:
+        """Whether nothing may leave while the line stands like this."""
+        return self.standing == "over"
+
+    @property
+    def needs_a_name(self) -> bool:
+        """Whether a named person has to decide."""
+        return self.standing == "undecided"
+
+
+def gravest_first(lines: Iterable[CheckLine]) -> tuple[CheckLine, ...]:
+    """The same lines, what stops first; within one standing as they came.
+
+    Parameters
+    ----------
+    lines : iterable of CheckLine
+        In any order. [records]
+    """
+    return tuple(sorted(lines, key=lambda one: STANDINGS.index(one.standing)))
+
+
+def gravest(lines: Iterable[CheckLine]) -> Standing:
+    """How the whole list stands: the gravest of its lines, "within" where there is none.
+
+    Parameters
+    ----------
+    lines : iterable of CheckLine
+        In any order. [records]
+    """
+    return min((one.standing for one in lines), key=STANDINGS.index, default="within")

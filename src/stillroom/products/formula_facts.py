@@ -1,0 +1,90 @@
+"""What is known about a formula when its lines are looked through: shares, what they carry, pH, words, label.
+
+Promises a record and nothing else: ``formula_lines`` (room ``products``) turns it into ``CheckLine`` records. What is
+not known is left out, and the list then says "undecided" or "cannot be seen here", never "within".
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Literal, TypeAlias
+
+Purpose: TypeAlias = Literal["preservative", "other"]
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """A substance that an ingredient holds: by its assay, its analysis, its certificate.
+
+    Attributes
+    ----------
+    substance : str
+        As a person calls it ("quinine", "total alkaloids as quinine", "linalool").
+    low_percent, high_percent : float
+        Of the ingredient; the upper one stands against a limit. [% w/w]
+    where : str
+        Where it is read ("assay, entry 12"; "certificate of the supplier").
+    """
+
+    substance: str
+    low_percent: float
+    high_percent: float
+    where: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """One ingredient and how much of it.
+
+    Attributes
+    ----------
+    name : str
+        The substance as a person wrote it ("sodium benzoate powder", "lactic acid 80 %", "cinchona extract").
+    percent : float or None
+        Of the product; None where it is not known yet (dosed by an assay that is still to come). [% w/w]
+    label_name : str
+        Name on the list of ingredients, where one is written.
+    carries : tuple of Carried
+    whole : bool
+        Whether ``carries`` is the whole analysis: what is not in it is not in the ingredient.
+    """
+
+    name: str
+    percent: float | None
+    label_name: str = ""
+    carries: tuple[Carried, ...] = ()
+    whole: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class FormulaFacts:
+    """A formula as ``formula_lines`` looks it through.
+
+    Attributes
+    ----------
+    shares : tuple of Share
+        Every line, the one that fills up too.
+    product_kind : str
+        As a person wrote it ("hair leave-on", "Hair leave on").
+    market : str
+        Where it is sold.
+    ph : float or None
+        As measured; None where nobody did. [1]
+    words : mapping of str to str
+        The words of the product by where they stand: "name", "label", "claims".
+    on_label : tuple of str
+        Names that stand on the list of ingredients, allergens too.
+    purposes : mapping of str to Purpose
+        What a substance is in the product for, by name, where somebody said it.
+    sold_from : date or None
+        First day of sale: a later law holds from its own day.
+    """
+
+    shares: tuple[Share, ...]
+    product_kind: str
+    market: str = "EU"
+    ph: float | None = None
+    words: Mapping[str, str] = field(default_factory=dict)
+    on_label: tuple[str, ...] = ()
+    purposes: Mapping[str, Purpose] = field(default_factory=dict)
+    sold_from: date | None = None
