@@ -4,6 +4,7 @@ Results that rest on a corrected reading are reckoned again at once by the same 
 beside the new ones. What was decided on the old figures (a dose in the beaker, a release) is not changed: it is listed.
 """
 
+import re
 from dataclasses import replace
 from datetime import datetime
 
@@ -15,7 +16,7 @@ from stillroom.actions.results_kept import DRYING
 from stillroom.actions.weighing import movements_of_weighings, weigh
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import Answer, from_trail, leaves, reading, trail
-from stillroom.quantities.numbers import number_in
+from stillroom.quantities.numbers import NUMBER, number_in
 from stillroom.quantities.parse import parse
 from stillroom.quantities.units import unit
 from stillroom.records.entries import Entry, LotReceived, OutageNoted, ReadingTaken, ResultReckoned, StepDone
@@ -302,8 +303,8 @@ def _result_again(entry: Entry[ResultReckoned], answer: Answer, old_no: int, new
 
 
 def _value_in(text: str, symbol: str) -> float:
-    if not symbol:
-        return number_in(text, where="reading").value
+    if not symbol or re.fullmatch(NUMBER, text.strip()):
+        return number_in(text, where="reading").value  # a bare number is in the unit of what it puts right
     dimension = unit(symbol).dimension
     return parse(
         text,

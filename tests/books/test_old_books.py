@@ -1,0 +1,103 @@
+"""A book written by an earlier version verifies, opens on every page, prints and is corrected entry by entry."""
+
+import gzip
+import re
+import warnings
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from stillroom.actions.correcting import correct_entry
+from stillroom.actions.keeping import verify
+from stillroom.actions.laboratory import Laboratory, open_laboratory
+from stillroom.actions.showing import documents_of
+from stillroom.documents.as_text import page_text
+from stillroom.evidence.answer import from_trail
+from stillroom.records.entries import ReadingTaken, StepDone
+from stillroom.web.app import make_app
+
+BOOKS = sorted(Path(__file__).parent.glob("*.book.gz"))
+NEVER_FOLLOWED = ("/static/", "/phones", "/sheets/")
+REASONS = ("/why/", "/entries/")
+
+
+def now() -> datetime:
+    return datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
+
+
+@pytest.fixture(params=BOOKS, ids=lambda one: one.name)
+def old(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Laboratory]:
+    (tmp_path / "laboratory.book").write_bytes(gzip.decompress(request.param.read_bytes()))
+    with open_laboratory(tmp_path, clock=now) as lab:
+        yield lab
+
+
+def test_an_old_book_holds_and_each_kept_result_is_reckoned_to_the_same_figure(old: Laboratory) -> None:
+    assert verify(old.folder).troubles == ()
+    with old.look() as look:
+        results = look.entries(kind="result reckoned", corrected=True)
+
+        assert results
+        assert [one.entry_no for one in results if from_trail(one.body.trail).value != one.body.value] == []
+
+
+def test_every_page_of_an_old_book_opens_and_explains_itself(old: Laboratory) -> None:
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        from fastapi.testclient import TestClient
+    seen: set[str] = set()
+    reasons: set[str] = set()
+    ahead, broken = ["/bench"], {}
+    with TestClient(make_app(old), base_url="http://127.0.0.1:8017") as client:
+
+        def open_page(path: str) -> None:
+            answer = client.get(path)
+            if answer.status_code >= 400:
+                broken[path] = answer.status_code
+            for one in re.findall(r'href="(/[^"#?]*)', answer.text):
+                if one.startswith(REASONS):
+                    reasons.add(one)
+                elif not one.startswith(NEVER_FOLLOWED) and not one.endswith((".pdf", ".png", ".ics")):
+                    ahead.append(one)
+
+        while ahead:
+            path = ahead.pop()
+            if path not in seen:
+                seen.add(path)
+                open_page(path)
+        for path in sorted(reasons)[::8]:
+            open_page(path)
+
+    assert broken == {}
+    assert len(seen) > 80
+    assert len(reasons) > 100
+
+
+def test_every_reading_and_weighing_of_an_old_book_can_be_put_right(old: Laboratory) -> None:
+    """What was read is read again the same: no figure that rests on it may move."""
+    with old.look() as look:
+        entries = look.entries()
+        before = {
+            (one.body.subject, one.body.what): one.body.value for one in look.entries(kind="result reckoned")
+        }
+    for entry in entries:
+        match entry.body:
+            case ReadingTaken(value=value, unit=unit):
+                correct_entry(old, entry.entry_no, f"{value!r} {unit}", why="read again", by=entry.by)
+            case StepDone(weighings=(first, *_)) if first.apparatus:
+                correct_entry(
+                    old, entry.entry_no, first.as_written, line=first.line, why="read again", by=entry.by
+                )
+
+    with old.look() as look:
+        after = {
+            (one.body.subject, one.body.what): one.body.value for one in look.entries(kind="result reckoned")
+        }
+    assert after == pytest.approx(before, rel=1e-9)
+    assert verify(old.folder).troubles == ()
+
+
+def test_every_document_of_an_old_book_prints(old: Laboratory) -> None:
+    assert all(len(page_text(make())) > 200 for make in documents_of(old).values())
