@@ -63,3 +63,16 @@ def test_a_corrected_weighing_is_judged_anew_and_keeps_its_place(lab: Laboratory
     assert last(lab) == (pytest.approx(9.0, abs=1e-9), True)
     weigh_again(lab, "CIN-01", "31.8190 g", apparatus="SCALE-3", series="drying/7", by="TO")
     assert last(lab) == (pytest.approx(9.05, abs=1e-9), True)
+
+
+def test_another_sample_is_dried_where_a_larger_one_is_asked_for(lab: Laboratory) -> None:
+    # The advice "dry a larger sample" leads to a new series; nobody has to name it.
+    begun(lab)
+    weigh_drying(
+        lab, "CIN-01", dish="30.0000 g", with_sample="35.0000 g", dried=("34.5000 g", "34.5000 g"),
+        apparatus="SCALE-3", by="TO",
+    )  # fmt: skip
+
+    with lab.look() as look:
+        assert look.readings("CIN-01", series="drying/8")
+    assert last(lab) == (pytest.approx(10.0, abs=1e-9), True)

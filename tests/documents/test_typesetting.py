@@ -10,7 +10,7 @@ import typst
 from PIL import Image, ImageFont
 from pypdf import PdfReader
 
-from stillroom.documents.font_letters import FONTS, printable_letters
+from stillroom.documents.font_letters import FONTS, letters_of_sheets, printable_letters
 from stillroom.documents.typesetting import SHEETS, compile_pdf, png_pages, sheet_names
 from stillroom.errors import BadEntry, UnknownName
 
@@ -102,11 +102,24 @@ def test_a_word_longer_than_the_line_is_broken_and_stays_on_the_page():
 
 
 @pytest.mark.parametrize(
-    ("sign", "code"), [("🌿", "U\\+1F33F"), ("薬", "U\\+85AC"), ("\u202e", "U\\+202E"), ("\x07", "U\\+0007")]
+    ("sign", "told"),
+    [("🌿", "⟨U+1F33Fherb⟩"), ("\u202e", "⟨U+202Eright-to-leftoverride⟩"), ("\x07", "⟨U+0007⟩"),
+     ("\ud800", "⟨U+D800⟩"), ("한", "⟨U+D55Changulsyllablehan⟩")],
+)  # fmt: skip
+def test_a_letter_that_no_font_can_draw_is_printed_as_its_code_point_and_name(sign: str, told: str):
+    assert f"Mint{told}" in joined(read(page(prose(f"Mint {sign}"))))
+
+
+@pytest.mark.parametrize(
+    "name", ["قرّاص", "סרפד", "薬草", "बिच्छू", "крапива", "τσουκνίδα", "Ḍaṇḍā", "どくだみ"]
 )
-def test_a_letter_the_fonts_lack_is_named_and_refused(sign: str, code: str):
-    with pytest.raises(BadEntry, match=rf"only letters its fonts can print.*{code}.* in blocks 1\.text"):
-        compile_pdf("page", page(prose(f"Mint {sign}")), document_date=DAY)
+def test_a_name_in_any_of_these_scripts_is_drawn_in_letters(name: str):
+    drawn = png_pages("page", page(prose(name)), document_date=DAY)[0]
+    boxes = png_pages("page", page(prose("\N{WHITE SQUARE}" * len(name))), document_date=DAY)[0]
+
+    assert all(ord(one) in letters_of_sheets() for one in name)
+    assert drawn != boxes
+    assert "U+" not in read(page(prose(name)))
 
 
 def test_every_sign_the_sheets_use_has_a_letter_in_the_fonts():
@@ -131,7 +144,10 @@ def test_the_letters_read_from_the_font_are_those_another_reader_finds():
 def test_only_the_fonts_shipped_are_known_to_the_setter():
     fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[FONTS])
 
-    assert fonts.families() == ["Stillroom Mono", "Stillroom Sans", "Stillroom Serif"]
+    assert fonts.families() == [
+        "DejaVu Sans", "Droid Sans Fallback", "Lohit Devanagari",
+        "Stillroom Mono", "Stillroom Sans", "Stillroom Serif",
+    ]  # fmt: skip
 
 
 def test_a_sheet_says_the_laboratory_is_for_practice_only_when_it_is():

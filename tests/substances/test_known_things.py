@@ -5,6 +5,7 @@ import pytest
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
 from stillroom.reference.sources import source
 from stillroom.reference.tables import table
+from stillroom.substances.acids import protolyte
 from stillroom.substances.ingredients import ingredient
 from stillroom.substances.markers import marker, molar_mass
 from stillroom.substances.plants import plant_rule, refuse_prohibited
@@ -29,6 +30,15 @@ def test_a_quaternary_marker_is_charged_at_every_ph_and_quinine_is_not():
     assert marker("berberine").fixed_charge
     assert not marker("quinine").fixed_charge
     assert marker("quinine").cas == "130-95-0"
+
+
+def test_the_constants_of_a_marker_stand_in_one_table():
+    # Quinine 4.13 and 8.52: as the handbook of reference check ACB-01 prints them (from memory).
+    assert protolyte("quinine").pka == (4.13, 8.52)
+    assert protolyte("quinine").charge_fully_protonated == 2
+    assert {one.key for one in table("markers").rows}.isdisjoint(
+        one.key for one in table("acid_constants").rows
+    )
 
 
 def test_only_a_permitted_solvent_may_clean_up():

@@ -1,5 +1,6 @@
 """Loss on drying: weighings as the scale showed them, one more until two agree, and the loss reckoned from them."""
 
+import re
 from collections.abc import Sequence
 from datetime import datetime
 
@@ -17,6 +18,7 @@ from stillroom.store.reader import Reader
 DISH = "dish"
 WITH_SAMPLE = "dish with sample"
 DRIED = "dish after drying"
+_NUMBERED = re.compile(r"drying/(\d+)")
 DIFFERENCE = "difference of the drying between portions"
 
 
@@ -28,7 +30,7 @@ def weigh_drying(
     with_sample: str,
     dried: tuple[str, ...],
     apparatus: str,
-    series: str = "drying/1",
+    series: str = "",
     method_spread: str = "",
     by: str,
     at: datetime | None = None,
@@ -45,7 +47,7 @@ def weigh_drying(
     apparatus : str
         Scale.
     series : str
-        Name of this determination, when there are several.
+        Name of this determination ("drying/2"); the next free one when empty.
     method_spread : str
         Standard deviation between portions seen earlier, in per cent of the sample: "0.3 %".
 
@@ -69,6 +71,7 @@ def weigh_drying(
         if pen.earlier:
             return Done(pen.earlier)
         pen.look.lot(lot)
+        series = series or next_series(pen.look, lot)
         if pen.look.readings(lot, series=series):
             raise BadEntry(
                 worded("{series} of {lot} is begun already", series=series, lot=lot),
@@ -128,6 +131,18 @@ def weigh_again(
         count = sum(1 for what in so_far if what.startswith(DRIED))
         _enter(pen, lot, f"{DRIED} {count + 1}", mass, apparatus, series)
         return _reckoned(pen, lot, series)
+
+
+def next_series(look: Reader, lot: str) -> str:
+    """The name of a lot's next drying: one more than any before.
+
+    Parameters
+    ----------
+    look : Reader
+    lot : str
+    """
+    before = [_NUMBERED.fullmatch(entry.body.series) for entry in look.readings(lot)]
+    return f"drying/{max((int(one[1]) for one in before if one), default=0) + 1}"
 
 
 def _enter(pen: Pen, lot: str, what: str, text: str, apparatus: str, series: str) -> None:

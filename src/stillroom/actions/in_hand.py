@@ -186,12 +186,12 @@ def lot_choice(look: Reader, lot: Lot, today: str) -> LotChoice:
 
 
 def drying_so_far(lab: Laboratory, lot: str) -> tuple[dict[str, str], str]:
-    """The weighings of a drying that is not constant yet, with its series; else the name for the next series.
+    """The weighings of a drying that is not constant yet, with its series.
 
     Returns
     -------
     (dict of str to str, str)
-        What and as written, empty when there is nothing to go on with; and the series to write.
+        What and as written, and the series; both empty when there is nothing to go on with.
     """
     with lab.look() as look:
         series: dict[str, dict[str, str]] = {}
@@ -200,7 +200,7 @@ def drying_so_far(lab: Laboratory, lot: str) -> tuple[dict[str, str], str]:
                 series.setdefault(entry.body.series, {})[entry.body.what] = entry.body.as_written
         results = look.results(lot, "loss on drying")
         if not series or not results or results[-1].body.counts:
-            return {}, f"drying/{len(series) + 1}"
+            return {}, ""
         last = list(series)[-1]
         return series[last], last
 

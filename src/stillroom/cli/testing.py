@@ -121,6 +121,47 @@ def titration_command(
     tell(done.says, as_json=as_json, entries=list(done.entries))
 
 
+@test_command.command("drying")
+@click.argument("lot")
+@click.option("--dish", required=True, help='Empty: "31.2040 g".')
+@click.option("--with-sample", required=True, help="Dish with the sample.")
+@click.option(
+    "--dried", multiple=True, required=True, help="Dish after each drying, in order; give it again."
+)
+@click.option("--scale", required=True, help="Scale they were weighed on.")
+@in_option
+@by_option
+@at_option
+@json_option
+def drying_command(
+    lot: str,
+    dish: str,
+    with_sample: str,
+    dried: tuple[str, ...],
+    scale: str,
+    folder: Path,
+    by: str,
+    at_text: str,
+    as_json: bool,
+) -> None:
+    """The loss on drying of LOT; it counts once the last two weighings agree, and another sample is a new series."""
+    from stillroom.actions.drying import weigh_drying
+    from stillroom.cli.asking import open_laboratory
+
+    with open_laboratory(folder) as lab:
+        done = weigh_drying(
+            lab,
+            lot,
+            dish=dish,
+            with_sample=with_sample,
+            dried=dried,
+            apparatus=scale,
+            by=by,
+            at=moment(at_text),
+        )
+    tell(done.says, as_json=as_json, entries=list(done.entries))
+
+
 @test_command.command("ph")
 @click.argument("subject")
 @click.argument("ph")

@@ -35,8 +35,6 @@ def page_pdf(page: Page, *, paper: str = "a4") -> bytes:
 
     Raises
     ------
-    BadEntry
-        A letter is in none of the shipped fonts.
     UnknownName
         There is no such paper.
     """
@@ -58,7 +56,7 @@ def page_picture(page: Page) -> bytes:
     Raises
     ------
     BadEntry
-        A letter is in none of the shipped fonts, or the page is too long for one picture.
+        The page is too long for one picture.
     """
     from io import BytesIO
 

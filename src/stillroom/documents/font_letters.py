@@ -1,15 +1,18 @@
 """Which letters the fonts of the sheets can print, read from the font files themselves.
 
-A letter the font lacks would come out as an empty box on a certificate, so it is refused before setting.
-Every family of the sheets falls back to the sans; its letters are therefore the ones that count.
+A letter that every font lacks would come out as an empty box on a certificate: it is printed as its code point and
+its name in words. Every family of the sheets falls back to the sans, and the sans to the fonts in ``fallback``.
 """
 
 import struct
+import unicodedata
 from functools import cache
 from pathlib import Path
 
 FONTS = Path(__file__).parent / "fonts"
 _SANS = FONTS / "stillroom-sans-regular.ttf"
+_UNSEEN = {ord("\n"), 0xAD, 0x200B, 0x200C, 0x200D}
+"""Controls that do no harm: line end, soft hyphen, and what joins and parts letters."""
 _SEGMENTED = 4  # the two ways a font may list its letters, by their number in the OpenType standard
 _GROUPED = 12
 
@@ -51,6 +54,34 @@ def printable_letters(font: Path = _SANS) -> frozenset[int]:
                 first, last, _ = struct.unpack_from(">III", raw, start + 16 + 12 * group)
                 found |= set(range(first, last + 1))
     return frozenset(found - {0xFFFF})
+
+
+@cache
+def letters_of_sheets() -> frozenset[int]:
+    """Code points that a sheet can draw: of the sans and its fallbacks, without controls that turn words round."""
+    fonts = (_SANS, *sorted((FONTS / "fallback").glob("*.ttf")))
+    drawn = {one for font in fonts for one in printable_letters(font)}
+    controls = {one for one in drawn if unicodedata.category(chr(one)) in ("Cc", "Cf")}
+    return frozenset((drawn - controls) | _UNSEEN)
+
+
+def in_printable_letters(words: str) -> str:
+    """Words with each letter that no font can draw as its code point and name: "⟨U+1F33F herb⟩".
+
+    Parameters
+    ----------
+    words : str
+        As a person wrote them, in any script.
+    """
+    can = letters_of_sheets()
+    if all(ord(one) in can for one in words):
+        return words
+    return "".join(one if ord(one) in can else _in_words(one) for one in words)
+
+
+def _in_words(letter: str) -> str:
+    name = unicodedata.name(letter, "").casefold()
+    return f"⟨U+{ord(letter):04X} {name}⟩" if name else f"⟨U+{ord(letter):04X}⟩"
 
 
 def _segmented(raw: bytes, start: int) -> set[int]:

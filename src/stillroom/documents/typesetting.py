@@ -1,18 +1,18 @@
 """Sheets set by Typst: data in, PDF or pictures out.
 
 Promises that data enters as JSON values only, never as markup; that the same data on the same date gives the
-same bytes; that a missing letter or font is an error in words and never an empty box. Only the fonts shipped
-with the project are used. What stands on a sheet is for the templates in ``sheets``.
+same bytes; that a letter in none of the fonts is told by code point and name, never an empty box. Only the fonts
+shipped with the project are used. What stands on a sheet is for the templates in ``sheets``.
 """
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-from stillroom.documents.font_letters import FONTS, printable_letters
+from stillroom.documents.font_letters import FONTS, in_printable_letters
 from stillroom.errors import BadEntry, BookTrouble, UnknownName, worded
 from stillroom.texts.catalogue import catalogue, language, names
 
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     import typst
 
 SHEETS = Path(__file__).parent / "sheets"
-_LAYOUT_LETTERS = frozenset("\n")
 
 
 def sheet_names() -> tuple[str, ...]:
@@ -49,7 +48,7 @@ def compile_pdf(template: str, data: Mapping[str, Any], *, document_date: date) 
     UnknownName
         There is no such template.
     BadEntry
-        The data is not JSON, holds a letter the fonts lack, or does not fit the sheet.
+        The data is not JSON, or does not fit the sheet.
     BookTrouble
         The fonts or the template are damaged.
     """
@@ -140,31 +139,19 @@ def _said() -> dict[str, str]:
 
 
 def _as_json(data: Mapping[str, Any]) -> str:
-    for where, words in _strings(data, ""):
-        lacking = sorted({one for one in words if ord(one) not in printable_letters()} - _LAYOUT_LETTERS)
-        if lacking:
-            signs = ", ".join(
-                f"{one if one.isprintable() else '?'} (U+{ord(one):04X})" for one in lacking[:5]
-            )
-            raise BadEntry(
-                "A printed sheet holds only letters its fonts can print",
-                worded("{signs} in {told}", signs=signs, told=where or "the sheet"),
-                "Write it in other letters",
-            )
     try:
-        return json.dumps(data, ensure_ascii=False, allow_nan=False, sort_keys=True)
+        return json.dumps(_printable(data), ensure_ascii=False, allow_nan=False, sort_keys=True)
     except (TypeError, ValueError) as error:
         raise BadEntry(
             "The data of a sheet must be JSON", str(error), "Give texts and whole figures"
         ) from error
 
 
-def _strings(value: object, where: str) -> Iterator[tuple[str, str]]:
+def _printable(value: Any) -> Any:
     if isinstance(value, str):
-        yield where, value
-    elif isinstance(value, Mapping):
-        for key, one in value.items():
-            yield from _strings(one, f"{where}.{key}" if where else str(key))
-    elif isinstance(value, list | tuple):
-        for number, one in enumerate(value, start=1):
-            yield from _strings(one, f"{where} {number}".strip())
+        return in_printable_letters(value)
+    if isinstance(value, Mapping):
+        return {key: _printable(one) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_printable(one) for one in value]
+    return value

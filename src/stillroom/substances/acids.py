@@ -13,6 +13,7 @@ from stillroom.evidence.answer import Answer, published
 from stillroom.reference.tables import Row, row, table
 from stillroom.science.solutions.acidity import Protolyte
 from stillroom.science.solutions.strength import SolutionDensities
+from stillroom.substances.markers import marker, marker_pka, markers_with_pka
 
 SOLUTES, DENSITIES, BOTTLES = "acid_solutes", "acid_densities", "commercial_reagents"
 CONSTANTS, PAIRS, STANDARDS = "acid_constants", "buffer_pairs", "primary_standards"
@@ -215,7 +216,7 @@ def protolyte(name: str) -> Protolyte:
     Parameters
     ----------
     name : str
-        Key of ``acid_constants``. [text]
+        Key of ``acid_constants``, or a marker whose constants are printed. [text]
 
     Returns
     -------
@@ -231,6 +232,10 @@ def protolyte(name: str) -> Protolyte:
     ----------
     martell-smith
     """
+    of_marker = marker_pka(name)
+    if of_marker:
+        charge = len(of_marker) if marker(name).row.words("pka_of") == "base" else 0
+        return Protolyte(name, tuple(sorted(of_marker)), charge)
     found = row(CONSTANTS, name)
     pka = tuple(found.number(f"pka_{at}") for at in range(1, 5) if found[f"pka_{at}"] is not None)
     return Protolyte(name, pka, int(found.number("charge_fully_protonated")))
@@ -242,9 +247,9 @@ def protolytes() -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        Keys of ``acid_constants``. [text]
+        Keys of ``acid_constants``, and markers whose constants are printed. [text]
     """
-    return tuple(one.key for one in table(CONSTANTS).rows)
+    return (*(one.key for one in table(CONSTANTS).rows), *markers_with_pka())
 
 
 def buffer_pair(name: str) -> BufferPair:

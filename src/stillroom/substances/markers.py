@@ -127,6 +127,25 @@ def molar_mass(name: str) -> Answer:
     )
 
 
+def marker_pka(name: str) -> tuple[float, ...]:
+    """The acid constants of a marker; empty where none is printed as one figure, or there is no such marker.
+
+    Parameters
+    ----------
+    name : str
+        Key of the table ``markers``. [text]
+    """
+    found = next((one for one in table(TABLE).rows if one.key == name), None)
+    if found is None or found["pka_1"] is None:
+        return ()
+    return tuple(found.number(one) for one in ("pka_1", "pka_2") if found[one] is not None)
+
+
+def markers_with_pka() -> tuple[str, ...]:
+    """Markers whose acid constants are printed, each as one figure, in the order of the table."""
+    return tuple(one.key for one in table(TABLE).rows if marker_pka(one.key))
+
+
 @dataclass(frozen=True, slots=True)
 class MarkerNature:
     """What decides how a marker can be got out of a plant.

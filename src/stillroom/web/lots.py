@@ -122,6 +122,7 @@ def _weigh_again(lab: Laboratory, lot: str) -> Form:
         ),
         lead=t("lots_form.mass_not_constant_yet"),
         cautions=(caution("oven"),),
+        links=((t("lots_form.dry_another_sample"), f"/stock/{lot}/drying"),),
     )
 
 
@@ -154,8 +155,8 @@ def _stop(lab: Laboratory, lot: str) -> Form:
             "below",
             t("lots_form.how_far"),
             choices=(
-                ("", t("lots_form.this_lot_alone")),
-                ("yes", t("lots_form.recall_everything_made_well")),
+                ("alone", t("lots_form.this_lot_alone")),
+                ("all", t("lots_form.recall_everything_made_well")),
             ),
         ),
         lead=t("lots_form.stopped_lot_may_not"),
@@ -279,7 +280,7 @@ def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Do
     if name == "release":
         return release(lab, lot, meaning=typed["meaning"], **sign)
     if name == "stop":
-        return stop(lab, lot, meaning=typed["meaning"], with_what_was_made=typed["below"] == "yes", **sign)
+        return stop(lab, lot, meaning=typed["meaning"], with_what_was_made=typed["below"] == "all", **sign)
     if name == "reject":
         if typed["sure"] != lot:
             raise BadEntry(
@@ -296,7 +297,6 @@ def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Do
 
 
 def _weigh(lab: Laboratory, lot: str, typed: Typed, sign: Signed) -> Done:
-    _, series = drying_so_far(lab, lot)
     names = [name for name in typed.fields if name.startswith("dish-after-drying-") and typed[name]]
     return weigh_drying(
         lab,
@@ -305,7 +305,6 @@ def _weigh(lab: Laboratory, lot: str, typed: Typed, sign: Signed) -> Done:
         with_sample=typed.amount("dish-with-sample", "g"),
         dried=tuple(typed.amount(name, "g") for name in names),
         apparatus=typed["apparatus"],
-        series=series,
         method_spread=typed.amount("method-spread", "%"),
         **sign,
     )
@@ -324,13 +323,10 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
         doing.append((t("lots_form.read_its_strength"), f"{at}/strength", "quiet"))
     if known.kind in TESTED:
         so_far, _series = drying_so_far(lab, lot)
-        doing.append(
-            (
-                t("lots_form.weigh_the_dish_again") if so_far else t("lots_form.weigh_a_drying"),
-                f"{at}/weigh-again" if so_far else f"{at}/drying",
-                "" if so_far else "quiet",
-            )
-        )
+        if so_far:
+            doing.append((t("lots_form.weigh_the_dish_again"), f"{at}/weigh-again", ""))
+        drying = t("lots_form.dry_another_sample" if so_far else "lots_form.weigh_a_drying")
+        doing.append((drying, f"{at}/drying", "quiet"))
         doing.append((t("lots_form.test_it"), f"/test/{lot}", "quiet"))
     if known.status in (Status.WAITING, Status.STOPPED):
         doing.append(

@@ -1,0 +1,45 @@
+"""What a form offers can be sent: an empty choice that must be made only ever asks to choose."""
+
+import re
+
+import pytest
+
+from stillroom.web.lots import FORMS
+
+PROMPTS = {"choose", "not yet"}
+SELECT = re.compile(r"<select[^>]*\brequired[^>]*>(.*?)</select>", re.DOTALL)
+
+
+@pytest.mark.parametrize("act", FORMS)
+def test_a_choice_that_must_be_made_has_no_answer_that_cannot_be_sent(bench, said, act):
+    page = bench.client.get(f"/stock/T1/{act}").text
+    empty = [
+        said(words)
+        for block in SELECT.findall(page)
+        for words in re.findall(r'<option value=""[^>]*>(.*?)</option>', block, re.DOTALL)
+    ]
+
+    assert set(empty) <= PROMPTS
+
+
+@pytest.mark.parametrize(("below", "extract"), [("alone", "released"), ("all", "stopped")])
+def test_an_extract_is_stopped_alone_or_with_everything_made_of_it(bench, below, extract):
+    answer = bench.fill("/stock/E1/stop", meaning="a smell of solvent", below=below)
+
+    with bench.lab.look() as look:
+        assert answer.status_code == 303
+        assert look.status("E1").value == "stopped"
+        assert look.status("T1").value == extract
+
+
+@pytest.mark.parametrize("ending", ["", ".txt", ".json", ".pdf"])
+@pytest.mark.parametrize(
+    "name", ["قرّاص 🌿", "סרפד", "薬草 한약", "बिच्छू बूटी", "крапива", "τσουκνίδα", "a\u202eb"]
+)
+def test_a_lot_with_a_name_in_any_script_opens_as_page_text_and_sheet(bench, name, ending):
+    bench.fill(
+        "/stock/new", code="NET-01", kind="plant material", substance=name, amount="1.000 kg", owner="ours"
+    )
+
+    for address in ("/stock", "/stock/NET-01", "/trace/NET-01"):
+        assert bench.client.get(f"{address}{ending}").status_code == 200
