@@ -30,8 +30,8 @@ After set-up the command is `.venv/bin/stillroom`; `python3 start.py VERB` does 
 in the practice laboratory, whose every name and figure is invented. Where an answer is cut, the last line says how many
 lines follow.
 
-Some things have a page and no verb yet: deciding the identity of a plant lot, loss on drying, the strength of a lot of
-spirit, a solvent residue, deviations, the density of a bulk, filling, keeping back, delivering, counting the shelf
+Some things have a page and no verb yet: deciding the identity of a plant lot, the strength of a lot of spirit, a
+solvent residue, deviations, the density of a bulk, filling, keeping back, delivering, counting the shelf
 ([pages](pages.md)). The demo does all of them through the same actions.
 """
 
@@ -100,6 +100,12 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         Example('stillroom test ph T1 5.2 --read-by strip --band "4.8 to 5.6" --by TO'),
         Example(
             'stillroom test ph T1 5.2 --read-by meter --meter-buffers "4.01, 6.86" --band "4.8 to 5.6" --by TO'
+        ),
+    ),
+    "test drying": (
+        Example(
+            'stillroom test drying CIN-01 --dish "31.2040 g" --with-sample "33.2040 g" --dried "33.0216 g" '
+            '--dried "33.0210 g" --scale SCALE-3 --by TO'
         ),
     ),
     "test outside": (

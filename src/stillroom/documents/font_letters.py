@@ -1,7 +1,7 @@
 """Which letters the fonts of the sheets can print, read from the font files themselves.
 
 A letter that every font lacks would come out as an empty box on a certificate: it is printed as its code point and
-its name in words. Every family of the sheets falls back to the sans, and the sans to the fonts in ``fallback``.
+its name in words. Every family of the sheets falls back to the sans, and the sans to ``fallback-*.ttf``.
 """
 
 import struct
@@ -59,7 +59,7 @@ def printable_letters(font: Path = _SANS) -> frozenset[int]:
 @cache
 def letters_of_sheets() -> frozenset[int]:
     """Code points that a sheet can draw: of the sans and its fallbacks, without controls that turn words round."""
-    fonts = (_SANS, *sorted((FONTS / "fallback").glob("*.ttf")))
+    fonts = (_SANS, *sorted(FONTS.glob("fallback-*.ttf")))
     drawn = {one for font in fonts for one in printable_letters(font)}
     controls = {one for one in drawn if unicodedata.category(chr(one)) in ("Cc", "Cf")}
     return frozenset((drawn - controls) | _UNSEEN)
