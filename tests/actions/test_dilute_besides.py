@@ -69,7 +69,7 @@ def test_scales_that_mean_about_the_same_strength_come_out_alike(
         ("140 %", "US proof", "counted in degrees"),
         ("250 US proof", "", "between 0 and 200"),
         ("190 UK proof", "", "UK proof"),
-        ("93.8 % w/w", "", "known by its label is v/v"),
+        ("93.8 % w/w", "15 °C", "by mass means no volumes"),
         ("methanol", "", "neither alcoholometer nor density tells it from ethanol"),
         ("96", "17 °C", "A label means one of"),
     ],

@@ -6,7 +6,7 @@ Reads text as a person writes it and writes nothing. The temperature is asked, n
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from stillroom.actions.blend_entries import field_of, plus_minus, rows_said, stocks_in
+from stillroom.actions.blend_entries import field_of, rows_said, stocks_in
 from stillroom.actions.dilute_entries import (
     alcoholometer_in,
     amount_in,
@@ -100,17 +100,21 @@ def _unsaid(found: Blended, fields: Mapping[str, str], aim: str) -> tuple[tuple[
     made += [
         _sureness(found, stock, row)
         for row, stock in zip(rows_said(fields), found.stocks, strict=True)
-        if stock.what != PLANT and not plus_minus(fields[field_of(row)])
+        if stock.what != PLANT and _own_doubt(stock).rests_on_an_assumption
     ]
     if found.reading is not None:
         made += unsaid_of_the_reading(found.reading, fields, found.mixture.answer.value)
     return tuple(sorted(made, key=lambda one: -one[1]))
 
 
+def _own_doubt(stock: StockAsked) -> Answer:
+    own = {f"{stock.name}: {name}" for name in OWN_DOUBT.values()}
+    return next(one for _, one in stock.strength.inputs if one.name in own)
+
+
 def _sureness(found: Blended, stock: StockAsked, row: int) -> tuple[LeftUnsaid, float]:
     """How sure the strength of a stock is taken to be, and what that does to the blend."""
-    own = {f"{stock.name}: {name}" for name in OWN_DOUBT.values()}
-    leaf = next(one for _, one in stock.strength.inputs if one.name in own)
+    leaf = _own_doubt(stock)
     moves = TWO * contribution(found.mixture, leaf.name)
     unit = (
         "g/mL"

@@ -17,6 +17,7 @@ from stillroom.actions.dilute_entries import (
     have_in,
     known_by_in,
     refuse_outside,
+    strength_in,
     temperature_in,
     thermometer_in,
     want_in,
@@ -25,11 +26,11 @@ from stillroom.actions.dilute_entries import (
 from stillroom.actions.dilute_seen import dropper_in, refuse_dissolved, shown_in
 from stillroom.actions.dilute_unsaid import left_unsaid
 from stillroom.actions.entries_missing import refuse_missing
-from stillroom.actions.scale_entries import names_a_scale
 from stillroom.documents.alcoholometer_blocks import SaidBesides
 from stillroom.documents.asking_dilute import DilutionWords
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer
+from stillroom.quantities.strengths import SIXTY_FAHRENHEIT_C
 from stillroom.records.entries import LeftUnsaid
 from stillroom.records.written_values import one_line
 from stillroom.results.spirit_diluted import Diluted, diluted
@@ -149,7 +150,7 @@ def _seen(found: Diluted, looked: tuple[Answer, Answer], alcoholometer: Answer, 
 
 def _meant_otherwise(found: Diluted, fields: Mapping[str, str], known_by: KnownBy) -> float | None:
     """What the spirit would be if its label meant 15.56 °C, less what it is now. [% v/v]."""
-    if known_by not in ("label", "certificate") or fields.get("reference") or names_a_scale(fields["have"]):
+    if known_by not in ("label", "certificate") or strength_in(fields).temperature_said:
         return None
     stated = next(one.value for name, one in found.have.answer.inputs if name == "volume_percent")
-    return strength_by_label_percent(stated, 15.56, 0.0) - found.have.answer.value
+    return strength_by_label_percent(stated, SIXTY_FAHRENHEIT_C, 0.0) - found.have.answer.value

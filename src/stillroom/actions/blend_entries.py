@@ -8,7 +8,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 
-from stillroom.actions.dilute_entries import KNOWN_BY, amount_in, have_in, known_by_in
+from stillroom.actions.dilute_entries import amount_in, have_in, known_by_in
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.quantities.parse import parse
@@ -19,8 +19,6 @@ from stillroom.results.spirit_strength import BASIS
 MOST_ROWS = 6
 WHAT = (FRESH, RECOVERED, PLANT)
 ASKED = "as asked"
-_BY = re.compile(r"(?P<figure>.+?)\s+by\s+(?P<way>[a-z ]+)")
-_PLUS_MINUS = re.compile(r"\s*(?:±|\+/?[-−])\s*(?P<half>[\d.,]+)")
 _PRICE = re.compile(r"(?P<figure>[\d.,]+)\s*(?P<money>[A-Z]{3})\s*/\s*(?P<unit>kg|g|L|mL)")
 _G_OR_ML = {"kg": 1000.0, "g": 1.0, "L": 1000.0, "mL": 1.0}
 
@@ -97,8 +95,7 @@ def _stock(fields: Mapping[str, str], row: int, temperature: Answer, thermometer
         return _plant(row, strength, amount)
     name = f"stock {row}"
     try:
-        said, way = _by(_PLUS_MINUS.sub("", strength))
-        asked = {"have": said, "known-by": way, "have-plus-minus": plus_minus(strength)}
+        asked = {"have": strength, "have-in": "v/v"}
         have, words = have_in(asked, known_by_in(asked), temperature, thermometer)
     except StillroomError as error:
         raise error.at(field_of(row)) from error
@@ -109,31 +106,6 @@ def _stock(fields: Mapping[str, str], row: int, temperature: Answer, thermometer
         raise error.at(field_of(row, "amount")) from error
     price = _price(fields.get(field_of(row, "price"), ""), row, strong, temperature)
     return StockAsked(name, what, _named_after(mass, name), strong, f"{amount} of {words}", price)
-
-
-def plus_minus(strength: str) -> str:
-    """How sure a strength is, where that stands in it: "0.3" of "96 ± 0.3 % v/v"; "" where nobody said.
-
-    Parameters
-    ----------
-    strength : str
-        As entered. [text]
-    """
-    hit = _PLUS_MINUS.search(strength)
-    return hit["half"] if hit else ""
-
-
-def _by(text: str) -> tuple[str, str]:
-    """A strength, and how it is known where that was said: "83 % v/v by alcoholometer"."""
-    hit = _BY.fullmatch(text)
-    if hit is None:
-        return (f"{text} % v/v" if re.fullmatch(r"[\d.,]+", text) else text), ""
-    ways = {words: key for key, (words, _) in KNOWN_BY.items()}
-    if hit["way"] not in ways:
-        raise BadEntry(
-            worded("A strength is known by {ways}", ways=", ".join(ways)), repr(hit["way"][:40]), "Name one"
-        )
-    return hit["figure"], ways[hit["way"]]
 
 
 def _plant(row: int, water: str, amount: str) -> StockAsked:

@@ -10,27 +10,25 @@ from dataclasses import replace
 from typing import TypeVar
 
 from stillroom.actions.dilute_seen import refuse_another_alcohol
-from stillroom.actions.scale_entries import names_a_scale, stated_on_a_scale
 from stillroom.errors import BadEntry, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, published, reading, reckoned
 from stillroom.quantities.basis import Basis
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.quantities.quantity import Quantity
+from stillroom.quantities.strength_words import read_strength
+from stillroom.quantities.strengths import USUAL_C, Strength
+from stillroom.quantities.units import Ratio
 from stillroom.reference.tables import row, table
 from stillroom.results.budget import Stated
 from stillroom.results.spirit_percent import spirit_mass_g, spirit_volume_ml
+from stillroom.results.spirit_stated import stated_strength, wanted_strength, way_of
 from stillroom.results.spirit_strength import (
-    BASIS,
-    OWN_DOUBT,
     READING_DOUBT,
-    Doubts,
     KnownBy,
     assumed_doubt,
     doubt,
     strength_by_bottle,
-    strength_by_mass_percent,
-    strength_known,
 )
 from stillroom.science.liquids.vessels import volume_at_mark_ml
 from stillroom.substances.rules import rule
@@ -68,109 +66,123 @@ _TEMPERATURES = (-20.0, 40.0)
 
 
 def known_by_in(fields: Mapping[str, str]) -> KnownBy:
-    """How the strength is known; told from its unit where nobody said."""
+    """How the strength is known; told from its words and its unit where no field says so."""
     refuse_another_alcohol(fields)
     said = fields.get("known-by", "")
-    for key in KNOWN_BY:
-        if said == key:
-            return key
-    if said:
+    if said and said not in KNOWN_BY:
         raise BadEntry(
             worded("A strength is known by one of {known_by}", known_by=", ".join(KNOWN_BY)),
             repr(said[:40]),
             "Choose one",
             where="known-by",
         )
-    if any(fields.get(name) for name in ("bottle-empty", "bottle-water", "bottle-spirit")):
+    if said == "bottle" or (
+        not said and any(fields.get(name) for name in ("bottle-empty", "bottle-water", "bottle-spirit"))
+    ):
         return "bottle"
-    if names_a_scale(fields.get("have", "")):
-        return "label"
-    written = _read(fields, "have", "", None)
-    if written.dimension == "density":
-        return "density"
-    return "mass" if written.basis.ratio == "w/w" else "label"
+    return way_of(strength_in(fields))
+
+
+def strength_in(fields: Mapping[str, str], temperature: Answer | None = None) -> Strength:
+    """The strength at hand with everything that was said of it, in its words and in the fields beside them.
+
+    Parameters
+    ----------
+    fields : mapping of str to str
+        "have", "known-by", "read-at", "reference", "have-plus-minus"; "have-in" is the ratio printed beside it. [text]
+    temperature : Answer or None
+        Of the liquids: that of a reading where nobody said another. [°C]
+
+    Raises
+    ------
+    BadEntry
+        It cannot be read, lacks what it refers to, or two fields contradict each other.
+    """
+    said = fields.get("known-by", "")
+    read_at = temperature_in(fields, "read-at").value if fields.get("read-at") else None
+    strength = read_strength(
+        _needed(fields, "have"),
+        known_by=said,
+        read_at_c=read_at,
+        otherwise_at_c=temperature.value if temperature else USUAL_C,
+        means=fields.get("reference", "").strip(),
+        bare_ratio=_bare_ratio(said, fields.get("have-in", "")),
+        where="have",
+    )
+    return _with_doubt(strength, fields)
 
 
 def have_in(
     fields: Mapping[str, str], known_by: KnownBy, temperature: Answer, thermometer: Answer
 ) -> tuple[Stated, str]:
     """The strength of the spirit at hand with its doubt, and the words it was said in."""
-    read_at = temperature_in(fields, "read-at") if fields.get("read-at") else temperature
     if known_by == "bottle":
+        read_at = temperature_in(fields, "read-at") if fields.get("read-at") else temperature
         empty, water, spirit = (_weighing(fields, f"bottle-{name}") for name in ("empty", "water", "spirit"))
         words = f"{empty.value:g} g empty, {water.value:g} g with water, {spirit.value:g} g with the spirit"
         return _at(
             "bottle-spirit", lambda: strength_by_bottle(empty, water, spirit, read_at, thermometer)
         ), words
-    words, unit = KNOWN_BY[known_by]
-    if known_by in ("label", "certificate"):
-        on = _at("have", lambda: stated_on_a_scale(fields))
-        own = _own_doubt(fields, known_by, unit)
-        stated = _at("have", lambda: strength_known(known_by, on.percent, on.base, Doubts(own, thermometer)))
-        return stated, f"{on.words}, by its {known_by}"
-    ratio = {"mass": "w/w"}.get(known_by, "v/v")
-    if known_by == "density":
-        value = reading("density", _number(fields, "have", unit, None).in_unit("g/mL"), "g/mL", ASKED)
+    strength = strength_in(fields, temperature)
+    found = _at("have", lambda: stated_strength(strength, thermometer, temperature=temperature))
+    return found, f"{strength.words}, by its {strength.known_by}" if strength.is_stated else strength.words
+
+
+def _bare_ratio(known_by: str, printed: str) -> Ratio | None:
+    """The ratio of a figure that says none: the one its way has, or the one printed beside its field."""
+    if known_by == "mass":
+        return "w/w"
+    by_volume = known_by in ("label", "certificate", "alcoholometer") or printed == "v/v"
+    return "v/v" if by_volume else None
+
+
+def _with_doubt(strength: Strength, fields: Mapping[str, str]) -> Strength:
+    """The strength with the doubt of the field beside it, k = 2, in the unit of the strength."""
+    text = fields.get("have-plus-minus", "").strip().lstrip("±+-/ ")
+    if not text:
+        return strength
+    if strength.unit == "°":
+        half = number_in(text.removesuffix("°").strip(), where="have-plus-minus").value
     else:
-        found = _number(fields, "have", "%", Basis(ratio=ratio))  # type: ignore[arg-type]
-        if found.basis.ratio != ratio:
+        basis = Basis(ratio=strength.ratio) if strength.ratio else None
+        written = _number({"have-plus-minus": text}, "have-plus-minus", strength.unit, basis)
+        if written.basis.ratio != strength.ratio:
             raise BadEntry(
-                worded("A strength known by {words} is {ratio}", words=words, ratio=ratio),
-                fields.get("have", ""),
-                worded("Write it as {ratio}, or choose how it is known", ratio=ratio),
-                where="have",
+                worded("The ± of a {ratio} strength is {ratio} too", ratio=strength.ratio or "g/mL"),
+                text,
+                "Write it in the unit of the strength",
+                where="have-plus-minus",
             )
-        if not 0.0 < 100 * found.fraction <= 100.0:
-            raise BadEntry("A strength must lie above 0 and up to 100 %", found.in_words(), where="have")
-        value = reading("strength as stated", 100 * found.fraction, "%", ASKED, basis=ratio)
-    own = _own_doubt(fields, known_by, unit)
-    stated = _at("have", lambda: strength_known(known_by, value, read_at, Doubts(own, thermometer)))
-    shown = f"{value.value:.10g} {'g/mL' if known_by == 'density' else '% ' + ratio}"
-    told = {
-        "alcoholometer": f"{shown} read on an alcoholometer at {read_at.value:g} °C",
-        "density": f"{shown} at {read_at.value:g} °C",
-    }
-    return stated, told.get(known_by, f"{shown}, by its certificate")
-
-
-def _own_doubt(fields: Mapping[str, str], known_by: KnownBy, unit: str) -> Answer:
-    if not fields.get("have-plus-minus"):
-        return assumed_doubt(known_by)
-    text = fields["have-plus-minus"].lstrip("±+-/ ")
-    unit_said = "g/mL" if unit == "g/mL" else "%"
-    basis = None if unit_said == "g/mL" else Basis(ratio="w/w" if known_by == "mass" else "v/v")
-    half = _number({"have-plus-minus": text}, "have-plus-minus", unit_said, basis).in_unit(unit_said)
+        half = written.in_unit(strength.unit)
     if not half > 0:
         raise BadEntry("A doubt lies above zero", text, "Nothing is known exactly", where="have-plus-minus")
-    return doubt(OWN_DOUBT[known_by], half, unit_said, ASKED, said=True, k=2.0)
+    if strength.standard_uncertainty is not None and abs(2.0 * strength.standard_uncertainty - half) > 1e-9:
+        raise BadEntry(
+            "A strength has one ±",
+            worded("{text!r} and {half:g}", text=strength.as_written[:60], half=half),
+            "Leave one out",
+            where="have-plus-minus",
+        )
+    return replace(strength, standard_uncertainty=half / 2.0)
 
 
 def want_in(fields: Mapping[str, str]) -> Answer:
     """The strength wanted, by volume at 20 °C whichever way it was said."""
-    found = _number(fields, "want", "%", Basis(ratio="v/v"))
-    percent = reading("strength wanted", 100 * found.fraction, "%", ASKED, basis=found.basis.ratio or "")
-    if found.basis.ratio == "w/w":
-        exact = reading("error of what is wanted", 0.0, "%", "it is a wish")
-        return reckoned(
-            "strength wanted",
-            strength_by_mass_percent,
-            unit="%",
-            basis=BASIS,
-            inputs={"mass_percent": percent, "difference_percent": exact},
-            says="from the strength by mass",
-        )
-    if found.basis.ratio != "v/v":
+    strength = read_strength(_needed(fields, "want"), bare_ratio="v/v", where="want")
+    if not strength.is_stated or strength.standard_uncertainty is not None:
         raise BadEntry(
-            "A strength of spirit is v/v or w/w", fields.get("want", ""), 'Write "70 % v/v"', where="want"
+            "A strength that is wanted is stated by volume or by mass, with no doubt",
+            strength.as_written,
+            'Write "70 % v/v"',
+            where="want",
         )
-    return reading("strength wanted", percent.value, "%", ASKED, basis=BASIS)
+    return _at("want", lambda: wanted_strength(strength))
 
 
 def want_words(want: Answer) -> str:
     """The strength wanted in words, by mass too where it was said so."""
     by_volume = f"{want.value:.4g} % v/v"
-    said = dict(want.inputs).get("mass_percent")
-    return f"{said.value:.4g} % w/w ({by_volume})" if said else by_volume
+    return f"{want.says} ({by_volume})" if want.inputs else by_volume
 
 
 def amount_in(
@@ -335,6 +347,15 @@ def _number(fields: Mapping[str, str], name: str, unit: str, basis: Basis | None
 def _read(
     fields: Mapping[str, str], name: str, unit: str, basis: Basis | None, want: str | None = None
 ) -> Quantity:
+    text = _needed(fields, name)
+    if unit and re.fullmatch(r"[-+−]?[\d.,]+", text):
+        text = f"{text} {unit}"
+    if basis is not None:
+        parse(text, want=want, basis_required=False, where=name)
+    return parse(text, want=want, by_definition=basis, negative_allowed=unit == "°C", where=name)
+
+
+def _needed(fields: Mapping[str, str], name: str) -> str:
     text = fields.get(name, "").strip()
     if not text:
         raise BadEntry(
@@ -343,11 +364,7 @@ def _read(
             "Fill it in",
             where=name,
         )
-    if unit and re.fullmatch(r"[-+−]?[\d.,]+", text):
-        text = f"{text} {unit}"
-    if basis is not None:
-        parse(text, want=want, basis_required=False, where=name)
-    return parse(text, want=want, by_definition=basis, negative_allowed=unit == "°C", where=name)
+    return text
 
 
 def _at(name: str, work: Callable[[], T]) -> T:

@@ -3,47 +3,10 @@
 Promises the sum and its source. Which scale was meant is asked by whoever reads the entry, never guessed.
 """
 
-from dataclasses import dataclass
-
 from stillroom.evidence.answer import Answer, reckoned
-from stillroom.science.liquids.old_scales import (
-    SIXTY_FAHRENHEIT_C,
-    volume_fraction_from_uk_proof,
-    volume_fraction_from_us_proof,
-)
+from stillroom.quantities.strengths import Scale
+from stillroom.science.liquids.old_scales import volume_fraction_from_uk_proof, volume_fraction_from_us_proof
 from stillroom.substances.spirits import oiml_r22
-
-
-@dataclass(frozen=True, slots=True)
-class Scale:
-    """What a scale of strength means.
-
-    Attributes
-    ----------
-    base_temperature_c : float
-        Temperature its volumes are taken at. [°C]
-    proof : str
-        "us_proof" or "uk_proof" where it counts in proof; "" where it counts in per cent by volume.
-    because : str
-    """
-
-    base_temperature_c: float
-    proof: str = ""
-    because: str = ""
-
-
-SCALES: dict[str, Scale] = {
-    "20 °C": Scale(20.0),
-    "15.56 °C": Scale(15.56),
-    "15 °C": Scale(15.0),
-    "Gay-Lussac": Scale(15.0, because="degrees of Gay-Lussac are per cent by volume at 15 °C"),
-    "Tralles": Scale(SIXTY_FAHRENHEIT_C, because="degrees of Tralles are per cent by volume at 60 °F"),
-    "US proof": Scale(SIXTY_FAHRENHEIT_C, "us_proof", "twice the per cent by volume at 60 °F"),
-    "UK proof": Scale(SIXTY_FAHRENHEIT_C, "uk_proof", "volumes of proof spirit in a hundred, at 60 °F"),
-}
-"""Scales that are told apart: as they are said, and what each means."""
-NO_SHARE = ("Cartier", "Baumé", "Beck", "Richter", "Stoppani")
-"""Scales whose degrees are no share of ethanol by volume: refused by name."""
 
 
 def percent_from_us_proof(us_proof: float) -> float:
