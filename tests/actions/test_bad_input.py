@@ -194,14 +194,14 @@ SLIPS: dict[str, tuple[Callable[[Laboratory], object], type[StillroomError], tup
         lambda lab: deliver(lab, "ORD-1", {"T1": "19 bottles"}, by="MA", at=later(10)),
         NotEnough, ("T1", "18", "19"),
     ),
-    "a second correction of one entry": (correcting("49.00 g", "read again"), BadEntry, ("corrected",)),
+    "a second correction of one entry": (correcting("49.00 g", "read again"), NotAllowed, ("corrected",)),
     "a correction without a reason": (correcting("49.00 g", "  ", entry_no=121), BadEntry, ("how the slip happened",)),
     "a correction of a line that is not there": (
-        correcting("49.00 g", "x", entry_no=121, line="honey"), BadEntry, ("glycerin", "honey"),
+        correcting("49.00 g", "x", entry_no=121, line="honey"), UnknownName, ("mass honey", "entry 121"),
     ),
     "a reading put right that is none": (
         lambda lab: correct_reading(lab, 121, "5 g", why="slip", by="TO", at=later(10)),
-        NotAllowed, ("Only a reading", "121"),
+        UnknownName, ("reading", "entry 121"),
     ),
     "done in the future": (
         lambda lab: throw_away(lab, {"E1": "1.00 g"}, why="spilt", by="TO", at=ENDS.replace(day=26)),

@@ -4,14 +4,13 @@ from typing import Any
 
 import pytest
 
-from stillroom.actions.correcting import correct_reading, correct_receipt, correct_weighing
+from stillroom.actions.correcting import correct_reading, correct_receipt, correct_weighing, put_right
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN
 from stillroom.actions.showing import find_answer, show_batch, show_entry, show_lot
 from stillroom.actions.tracing import account_of
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
-from stillroom.errors import NotEnough
 from stillroom.evidence.answer import from_trail, leaves, rerun
 from tests.practice import later, row_of, words_of_pdf
 
@@ -165,16 +164,77 @@ def test_a_corrected_density_is_on_the_sheet_and_in_its_result(lab: Laboratory) 
     )
 
 
-def test_a_corrected_receipt_moves_the_shelf_but_never_below_what_was_used(lab: Laboratory) -> None:
+def receipt_of(lab: Laboratory, lot: str) -> Any:
     with lab.look() as look:
-        (receipt,) = [one for one in look.entries(kind="lot received") if one.body.lot.code == "GLY-01"]
-        before = account_of(look, "GLY-01").shelf
-    digest = lab.book.digest()
-    with pytest.raises(NotEnough, match="GLY-01"):
-        correct_receipt(lab, receipt.entry_no, "100 g", why="wrong jar", by="TO", at=later(1))
-    assert lab.book.digest() == digest
+        (found,) = [one for one in look.entries(kind="lot received") if one.body.lot.code == lot]
+        return found
 
-    correct_receipt(lab, receipt.entry_no, "950 g", why="read the gross weight", by="TO", at=later(2))
+
+def test_a_receipt_of_less_than_was_used_is_kept_and_the_lot_says_that_its_shelf_must_be_counted(
+    lab: Laboratory,
+) -> None:
     with lab.look() as look:
-        assert account_of(look, "GLY-01").shelf == before - 50_000_000
+        before = account_of(look, "GLY-01").shelf
+    done = correct_receipt(
+        lab, receipt_of(lab, "GLY-01").entry_no, "100 g", why="wrong jar", by="TO", at=later(1)
+    )
+    with lab.look() as look:
+        less = account_of(look, "GLY-01")
+    # 50.00 g and 76.80 g went into the two tonics.
+    assert (less.shelf, less.beyond) == (0, 26_800_000)
+    assert "The shelf holds less than the book thinks (GLY-01)" in done.says
+    assert "26.80 g more were used than the book had" in page_text(show_lot(lab, "GLY-01"))
     assert lab.book.verify().troubles == ()
+
+    correct_receipt(
+        lab, receipt_of(lab, "GLY-01").entry_no, "950 g", why="read the gross weight", by="TO", at=later(2)
+    )
+    with lab.look() as look:
+        whole = account_of(look, "GLY-01")
+    assert (whole.shelf, whole.beyond) == (before - 50_000_000, 0)
+    assert "more were used than" not in page_text(show_lot(lab, "GLY-01"))
+    assert lab.book.verify().troubles == ()
+
+
+def test_swapped_lines_are_put_right_in_one_correction(lab: Laboratory) -> None:
+    step = blend_of(lab, "T2")
+    put_right(
+        lab,
+        step.entry_no,
+        {"mass glycerin": "38.40 g", "mass panthenol": "76.80 g"},
+        why="two lines swapped",
+        by="TO",
+        at=later(1),
+    )
+    with lab.look() as look:
+        moved = {one.lot: one.amount for one in look.steps("T2")[0].body.movements}
+
+    assert (moved["GLY-01"], moved["PAN-01"]) == (38_400_000, 76_800_000)
+    assert lab.book.verify().troubles == ()
+
+
+def test_a_lot_taken_by_mistake_is_put_right_and_both_shelves_follow(lab: Laboratory) -> None:
+    step = blend_of(lab, "T2")
+    with lab.look() as look:
+        before = {lot: account_of(look, lot).shelf for lot in ("GLY-01", "PAN-01")}
+    put_right(lab, step.entry_no, {"lot glycerin": "PAN-01"}, why="wrong jar", by="TO", at=later(1))
+    with lab.look() as look:
+        after = {lot: account_of(look, lot) for lot in before}
+
+    assert after["GLY-01"].shelf - before["GLY-01"] == 76_800_000
+    assert before["PAN-01"] + after["PAN-01"].beyond - after["PAN-01"].shelf == 76_800_000
+    assert lab.book.verify().troubles == ()
+
+
+def test_a_corrected_step_keeps_its_place_and_the_time_it_was_done(lab: Laboratory) -> None:
+    with lab.look() as look:
+        order = [one.body.step for one in look.steps("E1")]
+        first = look.steps("E1")[0]
+        made_on = look.received_at("E1")
+        last = look.steps("E1")[-1]
+    for entry, field, text in ((first, "temperature", "21 °C"), (last, "note", "looked at again")):
+        put_right(lab, entry.entry_no, {field: text}, why="written wrongly", by="TO", at=later(1))
+    with lab.look() as look:
+        assert [one.body.step for one in look.steps("E1")] == order
+        assert look.steps("E1")[0].done_at == first.done_at
+        assert look.received_at("E1") == made_on

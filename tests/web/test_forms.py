@@ -327,6 +327,6 @@ def test_a_correction_without_its_reason_is_refused(bench, said):
 def test_an_order_is_not_put_right_here(reading, said):
     entry = next(n for n in range(1, 40) if "order taken" in reading.client.get(f"/entries/{n}").text)
 
-    assert "A reading, a weighing, a receipt or the time of an outage is put right here" in said(
+    assert "An entry of this kind is followed by another, not put right" in said(
         reading.client.get(f"/entries/{entry}/correct").text
     )

@@ -9,8 +9,8 @@ from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import LineToWeigh
 from stillroom.actions.titrants_in_date import STRENGTH, titrant_dates
 from stillroom.actions.weighing import OFF_BY_TOO_MUCH
+from stillroom.documents.lot_accounts import amount_text
 from stillroom.documents.showing import number
-from stillroom.documents.tracing import amount_text
 from stillroom.records.entries import Entry, StepDone
 from stillroom.records.lots import Lot, LotKind, Status
 from stillroom.records.people import Apparatus, Person

@@ -4,15 +4,18 @@ The times are when it happened, not when it was written. Nothing is reckoned fro
 process may have stood still, and only whoever looks can tell. See ``timers`` for what that means for a wait.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, time
 from typing import Literal, TypeAlias
 
 from stillroom.actions.in_hand import next_of
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.documents.making import when
-from stillroom.errors import BadEntry, NotAllowed, worded
+from stillroom.actions.put_right import Field, Way, enter_again
+from stillroom.documents.put_right import when
+from stillroom.errors import BadEntry, worded
 from stillroom.records.entries import Entry, OutageNoted
+from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t, word
 
@@ -141,56 +144,27 @@ def end_outage(
         return Done((number,), t("done.back_noted_look_each", cut=word("cut", cut).capitalize()))
 
 
-def correct_outage(
-    lab: Laboratory,
-    entry_no: int,
-    text: str,
-    *,
-    why: str,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
-    """Put the time right at which water or power went off, or came back; both times and the reason stay.
+def _fields(_: Reader, entry: Entry[OutageNoted]) -> tuple[Field, ...]:
+    body = entry.body
+    return (Field("reading", f"{body.what} {'back' if body.is_back else 'off'}", when(entry.done_at)),)
 
-    Parameters
-    ----------
-    entry_no : int
-        Entry that notes it.
-    text : str
-        When it was: "14:20" of the same day, or "2026-11-25 14:20".
-    why : str
-        How the slip happened.
-    at : datetime or None
-        Not asked: a correction of a time is written now.
 
-    Raises
-    ------
-    NotAllowed
-        The entry notes no outage.
-    BadEntry
-        It is no time, lies ahead, or it would be back before it went.
-    """
-    asked = {"entry_no": entry_no, "text": text, "why": why}
-    with lab.act("correct outage", asked, by=by, at=at, request_key=request_key) as pen:
-        if pen.earlier:
-            return Done(pen.earlier)
-        entry = pen.look.entry(entry_no)
-        if not isinstance(entry.body, OutageNoted):
-            raise NotAllowed(
-                "Only the time of an outage is put right here",
-                worded("entry {entry_no}, {kind}", entry_no=entry_no, kind=entry.kind),
-            )
-        was = datetime.fromisoformat(entry.done_at)
-        right = _time_of(text, was)
-        if right > lab.clock():
-            raise BadEntry("It was off or back by now", repr(text), "Look at the clock", where="reading")
-        _must_lie_in_order(pen.look, entry_no, entry.body.is_back, right)
-        number = pen.enter(entry.body, done_at=right.isoformat(), why=why, corrects=entry_no)
-        name = "done.outage_said_back" if entry.body.is_back else "done.outage_said_off"
-        what = word("cut", entry.body.what)
-        before, after = when(entry.done_at), when(right.isoformat())
-        return Done((number,), t(name, entry_no=entry_no, what=what, was=before, now=after))
+def _applies(pen: Pen, entry: Entry[OutageNoted], changed: Mapping[str, str], why: str) -> Done:
+    """Only the time is put right: "14:20" of the same day, or "2026-11-25 14:20"."""
+    right = _time_of(changed["reading"], datetime.fromisoformat(entry.done_at))
+    if right > datetime.fromisoformat(pen.entered_at):
+        raise BadEntry(
+            "It was off or back by now", repr(changed["reading"]), "Look at the clock", where="reading"
+        )
+    _must_lie_in_order(pen.look, entry.entry_no, entry.body.is_back, right)
+    number = enter_again(pen, entry, entry.body, why, done_at=right.isoformat())
+    name = "done.outage_said_back" if entry.body.is_back else "done.outage_said_off"
+    what = word("cut", entry.body.what)
+    before, after = when(entry.done_at), when(right.isoformat())
+    return Done((number,), t(name, entry_no=entry.entry_no, what=what, was=before, now=after))
+
+
+OUTAGE = Way(_fields, _applies, "correcting.only_this_time")
 
 
 def _must_lie_in_order(look: Reader, entry_no: int, is_back: bool, right: datetime) -> None:

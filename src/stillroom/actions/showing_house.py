@@ -24,8 +24,8 @@ from stillroom.documents.blocks import (
 )
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.dosing import dose_page
-from stillroom.documents.making import when
-from stillroom.documents.tracing import amount_text
+from stillroom.documents.lot_accounts import amount_text
+from stillroom.documents.put_right import when
 from stillroom.documents.when_it_stops import when_it_stops
 from stillroom.records.lots import LotKind, Status
 from stillroom.reference.cautions import cautions

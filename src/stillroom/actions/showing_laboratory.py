@@ -5,7 +5,7 @@ from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.page_facts import facts_of
 from stillroom.actions.pricing import prices_noted
 from stillroom.documents.blocks import Block, Cell, Empty, Facts, Heading, Link, Page, Prose, Table
-from stillroom.documents.making import when
+from stillroom.documents.put_right import when
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 

@@ -8,6 +8,7 @@ from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.reagent_dates import care_of_substance, opened_on, use_by_of
 from stillroom.actions.reagents import hazards_of, is_allowed, procedure_in_book, scaled_recipe
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
+from stillroom.documents.lot_accounts import amount_text
 from stillroom.documents.reagent_label import BottleFacts, CertificateFacts, bottle_label, reagent_certificate
 from stillroom.documents.reagent_recipe import RecipeFacts, making_sheet, recipe_page
 from stillroom.documents.reagents import (
@@ -15,7 +16,6 @@ from stillroom.documents.reagents import (
     Shelved,
     reagents_page,
 )
-from stillroom.documents.tracing import amount_text
 from stillroom.errors import NotAllowed, UnknownName, worded
 from stillroom.products.cost import CostItem, actual_cost
 from stillroom.products.reagent import ScaledReagent

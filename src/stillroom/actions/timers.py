@@ -8,6 +8,7 @@ from stillroom.actions.outages import Outage, outages_of
 from stillroom.actions.page_facts import facts_of
 from stillroom.documents.blocks import Page
 from stillroom.documents.calendar_entry import calendar_text
+from stillroom.documents.put_right import done_when
 from stillroom.documents.timers import Timer, calendar_entries, clock, timers_page
 from stillroom.errors import BadEntry, worded
 from stillroom.records.procedures import Step
@@ -112,8 +113,9 @@ def written_at_its_end(step: Step) -> bool:
 
 def _first_done(look: Reader, batch: str, step: Step) -> datetime:
     """When a step was done, whatever was put right in it later."""
-    written = [one for one in look.steps(batch, corrected=True) if one.body.step == step.name]
-    return datetime.fromisoformat(written[0].done_at)
+    every = look.steps(batch, corrected=True)
+    standing = [one for one in every if one.body.step == step.name and one.corrected_by is None]
+    return datetime.fromisoformat(done_when(every, standing[-1]))
 
 
 def _cuts(outages: tuple[Outage, ...], since: datetime, ready: datetime, now: datetime) -> tuple[str, ...]:

@@ -5,10 +5,11 @@ from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.outages import cut_lines
 from stillroom.actions.page_facts import page_facts
 from stillroom.documents.blocks import Page
-from stillroom.documents.making import when
-from stillroom.documents.tracing import Leg, LotAccount, TraceReport, in_words, trace_page
+from stillroom.documents.lot_accounts import LotAccount, in_words
+from stillroom.documents.put_right import when
+from stillroom.documents.tracing import Leg, TraceReport, trace_page
 from stillroom.planning.outcome import Bend, Elsewhere
-from stillroom.records.lots import SHELF, CountedIn, LotKind
+from stillroom.records.lots import BEYOND_THE_BOOK, SHELF, CountedIn, LotKind
 from stillroom.store.reader import Reader
 
 
@@ -149,4 +150,5 @@ def account_of(look: Reader, code: str) -> LotAccount:
         went=tuple((account, amount) for account, amount in here.items() if amount > 0 and account != SHELF),
         shelf=here.get(SHELF, 0),
         found=last.found if last is not None and last.counted_in == counted_in else None,
+        beyond=max(-here.get(BEYOND_THE_BOOK, 0), 0),
     )

@@ -104,6 +104,8 @@ def movements_of_weighings(
     account = batch_account(batch)
     moves = []
     for one in weighings:
+        if not micrograms(one.actual_g):
+            continue
         if one.direction == "in":
             moves.append(Movement(one.lot, SHELF, account, micrograms(one.actual_g)))
         elif one.direction == "out":
@@ -140,7 +142,7 @@ def step_body(
             if not lot:
                 lot = f"{batch}-{_slug(one.line)}"
                 to_waste.add(lot)
-            made.append(_lot_made(procedure, one.line, lot, batch, to_shelf=lot not in to_waste, on=on))
+            made.append(lot_made(procedure, one.line, lot, batch, to_shelf=lot not in to_waste, on=on))
             made[-1] = _not_longer_than(pen.look, procedure, made[-1], weighed)
         elif direction == "in":
             otherwise = _lot_must_fit(pen.look, lines[one.line], lot, on, batch, note)
@@ -163,7 +165,20 @@ def step_body(
     return body, off
 
 
-def _lot_made(procedure: Procedure, line: str, lot: str, batch: str, *, to_shelf: bool, on: str) -> Lot:
+def lot_made(procedure: Procedure, line: str, lot: str, batch: str, *, to_shelf: bool, on: str) -> Lot:
+    """The lot that something coming out of a batch becomes.
+
+    Parameters
+    ----------
+    procedure : Procedure
+    line : str
+        Name among what its steps give.
+    lot, batch : str
+    to_shelf : bool
+        False for what goes to the waste.
+    on : str
+        ISO time.
+    """
     if not to_shelf:
         return Lot(lot, LotKind.SPENT, line, line, supplier="made here", made_by=batch)
     if line == procedure.steps[-1].gives[0]:

@@ -1,12 +1,11 @@
 """The batch sheet: every step with planned and actual, who and when, deviations and corrections in plain sight."""
 
 from dataclasses import dataclass
-from typing import Any, Unpack
+from typing import Unpack
 from urllib.parse import quote
 
 from stillroom.documents.blocks import (
     Block,
-    Cell,
     Facts,
     Heading,
     Link,
@@ -22,6 +21,7 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.caution_blocks import caution_block
+from stillroom.documents.put_right import corrections, done_when, first_written, when
 from stillroom.documents.rivers import as_expected, river
 from stillroom.documents.showing import number
 from stillroom.planning.outcome import Bend
@@ -153,7 +153,7 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
         blocks += [Heading(t("making_sheet.filling")), Facts(facts.filling)]
     blocks += _account(facts)
     blocks += _expected(facts)
-    blocks += _corrections(facts)
+    blocks += corrections(facts.steps, facts.readings_put_right)
     otherwise = (
         *(
             (
@@ -194,11 +194,6 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
         ),
         href=f"/make/{begun.code}",
     )
-
-
-def when(iso: str) -> str:
-    """A time as it is written on paper: 2026-11-02 08:15."""
-    return iso[:16].replace("T", " ")
 
 
 def _step_blocks(
@@ -256,15 +251,16 @@ def _step_blocks(
         blocks += [Points(step.ticks, "missing")] if step.ticks else []
         blocks.append(PenLines((t("making_sheet.done_by"), "At")))
     else:
-        first = _first_written(facts.steps, entry)
-        told = [t("making_sheet.done_by_with_done_at_by", done_at=when(first.done_at), by=first.by)]
-        if first.entered_at[:16] != first.done_at[:16]:
+        first = first_written(facts.steps, entry)
+        done_at = done_when(facts.steps, entry)
+        told = [t("making_sheet.done_by_with_done_at_by", done_at=when(done_at), by=first.by)]
+        if first.entered_at[:16] != done_at[:16]:
             told.append(t("making_sheet.entered_when", entered_at=when(first.entered_at)))
         if entry.body.temperature_c is not None:
             told.append(t("making_sheet.at_temperature", temperature_c=entry.body.temperature_c))
         if entry.corrects:
             told.append(
-                t("making_sheet.put_right_by", done_at=when(entry.done_at), by=entry.by, why=entry.why)
+                t("making_sheet.put_right_by", done_at=when(entry.entered_at), by=entry.by, why=entry.why)
             )
         blocks += [Points(entry.body.ticks, "done")] if entry.body.ticks else []
         blocks.append(
@@ -273,67 +269,9 @@ def _step_blocks(
     return blocks
 
 
-def _first_written(steps: tuple[Entry[StepDone], ...], entry: Entry[StepDone]) -> Entry[StepDone]:
-    """The entry a corrected step was first written under: it tells when the work was done."""
-    by_number = {one.entry_no: one for one in steps}
-    while entry.corrects in by_number:
-        entry = by_number[entry.corrects]
-    return entry
-
-
 def _off(actual_g: float, wanted_g: float) -> str:
     share = round(100 * (actual_g / wanted_g - 1), 1)
     return f"{share:+.1f} %" if share else "0.0 %"
-
-
-def _corrections(facts: BatchFacts) -> list[Block]:
-    """What an entry said, what it says now, who put it right and why: both stay to be read."""
-    by_number = {entry.entry_no: entry for entry in facts.steps}
-    rows: list[tuple[Cell, ...]] = []
-    for old in facts.steps:
-        new = by_number.get(old.corrected_by or 0)
-        if new is None:
-            continue
-        now = {one.line: one.as_written for one in new.body.weighings}
-        rows += [
-            _put_right(
-                t("making_sheet.line_of_step", line=one.line, step=old.body.step),
-                one.as_written,
-                now.get(one.line, ""),
-                old,
-                new,
-            )
-            for one in old.body.weighings
-            if now.get(one.line) != one.as_written
-        ]
-    rows += [
-        _put_right(old.body.what, old.body.as_written, new.body.as_written, old, new)
-        for old, new in facts.readings_put_right
-    ]
-    if not rows:
-        return []
-    return [
-        Heading(t("making_sheet.corrections")),
-        Table(
-            (
-                t("making_sheet.what"),
-                t("making_sheet.said"),
-                t("making_sheet.now_says"),
-                t("making_sheet.why"),
-                "By",
-                t("making_sheet.entries"),
-            ),
-            tuple(rows),
-        ),
-    ]
-
-
-def _put_right(what: str, said: str, now: str, old: Entry[Any], new: Entry[Any]) -> tuple[Cell, ...]:
-    entries = Link(
-        t("making_sheet.entry_now_entry", entry_no=old.entry_no, now=new.entry_no),
-        f"/entries/{new.entry_no}",
-    )
-    return what, said, now, new.why, f"{new.by}, {when(new.done_at)}", entries
 
 
 def _expected(facts: BatchFacts) -> list[Block]:

@@ -3,7 +3,7 @@
 from typing import Any, Unpack
 
 from stillroom.documents.blocks import Block, Facts, Heading, Link, Page, PageFacts, Points, Prose, Table
-from stillroom.documents.making import when
+from stillroom.documents.put_right import when
 from stillroom.documents.showing import number, reasons
 from stillroom.documents.stock import told
 from stillroom.evidence.answer import Answer, leaves

@@ -21,8 +21,8 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.caution_blocks import caution_block
-from stillroom.documents.making import when
-from stillroom.documents.tracing import LotAccount, amount_text
+from stillroom.documents.lot_accounts import LotAccount, amount_text
+from stillroom.documents.put_right import when
 from stillroom.errors import NotAllowed, worded
 from stillroom.products.label import Label
 from stillroom.products.release import Review

@@ -21,9 +21,9 @@ from stillroom.documents.blocks import (
     Shown,
     Table,
 )
-from stillroom.documents.making import when
+from stillroom.documents.lot_accounts import LotAccount, amount_text, gap_words, in_words
+from stillroom.documents.put_right import when
 from stillroom.documents.showing import show
-from stillroom.documents.tracing import LotAccount, amount_text, in_words
 from stillroom.evidence.answer import from_trail
 from stillroom.records.entries import (
     AnswerKept,
@@ -90,6 +90,8 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
     if lot.use_by:
         pairs.append((t("stock.use_by"), lot.use_by))
     blocks: list[Block] = [Facts(tuple(pairs))]
+    if account.beyond:
+        blocks.append(Points((gap_words(account),), "missing"))
     if facts.to_do:
         blocks += [Heading(t("stock.what_it_waits_for")), Points(facts.to_do, "missing")]
     if facts.keeps:
@@ -179,6 +181,8 @@ def stock_page(
         if rows
         else (Empty(t("stock.no_lot_shelf_yet"), t("stock.receive_first_plant_spirit")),)
     )
+    gaps = tuple(gap_words(one) for one in accounts if one.beyond)
+    blocks = (Points(gaps, "missing"), *blocks) if gaps else blocks
     return Page(title, "stock", "", blocks, href=href, **page_facts)
 
 
@@ -237,6 +241,8 @@ def told(body: object) -> str:
             return f"{to.value}: {meaning}"
         case BatchBegun(procedure=procedure):
             return t("stock.batch_of", procedure=procedure)
+        case StepDone(step=step, not_done=True):
+            return t("stock.step_not_done", step=step)
         case StepDone(step=step, weighings=weighings):
             return f"{step}: " + ", ".join(f"{one.line} {one.as_written}" for one in weighings)
         case DeviationNoted(what=what):

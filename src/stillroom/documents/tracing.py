@@ -1,7 +1,7 @@
 """The trace report: from any code up to the plant and down to the bottles, and where every gram and bottle is."""
 
 from dataclasses import dataclass
-from typing import Literal, Unpack
+from typing import Unpack
 
 from stillroom.documents.blocks import (
     Block,
@@ -16,57 +16,18 @@ from stillroom.documents.blocks import (
     Prose,
     Table,
 )
+from stillroom.documents.lot_accounts import (
+    LotAccount,
+    amount_text,
+    gap_words,
+    in_words,
+    share_unexplained,
+    unexplained_words,
+)
 from stillroom.documents.rivers import as_expected, river
 from stillroom.planning.outcome import Bend
-from stillroom.records.lots import RETAINED, SHELF, CountedIn, Lot, LotKind, Status, grams
+from stillroom.records.lots import RETAINED, CountedIn, LotKind, Status
 from stillroom.texts.catalogue import t
-
-
-@dataclass(frozen=True, slots=True)
-class LotAccount:
-    """Where all of one lot is.
-
-    Attributes
-    ----------
-    lot : Lot
-    status : Status
-    counted_in : "ug" or "piece"
-    came : int
-        Received or made.
-    went : tuple of (str, int)
-        Account and amount now standing there, the shelf left out.
-    shelf : int
-        What the book says is on the shelf.
-    found : int or None
-        What was last counted there.
-    """
-
-    lot: Lot
-    status: Status
-    counted_in: CountedIn
-    came: int
-    went: tuple[tuple[str, int], ...]
-    shelf: int
-    found: int | None = None
-
-    @property
-    def unexplained(self) -> int | None:
-        """Book less shelf; None when nothing was counted."""
-        return None if self.found is None else self.shelf - self.found
-
-    @property
-    def unexplained_percent(self) -> float | None:
-        """Share of the whole lot [%]."""
-        return None if self.unexplained is None or not self.came else 100 * self.unexplained / self.came
-
-    @property
-    def closes(self) -> bool:
-        """Whether everything that came is somewhere."""
-        return self.came == self.shelf + sum(amount for _, amount in self.went)
-
-    def standing(self, start: str) -> int:
-        """Amount standing in the accounts that begin with ``start``."""
-        return sum(amount for account, amount in self.went if account.startswith(start))
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,33 +181,6 @@ def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
     )
 
 
-def amount_text(amount: int, counted_in: Literal["ug", "piece"]) -> str:
-    """Grams to the milligram's worth that matters, or pieces."""
-    if counted_in == "piece":
-        return f"{amount}"
-    mass_g = grams(amount)
-    if abs(mass_g) >= 1000:
-        return f"{mass_g / 1000:.3f} kg"
-    return f"{mass_g:.2f} g" if abs(mass_g) >= 0.1 or mass_g == 0 else f"{mass_g * 1000:.1f} mg"
-
-
-def in_words(account: str) -> str:
-    """An account as a person says it."""
-    head, _, tail = account.partition("/")
-    if account == "outside/made here":
-        return t("tracing.made_here")
-    return {
-        "batch": t("tracing.batch_code", tail=tail),
-        "customer": t("tracing.customer_order", tail=tail),
-        "outside": t("tracing.from_supplier", tail=tail),
-        "loss": t("tracing.lost_by_name", tail=tail),
-        "testing": t("tracing.used_for_tests_of", tail=tail),
-        SHELF: t("tracing.the_shelf"),
-        RETAINED: t("tracing.retained_samples"),
-        "waste": "waste",
-    }.get(head, account)
-
-
 def _moved(leg: Leg, bottled: set[str]) -> str:
     text = amount_text(leg.amount, leg.counted_in)
     return text if leg.counted_in == "ug" else f"{text} {'bottles' if leg.lot in bottled else 'pieces'}"
@@ -335,9 +269,7 @@ def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
                 amount_text(one.came, one.counted_in),
                 amount_text(one.shelf, one.counted_in),
                 t("tracing.not_counted") if one.found is None else amount_text(one.found, one.counted_in),
-                ""
-                if unexplained is None
-                else f"{amount_text(unexplained, one.counted_in)} ({one.unexplained_percent:.2f} %)",
+                "" if unexplained is None else share_unexplained(one, unexplained),
                 Mark(one.status.value),
             )
         )
@@ -371,14 +303,10 @@ def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
                 t("tracing.what_left_the_shelf", title=title),
             )
         )
-    out = tuple(_unexplained(one, one.unexplained) for one in shown if one.unexplained)
+    out = (
+        *(gap_words(one) for one in shown if one.beyond),
+        *(unexplained_words(one, one.unexplained) for one in shown if one.unexplained),
+    )
     if out:
         blocks.append(Points(out, "missing"))
     return blocks
-
-
-def _unexplained(one: LotAccount, amount: int) -> str:
-    if amount < 0:
-        more = amount_text(-amount, one.counted_in)
-        return t("tracing.more_jar_paper_look", lot_code=one.lot.code, more=more)
-    return t("tracing.paper_not_jar_look", lot_code=one.lot.code, amount=amount_text(amount, one.counted_in))

@@ -185,7 +185,7 @@ class Weighing:
 
 @dataclass(frozen=True, slots=True)
 class StepDone:
-    """A step of a batch as it was done."""
+    """A step of a batch as it was done; ``not_done`` says that it was left out, or entered although it was not done."""
 
     batch: str
     step: str
@@ -195,6 +195,7 @@ class StepDone:
     temperature_c: float | None = None
     note: str = ""
     lots_made: tuple[Lot, ...] = ()
+    not_done: bool = False
 
 
 @dataclass(frozen=True, slots=True)

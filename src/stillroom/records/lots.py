@@ -12,6 +12,8 @@ MICROGRAMS_PER_GRAM = 1_000_000
 
 SHELF = "shelf"
 RETAINED = "retained"
+BEYOND_THE_BOOK = "outside/beyond the book"
+"""Account of what was used of a lot although the book did not have it."""
 UNKNOWN = "unknown"
 """What stands for a denaturant that no label names."""
 

@@ -76,8 +76,13 @@ class Makings(Looking):
         return tuple(one.body for one in self._bodies(BatchBegun, t.batches, *wanted))
 
     def steps(self, batch: str, *, corrected: bool = False) -> tuple[Entry[StepDone], ...]:
-        """Steps done in a batch."""
-        return self._bodies(StepDone, t.steps, t.steps.c.batch == batch, corrected=corrected)
+        """Steps of a batch, in the order they were first written; a step put right keeps its place."""
+        every = self._bodies(StepDone, t.steps, t.steps.c.batch == batch, corrected=True)
+        first: dict[int, int] = {}
+        for one in every:
+            first[one.entry_no] = first.get(one.corrects or 0, one.entry_no)
+        standing = every if corrected else tuple(one for one in every if one.corrected_by is None)
+        return tuple(sorted(standing, key=lambda one: (first[one.entry_no], one.entry_no)))
 
     def deviations(self, batch: str, *, corrected: bool = False) -> tuple[Entry[DeviationNoted], ...]:
         """What went otherwise than written."""

@@ -41,6 +41,8 @@ class Pen:
     ----------
     look : Reader
         Reads inside the same transaction and sees its own entries.
+    entered_at : str
+        When the entries are written down (ISO).
     earlier : tuple of int
         Entries already written under this request key, by the same words; when there are any, nothing more is
         written.
@@ -67,7 +69,7 @@ class Pen:
         self.look = Reader(connection)
         self._connection = connection
         self._attachments = attachments
-        self._by, self._at, self._entered_at = by, at, entered_at
+        self._by, self._at, self.entered_at = by, at, entered_at
         last = connection.execute(select(t.head.c.entry_no, t.head.c.digest)).one_or_none()
         self._first_no = self._entry_no = last.entry_no if last else 0
         self._digest = last.digest if last else BEFORE_THE_FIRST
@@ -127,7 +129,7 @@ class Pen:
                 version=VERSION[kind],
                 by=self._by,
                 done_at=done_at or self._at,
-                entered_at=self._entered_at,
+                entered_at=self.entered_at,
                 why=why,
                 corrects=corrects,
                 body=body,

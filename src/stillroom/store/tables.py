@@ -21,7 +21,7 @@ from stillroom.store.foundation import number_column, text_column, whole_column,
 from stillroom.store.foundation import pins as pins
 from stillroom.store.reagent_tables import reagent_tables
 
-INDEX_NUMBER = 4
+INDEX_NUMBER = 5
 
 INDEX = MetaData()
 
@@ -275,6 +275,7 @@ steps = _index_table(
     text_column("step"),
     number_column("temperature_c", optional=True),
     text_column("note"),
+    yes_no_column("not_done"),
     Index("steps_by_batch", "batch"),
 )
 weighings = _index_table(

@@ -1,0 +1,116 @@
+"""A reading put right: every result that rests on it is reckoned again by the same functions, beside the old one."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+
+from stillroom.actions.drying import drying_result
+from stillroom.actions.laboratory import Done
+from stillroom.actions.put_right import Field, Way, enter_again
+from stillroom.actions.results_kept import DRYING
+from stillroom.evidence.answer import Answer, from_trail, leaves, reading, trail
+from stillroom.quantities.numbers import NUMBER, number_in
+from stillroom.quantities.parse import parse
+from stillroom.quantities.units import unit
+from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned
+from stillroom.results.reckon_again import with_new_readings
+from stillroom.store.pen import Pen
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
+
+
+def _fields(_: Reader, entry: Entry[ReadingTaken]) -> tuple[Field, ...]:
+    return (Field("reading", entry.body.what, entry.body.as_written),)
+
+
+def _applies(pen: Pen, entry: Entry[ReadingTaken], changed: Mapping[str, str], why: str) -> Done:
+    old, text = entry.body, changed["reading"]
+    corrected = replace(old, value=_value_in(text, old.unit), as_written=text)
+    number = enter_again(pen, entry, corrected, why)
+    again = _reckon_again(pen, entry.entry_no, number, corrected)
+    later = t("done.reckoned_again", count=len(again)) if again else ""
+    return Done(
+        (number, *again),
+        t(
+            "done.entry_said_now_says",
+            entry_no=entry.entry_no,
+            as_written=old.as_written,
+            text=text,
+            later=later,
+        ),
+    )
+
+
+def _reckon_again(pen: Pen, old_no: int, new_no: int, body: ReadingTaken) -> tuple[int, ...]:
+    """New results in place of every one whose trail rests on the old reading, whatever lot they speak of."""
+    numbers = []
+    subjects = dict.fromkeys((*pen.look.lot_codes(), *(one.code for one in pen.look.batches())))
+    results = [result for subject in subjects for result in pen.look.results(subject)]
+    why = f"rests on entry {old_no}, corrected by {new_no}"
+    for entry in results:
+        if entry.body.what == DRYING and old_no in entry.body.readings:
+            again = drying_result(pen.look, entry.body.subject, _readings_again(pen, entry, old_no, new_no))
+            numbers.append(pen.enter(again, why=why, corrects=entry.entry_no))
+            continue
+        answer = from_trail(entry.body.trail)
+        new = {
+            one.key: _leaf_again(one, new_no, body)
+            for one in leaves(answer)
+            if one.leaf and one.leaf.entry_no == old_no
+        }
+        if not new:
+            continue
+        numbers.append(
+            pen.enter(
+                _result_again(entry, with_new_readings(answer, new), old_no, new_no),
+                why=why,
+                corrects=entry.entry_no,
+            )
+        )
+    return tuple(numbers)
+
+
+def _readings_again(
+    pen: Pen, entry: Entry[ResultReckoned], old_no: int, new_no: int
+) -> list[Entry[ReadingTaken]]:
+    """The readings of a drying, the corrected one in its place: whether the mass is constant is judged anew."""
+    wanted = {new_no if one == old_no else one for one in entry.body.readings}
+    return [one for one in pen.look.readings(entry.body.subject) if one.entry_no in wanted]
+
+
+def _leaf_again(old: Answer, new_no: int, body: ReadingTaken) -> Answer:
+    return reading(
+        old.name,
+        body.value,
+        old.unit,
+        f"entry {new_no}",
+        entry_no=new_no,
+        standard_uncertainty=old.standard_uncertainty,
+        basis=old.basis,
+    )
+
+
+def _result_again(entry: Entry[ResultReckoned], answer: Answer, old_no: int, new_no: int) -> ResultReckoned:
+    return replace(
+        entry.body,
+        value=answer.value,
+        standard_uncertainty=answer.standard_uncertainty,
+        trail=trail(answer),
+        readings=tuple(new_no if one == old_no else one for one in entry.body.readings),
+    )
+
+
+def _value_in(text: str, symbol: str) -> float:
+    if not symbol or re.fullmatch(NUMBER, text.strip()):
+        return number_in(text, where="reading").value  # a bare number is in the unit of what it puts right
+    dimension = unit(symbol).dimension
+    return parse(
+        text,
+        want=dimension,
+        basis_required=False,
+        negative_allowed=dimension == "temperature",
+        where="reading",
+    ).in_unit(symbol)
+
+
+READING = Way(_fields, _applies, "correcting.results_again")

@@ -1,0 +1,109 @@
+"""Where all of one lot is, in figures and in words: what came, what went, what is missing or too much."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from stillroom.records.lots import BEYOND_THE_BOOK, RETAINED, SHELF, CountedIn, Lot, Status, grams
+from stillroom.texts.catalogue import t
+
+
+@dataclass(frozen=True, slots=True)
+class LotAccount:
+    """Where all of one lot is.
+
+    Attributes
+    ----------
+    lot : Lot
+    status : Status
+    counted_in : "ug" or "piece"
+    came : int
+        Received or made.
+    went : tuple of (str, int)
+        Account and amount now standing there, the shelf left out.
+    shelf : int
+        What the book says is on the shelf.
+    found : int or None
+        What was last counted there.
+    beyond : int
+        What was used of it although the book did not have it.
+    """
+
+    lot: Lot
+    status: Status
+    counted_in: CountedIn
+    came: int
+    went: tuple[tuple[str, int], ...]
+    shelf: int
+    found: int | None = None
+    beyond: int = 0
+
+    @property
+    def unexplained(self) -> int | None:
+        """Book less shelf; None when nothing was counted."""
+        return None if self.found is None else self.shelf - self.found
+
+    @property
+    def unexplained_percent(self) -> float | None:
+        """Share of the whole lot [%]."""
+        return None if self.unexplained is None or not self.came else 100 * self.unexplained / self.came
+
+    @property
+    def closes(self) -> bool:
+        """Whether everything that came is somewhere."""
+        return self.came == self.shelf + sum(amount for _, amount in self.went)
+
+    def standing(self, start: str) -> int:
+        """Amount standing in the accounts that begin with ``start``."""
+        return sum(amount for account, amount in self.went if account.startswith(start))
+
+
+def amount_text(amount: int, counted_in: Literal["ug", "piece"]) -> str:
+    """Grams to the milligram's worth that matters, or pieces."""
+    if counted_in == "piece":
+        return f"{amount}"
+    mass_g = grams(amount)
+    if abs(mass_g) >= 1000:
+        return f"{mass_g / 1000:.3f} kg"
+    return f"{mass_g:.2f} g" if abs(mass_g) >= 0.1 or mass_g == 0 else f"{mass_g * 1000:.1f} mg"
+
+
+def in_words(account: str) -> str:
+    """An account as a person says it."""
+    head, _, tail = account.partition("/")
+    if account == "outside/made here":
+        return t("tracing.made_here")
+    if account == BEYOND_THE_BOOK:
+        return t("tracing.beyond_the_book")
+    return {
+        "batch": t("tracing.batch_code", tail=tail),
+        "customer": t("tracing.customer_order", tail=tail),
+        "outside": t("tracing.from_supplier", tail=tail),
+        "loss": t("tracing.lost_by_name", tail=tail),
+        "testing": t("tracing.used_for_tests_of", tail=tail),
+        SHELF: t("tracing.the_shelf"),
+        RETAINED: t("tracing.retained_samples"),
+        "waste": "waste",
+    }.get(head, account)
+
+
+def share_unexplained(one: LotAccount, unexplained: int) -> str:
+    """What is unexplained of a lot, with its share of the whole where there is one."""
+    share = one.unexplained_percent
+    return amount_text(unexplained, one.counted_in) + ("" if share is None else f" ({share:.2f} %)")
+
+
+def gap_words(one: LotAccount) -> str:
+    """That more of a lot was used than the book had, and what to do about it."""
+    return t(
+        "tracing.holds_less_than_thought",
+        lot_code=one.lot.code,
+        amount=amount_text(one.beyond, one.counted_in),
+    )
+
+
+def unexplained_words(one: LotAccount, amount: int) -> str:
+    """What is on paper and not in the jar, or the other way, and where to look."""
+    if amount < 0:
+        more = amount_text(-amount, one.counted_in)
+        return t("tracing.more_jar_paper_look", lot_code=one.lot.code, more=more)
+    return t("tracing.paper_not_jar_look", lot_code=one.lot.code, amount=amount_text(amount, one.counted_in))

@@ -1,0 +1,98 @@
+"""What was put right in a batch: when the work was done, what an entry said first, what it says now."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from stillroom.documents.blocks import Block, Cell, Heading, Link, Table
+from stillroom.records.entries import Entry, ReadingTaken, StepDone
+from stillroom.texts.catalogue import t
+
+
+def when(iso: str) -> str:
+    """A time as it is written on paper: 2026-11-02 08:15."""
+    return iso[:16].replace("T", " ")
+
+
+def first_written(steps: Sequence[Entry[StepDone]], entry: Entry[StepDone]) -> Entry[StepDone]:
+    """The entry a step was first written under, whatever was put right in it later.
+
+    Parameters
+    ----------
+    steps : sequence of Entry of StepDone
+        Corrected ones included.
+    entry : Entry of StepDone
+    """
+    by_number = {one.entry_no: one for one in steps}
+    while entry.corrects in by_number:
+        entry = by_number[entry.corrects]
+    return entry
+
+
+def done_when(steps: Sequence[Entry[StepDone]], entry: Entry[StepDone]) -> str:
+    """When the work of a step was done (ISO).
+
+    A correction keeps that time, or puts it right. Those of earlier versions bear the time they were written at: then
+    the entry they replace tells it.
+
+    Parameters
+    ----------
+    steps : sequence of Entry of StepDone
+        Corrected ones included.
+    entry : Entry of StepDone
+    """
+    by_number = {one.entry_no: one for one in steps}
+    while entry.corrects in by_number and entry.done_at[:16] == entry.entered_at[:16]:
+        entry = by_number[entry.corrects]
+    return entry.done_at
+
+
+def corrections(
+    steps: Sequence[Entry[StepDone]],
+    readings: Sequence[tuple[Entry[ReadingTaken], Entry[ReadingTaken]]],
+) -> list[Block]:
+    """What an entry said, what it says now, who put it right and why: both stay to be read."""
+    by_number = {entry.entry_no: entry for entry in steps}
+    rows: list[tuple[Cell, ...]] = []
+    for old in steps:
+        new = by_number.get(old.corrected_by or 0)
+        if new is None:
+            continue
+        now = {one.line: one.as_written for one in new.body.weighings}
+        rows += [
+            _put_right(
+                t("making_sheet.line_of_step", line=one.line, step=old.body.step),
+                one.as_written,
+                now.get(one.line, ""),
+                old,
+                new,
+            )
+            for one in old.body.weighings
+            if now.get(one.line) != one.as_written
+        ]
+    rows += [
+        _put_right(old.body.what, old.body.as_written, new.body.as_written, old, new) for old, new in readings
+    ]
+    if not rows:
+        return []
+    return [
+        Heading(t("making_sheet.corrections")),
+        Table(
+            (
+                t("making_sheet.what"),
+                t("making_sheet.said"),
+                t("making_sheet.now_says"),
+                t("making_sheet.why"),
+                "By",
+                t("making_sheet.entries"),
+            ),
+            tuple(rows),
+        ),
+    ]
+
+
+def _put_right(what: str, said: str, now: str, old: Entry[Any], new: Entry[Any]) -> tuple[Cell, ...]:
+    entries = Link(
+        t("making_sheet.entry_now_entry", entry_no=old.entry_no, now=new.entry_no),
+        f"/entries/{new.entry_no}",
+    )
+    return what, said, now, new.why, f"{new.by}, {when(new.entered_at)}", entries
