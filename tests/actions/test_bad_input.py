@@ -195,7 +195,7 @@ SLIPS: dict[str, tuple[Callable[[Laboratory], object], type[StillroomError], tup
         NotEnough, ("T1", "18", "19"),
     ),
     "a second correction of one entry": (correcting("49.00 g", "read again"), NotAllowed, ("corrected",)),
-    "a correction without a reason": (correcting("49.00 g", "  ", entry_no=121), BadEntry, ("how the slip happened",)),
+    "a correction without a reason": (correcting("49.00 g", "  ", entry_no=121), BadEntry, ("how the error happened",)),
     "a correction of a line that is not there": (
         correcting("49.00 g", "x", entry_no=121, line="honey"), UnknownName, ("mass honey", "entry 121"),
     ),
@@ -277,7 +277,7 @@ COMMANDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
         ("correct", "120", "49.00 g", "--line", "glycerin", "--why", "again", "--by", "TO"), ("corrected",),
     ),
     "a correction without a reason": (
-        ("correct", "121", "49.00 g", "--line", "glycerin", "--why", " ", "--by", "TO"), ("how the slip happened",),
+        ("correct", "121", "49.00 g", "--line", "glycerin", "--why", " ", "--by", "TO"), ("how the error happened",),
     ),
     "done in the future": (
         ("receive", "NEW-01", "1 kg", *GLYCERIN, "--at", "2026-11-26 08:00"), ("done already", "2026-11-26"),
@@ -291,7 +291,7 @@ COMMANDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "a dose of what does not reach": (("dose", "T3", "E1", "--scale", "SCALE-9"), ("SCALE-9",)),
     "a lot nobody knows": (("trace", "CIN-1"), ("'CIN-1'", "'CIN-01'")),
     "a reason nobody has": (("why", "plan/ORD-1/plan_g"), ("'plan_g'", "'plant_g'")),
-    "an entry without a reason": (("why", "120"), ("read, not reckoned",)),
+    "an entry without a reason": (("why", "120"), ("read, not calculated",)),
     "a document nobody knows": (("print", "certificate-T9"), ("certificate-T9", "certificate-T1")),
     "a laboratory that is not there": (("trace", "E1", "--in", "nowhere"), ("laboratory.book", "nowhere")),
     "a test without its reagent": (

@@ -40,7 +40,7 @@ def test_a_corrected_titre_reckons_all_four_results_again(lab: Laboratory) -> No
         assert done.entries[0] in {one.leaf.entry_no for one in leaves(from_trail(after[what].body.trail))}
         assert rerun(from_trail(after[what].body.trail)) == after[what].body.value
     assert done.says == (
-        f"Entry {wrong.entry_no} said 8.42 mL; it now says 8.62 mL. 4 results were reckoned again."
+        f"Entry {wrong.entry_no} said 8.42 mL; it now says 8.62 mL. 4 results were calculated again."
     )
 
 
@@ -146,7 +146,7 @@ def test_the_slip_told_in_the_story_is_on_the_sheet_of_t1(told: Laboratory) -> N
     assert (row["Said"], row["Now says"]) == ("50.90 g", "50.00 g")
     assert "spoon" in row["Why"]
     assert (
-        "Done 2026-11-16 10:30 by TO; at 20.5 °C; put right 2026-11-16 10:45 by TO: read the display"
+        "Done 2026-11-16 10:30 by TO; at 20.5 °C; corrected 2026-11-16 10:45 by TO: read the display"
         in " ".join(page_text(show_batch(told, "T1")).split())
     )
 

@@ -199,7 +199,7 @@ def test_without_a_laboratory_a_dangerous_recipe_stays_closed(name):
     told = page_text(show_recipe(None, name, {}))
 
     assert "ticked in a book by the responsible person" in " ".join(told.split())
-    assert "A safer test" in told
+    assert "A test of lower hazard" in told
     assert "For 100 mL" not in told
     assert "Composition" not in told
 

@@ -132,7 +132,7 @@ def mix_spirit(page: Any, by: str = "TO", *, press: bool = True) -> None:
     weigh(page, "water", "1484")
     page.get_by_label("Signed by").select_option(by)
     if press:
-        page.get_by_role("button", name="Write: mix spirit is done").click()
+        page.get_by_role("button", name="Save: mix spirit is done").click()
 
 
 def moisten(page: Any, reading: str = "250.00", *, by: str = "TO") -> None:
@@ -140,7 +140,7 @@ def moisten(page: Any, reading: str = "250.00", *, by: str = "TO") -> None:
     turn(page)
     weigh(page, "bark", reading)
     page.get_by_label("Signed by").select_option(by)
-    page.get_by_role("button", name="Write: moisten is done").click()
+    page.get_by_role("button", name="Save: moisten is done").click()
 
 
 def percolate(page: Any, *, by: str = "TO") -> None:
@@ -151,4 +151,4 @@ def percolate(page: Any, *, by: str = "TO") -> None:
     weigh(page, "percolate", "4437")
     weigh(page, "marc", "503.40")
     page.get_by_label("Signed by").select_option(by)
-    page.get_by_role("button", name="Write: percolate is done").click()
+    page.get_by_role("button", name="Save: percolate is done").click()

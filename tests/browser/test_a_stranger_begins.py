@@ -102,11 +102,11 @@ def answer(
 def test_each_question_answers_a_new_product_and_one_is_kept_and_made_from_a_phone(browser, begun):
     page = page_at(browser, begun.address)
     diluted = answer(
-        page, "dilute", 4, "Work it out",
+        page, "dilute", 4, "Calculate",
         {"have": "96", "want": "70", "amount": "2", "temperature": "31"}, {"known-by": "label"},
     )  # fmt: skip
     dosed = answer(
-        page, "dose", 6, "Work it out",
+        page, "dose", 6, "Calculate",
         {"strength": "6.2", "of": "rosmarinic acid", "plus-minus": "0.4", "wanted": "0.10", "amount": "24 × 50 mL",
          "step": "0.01"},
         {"measured-by": "outside certificate", "meets": "about", "kind": "hair leave-on"},
@@ -226,5 +226,5 @@ def do(phone: Any, step: str, readings: dict[str, str]) -> None:
     if note.count() and note.is_visible():
         note.fill("as it came")
     sign(phone)
-    phone.get_by_role("button", name=f"Write: {step} is done").click()
-    phone.get_by_role("button", name="Write it now").click()
+    phone.get_by_role("button", name=f"Save: {step} is done").click()
+    phone.get_by_role("button", name="Save it now").click()

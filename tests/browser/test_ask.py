@@ -69,7 +69,7 @@ def test_four_entries_lead_to_an_answer_and_one_tap_to_what_nobody_said(pages: A
     pages.goto("/ask/dilute")
     for field, text in (("have", "96"), ("want", "70"), ("amount", "5"), ("temperature", "31")):
         pages.fill(f"#{field}", text)
-    pages.click("text=Work it out")
+    pages.click("text=Calculate")
     answer = pages.inner_text("main")
     pages.click("text=how sure the strength is")
 
@@ -96,7 +96,7 @@ def test_six_entries_lead_to_a_dose(pages: Any) -> None:
         ("amount", "50 x 100 mL"), ("step", "0.01"),
     ):  # fmt: skip
         pages.fill(f"#{field}", text)
-    pages.click("text=Work it out")
+    pages.click("text=Calculate")
     answer = pages.inner_text("main")
 
     assert "Extract to weigh" in answer

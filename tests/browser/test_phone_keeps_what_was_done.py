@@ -44,7 +44,7 @@ def later(page, top: Laptop, minutes: float) -> None:
 
 
 def now(page) -> None:
-    page.get_by_role("button", name="Write it now").click()
+    page.get_by_role("button", name="Save it now").click()
 
 
 def written(page, step: str) -> None:
@@ -114,7 +114,7 @@ def test_a_double_press_writes_once_and_goes_on_by_one_step(browser, top):
     page = phone(browser, top)
     page.goto("/make/E1/step")
     mix_spirit(page, press=False)
-    page.get_by_role("button", name="Write: mix spirit is done").dblclick()
+    page.get_by_role("button", name="Save: mix spirit is done").dblclick()
     now(page)
     written(page, "mix spirit")
 
@@ -162,7 +162,7 @@ def test_a_mis_tap_is_taken_back_within_ten_seconds_and_nothing_is_written(brows
     assert top.steps() == []
     assert page.locator("h1").last.inner_text() == "mix spirit"
     assert page.locator("#mass-water").input_value() == "1484"
-    page.get_by_role("button", name="Write: mix spirit is done").dispatch_event("click")
+    page.get_by_role("button", name="Save: mix spirit is done").dispatch_event("click")
     page.clock.run_for(11_000)
     written(page, "mix spirit")
     assert [step for step, _ in top.steps()] == ["mix spirit"]
@@ -204,7 +204,7 @@ def test_a_refused_entry_stops_the_row_shows_its_sentence_and_is_put_right_in_it
     weigh(page, "water", "1684")
     page.get_by_label("Signed by").select_option("TO")
     page.context.set_offline(True)
-    page.get_by_role("button", name="Write: mix spirit is done").click()
+    page.get_by_role("button", name="Save: mix spirit is done").click()
     now(page)
     moisten(page)
     now(page)
@@ -219,7 +219,7 @@ def test_a_refused_entry_stops_the_row_shows_its_sentence_and_is_put_right_in_it
     assert page.locator("#mass-water").input_value() == "1684"
     assert "Say what happened, or weigh again" in page.locator(".besides").inner_text()
     page.get_by_label("Note").fill("More water went in; strength to be read.")
-    page.get_by_role("button", name="Write: mix spirit is done").click()
+    page.get_by_role("button", name="Save: mix spirit is done").click()
     now(page)
     written(page, "moisten")
     assert [step for step, _ in top.steps()] == ["mix spirit", "moisten"]
@@ -249,13 +249,13 @@ def test_a_note_of_what_went_otherwise_stays_when_the_laptop_does_not_answer(bro
     page.get_by_label("What was different").fill("the cap was off for an hour")
     page.get_by_label("Signed by").select_option("TO")
     page.context.set_offline(True)
-    page.get_by_role("button", name="Write it").click()
+    page.get_by_role("button", name="Save").click()
     page.get_by_role("button", name="Take it back").click()
     assert page.get_by_label("What was different").input_value() == "the cap was off for an hour"
     page.context.set_offline(False)
     page.reload()
     assert page.get_by_label("What was different").input_value() == "the cap was off for an hour"
-    page.get_by_role("button", name="Write it", exact=True).click()
+    page.get_by_role("button", name="Save", exact=True).click()
     page.wait_for_url("**/make/E1")
 
     assert "the cap was off for an hour" in says(page)
@@ -289,12 +289,12 @@ def test_a_pin_is_never_kept_and_is_asked_once_for_all_that_waits_after_a_reload
     page.context.set_offline(True)
     mix_spirit(page, press=False)
     page.locator("#pin").fill("4711")
-    page.get_by_role("button", name="Write: mix spirit is done").click()
+    page.get_by_role("button", name="Save: mix spirit is done").click()
     now(page)
     turn(page)
     weigh(page, "bark", "250.00")
     page.locator("#pin").fill("4711")
-    page.get_by_role("button", name="Write: moisten is done").click()
+    page.get_by_role("button", name="Save: moisten is done").click()
     now(page)
     waits(page, "2 entries waiting")
     assert "4711" not in kept_in(page)

@@ -91,7 +91,7 @@ def test_a_step_is_written_with_scripts_off(browser, tmp_path):
         page.locator("#weigh-stock-spirit").get_by_label("The scale says").fill("2944")
         page.locator("#weigh-water").get_by_label("The scale says").fill("1484")
         page.get_by_label("Signed by").select_option("TO")
-        page.get_by_role("button", name="Write: mix spirit is done").click()
+        page.get_by_role("button", name="Save: mix spirit is done").click()
 
         assert "mix spirit of E1 is written" in says(page)
         assert [step for step, _ in own.steps()] == ["mix spirit"]
@@ -105,15 +105,15 @@ def test_waits_are_counted_by_the_clock_of_the_laptop_and_right_after_sleep(brow
         page.set_default_timeout(PATIENCE_MS)
         page.goto("/make/E1/step")
         mix_spirit(page)
-        page.get_by_role("button", name="Write it now").click()
+        page.get_by_role("button", name="Save it now").click()
         turn(page)
         weigh(page, "bark", "250.00")
         page.get_by_label("Signed by").select_option("TO")
-        page.get_by_role("button", name="Write: moisten is done").click()
+        page.get_by_role("button", name="Save: moisten is done").click()
 
         # the procedure lets the moist bark swell for four hours: 08:00 and 12:00
         assert "moisten was done 08:00: ready 12:00" in says(page)
-        page.get_by_role("button", name="Write it now").click()
+        page.get_by_role("button", name="Save it now").click()
         page.locator(".told-here", has_text="moisten of E1 is written").wait_for()
         own.later(180)
         context.clock.fast_forward(180 * 60_000)

@@ -175,7 +175,7 @@ def test_those_who_cannot_see_it_are_told_every_gram():
     words = stream_in_words(tonic())
 
     assert words.startswith("The stream starts with 9.41 g of the active in the plant.")
-    assert "Clean up: 7.44 g goes on (in 90 of 100 between 6.70 g and 8.18 g); leaving it: " in words
+    assert "Clean up: 7.44 g goes on (5–95 %: 6.70 g to 8.18 g); leaving it: " in words
     assert "left in the acid water 0.420 g and interface and rag 0.160 g." in words
     assert words.endswith("5.59 g ends in the bottles: 59 % of what was in the plant.")
     assert words in (ElementTree.fromstring(stream_svg(tonic())).findtext(f"{SVG}desc") or "")

@@ -90,7 +90,7 @@ def test_one_assumption_below_marks_the_whole_answer() -> None:
 
 
 def test_an_answer_without_a_reason_is_refused() -> None:
-    with pytest.raises(BadEntry, match="come from somewhere or be reckoned somehow"):
+    with pytest.raises(BadEntry, match="come from somewhere or be calculated somehow"):
         Answer("a", 1.0, "g")
 
 

@@ -104,7 +104,7 @@ def test_a_key_is_twenty_digits_of_the_seal_of_the_row() -> None:
 
 
 def test_a_leaf_that_is_also_reckoned_is_refused() -> None:
-    with pytest.raises(BadEntry, match="come from somewhere or be reckoned somehow"):
+    with pytest.raises(BadEntry, match="come from somewhere or be calculated somehow"):
         Answer("a", 1.0, "g", leaf=Leaf("reading", "x"), how=f"{HERE}:pair")
 
 

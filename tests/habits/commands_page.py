@@ -110,7 +110,7 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
     ),
     "test outside": (
         Example(
-            'stillroom test outside CIN-01 --marker "total alkaloids" --reckoned-as quinine '
+            'stillroom test outside CIN-01 --marker "total alkaloids" --counted-as quinine '
             '--found "7.40 % w/w ± 0.30 (k = 2)" --matter "as is" --laboratory "an invented laboratory" '
             '--certificate C-77 --method "liquid chromatography" --by TO'
         ),

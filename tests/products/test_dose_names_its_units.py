@@ -104,7 +104,7 @@ def test_a_strength_restated_names_its_unit_and_both_bases():
     assert _names(found.answer) == ("%", AS_IS)
     assert found.basis.reckoned_as == "quinine"
     assert len(found.notes) == 1
-    assert found.notes[0].startswith("It was reckoned as mean of quinine and cinchonine; as quinine it is")
+    assert found.notes[0].startswith("It was expressed as mean of quinine and cinchonine; as quinine it is")
 
 
 def test_a_dried_strength_as_the_mean_is_restated_twice_and_says_so_twice():

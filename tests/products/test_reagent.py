@@ -75,7 +75,7 @@ def test_what_is_made_then_has_its_hundred_steps():
         (of(0.0), STEP, "above zero"),
         (of(5.0, "g"), STEP, "filled up to a volume"),
         (of(5.0, "kWh"), STEP, "in mL or g"),
-        (of(100.0), reading("step", 0.0, "g", ""), "smallest step"),
+        (of(100.0), reading("step", 0.0, "g", ""), "readability"),
     ],
 )
 def test_what_cannot_be_scaled_is_refused_with_a_sentence(amount, step, says):

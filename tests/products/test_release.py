@@ -121,7 +121,7 @@ def test_who_may_not_release_may_not_release_alone_or_otherwise():
             "missing",
         ),
         ({"residue": None}, "Nothing is said about the residue", "missing"),
-        ({"content": None}, "content of the product is not reckoned", "missing"),
+        ({"content": None}, "content of the product is not calculated", "missing"),
         ({"content": replace(CONTENT, value=0.0949)}, "below the declared 0.095 %", "out"),
         (
             {"content": assumed("x", 0.1, "%", "a guess")},

@@ -210,7 +210,7 @@ def test_a_file_of_nothing_but_slips_tells_the_first_twenty():
         order_from_yaml("".join(f"zz{n}: 1\n" for n in range(500)), "order.yaml")
 
     assert len(told.value.errors) == 21
-    assert str(told.value).endswith("more cannot be taken. Put these right first.")
+    assert str(told.value).endswith("more cannot be taken. Correct these first.")
 
 
 def test_a_form_names_the_field():

@@ -305,7 +305,7 @@ def test_a_reading_is_put_right_and_both_stay_to_be_read(bench, said):
     old, lot = said(bench.client.get(f"/entries/{number}").text), said(bench.client.get("/stock/CIN-01").text)
 
     assert answer.status_code == 303
-    assert "results were reckoned again" in old
+    assert "results were calculated again" in old
     assert "Corrected by" in old
     assert "8.42 mL" in lot
     assert "8.24 mL" in lot
@@ -320,13 +320,13 @@ def test_a_correction_without_its_reason_is_refused(bench, said):
     answer = bench.fill(f"/entries/{number}/correct", reading="8.24 mL", why="")
 
     assert answer.status_code == 422
-    assert "how the slip happened" in said(answer.text)
+    assert "how the error happened" in said(answer.text)
     assert bench.digest() == before
 
 
 def test_an_order_is_not_put_right_here(reading, said):
     entry = next(n for n in range(1, 40) if "order taken" in reading.client.get(f"/entries/{n}").text)
 
-    assert "An entry of this kind is followed by another, not put right" in said(
+    assert "An entry of this kind is followed by another, not corrected" in said(
         reading.client.get(f"/entries/{entry}/correct").text
     )

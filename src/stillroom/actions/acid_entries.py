@@ -30,7 +30,7 @@ BASES: dict[str, str] = {
     "w/w": "w/w, by mass",
     "w/v": "w/v, grams in 100 mL",
     "v/v": "v/v, of the bottle's liquid",
-    "label": "the label's figure thinned by volume",
+    "label": "the label's figure diluted by volume",
 }
 MEANINGS: tuple[Meaning, ...] = ("w/w", "w/v", "v/v", "label")
 OF_PARTS: dict[str, Meaning] = {"v/v": "v/v", "w/v": "bottle w/v", "w/w": "bottle w/w"}

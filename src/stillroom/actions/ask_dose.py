@@ -47,7 +47,7 @@ NEEDED: dict[str, tuple[str, str]] = {
     "wanted": ("What the product is to hold is needed", "Write it in % w/w"),
     "amount": ("The bulk is needed", 'Write "5 kg", or "50 x 100 mL"'),
     "kind": ("The kind of product is needed", "The law has limits by kind"),
-    "step": ("The smallest step of the scale is needed", "Read it on the scale: 0.01 g"),
+    "step": ("The readability of the scale is needed", "It is the smallest step it shows: 0.01 g"),
 }
 """Entries that must not be empty: what they must hold, and what to do."""
 MATTERS = ("as is", "dried")
@@ -104,7 +104,7 @@ def work_out_asked_dose(
     meets = MEETS[_choice(fields, "meets", tuple(MEETS))]
     bulk, units = _bulk(fields)
     step = reading(
-        "smallest step of the scale", _grams(fields, "step", "The smallest step of the scale"), "g", ASKED
+        "readability of the scale", _grams(fields, "step", "The readability of the scale"), "g", ASKED
     )
     kind, market = _needed(fields, "kind", "The kind of product"), fields.get("market", "") or "EU"
     limit = ceiling(compound, kind, market)

@@ -31,7 +31,7 @@ from stillroom.results.still_sums import drip_percent
 
 ASKED = "as asked"
 NEEDED: dict[str, tuple[str, str]] = {
-    "have": ("The strength in the flask is needed", "Measure it before the plant goes in, or reckon it"),
+    "have": ("The strength in the flask is needed", "Measure it before the plant goes in, or calculate it"),
     "amount": ("How much is in the flask is needed", "Weigh it, or measure it at its temperature"),
     "temperature": ("The temperature is asked, never filled in", "Hold the thermometer in the liquid"),
     "stop": (
@@ -228,7 +228,7 @@ def _pressure(fields: Mapping[str, str]) -> tuple[Answer, str]:
         if not LEAST_PA <= pascal <= MOST_PA:
             raise OutsideModel(
                 worded(
-                    "Boiling is known from {least_pa:g} to {most_pa:g} hPa, counted from empty",
+                    "Boiling is known from {least_pa:g} to {most_pa:g} hPa, absolute pressure",
                     least_pa=LEAST_PA / 100,
                     most_pa=MOST_PA / 100,
                 ),

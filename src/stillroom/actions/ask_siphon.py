@@ -71,7 +71,7 @@ def _residues(said: Mapping[str, str]) -> list[Answer]:
         )
     if len(parts) > MOST_RESIDUES:
         raise BadEntry(
-            worded("At most {most_residues} residues are reckoned", most_residues=MOST_RESIDUES),
+            worded("At most {most_residues} residues are taken", most_residues=MOST_RESIDUES),
             str(len(parts)),
             where="residues",
         )

@@ -191,7 +191,7 @@ def _set_ups(said: Mapping[str, str], share: Answer) -> list[SetUp]:
         for _ in range(int(hit["many"] or 1)):
             if len(made) >= MOST_SET_UPS:
                 raise BadEntry(
-                    worded("At most {most_set_ups} set-ups are reckoned", most_set_ups=MOST_SET_UPS),
+                    worded("At most {most_set_ups} set-ups are taken", most_set_ups=MOST_SET_UPS),
                     part.strip(),
                     where="set-ups",
                 )

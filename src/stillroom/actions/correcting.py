@@ -177,7 +177,7 @@ def fields_of(look: Reader, entry: Entry[Any]) -> tuple[Field, ...]:
     way = _way_of(entry)
     if entry.corrected_by is not None:
         raise NotAllowed(
-            "An entry is put right once",
+            "An entry is corrected once",
             worded(
                 "entry {entry_no}, corrected by {corrected_by}",
                 entry_no=entry.entry_no,
@@ -210,7 +210,7 @@ def _way_of(entry: Entry[Any]) -> Way:
     way = WAYS.get(type(entry.body))
     if way is None:
         raise NotAllowed(
-            "An entry of this kind is followed by another, not put right",
+            "An entry of this kind is followed by another, not corrected",
             worded("entry {entry_no}, {kind}", entry_no=entry.entry_no, kind=entry.kind),
             "Write a new entry that says what holds now",
         )

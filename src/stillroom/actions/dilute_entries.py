@@ -271,7 +271,7 @@ def refuse_outside(temperature: Answer) -> None:
     low, high = _TEMPERATURES
     if not low <= temperature.value <= high:
         raise OutsideModel(
-            worded("Spirit is reckoned from {low:g} to {high:g} °C", low=low, high=high),
+            worded("Spirit is calculated from {low:g} to {high:g} °C", low=low, high=high),
             f"{temperature.value:g} °C",
             "Bring it into that range, and read again",
             where="temperature",

@@ -163,7 +163,7 @@ def _worked_out(
         reading("bulk", bulk_g, "g", f"entry {begun.entry_no}", entry_no=begun.entry_no),
         _of_order("aim", order.aim, ordered),
         scale_step=reading(
-            f"smallest step of {scale}",
+            f"readability of {scale}",
             look.apparatus(scale).smallest_step,
             "g",
             f"entry {weigher.entry_no}" if weigher else scale,

@@ -23,7 +23,7 @@ KINDS: dict[str, tuple[str, str, str]] = {
 }
 """Instruments by the word of their page: kind, beginning of the code, what they show."""
 AS_THE_STEP = (
-    "Taken as the smallest step: reading to one step alone is 0.29 of it, and a small scale wanders by about as much "
+    "Taken as the readability: reading to one step alone is 0.29 of it, and a small scale wanders by about as much "
     "again. Common practice, no source; a certificate or your own repeats are better."
 )
 _STEP = re.compile(rf"({NUMBER}\s*(?:°C|[A-Za-zµ]+))\b(.*)", re.DOTALL)
@@ -108,7 +108,7 @@ def add_instrument(
         found = replace(found, standard_uncertainty=found.smallest_step)
     if found.largest is not None and found.largest < found.smallest_step:
         raise BadEntry(
-            "The most an instrument takes is more than its smallest step",
+            "The most an instrument takes is more than its readability",
             worded(
                 "{largest:g} {unit} and {smallest_step:g} {unit}",
                 largest=found.largest,

@@ -60,7 +60,7 @@ def buffer_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> tuple
     total = _amount(said, "total", "concentration", "mol/L", '"0.05 mol/L"')
     if total.value > STRONGEST_MOL_L:
         raise BadEntry(
-            worded("A buffer is reckoned up to {strongest_mol_l:g} mol/L", strongest_mol_l=STRONGEST_MOL_L),
+            worded("A buffer is calculated up to {strongest_mol_l:g} mol/L", strongest_mol_l=STRONGEST_MOL_L),
             worded("{total:g} mol/L", total=total.value),
             "Make it weaker, then measure it",
             where="total",
@@ -72,7 +72,7 @@ def buffer_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> tuple
     if said.get("at"):
         temperature = _amount({"at": _with(said["at"], "°C")}, "at", "temperature", "°C", '"31 °C"')
         if not 0.0 <= temperature.value <= 50.0:
-            raise BadEntry("A buffer is reckoned from 0 to 50 °C", said["at"], where="at")
+            raise BadEntry("A buffer is calculated from 0 to 50 °C", said["at"], where="at")
     try:
         found = weighed(pair, ph, total, volume, instrument_error(read_by, limits), temperature)
     except StillroomError as error:

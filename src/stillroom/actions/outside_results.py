@@ -91,7 +91,7 @@ def enter_outside_result(
         None if found.standard_uncertainty is None else percent * found.standard_uncertainty / found.value
     )
     counted = one_line(marker, "marker")
-    compound = one_line(reckoned_as, "reckoned as") if reckoned_as.strip() else counted
+    compound = one_line(reckoned_as, "counted as") if reckoned_as.strip() else counted
     _must_agree(found, counted, compound, matter)
     strength = StatedStrength(percent, counted, compound, text)
     what = assay_name(strength.counted, matter)

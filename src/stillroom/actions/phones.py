@@ -48,7 +48,7 @@ def own_network_address(text: str) -> str:
         ) from None
     if not near(str(address)) or address.is_unspecified or str(address) == "127.0.0.1":
         raise BadEntry(
-            "Phones come in by an address of the house network, never by one the internet reaches",
+            "Phones come in by an address of the local network, never by one the internet reaches",
             str(address),
             "It begins with 192.168, with 10, with 172.16 to 172.31, or with 169.254",
             where="address",

@@ -173,7 +173,7 @@ def set_pin(lab: Laboratory, person: str, new: str, *, by: str, pin: str = "") -
             )
         if standing and not proved:
             raise NotAllowed(
-                "A PIN is set anew by somebody who has one",
+                "A PIN is set again by somebody who has one",
                 worded("{by}, who has none", by=by),
                 worded("Set that of {by} first", by=by),
             )
@@ -209,7 +209,7 @@ def forget_pin(lab: Laboratory, person: str) -> str:
     others = [code for code, may in known.items() if may and code in facts and not facts[code].locked]
     if others:
         raise NotAllowed(
-            "A forgotten PIN is set anew by somebody who may release",
+            "A forgotten PIN is set again by somebody who may release",
             worded("{others} can do so", others=" and ".join(others)),
             "Ask for it at the laptop: Laboratory, Phones and PINs",
         )

@@ -105,7 +105,7 @@ def reason_of(why: str) -> str:
     """
     if not why.strip():
         raise BadEntry(
-            "A correction says how the slip happened",
+            "A correction says how the error happened",
             "nothing",
             "Write the reason in a few words",
             where="why",

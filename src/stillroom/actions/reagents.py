@@ -65,7 +65,7 @@ def step_asked(text: str) -> Answer:
         It is no mass above zero.
     """
     value = parse(text, want="mass", zero_allowed=False, where="step").in_unit("g")
-    return reading("smallest step of the scale", value, "g", "as asked")
+    return reading("readability of the scale", value, "g", "as asked")
 
 
 def scaled_recipe(procedure: Procedure, amount: str, step: str) -> ScaledReagent:
@@ -152,7 +152,7 @@ def allow_reagent(
         raise BadEntry(
             "A tick has its reason",
             "none",
-            "Say why no safer test serves, and where the waste goes",
+            "Say why no test of lower hazard serves, and where the waste goes",
             where="why",
         )
     body = ReagentAllowed(care.reagent, allowed, why.strip())
@@ -265,7 +265,7 @@ def make_reagent(
             raise NotAllowed(
                 worded("{title} is made only after the responsible person's tick", title=procedure.title),
                 care.tick,
-                worded("Take a safer test ({safer}), or have it ticked", safer=care.safer),
+                worded("Take a test of lower hazard ({safer}), or have it ticked", safer=care.safer),
                 where="code",
             )
         step = f"{look.apparatus(scale).smallest_step} g" if scale else STEP_UNSAID

@@ -299,7 +299,9 @@ def find_answer(lab: Laboratory, what: str) -> tuple[Answer, str]:
         if not found:
             raise UnknownName(
                 worded(
-                    "Entry {what} is a {kind}: it was read, not reckoned", what=Phrase(what), kind=entry.kind
+                    "Entry {what} is a {kind}: it was read, not calculated",
+                    what=Phrase(what),
+                    kind=entry.kind,
                 ),
                 do=worded("See entry {what} itself", what=Phrase(what)),
             )

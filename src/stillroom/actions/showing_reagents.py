@@ -298,7 +298,9 @@ def _must_be_open(found: RecipeFacts) -> tuple[ScaledReagent, Procedure]:
         raise NotAllowed(
             "This recipe opens after the responsible person's tick",
             found.care.tick,
-            worded("Take a safer test ({safer}), or have it ticked in a book", safer=found.care.safer),
+            worded(
+                "Take a test of lower hazard ({safer}), or have it ticked in a book", safer=found.care.safer
+            ),
         )
     if found.scaled is None and found.parts:
         names = ", ".join(one for _, one in found.parts)

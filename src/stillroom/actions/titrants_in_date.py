@@ -61,7 +61,7 @@ class TitrantDates:
         if on > self.factor_until:
             return (
                 f"the factor of {lot} served until {self.factor_until.isoformat()} {self.at_room}: set it again, and "
-                "titrate anew"
+                "titrate again"
             )
         return ""
 

@@ -30,7 +30,7 @@ _OPTIONS = (
     click.option("--bulk", default="", help='"5.000 kg", or "50 x 100 mL".'),
     click.option("--kind", default="", help='Kind of product: "hair leave-on".'),
     click.option("--market", default="EU", show_default=True, help="Where it is sold."),
-    click.option("--step", default="", help='Smallest step of the scale: "0.01 g".'),
+    click.option("--step", default="", help='Readability of the scale, its smallest step: "0.01 g".'),
     click.option("--loss-on-drying", default="", help="Of the extract, when its strength is of the dried one."),
     click.option("--density", default="", help='Of the bulk, when bottles are counted: "0.95 g/mL".'),
     click.option("--at-hand", default="", help='Extract at hand: "39 g".'),

@@ -1,4 +1,4 @@
-"""Verbs of the book itself: begin one, put an entry right, verify, copy, bring back."""
+"""Verbs of the book itself: begin one, correct an entry, verify, copy, bring back."""
 
 import sys
 from pathlib import Path
@@ -70,7 +70,7 @@ def _typed(what: str, option: str) -> str:
 @click.argument("entry_no", type=int)
 @click.argument("text")
 @click.option("--line", default="", help="Line of the step, when the entry is a step of a batch.")
-@click.option("--why", required=True, help="How the slip happened.")
+@click.option("--why", required=True, help="How the error happened.")
 @in_option
 @by_option
 @at_option
@@ -78,7 +78,7 @@ def _typed(what: str, option: str) -> str:
 def correct_command(
     entry_no: int, text: str, line: str, why: str, folder: Path, by: str, at_text: str, as_json: bool
 ) -> None:
-    """Put entry ENTRY_NO right: it should have said TEXT. Both values and the reason stay."""
+    """Correct entry ENTRY_NO: it should have said TEXT. Both values and the reason stay."""
     from stillroom.actions.correcting import correct_entry
     from stillroom.cli.asking import open_laboratory
 

@@ -1,4 +1,4 @@
-"""Weigh a buffer, or reckon the pH of a mixture: needs no laboratory and writes nothing."""
+"""Weigh a buffer, or calculate the pH of a mixture: needs no laboratory and writes nothing."""
 
 import click
 

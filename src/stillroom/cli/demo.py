@@ -14,7 +14,7 @@ from stillroom.cli.asking import PRACTICE_FOLDER
     type=click.Path(path_type=Path, file_okay=False),
     default=PRACTICE_FOLDER,
     show_default=True,
-    help="Folder for the practice laboratory; made anew each time.",
+    help="Folder for the practice laboratory; made again each time.",
 )
 @click.option("--no-serve", is_flag=True, help="End after the documents are written.")
 @click.option(
@@ -56,7 +56,7 @@ def _make_room(folder: Path) -> None:
     if not folder.exists() or not any(folder.iterdir()):
         return
     trouble = BookTrouble(
-        "The practice laboratory is made anew only over an earlier practice laboratory",
+        "The practice laboratory is made again only over an earlier practice laboratory",
         str(folder),
         "Name another folder with --into",
     )

@@ -1,4 +1,4 @@
-"""Verbs that enter what is set up: files, and how the house is."""
+"""Verbs that enter what is set up: files, room and site, and prices."""
 
 from pathlib import Path
 
@@ -34,7 +34,7 @@ def enter_command(files: tuple[Path, ...], folder: Path, by: str, at_text: str, 
 @at_option
 @json_option
 def note_command(what: str, text: str, folder: Path, by: str, at_text: str, as_json: bool) -> None:
-    """Note how the house is: WHAT as "room temperature" or "price of glycerin", TEXT as "31 °C" or "6.20 EUR/kg"."""
+    """Enter how room or site is, or a price: WHAT as "room temperature", TEXT as "31 °C" or "6.20 EUR/kg"."""
     from stillroom.actions.house_facts import note_condition
     from stillroom.actions.pricing import note_price
     from stillroom.cli.asking import open_laboratory

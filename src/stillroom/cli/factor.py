@@ -59,7 +59,7 @@ def factor_command(
 
     if len(pairs) > MOST_REPLICATES:
         raise BadEntry(
-            worded("At most {most_replicates} replicates are reckoned", most_replicates=MOST_REPLICATES),
+            worded("At most {most_replicates} replicates are taken", most_replicates=MOST_REPLICATES),
             str(len(pairs)),
         )
     fields = {f"{what}-{at}": text for at, (mass, _, titre) in enumerate(pairs, 1)

@@ -24,7 +24,7 @@ VERBS: dict[str, tuple[str, str]] = {
     ),
     "note": (
         "stillroom.cli.entering",
-        "Note how the house is, or what something costs: room temperature, altitude, price of glycerin.",
+        "Room and site, or what something costs: room temperature, altitude, price of glycerin.",
     ),
     "receive": ("stillroom.cli.lots", "Receive a lot: it waits until somebody decides about it."),
     "plan": (
@@ -78,7 +78,7 @@ VERBS: dict[str, tuple[str, str]] = {
     ),
     "reagent": (
         "stillroom.cli.reagent",
-        "What to detect, safest first, and the recipe of a reagent at an amount; needs no laboratory.",
+        "What to detect, lowest hazard first, and the recipe of a reagent at an amount; needs no laboratory.",
     ),
     "cooling": (
         "stillroom.cli.cooling",

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 @click.option("--tick", "ticks", multiple=True, help="Tick of the step, word for word.")
 @click.option("--all-ticks", is_flag=True, help="Every tick of the step was looked at and made.")
 @click.option("--temperature", default="", help='"21.5 °C".')
-@click.option("--note", default="", help="What went otherwise.")
+@click.option("--note", default="", help="What was different: a deviation.")
 @click.option("--by", default="", help="Code of the person who signs.")
 @in_option
 @at_option

@@ -1,4 +1,4 @@
-"""The verb that works an order back to the plant."""
+"""The verb that plans an order, back to the plant."""
 
 from pathlib import Path
 

@@ -1,4 +1,4 @@
-"""Reagents: the list, safest first, and one recipe at an amount; needs no laboratory and writes nothing."""
+"""Reagents: the list, lowest hazard first, and one recipe at an amount; needs no laboratory and writes nothing."""
 
 from pathlib import Path
 
@@ -10,7 +10,7 @@ from stillroom.cli.asking import json_option, tell_page
 @click.command("reagent")
 @click.argument("name", default="")
 @click.option("--amount", default="", help='How much: "100 mL", or "50 g" where nothing is filled up.')
-@click.option("--step", default="", help='Smallest step of the scale: "0.01 g".')
+@click.option("--step", default="", help='Readability of the scale, its smallest step: "0.01 g".')
 @click.option("--sheet", is_flag=True, help="The sheet to make it by.")
 @click.option("--label", is_flag=True, help="The label for its bottle.")
 @click.option(
@@ -24,7 +24,7 @@ from stillroom.cli.asking import json_option, tell_page
 def reagent_command(
     name: str, amount: str, step: str, sheet: bool, label: bool, folder: Path | None, as_json: bool
 ) -> None:
-    """What to detect, safest first; with NAME ("wagner", "dragendorff-a") its recipe and what deceives it."""
+    """What to detect, lowest hazard first; with NAME ("wagner", "dragendorff-a") its recipe and what deceives it."""
     from contextlib import nullcontext
 
     from stillroom.actions.page_facts import page_facts

@@ -30,7 +30,7 @@ from stillroom.cli.bench_sums import WAYS
 @click.option("--power", default="", help='Power of the heater: "500 W".')
 @click.option("--share", default="", help='Part of its power that arrives: "55 %".')
 @click.option("--altitude", default="", help='Height above the sea: "1200 m".')
-@click.option("--pressure", default="", help='Pressure in the still, counted from empty: "400 mbar".')
+@click.option("--pressure", default="", help='Absolute pressure in the still: "400 mbar".')
 @click.option("--escapes", default="", help='Part of the vapour that gets past the condenser: "1 %".')
 @click.option(
     "--distillate-at", default="", help='Temperature of the distillate when it is measured: "25 °C".'

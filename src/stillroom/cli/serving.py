@@ -26,7 +26,7 @@ PORTS_TRIED = 20
     "--phones-at",
     default="",
     metavar="ADDRESS",
-    help="Open the bench to phones at once, at this address of the house network (192.168.1.20).",
+    help="Open the bench to phones at once, at this address of the local network (192.168.1.20).",
 )
 @in_option
 def serve_command(port: int, phones_at: str, folder: Path) -> None:

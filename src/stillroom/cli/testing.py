@@ -67,7 +67,7 @@ def precipitate_command(
 @click.option("--titrant", required=True, help="Lot of the titrant.")
 @click.option("--scale", required=True, help="Scale the portions were weighed on.")
 @click.option("--burette", required=True, help="Burette, or the scale of a weighed titrant.")
-@click.option("--nominal", default="", help="What the blank should have used by reckoning.")
+@click.option("--nominal", default="", help="What the blank should have used, calculated.")
 @click.option(
     "--way",
     type=click.Choice(["back", "direct"]),
@@ -209,7 +209,9 @@ def ph_command(
 @click.option("--laboratory", required=True, help="Who found it.")
 @click.option("--certificate", required=True, help="Number of the certificate.")
 @click.option("--method", required=True, help="By which method: HPLC.")
-@click.option("--reckoned-as", default="", help="Counted as which compound: gallic acid.")
+@click.option(
+    "--counted-as", "--reckoned-as", "reckoned_as", default="", help="Counted as which compound: gallic acid."
+)
 @in_option
 @by_option
 @at_option

@@ -72,7 +72,7 @@ def asked_order_page(
         ),
         Heading(t("asking_order.what_it_costs")),
         Table(
-            (t("asking_order.item"), "EUR", "90 of 100"),
+            (t("asking_order.item"), "EUR", "5–95 %"),
             tuple(
                 (
                     one.item,

@@ -228,7 +228,7 @@ def plan_page(
         ),
         Heading(t("ordering.money")),
         Table(
-            (t("ordering.item"), "EUR", "90 of 100", "At"),
+            (t("ordering.item"), "EUR", "5–95 %", "At"),
             tuple(
                 (
                     one.item,
@@ -349,7 +349,7 @@ def _lines_table(order: str, lines: list[PlanLine]) -> Table:
             t("ordering.line"),
             t("ordering.have"),
             t("ordering.middle"),
-            "90 of 100",
+            "5–95 %",
             t("ordering.moved_most_by"),
         ),
         rows,

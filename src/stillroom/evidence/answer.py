@@ -91,7 +91,7 @@ class Answer:
         if (self.leaf is None) == (self.how == ""):
             raise BadEntry(
                 worded(
-                    "The answer {called!r} must either come from somewhere or be reckoned somehow",
+                    "The answer {called!r} must either come from somewhere or be calculated somehow",
                     called=self.name,
                 ),
                 "both or neither",

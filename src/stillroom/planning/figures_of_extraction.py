@@ -68,7 +68,7 @@ OF_EXTRACTION = (
     Figure(
         "recovery_on_mixed_bases_percent",
         "extraction",
-        "The same with bases mixed (false)",
+        "For comparison: if as-is and dried are mixed up (wrong)",
         "%",
         "supply",
         amounts.false_recovery,
@@ -92,7 +92,7 @@ OF_EXTRACTION = (
         "%",
         "supply",
         amounts.plant_as_mean,
-        "For comparison with results reckoned as the mean of {both}.",
+        "For comparison with results calculated as the mean of {both}.",
         basis="w/w as the mean of {both}, of plant as is",
         applies=lambda chain: bool(chain.both),
     ),

@@ -237,7 +237,7 @@ def _molar_masses(request: PlanRequest) -> list[Known]:
             found.append(known)
         elif reported != compound:
             raise BadEntry(
-                "Two contents reckoned as different compounds need the molar mass of each",
+                "Two contents expressed as different compounds need the molar mass of each",
                 worded("none is known of {called}", called=name),
                 worded("Give the assay as {compound}", compound=compound),
             )

@@ -166,7 +166,7 @@ def filling(asked: Asked) -> Filling:
     liquid = bulk[WATER] + bulk[ETHANOL]
     if not np.min(liquid) > 0:
         raise OutsideModel(
-            "The density of a product is reckoned from its water and spirit", "a formula with neither", ""
+            "The density of a product is calculated from its water and spirit", "a formula with neither", ""
         )
     spirit_g_ml = np.asarray(spirit_density_kg_m3(bulk[ETHANOL] / liquid, 20.0)) / 1000.0
     density = spirit_g_ml * (1.0 + np.asarray(values["density allowance"]) / 100.0)

@@ -95,7 +95,7 @@ def _about_fire(formula: Formula) -> list[str]:
             continue
         told = _STRENGTH.search(line.substance)
         if told is None:
-            return [f"{line.name}: its strength is not in its name, so the flash point is not reckoned."]
+            return [f"{line.name}: its strength is not in its name, so the flash point is not calculated."]
         strengths[line.name] = reading(f"strength of {line.name}", float(told[1]), "%", "name of the line")
     if not strengths:
         return []

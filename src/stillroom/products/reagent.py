@@ -99,7 +99,7 @@ def scale_reagent(procedure: Procedure, amount: Answer, scale_step: Answer) -> S
         )
     if not scale_step.value > 0:
         raise BadEntry(
-            "The smallest step of a scale lies above zero",
+            "The readability of a scale lies above zero",
             f"{scale_step.value:g} g",
             "Write it like 0.01 g",
             where="step",

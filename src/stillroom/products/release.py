@@ -307,7 +307,7 @@ def _results(facts: ReleaseFacts) -> Iterator[Missing]:
             yield Missing(
                 "missing",
                 f"{one.name} rests on an assumption, and it stands on the certificate",
-                "Measure what was assumed, and reckon again",
+                "Measure what was assumed, and calculate again",
             )
 
 
@@ -340,7 +340,9 @@ def _product(facts: ReleaseFacts) -> Iterator[Missing]:
     if declared is not None:
         if content is None:
             yield Missing(
-                "missing", "The content of the product is not reckoned", "Enter the dose that was weighed in"
+                "missing",
+                "The content of the product is not calculated",
+                "Enter the dose that was weighed in",
             )
         elif content.value < declared.value:
             yield Missing(
@@ -352,7 +354,7 @@ def _product(facts: ReleaseFacts) -> Iterator[Missing]:
         yield Missing(
             "missing",
             "The content of the product rests on an assumption",
-            "Measure what was assumed, and reckon again",
+            "Measure what was assumed, and calculate again",
         )
     if facts.fill_needed and facts.fill is None:
         yield Missing(

@@ -94,7 +94,7 @@ def strength_for(
     if _folded(have.reckoned_as) != _folded(want.reckoned_as):
         answer = _restated(answer, have.with_(matter="as is"), str(want.reckoned_as))
         notes.append(
-            f"It was reckoned as {have.reckoned_as}; as {want.reckoned_as} it is {answer.value:.4g} %."
+            f"It was expressed as {have.reckoned_as}; as {want.reckoned_as} it is {answer.value:.4g} %."
         )
     kept = stated(answer)
     if uncertainty_needed:
@@ -112,7 +112,7 @@ def _refuse_incomplete(have: Basis, want: Basis) -> None:
             )
         if basis.reckoned_as is None:
             raise BadEntry(
-                worded("The {what} must say as which compound it is reckoned", what=Phrase(what)),
+                worded("The {what} must say as which compound it is expressed", what=Phrase(what)),
                 basis.in_words() or "no basis",
                 'Write for example "as quinine"',
             )
@@ -162,7 +162,7 @@ def _mass_of(compound: str) -> Answer:
         return molar_mass(compound)
     except UnknownName as trouble:
         raise BadEntry(
-            "Two contents reckoned as different compounds need the molar mass of each",
+            "Two contents expressed as different compounds need the molar mass of each",
             f"{compound!r}: {trouble.sentence}",
             "Give the strength as the compound of the aim",
         ) from trouble

@@ -165,7 +165,7 @@ class Basis:
         pairs: list[tuple[str, object, object]] = [
             ("ratio", self.ratio, other.ratio),
             ("what is counted", _folded(self.of), _folded(other.of)),
-            ("reckoned as", _folded(self.reckoned_as), _folded(other.reckoned_as)),
+            ("counted as", _folded(self.reckoned_as), _folded(other.reckoned_as)),
             ("form", _folded(self.form), _folded(other.form)),
             ("matter", self.matter, other.matter),
             ("of", carrier_kind(self.carrier), carrier_kind(other.carrier)),

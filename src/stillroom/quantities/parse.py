@@ -323,7 +323,7 @@ def _basis_missing(found: Quantity, words: str, where: str) -> BadEntry:
     if found.basis.of and _CONCENTRATED.match(found.basis.of):
         readings += [
             f"{share} v/v of the bottle's liquid ({amount} mL from the bottle made up to 100 mL)",
-            f"the bottle's own strength thinned by volume to {amount} as if it were a share by volume",
+            f"the bottle's own strength diluted by volume to {amount} as if it were a share by volume",
         ]
         do = f"Four readings: {'; '.join(readings)}. Ask who wrote the method, or write mol/L"
     else:

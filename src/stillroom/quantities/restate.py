@@ -96,7 +96,7 @@ class _Work:
             if form_of.get(want.reckoned_as) != have.form:
                 raise self.refusal(f"That {want.reckoned_as} is the {have.form} meant would be needed")
         elif old is None:
-            raise self.refusal("As which compound it is reckoned would be needed")
+            raise self.refusal("As which compound it is expressed would be needed")
         elif want.form and form_of.get(want.reckoned_as) != want.form:
             raise self.refusal(f"That {want.reckoned_as} is the {want.form} meant would be needed")
         else:

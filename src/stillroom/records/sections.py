@@ -113,7 +113,7 @@ class Troubles:
             rest = len(told) - MOST_TOLD
             if rest > 0:
                 told[MOST_TOLD:] = [
-                    BadEntry(worded("{rest} more cannot be taken", rest=rest), do="Put these right first")
+                    BadEntry(worded("{rest} more cannot be taken", rest=rest), do="Correct these first")
                 ]
             raise SeveralBadEntries.of(told)
 

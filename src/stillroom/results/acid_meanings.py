@@ -15,7 +15,7 @@ SAYS: dict[Meaning, str] = {
     "w/w": "grams of {of} itself in 100 g of solution",
     "w/v": "grams of {of} itself in 100 mL of solution",
     "v/v": "millilitres from the bottle, made up to 100 mL",
-    "label": "the label's figure thinned as if it were a share by volume (C1 V1 = C2 V2)",
+    "label": "the label's figure diluted as if it were a share by volume (C1 V1 = C2 V2)",
     "mol/L": "moles of {of} in a litre of solution",
     "bottle w/w": "grams from the bottle in 100 g of solution",
     "bottle w/v": "grams from the bottle, made up to 100 mL",

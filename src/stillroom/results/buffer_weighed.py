@@ -17,7 +17,7 @@ from stillroom.substances.acids import BufferPair, buffer_pair
 
 SOURCES = ("martell-smith", "davies-1962")
 MODEL_LIMITS_PH = 0.02
-"""Within this the reckoning meets the standard buffers it was tried on."""
+"""Within this the calculation meets the standard buffers it was tried on."""
 STRIP_LIMITS_PH = 0.5
 METER_LIMITS_PH = 0.05
 UNCALIBRATED_LIMITS_PH = 0.2
@@ -275,7 +275,7 @@ def weighed(
     ]  # fmt: skip
     constants = assumed(
         "error of constants and activities", 0.0, "",
-        f"the reckoning meets standard buffers within {MODEL_LIMITS_PH:g}",
+        f"the calculation meets standard buffers within {MODEL_LIMITS_PH:g}",
         standard_uncertainty=MODEL_LIMITS_PH / math.sqrt(3.0),
     )  # fmt: skip
     inputs = {"base_share": share, "total_mol_l": total, "constant_error": constants}

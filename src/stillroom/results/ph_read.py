@@ -76,7 +76,9 @@ def read_ph_with(
         else "the limit is nearer than the reading is sure"
     )
     do = (
-        "Measure it with a meter calibrated around it" if read_by != "meter" else "Calibrate anew, read again"
+        "Measure it with a meter calibrated around it"
+        if read_by != "meter"
+        else "Calibrate again, read again"
     )
     return PhRead(
         answer, half, "cannot decide",

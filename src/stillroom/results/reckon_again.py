@@ -38,9 +38,7 @@ class Superseded:
     @property
     def says(self) -> str:
         """One sentence."""
-        return (
-            f"{self.name} (entry {self.entry_no}) was corrected by entry {self.corrected_by}: reckon again."
-        )
+        return f"{self.name} (entry {self.entry_no}) was corrected by entry {self.corrected_by}: calculate again."
 
 
 def readings_in(answer: Answer) -> tuple[int, ...]:

@@ -188,7 +188,7 @@ def total_alkaloids(
         )
         return Assay(
             None, None, None, None, (), None, False, False,
-            f"There was no blank, so nothing can be reckoned: titrate one.{told}", shown, aliquots,
+            f"There was no blank, so nothing can be calculated: titrate one.{told}", shown, aliquots,
         )  # fmt: skip
     found, as_is, contents = _content(portions, Titrant(blank, strength, factor, way), mean_mass, basis)
     spread = _spread(contents, repeatability)

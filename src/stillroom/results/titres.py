@@ -227,7 +227,7 @@ def refuse_mixed_units(
                 pairs=pairs[titre_unit],
             ),
             f"{strength.value:g} {strength.unit}",
-            "A weighed titrant is reckoned in mol/kg; a density would be needed to go from one to the other",
+            "A weighed titrant is counted in mol/kg; a density would be needed to go from one to the other",
         )
     for one in portions:
         if one.mass.unit != "g" or not one.mass.value > 0:

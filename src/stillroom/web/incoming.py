@@ -113,7 +113,7 @@ def _must_be_typed(name: str, value: str) -> None:
         raise BadEntry(
             "What is typed is made of letters that can be seen",
             worded("one in {called!r} that cannot", called=name[:40]),
-            "Type it anew instead of pasting it",
+            "Type it again instead of pasting it",
         )
     longest = max((len(line) for line in (*value.split("\n"), name)), default=0)
     if longest > LONGEST_LINE:

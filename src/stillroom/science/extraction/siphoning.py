@@ -103,7 +103,7 @@ def siphon_ratio(siphon_ml: N | float, heel_ml: N | float, sorption_ml: N | floa
     full, heel, sorption = array(siphon_ml), array(heel_ml), array(sorption_ml)
     refuse_not_positive("The liquid at siphoning", full, "mL")
     refuse_negative("The heel", heel, "mL")
-    refuse_negative("The hold of the plant", sorption, "mL")
+    refuse_negative("The adsorption on the plant", sorption, "mL")
     if (heel >= full).any():
         must = "The extractor must empty more than it keeps"
         raise NotEnough(must, "a heel as large as the siphon", "Measure both volumes with water")

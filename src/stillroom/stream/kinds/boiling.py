@@ -26,7 +26,7 @@ def refuse_other_solvents(inlet: Grams) -> None:
     """
     if inlet[SOLVENT].max() > 0:
         raise OutsideModel(
-            "A simple still is reckoned for ethanol and water only",
+            "A simple still is calculated for ethanol and water only",
             worded("a liquid with up to {max:.3g} g of ethyl acetate", max=inlet[SOLVENT].max()),
             "Strip the solvent first",
         )
@@ -90,10 +90,10 @@ DISTIL = Kind(
 DRIVE_OFF = Kind(
     "drive off spirit",
     inlets=("liquid",),
-    outlets=("weak runnings", "residue"),
+    outlets=("tails", "residue"),
     losses=(PAST_CONDENSER,),
     settings=("residue_ethanol_mass_fraction", *SETTINGS),
-    weighed=("weak runnings", "residue"),
+    weighed=("tails", "residue"),
     says="Boiling goes on until hardly any spirit is left, since spirit would spoil the shaking-out.",
     works=_to_residue,
     asks=_boiling,

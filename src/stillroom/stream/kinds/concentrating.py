@@ -79,10 +79,10 @@ def _in_the_open(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings
 CONCENTRATE = Kind(
     "concentrate",
     inlets=("liquid",),
-    outlets=("spirit back", "concentrate"),
+    outlets=("recovered spirit", "concentrate"),
     losses=(PAST_CONDENSER,),
     settings=("soft_extract_solids_mass_fraction", "past_condenser_share", "heater_w", "heat_reaching_share"),
-    weighed=("spirit back", "concentrate"),
+    weighed=("recovered spirit", "concentrate"),
     says="Gentle boiling in a still goes on until the wanted share of solids is reached, and the spirit is caught.",
     works=_concentrated,
     asks=_boiling,

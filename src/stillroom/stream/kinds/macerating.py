@@ -63,7 +63,7 @@ def _pressed(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     held_ml, drained_ml = liquid_ml(held), liquid_ml(drained)
     if not np.all(drained_ml > 0):
         raise NotEnough(
-            "There must be drained liquid to reckon the marc's by", "none", "Drain the marc first"
+            "There must be drained liquid to calculate the marc's by", "none", "Drain the marc first"
         )
     share = np.maximum(1.0 - drug_g * settings["retention_ml_per_g"] / held_ml, 0.0)
     as_strong = settings["held_strength_share"] * share * held_ml / drained_ml

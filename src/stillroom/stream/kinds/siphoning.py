@@ -60,7 +60,9 @@ def _refuse_watery(solvent: Grams, pressure_pa: float) -> None:
         return
     strength = float(np.min(solvent[ETHANOL] / np.maximum(spirit_g, 1e-30)))
     if acetate.max() > 1.0 - PUREST_SHARE:
-        raise OutsideModel("A Soxhlet is reckoned for one solvent at a time", "a mixture with ethyl acetate")
+        raise OutsideModel(
+            "A Soxhlet is calculated for one solvent at a time", "a mixture with ethyl acetate"
+        )
     if strength < WEAKEST_MASS_FRACTION:
         boiling = ethanol_water_boiling()
         moles: float = mole_fraction_from_mass_fraction(strength, boiling)
