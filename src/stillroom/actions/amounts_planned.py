@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 
 from stillroom.actions.counting import counted_in
+from stillroom.actions.lot_strength import lot_in_use, strength_of_acid, strength_of_spirit
 from stillroom.actions.results_kept import DRYING, assay_for, assay_name, latest_result, strength_of
 from stillroom.planning.assumptions import ASSUMED, assumed_for
 from stillroom.planning.feeds import feeds_of, plant_makeup
-from stillroom.quantities.parse import parse
 from stillroom.records.entries import BatchBegun
 from stillroom.records.orders import StatedStrength
 from stillroom.records.procedures import Procedure
@@ -26,14 +26,14 @@ def planned_g(look: Reader, batch: str) -> dict[tuple[str, str], float]:
 
     Notes
     -----
-    The strength of spirit, acid and ammonia is the one stated on the released lot in hand; without one, the plan's
-    assumption. The extract of a formula is planned once its dose is decided.
+    The strength of spirit, acid and ammonia is that of the lot in use: what was read last, else its label; without one,
+    the plan's assumption. The extract of a formula is planned once its dose is decided.
     """
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
     if procedure.purpose == "reagent":
         return _of_recipe(procedure, begun)
-    strengths = {role: _strength(look, procedure, start, role) for start, role in STATED}
+    strengths = {role: _strength(look, batch, procedure, role) for role in STATED}
     plant = _plant(look, begun, procedure)
     feeds = feeds_of(procedure, strengths, plant)
     dosed_g: float | None = None
@@ -60,20 +60,23 @@ def _of_recipe(procedure: Procedure, begun: BatchBegun) -> dict[tuple[str, str],
     return {(procedure.steps[0].name, name): float(mass_g) for name, mass_g in lines.items()}
 
 
-STATED = (
-    ("spirit", "strength of the stock spirit"),
-    ("hydrochloric acid", "strength of the acid"),
-    ("ammonia", "strength of the ammonia"),
-)
+STATED = {
+    "strength of the stock spirit": "spirit",
+    "strength of the acid": "hydrochloric acid",
+    "strength of the ammonia": "ammonia",
+}
+"""Strengths a plan asks for, and how the substances of their lines begin."""
 
 
-def _strength(look: Reader, procedure: Procedure, start: str, role: str) -> float:
-    """Per cent stated on the newest released lot of the line's substance, or the plan's assumption."""
-    substances = {line.substance for line in procedure.lines if line.substance.startswith(start)}
-    for lot in reversed(look.lots()):
-        if lot.substance in substances and lot.stated and look.status(lot.code) == "released":
-            return 100 * parse(lot.stated, want="ratio", where=lot.code).fraction
-    return ASSUMED[role].value
+def _strength(look: Reader, batch: str, procedure: Procedure, role: str) -> float:
+    """Per cent of the lot in use, by volume at 20 °C for spirit and by mass for acids; else the plan's assumption."""
+    start = STATED[role]
+    substances = frozenset(line.substance for line in procedure.lines if line.substance.startswith(start))
+    lot = lot_in_use(look, batch, substances)
+    if lot is None:
+        return ASSUMED[role].value
+    found = strength_of_spirit(look, lot) if start == "spirit" else strength_of_acid(look, lot)
+    return found.answer.value if found.answer else ASSUMED[role].value
 
 
 def _plant(look: Reader, batch: BatchBegun, procedure: Procedure) -> Mapping[str, float]:

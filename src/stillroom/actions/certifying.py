@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from stillroom.actions.content_made import content_made
 from stillroom.actions.dosing import order_of
+from stillroom.actions.ethanol_known import EthanolKnown
 from stillroom.actions.outside_results import said_outside
 from stillroom.actions.release_facts import lots_in, residue_of
 from stillroom.actions.results_kept import (
@@ -21,15 +22,15 @@ from stillroom.documents.blocks import Numbers, Reasons
 from stillroom.documents.releasing import CertificateFacts
 from stillroom.documents.showing import reasons, show
 from stillroom.evidence.answer import Answer, from_trail, leaves, walk
+from stillroom.planning.chain import is_spirit
 from stillroom.products.flammable import flash_point
 from stillroom.products.label import LabelFacts, strength_words
-from stillroom.quantities.parse import parse
 from stillroom.records.entries import Entry, StatusDecided
 from stillroom.records.lots import LotKind, Status
 from stillroom.results.solvent_residue import Residue
 from stillroom.store.reader import Reader
 from stillroom.substances.ingredients import ingredient
-from stillroom.substances.spirits import spirit_mass_fraction, spirit_volume_fraction_20c
+from stillroom.substances.spirits import spirit_volume_fraction_20c
 from stillroom.texts.catalogue import figure, names, t
 
 ETHANOL, WATER = "ethanol", "water"
@@ -181,14 +182,14 @@ def _ingredients(look: Reader, batch: str) -> dict[str, float]:
         if one.direction == "in" and one.line in lines
     ]
     total = sum(mass_g for _, _, mass_g in weighed)
+    known = EthanolKnown(look)
     parts: dict[str, float] = {}
     for line, lot, mass_g in weighed:
         share = 100 * mass_g / total
-        stated = look.lot(lot).stated
-        if lines[line].substance.startswith("spirit") and stated:
-            fraction = float(spirit_mass_fraction(parse(stated, want="ratio", where=lot).fraction))
-            parts[ETHANOL] = parts.get(ETHANOL, 0.0) + share * fraction
-            parts[WATER] = parts.get(WATER, 0.0) + share * (1 - fraction)
+        ethanol = known.share(lot).by_mass if is_spirit(lines[line]) else None
+        if ethanol is not None:
+            parts[ETHANOL] = parts.get(ETHANOL, 0.0) + share * ethanol
+            parts[WATER] = parts.get(WATER, 0.0) + share * (1 - ethanol)
         else:
             name = lines[line].label_name or ingredient(lines[line].substance).label_name
             parts[name] = parts.get(name, 0.0) + share

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from stillroom.actions.drying import drying_result
 from stillroom.actions.laboratory import Done
+from stillroom.actions.lot_strength import READ_STRENGTH, strength_in_words
 from stillroom.actions.put_right import Field, Way, enter_again
 from stillroom.actions.results_kept import DRYING
 from stillroom.evidence.answer import Answer, from_trail, leaves, reading, trail
@@ -25,7 +26,8 @@ def _fields(_: Reader, entry: Entry[ReadingTaken]) -> tuple[Field, ...]:
 
 def _applies(pen: Pen, entry: Entry[ReadingTaken], changed: Mapping[str, str], why: str) -> Done:
     old, text = entry.body, changed["reading"]
-    corrected = replace(old, value=_value_in(text, old.unit), as_written=text)
+    value = strength_in_words(text) if old.what == READ_STRENGTH else _value_in(text, old.unit)
+    corrected = replace(old, value=value, as_written=text)
     number = enter_again(pen, entry, corrected, why)
     again = _reckon_again(pen, entry.entry_no, number, corrected)
     later = t("done.reckoned_again", count=len(again)) if again else ""

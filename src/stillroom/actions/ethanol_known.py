@@ -1,4 +1,4 @@
-"""How much ethanol is in a lot, and how it is known: its label, or the batch that made it.
+"""How much ethanol is in a lot, and how it is known: what was read, its label, or the batch that made it.
 
 Promises a share of the mass with one sentence, or None with the sentence that says what is missing: never a guess.
 What a batch gave is told by the stream of its extraction, moved by what was weighed; the same stream that forecasts it.
@@ -9,29 +9,34 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from stillroom.actions.forecasting import course_of
+from stillroom.actions.lot_strength import CLEAR, last_read, strength_of_spirit
 from stillroom.errors import StillroomError
 from stillroom.planning.forecast import charge_account
-from stillroom.quantities.parse import parse
 from stillroom.records.lots import Lot, LotKind, batch_account
 from stillroom.store.reader import Reader
 from stillroom.stream.components import ETHANOL, Grams, made_of, whole_mass
 from stillroom.stream.kind import Work
 from stillroom.stream.kinds import KINDS
 from stillroom.stream.run import Account, StepAccount
-from stillroom.substances.spirits import spirit_mass_fraction
 
 HOLDS_SPIRIT = frozenset({LotKind.SPIRIT, LotKind.RECOVERED, LotKind.EXTRACT})
 """Lots on the shelf that may hold ethanol worth an account."""
 LEAST_SHARE = 1e-4
-READ_STRENGTH = "strength of the spirit"
-"""What a reading of a lot's strength is called in the book. [% v/v at 20 °C]"""
 
 
 @dataclass(frozen=True, slots=True)
 class EthanolShare:
-    """Ethanol by mass in a lot. ``fraction`` is None where nothing says."""
+    """Ethanol in a lot.
 
-    fraction: float | None
+    Attributes
+    ----------
+    by_mass : float or None
+        None where nothing says. [g/g]
+    says : str
+        How it is known, or what is missing.
+    """
+
+    by_mass: float | None
     says: str
 
 
@@ -80,7 +85,7 @@ class EthanolKnown:
         taken: dict[str, Grams] = {}
         for one in entry.body.weighings:
             if one.direction == "in":
-                ethanol = (self.share(one.lot).fraction or 0.0) if one.lot else 0.0
+                ethanol = (self.share(one.lot).by_mass or 0.0) if one.lot else 0.0
                 makeup = {"ethanol": ethanol, "formula ingredients": 1.0 - ethanol}
                 taken[one.line] = made_of(makeup, one.actual_g, 1)
         if not taken:
@@ -91,17 +96,10 @@ class EthanolKnown:
         return StepAccount(step, known.kind, taken, given, done.losses, Work())
 
     def _share(self, lot: Lot) -> EthanolShare:
-        read = self.look.readings(lot.code, READ_STRENGTH)
-        if read:
-            last = read[-1].body
-            fraction = float(spirit_mass_fraction(last.value / 100.0))
-            return EthanolShare(fraction, f"read: {last.value:.1f} % v/v ({last.as_written})")
-        if lot.kind in (LotKind.SPIRIT, LotKind.RECOVERED) and lot.stated:
-            return EthanolShare(
-                stated_ethanol_mass_fraction(lot.stated, lot.code), f"its label: {lot.stated}"
-            )
-        if lot.kind is LotKind.SPIRIT:
-            return EthanolShare(None, f"{lot.code} says no strength: read it, and write it down")
+        if lot.kind in CLEAR or last_read(self.look, lot.code):
+            known = strength_of_spirit(self.look, lot)
+            if known.answer is not None or lot.kind is LotKind.SPIRIT:
+                return EthanolShare(known.ethanol_mass_fraction, known.says)
         if lot.made_by and lot.kind in (*HOLDS_SPIRIT, LotKind.SPENT):
             return self._made(lot, lot.made_by)
         if lot.kind is LotKind.RECOVERED:
@@ -138,25 +136,6 @@ class EthanolKnown:
     def _run(self, batch: str) -> Account | None:
         course = course_of(self.look, batch)
         return None if course is None else charge_account(course.request, course.plant_g, course.moved)
-
-
-def stated_ethanol_mass_fraction(stated: str, where: str) -> float:
-    """Ethanol by mass from what a label says, by volume or by mass. [1].
-
-    Parameters
-    ----------
-    stated : str
-        "96.0 % v/v at 20 °C" or "93.8 % w/w".
-    where : str
-        Lot named in an error.
-
-    Raises
-    ------
-    BadEntry
-        It is no strength.
-    """
-    found = parse(stated, want="ratio", where=where)
-    return found.fraction if found.basis.ratio == "w/w" else float(spirit_mass_fraction(found.fraction))
 
 
 def median_ethanol_g(stream: Grams) -> float:

@@ -34,7 +34,7 @@ def lots_for_line(lab: Laboratory, batch: str, substance: str) -> tuple[LotChoic
         back = [
             lot
             for lot in look.lots(kind=LotKind.RECOVERED)
-            if look.balance_ug(lot.code) > 0 and known.share(lot.code).fraction != 0.0
+            if look.balance_ug(lot.code) > 0 and known.share(lot.code).by_mass != 0.0
         ]
         return (*found, *(_with_its_plant(look, known, lot, batch, today) for lot in back))
 
@@ -42,5 +42,5 @@ def lots_for_line(lab: Laboratory, batch: str, substance: str) -> tuple[LotChoic
 def _with_its_plant(look: Reader, known: EthanolKnown, lot: Lot, batch: str, today: str) -> LotChoice:
     choice = lot_choice(look, lot, today)
     share = known.share(lot.code)
-    why = crossing_over(look, lot, batch) or ("" if share.fraction else share.says) or choice.refused
+    why = crossing_over(look, lot, batch) or ("" if share.by_mass else share.says) or choice.refused
     return replace(choice, refused=why)

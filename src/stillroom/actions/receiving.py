@@ -4,16 +4,21 @@ import re
 from datetime import date, datetime
 from difflib import get_close_matches
 
+from stillroom.actions.amounts_planned import STATED
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.lot_strength import CLEAR
 from stillroom.actions.spirit_lots import refuse_unsaid_denaturant
-from stillroom.errors import BadEntry, NotAllowed, Phrase, UnknownName, worded
+from stillroom.errors import BadEntry, NotAllowed, Phrase, StillroomError, UnknownName, worded
 from stillroom.quantities.parse import parse
+from stillroom.quantities.strength_words import read_strength
 from stillroom.records.entries import IdentityDecided, LotReceived
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import SHELF, CountedIn, Lot, LotKind, Movement, micrograms
 from stillroom.reference.tables import table
+from stillroom.results.acid_stated import mass_percent_in_words
 from stillroom.store.pen import Pen
 from stillroom.substances.plants import plant_rule, refuse_prohibited
+from stillroom.substances.spirit_strengths import ethanol_mass_fraction_of
 from stillroom.texts.catalogue import t
 
 
@@ -171,18 +176,25 @@ def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:
             raise BadEntry(
                 "A use-by date is written 2027-11-30", repr(lot.use_by), where="use by"
             ) from trouble
-    if lot.stated and lot.kind is LotKind.SPIRIT:
-        share = parse(lot.stated, want="ratio", where="stated").fraction
-        if not 0 < share <= 1:
-            raise BadEntry(
-                "A strength lies between 0 and 100 %", lot.stated, "Write what the label says", where="stated"
-            )
+    if lot.stated:
+        _refuse_odd_strength(lot)
     if lot.kind is LotKind.PLANT:
         known = [row.key for row in table("plants").rows]
         if plant_rule(lot.substance).status == "no rule found" and get_close_matches(
             lot.substance, known, 1, 0.8
         ):
             raise UnknownName.among(lot.substance, "a plant", known)
+
+
+def _refuse_odd_strength(lot: Lot) -> None:
+    """Refuse a stated strength of spirit, acid or ammonia that nothing could be reckoned with."""
+    try:
+        if lot.kind in CLEAR:
+            ethanol_mass_fraction_of(read_strength(lot.stated, where="stated"))
+        elif any(lot.substance.startswith(start) for start in STATED.values()):
+            mass_percent_in_words(lot.stated, lot.substance, where="stated")
+    except StillroomError as error:
+        raise error.at("stated") from None
 
 
 def _code_must_be_new(pen: Pen, code: str) -> None:

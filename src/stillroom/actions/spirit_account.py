@@ -8,8 +8,9 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-from stillroom.actions.ethanol_known import HOLDS_SPIRIT, READ_STRENGTH, EthanolKnown, median_ethanol_g
+from stillroom.actions.ethanol_known import HOLDS_SPIRIT, EthanolKnown, median_ethanol_g
 from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.lot_strength import READ_STRENGTH
 from stillroom.actions.page_facts import facts_of
 from stillroom.documents.blocks import Page
 from stillroom.documents.spirit_month import SpiritMonth, spirit_month_page
@@ -126,7 +127,7 @@ def _account(look: Reader, month: str) -> SpiritMonth:
             if one.done_at[:7] <= month
             and kinds[one.movement.lot] in HOLDS_SPIRIT
             and (one.done_at[:7] == month or _balance(moves, one.movement.lot, month, before=False))
-            and (share := known.share(one.movement.lot)).fraction is None
+            and (share := known.share(one.movement.lot)).by_mass is None
         )
     )
     standing = [
@@ -145,13 +146,13 @@ def _flow(known: EthanolKnown, moving: Moving, kind: LotKind) -> Iterator[Flow]:
     """What a movement of a lot means for the account; nothing where it holds no ethanol."""
     move = moving.movement
     share = known.share(move.lot)
-    if not share.fraction:
+    if not share.by_mass:
         return
     mass_g = grams(move.amount)
-    says = f"{mass_g:.6g} g at {100 * share.fraction:.2f} % by mass; {share.says}"
+    says = f"{mass_g:.6g} g at {100 * share.by_mass:.2f} % by mass; {share.says}"
     out, into = move.out_of, move.into
 
-    ethanol_g = mass_g * share.fraction
+    ethanol_g = mass_g * share.by_mass
 
     def flow(what: FlowKind, name: str, batch: str, sign: float = 1.0) -> Flow:
         return Flow(what, name, batch, sign * ethanol_g, moving.done_at, says, moving.entry_no)
@@ -240,7 +241,7 @@ def _standing(known: EthanolKnown, moves: list[Moving], lot: str, month: str) ->
     if not (begin or end):
         return None
     share = known.share(lot)
-    return Standing(lot, begin * share.fraction, end * share.fraction, share.says) if share.fraction else None
+    return Standing(lot, begin * share.by_mass, end * share.by_mass, share.says) if share.by_mass else None
 
 
 def _counted(
@@ -251,7 +252,7 @@ def _counted(
         counts = [
             one for one in look.stock_counts(lot) if one.done_at[:7] == month and one.body.counted_in == "ug"
         ]
-        share = known.share(lot).fraction
+        share = known.share(lot).by_mass
         if not counts or not share:
             continue
         at = counts[-1].done_at

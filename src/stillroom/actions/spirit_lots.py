@@ -6,15 +6,13 @@ as a deviation.
 """
 
 from stillroom.actions.ethanol_known import EthanolKnown
+from stillroom.actions.lot_strength import CLEAR
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.planning.chain import is_spirit
 from stillroom.records.lots import Lot, LotKind
 from stillroom.records.procedures import Line
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
-
-CLEAR = (LotKind.SPIRIT, LotKind.RECOVERED)
-"""Lots in which an alcoholometer or a density tells the strength: nothing is dissolved there."""
 
 
 def plants_of(look: Reader, lot: str) -> tuple[str, ...]:
@@ -57,7 +55,7 @@ def refuse_spirit_nobody_knows(look: Reader, lot: Lot) -> None:
     NotAllowed
     """
     share = EthanolKnown(look).share(lot.code)
-    if not share.fraction:
+    if not share.by_mass:
         raise NotAllowed(
             "Recovered spirit is used with its strength known",
             f"{lot.code}: {share.says}",

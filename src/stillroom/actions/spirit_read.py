@@ -16,9 +16,8 @@ from stillroom.actions.dilute_entries import (
     thermometer_in,
 )
 from stillroom.actions.entries_missing import refuse_missing
-from stillroom.actions.ethanol_known import READ_STRENGTH
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.spirit_lots import CLEAR
+from stillroom.actions.lot_strength import CLEAR, READ_STRENGTH
 from stillroom.errors import NotAllowed
 from stillroom.records.entries import ReadingTaken
 from stillroom.records.entry_json import body_to_json

@@ -172,7 +172,7 @@ def water(asked: Asked) -> Array:
 
 def stock_ml(mass_g: Array, asked: Asked) -> Array:
     """Volume of stock spirit, at 20 °C [mL]."""
-    strength = np.asarray(supply(asked).drawn.values[STOCK]) / 100.0
+    strength = np.minimum(np.asarray(supply(asked).drawn.values[STOCK]) / 100.0, 1.0)
     ethanol: Array = np.asarray(spirit_mass_fraction(strength))
     return np.asarray(mass_g / (np.asarray(spirit_density_kg_m3(ethanol, 20.0)) / 1000.0))
 

@@ -92,9 +92,11 @@ def plant_makeup(
 def _feed(procedure: Procedure, substance: str, values: Mapping[str, Number]) -> Feed:
     if substance.startswith("spirit"):
         strength = np.asarray(values["strength of the stock spirit"]) / 100.0
-        if np.max(strength) >= 1.0:
-            raise NotEnough("Spirit cannot be stronger than 100 %", f"{100 * float(np.max(strength)):.1f} %")
-        ethanol: Array = np.asarray(spirit_mass_fraction(strength))
+        if np.median(strength) > 1.0:
+            raise NotEnough(
+                "Spirit cannot be stronger than 100 %", f"{100 * float(np.median(strength)):.1f} %"
+            )
+        ethanol: Array = np.asarray(spirit_mass_fraction(np.minimum(strength, 1.0)))
         density = np.asarray(spirit_density_kg_m3(ethanol, 20.0)) / 1000.0
         return Feed({"ethanol": ethanol, "water": 1.0 - ethanol}, density)
     if substance == "purified water" or substance == "water":
