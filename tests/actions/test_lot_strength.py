@@ -42,7 +42,7 @@ def _batches(lab: Laboratory):
         return look.batches()
 
 
-SAME = ["96.0 % v/v at 20 °C", "93.84 % w/w", "0.80742 g/mL at 20 °C", "75.773 % w/v"]
+SAME = ["96.0 % v/v at 20 °C", "93.84 % w/w", "0.80742 g/mL at 20 °C", "75.767 % w/v"]
 
 
 @pytest.mark.parametrize("stated", SAME)
