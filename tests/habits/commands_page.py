@@ -182,6 +182,7 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         ),
     ),
     "book verify": (Example("stillroom book verify"),),
+    "book mend": (Example("stillroom book mend"),),
     "book backup": (Example("stillroom book backup copy.book"),),
     "book restore": (Example("stillroom book restore copy.book elsewhere --by MA"),),
     "book digest": (Example("stillroom book digest"),),

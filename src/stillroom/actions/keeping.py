@@ -6,6 +6,8 @@ from pathlib import Path
 
 from stillroom.actions.laboratory import BOOK_FILE, open_laboratory
 from stillroom.errors import BookTrouble
+from stillroom.store.mending import Mended
+from stillroom.store.mending import mend as mend_book
 from stillroom.store.restoring import restore
 from stillroom.store.verify import VerifyReport
 
@@ -14,6 +16,17 @@ def verify(folder: Path) -> VerifyReport:
     """Prove the chain of the journal and compare every entry with the index made from it."""
     with open_laboratory(folder) as lab:
         return lab.book.verify()
+
+
+def mend(folder: Path) -> Mended:
+    """Make everything of the book again from its journal; the file as it was found is kept aside.
+
+    Raises
+    ------
+    BookTrouble
+        There is no book, or its journal itself is hurt.
+    """
+    return mend_book(folder / BOOK_FILE)
 
 
 def back_up(folder: Path, into: Path) -> Path:

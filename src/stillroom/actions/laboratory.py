@@ -182,10 +182,8 @@ def begin_laboratory(
         )
     at = clock().isoformat(timespec="seconds")
     begun = BookBegun(book_id or uuid4().hex, 1, name, practice, altitude_m)
-    laboratory = Laboratory(Book.begin(where, begun, by=first_person.code, at=at), folder, clock)
-    with laboratory.act("join person", {"code": first_person.code}, by=first_person.code) as pen:
-        pen.enter(PersonJoined(first_person))
-    return laboratory
+    book = Book.begin(where, begun, PersonJoined(first_person), by=first_person.code, at=at)
+    return Laboratory(book, folder, clock)
 
 
 def open_laboratory(folder: Path, *, clock: Callable[[], datetime] = _now) -> Laboratory:

@@ -89,7 +89,7 @@ def correct_command(
 
 @click.group("book")
 def book_command() -> None:
-    """Verify, back up, restore or fingerprint the book."""
+    """Verify, mend, back up, restore or fingerprint the book."""
 
 
 @book_command.command("verify")
@@ -104,7 +104,9 @@ def verify_command(folder: Path, as_json: bool) -> None:
     report = verify(folder)
     if report.troubles:
         raise BookTrouble(
-            "The book must agree with itself", "; ".join(report.troubles), "Restore the last good copy"
+            "The book must agree with itself",
+            "; ".join(report.troubles),
+            "Mend it with 'stillroom book mend'; restore a copy only where that says that the journal is hurt",
         )
     tell(
         f"The book holds: {report.entries} entries, {report.rows} rows of its index; "
@@ -113,6 +115,22 @@ def verify_command(folder: Path, as_json: bool) -> None:
         entries=report.entries,
         rows=report.rows,
         digest=report.digest,
+    )
+
+
+@book_command.command("mend")
+@in_option
+@json_option
+def mend_command(folder: Path, as_json: bool) -> None:
+    """Make everything in the book again from its journal. Nobody else may have it open."""
+    from stillroom.actions.keeping import mend
+
+    mended = mend(folder)
+    tell(
+        f"Made again from {mended.entries} entries, none lost. The file as it was found is {mended.aside.name}.",
+        as_json=as_json,
+        entries=mended.entries,
+        aside=str(mended.aside),
     )
 
 

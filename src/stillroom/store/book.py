@@ -5,7 +5,7 @@ the disk. The book has no clock: times come from the caller.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 from types import TracebackType
@@ -14,7 +14,7 @@ from sqlalchemy import Connection, select
 
 from stillroom.errors import BookTrouble, worded
 from stillroom.evidence.seal import seal
-from stillroom.records.entries import BookBegun
+from stillroom.records.entries import Body, BookBegun
 from stillroom.store import contacts
 from stillroom.store import tables as t
 from stillroom.store.attachments import Attachments
@@ -30,6 +30,7 @@ from stillroom.store.building import (
 )
 from stillroom.store.copies import copy_book, named_files
 from stillroom.store.engines import Place, reading_engine, told, writing_engine
+from stillroom.store.halves import made_whole
 from stillroom.store.journal import written_of
 from stillroom.store.pen import Pen
 from stillroom.store.pins import PinKept, Pins
@@ -48,9 +49,15 @@ class Book:
 
     @classmethod
     def begin(
-        cls, where: str | Path, first: BookBegun, *, by: str, at: str, files: Path | None = None
+        cls,
+        where: str | Path,
+        first: BookBegun,
+        *others: Body,
+        by: str,
+        at: str,
+        files: Path | None = None,
     ) -> "Book":
-        """Begin a new book.
+        """Begin a new book: it stands there whole, with its first entries, or not at all.
 
         Parameters
         ----------
@@ -58,6 +65,8 @@ class Book:
             File to be made, or ``postgresql+psycopg://...`` of an empty database.
         first : BookBegun
             Whose book it is.
+        *others : Body
+            What stands in it from the beginning: the person who begins it.
         by : str
             Code of the person who begins it, and may sign the first person in.
         at : str
@@ -71,19 +80,26 @@ class Book:
             Something stands there already.
         """
         place = Place.of(where, files)
+        if place.path is None:
+            book = cls(place)
+            try:
+                book._write_first((first, *others), by, at)
+            except BaseException:
+                book.close()
+                raise
+            return book
         _refuse_other_file(place)
-        place.make_private()
-        book = cls(place)
-        try:
-            with told(place), book._writer.begin() as connection:
-                make_empty(connection, place.name)
-                pen = Pen(connection, book._attachments, by=by, at=at, entered_at=at)
-                pen.enter(first)
-                pen.finish()
-        except BaseException:
-            book.close()
-            raise
-        return book
+        if place.path.exists():
+            if place.path.stat().st_size:
+                raise BookTrouble(
+                    "A new book needs an empty place",
+                    worded("{called}, where {what} stands", called=place.name, what="a book"),
+                    "Choose another place",
+                )
+            place.path.unlink()  # an empty file holds nothing
+        with made_whole(place.path) as half, cls(Place.of(half, place.files)) as begun:
+            begun._write_first((first, *others), by, at)
+        return cls(place)
 
     @classmethod
     def open(cls, where: str | Path, *, files: Path | None = None) -> "Book":
@@ -112,6 +128,7 @@ class Book:
                 ours = index_is_ours(connection)
                 whole = foundation_stands(connection)
             if not whole:
+                book._refuse_read_only()
                 with told(place), book._writer.begin() as connection:
                     make_foundation_whole(connection)
             if not ours:
@@ -135,6 +152,14 @@ class Book:
         self.close()
 
     # Writing
+
+    def _write_first(self, bodies: Sequence[Body], by: str, at: str) -> None:
+        with told(self.place), self._writer.begin() as connection:
+            make_empty(connection, self.place.name)
+            pen = Pen(connection, self._attachments, by=by, at=at, entered_at=at)
+            for one in bodies:
+                pen.enter(one)
+            pen.finish()
 
     @contextmanager
     def pen(
@@ -214,6 +239,7 @@ class Book:
 
     def rebuild(self) -> None:
         """Make the index again from the journal, in one transaction."""
+        self._refuse_read_only()
         with told(self.place), self._writer.begin() as connection:
             _take_head(connection)
             make_index_again(connection)
@@ -276,6 +302,7 @@ class Book:
 
     @contextmanager
     def _right_to_write(self) -> Iterator[Connection]:
+        self._refuse_read_only()
         with told(self.place), self._writer.begin() as connection:
             _take_head(connection)
             if not index_is_ours(connection):
@@ -285,6 +312,14 @@ class Book:
                     "Open the book again",
                 )
             yield connection
+
+    def _refuse_read_only(self) -> None:
+        if self.place.is_read_only:
+            raise BookTrouble(
+                "A book is written where its folder can be written",
+                worded("{called}, which can only be read", called=self.place.name),
+                "Copy the folder to another disk, or ask for the right to write there",
+            )
 
     def _snapshot(self) -> AbstractContextManager[Connection]:
         return _told_snapshot(self)

@@ -2,7 +2,7 @@
 
 import hashlib
 
-from sqlalchemy import Connection, insert, inspect, select, text
+from sqlalchemy import Connection, create_engine, insert, inspect, select, text
 
 from stillroom.errors import BookTrouble, Phrase, worded
 from stillroom.evidence.seal import canonical
@@ -51,6 +51,24 @@ def foundation_stands(connection: Connection) -> bool:
 def make_foundation_whole(connection: Connection) -> None:
     """Make the tables outside the index that an earlier version did not know."""
     t.FOUNDATION.create_all(connection, checkfirst=True)
+
+
+def altered_tables(connection: Connection) -> list[str]:
+    """Tables and indexes of a file that are not defined as a new book would define them, each in one sentence."""
+    if connection.dialect.name != "sqlite":
+        return []
+    asked = text("SELECT name, sql FROM sqlite_master WHERE type <> 'trigger' AND sql IS NOT NULL")
+    engine = create_engine("sqlite://")
+    with engine.begin() as new:
+        make_empty(new, "a new book")
+        wanted = {name: " ".join(sql.split()) for name, sql in new.execute(asked)}
+    engine.dispose()
+    found = {name: " ".join(str(sql).split()) for name, sql in connection.execute(asked)}
+    return [
+        f"The table {name} is not defined as it must be"
+        for name in sorted(wanted.keys() | found.keys())
+        if wanted.get(name) != found.get(name)
+    ]
 
 
 def index_stands(connection: Connection) -> tuple[int, str] | None:

@@ -15,7 +15,8 @@ from stillroom.errors import BookTrouble, worded
 from stillroom.store import tables as t
 from stillroom.store.attachments import Attachments
 from stillroom.store.building import index_is_ours, is_book, make_empty, make_index_again
-from stillroom.store.engines import Place, reading_engine, writing_engine
+from stillroom.store.engines import Place, lying, reading_engine, writing_engine
+from stillroom.store.halves import made_whole
 from stillroom.store.verify import verify
 
 _AT_ONCE = 500
@@ -41,11 +42,7 @@ def copy_book(source: Place, reading: Connection, into: Path, *, with_files: boo
         Something stands there already, or the copy does not hold.
     """
     target = Place.of(into)
-    refuse_standing(target)
-    half = into.with_name(into.name + ".half")
-    half.unlink(missing_ok=True)
-    try:
-        Place.of(half).make_private()
+    with made_whole(into) as half:
         if source.path is None:
             _copy_entries(reading, half)
         else:
@@ -56,9 +53,6 @@ def copy_book(source: Place, reading: Connection, into: Path, *, with_files: boo
             with closing(sqlite3.connect(half)) as connection:
                 seals = named_files(text for (text,) in connection.execute("SELECT text FROM journal"))
             copy_files(files, Attachments(target.files), seals)
-        half.replace(into)
-    finally:
-        half.unlink(missing_ok=True)
     return into
 
 
@@ -121,22 +115,6 @@ def carry_over(source: Connection, target: Connection, name: str) -> None:
     make_index_again(target)
 
 
-def refuse_standing(place: Place) -> None:
-    """A copy overwrites nothing.
-
-    Raises
-    ------
-    BookTrouble
-        The file is there.
-    """
-    if place.path is not None and place.path.exists():
-        raise BookTrouble(
-            "A copy overwrites nothing",
-            worded("{path}, which is there already", path=place.path),
-            "Choose another name",
-        )
-
-
 def copy_files(source: Attachments, target: Attachments, seals: Iterable[str]) -> None:
     """Copy the named files from one book to another; each is checked against its seal on the way."""
     for one in seals:
@@ -149,7 +127,7 @@ def named_files(texts: Iterable[str]) -> set[str]:
 
 
 def _copy_pages(source: Path, half: Path) -> None:
-    with closing(sqlite3.connect(source)) as ours, closing(sqlite3.connect(half)) as theirs:
+    with closing(sqlite3.connect(lying(source), uri=True)) as ours, closing(sqlite3.connect(half)) as theirs:
         ours.backup(theirs)
         theirs.execute("PRAGMA journal_mode = DELETE")
         theirs.execute("PRAGMA secure_delete = ON")

@@ -1,10 +1,12 @@
 """Where a book stands, and the two ways into it: one engine that writes, one that only reads.
 
-On SQLite a writer begins with ``BEGIN IMMEDIATE`` and every commit reaches the disk (``synchronous=FULL``);
-a reader holds one snapshot and cannot write. On PostgreSQL a writer runs at READ COMMITTED and takes the
+On SQLite a writer begins with ``BEGIN IMMEDIATE``, every commit reaches the disk (``synchronous=FULL``) and is folded
+into the one file at once, so that the file alone is the book; a reader holds one snapshot and cannot write. A file on
+a medium that cannot be written is read as it lies. On PostgreSQL a writer runs at READ COMMITTED and takes the
 head row first, a reader at REPEATABLE READ, read only.
 """
 
+import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
@@ -62,10 +64,12 @@ class Place:
         beside = files or path.with_name(path.name + ".files")
         return cls(URL.create("sqlite", database=str(path)), path, beside)
 
-    def make_private(self) -> None:
-        """Make the file, empty and for its owner only, where there is none; its journal files take that over."""
-        if self.path is not None and self.path.parent.is_dir() and not self.path.exists():
-            self.path.touch(mode=0o600)
+    @property
+    def is_read_only(self) -> bool:
+        """Whether the file, or the folder that holds it, cannot be written."""
+        if self.path is None or not self.path.exists():
+            return False
+        return not (os.access(self.path, os.W_OK) and os.access(self.path.parent, os.W_OK))
 
     @property
     def name(self) -> str:
@@ -79,7 +83,9 @@ def writing_engine(place: Place) -> Engine:
         return _server_engine(place, isolation_level="READ COMMITTED")
     engine = create_engine(place.url, connect_args={"timeout": BUSY_SECONDS})
     _prepare_sqlite(
-        engine, "BEGIN IMMEDIATE", ("journal_mode = WAL", "synchronous = FULL", "secure_delete = ON")
+        engine,
+        "BEGIN IMMEDIATE",
+        ("journal_mode = WAL", "synchronous = FULL", "secure_delete = ON", "wal_autocheckpoint = 1"),
     )
     return engine
 
@@ -89,9 +95,31 @@ def reading_engine(place: Place) -> Engine:
     if place.path is None:
         engine = _server_engine(place, isolation_level="REPEATABLE READ")
         return engine.execution_options(postgresql_readonly=True)
-    engine = create_engine(place.url, connect_args={"timeout": BUSY_SECONDS})
+    url = place.url
+    if place.is_read_only:
+        _refuse_log_beside(place.path)
+        as_it_lies = {"mode": "ro", "immutable": "1", "uri": "true"}
+        url = URL.create("sqlite", database=place.path.resolve().as_uri(), query=as_it_lies)
+    engine = create_engine(url, connect_args={"timeout": BUSY_SECONDS})
     _prepare_sqlite(engine, "BEGIN", ("query_only = ON",))
     return engine
+
+
+def lying(path: Path) -> str:
+    """Address under which SQLite only reads a file: as it lies where nothing can be written beside it."""
+    lies = Place.of(path).is_read_only
+    return f"{path.resolve().as_uri()}?mode=ro{'&immutable=1' if lies else ''}"
+
+
+def _refuse_log_beside(path: Path) -> None:
+    """On a medium that cannot be written, what still stands in the log beside the file cannot be folded in."""
+    log = path.with_name(path.name + "-wal")
+    if log.exists() and log.stat().st_size:
+        raise BookTrouble(
+            "A book on a medium that cannot be written must have been closed",
+            worded("{path}, with entries still in {log}", path=path, log=log.name),
+            "Copy the folder to where it can be written, and open it there",
+        )
 
 
 def _server_engine(place: Place, isolation_level: str) -> Engine:
@@ -133,11 +161,23 @@ def told(place: Place) -> Iterator[None]:
                 ),
                 "Try again in a moment",
             ) from trouble
+        if "no such" in words or "malformed" in words:
+            raise _damaged(place, words) from trouble
         raise BookTrouble("The book must be within reach", f"{place.name}: {words.strip()}") from trouble
     except SQLAlchemyError as trouble:
         original: Any = getattr(trouble, "orig", None) or trouble
+        if "malformed" in str(original):
+            raise _damaged(place, str(original)) from trouble
         raise BookTrouble(
             "The database must take what is written",
             f"{place.name}: {str(original).strip()}",
             "Verify the book",
         ) from trouble
+
+
+def _damaged(place: Place, words: str) -> BookTrouble:
+    return BookTrouble(
+        "The tables of a book must be whole",
+        f"{place.name}: {words.strip()}",
+        "Run 'stillroom book mend': it makes them again from the journal",
+    )

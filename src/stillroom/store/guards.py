@@ -1,12 +1,15 @@
 """What keeps the book growing only: triggers that refuse to change, to erase, or to write out of turn.
 
 They stop a slip of the hand in any program that opens the database. They do not stop somebody who takes
-them away on purpose; ``verify`` names what such a person altered, and names the missing triggers.
+them away on purpose; ``verify`` names what such a person altered, and every guard that is missing or replaced.
 """
+
+from collections.abc import Iterable
+from dataclasses import dataclass
 
 from sqlalchemy import Connection, Table, text
 
-from stillroom.store.tables import GROWING, INDEX, head, journal
+from stillroom.store.tables import INDEX, head, journal
 
 _ONLY_GROWS = "what happened is never edited: this table only grows"
 _ADVANCES = "the head only goes forward, to an entry that is there"
@@ -21,95 +24,159 @@ _ENTRY_IS_OUT_OF_TURN = (
     " OR (NEW.entry_no > 1 AND NEW.before IS DISTINCT FROM"
     " (SELECT j.digest FROM journal j WHERE j.entry_no = NEW.entry_no - 1))"
 )
+_FUNCTIONS = {
+    "stillroom_only_grows": ("TRUE", _ONLY_GROWS),
+    "stillroom_head_advances": (_HEAD_IS_WRONG, _ADVANCES),
+    "stillroom_journal_in_turn": (_ENTRY_IS_OUT_OF_TURN, _IN_TURN),
+}
+_EVENT_BITS = {"INSERT": 4, "DELETE": 8, "UPDATE": 16, "TRUNCATE": 32}
+_ROW, _BEFORE = 1, 2
+
+
+@dataclass(frozen=True, slots=True)
+class _Guard:
+    """One trigger: when it wakes, what it looks for, what it says; on a server a function looks and says."""
+
+    table: Table
+    name: str
+    events: tuple[str, ...]
+    wrong: str = "1"
+    says: str = _ONLY_GROWS
+    function: str = "stillroom_only_grows"
+
+    @property
+    def called(self) -> str:
+        return f"{self.table.name}_{self.name}"
+
+    @property
+    def on_sqlite(self) -> str:
+        return (
+            f"CREATE TRIGGER {self.called} BEFORE {self.events[0]} ON {self.table.name}"
+            f" WHEN {self.wrong} BEGIN SELECT RAISE(ABORT, '{self.says}'); END"
+        )
+
+    @property
+    def on_postgresql(self) -> str:
+        each = "STATEMENT" if self.events == ("TRUNCATE",) else "ROW"
+        return (
+            f"CREATE TRIGGER {self.called} BEFORE {' OR '.join(self.events)} ON {self.table.name}"
+            f" FOR EACH {each} EXECUTE FUNCTION {self.function}()"
+        )
+
+    @property
+    def as_the_server_keeps_it(self) -> str:
+        bits = _BEFORE + sum(_EVENT_BITS[one] for one in self.events)
+        return f"{self.table.name} {bits + (_ROW if self.events != ('TRUNCATE',) else 0)} {self.function}"
 
 
 def guard_names(dialect: str) -> tuple[str, ...]:
     """Every trigger a book must have, sorted."""
-    if dialect == "sqlite":
-        kept = [f"{table.name}_keeps_{what}" for table in GROWING for what in ("update", "delete", "place")]
-        return tuple(
-            sorted([*kept, "head_advances", "head_keeps_delete", "head_keeps_place", "journal_in_turn"])
-        )
-    kept = [f"{table.name}_keeps_{what}" for table in GROWING for what in ("rows", "truncate")]
     return tuple(
-        sorted([*kept, "head_advances", "head_keeps_rows", "head_keeps_truncate", "journal_in_turn"])
+        sorted(one.called for one in (*_of_foundation(dialect), *_of_tables(INDEX.sorted_tables, dialect)))
     )
 
 
 def guards_present(connection: Connection) -> tuple[str, ...]:
     """The triggers the database has and heeds, sorted."""
-    if connection.dialect.name == "sqlite":
-        asked = "SELECT name FROM sqlite_master WHERE type = 'trigger'"
-    else:
-        asked = (
-            "SELECT t.tgname FROM pg_trigger t JOIN pg_class c ON c.oid = t.tgrelid"
-            " WHERE NOT t.tgisinternal AND t.tgenabled IN ('O', 'A')"
-            " AND c.relnamespace = current_schema()::regnamespace"
-        )
-    return tuple(sorted(connection.execute(text(asked)).scalars()))
+    return tuple(sorted(_found(connection)))
+
+
+def weakened_guards(connection: Connection) -> list[str]:
+    """What of the guards is missing, laid aside, replaced or not ours, each in one sentence."""
+    dialect = connection.dialect.name
+    guards = (*_of_foundation(dialect), *_of_tables(INDEX.sorted_tables, dialect))
+    wanted = {
+        one.called: one.on_sqlite if dialect == "sqlite" else one.as_the_server_keeps_it for one in guards
+    }
+    found = _found(connection)
+    if dialect != "sqlite":
+        wanted |= {name: _body(*told) for name, told in _FUNCTIONS.items()}
+        found |= _functions_found(connection)
+    said = [f"The guard {one} is missing" for one in sorted(wanted.keys() - found.keys())]
+    both = sorted(wanted.keys() & found.keys())
+    said += [f"The guard {one} was replaced" for one in both if wanted[one] != found[one]]
+    return said + [f"The trigger {one} is none of the book's" for one in sorted(found.keys() - wanted.keys())]
 
 
 def guard_foundation(connection: Connection) -> None:
     """Guard the journal and its head; contacts stay free."""
-    if connection.dialect.name == "sqlite":
-        _guard_growing_sqlite(connection, journal)
-        _sqlite(connection, head, "keeps_delete", "DELETE", "1", _ONLY_GROWS)
-        _sqlite(connection, head, "keeps_place", "INSERT", "EXISTS (SELECT 1 FROM head)", _ONLY_GROWS)
-        _sqlite(connection, head, "advances", "UPDATE", _HEAD_IS_WRONG, _ADVANCES)
-        turn = _ENTRY_IS_OUT_OF_TURN.replace("IS DISTINCT FROM", "IS NOT")
-        _sqlite(connection, journal, "in_turn", "INSERT", turn, _IN_TURN)
-        return
-    for name, wrong, says in (
-        ("only_grows", "TRUE", _ONLY_GROWS),
-        ("head_advances", _HEAD_IS_WRONG, _ADVANCES),
-        ("journal_in_turn", _ENTRY_IS_OUT_OF_TURN, _IN_TURN),
-    ):
-        connection.execute(
-            text(
-                f"CREATE FUNCTION stillroom_{name}() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN"
-                f" IF {wrong} THEN RAISE EXCEPTION '{says}'; END IF; RETURN NEW; END $$"
+    if connection.dialect.name != "sqlite":
+        for name, told in _FUNCTIONS.items():
+            connection.execute(
+                text(f"CREATE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql AS $$ {_body(*told)} $$")
             )
-        )
-    _guard_growing_postgresql(connection, journal)
-    _postgresql(connection, head, "keeps_rows", "DELETE", "only_grows")
-    _postgresql(connection, head, "keeps_truncate", "TRUNCATE", "only_grows")
-    _postgresql(connection, head, "advances", "UPDATE", "head_advances")
-    _postgresql(connection, journal, "in_turn", "INSERT", "journal_in_turn")
+    _make(connection, _of_foundation(connection.dialect.name))
 
 
 def guard_index(connection: Connection) -> None:
     """Guard every table of the index; a table that is dropped loses its triggers with it."""
-    for table in INDEX.sorted_tables:
-        if connection.dialect.name == "sqlite":
-            _guard_growing_sqlite(connection, table)
-        else:
-            _guard_growing_postgresql(connection, table)
+    _make(connection, _of_tables(INDEX.sorted_tables, connection.dialect.name))
 
 
-def _guard_growing_sqlite(connection: Connection, table: Table) -> None:
-    _sqlite(connection, table, "keeps_update", "UPDATE", "1", _ONLY_GROWS)
-    _sqlite(connection, table, "keeps_delete", "DELETE", "1", _ONLY_GROWS)
-    # INSERT OR REPLACE erases the old row without asking the trigger above.
-    same = " AND ".join(f'"{one.name}" = NEW."{one.name}"' for one in table.primary_key)
-    taken = f"EXISTS (SELECT 1 FROM {table.name} WHERE {same})"
-    _sqlite(connection, table, "keeps_place", "INSERT", taken, _ONLY_GROWS)
+def _make(connection: Connection, guards: Iterable[_Guard]) -> None:
+    for one in guards:
+        connection.exec_driver_sql(
+            one.on_sqlite if connection.dialect.name == "sqlite" else one.on_postgresql
+        )
 
 
-def _guard_growing_postgresql(connection: Connection, table: Table) -> None:
-    _postgresql(connection, table, "keeps_rows", "UPDATE OR DELETE", "only_grows")
-    _postgresql(connection, table, "keeps_truncate", "TRUNCATE", "only_grows")
-
-
-def _sqlite(connection: Connection, table: Table, name: str, event: str, wrong: str, says: str) -> None:
-    connection.exec_driver_sql(
-        f"CREATE TRIGGER {table.name}_{name} BEFORE {event} ON {table.name}"
-        f" WHEN {wrong} BEGIN SELECT RAISE(ABORT, '{says}'); END"
+def _of_foundation(dialect: str) -> tuple[_Guard, ...]:
+    turn = _ENTRY_IS_OUT_OF_TURN.replace("IS DISTINCT FROM", "IS NOT")
+    keeps = (
+        (
+            _Guard(head, "keeps_delete", ("DELETE",)),
+            _Guard(head, "keeps_place", ("INSERT",), "EXISTS (SELECT 1 FROM head)"),
+        )
+        if dialect == "sqlite"
+        else (_Guard(head, "keeps_rows", ("DELETE",)), _Guard(head, "keeps_truncate", ("TRUNCATE",)))
+    )
+    return (
+        *_of_tables([journal], dialect),
+        *keeps,
+        _Guard(head, "advances", ("UPDATE",), _HEAD_IS_WRONG, _ADVANCES, "stillroom_head_advances"),
+        _Guard(journal, "in_turn", ("INSERT",), turn, _IN_TURN, "stillroom_journal_in_turn"),
     )
 
 
-def _postgresql(connection: Connection, table: Table, name: str, event: str, function: str) -> None:
-    each = "STATEMENT" if event == "TRUNCATE" else "ROW"
-    connection.exec_driver_sql(
-        f"CREATE TRIGGER {table.name}_{name} BEFORE {event} ON {table.name}"
-        f" FOR EACH {each} EXECUTE FUNCTION stillroom_{function}()"
+def _of_tables(tables: Iterable[Table], dialect: str) -> tuple[_Guard, ...]:
+    found: list[_Guard] = []
+    for one in tables:
+        if dialect != "sqlite":
+            found += [
+                _Guard(one, "keeps_rows", ("UPDATE", "DELETE")),
+                _Guard(one, "keeps_truncate", ("TRUNCATE",)),
+            ]
+            continue
+        # INSERT OR REPLACE erases the old row without asking the trigger against deletion.
+        same = " AND ".join(f'"{key.name}" = NEW."{key.name}"' for key in one.primary_key)
+        found += [
+            _Guard(one, "keeps_update", ("UPDATE",)),
+            _Guard(one, "keeps_delete", ("DELETE",)),
+            _Guard(one, "keeps_place", ("INSERT",), f"EXISTS (SELECT 1 FROM {one.name} WHERE {same})"),
+        ]
+    return tuple(found)
+
+
+def _body(wrong: str, says: str) -> str:
+    return f"BEGIN IF {wrong} THEN RAISE EXCEPTION '{says}'; END IF; RETURN NEW; END"
+
+
+def _found(connection: Connection) -> dict[str, str]:
+    if connection.dialect.name == "sqlite":
+        asked = "SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"
+    else:
+        asked = (
+            "SELECT t.tgname, c.relname || ' ' || t.tgtype || ' ' || p.proname"
+            " FROM pg_trigger t JOIN pg_class c ON c.oid = t.tgrelid JOIN pg_proc p ON p.oid = t.tgfoid"
+            " WHERE NOT t.tgisinternal AND t.tgenabled IN ('O', 'A')"
+            " AND c.relnamespace = current_schema()::regnamespace"
+        )
+    return {name: str(told) for name, told in connection.execute(text(asked))}
+
+
+def _functions_found(connection: Connection) -> dict[str, str]:
+    asked = (
+        "SELECT proname, prosrc FROM pg_proc WHERE pronamespace = current_schema()::regnamespace"
+        " AND proname LIKE 'stillroom\\_%'"
     )
+    return {name: " ".join(body.split()) for name, body in connection.execute(text(asked))}

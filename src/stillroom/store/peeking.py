@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from stillroom.records.entries import BookBegun
+from stillroom.store.engines import lying
 from stillroom.store.journal import written_of
 
 
@@ -29,7 +30,7 @@ def peek(path: Path) -> Peek | None:
         A file.
     """
     try:
-        with closing(sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)) as book:
+        with closing(sqlite3.connect(lying(path), uri=True)) as book:
             (first,) = book.execute("SELECT text FROM journal WHERE entry_no = 1").fetchone()
             (last,) = book.execute("SELECT max(entry_no) FROM journal").fetchone()
         body = written_of(first).entry.body

@@ -6,8 +6,9 @@ from stillroom.errors import BookTrouble, worded
 from stillroom.records.entries import BookRestored
 from stillroom.store.attachments import Attachments
 from stillroom.store.book import Book
-from stillroom.store.copies import carry_over, check_copy, copy_files, refuse_standing
+from stillroom.store.copies import carry_over, check_copy, copy_files
 from stillroom.store.engines import Place, reading_engine, told, writing_engine
+from stillroom.store.halves import made_whole, refuse_standing
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
 
@@ -35,11 +36,20 @@ def restore(copy: Path, to: str | Path, *, by: str, at: str, files: Path | None 
     """
     if not copy.is_file():
         raise BookTrouble("A copy must be there to be restored", worded("nothing at {copy}", copy=copy))
+    if (there := Place.of(to).path) is not None:
+        refuse_standing(there)
     source, target = Place.of(copy), Place.of(to, files)
-    refuse_standing(target)
     check_copy(source, Attachments(source.files))
+    if target.path is None:
+        _go_on(source, target, by, at)
+    else:
+        with made_whole(target.path) as half:
+            _go_on(source, Place.of(half, target.files), by, at)
+    return Book.open(to, files=files)
+
+
+def _go_on(source: Place, target: Place, by: str, at: str) -> None:
     kept = Attachments(target.files)
-    target.make_private()
     reading, writing = reading_engine(source), writing_engine(target)
     try:
         with told(target), reading.begin() as ours, writing.begin() as theirs:
@@ -50,12 +60,6 @@ def restore(copy: Path, to: str | Path, *, by: str, at: str, files: Path | None 
             pen.enter(BookRestored(book.book_id, book.epoch + 1, look.head.digest))
             pen.finish()
             copy_files(Attachments(source.files), kept, look.attachments())
-    except BaseException:
-        writing.dispose()
-        if target.path is not None:
-            target.path.unlink(missing_ok=True)
-        raise
     finally:
         reading.dispose()
         writing.dispose()
-    return Book.open(to, files=files)

@@ -15,7 +15,8 @@ from stillroom.errors import BookTrouble, StillroomError
 from stillroom.evidence.seal import canonical
 from stillroom.store import tables as t
 from stillroom.store.attachments import Attachments
-from stillroom.store.guards import guard_names, guards_present
+from stillroom.store.building import altered_tables
+from stillroom.store.guards import weakened_guards
 from stillroom.store.journal import BEFORE_THE_FIRST, Row, Written, digest_of, written_of
 from stillroom.store.projection import IndexRow, project
 from stillroom.store.reader import Reader
@@ -83,10 +84,8 @@ class _Look:
             self.troubles += [f"The database file is damaged: {one}" for one in said if one != "ok"]
         if not guards:
             return
-        missing = sorted(
-            set(guard_names(self._connection.dialect.name)) - set(guards_present(self._connection))
-        )
-        self.troubles += [f"The guard {one} is missing" for one in missing]
+        self.troubles += weakened_guards(self._connection)
+        self.troubles += altered_tables(self._connection)
 
     def journal(self) -> Iterator[list[Row]]:
         columns = [t.journal.c[one] for one in Row.__dataclass_fields__]

@@ -1,0 +1,98 @@
+"""A file that has its name only once it is whole: whoever is killed while making one leaves none in its place."""
+
+import os
+import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from stillroom.errors import BookTrouble, worded
+
+BESIDE = ("", "-wal", "-shm", "-journal")
+"""Endings of the files that a database keeps beside the one it was asked for."""
+
+
+@contextmanager
+def made_whole(path: Path) -> Iterator[Path]:
+    """A nameless file to be filled and closed; it gets its name when the body ends well.
+
+    Parameters
+    ----------
+    path : Path
+        The name it is to have; nothing that stands there is overwritten.
+
+    Raises
+    ------
+    BookTrouble
+        Something stands there already, or the folder does not take a file.
+    """
+    refuse_standing(path)
+    _sweep(path)
+    half = path.with_name(f"{path.name}.{os.getpid()}-{secrets.token_hex(4)}.half")
+    try:
+        half.touch(mode=0o600)
+        yield half
+        _reach_disk(half)
+        try:
+            os.link(half, path)  # refuses a name that is taken, however late somebody took it
+        except FileExistsError:
+            refuse_standing(path)
+        except OSError:  # a file system without links
+            refuse_standing(path)
+            half.rename(path)
+        _reach_disk(path.parent)
+    except OSError as trouble:
+        raise BookTrouble(
+            "The folder of a book must take what is written",
+            f"{path.parent}: {trouble.strerror or trouble}",
+            "Make room there, or choose another place",
+        ) from trouble
+    finally:
+        _forget(half)
+
+
+def refuse_standing(path: Path) -> None:
+    """Nothing is overwritten.
+
+    Raises
+    ------
+    BookTrouble
+        The file is there.
+    """
+    if path.exists() or path.is_symlink():
+        raise BookTrouble(
+            "A copy overwrites nothing",
+            worded("{path}, which is there already", path=path),
+            "Choose another name",
+        )
+
+
+def _sweep(path: Path) -> None:
+    """Take away what writers left that are no longer alive."""
+    for one in path.parent.glob(f"{path.name}.*.half"):
+        number = one.name.removeprefix(f"{path.name}.").partition("-")[0]
+        if number.isdigit() and not _is_alive(int(number)):
+            _forget(one)
+
+
+def _is_alive(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except (ProcessLookupError, OverflowError):
+        return False
+    except PermissionError:
+        return True
+    return True
+
+
+def _forget(half: Path) -> None:
+    for ending in BESIDE:
+        half.with_name(half.name + ending).unlink(missing_ok=True)
+
+
+def _reach_disk(path: Path) -> None:
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)

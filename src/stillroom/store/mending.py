@@ -1,0 +1,150 @@
+"""A book whose journal is whole is made anew from it, whatever happened to everything else in its file.
+
+Promises to keep the damaged file aside, word for word, and to change nothing where the journal itself is hurt: then
+only a copy helps, and it is said up to which entry the journal still holds.
+"""
+
+import shutil
+import sqlite3
+from contextlib import closing
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from sqlalchemy import insert
+
+from stillroom.errors import BookTrouble, worded
+from stillroom.store import tables as t
+from stillroom.store.attachments import Attachments
+from stillroom.store.building import make_empty, make_index_again
+from stillroom.store.copies import check_copy, refuse_foreign_file
+from stillroom.store.engines import Place, told, writing_engine
+from stillroom.store.halves import BESIDE, made_whole
+from stillroom.store.journal import BEFORE_THE_FIRST, Row, digest_of
+
+_BESIDE_THE_JOURNAL = (t.contacts, t.pins)
+
+
+@dataclass(frozen=True, slots=True)
+class Mended:
+    """A book made anew.
+
+    Attributes
+    ----------
+    entries : int
+        Entries of its journal; none is lost.
+    aside : Path
+        Where the file lies as it was found.
+    """
+
+    entries: int
+    aside: Path
+
+
+def mend(where: Path) -> Mended:
+    """Make index, head, guards and tables of a book again from its journal. Nobody else may have it open.
+
+    Parameters
+    ----------
+    where : Path
+        File of the book.
+
+    Raises
+    ------
+    BookTrouble
+        The journal is hurt: it cannot be read, or its chain is broken.
+    """
+    if not where.is_file():
+        raise BookTrouble("A book must be there to be mended", worded("nothing at {where}", where=where))
+    refuse_foreign_file(where)
+    place = Place.of(where)
+    with TemporaryDirectory() as folder:
+        found = Path(folder) / "found"
+        for ending in BESIDE:
+            if (beside := where.with_name(where.name + ending)).is_file():
+                shutil.copyfile(beside, found.with_name(found.name + ending))
+        rows, others = _read(found)
+    _refuse_broken(rows)
+    aside = _free(where)
+    anew = where.with_name(f"{where.name}.anew")
+    anew.unlink(missing_ok=True)
+    with made_whole(anew) as half:
+        _write(Place.of(half, place.files), rows, others)
+        check_copy(Place.of(half, place.files), Attachments(place.files))
+    for ending in BESIDE:
+        beside = where.with_name(where.name + ending)
+        if beside.is_file():
+            shutil.copyfile(beside, aside.with_name(aside.name + ending))
+    for ending in BESIDE[1:]:
+        where.with_name(where.name + ending).unlink(missing_ok=True)
+    anew.replace(where)
+    return Mended(len(rows), aside)
+
+
+def _read(found: Path) -> tuple[list[Row], dict[str, list[dict[str, object]]]]:
+    """The journal row by row, and what else can still be read, past any definition that is damaged."""
+    columns = tuple(Row.__dataclass_fields__)
+    try:
+        with closing(sqlite3.connect(found)) as connection:
+            connection.execute(
+                "PRAGMA writable_schema = ON"
+            )  # a damaged definition of another table is passed over
+            listed = f"SELECT {', '.join(columns)} FROM journal ORDER BY entry_no"
+            rows = [Row(*one) for one in connection.execute(listed)]
+            others = {table.name: _rows(connection, table.name) for table in _BESIDE_THE_JOURNAL}
+    except (sqlite3.Error, UnicodeDecodeError) as trouble:
+        raise BookTrouble(
+            "A book is mended from its journal", f"{trouble}", "Restore the last copy; the journal is hurt"
+        ) from trouble
+    return rows, others
+
+
+def _rows(connection: sqlite3.Connection, name: str) -> list[dict[str, object]]:
+    try:
+        found = connection.execute(f'SELECT * FROM "{name}"')
+        columns = [one[0] for one in found.description]
+        return [dict(zip(columns, one, strict=True)) for one in found]
+    except (sqlite3.Error, UnicodeDecodeError):
+        return []
+
+
+def _refuse_broken(rows: list[Row]) -> None:
+    before = BEFORE_THE_FIRST
+    for number, row in enumerate(rows, start=1):
+        if (row.entry_no, row.before) != (number, before) or row.digest != digest_of(row.before, row.text):
+            raise BookTrouble(
+                "A book is mended from a journal that is whole",
+                worded("a chain that is broken at entry {number}", number=number),
+                worded(
+                    "Restore the last copy. A copy that ends before entry {number} lacks what came after it; "
+                    "the entries before {number} can still be read here",
+                    number=number,
+                ),
+            )
+        before = row.digest
+    if not rows:
+        raise BookTrouble("A book is mended from its journal", "a journal without entries", "Restore a copy")
+
+
+def _write(place: Place, rows: list[Row], others: dict[str, list[dict[str, object]]]) -> None:
+    engine = writing_engine(place)
+    try:
+        with told(place), engine.begin() as connection:
+            make_empty(connection, place.name)
+            connection.execute(insert(t.journal), [asdict(one) for one in rows])
+            connection.execute(
+                insert(t.head), [{"one": 1, "entry_no": rows[-1].entry_no, "digest": rows[-1].digest}]
+            )
+            for table in _BESIDE_THE_JOURNAL:
+                if others[table.name]:
+                    connection.execute(insert(table), others[table.name])
+            make_index_again(connection)
+    finally:
+        engine.dispose()
+
+
+def _free(where: Path) -> Path:
+    number = 1
+    while (aside := where.with_name(f"{where.name}.damaged-{number}")).exists():
+        number += 1
+    return aside

@@ -1,0 +1,185 @@
+"""A book with a whole journal is mended whatever happened to the rest; what is made is whole or not there at all."""
+
+import os
+import random
+import shutil
+import signal
+import sqlite3
+import time
+from collections.abc import Callable
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from stillroom.errors import BookTrouble, StillroomError
+from stillroom.store import Book
+from stillroom.store.engines import Place
+from stillroom.store.mending import mend
+from stillroom.store.restoring import restore
+from tests.store.practice import AT, FIRST, begun, received, write
+
+FLIPS = 40
+KILLS = 6
+REPLACED = "CREATE TRIGGER {name} BEFORE DELETE ON contacts WHEN 0 BEGIN SELECT 1; END"
+
+
+@pytest.fixture
+def told_file(written_once: Callable[[str], Path], tmp_path: Path) -> Path:
+    """A book of its own, closed, as a file."""
+    where = tmp_path / "lab.book"
+    shutil.copyfile(written_once("told"), where)
+    shutil.copytree(f"{written_once('told')}.files", f"{where}.files", dirs_exist_ok=True)
+    return where
+
+
+def digest(where: Path) -> str:
+    with Book.open(where) as book:
+        assert book.verify().troubles == ()
+        return book.digest()
+
+
+def behind_its_back(where: Path, *statements: str) -> None:
+    with closing(sqlite3.connect(where)) as connection:
+        for words in statements:
+            connection.execute(words)
+        connection.commit()
+
+
+@pytest.mark.parametrize("name", ["entries", "movements", "results", "index_made", "head", "contacts"])
+def test_a_table_that_is_gone_is_made_again_and_the_file_as_found_is_kept(told_file: Path, name: str) -> None:
+    before = digest(told_file)
+    behind_its_back(told_file, "PRAGMA foreign_keys = OFF", f'DROP TABLE "{name}"')
+    found = told_file.read_bytes()
+
+    mended = mend(told_file)
+
+    assert digest(told_file) == before
+    assert mended.aside.read_bytes() == found
+
+
+def test_every_guard_that_was_replaced_is_named_and_mended(told_file: Path) -> None:
+    with closing(sqlite3.connect(told_file)) as connection:
+        names = [
+            one for (one,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'")
+        ]
+        for one in names:
+            connection.execute(f"DROP TRIGGER {one}")
+            connection.execute(REPLACED.format(name=one))
+        connection.commit()
+
+    with Book.open(told_file) as book:
+        troubles = book.verify().troubles
+    mend(told_file)
+
+    assert [
+        one for one in names if not any(f"The guard {one} was replaced" in said for said in troubles)
+    ] == []
+    digest(told_file)
+
+
+def test_a_hurt_journal_is_refused_and_nothing_is_changed(told_file: Path) -> None:
+    behind_its_back(
+        told_file,
+        "DROP TRIGGER journal_keeps_update",
+        "UPDATE journal SET text = text || ' ' WHERE entry_no = 5",
+    )
+    before = told_file.read_bytes()
+
+    with pytest.raises(BookTrouble, match=r"broken at entry 5.*lacks what came after"):
+        mend(told_file)
+
+    assert told_file.read_bytes() == before
+    assert list(told_file.parent.glob("*.damaged-*")) == []
+
+
+def test_a_flipped_bit_is_found_or_harmless_and_what_can_be_mended_is_the_same_book(told_file: Path) -> None:
+    good, whole = digest(told_file), told_file.read_bytes()
+    chance = random.Random(20261129)
+    missed = []
+    for _ in range(FLIPS):
+        at, bit = (
+            chance.choice((chance.randrange(len(whole)), chance.randrange(3 * 4096))),
+            chance.randrange(8),
+        )
+        damaged = bytearray(whole)
+        damaged[at] ^= 1 << bit
+        told_file.write_bytes(damaged)
+        try:
+            with Book.open(told_file) as book:
+                troubles, stands = book.verify().troubles, book.digest()
+        except StillroomError:
+            continue
+        if not troubles and stands != good:
+            missed.append((at, bit))
+
+    assert missed == []
+
+
+def killed_somewhere(work: Callable[[], object], seconds: float) -> None:
+    child = os.fork()
+    if child == 0:
+        work()
+        os._exit(0)
+    time_left = time.monotonic() + seconds
+    while time.monotonic() < time_left:
+        if os.waitpid(child, os.WNOHANG)[0]:
+            return
+    os.kill(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+
+
+@pytest.mark.slow
+def test_what_is_killed_while_it_begins_restores_or_copies_is_there_whole_or_can_be_tried_again(
+    told_file: Path, tmp_path: Path
+) -> None:
+    with Book.open(told_file) as book:
+        copy = book.backup(tmp_path / "copy.book")
+    makers: dict[str, Callable[[Path], Book | None]] = {
+        "begin": lambda where: Book.begin(where, FIRST, by="MA", at=AT).close(),
+        "restore": lambda where: restore(copy, where, by="MA", at=AT).close(),
+        "copy": lambda where: shutil.copyfile(
+            Book.open(told_file).backup(where), where.with_suffix(".twice")
+        ),
+    }
+    chance = random.Random(20261130)
+    for name, make in makers.items():
+        for number in range(KILLS):
+            where = tmp_path / f"{name}-{number}.book"
+            killed_somewhere(lambda make=make, where=where: make(where), chance.uniform(0.0, 0.25))
+            if not where.exists():
+                make(where)
+                assert list(tmp_path.glob(f"{where.name}*.half*")) == []
+
+            digest(where)
+
+
+def test_a_copy_of_the_file_alone_taken_while_it_is_open_holds_what_was_acknowledged(tmp_path: Path) -> None:
+    with begun(tmp_path / "lab.book") as book:
+        for number in range(10):
+            write(book, received(f"LOT-{number}", 1.0))
+        entries = book.verify().entries
+        shutil.copyfile(tmp_path / "lab.book", tmp_path / "alone.book")
+
+    with Book.open(tmp_path / "alone.book") as alone:
+        report = alone.verify()
+    assert (report.troubles, report.entries) == ((), entries)
+
+
+def test_a_closed_book_that_cannot_be_written_is_read_verified_and_copied(
+    told_file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = digest(told_file)
+    (tmp_path / "elsewhere").mkdir()
+    monkeypatch.setattr(Place, "is_read_only", property(lambda place: place.path == told_file))
+
+    with Book.open(told_file) as book:
+        assert book.verify().troubles == ()
+        assert book.digest() == before
+        book.backup(tmp_path / "elsewhere" / "copy.book")
+        with (
+            pytest.raises(BookTrouble, match="which can only be read"),
+            book.pen(by="MA", at=AT, entered_at=AT),
+        ):
+            pass
+    assert [one.name for one in tmp_path.glob("lab.book-*")] == []
