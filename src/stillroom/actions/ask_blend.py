@@ -115,7 +115,8 @@ def _own_doubt(stock: StockAsked) -> Answer:
 def _sureness(found: Blended, stock: StockAsked, row: int) -> tuple[LeftUnsaid, float]:
     """How sure the strength of a stock is taken to be, and what that does to the blend."""
     leaf = _own_doubt(stock)
-    moves = TWO * contribution(found.mixture, leaf.name)
+    shared = leaf.leaf.cause if leaf.leaf else ""
+    moves = TWO * (contribution(found.mixture, leaf.name) or contribution(found.mixture, shared or leaf.name))
     unit = (
         "g/mL"
         if leaf.unit == "g/mL"

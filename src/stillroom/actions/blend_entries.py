@@ -14,13 +14,21 @@ from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.quantities.parse import parse
 from stillroom.results.spirit_blended import FRESH, PLANT, RECOVERED, StockAsked
 from stillroom.results.spirit_percent import spirit_mass_g
-from stillroom.results.spirit_strength import BASIS
+from stillroom.results.spirit_strength import BASIS, OWN_DOUBT
 
 MOST_ROWS = 6
 WHAT = (FRESH, RECOVERED, PLANT)
 ASKED = "as asked"
 _PRICE = re.compile(r"(?P<figure>[\d.,]+)\s*(?P<money>[A-Z]{3})\s*/\s*(?P<unit>kg|g|L|mL)")
 _G_OR_ML = {"kg": 1000.0, "g": 1.0, "L": 1000.0, "mL": 1.0}
+
+_CAUSES = {
+    OWN_DOUBT["alcoholometer"]: OWN_DOUBT["alcoholometer"],
+    OWN_DOUBT["density"]: OWN_DOUBT["density"],
+    OWN_DOUBT["label"]: OWN_DOUBT["label"] + " of {said}",
+    OWN_DOUBT["certificate"]: OWN_DOUBT["certificate"] + " of {said}",
+}
+"""What the errors of two stocks rest on alike: one instrument, one label."""
 
 
 def field_of(row: int, part: str = "") -> str:
@@ -99,7 +107,7 @@ def _stock(fields: Mapping[str, str], row: int, temperature: Answer, thermometer
         have, words = have_in(asked, known_by_in(asked), temperature, thermometer)
     except StillroomError as error:
         raise error.at(field_of(row)) from error
-    strong = _named_after(have.answer, name)
+    strong = _named_after(have.answer, name, f"{have.answer.value:.2f} % v/v")
     try:
         mass, _, _ = amount_in({"amount": amount, "amount-as": "at hand"}, strong, strong, temperature)
     except StillroomError as error:
@@ -188,14 +196,12 @@ def _price(text: str, row: int, strength: Answer, temperature: Answer) -> Answer
     )  # fmt: skip
 
 
-def _named_after(answer: Answer, stock: str) -> Answer:
-    """The same answer with its leaves named after the stock: two labels are two errors, not one."""
+def _named_after(answer: Answer, stock: str, said: str = "") -> Answer:
+    """The same answer with its leaves named after the stock: two labels are two errors, one label or instrument one."""
     if answer.leaf is not None:
-        shared = answer.name.startswith(("temperature", "error of the thermometer"))
-        return (
-            answer
-            if shared or answer.name.startswith(stock)
-            else replace(answer, name=f"{stock}: {answer.name}")
-        )
-    inputs = tuple((name, _named_after(one, stock)) for name, one in answer.inputs)
+        if answer.name.startswith(("temperature", "error of the thermometer", stock)):
+            return answer
+        cause = _CAUSES.get(answer.name, "").format(said=said)
+        return replace(answer, name=f"{stock}: {answer.name}", leaf=replace(answer.leaf, cause=cause))
+    inputs = tuple((name, _named_after(one, stock, said)) for name, one in answer.inputs)
     return replace(answer, inputs=inputs)

@@ -92,7 +92,7 @@ def _expected(found: Diluted, at: str, dropper: Dropper | None) -> tuple[Block, 
         return (Prose(t("alcoholometer_blocks.scale_alcoholometer_ends_before", at=at)),)
     low, high = (shows.answer.value + sign * shows.expanded_uncertainty for sign in (-1.0, 1.0))
     blocks: list[Block] = [
-        Numbers((show(shows.answer, label=t("alcoholometer_blocks.it_should_show_at", at=at), k=shows.k),)),
+        Numbers((show(shows, label=t("alcoholometer_blocks.it_should_show_at", at=at)),)),
         Prose(t("alcoholometer_blocks.between_leave_alone_alcoholometer", low=low, high=high)),
     ]
     rows = tuple(
@@ -138,15 +138,7 @@ def _seen(found: Diluted, more: SaidBesides) -> tuple[Block, ...]:
     should: tuple[Block, ...] = ()
     if seen.expected is not None:
         should = (
-            Numbers(
-                (
-                    show(
-                        seen.expected.answer,
-                        label=t("alcoholometer_blocks.it_should_at", at=seen.at.value),
-                        k=seen.expected.k,
-                    ),
-                )
-            ),
+            Numbers((show(seen.expected, label=t("alcoholometer_blocks.it_should_at", at=seen.at.value)),)),
         )
     if seen.puts_right is None:
         return (*should, Points((t("alcoholometer_blocks.within_band_leave_alone", told=told),), "done"))

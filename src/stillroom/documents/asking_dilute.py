@@ -148,7 +148,7 @@ def dilution_page(
         Heading(t("asking_dilute.how_sure_it_is")),
         Numbers(
             (
-                show(found.have.answer, label=t("asking_dilute.the_spirit_at_hand"), k=found.have.k),
+                show(found.have, label=t("asking_dilute.the_spirit_at_hand")),
                 _mixture(found),
             )
         ),
@@ -318,7 +318,7 @@ def _far_off(found: Diluted, words: DilutionWords) -> str:
 
 
 def _mixture(found: Diluted) -> Shown:
-    return show(found.mixture.answer, label=t("asking_dilute.the_mixture"), k=found.mixture.k)
+    return show(found.mixture, label=t("asking_dilute.the_mixture"))
 
 
 def _volume(answer: Answer, label: str) -> Shown:

@@ -104,7 +104,7 @@ def asked_dose_page(
         Heading(t("asking_dose.makes_product")),
         Numbers(
             (
-                show(chosen.content.answer, label=t("asking_dose.content"), k=chosen.content.k),
+                show(chosen.content, label=t("asking_dose.content")),
                 show(worst_of(chosen.content), label=t("asking_dose.upper_bound_stands_against")),
                 *((show(ceiling, label=t("asking_dose.ceiling")),) if ceiling else ()),
             )
@@ -122,7 +122,9 @@ def asked_dose_page(
                 (
                     f"{t(MEETS[one.meets])}{t('asking_dose.taken') if one is chosen else ''}",
                     show(one.mass, decimals=_decimals(one.mass)),
-                    show(one.content.answer, k=one.content.k),
+                    show(
+                        one.content,
+                    ),
                     t("asking_dose.of_such_batches", chance_of_aim=one.chance_of_aim.value),
                     one.judged.verdict,
                 )
@@ -207,7 +209,7 @@ def dose_lesson(told: DoseTold) -> Lesson:
                         label=t("asking_dose.on_the_scale"),
                         decimals=_decimals(found.chosen.mass),
                     ),
-                    show(found.content.answer, label=t("asking_dose.content"), k=found.content.k),
+                    show(found.content, label=t("asking_dose.content")),
                     show(worst_of(found.content), label=t("asking_dose.upper_bound")),
                 )
             ),
@@ -287,7 +289,7 @@ def _tempted(one: Tempting, told: DoseTold) -> tuple[Block, ...]:
         Numbers(
             (
                 show(one.mass, label=t("asking_dose.it_weighs"), decimals=_decimals(told.found.mass)),
-                show(one.content.answer, label=t("asking_dose.it_makes"), k=one.content.k),
+                show(one.content, label=t("asking_dose.it_makes")),
             )
         ),
     )

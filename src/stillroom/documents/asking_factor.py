@@ -76,8 +76,8 @@ def factor_page(
         *(() if found.released else (Prose(t("asking_factor.factor_not_released_used")),)),
         Numbers(
             (
-                show(found.factor.answer, label=t("asking_factor.factor"), k=found.factor.k),
-                show(found.strength.answer, label=t("asking_factor.strength"), k=found.strength.k),
+                show(found.factor, label=t("asking_factor.factor")),
+                show(found.strength, label=t("asking_factor.strength")),
             )
         ),
         Heading(t("asking_factor.each_replicate")),

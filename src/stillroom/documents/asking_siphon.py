@@ -80,12 +80,8 @@ def siphon_page(
         Heading(t("asking_siphon.what_is_left")),
         Numbers(
             (
-                show(found.remaining.answer, label=t("asking_siphon.still_washes_out"), k=found.remaining.k),
-                show(
-                    found.remaining_share.answer,
-                    label=t("asking_siphon.all_can_washed_out"),
-                    k=found.remaining_share.k,
-                ),
+                show(found.remaining, label=t("asking_siphon.still_washes_out")),
+                show(found.remaining_share, label=t("asking_siphon.all_can_washed_out")),
                 show(found.ratio, label=t("asking_siphon.each_residue_over_before"), decimals=4),
             )
         ),

@@ -88,7 +88,7 @@ def blend_page(
         Heading(t("blending.what_comes_of_it")),
         Numbers(
             (
-                show(found.mixture.answer, label=t("blending.strength"), k=found.mixture.k),
+                show(found.mixture, label=t("blending.strength")),
                 show(
                     found.product_volume,
                     label=t("blending.volume_at", temperature=words.temperature),
@@ -156,7 +156,7 @@ def blend_lesson(found: Blended, words: BlendWords) -> Lesson:
         how_far_off=_far_off(found),
         worked=(
             _table(found),
-            Numbers((show(found.mixture.answer, label=t("blending.strength"), k=found.mixture.k),)),
+            Numbers((show(found.mixture, label=t("blending.strength")),)),
             *(caution_block(key) for key in CAUTIONS[:2]),
         ),
     )
@@ -212,15 +212,7 @@ def _reading(found: Blended, words: BlendWords, *, plant: bool) -> tuple[Block, 
         found.reading.answer.value + sign * found.reading.expanded_uncertainty for sign in (-1.0, 1.0)
     )
     return (
-        Numbers(
-            (
-                show(
-                    found.reading.answer,
-                    label=t("blending.it_should_show_at", temperature=words.temperature),
-                    k=found.reading.k,
-                ),
-            )
-        ),
+        Numbers((show(found.reading, label=t("blending.it_should_show_at", temperature=words.temperature)),)),
         Prose(t("blending.between_leave_alone_outside", low=low, high=high)),
     )
 

@@ -39,7 +39,7 @@ def dose_page(
         Heading(t("dosing.makes_product")),
         Numbers(
             (
-                show(chosen.content.answer, label=t("dosing.content"), k=chosen.content.k),
+                show(chosen.content, label=t("dosing.content")),
                 show(worst_of(chosen.content), label=t("dosing.upper_bound_stands_against")),
                 *(
                     (show(chosen.judged.ceiling.limit, label=t("dosing.ceiling")),)
@@ -63,7 +63,9 @@ def dose_page(
                 (
                     f"{one.meets}{' (taken)' if one is chosen else ''}",
                     show(one.mass, decimals=_decimals(one.mass)),
-                    show(one.content.answer, k=one.content.k),
+                    show(
+                        one.content,
+                    ),
                     t("dosing.chance_of_aim", chance_of_aim=one.chance_of_aim.value),
                     t("dosing.chance_of_declared", chance_of_declared=one.chance_of_declared.value)
                     if one.chance_of_declared

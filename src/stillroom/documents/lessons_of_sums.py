@@ -210,12 +210,7 @@ def buffer_lesson(pair: BufferPair, found: Weighed, words: BufferWords, naive: B
                 (
                     show(found.acid_form, label=pair.acid_form.capitalize(), decimals=2),
                     show(found.base_form, label=pair.base_form.capitalize(), decimals=2),
-                    show(
-                        found.expected.answer,
-                        label=t("lessons_of_sums.ph_to_expect"),
-                        decimals=2,
-                        k=found.expected.k,
-                    ),
+                    show(found.expected, label=t("lessons_of_sums.ph_to_expect"), decimals=2),
                 )
             ),
             Prose(t("lessons_of_sums.charge_balance_activities_davies")),

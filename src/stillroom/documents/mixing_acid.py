@@ -191,10 +191,10 @@ def _one(bottle: Bottle, one: Mixed, words: AcidWords, others: Found, poured: An
     ]
     sure = [
         show(bottle.strength, label=t("mixing_acid.the_bottle")),
-        show(one.made.answer, label=t("mixing_acid.the_solution_weighed"), k=one.made.k),
+        show(one.made, label=t("mixing_acid.the_solution_weighed")),
     ]
     if one.measured is not None:
-        sure.append(show(one.measured.answer, label=t("mixing_acid.the_solution_measured"), k=one.measured.k))
+        sure.append(show(one.measured, label=t("mixing_acid.the_solution_measured")))
     blocks += [
         Heading(t("mixing_acid.how_sure_it_is")),
         Numbers(tuple(sure)),

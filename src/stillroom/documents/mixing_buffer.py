@@ -62,7 +62,7 @@ def buffer_page(
     **page_facts
         As on every page.
     """
-    expected = [show(found.expected.answer, label="At 25 °C", decimals=2, k=found.expected.k)]
+    expected = [show(found.expected, label="At 25 °C", decimals=2)]
     if found.at_room is not None:
         expected.append(show(found.at_room, label=t("mixing_buffer.at", at=words.at), decimals=2))
     shift = (
@@ -100,16 +100,7 @@ def buffer_page(
             t("mixing_buffer.reckoning_meets_standard_buffers", shift=shift, model_limits_ph=MODEL_LIMITS_PH)
         ),
         Heading(t("mixing_buffer.reading_can_tell")),
-        Numbers(
-            (
-                show(
-                    found.reading.answer,
-                    label=_shows(words.read_by),
-                    decimals=_fine(words.read_by),
-                    k=found.reading.k,
-                ),
-            )
-        ),
+        Numbers((show(found.reading, label=_shows(words.read_by), decimals=_fine(words.read_by)),)),
         Points(_advice(words, found)),
         Heading(t("mixing_buffer.how_much_it_holds")),
         Numbers(

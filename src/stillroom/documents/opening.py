@@ -4,15 +4,14 @@ from typing import Any, Unpack
 
 from stillroom.documents.blocks import Block, Facts, Heading, Link, Page, PageFacts, Points, Prose, Table
 from stillroom.documents.put_right import when
-from stillroom.documents.showing import number, reasons
+from stillroom.documents.showing import interval, number, reasons
 from stillroom.documents.stock import told
 from stillroom.evidence.answer import Answer, leaves
 from stillroom.records.entries import Entry
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.entry_subjects import subjects_of
 from stillroom.reference.sources import source
-from stillroom.results.budget import budget_of
-from stillroom.science.measuring.uncertainty import expanded
+from stillroom.results.budget import stated
 from stillroom.texts.catalogue import t
 
 RESTS_ON: tuple[tuple[str, str], ...] = (
@@ -136,8 +135,8 @@ def _budget(answer: Answer) -> list[Block]:
     ):
         return []
     held = {one.key for one in _all(answer) if one.how.endswith(":on_the_scale_g")}
-    budget = budget_of(answer, held=held)
-    told = expanded(budget)
+    told = stated(answer, held=held)
+    budget = told.budget
     rows = tuple(
         (
             one.name,
@@ -171,7 +170,9 @@ def _budget(answer: Answer) -> list[Block]:
                 expanded_uncertainty=number(told.expanded_uncertainty),
                 k=told.k,
                 dof=dof,
-            ),
+            )
+            if told.interval is None
+            else f"{interval(told)}.",
             quiet=True,
         ),
     ]

@@ -4,18 +4,21 @@ Rounding follows ``quantities.rounding``: the expanded uncertainty to two signif
 decimals. Without an uncertainty the caller says how many decimals the number is worth.
 """
 
+import math
+
 from stillroom.documents.blocks import Reasons, Shown, ShownLeaf
 from stillroom.documents.setting_words import said_of_setting
 from stillroom.evidence.answer import Answer, leaves, walk
 from stillroom.quantities.rounding import shown as rounded
 from stillroom.quantities.rounding import to_decimals, to_significant
+from stillroom.results.budget import Stated
 from stillroom.texts.catalogue import t
 
 MOST_LEAVES = 12
 
 
 def show(
-    answer: Answer,
+    found: Answer | Stated,
     *,
     decimals: int | None = None,
     label: str = "",
@@ -27,23 +30,30 @@ def show(
 
     Parameters
     ----------
-    answer : Answer
+    found : Answer or Stated
+        Stated with its own coverage factor and interval.
     decimals : int or None
         Decimals where there is no uncertainty to round by; four significant digits when None.
     label : str
         Words in front; the answer's name when empty.
     k : float
-        Coverage factor of the printed uncertainty.
+        Coverage factor of the printed uncertainty of an answer.
     span : str
         Where most draws lie, printed in place of the uncertainty ("80.1 to 96.4").
     href : str
         Where the number leads.
     """
+    note, answer = "", found.answer if isinstance(found, Stated) else found
+    if isinstance(found, Stated):
+        k = found.k
+        span = span or interval(found)
+        note = t("blocks.drawn_limits") if found.by_draws == "limits" else ""
+        note = note or (t("blocks.drawn_curved") if found.by_draws else "")
     u = answer.standard_uncertainty
     if u and not span:
         both = rounded(answer.value, k * u)
-        value, plus_minus = both.value, f"{both.uncertainty} (k = {k:g})"
-        if decimals is not None:
+        value, plus_minus = both.value, f"{both.uncertainty} (k = {k:.3g}{note and ', '}{note})"
+        if decimals is not None and decimals < both.decimals:
             value = number(answer.value, decimals)
     else:
         value, plus_minus = number(answer.value, decimals), ""
@@ -62,6 +72,22 @@ def show(
         href=href,
         span=span,
     )
+
+
+def interval(found: Stated) -> str:
+    """Where the draws lie, in words; empty where one ± tells it.
+
+    Parameters
+    ----------
+    found : Stated
+    """
+    if found.interval is None:
+        return ""
+    low = found.interval[0]
+    ends = [f"{to_significant(end, 2):f}" for end in found.interval if math.isfinite(end)]
+    if len(ends) == 2:
+        return t("blocks.drawn_between", low=ends[0], high=ends[1])
+    return t("blocks.drawn_from", low=ends[0]) if low > -math.inf else t("blocks.drawn_up_to", high=ends[0])
 
 
 def number(value: float, decimals: int | None = None) -> str:

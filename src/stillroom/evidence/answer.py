@@ -14,6 +14,7 @@ from stillroom.errors import BadEntry, BookTrouble, worded
 from stillroom.evidence.seal import Json, seal
 
 LeafKind: TypeAlias = Literal["reading", "published", "assumed"]
+Shape: TypeAlias = Literal["", "rectangular"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,11 +30,18 @@ class Leaf:
         Entry and field, table and row, or the reason for the assumption.
     entry_no : int or None
         Number of the entry in the book, for a reading.
+    cause : str
+        What its error rests on, where another leaf may rest on it too (one instrument, one label): leaves of one cause
+        are off together. Empty for an error of its own.
+    shape : str
+        "rectangular" where every value within limits is as likely; empty for the normal distribution.
     """
 
     kind: LeafKind
     where: str
     entry_no: int | None = None
+    cause: str = ""
+    shape: Shape = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,9 +274,12 @@ def reading(
     entry_no: int | None = None,
     standard_uncertainty: float | None = None,
     basis: str = "",
+    cause: str = "",
+    shape: Shape = "",
 ) -> Answer:
-    """A leaf that stands in the book."""
-    return Answer(name, value, unit, standard_uncertainty, basis, leaf=Leaf("reading", where, entry_no))
+    """A leaf that stands in the book; its error is shared with the leaves of the same cause."""
+    leaf = Leaf("reading", where, entry_no, cause, shape)
+    return Answer(name, value, unit, standard_uncertainty, basis, leaf=leaf)
 
 
 def published(
@@ -295,9 +306,12 @@ def assumed(
     *,
     standard_uncertainty: float | None = None,
     basis: str = "",
+    cause: str = "",
+    shape: Shape = "",
 ) -> Answer:
     """A leaf that nobody measured; the reason is told, and it may serve a plan only."""
-    return Answer(name, value, unit, standard_uncertainty, basis, leaf=Leaf("assumed", because))
+    leaf = Leaf("assumed", because, cause=cause, shape=shape)
+    return Answer(name, value, unit, standard_uncertainty, basis, leaf=leaf)
 
 
 def _function(dotted: str) -> Callable[..., object]:
@@ -327,13 +341,18 @@ def _row(answer: Answer) -> dict[str, Json]:
         "degrees_of_freedom": answer.degrees_of_freedom,
     }
     if answer.leaf is not None:
-        row["leaf"] = {"kind": answer.leaf.kind, "where": answer.leaf.where, "entry_no": answer.leaf.entry_no}
+        row["leaf"] = {
+            "kind": answer.leaf.kind,
+            "where": answer.leaf.where,
+            "entry_no": answer.leaf.entry_no,
+        } | {name: said for name in ("cause", "shape") if (said := getattr(answer.leaf, name))}
     return row
 
 
 def _leaf(row: Mapping[str, Json]) -> Leaf:
     entry_no = row.get("entry_no")
-    return Leaf(row["kind"], str(row["where"]), None if entry_no is None else int(entry_no))  # type: ignore[arg-type]
+    more = (str(row.get("cause", "")), row.get("shape", ""))
+    return Leaf(row["kind"], str(row["where"]), None if entry_no is None else int(entry_no), *more)  # type: ignore[arg-type]
 
 
 def _pairs(value: Json) -> list[tuple[Json, Json]]:

@@ -1,15 +1,18 @@
 """The uncertainty of any reckoned answer, from the leaves of its trail.
 
-Walks the trail once for every leaf that has an uncertainty, so an input used twice counts once and shared
-causes are seen. First order (GUM 5.1.2); a leaf whose function is not smooth there must be held. What was
-*decided* (a weighed dose) is held: once it is in the beaker it no longer follows the assay.
+Walks the trail once for every leaf that has an uncertainty, so an input used twice counts once. Leaves that name one
+cause (one instrument, one label) are off together: this is the one place where a shared source of doubt is handled.
+First order (GUM 5.1.2) where the result is straight enough; elsewhere, and where one pair of limits decides, the
+interval is drawn (``by_draws``), and said so. What was *decided* (a weighed dose) is held: once it is in the beaker it
+no longer follows the assay.
 """
 
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, Leaf, reckoned, rerun
+from stillroom.results.by_draws import Source, drawn, drawn_factor
 from stillroom.science.measuring.uncertainty import Budget, Expanded, expanded, propagate
 
 
@@ -25,11 +28,17 @@ class Stated:
         What contributes how much.
     expanded : Expanded
         Coverage factor and expanded uncertainty.
+    interval : (float, float) or None
+        Where draws lie, when the interval is not even about the value; an end may be without bound.
+    by_draws : "", "curved" or "limits"
+        Why it was drawn: first order does not hold, or one pair of limits decides. Empty where it was not.
     """
 
     answer: Answer
     budget: Budget
     expanded: Expanded
+    interval: tuple[float, float] | None = None
+    by_draws: str = ""
 
     @property
     def k(self) -> float:
@@ -55,34 +64,19 @@ def budget_of(answer: Answer, *, held: Collection[str] = ()) -> Budget:
     Returns
     -------
     Budget
-        Contributions by the name of the leaf. [unit of the answer]
+        Contributions by the name of the leaf, or of the cause that several share. [unit of the answer]
 
     Notes
     -----
-    u(y)^2 = sum of (dy/dx)^2 u(x)^2 over independent leaves; effective degrees of freedom by Welch and
+    u(y)^2 = sum of (dy/dx)^2 u(x)^2 over independent causes; leaves of one cause move together, each by its own
+    standard uncertainty (GUM 5.2.2, note 1: correlation + 1); effective degrees of freedom by Welch and
     Satterthwaite.
 
     References
     ----------
     jcgm-100
     """
-    uncertain = _uncertain_leaves(answer, held)
-    names = _own_names(uncertain)
-    by_name = {names[key]: key for key in uncertain}
-
-    def value(inputs: Mapping[str, float]) -> float:
-        return _again(answer, {by_name[name]: number for name, number in inputs.items()}, held)
-
-    return propagate(
-        value,
-        {names[key]: one.value for key, one in uncertain.items()},
-        {names[key]: one.standard_uncertainty or 0.0 for key, one in uncertain.items()},
-        dof={
-            names[key]: one.degrees_of_freedom
-            for key, one in uncertain.items()
-            if one.degrees_of_freedom is not None
-        },
-    )
+    return _propagated(answer, held)[0]
 
 
 def measured(answer: Answer, *, held: Collection[str] = ()) -> Answer:
@@ -122,15 +116,22 @@ def stated(answer: Answer, *, held: Collection[str] = (), coverage: float = 0.95
 
     References
     ----------
-    jcgm-100
+    jcgm-100, jcgm-101
     """
-    budget = budget_of(answer, held=held)
+    budget, sources, value = _propagated(answer, held)
+    if not budget.straight:
+        by_draws = drawn(value, sources, coverage, answer.value)
+        filled = replace(answer, standard_uncertainty=by_draws.standard_uncertainty, degrees_of_freedom=None)
+        return Stated(filled, budget, by_draws.expanded, by_draws.interval, "curved")
     dof = budget.effective_dof
     filled = replace(
         answer,
         standard_uncertainty=budget.standard_uncertainty,
         degrees_of_freedom=dof if dof < 1e6 else None,
     )
+    by_limits = drawn_factor(budget, sources, coverage)
+    if by_limits is not None:
+        return Stated(filled, budget, by_limits, by_draws="limits")
     return Stated(filled, budget, expanded(budget, coverage=coverage))
 
 
@@ -260,13 +261,54 @@ def _uncertain_leaves(answer: Answer, held: Collection[str]) -> dict[str, Answer
     return found
 
 
-def _own_names(leaves: Mapping[str, Answer]) -> dict[str, str]:
-    names: dict[str, str] = {}
-    for key, one in leaves.items():
-        twins = [other for other in leaves.values() if other.name == one.name]
-        names[key] = one.name if len(twins) == 1 else f"{one.name} ({one.leaf.where if one.leaf else key})"
-    if len(set(names.values())) < len(names):
-        names = {key: f"{name} [{key[:6]}]" for key, name in names.items()}
+def _propagated(
+    answer: Answer, held: Collection[str]
+) -> tuple[Budget, tuple[Source, ...], Callable[[Mapping[str, float]], float]]:
+    """The budget, what it rests on, and the answer as a function of those."""
+    by_cause: dict[str, list[Answer]] = {}
+    for key, one in _uncertain_leaves(answer, held).items():
+        by_cause.setdefault((one.leaf and one.leaf.cause) or f"own/{key}", []).append(one)
+    names = _own_names(by_cause)
+    groups = dict(zip(names, by_cause.values(), strict=True))
+    sources = tuple(_source(name, members) for name, members in groups.items())
+    first = {one.name: one for one in sources}
+
+    def value(inputs: Mapping[str, float]) -> float:
+        moved = {
+            one.key: one.value
+            + (inputs[name] - first[name].value)
+            * ((one.standard_uncertainty or 0.0) / first[name].standard_uncertainty)
+            for name, members in groups.items()
+            for one in members
+        }
+        return _again(answer, moved, held)
+
+    budget = propagate(
+        value,
+        {one.name: one.value for one in sources},
+        {one.name: one.standard_uncertainty for one in sources},
+        dof={one.name: one.dof for one in sources if one.dof is not None},
+    )
+    return budget, sources, value
+
+
+def _source(name: str, members: list[Answer]) -> Source:
+    one = members[0]
+    dofs = [each.degrees_of_freedom for each in members if each.degrees_of_freedom is not None]
+    shape = one.leaf.shape if one.leaf else ""
+    return Source(name, one.value, one.standard_uncertainty or 0.0, min(dofs) if dofs else None, shape)
+
+
+def _own_names(groups: Mapping[str, list[Answer]]) -> list[str]:
+    """A name for each cause: its leaf's, told apart by where it stands; the cause's where several share it."""
+    plain = [members[0].name if len(members) == 1 else cause for cause, members in groups.items()]
+    where = [members[0].leaf.where if members[0].leaf else "" for members in groups.values()]
+    names = [
+        name if plain.count(name) == 1 else f"{name} ({at})" for name, at in zip(plain, where, strict=True)
+    ]
+    if len(set(names)) < len(names):
+        keys = [members[0].key[:6] for members in groups.values()]
+        names = [f"{name} [{key}]" for name, key in zip(names, keys, strict=True)]
     return names
 
 

@@ -13,7 +13,14 @@ from stillroom.results.budget import Stated, stated
 from stillroom.results.spirit_diluted import expected_reading
 from stillroom.results.spirit_percent import spirit_volume_ml
 from stillroom.results.spirit_strength import BASIS
-from stillroom.science.liquids.blending import Blend, Stock, blend, most_that_can_be_made_g
+from stillroom.science.liquids.blending import (
+    FEWEST,
+    FIRST_NAMED,
+    Blend,
+    Stock,
+    blend,
+    most_that_can_be_made_g,
+)
 from stillroom.science.liquids.mixing import Part, mix
 from stillroom.substances.spirits import SPIRIT_SOURCES, spirit_mass_fraction, spirit_volume_fraction_20c
 
@@ -101,7 +108,9 @@ class Blended:
     cost: Answer | None
 
 
-def taken_g(inputs: Mapping[str, tuple[float, float]], kinds: str, aim: str, of: str) -> float:
+def taken_g(
+    inputs: Mapping[str, tuple[float, float]], kinds: str, aim: str, of: str, tie: str = FIRST_NAMED
+) -> float:
     """Mass of one stock, or of water, that the blend takes. [g].
 
     Parameters
@@ -114,9 +123,11 @@ def taken_g(inputs: Mapping[str, tuple[float, float]], kinds: str, aim: str, of:
         "least fresh spirit" or "least cost". [text]
     of : str
         Name of a stock, or "water". [text]
+    tie : str
+        What decides among equals; "first named" in answers that were kept before. [text]
     """
     plain = tuple((name, value) for name, (value, _) in inputs.items())
-    made = _blend(plain, kinds, aim)
+    made = _blend(plain, kinds, aim, tie)
     names = [one.partition("=")[0] for one in kinds.split("|")]
     return made.water_g if of == WATER else made.taken_g[names.index(of)]
 
@@ -277,11 +288,12 @@ def blended(
         masses = {one.name: one.mass for one in stocks}
     else:
         inputs = _of_stocks(stocks) | {PRODUCT: product, WANTED: want}
-        fixed = {"kinds": _kinds(stocks), "aim": aim}
+        fixed = {"kinds": _kinds(stocks), "aim": aim, "tie": FEWEST}
         masses = {
             name: reckoned(
                 f"{name} to weigh", taken_g, unit="g", inputs=inputs, fixed={**fixed, "of": name},
-                says=f"{aim}, with mass and ethanol held", sources=SPIRIT_SOURCES,
+                says=f"{aim}, with mass and ethanol held; among equals the {FEWEST}, then the least of them",
+                sources=SPIRIT_SOURCES,
             )
             for name in (*(one.name for one in stocks), WATER)
         }  # fmt: skip
@@ -379,7 +391,7 @@ def _stocks(values: Mapping[str, float], kinds: str) -> tuple[Stock, ...]:
 
 
 @lru_cache(maxsize=64)
-def _blend(plain: tuple[tuple[str, float], ...], kinds: str, aim: str) -> Blend:
+def _blend(plain: tuple[tuple[str, float], ...], kinds: str, aim: str, tie: str) -> Blend:
     values = dict(plain)
     want = float(spirit_mass_fraction(values[WANTED] / 100.0))
-    return blend(_stocks(values, kinds), want, values[PRODUCT], aim)
+    return blend(_stocks(values, kinds), want, values[PRODUCT], aim, tie)

@@ -182,7 +182,7 @@ def doubt(name: str, limits: float, unit: str, because: str, *, said: bool, k: f
     """
     u = limits / (k or math.sqrt(3.0))
     leaf = reading if said else assumed
-    return leaf(name, 0.0, unit, because, standard_uncertainty=u)
+    return leaf(name, 0.0, unit, because, standard_uncertainty=u, shape="" if k else "rectangular")
 
 
 def assumed_doubt(known_by: KnownBy, *, name: str = "") -> Answer:

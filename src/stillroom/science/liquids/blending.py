@@ -15,6 +15,10 @@ from stillroom.errors import BadEntry, NotEnough, OutsideModel, worded
 
 LEAST_FRESH, LEAST_COST = "least fresh spirit", "least cost"
 AIMS = (LEAST_FRESH, LEAST_COST)
+FEWEST, FIRST_NAMED = "fewest bottles", "first named"
+"""What decides among blends that serve the aim alike. The second is how it was before, for answers that were kept."""
+MOST_TRIED = 10
+"""Stocks among which every choice of bottles is tried [1]."""
 NEARLY = 1e-6
 """A limit is taken as reached within this share of the whole."""
 TIGHT = 1e-10
@@ -67,7 +71,11 @@ class Blend:
 
 
 def blend(
-    stocks: Sequence[Stock], want_mass_fraction: float, product_mass_g: float, aim: str = LEAST_FRESH
+    stocks: Sequence[Stock],
+    want_mass_fraction: float,
+    product_mass_g: float,
+    aim: str = LEAST_FRESH,
+    tie: str = FIRST_NAMED,
 ) -> Blend:
     """Masses of stocks and water for a wanted strength and amount.
 
@@ -81,6 +89,8 @@ def blend(
         Mixture wanted [g].
     aim : str
         "least fresh spirit" or "least cost" [-].
+    tie : str
+        What decides among equals: "fewest bottles", then what weighs least; or "first named" [-].
 
     Returns
     -------
@@ -99,7 +109,8 @@ def blend(
     Notes
     -----
     Minimise the ethanol taken fresh, or the cost, with sum(x) + w = m, sum(p x) = p_want m, 0 <= x <= at hand, w >= 0;
-    among equals the other aim, then the stocks named first. Solved by HiGHS; the two masses that lie between their
+    among equals the other aim, then the fewest stocks, then the least mass of them; the order they are named in decides
+    nothing then. Solved by HiGHS; the two masses that lie between their
     limits are then solved from the two balances, so that these close to the last digits.
 
     Examples
@@ -114,8 +125,11 @@ def blend(
     fresh = np.array([*(one.ethanol_mass_fraction if one.fresh else 0.0 for one in stocks), 0.0])
     price = np.array([*(one.price_per_g for one in stocks), 0.0])
     order = np.arange(len(share), dtype=float)
-    wishes = (fresh, price, order) if aim == LEAST_FRESH else (price, fresh, order)
-    found = _solved(wishes, share, least, most, want_mass_fraction)
+    wishes = (fresh, price) if aim == LEAST_FRESH else (price, fresh)
+    if tie == FIRST_NAMED:
+        found = _solved((*wishes, order), share, least, most, want_mass_fraction)
+    else:
+        found = _fewest(wishes, share, least, most, want_mass_fraction)
     if found is None and not least.any():
         found = _all_that_can_be(stocks, want_mass_fraction, product_mass_g)
     if found is None:
@@ -174,6 +188,37 @@ def _all_that_can_be(
     if not product_mass_g <= whole_g * (1.0 + TIGHT) or product_mass_g < whole_g * (1.0 - TIGHT):
         return None
     return np.array([*taken_g, water_g]) / whole_g
+
+
+def _fewest(
+    wishes: tuple[NDArray[np.float64], ...],
+    share: NDArray[np.float64],
+    least: NDArray[np.float64],
+    most: NDArray[np.float64],
+    want: float,
+) -> NDArray[np.float64] | None:
+    """Among what meets the wishes alike: the fewest stocks, then the least mass of them, then the strongest."""
+    weighed = np.append(np.ones(len(share) - 1), 0.0)
+    best = _solved((*wishes, weighed), share, least, most, want)
+    if best is None or len(share) - 1 > MOST_TRIED:
+        return best
+    forced = [at for at in range(len(share) - 1) if least[at] > 0.0]
+    free = [at for at in range(len(share) - 1) if least[at] == 0.0]
+    meets = [float(wish @ best) + 1e-8 * (float(np.max(np.abs(wish))) or 1.0) for wish in wishes]
+    for many in range(len(free) + 1):
+        found = []
+        for chosen in combinations(free, many):
+            open_to = np.zeros_like(most)
+            open_to[[*forced, *chosen, len(share) - 1]] = most[[*forced, *chosen, len(share) - 1]]
+            one = _solved((*wishes, weighed), share, least, open_to, want)
+            if one is not None and all(
+                float(wish @ one) <= met for wish, met in zip(wishes, meets, strict=True)
+            ):
+                strongest = tuple(sorted(-float(share[at]) for at in chosen))
+                found.append((round(float(weighed @ one), 9), strongest, tuple(-most[list(chosen)]), one))
+        if found:
+            return min(found, key=lambda each: each[:3])[3]
+    return best
 
 
 def _solved(

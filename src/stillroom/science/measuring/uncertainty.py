@@ -1,18 +1,22 @@
 """The uncertainty of a result from the uncertainties of what it was reckoned from.
 
-First order, as in the Guide: sensitivities by central differences, contributions in a table, effective
-degrees of freedom by Welch and Satterthwaite. Good while the result is nearly straight over each input's
-spread; where it is not (a square near zero, a ratio with a poor denominator), draw instead.
+First order, as in the Guide: sensitivities by central differences (one-sided where the result ends at an edge),
+contributions in a table, effective degrees of freedom by Welch and Satterthwaite. Good while the result is nearly
+straight over each input's spread: ``bend`` tells how far it is not, and above ``MOST_BEND`` one draws instead.
 """
 
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from stillroom.errors import BadEntry, UnknownName, worded
+from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
 
-ENOUGH_FREEDOM = 10.0
-"""Effective degrees of freedom above which k = 2 stands for about 95 % (GUM G.6.6)."""
+LEAST_K = 2.0
+"""Stands for about 95 % where many degrees of freedom are behind an uncertainty (GUM 6.3.3)."""
+MOST_BEND = 0.2
+"""Part of the standard uncertainty that the second order may bring before one draws instead [1]."""
+SMALLEST_STEP = 2.0**-12
+"""Part of the standard uncertainty that is still tried as a step, where the result ends at an edge [1]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,12 +34,23 @@ class Contribution:
 
 @dataclass(frozen=True, slots=True)
 class Budget:
-    """A result, its standard uncertainty, and where that comes from, largest first."""
+    """A result, its standard uncertainty, and where that comes from, largest first.
+
+    ``bend`` is what the second order brings, beside the first [1]; ``edge`` tells that the result ends within one
+    standard uncertainty of an input.
+    """
 
     value: float
     standard_uncertainty: float
     effective_dof: float
     contributions: tuple[Contribution, ...]
+    bend: float = 0.0
+    edge: bool = False
+
+    @property
+    def straight(self) -> bool:
+        """Whether first order holds."""
+        return self.bend <= MOST_BEND
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +102,11 @@ def propagate(
 
     Notes
     -----
-    u^2 = sum c_i^2 u_i^2 + 2 sum_{i<j} c_i c_j u_i u_j r_ij, with c_i = (f(x_i + u_i) - f(x_i - u_i)) / (2
-    u_i) (GUM 5.1.4); nu_eff = u^4 / sum (c_i u_i)^4 / nu_i (GUM G.4.1, which holds for independent inputs).
+    u^2 = sum c_i^2 u_i^2 + 2 sum_{i<j} c_i c_j u_i u_j r_ij, with c_i = (f(x_i + u_i) - f(x_i - u_i)) / (2 u_i)
+    (GUM 5.1.4), one-sided where f ends on the other side. The bend is the root of sum (f(x_i + u_i) - 2 f + f(x_i -
+    u_i))^2 / 2 (the first term of the note to GUM 5.1.2), or of a like figure with all inputs moved at once, which
+    sees products, over the root of that and u^2 together; nu_eff = u^4 / sum (c_i u_i)^4 / nu_i (GUM G.4.1, which
+    holds for independent inputs).
 
     References
     ----------
@@ -100,13 +118,17 @@ def propagate(
     )
     value = float(function(dict(values)))
     parts: dict[str, float] = {}
+    bends, edge = 0.0, False
     for name, spread in standard_uncertainties.items():
         if not (spread >= 0 and math.isfinite(spread)):
             raise BadEntry(
                 worded("The standard uncertainty of {called!r} cannot be below zero", called=name),
                 f"{spread:g}",
             )
-        parts[name] = _half_difference(function, values, name, spread)
+        step = _step(function, values, name, spread, value)
+        parts[name] = step.slope
+        bends += 0.5 * step.bend**2
+        edge = edge or step.one_sided
     variance = sum(part**2 for part in parts.values())
     total = variance
     for (first, second), coefficient in together.items():
@@ -131,7 +153,10 @@ def propagate(
         )
         for name, part in sorted(parts.items(), key=lambda item: -abs(item[1]))
     )
-    return Budget(value, uncertainty, _effective_dof(uncertainty, lines), lines)
+    bends = max(bends, _joint_bend(function, values, standard_uncertainties, value))
+    both = math.hypot(uncertainty, math.sqrt(bends))
+    bend = math.sqrt(bends) / both if both else 0.0
+    return Budget(value, uncertainty, _effective_dof(uncertainty, lines), lines, bend, edge)
 
 
 def expanded(budget: Budget, *, coverage: float = 0.95) -> Expanded:
@@ -156,8 +181,8 @@ def expanded(budget: Budget, *, coverage: float = 0.95) -> Expanded:
 
     Notes
     -----
-    For 95 %: k = 2 when the effective degrees of freedom exceed 10 (GUM G.6.6, recalled). Otherwise, and for
-    any other coverage, Student's t with the effective degrees of freedom cut to a whole number (GUM G.4.1).
+    Student's t with the effective degrees of freedom cut to a whole number (GUM G.4.1): 2.20 at 11. For 95 % never
+    below k = 2, which stands for many degrees of freedom (GUM 6.3.3, recalled).
 
     References
     ----------
@@ -166,10 +191,9 @@ def expanded(budget: Budget, *, coverage: float = 0.95) -> Expanded:
     if not 0.0 < coverage < 1.0:
         raise BadEntry("The coverage lies between 0 and 1", f"{coverage:g}", "Write 95 % as 0.95")
     freedom = budget.effective_dof
-    if coverage == 0.95 and freedom > ENOUGH_FREEDOM:
-        k, rule = 2.0, "k = 2, more than 10 effective degrees of freedom (GUM G.6.6)"
-    else:
-        k, rule = coverage_factor(coverage, freedom), "Student's t (GUM G.4.1)"
+    k, rule = coverage_factor(coverage, freedom), "Student's t (GUM G.4.1)"
+    if coverage == 0.95 and k <= LEAST_K:
+        k, rule = LEAST_K, "k = 2, many effective degrees of freedom (GUM 6.3.3)"
     return Expanded(budget.value, k, k * budget.standard_uncertainty, coverage, freedom, rule)
 
 
@@ -267,14 +291,67 @@ def arcsine(half_width: float) -> float:
     return half_width / math.sqrt(2.0)
 
 
-def _half_difference(
-    function: Callable[[Mapping[str, float]], float], values: Mapping[str, float], name: str, spread: float
-) -> float:
+@dataclass(frozen=True, slots=True)
+class _Step:
+    slope: float
+    bend: float = 0.0
+    one_sided: bool = False
+
+
+def _step(
+    function: Callable[[Mapping[str, float]], float],
+    values: Mapping[str, float],
+    name: str,
+    spread: float,
+    middle: float,
+) -> _Step:
+    """Change of the result for one standard uncertainty of an input, and how far that change is not straight."""
     if spread == 0.0:
-        return 0.0
-    above = float(function({**values, name: values[name] + spread}))
-    below = float(function({**values, name: values[name] - spread}))
-    return 0.5 * (above - below)
+        return _Step(0.0)
+    part = 1.0
+    while True:
+        ends: list[float | None] = []
+        trouble: StillroomError | None = None
+        for side in (1.0, -1.0):
+            try:
+                ends.append(float(function({**values, name: values[name] + side * part * spread})))
+            except StillroomError as error:
+                ends.append(None)
+                trouble = error
+        above, below = ends
+        if above is not None and below is not None:
+            return _Step(0.5 * (above - below) / part, (above - 2.0 * middle + below) / part**2)
+        if above is not None:
+            return _Step((above - middle) / part, one_sided=True)
+        if below is not None:
+            return _Step((middle - below) / part, one_sided=True)
+        part /= 4.0
+        if part < SMALLEST_STEP and trouble is not None:
+            raise trouble
+
+
+def _joint_bend(
+    function: Callable[[Mapping[str, float]], float],
+    values: Mapping[str, float],
+    spreads: Mapping[str, float],
+    middle: float,
+) -> float:
+    """A quarter of the square of the second difference with all inputs moved at once; the larger of two such moves."""
+    moving = [name for name, spread in spreads.items() if spread > 0.0]
+    largest = 0.0
+    for signs in ((1.0, 1.0), (1.0, -1.0)) if len(moving) > 1 else ():
+        moves = {name: signs[at % 2] * spreads[name] for at, name in enumerate(moving)}
+        try:
+            above, below = (
+                float(
+                    function({**values, **{name: values[name] + side * move for name, move in moves.items()}})
+                )
+                for side in (1.0, -1.0)
+            )
+        except StillroomError:
+            continue
+        largest = max(largest, 0.25 * (above - 2.0 * middle + below) ** 2)
+    return largest
 
 
 def _effective_dof(uncertainty: float, lines: tuple[Contribution, ...]) -> float:
