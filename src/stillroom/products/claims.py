@@ -5,11 +5,14 @@ use decides, and a text without flags is not thereby allowed.
 """
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
+from stillroom.products.check_lines import CheckLine
 from stillroom.reference.cautions import caution_as_kept
 from stillroom.reference.tables import Row, table
+from stillroom.texts.catalogue import t
 
 TABLE = "claim_words"
 
@@ -37,6 +40,11 @@ class Flag:
     safer_wording: str
     source: str
     caution: str
+
+    @property
+    def claim_is_of_a_medicine(self) -> bool:
+        """Whether a cosmetic may not promise it in any reading."""
+        return self.cosmetic_reading in ("no", "biocide or drug")
 
     @property
     def says(self) -> str:
@@ -83,14 +91,52 @@ def claims(text: str) -> tuple[Flag, ...]:
     return tuple(flag for _, flag in sorted(found, key=lambda one: one[0]))
 
 
+def claim_lines(words: Mapping[str, str]) -> tuple[CheckLine, ...]:
+    """A line for every claim in the words of a product.
+
+    Parameters
+    ----------
+    words : mapping of str to str
+        By where they stand: "name", "label", "claims". [text]
+
+    Returns
+    -------
+    tuple of CheckLine
+        Over where a cosmetic may not promise it, undecided where its reading is open. [records]
+    """
+    found: dict[str, CheckLine] = {}
+    for where, text in words.items():
+        for flag in claims(text):
+            denied = bool(_DENIED.search(text[: text.casefold().find(flag.word.casefold())]))
+            over = flag.claim_is_of_a_medicine and not denied
+            says = t(
+                "line.claim_denied" if denied else "line.claim_over" if over else "line.claim_ask",
+                word=repr(flag.word), where=where, claim=flag.claim, reading=flag.cosmetic_reading,
+            )  # fmt: skip
+            line = CheckLine(
+                f"claim/{flag.claim}", flag.word, "over" if over else "undecided", says, f"{TABLE}, {flag.claim}",
+                flag.source, None, t("line.close_claim", safer=flag.safer_wording),
+            )  # fmt: skip
+            if flag.claim not in found or over:
+                found[flag.claim] = line
+    return tuple(found.values())
+
+
+_DENIED = re.compile(r"\b(?:not|no|never|without|neither|nor|n't|cannot)\b(?:\W+\w+){0,3}\W*$", re.IGNORECASE)
+
+
 @cache
 def _patterns() -> tuple[tuple[Row, re.Pattern[str]], ...]:
     made = []
     for row in table(TABLE).rows:
         words = [one.strip() for one in row.words("words").split(";") if one.strip()]
-        parts = [
-            rf"\w*{re.escape(one)}\b" if one.startswith("-") else rf"\b{re.escape(one)}(?:s|es)?\b"
-            for one in words
-        ]
-        made.append((row, re.compile("|".join(parts), re.IGNORECASE)))
+        made.append((row, re.compile("|".join(_pattern(one) for one in words), re.IGNORECASE)))
     return tuple(made)
+
+
+def _pattern(word: str) -> str:
+    """A word or phrase with its plural; a star stands for any ending, a hyphen before it for any beginning."""
+    said = r"[\s-]+".join(re.escape(part).replace(r"\*", r"\w*") for part in word.split())
+    if word.startswith("-"):
+        return rf"\w*{said}\b"
+    return rf"\b{said}" if word.endswith("*") else rf"\b{said}(?:s|es)?\b"

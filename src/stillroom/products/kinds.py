@@ -1,8 +1,17 @@
-"""Kinds of product a maker can choose; what each is for stands in the catalogue of texts, for the label.
+"""Kinds of product: which uses a name may mean, and which words of a rule hold for them.
 
-The name decides which ceilings hold (``limits``); a kind that is not listed may still be written.
+Promises that "hair leave on" is "hair leave-on", that a loosely named kind stands for every use it may mean, and that a
+rule is never quoted for a use it does not name. The tags are our own reading of the words of the annexes.
 """
 
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from stillroom.reference.tables import Row, table
+
+TABLE = "product_kinds"
 KINDS_OF_PRODUCT = (
     "hair leave-on",
     "hair rinse-off",
@@ -11,3 +20,127 @@ KINDS_OF_PRODUCT = (
     "face cream leave-on",
     "body lotion leave-on",
 )
+"""Kinds a maker can choose from; what each is for stands in the catalogue of texts. Another one may be written."""
+LEAVE_ON, RINSE_OFF, SPRAY = "leave-on", "rinse-off", "spray"
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """One use that a rule can tell apart.
+
+    Attributes
+    ----------
+    name : str
+        "face cream", "shampoo".
+    tags : frozenset of str
+        What it is: "face", "leave-on", "spray".
+    """
+
+    name: str
+    tags: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A kind of product as a person named it.
+
+    Attributes
+    ----------
+    written : str
+    uses : tuple of Use
+        Every use the name may mean; all of them where nothing in it is known.
+    said : frozenset of str
+        Tags that were said.
+    understood : bool
+        Whether anything in the name is known here.
+    """
+
+    written: str
+    uses: tuple[Use, ...]
+    said: frozenset[str]
+    understood: bool
+
+    @property
+    def spray_is_open(self) -> bool:
+        """Whether nobody said that it is a spray."""
+        return SPRAY not in self.said
+
+
+def kind_of_product(written: str) -> Kind:
+    """The uses that a kind of product may mean.
+
+    Parameters
+    ----------
+    written : str
+        "hair leave-on", "Hair leave on", "face cream", "Shampoo". [text]
+
+    Returns
+    -------
+    Kind
+        Its uses. [record]
+    """
+    left, said, named = f" {_plain(written)} ", set[str](), list[Row]()
+    for name, row in _names():
+        if f" {name} " in left:
+            left = left.replace(f" {name} ", " ", 1)
+            said |= set(row.words("tags").split())
+            if row["one_use"] == "yes":
+                named.append(row)
+    tags = frozenset(said)
+    fitting = tuple(use for use, only in _uses() if tags <= use.tags and only <= tags)
+    if len(named) == 1:
+        exact = tuple(use for use in fitting if use.name == named[0].key)
+        fitting = exact or fitting
+    understood = bool(tags) and bool(fitting)
+    return Kind(written, fitting if understood else tuple(use for use, _ in _uses()), tags, understood)
+
+
+def holds_for(use: Use, words: str) -> bool:
+    """Whether the words of a rule name a use.
+
+    Parameters
+    ----------
+    use : Use
+        One use. [record]
+    words : str
+        "hair leave-on; shampoo", "rinse-off -mouth", "all", "": tags that must be there, a minus for one that must
+        not, a semicolon for or. [text]
+
+    Returns
+    -------
+    bool
+        Whether it does; never for no words.
+    """
+    return any(_fits(use, one.split()) for one in words.split(";") if one.strip())
+
+
+def _fits(use: Use, wanted: list[str]) -> bool:
+    return all(
+        tag == "all" or (tag[1:] not in use.tags if tag.startswith("-") else tag in use.tags)
+        for tag in wanted
+    )
+
+
+def _plain(written: str) -> str:
+    return " ".join(re.sub(r"[^a-zçéèêâîô0-9]+", " ", written.casefold()).split())
+
+
+@cache
+def _names() -> tuple[tuple[str, Row], ...]:
+    """Every name with its row, the longest first, so that "hair spray" is taken before "hair"."""
+    found: Mapping[str, Row] = {
+        _plain(name): row
+        for row in reversed(table(TABLE).rows)
+        for name in (*row.words("also_called").split(";"), row.key)
+        if name.strip()
+    }
+    return tuple(sorted(found.items(), key=lambda one: (-len(one[0].split()), -len(one[0]))))
+
+
+@cache
+def _uses() -> tuple[tuple[Use, frozenset[str]], ...]:
+    return tuple(
+        (Use(row.key, frozenset(row.words("tags").split())), frozenset(row.words("only_if_said").split()))
+        for row in table(TABLE).rows
+        if row["one_use"] == "yes"
+    )

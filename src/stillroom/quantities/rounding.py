@@ -167,6 +167,34 @@ def to_limit_digits(value: float | Decimal, limit: str) -> Decimal:
     return _plain(_rounded(value, -exponent, ROUND_HALF_UP))
 
 
+def told_apart(value: float | Decimal, limit: float | Decimal, digits: int = 3) -> Decimal:
+    """Round to as many figures as it takes to see on which side of a limit a number lies.
+
+    Parameters
+    ----------
+    value : float or Decimal
+        The number [any].
+    limit : float or Decimal
+        What it is held against [any].
+    digits : int
+        Significant figures to begin with [1].
+
+    Returns
+    -------
+    Decimal
+        The rounded number; it equals the limit only where the number itself does [any].
+    """
+    exact, edge = _exact(value), _exact(limit)
+    if exact == edge or not exact:
+        return exact
+    while digits < 17:
+        found = to_significant(exact, digits)
+        if found != edge and (found > edge) == (exact > edge):
+            return found
+        digits += 1
+    return exact
+
+
 def shown(value: float | Decimal, standard_uncertainty: float | Decimal) -> Shown:
     """A value with its uncertainty, ready to print.
 

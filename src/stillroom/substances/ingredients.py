@@ -71,12 +71,22 @@ def ingredient(name: str) -> Ingredient:
     )
 
 
+def names_of_ingredients() -> tuple[str, ...]:
+    """Every name of the table, for the nearest one to what is misspelt."""
+    return tuple(name for row in table(TABLE).rows for name in _names(row))
+
+
+def _names(row: Row) -> tuple[str, ...]:
+    return tuple(
+        one for one in (row.key, row.words("label_name"), *row.words("also_called").split(";")) if one
+    )
+
+
 @cache
 def _by_name() -> Mapping[str, Row]:
     listed: dict[str, Row] = {}
     for row in reversed(table(TABLE).rows):
-        names = (*row.words("also_called").split(";"), row.words("label_name"), row.key)
-        listed.update({_folded(one): row for one in names if one})
+        listed.update({_folded(one): row for one in reversed(_names(row))})
     return listed
 
 

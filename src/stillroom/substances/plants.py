@@ -4,7 +4,9 @@ Promises that "no rule found" is said and never read as allowed. Says nothing ab
 decided by a competent person with the plant in hand.
 """
 
+import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal, TypeAlias
 
 from stillroom.errors import NotAllowed, worded
@@ -75,6 +77,32 @@ def plant_rule(name: str) -> PlantRule:
     )
 
 
+@lru_cache(maxsize=2048)
+def plant_rules_in(written: str) -> tuple[PlantRule, ...]:
+    """Every prohibited or restricted plant that an ingredient names, whatever part or preparation of it.
+
+    Parameters
+    ----------
+    written : str
+        "belladonna leaf extract", "Aconitum napellus root tincture". [text]
+
+    Returns
+    -------
+    tuple of PlantRule
+        Those with a rule against them; a plant that is merely restricted only where it is named alone. [records]
+    """
+    words = f" {_worded(written)} "
+    found = []
+    for one in table(TABLE).rows:
+        if one["status"] == "permitted" or any(
+            f" {_worded(other)} " in words for other in _split(one, "unless")
+        ):
+            continue
+        if any(f" {_worded(name)} " in words for name in _called(one)):
+            found.append(plant_rule(one.key))
+    return tuple(found)
+
+
 def refuse_prohibited(name: str) -> PlantRule:
     """The rule of a plant, unless the law prohibits it.
 
@@ -107,7 +135,7 @@ def _row_of(name: str) -> Row | None:
     wanted = " ".join(name.casefold().split())
     rows = table(TABLE).rows
     for one in rows:
-        if wanted in (one.key.casefold(), one.words("latin_name").casefold()):
+        if wanted in {one.key.casefold(), one.words("latin_name").casefold(), *_split(one, "also_called")}:
             return one
     genus = [one for one in rows if one.words("latin_name").casefold().endswith(" spp.")]
     for one in genus:
@@ -115,3 +143,18 @@ def _row_of(name: str) -> Row | None:
         if wanted.split()[:1] == [first]:
             return one
     return None
+
+
+def _called(one: Row) -> tuple[str, ...]:
+    latin = one.words("latin_name").removesuffix("spp.").strip()
+    return (*(() if one["status"] == "restricted" else (latin,)), one.key, *_split(one, "also_called"))
+
+
+def _split(one: Row, column: str) -> tuple[str, ...]:
+    return tuple(name.strip().casefold() for name in one.words(column).split(";") if name.strip())
+
+
+def _worded(written: str) -> str:
+    return " ".join(
+        re.sub(r"[^a-z0-9]+", " ", written.casefold().replace("\u2019", "").replace("'", "")).split()
+    )

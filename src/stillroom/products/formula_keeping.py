@@ -1,0 +1,144 @@
+"""What keeps a formula: preservatives, the pH their acids need, or spirit enough; and what is missing.
+
+Promises to say when water stands without a preservative, when no pH was measured, and when a preservative acid is
+outside its band. Says nothing about how well it keeps: a challenge test of the product does.
+"""
+
+from collections.abc import Iterator
+
+from stillroom.products.check_lines import CheckLine, Standing
+from stillroom.products.contained import Held, parts_in
+from stillroom.products.formula_facts import FormulaFacts
+from stillroom.products.limit_rules import TABLE as LIMITS
+from stillroom.reference.tables import Row, table
+from stillroom.substances.rules import rule
+from stillroom.texts.catalogue import t
+
+TABLE = "preservative_bands"
+WATERY = ("water", "watery", "hydrosol")
+"""What an ingredient is for, where it brings water that germs can live in."""
+EMULSIFIERS, OILS = ("emulsifier", "solubiliser", "surfactant"), ("oil",)
+OIL_NEEDS_HELP_PERCENT = 5.0
+LEAST_PERCENT = 0.01
+"""Below this share of the product a substance preserves nothing (preservatives for rinsing off apart). [% w/w]"""
+
+
+def keeping_lines(
+    facts: FormulaFacts, held: tuple[Held, ...], ethanol_volume_percent: float | None
+) -> tuple[CheckLine, ...]:
+    """Lines about preservation, its pH, and oil in water without an emulsifier.
+
+    Parameters
+    ----------
+    facts : FormulaFacts
+        With the measured pH where there is one. [record]
+    held : tuple of Held
+        From ``held_in``. [% w/w]
+    ethanol_volume_percent : float or None
+        Ethanol in the product at 20 °C; None where its strength is not known. [% v/v]
+
+    Returns
+    -------
+    tuple of CheckLine
+        None about preservation where there is no water. [records]
+    """
+    if not _has_water(facts):
+        return ()
+    enough = rule("spirit-that-keeps").value
+    keeps = ethanol_volume_percent is not None and ethanol_volume_percent > enough
+    acids = [row for row in table(TABLE).rows if any(one.added and one.is_a((row.key,)) for one in held)]
+    others = sorted(
+        {
+            one.substances[0].label_name
+            for one in held
+            if one.added and one.high_percent >= _least(one) and _preserves(one) and not _is_acid(one)
+        }
+    )
+    return (
+        *_ph(facts, acids, others, keeps),
+        _preservation(acids, others, ethanol_volume_percent, keeps, enough),
+        *_emulsion(facts),
+    )
+
+
+def _ph(facts: FormulaFacts, acids: list[Row], others: list[str], keeps: bool) -> Iterator[CheckLine]:
+    for row in acids:
+        highest = row.number("highest_ph")
+        blanks = {"about": row.key.capitalize(), "highest": f"{highest:g}"}
+        if facts.ph is None:
+            standing: Standing = "cannot be seen here" if keeps else "undecided"
+            says, close = t("line.acid_no_ph", **blanks), t("line.close_ph")
+        else:
+            free = f"{_undissociated_percent(facts.ph, row.number('pka')):.2g}"
+            blanks |= {"ph": f"{facts.ph:g}", "free": free}
+            inside = facts.ph <= highest
+            helped = ", ".join(others) or (t("line.spirit") if keeps else "")
+            standing = "within" if inside else "undecided" if helped else "over"
+            says = t("line.acid_within" if inside else "line.acid_outside", **blanks)
+            if not inside and helped:
+                says = f"{says} {t('line.acid_helped', others=helped)}"
+            close = "" if inside else t("line.close_acid")
+        source = row.words("source")
+        yield CheckLine(
+            f"ph/{row.key}", blanks["about"], standing, says, f"{TABLE}, {row.key}", source, None, close
+        )
+
+
+def _preservation(
+    acids: list[Row], others: list[str], ethanol: float | None, keeps: bool, enough: float
+) -> CheckLine:
+    about = t("line.preservation")
+    names = ", ".join((*others, *(row.key for row in acids)))
+    if keeps:
+        says = t("line.spirit_keeps", ethanol=f"{ethanol:.0f}", enough=f"{enough:g}")
+        return CheckLine("preservation", about, "within", says)
+    if names:
+        says, close = t("line.preserved_by", names=names), t("line.close_challenge")
+        return CheckLine("preservation", about, "cannot be seen here", says, close=close)
+    says = t("line.not_preserved", enough=f"{enough:g}")
+    if ethanol is None:
+        says = f"{says} {t('line.spirit_unknown')}"
+    return CheckLine("preservation", about, "undecided", says, close=t("line.close_preserve"))
+
+
+def _emulsion(facts: FormulaFacts) -> Iterator[CheckLine]:
+    whats = [(share, part.ingredient.what_for) for share, part in parts_in(facts) if part.ingredient]
+    oil = sum(share.percent or 0.0 for share, what in whats if what in OILS)
+    if oil < OIL_NEEDS_HELP_PERCENT or any(what in EMULSIFIERS for _, what in whats):
+        return
+    says = t("line.no_emulsifier", oil=f"{oil:.3g}")
+    yield CheckLine("emulsifier", t("line.emulsion"), "undecided", says, close=t("line.close_emulsifier"))
+
+
+def _undissociated_percent(ph: float, pka: float) -> float:
+    return 100.0 / (1.0 + float(10.0 ** (ph - pka)))
+
+
+def _has_water(facts: FormulaFacts) -> bool:
+    return any(
+        part.ingredient is not None and part.ingredient.what_for in WATERY and share.percent != 0.0
+        for share, part in parts_in(facts)
+    )
+
+
+def _is_acid(one: Held) -> bool:
+    return any(one.is_a((row.key,)) for row in table(TABLE).rows)
+
+
+def _preserves(one: Held) -> bool:
+    return any(
+        one.is_a(tuple(row.words("counts").split(";")))
+        for row in table(LIMITS).rows
+        if row["annex"] == "V" and row["max_mass_percent"]
+    )
+
+
+def _least(one: Held) -> float:
+    """The least share that is taken for a preservative: a tenth of its ceiling, where that is lower."""
+    ceilings = [
+        float(percent)
+        for row in table(LIMITS).rows
+        if row["annex"] == "V" and one.is_a(tuple(row.words("counts").split(";")))
+        and isinstance(percent := row["max_mass_percent"], float) and percent > 0
+    ]  # fmt: skip
+    return min([LEAST_PERCENT, *(0.1 * one for one in ceilings)])

@@ -1,0 +1,173 @@
+"""Everything the book can say about a formula, line by line: what formula page, entry, order, dose and release repeat.
+
+Promises the same lines for the same facts at every door. What no rule names is told in one line and is no permission; a
+name that nobody knows here is undecided until a person says what it is.
+"""
+
+from collections.abc import Iterator
+
+from stillroom.products.check_lines import CheckLine, Standing, gravest_first
+from stillroom.products.claims import claim_lines
+from stillroom.products.contained import Held, held_in, parts_in
+from stillroom.products.formula_allergens import allergen_lines, allergens_to_name
+from stillroom.products.formula_ceilings import ceiling_lines
+from stillroom.products.formula_facts import FormulaFacts
+from stillroom.products.formula_keeping import keeping_lines
+from stillroom.products.kinds import KINDS_OF_PRODUCT, Kind, kind_of_product
+from stillroom.products.limits import MARKETS
+from stillroom.reference.tables import row
+from stillroom.substances.plants import plant_rules_in
+from stillroom.substances.spirits import spirit_mass_fraction, spirit_volume_fraction_20c
+from stillroom.texts.catalogue import t
+
+SPIRITS, SOLVENTS, OTHER_ANNEXES = ("spirit",), ("solvent",), ("colorant", "UV filter")
+"""What an ingredient is for: ethanol; isopropanol; what annexes rule that are not held here."""
+STRONG = 0.96
+"""Strength by volume of a spirit that names none, for a first look only. [v/v]"""
+ETHANOL = "ethanol"
+
+
+def formula_lines(facts: FormulaFacts) -> tuple[CheckLine, ...]:
+    """Every line about a formula.
+
+    Parameters
+    ----------
+    facts : FormulaFacts
+        Shares, kind of product, pH, words, label. [record]
+
+    Returns
+    -------
+    tuple of CheckLine
+        What stops first. [records]
+    """
+    kind, held = kind_of_product(facts.product_kind), held_in(facts)
+    ethanol = ethanol_percent(facts)
+    found = [
+        *_market(facts),
+        *_kind(kind),
+        *_plants(facts),
+        *ceiling_lines(facts, held, kind, _alcohol_percent(facts, ethanol)),
+        *allergen_lines(facts, held, kind),
+        *keeping_lines(facts, held, _by_volume(ethanol)),
+        *claim_lines(facts.words),
+        *_unknown(facts),
+        *_no_rule(facts, held),
+    ]
+    return gravest_first({one.key: one for one in reversed(gravest_first(found))}.values())
+
+
+def names_for_label(facts: FormulaFacts) -> tuple[str, ...]:
+    """Allergens that the list of ingredients must name beside the ingredients.
+
+    Parameters
+    ----------
+    facts : FormulaFacts
+        The formula. [record]
+
+    Returns
+    -------
+    tuple of str
+        Those that pass their threshold or may. [text]
+    """
+    return allergens_to_name(facts, held_in(facts), kind_of_product(facts.product_kind))
+
+
+def ethanol_percent(facts: FormulaFacts) -> float:
+    """Ethanol of a formula.
+
+    Parameters
+    ----------
+    facts : FormulaFacts
+        A spirit by the strength in its name (v/v at 20 °C), or what its lot carries. [% w/w]
+
+    Returns
+    -------
+    float
+        Ethanol. [% w/w]
+    """
+    total = 0.0
+    for share, part in parts_in(facts):
+        if part.ingredient is None or part.ingredient.what_for not in SPIRITS or share.percent is None:
+            continue
+        told = [one for one in share.carries if one.substance == ETHANOL]
+        if told:
+            total += share.percent * (told[0].low_percent + told[0].high_percent) / 200.0
+        else:
+            strength = part.high_share if part.strength_said else STRONG
+            total += share.percent * float(spirit_mass_fraction(strength))
+    return total
+
+
+def _by_volume(ethanol: float) -> float:
+    return 100.0 * float(spirit_volume_fraction_20c(ethanol / 100.0)) if 0.0 < ethanol < 100.0 else ethanol
+
+
+def _alcohol_percent(facts: FormulaFacts, ethanol: float) -> float:
+    others = (
+        share.percent or 0.0
+        for share, part in parts_in(facts)
+        if part.ingredient is not None and part.ingredient.what_for in SOLVENTS
+    )
+    return ethanol + sum(others)
+
+
+def _market(facts: FormulaFacts) -> Iterator[CheckLine]:
+    if facts.market not in MARKETS:
+        says = t("line.market", market=facts.market)
+        yield CheckLine("market", facts.market, "undecided", says, close=t("line.close_look_up"))
+
+
+def _kind(kind: Kind) -> Iterator[CheckLine]:
+    if not kind.understood:
+        says = t("line.kind_unknown", kind=kind.written or "-")
+        close = t("line.close_kind", kinds=", ".join(KINDS_OF_PRODUCT))
+        yield CheckLine("kind", kind.written, "undecided", says, close=close)
+
+
+def _plants(facts: FormulaFacts) -> Iterator[CheckLine]:
+    for share in facts.shares:
+        for found in plant_rules_in(f"{share.name} / {share.label_name}"):
+            standing: Standing = "over" if found.status == "prohibited" else "undecided"
+            limit = row("limits_eu", found.limit_row)
+            year = limit["state_of_data"]
+            yield CheckLine(
+                f"plant/{found.name}",
+                share.name,
+                standing,
+                t("line.plant", about=share.name, plant=found.name, why=found.why),
+                f"limits_eu, {found.limit_row}",
+                found.source,
+                int(year) if isinstance(year, float) else None,
+                t("line.close_prohibited" if standing == "over" else "line.close_unclear"),
+            )
+
+
+def _unknown(facts: FormulaFacts) -> Iterator[CheckLine]:
+    for share, part in parts_in(facts):
+        if part.known or share.carries or any(plant_rules_in(f"{share.name} / {share.label_name}")):
+            continue
+        says = t("line.unknown", about=part.written)
+        if part.like:
+            says = f"{says} {t('line.like', like=part.like)}"
+        key = f"unknown/{part.written.casefold()}"
+        yield CheckLine(key, part.written, "undecided", says, close=t("line.close_unknown"))
+    for share, part in parts_in(facts):
+        if part.ingredient is not None and part.ingredient.what_for in OTHER_ANNEXES:
+            says = t("line.other_annex", about=share.name, what=part.ingredient.what_for)
+            key = f"not held/{part.ingredient.name.casefold()}"
+            yield CheckLine(key, share.name, "undecided", says, close=t("line.close_look_up"))
+
+
+def _no_rule(facts: FormulaFacts, held: tuple[Held, ...]) -> Iterator[CheckLine]:
+    ruled = {one.line for one in held}
+    free = [
+        share.name
+        for share, part in parts_in(facts)
+        if share.name not in ruled
+        and part.known
+        and part.ingredient
+        and part.ingredient.what_for not in OTHER_ANNEXES
+    ]
+    if free:
+        says = t("line.no_rule", names=", ".join(dict.fromkeys(free)))
+        yield CheckLine("no rule", t("line.the_rest"), "cannot be seen here", says)

@@ -1,0 +1,197 @@
+"""What a person wrote as an ingredient: which substance, at what strength, or which parts of a mixture.
+
+Promises that capitals, hyphens, grades ("powder", "USP"), brackets and a stated strength do not hide a substance, and
+that a name nobody knows here is told as unknown with the nearest one. Reads names only: what a lot holds is assayed.
+"""
+
+import re
+from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import cache, lru_cache
+
+from stillroom.errors import UnknownName
+from stillroom.substances.ingredients import Ingredient, ingredient, names_of_ingredients
+from stillroom.substances.regulated import Regulated, names_of_regulated, regulated, squeezed
+
+ALIKE = 0.86
+"""How alike an unknown name is to a known one when it is taken for a slip of the pen."""
+_GRADES = frozenset(
+    re.findall(
+        r"\w+",
+        "powder powdered powders granules granular granulated flakes crystals crystalline crystal pellets "
+        "beads pearls prills pure purified usp bp ep nf ph eur pharm pharma pharmaceutical cosmetic "
+        "technical analytical reagent food grade quality fine finely ground natural organic bio refined "
+        "unrefined raw virgin extra cold pressed deodorised deodorized bleached vegetable certified "
+        "fairtrade solid liquid melted warm hot fresh dried local own house preservative emulsifier "
+        "chelator thickener humectant active solution aqueous aq the of plain concentrated conc distilled "
+        "steam",
+    )
+)
+_STRENGTH = re.compile(
+    r"(?:\b(?:at|about|ca\.?|min\.?|max\.?)\s+)?(?:\d+(?:[.,]\d+)?\s*(?:-|–|to)\s*)?(?P<most>\d+(?:[.,]\d+)?)\s*"
+    r"(?:%|per ?cent|pct)(?:\s*(?:w/w|w/v|v/v|m/m|by mass|by weight|by volume|abv))?",
+    re.IGNORECASE,
+)
+_JOINED = re.compile(r"\s*(?:\+|;|&|,(?=\s)|\s/\s|\(\s*and\s*\)|\band\b|\bwith\b|\bin\b)\s*", re.IGNORECASE)
+_BRACKET = re.compile(r"[(\[]([^)\]]*)[)\]]")
+_VOLUME_STRENGTH = re.compile(r"\b\d+\s*vol(?:ume)?s?\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenPart:
+    """One substance of what was written.
+
+    Attributes
+    ----------
+    written : str
+        The words that name it.
+    regulated : tuple of Regulated
+        What a rule may name; two where the water of a salt is left open.
+    ingredient : Ingredient or None
+        What the list of ingredients knows.
+    low_share, high_share : float
+        Of what was written, between 0 and 1. [g/g]
+    strength_said : bool
+        Whether its strength was written.
+    like : str
+        A known name spelt almost like it, where it is not known; "" where there is none.
+    """
+
+    written: str
+    regulated: tuple[Regulated, ...]
+    ingredient: Ingredient | None
+    low_share: float = 1.0
+    high_share: float = 1.0
+    strength_said: bool = False
+    like: str = ""
+
+    @property
+    def known(self) -> bool:
+        """Whether anything here knows the name."""
+        return bool(self.regulated) or self.ingredient is not None
+
+
+@lru_cache(maxsize=4096)
+def parts_of(written: str) -> tuple[WrittenPart, ...]:
+    """The substances of an ingredient as a person wrote it.
+
+    Parameters
+    ----------
+    written : str
+        "sodium benzoate powder", "Lactic Acid 80 %", "phenoxyethanol 90 % + ethylhexylglycerin 10 %". [text]
+
+    Returns
+    -------
+    tuple of WrittenPart
+        One for a single substance; the parts of a mixture otherwise. [records]
+    """
+    whole = _known(written)
+    if whole is not None and not _STRENGTH.search(written):
+        return (whole,)
+    pieces = [one for one in _JOINED.split(written) if one.strip(" ,;/")]
+    named = [one for one in pieces if _without_grades(_STRENGTH.sub(" ", one))]
+    alone = _single(written)
+    if len(named) < 2 or (alone.known and squeezed(alone.written) == squeezed(_STRENGTH.sub(" ", written))):
+        return (alone if alone.known or len(named) != 1 else _single(" ".join(pieces)),)
+    return _mixture(named)
+
+
+def known_or_refused(written: str) -> None:
+    """Refuse a name that is spelt almost like a known one: its rule would be missed.
+
+    Parameters
+    ----------
+    written : str
+        As a formula names it. [text]
+
+    Raises
+    ------
+    UnknownName
+        A slip of the pen; the nearest names are offered.
+    """
+    for part in parts_of(written):
+        if not part.known and part.like:
+            raise UnknownName.among(part.written, "an ingredient", (part.like,))
+
+
+def _mixture(pieces: list[str]) -> tuple[WrittenPart, ...]:
+    parts = [_single(one) for one in pieces]
+    said = sum(one.high_share for one in parts if one.strength_said)
+    left = max(0.0, 1.0 - said)
+    silent = [one for one in parts if not one.strength_said]
+    return tuple(
+        part
+        if part.strength_said
+        else WrittenPart(
+            part.written,
+            part.regulated,
+            part.ingredient,
+            left if len(silent) == 1 and said else 0.0,
+            left,
+            bool(said) and len(silent) == 1,
+            part.like,
+        )
+        for part in parts
+    )
+
+
+def _single(written: str) -> WrittenPart:
+    told, found = _STRENGTH.search(written), _known(written)
+    if told is None and found is not None:
+        return found
+    if told is not None:
+        rest = f"{written[: told.start()]} {written[told.end() :]}".strip(" ,()")
+        share = float(told["most"].replace(",", ".")) / 100.0
+        bare = _known(rest) or _graded(rest)
+        if bare is not None and 0.0 < share <= 1.0:
+            return WrittenPart(bare.written, bare.regulated, bare.ingredient, share, share, True)
+        written = rest if found is None and rest else written
+    found = found or _graded(written)
+    if found is not None:
+        return found
+    return WrittenPart(written.strip(), (), None, like=_nearest(written))
+
+
+def _graded(written: str) -> WrittenPart | None:
+    """A name without the words of its grade, or what its bracket says."""
+    outside = " ".join(_BRACKET.sub(" ", written).split())
+    for one in (outside, _without_grades(written), _without_grades(outside), *_BRACKET.findall(written)):
+        found = _known(one) or _known(_without_grades(one))
+        if found is not None:
+            return found
+    return None
+
+
+def _without_grades(written: str) -> str:
+    words = [
+        one
+        for one in re.split(r"[\s,()\[\]®™]+", written)
+        if one and one.casefold().strip(".-") not in _GRADES
+    ]
+    return " ".join(words)
+
+
+def _known(written: str) -> WrittenPart | None:
+    name = written.strip(" ,.;:")
+    if not name:
+        return None
+    ruled = regulated(name)
+    try:
+        listed = ingredient(name)
+    except UnknownName:
+        listed = None
+    if not ruled and listed is not None:
+        ruled = regulated(listed.name) or regulated(listed.label_name)
+    if not ruled and listed is None:
+        return None
+    return WrittenPart(name, ruled, listed, strength_said=bool(_VOLUME_STRENGTH.search(name)))
+
+
+def _nearest(written: str) -> str:
+    near = get_close_matches(squeezed(written), list(_squeezed_names()), n=1, cutoff=ALIKE)
+    return _squeezed_names()[near[0]] if near else ""
+
+
+@cache
+def _squeezed_names() -> dict[str, str]:
+    return {squeezed(one): one for one in (*names_of_regulated(), *names_of_ingredients()) if len(one) > 5}
