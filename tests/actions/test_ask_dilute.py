@@ -301,3 +301,44 @@ def test_the_lesson_hides_the_answer_until_the_back() -> None:
     assert stock in back
     assert "too strong" in back
     assert "too strong" not in front
+
+
+# Worked outside this code: a search on the OIML R 22 formula with its published coefficients, glass 25e-6 /K.
+@pytest.mark.parametrize(
+    ("said", "right"),
+    [
+        ({"have": "71.3 % v/v at 31 °C", "known-by": "alcoholometer", "want": "45"}, 67.664),
+        ({"have": "71.3", "known-by": "alcoholometer", "read-at": "31", "want": "45"}, 67.664),
+        ({"have": "71.3 % v/v at 31 °C by alcoholometer", "known-by": "", "want": "45"}, 67.664),
+        ({"have": "96 % v/v at 15.56 °C"}, 96.005),
+        ({"have": "96", "reference": "15.56 °C"}, 96.005),
+        ({"have": "50 % w/v", "want": "45"}, 63.352),
+        ({"have": "93.84 % w/w"}, 96.001),
+    ],
+)
+def test_the_temperature_and_the_basis_behind_a_strength_at_hand_are_used(said, right) -> None:
+    assert work_out_dilution({**ASKED, **said}).found.have.answer.value == pytest.approx(right, abs=0.0006)
+
+
+@pytest.mark.parametrize(("want", "right"), [("45 % v/v at 15 °C", 45.073), ("60 % v/v at 15 °C", 60.061)])
+def test_a_strength_wanted_at_15_degrees_is_brought_to_20(want: str, right: float) -> None:
+    found = work_out_dilution({**ASKED, "want": want})
+
+    assert found.found.want.value == pytest.approx(right, abs=0.0006)
+    assert "15 °C" in found.words.want
+
+
+def test_a_temperature_that_a_label_says_is_not_listed_as_unsaid() -> None:
+    def unsaid(have: str) -> set[str]:
+        return {one.field for one, _ in work_out_dilution({**ASKED, "have": have}).unsaid}
+
+    assert "reference" in unsaid("96 % v/v")
+    assert "reference" not in unsaid("96 % v/v at 20 °C")
+
+
+def test_a_doubt_written_behind_a_strength_is_its_doubt() -> None:
+    inside = work_out_dilution({**ASKED, "have": "96 ± 0.5 % v/v"}).found.have
+    beside = work_out_dilution({**ASKED, "have-plus-minus": "0.5"}).found.have
+
+    assert inside.expanded_uncertainty == pytest.approx(beside.expanded_uncertainty)
+    assert inside.expanded_uncertainty == pytest.approx(0.5, rel=1e-3)

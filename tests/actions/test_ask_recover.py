@@ -34,6 +34,17 @@ def test_each_way_to_stop_is_told_from_its_unit_and_every_figure_can_be_reckoned
         assert all(rerun(below) == pytest.approx(below.value, rel=1e-12) for below in walk(one))
 
 
+def test_a_strength_to_stop_at_is_taken_on_its_basis_and_at_its_temperature():
+    def percent(stop):
+        return worked(stop=stop).stop.strength.value
+
+    # Searched outside this code from the OIML R 22 formula and glass of 25e-6 /K.
+    assert percent("83 % v/v at 31 °C by alcoholometer") == pytest.approx(79.73, abs=0.005)
+    assert percent("82.3 % v/v at 15 °C") == pytest.approx(percent("82.3 % v/v") + 0.03, abs=0.02)
+    # Ph. Eur. 5.5, recalled: 80.0 % v/v is 73.48 % m/m.
+    assert percent("73.48 % w/w") == pytest.approx(80.0, abs=0.02)
+
+
 def test_a_stop_is_met():
     assert worked(stop="83 % v/v").stop.strength.value == pytest.approx(83.0, abs=1e-6)
     assert worked(stop="88 °C").stop.boiling.value == pytest.approx(88.0, abs=1e-6)
@@ -60,7 +71,9 @@ def test_twice_the_watts_take_half_the_minutes():
         ({"stop": "100 %"}, "Never to dryness"),
         ({"stop": "70 °C"}, "Spirit boils between"),
         ({"stop": "9 L"}, "Never to dryness"),
-        ({"stop": "83 % w/w"}, "a strength is v/v"),
+        ({"stop": "83 % v/v at 31 °C"}, "means its volumes at 20, 15.56 or 15 °C"),
+        ({"stop": "83 % w/w", "stop-as": "share"}, "has no basis"),
+        ({"have": "70 % v/v at 31 °C"}, "means its volumes at 20, 15.56 or 15 °C"),
         ({"stop": ""}, "Where to stop is needed"),
         ({"temperature": ""}, "never filled in"),
         ({"temperature": "60 °C"}, "from -20 to 40 °C"),

@@ -131,7 +131,8 @@ def test_drops_nobody_would_count_are_not_offered() -> None:
             "water or of the spirit",
         ),
         ({"shows": "120"}, "shows", "ends at 100 %"),
-        ({"shows": "70 % w/w"}, "shows", "per cent by volume"),
+        ({"shows": "70 % w/w"}, "shows", "known by alcoholometer is v/v"),
+        ({"shows": "70 % at 31 °C", "shows_at": "24"}, "shows", "one temperature"),
         ({"shows": "99", "shows_at": "70"}, "shows", "between -20 and 40"),
     ],
 )

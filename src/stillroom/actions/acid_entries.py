@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from stillroom.errors import BadEntry, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
 from stillroom.quantities.basis import Basis
+from stillroom.quantities.fractions import percent_with_ratio
 from stillroom.quantities.parse import parse
 from stillroom.results import acid_strength
 from stillroom.results.acid_meanings import Bottle, Meaning
@@ -135,8 +136,9 @@ def want_in(fields: Mapping[str, str], of: Bottle) -> tuple[Answer, tuple[Meanin
                 "A strength in mol/L has no other basis", said, "Leave the basis out", where="basis"
             )
         return reading("strength wanted", found.in_unit("mol/L"), "mol/L", ASKED), ("mol/L",)
-    want = reading("strength wanted", 100.0 * found.fraction, "%", ASKED, basis=found.basis.ratio or said)
-    stated: str = found.basis.ratio or ""
+    percent, ratio = percent_with_ratio(found)
+    want = reading("strength wanted", percent, "%", ASKED, basis=ratio or said)
+    stated: str = ratio or ""
     if stated == "v/w" or (stated and said and stated != said):
         raise BadEntry(
             "A strength has one basis",
@@ -213,7 +215,7 @@ def _percent(fields: Mapping[str, str], name: str, ratio: str) -> float:
             worded("Write it as % {ratio}", ratio=ratio),
             where=name,
         )
-    return 100.0 * found.fraction
+    return percent_with_ratio(found)[0]
 
 
 def _label(fields: Mapping[str, str], percent: float, limits: float) -> Answer:

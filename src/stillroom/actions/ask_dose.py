@@ -29,6 +29,7 @@ from stillroom.products.dose_option import Meets
 from stillroom.products.dose_otherwise import with_next_lot
 from stillroom.products.limits import ceiling
 from stillroom.quantities.basis import Basis
+from stillroom.quantities.fractions import mass_fraction
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.quantities.uncertainty_words import take_uncertainty
@@ -297,7 +298,7 @@ def _percent(fields: Mapping[str, str], name: str) -> float:
     )
     if written.basis.ratio != "w/w":
         raise BadEntry("A content is w/w here: grams in 100 g", text, "Write it as w/w", where=name)
-    return 100.0 * written.fraction
+    return 100.0 * mass_fraction(written, where=name)
 
 
 def _grams(fields: Mapping[str, str], name: str, what: str) -> float:

@@ -6,7 +6,7 @@ the most it can. Reads text as a person writes it and writes nothing. The temper
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stillroom.actions.dilute_entries import (
     amount_in,
@@ -20,13 +20,15 @@ from stillroom.actions.entries_missing import refuse_missing
 from stillroom.documents.recovering import RecoveryWords
 from stillroom.errors import BadEntry, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, reading
+from stillroom.quantities.fractions import share_of_one_thing
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
+from stillroom.quantities.strength_words import read_strength
 from stillroom.records.entries import LeftUnsaid
 from stillroom.reference.tables import row
 from stillroom.results.cooled import pressure_at
 from stillroom.results.spirit_recovered import Recovered, StopAs, recovered, share_at_stop
-from stillroom.results.spirit_strength import BASIS
+from stillroom.results.spirit_stated import stated_strength, usual_thermometer, wanted_strength
 from stillroom.results.still_sums import drip_percent
 
 ASKED = "as asked"
@@ -149,9 +151,15 @@ def stop_kind(fields: Mapping[str, str]) -> StopAs:
             "Choose one",
             where="stop-as",
         )
-    written = parse(
-        fields["stop"], want=("ratio", "temperature", "volume", "mass"), basis_required=False, where="stop"
-    )
+    try:
+        written = parse(
+            fields["stop"],
+            want=("ratio", "temperature", "volume", "mass"),
+            basis_required=False,
+            where="stop",
+        )
+    except StillroomError as trouble:
+        return _strength_or(trouble, fields["stop"])
     if written.dimension == "ratio":
         return "distillate" if written.basis.ratio else "share"
     kinds: dict[str, StopAs] = {"temperature": "boiling", "volume": "volume", "mass": "mass"}
@@ -164,30 +172,44 @@ def _stop(fields: Mapping[str, str]) -> tuple[StopAs, Answer]:
     if _BARE.fullmatch(text):
         text = f"{text} {unit}"
     name = f"what {words}"
-    if kind in ("share", "distillate", "drip"):
+    if kind in ("distillate", "drip"):
+        return kind, _strength_at_stop(text, name)
+    if kind == "share":
         written = parse(text, want="ratio", basis_required=False, where="stop")
-        ratio = written.basis.ratio or ("" if kind == "share" else "v/v")
-        if ratio != ("" if kind == "share" else "v/v"):
-            raise BadEntry(
-                "A share of the ethanol has no basis, a strength is v/v",
-                text,
-                'Write "91 %" or "83 % v/v"',
-                where="stop",
-            )
-        value = written.fraction if kind == "share" else 100.0 * written.fraction
-        if not 0.0 < value <= (MOST_SHARE if kind == "share" else 100.0):
+        value = share_of_one_thing(written, where="stop")
+        if not 0.0 < value <= MOST_SHARE:
             raise BadEntry(
                 "Where to stop must lie above 0 and below 100 %", text, "Never to dryness: leave liquid in the flask",
                 where="stop",
             )  # fmt: skip
-        return kind, reading(
-            name, value, "1" if kind == "share" else "%", ASKED, basis="" if kind == "share" else BASIS
-        )
+        return kind, reading(name, value, "1", ASKED)
     want, in_unit = {"boiling": ("temperature", "°C"), "volume": ("volume", "mL"), "mass": ("mass", "g")}[
         kind
     ]
     written = parse(text, want=want, zero_allowed=False, where="stop")
     return kind, reading(name, written.in_unit(in_unit), in_unit, ASKED)
+
+
+def _strength_or(trouble: StillroomError, text: str) -> StopAs:
+    """The strength of the distillate where the words are one; otherwise what was wrong with them."""
+    try:
+        read_strength(text, where="stop")
+    except StillroomError:
+        raise trouble from None
+    return "distillate"
+
+
+def _strength_at_stop(text: str, name: str) -> Answer:
+    """A strength to stop at, by volume at 20 °C: a wish, or what an alcoholometer will show. [% v/v]."""
+    strength = read_strength(text, bare_ratio="v/v", where="stop")
+    try:
+        if strength.is_stated:
+            found = wanted_strength(strength)
+        else:
+            found = stated_strength(strength, usual_thermometer()).answer
+    except StillroomError as error:
+        raise error.at("stop") from error
+    return replace(found, name=name, standard_uncertainty=None)
 
 
 def _refuse_never(kind: StopAs, stop: Answer, have: Answer, pressure: Answer) -> None:

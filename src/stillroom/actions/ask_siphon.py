@@ -12,6 +12,7 @@ from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, reading
+from stillroom.quantities.fractions import share_of_one_thing
 from stillroom.quantities.parse import parse
 from stillroom.results.siphon_tail import RESIDUE, Tail, tail
 
@@ -106,7 +107,8 @@ def _remain(said: Mapping[str, str]) -> Answer:
         return assumed("may remain", MAY_REMAIN_PERCENT, "%", "common practice, no source: a hundredth")
     text = said["remain"]
     text = text if "%" in text else f"{text} %"
-    value = 100.0 * parse(text, basis_required=False, zero_allowed=False, where="remain").fraction
+    written = parse(text, basis_required=False, zero_allowed=False, where="remain")
+    value = 100.0 * share_of_one_thing(written, where="remain")
     if not 0.0001 <= value <= 50.0:
         raise BadEntry("What may remain lies between 0.0001 and 50 %", said["remain"], where="remain")
     return reading("may remain", value, "%", ASKED)

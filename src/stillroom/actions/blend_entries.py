@@ -11,6 +11,7 @@ from dataclasses import replace
 from stillroom.actions.dilute_entries import amount_in, have_in, known_by_in
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
+from stillroom.quantities.fractions import mass_fraction
 from stillroom.quantities.parse import parse
 from stillroom.results.spirit_blended import FRESH, PLANT, RECOVERED, StockAsked
 from stillroom.results.spirit_percent import spirit_mass_g
@@ -122,7 +123,7 @@ def _plant(row: int, water: str, amount: str) -> StockAsked:
         f"{water} %" if re.fullmatch(r"[\d.,]+", water) else water,
         want="ratio", basis_required=False, where=field_of(row),
     )  # fmt: skip
-    if percent.basis.ratio not in (None, "w/w") or not 0.0 < percent.fraction < 1.0:
+    if percent.basis.ratio not in (None, "w/w") or not 0.0 < mass_fraction(percent, silent=True) < 1.0:
         raise BadEntry(
             "Fresh plant has its water in % of its mass, above 0 and below 100",
             water,
@@ -131,16 +132,15 @@ def _plant(row: int, water: str, amount: str) -> StockAsked:
         )
     grams = parse(amount, want="mass", zero_allowed=False, where=field_of(row, "amount"))
     name = f"plant {row}"
-    share = reading(f"{name}, water in it", 100 * percent.fraction, "%", ASKED, basis="w/w")
+    water_percent = 100 * mass_fraction(percent, silent=True)
+    share = reading(f"{name}, water in it", water_percent, "%", ASKED, basis="w/w")
     plant = reading(f"{name}, by mass", grams.in_unit("g"), "g", ASKED)
     mass = reckoned(
         f"water of {name}", water_g, unit="g", inputs={"mass_g": plant, "water_percent": share},
         says="its mass times the water in it",
     )  # fmt: skip
     nothing = reading(f"ethanol in {name}", 0.0, "%", "there is none in fresh plant", basis=BASIS)
-    return StockAsked(
-        name, PLANT, mass, nothing, f"{amount} of fresh plant with {100 * percent.fraction:g} % water"
-    )
+    return StockAsked(name, PLANT, mass, nothing, f"{amount} of fresh plant with {water_percent:g} % water")
 
 
 def water_g(mass_g: float, water_percent: float) -> float:

@@ -11,6 +11,7 @@ from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import reading
 from stillroom.planning.lawful import rule_of
 from stillroom.products.limits import Ceiling, ceiling
+from stillroom.quantities.fractions import mass_fraction
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import CeilingStated, Entry
 from stillroom.records.entry_json import body_to_json
@@ -162,7 +163,7 @@ def _percent(text: str) -> float | None:
     if text.strip().casefold() == NONE:
         return None
     found = parse(text, want="ratio", basis_required=False, zero_allowed=False, where="ceiling")
-    if found.basis.ratio not in (None, "w/w") or found.fraction > 1:
+    if found.basis.ratio not in (None, "w/w") or mass_fraction(found, silent=True) > 1:
         raise BadEntry(
             "A ceiling is a share by mass of the product",
             repr(text[:40]),

@@ -16,6 +16,7 @@ from stillroom.documents.lessons import lesson_page
 from stillroom.documents.lessons_of_sums import cooling_lesson
 from stillroom.errors import BadEntry, NotAllowed, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
+from stillroom.quantities.fractions import share_of_one_thing
 from stillroom.quantities.parse import parse
 from stillroom.results.cooled import (
     CooledSetUp,
@@ -290,9 +291,10 @@ def _share(said: Mapping[str, str]) -> Answer:
     if not said.get("share"):
         return assumed("share of the heater that boils", 1.0, "1", "all of it: the careful side")
     text = said["share"]
-    value = parse(
-        text if "%" in text else f"{text} %", basis_required=False, zero_allowed=False, where="share"
-    ).fraction
+    bare = "" if "%" in text else " %"
+    value = share_of_one_thing(
+        parse(f"{text}{bare}", basis_required=False, zero_allowed=False, where="share")
+    )
     if not 0.01 <= value <= 1.0:
         raise BadEntry("The share of a heater lies between 1 and 100 %", text, where="share")
     return reading("share of the heater that boils", value, "1", ASKED)

@@ -13,6 +13,7 @@ from stillroom.actions.dilute_seen import refuse_another_alcohol
 from stillroom.errors import BadEntry, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, published, reading, reckoned
 from stillroom.quantities.basis import Basis
+from stillroom.quantities.fractions import volume_fraction
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.quantities.quantity import Quantity
@@ -335,7 +336,8 @@ def alcoholometer_in(fields: Mapping[str, str]) -> Answer:
     """What the alcoholometer that is held into the mixture may be off."""
     if not fields.get("division"):
         return assumed_doubt("alcoholometer", name=READING_DOUBT)
-    half = 100 * _number(fields, "division", "%", Basis(ratio="v/v")).fraction / 2.0
+    division = _number(fields, "division", "%", Basis(ratio="v/v"))
+    half = 100 * volume_fraction(division, where="division") / 2.0
     return doubt(READING_DOUBT, half, "%", "half a division either way", said=True)
 
 

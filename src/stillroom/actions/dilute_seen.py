@@ -7,9 +7,9 @@ from collections.abc import Mapping
 
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reading
-from stillroom.quantities.basis import Basis
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
+from stillroom.quantities.strength_words import read_strength
 from stillroom.results.drops import Dropper, dropper
 from stillroom.results.spirit_strength import KnownBy
 from stillroom.substances.rules import rule
@@ -134,24 +134,23 @@ def shown_in(fields: Mapping[str, str], temperature: Answer) -> tuple[Answer, An
     text = fields.get("shows", "")
     if not text:
         return None
-    bare = text.replace(".", "").replace(",", "").isdigit()
-    found = parse(
-        f"{text} %" if bare else text, want="ratio", by_definition=Basis(ratio="v/v"), where="shows"
-    )
-    percent = 100 * found.fraction
-    if found.basis.ratio != "v/v" or not 0.0 < percent <= 100.0:
-        raise BadEntry(
-            "An alcoholometer shows per cent by volume, above 0 and up to 100",
-            text,
-            "Read it again",
-            where="shows",
-        )
     at = temperature
+    said_c: float | None = None
     if fields.get("shows-at"):
         said = fields["shows-at"]
         warm = parse(
             said if any(letter.isalpha() for letter in said) else f"{said} °C",
             want="temperature", negative_allowed=True, where="shows-at",
         )  # fmt: skip
-        at = reading("temperature of the mixture", warm.in_unit("°C"), "°C", ASKED)
-    return reading("reading in the mixture", percent, "%", ASKED, basis="v/v, as read"), at
+        said_c = warm.in_unit("°C")
+    strength = read_strength(
+        text,
+        known_by="alcoholometer",
+        read_at_c=said_c,
+        otherwise_at_c=at.value,
+        bare_ratio="v/v",
+        where="shows",
+    )
+    if strength.temperature_said and strength.temperature_c is not None:
+        at = reading("temperature of the mixture", strength.temperature_c, "°C", ASKED)
+    return reading("reading in the mixture", strength.value, "%", ASKED, basis="v/v, as read"), at

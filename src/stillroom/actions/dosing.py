@@ -10,6 +10,7 @@ from stillroom.evidence.answer import Answer, from_trail, reading, trail
 from stillroom.products.dose import Dose, dose
 from stillroom.products.dose_otherwise import by_mass_rule
 from stillroom.products.limits import Judged
+from stillroom.quantities.fractions import mass_fraction
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import DoseDecided
 from stillroom.records.lots import batch_account, grams
@@ -214,4 +215,5 @@ def _next_lot(text: str, basis: str) -> Answer:
 
 
 def _percent(text: str, where: str) -> float:
-    return 100 * parse(text, want="ratio", basis_required=False, where=where).fraction
+    found = parse(text, want="ratio", basis_required=False, where=where)
+    return 100 * mass_fraction(found, silent=True, where=where)

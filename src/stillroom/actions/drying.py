@@ -8,6 +8,7 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import DRYING, result_of
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import reading
+from stillroom.quantities.fractions import mass_fraction
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned
 from stillroom.records.lots import LotKind
@@ -83,9 +84,8 @@ def weigh_drying(
         for what, text in written:
             _enter(pen, lot, what, text, apparatus, series)
         if method_spread:
-            share = (
-                100 * parse(method_spread, want="ratio", basis_required=False, where="method spread").fraction
-            )
+            written_spread = parse(method_spread, want="ratio", basis_required=False, where="method spread")
+            share = 100 * mass_fraction(written_spread, silent=True, where="method spread")
             pen.enter(ReadingTaken(lot, DIFFERENCE, 0.0, "%", f"0 ± {method_spread}", "", series, share))
         return _reckoned(pen, lot, series)
 

@@ -10,6 +10,7 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import assay_name, assays, result_of
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import reading
+from stillroom.quantities.fractions import mass_fraction
 from stillroom.quantities.parse import parse
 from stillroom.quantities.quantity import Quantity
 from stillroom.records.entries import ReadingTaken
@@ -156,7 +157,7 @@ def _share_by_mass(text: str) -> Quantity:
             "Ask the laboratory for % w/w, or restate it by the density of the lot",
             where="found",
         )
-    if found.fraction > 1:
+    if mass_fraction(found, silent=True) > 1:
         raise BadEntry(
             "A content cannot be more than 100 %", repr(text[:40]), "Check the number", where="found"
         )

@@ -96,6 +96,22 @@ def share_of_one_thing(found: Quantity, *, where: str = "") -> float:
     return found.fraction
 
 
+def percent_with_ratio(found: Quantity) -> tuple[float, Ratio | None]:
+    """Per cent as it was written, never without the ratio it stands on. [%].
+
+    Parameters
+    ----------
+    found : Quantity
+        A content. [its unit]
+
+    Returns
+    -------
+    (float, Ratio or None)
+        The figure, and its ratio; None where it says none. [%, text]
+    """
+    return 100.0 * found.fraction, found.basis.ratio
+
+
 def _on(found: Quantity, ratio: Ratio, silent: bool, where: str) -> float:
     told = found.basis.ratio
     if told != ratio and not (silent and told is None):

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 
 from stillroom.errors import BadEntry, worded
 from stillroom.quantities.basis import carrier_kind
+from stillroom.quantities.fractions import percent_with_ratio
 from stillroom.quantities.parse import parse
 from stillroom.records.orders import Order, StatedStrength
 from stillroom.records.reading_yaml import Written, read_yaml
@@ -108,7 +109,7 @@ def stated_strength(text: str, where: str = "") -> StatedStrength:
     words = " ".join(text.split())
     found = parse(words, want="ratio", basis_required=False, zero_allowed=False, where=where)
     basis, shown = found.basis, f"{found.number} {found.unit}"
-    percent = found.value if found.unit == "%" else found.fraction * 100
+    percent = found.value if found.unit == "%" else percent_with_ratio(found)[0]
     if percent > 100:
         raise BadEntry(
             "A strength cannot be more than 100 %", repr(words[:60]), "Check the number", where=where
