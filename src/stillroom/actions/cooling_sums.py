@@ -16,7 +16,7 @@ from stillroom.documents.lessons import lesson_page
 from stillroom.documents.lessons_of_sums import cooling_lesson
 from stillroom.errors import BadEntry, NotAllowed, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
-from stillroom.quantities.fractions import share_of_one_thing
+from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.results.cooled import (
     CooledSetUp,
@@ -291,10 +291,7 @@ def _share(said: Mapping[str, str]) -> Answer:
     if not said.get("share"):
         return assumed("share of the heater that boils", 1.0, "1", "all of it: the careful side")
     text = said["share"]
-    bare = "" if "%" in text else " %"
-    value = share_of_one_thing(
-        parse(f"{text}{bare}", basis_required=False, zero_allowed=False, where="share")
-    )
+    value = number_in(text.removesuffix("%").strip(), where="share").value / 100.0
     if not 0.01 <= value <= 1.0:
         raise BadEntry("The share of a heater lies between 1 and 100 %", text, where="share")
     return reading("share of the heater that boils", value, "1", ASKED)
