@@ -8,7 +8,6 @@ from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import begin_batch, do_step, step_in_hand
 from stillroom.actions.weighing import Weighed
 from stillroom.errors import BadEntry
-from stillroom.planning.forecast import charge_account
 from stillroom.stream.components import whole_mass
 from tests.practice import later
 
@@ -30,7 +29,7 @@ def test_masses_close_in_every_draw_after_the_inputs_were_moved(told: Laboratory
     with told.look() as look:
         course = course_of(look, "E1")
     assert course is not None
-    account = charge_account(course.request, course.plant_g, course.moved)
+    account = course.account()
 
     for step in account.steps:
         taken = sum(whole_mass(one) for one in step.taken.values())

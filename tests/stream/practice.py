@@ -4,10 +4,11 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from stillroom.stream.account import Account
 from stillroom.stream.components import Grams, made_of
 from stillroom.stream.kind import Feed
 from stillroom.stream.kinds import KINDS
-from stillroom.stream.run import Account, run
+from stillroom.stream.run import run
 from stillroom.substances.spirits import spirit_mass_fraction
 from tests.planning.practice import procedure
 

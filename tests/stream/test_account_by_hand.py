@@ -8,11 +8,12 @@ import pytest
 from stillroom.errors import BadEntry, BookTrouble, OutsideModel, UnknownName
 from stillroom.records.procedures import Line
 from stillroom.stream import kinds
+from stillroom.stream.account import Account, Row, StepAccount
 from stillroom.stream.closure import gap, must_close
 from stillroom.stream.components import ACID, AMMONIA, MARKER, SALT, WATER, whole_mass
 from stillroom.stream.happened import what_happened
 from stillroom.stream.kind import Done, Work
-from stillroom.stream.run import Account, Row, StepAccount, amount_settings, kind_of, run
+from stillroom.stream.run import amount_settings, kind_of, run
 from stillroom.stream.scale import solve_for_scale
 from tests.planning.practice import procedure
 from tests.stream.practice import FEEDS, TONIC_FEEDS, extraction, stream

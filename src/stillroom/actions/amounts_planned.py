@@ -1,10 +1,12 @@
 """What each step of a batch is planned to take and give: the procedure run at its medians with the lots in hand."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from stillroom.actions.counting import counted_in
 from stillroom.actions.lot_strength import lot_in_use, strength_of_acid, strength_of_spirit
 from stillroom.actions.results_kept import DRYING, assay_for, assay_name, latest_result, strength_of
+from stillroom.errors import StillroomError
 from stillroom.planning.assumptions import ASSUMED, assumed_for
 from stillroom.planning.feeds import feeds_of, plant_makeup
 from stillroom.records.entries import BatchBegun
@@ -13,11 +15,38 @@ from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
 from stillroom.stream.components import whole_mass
 from stillroom.stream.kind import Feed
-from stillroom.stream.run import run
+from stillroom.stream.run import run_for_record
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """What a batch is planned to take and give.
+
+    Attributes
+    ----------
+    grams : dict of (step, line) to float
+        As far as the model reaches. [g]
+    because : str
+        Why it reaches no further; "" where it reaches all.
+    """
+
+    grams: dict[tuple[str, str], float]
+    because: str = ""
 
 
 def planned_g(look: Reader, batch: str) -> dict[tuple[str, str], float]:
     """Planned mass [g] of every line taken and given, by step and name.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    return planned(look, batch).grams
+
+
+def planned(look: Reader, batch: str) -> Planned:
+    """Planned masses, and why there are no more of them.
 
     Parameters
     ----------
@@ -32,26 +61,25 @@ def planned_g(look: Reader, batch: str) -> dict[tuple[str, str], float]:
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
     if procedure.purpose == "reagent":
-        return _of_recipe(procedure, begun)
-    strengths = {role: _strength(look, batch, procedure, role) for role in STATED}
-    plant = _plant(look, begun, procedure)
-    feeds = feeds_of(procedure, strengths, plant)
-    dosed_g: float | None = None
+        return Planned(_of_recipe(procedure, begun))
+    doses = look.doses(batch)
     dosed = next((line.name for line in procedure.lines if line.role == "dosed"), None)
-    decided = True
+    try:
+        strengths = {role: _strength(look, batch, procedure, role) for role in STATED}
+        feeds = feeds_of(procedure, strengths, _plant(look, begun, procedure))
+    except StillroomError as error:
+        return Planned({}, error.sentence)
     if dosed is not None:
-        doses = look.doses(batch)
-        decided = bool(doses)
-        dosed_g = doses[-1].body.mass_g if doses else 0.0
         feeds[dosed] = Feed({"other extractables": 1.0})
-    account = run(procedure, feeds, {}, begun.scale_g, 1, dosed_g=dosed_g)
-    found: dict[tuple[str, str], float] = {}
-    for step in account.steps:
-        for name, stream in (*step.taken.items(), *step.given.items()):
-            if name == dosed and not decided:
-                continue
-            found[step.name, name] = float(whole_mass(stream)[0])
-    return found
+    dosed_g = None if dosed is None else doses[-1].body.mass_g if doses else 0.0
+    account = run_for_record(procedure, feeds, {}, begun.scale_g, 1, dosed_g=dosed_g)
+    found = {
+        (step.name, name): float(whole_mass(stream)[0])
+        for step in account.steps
+        for name, stream in (*step.taken.items(), *step.given.items())
+        if name != dosed or doses
+    }
+    return Planned(found, account.because)
 
 
 def _of_recipe(procedure: Procedure, begun: BatchBegun) -> dict[tuple[str, str], float]:

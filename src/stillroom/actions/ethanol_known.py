@@ -11,13 +11,12 @@ import numpy as np
 from stillroom.actions.forecasting import course_of
 from stillroom.actions.lot_strength import CLEAR, last_read, strength_of_spirit
 from stillroom.errors import StillroomError
-from stillroom.planning.forecast import charge_account
 from stillroom.records.lots import Lot, LotKind, batch_account
 from stillroom.store.reader import Reader
+from stillroom.stream.account import Account, StepAccount
 from stillroom.stream.components import ETHANOL, Grams, made_of, whole_mass
 from stillroom.stream.kind import Work
 from stillroom.stream.kinds import KINDS
-from stillroom.stream.run import Account, StepAccount
 
 HOLDS_SPIRIT = frozenset({LotKind.SPIRIT, LotKind.RECOVERED, LotKind.EXTRACT})
 """Lots on the shelf that may hold ethanol worth an account."""
@@ -135,7 +134,7 @@ class EthanolKnown:
 
     def _run(self, batch: str) -> Account | None:
         course = course_of(self.look, batch)
-        return None if course is None else charge_account(course.request, course.plant_g, course.moved)
+        return None if course is None else course.account()
 
 
 def median_ethanol_g(stream: Grams) -> float:

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from stillroom.actions.amounts_planned import planned_g
+from stillroom.actions.forecasting import odd_weighings
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.weighing import Direction, Weighed, _odd, direction_of, lines_must_fit, step_body
+from stillroom.actions.weighing import Direction, Weighed, direction_of, lines_must_fit, step_body
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import BatchBegun, DeviationNoted
@@ -269,7 +270,7 @@ def write_step(
         note,
     )
     if not off or not note.strip():
-        off += [odd for one in body.weighings if (odd := _odd(pen.look, batch, one))]
+        off += odd_weighings(pen.look, batch, body.weighings)
     if off and not note.strip():
         raise BadEntry(
             "A mass far from what was planned or is expected needs a note",

@@ -3,10 +3,10 @@
 from collections.abc import Callable
 from typing import Any
 
-from stillroom.actions.amounts_planned import planned_g
+from stillroom.actions.amounts_planned import planned
 from stillroom.actions.certifying import certificate_facts, label_facts, stated_numbers
 from stillroom.actions.deciding import MADE_HERE, review_release
-from stillroom.actions.forecasting import bends_now, expected_now
+from stillroom.actions.forecasting import bends_now, course_of, does_not_fit, expected_now
 from stillroom.actions.house_facts import hours_a_day
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.lot_waits import how_long_it_keeps, waits_for
@@ -196,11 +196,13 @@ def show_batch(lab: Laboratory, code: str) -> Page:
         filled_g = sum(entry.body.filled_g + entry.body.left_over_g for entry in fillings)
         doses = look.doses(code)
         dose_block, notes, why = _dose_blocks(look, code) if doses else (None, (), None)
+        course, wanted = course_of(look, code), planned(look, code)
+        unfit = (*does_not_fit(look, code, course), *((wanted.because,) if wanted.because else ()))
         return batch_page(
             BatchFacts(
                 begun=begun,
                 procedure=look.procedure(batch.procedure, batch.version),
-                planned_g=planned_g(look, code),
+                planned_g=wanted.grams,
                 steps=steps,
                 deviations=look.deviations(code),
                 mass_in_g=grams(sum(one.amount for one in going if one.into == account)),
@@ -210,8 +212,9 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 dose_notes=notes,
                 filling=_filling(look, code),
                 reasons=why,
-                expected=expected_now(look, code),
-                bends=bends_now(look, code),
+                expected=expected_now(look, code, course),
+                bends=bends_now(look, code, course),
+                does_not_fit=tuple(dict.fromkeys(unfit)),
                 cuts=cut_lines(look, code),
             ),
             **facts_of(look),

@@ -182,7 +182,10 @@ def _within(known: EthanolKnown, batch: str, done_on: str) -> Iterator[Flow]:
     account = known.account(batch) if procedure.purpose == "extraction" else None
     bulk_share = 0.0
     for name, entry in steps.items():
-        step = account.step(name) if account else known.step_of_formula(batch, name)
+        if account:
+            step = account.step(name) if account.reaches(name) else None
+        else:
+            step = known.step_of_formula(batch, name)
         if step is None:
             continue
         for loss, stream in step.losses.items():

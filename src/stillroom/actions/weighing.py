@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Literal, TypeAlias
 
-from stillroom.actions.forecasting import odd_weighing
 from stillroom.actions.lots_in_use import must_be_released
 from stillroom.actions.spirit_lots import (
     crossing_over,
@@ -112,10 +111,6 @@ def movements_of_weighings(
             into = "waste" if one.lot in to_waste else SHELF
             moves.append(Movement(one.lot, account, into, micrograms(one.actual_g)))
     return tuple(moves)
-
-
-def _odd(look: Reader, batch: str, weighing: Weighing) -> str:
-    return "" if weighing.direction == "in" else odd_weighing(look, batch, weighing.line, weighing.actual_g)
 
 
 def step_body(

@@ -79,6 +79,8 @@ class BatchFacts:
         Readings of the batch that were corrected, each with what replaced it.
     cuts : tuple of (str, str, str, str)
         Water or power that was off meanwhile: step, what, what is known of its end, by whom.
+    does_not_fit : tuple of str
+        What was weighed and does not fit the model, and where the model reaches no further.
     """
 
     begun: Entry[BatchBegun]
@@ -96,6 +98,7 @@ class BatchFacts:
     dose_notes: tuple[str, ...] = ()
     readings_put_right: tuple[tuple[Entry[ReadingTaken], Entry[ReadingTaken]], ...] = ()
     cuts: tuple[tuple[str, str, str, str], ...] = ()
+    does_not_fit: tuple[str, ...] = ()
 
 
 def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
@@ -137,6 +140,10 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
             )
         )
     ]
+    if facts.does_not_fit:
+        blocks.append(
+            Points(tuple(t("making_sheet.does_not_fit", what=one) for one in facts.does_not_fit), "missing")
+        )
     if facts.bends:
         blocks += [
             river(

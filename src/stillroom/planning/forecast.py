@@ -4,6 +4,9 @@
 of its inputs and a run of the stream, so that a reading can move the inputs and the rest be run again.
 """
 
+from collections.abc import Mapping
+from dataclasses import dataclass
+
 import numpy as np
 
 from stillroom.errors import BadEntry
@@ -11,15 +14,17 @@ from stillroom.planning import picture
 from stillroom.planning.feeds import feeds_of
 from stillroom.planning.figures import figure_of, keys_of
 from stillroom.planning.inputs import only_roles
-from stillroom.planning.known import spread_of
+from stillroom.planning.known import Known, spread_of
 from stillroom.planning.lawful import refuse_unlawful
 from stillroom.planning.lines import asked_of, chain_of, inputs_of, lines_of
 from stillroom.planning.outcome import Forecast
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.stages import plant_of, settings_of
 from stillroom.quantities.draws import Draws
+from stillroom.stream.account import Account
 from stillroom.stream.components import Number
-from stillroom.stream.run import Account, run
+from stillroom.stream.kind import Feed
+from stillroom.stream.run import run, run_for_record
 
 GROUPS = ("extraction", "plant", "spirit", "reagents")
 LEFT_OUT = ("plant_g", "formula_spirit_g", "all_stock_spirit_g")
@@ -87,12 +92,72 @@ def charge_account(request: PlanRequest, plant_g: float, draws: Draws) -> Accoun
     draws : Draws
         As from ``charge_draws``, perhaps moved by readings.
     """
-    inputs = only_roles(inputs_of(request), "supply")
+    feeds, settings = _charge(request, only_roles(inputs_of(request), "supply"), draws)
+    return run(request.extraction, feeds, settings, np.float64(plant_g), draws.count, with_work=True)
+
+
+@dataclass(frozen=True)
+class Charge:
+    """A charge that was begun: its inputs are looked up once, and it is run as often as readings ask.
+
+    Attributes
+    ----------
+    request : PlanRequest
+    plant_g : float
+        Mass of plant as is. [g]
+    inputs : mapping of str to Known
+        By role.
+    """
+
+    request: PlanRequest
+    plant_g: float
+    inputs: Mapping[str, Known]
+
+    @classmethod
+    def of(cls, request: PlanRequest, plant_g: float) -> "Charge":
+        """The charge of a request."""
+        return cls(request, plant_g, only_roles(inputs_of(request), "supply"))
+
+    def draws(self) -> Draws:
+        """Draws of every input, ready to be moved by readings."""
+        spreads = {
+            one.name: spread_of(one.spread, one.value, one.uncertainty_in_unit)
+            for one in self.inputs.values()
+        }
+        return Draws.of(spreads, self.request.draws, self.request.seed, True)
+
+    def account(
+        self, draws: Draws, weighed_g: Mapping[str, float] | None = None, *, until: str = ""
+    ) -> Account:
+        """What it gives with given draws, as far as the model reaches.
+
+        Parameters
+        ----------
+        draws : Draws
+        weighed_g : mapping of str to float, optional
+            What was weighed and does not fit the model. [g]
+        until : str
+            Name of something given after which nothing more is asked.
+        """
+        feeds, settings = _charge(self.request, self.inputs, draws)
+        return run_for_record(
+            self.request.extraction,
+            feeds,
+            settings,
+            np.float64(self.plant_g),
+            draws.count,
+            weighed_g=weighed_g,
+            until=until,
+        )
+
+
+def _charge(
+    request: PlanRequest, inputs: Mapping[str, Known], draws: Draws
+) -> tuple[dict[str, Feed], Mapping[str, Number]]:
     varying = set(draws.varying)
     values: dict[str, Number] = {
         role: draws.value(one.name) if one.name in varying else one.value for role, one in inputs.items()
     }
     medians = {role: one.value for role, one in inputs.items()}
     feeds = feeds_of(request.extraction, values, plant_of(values, medians))
-    settings = settings_of("extraction", values)
-    return run(request.extraction, feeds, settings, np.float64(plant_g), draws.count, with_work=True)
+    return feeds, settings_of("extraction", values)

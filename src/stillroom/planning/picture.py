@@ -7,8 +7,8 @@ import numpy as np
 from stillroom.planning.outcome import Bend, Elsewhere, StepForecast
 from stillroom.planning.stages import Asked, supply
 from stillroom.planning.totals import MINUTES
+from stillroom.stream.account import StepAccount
 from stillroom.stream.components import MARKER, Array, Number, whole_mass
-from stillroom.stream.run import StepAccount
 
 
 def bends(asked: Asked) -> tuple[Bend, ...]:

@@ -24,6 +24,7 @@ from stillroom.planning.skeleton import with_numbers
 from stillroom.quantities.draws import Draws
 from stillroom.quantities.order_statistic import RankedLimit, upper_limit
 from stillroom.records.procedures import Procedure
+from stillroom.stream.account import Account
 from stillroom.stream.components import (
     COMPONENTS,
     ETHANOL,
@@ -35,7 +36,7 @@ from stillroom.stream.components import (
     whole_mass,
 )
 from stillroom.stream.kind import Feed
-from stillroom.stream.run import Account, run
+from stillroom.stream.run import run
 from stillroom.stream.scale import solve_for_scale
 from stillroom.substances.spirits import spirit_density_kg_m3
 

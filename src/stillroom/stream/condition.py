@@ -62,6 +62,7 @@ def condition_through(
     *,
     passes: int = 4,
     farthest: float = FARTHEST,
+    first: Array | None = None,
 ) -> Draws:
     """The draws after one reading of something that is not linear in the inputs.
 
@@ -73,6 +74,8 @@ def condition_through(
         Inputs to what would be read, by running the stream. [unit of the reading]
     passes : int
         In how many parts the reading is taken, the stream being run again for each. [1]
+    first : array, optional
+        What ``model`` gives for ``draws``, where that is known already. [unit of the reading]
 
     Raises
     ------
@@ -80,7 +83,7 @@ def condition_through(
         The reading lies too far from the forecast.
     """
     for done in range(passes):
-        forecast = model(draws)
+        forecast = model(draws) if done or first is None else first
         if not done:
             _must_be_believable(forecast, reading, standard_uncertainty, farthest)
         draws = draws.moved(_moved(draws.matrix, forecast, reading, passes * standard_uncertainty**2))

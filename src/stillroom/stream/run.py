@@ -2,105 +2,22 @@
 
 Promises that every step closes in every draw, or an error names the step. Everything is in proportion to the
 scale, which may be one number or one for each draw; a fixed loss is not. Keeps what each step took and gave,
-since a page shows it; only inputs need ever be stored.
+since a page shows it; only inputs need ever be stored. A plan may be refused (``run``); a record may not
+(``run_for_record``): there the account reaches as far as the model does, and says why no further.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 
-from stillroom.errors import BadEntry, UnknownName, worded
+from stillroom.errors import BadEntry, NotEnough, StillroomError, UnknownName, worded
 from stillroom.records.procedures import Procedure, Step
+from stillroom.stream.account import Account, StepAccount
 from stillroom.stream.closure import must_close
 from stillroom.stream.components import Array, Grams, Number, made_of, whole_mass
 from stillroom.stream.kind import Feed, Kind, Work
 from stillroom.stream.kinds import KINDS
-
-
-@dataclass(frozen=True, slots=True)
-class StepAccount:
-    """What one step took, gave and lost, in grams of components by draws."""
-
-    name: str
-    kind: str
-    taken: Mapping[str, Grams]
-    given: Mapping[str, Grams]
-    losses: Mapping[str, Grams]
-    work: Work
-
-
-@dataclass(frozen=True, slots=True)
-class Account:
-    """Where the mass went.
-
-    Attributes
-    ----------
-    steps : tuple of StepAccount
-    from_shelf : mapping of str to array
-        What each line of the procedure gave. [g]
-    outs : mapping of str to array
-        What was given and not taken again: the product, and all that stays behind. [g]
-    """
-
-    steps: tuple[StepAccount, ...]
-    from_shelf: Mapping[str, Grams]
-    outs: Mapping[str, Grams]
-
-    def step(self, name: str) -> StepAccount:
-        """The account of one step.
-
-        Raises
-        ------
-        UnknownName
-            There is no such step.
-        """
-        for one in self.steps:
-            if one.name == name:
-                return one
-        raise UnknownName.among(name, "a step of this account", (one.name for one in self.steps))
-
-    def given(self, name: str) -> Grams:
-        """What some step gave under that name, whether or not it was taken again [g].
-
-        Raises
-        ------
-        UnknownName
-            Nothing of that name was given.
-        """
-        for one in self.steps:
-            if name in one.given:
-                return one.given[name]
-        raise UnknownName.among(name, "something given", (key for one in self.steps for key in one.given))
-
-    def rows(self, component: int | None = None) -> tuple["Row", ...]:
-        """The account as a table: what went into, came out of and was lost at each step.
-
-        Parameters
-        ----------
-        component : int, optional
-            Row of one component; the whole mass when left out. [-]
-        """
-        found = []
-        for one in self.steps:
-            for role, streams in (("in", one.taken), ("out", one.given), ("lost", one.losses)):
-                for name, stream in streams.items():
-                    mass_g = whole_mass(stream) if component is None else stream[component]
-                    low, middle, high = np.percentile(mass_g, (5.0, 50.0, 95.0))
-                    found.append(Row(one.name, role, name, float(middle), float(low), float(high)))
-        return tuple(found)
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One line of the account: median, 5 and 95 % [g]."""
-
-    step: str
-    role: str
-    name: str
-    median_g: float
-    low_g: float
-    high_g: float
 
 
 def run(
@@ -142,23 +59,92 @@ def run(
     BookTrouble
         A step does not close.
     """
-    if np.min(scale_g) <= 0:
-        raise BadEntry("The scale must be above zero", f"{float(np.min(scale_g)):.6g} g")
-    at_hand: dict[str, Grams] = {}
-    from_shelf: dict[str, Grams] = {}
-    accounts = []
+    found = _Running(procedure, feeds, settings, scale_g, draws, dosed_g, with_work=with_work)
     for step in procedure.steps:
+        found.through(step)
+    return found.account()
+
+
+def run_for_record(
+    procedure: Procedure,
+    feeds: Mapping[str, Feed],
+    settings: Mapping[str, Number],
+    scale_g: Number,
+    draws: int,
+    *,
+    dosed_g: Number | None = None,
+    weighed_g: Mapping[str, float] | None = None,
+    until: str = "",
+    with_work: bool = False,
+) -> Account:
+    """Run a procedure as far as its model reaches; what it cannot do is told in the account, never raised.
+
+    Parameters
+    ----------
+    procedure, feeds, settings, scale_g, draws, dosed_g, with_work
+        As for ``run``.
+    weighed_g : mapping of str to float, optional
+        What was weighed of something given, and does not fit the model: later steps take that much, of the make-up
+        the model gives it. [g]
+    until : str
+        Name of something given after which nothing more is asked; "" for the whole.
+    """
+    found = _Running(procedure, feeds, settings, scale_g, draws, dosed_g, with_work=with_work)
+    for step in procedure.steps:
+        try:
+            found.through(step, weighed_g or {})
+        except StillroomError as error:
+            return found.account(step.name, error.sentence)
+        if until in step.gives:
+            break
+    return found.account()
+
+
+class _Running:
+    """A procedure under way: what is at hand after the steps so far."""
+
+    def __init__(
+        self,
+        procedure: Procedure,
+        feeds: Mapping[str, Feed],
+        settings: Mapping[str, Number],
+        scale_g: Number,
+        draws: int,
+        dosed_g: Number | None,
+        *,
+        with_work: bool,
+    ) -> None:
+        self._procedure, self._feeds, self._settings = procedure, feeds, settings
+        self._scale_g, self._draws, self._dosed_g, self._with_work = scale_g, draws, dosed_g, with_work
+        self._at_hand: dict[str, Grams] = {}
+        self._from_shelf: dict[str, Grams] = {}
+        self._steps: list[StepAccount] = []
+
+    def through(self, step: Step, weighed_g: Mapping[str, float] = MappingProxyType({})) -> None:
+        if np.min(self._scale_g) <= 0:
+            raise BadEntry("The scale must be above zero", f"{float(np.min(self._scale_g)):.6g} g")
         kind = kind_of(step)
-        values = _values(step, kind, settings)
+        values = _values(step, kind, self._settings)
         taken: dict[str, Grams] = {}
-        upon = _from_shelf(procedure, step, kind, feeds, values, scale_g, draws, dosed_g, at_hand)
+        upon = _from_shelf(
+            self._procedure,
+            step,
+            kind,
+            self._feeds,
+            values,
+            self._scale_g,
+            self._draws,
+            self._dosed_g,
+            self._at_hand,
+        )
         for name in step.takes:
-            if name in at_hand:
-                taken[name] = at_hand.pop(name)
+            if name in self._at_hand:
+                taken[name] = self._at_hand.pop(name)
             else:
                 taken[name] = upon[name]
-                from_shelf[name] = from_shelf.get(name, 0.0) + upon[name]
+                self._from_shelf[name] = self._from_shelf.get(name, 0.0) + upon[name]
         inlets = tuple(taken.values())
+        self._steps.append(StepAccount(step.name, step.kind, taken, {}, {}, Work()))
         done = kind.works(inlets, values)
         if len(done.outlets) != len(step.gives) or set(done.losses) != set(kind.losses):
             raise BadEntry(
@@ -171,10 +157,27 @@ def run(
             )
         must_close(step.name, inlets, (*done.outlets, *done.losses.values()), kind.turns)
         given = dict(zip(step.gives, done.outlets, strict=True))
-        at_hand.update(given)
-        work = _work(step, kind, inlets, done.outlets, values) if with_work else Work()
-        accounts.append(StepAccount(step.name, step.kind, taken, given, done.losses, work))
-    return Account(tuple(accounts), from_shelf, at_hand)
+        work = _work(step, kind, inlets, done.outlets, values) if self._with_work else Work()
+        self._steps[-1] = StepAccount(step.name, step.kind, taken, given, done.losses, work)
+        self._at_hand.update(
+            {name: _as_weighed(name, stream, weighed_g.get(name)) for name, stream in given.items()}
+        )
+
+    def account(self, stopped_at: str = "", because: str = "") -> Account:
+        return Account(tuple(self._steps), self._from_shelf, self._at_hand, stopped_at, because)
+
+
+def _as_weighed(name: str, stream: Grams, weighed_g: float | None) -> Grams:
+    """A stream of the mass that was weighed, in the make-up the model gives it."""
+    if weighed_g is None:
+        return stream
+    mass_g = whole_mass(stream)
+    if not weighed_g > 0 or not np.min(mass_g) > 0:
+        raise NotEnough(
+            worded("Nothing is reckoned from {called} on", called=name),
+            worded("{weighed_g:g} g of it", weighed_g=weighed_g),
+        )
+    return np.asarray(stream * (weighed_g / mass_g))
 
 
 def kind_of(step: Step) -> Kind:

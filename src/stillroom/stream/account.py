@@ -1,0 +1,109 @@
+"""Where the mass of a run went: what each step took, gave and lost, as far as the model reached."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from stillroom.errors import UnknownName
+from stillroom.stream.components import Grams, whole_mass
+from stillroom.stream.kind import Work
+
+
+@dataclass(frozen=True, slots=True)
+class StepAccount:
+    """What one step took, gave and lost, in grams of components by draws."""
+
+    name: str
+    kind: str
+    taken: Mapping[str, Grams]
+    given: Mapping[str, Grams]
+    losses: Mapping[str, Grams]
+    work: Work
+
+
+@dataclass(frozen=True, slots=True)
+class Account:
+    """Where the mass went.
+
+    Attributes
+    ----------
+    steps : tuple of StepAccount
+    from_shelf : mapping of str to array
+        What each line of the procedure gave. [g]
+    outs : mapping of str to array
+        What was given and not taken again: the product, and all that stays behind. [g]
+    stopped_at : str
+        Step the model does not reach; it stands last in ``steps``, with what it takes. "" where all are reached.
+    because : str
+        Why it does not.
+    """
+
+    steps: tuple[StepAccount, ...]
+    from_shelf: Mapping[str, Grams]
+    outs: Mapping[str, Grams]
+    stopped_at: str = ""
+    because: str = ""
+
+    def reaches(self, step: str) -> bool:
+        """Whether the model got through a step."""
+        return step != self.stopped_at and any(one.name == step for one in self.steps)
+
+    def gives(self, name: str) -> bool:
+        """Whether some step gave something of that name."""
+        return any(name in one.given for one in self.steps)
+
+    def step(self, name: str) -> StepAccount:
+        """The account of one step.
+
+        Raises
+        ------
+        UnknownName
+            There is no such step.
+        """
+        for one in self.steps:
+            if one.name == name:
+                return one
+        raise UnknownName.among(name, "a step of this account", (one.name for one in self.steps))
+
+    def given(self, name: str) -> Grams:
+        """What some step gave under that name, whether or not it was taken again [g].
+
+        Raises
+        ------
+        UnknownName
+            Nothing of that name was given.
+        """
+        for one in self.steps:
+            if name in one.given:
+                return one.given[name]
+        raise UnknownName.among(name, "something given", (key for one in self.steps for key in one.given))
+
+    def rows(self, component: int | None = None) -> tuple["Row", ...]:
+        """The account as a table: what went into, came out of and was lost at each step.
+
+        Parameters
+        ----------
+        component : int, optional
+            Row of one component; the whole mass when left out. [-]
+        """
+        found = []
+        for one in self.steps:
+            for role, streams in (("in", one.taken), ("out", one.given), ("lost", one.losses)):
+                for name, stream in streams.items():
+                    mass_g = whole_mass(stream) if component is None else stream[component]
+                    low, middle, high = np.percentile(mass_g, (5.0, 50.0, 95.0))
+                    found.append(Row(one.name, role, name, float(middle), float(low), float(high)))
+        return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of the account: median, 5 and 95 % [g]."""
+
+    step: str
+    role: str
+    name: str
+    median_g: float
+    low_g: float
+    high_g: float
