@@ -212,7 +212,7 @@ def test_without_a_laboratory_a_dangerous_recipe_stays_closed(name):
         ({"code": "IOD-1"}, BadEntry, "code of its own"),
         ({"code": "<b>"}, BadEntry, "up to 24 letters"),
         ({"ticks": ()}, NotAllowed, "tick that stops harm"),
-        ({"weighed": weighed("90 g"), "note": "much"}, NotEnough, "holds 50 g"),
+        ({"weighed": weighed("90 g")}, NotEnough, "holds 50 g"),
         ({"weighed": weighed()[:2]}, BadEntry, "weighed once"),
         (
             {"weighed": [*weighed()[:2], Weighed("water", "98 g", "IOD-1")]},

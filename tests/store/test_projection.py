@@ -46,6 +46,7 @@ MIRRORS = [
     ("batches", e.BatchBegun, {"planned"}, set()),
     ("steps", e.StepDone, {"weighings", "movements", "ticks", "lots_made"}, set()),
     ("weighings", e.Weighing, {"line"}, {"weighed"}),
+    ("batches_given_up", e.BatchGivenUp, set(), set()),
     ("deviations", e.DeviationNoted, set(), set()),
     ("ceilings", e.CeilingStated, set(), set()),
     ("outages", e.OutageNoted, {"batches", "steps"}, set()),

@@ -9,19 +9,33 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
+from stillroom.actions.correcting_batches import BEGUN, DEVIATION
 from stillroom.actions.correcting_readings import READING
 from stillroom.actions.correcting_receipts import RECEIPT
 from stillroom.actions.correcting_steps import STEP
+from stillroom.actions.giving_up import GIVEN_UP
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.outages import OUTAGE
 from stillroom.actions.put_right import Field, Way, reason_of
 from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
-from stillroom.records.entries import Entry, LotReceived, OutageNoted, ReadingTaken, StepDone
+from stillroom.records.entries import (
+    BatchBegun,
+    BatchGivenUp,
+    DeviationNoted,
+    Entry,
+    LotReceived,
+    OutageNoted,
+    ReadingTaken,
+    StepDone,
+)
 from stillroom.store.reader import Reader
 
 WAYS: Mapping[type, Way] = {
     ReadingTaken: READING,
     StepDone: STEP,
+    BatchBegun: BEGUN,
+    BatchGivenUp: GIVEN_UP,
+    DeviationNoted: DEVIATION,
     LotReceived: RECEIPT,
     OutageNoted: OUTAGE,
 }

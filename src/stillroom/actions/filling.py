@@ -4,10 +4,10 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from statistics import fmean
 
+from stillroom.actions.asked_first import out_of_turn
 from stillroom.actions.dosing import order_of
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.lots_in_use import must_be_released
-from stillroom.actions.making import must_be_next
 from stillroom.actions.results_kept import result_of
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, from_trail, reading
@@ -230,7 +230,9 @@ def _step_of_filling(look: Reader, batch: str, units: int, filled_g: float, note
             "Only a formula with a step of filling is filled",
             worded("{procedure_code} has none", procedure_code=procedure.code),
         )
-    must_be_next(look, procedure, batch, step.name)
+    for question in out_of_turn(look, procedure, batch, step.name):
+        if not note.strip():
+            raise question
     weighing = Weighing(step.gives[0], "within", "", None, filled_g, f"{units} bottles", "")
     return StepDone(batch, step.name, (weighing,), (), note=note.strip())
 

@@ -69,6 +69,8 @@ class NextUp:
         The step written last, "" before the first.
     last_entry : int or None
         Its entry.
+    given_up : str
+        Why it was given up; "" for a batch that was not.
     """
 
     batch: str
@@ -83,6 +85,7 @@ class NextUp:
     longest_wait_min: float | None
     last_step: str = ""
     last_entry: int | None = None
+    given_up: str = ""
 
     @property
     def href(self) -> str:
@@ -95,7 +98,7 @@ class NextUp:
         said = {
             "dose": t("bench.decide_dose"),
             "density": t("bench.weigh_density"),
-            "done": t("bench.done"),
+            "done": t("bench.given_up") if self.given_up else t("bench.done"),
             "fill": t("bench.fill_bottles"),
         }
         return said.get(self.does, self.step)
@@ -351,7 +354,9 @@ def next_of(look: Reader, batch: str) -> NextUp:
             does = "dose"
         elif step.kind == "fill":
             does = "fill" if any(one.body.counts for one in look.results(batch, DENSITY)) else "density"
-    begun_at = look.entries(kind="batch begun", subject=batch)[-1].done_at
+    ended = look.given_up(batch)
+    if ended is not None:
+        step, does = None, "done"
     return NextUp(
         batch=batch,
         title=procedure.title,
@@ -361,8 +366,9 @@ def next_of(look: Reader, batch: str) -> NextUp:
         step=step.name if step else "",
         number=procedure.steps.index(step) + 1 if step else len(procedure.steps),
         of=len(procedure.steps),
-        last_done=done[-1].done_at if done else begun_at,
+        last_done=done[-1].done_at if done else look.begun(batch).done_at,
         longest_wait_min=last.longest_wait_min if last else None,
         last_step=last.name if last else "",
         last_entry=done[-1].entry_no if done and done[-1].body.weighings else None,
+        given_up=ended.body.why if ended else "",
     )

@@ -6,17 +6,22 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from stillroom.actions.amounts_planned import planned_g
+from stillroom.actions.asked_first import out_of_turn, question_of, ticks_missing
 from stillroom.actions.forecasting import odd_weighings
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.weighing import Direction, Weighed, direction_of, lines_must_fit, step_body
+from stillroom.actions.shelf_gaps import settle
+from stillroom.actions.weighing import Direction, Weighed, direction_of, far_off, lines_must_fit, step_body
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.quantities.parse import parse
-from stillroom.records.entries import BatchBegun, DeviationNoted
+from stillroom.records.entries import BatchBegun, DeviationNoted, StepDone
 from stillroom.records.lots import Lot
 from stillroom.records.procedures import Procedure, Step
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
+
+NOT_DONE = "not done"
+DONE_LATER = "done after all"
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,18 +185,19 @@ def do_step(
     temperature : str
         Of the room or liquid, where it matters ("21.5 °C").
     note : str
-        What was different; needed when a mass is off by more than 2 % of what was planned.
+        What was different. Whatever is odd (a mass off by more than 2 % of what was planned, a lot that may not be
+        used, a missing tick, a step out of its turn) is asked about; with a note it is kept, as a deviation.
     photograph : str
         Seal of a photograph kept before, "" without one.
 
     Raises
     ------
     NotAllowed
-        A tick is missing, a lot is not released or past its date, or an earlier step is not done.
+        Without a note: a tick is missing, a lot may not be used, or an earlier step is not done.
     BadEntry
-        A line is missing or not of this step, a mass is not above zero, or a large difference has no note.
+        A line is not of this step or has no lot; without a note: one is missing or far off.
     NotEnough
-        The shelf does not hold that much.
+        Without a note: the shelf does not hold that much.
     """
     asked = {
         "batch": batch,
@@ -203,7 +209,9 @@ def do_step(
         **({"photograph": photograph} if photograph else {}),
     }
     temperature_c = (
-        parse(temperature, want="temperature", negative_allowed=True).in_unit("°C") if temperature else None
+        parse(temperature, want="temperature", negative_allowed=True, where="temperature").in_unit("°C")
+        if temperature
+        else None
     )
     with lab.act("do step", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
@@ -212,8 +220,53 @@ def do_step(
         if done_at.tzinfo is None:
             done_at = done_at.replace(tzinfo=lab.clock().tzinfo)
         kept = (photograph,) if photograph else ()
-        numbers = write_step(pen, batch, step, weighed, ticks, temperature_c, note, done_at, kept)
-        return Done(numbers, t("done.step_is_written", step=step, batch=batch))
+        numbers, gap = write_step(pen, batch, step, weighed, ticks, temperature_c, note, done_at, kept)
+        return Done(numbers, t("done.step_is_written", step=step, batch=batch) + gap)
+
+
+def leave_out(
+    lab: Laboratory,
+    batch: str,
+    step: str,
+    why: str,
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Write that a step was not done, and why; it can still be written when it is done later.
+
+    Parameters
+    ----------
+    batch, step : str
+    why : str
+
+    Raises
+    ------
+    BadEntry
+        No reason is given, or the step is written already.
+    """
+    if not why.strip():
+        raise BadEntry("A step that is left out has a reason", "nothing", "Say why", where="why")
+    asked = {"batch": batch, "step": step, "why": why}
+    with lab.act("leave out", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        procedure = _procedure_in_hand(pen.look, batch)
+        procedure.step(step)
+        if any(entry.body.step == step for entry in pen.look.steps(batch)):
+            raise BadEntry(
+                "A step that is written is corrected",
+                worded("{step} of {batch}, which is written", step=step, batch=batch),
+                "Correct its entry",
+                where="step",
+            )
+        said = why.strip()
+        numbers = (
+            pen.enter(StepDone(batch, step, (), (), note=said, not_done=True)),
+            pen.enter(DeviationNoted(batch, step, NOT_DONE, said)),
+        )
+        return Done(numbers, t("done.step_struck_out", step=step, batch=batch))
 
 
 def write_step(
@@ -226,7 +279,7 @@ def write_step(
     note: str,
     done_at: datetime,
     attachments: tuple[str, ...] = (),
-) -> tuple[int, ...]:
+) -> tuple[tuple[int, ...], str]:
     """Write one step with a pen already in hand; its rules are those of ``do_step``.
 
     Parameters
@@ -245,19 +298,17 @@ def write_step(
 
     Returns
     -------
-    tuple of int
-        Numbers of the entries.
+    (tuple of int, str)
+        Numbers of the entries, and a sentence where the shelf holds less than was used.
     """
-    begun = pen.look.batch(batch)
-    procedure = pen.look.procedure(begun.procedure, begun.version)
+    procedure = _procedure_in_hand(pen.look, batch)
     known = procedure.step(step)
-    must_be_next(pen.look, procedure, batch, step)
     if known.kind == "fill":
         raise BadEntry("Filling is written with its bottles and check weights", step, "Use the filling page")
-    _ticks_must_be_made(known, ticks)
+    weighed = [one for one in weighed if one.mass.strip()]
     lines_must_fit(known, weighed)
     on = done_at.isoformat(timespec="seconds")
-    body, off = step_body(
+    body, odd = step_body(
         pen,
         procedure,
         known,
@@ -269,54 +320,41 @@ def write_step(
         temperature_c,
         note,
     )
-    if not off or not note.strip():
-        off += odd_weighings(pen.look, batch, body.weighings)
-    if off and not note.strip():
-        raise BadEntry(
-            "A mass far from what was planned or is expected needs a note",
-            "; ".join(off),
-            "Say what happened, or weigh again",
-            where="note",
+    asked = [*out_of_turn(pen.look, procedure, batch, step), *ticks_missing(known, ticks), *odd]
+    if not asked or not note.strip():
+        asked += [far_off(one) for one in odd_weighings(pen.look, batch, body.weighings)]
+    if asked and not note.strip():
+        raise question_of(asked)
+    left_out = next(
+        (one for one in pen.look.steps(batch) if one.body.step == step and one.body.not_done), None
+    )
+    numbers = [
+        pen.enter(
+            body,
+            done_at=on,
+            attachments=attachments,
+            corrects=left_out.entry_no if left_out else None,
+            why=(note.strip() or DONE_LATER) if left_out else "",
         )
-    numbers = [pen.enter(body, done_at=on, attachments=attachments)]
-    if off:
-        numbers.append(pen.enter(DeviationNoted(batch, step, "; ".join(off), note.strip()), done_at=on))
-    return tuple(numbers)
+    ]
+    if asked:
+        what = "; ".join(dict.fromkeys(one.got or one.must for one in asked))
+        numbers.append(pen.enter(DeviationNoted(batch, step, what, note.strip()), done_at=on))
+    gaps = settle(pen, (one.lot for one in body.movements))
+    return (*numbers, *gaps.entries), gaps.says
 
 
-def must_be_next(look: Reader, procedure: Procedure, batch: str, step: str) -> None:
-    """Refuse a step that is done already, or whose forerunners are not.
-
-    Raises
-    ------
-    BadEntry, NotAllowed
-    """
-    done = {entry.body.step for entry in look.steps(batch)}
-    if step in done:
-        raise BadEntry(
-            "A step is written once",
-            worded("{step} of {batch}, which is done", step=step, batch=batch),
-            "Correct the entry that stands there",
-        )
-    for one in procedure.steps:
-        if one.name == step:
-            return
-        if one.name not in done:
-            raise NotAllowed(
-                "Steps are done in their order",
-                worded("{step} before {called}", step=step, called=one.name),
-                worded("Write {called} first", called=one.name),
-            )
-
-
-def _ticks_must_be_made(step: Step, ticks: Sequence[str]) -> None:
-    missing = [one for one in step.ticks if one not in ticks]
-    if missing:
+def _procedure_in_hand(look: Reader, batch: str) -> Procedure:
+    """The procedure of a batch that was not given up."""
+    begun = look.batch(batch)
+    ended = look.given_up(batch)
+    if ended is not None:
         raise NotAllowed(
-            "A tick that stops harm is made before the step begins",
-            worded("not ticked: {missing}", missing="; ".join(missing)),
-            "Look, then tick",
+            "A batch that was given up is taken up again before a step is written",
+            worded("{batch}, given up: {why}", batch=batch, why=ended.body.why),
+            "Correct the entry that gave it up",
         )
+    return look.procedure(begun.procedure, begun.version)
 
 
 def _line_to_weigh(

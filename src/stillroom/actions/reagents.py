@@ -292,7 +292,8 @@ def make_reagent(
         numbers.append(pen.enter(BatchBegun(code, procedure.code, procedure.version, total, "", planned)))
         done_at = at or lab.clock()
         done_at = done_at if done_at.tzinfo else done_at.replace(tzinfo=lab.clock().tzinfo)
-        numbers += write_step(pen, code, procedure.steps[0].name, masses, ticks, None, note, done_at)
+        written, gap = write_step(pen, code, procedure.steps[0].name, masses, ticks, None, note, done_at)
+        numbers += written
         until = look.lot(code).use_by
         return Done(
             tuple(numbers),
@@ -301,7 +302,8 @@ def make_reagent(
                 code=code,
                 title=procedure.title,
                 told=until or t("done.a_date_nobody_gave"),
-            ),
+            )
+            + gap,
         )
 
 
@@ -315,7 +317,7 @@ def _with_the_bottle(masses: list[Weighed], code: str, scale: str) -> list[Weigh
 
 
 def _grams(one: Weighed) -> float:
-    return parse(one.mass, want="mass", zero_allowed=False, where=one.line).in_unit("g")
+    return parse(one.mass, want="mass", where=one.line).in_unit("g") if one.mass.strip() else 0.0
 
 
 def hazards_of(name: str) -> str:

@@ -72,6 +72,7 @@ def facts_for(look: Reader, lot: str) -> ReleaseFacts:
         deviations_open=(
             *(one.body.what for one in look.deviations(batch) if not one.body.closed),
             *(f"{one.what} off, not noted as back" for one in outages_of(look, batch) if one.back_at is None),
+            *(f"given up: {ended.body.why}" for ended in (look.given_up(batch),) if ended),
         ),
         retained_units=look.balance_pieces(lot, RETAINED),
         retained_needed=RETAINED_UNITS if product else 0,

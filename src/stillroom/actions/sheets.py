@@ -75,16 +75,17 @@ def enter_sheet(
         times += [one.done_at for one in pen.look.steps(batch, corrected=True) if one.corrects is None]
         last = max(datetime.fromisoformat(one) for one in times)
         numbers: list[int] = []
+        says = t("done.sheet_is_written", steps=len(steps), batch=batch)
         for one in steps:
             _time_must_fit(one, last, lab.clock())
-            last = one.done_at
+            last = max(last, one.done_at)
             try:
                 temperature_c = (
                     parse(one.temperature, want="temperature", negative_allowed=True).in_unit("°C")
                     if one.temperature
                     else None
                 )
-                numbers += write_step(
+                written, gap = write_step(
                     pen,
                     batch,
                     one.step,
@@ -95,13 +96,15 @@ def enter_sheet(
                     one.done_at,
                     (photograph,) if photograph else (),
                 )
+                numbers += written
+                says += gap
             except StillroomError as error:
                 raise _of_step(error, one.step) from error
-        return Done(tuple(numbers), t("done.sheet_is_written", steps=len(steps), batch=batch))
+        return Done(tuple(numbers), says)
 
 
 def _time_must_fit(one: SheetStep, last: datetime, now: datetime) -> None:
-    if one.done_at < last:
+    if one.done_at < last and not one.note.strip():
         raise BadEntry(
             "The times of a sheet run forwards",
             worded(
@@ -110,7 +113,7 @@ def _time_must_fit(one: SheetStep, last: datetime, now: datetime) -> None:
                 done_at=one.done_at,
                 last=last,
             ),
-            "Read the time on the paper again",
+            "Read the time on the paper again; or say in the note of the step why it came earlier",
             where=f"{one.step} at",
         )
     if one.done_at > now + A_LITTLE_AHEAD:

@@ -8,6 +8,7 @@ from stillroom.actions.certifying import certificate_facts, label_facts, stated_
 from stillroom.actions.deciding import MADE_HERE, review_release
 from stillroom.actions.forecasting import bends_now, course_of, does_not_fit, expected_now
 from stillroom.actions.house_facts import hours_a_day
+from stillroom.actions.in_hand import next_of
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.lot_waits import how_long_it_keeps, waits_for
 from stillroom.actions.ordering import forecast_charge, kept_plan, work_back
@@ -28,6 +29,7 @@ from stillroom.evidence.answer import Answer, from_trail
 from stillroom.planning.outcome import Plan
 from stillroom.planning.working_days import when_to_begin
 from stillroom.products.label import label
+from stillroom.records.batch_entries import GIVEN_UP
 from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.records.lots import LotKind, Status, batch_account, grams
 from stillroom.store.reader import Reader
@@ -76,10 +78,13 @@ def show_order(lab: Laboratory, code: str) -> Page:
         batches = []
         for batch in look.batches(order=code):
             procedure = look.procedure(batch.procedure, batch.version)
-            done = len(look.steps(batch.code))
-            batches.append(
-                (batch.code, procedure.title, t("showing.step_of", done=done, steps=len(procedure.steps)))
+            done = len({entry.body.step for entry in look.steps(batch.code)})
+            stands = (
+                t("bench.given_up")
+                if look.given_up(batch.code)
+                else t("showing.step_of", done=done, steps=len(procedure.steps))
             )
+            batches.append((batch.code, procedure.title, stands))
         delivered = []
         for lot in look.lots(kind=LotKind.PRODUCT):
             units = look.balance_pieces(lot.code, f"customer/{code}")
@@ -158,18 +163,17 @@ def show_batches(lab: Laboratory) -> Page:
         rows = []
         for batch in look.batches():
             procedure = look.procedure(batch.procedure, batch.version)
-            done = len(look.steps(batch.code))
-            stands = (
-                "done"
-                if done == len(procedure.steps)
-                else t("showing.next_called", called=procedure.steps[done].name)
+            coming = next_of(look, batch.code)
+            state = GIVEN_UP if coming.given_up else "done" if coming.does == "done" else "running"
+            stands = coming.given_up or (
+                state if state == "done" else t("showing.next_called", called=coming.step)
             )
             rows.append(
                 (
                     Link(batch.code, f"/make/{batch.code}"),
                     procedure.title,
                     stands,
-                    Mark("done" if stands == "done" else "running"),
+                    Mark(state),
                 )
             )
         block = (
@@ -215,6 +219,7 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 expected=expected_now(look, code, course),
                 bends=bends_now(look, code, course),
                 does_not_fit=tuple(dict.fromkeys(unfit)),
+                given_up=look.given_up(code),
                 cuts=cut_lines(look, code),
             ),
             **facts_of(look),

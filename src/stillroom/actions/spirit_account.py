@@ -178,7 +178,7 @@ def _within(known: EthanolKnown, batch: str, done_on: str) -> Iterator[Flow]:
     look = known.look
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
-    steps = {entry.body.step: entry for entry in look.steps(batch)}
+    steps = {entry.body.step: entry for entry in look.steps(batch) if not entry.body.not_done}
     account = known.account(batch) if procedure.purpose == "extraction" else None
     bulk_share = 0.0
     for name, entry in steps.items():
@@ -217,6 +217,10 @@ def _done_on(look: Reader) -> dict[str, str]:
     found = {}
     for begun in look.batches():
         steps = look.steps(begun.code)
+        ended = look.given_up(begun.code)
+        if ended is not None:
+            found[begun.code] = ended.done_at
+            continue
         names = {one.name for one in look.procedure(begun.procedure, begun.version).steps}
         if names and names <= {one.body.step for one in steps}:
             found[begun.code] = max(one.done_at for one in steps)

@@ -11,6 +11,7 @@ from stillroom.documents.tracing import Leg, TraceReport, trace_page
 from stillroom.planning.outcome import Bend, Elsewhere
 from stillroom.records.lots import BEYOND_THE_BOOK, SHELF, CountedIn, LotKind
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 
 def trace(lab: Laboratory, code: str) -> TraceReport:
@@ -92,6 +93,10 @@ def _otherwise(look: Reader, batches: tuple[str, ...]) -> tuple[tuple[str, str, 
             by = f"{one.by}, {when(one.done_at)}"
             found.append((batch, body.step, body.what, body.done_about_it or "open", by))
         found += [(batch, *line) for line in cut_lines(look, batch)]
+        ended = look.given_up(batch)
+        if ended is not None:
+            by = f"{ended.by}, {when(ended.done_at)}"
+            found.append((batch, "", t("tracing.given_up"), ended.body.why, by))
     return tuple(found)
 
 

@@ -1,7 +1,7 @@
 """What is weighed at a step: lots that fit, directions, movements, and masses far from what was planned or expected."""
 
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Literal, TypeAlias
@@ -13,10 +13,10 @@ from stillroom.actions.spirit_lots import (
     refuse_spirit_nobody_knows,
     refuse_unknown_denaturant,
 )
-from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
+from stillroom.errors import BadEntry, NotAllowed, NotEnough, StillroomError, UnknownName, worded
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import StepDone, Weighing
-from stillroom.records.lots import SHELF, Lot, LotKind, Movement, batch_account, micrograms
+from stillroom.records.lots import SHELF, Lot, LotKind, Movement, batch_account, grams, micrograms
 from stillroom.records.people import Apparatus
 from stillroom.records.procedures import Line, Procedure, Step
 from stillroom.store.pen import Pen
@@ -65,26 +65,14 @@ def direction_of(procedure: Procedure, step: Step, line: str) -> Direction:
 def weigh(
     line: str, direction: Direction, lot: str, planned: float | None, mass: str, apparatus: Apparatus | None
 ) -> Weighing:
-    """The weighing of one line as it was written.
+    """The weighing of one line as it was written; nothing is a mass too.
 
     Raises
     ------
     BadEntry
-        The mass is not above zero, or more than the scale can take.
+        It is no mass, or one below zero.
     """
-    mass_g = parse(mass, want="mass", zero_allowed=False, where=line).in_unit("g")
-    if apparatus is not None and apparatus.largest is not None and mass_g > apparatus.largest:
-        raise BadEntry(
-            worded(
-                "{apparatus_code} takes {largest:g} {unit} at most",
-                apparatus_code=apparatus.code,
-                largest=apparatus.largest,
-                unit=apparatus.unit,
-            ),
-            mass,
-            "Weigh in portions, or on a larger scale",
-            where=line,
-        )
+    mass_g = parse(mass, want="mass", where=line).in_unit("g")
     return Weighing(line, direction, lot, planned, mass_g, mass, apparatus.code if apparatus else "")
 
 
@@ -124,40 +112,96 @@ def step_body(
     ticks: tuple[str, ...],
     temperature_c: float | None,
     note: str,
-) -> tuple[StepDone, list[str]]:
-    """The entry of a step from what was weighed, and what of it is far from what was planned or expected."""
-    weighings, made, off, to_waste = [], [], [], set()
+) -> tuple[StepDone, list[StillroomError]]:
+    """The entry of a step from what was weighed, and what of it is asked about before it is kept."""
+    weighings: list[Weighing] = []
+    made: list[Lot] = []
+    to_waste: set[str] = set()
+    asked = list(_lines_missing(step, weighed))
     lines = {one.name: one for one in procedure.lines}
+    known = pen.look.lot_codes()
     for one in weighed:
         direction = direction_of(procedure, step, one.line)
         apparatus = pen.look.apparatus(one.apparatus) if one.apparatus else None
-        wanted = planned.get((step.name, one.line))
         lot = one.lot if direction != "within" else ""
         if direction == "out":
             if not lot:
                 lot = f"{batch}-{_slug(one.line)}"
                 to_waste.add(lot)
-            made.append(lot_made(procedure, one.line, lot, batch, to_shelf=lot not in to_waste, on=on))
-            made[-1] = _not_longer_than(pen.look, procedure, made[-1], weighed)
+            new = lot_made(procedure, one.line, lot, batch, to_shelf=lot not in to_waste, on=on)
+            if lot not in known or pen.look.lot(lot).made_by != batch:
+                made.append(_not_longer_than(pen.look, procedure, new, weighed))
         elif direction == "in":
-            otherwise = _lot_must_fit(pen.look, lines[one.line], lot, on, batch, note)
-            if otherwise:
-                off.append(f"{one.line}: {lot}, {otherwise}")
-            _lot_must_be_ours_or_the_customers(pen.look, lot, batch)
-        weighing = weigh(one.line, direction, lot, wanted, one.mass, apparatus)
+            asked += lot_asked_about(pen.look, lines[one.line], lot, on, batch)
+        weighing = weigh(one.line, direction, lot, planned.get((step.name, one.line)), one.mass, apparatus)
         weighings.append(weighing)
-        step_g = apparatus.smallest_step if apparatus else 0.0
-        if (
-            wanted
-            and direction == "in"
-            and abs(weighing.actual_g - wanted) > max(OFF_BY_TOO_MUCH * wanted, 2 * step_g)
-        ):
-            off.append(f"{one.line}: {one.mass} where {wanted:.4g} g was planned")
+        asked += _mass_asked_about(pen.look, weighing, apparatus)
     movements = movements_of_weighings(batch, weighings, to_waste)
     body = StepDone(
         batch, step.name, tuple(weighings), movements, ticks, temperature_c, note.strip(), tuple(made)
     )
-    return body, off
+    return body, asked
+
+
+def _mass_asked_about(
+    look: Reader, weighing: Weighing, apparatus: Apparatus | None
+) -> Iterator[StillroomError]:
+    """What is odd about a mass: nothing, more than its scale or shelf can give, far from what was planned."""
+    line, mass, mass_g = weighing.line, weighing.as_written, weighing.actual_g
+    if not mass_g:
+        yield BadEntry(
+            worded("{line} must weigh something", line=line),
+            mass,
+            "Weigh it; or say in the note why there was nothing",
+            where=line,
+        )
+    if apparatus is not None and apparatus.largest is not None and mass_g > apparatus.largest:
+        yield BadEntry(
+            worded(
+                "{apparatus_code} takes {largest:g} {unit} at most",
+                apparatus_code=apparatus.code,
+                largest=apparatus.largest,
+                unit=apparatus.unit,
+            ),
+            mass,
+            "Choose the scale it was weighed on; or say in the note how it was weighed",
+            where=line,
+        )
+    if weighing.direction != "in":
+        return
+    held_g = grams(look.balance_ug(weighing.lot))
+    if mass_g > held_g and micrograms(mass_g) > look.balance_ug(weighing.lot):
+        yield NotEnough(
+            worded("Lot {lot} holds {held_g:.6g} g by the book", lot=weighing.lot, held_g=held_g),
+            mass,
+            "Read the scale again; or count the shelf, and say in the note what happened",
+            where=line,
+        )
+    wanted = weighing.planned_g
+    step_g = apparatus.smallest_step if apparatus else 0.0
+    if wanted and abs(mass_g - wanted) > max(OFF_BY_TOO_MUCH * wanted, 2 * step_g):
+        yield far_off(f"{line}: {mass} where {wanted:.4g} g was planned")
+
+
+def far_off(what: str) -> BadEntry:
+    """The question about a mass far from what was planned or is expected."""
+    return BadEntry(
+        "A mass far from what was planned or is expected needs a note",
+        what,
+        "Say what happened, or weigh again",
+        where="note",
+    )
+
+
+def _lines_missing(step: Step, weighed: Sequence[Weighed]) -> Iterator[StillroomError]:
+    names = [one.line for one in weighed]
+    missing = [name for name in step.weighs if name not in names]
+    if missing:
+        yield BadEntry(
+            worded("Every line of {step_name} is weighed once", step_name=step.name),
+            worded("missing: {missing}", missing=", ".join(missing)),
+            "Enter what the scale showed; or say in the note why it was not weighed",
+        )
 
 
 def lot_made(procedure: Procedure, line: str, lot: str, batch: str, *, to_shelf: bool, on: str) -> Lot:
@@ -200,8 +244,27 @@ def _not_longer_than(look: Reader, procedure: Procedure, lot: Lot, weighed: Sequ
     return replace(lot, use_by=min((one for one in (lot.use_by, *dates) if one), default=None))
 
 
-def _lot_must_fit(look: Reader, line: Line, code: str, on: str, batch: str, note: str) -> str:
-    """Refuse a lot that does not fit; what a person decided otherwise with a reason comes back in words."""
+def lot_asked_about(look: Reader, line: Line, code: str, on: str, batch: str) -> Iterator[StillroomError]:
+    """What speaks against a lot that was taken: another substance, not released, past its date, somebody else's.
+
+    Parameters
+    ----------
+    look : Reader
+    line : Line
+        What the procedure takes.
+    code : str
+        The lot that was taken.
+    on : str
+        ISO time of use.
+    batch : str
+
+    Raises
+    ------
+    BadEntry
+        No lot is named.
+    UnknownName
+        The book does not hold it.
+    """
     if not code:
         raise BadEntry(
             "What is weighed in comes from a lot",
@@ -210,46 +273,51 @@ def _lot_must_fit(look: Reader, line: Line, code: str, on: str, batch: str, note
             where=line.name,
         )
     lot = look.lot(code)
-    refuse_unknown_denaturant(lot)
-    if is_recovered_spirit(lot, line):
-        must_be_released(look, lot, on=on)
-        refuse_spirit_nobody_knows(look, lot)
+    yield from _refused(lambda: refuse_unknown_denaturant(lot))
+    recovered = is_recovered_spirit(lot, line)
+    if lot.substance != line.substance and not recovered:
+        yield BadEntry(
+            worded("{line_name} must be {substance}", line_name=line.name, substance=line.substance),
+            worded("{code}, which is {substance}", code=code, substance=lot.substance),
+            "Choose another lot; or say in the note that this one was taken",
+            where=line.name,
+        )
+    yield from _refused(lambda: must_be_released(look, lot, on=on))
+    if recovered:
+        yield from _refused(lambda: refuse_spirit_nobody_knows(look, lot))
         why = crossing_over(look, lot, batch)
-        if why and not note.strip():
-            raise NotAllowed(
+        if why:
+            yield NotAllowed(
                 "Recovered spirit is used for the plant it came from",
                 f"{code}, {why}",
                 "Take fresh spirit; or say in the note why it may be used",
                 where=line.name,
             )
-        return why
-    if lot.substance != line.substance:
-        raise BadEntry(
-            worded("{line_name} must be {substance}", line_name=line.name, substance=line.substance),
-            worded("{code}, which is {substance}", code=code, substance=lot.substance),
-            "Choose another lot",
-            where=line.name,
-        )
-    must_be_released(look, lot, on=on)
-    return ""
-
-
-def _lot_must_be_ours_or_the_customers(look: Reader, code: str, batch: str) -> None:
-    owner = look.lot(code).owner
-    if owner == "ours":
+    if lot.owner == "ours":
         return
     order = look.batch(batch).order
     customer = look.order(order).customer if order else "nobody"
-    if customer != owner:
-        raise NotAllowed(
+    if customer != lot.owner:
+        yield NotAllowed(
             "What belongs to a customer is used for that customer",
-            worded("{code} of {owner} in a batch for {customer}", code=code, owner=owner, customer=customer),
+            worded(
+                "{code} of {owner} in a batch for {customer}", code=code, owner=lot.owner, customer=customer
+            ),
             "Take a lot of ours",
+            where=line.name,
         )
 
 
+def _refused(rule: Callable[[], None]) -> Iterator[StillroomError]:
+    """A rule of use as a question: what was done is kept, once somebody says why."""
+    try:
+        rule()
+    except NotAllowed as error:
+        yield error
+
+
 def lines_must_fit(step: Step, weighed: Sequence[Weighed]) -> None:
-    """Refuse lines that are not of the step, stand twice, or are missing.
+    """Refuse lines that are not of the step, or stand twice.
 
     Raises
     ------
@@ -260,12 +328,10 @@ def lines_must_fit(step: Step, weighed: Sequence[Weighed]) -> None:
         if name not in step.weighs:
             raise UnknownName.among(name, f"weighed at {step.name}", step.weighs)
     twice = {name for name in names if names.count(name) > 1}
-    missing = [name for name in step.weighs if name not in names]
-    if twice or missing:
-        what = f"missing: {', '.join(missing)}" if missing else f"twice: {', '.join(sorted(twice))}"
+    if twice:
         raise BadEntry(
             worded("Every line of {step_name} is weighed once", step_name=step.name),
-            what,
+            worded("twice: {twice}", twice=", ".join(sorted(twice))),
             "Enter what the scale showed",
         )
 

@@ -25,7 +25,8 @@ from stillroom.documents.put_right import corrections, done_when, first_written,
 from stillroom.documents.rivers import as_expected, river
 from stillroom.documents.showing import number
 from stillroom.planning.outcome import Bend
-from stillroom.records.entries import BatchBegun, DeviationNoted, Entry, ReadingTaken, StepDone
+from stillroom.records.batch_entries import GIVEN_UP
+from stillroom.records.entries import BatchBegun, BatchGivenUp, DeviationNoted, Entry, ReadingTaken, StepDone
 from stillroom.records.procedures import Procedure
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
@@ -79,6 +80,8 @@ class BatchFacts:
         Readings of the batch that were corrected, each with what replaced it.
     cuts : tuple of (str, str, str, str)
         Water or power that was off meanwhile: step, what, what is known of its end, by whom.
+    given_up : Entry of BatchGivenUp or None
+        The entry that ended it before its steps were done.
     does_not_fit : tuple of str
         What was weighed and does not fit the model, and where the model reaches no further.
     """
@@ -99,12 +102,14 @@ class BatchFacts:
     readings_put_right: tuple[tuple[Entry[ReadingTaken], Entry[ReadingTaken]], ...] = ()
     cuts: tuple[tuple[str, str, str, str], ...] = ()
     does_not_fit: tuple[str, ...] = ()
+    given_up: Entry[BatchGivenUp] | None = None
 
 
 def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
     """The sheet of a batch, before, during and after."""
     begun = facts.begun.body
-    done = {entry.body.step: entry for entry in facts.steps if entry.corrected_by is None}
+    standing = [entry for entry in facts.steps if entry.corrected_by is None]
+    done = {entry.body.step for entry in standing}
     blocks: list[Block] = [
         Facts(
             (
@@ -140,6 +145,10 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
             )
         )
     ]
+    if facts.given_up is not None:
+        ended = facts.given_up
+        said = t("making_sheet.given_up", when=when(ended.done_at), by=ended.by, why=ended.body.why)
+        blocks.append(Points((said,), "missing"))
     if facts.does_not_fit:
         blocks.append(
             Points(tuple(t("making_sheet.does_not_fit", what=one) for one in facts.does_not_fit), "missing")
@@ -155,7 +164,10 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
         blocks += [Heading(t("making_sheet.the_dose")), facts.dose, Points(facts.dose_notes)]
     told_at: dict[str, int] = {}
     for at, step in enumerate(facts.procedure.steps, start=1):
-        blocks += _step_blocks(at, facts, step.name, done.get(step.name), told_at)
+        blocks += _step_head(at, facts, step.name, told_at)
+        written = [entry for entry in standing if entry.body.step == step.name]
+        for entry in written or (None,):
+            blocks += _step_blocks(facts, step.name, entry)
     if facts.filling:
         blocks += [Heading(t("making_sheet.filling")), Facts(facts.filling)]
     blocks += _account(facts)
@@ -193,7 +205,11 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
         code=begun.code,
         blocks=tuple(blocks),
         **page_facts,
-        status="done" if len(done) == len(facts.procedure.steps) else "running",
+        status=GIVEN_UP
+        if facts.given_up
+        else "done"
+        if len(done) == len(facts.procedure.steps)
+        else "running",
         lead=t(
             "making_sheet.scale_as_lead",
             scale_g=number(begun.scale_g),
@@ -203,10 +219,8 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
     )
 
 
-def _step_blocks(
-    at: int, facts: BatchFacts, name: str, entry: Entry[StepDone] | None, told_at: dict[str, int]
-) -> list[Block]:
-    """One step; a caution stands in full where it first matters and by its name at later steps."""
+def _step_head(at: int, facts: BatchFacts, name: str, told_at: dict[str, int]) -> list[Block]:
+    """What a step asks; a caution stands in full where it first matters and by its name at later steps."""
     step = facts.procedure.step(name)
     blocks: list[Block] = [Heading(f"{at}. {step.name}", 3), Prose(step.says)]
     blocks += [caution_block(key) for key in step.cautions if key not in told_at]
@@ -218,6 +232,13 @@ def _step_blocks(
     if again:
         blocks.append(Prose(t("making_sheet.caution_again", again="; ".join(again))))
     told_at.update({key: at for key in step.cautions if key not in told_at})
+    return blocks
+
+
+def _step_blocks(facts: BatchFacts, name: str, entry: Entry[StepDone] | None) -> list[Block]:
+    """A step as it was done, once for each time; room for ink where it was not."""
+    step = facts.procedure.step(name)
+    blocks: list[Block] = []
     weighed = {one.line: one for one in entry.body.weighings} if entry else {}
     rows = []
     for line in step.weighs:
@@ -269,7 +290,11 @@ def _step_blocks(
             told.append(
                 t("making_sheet.put_right_by", done_at=when(entry.entered_at), by=entry.by, why=entry.why)
             )
+        if entry.body.not_done:
+            told.insert(0, t("making_sheet.not_done"))
+        open_ticks = tuple(one for one in step.ticks if one not in entry.body.ticks)
         blocks += [Points(entry.body.ticks, "done")] if entry.body.ticks else []
+        blocks += [Points(open_ticks, "missing")] if open_ticks and not entry.body.not_done else []
         blocks.append(
             Prose("; ".join(told) + "." + (f" {entry.body.note}" if entry.body.note else ""), quiet=True)
         )

@@ -28,6 +28,7 @@ from stillroom.evidence.answer import from_trail
 from stillroom.records.entries import (
     AnswerKept,
     BatchBegun,
+    BatchGivenUp,
     CeilingStated,
     ConditionNoted,
     ControlTestRead,
@@ -241,6 +242,8 @@ def told(body: object) -> str:
             return f"{to.value}: {meaning}"
         case BatchBegun(procedure=procedure):
             return t("stock.batch_of", procedure=procedure)
+        case BatchGivenUp(why=why, taken_up_again=again):
+            return t("stock.taken_up_again") if again else t("stock.given_up", why=why)
         case StepDone(step=step, not_done=True):
             return t("stock.step_not_done", step=step)
         case StepDone(step=step, weighings=weighings):

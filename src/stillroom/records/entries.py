@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Generic, Literal, TypeAlias
 
+from stillroom.records.batch_entries import BatchGivenUp as BatchGivenUp
 from stillroom.records.house_entries import CeilingStated as CeilingStated
 from stillroom.records.house_entries import ConditionNoted as ConditionNoted
 from stillroom.records.house_entries import PriceNoted as PriceNoted
@@ -303,6 +304,7 @@ Body: TypeAlias = (
     | ControlTestRead
     | StatusDecided
     | BatchBegun
+    | BatchGivenUp
     | StepDone
     | DeviationNoted
     | CeilingStated
@@ -333,6 +335,7 @@ KINDS: dict[str, type[Body]] = {
     "control test read": ControlTestRead,
     "status decided": StatusDecided,
     "batch begun": BatchBegun,
+    "batch given up": BatchGivenUp,
     "step done": StepDone,
     "deviation noted": DeviationNoted,
     "ceiling stated": CeilingStated,

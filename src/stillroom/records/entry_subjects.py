@@ -4,6 +4,7 @@ from stillroom.records.entries import (
     AnswerKept,
     ApparatusAdded,
     BatchBegun,
+    BatchGivenUp,
     Body,
     BookBegun,
     BookRestored,
@@ -60,7 +61,7 @@ def subjects_of(body: Body) -> tuple[str, ...]:
             found = [code, procedure_code, order_code]
         case StepDone(batch=code, movements=movements, lots_made=made):
             found = [code, *(one.lot for one in movements), *(one.code for one in made)]
-        case DeviationNoted(batch=code):
+        case DeviationNoted(batch=code) | BatchGivenUp(batch=code):
             found = [code]
         case CeilingStated(marker=name) | ReagentAllowed(reagent=name):
             found = [name]

@@ -4,6 +4,7 @@ from stillroom.errors import UnknownName, worded
 from stillroom.records.entries import (
     AnswerKept,
     BatchBegun,
+    BatchGivenUp,
     CeilingStated,
     DeviationNoted,
     DoseDecided,
@@ -74,6 +75,11 @@ class Makings(Looking):
         """Every batch, or those made for an order."""
         wanted = () if order is None else (t.batches.c.order == order,)
         return tuple(one.body for one in self._bodies(BatchBegun, t.batches, *wanted))
+
+    def given_up(self, batch: str) -> Entry[BatchGivenUp] | None:
+        """The entry that gave a batch up, where that stands."""
+        found = self._bodies(BatchGivenUp, t.batches_given_up, t.batches_given_up.c.batch == batch)
+        return found[-1] if found and not found[-1].body.taken_up_again else None
 
     def steps(self, batch: str, *, corrected: bool = False) -> tuple[Entry[StepDone], ...]:
         """Steps of a batch, in the order they were first written; a step put right keeps its place."""

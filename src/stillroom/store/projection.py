@@ -85,6 +85,8 @@ def project(written: Written) -> Projection:
             add("decisions", entry.body)
         case body.BatchBegun():
             add("batches", entry.body)
+        case body.BatchGivenUp():
+            add("batches_given_up", entry.body)
         case body.StepDone(weighings=weighings):
             add("steps", entry.body)
             add("weighings", *(_columns_of(one, "weighings") | {"weighed": one.line} for one in weighings))

@@ -105,7 +105,12 @@ def refuse_unknown(look: Reader, content: Body) -> None:
             look.procedure(procedure, version)
             if order:
                 look.order(order)
-        case body.StepDone(batch=batch) | body.DeviationNoted(batch=batch) | body.UnitsFilled(batch=batch):
+        case (
+            body.StepDone(batch=batch)
+            | body.DeviationNoted(batch=batch)
+            | body.UnitsFilled(batch=batch)
+            | body.BatchGivenUp(batch=batch)
+        ):
             look.batch(batch)
         case body.OutageNoted(batches=batches):
             for batch in batches:

@@ -13,6 +13,7 @@ from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, Integer, Meta
 from sqlalchemy.dialects.sqlite import dialect
 from sqlalchemy.schema import CreateIndex, CreateTable, SchemaItem
 
+from stillroom.store.batch_tables import batch_tables
 from stillroom.store.foundation import FOUNDATION as FOUNDATION
 from stillroom.store.foundation import contacts as contacts
 from stillroom.store.foundation import head as head
@@ -291,16 +292,6 @@ weighings = _index_table(
     Index("weighings_by_lot", "lot"),
     lines=True,
 )
-deviations = _index_table(
-    "deviations",
-    "DeviationNoted",
-    text_column("batch"),
-    text_column("step"),
-    text_column("what"),
-    text_column("done_about_it"),
-    yes_no_column("closed"),
-    Index("deviations_by_batch", "batch"),
-)
 ceilings = _index_table(
     "ceilings",
     "CeilingStated",
@@ -382,6 +373,7 @@ answers_kept = _index_table(
 )
 
 lot_openings, reagents_allowed = reagent_tables(_index_table)
+batches_given_up, deviations = batch_tables(_index_table)
 
 GROWING: tuple[Table, ...] = (journal, *INDEX.sorted_tables)
 PROJECTED: dict[str, Table] = {one.name: one for one in INDEX.sorted_tables if one is not index_made}

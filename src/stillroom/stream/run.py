@@ -174,7 +174,7 @@ def _as_weighed(name: str, stream: Grams, weighed_g: float | None) -> Grams:
     mass_g = whole_mass(stream)
     if not weighed_g > 0 or not np.min(mass_g) > 0:
         raise NotEnough(
-            worded("Nothing is reckoned from {called} on", called=name),
+            worded("Nothing is calculated from {called} on", called=name),
             worded("{weighed_g:g} g of it", weighed_g=weighed_g),
         )
     return np.asarray(stream * (weighed_g / mass_g))

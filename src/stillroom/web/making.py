@@ -102,10 +102,13 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
         if coming.does == "done"
         else [(t("bench_form.next_coming_words", coming_words=coming.words), coming.href, "")]
     )
-    if coming.does == "done":
+    if coming.does == "done" and not coming.given_up:
         gone = bool(released_by(lab, code))
         doing.append((t("bench_form.release"), f"/products/{code}/release", "quiet" if gone else ""))
         doing += [(t("bench_form.certificate"), f"/products/{code}/certificate", "")] if gone else []
+    if not coming.given_up:
+        doing.append((t("making.other_step"), f"/make/{code}/other-step", "quiet"))
+        doing.append((t("making.give_up_short"), f"/make/{code}/give-up", "quiet"))
     doing += [
         (t("making.went_otherwise"), f"/make/{code}/deviation", "quiet"),
         (t("bench_form.trace"), f"/trace/{code}", "quiet"),

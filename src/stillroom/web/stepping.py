@@ -5,9 +5,9 @@ The page carries the steps that follow too, so that a phone can go on from one t
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated, Any
 
-from fastapi import APIRouter, Request
+from fastapi import APIRouter, Query, Request
 from fastapi.responses import RedirectResponse, Response
 
 from stillroom.actions.in_hand import apparatus, book_id, next_up
@@ -55,9 +55,13 @@ class ShownStep:
 
 
 @router.get("/make/{batch}/step")
-def step_page(request: Request, batch: str) -> Response:
-    """The next step, or where to go when something else comes first."""
+def step_page(
+    request: Request, batch: str, step: str = "", any_lot: Annotated[str, Query(alias="any-lot")] = ""
+) -> Response:
+    """The next step, or where to go when something else comes first; a step asked for by its name stands alone."""
     lab = lab_of(request)
+    if step:
+        return _asked_for(request, lab, batch, step, any_lot)
     coming = next_up(lab, batch)
     if coming.does == "done":
         return go(f"/make/{batch}", t("step.every_step_written", batch=batch))
@@ -66,6 +70,20 @@ def step_page(request: Request, batch: str) -> Response:
     row = steps_in_hand(lab, batch)
     return send_form(
         request, _form(row[0]), template="step.html", **_at_the_bench(lab, batch, row, NOTHING_TYPED)
+    )
+
+
+def _asked_for(request: Request, lab: Laboratory, batch: str, step: str, any_lot: str) -> Response:
+    row = (step_in_hand(lab, batch, step),)
+    if row[0] is None or row[0].step.kind == "fill":
+        return RedirectResponse(f"/make/{batch}/fill", status_code=303)
+    typed = Typed({"any-lot": any_lot, "otherwise": "1"})
+    return send_form(
+        request,
+        _form(row[0]),
+        typed,
+        template="step.html",
+        **_at_the_bench(lab, batch, (row[0],), typed),
     )
 
 

@@ -6,7 +6,7 @@ Shared by the step at the bench and the sheet that is entered afterwards.
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from stillroom.actions.in_hand import LotChoice, scale_for, tolerance_g
+from stillroom.actions.in_hand import LotChoice, lot_choices, scale_for, tolerance_g
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.lots_offered import lots_for_line
 from stillroom.actions.making import LineToWeigh, StepInHand
@@ -164,10 +164,19 @@ def _shown(
         high=texts[3],
         planned="" if planned is None else f"{planned:.6f}",
         from_target=_from_target(typed.amount(f"mass-{slug}", "g"), planned, allowed),
-        lots=lots_for_line(lab, in_hand.batch, line.substance) if line.direction == "in" else (),
+        lots=_lots(lab, in_hand, line, any_lot=bool(typed["any-lot"])),
         scale=chosen.code if chosen else "",
         becomes=in_hand.batch if _is_what_is_made(in_hand, line) else "",
     )
+
+
+def _lots(lab: Laboratory, in_hand: StepInHand, line: LineToWeigh, *, any_lot: bool) -> tuple[LotChoice, ...]:
+    """Lots that are offered; every one on the shelf, to choose from freely, where another was taken."""
+    if line.direction != "in":
+        return ()
+    if any_lot:
+        return tuple(replace(one, refused="") for one in lot_choices(lab))
+    return lots_for_line(lab, in_hand.batch, line.substance)
 
 
 def _scale(line: LineToWeigh, typed: Typed, tools: tuple[Apparatus, ...], prefix: str) -> Apparatus | None:

@@ -1,0 +1,102 @@
+"""A batch that does not go by its procedure: another step was done, one was left out, or the whole is given up."""
+
+from urllib.parse import quote
+
+from fastapi import APIRouter, Request
+from fastapi.responses import RedirectResponse, Response
+
+from stillroom.actions.giving_up import give_up
+from stillroom.actions.in_hand import next_up, step_names
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.making import leave_out
+from stillroom.errors import BadEntry
+from stillroom.texts.catalogue import t
+from stillroom.web.forms import Ask, Form, Signed, TypedForm
+from stillroom.web.pages import lab_of, send_form, write
+
+router = APIRouter()
+HERE = "Make"
+DONE, ANOTHER_LOT, LEFT_OUT = "done", "another-lot", "left-out"
+
+
+def _other_step(lab: Laboratory, batch: str) -> Form:
+    return Form(
+        title=t("making.other_step"),
+        kind=t("step.batch", code=batch),
+        lead=t("making.other_step_lead"),
+        action=f"/make/{batch}/other-step",
+        button=t("making.go_on"),
+        here=HERE,
+        back=f"/make/{batch}",
+        rows=(
+            Ask(
+                "step",
+                t("making.which_step"),
+                choices=tuple((name, name) for name in step_names(lab, batch)),
+                value=next_up(lab, batch).step,
+            ),
+            Ask(
+                "what",
+                t("making.what_of_it"),
+                choices=(
+                    (DONE, t("making.it_was_done")),
+                    (ANOTHER_LOT, t("making.done_with_another_lot")),
+                    (LEFT_OUT, t("making.it_was_not_done")),
+                ),
+            ),
+            Ask("why", t("making.why_not"), "long", required=False, hint=t("making.why_not_hint")),
+        ),
+    )
+
+
+@router.get("/make/{batch}/other-step")
+def other_step(request: Request, batch: str) -> Response:
+    """Which step was done, or was not."""
+    return send_form(request, _other_step(lab_of(request), batch))
+
+
+@router.post("/make/{batch}/other-step")
+def write_other_step(request: Request, batch: str, typed: TypedForm) -> Response:
+    """Lead to the step that was done, or write that it was left out."""
+    if typed["what"] in (DONE, ANOTHER_LOT):
+        any_lot = "&any-lot=1" if typed["what"] == ANOTHER_LOT else ""
+        step = quote(typed["step"], safe="")
+        return RedirectResponse(f"/make/{quote(batch)}/step?step={step}{any_lot}", status_code=303)
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        if typed["what"] != LEFT_OUT:
+            raise BadEntry("A step was done or it was not", "neither", "Choose one", where="what")
+        return leave_out(lab, batch, typed["step"], typed["why"], **sign)
+
+    return write(request, typed, lambda: _other_step(lab_of(request), batch), act, then=f"/make/{batch}/step")
+
+
+def _give_up(batch: str) -> Form:
+    return Form(
+        title=t("making.give_up", batch=batch),
+        kind=t("step.batch", code=batch),
+        lead=t("making.give_up_lead"),
+        action=f"/make/{batch}/give-up",
+        button=t("making.give_it_up"),
+        here=HERE,
+        back=f"/make/{batch}",
+        rows=(Ask("why", t("making.why_given_up"), "long", hint=t("making.why_given_up_hint")),),
+        stops=True,
+    )
+
+
+@router.get("/make/{batch}/give-up")
+def giving_up(request: Request, batch: str) -> Response:
+    """Room for the reason."""
+    next_up(lab_of(request), batch)
+    return send_form(request, _give_up(batch))
+
+
+@router.post("/make/{batch}/give-up")
+def write_given_up(request: Request, batch: str, typed: TypedForm) -> Response:
+    """End a batch."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        return give_up(lab, batch, typed["why"], **sign)
+
+    return write(request, typed, lambda: _give_up(batch), act, then=f"/make/{batch}")
