@@ -8,7 +8,7 @@ from jinja2 import Environment, nodes
 
 TEMPLATES = Path(__file__).parents[2] / "src" / "stillroom" / "web" / "templates"
 SPOKEN_ATTRIBUTES = ("aria-label", "title", "placeholder", "alt")
-NOT_WORDS = frozenset({"stillroom", "hands", "asking"})
+NOT_WORDS = frozenset({"stillroom", "stillroom.", "hands", "asking"})
 """Our own name, and the classes of a bench page and of a question."""
 A4_LETTER = frozenset({"A4", "Letter"})
 LOOKS_UP = frozenset({"t", "say_word"})

@@ -196,7 +196,7 @@ ONE_OF_EACH = {
     Numbers: (Numbers((Shown("a label", "1.5", "0.2", "g", "as is", "a reason", (LEAF,)),)), "leaf of the number"),
     Facts: (Facts((("a fact", Mark("released")),)), "released"),
     Table: (Table(("Head",), ((Link("a cell", "/bench"),),)), "a cell"),
-    Caution: (Caution("a hazard", "a moment", "a wording", "codes come first"), "a wording"),
+    Caution: (Caution("a hazard", "a moment", "a wording"), "a wording"),
     Points: (Points(("a point",)), "a point"),
     River: (River("<svg></svg>", "<svg></svg>", "the stream"), "the stream"),
     PenLines: (PenLines(("a line for ink",)), "a line for ink"),

@@ -102,7 +102,7 @@ def render() -> Any:
         "{{ m.ticks([{'name': x, 'words': x, 'reason': x}], x) }}{{ m.facts([(x, x)]) }}",
         "{{ m.trouble(x) }}{{ m.said(x) }}",
         "{{ m.empty(x, x, {'text': x, 'href': x}) }}{{ m.stream('<svg></svg>', x) }}",
-        "{{ m.caution({'hazard': x, 'moment': x, 'wording': x, 'defers': x}) }}",
+        "{{ m.caution({'hazard': x, 'moment': x, 'wording': x}) }}",
         "{{ m.journal([{'done_at': x, 'entered_at': x ~ 1, 'by': x, 'text': x, 'corrected_by': x}]) }}",
         "{{ m.journal([{'done_at': x, 'text': x, 'corrects': x}]) }}",
         "{% call m.step(1, 2, x, x, then=x, code=x, power_href=x) %}{{ m.weighing(w) }}{% endcall %}",

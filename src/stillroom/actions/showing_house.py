@@ -334,7 +334,6 @@ def show_sources(lab: Laboratory) -> Page:
             (2,),
         ),
         Heading(t("showing_house.cautions")),
-        Prose(t("showing_house.local_codes_licensed_practice")),
         Table((t("showing_house.hazard"), t("showing_house.moment"), t("showing_house.what_to_do")), warned),
     )
     lead = t("showing_house.every_published_figure_behind")

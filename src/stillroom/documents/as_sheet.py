@@ -5,10 +5,11 @@ from datetime import date
 from typing import Any
 
 from stillroom.documents.as_json import page_json
-from stillroom.documents.blocks import LabelFace, Page, River, ScanCode
+from stillroom.documents.blocks import LabelFace, Page, River, ScanCode, warns
 from stillroom.documents.code_image import qr_svg
 from stillroom.documents.typesetting import compile_pdf, png_pages
 from stillroom.errors import BadEntry, UnknownName, worded
+from stillroom.texts.catalogue import t
 
 TEMPLATE = "page"
 PAPERS = {"a4": "a4", "letter": "us-letter"}
@@ -102,6 +103,7 @@ def sheet_data(page: Page, *, paper: str = "a4") -> dict[str, Any]:
         raise UnknownName.among(paper, "a paper", PAPERS)
     content = page_json(page)
     content["paper"] = PAPERS.get(paper, paper)
+    content["first"] = t("cautions.defers") if warns(page) else ""
     for block, data in zip(page.blocks, content["blocks"], strict=True):
         match block:
             case River(wide_svg=wide, tall_svg=tall):

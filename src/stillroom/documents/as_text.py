@@ -25,6 +25,7 @@ from stillroom.documents.blocks import (
     Shown,
     Table,
     TurnOver,
+    warns,
 )
 from stillroom.texts.catalogue import t
 
@@ -70,7 +71,8 @@ def page_text(page: Page) -> str:
         )
         if part
     )
-    return "\n".join([*lines, "", foot]).rstrip() + "\n"
+    first = ["", t("cautions.defers")] if warns(page) else []
+    return "\n".join([*lines, *first, "", foot]).rstrip() + "\n"
 
 
 def _block(block: Block) -> Iterator[str]:
@@ -87,10 +89,8 @@ def _block(block: Block) -> Iterator[str]:
                 yield f"{word:<{width}}  {_cell(value)}"
         case Table():
             yield from _table(block)
-        case Caution(hazard=hazard, moment=moment, wording=wording, defers=defers):
-            yield from textwrap.wrap(
-                f"! {hazard} ({moment}): {wording} {defers}", WIDTH, subsequent_indent="  "
-            )
+        case Caution(hazard=hazard, moment=moment, wording=wording):
+            yield from textwrap.wrap(f"! {hazard} ({moment}): {wording}", WIDTH, subsequent_indent="  ")
         case Points(items=items, kind=kind):
             sign = {"plain": "·", "missing": "□", "done": "✓"}[kind]
             for item in items:

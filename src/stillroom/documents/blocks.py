@@ -88,10 +88,11 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """Words over what follows."""
+    """Words over what follows; on a screen a folded one opens what stands under it, on paper all is seen."""
 
     text: str
     level: Literal[2, 3] = 2
+    folded: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,12 +130,11 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """Hazard, the moment it matters, what to do, and who comes first."""
+    """Hazard, the moment it matters, what to do. Of several in a row the first stands open on a screen."""
 
     hazard: str
     moment: str
     wording: str
-    defers: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,6 +277,11 @@ class Page:
     status: str = ""
     lead: str = ""
     href: str = ""
+
+
+def warns(page: Page) -> bool:
+    """Whether the page holds a caution, and so has to say once who comes first."""
+    return any(isinstance(block, Caution) for block in page.blocks)
 
 
 class PageFacts(TypedDict):

@@ -18,4 +18,4 @@ def caution_block(key: str) -> Caution:
         There is no such caution.
     """
     found = caution(key)
-    return Caution(found.hazard, found.moment, found.wording, found.defers)
+    return Caution(found.hazard, found.moment, found.wording)

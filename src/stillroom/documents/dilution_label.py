@@ -55,7 +55,6 @@ def dilution_label(
             t("asking_dilute.flash_point_near_about", flash=flash.answer.value)
             if flash.answer
             else flash.says,
-            t("asking_dilute.local_codes_licensed_practice"),
         ),
         code="",
         copy_by_pen=(

@@ -1,5 +1,6 @@
 """Pages that open something: an entry of the book, the reason of a number."""
 
+import re
 from typing import Any, Unpack
 
 from stillroom.documents.blocks import Block, Facts, Heading, Link, Page, PageFacts, Points, Prose, Table
@@ -14,6 +15,7 @@ from stillroom.reference.sources import source
 from stillroom.results.budget import stated
 from stillroom.texts.catalogue import t
 
+RAW_TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?([+-]\d\d:\d\d|Z)?")
 RESTS_ON: tuple[tuple[str, str], ...] = (
     ("reading", "opening.readings"),
     ("published", "opening.published"),
@@ -189,10 +191,13 @@ def _flat(name: str, value: object) -> list[tuple[str, str]]:
         return [
             one
             for key, below in value.items()
-            for one in _flat(f"{name} {key}".strip().replace("_", " "), below)
+            for one in _flat(f"{name} · {key}".strip(" ·").replace("_", " "), below)
         ]
     if isinstance(value, list):
-        return [one for at, below in enumerate(value, start=1) for one in _flat(f"{name} {at}", below)]
+        return [one for at, below in enumerate(value, start=1) for one in _flat(f"{name} · {at}", below)]
     if isinstance(value, bool):
         return [(name, "yes" if value else "no")]
-    return [] if value in (None, "") else [(name, str(value))]
+    if isinstance(value, float):
+        return [(name, f"{value:.10g}")]
+    told = "" if value is None else str(value)
+    return [(name, when(told) if RAW_TIME.fullmatch(told) else told)] if told else []

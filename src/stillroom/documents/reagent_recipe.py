@@ -208,7 +208,6 @@ def _recipe(facts: RecipeFacts, scaled: ScaledReagent) -> list[Block]:
                 t("reagent_recipe.hazards_goes", signal=signal),
                 t("reagent_recipe.making_spilling_pouring_away"),
                 t("reagent_recipe.mixture_itself_not_classified", wording=wording),
-                t("number.local_codes"),
             )
         )
     pairs: list[tuple[str, Cell]] = [
@@ -237,9 +236,8 @@ def _closed(care: Care, *, has_book: bool) -> list[Block]:
     blocks: list[Block] = [
         Caution(
             care.tick.partition(":")[0].capitalize(),
-            "choosing a test",
+            t("caution_moment.mercury-and-picric"),
             t("reagent_recipe.safer_test", tick=care.tick[:1].upper(), rest=care.tick[1:]),
-            t("number.local_codes"),
         ),
         Heading(t("reagent_recipe.the_recipe_stays_closed")),
         Prose(where),

@@ -3,11 +3,11 @@
 What a way assumes stands at the end with its range, so that nobody takes a beginning for a result.
 """
 
-from stillroom.documents.blocks import Block, Facts, Heading, Link, Page, Points, Prose, Table
+from stillroom.documents.blocks import Block, Facts, Heading, Link, Page, Prose, Table
+from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.setting_words import setting_words
 from stillroom.records.procedures import Setting, Step
 from stillroom.records.starters import Starter, Verdict, starters
-from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
 
 HREF = "/make/starters"
@@ -75,7 +75,7 @@ def starter_page(one: Starter, *, practice: bool, laboratory: str, date: str, bo
         ),
         Prose(t("starters.boiling_dripping_filtering_come"), quiet=True),
         Heading(t("starters.cautions")),
-        Points(tuple(f"{found.hazard}: {found.wording}" for found in map(caution, one.cautions))),
+        *map(caution_block, one.cautions),
         Prose(t("starters.each_stands_again_step"), quiet=True),
         Heading(t("starters.what_it_assumes")),
         Prose(t("starters.replace_each_reading_your"), quiet=True),

@@ -159,7 +159,6 @@ def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
             t("tracing.product_may_harm"),
             t("tracing.complaint_doubt"),
             t("tracing.stop_use_keep_sample"),
-            t("number.local_codes"),
         ),
         PenLines(
             (

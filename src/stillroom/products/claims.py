@@ -84,7 +84,7 @@ def claims(text: str) -> tuple[Flag, ...]:
                     medicine_reading=row.words("medicine_reading") or "not stated",
                     safer_wording=row.words("safer_wording"),
                     source=row.words("source"),
-                    caution=caution_as_kept("claims").full,
+                    caution=caution_as_kept("claims").wording,
                 ),
             )
         )

@@ -167,7 +167,7 @@ def flash_point(volume_percent: Answer) -> Flash:
     )
     return Flash(
         answer,
-        caution_as_kept("flammable-vapour").full,
+        caution_as_kept("flammable-vapour").wording,
         f"Flash point near {answer.value:.0f} °C (about 3 °C either way): flammable; store, label and send "
         "it as such. A classification needs a test by a competent laboratory.",
     )

@@ -225,7 +225,7 @@ def review(facts: ReleaseFacts, person: Person, at: str) -> Review:
             Missing(
                 "missing",
                 f"A second person: {person.name} has {did}",
-                f"Ask someone who neither weighed, dosed nor tested, or wait until {earliest.isoformat()}",
+                f"Ask someone who neither weighed, dosed nor tested, or wait until {earliest:%Y-%m-%d %H:%M}",
             )
         )
     says = [NO_SECOND_PERSON] if alone else []

@@ -1,7 +1,7 @@
-"""The usual cautions, as data: the hazard, the moment it matters, the words, and who has the last word.
+"""The usual cautions, as data: the hazard, the moment it matters, and the words.
 
 They are common practice and promise nothing: local codes, licences and qualified people come first, and the
-shared line at the end of each caution says so.
+foot of every page that holds one says so, once.
 """
 
 from collections.abc import Mapping
@@ -21,12 +21,6 @@ class Caution:
     hazard: str
     moment: str
     wording: str
-    defers: str
-
-    @property
-    def full(self) -> str:
-        """The wording followed by the shared line."""
-        return f"{self.wording} {self.defers}"
 
 
 def cautions() -> Mapping[str, Caution]:
@@ -51,7 +45,7 @@ def caution(key: str) -> Caution:
     Returns
     -------
     Caution
-        Hazard, moment, wording and the shared line.
+        Hazard, moment and wording.
 
     Raises
     ------
@@ -72,7 +66,7 @@ def caution_as_kept(key: str) -> Caution:
     Returns
     -------
     Caution
-        Hazard, moment, wording and the shared line.
+        Hazard, moment and wording.
 
     Raises
     ------
@@ -98,7 +92,6 @@ def _cautions(code: str) -> Mapping[str, Caution]:
                     t(f"caution_hazard.{key}"),
                     t(f"caution_moment.{key}"),
                     t(f"caution_wording.{key}"),
-                    t("cautions.defers"),
                 )
                 for key in names("caution_hazard")
             }

@@ -112,7 +112,7 @@ def read_control_test(
             False,
             f"{why_void}: no result.",
             _lore(known),
-            caution_as_kept("missing-control").full,
+            caution_as_kept("missing-control").wording,
         )
     controls = "the blank stayed clear and the positive control gave its precipitate"
     if sample == "precipitate":

@@ -175,7 +175,7 @@ def total_alkaloids(
         carrier=carrier,
         matter="as is",
     )
-    aliquots = caution_as_kept("assay-aliquots").full
+    aliquots = caution_as_kept("assay-aliquots").wording
     if blank is None:
         falsely = None
         if nominal is not None:
