@@ -67,13 +67,70 @@ def test_a_condition_the_tool_cannot_see_is_said_even_within_the_figure():
     assert "aerosol" in judged.says
 
 
-def test_a_purpose_that_decides_the_ceiling_is_asked():
+def test_a_purpose_that_decides_the_ceiling_is_asked_and_over_both_is_over():
+    # Annex V, entry 3: 0.5 %; Annex III, entry 98: 2.0 % otherwise (CosIng export of 2015), second-hand.
     asked = ceiling("salicylic acid", "hair leave-on")
     answered = ceiling("salicylic acid", "hair leave-on", purpose="preservative")
 
-    assert asked.verdict == "rule needs a condition the tool cannot see"
-    assert "say which" in asked.says
+    assert judge(_upper(1.0), asked).verdict == "rule needs a condition the tool cannot see"
+    assert "say which" in judge(_upper(1.0), asked).says
+    assert judge(_upper(5.0), asked).verdict == "over"
     assert answered.limit.value == 0.5
+
+
+@pytest.mark.parametrize(
+    "counted",
+    [
+        "total alkaloids as quinine", "quinine", "quinine sulfate", "quinine hydrochloride", "total alkaloids",
+        "cinchona alkaloids", "total alkaloids as cinchonine", "total alkaloids as mean of quinine and cinchonine",
+        "Quinine Sulphate dihydrate",
+    ],
+)  # fmt: skip
+def test_a_ceiling_does_not_vanish_with_the_wording(counted):
+    assert judge(_upper(0.35), ceiling(counted, "hair leave-on")).verdict == "over"
+    assert judge(_upper(0.15), ceiling(counted, "Hair leave on")).verdict == "within"
+
+
+@pytest.mark.parametrize(
+    ("counted", "molar_mass", "units"),
+    [
+        ("quinine sulfate dihydrate", 782.95, 2),
+        ("quinine hydrochloride dihydrate", 396.91, 1),
+        ("total alkaloids as cinchonine", 294.40, 1),
+    ],
+)
+def test_a_salt_has_the_ceiling_of_its_base_by_molar_mass(counted, molar_mass, units):
+    # 0.2 % as base (Annex III, entry 21, second-hand); quinine 324.42 g/mol.
+    most = 0.2 * molar_mass / (units * 324.42)
+
+    assert ceiling(counted, "hair leave-on").limit.value == pytest.approx(most, rel=1e-4)
+
+
+def test_each_kind_of_product_has_its_own_row_of_retinol():
+    # Annex III, entry 376 (Regulation 2024/996), second-hand: 0.05 % in body lotion, 0.3 % otherwise.
+    assert ceiling("retinol", "face cream leave-on").limit.value == 0.3
+    assert ceiling("retinol", "body lotion leave-on").limit.value == 0.05
+    open_kind = ceiling("retinol", "skin leave-on")
+    assert judge(_upper(0.5), open_kind).verdict == "over"
+    assert judge(_upper(0.2), open_kind).verdict == "rule needs a condition the tool cannot see"
+    assert judge(_upper(0.04), open_kind).verdict != "over"
+
+
+def test_a_row_of_another_kind_of_product_is_never_quoted_as_this_one_s():
+    with pytest.raises(NotAllowed, match="skin leave-on may hold no quinine") as refused:
+        refuse_over(judge(_upper(0.033), ceiling("quinine", "skin leave-on")))
+
+    assert "at most 0.5 %" not in str(refused.value)
+
+
+def test_citric_acid_is_not_silver_citrate():
+    assert ceiling("citric acid", "hair leave-on").verdict == "no rule found"
+
+
+def test_the_digits_that_decide_are_shown():
+    # Annex III, entry 373: 0.007 % (Regulation 2024/996), second-hand.
+    with pytest.raises(NotAllowed, match=r"at most 0\.007 %.*0\.0070004 %"):
+        refuse_over(judge(_upper(0.0070004), ceiling("genistein", "face cream leave-on")))
 
 
 def test_a_rinse_off_preservative_may_not_stay_on():

@@ -108,7 +108,7 @@ def work_out_asked_dose(
         "readability of the scale", _grams(fields, "step", "The readability of the scale"), "g", ASKED
     )
     kind, market = _needed(fields, "kind", "The kind of product"), fields.get("market", "") or "EU"
-    limit = ceiling(compound, kind, market)
+    limit = ceiling(compound if counted == compound else f"{counted} as {compound}", kind, market)
     drying = _loss_on_drying(fields) if matter == "dried" else None
     at_hand = (
         reading("extract at hand", _grams(fields, "at-hand", "The extract at hand"), "g", ASKED)
@@ -123,6 +123,7 @@ def work_out_asked_dose(
         product_type=kind,
         substance=compound,
         market=market,
+        limit=limit,
         loss_on_drying=drying,
         available=at_hand,
         units=units,

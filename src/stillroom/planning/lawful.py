@@ -7,7 +7,8 @@ says so: that is never read as allowed, and the release asks for it. Local codes
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.planning.known import Known
 from stillroom.planning.request import PlanRequest
-from stillroom.products.limits import TABLE, Ceiling, ceiling
+from stillroom.products.limit_rules import TABLE
+from stillroom.products.limits import Ceiling, ceiling
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.reference.tables import table
@@ -116,10 +117,12 @@ def no_rule(request: PlanRequest) -> str:
     ----------
     request : PlanRequest
     """
-    if ceiling_of(request) is not None:
-        return ""
     order = request.order
     found = rule_of(order, request.extraction.markers)
+    if found.narrower is not None and order.aim.percent > found.narrower.value:
+        return found.narrower_says
+    if ceiling_of(request) is not None:
+        return ""
     if found.verdict == "no rule found":
         what = f"No rule found for {order.aim.of} in {order.product_type} ({order.market})"
         return f"{what}; that is not permission: look it up before release."
@@ -135,7 +138,8 @@ def rule_of(order: Order, markers: tuple[str, ...] = ()) -> Ceiling:
     markers : tuple of str
         Of the extraction.
     """
-    names = dict.fromkeys((order.aim.reckoned_as, order.aim.of, *markers))
+    whole = f"{order.aim.of} as {order.aim.reckoned_as}"
+    names = dict.fromkeys((whole, order.aim.reckoned_as, order.aim.of, *markers))
     found = [ceiling(name, order.product_type, order.market) for name in names]
     ruled = [one for one in found if one.verdict != "no rule found"]
     forbidding = [one for one in ruled if one.verdict == "not allowed"]

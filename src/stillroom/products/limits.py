@@ -5,16 +5,18 @@ Promises one of five verdicts with the row, its source and the date of the data.
 the middle.
 """
 
-import re
-from dataclasses import dataclass
-from functools import cache
+from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
-from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
-from stillroom.evidence.answer import Answer, published
-from stillroom.reference.tables import Row, row, table
+from stillroom.errors import BadEntry, NotAllowed, worded
+from stillroom.evidence.answer import Answer
+from stillroom.products.contained import Held, carried_as
+from stillroom.products.kinds import kind_of_product
+from stillroom.products.limit_figures import ceiling_answer, widest_and_narrowest
+from stillroom.products.limit_rules import TABLE, Bound, Rule, rules
+from stillroom.quantities.rounding import told_apart
+from stillroom.reference.tables import Row, row
 
-TABLE = "limits_eu"
 Verdict: TypeAlias = Literal[
     "within", "over", "not allowed", "no rule found", "rule needs a condition the tool cannot see"
 ]
@@ -43,6 +45,10 @@ class Ceiling:
     state_of_data : int or None
         Year. [year]
     says : str
+    narrower : Answer or None
+        The narrowest figure, where the kind or the purpose leaves several rows open. [% w/w]
+    narrower_says : str
+        Which row that is, and what is to be said.
     """
 
     substance: str
@@ -57,6 +63,8 @@ class Ceiling:
     source: str
     state_of_data: int | None
     says: str
+    narrower: Answer | None = None
+    narrower_says: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,18 +97,19 @@ def ceiling(substance: str, product_type: str, market: str = "EU", *, purpose: s
     Parameters
     ----------
     substance : str
-        A marker, a name of the table, or a registry number. [text]
+        What is counted: a marker, "total alkaloids as cinchonine", a name of the table, a registry number. [text]
     product_type : str
         "hair leave-on", "hair rinse-off", ... [text]
     market : str
         Where it is sold. [text]
     purpose : "preservative", "other" or ""
-        What it is in the product for; asked where the ceiling depends on it. [text]
+        What it is in the product for, where somebody said it. [text]
 
     Returns
     -------
     Ceiling
-        The rule, or that none was found. [% w/w]
+        The rule, or that none was found; the figure is of the substance as it is counted. Where the kind or the purpose
+        leaves several rows open, the widest one, with the narrowest beside it. [% w/w]
 
     Raises
     ------
@@ -119,47 +128,76 @@ def ceiling(substance: str, product_type: str, market: str = "EU", *, purpose: s
         )
     if market not in MARKETS:
         return _none(substance, product_type, market, f"No rules of the market {market!r} are held here")
-    listed = [one for one in table(TABLE).rows if _names(one, substance)]
-    if not listed:
+    counted, _, most = carried_as(substance)
+    held = Held(counted, 1.0, 1.0, substance)
+    ruled = [
+        one
+        for one in rules()
+        if one.is_law and counted and held.is_a(one.counts) and (not purpose or one.purpose in ("", purpose))
+    ]
+    if not ruled:
         return _none(substance, product_type, market, f"No rule about {substance} is held here")
-    prohibited = [one for one in listed if one["annex"] == "II" or one["product_type"] == "withdrawn"]
-    annexes = {one.words("annex") for one in listed}
-    if not prohibited and not purpose and {"III", "V"} <= annexes:
+    prohibited = [one for one in ruled if one.prohibits]
+    if prohibited:
+        row = prohibited[0].rows[0]
         return _found(
-            listed[0], substance, product_type, market, "rule needs a condition the tool cannot see",
-            f"{substance} has one ceiling as a preservative and another otherwise: say which it is here.",
+            row, substance, product_type, market, "not allowed",
+            f"{substance} may not be in the product: {_place(row)}, {row.words('conditions')}.",
         )  # fmt: skip
-    if not prohibited and purpose:
-        listed = [one for one in listed if (one["annex"] == "V") == (purpose == "preservative")] or listed
-    fitting = prohibited or [one for one in listed if _fits(one.words("product_type"), product_type)]
-    if not fitting:
-        uses = "; ".join(dict.fromkeys(one.words("product_type") for one in listed))
-        if any(_unclear(one.words("product_type")) for one in listed):
-            return _found(
-                listed[0], substance, product_type, market, "rule needs a condition the tool cannot see",
-                f"{_place(listed[0])} names kinds of product in its own words ({uses}); "
-                f"whether {product_type} is one of them cannot be seen here.",
-            )  # fmt: skip
+    return _of_rules(ruled, held, most, substance, product_type, market)
+
+
+def _of_rules(
+    ruled: list[Rule], held: Held, most: float, substance: str, product_type: str, market: str
+) -> Ceiling:
+    """The widest row of a kind with the narrowest beside it: alternatives are uses and purposes."""
+    wide, narrow = widest_and_narrowest(ruled, kind_of_product(product_type), held, most)
+    row, place = wide.bound.row, _place(wide.bound.row)
+    if wide.bound.reach == "not allowed":
+        uses = "; ".join(dict.fromkeys(one.words("product_type") for one in wide.rule.rows))
         return _found(
-            listed[0], substance, product_type, market, "not allowed",
-            f"{_place(listed[0])} lists {substance} for {uses} only, and {product_type} is not among them.",
+            row, substance, product_type, market, "not allowed",
+            f"{place} lists {substance} for {uses} only, and {product_type} is not among them.",
         )  # fmt: skip
-    strictest = min(fitting, key=_strictness)
-    percent = strictest["max_mass_percent"]
-    if percent == 0.0:
+    if narrow.bound.reach == "no rule":
+        return _none(substance, product_type, market, f"{place} sets no figure for {product_type}")
+    if wide.bound.percent is None:
+        says = (
+            f"{place} has a condition and no figure: {row.words('conditions')}."
+            if wide.bound.reach == "no figure"
+            else f"{place} names kinds of product in its own words; "
+            f"whether {product_type} is one of them cannot be seen here."
+        )
+        if narrow.bound.percent is not None:
+            says = f"{says} {_narrower(narrow.bound, substance, product_type)}"
         return _found(
-            strictest, substance, product_type, market, "not allowed",
-            f"{substance} may not be in the product: {_place(strictest)}, {strictest.words('conditions')}.",
-        )  # fmt: skip
-    if percent is None:
-        return _found(
-            strictest, substance, product_type, market, "rule needs a condition the tool cannot see",
-            f"{_place(strictest)} has a condition and no figure: {strictest.words('conditions')}.",
-        )  # fmt: skip
-    return _found(
-        strictest, substance, product_type, market, None,
-        f"{_place(strictest)}: at most {percent:g} % {strictest.words('basis')} in {product_type}.",
+            row, substance, product_type, market, "rule needs a condition the tool cannot see", says
+        )
+    found = _found(
+        row, substance, product_type, market, None,
+        f"{place}: at most {wide.bound.percent:g} % {row.words('basis')} in {product_type}.",
+        wide.counts_as,
     )  # fmt: skip
+    if narrow.percent >= wide.percent:
+        return found
+    asks = (
+        "what it is in the product for" if narrow.rule.purpose != wide.rule.purpose else "which of them it is"
+    )
+    percent, other = narrow.bound.percent or 0.0, narrow.bound.row
+    return replace(
+        found,
+        narrower=ceiling_answer(substance, product_type, percent, other, narrow.counts_as),
+        narrower_says=f"{_narrower(narrow.bound, substance, product_type)} To decide, say which: {asks}.",
+    )
+
+
+def _narrower(bound: Bound, substance: str, product_type: str) -> str:
+    if bound.percent is None:
+        return f"{product_type} may also mean {bound.use.name}, where {substance} is not allowed ({bound.row.key})."
+    return (
+        f"{product_type} may also fall under {_place(bound.row)}: at most {bound.percent:g} % "
+        f"{bound.row.words('basis')} ({bound.row.words('product_type')})."
+    )
 
 
 def ceiling_of_row(limit_row: str, substance: str, product_type: str, market: str = "EU") -> Ceiling:
@@ -220,9 +258,19 @@ def judge(upper: Answer, rule: Ceiling) -> Judged:
     if rule.verdict is not None or rule.limit is None:
         return Judged(rule.verdict or "no rule found", upper, rule, f"{rule.says} {ending}".strip())
     said = rule.says.rstrip(".")
-    compared = f"upper bound {upper.value:.4f} % against {rule.limit.value:g} % {rule.basis} ({said})"
+    compared = (
+        f"upper bound {told_apart(upper.value, rule.limit.value, 4):f} % against {rule.limit.value:.4g} % "
+        f"{rule.basis} ({said})"
+    )
     if upper.value > rule.limit.value:
         return Judged("over", upper, rule, f"Over: {compared}. {ending}")
+    if rule.narrower is not None and upper.value > rule.narrower.value:
+        return Judged(
+            "rule needs a condition the tool cannot see",
+            upper,
+            rule,
+            f"{compared[0].upper()}{compared[1:]} is within the widest row; {rule.narrower_says} {ending}",
+        )
     if rule.conditions:
         return Judged(
             "rule needs a condition the tool cannot see",
@@ -251,68 +299,34 @@ def refuse_over(judged: Judged) -> Judged:
     NotAllowed
         The verdict is "over" or "not allowed".
     """
-    if judged.blocks:
-        limit = judged.ceiling.limit
-        at_most = f"at most {limit.value:g} % {judged.ceiling.basis}" if limit else "nothing of it"
+    if not judged.blocks:
+        return judged
+    rule, limit = judged.ceiling, judged.ceiling.limit
+    if limit is None:
         raise NotAllowed(
             worded(
-                "{product_type} may hold {at_most} of {substance} ({limit_row}, {source}, state {state_of_data})",
-                product_type=judged.ceiling.product_type,
-                at_most=at_most,
-                substance=judged.ceiling.substance,
-                limit_row=judged.ceiling.limit_row,
-                source=judged.ceiling.source,
-                state_of_data=judged.ceiling.state_of_data,
+                "{product_type} may hold no {substance}",
+                product_type=rule.product_type,
+                substance=rule.substance,
             ),
-            worded("{upper:.3f} % as the upper bound", upper=judged.upper.value),
-            "Take less of the extract, or make another kind of product",
+            worded("{upper:f} % as the upper bound", upper=told_apart(judged.upper.value, 0.0)),
+            rule.says,
         )
-    return judged
-
-
-def _names(one: Row, substance: str) -> bool:
-    wanted = " ".join(substance.casefold().split())
-    numbers = [part.strip() for part in one.words("cas").split(";")]
-    if wanted in numbers or _cas(substance) in numbers:
-        return True
-    said = one.words("substance").casefold()
-    parts = [part.strip() for part in said.split(";")]
-    return any(
-        part == wanted or part.startswith((f"{wanted} and ", f"{wanted} (", f"{wanted},")) for part in parts
+    raise NotAllowed(
+        worded(
+            "{product_type} may hold at most {limit:.4g} % {basis} of {substance} ({limit_row}, {source}, "
+            "state {state_of_data})",
+            product_type=rule.product_type,
+            limit=limit.value,
+            basis=rule.basis,
+            substance=rule.substance,
+            limit_row=rule.limit_row,
+            source=rule.source,
+            state_of_data=rule.state_of_data,
+        ),
+        worded("{upper:f} % as the upper bound", upper=told_apart(judged.upper.value, limit.value)),
+        "Take less of the extract, or make another kind of product",
     )
-
-
-@cache
-def _cas(substance: str) -> str:
-    for name in ("markers", "ingredients", "solvents"):
-        try:
-            return row(name, substance).words("cas") or "none"
-        except UnknownName:
-            continue
-    return "none"
-
-
-def _fits(listed: str, product_type: str) -> bool:
-    words = _words(listed)
-    return words == {"all"} or (words <= _PLAIN and words <= _words(product_type))
-
-
-def _unclear(listed: str) -> bool:
-    words = _words(listed)
-    return words != {"all"} and not words <= _PLAIN
-
-
-def _words(product_type: str) -> frozenset[str]:
-    outside = re.sub(r"\([^)]*\)", " ", product_type.casefold())
-    return frozenset(re.findall(r"[\w./-]+", outside)) - {"products", "product", "only"}
-
-
-_PLAIN = frozenset({"hair", "leave-on", "rinse-off", "skin", "face", "body", "cream", "lotion", "spray"})
-
-
-def _strictness(one: Row) -> float:
-    percent = one["max_mass_percent"]
-    return float(percent) if isinstance(percent, float) else float("inf")
 
 
 def _place(one: Row) -> str:
@@ -335,22 +349,19 @@ def _none(substance: str, product_type: str, market: str, because: str) -> Ceili
 
 
 def _found(
-    one: Row, substance: str, product_type: str, market: str, verdict: Verdict | None, says: str
+    one: Row,
+    substance: str,
+    product_type: str,
+    market: str,
+    verdict: Verdict | None,
+    says: str,
+    factor: float = 1.0,
 ) -> Ceiling:
     percent = one["max_mass_percent"]
     year = one["state_of_data"]
-    limit = (
-        published(
-            f"ceiling of {substance} in {product_type}",
-            percent,
-            "%",
-            f"{TABLE}, {one.key}",
-            sources=(one.words("source"),),
-            basis=f"w/w {one.words('basis')}, of product",
-        )
-        if isinstance(percent, float)
-        else None
-    )
+    limit = None
+    if isinstance(percent, float) and verdict is None:
+        limit = ceiling_answer(substance, product_type, percent, one, factor)
     return Ceiling(
         substance=substance,
         product_type=product_type,
@@ -358,7 +369,7 @@ def _found(
         verdict=verdict,
         limit=limit,
         limit_row=one.key,
-        basis=one.words("basis"),
+        basis=one.words("basis") if factor == 1.0 else f"as {substance.rpartition(' as ')[2]}",
         conditions="" if percent == 0.0 else one.words("conditions"),
         later_change=one.words("later_change"),
         source=one.words("source"),
