@@ -138,8 +138,9 @@ def rule_of(order: Order, markers: tuple[str, ...] = ()) -> Ceiling:
     markers : tuple of str
         Of the extraction.
     """
-    whole = f"{order.aim.of} as {order.aim.reckoned_as}"
-    names = dict.fromkeys((whole, order.aim.reckoned_as, order.aim.of, *markers))
+    of, compound = order.aim.of, order.aim.reckoned_as
+    whole = compound if of == compound else f"{of} as {compound}"
+    names = dict.fromkeys((whole, compound, of, *markers))
     found = [ceiling(name, order.product_type, order.market) for name in names]
     ruled = [one for one in found if one.verdict != "no rule found"]
     forbidding = [one for one in ruled if one.verdict == "not allowed"]
