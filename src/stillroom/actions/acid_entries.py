@@ -14,6 +14,7 @@ from stillroom.quantities.fractions import percent_with_ratio
 from stillroom.quantities.parse import parse
 from stillroom.results import acid_strength
 from stillroom.results.acid_meanings import Bottle, Meaning
+from stillroom.results.acid_stated import refuse_disagreeing
 from stillroom.results.budget import measured
 from stillroom.substances.acids import (
     BOTTLES,
@@ -82,19 +83,22 @@ def bottle_in(fields: Mapping[str, str]) -> Bottle:
             where="of",
         )
     if sold is not None:
+        _refuse_of_a_solid(fields)
         said = sold.number("strength_percent") if not rest else _percent({"of": rest}, "of", "w/w")
         return Bottle(of, _label(fields, said, sold.number("strength_limits_percent")), None)
-    if fields.get("titrated"):
-        strength = _titrated(fields, solute, of.molar_mass)
-        said = strength.value
-    elif rest:
+    label: Answer | None = None
+    if rest:
         said = _percent({"of": rest}, "of", "w/w")
         row = bottle(solute, said)
         limits = row.number("strength_limits_percent") if row else LABEL_LIMITS_PERCENT
-        strength = _label(fields, said, min(limits, said / 2.0))
-    else:
+        label = _label(fields, said, min(limits, said / 2.0))
+    titrated = _titrated(fields, solute, of.molar_mass) if fields.get("titrated") else None
+    strength = titrated or label
+    if strength is None:
         raise BadEntry("The strength of the bottle is needed", text, _choices(solute), where="of")
-    return Bottle(of, strength, _density(fields, solute, said, strength))
+    density = _density(fields, solute, strength.value, strength)
+    refuse_disagreeing(solute, label, titrated, density if fields.get("density") else None)
+    return Bottle(of, strength, density)
 
 
 def want_in(fields: Mapping[str, str], of: Bottle) -> tuple[Answer, tuple[Meaning, ...]]:
@@ -196,6 +200,18 @@ def amount_in(fields: Mapping[str, str]) -> tuple[Answer, bool, str]:
         at_hand,
         f"{written.number} {written.unit}",
     )
+
+
+def _refuse_of_a_solid(fields: Mapping[str, str]) -> None:
+    """Refuse what only a solution has."""
+    for name in ("titrated", "density"):
+        if fields.get(name):
+            raise BadEntry(
+                "A solid has neither a strength by titration nor a density here",
+                fields[name],
+                "Leave it out, or say which solution it is of",
+                where=name,
+            )
 
 
 def _choices(solute: str) -> str:

@@ -6,10 +6,11 @@ from datetime import datetime
 from stillroom.actions.ceilings import ceiling_for
 from stillroom.actions.house_facts import known_of_house
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.lot_strength import lots_at_hand, strength_of_spirit
 from stillroom.actions.pricing import known_prices
 from stillroom.actions.results_kept import DRYING, assay_for, latest_result
 from stillroom.errors import BadEntry, NotAllowed, worded
-from stillroom.evidence.answer import Answer, from_trail
+from stillroom.evidence.answer import Answer, from_trail, leaves
 from stillroom.planning.chain import compounds_of, is_spirit, lines_to_buy
 from stillroom.planning.forecast import forecast
 from stillroom.planning.known import Known
@@ -161,7 +162,7 @@ def request_for(
     if assay is not None:
         known.append(_of_entry("assay of the plant", f"lot {lot}/assay", assay))
     known += [*_of_scale(look), *known_of_house(look), *known_prices(look, extraction)]
-    known += _of_ceiling(look, found)
+    known += [*_of_ceiling(look, found), *_of_spirit(look, extraction)]
     request = PlanRequest(
         order=found,
         extraction=extraction,
@@ -192,6 +193,22 @@ def _plant_at_hand(look: Reader, substance: str) -> str:
 def _of_plant(look: Reader, lot: str) -> list[Known]:
     drying = latest_result(look, lot, DRYING)
     return [] if drying is None else [_of_entry("loss on drying", f"lot {lot}/loss on drying", drying)]
+
+
+def _of_spirit(look: Reader, extraction: Procedure) -> list[Known]:
+    """The strength of the stock spirit at hand: of our newest released lot, as it was read or as its label says."""
+    substances = frozenset(line.substance for line in extraction.lines if is_spirit(line))
+    ours = [
+        one for one in lots_at_hand(look, substances) if one.owner == "ours" and one.kind is LotKind.SPIRIT
+    ]
+    answer = strength_of_spirit(look, ours[-1]).answer if ours else None
+    if answer is None:
+        return []
+    lot = ours[-1].code
+    entry_no = max((one.leaf.entry_no or 0 for one in leaves(answer) if one.leaf), default=0)
+    return [
+        _known("strength of the stock spirit", f"lot {lot}/strength", answer, entry_no, f"strength of {lot}")
+    ]
 
 
 def _of_entry(role: str, name: str, entry: Entry[ResultReckoned]) -> Known:

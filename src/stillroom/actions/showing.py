@@ -17,6 +17,7 @@ from stillroom.actions.page_facts import facts_of, page_facts
 from stillroom.actions.spirit_account import show_spirit, spirit_months
 from stillroom.actions.spirit_lots import plants_of
 from stillroom.actions.tracing import account_of, show_trace
+from stillroom.actions.weighing import standing_g
 from stillroom.documents.blocks import Link, Mark, Numbers, Page, Table
 from stillroom.documents.making import BatchFacts, batch_page
 from stillroom.documents.opening import entry_page, why_page
@@ -211,6 +212,11 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 deviations=look.deviations(code),
                 mass_in_g=grams(sum(one.amount for one in going if one.into == account)),
                 mass_out_g=grams(sum(one.amount for one in going if one.out_of == account)) + filled_g,
+                standing_g=0.0
+                if fillings
+                else standing_g(
+                    look.procedure(batch.procedure, batch.version), [entry.body for entry in look.steps(code)]
+                ),
                 readings_put_right=_put_right(look, code),
                 dose=dose_block,
                 dose_notes=notes,

@@ -62,6 +62,24 @@ def direction_of(procedure: Procedure, step: Step, line: str) -> Direction:
     return "within" if line in earlier else "in"
 
 
+def standing_g(procedure: Procedure, done: Sequence[StepDone]) -> float:
+    """What was weighed last and still stands in the batch: given by a step that is done, taken by none yet. [g].
+
+    Parameters
+    ----------
+    procedure : Procedure
+    done : sequence of StepDone
+        Steps that are done, without those that were corrected.
+    """
+    taken = {name for one in done for name in procedure.step(one.step).takes}
+    return sum(
+        one.actual_g
+        for step in done
+        for one in step.weighings
+        if one.direction == "within" and one.line in procedure.step(step.step).gives and one.line not in taken
+    )
+
+
 def weigh(
     line: str, direction: Direction, lot: str, planned: float | None, mass: str, apparatus: Apparatus | None
 ) -> Weighing:

@@ -67,6 +67,8 @@ class BatchFacts:
     deviations : tuple of Entry of DeviationNoted
     mass_in_g, mass_out_g : float
         Account of the batch. [g]
+    standing_g : float
+        Weighed, and still in the batch. [g]
     dose : Numbers or None
     filling : tuple of (str, str)
         Facts of the filling, as words.
@@ -93,6 +95,7 @@ class BatchFacts:
     deviations: tuple[Entry[DeviationNoted], ...]
     mass_in_g: float
     mass_out_g: float
+    standing_g: float = 0.0
     dose: Numbers | None = None
     filling: tuple[tuple[str, str], ...] = ()
     reasons: Reasons | None = None
@@ -346,13 +349,15 @@ def _expected(facts: BatchFacts) -> list[Block]:
 def _account(facts: BatchFacts) -> list[Block]:
     if not facts.mass_in_g:
         return []
-    unexplained = facts.mass_in_g - facts.mass_out_g
+    unexplained = facts.mass_in_g - facts.mass_out_g - facts.standing_g
+    standing = ((t("making_sheet.stands_weighed"), f"{facts.standing_g:.2f} g"),) if facts.standing_g else ()
     return [
         Heading(t("making_sheet.where_the_mass_went")),
         Facts(
             (
                 (t("making_sheet.went_in"), f"{facts.mass_in_g:.2f} g"),
                 (t("making_sheet.came_out_weighed"), f"{facts.mass_out_g:.2f} g"),
+                *standing,
                 (
                     t("making_sheet.not_weighed_or_lost"),
                     t(

@@ -112,7 +112,7 @@ def leaf_text(leaf: Answer) -> ShownLeaf:
     ValueError
         Never for a leaf; an answer that was reckoned is shown by its own sentence instead.
     """
-    amount = " ".join(part for part in (number(leaf.value), leaf.unit) if part)
+    amount = " ".join(part for part in (_error_limits(leaf) or number(leaf.value), leaf.unit) if part)
     where = leaf.leaf.where if leaf.leaf else leaf.says
     kind = leaf.leaf.kind if leaf.leaf else "reading"
     href = f"/entries/{leaf.leaf.entry_no}" if leaf.leaf and leaf.leaf.entry_no else ""
@@ -144,7 +144,19 @@ def reasons(answer: Answer) -> Reasons:
     return Reasons(tuple(rows))
 
 
+def _error_limits(leaf: Answer) -> str:
+    """How far an error of zero may go either way: a nought would say that there is none; "" for any other leaf."""
+    u = leaf.standard_uncertainty
+    if leaf.value or not u or leaf.leaf is None:
+        return ""
+    rectangular = leaf.leaf.shape == "rectangular"
+    half = to_significant(u * (math.sqrt(3.0) if rectangular else 2.0), 2).normalize()
+    return f"± {half:f}" if rectangular else f"± {half:f} (k = 2)"
+
+
 def _with_doubt(answer: Answer) -> str:
+    if limits := _error_limits(answer):
+        return limits
     if not answer.standard_uncertainty:
         return number(answer.value)
     both = rounded(answer.value, answer.standard_uncertainty)
