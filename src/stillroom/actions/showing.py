@@ -212,11 +212,7 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 deviations=look.deviations(code),
                 mass_in_g=grams(sum(one.amount for one in going if one.into == account)),
                 mass_out_g=grams(sum(one.amount for one in going if one.out_of == account)) + filled_g,
-                standing_g=0.0
-                if fillings
-                else standing_g(
-                    look.procedure(batch.procedure, batch.version), [entry.body for entry in look.steps(code)]
-                ),
+                standing_g=standing_g(look, code),
                 readings_put_right=_put_right(look, code),
                 dose=dose_block,
                 dose_notes=notes,

@@ -62,15 +62,19 @@ def direction_of(procedure: Procedure, step: Step, line: str) -> Direction:
     return "within" if line in earlier else "in"
 
 
-def standing_g(procedure: Procedure, done: Sequence[StepDone]) -> float:
-    """What was weighed last and still stands in the batch: given by a step that is done, taken by none yet. [g].
+def standing_g(look: Reader, batch: str) -> float:
+    """What was weighed last and still stands in a batch: given by a step that is done, neither taken nor filled. [g].
 
     Parameters
     ----------
-    procedure : Procedure
-    done : sequence of StepDone
-        Steps that are done, without those that were corrected.
+    look : Reader
+    batch : str
     """
+    if look.fillings(batch):
+        return 0.0
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    done = [entry.body for entry in look.steps(batch)]
     taken = {name for one in done for name in procedure.step(one.step).takes}
     return sum(
         one.actual_g
