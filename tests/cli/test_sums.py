@@ -71,7 +71,7 @@ def test_the_caution_stands_on_every_answer_about_an_acid(capsys: pytest.Capture
 
 
 def test_the_set_ups_of_the_story_may_run(capsys: pytest.CaptureFixture[str]) -> None:
-    code, out, err = run(*ETHANOL, "--json", capsys=capsys)
+    code, out, err = run(*ETHANOL, "--caught-at", "boiling", "--json", capsys=capsys)
     found = exact(out)
 
     assert (code, err) == (0, "")

@@ -8,25 +8,23 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from stillroom.actions.cooling_entries import ASKED, CAUGHT_C, TAKEN_PERCENT, set_ups_in
 from stillroom.actions.house_facts import Condition
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.cooling import CoolingFound, CoolingWords, cooling_page, verdict
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
 from stillroom.documents.lessons import lesson_page
 from stillroom.documents.lessons_of_sums import cooling_lesson
-from stillroom.errors import BadEntry, NotAllowed, StillroomError, worded
+from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.results.cooled import (
     CooledSetUp,
-    SetUp,
     breaker_limit,
     cooled,
     first_failing,
     least_flow,
-    load_by_boil_up,
-    load_by_heater,
     pressure_at,
     sum_of,
     total_load,
@@ -34,15 +32,12 @@ from stillroom.results.cooled import (
 )
 from stillroom.results.cooled_by_bucket import Bucket, bucket, still_water
 from stillroom.science.heat.breaker import PLANNED_SHARE
-from stillroom.substances.condensed import condensed
 
 QUESTION = "cooling"
-ASKED = "as asked"
 ENTRIES = ("set-ups", "inlet", "flow", "hoses", "hours")
 HOSES = ("series", "parallel")
 MARGIN_K = 20.0
 JACKET_ML = 150.0
-MOST_SET_UPS = 12
 RANGES: dict[str, tuple[float, float]] = {
     "inlet": (0.0, 60.0),
     "flow": (0.02, 30.0),
@@ -55,9 +50,6 @@ RANGES: dict[str, tuple[float, float]] = {
     "breaker": (1.0, 125.0),
     "mains": (90.0, 440.0),
 }
-_SET_UP = re.compile(
-    r"\s*(?:(?P<many>\d+)\s*[×x*]\s*)?(?P<name>[A-Za-z][A-Za-z -]*?)\s+(?P<load>[\d.,]+\s*\S.*)"
-)
 _BARE = re.compile(r"[-+−]?[\d.]+")
 
 
@@ -90,7 +82,7 @@ def work_out_cooling(
     fields : mapping of str to str
         "set-ups" (in the order of the water, between semicolons or on lines), "inlet", "flow", "hoses", "hours", and
         what else was said: "share", "altitude", "margin", "heaters", "breaker", "mains", "bucket", "ice", "pump",
-        "jacket".
+        "jacket", "caught-at".
     facts : PageFacts
         Of the laboratory, where one is open.
     altitude : Condition or None
@@ -103,7 +95,7 @@ def work_out_cooling(
     """
     said = said_in(fields)
     share = _share(said)
-    set_ups = _set_ups(said, share)
+    set_ups = set_ups_in(said, share)
     in_series = _in_series(said)
     inlet = _asked(
         said, "inlet", "temperature", "°C", "Hold the thermometer under the tap today", "cooling water in"
@@ -165,48 +157,6 @@ def _words(said: Mapping[str, str], name: str, unit: str) -> str:
     """An entry as it is told again, with its unit."""
     text = said.get(name, "")
     return f"{text} {unit}" if _BARE.fullmatch(text) else text
-
-
-def _set_ups(said: Mapping[str, str], share: Answer) -> list[SetUp]:
-    parts = [one for one in re.split(r"[;\n]", said.get("set-ups", "")) if one.strip()]
-    if not parts:
-        raise BadEntry(
-            "At least one set-up is needed",
-            "none",
-            'Write "ethanol 12 mL/min" or "acetone 300 W"',
-            where="set-ups",
-        )
-    made: list[SetUp] = []
-    for part in parts:
-        hit = _SET_UP.fullmatch(part)
-        if hit is None:
-            raise BadEntry(
-                "A set-up is a liquid with its boil-up or its heater", part.strip()[:60],
-                'Write "ethanol 12 mL/min", "acetone 300 W" or "4 × ethanol 12 mL/min"', where="set-ups",
-            )  # fmt: skip
-        try:
-            liquid = condensed(hit["name"])
-        except StillroomError as error:
-            raise error.at("set-ups") from error
-        load = parse(hit["load"], want=("flow", "power"), zero_allowed=False, where="set-ups")
-        for _ in range(int(hit["many"] or 1)):
-            if len(made) >= MOST_SET_UPS:
-                raise BadEntry(
-                    worded("At most {most_set_ups} set-ups are taken", most_set_ups=MOST_SET_UPS),
-                    part.strip(),
-                    where="set-ups",
-                )
-            name = f"{liquid.name} set-up {1 + sum(one.liquid.name == liquid.name for one in made)}"
-            if load.dimension == "flow":
-                heat = load_by_boil_up(
-                    name, liquid, reading(f"boil-up of {name}", load.in_unit("mL/min"), "mL/min", ASKED)
-                )
-            else:
-                heat = load_by_heater(
-                    name, reading(f"heater of {name}", load.in_unit("W"), "W", ASKED), share
-                )
-            made.append(SetUp(name, liquid, heat))
-    return made
 
 
 def _in_series(said: Mapping[str, str]) -> bool:
@@ -387,6 +337,22 @@ def _unsaid(said: Mapping[str, str], found: CoolingFound, noted: Condition | Non
             0.25,
             "heaters" if not said.get("heaters") else "breaker",
         )
+    caught = [one for one in found.set_ups if not _by_heater(one)]
+    if caught and not said.get("caught-at"):
+        add(
+            "how warm what drips back is when its volume is taken", f"{CAUGHT_C:g} °C", "caught cold in a cylinder",
+            "taken boiling hot the same millilitres weigh 5 to 8 % less, and so does the heat", 0.07, "caught-at",
+        )  # fmt: skip
+    if any(
+        leaf.leaf and leaf.leaf.kind == "assumed" and leaf.value == TAKEN_PERCENT
+        for one in caught
+        for _, leaf in one.set_up.load.inputs
+    ):
+        add(
+            "how strong the spirit that drips back is", f"{TAKEN_PERCENT:g} % v/v", "the careful side: the vapour of a"
+            " flask that has fallen to 20 % v/v", "at 86 % v/v it gives 18 % less heat, pure ethanol 43 % less; write"
+            ' "spirit 86 % v/v 12 mL/min"', 0.2, "set-ups",
+        )  # fmt: skip
     if not said.get("jacket"):
         add(
             "water standing in a condenser", f"{JACKET_ML:g} mL", "a usual small condenser",

@@ -26,6 +26,11 @@ from stillroom.cli.asking import json_option, tell_page
 @click.option("--pump", default="", help='Power of the pump: "10 W".')
 @click.option("--jacket", default="", help='Water standing in a condenser: "150 mL".')
 @click.option(
+    "--caught-at",
+    default="",
+    help='How warm what drips back is when its volume is taken: "20 °C" when left out, or "boiling".',
+)
+@click.option(
     "--lesson", is_flag=True, help="The same as a lesson: asked again on paper, answer on the back."
 )
 @json_option
@@ -38,7 +43,8 @@ def cooling_command(
     """
     from stillroom.actions.cooling_sums import work_out_cooling
 
-    fields = {"set-ups": ";".join(set_ups), "hoses": "parallel" if parallel else "series", **more}
+    fields = {"set-ups": ";".join(set_ups), "hoses": "parallel" if parallel else "series"}
+    fields |= {name.replace("_", "-"): text for name, text in more.items()}
     found = work_out_cooling(fields)
     tell_page(found.lesson if lesson else found.page, as_json=as_json)
     if found.refused and not lesson:

@@ -56,6 +56,9 @@ def siphon_page(
         As on every page.
     """
     more, share = round(found.cycles.value), found.remaining_share.answer.value
+    rest = found.remaining_share
+    most = rest.interval[1] if rest.interval else share + rest.expanded_uncertainty
+    unsure = not more and most > found.may_remain.value
     if more:
         verdict = t(
             "asking_siphon.not_yet_more_siphonings",
@@ -63,6 +66,8 @@ def siphon_page(
             minutes=found.minutes.value,
             may_remain=words.may_remain,
         )
+    elif unsure:
+        verdict = t("asking_siphon.cannot_tell_yet", share=share, may_remain=words.may_remain)
     else:
         verdict = t("asking_siphon.may_stop_remains_no", share=share, may_remain=words.may_remain)
     rows: list[tuple[Cell, ...]] = []
@@ -70,7 +75,7 @@ def siphon_page(
         before = f"{float(residue) / float(words.residues[at - 1]):.2f}" if at else ""
         rows.append((str(at + 1), residue, before))
     blocks: list[Block] = [
-        Points((verdict,), "missing" if more else "done"),
+        Points((verdict,), "missing" if more or unsure else "done"),
         Numbers(
             (
                 show(found.cycles, label=t("asking_siphon.more_siphonings"), decimals=0),

@@ -55,6 +55,8 @@ def show(
         value, plus_minus = both.value, f"{both.uncertainty} (k = {k:.3g}{note and ', '}{note})"
         if decimals is not None and decimals < both.decimals:
             value = number(answer.value, decimals)
+    elif isinstance(found, Stated) and found.interval is not None:
+        value, plus_minus = f"{to_significant(answer.value, 2):f}", ""
     else:
         value, plus_minus = number(answer.value, decimals), ""
     below = leaves(answer)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from stillroom.errors import OutsideModel, StillroomError, worded
+from stillroom.errors import StillroomError
 from stillroom.quantities.draws import standard_normals
 from stillroom.quantities.spread import Array
 from stillroom.science.measuring.uncertainty import LEAST_K, Budget, Expanded
@@ -124,11 +124,6 @@ def drawn(
     Drawn
         Probabilistically symmetric. [unit of the answer]
 
-    Raises
-    ------
-    OutsideModel
-        In most draws there is no answer.
-
     References
     ----------
     jcgm-101
@@ -141,22 +136,16 @@ def drawn(
         except StillroomError:
             missing += 1
     found = np.sort(np.asarray([one for one in made if math.isfinite(one)], dtype=np.float64))
-    if found.size < FULL_DRAWS / 2:
-        raise OutsideModel(
-            "The readings must be sure enough for an answer to exist",
-            worded("{many:.0f} of 100 draws have none", many=100.0 - 100.0 * found.size / FULL_DRAWS),
-            "Take more readings, or better ones",
-        )
     tail = 0.5 * (1.0 - coverage)
     # Draws without an answer lie beyond the end that is farther from the middle already.
-    up = found[-1] - np.median(found) >= np.median(found) - found[0]
+    up = found.size < 2 or found[-1] - np.median(found) >= np.median(found) - found[0]
     whole = np.full(FULL_DRAWS - found.size, math.inf if up else -math.inf)
     ordered = np.sort(np.concatenate([found, whole]))
     low = float(ordered[round(tail * (FULL_DRAWS - 1))])
     high = float(ordered[round((1.0 - tail) * (FULL_DRAWS - 1))])
     half = 0.5 * (high - low)
-    spread = float(found.std(ddof=1))
-    u = min(spread, half / LEAST_K) if math.isfinite(half) and spread > half else spread
+    spread = float(found.std(ddof=1)) if found.size > 1 else 0.0
+    u = half / LEAST_K if math.isfinite(half) and spread > half else spread
     sides = sorted((high - value, value - low))
     even = sides[0] > 0.0 and sides[1] <= EVEN * sides[0]
     told = Expanded(value, half / u if u else LEAST_K, half, coverage, math.inf, "by draws (JCGM 101)")

@@ -1,7 +1,8 @@
 """Condensers on one tap or one bucket: the heat of each, where its water leaves, and the first that would fail.
 
-Promises an upper bound of every outlet: all of a heater's power is taken to reach the condenser unless a boil-up or a
-share is said. A set-up fails when its water leaves warmer than its boiling point less the margin.
+All of a heater's power is taken to reach the condenser unless a boil-up or a share is said: an upper bound. What is
+reckoned from a boil-up is as right as its volume, strength and temperature. A set-up fails when its water leaves warmer
+than its boiling point less the margin.
 """
 
 from collections.abc import Mapping, Sequence
@@ -9,7 +10,7 @@ from dataclasses import dataclass
 
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.science.heat.breaker import most_w
-from stillroom.science.heat.condensers import boil_up_heat_w, boiling_point_at_c, least_flow_l_min, outlet_c
+from stillroom.science.heat.condensers import boiling_point_at_c, least_flow_l_min, outlet_c
 from stillroom.science.heat.surfaces import condensing_surface_cm2, log_mean_difference_k
 from stillroom.science.liquids.air import air_pressure_pa
 from stillroom.substances.condensed import Condensed
@@ -117,25 +118,6 @@ def water_run_l(flow_l_min: float, lines: float, hours: float) -> float:
         [h]
     """
     return flow_l_min * lines * MINUTES_IN_AN_HOUR * hours
-
-
-def load_by_boil_up(name: str, liquid: Condensed, boil_up: Answer) -> Answer:
-    """Heat of a condenser from what drips back.
-
-    Parameters
-    ----------
-    name : str
-        Of the set-up. [text]
-    liquid : Condensed
-        [record]
-    boil_up : Answer
-        [mL/min]
-    """
-    return reckoned(
-        f"heat of {name}", boil_up_heat_w, unit="W",
-        inputs={"boil_up_ml_min": boil_up, "density_g_ml": liquid.density, "latent_heat_kj_kg": liquid.latent_heat},
-        says="what boils up, by mass, times its latent heat", sources=liquid.latent_heat.sources,
-    )  # fmt: skip
 
 
 def load_by_heater(name: str, power: Answer, share: Answer) -> Answer:

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from stillroom.errors import UnknownName
 from stillroom.evidence.answer import Answer, published
-from stillroom.reference.tables import row, table
+from stillroom.reference.tables import Row, row, table
 
 TABLE = "condensed_liquids"
+LIQUIDS = "liquids"
 ANTOINE = "antoine-constants"
 OTHER_NAMES = {
     "spirit": "ethanol",
@@ -32,8 +33,8 @@ class Condensed:
         At 101.325 kPa. [°C]
     latent_heat : Answer
         [kJ/kg]
-    density : Answer
-        Of the liquid at its boiling point. [g/mL]
+    density, density_20c : Answer
+        Of the liquid at its boiling point, and at 20 °C. [g/mL]
     antoine : tuple of Answer
         Constants of its vapour pressure, of the decimal logarithm in mmHg and °C. [1, °C, °C]
     """
@@ -43,6 +44,7 @@ class Condensed:
     boiling: Answer
     latent_heat: Answer
     density: Answer
+    density_20c: Answer
     antoine: tuple[Answer, Answer, Answer]
 
 
@@ -86,9 +88,19 @@ def condensed(name: str) -> Condensed:
         figure("boiling_point_c", "boiling point", "°C"),
         figure("latent_heat_kj_kg", "latent heat", "kJ/kg"),
         figure("density_at_boiling_g_ml", "density at the boil", "g/mL"),
+        _density_20c(key, found),
         (
             figure("antoine_a", "first constant of Antoine", "1", ANTOINE),
             figure("antoine_b", "second constant of Antoine", "°C", ANTOINE),
             figure("antoine_c", "third constant of Antoine", "°C", ANTOINE),
         ),
     )
+
+
+def _density_20c(key: str, found: Row) -> Answer:
+    """From the table of liquids, or its own row where that has none."""
+    where, one = (TABLE, found) if found["density_20c_g_ml"] is not None else (LIQUIDS, row(LIQUIDS, key))
+    return published(
+        f"density of {key} at 20 °C", one.number("density_20c_g_ml"), "g/mL", f"{where}, {key}",
+        sources=(one.words("source"),),
+    )  # fmt: skip

@@ -323,5 +323,9 @@ def cooling_question() -> Question:
                 t("sums_form.water_standing_condenser"),
                 (Control("jacket", t("sums_form.water_in_a_condenser"), "figure", "mL"),),
             ),
+            Row(
+                t("sums_form.how_warm_what_drips_back"),
+                (Control("caught-at", t("sums_form.caught_at"), "figure", "°C"),),
+            ),
         ),
     )
