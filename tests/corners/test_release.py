@@ -5,9 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from stillroom.actions.bulk_density import weigh_density
 from stillroom.actions.deciding import release, review_release
 from stillroom.actions.dosing import decide_dose
-from stillroom.actions.filling import fill_units, weigh_density
+from stillroom.actions.filling import fill_units
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import begin_batch, do_step, step_in_hand
 from stillroom.actions.moving import keep_back

@@ -10,6 +10,8 @@ from datetime import datetime
 from typing import Any
 
 from stillroom.actions.correcting_batches import BEGUN, DEVIATION
+from stillroom.actions.correcting_doses import DOSE
+from stillroom.actions.correcting_fillings import FILLING
 from stillroom.actions.correcting_readings import READING
 from stillroom.actions.correcting_receipts import RECEIPT
 from stillroom.actions.correcting_steps import STEP
@@ -22,17 +24,21 @@ from stillroom.records.entries import (
     BatchBegun,
     BatchGivenUp,
     DeviationNoted,
+    DoseDecided,
     Entry,
     LotReceived,
     OutageNoted,
     ReadingTaken,
     StepDone,
+    UnitsFilled,
 )
 from stillroom.store.reader import Reader
 
 WAYS: Mapping[type, Way] = {
     ReadingTaken: READING,
     StepDone: STEP,
+    DoseDecided: DOSE,
+    UnitsFilled: FILLING,
     BatchBegun: BEGUN,
     BatchGivenUp: GIVEN_UP,
     DeviationNoted: DEVIATION,

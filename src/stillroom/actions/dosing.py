@@ -20,6 +20,8 @@ from stillroom.results.reckon_again import readings_in
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
+DECIDED_AGAIN = "decided again"
+
 
 def work_out_dose(
     lab: Laboratory,
@@ -91,9 +93,10 @@ def decide_dose(
     scale: str,
     by: str,
     at: datetime | None = None,
+    why: str = "",
     request_key: str | None = None,
 ) -> Done:
-    """Decide the dose of a batch and keep it with its trail.
+    """Decide the dose of a batch and keep it with its trail; one decided before is replaced, and both stay.
 
     Raises
     ------
@@ -108,21 +111,39 @@ def decide_dose(
     with lab.act("decide dose", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        found = _worked_out(pen.look, batch, extract, scale, "", "", "")
-        bulk_g = pen.look.batch(batch).scale_g
-        body = DoseDecided(
-            batch, extract, bulk_g, found.mass.value, trail(found.content.answer), readings_in(found.mass)
+        body, notes = dose_body(pen.look, batch, extract, scale)
+        decided = pen.look.doses(batch)
+        number = pen.enter(
+            body,
+            corrects=decided[-1].entry_no if decided else None,
+            why=(why.strip() or DECIDED_AGAIN) if decided else "",
         )
         return Done(
-            (pen.enter(body),),
+            (number,),
             t(
                 "done.dose_decided",
-                mass=found.mass.value,
+                mass=body.mass_g,
                 extract=extract,
-                bulk_g=bulk_g,
-                notes=" ".join(found.notes),
+                bulk_g=body.bulk_g,
+                notes=notes,
             ),
         )
+
+
+def dose_body(look: Reader, batch: str, extract: str, scale: str) -> tuple[DoseDecided, str]:
+    """The entry of a dose, and what is said beside it.
+
+    Parameters
+    ----------
+    look : Reader
+    batch, extract, scale : str
+    """
+    found = _worked_out(look, batch, extract, scale, "", "", "")
+    bulk_g = look.batch(batch).scale_g
+    body = DoseDecided(
+        batch, extract, bulk_g, found.mass.value, trail(found.content.answer), readings_in(found.mass)
+    )
+    return body, " ".join(found.notes)
 
 
 def order_of(look: Reader, batch: str) -> Order:

@@ -1,94 +1,31 @@
 """A product is filled by mass, checked by weighing, and reconciled with its bulk."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from statistics import fmean
 
 from stillroom.actions.asked_first import out_of_turn
+from stillroom.actions.batch_mass import mass_made_g
+from stillroom.actions.bulk_density import density_answer
 from stillroom.actions.dosing import order_of
+from stillroom.actions.fill_questions import filling_asked_about, packaging_asked_about
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.lots_in_use import must_be_released
 from stillroom.actions.results_kept import result_of
-from stillroom.errors import BadEntry, worded
-from stillroom.evidence.answer import Answer, from_trail, reading
-from stillroom.products.filling import bottles, check_fill, fill_mass, fill_yield
+from stillroom.actions.shelf_gaps import settle
+from stillroom.errors import BadEntry, StillroomError, worded
+from stillroom.evidence.answer import Answer, reading
+from stillroom.products.filling import Bottles, FillCheck, bottles, check_fill, fill_mass, fill_yield
 from stillroom.quantities.parse import parse
-from stillroom.records.entries import DeviationNoted, ReadingTaken, StepDone, UnitsFilled, Weighing
+from stillroom.records.entries import DeviationNoted, StepDone, UnitsFilled, Weighing
 from stillroom.records.lots import SHELF, Lot, LotKind, Movement, batch_account
-from stillroom.results.density_by_bottle import density
+from stillroom.records.procedures import Step
+from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
-DENSITY = "density at 20 °C"
 FILL_YIELD = "fill yield"
 FILL_MASS = "fill mass"
-
-
-def weigh_density(
-    lab: Laboratory,
-    batch: str,
-    *,
-    empty: str,
-    full_of_water: str,
-    full_of_bulk: str,
-    temperature: str,
-    scale: str,
-    thermometer: str,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
-    """Density of a bulk by one bottle weighed empty, full of water, full of the bulk, all at one temperature."""
-    asked = {
-        "batch": batch,
-        "empty": empty,
-        "water": full_of_water,
-        "bulk": full_of_bulk,
-        "temperature": temperature,
-        "scale": scale,
-        "thermometer": thermometer,
-    }
-    with lab.act("weigh density", asked, by=by, at=at, request_key=request_key) as pen:
-        if pen.earlier:
-            return Done(pen.earlier)
-        pen.look.batch(batch)
-        weigher, warm = pen.look.apparatus(scale), pen.look.apparatus(thermometer)
-        numbers, answers = [], []
-        for what, text, dimension, unit, tool in (
-            ("bottle empty", empty, "mass", "g", weigher),
-            ("bottle full of water", full_of_water, "mass", "g", weigher),
-            ("bottle full of bulk", full_of_bulk, "mass", "g", weigher),
-            ("temperature of the bottle", temperature, "temperature", "°C", warm),
-        ):
-            value = parse(text, want=dimension, where=what).in_unit(unit)
-            number = pen.enter(
-                ReadingTaken(
-                    batch, what, value, unit, text, tool.code, "density/1", tool.standard_uncertainty
-                )
-            )
-            numbers.append(number)
-            answers.append(
-                reading(
-                    what,
-                    value,
-                    unit,
-                    f"entry {number}",
-                    entry_no=number,
-                    standard_uncertainty=tool.standard_uncertainty,
-                )
-            )
-        found = density(answers[0], answers[1], answers[2], answers[3])
-        body = result_of(
-            batch,
-            DENSITY,
-            found.stated.answer,
-            "bottle and scale",
-            found.serves_filling,
-            found.says,
-            tuple(numbers),
-            found.stated.expanded.k,
-        )
-        return Done((*numbers, pen.enter(body)), found.says)
 
 
 def fill_units(
@@ -124,14 +61,14 @@ def fill_units(
     use_by : str
         ISO date printed on the label.
     note : str
-        Needed when the check of the fill is out.
+        Whatever is odd is asked about; with a note it is kept, as a deviation.
 
     Raises
     ------
     BadEntry
-        More bottles than the bulk can fill, or a check that is out without a note.
-    NotAllowed
-        A lot of packaging is not released.
+        Without a note: more bottles than the bulk can fill, masses that do not close, a check that is out.
+    NotAllowed, NotEnough
+        Without a note: a lot of packaging is not released, or the shelf does not hold as many.
     """
     asked = {
         "batch": batch,
@@ -145,83 +82,192 @@ def fill_units(
     }
     if units <= 0:
         raise BadEntry("At least one bottle is filled", str(units), where="units")
-    left_g = parse(left_over, want="mass", where="left over").in_unit("g")
-    weights = tuple(parse(one, want="mass", where="check weight").in_unit("g") for one in check_weights)
     with lab.act("fill units", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         look = pen.look
-        begun = look.entries(kind="batch begun", subject=batch)[-1]
-        order = order_of(look, batch)
-        bulk = reading(
-            "bulk", look.batch(batch).scale_g, "g", f"entry {begun.entry_no}", entry_no=begun.entry_no
-        )
-        per_bottle = fill_answer(look, batch)
-        possible = bottles(bulk, _nominal_mass(look, batch))
-        if units > possible.whole:
-            raise BadEntry(
-                worded("This bulk fills {whole} bottles at most", whole=possible.whole),
-                str(units),
-                "Count again",
-                where="units",
-            )
         on = (at or lab.clock()).isoformat(timespec="seconds")
-        moves = []
-        for code, count in packaging.items():
-            must_be_released(look, look.lot(code), on=on)
-            moves.append(Movement(code, SHELF, batch_account(batch), count, "piece"))
-        lot = Lot(
-            batch,
-            LotKind.PRODUCT,
-            order.formula,
-            order.product,
-            supplier="made here",
-            use_by=use_by,
-            made_by=batch,
+        step = _step_to_fill(look, batch)
+        said = Filled(
+            units, _grams(left_over, "left over"), _weights(check_weights), dict(packaging), scale, use_by
         )
-        moves.append(Movement(batch, batch_account(batch), SHELF, units, "piece"))
-        filled_g = units * fmean(weights) if weights else _bulk_made_g(look, batch) - left_g
-        body = UnitsFilled(
-            batch, lot, units, filled_g, per_bottle.value, left_g, tuple(moves), weights, scale
-        )
-        number = pen.enter(body)
-        step_no = pen.enter(_step_of_filling(look, batch, units, filled_g, note))
-        contents = [
-            reading(
-                f"bottle {at}",
-                weight,
-                "g",
-                f"entry {number}",
-                entry_no=number,
-                standard_uncertainty=look.apparatus(scale).standard_uncertainty,
-            )
-            for at, weight in enumerate(weights, start=1)
+        body = filling_body(look, batch, said, _next_code(look, batch))
+        begun = look.batch(batch)
+        procedure = look.procedure(begun.procedure, begun.version)
+        could = could_fill(look, batch)
+        questions = [
+            *out_of_turn(look, procedure, batch, step.name),
+            *filling_asked_about(look, body, could.whole if could else None),
+            *packaging_asked_about(look, packaging, on),
         ]
-        checked = (
-            check_fill(contents, nominal_answer(look, batch), density_answer(look, batch))
-            if contents
-            else None
-        )
-        numbers = [number, step_no]
+        checked = check_of(look, body, begun_no(look, batch))
         if checked is not None and checked.verdict != "right":
-            if not note.strip():
-                raise BadEntry(
+            questions.append(
+                BadEntry(
                     "A fill check that is out needs a note", checked.because, "Say what was done about it"
                 )
-            numbers.append(pen.enter(DeviationNoted(batch, "fill", checked.because, note.strip())))
-        counted = reading("bottles filled", float(units), "bottles", f"entry {number}", entry_no=number)
-        share = fill_yield(counted, bulk, _nominal_mass(look, batch))
-        because = checked.because if checked else "No bottle was weighed for the check."
-        numbers.append(
-            pen.enter(result_of(batch, FILL_YIELD, share, "bottles against bulk", True, because, (number,)))
+            )
+        if questions and not note.strip():
+            raise questions[0]
+        number = pen.enter(body)
+        numbers = [number, pen.enter(step_of_filling(body, step, note))]
+        if questions:
+            what = "; ".join(dict.fromkeys(one.got or one.must for one in questions))
+            numbers.append(pen.enter(DeviationNoted(batch, step.name, what, note.strip())))
+        because = checked.because if checked else t("done.no_bottle_was_weighed")
+        numbers += keep_yield(pen, body, number, because)
+        gaps = settle(pen, (one.lot for one in body.movements))
+        possible = could.possible.value if could else float("nan")
+        told = (
+            t("done.bottles_of_possible", units=units, possible=possible, because=because)
+            if could
+            else t("done.bottles_filled", units=units, because=because)
         )
-        return Done(
-            tuple(numbers),
-            t("done.bottles_of_possible", units=units, possible=possible.possible.value, because=because),
-        )
+        return Done((*numbers, *gaps.entries), told + gaps.says)
 
 
-def _step_of_filling(look: Reader, batch: str, units: int, filled_g: float, note: str) -> StepDone:
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """A filling as a person says it.
+
+    Attributes
+    ----------
+    units : int
+    left_over_g : float
+        [g]
+    weights_g : tuple of float
+        Net content of the bottles that were checked. [g]
+    packaging : dict of str to int
+        Lots and how many of each.
+    scale, use_by : str
+    """
+
+    units: int
+    left_over_g: float
+    weights_g: tuple[float, ...]
+    packaging: dict[str, int]
+    scale: str
+    use_by: str
+
+
+def filling_body(look: Reader, batch: str, said: Filled, code: str) -> UnitsFilled:
+    """The entry of a filling; without check weights the bottles hold what did not stay in the vessel.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    said : Filled
+    code : str
+        Of the lot of bottles.
+    """
+    order = order_of(look, batch)
+    try:
+        target_g = fill_answer(look, batch).value
+    except StillroomError:
+        target_g = 0.0  # nobody weighed the density: the release waits for it
+    rest_g = mass_made_g(look, batch) - said.left_over_g
+    filled_g = said.units * (fmean(said.weights_g) if said.weights_g else target_g)
+    if not said.weights_g and rest_g > 0:
+        filled_g = rest_g
+    lot = Lot(
+        code,
+        LotKind.PRODUCT,
+        order.formula,
+        order.product,
+        supplier="made here",
+        use_by=said.use_by or None,
+        made_by=batch,
+    )
+    moves = [
+        Movement(packed, SHELF, batch_account(batch), count, "piece")
+        for packed, count in said.packaging.items()
+    ]
+    moves.append(Movement(code, batch_account(batch), SHELF, said.units, "piece"))
+    return UnitsFilled(
+        batch, lot, said.units, filled_g, target_g, said.left_over_g, tuple(moves), said.weights_g, said.scale
+    )
+
+
+def step_of_filling(body: UnitsFilled, step: Step, note: str) -> StepDone:
+    """The step that a filling is."""
+    weighing = Weighing(step.gives[0], "within", "", None, body.filled_g, f"{body.units} bottles", "")
+    return StepDone(body.batch, step.name, (weighing,), (), note=note.strip())
+
+
+def check_of(look: Reader, body: UnitsFilled, number: int) -> FillCheck | None:
+    """The check of a filling by its weights; None without weights or without a density.
+
+    Parameters
+    ----------
+    look : Reader
+    body : UnitsFilled
+    number : int
+        Entry the weights stand in.
+    """
+    spread = look.apparatus(body.apparatus).standard_uncertainty if body.apparatus else None
+    contents = [
+        reading(f"bottle {at}", mass_g, "g", f"entry {number}", entry_no=number, standard_uncertainty=spread)
+        for at, mass_g in enumerate(body.check_weights_g, start=1)
+    ]
+    if not contents:
+        return None
+    try:
+        return check_fill(contents, nominal_answer(look, body.batch), density_answer(look, body.batch))
+    except StillroomError:
+        return None  # no density, or a content no table reaches: the release says what is missing
+
+
+def keep_yield(pen: Pen, body: UnitsFilled, number: int, because: str) -> tuple[int, ...]:
+    """Write the share of the bulk that became bottles; nothing where more came out than it could give.
+
+    Parameters
+    ----------
+    pen : Pen
+    body : UnitsFilled
+    number : int
+        Entry of the filling.
+    because : str
+    """
+    look = pen.look
+    counted = reading("bottles filled", float(body.units), "bottles", f"entry {number}", entry_no=number)
+    old = look.results(body.batch, FILL_YIELD)
+    try:
+        share = fill_yield(counted, _bulk(look, body.batch), _nominal_mass(look, body.batch))
+    except StillroomError:
+        return ()
+    result = result_of(body.batch, FILL_YIELD, share, "bottles against bulk", True, because, (number,))
+    replaced = next(
+        (
+            one.entry_no
+            for one in old
+            if any(look.entry(at).corrected_by == number for at in one.body.readings)
+        ),
+        None,
+    )
+    why = f"rests on entry {number}" if replaced else ""
+    return (pen.enter(result, corrects=replaced, why=why),)
+
+
+def could_fill(look: Reader, batch: str) -> Bottles | None:
+    """How many bottles the bulk gives; None while its density is not known."""
+    try:
+        return bottles(_bulk(look, batch), _nominal_mass(look, batch))
+    except StillroomError:
+        return None
+
+
+def begun_no(look: Reader, batch: str) -> int:
+    """Number of the entry that began a batch."""
+    return look.begun(batch).entry_no
+
+
+def _bulk(look: Reader, batch: str) -> Answer:
+    number = begun_no(look, batch)
+    return reading("bulk", look.batch(batch).scale_g, "g", f"entry {number}", entry_no=number)
+
+
+def _step_to_fill(look: Reader, batch: str) -> Step:
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
     step = next((one for one in procedure.steps if one.kind == "fill"), None)
@@ -230,22 +276,23 @@ def _step_of_filling(look: Reader, batch: str, units: int, filled_g: float, note
             "Only a formula with a step of filling is filled",
             worded("{procedure_code} has none", procedure_code=procedure.code),
         )
-    for question in out_of_turn(look, procedure, batch, step.name):
-        if not note.strip():
-            raise question
-    weighing = Weighing(step.gives[0], "within", "", None, filled_g, f"{units} bottles", "")
-    return StepDone(batch, step.name, (weighing,), (), note=note.strip())
+    return step
 
 
-def _bulk_made_g(look: Reader, batch: str) -> float:
-    """The bulk as it was weighed when it was blended, else as it was begun [g]."""
-    weighed = [
-        one.actual_g
-        for entry in look.steps(batch)
-        for one in entry.body.weighings
-        if one.direction == "within"
-    ]
-    return weighed[-1] if weighed else look.batch(batch).scale_g
+def _next_code(look: Reader, batch: str) -> str:
+    """The code of the batch, or the next one where it was filled before."""
+    known = look.lot_codes()
+    return next(code for code in (batch, *(f"{batch}-{at}" for at in range(2, 1000))) if code not in known)
+
+
+def _grams(text: str, where: str) -> float:
+    return parse(text, want="mass", where=where).in_unit("g")
+
+
+def _weights(texts: Sequence[str]) -> tuple[float, ...]:
+    return tuple(
+        parse(one, want="mass", zero_allowed=False, where="check weight").in_unit("g") for one in texts
+    )
 
 
 def fill_answer(look: Reader, batch: str) -> Answer:
@@ -281,21 +328,3 @@ def nominal_answer(look: Reader, batch: str) -> Answer:
     return reading(
         "nominal content", order.nominal_ml, "mL", f"customer's order, entry {entry_no}", entry_no=entry_no
     )
-
-
-def density_answer(look: Reader, batch: str) -> Answer:
-    """Density of the bulk as measured [g/mL].
-
-    Raises
-    ------
-    BadEntry
-        No measurement counts.
-    """
-    found = [entry for entry in look.results(batch, DENSITY) if entry.body.counts]
-    if not found:
-        raise BadEntry(
-            "Filling by mass needs the density of the bulk",
-            worded("none for {batch}", batch=batch),
-            "Weigh a bottle of it",
-        )
-    return from_trail(found[-1].body.trail)

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
-from stillroom.actions.filling import DENSITY, fill_answer
+from stillroom.actions.bulk_density import DENSITY
+from stillroom.actions.filling import fill_answer
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import LineToWeigh
 from stillroom.actions.titrants_in_date import STRENGTH, titrant_dates
@@ -316,19 +317,16 @@ class FillingInHand:
 
 
 def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
-    """What the person who fills is told.
-
-    Raises
-    ------
-    BadEntry
-        The density of the bulk is not known yet.
-    """
+    """What the person who fills is told; without a density, that the mass of a bottle is not known."""
     with lab.look() as look:
         begun = look.batch(batch)
         procedure = look.procedure(begun.procedure, begun.version)
         step = next((one for one in procedure.steps if one.kind == "fill"), None)
-        each = fill_answer(look, batch)
-        says = t("bench_form.fill_into_each", grams=number(each.value, 2), says=step.says if step else "")
+        asked = step.says if step else ""
+        says = f"{t('bench_form.density_unknown')} {asked}".strip()
+        if any(entry.body.counts for entry in look.results(batch, DENSITY)):
+            each = fill_answer(look, batch)
+            says = t("bench_form.fill_into_each", grams=number(each.value, 2), says=asked)
         return FillingInHand(says, procedure.keeps_days, step.cautions if step else ())
 
 

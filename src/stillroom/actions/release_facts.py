@@ -1,12 +1,13 @@
 """Everything a release looks at, gathered from the book."""
 
+from stillroom.actions.bulk_density import DENSITY
 from stillroom.actions.content_made import content_made
 from stillroom.actions.counting import counted_in
-from stillroom.actions.filling import DENSITY, FILL_YIELD
+from stillroom.actions.filling import FILL_YIELD, check_of
 from stillroom.actions.outages import outages_of
 from stillroom.actions.results_kept import AS_IS, DRYING, RESIDUE, assay_for, assay_name, assays
 from stillroom.evidence.answer import from_trail, reading
-from stillroom.products.filling import FillCheck, check_fill
+from stillroom.products.filling import FillCheck
 from stillroom.products.release import LotFact, ReleaseFacts, ResultFact
 from stillroom.records.entries import (
     ControlTestRead,
@@ -126,18 +127,8 @@ def residue_of(look: Reader, lot: str) -> Residue | None:
 
 def fill_of(look: Reader, batch: str) -> FillCheck | None:
     """The check of a filling, reckoned again from its weights."""
-    from stillroom.actions.filling import density_answer, nominal_answer
-
     fillings = look.fillings(batch)
-    if not fillings or not fillings[-1].body.check_weights_g:
-        return None
-    body, number = fillings[-1].body, fillings[-1].entry_no
-    spread = look.apparatus(body.apparatus).standard_uncertainty if body.apparatus else None
-    contents = [
-        reading(f"bottle {at}", mass_g, "g", f"entry {number}", entry_no=number, standard_uncertainty=spread)
-        for at, mass_g in enumerate(body.check_weights_g, start=1)
-    ]
-    return check_fill(contents, nominal_answer(look, batch), density_answer(look, batch))
+    return check_of(look, fillings[-1].body, fillings[-1].entry_no) if fillings else None
 
 
 def _results(look: Reader, lot: str) -> list[ResultFact]:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from stillroom.actions.amounts_planned import planned
+from stillroom.actions.batch_mass import mass_of_batch
 from stillroom.actions.certifying import certificate_facts, label_facts, stated_numbers
 from stillroom.actions.deciding import MADE_HERE, review_release
 from stillroom.actions.forecasting import bends_now, course_of, does_not_fit, expected_now
@@ -32,7 +33,7 @@ from stillroom.planning.working_days import when_to_begin
 from stillroom.products.label import label
 from stillroom.records.batch_entries import GIVEN_UP
 from stillroom.records.entries import Entry, ReadingTaken
-from stillroom.records.lots import LotKind, Status, batch_account, grams
+from stillroom.records.lots import LotKind, Status
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
@@ -191,14 +192,7 @@ def show_batch(lab: Laboratory, code: str) -> Page:
         batch = look.batch(code)
         begun = look.begun(code)
         steps = look.steps(code, corrected=True)
-        going = [
-            moving.movement
-            for moving in look.movements(account=batch_account(code))
-            if moving.movement.counted_in == "ug"
-        ]
-        account = batch_account(code)
-        fillings = look.fillings(code)
-        filled_g = sum(entry.body.filled_g + entry.body.left_over_g for entry in fillings)
+        mass = mass_of_batch(look, code)
         doses = look.doses(code)
         dose_block, notes, why = _dose_blocks(look, code) if doses else (None, (), None)
         course, wanted = course_of(look, code), planned(look, code)
@@ -210,8 +204,9 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 planned_g=wanted.grams,
                 steps=steps,
                 deviations=look.deviations(code),
-                mass_in_g=grams(sum(one.amount for one in going if one.into == account)),
-                mass_out_g=grams(sum(one.amount for one in going if one.out_of == account)) + filled_g,
+                mass_in_g=mass.in_g,
+                mass_out_g=mass.out_g,
+                mass_closes=mass.closes,
                 standing_g=standing_g(look, code),
                 readings_put_right=_put_right(look, code),
                 dose=dose_block,

@@ -1,5 +1,6 @@
 """From any code up to the plant and down to the bottles, with the account of every gram and bottle."""
 
+from stillroom.actions.batch_mass import mass_of_batch
 from stillroom.actions.forecasting import bends_now
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.outages import cut_lines
@@ -76,6 +77,7 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
             names=names,
             otherwise=_otherwise(look, batches),
             late=_entered_later(look, batches),
+            unbalanced=_unbalanced(look, batches),
         )
 
 
@@ -108,6 +110,12 @@ def _entered_later(look: Reader, batches: tuple[str, ...]) -> tuple[tuple[str, s
         for one in look.steps(batch, corrected=True)
         if one.corrects is None and one.done_at[:16] != one.entered_at[:16]
     )
+
+
+def _unbalanced(look: Reader, batches: tuple[str, ...]) -> tuple[tuple[str, float], ...]:
+    """Batches whose mass does not close."""
+    masses = ((batch, mass_of_batch(look, batch)) for batch in batches)
+    return tuple((batch, mass.missing_percent) for batch, mass in masses if not mass.closes)
 
 
 def _stream(look: Reader, extract: LotAccount) -> tuple[Bend, ...]:

@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from stillroom.actions.bulk_density import weigh_density
 from stillroom.actions.correcting import correct_weighing
 from stillroom.actions.deciding import release
 from stillroom.actions.dosing import decide_dose
-from stillroom.actions.filling import fill_units, weigh_density
+from stillroom.actions.filling import fill_units
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import begin_batch, do_step, step_in_hand
 from stillroom.actions.moving import count_stock, deliver, keep_back

@@ -82,6 +82,8 @@ class BatchFacts:
         Readings of the batch that were corrected, each with what replaced it.
     cuts : tuple of (str, str, str, str)
         Water or power that was off meanwhile: step, what, what is known of its end, by whom.
+    mass_closes : bool
+        Whether the account closes within what may be lost or misread.
     given_up : Entry of BatchGivenUp or None
         The entry that ended it before its steps were done.
     does_not_fit : tuple of str
@@ -106,6 +108,7 @@ class BatchFacts:
     cuts: tuple[tuple[str, str, str, str], ...] = ()
     does_not_fit: tuple[str, ...] = ()
     given_up: Entry[BatchGivenUp] | None = None
+    mass_closes: bool = True
 
 
 def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
@@ -365,6 +368,11 @@ def _account(facts: BatchFacts) -> list[Block]:
                         unexplained=unexplained,
                         mass_in_g=100 * unexplained / facts.mass_in_g,
                     ),
+                ),
+                *(
+                    ()
+                    if facts.mass_closes
+                    else ((t("making_sheet.account"), t("making_sheet.account_does_not_close")),)
                 ),
             )
         ),

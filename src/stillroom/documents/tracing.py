@@ -62,6 +62,8 @@ class TraceReport:
     """Batch, step, what went otherwise, what was done about it, by whom."""
     late: tuple[tuple[str, str, str, str], ...] = ()
     """Batch, step, when it was done and when it was entered, where these differ."""
+    unbalanced: tuple[tuple[str, float], ...] = ()
+    """Batches whose mass does not close, with what is missing [%]; below zero where more came out."""
 
     @property
     def products(self) -> tuple[LotAccount, ...]:
@@ -89,9 +91,15 @@ class TraceReport:
         return sum(one.shelf for one in self.products)
 
     @property
-    def closes(self) -> bool:
+    def bottles_close(self) -> bool:
         """Whether every bottle is with a customer, retained, on the shelf or in a named account."""
-        return all(one.closes for one in self.products)
+        return all(one.closes and not one.beyond for one in self.products)
+
+    @property
+    def closes(self) -> bool:
+        """Whether bottles and masses close, and nothing was used that the book did not have."""
+        everything = (*self.up, *self.down)
+        return self.bottles_close and not self.unbalanced and not any(one.beyond for one in everything)
 
 
 def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
@@ -113,6 +121,16 @@ def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
         blocks += [river(report.bends, ends=ends, opens=""), as_expected()]
     if report.products:
         blocks += _bottles(report)
+    if report.unbalanced:
+        said = tuple(
+            t(
+                "tracing.more_came_out" if missing < 0 else "tracing.less_came_out",
+                batch=batch,
+                percent=abs(missing),
+            )
+            for batch, missing in report.unbalanced
+        )
+        blocks.append(Points(said, "missing"))
     blocks += _masses(t("tracing.down_from_here"), report.down)
     blocks += _masses(t("tracing.up_to_the_plant"), report.up)
     if report.legs:
@@ -217,7 +235,7 @@ def _bottles(report: TraceReport) -> list[Block]:
         str(report.units_with_customers),
         str(report.units_retained),
         str(report.units_on_shelf),
-        "closes" if report.closes else t("tracing.does_not_close"),
+        "closes" if report.bottles_close else t("tracing.does_not_close"),
     )
     blocks: list[Block] = [
         Heading(t("tracing.bottles")),

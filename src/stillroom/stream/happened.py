@@ -10,6 +10,21 @@ from math import sqrt
 from stillroom.errors import BadEntry
 
 COVERAGE = 2.0
+MORE_OUT, LESS_OUT = 0.01, 0.05
+"""How much more, or less where all is weighed, may come out than went in and an account still closes (chosen). [1]"""
+
+
+def closes(in_g: float, out_g: float, *, all_weighed: bool) -> bool:
+    """Whether what came out is what went in, but for a misread digit or what stays in vessel and filter.
+
+    Parameters
+    ----------
+    in_g, out_g : float
+        [g]
+    all_weighed : bool
+        Whether everything that came out was weighed; where it was not, less may come out.
+    """
+    return out_g <= in_g * (1.0 + MORE_OUT) and (not all_weighed or out_g >= in_g * (1.0 - LESS_OUT))
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,8 +6,9 @@ from datetime import timedelta
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from stillroom.actions.bulk_density import weigh_density
 from stillroom.actions.dosing import decide_dose
-from stillroom.actions.filling import fill_units, weigh_density
+from stillroom.actions.filling import fill_units
 from stillroom.actions.house_facts import note_condition
 from stillroom.actions.in_hand import apparatus, filling_in_hand, lot_choices
 from stillroom.actions.laboratory import Done, Laboratory

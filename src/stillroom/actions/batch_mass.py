@@ -1,0 +1,72 @@
+"""The mass of a batch: what went in, what came out weighed, and whether that closes."""
+
+from dataclasses import dataclass
+
+from stillroom.records.lots import batch_account, grams
+from stillroom.store.reader import Reader
+from stillroom.stream.happened import closes
+
+
+@dataclass(frozen=True, slots=True)
+class BatchMass:
+    """What went into a batch and came out of it.
+
+    Attributes
+    ----------
+    in_g, out_g : float
+        [g]
+    all_weighed : bool
+        Whether everything it gave is weighed: it was filled into bottles.
+    """
+
+    in_g: float
+    out_g: float
+    all_weighed: bool
+
+    @property
+    def closes(self) -> bool:
+        """Whether it comes out as it went in, within what may be lost or misread."""
+        return closes(self.in_g, self.out_g, all_weighed=self.all_weighed)
+
+    @property
+    def missing_percent(self) -> float:
+        """What did not come out, as a share of what went in; below zero when more came out. [%]."""
+        return 100.0 * (self.in_g - self.out_g) / self.in_g if self.in_g else 0.0
+
+
+def mass_of_batch(look: Reader, batch: str) -> BatchMass:
+    """The mass of a batch by its movements and fillings.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    account = batch_account(batch)
+    going = [one.movement for one in look.movements(account=account) if one.movement.counted_in == "ug"]
+    fillings = look.fillings(batch)
+    filled_g = sum(entry.body.filled_g + entry.body.left_over_g for entry in fillings)
+    return BatchMass(
+        grams(sum(one.amount for one in going if one.into == account)),
+        grams(sum(one.amount for one in going if one.out_of == account)) + filled_g,
+        bool(fillings),
+    )
+
+
+def mass_made_g(look: Reader, batch: str) -> float:
+    """The bulk as it was weighed when it was blended, else what was weighed in, else as it was begun [g].
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    begun = look.batch(batch)
+    steps = look.procedure(begun.procedure, begun.version).steps
+    filling = {one.name for one in steps if one.kind == "fill"}
+    weighings = [
+        one for entry in look.steps(batch) if entry.body.step not in filling for one in entry.body.weighings
+    ]
+    weighed = [one.actual_g for one in weighings if one.direction == "within"]
+    went_in_g = sum(one.actual_g for one in weighings if one.direction == "in")
+    return weighed[-1] if weighed else went_in_g or begun.scale_g

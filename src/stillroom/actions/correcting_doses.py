@@ -1,0 +1,37 @@
+"""A dose put right: worked out again from another extract or scale, or from what its figures are now."""
+
+from collections.abc import Mapping
+
+from stillroom.actions.dosing import dose_body
+from stillroom.actions.laboratory import Done
+from stillroom.actions.put_right import Field, Way, enter_again
+from stillroom.errors import BadEntry
+from stillroom.records.entries import DoseDecided, Entry
+from stillroom.store.pen import Pen
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
+
+
+def _fields(look: Reader, entry: Entry[DoseDecided]) -> tuple[Field, ...]:
+    scales = tuple((one.code, one.name) for one in look.apparatus_list() if one.kind == "scale")
+    return (
+        Field("extract", t("correcting.extract"), entry.body.extract_lot),
+        Field("scale", t("correcting.scale_used"), "", choices=(("", t("form.choose")), *scales)),
+    )
+
+
+def _applies(pen: Pen, entry: Entry[DoseDecided], changed: Mapping[str, str], why: str) -> Done:
+    old = entry.body
+    if not changed.get("scale"):
+        raise BadEntry(
+            "A dose is worked out for the scale it is weighed on", "none", "Choose it", where="scale"
+        )
+    body, notes = dose_body(pen.look, old.batch, changed.get("extract", old.extract_lot), changed["scale"])
+    number = enter_again(pen, entry, body, why)
+    return Done(
+        (number,),
+        t("done.dose_decided", mass=body.mass_g, extract=body.extract_lot, bulk_g=body.bulk_g, notes=notes),
+    )
+
+
+DOSE = Way(_fields, _applies, "correcting.dose_again")

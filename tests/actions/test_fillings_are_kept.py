@@ -1,0 +1,185 @@
+"""A filling is kept as it was, asked about once where it cannot be right, corrected, and done in a warm room too."""
+
+from typing import Any
+
+import pytest
+
+from stillroom.actions.bulk_density import DENSITY, density_answer, weigh_density
+from stillroom.actions.correcting import put_right
+from stillroom.actions.dosing import decide_dose
+from stillroom.actions.filling import fill_answer, fill_units
+from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.making import do_step, step_in_hand
+from stillroom.actions.showing import show_batch
+from stillroom.actions.tracing import account_of, show_trace
+from stillroom.actions.weighing import Weighed
+from stillroom.demo.bottling import T1
+from stillroom.documents.as_text import page_text
+from stillroom.errors import BadEntry
+from stillroom.evidence.answer import from_trail
+from stillroom.results.density_to_20 import density_20c_g_ml, spirit_expansion_per_k
+from stillroom.substances.spirits import spirit_density_kg_m3
+from tests.practice import later
+
+
+def blended(lab: Laboratory) -> str:
+    """T1 of the extracted laboratory, up to its bulk."""
+    decide_dose(lab, "T1", "E1", scale="SCALE-2", by="MA", at=later(-9))
+    in_hand = step_in_hand(lab, "T1", "blend")
+    assert in_hand is not None
+    do_step(lab, "T1", "blend", T1.weighed, ticks=in_hand.step.ticks, by="TO", at=later(-8))
+    return "T1"
+
+
+def weighed_at(lab: Laboratory, batch: str, temperature: str) -> str:
+    done = weigh_density(
+        lab,
+        batch,
+        empty="38.41 g",
+        full_of_water="138.14 g",
+        full_of_bulk="133.12 g",
+        temperature=temperature,
+        scale="SCALE-2",
+        thermometer="THERM-1",
+        by="TO",
+        at=later(-7),
+    )
+    return done.says
+
+
+def filled(lab: Laboratory, left_over: str, note: str = "", units: int = 51, **more: Any) -> Any:
+    asked = {"check_weights": T1.check_weights, "packaging": {"BOT-01": units}} | more
+    return fill_units(
+        lab,
+        "T1",
+        units,
+        left_over=left_over,
+        scale="SCALE-2",
+        use_by="2028-11-16",
+        by="TO",
+        at=later(-6),
+        note=note,
+        **asked,
+    )
+
+
+@pytest.fixture
+def bulk(tmp_path: Any) -> Any:
+    from tests.practice import copied, extracted_folder, opened
+
+    with opened(copied(tmp_path, extracted_folder)) as lab:
+        blended(lab)
+        yield lab
+
+
+@pytest.mark.parametrize("temperature", ["22 °C", "31 °C", "14.5 °C"])
+def test_a_density_of_a_warm_room_is_brought_to_20_with_its_doubt(bulk: Laboratory, temperature: str) -> None:
+    says = weighed_at(bulk, "T1", temperature)
+    with bulk.look() as look:
+        answer = density_answer(look, "T1")
+        into_each = fill_answer(look, "T1").value
+        measured = next(
+            one
+            for name, one in from_trail(look.results("T1", DENSITY)[-1].body.trail).inputs
+            if name == "density_g_ml"
+        )
+    degrees = float(temperature.split()[0]) - 20.0
+    # 1775 g of 96 % v/v spirit (93.8 % by mass) and 3137 g of water: 33.9 % by mass of 98.2 % of the product.
+    # OIML R 22 (1975): its density at the two temperatures, by hand from the formula.
+    cold, warm = (float(spirit_density_kg_m3(0.3393, 20.0 + at)) for at in (0.0, degrees))
+
+    assert "brought to 20 °C" in says
+    assert answer.value / measured.value == pytest.approx(cold / warm, abs=3e-4)
+    assert answer.standard_uncertainty is not None
+    assert answer.standard_uncertainty > 0
+    assert into_each == pytest.approx(100.0 * answer.value * 1.005, rel=0.02)
+
+
+def test_the_expansion_of_water_and_ethanol_is_that_of_the_handbook() -> None:
+    # Water 2.07e-4 1/K at 20 °C, ethanol 1.10e-3 1/K (CRC Handbook, thermal expansion of liquids; from memory).
+    assert spirit_expansion_per_k(0.0, 20.1) == pytest.approx(2.07e-4, abs=0.05e-4)
+    assert spirit_expansion_per_k(1.0, 20.1) == pytest.approx(1.10e-3, abs=0.03e-3)
+
+
+def test_a_product_of_neither_spirit_nor_water_takes_a_wide_expansion() -> None:
+    ends = [spirit_expansion_per_k(at, 31.0) for at in (0.0, 1.0)]
+    low, high = (density_20c_g_ml(0.92, 31.0, 0.0, 0.0, one) for one in ends)
+
+    # Fixed oils expand 7e-4 1/K (handbook tables of vegetable oils; from memory): inside.
+    assert low < 0.92 * (1 + 7e-4 * 11.0) < high
+
+
+def test_a_left_over_that_cannot_be_is_asked_about_kept_corrected_and_never_said_to_close(
+    bulk: Laboratory,
+) -> None:
+    weighed_at(bulk, "T1", "20.0 °C")
+    before = bulk.book.digest()
+    with pytest.raises(BadEntry, match="900 g left over"):
+        filled(bulk, "900 g")
+    assert bulk.book.digest() == before
+    filled(bulk, "900 g", note="read twice")
+    sheet, trace = page_text(show_batch(bulk, "T1")), page_text(show_trace(bulk, "T1"))
+    with bulk.look() as look:
+        number = look.fillings("T1")[-1].entry_no
+
+    assert "does not close" in sheet
+    assert "The account closes" not in trace
+    assert "more came out than went in" in " ".join(trace.split())
+
+    put_right(bulk, number, {"left over": "86.20 g"}, why="the vessel was on the scale", by="TO", at=later(1))
+    sheet, trace = page_text(show_batch(bulk, "T1")), page_text(show_trace(bulk, "T1"))
+    with bulk.look() as look:
+        assert len(look.results("T1", "fill yield")) == 1
+        assert look.fillings("T1")[-1].body.left_over_g == 86.20
+    assert "does not close" not in sheet
+    assert "The account closes" in trace
+    assert bulk.book.verify().troubles == ()
+
+
+def test_without_check_weights_a_wrong_left_over_fills_no_less_than_nothing(bulk: Laboratory) -> None:
+    weighed_at(bulk, "T1", "20.0 °C")
+    filled(bulk, "9000 g", note="as it stood", check_weights=())
+    with bulk.look() as look:
+        body = look.fillings("T1")[-1].body
+
+    assert body.filled_g > 0
+    assert "does not close" in page_text(show_batch(bulk, "T1"))
+
+
+def test_bottles_are_corrected_with_their_packaging_and_filled_a_second_time(bulk: Laboratory) -> None:
+    weighed_at(bulk, "T1", "20.0 °C")
+    filled(bulk, "1000 g", note="the rest tomorrow", units=41)
+    with bulk.look() as look:
+        number = look.fillings("T1")[-1].entry_no
+        boxes = look.balance_pieces("BOT-01")
+    put_right(bulk, number, {"units": "42", "pack BOT-01": "42"}, why="counted again", by="TO", at=later(1))
+    with bulk.look() as look:
+        assert account_of(look, "T1").shelf == 42
+        assert look.balance_pieces("BOT-01") == boxes - 1
+    with pytest.raises(BadEntry, match="written once"):
+        filled(bulk, "86.2 g", units=9)
+    filled(bulk, "86.2 g", units=9, note="the rest of yesterday")
+    with bulk.look() as look:
+        assert account_of(look, "T1-2").shelf == 9
+        assert look.lot("T1-2").made_by == "T1"
+    page_text(show_batch(bulk, "T1"))
+    assert bulk.book.verify().troubles == ()
+
+
+def test_a_filling_without_a_density_is_kept_and_lacks_its_figures(bulk: Laboratory) -> None:
+    filled(bulk, "86.2 g", note="no bottle for the density at hand")
+    with bulk.look() as look:
+        assert account_of(look, "T1").shelf == 51
+        assert look.results("T1", "fill yield") == ()
+    page_text(show_batch(bulk, "T1"))
+
+
+def test_a_blend_that_became_weighed_in_otherwise_is_still_filled(bulk: Laboratory) -> None:
+    with bulk.look() as look:
+        (step,) = look.steps("T1")
+    put_right(bulk, step.entry_no, {"mass bulk": "498.5 g"}, why="a slip", by="TO", at=later(-7))
+    weighed_at(bulk, "T1", "20.0 °C")
+    with pytest.raises(BadEntry, match=r"of 49[89] g"):
+        filled(bulk, "86.2 g")
+    filled(bulk, "86.2 g", note="the bulk was misread")
+    assert isinstance(T1.weighed[0], Weighed)
