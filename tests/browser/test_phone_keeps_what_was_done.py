@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from pathlib import Path
 
+import re
 import pytest
 
 from stillroom.actions.in_hand import book_id
@@ -324,7 +325,7 @@ def test_a_plain_form_waits_for_the_laptop_and_is_written_once_with_its_time(bro
     page.locator("#by").select_option("TO")
     page.context.set_offline(True)
     later(page, top, 20)
-    page.get_by_role("button", name="Write", exact=False).first.click()
+    page.get_by_role("button", name=re.compile("^Save")).first.click()
     now(page)
     waits(page, "1 entry waiting")
     assert page.locator("form button[type=submit]").first.is_disabled()
@@ -348,13 +349,13 @@ def test_a_plain_form_refused_after_waiting_is_put_right_in_its_place(browser, t
     page.locator("#what").fill(" ")
     page.context.set_offline(True)
     page.evaluate("document.querySelector('form[data-draft]').noValidate = true")
-    page.get_by_role("button", name="Write", exact=False).first.click()
+    page.get_by_role("button", name=re.compile("^Save")).first.click()
     now(page)
     waits(page, "1 entry waiting")
     page.context.set_offline(False)
     page.get_by_role("button", name="Open it and put it right").click()
     page.locator("#what").fill("The bath stood at 62 °C")
-    page.get_by_role("button", name="Write", exact=False).first.click()
+    page.get_by_role("button", name=re.compile("^Save")).first.click()
     now(page)
     page.locator(".told-here .said").wait_for()
 

@@ -8,6 +8,7 @@ from stillroom.actions.house_facts import last_condition
 from stillroom.actions.laboratory import open_laboratory
 from stillroom.cli import book
 from tests.cli.test_verbs import run
+from tests.practice import copied
 
 
 def test_a_name_and_a_person_are_asked_at_a_terminal_and_the_signature_offered(
@@ -61,3 +62,27 @@ def test_the_house_is_noted_in_a_word_and_a_slip_writes_nothing(
     assert "Did you mean 'room temperature'" in err
     assert found is not None
     assert found.value == 31.0
+
+
+def test_a_slip_on_the_command_line_is_one_sentence_and_never_a_traceback(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lab = str(copied(tmp_path))
+    run("book", "backup", f"{tmp_path}/whole.book", "--in", lab, capsys=capsys)
+    cut = tmp_path / "cut.book"
+    cut.write_bytes((tmp_path / "whole.book").read_bytes()[:300_000])
+    slips = (
+        ("dose", "T33", "E1", "--scale", "SCALE-3", "--in", lab),
+        ("correct", "99999999999999999999", "1 g", "--why", "x", "--by", "TO", "--in", lab),
+        ("why", "99999999999999999999", "--in", lab),
+        ("why", "²", "--in", lab),
+        ("book", "backup", ".", "--in", lab),
+        ("book", "backup", "/proc/x.book", "--in", lab),
+        ("book", "restore", str(cut), str(tmp_path / "elsewhere"), "--by", "TO"),
+        ("new", "/proc/x/y", "--name", "N", "--person", "AA: A"),
+    )
+    for words in slips:
+        code, _, err = run(*words, capsys=capsys)
+
+        assert (code, err.count("\n")) == (2, 1), (words, err)
+        assert err.startswith("stillroom: "), (words, err)

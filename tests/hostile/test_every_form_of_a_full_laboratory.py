@@ -191,3 +191,33 @@ def test_a_part_of_an_address_leads_nowhere_else(attacked, path):
                 assert "root:" not in answer.text, where
                 assert came_alive(answer) == [], where
                 assert not answer.headers.get("location", "/").startswith(("//", "http", "/\\")), where
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/entries/9223372036854775808",
+        "/entries/9223372036854775808/correct",
+        "/why/9223372036854775808",
+        "/why/²",
+        "/ask/kept/9223372036854775808",
+        "/make/NOPE/dose?extract=E1&scale=SCALE-3",
+        "/make/T1/dose?extract=NOPE&scale=SCALE-3",
+        "/reagents/wagner?amount=8531745973310627 L",
+        "/reagents/wagner?amount=1e30 L",
+        "/spirit?month=0000-01",
+        "/stock/%ED%A0%80",
+    ],
+)
+def test_a_number_or_a_name_that_nobody_has_is_told_and_breaks_nothing(attacked, path):
+    assert attacked.client.get(path).status_code < 500
+
+
+@pytest.mark.parametrize("header", ["referer", "origin"])
+@pytest.mark.parametrize(
+    "named", ["http://[bad", "http://", "://", "http://[::1", "\udcff".encode("utf-8", "surrogateescape")]
+)
+def test_a_header_that_is_no_address_is_a_strangers(attacked, header, named):
+    for send in (attacked.client.get, attacked.client.post):
+        for path in ("/stock/new", "/look", "/nothing-here"):
+            assert send(path, headers={header: named}).status_code < 500

@@ -1,5 +1,6 @@
 """A laboratory of one's own in the browser: begun beside the practice one, furnished, asked how it is."""
 
+import re
 import warnings
 from collections.abc import Iterator
 from pathlib import Path
@@ -95,6 +96,24 @@ def test_laboratories_beside_each_other_are_listed_and_another_is_opened(practic
     assert answer.status_code == 303
     assert served(practice).folder == practice.lab.folder
     assert "invented data" in practice.client.get("/bench").text
+
+
+def test_a_form_of_one_laboratory_never_writes_into_another(practice: Bench) -> None:
+    typed = {"code": "CAL-1", "kind": "plant material", "substance": "calendula flower", "name": "flowers"}
+    form = practice.client.get("/stock/new").text
+    hidden = dict(re.findall(r'type="hidden" name="([a-z_-]+)" value="([^"]*)"', form))
+    begin(practice)
+    with served(practice).look() as look:
+        entries, signs = look.head.entry_no, look.people()[0].code
+    answer = practice.client.post(
+        "/stock/new", data=hidden | typed | {"amount": "100 g", "by": signs}, follow_redirects=False
+    )
+
+    assert hidden["book"]
+    assert answer.status_code == 409
+    assert "typed for another laboratory" in words(answer.text)
+    with served(practice).look() as look:
+        assert look.head.entry_no == entries
 
 
 @pytest.mark.parametrize("folder", ["../tried", "nowhere", "", "/etc"])

@@ -173,8 +173,8 @@ def _worked_out(
     next_loss_on_drying: str,
     at_bulk: str,
 ) -> Dose:
-    begun = look.entries(kind="batch begun", subject=batch)[-1]
     order = order_of(look, batch)
+    begun = look.entries(kind="batch begun", subject=batch)[-1]
     ordered = look.entries(kind="order taken", subject=order.code)[-1].entry_no
     weigher = look.latest("apparatus added", scale)
     bulk_g = parse(at_bulk, want="mass").in_unit("g") if at_bulk else look.batch(batch).scale_g

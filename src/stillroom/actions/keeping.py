@@ -4,8 +4,8 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
-from stillroom.actions.laboratory import BOOK_FILE, open_laboratory
-from stillroom.errors import BookTrouble
+from stillroom.actions.laboratory import BOOK_FILE, made_folder, open_laboratory
+from stillroom.errors import BookTrouble, worded
 from stillroom.store.mending import Mended
 from stillroom.store.mending import mend as mend_book
 from stillroom.store.restoring import restore
@@ -32,10 +32,11 @@ def mend(folder: Path) -> Mended:
 def back_up(folder: Path, into: Path) -> Path:
     """Copy the book, and verify the copy."""
     with open_laboratory(folder) as lab:
-        try:
-            into.parent.mkdir(parents=True, exist_ok=True)
-        except OSError as trouble:
-            raise BookTrouble("A copy needs a folder that can be written", str(trouble)) from trouble
+        if not into.name or into.is_dir():
+            raise BookTrouble(
+                "A copy is a file", worded("the folder {into}", into=into), "Give the name of a new file"
+            )
+        made_folder(into.parent)
         return lab.book.backup(into)
 
 
@@ -52,7 +53,7 @@ def bring_back(
     where = to / BOOK_FILE
     if where.exists():
         raise BookTrouble("A book is never overwritten", str(where), "Name an empty folder")
-    to.mkdir(parents=True, exist_ok=True)
+    made_folder(to)
     restore(copy, where, by=by, at=clock().isoformat(timespec="seconds")).close()
     return where
 

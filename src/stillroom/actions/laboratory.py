@@ -174,7 +174,7 @@ def begin_laboratory(
     BookTrouble
         A book stands there already.
     """
-    folder.mkdir(parents=True, exist_ok=True)
+    made_folder(folder)
     where = folder / BOOK_FILE
     if where.exists():
         raise BookTrouble(
@@ -184,6 +184,24 @@ def begin_laboratory(
     begun = BookBegun(book_id or uuid4().hex, 1, name, practice, altitude_m)
     book = Book.begin(where, begun, PersonJoined(first_person), by=first_person.code, at=at)
     return Laboratory(book, folder, clock)
+
+
+def made_folder(folder: Path) -> None:
+    """Make a folder where there is none.
+
+    Raises
+    ------
+    BookTrouble
+        The place does not take one.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as trouble:
+        raise BookTrouble(
+            "A book needs a folder that can be written",
+            f"{folder}: {trouble.strerror or trouble}",
+            "Choose another place",
+        ) from trouble
 
 
 def open_laboratory(folder: Path, *, clock: Callable[[], datetime] = _now) -> Laboratory:

@@ -297,7 +297,7 @@ def find_answer(lab: Laboratory, what: str) -> tuple[Answer, str]:
             raise UnknownName.among(key, "a line of the plan", (one.key for one in made.lines))
         return line.answer, t("showing.why_label", label=line.label)
     with lab.look() as look:
-        if not parts[0].isdigit():
+        if not (parts[0].isascii() and parts[0].isdecimal()):
             return _result_named(look, parts[0], "/".join(parts[1:]))
         entry = look.entry(int(parts[0]))
         found = getattr(entry.body, "trail", None)

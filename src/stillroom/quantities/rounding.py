@@ -6,9 +6,12 @@ which figure may be printed without an uncertainty; that is for the page.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal, localcontext
 
 from stillroom.errors import BadEntry
+
+_ENOUGH_DIGITS = 100
+"""Digits of an exact quotient: the largest entry over the finest step has fewer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -307,8 +310,9 @@ def _multiple(value: float | Decimal, step: float | Decimal, rule: str) -> Decim
     if size <= 0:
         raise BadEntry("The step of a scale must lie above zero", str(step))
     # A billionth of a step is noise of the calculation, not a reason to weigh one step more.
-    count = (_exact(value) / size).quantize(Decimal("1e-9"), rounding=ROUND_HALF_EVEN)
-    return _plain(count.quantize(Decimal(1), rounding=rule) * size)
+    with localcontext(prec=_ENOUGH_DIGITS):
+        count = (_exact(value) / size).quantize(Decimal("1e-9"), rounding=ROUND_HALF_EVEN)
+        return _plain(count.quantize(Decimal(1), rounding=rule) * size)
 
 
 def _plain(value: Decimal) -> Decimal:

@@ -15,7 +15,7 @@ from stillroom.errors import BookTrouble, worded
 from stillroom.store import tables as t
 from stillroom.store.attachments import Attachments
 from stillroom.store.building import index_is_ours, is_book, make_empty, make_index_again
-from stillroom.store.engines import Place, lying, reading_engine, writing_engine
+from stillroom.store.engines import Place, lying, reading_engine, told, writing_engine
 from stillroom.store.halves import made_whole
 from stillroom.store.verify import verify
 
@@ -68,7 +68,7 @@ def check_copy(place: Place, attachments: Attachments) -> None:
         refuse_foreign_file(place.path)
     engine = reading_engine(place)
     try:
-        with engine.begin() as connection:
+        with told(place), engine.begin() as connection:
             if not is_book(connection):
                 raise BookTrouble("A copy must be a book", place.name, "Choose the file that backup made")
             report = verify(connection, attachments, index=index_is_ours(connection))

@@ -31,6 +31,10 @@ def live(table: Table) -> ColumnElement[bool]:
     return ~exists().where(_correction.c.corrects == table.c.entry_no)
 
 
+_MOST_ENTRIES = 2**31 - 1
+"""The largest number that every database takes for an entry."""
+
+
 class Looking:
     """The book itself, its entries, and whether a code is in it.
 
@@ -63,7 +67,8 @@ class Looking:
         UnknownName
             The book has no entry of that number.
         """
-        found = self._load(select(t.journal.c.entry_no).where(t.journal.c.entry_no == entry_no))
+        in_range = 0 < entry_no <= _MOST_ENTRIES
+        found = in_range and self._load(select(t.journal.c.entry_no).where(t.journal.c.entry_no == entry_no))
         if not found:
             raise UnknownName(
                 worded("{entry_no} is not an entry of this book", entry_no=entry_no),

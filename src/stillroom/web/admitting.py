@@ -7,7 +7,7 @@ code of the day, and never to what only the laptop may do. Says nothing about wh
 
 import re
 from typing import TYPE_CHECKING
-from urllib.parse import unquote, urlsplit
+from urllib.parse import unquote
 
 from fastapi import Request
 from fastapi.responses import HTMLResponse, Response
@@ -16,7 +16,7 @@ from starlette.datastructures import MutableHeaders
 from stillroom.actions.phones import is_joined, near
 from stillroom.texts.catalogue import language, t
 from stillroom.web.forms import comes_from_a_phone
-from stillroom.web.incoming import LARGEST_FORM_BYTES, LARGEST_UPLOAD_BYTES
+from stillroom.web.incoming import LARGEST_FORM_BYTES, LARGEST_UPLOAD_BYTES, on_own_page
 from stillroom.web.pages import open_lab, send_trouble
 
 if TYPE_CHECKING:
@@ -151,12 +151,9 @@ def _refused_phone(request: Request) -> Response | None:
 
 
 def _refused_form(request: Request) -> Response | None:
-    host = request.headers.get("host", "")
-    origin = request.headers.get("origin")
+    foreign = "origin" in request.headers and on_own_page(request, "origin") is None
     site = request.headers.get("sec-fetch-site")
-    if (origin is not None and urlsplit(origin).netloc != host) or (
-        site is not None and site not in OWN_PAGE
-    ):
+    if foreign or (site is not None and site not in OWN_PAGE):
         return HTMLResponse(t("joining.form_must_sent_own"), status_code=403)
     brings_a_file = request.headers.get("content-type", "").startswith("multipart/form-data")
     most = LARGEST_UPLOAD_BYTES if brings_a_file else LARGEST_FORM_BYTES

@@ -5,7 +5,6 @@ decided in ``admitting``.
 """
 
 from pathlib import Path
-from urllib.parse import urlsplit
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
@@ -17,6 +16,7 @@ from stillroom.actions.laboratory import Laboratory
 from stillroom.errors import StillroomError
 from stillroom.texts.catalogue import t
 from stillroom.web.admitting import SAFE_METHODS, AtTheDoor
+from stillroom.web.incoming import on_own_page
 from stillroom.web.look import Speaking
 from stillroom.web.look import router as look
 from stillroom.web.pages import open_lab, send_trouble, status_of, wants_data
@@ -138,6 +138,5 @@ async def _not_here(request: Request, error: Exception) -> Response:
 
 def _page_before(request: Request) -> str:
     first = "/bench" if open_lab(request) else "/ask"
-    before = urlsplit(request.headers.get("referer", ""))
-    own = before.netloc == request.headers.get("host") and before.path.startswith("/")
-    return "/" + before.path.lstrip("/\\") if own else first
+    before = on_own_page(request, "referer")
+    return "/" + before.path.lstrip("/\\") if before and before.path.startswith("/") else first

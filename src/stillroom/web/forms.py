@@ -14,10 +14,11 @@ from uuid import uuid4
 
 from fastapi import Depends, Request
 
+from stillroom.actions.in_hand import book_id
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.pins import prove
 from stillroom.documents.blocks import Page
-from stillroom.errors import BadEntry, Phrase, StillroomError, worded
+from stillroom.errors import BadEntry, NotAllowed, Phrase, StillroomError, worded
 from stillroom.reference.cautions import Caution
 from stillroom.web.incoming import read_body
 
@@ -105,8 +106,15 @@ class Typed:
         BadEntry
             Nobody signs, the PIN is missing or wrong, or the time is none.
         NotAllowed
-            The PIN is locked, or a phone signs for somebody without one.
+            The PIN is locked, a phone signs for somebody without one, or the form was made for another book: it
+            waited in a phone, or another laboratory was opened in the meantime.
         """
+        if self["book"] and self["book"] != book_id(lab):
+            raise NotAllowed(
+                "An entry goes into the book it was typed for",
+                "one that was typed for another laboratory",
+                "Open that laboratory, or throw the entry away",
+            )
         if not self["by"]:
             raise BadEntry("Somebody must sign", "nobody", "Choose who did it", where="by")
         prove(lab, self["by"], self.pin, on_a_phone=self.on_a_phone)

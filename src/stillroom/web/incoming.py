@@ -7,7 +7,7 @@ action sees it. What a photograph really is, ``actions.photographs`` finds out.
 import re
 from collections.abc import AsyncGenerator
 from dataclasses import dataclass
-from urllib.parse import parse_qsl
+from urllib.parse import SplitResult, parse_qsl, urlsplit
 
 from fastapi import Request
 from starlette.exceptions import HTTPException
@@ -126,3 +126,12 @@ def _must_be_typed(name: str, value: str) -> None:
 
 def _unreadable() -> BadEntry:
     return BadEntry("A form must be readable text", "something else", "Send it from its own page")
+
+
+def on_own_page(request: Request, header: str) -> SplitResult | None:
+    """The address a header names, where it is one of these pages; None for any other, and for what is no address."""
+    try:
+        named = urlsplit(request.headers.get(header, ""))
+    except ValueError:
+        return None
+    return named if named.netloc == request.headers.get("host") else None

@@ -20,7 +20,7 @@ from stillroom.web.pages import facts_of_request, go, lab_of, open_lab, send_for
 
 router = APIRouter()
 HERE = "Ask"
-OWN = frozenset({"request_key", "by", "at", "name", "person", "open", "pin"})
+OWN = frozenset({"request_key", "book", "by", "at", "name", "person", "open", "pin"})
 """Fields of the form itself; the others are the question."""
 
 

@@ -3,7 +3,7 @@
 Nothing of it is written in the book. A page works without any: paper light or dark as the device has it, English, A4.
 """
 
-from urllib.parse import quote, urlsplit
+from urllib.parse import quote
 
 from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
@@ -13,6 +13,7 @@ from stillroom.documents.as_sheet import PAPERS
 from stillroom.documents.blocks import Page
 from stillroom.texts.catalogue import ENGLISH, LANGUAGES, speaking
 from stillroom.web.forms import TypedForm
+from stillroom.web.incoming import on_own_page
 
 THEME, LANGUAGE, PAPER = "theme", "language", "paper"
 CHOICES = {THEME: ("light", "dark", "device"), LANGUAGE: tuple(LANGUAGES), PAPER: tuple(PAPERS)}
@@ -70,10 +71,10 @@ def send_sheet(request: Request, page: Page, name: str) -> Response:
 @router.post("/look")
 def choose(request: Request, typed: TypedForm) -> Response:
     """Keep a choice and go back to the page it was made on."""
-    before = urlsplit(request.headers.get("referer", ""))
-    own = before.netloc == request.headers.get("host")
-    page = "/" + before.path.lstrip("/\\") if own else "/"
-    response = RedirectResponse(f"{page}?{before.query}" if own and before.query else page, status_code=303)
+    before = on_own_page(request, "referer")
+    page = "/" + before.path.lstrip("/\\") if before else "/"
+    asked = f"?{before.query}" if before and before.query else ""
+    response = RedirectResponse(page + asked, status_code=303)
     for name, choices in CHOICES.items():
         if typed[name] in choices:
             remember(response, name, typed[name])

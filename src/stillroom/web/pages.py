@@ -295,7 +295,6 @@ def write(
     """
     lab = lab_of(request)
     try:
-        _must_be_for(lab, typed)
         done = act(lab, typed.signed(lab))
     except StillroomError as error:
         again = form()
@@ -346,21 +345,6 @@ def _remember_hand(response: Response, hand: str, *, on_a_phone: bool = False) -
     if hand:
         for_s = ON_A_SHARED_PHONE_S if on_a_phone else A_YEAR_S
         response.set_cookie(HAND, quote(hand), max_age=for_s, httponly=True, samesite="lax")
-
-
-def _must_be_for(lab: Laboratory, typed: Typed) -> None:
-    """Refuse an entry that was typed for another book, such as one that waited in a phone.
-
-    Raises
-    ------
-    NotAllowed
-    """
-    if typed["book"] and typed["book"] != book_id(lab):
-        raise NotAllowed(
-            "An entry goes into the book it was typed for",
-            "one that waited here for another laboratory",
-            "Open that laboratory, or throw the entry away",
-        )
 
 
 def status_of(error: StillroomError) -> int:
