@@ -1,9 +1,9 @@
 """The phone at the bench loses nothing: no connection, a dead battery, a stopped laptop, a double press, a mis-tap."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
-import re
 import pytest
 
 from stillroom.actions.in_hand import book_id
@@ -153,13 +153,13 @@ def test_a_mis_tap_is_taken_back_within_ten_seconds_and_nothing_is_written(brows
     page = phone(browser, top)
     page.goto("/make/E1/step")
     mix_spirit(page)
-    assert "mix spirit is written in 10 s" in says(page)
+    assert "mix spirit is saved in 10 s" in says(page)
     page.clock.run_for(6_000)
-    assert "mix spirit is written in 4 s" in says(page)
+    assert "mix spirit is saved in 4 s" in says(page)
     page.get_by_role("button", name="Take it back").click()
     page.clock.run_for(30_000)
 
-    assert "Nothing was written" in says(page)
+    assert "Nothing was saved" in says(page)
     assert top.steps() == []
     assert page.locator("h1").last.inner_text() == "mix spirit"
     assert page.locator("#mass-water").input_value() == "1484"
@@ -353,7 +353,7 @@ def test_a_plain_form_refused_after_waiting_is_put_right_in_its_place(browser, t
     now(page)
     waits(page, "1 entry waiting")
     page.context.set_offline(False)
-    page.get_by_role("button", name="Open it and put it right").click()
+    page.get_by_role("button", name="Open and correct it").click()
     page.locator("#what").fill("The bath stood at 62 °C")
     page.get_by_role("button", name=re.compile("^Save")).first.click()
     now(page)

@@ -116,7 +116,7 @@ def test_a_person_walks_from_the_order_to_the_trace_and_puts_a_wrong_mass_right(
     page.goto("/stock/CIN-01/release")
     page.get_by_label("What it rests on").fill("identity accepted, precipitate beside its controls")
     assert "may release" in send(page, "Release it", by="TO")
-    assert "Nothing was written" in says(page)
+    assert "Nothing was saved" in says(page)
     assert "CIN-01 is released" in send(page, "Release it", by="MA")
 
     # The batch, one step after the other.
