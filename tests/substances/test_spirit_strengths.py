@@ -13,8 +13,13 @@ from hypothesis import strategies as st
 from stillroom.errors import BadEntry, OutsideModel
 from stillroom.quantities.strength_words import read_strength
 from stillroom.quantities.strengths import SCALES, Strength
+from stillroom.records.setting_from_text import value_in_name_unit
 from stillroom.results.spirit_stated import stated_strength, usual_thermometer
-from stillroom.substances.spirit_strengths import ethanol_mass_fraction_of, volume_percent_20c_of
+from stillroom.substances.spirit_strengths import (
+    ethanol_mass_fraction_of,
+    strength_in_name,
+    volume_percent_20c_of,
+)
 
 
 @pytest.mark.parametrize(
@@ -112,3 +117,47 @@ def test_more_grams_than_pure_ethanol_holds_are_refused() -> None:
 def test_no_strength_can_be_made_without_its_ratio() -> None:
     with pytest.raises(BadEntry, match="known by label is v/v or w/w or w/v"):
         Strength(96.0, "%", None, "label", 20.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "percent"),
+    [
+        ("spirit 96 %", 96.0),
+        ("spirit 93.84 % w/w", 96.0),
+        ("Ethanol 96 % vol (denatured with 1 % of something)", 96.0),
+        ("alcohol denat., 50 % by mass", 57.889),  # 0.5 × 913.77 / 789.24, densities printed by OIML R 22
+    ],
+)
+def test_a_spirit_named_after_its_strength_is_that_strength(name: str, percent: float) -> None:
+    strength = strength_in_name(name)
+
+    assert strength is not None
+    assert volume_percent_20c_of(strength) == pytest.approx(percent, abs=0.005)
+
+
+def test_a_name_without_a_strength_says_none() -> None:
+    assert strength_in_name("recovered spirit") is None
+
+
+@pytest.mark.parametrize(
+    ("text", "share"),
+    [
+        ("0.70", 0.70),
+        ("70 %", 0.70),
+        ("70 % v/v", 0.70),
+        ("62.39 % w/w", 0.70),
+        ("60 % v/v at 15 °C", 0.60061),
+    ],
+)  # fmt: skip
+def test_a_strength_in_a_procedure_is_taken_on_its_basis_and_at_its_temperature(
+    text: str, share: float
+) -> None:
+    value, _ = value_in_name_unit("want_volume_fraction_20c", text)
+
+    assert value == pytest.approx(share, abs=0.0001)
+
+
+@pytest.mark.parametrize("text", ["70 % v/v at 31 °C", "70 ± 1 % v/v", "70 % v/v at 31 °C by alcoholometer"])
+def test_a_strength_in_a_procedure_that_means_nothing_is_refused(text: str) -> None:
+    with pytest.raises(BadEntry):
+        value_in_name_unit("want_volume_fraction_20c", text)

@@ -4,6 +4,7 @@ Promises an answer for each entry, or one sentence at its field. A figure withou
 its field; a strength on another basis than its field says is asked back, never mixed.
 """
 
+import math
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
@@ -121,12 +122,33 @@ def have_in(
         read_at = temperature_in(fields, "read-at") if fields.get("read-at") else temperature
         empty, water, spirit = (_weighing(fields, f"bottle-{name}") for name in ("empty", "water", "spirit"))
         words = f"{empty.value:g} g empty, {water.value:g} g with water, {spirit.value:g} g with the spirit"
-        return _at(
-            "bottle-spirit", lambda: strength_by_bottle(empty, water, spirit, read_at, thermometer)
-        ), words
+        weighed = _at("bottle-spirit", lambda: strength_by_bottle(empty, water, spirit, read_at, thermometer))
+        _refuse_disagreeing(fields, weighed, temperature, thermometer)
+        return weighed, words
     strength = strength_in(fields, temperature)
     found = _at("have", lambda: stated_strength(strength, thermometer, temperature=temperature))
     return found, f"{strength.words}, by its {strength.known_by}" if strength.is_stated else strength.words
+
+
+def _refuse_disagreeing(
+    fields: Mapping[str, str], weighed: Stated, temperature: Answer, thermometer: Answer
+) -> None:
+    """Refuse a bottle whose weighings and whose stated strength cannot both be true."""
+    if not fields.get("have", "").strip():
+        return
+    said = {name: text for name, text in fields.items() if name not in ("known-by", "read-at")}
+    strength = strength_in({**said, "have-in": "v/v"}, temperature)
+    stated = _at("have", lambda: stated_strength(strength, thermometer, temperature=temperature))
+    allowed = math.hypot(weighed.expanded_uncertainty, stated.expanded_uncertainty)
+    if abs(weighed.answer.value - stated.answer.value) > allowed:
+        raise BadEntry(
+            "What is stated of a spirit and what its bottle weighs must agree within their doubts",
+            worded(
+                "{stated:.2f} % v/v stated, {weighed:.2f} % v/v by weighing, ± {allowed:.2f} together",
+                stated=stated.answer.value, weighed=weighed.answer.value, allowed=allowed,
+            ),
+            "Weigh again, or leave out what is not believed", where="have",
+        )  # fmt: skip
 
 
 def _bare_ratio(known_by: str, printed: str) -> Ratio | None:

@@ -17,6 +17,7 @@ from stillroom.products.kinds import KINDS_OF_PRODUCT, Kind, kind_of_product
 from stillroom.products.limits import MARKETS
 from stillroom.reference.tables import row
 from stillroom.substances.plants import plant_rules_in
+from stillroom.substances.spirit_strengths import ethanol_mass_fraction_of, strength_in_name
 from stillroom.substances.spirits import spirit_mass_fraction, spirit_volume_fraction_20c
 from stillroom.texts.catalogue import t
 
@@ -78,7 +79,7 @@ def ethanol_percent(facts: FormulaFacts) -> float:
     Parameters
     ----------
     facts : FormulaFacts
-        A spirit by the strength in its name (v/v at 20 °C), or what its lot carries. [% w/w]
+        A spirit by the strength in its name (v/v at 20 °C unless it says more), or what its lot carries. [% w/w]
 
     Returns
     -------
@@ -93,8 +94,9 @@ def ethanol_percent(facts: FormulaFacts) -> float:
         if told:
             total += share.percent * (told[0].low_percent + told[0].high_percent) / 200.0
         else:
-            strength = part.high_share if part.strength_said else STRONG
-            total += share.percent * float(spirit_mass_fraction(strength))
+            named = strength_in_name(share.name) if part.strength_said else None
+            by_mass = ethanol_mass_fraction_of(named) if named else float(spirit_mass_fraction(STRONG))
+            total += share.percent * by_mass
     return total
 
 

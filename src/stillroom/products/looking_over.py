@@ -4,7 +4,6 @@ Promises remarks, never a decision: nothing here allows a sale. No rule found is
 the dosed line is not known before its assay.
 """
 
-import re
 from decimal import Decimal
 
 from stillroom.errors import StillroomError
@@ -13,10 +12,10 @@ from stillroom.products.flammable import ethanol, flash_point
 from stillroom.products.formula import Formula, check, scale
 from stillroom.products.limits import ceiling
 from stillroom.records.procedures import Line, Procedure
+from stillroom.substances.spirit_strengths import strength_in_name, volume_percent_20c_of
 
 MARKET = "EU"
 SPIRIT = "spirit"
-_STRENGTH = re.compile(r"([0-9]+(?:\.[0-9]+)?)\s*%")
 
 
 def remarks_about(procedure: Procedure, market: str = MARKET) -> tuple[str, ...]:
@@ -93,10 +92,11 @@ def _about_fire(formula: Formula) -> list[str]:
     for line, known in zip(formula.lines, formula.ingredients, strict=True):
         if known.what_for != SPIRIT:
             continue
-        told = _STRENGTH.search(line.substance)
+        told = strength_in_name(line.substance)
         if told is None:
             return [f"{line.name}: its strength is not in its name, so the flash point is not calculated."]
-        strengths[line.name] = reading(f"strength of {line.name}", float(told[1]), "%", "name of the line")
+        percent = volume_percent_20c_of(told)
+        strengths[line.name] = reading(f"strength of {line.name}", percent, "%", "name of the line")
     if not strengths:
         return []
     bulk = reading("bulk", 1000.0, "g", "a kilogram")

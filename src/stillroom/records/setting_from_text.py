@@ -12,11 +12,13 @@ from typing import Literal, TypeAlias, get_args
 
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.quantities.numbers import NUMBER, cleaned, number_in
+from stillroom.quantities.strength_words import read_strength
 from stillroom.quantities.units import convert
 from stillroom.records.procedures import Setting, Spreading
 from stillroom.records.reading_yaml import Written
 from stillroom.records.sections import Section, Troubles
 from stillroom.records.written_values import note, one_line, one_of, share
+from stillroom.substances.spirit_strengths import volume_percent_20c_of
 
 Origin: TypeAlias = Literal["assumed", "published", "measured", "chosen"]
 SPREAD: Callable[[str, str], Spreading] = one_of(get_args(Spreading), "a spread")
@@ -29,6 +31,8 @@ _UNITS = {
     "d": "d", "c": "°C", "k": "K", "w": "W", "kw": "kW", "kwh": "kWh", "kj": "kJ", "pa": "Pa", "kpa": "kPa",
     "hpa": "hPa", "mm": "mm", "cm": "cm", "mol": "mol",
 }  # fmt: skip
+_OF_SPIRIT = "_volume_fraction_20c"
+"""How the name of a setting ends that is a strength of spirit, by volume at 20 °C."""
 _SHARES = ("share", "fraction")
 _NOTHING = Setting("", 0.0, "")
 
@@ -171,6 +175,16 @@ def value_in_name_unit(name: str, text: str, unit: str = "", where: str = "") ->
     BadEntry
         The unit cannot be turned into that of the name, or the number is none.
     """
+    if name.endswith(_OF_SPIRIT) and "%" in text:
+        strength = read_strength(text, bare_ratio="v/v", where=where)
+        if not strength.is_stated or strength.standard_uncertainty is not None:
+            raise BadEntry(
+                "A strength that is wanted is stated by volume or by mass, with no doubt",
+                repr(text[:40]),
+                'Write "70 % v/v"',
+                where=where,
+            )
+        return volume_percent_20c_of(strength) / 100.0, ""
     number, own = _apart(text, where)
     if own and unit and own != unit:
         raise BadEntry(

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from stillroom.evidence.answer import Answer, published, reckoned
 from stillroom.reference.tables import row, table
 from stillroom.substances.acids import bottle, name_and_rest
+from stillroom.substances.spirit_strengths import strength_in_name, volume_percent_20c_of
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
 
 CARE, STATEMENTS, LIQUIDS, CONDENSED = "reagent_care", "hazard_statements", "reagent_liquids", "liquids"
@@ -162,10 +163,11 @@ def density_of_liquid(substance: str) -> Answer | None:
     Answer or None
         At 20 °C; None where no table here knows it. [g/mL]
     """
-    name, _, strength = substance.removesuffix(" %").rpartition(" ")
-    if name == "spirit":
+    strength = substance.removesuffix(" %").rpartition(" ")[2]
+    if substance.startswith("spirit ") and (said := strength_in_name(substance)) is not None:
+        by_volume = volume_percent_20c_of(said)
         label = published(
-            "strength of the spirit", float(strength), "% v/v", "its label", sources=("common-practice",)
+            "strength of the spirit", by_volume, "% v/v", "its label", sources=("common-practice",)
         )
         return reckoned(
             f"density of {substance}",

@@ -3,7 +3,10 @@
 Promises that nothing said is dropped: ratio, temperature and scale all enter, through the density of ethanol-water.
 """
 
+import re
+
 from stillroom.errors import OutsideModel, worded
+from stillroom.quantities.strength_words import read_strength
 from stillroom.quantities.strengths import SCALES, Strength
 from stillroom.science.liquids.old_scales import volume_fraction_from_uk_proof, volume_fraction_from_us_proof
 from stillroom.substances.spirits import (
@@ -14,6 +17,12 @@ from stillroom.substances.spirits import (
     spirit_mass_fraction_at,
     spirit_mass_fraction_from_density,
     spirit_volume_fraction_20c,
+)
+
+_IN_NAME = re.compile(
+    r"[0-9][0-9.,]*\s?(?:%|per cent)(?:\s*(?:[wvm]/[wvm]|vol\b\.?|abv\b|by (?:mass|weight|volume)))?"
+    r"(?:,?\s*at\s+[0-9.,]+\s?°\s?[CF])?",
+    re.IGNORECASE,
 )
 
 
@@ -57,6 +66,28 @@ def ethanol_mass_fraction_of(strength: Strength) -> float:
             else volume_fraction_from_uk_proof(strength.value, oiml_r22())
         )
     return float(spirit_mass_fraction_at(share, at_c))
+
+
+def strength_in_name(substance: str) -> Strength | None:
+    """The strength a substance is named after; None where its name says none.
+
+    Parameters
+    ----------
+    substance : str
+        "spirit 96 %" (by volume, as it is sold), "spirit 93.8 % w/w". [text]
+
+    Returns
+    -------
+    Strength or None
+        As its name states it. [record]
+
+    Raises
+    ------
+    BadEntry
+        What stands after the name is no strength of spirit.
+    """
+    told = _IN_NAME.search(substance)
+    return read_strength(told[0], bare_ratio="v/v", where=substance) if told else None
 
 
 def volume_percent_20c_of(strength: Strength) -> float:
