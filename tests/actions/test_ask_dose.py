@@ -123,7 +123,7 @@ def test_what_is_left_is_told_and_what_is_missing_is_refused() -> None:
 
 
 def test_bottles_are_weighed_by_a_density_that_is_assumed_until_it_is_said() -> None:
-    assumed, said = ask(amount="50 x 100 mL"), ask(amount="50 × 100", density="0.95")
+    assumed, said = ask(amount="50 x 100 mL"), ask(amount="50 × 100 mL", density="0.95")
 
     assert [assumed.bulk.value, said.bulk.value] == pytest.approx([5000.0, 4750.0])
     assert "density" in unsaid(amount="50 x 100 mL")
@@ -181,7 +181,7 @@ def test_the_dose_makes_what_was_wanted_within_a_step_of_the_scale(
     [
         ({"wanted": "50"}, BadEntry, "stronger than its extract"),
         ({"strength": "38 % v/v"}, BadEntry, "w/w here"),
-        ({"amount": "0 x 100 mL"}, BadEntry, "At least one bottle"),
+        ({"amount": "0 x 100 mL"}, BadEntry, "At least one bottle is filled"),
         ({"amount": "5"}, BadEntry, "unit"),
         ({"plus-minus": "0"}, BadEntry, "above zero"),
         ({"measured-by": "guess", "plus-minus": ""}, BadEntry, "one of outside certificate"),

@@ -20,7 +20,7 @@ ASKED = {
     "residues": "; ".join(str(one) for one in GIVEN["residue_mg"]),
     "collected": str(GIVEN["collected_g"]),
     "cycle": str(GIVEN["cycle_min"]),
-    "remain": str(GIVEN["target_remaining_pct"]),
+    "remain": f"{GIVEN['target_remaining_pct']} %",
 }
 
 

@@ -91,7 +91,7 @@ def test_the_same_form_sent_twice_keeps_one_order(empty: Laboratory) -> None:
     ("altered", "kind", "says"),
     [
         ({"plant": "aconite"}, NotAllowed, "Prohibited"),
-        ({"bottles": "0 × 50 mL"}, BadEntry, "one bottle or more"),
+        ({"bottles": "0 × 50 mL"}, BadEntry, "At least one bottle"),
         ({"due": "2020-01-01"}, BadEntry, "due today or later"),
         ({"way": "alkaloid-clean-up", "of": "berberine"}, NotAllowed, "charge at every pH"),
         ({"strength": ""}, BadEntry, "needed here"),

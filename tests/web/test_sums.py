@@ -37,7 +37,7 @@ ASKED = {
         "mass-1": "0.4085", "titre-1": "20.06", "mass-2": "0.4120", "titre-2": "20.22", "mass-3": "0.4061",
         "titre-3": "19.94", "blank": "0.04",
     },
-    "siphon": {"residues": "412; 251; 156; 94; 58", "collected": "18.42", "cycle": "14", "remain": "0.1"},
+    "siphon": {"residues": "412; 251; 156; 94; 58", "collected": "18.42", "cycle": "14", "remain": "0.1 %"},
     "cooling": {"set-ups": "4 × acetone 123.5 W", "inlet": "31", "flow": "0.5", "hours": "6"},
 }  # fmt: skip
 SAYS = {

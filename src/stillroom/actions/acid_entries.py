@@ -10,8 +10,9 @@ from collections.abc import Mapping
 from stillroom.errors import BadEntry, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
 from stillroom.quantities.basis import Basis
-from stillroom.quantities.fractions import percent_with_ratio
-from stillroom.quantities.parse import parse
+from stillroom.quantities.entry import entry, nothing_but, step_of, sureness_of
+from stillroom.quantities.fractions import mass_fraction, percent_with_ratio
+from stillroom.quantities.quantity import Quantity
 from stillroom.results import acid_strength
 from stillroom.results.acid_meanings import Bottle, Meaning
 from stillroom.results.acid_stated import refuse_disagreeing
@@ -42,8 +43,7 @@ TITRATION_SHARE = 0.005
 ROOT_3 = 3.0**0.5
 AT_THE_END_G_ML = 0.005
 """Doubt of a density where the printed rows end within the doubt of the label."""
-_IN = re.compile(r"\s*[\d.]+\s*in\s*[\d.]+", re.IGNORECASE)
-_BARE = re.compile(r"[\d.,]+(?:\s?%)?")
+_IN = re.compile(r"\s*[\d.,]+\s*in\s*[\d.,]+", re.IGNORECASE)
 
 
 def bottle_in(fields: Mapping[str, str]) -> Bottle:
@@ -84,14 +84,19 @@ def bottle_in(fields: Mapping[str, str]) -> Bottle:
         )
     if sold is not None:
         _refuse_of_a_solid(fields)
-        said = sold.number("strength_percent") if not rest else _percent({"of": rest}, "of", "w/w")
-        return Bottle(of, _label(fields, said, sold.number("strength_limits_percent")), None)
+        usual = Quantity(sold.number("strength_percent"), "%", Basis(ratio="w/w"))
+        return Bottle(
+            of,
+            _label(fields, _on_label(rest) if rest else usual, sold.number("strength_limits_percent")),
+            None,
+        )
     label: Answer | None = None
     if rest:
-        said = _percent({"of": rest}, "of", "w/w")
+        written = _on_label(rest)
+        said = 100.0 * mass_fraction(written)
         row = bottle(solute, said)
         limits = row.number("strength_limits_percent") if row else LABEL_LIMITS_PERCENT
-        label = _label(fields, said, min(limits, said / 2.0))
+        label = _label(fields, written, min(limits, said / 2.0))
     titrated = _titrated(fields, solute, of.molar_mass) if fields.get("titrated") else None
     strength = titrated or label
     if strength is None:
@@ -121,8 +126,6 @@ def want_in(fields: Mapping[str, str], of: Bottle) -> tuple[Answer, tuple[Meanin
         raise BadEntry(
             "The strength wanted is needed", "nothing", 'Write "5 % w/w" or "1 mol/L"', where="want"
         )
-    if _BARE.fullmatch(text) and "%" not in text:
-        text = f"{text} %"
     said = fields.get("basis", "")
     if said and said not in BASES:
         raise BadEntry(
@@ -131,13 +134,12 @@ def want_in(fields: Mapping[str, str], of: Bottle) -> tuple[Answer, tuple[Meanin
             "Choose one",
             where="basis",
         )
-    found = parse(
-        text, want=("ratio", "concentration"), basis_required=False, zero_allowed=False, where="want"
-    )
+    found = entry(text, "%", want=("ratio", "concentration"), basis_required=False, where="want")
+    nothing_but(found, (of.of.solute.casefold(),), where="want")
     if found.dimension == "concentration":
         if said:
             raise BadEntry(
-                "A strength in mol/L has no other basis", said, "Leave the basis out", where="basis"
+                "A strength in mol/L has no other basis", repr(said), "Leave the basis out", where="basis"
             )
         return reading("strength wanted", found.in_unit("mol/L"), "mol/L", ASKED), ("mol/L",)
     percent, ratio = percent_with_ratio(found)
@@ -155,11 +157,15 @@ def want_in(fields: Mapping[str, str], of: Bottle) -> tuple[Answer, tuple[Meanin
     solid = of.density is None
     if parts and not solid:
         if stated == "label":
-            raise BadEntry("1 in 20 is v/v, w/v or w/w of the bottle's liquid", said, where="basis")
+            raise BadEntry(
+                "1 in 20 is v/v, w/v or w/w of the bottle's liquid", repr(said), "Choose one", where="basis"
+            )
         return want, (OF_PARTS[stated],) if stated else tuple(OF_PARTS.values())
     if stated:
         if solid and stated in ("v/v", "label"):
-            raise BadEntry("A solid has no share by volume", stated, "Say w/w, w/v or mol/L", where="want")
+            raise BadEntry(
+                "A solid has no share by volume", repr(stated), "Say w/w, w/v or mol/L", where="want"
+            )
         return want, (next(one for one in MEANINGS if one == stated),)
     return want, MEANINGS[:2] if solid else MEANINGS
 
@@ -186,12 +192,7 @@ def amount_in(fields: Mapping[str, str]) -> tuple[Answer, bool, str]:
     text = fields.get("amount", "").strip()
     if not text:
         raise BadEntry("An amount is needed", "nothing", 'Write "1 L"', where="amount")
-    written = parse(
-        f"{text} {unit}" if unit and _BARE.fullmatch(text) else text,
-        want=("volume", "mass"),
-        zero_allowed=False,
-        where="amount",
-    )
+    written = entry(text, unit, want=("volume", "mass"), where="amount")
     at_hand = which == "at hand"
     symbol = "mL" if written.dimension == "volume" else "g"
     name = "taken from the bottle" if at_hand else "solution wanted"
@@ -219,26 +220,20 @@ def _choices(solute: str) -> str:
     return f"Read the label. Sold as: {sold}" if sold else "Read the label"
 
 
-def _percent(fields: Mapping[str, str], name: str, ratio: str) -> float:
-    text = fields[name].strip()
-    if _BARE.fullmatch(text) and "%" not in text:
-        text = f"{text} %"
-    found = parse(text, want="ratio", by_definition=Basis(ratio=ratio), zero_allowed=False, where=name)  # type: ignore[arg-type]
-    if found.basis.ratio != ratio:
+def _on_label(text: str) -> Quantity:
+    found = entry(text, "%", by_definition=Basis(ratio="w/w"), sure_allowed=True, where="of")
+    if found.basis.ratio != "w/w":
         raise BadEntry(
-            worded("The label of an acid is {ratio}", ratio=ratio),
-            text,
-            worded("Write it as % {ratio}", ratio=ratio),
-            where=name,
+            "The label of an acid is w/w", repr(text[:40]), "Write it as % w/w, or titrate it", where="of"
         )
-    return percent_with_ratio(found)[0]
+    nothing_but(found, (), where="of")
+    return found
 
 
-def _label(fields: Mapping[str, str], percent: float, limits: float) -> Answer:
-    if fields.get("have-plus-minus"):
-        half = _percent(
-            {"have-plus-minus": fields["have-plus-minus"].lstrip("±+-/ ")}, "have-plus-minus", "w/w"
-        )
+def _label(fields: Mapping[str, str], label: Quantity, limits: float) -> Answer:
+    percent = 100.0 * mass_fraction(label)
+    half = sureness_of(label, fields.get("have-plus-minus", ""), "%", where="have-plus-minus")
+    if half:
         return reading(
             LABEL_DOUBT, percent, "%", "as asked, k = 2", standard_uncertainty=half / 2.0, basis="w/w"
         )
@@ -253,14 +248,10 @@ def _label(fields: Mapping[str, str], percent: float, limits: float) -> Answer:
 
 
 def _titrated(fields: Mapping[str, str], solute: str, molar_mass: Answer) -> Answer:
-    found = parse(fields["titrated"], want="concentration", zero_allowed=False, where="titrated")
+    found = entry(fields["titrated"], "mol/L", sure_allowed=True, where="titrated")
     value = found.in_unit("mol/L")
-    said = fields.get("titrated-plus-minus", "").lstrip("±+-/ ")
-    if said:
-        text = f"{said} mol/L" if _BARE.fullmatch(said) else said
-        half = parse(text, want="concentration", zero_allowed=False, where="titrated-plus-minus").in_unit(
-            "mol/L"
-        )
+    half = sureness_of(found, fields.get("titrated-plus-minus", ""), "mol/L", where="titrated-plus-minus")
+    if half:
         leaf = reading(TITRATION_DOUBT, value, "mol/L", "as asked, k = 2", standard_uncertainty=half / 2.0)
     else:
         leaf = assumed(
@@ -289,11 +280,16 @@ def _titrated(fields: Mapping[str, str], solute: str, molar_mass: Answer) -> Ans
 def _density(fields: Mapping[str, str], solute: str, percent: float, strength: Answer) -> Answer:
     if fields.get("density"):
         text = fields["density"]
-        found = parse(f"{text} g/mL" if _BARE.fullmatch(text) else text, want="density", where="density")
+        found = entry(text, "g/mL", where="density")
         value = found.in_unit("g/mL")
         if not 0.8 < value < 2.0:
-            raise BadEntry("A bottle's density lies between 0.8 and 2 g/mL", text, where="density")
-        step = 10.0 ** -(found.decimals or 0)
+            raise BadEntry(
+                "A bottle's density lies between 0.8 and 2 g/mL",
+                repr(text[:40]),
+                "Read it again",
+                where="density",
+            )
+        step = step_of(found, "g/mL")
         return reading(
             "density of the bottle", value, "g/mL", "as asked, doubted by its last figure",
             standard_uncertainty=step / 12.0**0.5, basis="at 20 °C",

@@ -28,13 +28,12 @@ from stillroom.products.dose_asked import (
 from stillroom.products.dose_option import Meets
 from stillroom.products.dose_otherwise import with_next_lot
 from stillroom.products.limits import ceiling
-from stillroom.quantities.basis import Basis
+from stillroom.quantities.basis import Basis, carrier_kind
+from stillroom.quantities.entry import K_OF_A_FIELD, entry, share, sureness_of
 from stillroom.quantities.fractions import mass_fraction
-from stillroom.quantities.numbers import number_in
-from stillroom.quantities.parse import parse
-from stillroom.quantities.uncertainty_words import take_uncertainty
-from stillroom.quantities.units import unit
+from stillroom.quantities.quantity import Quantity
 from stillroom.records.entries import LeftUnsaid
+from stillroom.records.order_from_yaml import bottles
 from stillroom.reference.tables import table
 from stillroom.substances.rules import rule
 
@@ -57,8 +56,7 @@ HOW_SURE_PERCENT = 95.0
 ASKED = "as asked"
 MISSPELT, ALIKE = 0.92, 0.8
 """How alike an unknown name is to a known one when it is asked back, and when it is only told."""
-_BOTTLES = re.compile(r"\s*(\d{1,6})\s*[x×*]\s*(.+)")
-_FIGURE = re.compile(r"[\d.,]+")
+_BOTTLES = re.compile(r"[^a-z]+(?:bottles?\s+of|of|[x×*])\s*.+", re.IGNORECASE)
 _NOT_OF_A_NAME = re.compile(r"\([^)]*\)|\[[^\]]*\]|\b\d+(?:,\d+)*-")
 
 
@@ -92,9 +90,10 @@ def work_out_asked_dose(
     refuse_missing(fields, NEEDED)
     counted, compound = _counted(fields)
     matter = _choice(fields, "matter", MATTERS)
-    percent = _percent(fields, "strength")
+    written = _strength(fields, counted, compound, matter)
+    percent = 100.0 * mass_fraction(written)
     of_extract = Basis("w/w", counted, compound, "dried" if matter == "dried" else "as is", "extract")
-    strength = strength_asked(percent, of_extract.in_words(), _doubt(fields, percent))
+    strength = strength_asked(percent, of_extract.in_words(), _doubt(fields, written))
     aim = reading(
         "aim",
         _percent(fields, "wanted"),
@@ -200,37 +199,46 @@ def _spoken(name: str) -> str:
     return _NOT_OF_A_NAME.sub("", name).strip(" -")
 
 
-def _doubt(fields: Mapping[str, str], percent: float) -> Answer:
-    text = fields.get("plus-minus", "").strip()
-    if not text:
-        return doubt_assumed(_choice(fields, "measured-by", tuple(KNOWN_HOW), otherwise="not known"), percent)
-    if text.startswith("u"):
-        words = text
-    else:
-        bare = text.lstrip("±+-/ ").removesuffix("%").strip()
-        words = f"± {bare} (k = 2)" if _FIGURE.fullmatch(bare) else f"± {bare}"
-    u, _, rest = take_uncertainty(words, unit("%"), "plus-minus")
-    if u is None or rest.strip(" ,") or not u > 0:
-        raise BadEntry(
-            "A doubt is a figure above zero in % w/w",
-            repr(text[:40]),
-            'Write "1.2 (k = 2)"',
-            where="plus-minus",
-        )
-    return doubt_asked(2.0 * u, 2.0)
+def _strength(fields: Mapping[str, str], counted: str, compound: str, matter: str) -> Quantity:
+    """The strength as it was written; what it says of itself must not contradict the other fields."""
+    written = _content(fields, "strength", sure_allowed=True)
+    basis = written.basis
+    said = {
+        "of": (basis.of, counted),
+        "of ": (basis.reckoned_as, compound),
+        "matter": (basis.matter, matter),
+        "strength": (carrier_kind(basis.carrier), "extract"),
+    }
+    for field, (here, there) in said.items():
+        if here is not None and _spoken(here).casefold() != there.casefold():
+            raise BadEntry(
+                "A strength is of one thing, on one basis",
+                worded(
+                    "{here} in {text!r}, and {there} beside it",
+                    here=here,
+                    text=fields["strength"][:60],
+                    there=there,
+                ),
+                "Say it once",
+                where=field.strip(),
+            )
+    return written
+
+
+def _doubt(fields: Mapping[str, str], written: Quantity) -> Answer:
+    half = sureness_of(written, fields.get("plus-minus", ""), "%", where="plus-minus")
+    if half:
+        return doubt_asked(half, K_OF_A_FIELD)
+    how = _choice(fields, "measured-by", tuple(KNOWN_HOW), otherwise="not known")
+    return doubt_assumed(how, 100.0 * mass_fraction(written))
 
 
 def _bulk(fields: Mapping[str, str]) -> tuple[Answer, int]:
     text = _needed(fields, "amount", "The bulk")
-    in_bottles = _BOTTLES.fullmatch(text)
-    if in_bottles:
-        units, each = int(in_bottles[1]), in_bottles[2]
-        each = f"{each} mL" if _FIGURE.fullmatch(each.strip()) else each
-        if not units:
-            raise BadEntry("At least one bottle is filled", text, where="amount")
-        volume = parse(each, want="volume", zero_allowed=False, where="amount").in_unit("mL")
-        return bulk_of_bottles(units, volume, _density(fields)), units
-    written = parse(text, want=("mass", "volume"), zero_allowed=False, where="amount")
+    if _BOTTLES.fullmatch(text):
+        units, each_ml = bottles(text, "amount")
+        return bulk_of_bottles(units, each_ml, _density(fields)), units
+    written = entry(text, want=("mass", "volume"), where="amount")
     if written.dimension == "volume":
         return bulk_of_bottles(1, written.in_unit("mL"), _density(fields)), 0
     return reading("bulk", written.in_unit("g"), "g", ASKED), 0
@@ -240,14 +248,10 @@ def _density(fields: Mapping[str, str]) -> float | None:
     text = fields.get("density", "")
     if not text:
         return None
-    text = f"{text} g/mL" if _FIGURE.fullmatch(text) else text
-    value = parse(text, want="density", zero_allowed=False, where="density").in_unit("g/mL")
+    value = entry(text, "g/mL", where="density").in_unit("g/mL")
     if not 0.5 <= value <= 2.0:
         raise BadEntry(
-            "A bulk weighs from 0.5 to 2 g/mL",
-            worded("{value:g} g/mL", value=value),
-            "Look at the point",
-            where="density",
+            "A bulk weighs from 0.5 to 2 g/mL", repr(text.strip()[:40]), "Look at the point", where="density"
         )
     return value
 
@@ -283,29 +287,33 @@ def _next_strength(fields: Mapping[str, str], as_is: Answer) -> Answer:
 
 def _how_sure(fields: Mapping[str, str]) -> float:
     text = fields.get("how-sure", "")
-    return number_in(text.removesuffix("%").strip(), where="how-sure").value if text else HOW_SURE_PERCENT
+    return 100.0 * share(text, where="how-sure") if text else HOW_SURE_PERCENT
 
 
 def _percent(fields: Mapping[str, str], name: str) -> float:
+    return 100.0 * mass_fraction(_content(fields, name), where=name)
+
+
+def _content(fields: Mapping[str, str], name: str, *, sure_allowed: bool = False) -> Quantity:
     labels = {"strength": "The strength of the extract", "wanted": "What the product is to hold"}
     text = _needed(fields, name, labels.get(name, name.replace("-", " ").capitalize()))
-    text = f"{text} %" if _FIGURE.fullmatch(text) else text
-    written = parse(
+    written = entry(
         text,
-        want="ratio",
+        "%",
         by_definition=Basis(ratio="w/w"),
         zero_allowed=name == "loss-on-drying",
+        sure_allowed=sure_allowed,
         where=name,
     )
     if written.basis.ratio != "w/w":
-        raise BadEntry("A content is w/w here: grams in 100 g", text, "Write it as w/w", where=name)
-    return 100.0 * mass_fraction(written, where=name)
+        raise BadEntry(
+            "A content is w/w here: grams in 100 g", repr(text[:40]), "Write it as w/w", where=name
+        )
+    return written
 
 
 def _grams(fields: Mapping[str, str], name: str, what: str) -> float:
-    text = _needed(fields, name, what)
-    text = f"{text} g" if _FIGURE.fullmatch(text) else text
-    return parse(text, want="mass", zero_allowed=False, where=name).in_unit("g")
+    return entry(_needed(fields, name, what), "g", where=name).in_unit("g")
 
 
 def _choice(fields: Mapping[str, str], name: str, known: tuple[str, ...], *, otherwise: str = "") -> str:

@@ -5,18 +5,17 @@ effect. Writes nothing: ``titrant_factors.find_factor`` writes the same into a b
 """
 
 import math
-import re
 from collections.abc import Mapping
 from datetime import date, timedelta
 
-from stillroom.actions.titrant_factors import burette_temperature, standard_content
+from stillroom.actions.titrant_factors import burette_temperature, nominal_strength, standard_content
 from stillroom.documents.asking_factor import FactorTold, factor_page
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
-from stillroom.errors import BadEntry, Phrase, StillroomError, UnknownName, worded
+from stillroom.errors import BadEntry, Phrase, UnknownName, worded
 from stillroom.evidence.answer import Answer, assumed, reading
+from stillroom.quantities.entry import entry, with_unit, without_sign
 from stillroom.quantities.numbers import number_in
-from stillroom.quantities.parse import parse
 from stillroom.reference.tables import row, table
 from stillroom.results.titrant_factor import (
     STATED_AT_C,
@@ -34,7 +33,6 @@ QUESTION = "factor"
 ASKED = "as asked"
 MOST_REPLICATES = 6
 ENTRIES = ("titrant", "strength", "standard", "mass-1", "titre-1", "blank")
-_BARE = re.compile(r"[\d.,]+")
 _SURE = {
     "scale": ("scale-plus-minus", "standard-scale-limits", "g", "how sure the scale is"),
     "mL": ("titre-plus-minus", "burette-limits", "mL", "how sure the burette is"),
@@ -84,7 +82,7 @@ def work_out_factor(fields: Mapping[str, str], today: date, facts: PageFacts = N
         nominal=nominal,
         content=standard_content(said.get("content", "")),
         blank=_read(said, "blank", unit, "blank", unit, zero=True),
-        temperature=burette_temperature(_with(said.get("at", ""), "°C")),
+        temperature=burette_temperature(said.get("at", "")),
     )
     room = _room(said)
     lives = days_it_serves(room, of, "life"), days_it_serves(room, of, "factor")
@@ -98,7 +96,7 @@ def work_out_factor(fields: Mapping[str, str], today: date, facts: PageFacts = N
         life=lives[0],
         factor_life=lives[1],
         again=(today + timedelta(days=int(lives[1].value))).isoformat(),
-        room=_with(said.get("room", ""), "°C"),
+        room=with_unit(said.get("room", ""), "°C"),
         rule_of=of,
         drying=row(STANDARDS, standard).words("drying"),
         weak=nominal.value < 0.1,
@@ -115,11 +113,7 @@ def _nominal(said: Mapping[str, str]) -> Answer:
             'Write "0.1 mol/L", or mol/kg when it is weighed',
             where="strength",
         )
-    found = parse(text, zero_allowed=False, where="strength")
-    if found.unit not in ("mol/L", "mol/kg"):
-        must = "A titrant has a strength in mol/L, or in mol/kg when it is weighed"
-        raise BadEntry(must, text, where="strength")
-    return reading("nominal strength", found.value, found.unit, ASKED)
+    return nominal_strength(text, ASKED)
 
 
 def _replicates(said: Mapping[str, str], unit: str) -> list[Replicate]:
@@ -147,16 +141,10 @@ def _replicates(said: Mapping[str, str], unit: str) -> list[Replicate]:
 def _read(
     said: Mapping[str, str], field: str, unit: str, name: str, tool: str, *, zero: bool = False
 ) -> Answer:
-    value = parse(_with(said[field], unit), zero_allowed=zero, where=field)
     doubt, otherwise, doubt_unit, _ = _SURE[tool]
-    try:
-        amount = value.in_unit(unit)
-    except StillroomError as error:
-        raise error.at(field) from error
+    amount = entry(said[field], unit, zero_allowed=zero, where=field).in_unit(unit)
     if said.get(doubt):
-        half = parse(_with(said[doubt].lstrip("±+-/ "), doubt_unit), zero_allowed=False, where=doubt).in_unit(
-            doubt_unit
-        )
+        half = entry(without_sign(said[doubt]), doubt_unit, where=doubt).in_unit(doubt_unit)
         return reading(name, amount, unit, ASKED, standard_uncertainty=half / 2.0)
     limits = rule(otherwise).value
     return reading(
@@ -168,9 +156,14 @@ def _read(
 def _room(said: Mapping[str, str]) -> Answer:
     if not said.get("room"):
         return assumed("room temperature", STATED_AT_C, "°C", "nobody said: what the rules are stated for")
-    value = parse(_with(said["room"], "°C"), want="temperature", where="room").in_unit("°C")
+    value = entry(said["room"], "°C", where="room").in_unit("°C")
     if not -5.0 <= value <= 55.0:
-        raise BadEntry("A room lies between -5 and 55 °C", said["room"], where="room")
+        raise BadEntry(
+            "A room lies between -5 and 55 °C",
+            repr(said["room"][:40]),
+            "Read the thermometer again",
+            where="room",
+        )
     return reading("room temperature", value, "°C", ASKED)
 
 
@@ -179,15 +172,30 @@ def _drift(said: Mapping[str, str], found: Factored, today: date) -> str:
         return ""
     last = number_in(said["last-factor"], where="last-factor").value
     if not 0.5 < last < 2.0:
-        raise BadEntry("The factor of a titrant lies near 1", said["last-factor"], where="last-factor")
+        raise BadEntry(
+            "The factor of a titrant lies near 1",
+            repr(said["last-factor"][:40]),
+            "Look at the point",
+            where="last-factor",
+        )
     if not said.get("last-on"):
         raise BadEntry("A last factor has its day", "none", 'Write "2026-11-04"', where="last-on")
     try:
         on = date.fromisoformat(said["last-on"])
     except ValueError:
-        raise BadEntry("A day is written like 2026-11-04", said["last-on"][:20], where="last-on") from None
+        raise BadEntry(
+            "A day is written like 2026-11-04",
+            repr(said["last-on"][:20]),
+            "Year, month, day",
+            where="last-on",
+        ) from None
     if on >= today:
-        raise BadEntry("The last factor was found before today", said["last-on"], where="last-on")
+        raise BadEntry(
+            "The last factor was found before today",
+            repr(said["last-on"][:20]),
+            "Check the day",
+            where="last-on",
+        )
     now = found.factor.answer.value
     moved = 100.0 * (now - last) / last
     sure = 100.0 * found.factor.expanded_uncertainty / last
@@ -234,7 +242,3 @@ def _unsaid(said: Mapping[str, str], found: Factored, unit: str) -> tuple[Unsaid
     if not said.get("last-factor"):
         add("the last factor", "none", "nobody said", "no drift is told", 0.0001, "last-factor")
     return tuple(items)
-
-
-def _with(text: str, unit: str) -> str:
-    return f"{text} {unit}" if text and _BARE.fullmatch(text) else text

@@ -4,7 +4,6 @@ Promises the strength and the amount at the cut, and that a wish for more than a
 the most it can. Reads text as a person writes it and writes nothing. The temperature is asked, never filled in.
 """
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -20,9 +19,7 @@ from stillroom.actions.entries_missing import refuse_missing
 from stillroom.documents.recovering import RecoveryWords
 from stillroom.errors import BadEntry, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, reading
-from stillroom.quantities.fractions import share_of_one_thing
-from stillroom.quantities.numbers import number_in
-from stillroom.quantities.parse import parse
+from stillroom.quantities.entry import entry, share, with_unit
 from stillroom.quantities.strength_words import read_strength
 from stillroom.records.entries import LeftUnsaid
 from stillroom.reference.tables import row
@@ -57,7 +54,6 @@ MOST_SHARE = 0.9999
 ESCAPES = 0.01
 POWER_W = 500.0
 LEAST_PA, MOST_PA = 30e3, 110e3
-_BARE = re.compile(r"[-+−]?[\d.,]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,9 +115,9 @@ def work_out_recovery(fields: Mapping[str, str]) -> RecoveredAsAsked:
     kind, stop = _stop(fields)
     _refuse_never(kind, stop, have.answer, pressure)
     try:
-        share = share_at_stop(kind, stop, start, have.answer, pressure, distillate_at)
+        cut = share_at_stop(kind, stop, start, have.answer, pressure, distillate_at)
         found = recovered(
-            have, start, share, temperature=temperature, distillate_temperature=distillate_at,
+            have, start, cut, temperature=temperature, distillate_temperature=distillate_at,
             pressure=pressure, escapes=_escapes(fields), power=_power(fields), power_share=_power_share(fields),
         )  # fmt: skip
     except StillroomError as error:
@@ -152,12 +148,8 @@ def stop_kind(fields: Mapping[str, str]) -> StopAs:
             where="stop-as",
         )
     try:
-        written = parse(
-            fields["stop"],
-            want=("ratio", "temperature", "volume", "mass"),
-            basis_required=False,
-            where="stop",
-        )
+        wanted = ("ratio", "temperature", "volume", "mass")
+        written = entry(fields["stop"], want=wanted, basis_required=False, zero_allowed=True, where="stop")
     except StillroomError as trouble:
         return _strength_or(trouble, fields["stop"])
     if written.dimension == "ratio":
@@ -169,24 +161,21 @@ def stop_kind(fields: Mapping[str, str]) -> StopAs:
 def _stop(fields: Mapping[str, str]) -> tuple[StopAs, Answer]:
     kind, text = stop_kind(fields), fields["stop"]
     words, unit = STOP_AS[kind]
-    if _BARE.fullmatch(text):
-        text = f"{text} {unit}"
     name = f"what {words}"
     if kind in ("distillate", "drip"):
         return kind, _strength_at_stop(text, name)
     if kind == "share":
-        written = parse(text, want="ratio", basis_required=False, where="stop")
-        value = share_of_one_thing(written, where="stop")
+        value = share(text, where="stop")
         if not 0.0 < value <= MOST_SHARE:
             raise BadEntry(
-                "Where to stop must lie above 0 and below 100 %", text, "Never to dryness: leave liquid in the flask",
+                "Where to stop must lie above 0 and below 100 %",
+                repr(text[:40]),
+                "Never to dryness: leave liquid in the flask",
                 where="stop",
-            )  # fmt: skip
+            )
         return kind, reading(name, value, "1", ASKED)
-    want, in_unit = {"boiling": ("temperature", "°C"), "volume": ("volume", "mL"), "mass": ("mass", "g")}[
-        kind
-    ]
-    written = parse(text, want=want, zero_allowed=False, where="stop")
+    in_unit = {"boiling": "°C", "volume": "mL"}.get(kind, "g")
+    written = entry(with_unit(text, unit), in_unit, where="stop")
     return kind, reading(name, written.in_unit(in_unit), in_unit, ASKED)
 
 
@@ -239,14 +228,7 @@ def _stop_words(kind: StopAs, stop: Answer) -> str:
 def _pressure(fields: Mapping[str, str]) -> tuple[Answer, str]:
     """Pressure in the still: said, or that of the altitude, or that at the sea."""
     if fields.get("pressure"):
-        text = fields["pressure"]
-        written = parse(
-            f"{text} hPa" if _BARE.fullmatch(text) else text,
-            want="pressure",
-            zero_allowed=False,
-            where="pressure",
-        )
-        pascal = written.in_unit("Pa")
+        pascal = entry(fields["pressure"], "hPa", where="pressure").in_unit("Pa")
         if not LEAST_PA <= pascal <= MOST_PA:
             raise OutsideModel(
                 worded(
@@ -261,15 +243,15 @@ def _pressure(fields: Mapping[str, str]) -> tuple[Answer, str]:
         return reading("pressure in the still", pascal, "Pa", ASKED), f"{pascal / 100:.4g} hPa"
     if fields.get("altitude"):
         text = fields["altitude"]
-        written = parse(
-            f"{text} m" if _BARE.fullmatch(text) else text,
-            want="length",
-            negative_allowed=True,
-            where="altitude",
-        )
+        written = entry(text, "m", negative_allowed=True, zero_allowed=True, where="altitude")
         altitude = reading("altitude", written.in_unit("m"), "m", ASKED)
         if not -450.0 <= altitude.value <= 5000.0:
-            raise BadEntry("Altitude must lie between -450 and 5000 m", text, where="altitude")
+            raise BadEntry(
+                "Altitude must lie between -450 and 5000 m",
+                repr(text[:40]),
+                "Look at a map",
+                where="altitude",
+            )
     else:
         altitude = assumed("altitude", 0.0, "m", "the sea, since nobody said")
     found = pressure_at(altitude)
@@ -289,37 +271,22 @@ def _escapes(fields: Mapping[str, str]) -> Answer:
     name = "share past the condenser"
     if not fields.get("escapes"):
         return assumed(name, ESCAPES, "1", "common practice, no source: 0.5 to 2 % past a good condenser")
-    return reading(name, _share(fields, "escapes", 0.0, 0.5), "1", ASKED)
+    return reading(name, share(fields["escapes"], most=0.5, where="escapes"), "1", ASKED)
 
 
 def _power_share(fields: Mapping[str, str]) -> Answer:
     if fields.get("share"):
-        return reading("share of the heater that arrives", _share(fields, "share", 0.01, 1.0), "1", ASKED)
+        arrives = share(fields["share"], least=0.01, where="share")
+        return reading("share of the heater that arrives", arrives, "1", ASKED)
     found = row("parameter_ranges", "eta_mantle")
     because = f"parameter_ranges, eta_mantle: {found.number('low'):g} to {found.number('high'):g}"
     return assumed("share of the heater that arrives", found.number("default"), "1", because)
 
 
-def _share(fields: Mapping[str, str], name: str, low: float, high: float) -> float:
-    text = fields[name]
-    written = number_in(text.removesuffix("%").strip(), where=name).value / 100.0
-    if not low <= written <= high:
-        raise BadEntry(
-            worded("A share here lies between {low:g} and {high:g} %", low=100 * low, high=100 * high),
-            text,
-            where=name,
-        )
-    return float(written)
-
-
 def _power(fields: Mapping[str, str]) -> Answer:
     if not fields.get("power"):
         return assumed("power of the heater", POWER_W, "W", "a usual mantle, since nobody said")
-    text = fields["power"]
-    written = parse(
-        f"{text} W" if _BARE.fullmatch(text) else text, want="power", zero_allowed=False, where="power"
-    )
-    return reading("power of the heater", written.in_unit("W"), "W", ASKED)
+    return reading("power of the heater", entry(fields["power"], "W", where="power").in_unit("W"), "W", ASKED)
 
 
 def _left_unsaid(found: Recovered, fields: Mapping[str, str]) -> tuple[tuple[LeftUnsaid, float], ...]:

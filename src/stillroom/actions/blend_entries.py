@@ -4,15 +4,16 @@ Promises a stock for each row that says anything, or one sentence at its field. 
 the water in them.
 """
 
-import re
 from collections.abc import Mapping
 from dataclasses import replace
 
 from stillroom.actions.dilute_entries import amount_in, have_in, known_by_in
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
+from stillroom.quantities.basis import Basis
+from stillroom.quantities.entry import entry, nothing_but
 from stillroom.quantities.fractions import mass_fraction
-from stillroom.quantities.parse import parse
+from stillroom.quantities.units import unit
 from stillroom.results.spirit_blended import FRESH, PLANT, RECOVERED, StockAsked
 from stillroom.results.spirit_percent import spirit_mass_g
 from stillroom.results.spirit_strength import BASIS, OWN_DOUBT
@@ -20,8 +21,6 @@ from stillroom.results.spirit_strength import BASIS, OWN_DOUBT
 MOST_ROWS = 6
 WHAT = (FRESH, RECOVERED, PLANT)
 ASKED = "as asked"
-_PRICE = re.compile(r"(?P<figure>[\d.,]+)\s*(?P<money>[A-Z]{3})\s*/\s*(?P<unit>kg|g|L|mL)")
-_G_OR_ML = {"kg": 1000.0, "g": 1.0, "L": 1000.0, "mL": 1.0}
 
 _CAUSES = {
     OWN_DOUBT["alcoholometer"]: OWN_DOUBT["alcoholometer"],
@@ -119,18 +118,16 @@ def _stock(fields: Mapping[str, str], row: int, temperature: Answer, thermometer
 
 def _plant(row: int, water: str, amount: str) -> StockAsked:
     """Fresh plant, of which only the water counts."""
-    percent = parse(
-        f"{water} %" if re.fullmatch(r"[\d.,]+", water) else water,
-        want="ratio", basis_required=False, where=field_of(row),
-    )  # fmt: skip
-    if percent.basis.ratio not in (None, "w/w") or not 0.0 < mass_fraction(percent, silent=True) < 1.0:
+    percent = entry(water, "%", by_definition=Basis(ratio="w/w"), zero_allowed=True, where=field_of(row))
+    nothing_but(percent, ("water",), where=field_of(row))
+    if percent.basis.ratio != "w/w" or not 0.0 < mass_fraction(percent) < 1.0:
         raise BadEntry(
             "Fresh plant has its water in % of its mass, above 0 and below 100",
-            water,
+            repr(water[:40]),
             'Write "78 %"',
             where=field_of(row),
         )
-    grams = parse(amount, want="mass", zero_allowed=False, where=field_of(row, "amount"))
+    grams = entry(amount, want="mass", where=field_of(row, "amount"))
     name = f"plant {row}"
     water_percent = 100 * mass_fraction(percent, silent=True)
     share = reading(f"{name}, water in it", water_percent, "%", ASKED, basis="w/w")
@@ -172,26 +169,27 @@ def price_per_g(price: float, grams: float) -> float:
 def _price(text: str, row: int, strength: Answer, temperature: Answer) -> Answer | None:
     if not text:
         return None
-    hit = _PRICE.fullmatch(text.strip())
-    if hit is None:
+    figure = any(one.isdigit() for one in text)
+    found = entry(text, zero_allowed=True, where=field_of(row, "price")) if figure else None
+    if found is None or not found.dimension.endswith((" per mass", " per volume")):
         raise BadEntry(
             "A price has money and an amount", repr(text[:40]), 'Write "14 EUR/L" or "16 EUR/kg"',
             where=field_of(row, "price"),
         )  # fmt: skip
-    figure = parse(f"{hit['figure']} {hit['unit']}", zero_allowed=True, where=field_of(row, "price")).value
-    amount = _G_OR_ML[hit["unit"]]
-    price = reading(f"price of stock {row}", figure, f"{hit['money']}/{hit['unit']}", ASKED)
-    if hit["unit"] in ("kg", "g"):
-        grams = reading(f"a {hit['unit']} of stock {row}", amount, "g", "by definition")
+    money, _, per = found.unit.partition("/")
+    amount = unit(per).factor
+    price = reading(f"price of stock {row}", found.value, found.unit, ASKED)
+    if unit(per).dimension == "mass":
+        grams = reading(f"a {per} of stock {row}", amount, "g", "by definition")
     else:
-        volume = reading(f"a {hit['unit']} of stock {row}", amount, "mL", "by definition")
+        volume = reading(f"a {per} of stock {row}", amount, "mL", "by definition")
         grams = reckoned(
-            f"weight of a {hit['unit']} of stock {row}", spirit_mass_g, unit="g",
+            f"weight of a {per} of stock {row}", spirit_mass_g, unit="g",
             inputs={"volume_ml": volume, "volume_percent_20c": strength, "temperature_c": temperature},
             says="its volume times its density",
         )  # fmt: skip
     return reckoned(
-        f"price of a gram of stock {row}", price_per_g, unit=f"{hit['money']}/g",
+        f"price of a gram of stock {row}", price_per_g, unit=f"{money}/g",
         inputs={"price": price, "grams": grams}, says="the price over the grams it is for",
     )  # fmt: skip
 

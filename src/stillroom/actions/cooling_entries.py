@@ -9,7 +9,7 @@ from collections.abc import Mapping
 
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, reading
-from stillroom.quantities.parse import parse
+from stillroom.quantities.entry import entry
 from stillroom.quantities.strength_words import read_strength
 from stillroom.results.cooled import SetUp, load_by_heater
 from stillroom.results.cooled_load import load_by_boil_up, load_by_cold_boil_up, load_by_spirit_boil_up
@@ -68,7 +68,7 @@ def set_ups_in(said: Mapping[str, str], share: Answer) -> list[SetUp]:
             percent = _strength(hit["strength"], hit["name"], liquid)
         except StillroomError as error:
             raise error.at("set-ups") from error
-        load = parse(hit["load"], want=("flow", "power"), zero_allowed=False, where="set-ups")
+        load = entry(hit["load"], want=("flow", "power"), where="set-ups")
         for _ in range(int(hit["many"] or 1)):
             if len(made) >= MOST_SET_UPS:
                 raise BadEntry(
@@ -127,9 +127,7 @@ def _caught_at(said: Mapping[str, str]) -> Answer | None:
         return assumed(what, CAUGHT_C, "°C", "caught cold in a cylinder, since nobody said")
     if text.casefold().strip() in HOT:
         return None
-    written = parse(
-        f"{text} °C" if re.fullmatch(r"[\d.]+", text) else text, want="temperature", where="caught-at"
-    )
+    written = entry(text, "°C", where="caught-at")
     value = written.in_unit("°C")
     if not 0.0 <= value <= 40.0:
         raise BadEntry(

@@ -17,8 +17,7 @@ from stillroom.documents.lessons import lesson_page
 from stillroom.documents.lessons_of_sums import cooling_lesson
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
-from stillroom.quantities.numbers import number_in
-from stillroom.quantities.parse import parse
+from stillroom.quantities.entry import degrees_apart, entry, share, with_unit
 from stillroom.results.cooled import (
     CooledSetUp,
     breaker_limit,
@@ -50,7 +49,6 @@ RANGES: dict[str, tuple[float, float]] = {
     "breaker": (1.0, 125.0),
     "mains": (90.0, 440.0),
 }
-_BARE = re.compile(r"[-+−]?[\d.]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,8 +92,7 @@ def work_out_cooling(
         An entry is missing or cannot be read.
     """
     said = said_in(fields)
-    share = _share(said)
-    set_ups = set_ups_in(said, share)
+    set_ups = set_ups_in(said, _share(said))
     in_series = _in_series(said)
     inlet = _asked(
         said, "inlet", "temperature", "°C", "Hold the thermometer under the tap today", "cooling water in"
@@ -156,7 +153,7 @@ def work_out_cooling(
 def _words(said: Mapping[str, str], name: str, unit: str) -> str:
     """An entry as it is told again, with its unit."""
     text = said.get(name, "")
-    return f"{text} {unit}" if _BARE.fullmatch(text) else text
+    return with_unit(text, unit)
 
 
 def _in_series(said: Mapping[str, str]) -> bool:
@@ -198,13 +195,9 @@ def _taken(
 
 def _value(said: Mapping[str, str], name: str, want: str, unit: str) -> float:
     text = said[name]
-    written = parse(
-        f"{text} {unit}" if _BARE.fullmatch(text) else text,
-        want=want,
-        negative_allowed=name == "altitude",
-        where=name,
-    )
-    value = written.in_unit(unit)
+    value = entry(
+        text, unit, want=want, negative_allowed=name == "altitude", zero_allowed=True, where=name
+    ).in_unit(unit)
     low, high = RANGES[name]
     if not low <= value <= high:
         raise BadEntry(
@@ -215,15 +208,15 @@ def _value(said: Mapping[str, str], name: str, want: str, unit: str) -> float:
                 high=high,
                 unit=unit,
             ),
-            text,
+            repr(text[:40]),
+            "Check the figure and its unit",
             where=name,
         )
     return value
 
 
 def _margin(said: Mapping[str, str]) -> Answer:
-    text = re.sub(r"\s*(?:K|°\s?C)$", "", said.get("margin", ""))
-    if not text:
+    if not said.get("margin"):
         return published(
             "margin below the boiling point",
             MARGIN_K,
@@ -231,19 +224,21 @@ def _margin(said: Mapping[str, str]) -> Answer:
             "common practice, no source",
             sources=("common-practice",),
         )
-    value = parse(f"{text} %", basis_required=False, where="margin").value
+    value = degrees_apart(said["margin"], where="margin")
     if not 0.0 <= value <= 60.0:
-        raise BadEntry("The margin must lie between 0 and 60 K", said["margin"], where="margin")
+        raise BadEntry(
+            "The margin must lie between 0 and 60 K",
+            repr(said["margin"][:40]),
+            "20 K is usual",
+            where="margin",
+        )
     return reading("margin below the boiling point", value, "K", ASKED)
 
 
 def _share(said: Mapping[str, str]) -> Answer:
     if not said.get("share"):
         return assumed("share of the heater that boils", 1.0, "1", "all of it: the careful side")
-    text = said["share"]
-    value = number_in(text.removesuffix("%").strip(), where="share").value / 100.0
-    if not 0.01 <= value <= 1.0:
-        raise BadEntry("The share of a heater lies between 1 and 100 %", text, where="share")
+    value = share(said["share"], least=0.01, where="share")
     return reading("share of the heater that boils", value, "1", ASKED)
 
 
@@ -276,16 +271,14 @@ def _bucket(
 
 
 def _heaters(said: Mapping[str, str]) -> Answer | None:
-    parts = [one.strip() for one in re.split(r"[;,\n]|\s\+\s", said.get("heaters", "")) if one.strip()]
+    parts = [one.strip() for one in re.split(r"[;\n]|,\s|\s\+\s", said.get("heaters", "")) if one.strip()]
     if not parts:
         return None
     loads: dict[str, Answer] = {}
     for part in parts:
         hit = re.fullmatch(r"(?:(\d+)\s*[×x*]\s*)?(.+)", part)
         many, text = (int(hit[1] or 1), hit[2]) if hit else (1, part)
-        watts = parse(
-            f"{text} W" if _BARE.fullmatch(text) else text, want="power", zero_allowed=False, where="heaters"
-        )
+        watts = entry(text, "W", where="heaters")
         for _ in range(min(many, 50)):
             name = f"heater {len(loads) + 1}"
             loads[name] = reading(name, watts.in_unit("W"), "W", ASKED)
@@ -297,10 +290,10 @@ def _limit(said: Mapping[str, str]) -> Answer | None:
         return None
     current = _asked(said, "breaker", "current", "A", "", "breaker")
     voltage = _taken(said, "mains", "voltage", "V", 230.0, "mains", "230 V, since nobody said")
-    share = published(
+    planned = published(
         "planned share", PLANNED_SHARE, "1", "common practice, no source", sources=("common-practice",)
     )
-    return breaker_limit(current, voltage, share)
+    return breaker_limit(current, voltage, planned)
 
 
 def _unsaid(said: Mapping[str, str], found: CoolingFound, noted: Condition | None) -> tuple[Unsaid, ...]:

@@ -5,7 +5,6 @@ its field; a strength on another basis than its field says is asked back, never 
 """
 
 import math
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import TypeVar
@@ -14,13 +13,12 @@ from stillroom.actions.dilute_seen import refuse_another_alcohol
 from stillroom.errors import BadEntry, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, published, reading, reckoned
 from stillroom.quantities.basis import Basis
+from stillroom.quantities.entry import degrees_apart, entry, step_of, sureness_of
 from stillroom.quantities.fractions import volume_fraction
-from stillroom.quantities.numbers import number_in
-from stillroom.quantities.parse import parse
 from stillroom.quantities.quantity import Quantity
 from stillroom.quantities.strength_words import read_strength
 from stillroom.quantities.strengths import USUAL_C, Strength
-from stillroom.quantities.units import Ratio
+from stillroom.quantities.units import Ratio, convert
 from stillroom.reference.tables import row, table
 from stillroom.results.budget import Stated
 from stillroom.results.spirit_percent import spirit_mass_g, spirit_volume_ml
@@ -63,7 +61,6 @@ NEEDED: dict[str, tuple[str, str]] = {
     "temperature": ("The temperature is asked, never filled in", "Hold the thermometer in the spirit"),
 }
 """Entries that must not be empty: what they must hold, and what to do."""
-_BARE = re.compile(r"[\d.,]+(?:\s?%)?")
 _TEMPERATURES = (-20.0, 40.0)
 
 
@@ -161,31 +158,21 @@ def _bare_ratio(known_by: str, printed: str) -> Ratio | None:
 
 def _with_doubt(strength: Strength, fields: Mapping[str, str]) -> Strength:
     """The strength with the doubt of the field beside it, k = 2, in the unit of the strength."""
-    text = fields.get("have-plus-minus", "").strip().lstrip("±+-/ ")
+    text = fields.get("have-plus-minus", "").strip()
     if not text:
         return strength
-    if strength.unit == "°":
-        half = number_in(text.removesuffix("°").strip(), where="have-plus-minus").value
-    else:
-        basis = Basis(ratio=strength.ratio) if strength.ratio else None
-        written = _number({"have-plus-minus": text}, "have-plus-minus", strength.unit, basis)
-        if written.basis.ratio != strength.ratio:
-            raise BadEntry(
-                worded("The ± of a {ratio} strength is {ratio} too", ratio=strength.ratio or "g/mL"),
-                text,
-                "Write it in the unit of the strength",
-                where="have-plus-minus",
-            )
-        half = written.in_unit(strength.unit)
-    if not half > 0:
-        raise BadEntry("A doubt lies above zero", text, "Nothing is known exactly", where="have-plus-minus")
-    if strength.standard_uncertainty is not None and abs(2.0 * strength.standard_uncertainty - half) > 1e-9:
-        raise BadEntry(
-            "A strength has one ±",
-            worded("{text!r} and {half:g}", text=strength.as_written[:60], half=half),
-            "Leave one out",
-            where="have-plus-minus",
-        )
+    own = strength.unit_written or "%"
+    unit = own if strength.unit == "°" else strength.unit
+    beside = Quantity(
+        convert(strength.value, unit, own),
+        own,
+        Basis(ratio=strength.ratio),
+        standard_uncertainty=None
+        if strength.standard_uncertainty is None
+        else strength.standard_uncertainty * convert(1.0, unit, own),
+        as_written=strength.as_written,
+    )
+    half = sureness_of(beside, text.replace("°", ""), unit, where="have-plus-minus")
     return replace(strength, standard_uncertainty=half / 2.0)
 
 
@@ -195,7 +182,7 @@ def want_in(fields: Mapping[str, str]) -> Answer:
     if not strength.is_stated or strength.standard_uncertainty is not None:
         raise BadEntry(
             "A strength that is wanted is stated by volume or by mass, with no doubt",
-            strength.as_written,
+            repr(strength.as_written[:40]),
             'Write "70 % v/v"',
             where="want",
         )
@@ -243,11 +230,8 @@ def amount_in(
         )
     unit = kind.removesuffix(which).strip()
     text = fields.get("amount", "")
-    written = parse(
-        f"{text} {unit}" if unit and _BARE.fullmatch(text) else text,
-        want=("volume",) if which == TO_THE_MARK else ("volume", "mass"),
-        zero_allowed=False,
-        where="amount",
+    written = entry(
+        text, unit, want=("volume",) if which == TO_THE_MARK else ("volume", "mass"), where="amount"
     )
     at_hand = which == "at hand"
     strength = have if at_hand else want
@@ -283,7 +267,7 @@ def amount_in(
 
 def temperature_in(fields: Mapping[str, str], name: str) -> Answer:
     """A temperature, asked and never filled in."""
-    value = _number(fields, name, "°C", None).in_unit("°C")
+    value = entry(_needed(fields, name), "°C", where=name).in_unit("°C")
     return reading(
         "temperature" if name == "temperature" else "temperature at the reading", value, "°C", ASKED
     )
@@ -305,9 +289,11 @@ def thermometer_in(fields: Mapping[str, str]) -> Answer:
     """What the thermometer may be off."""
     said = fields.get("thermometer", "")
     if said:
-        limits = number_in(re.sub(r"\s*(?:°\s?C|K)$", "", said.lstrip("±+-/ ")), where="thermometer").value
+        limits = degrees_apart(said, where="thermometer")
         if not limits > 0:
-            raise BadEntry("A doubt lies above zero", said, "Nothing is known exactly", where="thermometer")
+            raise BadEntry(
+                "A doubt lies above zero", repr(said[:40]), "Nothing is known exactly", where="thermometer"
+            )
         return doubt("error of the thermometer", limits, "°C", ASKED, said=True)
     return doubt(
         "error of the thermometer", rule("thermometer-limits").value, "°C", "a plain thermometer", said=False
@@ -320,9 +306,7 @@ def _weighing(fields: Mapping[str, str], name: str) -> Answer:
             "A bottle is weighed three times: empty, full of water, full of the spirit", "nothing here",
             "Weigh it at one temperature", where=name,
         )  # fmt: skip
-    written = _number(fields, name, "g", None)
-    step = 10.0 ** -(written.decimals or 0)
-    factor = written.in_unit("g") / written.value if written.value else 1.0
+    written = entry(fields[name], "g", where=name)
     return reading(
         {"bottle-empty": "bottle empty", "bottle-water": "bottle with water"}.get(
             name, "bottle with the spirit"
@@ -330,7 +314,7 @@ def _weighing(fields: Mapping[str, str], name: str) -> Answer:
         written.in_unit("g"),
         "g",
         "as asked, doubted by its last figure",
-        standard_uncertainty=step * factor / 12.0**0.5,
+        standard_uncertainty=step_of(written, "g") / 12.0**0.5,
     )
 
 
@@ -358,25 +342,16 @@ def alcoholometer_in(fields: Mapping[str, str]) -> Answer:
     """What the alcoholometer that is held into the mixture may be off."""
     if not fields.get("division"):
         return assumed_doubt("alcoholometer", name=READING_DOUBT)
-    division = _number(fields, "division", "%", Basis(ratio="v/v"))
+    division = entry(fields["division"], "%", by_definition=Basis(ratio="v/v"), where="division")
+    if division.basis.ratio != "v/v":
+        raise BadEntry(
+            "An alcoholometer is divided in % v/v",
+            repr(fields["division"][:40]),
+            'Write "0.5 %"',
+            where="division",
+        )
     half = 100 * volume_fraction(division, where="division") / 2.0
     return doubt(READING_DOUBT, half, "%", "half a division either way", said=True)
-
-
-def _number(fields: Mapping[str, str], name: str, unit: str, basis: Basis | None) -> Quantity:
-    want = {"%": "ratio", "g": "mass", "°C": "temperature", "g/mL": "density"}.get(unit)
-    return _read(fields, name, unit, basis, want)
-
-
-def _read(
-    fields: Mapping[str, str], name: str, unit: str, basis: Basis | None, want: str | None = None
-) -> Quantity:
-    text = _needed(fields, name)
-    if unit and re.fullmatch(r"[-+−]?[\d.,]+", text):
-        text = f"{text} {unit}"
-    if basis is not None:
-        parse(text, want=want, basis_required=False, where=name)
-    return parse(text, want=want, by_definition=basis, negative_allowed=unit == "°C", where=name)
 
 
 def _needed(fields: Mapping[str, str], name: str) -> str:

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reading
+from stillroom.quantities.entry import entry, step_of
 from stillroom.quantities.numbers import number_in
-from stillroom.quantities.parse import parse
 from stillroom.quantities.strength_words import read_strength
 from stillroom.results.drops import Dropper, dropper
 from stillroom.results.spirit_strength import KnownBy
@@ -110,11 +110,9 @@ def dropper_in(fields: Mapping[str, str]) -> Dropper | None:
         )
     if of not in ("", *OF):
         raise BadEntry("Drops are of water or of the spirit", repr(of[:40]), "Choose one", where="drops-of")
-    number = number_in(counted.removesuffix("drops").strip(), where="drops-counted").value
-    text = weighed if any(letter.isalpha() for letter in weighed) else f"{weighed} g"
-    mass = parse(text, want="mass", zero_allowed=False, where="drops-weigh")
-    factor = mass.in_unit("g") / mass.value
-    step = 10.0 ** -(mass.decimals or 0) * factor
+    number = number_in(counted.casefold().removesuffix("drops").strip(), where="drops-counted").value
+    mass = entry(weighed, "g", where="drops-weigh")
+    step = step_of(mass, "g")
     weighed_g = reading(
         "drops together", mass.in_unit("g"), "g", "as asked, doubted by its last figure",
         standard_uncertainty=step / 12.0**0.5,
@@ -137,12 +135,7 @@ def shown_in(fields: Mapping[str, str], temperature: Answer) -> tuple[Answer, An
     at = temperature
     said_c: float | None = None
     if fields.get("shows-at"):
-        said = fields["shows-at"]
-        warm = parse(
-            said if any(letter.isalpha() for letter in said) else f"{said} °C",
-            want="temperature", negative_allowed=True, where="shows-at",
-        )  # fmt: skip
-        said_c = warm.in_unit("°C")
+        said_c = entry(fields["shows-at"], "°C", where="shows-at").in_unit("°C")
     strength = read_strength(
         text,
         known_by="alcoholometer",

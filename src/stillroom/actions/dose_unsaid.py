@@ -47,7 +47,7 @@ def left_unsaid_of_dose(
             what, taken, because, f"moves the content by ± {100 * share:.1f} % of it", field
         ), share
 
-    if not fields.get("plus-minus"):
+    if _is_assumed(_leaf(strength, DOUBT)):
         key = fields.get("measured-by", "") or "not known"
         _, words, because = KNOWN_HOW[key]
         doubt = _leaf(strength, DOUBT)
@@ -93,6 +93,10 @@ def _how_sure(found: Dose, strength: Answer, bulk: Answer) -> tuple[LeftUnsaid, 
         "how-sure",
     )
     return unsaid, saved / found.chosen.exact.value
+
+
+def _is_assumed(answer: Answer) -> bool:
+    return answer.leaf is not None and answer.leaf.kind == "assumed"
 
 
 def _leaf(answer: Answer, name: str) -> Answer:

@@ -185,7 +185,7 @@ def _unsaid(
         (TITRATION_DOUBT, "titrated-plus-minus", "how sure the titration is"),
     ):
         leaf = next((a for _, a in _leaves(bottle.strength) if a.name == name), None)
-        if leaf is None or said.get(field):
+        if leaf is None or leaf.leaf is None or leaf.leaf.kind != "assumed":
             continue
         share = _share(one, name)
         half = (leaf.standard_uncertainty or 0.0) * (3.0**0.5 if name == LABEL_DOUBT else 2.0)

@@ -6,7 +6,7 @@ Promises grams of two salts with the pH to expect, and what a strip or a meter c
 import re
 from collections.abc import Mapping
 
-from stillroom.actions.ph_readings import ph_in, read_with
+from stillroom.actions.ph_readings import ph_apart, ph_in, read_with
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
 from stillroom.documents.lessons import lesson_page
@@ -14,8 +14,8 @@ from stillroom.documents.lessons_of_sums import ByConstantAlone, buffer_lesson
 from stillroom.documents.mixing_buffer import BufferWords, buffer_page, mixture_page
 from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
-from stillroom.quantities.numbers import number_in
-from stillroom.quantities.parse import parse
+from stillroom.quantities.entry import entry, with_unit
+from stillroom.quantities.units import unit as known_unit
 from stillroom.results import ph_of_mixture
 from stillroom.results.buffer_weighed import LIMITS_PH, ReadBy, instrument_error, weighed
 from stillroom.results.tempting import by_constant_alone
@@ -57,7 +57,7 @@ def buffer_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> tuple
         raise UnknownName.among(name, "a pair of buffer salts", buffer_pairs()).at("pair")
     pair = buffer_pair(name)
     ph = reading("pH wanted", ph_in(said.get("ph", ""), "ph"), "", ASKED, basis="at 25 °C")
-    total = _amount(said, "total", "concentration", "mol/L", '"0.05 mol/L"')
+    total = _amount(said, "total", "mol/L", '"0.05 mol/L"')
     if total.value > STRONGEST_MOL_L:
         raise BadEntry(
             worded("A buffer is calculated up to {strongest_mol_l:g} mol/L", strongest_mol_l=STRONGEST_MOL_L),
@@ -65,20 +65,25 @@ def buffer_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> tuple
             "Make it weaker, then measure it",
             where="total",
         )
-    volume = _amount(said, "amount", "volume", "mL", '"1 L"')
+    volume = _amount(said, "amount", "mL", '"1 L"')
     read_by, told = read_with(said.get("read-by", "") or "strip", said.get("meter-buffers", ""), ph.value)
     limits = _plus_minus(said)
     temperature = None
     if said.get("at"):
-        temperature = _amount({"at": _with(said["at"], "°C")}, "at", "temperature", "°C", '"31 °C"')
+        temperature = _amount(said, "at", "°C", '"31 °C"')
         if not 0.0 <= temperature.value <= 50.0:
-            raise BadEntry("A buffer is calculated from 0 to 50 °C", said["at"], where="at")
+            raise BadEntry(
+                "A buffer is calculated from 0 to 50 °C",
+                repr(said["at"][:40]),
+                "Let it come to the room",
+                where="at",
+            )
     try:
         found = weighed(pair, ph, total, volume, instrument_error(read_by, limits), temperature)
     except StillroomError as error:
         raise (error if error.where else error.at("total")) from error
     words = BufferWords(
-        said["amount"], said["ph"], said["total"], _with(said.get("at", ""), "°C"), read_by, told
+        said["amount"], said["ph"], said["total"], with_unit(said.get("at", ""), "°C"), read_by, told
     )
     page = buffer_page(
         pair, found, words, _unsaid(said, read_by), href=question_address(QUESTION, said), **facts
@@ -113,7 +118,7 @@ def _mixture(said: Mapping[str, str], facts: PageFacts) -> Page:
                 worded('Write "{called} 10 mmol/L"', called=name),
                 where="holds",
             )
-        value = parse(hit["amount"], want="concentration", where="holds").in_unit("mol/L")
+        value = entry(hit["amount"], want="concentration", zero_allowed=True, where="holds").in_unit("mol/L")
         key = names[name]
         before = inputs[key].value if key in inputs else 0.0
         inputs[key] = reading(name, before + value, "mol/L", ASKED)
@@ -131,16 +136,13 @@ def _mixture(said: Mapping[str, str], facts: PageFacts) -> Page:
     return mixture_page(said["holds"], ph, strength, href=question_address(QUESTION, said), **facts)
 
 
-def _with(text: str, unit: str) -> str:
-    return f"{text} {unit}" if re.fullmatch(r"[-+−]?[\d.]+", text) else text
-
-
-def _amount(said: Mapping[str, str], name: str, want: str, unit: str, example: str) -> Answer:
+def _amount(said: Mapping[str, str], name: str, unit: str, example: str) -> Answer:
     if not said.get(name):
         raise BadEntry(
             "An amount is needed", "nothing", worded("Write {example}", example=example), where=name
         )
-    value = parse(said[name], want=want, zero_allowed=want == "temperature", where=name).in_unit(unit)
+    printed = "°C" if unit == "°C" else ""
+    value = entry(said[name], printed, want=known_unit(unit).dimension, where=name).in_unit(unit)
     return reading(
         {"total": "both salts together", "amount": "volume", "at": "temperature"}[name], value, unit, ASKED
     )
@@ -149,12 +151,7 @@ def _amount(said: Mapping[str, str], name: str, want: str, unit: str, example: s
 def _plus_minus(said: Mapping[str, str]) -> float | None:
     if not said.get("plus-minus"):
         return None
-    value = number_in(said["plus-minus"].lstrip("±+-/ "), where="plus-minus").value
-    if not 0.0 < value <= 2.0:
-        raise BadEntry(
-            "The doubt of a reading lies above 0 and up to 2", said["plus-minus"], where="plus-minus"
-        )
-    return value
+    return ph_apart(said["plus-minus"], where="plus-minus")
 
 
 def _unsaid(said: Mapping[str, str], read_by: ReadBy) -> tuple[Unsaid, ...]:

@@ -7,6 +7,7 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import result_of
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import reading
+from stillroom.quantities.entry import without_sign
 from stillroom.quantities.numbers import number_in
 from stillroom.records.entries import ReadingTaken
 from stillroom.results.budget import stated
@@ -83,9 +84,28 @@ def ph_in(text: str, where: str) -> float:
     """
     if not text:
         raise BadEntry("A pH is needed", "nothing", 'Write "7.0"', where=where)
-    value = number_in(re.sub(r"^\s*pH\s*", "", text), where=where).value
+    value = number_in(re.sub(r"^\s*pH\s*", "", text, flags=re.IGNORECASE), where=where).value
     if not 0.0 < value < 14.0:
-        raise BadEntry("A pH lies between 0 and 14", text, where=where)
+        raise BadEntry("A pH lies between 0 and 14", repr(text[:30]), "Look at the point", where=where)
+    return value
+
+
+def ph_apart(text: str, where: str) -> float:
+    """How far a reading of pH may be off, in steps of pH: "0.2", "± 0,2".
+
+    Raises
+    ------
+    BadEntry
+        It is none, or more than anybody reads wrong.
+    """
+    value = number_in(re.sub(r"\s*pH$", "", without_sign(text), flags=re.IGNORECASE), where=where).value
+    if not 0.0 < value <= 2.0:
+        raise BadEntry(
+            "The doubt of a reading lies above 0 and up to 2",
+            repr(text[:30]),
+            "Look at the point",
+            where=where,
+        )
     return value
 
 
@@ -98,7 +118,12 @@ def band_in(text: str) -> tuple[float, float] | None:
         raise BadEntry("A band of pH has two ends", repr(text[:30]), 'Write "4.5 to 5.5"', where="band")
     low, high = (ph_in(hit[end], "band") for end in ("low", "high"))
     if low >= high:
-        raise BadEntry("A band of pH goes from the lower to the higher", text, where="band")
+        raise BadEntry(
+            "A band of pH goes from the lower to the higher",
+            repr(text[:30]),
+            "Change them round",
+            where="band",
+        )
     return low, high
 
 

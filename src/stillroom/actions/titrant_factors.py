@@ -8,8 +8,7 @@ from stillroom.actions.titrants_in_date import FACTOR, STRENGTH, titrant_dates
 from stillroom.actions.titrating import Titrated
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, assumed, reading
-from stillroom.quantities.numbers import number_in
-from stillroom.quantities.parse import parse
+from stillroom.quantities.entry import entry, share
 from stillroom.records.entries import ReadingTaken
 from stillroom.results.titrant_factor import Replicate, drift_told, factor_of
 from stillroom.store.reader import Reader
@@ -66,11 +65,7 @@ def find_factor(
         "strength": strength, "blank": blank, "scale": scale, "burette": burette, "content": content,
         "temperature": temperature,
     }  # fmt: skip
-    nominal = parse(strength, zero_allowed=False, where="strength")
-    if nominal.unit not in ("mol/L", "mol/kg"):
-        raise BadEntry(
-            "A titrant has a strength in mol/L, or in mol/kg when it is weighed", strength, where="strength"
-        )
+    nominal = nominal_strength(strength)
     with lab.act("find factor", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
@@ -82,7 +77,7 @@ def find_factor(
         numbers: list[int] = []
 
         def read(what: str, text: str, unit: str, apparatus: str, spread: float) -> Answer:
-            value = parse(text, zero_allowed=what == STANDARD_BLANK, where=what).in_unit(unit)
+            value = entry(text, unit, zero_allowed=what == STANDARD_BLANK, where=what).in_unit(unit)
             number = pen.enter(ReadingTaken(lot, what, value, unit, text, apparatus, series, spread))
             numbers.append(number)
             return reading(what, value, unit, f"entry {number}", entry_no=number, standard_uncertainty=spread)
@@ -97,7 +92,7 @@ def find_factor(
         found = factor_of(
             standard,
             entered,
-            nominal=reading("nominal strength", nominal.value, nominal.unit, "as entered"),
+            nominal=nominal,
             content=standard_content(content),
             blank=read(STANDARD_BLANK, blank, measurer.unit, burette, measurer.standard_uncertainty),
             temperature=burette_temperature(temperature),
@@ -125,13 +120,31 @@ def find_factor(
         return Done(tuple(numbers), f"{told} {drift} {_serves(look, lot, when)}")
 
 
+def nominal_strength(text: str, because: str = "as entered") -> Answer:
+    """Strength a titrant is meant to have. [mol/L, or mol/kg where it is weighed].
+
+    Raises
+    ------
+    BadEntry
+        It is neither.
+    """
+    found = entry(text, basis_required=False, where="strength")
+    if found.dimension not in ("concentration", "amount by mass"):
+        raise BadEntry(
+            "A titrant has a strength in mol/L, or in mol/kg when it is weighed",
+            repr(text[:40]),
+            'Write "0.1 mol/L"',
+            where="strength",
+        )
+    unit = "mol/L" if found.dimension == "concentration" else "mol/kg"
+    return reading("nominal strength", found.in_unit(unit), unit, because)
+
+
 def standard_content(text: str) -> Answer:
     """Content of a primary standard by its certificate, "99.95 %"; 100 % is assumed where nothing is said. [1]."""
     if not text:
         return assumed("content of the standard", 1.0, "", "nobody entered its certificate")
-    value = number_in(text.rstrip(" %"), where="content").value / 100.0
-    if not 0.9 <= value <= 1.01:
-        raise BadEntry("The content of a primary standard lies between 90 and 101 %", text, where="content")
+    value = share(text, least=0.9, most=1.01, where="content")
     return reading("content of the standard", value, "", "its certificate, as entered")
 
 
@@ -139,9 +152,14 @@ def burette_temperature(text: str) -> Answer | None:
     """Temperature a burette was read at; None where nobody said. [°C]."""
     if not text:
         return None
-    value = parse(text, want="temperature", where="temperature").in_unit("°C")
+    value = entry(text, "°C", where="temperature").in_unit("°C")
     if not 5.0 <= value <= 45.0:
-        raise BadEntry("A burette is read between 5 and 45 °C", text, where="temperature")
+        raise BadEntry(
+            "A burette is read between 5 and 45 °C",
+            repr(text[:40]),
+            "Let it stand in the room",
+            where="temperature",
+        )
     return reading("temperature of the burette", value, "°C", "as entered")
 
 

@@ -20,7 +20,7 @@ _OPTIONS = (
     click.option("--strength", default="", help='Of the extract: "38.4 %".'),
     click.option("--of", default="", help='What the strength is of: "rosmarinic acid".'),
     click.option("--matter", type=click.Choice(["as is", "dried"]), default="as is", help="Of which extract."),
-    click.option("--plus-minus", default="", help='Its ±: "1.2 (k = 2)".'),
+    click.option("--plus-minus", default="", help='Its ±, in its unit: "1.2 (k = 2)", or "3 % of it".'),
     click.option(
         "--measured-by",
         type=click.Choice(["outside certificate", "titrated here", "not known"]),

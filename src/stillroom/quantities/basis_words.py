@@ -11,11 +11,11 @@ from collections.abc import Callable
 from stillroom.errors import BadEntry, worded
 from stillroom.quantities.basis import CARRIER_WORDS, Basis, Matter, is_carrier
 from stillroom.quantities.numbers import NUMBER, read_number
-from stillroom.quantities.units import Ratio
+from stillroom.quantities.units import Ratio, convert, is_unit
 
 _RATIO = re.compile(r"(?<![\w/])([wmv])\s?/\s?([wmv])(?![\w/])", re.IGNORECASE)
 _BY = re.compile(r"\bby (mass|weight|volume)\b|(?<!\w)(vol\.?|abv)(?!\w)", re.IGNORECASE)
-_AT = re.compile(rf"\bat\s+({NUMBER})\s?(?:°\s?C|ºC|℃|C)(?!\w)")
+_AT = re.compile(rf"\bat\s+({NUMBER})\s?(°\s?[CF]|º[CF]|℃|℉|[CFK])(?!\w)")
 _AS_IS = re.compile(r"(?<!\w)as[ -]is(?!\w)", re.IGNORECASE)
 _DRIED_BASIS = re.compile(
     r"(?<!\w)(?:(?:on|in)\s)?(?:the\s)?dr(?:y|ied)[ -](?:basis|matter|weight)(?!\w)|^\s*dr(?:y|ied)\s*$",
@@ -84,7 +84,7 @@ def _understood(words: str, where: str) -> Basis:
             )
         parts[name] = content
 
-    for segment in re.split(r"[,;()]", " ".join(words.split())):
+    for segment in re.split(r"(?<![0-9]),|,(?![0-9])|[;()]", " ".join(words.split())):
         rest = segment
         for found in _RATIO.finditer(rest):
             state("ratio", _ratio(found[1], found[2], where))
@@ -93,7 +93,8 @@ def _understood(words: str, where: str) -> Basis:
             state("ratio", "w/w" if found[1] and found[1].lower() != "volume" else "v/v")
         rest = _BY.sub(" ", rest)
         for found in _AT.finditer(rest):
-            state("reference_temperature_c", read_number(found[1], "°C", where=where).value)
+            number = read_number(found[1], found[2], where=where).value
+            state("reference_temperature_c", convert(number, found[2], "°C"))
         rest = _AT.sub(" ", rest)
         rest, matter = _take_matter(rest, where)
         if matter:
@@ -178,5 +179,6 @@ def _take_whole(rest: str, state: Callable[[str, object], None]) -> str:
 def _refuse_no_name(name: str, where: str) -> None:
     words = name.casefold().split()
     is_name = _PLAIN_WORDS.fullmatch(name) and any(one.isalpha() for one in name) and len(name) <= 80
-    if not is_name or words[0] in _BARE_WORDS or words[-1] in _BARE_WORDS:
+    amount = bool(words) and (re.fullmatch(NUMBER, words[0]) is not None or is_unit(name))
+    if not is_name or amount or words[0] in _BARE_WORDS or words[-1] in _BARE_WORDS:
         raise BadEntry("These words are not a basis", repr(name[:40]), "Write w/w, w/v or v/v", where=where)

@@ -1,27 +1,33 @@
 """A number as it was written: its value, and how many figures were shown.
 
-Takes a decimal point only. A comma, an apostrophe or a plain space inside a number is asked back with the
-readings it could have, because a factor of a thousand is at stake; a thin or no-break space between groups of
-three (SI brochure, 5.4.4, from memory) is taken, since nobody types one by accident.
+Takes a decimal point, and a decimal comma wherever it has one reading. A comma before exactly three figures ("1,500"),
+an apostrophe, a plain space or both signs at once are asked back with the readings they could have, because a factor of
+a thousand is at stake; a thin or no-break space between groups of three (SI brochure, 5.4.4, from memory) is taken,
+since nobody types one by accident.
 """
 
 import re
 import unicodedata
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from decimal import Decimal
 
-from stillroom.errors import BadEntry, worded
+from stillroom.errors import BadEntry, StillroomError, worded
 
 LONGEST_ENTRY = 200
 """Entries longer than this are not quantities [characters]."""
 
 _THIN = "\u00a0\u2009\u202f"
-_BODY = rf"[0-9.,](?:[0-9.,'\u2019]|[{_THIN}](?=[0-9]))*"
+_COMMA = r",(?=[0-9])"
+_BODY = rf"(?:[0-9.]|{_COMMA})(?:[0-9.'\u2019]|{_COMMA}|[{_THIN}](?=[0-9]))*"
 _POWER = r"\s?[×x·]\s?10(?:\^[-\u2212]?[0-9]+|[\u207b\u2070\u00b9\u00b2\u00b3\u2074-\u2079]+)"
 NUMBER = rf"[+\-\u2212]?{_BODY}(?:[eE][+\-\u2212]?[0-9]+(?![A-Za-z0-9])|{_POWER})?"
 """Pattern of anything that is meant as one number, right or wrong."""
 
-_GROUPED = re.compile(rf"[0-9]{{1,3}}(?:[{_THIN}][0-9]{{3}})+(?:\.[0-9]+)?")
+_GROUPED = re.compile(rf"[0-9]{{1,3}}(?:[{_THIN}][0-9]{{3}})+(?:[.,][0-9]+)?")
+_DECIMAL_COMMA = re.compile(r"[0-9]+,[0-9]+")
+_IN_THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 _RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
 _LARGEST_POWER = 30
 
@@ -43,6 +49,32 @@ class WrittenNumber:
     value: float
     decimals: int
     digits: int
+
+
+@contextmanager
+def quoted(written: str) -> Iterator[None]:
+    """Make an error quote what a person wrote, where it would quote what was made of it.
+
+    Parameters
+    ----------
+    written : str
+        As it was written, before a unit was added or a piece cut out [text].
+
+    Raises
+    ------
+    StillroomError
+        The error that was raised inside, or one like it.
+    """
+    try:
+        yield
+    except StillroomError as error:
+        got = str(error.got)
+        inside, _, after = got[1:].partition(got[:1] or " ")
+        if got[:1] not in ("'", '"') or inside in written:
+            raise
+        raise type(error)(
+            error.must, f"{written.strip()[:60]!r}{after}", error.do, where=error.where
+        ) from None
 
 
 def cleaned(text: str, *, where: str = "") -> str:
@@ -123,7 +155,7 @@ def number_in(text: str, *, where: str = "") -> WrittenNumber:
     words = cleaned(text, where=where)
     if not re.fullmatch(NUMBER, words):
         raise BadEntry(
-            "A number is needed here", repr(words[:40]), "Write it with a point, such as 1.5", where=where
+            "A number is needed here", repr(words[:40]), "Write it with digits, such as 1.5", where=where
         )
     return read_number(words, "", where=where)
 
@@ -160,7 +192,9 @@ def read_number(written: str, unit: str, *, where: str = "") -> WrittenNumber:
             raise _asked_back(
                 written, unit, where, "Group the digits in threes, or write them without spaces"
             )
-        body = re.sub(f"[{_THIN}]", "", body)
+        body = re.sub(f"[{_THIN}]", "", body).replace(",", ".")
+    if _DECIMAL_COMMA.fullmatch(body) and not _IN_THOUSANDS.fullmatch(body):
+        body = body.replace(",", ".")
     if not re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", body):
         raise _asked_back(written, unit, where, _readings(sign, body, unit))
     if (power and abs(int(power)) > _LARGEST_POWER) or len(body) > 40:
@@ -196,8 +230,7 @@ def _readings(sign: str, body: str, unit: str) -> str:
         decimal = f"{pieces[0]}.{pieces[1]}"
         if grouped:
             return f"Write {as_entry(''.join(pieces))} or {as_entry(decimal.rstrip('0').rstrip('.'))}"
-        slipped = as_entry("".join(pieces))
-        return f"Write {as_entry(decimal)} if the comma is the decimal sign, or {slipped} if it slipped in"
+        return f"Write {as_entry(decimal)} or {as_entry(''.join(pieces))}"
     if grouped and not (commas and points):
         return f"Write {as_entry(''.join(pieces))}"
     return f"Write {as_entry(''.join(pieces[:-1]) + '.' + pieces[-1])} with one point and no grouping"

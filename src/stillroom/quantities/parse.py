@@ -12,9 +12,9 @@ from dataclasses import replace
 from stillroom.errors import BadEntry, worded
 from stillroom.quantities.basis import Basis
 from stillroom.quantities.basis_words import read_basis
-from stillroom.quantities.numbers import NUMBER, cleaned, read_number
+from stillroom.quantities.numbers import NUMBER, cleaned, quoted, read_number
 from stillroom.quantities.quantity import Quantity
-from stillroom.quantities.uncertainty_words import take_uncertainty
+from stillroom.quantities.uncertainty_words import SIGN, take_uncertainty
 from stillroom.quantities.units import CURRENCIES, Unit, is_unit, unit
 
 _NUMBER = re.compile(NUMBER)
@@ -22,6 +22,8 @@ _PARTS = re.compile(rf"({NUMBER})\s?(in|:|\+)\s?({NUMBER})(?![\w.])\s*(.*)", re.
 _NOT_ONE = re.compile(
     r"^(?:[<>≤≥~≈=]|about\b|ca\b|circa\b|approx|at least\b|at most\b|up to\b|under\b|over\b)", re.IGNORECASE
 )
+_BETWEEN = re.compile(rf"(\()?({NUMBER})\s?({SIGN}\s?{NUMBER})(?(1)\s?\))\s?([^\s,;0-9].*)")
+_WIDTH = re.compile(r"\(\s?(?:k\s?=[^)]*|tolerance)\s?\)", re.IGNORECASE)
 _RANGE = re.compile(r"^\s?(?:[-–—…]|\.\.|to\b)\s?[0-9]")
 _CONCENTRATED = re.compile(
     r"^(?:hcl|h2so4|hno3|nh3|nh4oh|ammonia|"
@@ -48,6 +50,8 @@ def parse(
     by_definition: Basis | None = None,
     negative_allowed: bool = False,
     zero_allowed: bool = True,
+    words_after: bool | None = None,
+    bare_k: float | None = None,
     where: str = "",
 ) -> Quantity:
     """Read a quantity.
@@ -66,6 +70,11 @@ def parse(
         Whether the number may be below zero; a temperature in °C always may [yes or no].
     zero_allowed : bool
         Whether the number may be zero [yes or no].
+    words_after : bool or None
+        Whether words may follow an amount ("15 g as quinine"); without a word about it, only where the field takes
+        anything. A content says its basis anyway [yes or no].
+    bare_k : float or None
+        The coverage factor the field prints for a bare ±; without one it is asked back [1].
     where : str
         File, line or field, for the error [text].
 
@@ -81,23 +90,26 @@ def parse(
     UnknownName
         The unit is not known.
     """
-    words = cleaned(text, where=where)
-    if _NOT_ONE.match(words):
-        raise BadEntry(
-            "A quantity is one number",
-            repr(words[:40]),
-            "Write the number alone; a limit has its own field",
-            where=where,
+    with quoted(text):
+        words = cleaned(text, where=where)
+        if _NOT_ONE.match(words):
+            raise BadEntry(
+                "A quantity is one number",
+                repr(words[:40]),
+                "Write the number alone; a limit has its own field",
+                where=where,
+            )
+        words = _unit_before_doubt(_code_after(words))
+        found = _quantity_in_parts(words, where) or _plain_quantity(
+            words, where, _examples(want), want is None if words_after is None else words_after, bare_k
         )
-    words = _code_after(words)
-    found = _quantity_in_parts(words, where) or _plain_quantity(words, where, _examples(want))
-    if by_definition is not None:
-        found = replace(found, basis=_completed(found.basis, by_definition))
-    _refuse_wrong_dimension(found, want, where)
-    if basis_required and found.dimension == "ratio" and found.basis.ratio is None:
-        raise _basis_missing(found, words, where)
-    _refuse_impossible(found, negative_allowed, zero_allowed, where)
-    return replace(found, as_written=text)
+        if by_definition is not None:
+            found = replace(found, basis=_completed(found.basis, by_definition))
+        _refuse_wrong_dimension(found, words, want, where)
+        if basis_required and found.dimension == "ratio" and found.basis.ratio is None:
+            raise _basis_missing(found, words, where)
+        _refuse_impossible(found, negative_allowed, zero_allowed, where)
+        return replace(found, as_written=text)
 
 
 def _examples(want: str | Collection[str] | None) -> str:
@@ -110,7 +122,19 @@ def _code_after(words: str) -> str:
     return f"{rest} {head}" if head in CURRENCIES and re.fullmatch(NUMBER, rest) else words
 
 
-def _plain_quantity(words: str, where: str, examples: str) -> Quantity:
+def _unit_before_doubt(words: str) -> str:
+    """The unit before the ±: "(96 ± 0.3) % v/v" becomes "96 % v/v, ± 0.3"."""
+    hit = _BETWEEN.fullmatch(words)
+    if hit is None or re.search(SIGN, hit[4]):
+        return words
+    width = _WIDTH.search(hit[4])
+    rest = _WIDTH.sub(" ", hit[4]).strip()
+    return f"{hit[2]} {rest}, {hit[3]} {width[0] if width else ''}" if rest else words
+
+
+def _plain_quantity(
+    words: str, where: str, examples: str, words_after: bool, bare_k: float | None
+) -> Quantity:
     start = _NUMBER.match(words)
     if words[0] in "€$£":
         unit(words[0])
@@ -128,7 +152,7 @@ def _plain_quantity(words: str, where: str, examples: str) -> Quantity:
         )
     if re.match(r"\s?[/½¼¾⁄]", rest):
         raise BadEntry(
-            "A number is written with a point", repr(words[:40]), "Write 0.5, not a fraction", where=where
+            "A number is written with decimals", repr(words[:40]), "Write 0.5, not a fraction", where=where
         )
     if re.match(r"[ ][0-9]", rest):
         joined = re.match(r"[0-9 ]+", words)
@@ -151,15 +175,29 @@ def _plain_quantity(words: str, where: str, examples: str) -> Quantity:
         )
     known, tail = _split_unit(" ".join(rest.split()), words, where, examples)
     number = read_number(start[0], known.symbol, where=where)
-    spread, factor, tail = take_uncertainty(tail, known, where)
-    if tail.strip(" ,") and known.dimension not in _WITH_BASIS:
+    sure, tail = take_uncertainty(tail, known, where, value=number.value, bare_k=bare_k)
+    rest = tail.strip(" ,")
+    if rest and known.dimension != "ratio" and (re.match(NUMBER, rest) or is_unit(rest.split(" ")[0])):
+        raise BadEntry(
+            "An amount is written once, with one unit", repr(words[:60]), "Leave the other out", where=where
+        )
+    if rest and known.dimension not in (_WITH_BASIS if words_after else ("ratio",)):
         raise BadEntry(
             worded("Nothing can follow a {dimension}", dimension=known.dimension),
-            repr(tail.strip(" ,")[:40]),
+            repr(rest[:40]),
             "Leave it out",
             where=where,
         )
     basis = read_basis(tail, where=where)
+    if sure.ratio is not None and basis.ratio in (None, sure.ratio):
+        basis = basis.with_(ratio=None if known.implied_ratio else sure.ratio)
+    elif sure.ratio is not None:
+        raise BadEntry(
+            worded("The ± of a {ratio} strength is {ratio} too", ratio=basis.ratio),
+            repr(words[:60]),
+            worded("Write it as {ratio}", ratio=basis.ratio),
+            where=where,
+        )
     if known.implied_ratio and basis.ratio not in (None, known.implied_ratio):
         raise BadEntry(
             worded(
@@ -179,8 +217,8 @@ def _plain_quantity(words: str, where: str, examples: str) -> Quantity:
         value=number.value,
         unit=known.symbol,
         basis=basis,
-        standard_uncertainty=spread,
-        coverage_factor=factor,
+        standard_uncertainty=sure.standard_uncertainty,
+        coverage_factor=sure.coverage_factor,
         decimals=number.decimals,
         digits=number.digits,
     )
@@ -264,7 +302,9 @@ def _completed(stated: Basis, by_definition: Basis) -> Basis:
     return stated.with_(**silent)
 
 
-def _refuse_wrong_dimension(found: Quantity, want: str | Collection[str] | None, where: str) -> None:
+def _refuse_wrong_dimension(
+    found: Quantity, words: str, want: str | Collection[str] | None, where: str
+) -> None:
     if want is None:
         return
     wanted = (want,) if isinstance(want, str) else tuple(want)
@@ -273,8 +313,8 @@ def _refuse_wrong_dimension(found: Quantity, want: str | Collection[str] | None,
         return
     raise BadEntry(
         worded("A {wanted} is needed here", wanted=" or a ".join(wanted)),
-        f"{found.number} {found.unit}, a {have}",
-        "Check the unit",
+        worded("{words!r}, a {have}", words=words[:40], have=have),
+        worded("Write it in {examples}", examples=_examples(want)) if want in _USUAL else "Check the unit",
         where=where,
     )
 
@@ -302,12 +342,13 @@ def _refuse_impossible(found: Quantity, negative_allowed: bool, zero_allowed: bo
             where=where,
         )
     if found.dimension.startswith("count") and found.value != int(found.value):
-        raise BadEntry("A count must be a whole number", got, where=where)
+        raise BadEntry("A count must be a whole number", got, "Count whole pieces", where=where)
     # Ten billionths spare the last bit of a changed unit.
     if found.basis.ratio in ("w/w", "v/v") and found.fraction > 1.0 + 1e-10:
         raise BadEntry(
             worded("A part cannot be more than the whole: {ratio} ends at 100 %", ratio=found.basis.ratio),
             got,
+            "Check the figure and its unit",
             where=where,
         )
 

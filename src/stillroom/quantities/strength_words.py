@@ -8,8 +8,8 @@ import re
 
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.quantities.basis import Basis
+from stillroom.quantities.entry import entry
 from stillroom.quantities.numbers import NUMBER, cleaned, number_in
-from stillroom.quantities.parse import parse
 from stillroom.quantities.quantity import Quantity
 from stillroom.quantities.strengths import SCALES, USUAL_C, WAYS, Scale, Strength, Way
 from stillroom.quantities.units import Ratio
@@ -92,6 +92,7 @@ def _read(
 ) -> Strength:
     words, way = _take_way(words, known_by)
     words, at_c = _take_temperature(words)
+    with_doubt = words
     words, u = _take_doubt(words)
     name = scale_of(words, means)
     scale = SCALES.get(name)
@@ -112,9 +113,11 @@ def _read(
             as_written=text,
         )
     if scale is not None and scale.because:
-        words = f"{hit['figure']} % v/v" if hit and _named(hit["words"]) else words
+        with_doubt = f"{hit['figure']} % v/v" if hit and _named(hit["words"]) else with_doubt
     ratio: Ratio | None = "w/w" if known_by == "mass" else bare_ratio
-    written = _quantity(words, "v/v" if scale else ratio, density=way in ("density", "bottle"))
+    written = _quantity(with_doubt, words, "v/v" if scale else ratio, density=way in ("density", "bottle"))
+    if with_doubt != words and written.standard_uncertainty is not None:
+        u = written.standard_uncertainty
     if scale is not None and written.basis.ratio == "w/w":
         raise BadEntry(
             "A strength by mass means no volumes, so no temperature and no scale",
@@ -133,7 +136,7 @@ def _read(
     temperature, said = _temperature(way, found, at_c, read_at_c, otherwise_at_c, scale, text)
     return Strength(
         value, unit, found.basis.ratio, way, temperature, name if scale and scale.because else "",
-        None if u is None else u * value / written.value, said, text,
+        None if u is None else u * value / written.value, said, text, written.unit,
     )  # fmt: skip
 
 
@@ -197,7 +200,7 @@ def _take_temperature(words: str) -> tuple[str, float | None]:
     hit = _AT.search(words)
     if hit is None:
         return words, None
-    at_c = parse(f"{hit[1]} {hit[2]}", want="temperature").in_unit("°C")
+    at_c = entry(f"{hit[1]} {hit[2]}", "°C").in_unit("°C")
     return " ".join(f"{words[: hit.start()]} {words[hit.end() :]}".split()), at_c
 
 
@@ -214,14 +217,19 @@ def _take_doubt(words: str) -> tuple[str, float | None]:
     return " ".join(f"{words[: hit.start()]} {words[hit.end() :]}".split()), half / divided_by
 
 
-def _quantity(words: str, bare_ratio: Ratio | None, *, density: bool = False) -> Quantity:
+def _quantity(with_doubt: str, words: str, bare_ratio: Ratio | None, *, density: bool = False) -> Quantity:
     """A content or a density; a figure alone takes the unit printed beside its field."""
-    if re.fullmatch(NUMBER, words):
-        words = f"{words} {'g/mL' if density else '%'}" if density or bare_ratio else words
-    alone = (
-        Basis(ratio=bare_ratio) if bare_ratio and re.fullmatch(rf"{NUMBER}\s?(?:%|per cent)", words) else None
+    printed = "g/mL" if density else "%" if bare_ratio else ""
+    figure_only = re.fullmatch(rf"{NUMBER}\s?(?:%|per cent)?", words, re.IGNORECASE)
+    alone = Basis(ratio=bare_ratio) if bare_ratio and figure_only else None
+    found = entry(
+        with_doubt,
+        printed,
+        want=("ratio", "density"),
+        by_definition=alone,
+        sure_allowed=True,
+        zero_allowed=True,
     )
-    found = parse(words, want=("ratio", "density"), by_definition=alone)
     if found.basis.of is not None and found.basis.of.casefold() not in ("ethanol", "alcohol", "spirit"):
         raise BadEntry("A strength of spirit counts ethanol", repr(words[:60]), "Leave the other words out")
     return found
@@ -293,9 +301,12 @@ def _scale_name(said: str) -> str:
         if said.casefold() == name.casefold():
             return name
     _refuse_no_share(said.casefold(), "reference")
-    bare = re.fullmatch(r"([\d.,]+)(?:\s*°?\s*C)?", said)
-    same = f"{bare[1].replace(',', '.')} °C" if bare else ""
-    if same not in SCALES:
+    at_c = entry(said, "°C", where="reference").in_unit("°C") if re.match(NUMBER, said) else None
+    plain = (name for name, one in SCALES.items() if not one.because)
+    same = next(
+        (n for n in plain if at_c is not None and abs(SCALES[n].base_temperature_c - at_c) < 0.01), ""
+    )
+    if not same:
         raise BadEntry(
             worded("A label means one of {scales}", scales=", ".join(SCALES)),
             repr(said[:40]),

@@ -76,6 +76,8 @@ class Strength:
         False where a label was silent and the usual temperature was taken. [yes or no]
     as_written : str
         The words it came from. [text]
+    unit_written : str
+        The unit it was written in, "mL/L" of "960 mL/L"; "" for proof. [text]
     """
 
     value: float
@@ -87,13 +89,16 @@ class Strength:
     standard_uncertainty: float | None = None
     temperature_said: bool = True
     as_written: str = ""
+    unit_written: str = ""
 
     def __post_init__(self) -> None:
         if not math.isfinite(self.value) or self.value <= 0.0:
             raise BadEntry("A strength must lie above 0", self._written, "Write what was stated or read")
         self._refuse_other_ratio()
         if self.ratio in ("w/w", "v/v") and self.value > 100.0:
-            raise BadEntry("A strength must lie above 0 and up to 100 %", self._written)
+            raise BadEntry(
+                "A strength must lie above 0 and up to 100 %", self._written, "Check the figure and its unit"
+            )
         if self.ratio == "w/w":
             object.__setattr__(self, "temperature_c", None)
         elif self.temperature_c is None:

@@ -1,23 +1,55 @@
-"""The words that say how sure a number is: "± 1.2 (k = 2)", "u = 0.6", "± 0.03 (tolerance)".
+"""The words that say how sure a number is: "± 1.2 (k = 2)", "u = 0.6", "± 0.03 (tolerance)", "± 2 % of it".
 
-A bare "± 1.2" is asked back, since it might be one, two or three standard deviations or a tolerance; so is
-an uncertainty in % of a percentage.
+A ± has the unit of the number it stands beside, or one that can be changed into it. In a book a bare "± 1.2" is asked
+back, since it might be one, two or three standard deviations or a tolerance; a field that prints its k takes it. An
+uncertainty in % of a percentage is asked back too, for it may be points or a share of the value.
 """
 
 import math
 import re
+from dataclasses import dataclass
 
 from stillroom.errors import BadEntry, worded
 from stillroom.quantities.numbers import NUMBER, read_number
-from stillroom.quantities.units import Unit, unit
+from stillroom.quantities.units import Ratio, Unit, unit
 
-_SPREAD = re.compile(
-    rf"(?:±|\+/-|\+-)\s?({NUMBER})\s?([^\s(,;0-9][^\s(,;]*)?\s?(?:\(\s?(k\s?=\s?({NUMBER})|tolerance)\s?\))?"
+SIGN = r"(?:±|\+/[-−]|\+[-−])"
+"""Pattern of the sign before an uncertainty."""
+_OWN = r"(?P<own>[wvm]\s?/\s?[wvm](?!\w))"
+_SHARE = r"(?P<share>of it\b|relative\b|rel\b\.?)"
+_UNIT = (
+    r"(?P<unit>%|‰|per cent\b|°\s?[CF](?!\w)|"
+    r"(?![wvm]\s?/\s?[wvm](?!\w)|of it\b|rel)[^\s(,;0-9%‰][^\s(,;]*)"
 )
-_SPREAD_U = re.compile(rf",?\s?\bu\s?=\s?({NUMBER})\s?([^\s(,;0-9][^\s(,;]*)?")
+_FIGURE = rf"(?P<number>{NUMBER})(?:\s?{_UNIT})?(?:\s?{_OWN})?(?:\s?{_SHARE})?"
+_WIDTH = rf"\(\s?(?P<said>k\s?=\s?(?P<k>{NUMBER})|tolerance)\s?\)"
+_SPREAD = re.compile(rf"{SIGN}\s?{_FIGURE}(?:\s?{_WIDTH})?", re.IGNORECASE)
+_SPREAD_U = re.compile(rf",?\s?\bu\s?=\s?{_FIGURE}")
+RATIOS: tuple[Ratio, ...] = ("w/w", "w/v", "v/v", "v/w")
 
 
-def take_uncertainty(tail: str, known: Unit, where: str) -> tuple[float | None, float | None, str]:
+@dataclass(frozen=True, slots=True)
+class Sureness:
+    """How sure a number is.
+
+    Attributes
+    ----------
+    standard_uncertainty : float or None
+        One standard deviation; None where nobody said [unit of the number].
+    coverage_factor : float or None
+        The k it was written with [1].
+    ratio : {"w/w", "w/v", "v/v", "v/w"} or None
+        The basis that stood with it, which must be that of the number [text].
+    """
+
+    standard_uncertainty: float | None = None
+    coverage_factor: float | None = None
+    ratio: Ratio | None = None
+
+
+def take_uncertainty(
+    tail: str, known: Unit, where: str, *, value: float | None = None, bare_k: float | None = None
+) -> tuple[Sureness, str]:
     """Take the uncertainty out of the words after a number.
 
     Parameters
@@ -28,15 +60,17 @@ def take_uncertainty(tail: str, known: Unit, where: str) -> tuple[float | None, 
         The unit of the number [unit].
     where : str
         File, line or field, for the error [text].
+    value : float or None
+        The number itself, for a ± that is a share of it [unit].
+    bare_k : float or None
+        The coverage factor the field prints for a bare ±; without one it is asked back [1].
 
     Returns
     -------
-    standard_uncertainty : float or None
-        One standard deviation [unit].
-    coverage_factor : float or None
-        The k it was written with [1].
-    rest : str
-        The words without it [text].
+    Sureness
+        In the unit of the number.
+    str
+        The words without it.
 
     Raises
     ------
@@ -49,19 +83,20 @@ def take_uncertainty(tail: str, known: Unit, where: str) -> tuple[float | None, 
     """
     found = _SPREAD.search(tail)
     if found:
-        number, its_unit, said, k_text = found[1], found[2], found[3], found[4]
-        _refuse_other_unit(its_unit, known, tail, where)
-        half_width = read_number(number, known.symbol, where=where).value
-        if said is None:
+        parts = found.groupdict()
+        number, said, k_text = parts["number"], parts["said"], parts["k"]
+        half_width, ratio = _in_unit_of(parts, number, known, value, tail, where)
+        rest = tail[: found.start()] + " " + tail[found.end() :]
+        if said is None and bare_k is None:
             raise BadEntry(
                 "An uncertainty must say how wide it is meant",
                 repr(found[0].strip()),
                 worded("Write ± {number} (k = 2), u = {number}, or ± {number} (tolerance)", number=number),
                 where=where,
             )
-        if said == "tolerance":
-            return half_width / math.sqrt(3.0), None, tail[: found.start()] + " " + tail[found.end() :]
-        factor = read_number(k_text, "", where=where).value
+        if said is not None and said.casefold() == "tolerance":
+            return Sureness(half_width / math.sqrt(3.0), None, ratio), rest
+        factor = read_number(k_text, "", where=where).value if k_text else bare_k or 0.0
         if not 0 < factor <= 10 or half_width < 0:
             raise BadEntry(
                 "A coverage factor lies between 0 and 10",
@@ -69,30 +104,132 @@ def take_uncertainty(tail: str, known: Unit, where: str) -> tuple[float | None, 
                 "Usually k = 2",
                 where=where,
             )
-        return half_width / factor, factor, tail[: found.start()] + " " + tail[found.end() :]
+        return Sureness(half_width / factor, factor, ratio), rest
     alone = _SPREAD_U.search(tail)
     if alone:
-        _refuse_other_unit(alone[2], known, tail, where)
-        half_width = read_number(alone[1], known.symbol, where=where).value
+        parts = alone.groupdict()
+        half_width, ratio = _in_unit_of(parts, parts["number"], known, value, tail, where)
         if half_width < 0:
-            raise BadEntry("A standard uncertainty cannot be negative", repr(alone[0].strip()), where=where)
-        return half_width, None, tail[: alone.start()] + " " + tail[alone.end() :]
-    return None, None, tail
+            raise BadEntry(
+                "A standard uncertainty cannot be negative",
+                repr(alone[0].strip()),
+                "Check the sign",
+                where=where,
+            )
+        return Sureness(half_width, None, ratio), tail[: alone.start()] + " " + tail[alone.end() :]
+    return Sureness(), tail
 
 
-def _refuse_other_unit(its_unit: str | None, known: Unit, tail: str, where: str) -> None:
-    if its_unit is None:
-        return
-    if its_unit == "%":
+def _in_unit_of(
+    parts: dict[str, str | None], number: str, known: Unit, value: float | None, tail: str, where: str
+) -> tuple[float, Ratio | None]:
+    """The half width in the unit of its number, and the basis that was written with it."""
+    written = read_number(number, parts["unit"] or known.symbol, where=where).value
+    symbol = parts["unit"]
+    own: str | None = parts["own"] and re.sub(r"\s", "", parts["own"]).lower().replace("m", "w")
+    share = bool(parts["share"])
+    ratio = next((one for one in RATIOS if one == own), None)
+    if symbol is None:
+        return (_share_of(written, value, where) if share else written), ratio
+    its = unit(symbol)
+    if its.symbol == "%" and own is None:
+        if share or known.dimension != "ratio":
+            return _share_of(written, value, where), None
         raise BadEntry(
             "An uncertainty in % could be of the value or of the whole",
             repr(tail.strip()[:60]),
-            worded("Write it in {symbol} without the sign: ± 1.2 (k = 2)", symbol=known.symbol),
+            worded(
+                "Write ± {number} without %, in the unit of the value, or ± {number} % of it",
+                number=number,
+            ),
             where=where,
         )
-    if unit(its_unit) != known:
+    if share:
+        raise BadEntry(
+            "A share of a value is written in %", repr(tail.strip()[:60]), 'Write "± 2 % of it"', where=where
+        )
+    if its.dimension != known.dimension:
         raise BadEntry(
             worded("The uncertainty must be in {symbol} too", symbol=known.symbol),
             repr(tail.strip()[:60]),
+            "Write it without a unit, or in that one",
             where=where,
         )
+    ratio = its.implied_ratio or ratio
+    if known.implied_ratio and ratio not in (None, known.implied_ratio):
+        raise BadEntry(
+            worded("The uncertainty must be in {symbol} too", symbol=known.symbol),
+            repr(tail.strip()[:60]),
+            "Write it without a unit, or in that one",
+            where=where,
+        )
+    return written * (its.factor / known.factor), ratio
+
+
+def _share_of(percent: float, value: float | None, where: str) -> float:
+    if value is None:
+        raise BadEntry(
+            "A share is of a value", f"{percent:g} %", "Write it in the unit of the value", where=where
+        )
+    return percent / 100.0 * abs(value)
+
+
+def plus_minus(
+    text: str,
+    symbol: str,
+    value: float,
+    *,
+    ratio: Ratio | None = None,
+    where: str,
+    bare_k: float | None = 2.0,
+) -> Sureness:
+    """How sure a number is, from the field beside it.
+
+    Parameters
+    ----------
+    text : str
+        "0.3", "± 0.3 (k = 2)", "3 mL/L", "2 % of it", "u = 0.1"; a bare figure has the unit of the number [text].
+    symbol : str
+        Unit of the number as it was written [unit].
+    value : float
+        The number [unit].
+    ratio : {"w/w", "w/v", "v/v", "v/w"} or None
+        Its basis: a ± on another is refused [text].
+    where : str
+        The field [text].
+    bare_k : float or None
+        The coverage factor printed at the field; math.sqrt(3) where it is a tolerance [1].
+
+    Returns
+    -------
+    Sureness
+        Its uncertainty above zero [unit].
+
+    Raises
+    ------
+    BadEntry
+        It is no uncertainty, not above zero, on another basis, or may be read in two ways.
+    """
+    words = " ".join(text.split())
+    bare = re.sub(rf"^{SIGN}\s?", "", words)
+    words = words if words.startswith("u") else f"± {bare}"
+    found, rest = take_uncertainty(words, unit(symbol), where, value=value, bare_k=bare_k)
+    if found.standard_uncertainty is None or rest.strip(" ,"):
+        raise BadEntry(
+            "A ± is one figure with its unit",
+            repr(text.strip()[:40]),
+            'Write "0.3", in the unit of what it stands beside',
+            where=where,
+        )
+    if found.ratio is not None and ratio is not None and found.ratio != ratio:
+        raise BadEntry(
+            worded("The ± of a {ratio} strength is {ratio} too", ratio=ratio),
+            repr(text.strip()[:40]),
+            worded("Write it as {ratio}", ratio=ratio),
+            where=where,
+        )
+    if not found.standard_uncertainty > 0:
+        raise BadEntry(
+            "A doubt lies above zero", repr(text.strip()[:40]), "Nothing is known exactly", where=where
+        )
+    return found

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 
 from stillroom.errors import BadEntry, worded
 from stillroom.quantities.basis import carrier_kind
+from stillroom.quantities.entry import entry
 from stillroom.quantities.fractions import percent_with_ratio
 from stillroom.quantities.parse import parse
 from stillroom.records.orders import Order, StatedStrength
@@ -182,10 +183,8 @@ def bottles(text: str, where: str = "") -> tuple[int, float]:
         )
     units = whole_number(parts[1], where)
     if units == 0:
-        raise BadEntry(
-            "An order is for one bottle or more", repr(words[:40]), "Write 50 × 100 mL", where=where
-        )
-    content = parse(parts[2], want="volume", zero_allowed=False, where=where)
+        raise BadEntry("At least one bottle is filled", repr(words[:40]), "Write 50 × 100 mL", where=where)
+    content = entry(parts[2], want="volume", where=where)
     return units, content.in_unit("mL")
 
 

@@ -247,7 +247,7 @@ def dose_question() -> Question:
             Row(
                 t("ask_form.how_measured"),
                 (
-                    Control("plus-minus", t("ask_form.of_the_strength_at_k_2"), "figure", "%"),
+                    Control("plus-minus", t("ask_form.of_the_strength_at_k_2"), "figure"),
                     Control(
                         "measured-by",
                         t("ask_form.how_it_was_measured"),
