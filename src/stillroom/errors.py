@@ -126,7 +126,7 @@ class UnknownName(StillroomError):
     """A name that is neither in the book nor in the reference."""
 
     @classmethod
-    def among(cls, name: str, what: str, known: Iterable[str]) -> "UnknownName":
+    def among(cls, name: str, what: str, known: Iterable[str], *, near: float = 0.5) -> "UnknownName":
         """Build the error with the nearest known names.
 
         Parameters
@@ -137,12 +137,15 @@ class UnknownName(StillroomError):
             What the name should have been, with its article ("a plant", "a lot").
         known : iterable of str
             Every valid name.
+        near : float
+            How alike a name must be to be offered, from 0 to 1. Where another name is another danger (a solvent), only
+            an error of spelling is.
         """
         names = sorted(set(known))
-        near = get_close_matches(name, names, n=3, cutoff=0.5)
+        offered = get_close_matches(name, names, n=3, cutoff=near)
         do: str
-        if near:
-            do = worded(ONE_OF[len(near)], **dict(zip("abc", near, strict=False)))
+        if offered:
+            do = worded(ONE_OF[len(offered)], **dict(zip("abc", offered, strict=False)))
         elif names:
             do = worded("Known: {names}", names=", ".join(names[:12]) + (" …" if len(names) > 12 else ""))
         else:

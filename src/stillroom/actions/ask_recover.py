@@ -17,7 +17,7 @@ from stillroom.actions.dilute_entries import (
 )
 from stillroom.actions.entries_missing import refuse_missing
 from stillroom.documents.recovering import RecoveryWords
-from stillroom.errors import BadEntry, OutsideModel, StillroomError, worded
+from stillroom.errors import BadEntry, NotAllowed, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.quantities.entry import entry, share, with_unit
 from stillroom.quantities.strength_words import read_strength
@@ -54,6 +54,10 @@ MOST_SHARE = 0.9999
 ESCAPES = 0.01
 POWER_W = 500.0
 LEAST_PA, MOST_PA = 30e3, 110e3
+WEATHER = 1.05
+"""The highest air pressure of any weather over the standard one at that height. Common practice, no source."""
+VACUUM = 0.9
+"""Below this share of the air's pressure glass stands under vacuum."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +133,7 @@ def work_out_recovery(fields: Mapping[str, str]) -> RecoveredAsAsked:
         temperature=f"{temperature.value:g} °C",
         distillate_temperature=f"{distillate_at.value:g} °C",
         pressure=pressure_words,
+        vacuum=pressure.value < VACUUM * pressure_at(_altitude(fields)).value,
         extract=holds == "extract",
     )
     return RecoveredAsAsked(found, words, _left_unsaid(found, fields))
@@ -229,6 +234,7 @@ def _pressure(fields: Mapping[str, str]) -> tuple[Answer, str]:
     """Pressure in the still: said, or that of the altitude, or that at the sea."""
     if fields.get("pressure"):
         pascal = entry(fields["pressure"], "hPa", where="pressure").in_unit("Pa")
+        _refuse_overpressure(pascal, pressure_at(_altitude(fields)).value)
         if not LEAST_PA <= pascal <= MOST_PA:
             raise OutsideModel(
                 worded(
@@ -241,21 +247,42 @@ def _pressure(fields: Mapping[str, str]) -> tuple[Answer, str]:
                 where="pressure",
             )
         return reading("pressure in the still", pascal, "Pa", ASKED), f"{pascal / 100:.4g} hPa"
-    if fields.get("altitude"):
-        text = fields["altitude"]
-        written = entry(text, "m", negative_allowed=True, zero_allowed=True, where="altitude")
-        altitude = reading("altitude", written.in_unit("m"), "m", ASKED)
-        if not -450.0 <= altitude.value <= 5000.0:
-            raise BadEntry(
-                "Altitude must lie between -450 and 5000 m",
-                repr(text[:40]),
-                "Look at a map",
-                where="altitude",
-            )
-    else:
-        altitude = assumed("altitude", 0.0, "m", "the sea, since nobody said")
+    altitude = _altitude(fields)
     found = pressure_at(altitude)
     return found, f"{found.value / 100:.4g} hPa, as at {altitude.value:g} m"
+
+
+def _altitude(fields: Mapping[str, str]) -> Answer:
+    """Height of the still above the sea: said, or none."""
+    text = fields.get("altitude", "")
+    if not text:
+        return assumed("altitude", 0.0, "m", "the sea, since nobody said")
+    written = entry(text, "m", negative_allowed=True, zero_allowed=True, where="altitude")
+    altitude = reading("altitude", written.in_unit("m"), "m", ASKED)
+    if not -450.0 <= altitude.value <= 5000.0:
+        raise BadEntry(
+            "Altitude must lie between -450 and 5000 m",
+            repr(text[:40]),
+            "Look at a map",
+            where="altitude",
+        )
+    return altitude
+
+
+def _refuse_overpressure(pascal: float, air_pa: float) -> None:
+    """Refuse a still that holds more than the air: it would be closed, and a closed still bursts."""
+    most = WEATHER * air_pa
+    if pascal > most:
+        raise NotAllowed(
+            worded(
+                "A still stays open to the air, so it never holds more than the air does: {most:.0f} hPa here at most",
+                most=most / 100,
+            ),
+            worded("{pascal:g} hPa", pascal=pascal / 100),
+            "Never heat a closed apparatus: open the receiver to the air; for a gauge that counts from the air's, add "
+            "the air pressure",
+            where="pressure",
+        )
 
 
 def _distillate_at(fields: Mapping[str, str], temperature: Answer) -> Answer:

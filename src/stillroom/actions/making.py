@@ -18,6 +18,7 @@ from stillroom.records.lots import Lot
 from stillroom.records.procedures import Procedure, Step
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
+from stillroom.stream.cautions import cautions_of
 from stillroom.texts.catalogue import t
 
 NOT_DONE = "not done"
@@ -46,6 +47,7 @@ class StepInHand:
     lines: tuple[LineToWeigh, ...]
     done_by_entry: int | None
     following: str
+    cautions: tuple[str, ...] = ()
 
 
 def begin_batch(
@@ -147,6 +149,7 @@ def _in_hand(
 ) -> tuple[StepInHand, ...]:
     order = [one.name for one in procedure.steps]
     planned = planned_g(look, batch) if names else {}
+    takes = [line.substance for line in procedure.lines]
     found = []
     for name in names:
         step = procedure.step(name)
@@ -155,7 +158,11 @@ def _in_hand(
             _line_to_weigh(look, procedure, line, step, planned.get((name, line))) for line in step.weighs
         )
         following = order[number] if number < len(order) else ""
-        found.append(StepInHand(batch, number, len(order), step, lines, done.get(name), following))
+        found.append(
+            StepInHand(
+                batch, number, len(order), step, lines, done.get(name), following, cautions_of(step, takes)
+            )
+        )
     return tuple(found)
 
 

@@ -96,7 +96,7 @@ def refuse_unknown_denaturant(lot: Lot) -> None:
         raise NotAllowed(
             "Spirit whose denaturant is unknown is not for products",
             worded("{lot_code}, denatured with something nobody knows", lot_code=lot.code),
-            "Use it for cleaning or a burner, or ask the supplier what is in it",
+            "Keep it apart and ask the supplier what is in it; it may hold methanol and is not burned either",
         )
 
 
@@ -112,6 +112,6 @@ def refuse_unsaid_denaturant(lot: Lot) -> None:
         raise BadEntry(
             "Denatured spirit names its denaturant",
             "none",
-            'Write it as on the label; "unknown" if it does not say: then it is for cleaning and burners only',
+            'Write it as on the label; "unknown" if it does not say: then it is not used here until the supplier says',
             where="denatured with",
         )

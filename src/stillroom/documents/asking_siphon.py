@@ -14,7 +14,7 @@ from stillroom.documents.showing import show
 from stillroom.results.siphon_tail import Tail
 from stillroom.texts.catalogue import t
 
-CAUTIONS = ("heat-without-cooling", "leaving-the-room", "flammable-vapour", "own-numbers")
+CAUTIONS = ("closed-apparatus", "heat-without-cooling", "leaving-the-room", "flammable-vapour", "own-numbers")
 SLOW_RATIO = 0.85
 
 

@@ -25,10 +25,17 @@ from stillroom.documents.showing import number, show
 from stillroom.evidence.answer import Answer
 from stillroom.results.cooled import CooledSetUp
 from stillroom.results.cooled_by_bucket import Bucket
+from stillroom.stream.cautions import harmful
 from stillroom.substances.rules import rule
 from stillroom.texts.catalogue import t
 
-CAUTIONS = ("heat-without-cooling", "leaving-the-room", "water-or-power-off", "own-numbers")
+CAUTIONS = (
+    "closed-apparatus",
+    "heat-without-cooling",
+    "leaving-the-room",
+    "water-or-power-off",
+    "own-numbers",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -321,6 +328,8 @@ def _outage(found: CoolingFound) -> tuple[Block, ...]:
 
 def _of_the_liquids(found: CoolingFound) -> tuple[str, ...]:
     keys = []
+    if harmful(one.set_up.liquid.name for one in found.set_ups):
+        keys.append("harmful-vapour")
     if any(one.set_up.liquid.flammable for one in found.set_ups):
         keys.append("flammable-vapour")
     if any("ether" in one.set_up.liquid.name for one in found.set_ups):

@@ -29,6 +29,7 @@ from stillroom.records.batch_entries import GIVEN_UP
 from stillroom.records.entries import BatchBegun, BatchGivenUp, DeviationNoted, Entry, ReadingTaken, StepDone
 from stillroom.records.procedures import Procedure
 from stillroom.reference.cautions import caution
+from stillroom.stream.cautions import cautions_of
 from stillroom.texts.catalogue import t
 
 
@@ -228,16 +229,17 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
 def _step_head(at: int, facts: BatchFacts, name: str, told_at: dict[str, int]) -> list[Block]:
     """What a step asks; a caution stands in full where it first matters and by its name at later steps."""
     step = facts.procedure.step(name)
+    cautions = cautions_of(step, (line.substance for line in facts.procedure.lines))
     blocks: list[Block] = [Heading(f"{at}. {step.name}", 3), Prose(step.says)]
-    blocks += [caution_block(key) for key in step.cautions if key not in told_at]
+    blocks += [caution_block(key) for key in cautions if key not in told_at]
     again = [
         t("making_sheet.hazard_at_step", hazard=caution(key).hazard, told_at=told_at[key])
-        for key in step.cautions
+        for key in cautions
         if key in told_at
     ]
     if again:
         blocks.append(Prose(t("making_sheet.caution_again", again="; ".join(again))))
-    told_at.update({key: at for key in step.cautions if key not in told_at})
+    told_at.update({key: at for key in cautions if key not in told_at})
     return blocks
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from stillroom.documents.blocks import Block, Cell, Empty, Facts, Heading, Link, Page, Points, Prose, Table
+from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.setting_words import setting_words
 from stillroom.records.procedures import Line, Procedure, Setting, Step
 from stillroom.texts.catalogue import t
@@ -72,6 +73,10 @@ def procedures_page(
     )
 
 
+OF_A_FORMULA = ("allergen", "preservation", "restricted-active", "claims")
+"""What can hurt somebody is decided where a formula is written."""
+
+
 def procedure_page(
     procedure: Procedure,
     remarks: Sequence[str],
@@ -121,6 +126,8 @@ def procedure_page(
     if remarks:
         blocks += [Heading(t("procedures.to_be_thought_of")), Points(tuple(remarks), "missing")]
     blocks += [Heading(t("procedures.what_it_takes")), _lines(procedure)]
+    if procedure.purpose == "formula":
+        blocks += [caution_block(key) for key in OF_A_FORMULA]
     for number, step in enumerate(procedure.steps, start=1):
         blocks += _step(number, step)
     return Page(

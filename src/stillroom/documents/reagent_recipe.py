@@ -261,6 +261,7 @@ def _method(care: Care) -> list[Block]:
     if not no_mixture(care):
         return []
     return [
+        *(caution_block(key) for key in care.cautions),
         Heading(t("reagent_recipe.nothing_is_mixed_beforehand")),
         Prose(t("reagent_recipe.stands_test_not_bottle")),
         Points(care.needs),
@@ -293,7 +294,9 @@ def _what_it_shows(known: Reagent, care: Care, facts: RecipeFacts) -> list[Block
         pairs.append(
             (t("reagent_recipe.a_safer_test"), Link(reagent(care.safer).name, f"{HREF}/{care.safer}"))
         )
-    return [Heading(t("reagent_recipe.shows_deceives")), Facts(tuple(pairs))]
+    told = facts.procedure.steps[0].cautions if facts.procedure else _method(care) and care.cautions
+    besides = [caution_block(key) for key in care.cautions if key not in told]
+    return [Heading(t("reagent_recipe.shows_deceives")), *besides, Facts(tuple(pairs))]
 
 
 def _coarse(scaled: ScaledReagent) -> list[Block]:

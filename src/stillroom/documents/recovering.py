@@ -29,7 +29,14 @@ from stillroom.results.still_sums import ethanol_g
 from stillroom.texts.catalogue import t
 
 FIRST = ("heat-without-cooling", "leaving-the-room", "bumping")
-CAUTIONS = ("flammable-vapour", "water-or-power-off", "hot-liquid", "spirit-law", "methanol")
+CAUTIONS = (
+    "closed-apparatus",
+    "flammable-vapour",
+    "water-or-power-off",
+    "hot-liquid",
+    "spirit-law",
+    "methanol",
+)
 AS_SOLD = 96.0
 
 
@@ -42,6 +49,8 @@ class RecoveryWords:
     have, amount, stop, temperature, distillate_temperature, pressure : str
     extract : bool
         Whether the flask holds extract.
+    vacuum : bool
+        Whether it boils under less than the air's pressure.
     """
 
     have: str
@@ -51,6 +60,7 @@ class RecoveryWords:
     distillate_temperature: str
     pressure: str
     extract: bool
+    vacuum: bool = False
 
 
 def recovery_page(
@@ -149,7 +159,7 @@ def recovery_page(
         ),
         *(caution_block(key) for key in FIRST),
         *unsaid_blocks(unsaid),
-        *(caution_block(key) for key in CAUTIONS),
+        *(caution_block(key) for key in (*(("vacuum",) if words.vacuum else ()), *CAUTIONS)),
     ]
     return Page(
         title=t("recovering.through_simple_still", amount=words.amount, have=found.have.answer.value),

@@ -113,7 +113,7 @@ def release_page(
     blocks += [Prose(t("releasing.the_certificate_will_say", says=says)) for says in review.certificate_says]
     if stated is not None:
         blocks += [Heading(t("releasing.what_it_will_say")), stated]
-    blocks.append(caution_block("own-numbers"))
+    blocks += [caution_block("preservation"), caution_block("claims"), caution_block("own-numbers")]
     return Page(
         title=t("releasing.release_of", lot_code=lot.code, lot_name=lot.name),
         kind="release",
@@ -263,6 +263,7 @@ def label_page(
         ]
     if label.to_add:
         blocks += [Heading(t("label.only_a_person")), Points(label.to_add, "missing")]
+    blocks += [caution_block("allergen"), caution_block("claims")]
     return Page(
         title=t("label.title", name=name, code=code),
         kind="label",

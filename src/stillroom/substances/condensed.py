@@ -11,6 +11,8 @@ from stillroom.reference.tables import Row, row, table
 
 TABLE = "condensed_liquids"
 LIQUIDS = "liquids"
+ALIKE = 0.85
+"""So alike is an error of spelling; chloroform and dichloromethane are not."""
 ANTOINE = "antoine-constants"
 OTHER_NAMES = {
     "spirit": "ethanol",
@@ -70,7 +72,9 @@ def condensed(name: str) -> Condensed:
     key = OTHER_NAMES.get(words, words)
     known = {one.key for one in table(TABLE).rows}
     if key not in known:
-        raise UnknownName.among(words, "a liquid with a known boiling point", known | set(OTHER_NAMES))
+        raise UnknownName.among(
+            words, "a liquid with a known boiling point", known | set(OTHER_NAMES), near=ALIKE
+        )
     found = row(TABLE, key)
 
     def figure(column: str, what: str, unit: str, source: str = "") -> Answer:

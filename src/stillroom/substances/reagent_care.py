@@ -35,6 +35,8 @@ class Care:
         What the test takes beside, or in place of, a mixture.
     opened_days : int
         Life once opened; 0 where none is stated. [d]
+    cautions : tuple of str
+        Keys of the cautions at the moment the test is done.
     """
 
     reagent: str
@@ -46,6 +48,7 @@ class Care:
     permit: str
     needs: tuple[str, ...]
     opened_days: int = 0
+    cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +85,7 @@ def care_of(reagent: str) -> Care:
         found.words("permit"),
         needs,
         0 if found["opened_days"] is None else int(found.number("opened_days")),
+        tuple(one.strip() for one in found.words("cautions").split(";") if one.strip()),
     )
 
 

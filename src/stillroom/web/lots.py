@@ -160,6 +160,7 @@ def _stop(lab: Laboratory, lot: str) -> Form:
             ),
         ),
         lead=t("lots_form.stopped_lot_may_not"),
+        cautions=(caution("reaction-reported"),),
         stops=True,
         links=((t("lots_form.trace_first", lot=lot), f"/trace/{lot}"),),
     )

@@ -178,7 +178,7 @@ def _parts(lab: Laboratory, batch: str, row: tuple[StepInHand, ...], typed: Type
                 one,
                 field_name(one.step.name),
                 shown_weighings(lab, one, typed, tools, f"{field_name(one.step.name)}-"),
-                tuple(caution(key) for key in one.step.cautions),
+                tuple(caution(key) for key in one.cautions),
             )
             for one in row
         ],

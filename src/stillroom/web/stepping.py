@@ -129,7 +129,7 @@ def _form(in_hand: StepInHand) -> Form:
         rows=tuple(Ask(name, name) for name in (*names_of(in_hand), "temperature", "note")),
         here=HERE,
         back=f"/make/{in_hand.batch}",
-        cautions=tuple(caution(key) for key in in_hand.step.cautions),
+        cautions=tuple(caution(key) for key in in_hand.cautions),
     )
 
 

@@ -208,6 +208,7 @@ def _ph(lab: Laboratory, lot: str) -> Form:
         Ask("meter-buffers", t("testing_form.meter_calibrated"), required=False, hint="4.01, 6.86"),
         Ask("band", t("testing_form.wanted"), required=False, hint="4.5 to 5.5"),
         lead=t("testing_form.strip_tells_half_unit"),
+        cautions=(caution("preservation"),),
     )
 
 

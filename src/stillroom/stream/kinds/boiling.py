@@ -65,6 +65,7 @@ def _boiling(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Se
 
 SETTINGS = ("past_condenser_share", "heater_w", "heat_reaching_share")
 CAUTIONS = (
+    "closed-apparatus",
     "heat-without-cooling",
     "leaving-the-room",
     "bumping",

@@ -64,6 +64,8 @@ STRIP = Kind(
     works=_stripped,
     asks=_stripping,
     cautions=(
+        "closed-apparatus",
+        "vacuum",
         "heat-without-cooling",
         "leaving-the-room",
         "bumping",

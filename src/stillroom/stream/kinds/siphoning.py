@@ -169,6 +169,7 @@ SOXHLET = Kind(
     works=_washed,
     asks=_running,
     cautions=(
+        "closed-apparatus",
         "heat-without-cooling",
         "leaving-the-room",
         "bumping",

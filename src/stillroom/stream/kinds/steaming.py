@@ -80,7 +80,14 @@ def _parted(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     return Done((oil - film, distillate - oil), {"oil on the glass": film})
 
 
-CAUTIONS = ("heat-without-cooling", "leaving-the-room", "bumping", "hot-liquid", "water-or-power-off")
+CAUTIONS = (
+    "closed-apparatus",
+    "heat-without-cooling",
+    "leaving-the-room",
+    "bumping",
+    "hot-liquid",
+    "water-or-power-off",
+)
 HYDRODISTIL = Kind(
     "hydrodistil",
     inlets=("plant", "water"),
