@@ -6,6 +6,7 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.planning.lawful import refuse_plants_and_solvents
 from stillroom.products.formula import check
+from stillroom.products.looking_over import lines_about, spoken
 from stillroom.records.entries import ApparatusAdded, PersonJoined, ProcedureWritten
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.people import Apparatus, Person
@@ -83,7 +84,8 @@ def write_procedure(
     BadEntry
         The formula does not sum to 100, a step is of no known kind, or the version was used before.
     UnknownName
-        An ingredient or a caution is not in the reference; the nearest names are offered.
+        An ingredient is spelt almost like a known one, or a caution is not in the reference; the nearest names are
+        offered.
     NotAllowed
         It uses a plant or a solvent that may not be used.
     """
@@ -113,7 +115,17 @@ def write_procedure(
                 ),
                 str(procedure.version),
             )
-        return Done(
-            (pen.enter(body),),
-            t("done.version_may_be_used", title=procedure.title, version=procedure.version),
-        )
+        said = t("done.version_may_be_used", title=procedure.title, version=procedure.version)
+        return Done((pen.enter(body),), _with_what_stands_open(procedure, said))
+
+
+def _with_what_stands_open(procedure: Procedure, said: str) -> str:
+    """What was written, with every line that stops a release or needs a name before one."""
+    lines = lines_about(procedure) if procedure.purpose == "formula" else ()
+    stops = [spoken(one) for one in lines if one.stops]
+    asks = [spoken(one) for one in lines if one.needs_a_name]
+    if stops:
+        said = t("done.version_stops", title=procedure.title, version=procedure.version)
+    elif asks:
+        said = t("done.version_asks", title=procedure.title, version=procedure.version)
+    return "\n".join((said, *stops, *asks))

@@ -27,8 +27,8 @@ from stillroom.reference.cautions import caution
 from stillroom.reference.tables import table
 from stillroom.stream.kinds import KINDS
 from stillroom.stream.run import kind_of
-from stillroom.substances.ingredients import ingredient
 from stillroom.substances.solvents import cleanup_solvent
+from stillroom.substances.written_names import ingredient_as_written
 
 BLEND = "blend"
 
@@ -105,7 +105,7 @@ def look_through(procedure: Procedure) -> None:
             ):
                 cleanup_solvent(line.substance)
             if procedure.purpose == "formula" and line.role != "dosed":
-                ingredient(line.substance)
+                ingredient_as_written(line.substance, line.label_name)
             if procedure.purpose == "reagent" and line.amount:
                 taken_of(line)
         except StillroomError as trouble:

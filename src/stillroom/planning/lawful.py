@@ -4,16 +4,23 @@ The ceiling is the row of the law for the product type and the marker. Where no 
 says so: that is never read as allowed, and the release asks for it. Local codes and licensed practice come first.
 """
 
+from dataclasses import replace
+
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.planning.known import Known
 from stillroom.planning.request import PlanRequest
+from stillroom.products.check_lines import CheckLine
 from stillroom.products.limit_rules import TABLE
 from stillroom.products.limits import Ceiling, ceiling
+from stillroom.products.looking_over import lines_about
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.reference.tables import table
 from stillroom.substances.plants import refuse_prohibited
 from stillroom.substances.solvents import cleanup_solvent
+
+STOP_A_PLAN = ("ceiling/", "plant/")
+"""Lines that stop a plan; what only the label has to mend is told beside it."""
 
 
 def refuse_unlawful(request: PlanRequest) -> Known | None:
@@ -61,6 +68,9 @@ def refuse_unlawful(request: PlanRequest) -> Known | None:
             worded("Restate both as {reckoned_as}", reckoned_as=order.aim.reckoned_as),
         )
     refuse_plants_and_solvents(request.extraction)
+    for line in formula_said(request):
+        if line.stops and line.key.startswith(STOP_A_PLAN):
+            raise NotAllowed("A product that is planned must be lawful", line.says, line.close)
     most = ceiling_of(request)
     if most is not None and order.aim.percent > most.value:
         raise NotAllowed(
@@ -73,6 +83,17 @@ def refuse_unlawful(request: PlanRequest) -> Known | None:
             worded("Aim lower ({because})", because=most.because),
         )
     return most
+
+
+def formula_said(request: PlanRequest) -> tuple[CheckLine, ...]:
+    """What a release of the formula will repeat, for the kind of product and the market of the order.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    """
+    order = request.order
+    return lines_about(replace(request.formula, product_type=order.product_type), order.market)
 
 
 def ceiling_of(request: PlanRequest) -> Known | None:

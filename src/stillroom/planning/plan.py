@@ -13,12 +13,14 @@ from stillroom.planning.figure import capital
 from stillroom.planning.figures import keys_of
 from stillroom.planning.inputs import all_inputs
 from stillroom.planning.known import Known
-from stillroom.planning.lawful import no_rule, refuse_unlawful
+from stillroom.planning.lawful import formula_said, no_rule, refuse_unlawful
 from stillroom.planning.lines import asked_of, chain_of, lines_of
 from stillroom.planning.outcome import ContentAnswer, Cost, Doubt, Plan, PlanLine, Purchase, SupplyAnswer
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.stages import Asked, content, supply
 from stillroom.planning.totals import PRICE_OF, totals
+from stillroom.products.formula_lines import MARKET_LINE
+from stillroom.products.looking_over import spoken
 from stillroom.quantities.contributions import contributions
 from stillroom.substances.plants import plant_rule
 
@@ -143,6 +145,11 @@ def _not_known(request: PlanRequest) -> tuple[str, ...]:
         plant.why if plant.status == "no rule found" else "",
         f"{capital(content.because)}." if content.because.startswith("nothing is known") else "",
         no_rule(request),
+        *(
+            spoken(one)
+            for one in formula_said(request)
+            if one.key != MARKET_LINE and (one.stops or one.needs_a_name)
+        ),
     )
     return tuple(one for one in found if one)
 

@@ -35,6 +35,8 @@ class Held:
         Whether it was put in as such; False where an ingredient carries it.
     why : str
         Where a range comes from: "usual content of lavender oil (natural_contents)".
+    awaited : bool
+        Whether how much goes in is still to be worked out from an assay.
     """
 
     substances: tuple[Regulated, ...]
@@ -43,6 +45,7 @@ class Held:
     line: str
     added: bool = True
     why: str = ""
+    awaited: bool = False
 
     def as_what(self, compound: str) -> tuple[float, float]:
         """The least and the most of the product, counted as a compound [% w/w]."""
@@ -169,7 +172,7 @@ def _carried(share: Share, carried: Carried) -> Iterator[Held]:
     if not found:
         return
     if share.percent is None:
-        yield Held(found, 0.0, float("inf"), share.name, False, carried.where)
+        yield Held(found, 0.0, float("inf"), share.name, False, carried.where, True)
         return
     of_product = share.percent / 100.0
     yield Held(
@@ -187,7 +190,7 @@ def _usual(row: Row, share: Share, part: WrittenPart) -> Held:
     low, high = row["low_percent"], row["high_percent"]
     why = f"{CONTENTS}, {row.key}"
     if share.percent is None or not isinstance(low, float) or not isinstance(high, float):
-        return Held((substance,), 0.0, float("inf"), share.name, False, why)
+        return Held((substance,), 0.0, float("inf"), share.name, False, why, share.percent is None)
     of_product = share.percent / 100.0
     return Held(
         (substance,),

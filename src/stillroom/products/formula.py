@@ -14,6 +14,7 @@ from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.products.dosing import on_the_scale_g
 from stillroom.records.procedures import Line
 from stillroom.substances.ingredients import Ingredient, ingredient
+from stillroom.substances.written_names import ingredient_as_written
 
 WHOLE_PERCENT = Decimal(100)
 
@@ -81,7 +82,8 @@ def check(lines: Sequence[Line]) -> Formula:
         The stated shares leave nothing, a share is impossible, a name stands twice, there is not exactly one
         q.s. line, or a q.s. or dosed line states a share.
     UnknownName
-        An ingredient is not known; the nearest names are offered.
+        An ingredient is spelt almost like a known one; the nearest names are offered. A name that nobody knows may
+        stand: its limits are then undecided.
 
     Notes
     -----
@@ -137,9 +139,9 @@ def _known(line: Line) -> Ingredient:
     try:
         return ingredient(line.substance)
     except UnknownName:
-        if line.role != "dosed":
-            raise
-        return Ingredient(line.substance, line.label_name, "made here", "", "")
+        if line.role == "dosed":
+            return Ingredient(line.substance, line.label_name, "made here", "", "")
+        return ingredient_as_written(line.substance, line.label_name)
 
 
 def scale(

@@ -150,6 +150,13 @@ def weigh(
     if not named:
         return None
     standing, bound = _standing(rule, bounds, low, high)
+    if standing == "undecided" and high == float("inf") and _only_awaited(named):
+        says = t(
+            "line.awaited", about=about, place=_place(bound.row), limit=_figure(bound), kind=kind.written
+        )
+        return Weighed(
+            rule, about, low, high, "cannot be seen here", bound.row, says, t("line.close_awaited")
+        )
     return _worded(rule, kind, about, (low, high), standing, bound, bounds, ph)
 
 
@@ -305,6 +312,10 @@ _GRAVE: tuple[Standing, ...] = ("over", "undecided", "cannot be seen here", "wit
 def _for_another_purpose(rule: Rule, counts: tuple[str, ...], purposes: Mapping[str, str]) -> bool:
     said = next((purposes[one] for one in counts if one in purposes), "")
     return bool(said and rule.purpose and said != rule.purpose)
+
+
+def _only_awaited(named: tuple[Held, ...]) -> bool:
+    return all(one.awaited for one in named if one.high_percent == float("inf"))
 
 
 def _sum(named: tuple[Held, ...], as_what: str) -> tuple[float, float]:

@@ -5,6 +5,7 @@ name that nobody knows here is undecided until a person says what it is.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from stillroom.products.check_lines import CheckLine, Standing, gravest_first
 from stillroom.products.claims import claim_lines
@@ -26,6 +27,7 @@ SPIRITS, SOLVENTS, OTHER_ANNEXES = ("spirit",), ("solvent",), ("colorant", "UV f
 STRONG = 0.96
 """Strength by volume of a spirit that names none, for a first look only. [v/v]"""
 ETHANOL = "ethanol"
+MARKET_LINE = "market"
 
 
 def formula_lines(facts: FormulaFacts) -> tuple[CheckLine, ...]:
@@ -43,12 +45,15 @@ def formula_lines(facts: FormulaFacts) -> tuple[CheckLine, ...]:
     """
     kind, held = kind_of_product(facts.product_kind), held_in(facts)
     ethanol = ethanol_percent(facts)
-    found = [
-        *_market(facts),
-        *_kind(kind),
+    by_row = (
         *_plants(facts),
         *ceiling_lines(facts, held, kind, _alcohol_percent(facts, ethanol)),
         *allergen_lines(facts, held, kind),
+    )
+    found = [
+        *_market(facts),
+        *_kind(kind),
+        *(one if facts.market in MARKETS else _elsewhere(one) for one in by_row),
         *keeping_lines(facts, held, _by_volume(ethanol)),
         *claim_lines(facts.words),
         *_unknown(facts),
@@ -113,10 +118,18 @@ def _alcohol_percent(facts: FormulaFacts, ethanol: float) -> float:
     return ethanol + sum(others)
 
 
+def _elsewhere(line: CheckLine) -> CheckLine:
+    """A row of the market that is held, for another: what is over there has to be decided here."""
+    standing: Standing = "undecided" if line.standing == "over" else line.standing
+    return replace(
+        line, standing=standing, says=t("line.other_market", says=line.says, held=", ".join(MARKETS))
+    )
+
+
 def _market(facts: FormulaFacts) -> Iterator[CheckLine]:
     if facts.market not in MARKETS:
         says = t("line.market", market=facts.market)
-        yield CheckLine("market", facts.market, "undecided", says, close=t("line.close_look_up"))
+        yield CheckLine(MARKET_LINE, facts.market, "undecided", says, close=t("line.close_look_up"))
 
 
 def _kind(kind: Kind) -> Iterator[CheckLine]:

@@ -1,18 +1,22 @@
-"""A formula looked over while it is written: label names, limits, and the flash point of the mixture.
+"""A formula looked over while it is written: the lines a release repeats, label names, the flash point.
 
 Promises remarks, never a decision: nothing here allows a sale. No rule found is never permission, and the strength of
 the dosed line is not known before its assay.
 """
 
+from dataclasses import replace
 from decimal import Decimal
 
 from stillroom.errors import StillroomError
 from stillroom.evidence.answer import Answer, reading
+from stillroom.products.check_lines import CheckLine
 from stillroom.products.flammable import ethanol, flash_point
 from stillroom.products.formula import Formula, check, scale
-from stillroom.products.limits import ceiling
+from stillroom.products.formula_facts import Carried, FormulaFacts, Share
+from stillroom.products.formula_lines import formula_lines, names_for_label
 from stillroom.records.procedures import Line, Procedure
 from stillroom.substances.spirit_strengths import strength_in_name, volume_percent_20c_of
+from stillroom.texts.catalogue import t
 
 MARKET = "EU"
 SPIRIT = "spirit"
@@ -37,13 +41,79 @@ def remarks_about(procedure: Procedure, market: str = MARKET) -> tuple[str, ...]
         formula = check(procedure.lines)
     except StillroomError:
         return ()
-    found: list[str] = []
+    facts = facts_of_procedure(procedure, market)
+    found: list[str] = [spoken(one) for one in formula_lines(facts)]
     for line, known in zip(formula.lines, formula.ingredients, strict=True):
         found += _about_label(line, known.label_name)
-        if procedure.product_type:
-            found += _about_limit(line, procedure.product_type, market)
+    also = names_for_label(facts)
+    if also:
+        found.append(t("line.label_names", names=", ".join(also)))
     found += _about_fire(formula)
     return tuple(dict.fromkeys(found))
+
+
+def lines_about(procedure: Procedure, market: str = MARKET) -> tuple[CheckLine, ...]:
+    """The lines that a release of the formula will repeat, as far as a formula alone tells them.
+
+    Parameters
+    ----------
+    procedure : Procedure
+        A formula. [% w/w]
+    market : str
+        Where it is sold. [text]
+
+    Returns
+    -------
+    tuple of CheckLine
+        What stops first; none where the formula does not sum. [records]
+    """
+    try:
+        check(procedure.lines)
+    except StillroomError:
+        return ()
+    return formula_lines(facts_of_procedure(procedure, market))
+
+
+def facts_of_procedure(procedure: Procedure, market: str = MARKET) -> FormulaFacts:
+    """A formula before anything is weighed: the share of what is dosed is not known, no pH is read.
+
+    Parameters
+    ----------
+    procedure : Procedure
+        A formula. [% w/w]
+    market : str
+        Where it is sold. [text]
+
+    Returns
+    -------
+    FormulaFacts
+        With the names that the label will hold, allergens too. [record]
+    """
+    filled = float(filled_percent(procedure.lines))
+    shares = tuple(
+        Share(
+            one.substance,
+            filled if one.role == "q.s." else one.percent,
+            one.label_name,
+            (Carried(one.substance, 0.0, 0.0, "dosed"),) if one.role == "dosed" else (),
+        )
+        for one in procedure.lines
+    )
+    words = dict.fromkeys((procedure.title, procedure.makes))
+    facts = FormulaFacts(
+        shares,
+        procedure.product_type,
+        market,
+        words=dict(zip(("name", "what it makes"), words, strict=False)),
+        on_label=tuple(one.label_name for one in procedure.lines if one.label_name),
+    )
+    return replace(facts, on_label=(*facts.on_label, *names_for_label(facts)))
+
+
+def spoken(line: CheckLine) -> str:
+    """A line of the list as one remark: how it stands, why, what to do."""
+    standing = t(f"line.standing_{line.standing.replace(' ', '_')}")
+    return " ".join(one for one in (f"{standing}:", line.says, f"{line.close}." if line.close else "") if one)
 
 
 def filled_percent(lines: tuple[Line, ...]) -> Decimal:
@@ -70,21 +140,6 @@ def _about_label(line: Line, listed: str) -> list[str]:
     if listed and line.label_name.casefold() != listed.casefold():
         return [f"{line.name}: written for the label as {line.label_name}; it is known here as {listed}."]
     return []
-
-
-def _about_limit(line: Line, product_type: str, market: str) -> list[str]:
-    rule = ceiling(line.substance, product_type, market)
-    if rule.verdict == "no rule found":
-        return []
-    if rule.verdict is not None:
-        return [f"{line.name}: {rule.says}"]
-    if rule.limit is None or line.percent is None:
-        return [f"{line.name}: {rule.says}"]
-    if line.percent > rule.limit.value:
-        return [
-            f"{line.name}: {line.percent:g} % is over the limit of {rule.limit.value:g} % {rule.basis}. {rule.says}"
-        ]
-    return [f"{line.name}: {line.percent:g} %, at most {rule.limit.value:g} % {rule.basis}. {rule.says}"]
 
 
 def _about_fire(formula: Formula) -> list[str]:

@@ -96,6 +96,42 @@ def parts_of(written: str) -> tuple[WrittenPart, ...]:
     return _mixture(named)
 
 
+def ingredient_as_written(written: str, label_name: str = "") -> Ingredient:
+    """The ingredient of what was written, a mixture or an unknown name too.
+
+    Parameters
+    ----------
+    written : str
+        As a formula names it. [text]
+    label_name : str
+        Name on the list of ingredients, where one is written. [text]
+
+    Returns
+    -------
+    Ingredient
+        What is known of it; an unknown name stands as it was written, and its limits are then undecided. [record]
+
+    Raises
+    ------
+    UnknownName
+        The name is spelt almost like a known one; the nearest is offered.
+    """
+    known_or_refused(written)
+    parts = parts_of(written)
+    names = dict.fromkeys(_label_name(one) for one in parts)
+    said = label_name or ", ".join(names)
+    if len(parts) == 1 and parts[0].ingredient is not None:
+        return parts[0].ingredient
+    source = "common-practice" if all(one.known for one in parts) else ""
+    return Ingredient(written, said, "", "", source)
+
+
+def _label_name(part: WrittenPart) -> str:
+    if part.ingredient is not None:
+        return part.ingredient.label_name
+    return part.regulated[0].label_name if part.regulated else part.written
+
+
 def known_or_refused(written: str) -> None:
     """Refuse a name that is spelt almost like a known one: its rule would be missed.
 
