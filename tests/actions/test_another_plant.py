@@ -288,14 +288,14 @@ def test_a_stated_ceiling_stops_plan_order_and_dose_above_it(lab: Laboratory) ->
         take_order(lab, replace(asked("maceration").order, code="A-2"), by="MA")
 
 
-def test_alkaloids_nobody_named_are_not_titrated_as_another_plants(lab: Laboratory) -> None:
+def test_a_plant_without_alkaloids_is_not_titrated_as_another_plants(lab: Laboratory) -> None:
     portion = [Titrated("1.00 g", "8.40 mL")]
     add_apparatus(lab, Apparatus("BUR-1", "burette", "burette", 0.05, "mL", 0.02), by="MA")
     titrant = Lot("NAOH-01", LotKind.REAGENT, "sodium hydroxide", "titrant", supplier="made here")
     receive_lot(lab, titrant, "1 kg", by="TO")
     release(lab, "NAOH-01", meaning="factor set", by="MA")
 
-    with pytest.raises(BadEntry, match="none is known of rosemary leaf"):
+    with pytest.raises(BadEntry, match=r"Total acids are titrated back with an acid.*sodium hydroxide"):
         titrate(
             lab,
             "ROS-01",

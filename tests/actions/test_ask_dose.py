@@ -45,6 +45,23 @@ def unsaid(**said: str) -> list[str]:
     return [one.field for one, _ in work_out_asked_dose(fields(**said))[1]]
 
 
+def test_an_aim_near_the_strength_is_dosed_and_the_example_of_another_lot_is_stronger() -> None:
+    # 5 % from 6.4 %: 500 g of bulk take 390.625 g by hand; a lot a quarter weaker (4.8 %) could not make it.
+    told = ask(strength="6.4", of="rosmarinic acid", wanted="5", amount="500 g", plus_minus="0.2")
+
+    assert told.found.mass.value == pytest.approx(390.625, abs=0.0051)
+    assert told.next_lot.strength.value == pytest.approx(8.0)
+    with pytest.raises(BadEntry, match=r"stronger than its extract.*aim 5 %, next lot 4.8 %"):
+        ask(
+            strength="6.4",
+            of="rosmarinic acid",
+            wanted="5",
+            amount="500 g",
+            plus_minus="0.2",
+            next_strength="4.8",
+        )
+
+
 def test_the_story_of_the_dose_is_answered_without_a_book() -> None:
     told = ask(next_strength=f"{S6['next_lot_pct']}", usual_share="0.6")
     by_share, kept = told.tempting

@@ -71,6 +71,24 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             "--code tea-extract --by TO"
         ),
     ),
+    "own marker": (
+        Example(
+            'stillroom own marker scopoletin --molar-mass "192.17 g/mol" --charge none --cas 92-61-5 '
+            '--source "an invented certificate" --by TO'
+        ),
+    ),
+    "own plant": (
+        Example(
+            'stillroom own plant "nettle root" --latin-name "Urtica dioica" --holds "scopoletin 0.002 to 0.01 %" '
+            '--loss-on-drying "9 %" --by TO'
+        ),
+    ),
+    "own ingredient": (
+        Example(
+            'stillroom own ingredient "marula oil" --label-name "Sclerocarya Birrea Seed Oil" --density "0.91 g/mL" '
+            "--by TO"
+        ),
+    ),
     "make": (
         Example('stillroom make E2 --procedure bark-extract --scale "100 g" --by TO'),
         Example(

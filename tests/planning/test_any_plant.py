@@ -275,7 +275,10 @@ def test_a_content_counted_as_another_compound_is_restated_by_the_molar_masses()
 def test_a_content_counted_as_something_without_a_molar_mass_is_asked_back():
     request = replace(asked("maceration"), assay_reckoned_as="brown stuff")
 
-    with pytest.raises(BadEntry, match="Give the assay as rosmarinic acid"):
+    with pytest.raises(
+        BadEntry,
+        match="Enter the marker with its molar mass under Laboratory, or give the assay as rosmarinic acid",
+    ):
         plan(request)
 
 

@@ -108,7 +108,7 @@ def test_milligrams_in_a_gram_are_a_share_by_mass():
         ("aim", "0 % w/w total alkaloids as quinine", "above zero"),
         ("aim", "0.3 %", "Write it like '0.3 % w/w total alkaloids as quinine'"),
         ("aim", "0.3 % w/w", "Write it like '0.3 % w/w total alkaloids as quinine'"),
-        ("aim", "0.3 % w/w phenols", "Write it like '0.3 % w/w phenols as quinine'"),
+        ("aim", "0.3 % w/w total alkaloids", "Write it like '0.3 % w/w total alkaloids as quinine'"),
         ("aim", "0.3 % w/v total alkaloids as quinine", "by mass, of the product as it is"),
         ("aim", "0.3 % w/w total alkaloids as quinine, of extract", "strength of the product"),
         ("aim", "0.3 % w/w total alkaloids as quinine, dried", "of the product as it is"),

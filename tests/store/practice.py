@@ -22,14 +22,17 @@ from stillroom.records.entries import (
     DeviationNoted,
     DoseDecided,
     IdentityDecided,
+    IngredientStated,
     LeftUnsaid,
     LotOpened,
     LotReceived,
+    MarkerStated,
     Moved,
     OrderTaken,
     OutageNoted,
     PersonJoined,
     PlanMade,
+    PlantStated,
     PriceNoted,
     ProcedureWritten,
     ReadingTaken,
@@ -46,6 +49,7 @@ from stillroom.records.orders import Order, StatedStrength
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.procedures import Line, Procedure, Setting, Step
 from stillroom.store import Book
+from stillroom.substances.own import OwnContent, OwnIngredient, OwnMarker, OwnPlant
 
 AT = "2026-05-12T09:00:00+02:00"
 LATER = "2026-05-12T18:30:00+02:00"
@@ -176,6 +180,9 @@ def _tonic_is_made(book: Book) -> None:
         ReagentAllowed("mayer", True, "asked for by a customer; the mercury jar stands ready"),
         AnswerKept("dilute", "5 L of 70 %", {"have": "96 % v/v"},
                    (LeftUnsaid("strength", "as the label says", "nobody measured it", "± 0.3 %", "known-by"),)),
+        MarkerStated(OwnMarker("scopoletin", ("chrysatropic acid",), 192.17, "none", 1.0, (7.4,), "hot water")),
+        PlantStated(OwnPlant("nettle root", "root", "Urtica dioica", (), (OwnContent("scopoletin", 0.002, 0.01),))),
+        IngredientStated(OwnIngredient("marula oil", "Sclerocarya Birrea Seed Oil", density_g_ml=0.91)),
     )  # fmt: skip
 
 

@@ -61,7 +61,7 @@ MIRRORS = [
     ("reagents_allowed", e.ReagentAllowed, set(), set()),
     ("entries", e.Entry, {"corrects", "body", "attachments", "corrected_by"}, set()),
 ]
-MADE_OF_SEVERAL = {"subjects", "attachments", "requests", "readings_used"}
+MADE_OF_SEVERAL = {"own_things", "subjects", "attachments", "requests", "readings_used"}
 
 
 @pytest.mark.parametrize(("table", "record", "elsewhere", "more"), MIRRORS, ids=[one[0] for one in MIRRORS])

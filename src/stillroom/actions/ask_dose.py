@@ -35,6 +35,7 @@ from stillroom.quantities.quantity import Quantity
 from stillroom.records.entries import LeftUnsaid
 from stillroom.records.order_from_yaml import bottles
 from stillroom.reference.tables import table
+from stillroom.substances.markers import marker_names
 from stillroom.substances.rules import rule
 
 ENTRIES = (
@@ -130,7 +131,7 @@ def work_out_asked_dose(
         how_sure_percent=_how_sure(fields),
     )
     as_is = found.strength.answer
-    other = _next_strength(fields, as_is)
+    other = _next_strength(fields, as_is, aim)
     next_lot = with_next_lot(other, None, aim, bulk, step, found.mass)
     tempting = []
     if matter == "dried":
@@ -160,7 +161,7 @@ def work_out_asked_dose(
         tempting=tuple(tempting),
         units=units,
     )
-    return told, left_unsaid_of_dose(found, fields, bulk, meets)
+    return told, left_unsaid_of_dose(found, fields, bulk, meets, other)
 
 
 def _counted(fields: Mapping[str, str]) -> tuple[str, str]:
@@ -184,7 +185,7 @@ def _counted(fields: Mapping[str, str]) -> tuple[str, str]:
 
 def _like(name: str, how_alike: float) -> str:
     """A known name that is spelt almost like one that is not known, "" where there is none."""
-    known = {_spoken(one.key).casefold() for one in table("markers").rows}
+    known = {_spoken(one).casefold() for one in marker_names()}
     for one in table("limits_eu").rows:
         known |= {
             re.split(r" and | \(|,", part)[0].strip().casefold() for part in one.words("substance").split(";")
@@ -269,17 +270,28 @@ def _loss_on_drying(fields: Mapping[str, str]) -> Answer:
     )
 
 
-def _next_strength(fields: Mapping[str, str], as_is: Answer) -> Answer:
+def _next_strength(fields: Mapping[str, str], as_is: Answer, aim: Answer) -> Answer:
+    """The next lot's strength: as said, else a quarter weaker, or a quarter stronger where weaker could not do."""
     if fields.get("next-strength"):
+        said = _percent(fields, "next-strength")
+        if said < aim.value:
+            raise BadEntry(
+                "A product cannot be stronger than its extract",
+                worded("aim {aim:g} %, next lot {said:g} %", aim=aim.value, said=said),
+                "Leave the next lot out, or look at its strength",
+                where="next-strength",
+            )
         return reading(
-            "strength of the next lot", _percent(fields, "next-strength"), "%", ASKED, basis=as_is.basis,
+            "strength of the next lot", said, "%", ASKED, basis=as_is.basis,
             standard_uncertainty=as_is.standard_uncertainty,
         )  # fmt: skip
+    share = rule("next-lot-share").value / 100.0
+    weaker = as_is.value * share > aim.value
     return assumed(
         "strength of the next lot",
-        as_is.value * rule("next-lot-share").value / 100.0,
+        as_is.value * (share if weaker else 2.0 - share),
         "%",
-        "an example, a quarter weaker: lots of one plant differ by more",
+        f"an example, a quarter {'weaker' if weaker else 'stronger'}: lots of one plant differ by more",
         basis=as_is.basis,
         standard_uncertainty=as_is.standard_uncertainty,
     )

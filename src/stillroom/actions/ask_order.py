@@ -194,8 +194,7 @@ def _with_basis(strength: str, of: str) -> str:
     figure = _entry(strength, "strength", "A strength of the product", "0.10 %")
     figure = f"{figure} %" if re.fullmatch(r"[0-9.]+", figure) else figure
     ratio = "" if "w/w" in figure else " w/w"
-    compound = "" if " as " in counted else f" as {counted}"
-    return f"{figure}{ratio} {counted}{compound}"
+    return f"{figure}{ratio} {counted}"
 
 
 def house_said(field: str, text: str) -> ConditionNoted:

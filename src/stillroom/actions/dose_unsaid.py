@@ -20,7 +20,7 @@ LESS_SURE = 0.90
 
 
 def left_unsaid_of_dose(
-    found: Dose, fields: Mapping[str, str], bulk: Answer, meets: Meets
+    found: Dose, fields: Mapping[str, str], bulk: Answer, meets: Meets, next_lot: Answer
 ) -> tuple[tuple[LeftUnsaid, float], ...]:
     """What was taken because nobody said it, the largest effect first.
 
@@ -32,6 +32,8 @@ def left_unsaid_of_dose(
     bulk : Answer
         Finished bulk. [g]
     meets : Meets
+    next_lot : Answer
+        Its strength as said, or an example. [% w/w]
     """
     made: list[tuple[LeftUnsaid, float]] = []
     strength = found.strength.answer
@@ -70,7 +72,7 @@ def left_unsaid_of_dose(
             (
                 LeftUnsaid(
                     "strength of the next lot",
-                    "three quarters of this one",
+                    f"{next_lot.value:.3g} %",
                     "lots of one plant differ by more",
                     "nothing here: an example of the next dose",
                     "next-strength",

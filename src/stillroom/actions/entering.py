@@ -1,4 +1,4 @@
-"""Files a person wrote, entered into the book: laboratory, procedure or order, told by the first key."""
+"""Files a person wrote, entered into the book; what each is, its first key tells."""
 
 from datetime import datetime
 from pathlib import Path
@@ -7,9 +7,12 @@ from stillroom.actions.defining import add_apparatus, join_person, write_procedu
 from stillroom.actions.house_facts import last_condition, note_condition
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.ordering import take_order
+from stillroom.actions.own_things import state
 from stillroom.actions.pricing import note_price, prices_noted
 from stillroom.errors import BadEntry, worded
 from stillroom.records.from_yaml import laboratory_from_yaml, order_from_yaml, procedure_from_yaml
+from stillroom.records.own_from_yaml import KEYS as OWN
+from stillroom.records.own_from_yaml import own_from_yaml
 
 LARGEST_BYTES = 200_000
 
@@ -21,7 +24,7 @@ def enter_file(lab: Laboratory, path: Path, *, by: str, at: datetime | None = No
     ----------
     lab : Laboratory
     path : Path
-        A file whose first key is "order", "procedure" or "laboratory".
+        A file whose first key is "order", "procedure", "laboratory", "marker", "plant" or "ingredient".
     by : str
     at : datetime or None
 
@@ -55,6 +58,8 @@ def enter_text(lab: Laboratory, data: bytes, name: str, *, by: str, at: datetime
     kind = _kind_of(data, name)
     if kind == "order":
         return take_order(lab, order_from_yaml(data, name), by=by, at=at)
+    if kind in OWN:
+        return state(lab, own_from_yaml(data, name), by=by, at=at)
     if kind in ("procedure", "code"):
         return write_procedure(lab, procedure_from_yaml(data, name), by=by, at=at)
     found = laboratory_from_yaml(data, name)
@@ -81,11 +86,11 @@ def _kind_of(data: bytes, name: str) -> str:
         word = line.partition(":")[0].strip().lower()
         if not word or word.startswith(("#", "---")):
             continue
-        if word in ("order", "procedure", "code", "laboratory"):
+        if word in ("order", "procedure", "code", "laboratory", *OWN):
             return word
         break
     raise BadEntry(
-        "A file begins with 'order:', 'procedure:' or 'laboratory:'",
+        "A file begins with 'order:', 'procedure:', 'laboratory:', 'marker:', 'plant:' or 'ingredient:'",
         "something else",
         "Say first what the file is",
         where=name,

@@ -4,7 +4,7 @@
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -12,6 +12,7 @@ from types import TracebackType
 from typing import Any
 from uuid import uuid4
 
+from stillroom.actions.own_held import own_of
 from stillroom.errors import BadEntry, BookTrouble, worded
 from stillroom.evidence.seal import seal
 from stillroom.records.entries import BookBegun, PersonJoined
@@ -19,6 +20,7 @@ from stillroom.records.people import Person
 from stillroom.store.book import Book
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
+from stillroom.substances.own import Own, forget, knowing
 
 BOOK_FILE = "laboratory.book"
 A_LITTLE_AHEAD = timedelta(minutes=5)
@@ -48,20 +50,34 @@ class Laboratory:
     folder: Path
     clock: Callable[[], datetime] = field(default=_now)
     asks_pin: Callable[["Laboratory", str], None] | None = None
+    _within: ExitStack = field(default_factory=ExitStack, repr=False, compare=False)
 
     def __enter__(self) -> "Laboratory":
+        self._within.enter_context(self.knowing_its_own())
         return self
 
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
+        self._within.close()
         self.book.close()
 
     @contextmanager
     def look(self) -> Iterator[Reader]:
-        """Read the book as it stands now."""
-        with self.book.look() as reader:
+        """Read the book as it stands now; what it holds of its own is found while it is open."""
+        with self.book.look() as reader, knowing(lambda: own_of(reader)):
             yield reader
+
+    @contextmanager
+    def knowing_its_own(self) -> Iterator[None]:
+        """Let what the book holds of its own be found where the book itself is not open."""
+
+        def read() -> Own:
+            with self.book.look() as reader:
+                return own_of(reader)
+
+        with knowing(read):
+            yield
 
     @contextmanager
     def act(
@@ -109,14 +125,18 @@ class Laboratory:
                 ),
                 "Give the time it was done",
             )
-        with self.book.pen(
-            by=by,
-            at=done.isoformat(timespec="seconds"),
-            entered_at=entered.isoformat(timespec="seconds"),
-            request_key=request_key,
-            asked=seal({"action": action, "asked": dict(asked), "by": by}),
-        ) as pen:
+        with (
+            self.book.pen(
+                by=by,
+                at=done.isoformat(timespec="seconds"),
+                entered_at=entered.isoformat(timespec="seconds"),
+                request_key=request_key,
+                asked=seal({"action": action, "asked": dict(asked), "by": by}),
+            ) as pen,
+            knowing(lambda: own_of(pen.look)),
+        ):
             yield pen
+        forget()
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from stillroom.actions.counting import TOTAL_ALKALOIDS, alkaloids_of
+from stillroom.actions.counting import TOTAL_ALKALOIDS, titrated_in
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import DRYING, assay_name, latest_result, result_of
 from stillroom.actions.titrants_in_date import FACTOR, STRENGTH, titrant_dates
@@ -19,6 +19,8 @@ from stillroom.results.repeatability import Repeatability, pooled
 from stillroom.results.titration import Assay, Portion, total_alkaloids
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
+from stillroom.substances.markers import molar_mass
+from stillroom.substances.titrants import titrant_life
 from stillroom.texts.catalogue import t
 
 EARLIER_PORTION = "earlier portion"
@@ -139,7 +141,7 @@ def titrate(
     at: datetime | None = None,
     request_key: str | None = None,
 ) -> Done:
-    """Enter a titration of total alkaloids and reckon its results, as the alkaloids its procedure or plant names.
+    """Enter a titration of all bases, or all acids, and reckon its results as the compounds its markers name.
 
     Parameters
     ----------
@@ -183,8 +185,9 @@ def titrate(
         if assay is None:
             return Done(readings, t("done.no_result_readings_kept", why_not=why_not))
         because = f"No result: {why_not}. {assay.because}" if why_not else assay.because
-        known = alkaloids_of(pen.look, lot)
-        compound, mean = (f"{TOTAL_ALKALOIDS} as {one}" for one in (known[0], _mean_of(known)))
+        counted = titrated_in(pen.look, lot)
+        known = counted.as_compounds
+        compound, mean = (f"{counted.of} as {one}" for one in (known[0], _mean_of(known)))
         found_as = (
             (mean, assay.as_is, assay.dried),
             (compound, assay.as_is_compound, assay.dried_compound),
@@ -198,7 +201,8 @@ def titrate(
             )
         ):
             if found is not None:
-                numbers.append(pen.enter(_result(lot, what, found, counts, because, readings)))
+                method = METHOD if counted.of == TOTAL_ALKALOIDS else f"{counted.of} by titration"
+                numbers.append(pen.enter(_result(lot, what, found, counts, because, readings, method)))
         return Done(tuple(numbers), because)
 
 
@@ -214,15 +218,11 @@ def _read_titration(
     way: str,
 ) -> tuple[list[int], Assay | None]:
     look = pen.look
-    known, alkaloids = look.lot(lot), alkaloids_of(look, lot)
-    if not alkaloids:
-        raise BadEntry(
-            "A titration counts alkaloids as one compound, which must be known",
-            worded("none is known of {known_name}", known_name=known.name),
-            "Name the markers in its procedure, or enter the result of an outside laboratory",
-        )
+    known, counted = look.lot(lot), titrated_in(look, lot)
+    for compound in {counted.as_compounds[0], counted.as_compounds[-1]}:
+        molar_mass(compound)
     weigher, measurer = look.apparatus(scale), look.apparatus(burette)
-    look.lot(titrant)
+    _must_react(counted.of, look.lot(titrant).substance, way)
     status = look.status(titrant)
     if status is not Status.RELEASED:
         raise BadEntry(
@@ -265,10 +265,24 @@ def _read_titration(
         nominal=nominal_answer,
         repeatability=_repeatability(look, carrier),
         carrier=carrier,
-        markers=(alkaloids[0], alkaloids[-1]),
-        as_compound=alkaloids[0],
+        of=counted.of,
+        markers=(counted.as_compounds[0], counted.as_compounds[-1]),
+        as_compound=counted.as_compounds[0],
     )
     return numbers, assay
+
+
+def _must_react(of: str, titrant: str, way: str) -> None:
+    """Refuse a titrant that does not react with what is looked for; one of no known kind is taken."""
+    kind = titrant_life(titrant).kind
+    wanted = "alkali" if (of == TOTAL_ALKALOIDS) == (way == "back") else "acid"
+    if kind and kind != wanted:
+        raise BadEntry(
+            worded("{of} are titrated {way} with an {wanted}", of=of.capitalize(), way=way, wanted=wanted),
+            worded("{titrant}, an {kind}", titrant=titrant, kind=kind),
+            "Take the other titrant, or look whether it was done back or direct",
+            where="titrant",
+        )
 
 
 def _mean_of(alkaloids: Sequence[str]) -> str:
@@ -308,7 +322,13 @@ def _repeatability(look: Reader, carrier: str) -> Repeatability | None:
 
 
 def _result(
-    lot: str, what: str, found: Stated, counts: bool, because: str, readings: tuple[int, ...]
+    lot: str,
+    what: str,
+    found: Stated,
+    counts: bool,
+    because: str,
+    readings: tuple[int, ...],
+    method: str,
 ) -> ResultReckoned:
     k = found.expanded.k
-    return result_of(lot, what, found.answer, METHOD, counts, because, readings, k)
+    return result_of(lot, what, found.answer, method, counts, because, readings, k)

@@ -53,11 +53,6 @@ def kinds_offered() -> tuple[KindOffered, ...]:
     )
 
 
-def ingredient_names() -> tuple[str, ...]:
-    """What the table of ingredients knows, to be offered while a name is typed."""
-    return tuple(sorted(one.key for one in table("ingredients").rows))
-
-
 def procedure_typed(fields: Mapping[str, str]) -> Procedure:
     """The procedure of a form, looked through.
 

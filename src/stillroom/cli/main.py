@@ -37,6 +37,7 @@ VERBS: dict[str, tuple[str, str]] = {
     ),
     "make": ("stillroom.cli.making", "Begin a batch, do its next step, or print its sheet."),
     "test": ("stillroom.cli.testing", "Enter a precipitate test or a titration."),
+    "own": ("stillroom.cli.own", "Enter a marker, plant or ingredient that the tables here do not list."),
     "dose": ("stillroom.cli.testing", "Grams of this extract for this bulk, on the scale in use."),
     "release": ("stillroom.cli.lots", "Release, stop or reject a lot; say what is missing."),
     "correct": ("stillroom.cli.book", "Put an entry right: both values and the reason stay."),

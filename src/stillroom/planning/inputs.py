@@ -9,15 +9,15 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from stillroom.errors import BadEntry, UnknownName, worded
-from stillroom.planning.chain import LINE, MEAN_OF, both_of, lines_to_buy, other_lines
+from stillroom.planning.chain import LINE, MEAN_OF, both_of, compounds_of, lines_to_buy, other_lines
 from stillroom.planning.known import ALTITUDE, Known, from_setting
 from stillroom.planning.lawful import ceiling_of
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.skeleton import MINUTES
 from stillroom.records.procedures import Procedure
-from stillroom.reference.tables import row
 from stillroom.stream.kind import ALTITUDE_M, MARKER_G_MOL
 from stillroom.stream.kinds import KINDS
+from stillroom.substances.markers import molar_mass
 
 FILLING = (
     "order/bottles",
@@ -215,6 +215,17 @@ def _told(part: str, procedure: Procedure, what: str) -> Iterator[str]:
             yield f"{part}/{step.name}/{what}"
 
 
+def both_known(request: PlanRequest) -> tuple[str, ...]:
+    """The two compounds whose mean is worth telling, where the molar mass of each is known; else empty.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    """
+    both = both_of(request.extraction.markers, request.order.aim.reckoned_as, request.assay_as)
+    return both if all(_molar_mass(MEAN, one) for one in both) else ()
+
+
 def _molar_masses(request: PlanRequest) -> list[Known]:
     """Molar masses that restate the assay, or that a step is told.
 
@@ -224,12 +235,14 @@ def _molar_masses(request: PlanRequest) -> list[Known]:
         The assay counts another compound, and a molar mass is not known.
     """
     compound, reported = request.order.aim.reckoned_as, request.assay_as
-    both = both_of(request.extraction.markers, compound, reported)
+    both = both_known(request)
     told = _told("extraction", request.extraction, MARKER_G_MOL)
     wanted = [(COUNTED, compound)] if both or reported != compound or any(told) else []
     wanted += [(f"{MEAN} {at}", one) for at, one in enumerate(both, start=1)]
     if reported != compound and not reported.startswith(MEAN_OF):
         wanted.append((REPORTED, reported))
+    if reported.startswith(MEAN_OF) and not both:
+        wanted = [(REPORTED, one) for one in compounds_of(reported)]
     found = []
     for role, name in wanted:
         known = _molar_mass(role, name)
@@ -239,26 +252,30 @@ def _molar_masses(request: PlanRequest) -> list[Known]:
             raise BadEntry(
                 "Two contents expressed as different compounds need the molar mass of each",
                 worded("none is known of {called}", called=name),
-                worded("Give the assay as {compound}", compound=compound),
+                worded(
+                    "Enter the marker with its molar mass under Laboratory, or give the assay as {compound}",
+                    compound=compound,
+                ),
             )
     return found
 
 
 def _molar_mass(role: str, marker: str) -> Known | None:
     try:
-        found = row("markers", marker)
-    except UnknownName:
+        found = molar_mass(marker)
+    except (UnknownName, BadEntry):
         return None
-    if found["molar_mass_g_mol"] is None:
-        return None
+    mine = found.leaf is not None and found.leaf.kind == "reading"
+    where = found.leaf.where if found.leaf else ""
     return Known(
         role,
         f"markers/{marker}/molar mass",
-        found.number("molar_mass_g_mol"),
+        found.value,
         "g/mol",
-        origin="published",
-        because=f"markers, {marker}",
-        sources=(found.words("source"),),
+        origin="reading" if mine else "published",
+        because=where,
+        entry_no=found.leaf.entry_no if found.leaf else None,
+        sources=found.sources,
     )
 
 

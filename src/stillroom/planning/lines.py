@@ -5,9 +5,9 @@ from collections.abc import Iterable, Mapping
 import numpy as np
 
 from stillroom.evidence.answer import Answer, reckoned
-from stillroom.planning.chain import Chain, both_of
+from stillroom.planning.chain import Chain
 from stillroom.planning.figures import draws_of, figure, figure_of
-from stillroom.planning.inputs import MEAN, all_inputs, draw_lines, wanted
+from stillroom.planning.inputs import all_inputs, both_known, draw_lines, wanted
 from stillroom.planning.known import Known
 from stillroom.planning.outcome import PlanLine
 from stillroom.planning.request import PlanRequest
@@ -69,9 +69,7 @@ def chain_of(request: PlanRequest, inputs: Mapping[str, Known]) -> Chain:
         By role.
     """
     aim = request.order.aim
-    both = both_of(request.extraction.markers, aim.reckoned_as, request.assay_as)
-    known = f"{MEAN} {len(both)}" in inputs
-    return Chain(request.extraction, request.formula, aim.counted, both if known else (), "ceiling" in inputs)
+    return Chain(request.extraction, request.formula, aim.counted, both_known(request), "ceiling" in inputs)
 
 
 def lines_of(

@@ -150,6 +150,7 @@ def _not_known(request: PlanRequest) -> tuple[str, ...]:
             for one in formula_said(request)
             if one.key != MARKET_LINE and (one.stops or one.needs_a_name)
         ),
+        *request.left_out,
     )
     return tuple(one for one in found if one)
 

@@ -4,9 +4,6 @@ from dataclasses import dataclass
 
 from stillroom.substances.plant_contents import plant_material, typical_content
 
-SEEN = {"page-opened": "read", "second-hand": "second-hand", "from-memory": "from memory"}
-MATERIALS = "plant_materials"
-
 
 @dataclass(frozen=True, slots=True)
 class Typical:
@@ -51,5 +48,5 @@ def typical(plant: str, marker: str) -> Typical:
         drying_loss_percent=material.loss_on_drying_percent,
         by_water_percent=material.by_water_percent,
         by_spirit_percent=material.by_spirit_percent,
-        because=f"{MATERIALS}, {material.name} ({SEEN.get(material.seen, material.seen)})",
+        because=material.because,
     )

@@ -58,6 +58,10 @@ class PlanRequest:
     seed, draws : int
     order_entry_no, extraction_entry_no, formula_entry_no : int or None
         Entries of the book the order and the procedures stand in.
+    left_out : tuple of str
+        What the book holds and the plan could not use, in sentences that say what is missing.
+    plant_lot : str
+        The lot whose assay and loss on drying are used; empty where there is none.
     """
 
     order: Order
@@ -74,6 +78,8 @@ class PlanRequest:
     order_entry_no: int | None = None
     extraction_entry_no: int | None = None
     formula_entry_no: int | None = None
+    left_out: tuple[str, ...] = ()
+    plant_lot: str = ""
 
     def __post_init__(self) -> None:
         roles = [one.role for one in self.known]

@@ -8,9 +8,14 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Generic, Literal, TypeAlias
 
+from stillroom.records.answer_entries import AnswerKept as AnswerKept
+from stillroom.records.answer_entries import LeftUnsaid as LeftUnsaid
 from stillroom.records.batch_entries import BatchGivenUp as BatchGivenUp
 from stillroom.records.house_entries import CeilingStated as CeilingStated
 from stillroom.records.house_entries import ConditionNoted as ConditionNoted
+from stillroom.records.house_entries import IngredientStated as IngredientStated
+from stillroom.records.house_entries import MarkerStated as MarkerStated
+from stillroom.records.house_entries import PlantStated as PlantStated
 from stillroom.records.house_entries import PriceNoted as PriceNoted
 from stillroom.records.lots import Lot, Movement, Status
 from stillroom.records.orders import Order
@@ -267,28 +272,6 @@ class StockCounted:
     apparatus: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class LeftUnsaid:
-    """Something nobody had said when an answer was kept: what was taken instead, and what it does to the answer."""
-
-    what: str
-    taken: str
-    because: str
-    effect: str
-    field: str
-
-
-@dataclass(frozen=True, slots=True)
-class AnswerKept:
-    """An answer that was worked out without a book, and then kept: the question, and what is still to find out."""
-
-    question: str
-    title: str
-    asked: dict[str, str]
-    unsaid: tuple[LeftUnsaid, ...]
-    order: str = ""
-
-
 Body: TypeAlias = (
     BookBegun
     | BookRestored
@@ -318,6 +301,9 @@ Body: TypeAlias = (
     | AnswerKept
     | LotOpened
     | ReagentAllowed
+    | MarkerStated
+    | PlantStated
+    | IngredientStated
 )
 
 KINDS: dict[str, type[Body]] = {
@@ -349,6 +335,9 @@ KINDS: dict[str, type[Body]] = {
     "answer kept": AnswerKept,
     "lot opened": LotOpened,
     "reagent allowed": ReagentAllowed,
+    "marker stated": MarkerStated,
+    "plant stated": PlantStated,
+    "ingredient stated": IngredientStated,
 }
 KIND_OF: dict[type[Body], str] = {body: kind for kind, body in KINDS.items()}
 VERSION: dict[str, int] = dict.fromkeys(KINDS, 1)

@@ -14,13 +14,16 @@ from stillroom.records.entries import (
     DeviationNoted,
     DoseDecided,
     IdentityDecided,
+    IngredientStated,
     LotOpened,
     LotReceived,
+    MarkerStated,
     Moved,
     OrderTaken,
     OutageNoted,
     PersonJoined,
     PlanMade,
+    PlantStated,
     PriceNoted,
     ProcedureWritten,
     ReadingTaken,
@@ -38,6 +41,8 @@ def subjects_of(body: Body) -> tuple[str, ...]:
     """Every code an entry speaks of: lots, batches, orders, people, procedures; each once, the main one first."""
     match body:
         case BookBegun() | BookRestored() | ConditionNoted() | PriceNoted():
+            found = ["book"]
+        case MarkerStated() | PlantStated() | IngredientStated():
             found = ["book"]
         case PersonJoined(person=person):
             found = [person.code]

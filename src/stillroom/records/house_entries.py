@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from stillroom.substances.own import OwnIngredient, OwnMarker, OwnPlant
+
 
 @dataclass(frozen=True, slots=True)
 class ConditionNoted:
@@ -34,3 +36,24 @@ class CeilingStated:
     percent: float | None
     as_written: str
     source: str
+
+
+@dataclass(frozen=True, slots=True)
+class MarkerStated:
+    """A marker of one's own. The last one stated under a name stands."""
+
+    marker: OwnMarker
+
+
+@dataclass(frozen=True, slots=True)
+class PlantStated:
+    """A plant of one's own. The last one stated under a name stands."""
+
+    plant: OwnPlant
+
+
+@dataclass(frozen=True, slots=True)
+class IngredientStated:
+    """An ingredient of one's own. The last one stated under a name stands."""
+
+    ingredient: OwnIngredient

@@ -16,6 +16,7 @@ from stillroom.records.orders import Order, StatedStrength
 from stillroom.records.reading_yaml import Written, read_yaml
 from stillroom.records.sections import Section, Troubles, from_fields
 from stillroom.records.written_values import code, iso_date, note, one_line, percentage, whole_number
+from stillroom.substances.markers import usual_compound
 
 KEYS = (
     "order",
@@ -93,7 +94,8 @@ def stated_strength(text: str, where: str = "") -> StatedStrength:
     Parameters
     ----------
     text : str
-        As written, such as "0.25 % w/w total alkaloids as quinine".
+        As written, such as "0.25 % w/w total alkaloids as quinine", or "0.100 % w/w rosmarinic acid" where one
+        compound is counted as itself.
     where : str
         File and line, or field.
 
@@ -137,20 +139,22 @@ def stated_strength(text: str, where: str = "") -> StatedStrength:
             "Leave it out, or work out what it makes in the product",
             where=where,
         )
-    if basis.ratio is None or not basis.of or not basis.reckoned_as:
-        counted, compound = basis.of or "total alkaloids", basis.reckoned_as or "quinine"
+    compound = basis.reckoned_as or (usual_compound(basis.of) if basis.of else "")
+    if basis.ratio is None or not basis.of or not compound:
+        counted = basis.of or "total alkaloids"
+        as_compound = "" if usual_compound(counted) else f" as {basis.reckoned_as or 'quinine'}"
         raise BadEntry(
             "A strength says its basis: w/w, what is counted and as which compound",
             repr(words[:60]),
             worded(
-                "Write it like '{shown} w/w {counted} as {compound}'",
+                "Write it like '{shown} w/w {counted}{as_compound}'",
                 shown=shown.removesuffix(" w/w"),
                 counted=counted,
-                compound=compound,
+                as_compound=as_compound,
             ),
             where=where,
         )
-    return StatedStrength(percent, basis.of, basis.reckoned_as, words)
+    return StatedStrength(percent, basis.of, compound, words)
 
 
 def bottles(text: str, where: str = "") -> tuple[int, float]:

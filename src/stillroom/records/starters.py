@@ -16,6 +16,7 @@ from stillroom.records.procedures import Procedure, Setting, Step
 from stillroom.records.written_values import code as code_of
 from stillroom.reference.tables import row, table
 from stillroom.substances.markers import MarkerNature, marker, marker_nature, nearest_markers
+from stillroom.substances.own import own_marker
 from stillroom.substances.plants import refuse_prohibited
 
 WAYS, MARKERS = "ways", "way_markers"
@@ -25,6 +26,7 @@ HOT_WAYS = ("soxhlet", "infusion", "hydrodistillation")
 LABILE_LOSS, LABILE_DOUBT, LABILE_C = 0.08, 0.7, 80.0
 WHOLE_OIL_SHARE, WHOLE_OIL_DOUBT = 0.002, 0.001
 OCTANOL_DOUBT = 0.8
+OWN_PKA_DOUBT = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -292,6 +294,13 @@ def _of_base(setting: Setting, nature: MarkerNature | None) -> Setting:
             standard_uncertainty=0.5 if setting.name == "pka" else OCTANOL_DOUBT,
             origin="assumed",
             because=f"taken as for quinine, since none is listed for {who}: measure your own",
+        )
+    mine = own_marker(compound)
+    if mine is not None and not (setting.name == "pka" and mine[0].pka):
+        return _of_base(setting, None)
+    if mine is not None:
+        return replace(
+            setting, value=max(mine[0].pka), standard_uncertainty=OWN_PKA_DOUBT, because=mine[1].where
         )
     figures = marker(compound).row
     if setting.name == "partition_ratio":

@@ -15,7 +15,7 @@ from stillroom.results.budget import Stated, mean, stated
 from stillroom.results.repeatability import Repeatability, pooled, range_allowed_relative
 from stillroom.results.restating import as_compound_percent, dried_percent, mean_molar_mass_g_mol
 from stillroom.results.titres import Portion, Titrant, Way, content_of_portion, refuse_mixed_units
-from stillroom.substances.markers import molar_mass
+from stillroom.substances.markers import equivalents_of, molar_mass
 
 __all__ = ["Assay", "Portion", "Spread", "total_alkaloids", "with_repeatability_percent"]
 
@@ -96,6 +96,54 @@ def with_repeatability_percent(percent: float, repeatability_ratio: float) -> fl
     return percent * repeatability_ratio
 
 
+def mass_per_equivalent_g_mol(molar_mass_g_mol: float, equivalents: float) -> float:
+    """Mass of a compound that takes up one mole of titrant.
+
+    Parameters
+    ----------
+    molar_mass_g_mol : float
+        Of the compound. [g/mol]
+    equivalents : float
+        Moles of titrant that one mole takes up. [mol/mol]
+
+    Returns
+    -------
+    float
+        Mass. [g/mol]
+    """
+    return molar_mass_g_mol / equivalents
+
+
+def mass_of_equivalent(name: str) -> Answer:
+    """What a mole of titrant stands for of a marker: its molar mass, or a share of it where it takes up more than one.
+
+    Parameters
+    ----------
+    name : str
+        By any name in use. [text]
+
+    Returns
+    -------
+    Answer
+        Mass. [g/mol]
+
+    Raises
+    ------
+    UnknownName, BadEntry
+        No molar mass is known.
+    """
+    mass, taken_up = molar_mass(name), equivalents_of(name)
+    if taken_up is None:
+        return mass
+    return reckoned(
+        f"mass of {name} for one mole of titrant",
+        mass_per_equivalent_g_mol,
+        unit="g/mol",
+        inputs={"molar_mass_g_mol": mass, "equivalents": taken_up},
+        says="one mole of it takes up more than one mole of titrant",
+    )
+
+
 def total_alkaloids(
     portions: Sequence[Portion],
     *,
@@ -162,12 +210,12 @@ def total_alkaloids(
         mean_molar_mass_g_mol,
         unit="g/mol",
         inputs={
-            "first_molar_mass_g_mol": molar_mass(markers[0]),
-            "second_molar_mass_g_mol": molar_mass(markers[1]),
+            "first_molar_mass_g_mol": mass_of_equivalent(markers[0]),
+            "second_molar_mass_g_mol": mass_of_equivalent(markers[1]),
         },
         says="an assay of the sum counts moles, so it needs a molar mass for the mixture",
     )
-    compound_mass = molar_mass(as_compound)
+    compound_mass = mass_of_equivalent(as_compound)
     basis = Basis(
         ratio="w/w",
         of=of,

@@ -1,5 +1,7 @@
 """Looking at what is made: procedures, orders, plans, batches and their steps."""
 
+from sqlalchemy import select
+
 from stillroom.errors import UnknownName, worded
 from stillroom.records.entries import (
     AnswerKept,
@@ -19,7 +21,7 @@ from stillroom.records.entries import (
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.store import tables as t
-from stillroom.store.looking import Looking
+from stillroom.store.looking import Looking, live
 
 
 class Makings(Looking):
@@ -113,3 +115,8 @@ class Makings(Looking):
     def answers_kept(self) -> tuple[Entry[AnswerKept], ...]:
         """Answers that were worked out without a book and kept in this one."""
         return self._bodies(AnswerKept, t.answers_kept)
+
+    def own_things(self) -> tuple[Entry, ...]:
+        """Markers, plants and ingredients of one's own, as they were stated, the newest last."""
+        query = select(t.own_things.c.entry_no).where(live(t.own_things))
+        return self._load(query)

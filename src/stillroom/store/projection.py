@@ -115,6 +115,12 @@ def project(written: Written) -> Projection:
             add("lot_openings", entry.body)
         case body.ReagentAllowed():
             add("reagents_allowed", entry.body)
+        case body.MarkerStated(marker=thing):
+            add("own_things", {"what": "marker", "name": thing.name})
+        case body.PlantStated(plant=thing):
+            add("own_things", {"what": "plant", "name": thing.name})
+        case body.IngredientStated(ingredient=thing):
+            add("own_things", {"what": "ingredient", "name": thing.name})
     return found
 
 

@@ -20,6 +20,7 @@ from stillroom.store.foundation import head as head
 from stillroom.store.foundation import journal as journal
 from stillroom.store.foundation import number_column, text_column, whole_column, yes_no_column
 from stillroom.store.foundation import pins as pins
+from stillroom.store.own_tables import own_table
 from stillroom.store.reagent_tables import reagent_tables
 
 INDEX_NUMBER = 5
@@ -374,6 +375,7 @@ answers_kept = _index_table(
 
 lot_openings, reagents_allowed = reagent_tables(_index_table)
 batches_given_up, deviations = batch_tables(_index_table)
+own_things = own_table(_index_table)
 
 GROWING: tuple[Table, ...] = (journal, *INDEX.sorted_tables)
 PROJECTED: dict[str, Table] = {one.name: one for one in INDEX.sorted_tables if one is not index_made}

@@ -13,7 +13,7 @@ from stillroom.evidence.answer import Answer, published
 from stillroom.reference.tables import Row, row, table
 from stillroom.science.solutions.acidity import Protolyte
 from stillroom.science.solutions.strength import SolutionDensities
-from stillroom.substances.markers import marker, marker_pka, markers_with_pka
+from stillroom.substances.markers import marker_pka, markers_with_pka, takes_protons
 
 SOLUTES, DENSITIES, BOTTLES = "acid_solutes", "acid_densities", "commercial_reagents"
 CONSTANTS, PAIRS, STANDARDS = "acid_constants", "buffer_pairs", "primary_standards"
@@ -234,7 +234,7 @@ def protolyte(name: str) -> Protolyte:
     """
     of_marker = marker_pka(name)
     if of_marker:
-        charge = len(of_marker) if marker(name).row.words("pka_of") == "base" else 0
+        charge = len(of_marker) if takes_protons(name) else 0
         return Protolyte(name, tuple(sorted(of_marker)), charge)
     found = row(CONSTANTS, name)
     pka = tuple(found.number(f"pka_{at}") for at in range(1, 5) if found[f"pka_{at}"] is not None)

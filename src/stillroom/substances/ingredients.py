@@ -1,6 +1,7 @@
 """Ingredients of products by name: what each is called on a label.
 
-Promises to know a name or to say that it does not; being known says nothing about limits.
+Promises to know a name, of the table or of one's own, or to say that it does not; being known says nothing about
+limits.
 """
 
 from collections.abc import Mapping
@@ -9,6 +10,7 @@ from functools import cache
 
 from stillroom.errors import UnknownName
 from stillroom.reference.tables import Row, table
+from stillroom.substances.own import each_once, own, own_ingredient
 
 TABLE = "ingredients"
 
@@ -20,7 +22,7 @@ class Ingredient:
     Attributes
     ----------
     name : str
-        Key of the table ``ingredients``.
+        Key of the table ``ingredients``, or of one's own.
     label_name : str
         Name on the list of ingredients.
     what_for : str
@@ -28,6 +30,7 @@ class Ingredient:
     cas : str
         Registry number; empty where none is printed.
     source : str
+        Key of ``sources.toml``, or the entry where it was stated.
     """
 
     name: str
@@ -57,8 +60,12 @@ def ingredient(name: str) -> Ingredient:
     """
     known = _by_name()
     found = known.get(_folded(name))
+    mine = own_ingredient(name) if found is None else None
+    if mine is not None:
+        stated, where = mine
+        return Ingredient(stated.name, stated.label_name, stated.what_for, stated.cas, where.where)
     if found is None:
-        near = {_folded(one): one for one in (row.key for row in table(TABLE).rows)} | {
+        near = {_folded(one): one for one in ingredient_names()} | {
             folded: row.key for folded, row in known.items()
         }
         raise UnknownName.among(_folded(name), "an ingredient", near)
@@ -80,6 +87,26 @@ def _names(row: Row) -> tuple[str, ...]:
     return tuple(
         one for one in (row.key, row.words("label_name"), *row.words("also_called").split(";")) if one
     )
+
+
+def ingredient_names() -> tuple[str, ...]:
+    """Every ingredient that is known here, of the table and of one's own, in the order of the alphabet."""
+    mine = (one.name for one, _ in each_once(own().ingredients))
+    return tuple(sorted(dict.fromkeys((*(row.key for row in table(TABLE).rows), *mine))))
+
+
+def listed_ingredient(name: str, cas: str) -> str:
+    """The ingredient of the table that a name or a registry number stands for already; "" where there is none.
+
+    Parameters
+    ----------
+    name, cas : str
+        Either may be empty. [text]
+    """
+    found = _by_name().get(_folded(name))
+    if found is not None:
+        return found.key
+    return next((row.key for row in table(TABLE).rows if cas and row.words("cas") == cas), "")
 
 
 @cache

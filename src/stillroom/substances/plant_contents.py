@@ -1,17 +1,22 @@
 """What a plant usually holds: for a first plan, and for nothing else.
 
-Promises a range with its source and how it was seen, or None when nothing is known here. Never says what a
-lot holds: that is assayed. Never says that a plant may be used: see ``plants``.
+Promises a range with its source and how it was seen, or None when nothing is known here; what the laboratory stated of
+a plant of its own comes before the tables. Never says what a lot holds: that is assayed. Never says that a plant may be
+used: see ``plants``.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from functools import cache
 
 from stillroom.reference.tables import Row, table
 from stillroom.substances.markers import marker_key
+from stillroom.substances.own import OwnPlant, Stated, each_once, own, own_plant
 
 MATERIALS, CONTENTS = "plant_materials", "plant_contents"
+STATED = "stated here"
+"""How something of one's own was seen."""
+SEEN = {"page-opened": "read", "second-hand": "second-hand", "from-memory": "from memory"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,28 +26,35 @@ class PlantMaterial:
     Attributes
     ----------
     name, latin_name, part : str
-    loss_on_drying_percent : float
+    loss_on_drying_percent : float or None
         Usual. [% w/w as is]
-    by_water_percent, by_spirit_percent : tuple of float
+    by_water_percent, by_spirit_percent : tuple of float, or None
         Low and high of what water, or spirit of 60 to 70 % v/v, takes out. [% w/w of the dried plant]
     label_name : str
         For the list of ingredients; empty where it is not sure.
     note : str
         What to beware of; empty when nothing is said.
     source, seen : str
-        Key of ``sources.toml``, and how that was seen.
+        Key of ``sources.toml``, and how that was seen; of one's own the entry, and ``STATED``.
     """
 
     name: str
     latin_name: str
     part: str
-    loss_on_drying_percent: float
-    by_water_percent: tuple[float, float]
-    by_spirit_percent: tuple[float, float]
+    loss_on_drying_percent: float | None
+    by_water_percent: tuple[float, float] | None
+    by_spirit_percent: tuple[float, float] | None
     label_name: str
     note: str
     source: str
     seen: str
+
+    @property
+    def because(self) -> str:
+        """Where it stands, in one line."""
+        if self.seen == STATED:
+            return f"{self.name}, {STATED}: {self.source}"
+        return f"{MATERIALS}, {self.name} ({SEEN.get(self.seen, self.seen)})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,17 +85,17 @@ class Content:
     @property
     def because(self) -> str:
         """The reason of an assumption, in one line."""
-        said = {"page-opened": "read", "second-hand": "second-hand", "from-memory": "from memory"}[self.seen]
+        range_ = f"{self.low_percent_dried:g} to {self.high_percent_dried:g} % of the dried plant"
+        if self.seen == STATED:
+            return f"{self.plant.name}/{self.marker}, {STATED}: {range_} ({self.source})"
         middle = f"; {self.where}" if self.where else ""
-        return (
-            f"{CONTENTS}, {self.plant.name}/{self.marker}: {self.low_percent_dried:g} to "
-            f"{self.high_percent_dried:g} % of the dried plant ({said}{middle})"
-        )
+        return f"{CONTENTS}, {self.plant.name}/{self.marker}: {range_} ({SEEN[self.seen]}{middle})"
 
 
 def plants_known() -> tuple[str, ...]:
-    """Names of the plants something is known about, in the order of the alphabet."""
-    return tuple(sorted(_materials(), key=str.casefold))
+    """Names of the plants something is known about, of the tables and of one's own, in the order of the alphabet."""
+    mine = (one.name for one, _ in each_once(own().plants))
+    return tuple(sorted(dict.fromkeys((*_materials(), *mine)), key=str.casefold))
 
 
 def plant_material(plant: str) -> PlantMaterial | None:
@@ -99,6 +111,13 @@ def plant_material(plant: str) -> PlantMaterial | None:
     PlantMaterial or None
         None when nothing is known here. [record]
     """
+    mine = own_plant(plant)
+    if mine is not None:
+        return _of_own(*mine)
+    return _listed(plant)
+
+
+def _listed(plant: str) -> PlantMaterial | None:
     wanted = _plain(plant)
     rows = _materials().values()
     exact = [one for one in rows if wanted in (_plain(one.name), _plain(one.latin_name))]
@@ -125,6 +144,7 @@ def nearest_plants(plant: str) -> tuple[str, ...]:
     plain = {_plain(name): name for name in _materials()}
     plain |= {_plain(one.latin_name): one.name for one in _materials().values()}
     plain |= {_plain(name).rsplit(" ", 1)[0]: name for name in _materials()}
+    plain |= {_plain(called): one.name for called, (one, _) in own().plants.items()}
     near = get_close_matches(_plain(plant), plain, n=3, cutoff=0.8)
     return tuple(dict.fromkeys(plain[one] for one in near))
 
@@ -145,19 +165,74 @@ def typical_content(plant: str, marker: str) -> Content | None:
         None when nothing is known here. [record]
     """
     material, key = plant_material(plant), marker_key(marker)
-    return _contents().get((material.name, key)) if material and key else None
+    if material is None or key is None:
+        return None
+    return next((one for one in contents_of(plant) if one.marker == key), None)
 
 
 def contents_of(plant: str) -> tuple[Content, ...]:
-    """Everything that is known of a plant, in the order of the table.
+    """Everything that is known of a plant: what was stated here, then the table in its order.
 
     Parameters
     ----------
     plant : str
         As ``plant_material`` takes it. [text]
     """
-    material = plant_material(plant)
-    return tuple(one for one in _contents().values() if material and one.plant.name == material.name)
+    mine = own_plant(plant)
+    listed = _listed(plant) if mine is None else _listed_as(mine[0].name)
+    stated = () if mine is None else _contents_of_own(*mine)
+    told = {one.marker for one in stated}
+    return stated + tuple(
+        one
+        for one in _contents().values()
+        if listed and one.plant.name == listed.name and one.marker not in told
+    )
+
+
+def _listed_as(name: str) -> PlantMaterial | None:
+    return next((one for one in _materials().values() if _plain(one.name) == _plain(name)), None)
+
+
+def _of_own(known: OwnPlant, stated: Stated) -> PlantMaterial:
+    """A plant of one's own; what was not stated of it is taken from the tables where they list it too."""
+    listed = _listed_as(known.name)
+    mine = PlantMaterial(
+        name=known.name,
+        latin_name=known.latin_name or (listed.latin_name if listed else ""),
+        part=known.part or (listed.part if listed else ""),
+        loss_on_drying_percent=known.loss_on_drying_percent,
+        by_water_percent=known.by_water_percent,
+        by_spirit_percent=known.by_spirit_percent,
+        label_name=known.label_name or (listed.label_name if listed else ""),
+        note=listed.note if listed else "",
+        source=stated.where,
+        seen=STATED,
+    )
+    if listed is None:
+        return mine
+    return replace(
+        mine,
+        loss_on_drying_percent=mine.loss_on_drying_percent or listed.loss_on_drying_percent,
+        by_water_percent=mine.by_water_percent or listed.by_water_percent,
+        by_spirit_percent=mine.by_spirit_percent or listed.by_spirit_percent,
+    )
+
+
+def _contents_of_own(known: OwnPlant, stated: Stated) -> tuple[Content, ...]:
+    plant = _of_own(known, stated)
+    return tuple(
+        Content(
+            plant=plant,
+            marker=marker_key(one.marker) or one.marker,
+            low_percent_dried=one.low_percent_dried,
+            high_percent_dried=one.high_percent_dried,
+            where="",
+            source=stated.where,
+            seen=STATED,
+        )
+        for one in known.markers
+        if one.low_percent_dried is not None and one.high_percent_dried is not None
+    )
 
 
 def _plain(text: str) -> str:

@@ -11,6 +11,7 @@ from typing import Literal, TypeAlias
 
 from stillroom.errors import NotAllowed, worded
 from stillroom.reference.tables import Row, table
+from stillroom.substances.own import own_plant
 
 TABLE = "plants"
 PlantStatus: TypeAlias = Literal["permitted", "restricted", "prohibited", "no rule found"]
@@ -28,7 +29,7 @@ class PlantRule:
     why : str
         The reason, in one sentence.
     markers : tuple of str
-        Keys of the table ``markers``.
+        What it is known for, of one's own where somebody stated it.
     limit_row : str
         Row of ``limits_eu``; empty when there is none.
     source : str
@@ -44,7 +45,7 @@ class PlantRule:
 
 
 def plant_rule(name: str) -> PlantRule:
-    """The rule of a plant, found by its key or its Latin name.
+    """The rule of a plant, found by its key or its Latin name; of a plant of one's own also by the Latin name stated.
 
     Parameters
     ----------
@@ -56,12 +57,15 @@ def plant_rule(name: str) -> PlantRule:
     PlantRule
         The rule, or the status "no rule found". [record]
     """
-    found = _row_of(name)
+    mine = own_plant(name)
+    markers = tuple(one.marker for one in mine[0].markers) if mine else ()
+    found = _row_of(name) or (_row_of(mine[0].latin_name) if mine else None)
     if found is None:
         return PlantRule(
             name,
             "no rule found",
             f"No rule about {name!r} is held here, which never means allowed: look it up before it is used.",
+            markers,
         )
     status = found.words("status")
     kept: PlantStatus = (
@@ -71,7 +75,7 @@ def plant_rule(name: str) -> PlantRule:
         name=found.key,
         status=kept,
         why=found.words("why"),
-        markers=tuple(one for one in found.words("markers").split(";") if one),
+        markers=markers or tuple(one for one in found.words("markers").split(";") if one),
         limit_row=found.words("limit_row"),
         source=found.words("source"),
     )

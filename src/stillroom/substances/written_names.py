@@ -11,6 +11,7 @@ from functools import cache, lru_cache
 
 from stillroom.errors import UnknownName
 from stillroom.substances.ingredients import Ingredient, ingredient, names_of_ingredients
+from stillroom.substances.own import own
 from stillroom.substances.regulated import Regulated, names_of_regulated, regulated, squeezed
 
 ALIKE = 0.86
@@ -71,7 +72,6 @@ class WrittenPart:
         return bool(self.regulated) or self.ingredient is not None
 
 
-@lru_cache(maxsize=4096)
 def parts_of(written: str) -> tuple[WrittenPart, ...]:
     """The substances of an ingredient as a person wrote it.
 
@@ -85,6 +85,10 @@ def parts_of(written: str) -> tuple[WrittenPart, ...]:
     tuple of WrittenPart
         One for a single substance; the parts of a mixture otherwise. [records]
     """
+    return _parts_of(written) if own().ingredients else _kept_parts(written)
+
+
+def _parts_of(written: str) -> tuple[WrittenPart, ...]:
     whole = _known(written)
     if whole is not None and not _STRENGTH.search(written):
         return (whole,)
@@ -94,6 +98,10 @@ def parts_of(written: str) -> tuple[WrittenPart, ...]:
     if len(named) < 2 or (alone.known and squeezed(alone.written) == squeezed(_STRENGTH.sub(" ", written))):
         return (alone if alone.known or len(named) != 1 else _single(" ".join(pieces)),)
     return _mixture(named)
+
+
+# By the tables alone: what is one's own changes with the book.
+_kept_parts = lru_cache(maxsize=4096)(_parts_of)
 
 
 def ingredient_as_written(written: str, label_name: str = "") -> Ingredient:

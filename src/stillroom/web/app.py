@@ -4,6 +4,7 @@ A view reads the form, calls one action, and renders. It never opens the book it
 decided in ``admitting``.
 """
 
+from contextlib import nullcontext
 from pathlib import Path
 
 from fastapi import FastAPI, Request
@@ -11,6 +12,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
 from fastapi.staticfiles import StaticFiles
 from starlette.exceptions import HTTPException
+from starlette.types import ASGIApp, Receive, Scope, Send
 
 from stillroom.actions.laboratory import Laboratory
 from stillroom.errors import StillroomError
@@ -47,6 +49,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         orders,
         otherwise,
         outside,
+        own,
         phones,
         procedures,
         products,
@@ -90,6 +93,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         products,
         tracing,
         phones,
+        own,
         house_forms,
         house,
     ):
@@ -98,10 +102,24 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         app.include_router(views.router)
     app.add_middleware(AtTheDoor)
     app.add_middleware(Speaking)
+    app.add_middleware(Knowing)
     app.add_exception_handler(StillroomError, _in_words)
     app.add_exception_handler(HTTPException, _not_here)
     app.add_exception_handler(RequestValidationError, _not_here)
     return app
+
+
+class Knowing:
+    """Answers every request with the markers, plants and ingredients of the book that is served."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer one request."""
+        lab: Laboratory | None = scope["app"].state.lab if scope["type"] == "http" else None
+        with lab.knowing_its_own() if lab else nullcontext():
+            await self.app(scope, receive, send)
 
 
 async def _in_words(request: Request, error: Exception) -> Response:

@@ -12,6 +12,7 @@ from stillroom.actions.scale_entries import words_of_scales
 from stillroom.products.dose_asked import KNOWN_HOW
 from stillroom.products.kinds import KINDS_OF_PRODUCT
 from stillroom.reference.tables import table
+from stillroom.substances.markers import marker_names
 from stillroom.texts.catalogue import t
 
 ControlKind: TypeAlias = Literal["figure", "text", "choice", "list", "date"]
@@ -222,7 +223,7 @@ def dilute_question() -> Question:
 
 def dose_question() -> Question:
     """Dose from an extract: six entries."""
-    markers = ("total alkaloids as quinine", *(one.key for one in table("markers").rows))
+    markers = ("total alkaloids as quinine", *marker_names())
     return Question(
         name="dose",
         title=t("ask_form.dose_from_an_extract"),

@@ -29,6 +29,7 @@ serve_page(
             (t("house_form.add_a_person"), "/laboratory/people/new", "quiet"),
             (t("house_form.note_how_house"), "/laboratory/conditions/new", "quiet"),
             (t("house_form.note_a_price"), "/laboratory/prices/new", "quiet"),
+            (t("own.title"), "/laboratory/own", "quiet"),
             (t("house_form.phones_and_pins"), "/laboratory/phones", "quiet"),
             (t("house_form.verify_the_book"), "/laboratory/verified", "quiet"),
             (t("house_form.laboratories_here"), "/laboratory/others", "quiet"),

@@ -20,7 +20,6 @@ from stillroom.actions.writing_procedures import (
     fields_of_text,
     fields_to_alter,
     fields_to_begin,
-    ingredient_names,
     kinds_offered,
     procedure_of_text,
     procedure_typed,
@@ -37,6 +36,7 @@ from stillroom.products.kinds import KINDS_OF_PRODUCT
 from stillroom.quantities.numbers import number_in
 from stillroom.records.procedure_from_fields import MOST_ROWS
 from stillroom.records.setting_from_text import printed_unit
+from stillroom.substances.ingredients import ingredient_names
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, Trouble, Typed, TypedForm, trouble_of
 from stillroom.web.pages import lab_of, send_form, serve_page, status_of, write

@@ -1,0 +1,36 @@
+"""What a book holds of its own markers, plants and ingredients, the last of each name standing."""
+
+from stillroom.records.entries import IngredientStated, MarkerStated, PlantStated
+from stillroom.store.reader import Reader
+from stillroom.substances.own import (
+    NOTHING,
+    Own,
+    OwnIngredient,
+    OwnMarker,
+    OwnPlant,
+    Stated,
+    by_names,
+)
+
+
+def own_of(look: Reader) -> Own:
+    """Everything of one's own that stands in the book.
+
+    Parameters
+    ----------
+    look : Reader
+    """
+    markers: dict[str, tuple[OwnMarker, Stated]] = {}
+    plants: dict[str, tuple[OwnPlant, Stated]] = {}
+    ingredients: dict[str, tuple[OwnIngredient, Stated]] = {}
+    for entry in look.own_things():
+        match entry.body:
+            case MarkerStated(marker=marker):
+                markers[marker.name] = marker, Stated(entry.entry_no, marker.source)
+            case PlantStated(plant=plant):
+                plants[plant.name] = plant, Stated(entry.entry_no, plant.source)
+            case IngredientStated(ingredient=ingredient):
+                ingredients[ingredient.name] = ingredient, Stated(entry.entry_no, ingredient.source)
+    if not (markers or plants or ingredients):
+        return NOTHING
+    return Own(by_names(markers), by_names(plants), by_names(ingredients))

@@ -1,0 +1,220 @@
+"""What a laboratory entered of its own: markers, plants and ingredients that the tables here do not hold.
+
+Promises one lookup: whoever asks for a marker, a plant or an ingredient asks its own file (``markers``, ``plants``,
+``plant_contents``, ``ingredients``), and that file asks here beside its table. What is found here is what the book that
+is open holds; where none is open there is nothing. A name means the last thing stated of it.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias, TypeVar
+
+Charge: TypeAlias = Literal["base", "acid", "permanent charge", "none", "not known"]
+CHARGES: tuple[Charge, ...] = ("base", "acid", "permanent charge", "none", "not known")
+
+
+@dataclass(frozen=True, slots=True)
+class OwnMarker:
+    """A marker as the laboratory knows it.
+
+    Attributes
+    ----------
+    name : str
+    also_called : tuple of str
+    molar_mass_g_mol : float or None
+    charge : Charge
+        What it is in water: decides by what it can be titrated.
+    equivalents : float
+        Moles of titrant that one mole takes up. [mol/mol]
+    pka : tuple of float
+    solubility, cas, source : str
+        In words; empty where not known.
+    volatile, heat_labile, hardly_in_water : bool
+        Goes over with steam; loses by long boiling; hardly dissolves in hot water.
+    """
+
+    name: str
+    also_called: tuple[str, ...] = ()
+    molar_mass_g_mol: float | None = None
+    charge: Charge = "not known"
+    equivalents: float = 1.0
+    pka: tuple[float, ...] = ()
+    solubility: str = ""
+    cas: str = ""
+    source: str = ""
+    volatile: bool = False
+    heat_labile: bool = False
+    hardly_in_water: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class OwnContent:
+    """What a plant usually holds of a marker, the figures None where nobody knows. [% w/w of the dried plant]."""
+
+    marker: str
+    low_percent_dried: float | None = None
+    high_percent_dried: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OwnPlant:
+    """A plant as the laboratory knows it.
+
+    Attributes
+    ----------
+    name : str
+        With its part, as a lot of it is called: "nettle root".
+    part, latin_name : str
+    also_called : tuple of str
+    markers : tuple of OwnContent
+        The first is what its strength is usually expressed in.
+    loss_on_drying_percent : float or None
+        Usual. [% w/w as is]
+    by_water_percent, by_spirit_percent : (float, float) or None
+        All that is extracted, low and high. [% w/w of the dried plant]
+    label_name, source : str
+    """
+
+    name: str
+    part: str = ""
+    latin_name: str = ""
+    also_called: tuple[str, ...] = ()
+    markers: tuple[OwnContent, ...] = ()
+    loss_on_drying_percent: float | None = None
+    by_water_percent: tuple[float, float] | None = None
+    by_spirit_percent: tuple[float, float] | None = None
+    label_name: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnIngredient:
+    """An ingredient as the laboratory knows it; density [g/mL] None where nobody knows."""
+
+    name: str
+    label_name: str
+    also_called: tuple[str, ...] = ()
+    what_for: str = ""
+    cas: str = ""
+    density_g_ml: float | None = None
+    source: str = ""
+
+
+OwnThing = TypeVar("OwnThing", OwnMarker, OwnPlant, OwnIngredient)
+
+
+@dataclass(frozen=True, slots=True)
+class Stated:
+    """Where something of one's own stands in the book: its entry and who said so."""
+
+    entry_no: int
+    source: str = ""
+
+    @property
+    def where(self) -> str:
+        """The place, as a leaf of a trail says it."""
+        return f"entry {self.entry_no}" + (f", {self.source}" if self.source else "")
+
+
+@dataclass(frozen=True, slots=True)
+class Own:
+    """Everything of one's own, each with its place, by every name it goes by."""
+
+    markers: Mapping[str, tuple[OwnMarker, Stated]] = field(default_factory=dict)
+    plants: Mapping[str, tuple[OwnPlant, Stated]] = field(default_factory=dict)
+    ingredients: Mapping[str, tuple[OwnIngredient, Stated]] = field(default_factory=dict)
+
+
+NOTHING = Own()
+
+
+class _Held:
+    """What a book holds, read when it is first asked for."""
+
+    def __init__(self, read: Callable[[], Own]) -> None:
+        self._read = read
+        self._own: Own | None = None
+
+    def __call__(self) -> Own:
+        if self._own is None:
+            self._own = NOTHING  # what is asked while reading is answered by the tables alone
+            self._own = self._read()
+        return self._own
+
+    def forget(self) -> None:
+        """Read it again when it is next asked for."""
+        self._own = None
+
+
+_OPEN: ContextVar[_Held] = ContextVar("own", default=_Held(lambda: NOTHING))  # noqa: B039 - it holds nothing
+
+
+@contextmanager
+def knowing(read: Callable[[], Own]) -> Iterator[None]:
+    """Let a book's own markers, plants and ingredients be found for a while.
+
+    Parameters
+    ----------
+    read : callable
+        Gives what the book holds; asked at most once, when something is first looked up.
+    """
+    before = _OPEN.set(_Held(read))
+    try:
+        yield
+    finally:
+        _OPEN.reset(before)
+
+
+def forget() -> None:
+    """Something was written: what the book holds is read again when it is next asked for."""
+    _OPEN.get().forget()
+
+
+def own() -> Own:
+    """What the book that is open holds of its own."""
+    return _OPEN.get()()
+
+
+def own_marker(name: str) -> tuple[OwnMarker, Stated] | None:
+    """A marker of one's own by any of its names, with its place; None where there is none."""
+    return own().markers.get(folded(name))
+
+
+def own_plant(name: str) -> tuple[OwnPlant, Stated] | None:
+    """A plant of one's own by any of its names, with its place; None where there is none."""
+    return own().plants.get(folded(name))
+
+
+def own_ingredient(name: str) -> tuple[OwnIngredient, Stated] | None:
+    """An ingredient of one's own by any of its names, with its place; None where there is none."""
+    return own().ingredients.get(folded(name))
+
+
+def each_once(held: Mapping[str, tuple[OwnThing, Stated]]) -> tuple[tuple[OwnThing, Stated], ...]:
+    """The things of a mapping by names, each once, in the order they were first stated."""
+    return tuple({one.name: (one, where) for one, where in held.values()}.values())
+
+
+def by_names(stated: Mapping[str, tuple[OwnThing, Stated]]) -> dict[str, tuple[OwnThing, Stated]]:
+    """The same things under every name each goes by: its own before what it is also called.
+
+    Parameters
+    ----------
+    stated : mapping of str to (thing, Stated)
+        By name.
+    """
+    found = {folded(called): pair for pair in stated.values() for called in _also(pair[0])}
+    found |= {folded(name): pair for name, pair in stated.items()}
+    found.pop("", None)
+    return found
+
+
+def folded(name: str) -> str:
+    """A name as it is compared: without capitals, hyphens and doubled spaces."""
+    return " ".join(name.casefold().replace("-", " ").replace("’", "'").split())
+
+
+def _also(thing: OwnMarker | OwnPlant | OwnIngredient) -> tuple[str, ...]:
+    return (*thing.also_called, thing.latin_name) if isinstance(thing, OwnPlant) else thing.also_called

@@ -1,0 +1,51 @@
+"""Markers, plants and ingredients of one's own are entered on a page, and the forms offer them from then on."""
+
+from urllib.parse import quote
+
+import pytest
+
+from stillroom.substances.own import own
+
+FILLED = {
+    "marker": {"marker": "scopoletin", "molar-mass": "192.17", "charge": "none", "pka": "7.4", "loses-by-heat": "yes"},
+    "plant": {
+        "plant": "nettle root", "latin-name": "Urtica dioica", "holds": "scopoletin 0.002 to 0.01 %\nsitosterol",
+        "loss-on-drying": "9", "spirit-takes-out": "8 to 20",
+    },
+    "ingredient": {"ingredient": "marula oil", "name-on-the-label": "Sclerocarya Birrea Seed Oil", "density": "0.91"},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", FILLED)
+def test_what_is_entered_stands_on_the_page_and_fills_its_form_again(bench, said, kind):
+    fields = FILLED[kind]
+    answer = bench.client.post(
+        f"/laboratory/own/{kind}",
+        data={"request_key": bench.key(f"/laboratory/own/{kind}"), "by": "MA", **fields},
+        follow_redirects=False,
+    )
+    page = said(bench.client.get("/laboratory/own").text)
+    form = bench.client.get(f"/laboratory/own/{kind}?name={quote(fields[kind])}").text
+
+    assert (answer.status_code, answer.headers["location"]) == (303, "/laboratory/own")
+    assert fields[kind] in page
+    for text in fields.values():
+        assert text.splitlines()[0] in form
+    with bench.lab.look():
+        assert getattr(own(), f"{kind}s")
+
+
+def test_an_own_plant_and_ingredient_are_offered_where_they_are_named(bench):
+    for kind in FILLED:
+        bench.client.post(
+            f"/laboratory/own/{kind}",
+            data={"request_key": bench.key(f"/laboratory/own/{kind}"), "by": "MA", **FILLED[kind]},
+        )
+
+    assert "nettle root" in bench.client.get("/ask/order").text
+    assert "scopoletin" in bench.client.get("/ask/dose").text
+    assert "marula oil" in bench.client.get("/make/procedures/new?purpose=formula").text
+
+
+def test_a_thing_that_is_none_is_not_found(bench):
+    assert bench.client.get("/laboratory/own/mineral").status_code == 404
