@@ -21,7 +21,8 @@ from stillroom.actions.making import begin_batch, do_step, step_in_hand
 from stillroom.actions.ordering import request_for, take_order, work_back
 from stillroom.actions.outside_results import enter_outside_result
 from stillroom.actions.receiving import decide_identity, receive_lot
-from stillroom.actions.showing import show_batch, show_certificate, show_plan, show_release, show_trace
+from stillroom.actions.reviewing import reviewed
+from stillroom.actions.showing import show_batch, show_plan, show_release, show_trace, show_whole_certificate
 from stillroom.actions.titrating import Titrated, titrate
 from stillroom.actions.weighing import Weighed
 from stillroom.documents.as_text import page_text
@@ -160,8 +161,9 @@ def test_a_result_from_outside_reaches_the_certificate_with_who_found_it(lab: La
     found_outside(lab, "R1")
     blend(lab)
     with lab.look() as look:
-        of_extract, of_product = certificate_facts(look, "R1"), content_made(look, "L1")
-    text = page_text(show_certificate(lab, "R1")).replace("\n", " ")
+        found = reviewed(look, "R1", BOSS, lab.clock().isoformat())
+        of_extract, of_product = certificate_facts(look, "R1", found), content_made(look, "L1")
+    text = page_text(show_whole_certificate(lab, "R1")).replace("\n", " ")
 
     (said,) = of_extract.outside
     assert said.startswith(
@@ -177,9 +179,9 @@ def test_a_result_from_outside_reaches_the_certificate_with_who_found_it(lab: La
 
 
 def test_an_extract_without_its_assay_waits_for_one_of_its_own_marker(lab: Laboratory) -> None:
-    before = {one.what for one in review_release(lab, "R1", by="MA").missing}
+    before = {one.says for one in review_release(lab, "R1", by="MA").missing}
     found_outside(lab, "R1")
-    after = {one.what for one in review_release(lab, "R1", by="MA").missing}
+    after = {one.says for one in review_release(lab, "R1", by="MA").missing}
 
     assert before - after == {"rosmarinic acid, as is was not tested"}
     assert "quinine" not in page_text(show_release(lab, "R1", by="MA"))
@@ -255,7 +257,7 @@ def test_no_rule_found_holds_the_release_until_a_ceiling_is_stated_with_its_sour
     missing = "No rule found for rosmarinic acid in skin leave-on (EU)"
     with lab.look() as look:
         facts = ReleaseFacts("L1", {}, lab.clock().isoformat(), judged=content_made(look, "L1").judged)
-    before = [one.what for one in review(facts, BOSS, lab.clock().isoformat()).missing]
+    before = [one.says for one in review(facts, BOSS, lab.clock().isoformat()).missing]
     state_ceiling(
         lab, "rosmarinic acid", "skin leave-on", "EU", "none", "an invented opinion of 2026", by="MA"
     )
@@ -264,7 +266,7 @@ def test_no_rule_found_holds_the_release_until_a_ceiling_is_stated_with_its_sour
     after = review(facts, BOSS, lab.clock().isoformat())
 
     assert missing in before
-    assert missing not in [one.what for one in after.missing]
+    assert missing not in [one.says for one in after.missing]
     assert any(
         "no ceiling is set" in said and "an invented opinion of 2026" in said
         for said in after.certificate_says

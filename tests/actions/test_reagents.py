@@ -120,8 +120,18 @@ def test_a_reagent_made_here_is_used_by_a_test_and_expires_there(lab, clock):
     assert "past its use-by date (2027-02-22, its own life of 90 days) on 2027-02-23" in later
 
 
+def test_a_reagent_is_not_released_untried_or_after_a_failed_trial(lab):
+    made(lab)
+    with pytest.raises(NotAllowed, match="not tried on a blank and a positive control"):
+        release(lab, "WAG-10", meaning="papers", by="MA")
+    try_reagent(lab, "WAG-10", blank="precipitate", positive_control="precipitate", by="TO")
+    with pytest.raises(NotAllowed, match="failed its trial"):
+        release(lab, "WAG-10", meaning="papers", by="MA")
+
+
 def test_an_opened_bottle_ends_sixty_days_after_it_was_opened(lab, clock):
     made(lab)
+    try_reagent(lab, "WAG-10", blank="clear", positive_control="precipitate", by="TO")
     release(lab, "WAG-10", meaning="tried", by="MA")
     open_lot(lab, "WAG-10", by="TO")
     clock.now += timedelta(days=60)
@@ -167,7 +177,8 @@ def test_a_warm_room_shortens_what_the_table_says_it_shortens(lab):
 
 def test_a_reagent_that_failed_its_controls_gives_no_result(lab):
     made(lab)
-    release(lab, "WAG-10", meaning="papers", by="MA")
+    try_reagent(lab, "WAG-10", blank="clear", positive_control="precipitate", by="TO")
+    release(lab, "WAG-10", meaning="tried", by="MA")
     told = try_reagent(lab, "WAG-10", blank="precipitate", positive_control="precipitate", by="TO").says
 
     assert "does not serve" in told
@@ -244,6 +255,7 @@ def test_sent_twice_it_is_made_once(lab):
 
 def test_a_reagent_is_sold_in_packs_for_a_price_to_a_buyer_once_its_permit_was_looked_at(lab):
     made(lab)
+    try_reagent(lab, "WAG-10", blank="clear", positive_control="precipitate", by="TO")
     release(lab, "WAG-10", meaning="tried", by="MA")
     sale = {
         "amount": "20 g",

@@ -9,9 +9,15 @@ import pytest
 
 from stillroom.actions.content_made import content_made
 from stillroom.actions.deciding import release
+from stillroom.actions.issuing import pages_now
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.release_facts import facts_for
-from stillroom.actions.showing import documents_of, show_certificate, show_label, show_release
+from stillroom.actions.showing import (
+    documents_of,
+    show_label,
+    show_release,
+    show_whole_certificate,
+)
 from stillroom.documents.blocks import Shown, ShownLeaf
 from stillroom.errors import NotAllowed
 from stillroom.evidence.answer import Answer, Leaf, from_trail, leaves, trail
@@ -62,7 +68,7 @@ def test_every_document_that_leaves_the_house_is_free_of_assumptions(told: Labor
 
 def test_the_walk_would_see_an_assumption(told: Laboratory) -> None:
     plan = documents_of(told)["plan-ORD-1"]()
-    certificate = show_certificate(told, "T1")
+    certificate = show_whole_certificate(told, "T1")
     marked = replace(shown_in(certificate)[0], leaves=(ShownLeaf("assumed", "made up"),))
 
     assert assumed_in(shown_in(plan))
@@ -122,8 +128,11 @@ def test_a_release_on_an_assumed_assay_is_refused(with_an_assumed_assay: Laborat
 
 
 def test_a_certificate_on_an_assumed_assay_is_refused(with_an_assumed_assay: Laboratory) -> None:
-    with pytest.raises(NotAllowed, match="assumed figure never reaches a certificate"):
-        show_certificate(with_an_assumed_assay, "E1")
+    with (
+        pytest.raises(NotAllowed, match="assumed figure never reaches a certificate"),
+        with_an_assumed_assay.look() as look,
+    ):
+        pages_now(look, "E1")
 
 
 def test_a_label_on_an_assumed_content_is_refused() -> None:

@@ -20,6 +20,7 @@ from stillroom.errors import NotAllowed, UnknownName
 from tests.practice import copied, extracted_folder, opened, words_of_pdf
 
 READ = "sheet, dose, fill check and label read against the order"
+LABEL = {"paper/label check": "read against the order and the list of ingredients"}
 
 
 def at(text: str) -> datetime:
@@ -47,7 +48,7 @@ def make_tonic(lab: Laboratory, code: str, *, weighs: str, doses: str, measures:
     )  # fmt: skip
     fill_units(
         lab, code, 9, left_over="100.0 g", check_weights=("95.9 g", "96.0 g", "95.8 g"),
-        packaging={"BOT-01": 9, "CAP-01": 9, "LAB-01": 9}, scale="SCALE-2", use_by="2028-11-20", by=weighs,
+        packaging={"BOT-01": 9, "CAP-01": 9, "LAB-01": 9}, scale="SCALE-2", use_by="2027-09-30", by=weighs,
         at=at("2026-11-20 17:00"),
     )  # fmt: skip
     keep_back(lab, {code: "2 bottles"}, by=weighs, at=at("2026-11-20 17:10"))
@@ -65,7 +66,7 @@ def test_whoever_dosed_may_not_release_on_the_day(bottled: Laboratory) -> None:
     before = bottled.book.digest()
 
     with pytest.raises(NotAllowed, match="A second person: Mira Anselm has dosed"):
-        release(bottled, "T3", meaning=READ, by="MA", at=at("2026-11-20 18:00"))
+        release(bottled, "T3", meaning=READ, decisions=LABEL, by="MA", at=at("2026-11-20 18:00"))
     assert bottled.book.digest() == before
 
 
@@ -84,7 +85,7 @@ def test_whoever_weighed_dosed_or_tested_is_no_second_person(
         make_tonic(lab, "T3", **people)
 
         with pytest.raises(NotAllowed, match=rf"A second person: Juno Ullrich has ({did})"):
-            release(lab, "T3", meaning=READ, by="JU", at=at("2026-11-20 18:00"))
+            release(lab, "T3", meaning=READ, decisions=LABEL, by="JU", at=at("2026-11-20 18:00"))
 
 
 def test_whoever_titrated_an_extract_may_not_release_it(tmp_path: Path) -> None:
@@ -102,7 +103,7 @@ def test_whoever_titrated_an_extract_may_not_release_it(tmp_path: Path) -> None:
 
 
 def test_a_second_person_releases_and_the_paper_names_them(bottled: Laboratory) -> None:
-    release(bottled, "T3", meaning=READ, by="JU", at=at("2026-11-20 18:00"))
+    release(bottled, "T3", meaning=READ, decisions=LABEL, by="JU", at=at("2026-11-20 18:00"))
     text = page_text(show_certificate(bottled, "T3"))
 
     assert "By Juno Ullrich (JU) on 2026-11-20 18:00" in text
@@ -112,18 +113,22 @@ def test_a_second_person_releases_and_the_paper_names_them(bottled: Laboratory) 
 def test_alone_only_after_a_night_and_the_paper_says_no_second_person(bottled: Laboratory) -> None:
     evening = review_release(bottled, "T3", by="MA", at=at("2026-11-20 23:50"))
     morning = review_release(bottled, "T3", by="MA", at=at("2026-11-21 09:00"))
-    release(bottled, "T3", meaning=READ, by="MA", at=at("2026-11-21 09:00"))
+    release(bottled, "T3", meaning=READ, decisions=LABEL, by="MA", at=at("2026-11-21 09:00"))
     page = show_certificate(bottled, "T3")
 
-    assert not evening.may_release
+    assert [one.key for one in evening.stopping] == ["second-person"]
     assert evening.earliest_alone is not None
-    assert (morning.may_release, morning.alone) == (True, True)
+    assert (morning.stopping, [one.key for one in morning.undecided], morning.alone) == (
+        (),
+        list(LABEL),
+        True,
+    )
     assert "No second person checked this release" in page_text(page)
     assert "No second person checked this release" in words_of_pdf(page_pdf(page))
 
 
 def test_who_may_not_release_does_not_whoever_they_are(bottled: Laboratory) -> None:
     with pytest.raises(NotAllowed, match="person who may release"):
-        release(bottled, "T3", meaning=READ, by="TO", at=at("2026-11-21 09:00"))
+        release(bottled, "T3", meaning=READ, decisions=LABEL, by="TO", at=at("2026-11-21 09:00"))
     with pytest.raises(UnknownName, match="'JO' is not a person"):
-        release(bottled, "T3", meaning=READ, by="JO", at=at("2026-11-21 09:00"))
+        release(bottled, "T3", meaning=READ, decisions=LABEL, by="JO", at=at("2026-11-21 09:00"))

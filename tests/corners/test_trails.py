@@ -24,7 +24,8 @@ from tests.practice import document, opened, shown_in, told_folder
 
 DOCUMENTS = (
     "plan-ORD-1", "plan-ORD-2", "batch-sheet-E1", "batch-sheet-T1", "batch-sheet-T2", "certificate-E1",
-    "certificate-T1", "certificate-T2", "label-T1", "label-T2", "trace-E1",
+    "certificate-E1-whole", "certificate-T1", "certificate-T1-whole", "certificate-T2",
+    "label-T1", "label-T2", "trace-E1",
 )  # fmt: skip
 
 

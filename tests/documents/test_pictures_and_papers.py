@@ -72,7 +72,7 @@ def test_a_label_speaks_french_with_a_comma_and_the_shares_of_the_trade(told: La
     face = " ".join((*page.blocks[0].lines, *page.blocks[0].small)).replace("\u00a0", " ")
     assert "0,095 % m/m" in face
     assert "Ingrédients : Aqua" in face
-    assert "À utiliser de préférence avant le 2028-11-16" in face
+    assert "À utiliser de préférence avant le 2027-09-30" in face
     assert not re.search(r"\d\.\d|Batch|Keep|Flammable\.|At least|Best before", face)
     assert "Laboratoire d’exercice : données inventées" in sheet
     assert "Vraie grandeur : 90" in sheet

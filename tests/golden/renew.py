@@ -11,7 +11,7 @@ from stillroom.documents.as_text import page_text
 from tests.practice import document
 
 FOLDER = Path(__file__).parent
-NAMES = ("plan-ORD-1", "batch-sheet-T1", "certificate-T1", "label-T1", "trace-E1")
+NAMES = ("plan-ORD-1", "batch-sheet-T1", "certificate-T1", "certificate-T1-whole", "label-T1", "trace-E1")
 
 
 def text_of(name: str) -> str:

@@ -142,6 +142,12 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         Example('stillroom release SPI-02 --meaning "papers and label agree, seal whole" --by MA'),
     ),
     "correct": (Example('stillroom correct 73 "8.45 mL" --why "read from above the line" --by TO'),),
+    "paper": (
+        Example(
+            'stillroom paper T2 "safety report" --document "SR-1, invented assessor" --dated 2026-11-10 '
+            "--every-batch --by MA"
+        ),
+    ),
     "trace": (Example("stillroom trace T1", 34),),
     "dilute": (
         Example('stillroom dilute "5.000 L" --have "96.0 % v/v" --want "70.0 % v/v" --at "20 °C"', 26),

@@ -37,7 +37,7 @@ NEXT_MORNING = "2026-03-15T08:00:00+01:00"
 
 
 def _open(facts: ReleaseFacts, person: Person = SECOND, at: str = SAME_DAY) -> list[str]:
-    return [one.what for one in review(facts, person, at).missing]
+    return [one.says for one in review(facts, person, at).missing]
 
 
 def test_a_second_person_may_release_what_is_complete_on_the_same_day():
@@ -55,7 +55,7 @@ def test_whoever_weighed_dosed_or_tested_is_no_second_person(did):
 
     assert not found.may_release
     assert found.alone
-    assert found.missing[0].what == f"A second person: Maker has {did}"
+    assert found.missing[0].says == f"A second person: Maker has {did}"
     assert "2026-03-15 00:05" in found.missing[0].close
 
 
@@ -92,12 +92,12 @@ def test_who_may_not_release_may_not_release_alone_or_otherwise():
     ("change", "what", "standing"),
     [
         ({"lots": (LotFact("CIN-01", True, True, None),)}, "identity of CIN-01 is not decided", "missing"),
-        ({"lots": (LotFact("CIN-01", True, True, False),)}, "identity of CIN-01 was not accepted", "out"),
+        ({"lots": (LotFact("CIN-01", True, True, False),)}, "identity of CIN-01 was not accepted", "over"),
         ({"lots": (LotFact("SP-02", False),)}, "SP-02 went in and is not released", "missing"),
         (
             {"lots": (LotFact("RG-1", True, use_by="2026-03-01", used_on="2026-03-10"),)},
             "after its use-by date 2026-03-01",
-            "out",
+            "over",
         ),
         ({"needed": ("loss on drying",)}, "loss on drying was not tested", "missing"),
         (
@@ -108,7 +108,7 @@ def test_who_may_not_release_may_not_release_alone_or_otherwise():
         (
             {"results": (replace(ASSAY, as_expected=False, because="absent"),)},
             "total alkaloids is out",
-            "out",
+            "over",
         ),
         (
             {"results": (replace(ASSAY, answer=assumed("x", 1.0, "%", "a guess")),)},
@@ -122,7 +122,7 @@ def test_who_may_not_release_may_not_release_alone_or_otherwise():
         ),
         ({"residue": None}, "Nothing is said about the residue", "missing"),
         ({"content": None}, "content of the product is not calculated", "missing"),
-        ({"content": replace(CONTENT, value=0.0949)}, "below the declared 0.095 %", "out"),
+        ({"content": replace(CONTENT, value=0.0949)}, "below the declared 0.095 %", "over"),
         (
             {"content": assumed("x", 0.1, "%", "a guess")},
             "content of the product rests on an assumption",
@@ -131,7 +131,7 @@ def test_who_may_not_release_may_not_release_alone_or_otherwise():
         (
             {"judged": judge(replace(CONTENT, value=0.23), ceiling("quinine", "hair leave-on"))},
             "Over: upper bound",
-            "out",
+            "over",
         ),
         ({"fill_needed": True}, "filling was not checked", "missing"),
         ({"steps_open": ("percolate",)}, "step 'percolate' was not entered", "missing"),
@@ -144,7 +144,7 @@ def test_each_gap_alone_stops_the_release_and_says_how_to_close_it(change, what,
     found = review(replace(READY, **needed, **change), SECOND, SAME_DAY)
 
     assert not found.may_release
-    hits = [one for one in found.missing if what in one.what]
+    hits = [one for one in found.missing if what in one.says]
     assert [one.standing for one in hits] == [standing]
     assert all(one.close for one in found.missing)
 

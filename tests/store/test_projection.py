@@ -42,7 +42,7 @@ MIRRORS = [
     ("readings", e.ReadingTaken, set(), set()),
     ("results", e.ResultReckoned, {"trail", "readings"}, set()),
     ("control_tests", e.ControlTestRead, set(), set()),
-    ("decisions", e.StatusDecided, {"missing"}, set()),
+    ("decisions", e.StatusDecided, {"missing", "changed", "because_of"}, set()),
     ("batches", e.BatchBegun, {"planned"}, set()),
     ("steps", e.StepDone, {"weighings", "movements", "ticks", "lots_made"}, set()),
     ("weighings", e.Weighing, {"line"}, {"weighed"}),
@@ -59,6 +59,12 @@ MIRRORS = [
     ("answers_kept", e.AnswerKept, {"asked", "unsaid"}, set()),
     ("lot_openings", e.LotOpened, set(), set()),
     ("reagents_allowed", e.ReagentAllowed, set(), set()),
+    ("house", e.HouseDescribed, set(), set()),
+    ("lines_decided", e.LineDecided, set(), set()),
+    ("evidence", e.EvidenceShown, set(), set()),
+    ("certificates", e.CertificateIssued, {"changed", "pages"}, set()),
+    ("people_told", e.PeopleTold, set(), set()),
+    ("rehearsals", e.RecallRehearsed, set(), set()),
     ("entries", e.Entry, {"corrects", "body", "attachments", "corrected_by"}, set()),
 ]
 MADE_OF_SEVERAL = {"own_things", "subjects", "attachments", "requests", "readings_used"}

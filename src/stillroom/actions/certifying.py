@@ -4,9 +4,11 @@ import re
 from dataclasses import replace
 
 from stillroom.actions.content_made import content_made
-from stillroom.actions.dosing import order_of
 from stillroom.actions.ethanol_known import EthanolKnown
+from stillroom.actions.formula_made import formula_of_batch
 from stillroom.actions.outside_results import said_outside
+from stillroom.actions.ph_readings import PH
+from stillroom.actions.product_made import nominal_needed, product_of
 from stillroom.actions.release_facts import lots_in, residue_of
 from stillroom.actions.results_kept import (
     AS_IS,
@@ -18,15 +20,16 @@ from stillroom.actions.results_kept import (
     latest_result,
 )
 from stillroom.actions.tracing import account_of
-from stillroom.documents.blocks import Numbers, Reasons
-from stillroom.documents.releasing import CertificateFacts
+from stillroom.documents.blocks import Numbers, Reasons, Shown
+from stillroom.documents.certificate import CertificateFacts
 from stillroom.documents.showing import reasons, show
 from stillroom.evidence.answer import Answer, from_trail, leaves, walk
-from stillroom.planning.chain import is_spirit
 from stillroom.products.flammable import flash_point
+from stillroom.products.formula_lines import names_for_label
 from stillroom.products.label import LabelFacts, strength_words
+from stillroom.products.release import Review
 from stillroom.records.entries import Entry, StatusDecided
-from stillroom.records.lots import LotKind, Status
+from stillroom.records.lots import Lot, LotKind, Status
 from stillroom.results.solvent_residue import Residue
 from stillroom.store.reader import Reader
 from stillroom.substances.ingredients import ingredient
@@ -42,8 +45,29 @@ def stated_numbers(look: Reader, lot: str) -> Numbers | None:
     return Numbers(tuple(show(one, label=label, k=k) for label, one, k in found)) if found else None
 
 
-def certificate_facts(look: Reader, lot: str) -> CertificateFacts:
-    """What the certificate of a lot is made from."""
+def certificate_facts(
+    look: Reader,
+    lot: str,
+    found: Review,
+    *,
+    revision: int = 1,
+    changed: tuple[str, ...] = (),
+    suspended: str = "",
+) -> CertificateFacts:
+    """What the certificate of a lot is made from.
+
+    Parameters
+    ----------
+    look : Reader
+    lot : str
+    found : Review
+        The release list as it stands.
+    revision : int
+    changed : tuple of str
+        Since the revision before.
+    suspended : str
+        Why the lot may not be used; "" while it is released.
+    """
     known = look.lot(lot)
     account = account_of(look, lot)
     answers = _answers(look, lot)
@@ -56,8 +80,9 @@ def certificate_facts(look: Reader, lot: str) -> CertificateFacts:
         if made is not None:
             meets, order = made.meets, made.order.code
             rule_sources = (made.judged.ceiling.source,) if made.judged.ceiling.source else ()
-    last = look.decisions(lot)
-    released: Entry[StatusDecided] | None = last[-1] if last and account.status is Status.RELEASED else None
+    last = [one for one in look.decisions(lot) if one.body.to is Status.RELEASED]
+    stands = account.status is Status.RELEASED or bool(suspended)
+    released: Entry[StatusDecided] | None = last[-1] if last and stands else None
     extracts = [
         fact.code
         for fact in lots_in(look, known.made_by or lot)
@@ -92,14 +117,35 @@ def certificate_facts(look: Reader, lot: str) -> CertificateFacts:
                 if leaf.leaf and leaf.leaf.kind == "assumed"
             )
         ),
+        ph=ph_shown(look, lot),
+        lines=found.lines,
+        decided=tuple((one, found.decided[one.key]) for one in found.lines if one.key in found.decided),
+        house=look.house(),
+        content_of_bottle=_content_of_bottle(look, known),
+        revision=revision,
+        changed=changed,
+        suspended=suspended,
     )
+
+
+def ph_shown(look: Reader, lot: str) -> Shown | None:
+    """The pH of a lot as it was read last, with how surely it was read."""
+    read = look.results(lot, PH) or look.results(look.lot(lot).made_by or lot, PH)
+    return show(from_trail(read[-1].body.trail), label=PH, decimals=None) if read else None
+
+
+def _content_of_bottle(look: Reader, known: Lot) -> str:
+    if known.kind is not LotKind.PRODUCT:
+        return ""
+    nominal_ml = product_of(look, known.made_by or known.code).nominal_ml
+    return figure(f"{nominal_ml:g} mL") if nominal_ml else ""
 
 
 def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
     """What the label of a product lot is made from, and the three lines to copy by pen."""
     known = look.lot(lot)
     batch = known.made_by or lot
-    order = order_of(look, batch)
+    product = product_of(look, batch)
     made = content_made(look, batch)
     parts = _ingredients(look, batch)
     made_on = look.received_at(lot)[:10]
@@ -111,7 +157,7 @@ def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
         parts[ingredient("water").label_name] = parts.get(ingredient("water").label_name, 0.0) + water
     facts = LabelFacts(
         product=known.name,
-        nominal_ml=order.nominal_ml,
+        nominal_ml=nominal_needed(product, batch),
         ingredients=parts,
         batch=lot,
         made_on=made_on,
@@ -121,14 +167,24 @@ def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
         else None,
         content=made.content.answer if made else None,
         flammable=_burns(ethanol, water),
-        function=use_of(order.product_type),
+        function=use_of(product.product_type),
+        responsible_person=_responsible(look),
+        allergens=names_for_label(formula_of_batch(look, batch)),
     )
-    pen = (
-        figure(f"{known.name}  {order.nominal_ml:g} mL"),
+    pen = [
+        figure(f"{known.name}  {product.nominal_ml:g} mL"),
         t("label.pen_batch", code=lot, day=known.use_by or t("label.see_jar")),
-        t("label.at_least", strength=strength_words(order.at_least.as_written)),
-    )
-    return facts, pen
+    ]
+    if product.order is not None and product.is_dosed:
+        pen.append(t("label.at_least", strength=strength_words(product.order.at_least.as_written)))
+    return facts, tuple(pen)
+
+
+def _responsible(look: Reader) -> str:
+    """Who answers for what is sold, and where, as a label prints it; "" where nobody said."""
+    house = look.house()
+    where = house.responsible_address or house.address
+    return f"{house.responsible_person}, {where}" if house.responsible_person and where else ""
 
 
 def use_of(product_type: str) -> str:
@@ -155,7 +211,7 @@ def _answers(look: Reader, lot: str) -> list[tuple[str, Answer, float]]:
             return []
         return [
             (f"{_capital(made.order.aim.counted)}, in the product", made.content.answer, made.content.k),
-            ("Bound held against the ceiling", made.judged.upper, 2.0),
+            (t("certificate.bound"), made.judged.upper, 2.0),
         ]
     found = []
     others = [entry.body.what for entry in assays(look, lot)]
@@ -186,7 +242,7 @@ def _ingredients(look: Reader, batch: str) -> dict[str, float]:
     parts: dict[str, float] = {}
     for line, lot, mass_g in weighed:
         share = 100 * mass_g / total
-        ethanol = known.share(lot).by_mass if is_spirit(lines[line]) else None
+        ethanol = known.share(lot).by_mass if lines[line].is_spirit else None
         if ethanol is not None:
             parts[ETHANOL] = parts.get(ETHANOL, 0.0) + share * ethanol
             parts[WATER] = parts.get(WATER, 0.0) + share * (1 - ethanol)
@@ -197,6 +253,23 @@ def _ingredients(look: Reader, batch: str) -> dict[str, float]:
     if aqua:
         parts[WATER] = parts.get(WATER, 0.0) + aqua
     return parts
+
+
+def names_on_label(look: Reader, batch: str) -> tuple[str, ...]:
+    """Every name that the list of ingredients of a batch holds, allergens too."""
+    formula = formula_of_batch(look, batch)
+    parts = _ingredients(look, batch)
+    spirit = (ingredient("spirit").label_name,) if parts.pop(ETHANOL, 0.0) else ()
+    water = (ingredient("water").label_name,) if parts.pop(WATER, 0.0) else ()
+    return (*parts, *spirit, *water, *names_for_label(formula))
+
+
+def ethanol_in(look: Reader, batch: str) -> float | None:
+    """Ethanol in what was weighed into a batch, everything else taken as water [% v/v]; None without spirit."""
+    parts = _ingredients(look, batch)
+    if not parts.get(ETHANOL):
+        return None
+    return 100 * float(spirit_volume_fraction_20c(parts[ETHANOL] / sum(parts.values())))
 
 
 def _burns(ethanol_percent: float, water_percent: float) -> bool:

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from stillroom.actions.ceilings import ceiling_for
-from stillroom.actions.dosing import order_of
+from stillroom.actions.product_made import product_of
 from stillroom.actions.results_kept import strength_of
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.products.dose_option import worst_of
@@ -70,7 +70,9 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
     if weighed is None:
         return None
     entry, extract = weighed
-    order = order_of(look, batch)
+    order = product_of(look, batch).order
+    if order is None or order.aim.percent <= 0:
+        return None
     taken = reading(
         f"{extract.lot} weighed in",
         extract.actual_g,

@@ -52,6 +52,7 @@ def _applies(pen: Pen, entry: Entry[UnitsFilled], changed: Mapping[str, str], wh
         {code: count for code, count in packaging.items() if count},
         changed.get("scale", old.apparatus),
         changed.get("use by", old.lot.use_by or ""),
+        old.nominal_ml,
     )
     if said.scale:
         look.apparatus(said.scale)

@@ -1,36 +1,76 @@
-"""Lots are released, stopped or rejected: by whom, on what grounds, with what is missing said."""
+"""Lots are released, stopped or rejected: by whom, on what grounds, line by line, with what is missing said."""
 
+from collections.abc import Mapping
 from datetime import datetime
 
+from stillroom.actions.issuing import issue_certificate
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.release_facts import facts_for
-from stillroom.errors import BadEntry, NotAllowed, worded
-from stillroom.products.release import Review, review
-from stillroom.records.entries import IdentityDecided, StatusDecided
+from stillroom.actions.received_lines import lines_of_received
+from stillroom.actions.reviewing import reviewed
+from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
+from stillroom.products.check_lines import CheckLine
+from stillroom.products.release import Review
+from stillroom.records.entries import LineDecided, StatusDecided
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import LotKind, Status
 from stillroom.store.pen import Pen
-from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
 MADE_HERE = frozenset({LotKind.EXTRACT, LotKind.PRODUCT})
 
 
 def review_release(lab: Laboratory, lot: str, *, by: str, at: datetime | None = None) -> Review:
-    """What is missing or out before a lot made here may go, and whether this person may let it go.
+    """The release list of a lot, and whether this person may let it go.
 
     Parameters
     ----------
     lab : Laboratory
     lot : str
-        An extract or product made here.
+        Made here, or received and released on its papers.
     by : str
         Who would release it.
     at : datetime or None
         When; now when None.
     """
     with lab.look() as look:
-        return _reviewed(look, lot, by, (at or lab.clock()).isoformat(timespec="seconds"))
+        if look.lot(lot).kind not in MADE_HERE:
+            return Review(lot, lines_of_received(look, lot, _on(lab, at)), {}, False, None, ())
+        return reviewed(look, lot, look.person(by), _on(lab, at))
+
+
+def decide_lines(
+    lab: Laboratory,
+    lot: str,
+    decisions: Mapping[str, str],
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Keep decisions on lines of the release list that the book cannot decide; the lot itself stays as it stands.
+
+    Parameters
+    ----------
+    decisions : mapping of str to str
+        Key of the line and the reason.
+
+    Raises
+    ------
+    UnknownName
+        The list has no such line.
+    NotAllowed
+        The line stops and nobody's decision lifts it, or this person may not release.
+    BadEntry
+        A reason is empty, or the line needs none.
+    """
+    asked = {"lot": lot, "decisions": dict(decisions)}
+    with lab.act("decide lines", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        numbers = _keep_decisions(pen, lot, decisions, by, _on(lab, at))
+        if not numbers:
+            raise BadEntry("A decision names its line and its reason", "nothing", "Write KEY=reason")
+        return Done(tuple(numbers), t("release_list.decisions_kept", count=len(numbers), lot=lot))
 
 
 def release(
@@ -39,24 +79,31 @@ def release(
     *,
     meaning: str,
     by: str,
+    decisions: Mapping[str, str] | None = None,
     at: datetime | None = None,
     request_key: str | None = None,
 ) -> Done:
-    """Release a lot.
+    """Release a lot, for the first time or again after it was suspended or stopped.
 
-    A plant lot needs its identity decided; a lot made here needs everything the review asks for. What was received
-    otherwise is released on its papers, which ``meaning`` names.
+    A lot made here needs every line of the release list. What was received is released on its papers, which
+    ``meaning`` names; a plant lot needs its identity decided, a reagent made here its trial.
+
+    Parameters
+    ----------
+    decisions : mapping of str to str, optional
+        Key and reason of lines decided at the same time.
 
     Raises
     ------
     NotAllowed
-        Something is missing or out; the sentence lists it with the quickest way to close it.
+        Something stops or is undecided; the sentence lists it with how it is closed.
     BadEntry
         ``meaning`` is empty.
     """
     if not meaning.strip():
         raise BadEntry("A release says what it rests on", "nothing", "Write what was checked")
-    asked = {"lot": lot, "meaning": meaning}
+    told = {key: one.strip() for key, one in (decisions or {}).items() if one.strip()}
+    asked = {"lot": lot, "meaning": meaning, **({"decisions": told} if told else {})}
     with lab.act("release", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
@@ -64,31 +111,23 @@ def release(
         status = pen.look.status(lot)
         if status is Status.REJECTED:
             raise NotAllowed("A rejected lot stays rejected", lot, "Receive or make another")
-        if not pen.look.person(by).may_release:
-            raise NotAllowed(
-                "A release is signed by a person who may release", by, "Ask the responsible person"
+        _must_be_a_releaser(pen, by)
+        if known.kind not in MADE_HERE:
+            _refuse_open(lot, [one for one in lines_of_received(pen.look, lot, _on(lab, at)) if one.stops])
+            number = pen.enter(StatusDecided(lot, Status.RELEASED, meaning.strip()))
+            return Done((number,), t("done.is_released", lot=lot))
+        numbers = _keep_decisions(pen, lot, told, by, _on(lab, at))
+        found = reviewed(pen.look, lot, pen.look.person(by), _on(lab, at))
+        _refuse_open(lot, found.missing)
+        numbers.append(pen.enter(StatusDecided(lot, Status.RELEASED, meaning.strip(), found.alone)))
+        numbers.append(issue_certificate(pen, lot, why=meaning.strip()))
+        says = " ".join(
+            (
+                t("done.is_released", lot=lot),
+                *(t("done.certificate_says", says=one) for one in found.certificate_says),
             )
-        alone, says = False, f"{lot} is released."
-        if known.kind is LotKind.PLANT:
-            _identity_must_be_accepted(pen, lot)
-        elif known.kind in MADE_HERE:
-            found = _reviewed(pen.look, lot, by, (at or lab.clock()).isoformat(timespec="seconds"))
-            if not found.may_release:
-                raise NotAllowed(
-                    worded("{lot} is released when nothing is missing", lot=lot),
-                    "; ".join(one.what for one in found.missing),
-                    " ".join(one.close for one in found.missing),
-                )
-            alone, says = (
-                found.alone,
-                " ".join(
-                    (
-                        f"{lot} is released.",
-                        *(f"The certificate says: {one}." for one in found.certificate_says),
-                    )
-                ),
-            )
-        return Done((pen.enter(StatusDecided(lot, Status.RELEASED, meaning.strip(), alone)),), says)
+        )
+        return Done(tuple(numbers), says)
 
 
 def stop(
@@ -106,7 +145,8 @@ def stop(
     Parameters
     ----------
     with_what_was_made : bool
-        True stops everything made from it as well: the first act of a recall.
+        True stops everything made from it as well: the first act of a recall. Otherwise what was released of it is
+        suspended until somebody has looked.
     """
     if not meaning.strip():
         raise BadEntry("A stop says why", "nothing", "Write what was seen")
@@ -136,7 +176,7 @@ def reject(
     at: datetime | None = None,
     request_key: str | None = None,
 ) -> Done:
-    """Reject a lot for good."""
+    """Reject a lot for good; what was released of it is suspended until somebody has looked."""
     if not meaning.strip():
         raise BadEntry("A rejection says why", "nothing", "Write what was found")
     body = StatusDecided(lot, Status.REJECTED, meaning.strip())
@@ -146,16 +186,51 @@ def reject(
         return Done((pen.enter(body),), t("done.is_rejected", lot=lot))
 
 
-def _reviewed(look: Reader, lot: str, by: str, at: str) -> Review:
-    return review(facts_for(look, lot), look.person(by), at)
+def _keep_decisions(pen: Pen, lot: str, decisions: Mapping[str, str], by: str, at: str) -> list[int]:
+    """Write the decisions as entries; their numbers."""
+    if not decisions:
+        return []
+    _must_be_a_releaser(pen, by)
+    lines = {one.key: one for one in reviewed(pen.look, lot, pen.look.person(by), at).lines}
+    numbers = []
+    for key, reason in decisions.items():
+        line = lines.get(key)
+        if line is None:
+            raise UnknownName.among(key, "a line of the release list", lines)
+        if not reason.strip():
+            raise BadEntry(
+                "A decision names its reason", worded("nothing for {key}", key=key), where=f"decide-{key}"
+            )
+        if line.stops:
+            raise NotAllowed(
+                "What stops is closed by what is done, never by a decision", line.says, line.close
+            )
+        if not line.needs_a_name:
+            raise BadEntry(
+                "A decision is taken where the book cannot know",
+                worded("{key}, which is {standing}", key=key, standing=line.standing),
+                "Leave it out",
+            )
+        numbers.append(pen.enter(LineDecided(lot, key, line.about, line.says, reason.strip())))
+    return numbers
 
 
-def _identity_must_be_accepted(pen: Pen, lot: str) -> None:
-    decided = pen.look.identities(lot)
-    last = decided[-1].body if decided else None
-    if not (isinstance(last, IdentityDecided) and last.accepted):
+def _refuse_open(lot: str, missing: tuple[CheckLine, ...] | list[CheckLine]) -> None:
+    if missing:
         raise NotAllowed(
-            "Plant material is released once its identity is decided",
-            worded("{lot}, not accepted", lot=lot) if decided else worded("{lot}, not decided", lot=lot),
-            "Have a competent person compare it with a reference, and write the decision",
+            worded("{lot} is released when nothing stops it and nothing is undecided", lot=lot),
+            "; ".join(one.says if one.stops else f"undecided, {one.key}: {one.says}" for one in missing),
+            " ".join(f"{one.close}." for one in missing if one.close).replace("..", "."),
         )
+
+
+def _must_be_a_releaser(pen: Pen, by: str) -> None:
+    if not pen.look.person(by).may_release:
+        raise NotAllowed("A release is signed by a person who may release", by, "Ask the responsible person")
+
+
+def _on(lab: Laboratory, at: datetime | None) -> str:
+    moment = at or lab.clock()
+    if moment.tzinfo is None:
+        moment = moment.replace(tzinfo=lab.clock().tzinfo)
+    return moment.isoformat(timespec="seconds")

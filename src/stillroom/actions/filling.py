@@ -8,9 +8,9 @@ from statistics import fmean
 from stillroom.actions.asked_first import out_of_turn
 from stillroom.actions.batch_mass import mass_made_g
 from stillroom.actions.bulk_density import density_answer
-from stillroom.actions.dosing import order_of
 from stillroom.actions.fill_questions import filling_asked_about, packaging_asked_about
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.product_made import nominal_needed, product_of
 from stillroom.actions.results_kept import result_of
 from stillroom.actions.shelf_gaps import settle
 from stillroom.errors import BadEntry, StillroomError, worded
@@ -41,6 +41,7 @@ def fill_units(
     by: str,
     at: datetime | None = None,
     note: str = "",
+    nominal: str = "",
     request_key: str | None = None,
 ) -> Done:
     """Write how many bottles were filled, what was left, and the weights that were checked.
@@ -62,6 +63,8 @@ def fill_units(
         ISO date printed on the label.
     note : str
         Whatever is odd is asked about; with a note it is kept, as a deviation.
+    nominal : str
+        What a bottle holds at 20 °C, where no order says it: "100 mL".
 
     Raises
     ------
@@ -79,6 +82,7 @@ def fill_units(
         "scale": scale,
         "use_by": use_by,
         "note": note,
+        **({"nominal": nominal} if nominal.strip() else {}),
     }
     if units <= 0:
         raise BadEntry("At least one bottle is filled", str(units), where="units")
@@ -89,12 +93,18 @@ def fill_units(
         on = (at or lab.clock()).isoformat(timespec="seconds")
         step = _step_to_fill(look, batch)
         said = Filled(
-            units, _grams(left_over, "left over"), _weights(check_weights), dict(packaging), scale, use_by
+            units,
+            _grams(left_over, "left over"),
+            _weights(check_weights),
+            dict(packaging),
+            scale,
+            use_by,
+            _nominal_ml(look, batch, nominal),
         )
         body = filling_body(look, batch, said, _next_code(look, batch))
         begun = look.batch(batch)
         procedure = look.procedure(begun.procedure, begun.version)
-        could = could_fill(look, batch)
+        could = could_fill(look, batch, body.nominal_ml)
         questions = [
             *out_of_turn(look, procedure, batch, step.name),
             *filling_asked_about(look, body, could.whole if could else None),
@@ -140,6 +150,8 @@ class Filled:
     packaging : dict of str to int
         Lots and how many of each.
     scale, use_by : str
+    nominal_ml : float
+        What a bottle holds; 0 where the order says it. [mL]
     """
 
     units: int
@@ -148,6 +160,7 @@ class Filled:
     packaging: dict[str, int]
     scale: str
     use_by: str
+    nominal_ml: float = 0.0
 
 
 def filling_body(look: Reader, batch: str, said: Filled, code: str) -> UnitsFilled:
@@ -161,9 +174,10 @@ def filling_body(look: Reader, batch: str, said: Filled, code: str) -> UnitsFill
     code : str
         Of the lot of bottles.
     """
-    order = order_of(look, batch)
+    product = product_of(look, batch)
+    nominal_ml = said.nominal_ml or product.nominal_ml
     try:
-        target_g = fill_answer(look, batch).value
+        target_g = fill_answer(look, batch, nominal_ml).value
     except StillroomError:
         target_g = 0.0  # nobody weighed the density: the release waits for it
     rest_g = mass_made_g(look, batch) - said.left_over_g
@@ -173,8 +187,8 @@ def filling_body(look: Reader, batch: str, said: Filled, code: str) -> UnitsFill
     lot = Lot(
         code,
         LotKind.PRODUCT,
-        order.formula,
-        order.product,
+        product.formula,
+        product.name,
         supplier="made here",
         use_by=said.use_by or None,
         made_by=batch,
@@ -185,7 +199,16 @@ def filling_body(look: Reader, batch: str, said: Filled, code: str) -> UnitsFill
     ]
     moves.append(Movement(code, batch_account(batch), SHELF, said.units, "piece"))
     return UnitsFilled(
-        batch, lot, said.units, filled_g, target_g, said.left_over_g, tuple(moves), said.weights_g, said.scale
+        batch,
+        lot,
+        said.units,
+        filled_g,
+        target_g,
+        said.left_over_g,
+        tuple(moves),
+        said.weights_g,
+        said.scale,
+        nominal_ml,
     )
 
 
@@ -213,7 +236,8 @@ def check_of(look: Reader, body: UnitsFilled, number: int) -> FillCheck | None:
     if not contents:
         return None
     try:
-        return check_fill(contents, nominal_answer(look, body.batch), density_answer(look, body.batch))
+        nominal = nominal_answer(look, body.batch, body.nominal_ml)
+        return check_fill(contents, nominal, density_answer(look, body.batch))
     except StillroomError:
         return None  # no density, or a content no table reaches: the release says what is missing
 
@@ -233,7 +257,8 @@ def keep_yield(pen: Pen, body: UnitsFilled, number: int, because: str) -> tuple[
     counted = reading("bottles filled", float(body.units), "bottles", f"entry {number}", entry_no=number)
     old = look.results(body.batch, FILL_YIELD)
     try:
-        share = fill_yield(counted, _bulk(look, body.batch), _nominal_mass(look, body.batch))
+        nominal_mass = _nominal_mass(look, body.batch, body.nominal_ml)
+        share = fill_yield(counted, _bulk(look, body.batch), nominal_mass)
     except StillroomError:
         return ()
     result = result_of(body.batch, FILL_YIELD, share, "bottles against bulk", True, because, (number,))
@@ -249,10 +274,10 @@ def keep_yield(pen: Pen, body: UnitsFilled, number: int, because: str) -> tuple[
     return (pen.enter(result, corrects=replaced, why=why),)
 
 
-def could_fill(look: Reader, batch: str) -> Bottles | None:
+def could_fill(look: Reader, batch: str, nominal_ml: float = 0.0) -> Bottles | None:
     """How many bottles the bulk gives; None while its density is not known."""
     try:
-        return bottles(_bulk(look, batch), _nominal_mass(look, batch))
+        return bottles(_bulk(look, batch), _nominal_mass(look, batch, nominal_ml))
     except StillroomError:
         return None
 
@@ -295,13 +320,22 @@ def _weights(texts: Sequence[str]) -> tuple[float, ...]:
     )
 
 
-def fill_answer(look: Reader, batch: str) -> Answer:
+def fill_answer(look: Reader, batch: str, nominal_ml: float = 0.0) -> Answer:
     """Mass to fill into each bottle, overfill included [g]."""
-    return fill_mass(nominal_answer(look, batch), density_answer(look, batch), _overfill(look, batch))
+    nominal = nominal_answer(look, batch, nominal_ml)
+    return fill_mass(nominal, density_answer(look, batch), _overfill(look, batch))
 
 
-def _nominal_mass(look: Reader, batch: str) -> Answer:
-    return fill_mass(nominal_answer(look, batch), density_answer(look, batch))
+def _nominal_mass(look: Reader, batch: str, nominal_ml: float) -> Answer:
+    return fill_mass(nominal_answer(look, batch, nominal_ml), density_answer(look, batch))
+
+
+def _nominal_ml(look: Reader, batch: str, text: str) -> float:
+    """What a bottle holds, from the order or as it is said [mL]."""
+    product = product_of(look, batch)
+    if product.order is None and text.strip():
+        return parse(text, want="volume", zero_allowed=False, where="nominal").in_unit("mL")
+    return nominal_needed(product, batch)
 
 
 def _overfill(look: Reader, batch: str) -> Answer | None:
@@ -321,10 +355,11 @@ def _overfill(look: Reader, batch: str) -> Answer | None:
     return None
 
 
-def nominal_answer(look: Reader, batch: str) -> Answer:
-    """Nominal content of one bottle, from the order [mL]."""
-    order = order_of(look, batch)
-    entry_no = look.entries(kind="order taken", subject=order.code)[-1].entry_no
-    return reading(
-        "nominal content", order.nominal_ml, "mL", f"customer's order, entry {entry_no}", entry_no=entry_no
-    )
+def nominal_answer(look: Reader, batch: str, nominal_ml: float = 0.0) -> Answer:
+    """Nominal content of one bottle: from the order, from its filling, or as it is said now [mL]."""
+    product = product_of(look, batch)
+    if not product.entry_no and nominal_ml > 0:
+        return reading("nominal content", nominal_ml, "mL", "said at the filling")
+    found_ml, entry_no = nominal_needed(product, batch), product.entry_no
+    where = f"customer's order, entry {entry_no}" if product.order else f"filling, entry {entry_no}"
+    return reading("nominal content", found_ml, "mL", where, entry_no=entry_no)

@@ -8,6 +8,7 @@ from stillroom.actions.bulk_density import DENSITY
 from stillroom.actions.filling import fill_answer
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import LineToWeigh
+from stillroom.actions.product_made import product_of
 from stillroom.actions.titrants_in_date import STRENGTH, titrant_dates
 from stillroom.actions.weighing import OFF_BY_TOO_MUCH
 from stillroom.documents.lot_accounts import amount_text
@@ -309,11 +310,14 @@ class FillingInHand:
     keeps_days : int
         How long the product keeps. [d]
     cautions : tuple of str
+    asks_nominal : bool
+        Whether no order says what a bottle holds.
     """
 
     says: str
     keeps_days: int
     cautions: tuple[str, ...]
+    asks_nominal: bool = False
 
 
 def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
@@ -323,11 +327,13 @@ def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
         procedure = look.procedure(begun.procedure, begun.version)
         step = next((one for one in procedure.steps if one.kind == "fill"), None)
         asked = step.says if step else ""
-        says = f"{t('bench_form.density_unknown')} {asked}".strip()
-        if any(entry.body.counts for entry in look.results(batch, DENSITY)):
+        known = any(entry.body.counts for entry in look.results(batch, DENSITY))
+        says = asked if known else f"{t('bench_form.density_unknown')} {asked}".strip()
+        product = product_of(look, batch)
+        if product.nominal_ml and known:
             each = fill_answer(look, batch)
             says = t("bench_form.fill_into_each", grams=number(each.value, 2), says=asked)
-        return FillingInHand(says, procedure.keeps_days, step.cautions if step else ())
+        return FillingInHand(says, procedure.keeps_days, step.cautions if step else (), product.order is None)
 
 
 def step_names(lab: Laboratory, batch: str) -> tuple[str, ...]:

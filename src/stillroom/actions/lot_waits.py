@@ -4,13 +4,10 @@ Promises what the page of a lot, its release and the bench say alike.
 """
 
 from stillroom.actions.reagent_dates import rules_of_lot
-from stillroom.actions.release_facts import facts_for
+from stillroom.actions.reviewing import ANYONE, reviewed
 from stillroom.records.lots import LotKind, Status
-from stillroom.records.people import Person
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
-
-ANYONE = Person("", "the person who releases", may_release=True)
 
 
 def how_long_it_keeps(look: Reader, code: str) -> tuple[str, ...]:
@@ -62,10 +59,8 @@ def waits_for(look: Reader, code: str) -> tuple[str, ...]:
             waits.append(t("lot_waits.loss_drying_assay_without"))
         return (*waits, t("lot_waits.release_person_may_release"))
     if lot.kind in (LotKind.EXTRACT, LotKind.PRODUCT):
-        from stillroom.products.release import review
-
-        found = review(facts_for(look, code), ANYONE, look.entry(look.head.entry_no).entered_at)
-        return tuple(f"{one.what}: {one.close}" for one in found.missing)
+        found = reviewed(look, code, ANYONE, look.entry(look.head.entry_no).entered_at)
+        return tuple(f"{one.says}: {one.close}" for one in found.missing)
     if lot.kind is LotKind.REAGENT and lot.made_by:
         return (t("lot_waits.try_blank_positive_control"), t("lot_waits.release_person_may_release"))
     return (t("lot_waits.release_papers_person_may"),)

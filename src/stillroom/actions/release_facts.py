@@ -8,7 +8,7 @@ from stillroom.actions.outages import outages_of
 from stillroom.actions.results_kept import AS_IS, DRYING, RESIDUE, assay_for, assay_name, assays
 from stillroom.evidence.answer import from_trail, reading
 from stillroom.products.filling import FillCheck
-from stillroom.products.release import LotFact, ReleaseFacts, ResultFact
+from stillroom.products.release_record import Decided, LotFact, ReleaseFacts, ResultFact
 from stillroom.records.entries import (
     ControlTestRead,
     DoseDecided,
@@ -77,6 +77,13 @@ def facts_for(look: Reader, lot: str) -> ReleaseFacts:
         ),
         retained_units=look.balance_pieces(lot, RETAINED),
         retained_needed=RETAINED_UNITS if product else 0,
+        names={code: look.person(code).name for code in worked},
+        decided={
+            one.body.key: Decided(
+                one.by, look.person(one.by).name, one.done_at, one.body.says, one.body.reason
+            )
+            for one in look.lines_decided(lot)
+        },
     )
 
 
@@ -85,15 +92,25 @@ def lots_in(look: Reader, batch: str) -> list[LotFact]:
     used: dict[str, str] = {}
     for moving in look.movements(account=batch_account(batch)):
         if moving.movement.into == batch_account(batch):
-            used.setdefault(moving.movement.lot, moving.done_at)
+            used[moving.movement.lot] = max(used.get(moving.movement.lot, ""), moving.done_at)
     found = []
     for code, when in used.items():
         lot = look.lot(code)
         plant = lot.kind is LotKind.PLANT
         decided = look.identities(code) if plant else ()
-        accepted = decided[-1].body.accepted if decided else None
+        last = decided[-1].body if decided else None
+        status = look.status(code)
         found.append(
-            LotFact(code, look.status(code) is Status.RELEASED, plant, accepted, lot.use_by, when[:10])
+            LotFact(
+                code,
+                status is Status.RELEASED,
+                plant,
+                last.accepted if last else None,
+                lot.use_by,
+                when[:10],
+                last.evidence if last else None,
+                status.value,
+            )
         )
     return found
 

@@ -5,8 +5,7 @@ from typing import Any
 
 from stillroom.actions.amounts_planned import planned
 from stillroom.actions.batch_mass import mass_of_batch
-from stillroom.actions.certifying import certificate_facts, label_facts, stated_numbers
-from stillroom.actions.deciding import MADE_HERE, review_release
+from stillroom.actions.deciding import MADE_HERE
 from stillroom.actions.forecasting import bends_now, course_of, does_not_fit, expected_now
 from stillroom.actions.house_facts import hours_a_day
 from stillroom.actions.in_hand import next_of
@@ -15,6 +14,10 @@ from stillroom.actions.lot_waits import how_long_it_keeps, waits_for
 from stillroom.actions.ordering import forecast_charge, kept_plan, work_back
 from stillroom.actions.outages import cut_lines
 from stillroom.actions.page_facts import facts_of, page_facts
+from stillroom.actions.showing_release import show_certificate as show_certificate
+from stillroom.actions.showing_release import show_label as show_label
+from stillroom.actions.showing_release import show_release as show_release
+from stillroom.actions.showing_release import show_whole_certificate as show_whole_certificate
 from stillroom.actions.spirit_account import show_spirit, spirit_months
 from stillroom.actions.spirit_lots import plants_of
 from stillroom.actions.tracing import account_of, show_trace
@@ -23,14 +26,12 @@ from stillroom.documents.blocks import Link, Mark, Numbers, Page, Table
 from stillroom.documents.making import BatchFacts, batch_page
 from stillroom.documents.opening import entry_page, why_page
 from stillroom.documents.ordering import charge_page, order_page, plan_page
-from stillroom.documents.releasing import certificate_page, label_page, release_page
 from stillroom.documents.showing import reasons, show
 from stillroom.documents.stock import LotFacts, lot_page, stock_page
-from stillroom.errors import BadEntry, Phrase, UnknownName, worded
+from stillroom.errors import Phrase, UnknownName, worded
 from stillroom.evidence.answer import Answer, from_trail
 from stillroom.planning.outcome import Plan
 from stillroom.planning.working_days import when_to_begin
-from stillroom.products.label import label
 from stillroom.records.batch_entries import GIVEN_UP
 from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.records.lots import LotKind, Status
@@ -223,44 +224,6 @@ def show_batch(lab: Laboratory, code: str) -> Page:
         )
 
 
-def show_release(lab: Laboratory, lot: str, *, by: str) -> Page:
-    """What is missing before a lot may go, for the person who would release it."""
-    with lab.look() as look:
-        made_here = look.lot(lot).kind in MADE_HERE
-    if not made_here:
-        return show_lot(lab, lot)
-    review = review_release(lab, lot, by=by)
-    with lab.look() as look:
-        return release_page(
-            account_of(look, lot),
-            review,
-            by=look.person(by).name,
-            stated=stated_numbers(look, lot),
-            **facts_of(look),
-        )
-
-
-def show_certificate(lab: Laboratory, lot: str) -> Page:
-    """The certificate of a released lot."""
-    with lab.look() as look:
-        return certificate_page(certificate_facts(look, lot), **facts_of(look))
-
-
-def show_label(lab: Laboratory, lot: str) -> Page:
-    """The label of a product lot."""
-    with lab.look() as look:
-        if look.lot(lot).kind is not LotKind.PRODUCT:
-            raise BadEntry(
-                "A label is for a product",
-                worded("{lot}, which is {kind}", lot=lot, kind=look.lot(lot).kind),
-                "Name a lot of bottles",
-            )
-        facts, copy_by_pen = label_facts(look, lot)
-        return label_page(
-            label(facts), code=lot, name=look.lot(lot).name, copy_by_pen=copy_by_pen, **facts_of(look)
-        )
-
-
 def show_entry(lab: Laboratory, entry_no: int) -> Page:
     """One entry, corrected or not."""
     with lab.look() as look:
@@ -340,8 +303,11 @@ def documents_of(lab: Laboratory) -> dict[str, Callable[[], Page]]:
         for batch in look.batches():
             made[f"batch-sheet-{batch.code}"] = _later(show_batch, lab, batch.code)
         for lot in look.lots():
-            if lot.kind in (LotKind.EXTRACT, LotKind.PRODUCT) and look.status(lot.code) is Status.RELEASED:
+            if lot.kind in MADE_HERE and (
+                look.certificates(lot.code) or look.status(lot.code) is Status.RELEASED
+            ):
                 made[f"certificate-{lot.code}"] = _later(show_certificate, lab, lot.code)
+                made[f"certificate-{lot.code}-whole"] = _later(show_whole_certificate, lab, lot.code)
             if lot.kind is LotKind.PRODUCT:
                 made[f"label-{lot.code}"] = _later(show_label, lab, lot.code)
             if lot.kind is LotKind.EXTRACT:

@@ -50,6 +50,13 @@ def receive_command(
 @click.option(
     "--meaning", default="", help="What the decision rests on; without it only what is missing is shown."
 )
+@click.option(
+    "--decide",
+    "decided",
+    multiple=True,
+    metavar="KEY=REASON",
+    help="Decide a line that the book cannot decide; alone it is kept without a release.",
+)
 @click.option("--stop", "decision", flag_value="stop", help="Stop the lot instead.")
 @click.option("--recall", "decision", flag_value="recall", help="Stop the lot and everything made from it.")
 @click.option("--reject", "decision", flag_value="reject", help="Reject the lot for good.")
@@ -58,15 +65,26 @@ def receive_command(
 @at_option
 @json_option
 def release_command(
-    code: str, meaning: str, decision: str | None, folder: Path, by: str, at_text: str, as_json: bool
+    code: str,
+    meaning: str,
+    decided: tuple[str, ...],
+    decision: str | None,
+    folder: Path,
+    by: str,
+    at_text: str,
+    as_json: bool,
 ) -> None:
-    """Release the lot CODE, or show what is missing and the quickest way to close it."""
-    from stillroom.actions.deciding import reject, release, stop
+    """Release the lot CODE; without --meaning, show the release list and how each line is closed."""
+    from stillroom.actions.deciding import decide_lines, reject, release, stop
     from stillroom.actions.showing import show_release
     from stillroom.cli.asking import open_laboratory
 
-    at = moment(at_text)
+    at, told = moment(at_text), _decisions(decided)
     with open_laboratory(folder) as lab:
+        if told and not meaning and decision is None:
+            done = decide_lines(lab, code, told, by=by, at=at)
+            tell(done.says, as_json=as_json, entries=list(done.entries))
+            return
         if not meaning and decision is None:
             tell_page(show_release(lab, code, by=by), as_json=as_json)
             return
@@ -75,5 +93,52 @@ def release_command(
         elif decision == "reject":
             done = reject(lab, code, meaning=meaning, by=by, at=at)
         else:
-            done = release(lab, code, meaning=meaning, by=by, at=at)
+            done = release(lab, code, meaning=meaning, decisions=told, by=by, at=at)
+    tell(done.says, as_json=as_json, entries=list(done.entries))
+
+
+def _decisions(written: tuple[str, ...]) -> dict[str, str]:
+    from stillroom.errors import BadEntry
+
+    found = {}
+    for one in written:
+        key, equals, reason = one.partition("=")
+        if not equals or not key.strip() or not reason.strip():
+            raise BadEntry("A decision is written KEY=reason", repr(one), where="--decide")
+        found[key.strip()] = reason.strip()
+    return found
+
+
+@click.command("paper")
+@click.argument("lot")
+@click.argument("what")
+@click.option(
+    "--outcome",
+    type=click.Choice(["passes", "fails", "shown"]),
+    default="shown",
+    show_default=True,
+    help="Whether a test passes; a paper is shown.",
+)
+@click.option("--document", required=True, help="Number and issuer.")
+@click.option("--says", default="", help='What was found: "below 10 CFU/g; no pathogens in 1 g".')
+@click.option("--dated", default="", help="ISO date.")
+@click.option("--keeps-days", default="", help="For stability: the days it shows that the product keeps.")
+@click.option("--every-batch", is_flag=True, help="It holds for every batch of the formula.")
+@in_option
+@by_option
+@at_option
+@json_option
+def paper_command(
+    lot: str, what: str, outcome: str, document: str, says: str, dated: str, keeps_days: str, every_batch: bool,
+    folder: Path, by: str, at_text: str, as_json: bool,
+) -> None:  # fmt: skip
+    """Enter what the release list of LOT asks for: WHAT as "microbial count", "safety report", "stability"."""
+    from stillroom.actions.evidence_shown import show_paper
+    from stillroom.cli.asking import open_laboratory
+
+    with open_laboratory(folder) as lab:
+        done = show_paper(
+            lab, lot, what, outcome=outcome, document=document, says=says, dated=dated, keeps_days=keeps_days,
+            every_batch=every_batch, by=by, at=moment(at_text),
+        )  # fmt: skip
     tell(done.says, as_json=as_json, entries=list(done.entries))

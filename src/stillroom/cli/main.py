@@ -39,7 +39,14 @@ VERBS: dict[str, tuple[str, str]] = {
     "test": ("stillroom.cli.testing", "Enter a precipitate test or a titration."),
     "own": ("stillroom.cli.own", "Enter a marker, plant or ingredient that the tables here do not list."),
     "dose": ("stillroom.cli.testing", "Grams of this extract for this bulk, on the scale in use."),
-    "release": ("stillroom.cli.lots", "Release, stop or reject a lot; say what is missing."),
+    "release": (
+        "stillroom.cli.lots",
+        "Release, stop or reject a lot; show its release list and decide its lines.",
+    ),
+    "paper": (
+        "stillroom.cli.lots",
+        "Enter what the release list asks for: microbial count, safety report, stability, label check.",
+    ),
     "correct": ("stillroom.cli.book", "Put an entry right: both values and the reason stay."),
     "trace": (
         "stillroom.cli.tracing",

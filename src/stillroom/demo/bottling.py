@@ -15,6 +15,7 @@ from stillroom.actions.weighing import Weighed
 from stillroom.demo.clock import StoryClock
 
 BIG, SMALL = "SCALE-1", "SCALE-2"
+LABEL = "paper/label check"
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +126,7 @@ def make_tonic(lab: Laboratory, clock: StoryClock, tonic: Tonic) -> None:
         check_weights=tonic.check_weights,
         packaging={"BOT-01": tonic.units, "CAP-01": tonic.units, "LAB-01": tonic.units + 1},
         scale=SMALL,
-        use_by="2028-11-16",
+        use_by="2027-09-30",
         by="TO",
         at=clock.at(f"{day} 17:30"),
     )
@@ -135,6 +136,7 @@ def make_tonic(lab: Laboratory, clock: StoryClock, tonic: Tonic) -> None:
         lab,
         code,
         meaning="sheet, dose, fill check and label read against the order",
+        decisions={LABEL: "read against the list of ingredients and the order, one bottle of each box"},
         by="JU",
         at=clock.at(f"{next_day} 09:30"),
     )

@@ -31,7 +31,7 @@ from stillroom.texts.catalogue import t
 
 SIGNS = {
     "waiting": "◦", "released": "✓", "stopped": "■", "rejected": "✕", "met": "✓", "over": "■", "assumed": "◊",
-    "missing": "□",
+    "missing": "□", "suspended": "■", "undecided": "□", "within": "✓", "decided": "✓",
 }  # fmt: skip
 WIDTH = 92
 LEAST = 12

@@ -1,82 +1,26 @@
-"""Release page, certificate and label: what is in the bottle, how it is known, and what is not known."""
+"""The release list as a page, and the label: what stands in the way, what is known, and what is not known."""
 
-from dataclasses import dataclass
-from typing import Any, Unpack
+from typing import Unpack
 
 from stillroom.documents.blocks import (
     Block,
     Facts,
     Heading,
     LabelFace,
-    Link,
-    Mark,
     Numbers,
     Page,
     PageFacts,
-    PenLines,
     Points,
     Prose,
-    Reasons,
-    ScanCode,
     Table,
 )
 from stillroom.documents.caution_blocks import caution_block
+from stillroom.documents.certificate import list_table, rests_on
 from stillroom.documents.lot_accounts import LotAccount, amount_text
-from stillroom.documents.put_right import when
-from stillroom.errors import NotAllowed, worded
+from stillroom.products.check_lines import STANDINGS, CheckLine
 from stillroom.products.label import Label
 from stillroom.products.release import Review
-from stillroom.records.entries import ControlTestRead, Entry, StatusDecided
-from stillroom.reference.sources import source
 from stillroom.texts.catalogue import t
-
-
-@dataclass(frozen=True, slots=True)
-class CertificateFacts:
-    """What the certificate of a lot is made from.
-
-    Attributes
-    ----------
-    account : LotAccount
-    stated : Numbers
-        Content with both readings of "meets it", and its upper bound against the ceiling.
-    meets : tuple of str
-        Sentences: what is met, how surely.
-    tests : tuple of Entry of ControlTestRead
-    residue : str
-        A sentence about the residue of the clean-up solvent; it says "not tested" when nobody did.
-    made_from : tuple of (str, str)
-        Lot and what it is, up to the plant.
-    released : Entry of StatusDecided or None
-    released_by : str
-        Name of the person.
-    made_on : str
-    use_by : str
-    sources : tuple of str
-        Keys of the publications its figures rest on.
-    reasons : Reasons
-    order : str
-    assumed : tuple of str
-        Names of assumed leaves below its figures; a certificate with any is refused.
-    outside : tuple of str
-        What another laboratory determined, with its certificate.
-    """
-
-    account: LotAccount
-    stated: Numbers
-    meets: tuple[str, ...]
-    tests: tuple[Entry[ControlTestRead], ...]
-    residue: str
-    made_from: tuple[tuple[str, str], ...]
-    released: Entry[StatusDecided] | None
-    released_by: str
-    made_on: str
-    use_by: str
-    sources: tuple[str, ...]
-    reasons: Reasons
-    order: str
-    assumed: tuple[str, ...] = ()
-    outside: tuple[str, ...] = ()
 
 
 def release_page(
@@ -85,9 +29,22 @@ def release_page(
     *,
     by: str,
     stated: Numbers | None,
+    changed: tuple[str, ...] = (),
     **page_facts: Unpack[PageFacts],
 ) -> Page:
-    """What is missing or out before a lot may go, each with the quickest way to close it."""
+    """The release list: every line, how it stands, what it rests on, and how it is closed.
+
+    Parameters
+    ----------
+    account : LotAccount
+    review : Review
+    by : str
+        Name of who would release.
+    stated : Numbers or None
+        What the certificate will state.
+    changed : tuple of str
+        What changed after the release, where the lot is suspended.
+    """
     lot = account.lot
     blocks: list[Block] = [
         Facts(
@@ -98,18 +55,19 @@ def release_page(
             )
         )
     ]
-    if review.missing:
-        blocks += [
-            Heading(t("releasing.missing_or_out")),
-            Table(
-                (t("releasing.what"), t("releasing.quickest_way_close")),
-                tuple((one.what, one.close) for one in review.missing),
-            ),
-        ]
-    elif account.status.value == "released":
-        blocks.append(Points((t("releasing.released_nothing_is_missing"),), "done"))
-    else:
-        blocks.append(Points((t("releasing.nothing_missing_may_release", by=by),), "done"))
+    if review.may_release:
+        ready = (
+            t("releasing.released_nothing_is_missing")
+            if account.status.value == "released"
+            else t("releasing.nothing_missing_may_release", by=by)
+        )
+        blocks.append(Points((ready,), "done"))
+    if changed:
+        blocks += [Heading(t("release_list.changed")), Points(changed, "missing")]
+    for standing in STANDINGS:
+        lines = [one for one in review.lines if one.standing == standing]
+        if lines:
+            blocks += [Heading(t(f"release_list.{standing.replace(' ', '_')}")), _lines(lines, review)]
     blocks += [Prose(t("releasing.the_certificate_will_say", says=says)) for says in review.certificate_says]
     if stated is not None:
         blocks += [Heading(t("releasing.what_it_will_say")), stated]
@@ -121,114 +79,31 @@ def release_page(
         blocks=tuple(blocks),
         **page_facts,
         status=account.status.value,
-        lead=t("releasing.to_close", missing=len(review.missing)) if review.missing else "",
+        lead=t("release_list.lead_open", stops=len(review.stopping), undecided=len(review.undecided))
+        if review.missing
+        else t("release_list.lead_ready"),
         href=f"/products/{lot.code}/release",
     )
 
 
-def certificate_page(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) -> Page:
-    """The certificate of a released lot, with its sources.
-
-    Raises
-    ------
-    NotAllowed
-        The lot is not released, or a figure rests on an assumption.
-    """
-    lot = facts.account.lot
-    if facts.released is None:
-        raise NotAllowed(
-            "A certificate is for a released lot",
-            worded("{lot_code}, which is {status}", lot_code=lot.code, status=facts.account.status),
-            "Release it first",
-        )
-    if facts.assumed:
-        raise NotAllowed(
-            "An assumed figure never reaches a certificate",
-            ", ".join(facts.assumed),
-            "Measure it, then print again",
-        )
-    pairs: list[tuple[str, Any]] = [
-        (t("releasing.lot"), lot.code),
-        (t("releasing.product"), lot.name),
-        (
-            t("releasing.amount"),
-            amount_text(facts.account.came, facts.account.counted_in)
-            + (" bottles" if facts.account.counted_in == "piece" else ""),
+def _lines(lines: list[CheckLine], review: Review) -> Table:
+    """Lines of one standing; what is open says how it is closed, what was decided says by whom."""
+    if all(one.standing in ("within", "cannot be seen here") for one in lines):
+        return list_table(tuple(lines), {})
+    return Table(
+        (t("release_list.line"), t("release_list.says"), t("release_list.rests_on"), t("release_list.to_do")),
+        tuple(
+            (one.about, f"{one.says}.".replace("..", "."), rests_on(one), _to_do(one, review))
+            for one in lines
         ),
-        (t("releasing.made_on"), facts.made_on),
-        (t("releasing.use_by"), facts.use_by or t("releasing.not_stated")),
-        (t("releasing.for_order"), facts.order or "none"),
-    ]
-    blocks: list[Block] = [
-        Facts(tuple(pairs)),
-        Heading(t("releasing.content")),
-        facts.stated,
-        *((Points(facts.meets),) if facts.meets else ()),
-        *(Prose(said) for said in facts.outside),
-        Heading(t("releasing.tests")),
-        Table(
-            (
-                t("releasing.test"),
-                "On",
-                t("releasing.outcome"),
-                t("releasing.blank"),
-                t("releasing.positive_control"),
-                t("releasing.reagent"),
-            ),
-            tuple(
-                (
-                    one.body.test.capitalize(),
-                    one.body.subject,
-                    Mark(one.body.outcome),
-                    one.body.blank,
-                    one.body.positive_control,
-                    one.body.reagent_lot,
-                )
-                for one in facts.tests
-            ),
-        )
-        if facts.tests
-        else Prose(t("releasing.identity_precipitate_tests_not")),
-        Prose(facts.residue),
-        Prose(t("releasing.microbiology_not_tested_metals")),
-        Heading(t("releasing.made_from")),
-        Table(
-            (t("releasing.lot"), t("releasing.what")),
-            tuple((Link(code, f"/stock/{code}"), what) for code, what in facts.made_from),
-        ),
-        Heading(t("releasing.released")),
-        Prose(
-            t(
-                "releasing.by_on",
-                released_by=facts.released_by,
-                by=facts.released.by,
-                done_at=when(facts.released.done_at),
-                meaning=facts.released.body.meaning,
-            )
-            + (t("releasing.no_second_person_checked") if facts.released.body.alone else "")
-        ),
-        PenLines((t("releasing.signature"),)),
-        Heading(t("releasing.how_figures_reckoned")),
-        facts.reasons,
-        Heading(t("releasing.sources")),
-        Table(
-            (t("releasing.source"), t("releasing.how_it_was_seen")),
-            tuple(
-                (source(key).citation.removesuffix(f" [{source(key).seen}]"), source(key).seen)
-                for key in facts.sources
-            ),
-        ),
-        ScanCode(lot.code, t("releasing.code_bottle")),
-    ]
-    return Page(
-        title=t("releasing.certificate_for_lot", lot_name=lot.name, lot_code=lot.code),
-        kind="certificate",
-        code=lot.code,
-        blocks=tuple(blocks),
-        **page_facts,
-        status=facts.account.status.value,
-        href=f"/products/{lot.code}/certificate",
     )
+
+
+def _to_do(line: CheckLine, review: Review) -> str:
+    decided = review.decided.get(line.key)
+    if decided is not None:
+        return t("release_list.decided_by", name=decided.name, reason=decided.reason)
+    return t("release_list.decide", close=line.close, key=line.key) if line.needs_a_name else line.close
 
 
 def label_page(

@@ -109,7 +109,7 @@ def other_lines(procedure: Procedure) -> tuple[Line, ...]:
 
 def is_spirit(line: Line) -> bool:
     """Whether a line is spirit of some strength."""
-    return line.substance.startswith("spirit")
+    return line.is_spirit
 
 
 def taken_from_shelf(procedure: Procedure, kind: str) -> str:

@@ -1,16 +1,16 @@
 """One line of a list that is looked through before anything leaves: what, how it stands, which row says so, what to do.
 
 Promises one shape for every line (ceilings, allergens, claims, pH, dates, tests), so that page, paper, command and
-release repeat the same words. "over" stops; "undecided" needs the decision of a named person; "cannot be seen here"
-is told and printed, and nobody reads it as permission.
+release repeat the same words. "over" and "missing" stop; "undecided" needs the decision of a named person; "cannot be
+seen here" is told and printed, and nobody reads it as permission.
 """
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-Standing: TypeAlias = Literal["over", "undecided", "cannot be seen here", "within"]
-STANDINGS: tuple[Standing, ...] = ("over", "undecided", "cannot be seen here", "within")
+Standing: TypeAlias = Literal["over", "missing", "undecided", "cannot be seen here", "within"]
+STANDINGS: tuple[Standing, ...] = ("over", "missing", "undecided", "cannot be seen here", "within")
 """The gravest first."""
 
 
@@ -26,6 +26,7 @@ class CheckLine:
     about : str
         What is looked at, as a person calls it ("Phenoxyethanol").
     standing : Standing
+        "over" is known to be wrong; "missing" is work of this laboratory that nobody's opinion can replace.
     says : str
         One sentence with the digits that decide.
     row : str
@@ -50,7 +51,7 @@ class CheckLine:
     @property
     def stops(self) -> bool:
         """Whether nothing may leave while the line stands like this."""
-        return self.standing == "over"
+        return self.standing in ("over", "missing")
 
     @property
     def needs_a_name(self) -> bool:

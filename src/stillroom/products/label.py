@@ -45,6 +45,8 @@ class LabelFacts:
         Wording of the maker, looked through for claims.
     responsible_person : str
         "" leaves room for it.
+    allergens : tuple of str
+        Fragrance allergens that must be named beside the ingredients.
     """
 
     product: str
@@ -59,6 +61,7 @@ class LabelFacts:
     function: str = ""
     text: str = ""
     responsible_person: str = ""
+    allergens: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +188,7 @@ def label(facts: LabelFacts) -> Label:
         lines.append(figure(f"{facts.nominal_ml:g} mL"))
     if facts.declared is not None:
         lines.append(_strength(facts.declared, facts.content))
-    lines.append(t("label.ingredients", list=order.words))
+    lines.append(t("label.ingredients", list=", ".join((order.words, *_not_yet(facts)))))
     lines.append(t("label.batch", code=facts.batch))
     keeping, to_add = _keeping(facts)
     lines.extend(keeping)
@@ -229,6 +232,12 @@ def strength_words(written: str) -> str:
     if compound:
         words.append(t("label.as_compound", compound=word("marker", compound)))
     return " ".join(words)
+
+
+def _not_yet(facts: LabelFacts) -> list[str]:
+    """Allergens that no ingredient names already."""
+    listed = {part.strip().casefold() for name in facts.ingredients for part in name.split(",")}
+    return [one for one in facts.allergens if one.casefold() not in listed]
 
 
 def _strength(declared: Answer, content: Answer | None) -> str:

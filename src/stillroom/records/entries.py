@@ -13,16 +13,24 @@ from stillroom.records.answer_entries import LeftUnsaid as LeftUnsaid
 from stillroom.records.batch_entries import BatchGivenUp as BatchGivenUp
 from stillroom.records.house_entries import CeilingStated as CeilingStated
 from stillroom.records.house_entries import ConditionNoted as ConditionNoted
+from stillroom.records.house_entries import HouseDescribed as HouseDescribed
 from stillroom.records.house_entries import IngredientStated as IngredientStated
 from stillroom.records.house_entries import MarkerStated as MarkerStated
 from stillroom.records.house_entries import PlantStated as PlantStated
 from stillroom.records.house_entries import PriceNoted as PriceNoted
-from stillroom.records.lots import Lot, Movement, Status
+from stillroom.records.lots import Lot, Movement
 from stillroom.records.orders import Order
 from stillroom.records.people import Apparatus, Person
+from stillroom.records.plan_entries import PlanMade as PlanMade
 from stillroom.records.procedures import Procedure
 from stillroom.records.reagent_entries import LotOpened as LotOpened
 from stillroom.records.reagent_entries import ReagentAllowed as ReagentAllowed
+from stillroom.records.release_entries import CertificateIssued as CertificateIssued
+from stillroom.records.release_entries import EvidenceShown as EvidenceShown
+from stillroom.records.release_entries import LineDecided as LineDecided
+from stillroom.records.release_entries import PeopleTold as PeopleTold
+from stillroom.records.release_entries import RecallRehearsed as RecallRehearsed
+from stillroom.records.release_entries import StatusDecided as StatusDecided
 
 if TYPE_CHECKING:
     from typing_extensions import TypeVar
@@ -76,15 +84,6 @@ class OrderTaken:
     """A customer's order."""
 
     order: Order
-
-
-@dataclass(frozen=True, slots=True)
-class PlanMade:
-    """A plan kept: the request it can be run again from, and its answers by line."""
-
-    order: str
-    request: dict[str, Any]
-    answers: dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,17 +150,6 @@ class ControlTestRead:
     positive_control: str
     outcome: Literal["present", "absent", "unclear", "no result"]
     because: str
-
-
-@dataclass(frozen=True, slots=True)
-class StatusDecided:
-    """A lot is released, stopped or rejected. ``alone`` marks a release without a second person."""
-
-    subject: str
-    to: Status
-    meaning: str
-    alone: bool = False
-    missing: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -239,7 +227,7 @@ class DoseDecided:
 
 @dataclass(frozen=True, slots=True)
 class UnitsFilled:
-    """A product lot filled by mass into bottles."""
+    """A product lot filled by mass into bottles; ``nominal_ml`` is 0 in books that took it from the order alone."""
 
     batch: str
     lot: Lot
@@ -250,6 +238,7 @@ class UnitsFilled:
     movements: tuple[Movement, ...]
     check_weights_g: tuple[float, ...] = ()
     apparatus: str = ""
+    nominal_ml: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -304,6 +293,12 @@ Body: TypeAlias = (
     | MarkerStated
     | PlantStated
     | IngredientStated
+    | HouseDescribed
+    | LineDecided
+    | EvidenceShown
+    | CertificateIssued
+    | PeopleTold
+    | RecallRehearsed
 )
 
 KINDS: dict[str, type[Body]] = {
@@ -338,6 +333,12 @@ KINDS: dict[str, type[Body]] = {
     "marker stated": MarkerStated,
     "plant stated": PlantStated,
     "ingredient stated": IngredientStated,
+    "house described": HouseDescribed,
+    "line decided": LineDecided,
+    "evidence shown": EvidenceShown,
+    "certificate issued": CertificateIssued,
+    "people told": PeopleTold,
+    "recall rehearsed": RecallRehearsed,
 }
 KIND_OF: dict[type[Body], str] = {body: kind for kind, body in KINDS.items()}
 VERSION: dict[str, int] = dict.fromkeys(KINDS, 1)

@@ -9,18 +9,23 @@ from stillroom.records.entries import (
     BookBegun,
     BookRestored,
     CeilingStated,
+    CertificateIssued,
     ConditionNoted,
     ControlTestRead,
     DeviationNoted,
     DoseDecided,
+    EvidenceShown,
+    HouseDescribed,
     IdentityDecided,
     IngredientStated,
+    LineDecided,
     LotOpened,
     LotReceived,
     MarkerStated,
     Moved,
     OrderTaken,
     OutageNoted,
+    PeopleTold,
     PersonJoined,
     PlanMade,
     PlantStated,
@@ -28,6 +33,7 @@ from stillroom.records.entries import (
     ProcedureWritten,
     ReadingTaken,
     ReagentAllowed,
+    RecallRehearsed,
     ResultReckoned,
     StatusDecided,
     StepDone,
@@ -40,7 +46,7 @@ from stillroom.records.lots import Lot, Movement
 def subjects_of(body: Body) -> tuple[str, ...]:
     """Every code an entry speaks of: lots, batches, orders, people, procedures; each once, the main one first."""
     match body:
-        case BookBegun() | BookRestored() | ConditionNoted() | PriceNoted():
+        case BookBegun() | BookRestored() | ConditionNoted() | PriceNoted() | HouseDescribed():
             found = ["book"]
         case MarkerStated() | PlantStated() | IngredientStated():
             found = ["book"]
@@ -59,6 +65,12 @@ def subjects_of(body: Body) -> tuple[str, ...]:
         case IdentityDecided(lot=code) | StockCounted(lot=code) | LotOpened(lot=code):
             found = [code]
         case ReadingTaken(subject=code) | ResultReckoned(subject=code) | StatusDecided(subject=code):
+            found = [code]
+        case LineDecided(subject=code) | EvidenceShown(subject=code) | CertificateIssued(subject=code):
+            found = [code]
+        case PeopleTold(subject=code, order=order_code):
+            found = [code, order_code]
+        case RecallRehearsed(subject=code):
             found = [code]
         case ControlTestRead(subject=code, reagent_lot=reagent):
             found = [code, reagent]

@@ -57,3 +57,29 @@ class IngredientStated:
     """An ingredient of one's own. The last one stated under a name stands."""
 
     ingredient: OwnIngredient
+
+
+@dataclass(frozen=True, slots=True)
+class HouseDescribed:
+    """Where the laboratory is and who answers for it. The last one written stands whole.
+
+    Attributes
+    ----------
+    address : str
+        As it stands on a letter, its lines divided by ", ".
+    responsible_person : str
+        Who answers for what is sold, by name.
+    responsible_address : str
+        "" where it is the laboratory's.
+    currency : str
+        "EUR".
+    telephone, email : str
+        "" where they are not printed.
+    """
+
+    address: str = ""
+    responsible_person: str = ""
+    responsible_address: str = ""
+    currency: str = ""
+    telephone: str = ""
+    email: str = ""

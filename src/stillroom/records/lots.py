@@ -14,6 +14,7 @@ SHELF = "shelf"
 RETAINED = "retained"
 BEYOND_THE_BOOK = "outside/beyond the book"
 """Account of what was used of a lot although the book did not have it."""
+RETURNED = "returned"
 UNKNOWN = "unknown"
 """What stands for a denaturant that no label names."""
 
@@ -39,6 +40,7 @@ class Status(StrEnum):
 
     WAITING = "waiting"
     RELEASED = "released"
+    SUSPENDED = "suspended"
     STOPPED = "stopped"
     REJECTED = "rejected"
 
@@ -91,8 +93,8 @@ class Lot:
 class Movement:
     """Some grams or pieces of a lot going from one account to another.
 
-    Accounts are written "shelf", "retained", "batch/T1", "outside/<who>", "customer/<order>", "loss/<name>",
-    "testing/<lot>", "waste".
+    Accounts are written "shelf", "retained", "returned", "batch/T1", "outside/<who>", "customer/<order>",
+    "loss/<name>", "testing/<lot>", "waste".
 
     Attributes
     ----------

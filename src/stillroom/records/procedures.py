@@ -116,6 +116,11 @@ class Line:
     label_name: str = ""
     amount: str = ""
 
+    @property
+    def is_spirit(self) -> bool:
+        """Whether it is spirit of some strength."""
+        return self.substance.startswith("spirit")
+
 
 @dataclass(frozen=True, slots=True)
 class Procedure:

@@ -121,6 +121,18 @@ def project(written: Written) -> Projection:
             add("own_things", {"what": "plant", "name": thing.name})
         case body.IngredientStated(ingredient=thing):
             add("own_things", {"what": "ingredient", "name": thing.name})
+        case body.HouseDescribed():
+            add("house", entry.body)
+        case body.LineDecided():
+            add("lines_decided", entry.body)
+        case body.EvidenceShown():
+            add("evidence", entry.body)
+        case body.CertificateIssued():
+            add("certificates", entry.body)
+        case body.PeopleTold():
+            add("people_told", entry.body)
+        case body.RecallRehearsed():
+            add("rehearsals", entry.body)
     return found
 
 

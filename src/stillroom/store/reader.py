@@ -13,16 +13,16 @@ from stillroom.records.entries import (
     PriceNoted,
     ReadingTaken,
     ResultReckoned,
-    StatusDecided,
 )
 from stillroom.records.people import Apparatus, Person
 from stillroom.store import tables as t
 from stillroom.store.genealogy import Trace, made_from, went_into
 from stillroom.store.makings import Makings
+from stillroom.store.releasings import Releasings
 from stillroom.store.stocks import Stocks
 
 
-class Reader(Stocks, Makings):
+class Reader(Stocks, Makings, Releasings):
     """What the book says, within one transaction."""
 
     # People and apparatus
@@ -80,10 +80,6 @@ class Reader(Stocks, Makings):
     def identities(self, lot: str, *, corrected: bool = False) -> tuple[Entry[IdentityDecided], ...]:
         """What was decided about the identity of a lot."""
         return self._bodies(IdentityDecided, t.identities, t.identities.c.lot == lot, corrected=corrected)
-
-    def decisions(self, subject: str, *, corrected: bool = False) -> tuple[Entry[StatusDecided], ...]:
-        """What was decided about a lot or batch."""
-        return self._bodies(StatusDecided, t.decisions, t.decisions.c.subject == subject, corrected=corrected)
 
     # Where it comes from and where it went
 

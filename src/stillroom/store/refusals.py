@@ -16,7 +16,7 @@ from stillroom.store import tables as t
 from stillroom.store.reader import Reader
 from stillroom.store.stocks import Balances
 
-PLAIN_ACCOUNTS = ("shelf", "retained", "waste")
+PLAIN_ACCOUNTS = ("shelf", "retained", "waste", "returned")
 NAMED_ACCOUNTS = ("batch/", "outside/", "customer/", "loss/", "testing/")
 BELOW_ZERO_ALLOWED = ("outside/", "loss/")
 
@@ -124,6 +124,14 @@ def refuse_unknown(look: Reader, content: Body) -> None:
             look.status(subject)
         case body.ReadingTaken(subject=subject) | body.ResultReckoned(subject=subject):
             _refuse_subject(look, subject)
+        case body.LineDecided(subject=subject) | body.EvidenceShown(subject=subject):
+            _refuse_subject(look, subject)
+        case body.CertificateIssued(subject=lot) | body.RecallRehearsed(subject=lot):
+            _refuse_subject(look, lot)
+        case body.PeopleTold(subject=subject, order=order):
+            _refuse_subject(look, subject)
+            if order:
+                look.order(order)
         case body.ControlTestRead(subject=subject, reagent_lot=reagent):
             _refuse_subject(look, subject)
             look.lot(reagent)

@@ -22,6 +22,7 @@ from stillroom.store.foundation import number_column, text_column, whole_column,
 from stillroom.store.foundation import pins as pins
 from stillroom.store.own_tables import own_table
 from stillroom.store.reagent_tables import reagent_tables
+from stillroom.store.release_tables import release_tables
 
 INDEX_NUMBER = 5
 
@@ -252,7 +253,7 @@ control_tests = _index_table(
 )
 decisions = _index_table(
     "decisions",
-    "StatusDecided, without the list of what is missing",
+    "StatusDecided, without the lists of what is missing and what changed",
     text_column("subject"),
     text_column("to"),
     text_column("meaning"),
@@ -344,6 +345,7 @@ fillings = _index_table(
     number_column("target_g"),
     number_column("left_over_g"),
     text_column("apparatus"),
+    number_column("nominal_ml"),
     Index("fillings_by_batch", "batch"),
 )
 removals = _index_table(
@@ -376,6 +378,7 @@ answers_kept = _index_table(
 lot_openings, reagents_allowed = reagent_tables(_index_table)
 batches_given_up, deviations = batch_tables(_index_table)
 own_things = own_table(_index_table)
+house, lines_decided, evidence, certificates, people_told, rehearsals = release_tables(_index_table)
 
 GROWING: tuple[Table, ...] = (journal, *INDEX.sorted_tables)
 PROJECTED: dict[str, Table] = {one.name: one for one in INDEX.sorted_tables if one is not index_made}

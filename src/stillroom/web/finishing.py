@@ -185,6 +185,7 @@ def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
         cautions=(*_of_the_room(warm), *(caution(key) for key in facts.cautions)),
         rows=(
             *_asks_of_the_room(warm),
+            *((Ask("nominal", t("finishing.nominal"), "figure", "mL"),) if facts.asks_nominal else ()),
             (
                 Ask("units", t("finishing.bottles_filled"), "figure"),
                 Ask("left-over", t("finishing.left_over"), "figure", "g"),
@@ -239,6 +240,7 @@ def write_fill(request: Request, batch: str, typed: TypedForm) -> Response:
             scale=typed["scale"],
             use_by=_iso(typed["use-by"]),
             note=typed["note"],
+            nominal=typed.amount("nominal", "mL"),
             **sign,
         )
         if room:

@@ -6,22 +6,25 @@ from urllib.parse import quote
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, PlainTextResponse, Response
 
-from stillroom.actions.deciding import release
+from stillroom.actions.deciding import MADE_HERE, release, review_release
+from stillroom.actions.evidence_shown import OUTCOMES, show_paper
 from stillroom.actions.in_hand import lot_in_hand, people, released_by
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.showing import show_certificate, show_label, show_release
+from stillroom.actions.showing import show_certificate, show_label, show_release, show_whole_certificate
 from stillroom.actions.showing_house import show_products
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
+from stillroom.products.papers import PAPERS
 from stillroom.records.lots import Status
 from stillroom.texts.catalogue import t
-from stillroom.web.forms import Ask, Form, Signed, TypedForm
+from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm
 from stillroom.web.look import send_sheet
 from stillroom.web.pages import hand_of, lab_of, send_form, send_page, serve_page, write
 
 router = APIRouter()
 HERE = "Products"
+DECIDE = "decide-"
 
 
 def _releaser(lab: Laboratory, asked: str) -> str:
@@ -53,6 +56,7 @@ def _release(lab: Laboratory, lot: str, by: str) -> Form:
         back=f"/stock/{lot}",
         page=page,
         rows=(
+            *_to_decide(lab, lot, by),
             Ask(
                 "meaning",
                 t("products_form.what_it_rests_on"),
@@ -63,9 +67,34 @@ def _release(lab: Laboratory, lot: str, by: str) -> Form:
         links=(
             (t("products_form.trace_lot", lot=lot), f"/trace/{lot}"),
             (t("products_form.stop_lot", lot=lot), f"/stock/{lot}/stop"),
+            (t("products_form.enter_a_paper"), f"/products/{lot}/papers/new"),
             (t("products_form.state_a_ceiling"), "/products/ceilings/new"),
         ),
     )
+
+
+def _to_decide(lab: Laboratory, lot: str, by: str) -> tuple[Ask, ...]:
+    """A field for the reason of every line that waits for a name."""
+    if lot_in_hand(lab, lot).kind not in MADE_HERE:
+        return ()
+    return tuple(
+        Ask(
+            f"{DECIDE}{one.key}",
+            t("products_form.decide", about=one.about),
+            "long",
+            required=False,
+            hint=f"{one.says}. {one.close}",
+        )
+        for one in review_release(lab, lot, by=by).undecided
+    )
+
+
+def _decisions(typed: Typed) -> dict[str, str]:
+    return {
+        name.removeprefix(DECIDE): value
+        for name, value in typed.fields.items()
+        if name.startswith(DECIDE) and value
+    }
 
 
 @router.get("/products/{lot}/certificate.png")
@@ -119,7 +148,7 @@ def let_go(request: Request, lot: str, typed: TypedForm) -> Response:
     lab = lab_of(request)
 
     def act(lab: Laboratory, sign: Signed) -> Done:
-        return release(lab, lot, meaning=typed["meaning"], **sign)
+        return release(lab, lot, meaning=typed["meaning"], decisions=_decisions(typed), **sign)
 
     who = _releaser(lab, typed["by"])
     return write(
@@ -133,6 +162,76 @@ def let_go(request: Request, lot: str, typed: TypedForm) -> Response:
     )
 
 
+def _paper(lot: str) -> Form:
+    return Form(
+        title=t("products_form.papers_of", lot=lot),
+        kind="release",
+        lead=t("products_form.papers_lead"),
+        action=f"/products/{lot}/papers/new",
+        button=t("products_form.save"),
+        here=HERE,
+        back=f"/products/{lot}/release",
+        rows=(
+            (
+                Ask(
+                    "what",
+                    t("products_form.paper"),
+                    choices=tuple((one, t(f"paper.{one.replace(' ', '_')}")) for one in PAPERS),
+                ),
+                Ask(
+                    "outcome",
+                    t("products_form.outcome"),
+                    choices=tuple((one, t(f"paper.{one}")) for one in OUTCOMES),
+                ),
+            ),
+            Ask("document", t("products_form.document")),
+            Ask("says", t("products_form.what_it_says"), "long", required=False),
+            (
+                Ask("dated", t("products_form.dated"), "date", required=False),
+                Ask(
+                    "keeps-days",
+                    t("products_form.keeps_days"),
+                    "figure",
+                    required=False,
+                    hint=t("products_form.only_for_stability"),
+                ),
+            ),
+            Ask(
+                "holds-for",
+                t("products_form.holds_for"),
+                choices=(("lot", t("products_form.this_lot")), ("formula", t("products_form.every_batch"))),
+            ),
+        ),
+    )
+
+
+@router.get("/products/{lot}/papers/new")
+def paper_form(request: Request, lot: str) -> Response:
+    """Room for a paper or a test from elsewhere."""
+    return send_form(request, _paper(lot))
+
+
+@router.post("/products/{lot}/papers/new")
+def write_paper(request: Request, lot: str, typed: TypedForm) -> Response:
+    """Write it."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        return show_paper(
+            lab,
+            lot,
+            typed["what"],
+            outcome=typed["outcome"],
+            says=typed["says"],
+            document=typed["document"],
+            dated=typed["dated"],
+            keeps_days=typed["keeps-days"],
+            every_batch=typed["holds-for"] == "formula",
+            **sign,
+        )
+
+    return write(request, typed, lambda: _paper(lot), act, then=f"/products/{lot}/release")
+
+
 def _papers(_: Laboratory, __: Page, lot: str) -> dict[str, Any]:
     return {
         "doing": (
@@ -143,10 +242,19 @@ def _papers(_: Laboratory, __: Page, lot: str) -> dict[str, Any]:
 
 
 def _certificate(lab: Laboratory, page: Page, lot: str) -> dict[str, Any]:
-    doing = ((t("products_form.picture_phone"), f"/products/{lot}/certificate.png", "quiet"),)
+    doing = (
+        (t("products_form.whole"), f"/products/{lot}/certificate/whole", "quiet"),
+        (t("products_form.picture_phone"), f"/products/{lot}/certificate.png", "quiet"),
+    )
+    return {"doing": (*_papers(lab, page, lot)["doing"], *doing)}
+
+
+def _whole(lab: Laboratory, page: Page, lot: str) -> dict[str, Any]:
+    doing = ((t("products_form.for_customer"), f"/products/{lot}/certificate", "quiet"),)
     return {"doing": (*_papers(lab, page, lot)["doing"], *doing)}
 
 
 serve_page(router, "/products/{lot}/certificate", show_certificate, here=HERE, extras=_certificate)
+serve_page(router, "/products/{lot}/certificate/whole", show_whole_certificate, here=HERE, extras=_whole)
 serve_page(router, "/products/{lot}/label", show_label, here=HERE, extras=_papers)
 serve_page(router, "/products", show_products, here=HERE)

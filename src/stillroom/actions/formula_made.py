@@ -1,0 +1,123 @@
+"""A formula as it was weighed, ready to be looked through: shares, what each lot carries by its assay, pH, words."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+
+from stillroom.actions.ethanol_known import EthanolKnown
+from stillroom.actions.ph_readings import PH
+from stillroom.actions.product_made import ProductMade, product_of
+from stillroom.actions.results_kept import assay_for, assays, strength_of
+from stillroom.errors import StillroomError
+from stillroom.products.formula_facts import Carried, FormulaFacts, Share
+from stillroom.records.entries import Entry, ResultReckoned
+from stillroom.records.lots import LotKind
+from stillroom.records.procedures import Line
+from stillroom.store.reader import Reader
+
+ETHANOL = "ethanol"
+WIDE = 2.0
+
+
+def formula_of_batch(look: Reader, batch: str) -> FormulaFacts:
+    """The formula of a batch as it was weighed.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+        Of a formula.
+
+    Returns
+    -------
+    FormulaFacts
+        Without the names on its label. [record]
+    """
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    made = product_of(look, batch)
+    lines = {line.name: line for line in procedure.lines}
+    weighed = [
+        (lines[one.line], one.lot, one.actual_g)
+        for entry in look.steps(batch)
+        for one in entry.body.weighings
+        if one.direction == "in" and one.line in lines
+    ]
+    total_g = sum(mass_g for _, _, mass_g in weighed)
+    known = EthanolKnown(look)
+    shares = tuple(
+        _share(look, made, known, line, lot, 100 * mass_g / total_g) for line, lot, mass_g in weighed
+    )
+    words = {"name": made.name}
+    if procedure.title.casefold() != made.name.casefold():
+        words["title"] = procedure.title
+    made_on = max((one.done_at for one in look.steps(batch)), default=begun_at(look, batch))
+    return FormulaFacts(
+        shares=shares,
+        product_kind=made.product_type or procedure.product_type,
+        market=made.market,
+        ph=ph_of(look, batch),
+        words=words,
+        sold_from=date.fromisoformat(made_on[:10]),
+    )
+
+
+def with_label(facts: FormulaFacts, names: tuple[str, ...]) -> FormulaFacts:
+    """The same formula with the names that stand on its list of ingredients."""
+    return replace(facts, on_label=names)
+
+
+def ph_result(look: Reader, batch: str) -> Entry[ResultReckoned] | None:
+    """The last pH read of a batch or of its lot."""
+    read = look.results(batch, PH)
+    return read[-1] if read else None
+
+
+def ph_of(look: Reader, batch: str) -> float | None:
+    """The pH of a batch as it was read last; None where nobody read it."""
+    read = ph_result(look, batch)
+    return read.body.value if read else None
+
+
+def begun_at(look: Reader, batch: str) -> str:
+    """When a batch was begun [ISO time]."""
+    return look.begun(batch).done_at
+
+
+def _share(
+    look: Reader, made: ProductMade, known: EthanolKnown, line: Line, lot: str, percent: float
+) -> Share:
+    carries: tuple[Carried, ...] = ()
+    if line.is_spirit:
+        found = known.share(lot)
+        if found.by_mass is not None:
+            carries = (Carried(ETHANOL, 100 * found.by_mass, 100 * found.by_mass, found.says),)
+    elif look.lot(lot).kind is LotKind.EXTRACT:
+        carries = tuple(_of_extract(look, made, lot))
+    return Share(line.substance, percent, line.label_name, carries)
+
+
+def _of_extract(look: Reader, made: ProductMade, lot: str) -> Iterator[Carried]:
+    """What an extract carries by its assays: what the order counts first, then everything else that was found."""
+    order = made.order
+    counted = ""
+    if order is not None and made.is_dosed:
+        try:
+            strength = strength_of(look, lot, order.aim)
+        except StillroomError:
+            strength = None
+        if strength is not None:
+            counted = order.aim.of.casefold()
+            spread = WIDE * (strength.standard_uncertainty or 0.0)
+            found = assay_for(look, lot, order.aim)
+            where = f"assay, entry {found.entry_no}" if found else "assay"
+            yield Carried(
+                order.aim.counted, max(0.0, strength.value - spread), strength.value + spread, where
+            )
+    for entry in assays(look, lot):
+        name = entry.body.what.rpartition(", ")[0] or entry.body.what
+        if not entry.body.counts or name.casefold().startswith(counted or "\0"):
+            continue
+        spread = WIDE * (entry.body.standard_uncertainty or 0.0)
+        value = entry.body.value
+        yield Carried(name, max(0.0, value - spread), value + spread, f"assay, entry {entry.entry_no}")

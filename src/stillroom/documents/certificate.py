@@ -1,0 +1,381 @@
+"""The certificate of a lot in two forms: one page for the customer, the whole for an inspector.
+
+Promises both from the same facts: what the customer reads stands in the whole as well. The customer's page names no
+supplier and no calculation; the whole names every lot, every line of the release list and every reason.
+"""
+
+from dataclasses import dataclass
+from typing import Unpack
+
+from stillroom.documents.blocks import (
+    Block,
+    Facts,
+    Heading,
+    Link,
+    Mark,
+    Numbers,
+    Page,
+    PageFacts,
+    PenLines,
+    Points,
+    Prose,
+    Reasons,
+    ScanCode,
+    Shown,
+    Table,
+)
+from stillroom.documents.lot_accounts import LotAccount, amount_text
+from stillroom.documents.put_right import when
+from stillroom.errors import NotAllowed, worded
+from stillroom.products.check_lines import CheckLine
+from stillroom.products.release_record import Decided
+from stillroom.records.entries import ControlTestRead, Entry, HouseDescribed, StatusDecided
+from stillroom.reference.sources import source
+from stillroom.texts.catalogue import t
+
+NOWHERE = HouseDescribed()
+
+
+@dataclass(frozen=True, slots=True)
+class CertificateFacts:
+    """What the certificate of a lot is made from.
+
+    Attributes
+    ----------
+    account : LotAccount
+    stated : Numbers
+        Content with both readings of "meets it", and its upper bound against the ceiling.
+    meets : tuple of str
+        Sentences: what is met, how surely.
+    tests : tuple of Entry of ControlTestRead
+    residue : str
+        A sentence about the residue of the clean-up solvent; it says "not tested" when nobody did.
+    made_from : tuple of (str, str)
+        Lot and what it is, up to the plant.
+    released : Entry of StatusDecided or None
+    released_by : str
+        Name of the person.
+    made_on : str
+    use_by : str
+    sources : tuple of str
+        Keys of the publications its figures rest on.
+    reasons : Reasons
+    order : str
+    assumed : tuple of str
+        Names of assumed leaves below its figures; a certificate with any is refused.
+    outside : tuple of str
+        What another laboratory determined, with its certificate.
+    ph : Shown or None
+        As it was read last.
+    lines : tuple of CheckLine
+        The release list as it stands.
+    decided : tuple of (CheckLine, Decided)
+        Lines a named person decided.
+    house : HouseDescribed
+    content_of_bottle : str
+        "100 mL"; "" where nothing is bottled.
+    revision : int
+    changed : tuple of str
+        What changed since the revision before, "old → new".
+    suspended : str
+        Why the lot is suspended; "" while it is released.
+    """
+
+    account: LotAccount
+    stated: Numbers
+    meets: tuple[str, ...]
+    tests: tuple[Entry[ControlTestRead], ...]
+    residue: str
+    made_from: tuple[tuple[str, str], ...]
+    released: Entry[StatusDecided] | None
+    released_by: str
+    made_on: str
+    use_by: str
+    sources: tuple[str, ...]
+    reasons: Reasons
+    order: str
+    assumed: tuple[str, ...] = ()
+    outside: tuple[str, ...] = ()
+    ph: Shown | None = None
+    lines: tuple[CheckLine, ...] = ()
+    decided: tuple[tuple[CheckLine, Decided], ...] = ()
+    house: HouseDescribed = NOWHERE
+    content_of_bottle: str = ""
+    revision: int = 1
+    changed: tuple[str, ...] = ()
+    suspended: str = ""
+
+
+def customer_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) -> Page:
+    """One page for the customer: product, lot, strength, tests, limits, dates, who made it and who released it.
+
+    Raises
+    ------
+    NotAllowed
+        The lot was never released, or a figure rests on an assumption.
+    """
+    _refuse(facts)
+    told = [one for one in facts.lines if _is_for_customer(one)]
+    blocks: list[Block] = [
+        *_news(facts),
+        Facts(_head(facts, page_facts["laboratory"])),
+        Heading(t("certificate.strength_and_tests")),
+    ]
+    if facts.stated.items:
+        told_of = tuple(one for one in facts.stated.items if one.label != t("certificate.bound"))
+        blocks.append(Facts(tuple((one.label, one) for one in told_of)))
+    blocks.append(Table((t("certificate.test"), t("certificate.found")), tuple(_found(facts, told))))
+    blocks += _decisions(facts)
+    blocks += [
+        *_signed(facts),
+        PenLines((t("releasing.signature"),)),
+        ScanCode(facts.account.lot.code, t("releasing.code_bottle")),
+    ]
+    return _page(facts, blocks, "", page_facts)
+
+
+def whole_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) -> Page:
+    """The whole for an inspector: every lot, every line of the list, every reason and source.
+
+    Raises
+    ------
+    NotAllowed
+        The lot was never released, or a figure rests on an assumption.
+    """
+    _refuse(facts)
+    blocks: list[Block] = [
+        *_news(facts),
+        Facts(
+            (
+                *_head(facts, page_facts["laboratory"]),
+                (t("releasing.for_order"), facts.order or t("releasing.none")),
+            )
+        ),
+        Heading(t("releasing.content")),
+        facts.stated,
+        *((Points(facts.meets),) if facts.meets else ()),
+        *(Prose(said) for said in facts.outside),
+        Heading(t("releasing.tests")),
+        _tests(facts),
+        Prose(facts.residue),
+        Prose(_ph_words(facts)),
+        Heading(t("certificate.list")),
+        list_table(facts.lines, {line.key: one for line, one in facts.decided}),
+        Heading(t("releasing.made_from")),
+        Table(
+            (t("releasing.lot"), t("releasing.what")),
+            tuple((Link(code, f"/stock/{code}"), what) for code, what in facts.made_from),
+        ),
+        Heading(t("releasing.released")),
+        *_signed(facts),
+        PenLines((t("releasing.signature"),)),
+        Heading(t("releasing.how_figures_reckoned")),
+        facts.reasons,
+        Heading(t("releasing.sources")),
+        Table(
+            (t("releasing.source"), t("releasing.how_it_was_seen")),
+            tuple(
+                (source(key).citation.removesuffix(f" [{source(key).seen}]"), source(key).seen)
+                for key in facts.sources
+            ),
+        ),
+        ScanCode(facts.account.lot.code, t("releasing.code_bottle")),
+    ]
+    return _page(facts, blocks, "/whole", page_facts)
+
+
+def list_table(lines: tuple[CheckLine, ...], decided: dict[str, Decided]) -> Table:
+    """Every line of the release list: how it stands, what was found, what it rests on, who decided."""
+    return Table(
+        (
+            t("release_list.line"),
+            t("release_list.stands"),
+            t("release_list.says"),
+            t("release_list.rests_on"),
+        ),
+        tuple(
+            (
+                one.about,
+                Mark("decided" if one.key in decided else one.standing),
+                _with_decision(one, decided.get(one.key)),
+                rests_on(one),
+            )
+            for one in lines
+        ),
+    )
+
+
+def rests_on(line: CheckLine) -> str:
+    """Row, source and year of the table a line rests on; "" where it rests on the book alone."""
+    year = t("release_list.state_of", year=line.state_of_data) if line.state_of_data else ""
+    return ", ".join(one for one in (line.row, line.source, year) if one)
+
+
+def _with_decision(line: CheckLine, decided: Decided | None) -> str:
+    if decided is None:
+        return line.says
+    return f"{line.says}. {t('release_list.decided_by', name=decided.name, reason=decided.reason)}"
+
+
+def _refuse(facts: CertificateFacts) -> None:
+    if facts.released is None:
+        raise NotAllowed(
+            "A certificate is for a released lot",
+            worded(
+                "{lot_code}, which is {status}", lot_code=facts.account.lot.code, status=facts.account.status
+            ),
+            "Release it first",
+        )
+    if facts.assumed:
+        raise NotAllowed(
+            "An assumed figure never reaches a certificate",
+            ", ".join(facts.assumed),
+            "Measure it, then print again",
+        )
+
+
+def _news(facts: CertificateFacts) -> list[Block]:
+    """Which revision it is, what changed, and that a suspended lot may not be used."""
+    blocks: list[Block] = []
+    if facts.suspended:
+        blocks += [
+            Heading(t("certificate.suspended")),
+            Prose(t("certificate.do_not_use", why=facts.suspended)),
+        ]
+    if facts.revision > 1:
+        blocks += [
+            Heading(t("certificate.changed_since", revision=facts.revision - 1)),
+            Points(facts.changed or (t("certificate.nothing_printed_changed"),)),
+        ]
+    return blocks
+
+
+def _head(facts: CertificateFacts, laboratory: str) -> tuple[tuple[str, str], ...]:
+    lot, house = facts.account.lot, facts.house
+    bottles = facts.account.counted_in == "piece"
+    amount = amount_text(facts.account.came, facts.account.counted_in)
+    if bottles:
+        amount = t("certificate.bottles", count=amount)
+        if facts.content_of_bottle:
+            amount = t("certificate.bottles_of", bottles=amount, content=facts.content_of_bottle)
+    maker = ", ".join(one for one in (laboratory, house.address, house.telephone, house.email) if one)
+    responsible = ", ".join(
+        one for one in (house.responsible_person, house.responsible_address or house.address) if one
+    )
+    return (
+        (t("releasing.product"), lot.name),
+        (t("releasing.lot"), lot.code),
+        (t("releasing.amount"), amount),
+        (t("releasing.made_on"), facts.made_on),
+        (
+            t("certificate.best_before") if bottles else t("releasing.use_by"),
+            facts.use_by or t("releasing.not_stated"),
+        ),
+        (t("certificate.made_by"), maker),
+        (
+            t("certificate.responsible"),
+            responsible if house.responsible_person else t("certificate.not_shown"),
+        ),
+        (t("certificate.revision"), str(facts.revision)),
+    )
+
+
+def _is_for_customer(line: CheckLine) -> bool:
+    """Limits and what is not shown stand on the customer's page; work inside the house does not."""
+    group = line.key.partition("/")[0]
+    if group == "paper":
+        return line.key != "paper/responsible person"
+    return group in ("ceiling", "ph", "family", "sum", "claim", "allergen", "denatured") and (
+        line.standing != "within"
+    )
+
+
+def _found(facts: CertificateFacts, told: list[CheckLine]) -> list[tuple[str, str]]:
+    rows = [
+        (one.body.test.capitalize(), f"{one.body.outcome} ({one.body.subject})")
+        for one in facts.tests
+        if one.body.subject
+    ]
+    if not rows:
+        rows.append((t("certificate.identity"), t("certificate.not_tested")))
+    rows.append((t("certificate.solvent"), facts.residue))
+    rows.append((t("certificate.ph"), str(facts.ph) if facts.ph else t("certificate.not_tested")))
+    within = [
+        one
+        for one in facts.lines
+        if one.key.startswith(("ceiling", "family", "sum")) and one.standing == "within"
+    ]
+    if within:
+        years = sorted({one.state_of_data for one in within if one.state_of_data})
+        told_years = t("certificate.table_of", years=", ".join(map(str, years))) if years else ""
+        rows.append((t("certificate.limits"), t("certificate.within", count=len(within), years=told_years)))
+    decided = {line.key for line, _ in facts.decided}
+    rows += [(one.about, one.says) for one in told if one.key not in decided]
+    return rows
+
+
+def _tests(facts: CertificateFacts) -> Block:
+    if not facts.tests:
+        return Prose(t("releasing.identity_precipitate_tests_not"))
+    return Table(
+        (
+            t("releasing.test"),
+            t("certificate.on"),
+            t("releasing.outcome"),
+            t("releasing.blank"),
+            t("releasing.positive_control"),
+            t("releasing.reagent"),
+        ),
+        tuple(
+            (
+                one.body.test.capitalize(),
+                one.body.subject,
+                Mark(one.body.outcome),
+                one.body.blank,
+                one.body.positive_control,
+                one.body.reagent_lot,
+            )
+            for one in facts.tests
+        ),
+    )
+
+
+def _decisions(facts: CertificateFacts) -> list[Block]:
+    if not facts.decided:
+        return []
+    rows = tuple((line.about, line.says, f"{one.name}: {one.reason}") for line, one in facts.decided)
+    head = (t("release_list.line"), t("release_list.says"), t("certificate.decision"))
+    return [Heading(t("certificate.decisions")), Table(head, rows)]
+
+
+def _signed(facts: CertificateFacts) -> list[Block]:
+    if facts.released is None:
+        return []
+    alone = t("releasing.no_second_person_checked") if facts.released.body.alone else ""
+    said = t(
+        "releasing.by_on",
+        released_by=facts.released_by,
+        by=facts.released.by,
+        done_at=when(facts.released.done_at),
+        meaning=facts.released.body.meaning,
+    )
+    return [Prose(said + alone)]
+
+
+def _ph_words(facts: CertificateFacts) -> str:
+    if facts.ph is None:
+        return t("certificate.ph_not_tested")
+    return t("certificate.ph_read", figure=str(facts.ph), how=facts.ph.how)
+
+
+def _page(facts: CertificateFacts, blocks: list[Block], form: str, page_facts: PageFacts) -> Page:
+    lot = facts.account.lot
+    return Page(
+        title=t("releasing.certificate_for_lot", lot_name=lot.name, lot_code=lot.code),
+        kind="certificate",
+        code=lot.code,
+        blocks=tuple(blocks),
+        **page_facts,
+        status="suspended" if facts.suspended else facts.account.status.value,
+        href=f"/products/{lot.code}/certificate{form}",
+    )

@@ -1,0 +1,115 @@
+"""What a release asks for beside its own figures: counts of microbes, the challenge test, papers of the law, the label.
+
+Promises "done", "waived by name with a reason" or "not shown" for each, never silence. A mixture of low risk by its
+ethanol needs neither count nor challenge; that is said with the figure it rests on.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from stillroom.products.check_lines import CheckLine, Standing
+from stillroom.substances.rules import rule
+from stillroom.texts.catalogue import t
+
+Ask: TypeAlias = Literal["decided", "shown"]
+PAPERS: dict[str, tuple[Ask, str]] = {
+    "microbial count": ("decided", "iso-17516"),
+    "challenge test": ("decided", "iso-11930"),
+    "label check": ("decided", "iso-22716"),
+    "safety report": ("shown", "regulation-1223-2009"),
+    "notification": ("shown", "regulation-1223-2009"),
+    "metals and pesticides": ("shown", ""),
+    "stability": ("shown", ""),
+}
+"""Each with how it stands while nobody has entered it: decided by name, or printed as not shown; and its source."""
+OF_MICROBES = ("microbial count", "challenge test")
+LOW_RISK = "spirit-that-keeps"
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """One paper or test as it was entered.
+
+    Attributes
+    ----------
+    what : str
+        One of ``PAPERS``.
+    outcome : "passes", "fails" or "shown"
+    says, document, dated : str
+    """
+
+    what: str
+    outcome: str
+    says: str
+    document: str
+    dated: str = ""
+
+
+def paper_lines(shown: Iterable[Paper], *, ethanol_percent_v: float | None = None) -> tuple[CheckLine, ...]:
+    """The lines of every paper a product asks for; stability is judged with the date.
+
+    Parameters
+    ----------
+    shown : iterable of Paper
+        What was entered, the last of each counts. [records]
+    ethanol_percent_v : float or None
+        Ethanol in the product; None where nobody knows. [% v/v]
+
+    Returns
+    -------
+    tuple of CheckLine
+        One for each. [records]
+
+    References
+    ----------
+    iso-29621
+    """
+    last: Mapping[str, Paper] = {one.what: one for one in shown}
+    found = []
+    for what, (ask, source) in PAPERS.items():
+        if what == "stability":
+            continue
+        name = t(f"paper.{what.replace(' ', '_')}")
+        paper = last.get(what)
+        if paper is not None:
+            found.append(_entered(what, name, paper, source))
+        elif what in OF_MICROBES and _low_risk(ethanol_percent_v):
+            says = t("release_list.low_risk", name=name, percent=f"{ethanol_percent_v:.0f}")
+            found.append(CheckLine(f"paper/{what}", name, "within", says, source="iso-29621"))
+        else:
+            standing: Standing = "undecided" if ask == "decided" else "cannot be seen here"
+            part = what.replace(" ", "_") if f"{what.replace(' ', '_')}_open" in _OPEN else "shown"
+            found.append(
+                CheckLine(
+                    f"paper/{what}",
+                    name,
+                    standing,
+                    t(f"paper.{part}_open", name=name),
+                    source=source,
+                    close=t(f"paper.{'to_decide' if ask == 'decided' else 'to_show'}", name=name),
+                )
+            )
+    return tuple(found)
+
+
+_OPEN = frozenset(
+    {"microbial_count_open", "challenge_test_open", "label_check_open", "metals_and_pesticides_open"}
+)
+
+
+def _entered(what: str, name: str, paper: Paper, source: str) -> CheckLine:
+    fails = paper.outcome == "fails"
+    says = t(
+        "release_list.paper_says",
+        name=name,
+        says=paper.says or t(f"paper.{paper.outcome}"),
+        document=paper.document,
+        dated=f", {paper.dated}" if paper.dated else "",
+    )
+    close = t("paper.failed_close") if fails else ""
+    return CheckLine(f"paper/{what}", name, "over" if fails else "within", says, source=source, close=close)
+
+
+def _low_risk(ethanol_percent_v: float | None) -> bool:
+    return ethanol_percent_v is not None and ethanol_percent_v > rule(LOW_RISK).value

@@ -1,0 +1,112 @@
+"""Bodies of entries about leaving: decisions on lots and on lines of the release list, papers, who was told."""
+
+from dataclasses import dataclass, field
+from typing import Any, Literal, TypeAlias
+
+from stillroom.records.lots import Status
+
+Outcome: TypeAlias = Literal["passes", "fails", "shown"]
+
+
+@dataclass(frozen=True, slots=True)
+class StatusDecided:
+    """A lot is released, suspended, stopped or rejected.
+
+    Attributes
+    ----------
+    subject : str
+    to : Status
+    meaning : str
+    alone : bool
+        Marks a release without a second person.
+    missing : tuple of str
+    changed : tuple of str
+        What changed after the release, "old → new"; only where a lot is suspended by it.
+    because_of : tuple of int
+        Entries that changed it.
+    """
+
+    subject: str
+    to: Status
+    meaning: str
+    alone: bool = False
+    missing: tuple[str, ...] = ()
+    changed: tuple[str, ...] = ()
+    because_of: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LineDecided:
+    """A named person decided a line of the release list that the book cannot decide.
+
+    It holds as long as the line says the same (``says``); when that changes it is asked again.
+    """
+
+    subject: str
+    key: str
+    about: str
+    says: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class EvidenceShown:
+    """A paper or a test from elsewhere that the release list asks for.
+
+    Attributes
+    ----------
+    subject : str
+        A lot, or the procedure of a formula, where the paper holds for every batch of it.
+    what : str
+        One of ``products.papers.PAPERS``.
+    outcome : "passes", "fails" or "shown"
+    says : str
+        What was found, in the words of the paper.
+    document : str
+        Number and issuer.
+    dated : str
+        [ISO date]
+    keeps_days : int or None
+        For a document on stability: how long it shows that the product keeps. [d]
+    """
+
+    subject: str
+    what: str
+    outcome: Outcome
+    says: str
+    document: str
+    dated: str = ""
+    keeps_days: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CertificateIssued:
+    """A certificate as it was issued: both forms whole, so that each revision can be shown for ever."""
+
+    subject: str
+    revision: int
+    why: str
+    changed: tuple[str, ...] = ()
+    pages: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class PeopleTold:
+    """Somebody was told of a stop, a suspension or a recall: who, how, and what they answered."""
+
+    subject: str
+    who: str
+    how: str
+    said: str
+    order: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RecallRehearsed:
+    """A recall was rehearsed; nothing was stopped and nobody was told."""
+
+    subject: str
+    took_min: float
+    found: str
+    bottles: int
+    accounted: int
