@@ -159,3 +159,25 @@ def test_what_cannot_be_blended_is_told_at_its_field(fields: dict[str, str], whe
 def test_nothing_at_hand_is_told() -> None:
     with pytest.raises(StillroomError, match="no stock"):
         work_out_blend({"temperature": "20", "want": "70", "amount": "1 L"})
+
+
+def test_the_temperature_behind_an_alcoholometer_reading_of_a_stock_is_used() -> None:
+    # Worked outside this code from the OIML R 22 formula: 83 on the glass at 31 °C is 79.73 % v/v; 3 L of that and 1 L
+    # of 96 % v/v, poured together at 20 °C, hold 83.9 % v/v.
+    poured = work_out_blend(
+        {
+            "stock-1": "83 % v/v at 31 °C by alcoholometer", "stock-1-amount": "3 L",
+            "stock-2": "96 % v/v at 20 °C", "stock-2-amount": "1 L", "temperature": "20 °C",
+        }
+    ).found  # fmt: skip
+
+    assert poured.stocks[0].strength.value == pytest.approx(79.73, abs=0.005)
+    assert poured.mixture.answer.value == pytest.approx(83.9, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("want", "same"), [("60 % v/v at 15 °C", 60.061), ("52.09 % w/w", 60.0), ("47.354 % w/v", 60.0)]
+)
+def test_a_blend_is_wanted_on_any_basis(want: str, same: float) -> None:
+    # 60.0 % v/v is 52.09 % m/m (Ph. Eur. 5.5, recalled) and 60 mL of ethanol at 0.78924 g/mL in 100 mL.
+    assert ask(want=want).found.mixture.answer.value == pytest.approx(same, abs=0.01)
