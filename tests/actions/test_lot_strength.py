@@ -15,8 +15,11 @@ from stillroom.actions.ethanol_known import EthanolKnown
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.lot_strength import last_read, strength_of_acid, strength_of_spirit
 from stillroom.actions.making import begin_batch
+from stillroom.actions.ordering import work_back
 from stillroom.actions.receiving import receive_lot
+from stillroom.actions.showing import show_batch
 from stillroom.actions.spirit_read import read_strength
+from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, StillroomError
 from stillroom.evidence.answer import leaves
 from stillroom.records.lots import Lot, LotKind
@@ -152,3 +155,28 @@ def test_an_acid_by_volume_is_changed_by_its_printed_density_and_not_taken_by_ma
     lot = Lot("HCL-05", LotKind.REAGENT, "hydrochloric acid 10 %", "acid", stated="10 % v/v")
     with pytest.raises(BadEntry, match="grams in 100 mL"):
         receive_lot(lab, lot, "500 g", by="TO")
+
+
+def test_the_sheet_says_with_which_lot_and_how_known_it_was_planned(lab: Laboratory) -> None:
+    put_on_the_shelf(lab, "SPI-02", "93.84 % w/w")
+    planned_mix(lab)
+    assert "SPI-02, 96.0 % v/v at 20 °C (its label: 93.84 % w/w)" in page_text(show_batch(lab, "E9"))
+
+    read_strength(lab, "SPI-02", {"have": "60", "known-by": "alcoholometer", "temperature": "20"}, by="TO")
+    sheet = page_text(show_batch(lab, "E9"))
+    # Too weak for 70 % v/v: the sheet opens, says so, and gives no grams of the plan's assumption instead.
+    assert "SPI-02, 60.0 % v/v" in sheet
+    assert "stronger than the spirit wanted" in " ".join(sheet.split())
+
+
+def test_the_plan_takes_the_spirit_at_hand_as_it_was_read(lab: Laboratory) -> None:
+    def stock_g() -> float:
+        return next(
+            one.value for one in work_back(lab, "ORD-1", draws=256).lines if one.key == "stock_spirit_g"
+        )
+
+    before = stock_g()
+    read_strength(lab, "SPI-01", {"have": "90.0", "known-by": "alcoholometer", "temperature": "20"}, by="TO")
+
+    # Ethanol by mass: 93.84 % w/w at 96 % v/v, 85.66 % w/w at 90 % v/v (Ph. Eur. 5.5, recalled).
+    assert stock_g() / before == pytest.approx(93.84 / 85.66, rel=2e-3)

@@ -16,6 +16,7 @@ from stillroom.store.reader import Reader
 from stillroom.stream.components import whole_mass
 from stillroom.stream.kind import Feed
 from stillroom.stream.run import run_for_record
+from stillroom.texts.catalogue import t
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,10 +29,13 @@ class Planned:
         As far as the model reaches. [g]
     because : str
         Why it reaches no further; "" where it reaches all.
+    taken_with : tuple of str
+        Which lots it was reckoned with, how strong each is and how that is known.
     """
 
     grams: dict[tuple[str, str], float]
     because: str = ""
+    taken_with: tuple[str, ...] = ()
 
 
 def planned_g(look: Reader, batch: str) -> dict[tuple[str, str], float]:
@@ -64,11 +68,13 @@ def planned(look: Reader, batch: str) -> Planned:
         return Planned(_of_recipe(procedure, begun))
     doses = look.doses(batch)
     dosed = next((line.name for line in procedure.lines if line.role == "dosed"), None)
+    known = {role: _strength(look, batch, procedure, role) for role in STATED}
+    taken_with = tuple(says for _, says in known.values() if says)
     try:
-        strengths = {role: _strength(look, batch, procedure, role) for role in STATED}
+        strengths = {role: percent for role, (percent, _) in known.items()}
         feeds = feeds_of(procedure, strengths, _plant(look, begun, procedure))
     except StillroomError as error:
-        return Planned({}, error.sentence)
+        return Planned({}, error.sentence, taken_with)
     if dosed is not None:
         feeds[dosed] = Feed({"other extractables": 1.0})
     dosed_g = None if dosed is None else doses[-1].body.mass_g if doses else 0.0
@@ -79,7 +85,7 @@ def planned(look: Reader, batch: str) -> Planned:
         for name, stream in (*step.taken.items(), *step.given.items())
         if name != dosed or doses
     }
-    return Planned(found, account.because)
+    return Planned(found, account.because, taken_with)
 
 
 def _of_recipe(procedure: Procedure, begun: BatchBegun) -> dict[tuple[str, str], float]:
@@ -96,15 +102,18 @@ STATED = {
 """Strengths a plan asks for, and how the substances of their lines begin."""
 
 
-def _strength(look: Reader, batch: str, procedure: Procedure, role: str) -> float:
-    """Per cent of the lot in use, by volume at 20 °C for spirit and by mass for acids; else the plan's assumption."""
+def _strength(look: Reader, batch: str, procedure: Procedure, role: str) -> tuple[float, str]:
+    """Per cent of the lot in use, v/v at 20 °C for spirit and w/w for acids, and its words; else the plan's own."""
     start = STATED[role]
     substances = frozenset(line.substance for line in procedure.lines if line.substance.startswith(start))
     lot = lot_in_use(look, batch, substances)
     if lot is None:
-        return ASSUMED[role].value
-    found = strength_of_spirit(look, lot) if start == "spirit" else strength_of_acid(look, lot)
-    return found.answer.value if found.answer else ASSUMED[role].value
+        return ASSUMED[role].value, ""
+    of_spirit = start == "spirit"
+    found = strength_of_spirit(look, lot) if of_spirit else strength_of_acid(look, lot)
+    percent = found.answer.value if found.answer else ASSUMED[role].value
+    name = "making_sheet.taken_by_volume" if of_spirit else "making_sheet.taken_by_mass"
+    return percent, t(name, lot=lot.code, percent=percent, says=found.says)
 
 
 def _plant(look: Reader, batch: BatchBegun, procedure: Procedure) -> Mapping[str, float]:

@@ -17,6 +17,7 @@ from stillroom.results.spirit_strength import BASIS
 from stillroom.store.reader import Reader
 from stillroom.substances.spirit_strengths import volume_percent_20c_of
 from stillroom.substances.spirits import spirit_mass_fraction
+from stillroom.texts.catalogue import t
 
 READ_STRENGTH = "strength of the spirit"
 """What a reading of a lot's strength is called in the book. [% v/v at 20 °C]"""
@@ -65,16 +66,16 @@ def strength_of_spirit(look: Reader, lot: Lot) -> LotStrength:
             READ_STRENGTH, body.value, "%", f"{lot.code}, {body.as_written}, entry {read.entry_no}",
             entry_no=read.entry_no, standard_uncertainty=body.standard_uncertainty, basis=BASIS,
         )  # fmt: skip
-        return LotStrength(answer, f"read: {body.value:.1f} % v/v ({body.as_written})")
+        return LotStrength(answer, t("lot_strength.read", percent=body.value, words=body.as_written))
     if not lot.stated or lot.kind not in CLEAR:
-        return LotStrength(None, f"{lot.code} says no strength: read it, and write it down")
+        return LotStrength(None, t("lot_strength.says_none", lot=lot.code))
     try:
         strength = read_strength(lot.stated, where=lot.code)
         where, entry_no = _receipt(look, lot.code)
         found = stated_strength(strength, usual_thermometer(), where=where, entry_no=entry_no)
     except StillroomError as trouble:
-        return LotStrength(None, f"its label cannot be used: {trouble}")
-    return LotStrength(found.answer, f"its label: {lot.stated}")
+        return LotStrength(None, t("lot_strength.cannot_be_used", trouble=trouble.sentence))
+    return LotStrength(found.answer, t("lot_strength.its_label", stated=lot.stated))
 
 
 def strength_of_acid(look: Reader, lot: Lot) -> LotStrength:
@@ -91,14 +92,14 @@ def strength_of_acid(look: Reader, lot: Lot) -> LotStrength:
         [% w/w]
     """
     if not lot.stated:
-        return LotStrength(None, f"{lot.code} says no strength")
+        return LotStrength(None, t("lot_strength.says_none", lot=lot.code))
     try:
         percent = mass_percent_in_words(lot.stated, lot.substance, where=lot.code)
     except StillroomError as trouble:
-        return LotStrength(None, f"its label cannot be used: {trouble}")
+        return LotStrength(None, t("lot_strength.cannot_be_used", trouble=trouble.sentence))
     where, entry_no = _receipt(look, lot.code)
     answer = reading("strength on the label", percent, "%", where, entry_no=entry_no, basis="w/w")
-    return LotStrength(answer, f"its label: {lot.stated}")
+    return LotStrength(answer, t("lot_strength.its_label", stated=lot.stated))
 
 
 def last_read(look: Reader, code: str) -> Entry[ReadingTaken] | None:

@@ -203,6 +203,7 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 begun=begun,
                 procedure=look.procedure(batch.procedure, batch.version),
                 planned_g=wanted.grams,
+                taken_with=wanted.taken_with,
                 steps=steps,
                 deviations=look.deviations(code),
                 mass_in_g=mass.in_g,

@@ -110,6 +110,7 @@ class BatchFacts:
     does_not_fit: tuple[str, ...] = ()
     given_up: Entry[BatchGivenUp] | None = None
     mass_closes: bool = True
+    taken_with: tuple[str, ...] = ()
 
 
 def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
@@ -149,6 +150,7 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
                     t("making_sheet.steps_done"),
                     t("making_sheet.so_many_of", done=len(done), steps=len(facts.procedure.steps)),
                 ),
+                *((t("making_sheet.planned_with"), one) for one in facts.taken_with),
             )
         )
     ]
