@@ -171,9 +171,9 @@ def test_the_sheet_says_with_which_lot_and_how_known_it_was_planned(lab: Laborat
 
 def test_the_plan_takes_the_spirit_at_hand_as_it_was_read(lab: Laboratory) -> None:
     def stock_g() -> float:
-        return next(
-            one.value for one in work_back(lab, "ORD-1", draws=256).lines if one.key == "stock_spirit_g"
-        )
+        """Stock spirit for each gram of plant: weaker spirit makes the product heavier, and so asks for more plant."""
+        lines = {one.key: one.value for one in work_back(lab, "ORD-1", draws=256).lines}
+        return lines["stock_spirit_g"] / lines["plant_g"]
 
     before = stock_g()
     read_strength(lab, "SPI-01", {"have": "90.0", "known-by": "alcoholometer", "temperature": "20"}, by="TO")
