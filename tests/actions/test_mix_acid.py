@@ -166,6 +166,7 @@ def test_sulfuric_acid_says_how_hot_it_grows_and_which_goes_into_which():
     [
         ({"want": "50 %", "basis": "w/w"}, "want", "above 0 and up to the 37 % w/w of the bottle"),
         ({"want": "0 %"}, "want", "above zero"),
+        ({"want": "10 % w/v at 25 °C"}, "want", "printed at 20 °C"),
         ({"amount": "0 L"}, "amount", "above zero"),
         ({"amount": ""}, "amount", 'Write "1 L"'),
         ({"amount": "1 h"}, "amount", "volume or a mass"),

@@ -55,7 +55,12 @@ def test_an_alcoholometer_reading_at_31_degrees_is_corrected(reading: str, right
 @given(st.floats(5.0, 99.0), st.sampled_from(["", " at 15 °C", " at 60 °F", " at 20 °C"]))
 def test_a_strength_said_in_other_units_is_the_same_strength(percent: float, at: str) -> None:
     plain = ethanol_mass_fraction_of(read_strength(f"{percent!r} % v/v{at}"))
-    others = [f"{10 * percent!r} mL/L{at}", f"{percent!r} % vol{at}", f"{percent!r} % v/v{at} by label"]
+    others = [
+        f"{percent!r} % v/v by label{at}",
+        f"{10 * percent!r} mL/L{at}",
+        f"{percent!r} % vol{at}",
+        f"{percent!r} % v/v{at} by label",
+    ]
 
     for text in others:
         assert ethanol_mass_fraction_of(read_strength(text)) == pytest.approx(plain, rel=1e-12), text
@@ -161,3 +166,10 @@ def test_a_strength_in_a_procedure_is_taken_on_its_basis_and_at_its_temperature(
 def test_a_strength_in_a_procedure_that_means_nothing_is_refused(text: str) -> None:
     with pytest.raises(BadEntry):
         value_in_name_unit("want_volume_fraction_20c", text)
+
+
+@pytest.mark.parametrize("text", ["190 US proof", "US 190 proof", "190° US proof", "american 190 proof"])
+def test_a_proof_is_read_however_its_words_stand(text: str) -> None:
+    assert volume_percent_20c_of(read_strength(text)) == volume_percent_20c_of(
+        read_strength("95 % v/v at 60 °F")
+    )

@@ -142,6 +142,14 @@ def want_in(fields: Mapping[str, str], of: Bottle) -> tuple[Answer, tuple[Meanin
                 "A strength in mol/L has no other basis", repr(said), "Leave the basis out", where="basis"
             )
         return reading("strength wanted", found.in_unit("mol/L"), "mol/L", ASKED), ("mol/L",)
+    at_c = found.basis.reference_temperature_c
+    if at_c is not None and abs(at_c - 20.0) > 0.01:
+        raise BadEntry(
+            "The densities of acids are printed at 20 °C",
+            repr(text[:40]),
+            "Say it at 20 °C, or by mass",
+            where="want",
+        )
     percent, ratio = percent_with_ratio(found)
     want = reading("strength wanted", percent, "%", ASKED, basis=ratio or said)
     stated: str = ratio or ""

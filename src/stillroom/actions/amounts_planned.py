@@ -111,7 +111,10 @@ def _strength(look: Reader, batch: str, procedure: Procedure, role: str) -> tupl
         return ASSUMED[role].value, ""
     of_spirit = start == "spirit"
     found = strength_of_spirit(look, lot) if of_spirit else strength_of_acid(look, lot)
-    percent = found.answer.value if found.answer else ASSUMED[role].value
+    if found.answer is None:
+        percent = ASSUMED[role].value
+        return percent, t("making_sheet.taken_as_assumed", lot=lot.code, percent=percent, says=found.says)
+    percent = found.answer.value
     name = "making_sheet.taken_by_volume" if of_spirit else "making_sheet.taken_by_mass"
     return percent, t(name, lot=lot.code, percent=percent, says=found.says)
 

@@ -28,6 +28,7 @@ _DOUBT = re.compile(
     rf"\s*(?:±|\+/[-−]|\+[-−])\s*({NUMBER})\s*(?:\(\s*(k\s*=\s*{NUMBER}|tolerance)\s*\))?", re.IGNORECASE
 )
 _DEGREES = re.compile(rf"(?P<figure>{NUMBER})\s*°?\s*(?P<words>[A-Za-zéÉ][\w .'-]*)")
+_PROOF_FIRST = re.compile(rf"^(US|UK|American|British)\s+({NUMBER})\s*°?\s*proof\b", re.IGNORECASE)
 _SAID_OTHERWISE = {
     "us proof": "US proof", "proof us": "US proof", "american proof": "US proof",
     "uk proof": "UK proof", "proof uk": "UK proof", "british proof": "UK proof",
@@ -90,8 +91,8 @@ def _read(
     means: str,
     bare_ratio: Ratio | None,
 ) -> Strength:
+    words, at_c = _take_temperature(_PROOF_FIRST.sub(r"\2 \1 proof", words))
     words, way = _take_way(words, known_by)
-    words, at_c = _take_temperature(words)
     with_doubt = words
     words, u = _take_doubt(words)
     name = scale_of(words, means)
