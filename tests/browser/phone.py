@@ -38,7 +38,7 @@ def prepare(folder: Path) -> None:
             lab,
             "CIN-01",
             accepted=True,
-            evidence="section compared",
+            evidence="section compared with authentic quills",
             by="MA",
             at=clock.at("2026-11-03 09:00"),
         )

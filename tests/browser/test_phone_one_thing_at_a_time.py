@@ -28,7 +28,7 @@ def test_each_weighing_fits_one_screen_with_what_comes_next_below_it(browser, to
     page.get_by_label("No flame and no open element in the room").check()
     turn(page)
     foot = page.locator("p.power-off").bounding_box()["y"]
-    for slug, reading, following in (("stock-spirit", "2944", "water"), ("water", "1484", "sign and write")):
+    for slug, reading, following in (("stock-spirit", "2944", "water"), ("water", "1484", "sign and save")):
         part = page.locator(".part:not(.unshown)")
         on = part.get_by_role("button", name=f"Next: {following}")
         head, below = part.locator("h2").bounding_box(), on.bounding_box()

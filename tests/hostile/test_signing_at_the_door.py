@@ -50,7 +50,7 @@ def test_a_phone_writes_nothing_without_the_right_pin(house, typed):
     answer = send(house.phone(), **typed)
 
     assert answer.status_code in (409, 422)
-    assert "Nothing was written" in answer.text
+    assert "Nothing was saved" in answer.text
     assert house.digest() == before
 
 

@@ -196,7 +196,7 @@ def test_bad_input_is_told_and_nothing_is_written(bench, said, path, typed, fiel
     told = said(answer.text)
 
     assert answer.status_code in (404, 409, 422)
-    assert "Nothing was written" in told
+    assert "Nothing was saved" in told
     assert word in told
     assert bench.digest() == before
     if field:

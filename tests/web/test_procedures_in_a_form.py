@@ -109,7 +109,7 @@ def test_a_slip_is_told_and_nothing_is_written_and_all_that_was_typed_is_kept(
 
     assert answer.status_code in (404, 422)
     assert says in answer.text
-    assert "Nothing was written" in answer.text
+    assert "Nothing was saved" in answer.text
     assert bench.digest() == before
     assert again["notes"].strip() == "kept word for word"
     assert again[field].strip() in (typed, "")

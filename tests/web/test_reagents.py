@@ -38,7 +38,7 @@ def test_a_form_without_its_tick_comes_back_and_writes_nothing(stocked, said):
     answer = stocked.fill("/reagents/wagner/make", **{**MAKING, "tick_2": ""})
 
     assert answer.status_code == 409
-    assert "Nothing was written" in said(answer.text)
+    assert "Nothing was saved" in said(answer.text)
     assert stocked.digest() == before
 
 

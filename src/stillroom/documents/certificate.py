@@ -169,9 +169,9 @@ def whole_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) 
         Heading(t("releasing.released")),
         *_signed(facts),
         PenLines((t("releasing.signature"),)),
-        Heading(t("releasing.how_figures_reckoned")),
+        Heading(t("releasing.how_figures_reckoned"), folded=True),
         facts.reasons,
-        Heading(t("releasing.sources")),
+        Heading(t("releasing.sources"), folded=True),
         Table(
             (t("releasing.source"), t("releasing.how_it_was_seen")),
             tuple(

@@ -172,8 +172,9 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
     if facts.dose is not None:
         blocks += [Heading(t("making_sheet.the_dose")), facts.dose, Points(facts.dose_notes)]
     told_at: dict[str, int] = {}
+    coming = next((one.name for one in facts.procedure.steps if one.name not in done), "")
     for at, step in enumerate(facts.procedure.steps, start=1):
-        blocks += _step_head(at, facts, step.name, told_at)
+        blocks += _step_head(at, facts, step.name, told_at, folded=step.name != coming)
         written = [entry for entry in standing if entry.body.step == step.name]
         for entry in written or (None,):
             blocks += _step_blocks(facts, step.name, entry)
@@ -203,7 +204,7 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
             ),
         ]
     if facts.reasons is not None:
-        blocks += [Heading(t("making_sheet.reasons_of_the_dose")), facts.reasons]
+        blocks += [Heading(t("making_sheet.reasons_of_the_dose"), folded=True), facts.reasons]
     blocks += [
         ScanCode(begun.code, t("making_sheet.code_batch")),
         PenLines((t("making_sheet.checked_by"), "On")),
@@ -228,11 +229,13 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
     )
 
 
-def _step_head(at: int, facts: BatchFacts, name: str, told_at: dict[str, int]) -> list[Block]:
-    """What a step asks; a caution stands in full where it first matters and by its name at later steps."""
+def _step_head(
+    at: int, facts: BatchFacts, name: str, told_at: dict[str, int], *, folded: bool
+) -> list[Block]:
+    """What a step asks, open where it comes next; a caution in full where it first matters, then by its name."""
     step = facts.procedure.step(name)
     cautions = cautions_of(step, (line.substance for line in facts.procedure.lines))
-    blocks: list[Block] = [Heading(f"{at}. {step.name}", 3), Prose(step.says)]
+    blocks: list[Block] = [Heading(f"{at}. {step.name}", 3, folded), Prose(step.says)]
     blocks += [caution_block(key) for key in cautions if key not in told_at]
     again = [
         t("making_sheet.hazard_at_step", hazard=caution(key).hazard, told_at=told_at[key])
@@ -334,7 +337,7 @@ def _expected(facts: BatchFacts) -> list[Block]:
         for one in facts.expected
     )
     return [
-        Heading(t("making_sheet.what_is_expected")),
+        Heading(t("making_sheet.what_is_expected"), folded=True),
         Prose(
             t("making_sheet.middle_draws_range_holds"),
             quiet=True,

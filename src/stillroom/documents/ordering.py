@@ -164,17 +164,16 @@ def plan_page(
     """
     order = plan.request.order
     blocks: list[Block] = [
-        river(plan.bends),
-        *order_blocks(order),
-        Heading(t("ordering.when_to_begin")),
-        days_facts(when),
-    ]
-    blocks += [
         Heading(t("ordering.how_much_plant")),
         Prose(plan.supply.sentence),
         Heading(t("ordering.how_strong_will")),
         Prose(plan.content.sentence),
         *([Points(plan.not_known, "missing")] if plan.not_known else []),
+        Heading(t("ordering.when_to_begin")),
+        days_facts(when),
+        river(plan.bends),
+        Heading(t("ordering.the_order"), folded=True),
+        *order_blocks(order),
         Heading(t("ordering.line_by_line")),
         Prose(
             t("ordering.each_line_whole_order"),
@@ -184,13 +183,13 @@ def plan_page(
     for groups in GROUPS:
         lines = [line for line in plan.lines if line.group in groups]
         if lines:
-            blocks += [Heading(t(f"plan_group.{groups[0]}"), 3), _lines_table(order.code, lines)]
+            blocks += [Heading(t(f"plan_group.{groups[0]}"), 3, folded=True), _lines_table(order.code, lines)]
     rest = [line for line in plan.lines if not any(line.group in groups for groups in GROUPS)]
     if rest:
-        blocks += [Heading(t("ordering.further_lines"), 3), _lines_table(order.code, rest)]
+        blocks += [Heading(t("ordering.further_lines"), 3, folded=True), _lines_table(order.code, rest)]
     blocks += _step_by_step(plan.steps)
     blocks += [
-        Heading(t("ordering.what_to_measure_first")),
+        Heading(t("ordering.what_to_measure_first"), folded=True),
         Prose(t("ordering.inputs_share_doubt_about")),
         Table(
             (
@@ -205,7 +204,7 @@ def plan_page(
             ),
             (1,),
         ),
-        Heading(t("ordering.buying_list")),
+        Heading(t("ordering.buying_list"), folded=True),
         Table(
             (
                 t("ordering.item"),
@@ -226,7 +225,7 @@ def plan_page(
             ),
             (1, 2, 3),
         ),
-        Heading(t("ordering.money")),
+        Heading(t("ordering.money"), folded=True),
         Table(
             (t("ordering.item"), "EUR", "5–95 %", "At"),
             tuple(
@@ -241,7 +240,7 @@ def plan_page(
             (1,),
         ),
         PenLines((t("ordering.agreed_customer"), t("ordering.bought_on"))),
-        Heading(t("ordering.before_anything_is_heated")),
+        Heading(t("ordering.before_anything_is_heated"), folded=True),
         *(caution_block(key) for key in _cautions(plan)),
     ]
     return Page(
@@ -288,7 +287,7 @@ def _step_by_step(steps: Sequence[planned.StepForecast]) -> list[Block]:
         for one in steps
     )
     return [
-        Heading(t("rivers.step_by_step")),
+        Heading(t("rivers.step_by_step"), folded=True),
         Table(
             (
                 t("ordering.step"),

@@ -100,10 +100,13 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
     standing = [entry for entry in facts.results if entry.corrected_by is None]
     if standing:
         blocks += [Heading(t("stock.results")), Numbers(tuple(result_shown(entry) for entry in standing))]
+        reasons: dict[str, list[str]] = {}
+        for entry in standing:
+            reasons.setdefault(entry.body.because, []).append(entry.body.what)
         blocks += [
-            Prose(f"{entry.body.what}: {entry.body.because}", quiet=True)
-            for entry in standing
-            if entry.body.because
+            Prose(f"{'; '.join(said_of)}: {because}", quiet=True)
+            for because, said_of in reasons.items()
+            if because
         ]
     if facts.tests:
         blocks += [
@@ -131,7 +134,7 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
             ),
             *(Prose(one.body.because, quiet=True) for one in facts.tests),
         ]
-    blocks += [Heading(t("stock.everything_written_about_it")), entries_table(facts.entries)]
+    blocks += [Heading(t("stock.everything_written_about_it"), folded=True), entries_table(facts.entries)]
     blocks += [ScanCode(lot.code, t("stock.code_jar")), PenLines((t("stock.shelf"), t("stock.opened_on")))]
     return Page(
         title=f"{lot.code}, {lot.name}",

@@ -145,7 +145,7 @@ def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
             for leg in report.legs
         )
         blocks += [
-            Heading(t("tracing.every_movement_way")),
+            Heading(t("tracing.every_movement_way"), folded=True),
             Table(
                 (t("tracing.lot"), t("tracing.amount"), t("tracing.out_of"), t("tracing.into")), rows, (1,)
             ),
