@@ -228,7 +228,7 @@ def test_five_per_cent_hydrochloric_acid_names_its_four_readings():
 
     sentence = str(refusal.value)
     assert all(
-        part in sentence for part in ("w/w", "w/v", "from the bottle made up to 100 mL", "thinned by volume")
+        part in sentence for part in ("w/w", "w/v", "from the bottle made up to 100 mL", "diluted by volume")
     )
 
 

@@ -23,20 +23,20 @@ from stillroom.planning.outcome import Plan
 from stillroom.planning.plan import plan
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.working_days import WhenToBegin, when_to_begin
-from stillroom.quantities.numbers import number_in
+from stillroom.quantities.entry import entry, nothing_but, with_unit
+from stillroom.quantities.uncertainty_words import SIGN
+from stillroom.quantities.units import unit as known_unit
 from stillroom.records.entries import ConditionNoted, LeftUnsaid
 from stillroom.records.formula_starters import starting_formula
 from stillroom.records.order_from_yaml import bottles, how_sure, stated_strength
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure, Setting, Spreading
+from stillroom.records.setting_from_text import standard_uncertainty, value_in_name_unit
 from stillroom.records.starters import copy_starter
 from stillroom.records.written_values import iso_date, one_line
 
 SAID = "as said when it was asked"
 DECLARED_SHARE = 0.9
-_PLUS_MINUS = re.compile(r"\s*(?:±|\+/-)\s*")
-
-
 HOUSE_FIELDS = {"altitude": "altitude", "hours-a-day": "working hours"}
 """Fields of the question that say how the house is, and what the house calls them."""
 
@@ -192,8 +192,8 @@ def _entry(text: str, where: str, what: str, example: str) -> str:
 def _with_basis(strength: str, of: str) -> str:
     counted = _entry(of, "of", "What the strength counts", "rosmarinic acid")
     figure = _entry(strength, "strength", "A strength of the product", "0.10 %")
-    figure = f"{figure} %" if re.fullmatch(r"[0-9.]+", figure) else figure
-    ratio = "" if "w/w" in figure else " w/w"
+    figure = with_unit(figure, "%")
+    ratio = "" if re.search(r"[wvm]\s?/\s?[wvm]|\bby (?:mass|weight|volume)\b", figure) else " w/w"
     return f"{figure}{ratio} {counted}"
 
 
@@ -212,8 +212,7 @@ def house_said(field: str, text: str) -> ConditionNoted:
         It is no such quantity, or lies where no laboratory works.
     """
     what = HOUSE_FIELDS[field]
-    bare = re.fullmatch(r"\s*-?[0-9]+(?:\.[0-9]+)?\s*", text)
-    return condition_noted(what, f"{text.strip()} {asked_of(what).unit}" if bare else text)
+    return condition_noted(what, with_unit(text, asked_of(what).unit))
 
 
 def _hours_a_day(asked: OrderAsked) -> tuple[float, str]:
@@ -221,6 +220,24 @@ def _hours_a_day(asked: OrderAsked) -> tuple[float, str]:
     if not said:
         return USUAL_HOURS_PER_DAY, USUAL_HOURS
     return house_said("hours-a-day", said).value, SAID
+
+
+def may_be_said(asked: OrderAsked) -> tuple[str, ...]:
+    """Names of everything that may be said of an order beside its six entries.
+
+    Parameters
+    ----------
+    asked : OrderAsked
+        Whose way of extracting has the settings.
+    """
+    from stillroom.planning.assumptions import ASSUMED
+
+    _, extraction, _ = parts_of(asked, "as asked")
+    settings = (
+        f"set-{slug(step.name)}-{slug(one.name)}" for step in extraction.steps for one in step.settings
+    )
+    plain = ("base", "market", "customer", "declared-at-least", "how-sure", *HOUSE_FIELDS)
+    return (*plain, *(slug(role) for role in ASSUMED), *settings)
 
 
 def _what_was_said(asked: OrderAsked, extraction: Procedure) -> tuple[Procedure, list[Known]]:
@@ -260,7 +277,7 @@ def _what_was_said(asked: OrderAsked, extraction: Procedure) -> tuple[Procedure,
 
 def _with_setting(procedure: Procedure, step: str, setting: str, text: str, where: str) -> Procedure:
     def said(one: Setting) -> Setting:
-        value, doubt = _value_and_doubt(text, one.unit, where)
+        value, doubt = _setting_and_doubt(one.name, text, where)
         spread: Spreading = "normal" if doubt else "fixed"
         return replace(
             one, value=value, standard_uncertainty=doubt, spread=spread, origin="measured", because=SAID
@@ -277,17 +294,20 @@ def _with_setting(procedure: Procedure, step: str, setting: str, text: str, wher
 
 def _value_and_doubt(text: str, unit: str, where: str) -> tuple[float, float]:
     """A figure and its standard uncertainty: what stands after ± is taken as two of them."""
-    bare = text.strip()
-    for one in (unit, unit.replace("³", "3"), "%"):
-        bare = bare.removesuffix(one).strip() if one else bare
-    parts = _PLUS_MINUS.split(bare)
+    found = entry(text, unit, basis_required=False, zero_allowed=True, sure_allowed=True, where=where)
+    nothing_but(found, (), where=where)
+    doubt = (found.standard_uncertainty or 0.0) * known_unit(found.unit).factor / known_unit(unit).factor
+    return found.in_unit(unit), doubt
+
+
+def _setting_and_doubt(name: str, text: str, where: str) -> tuple[float, float]:
+    """The same of a setting, in the unit its name carries."""
+    parts = re.split(SIGN, text)
     if len(parts) > 2:
         raise BadEntry("A figure has one ±", repr(text[:40]), 'Write it like "5.2 ± 0.3"', where=where)
-    value = number_in(parts[0].removesuffix("%").strip(), where=where).value
-    doubt = number_in(parts[1], where=where).value / 2 if len(parts) == 2 else 0.0
-    if value < 0 or doubt < 0:
-        raise BadEntry("A figure here cannot be below zero", repr(text[:40]), "Look at the sign", where=where)
-    return value, doubt
+    value, unit = value_in_name_unit(name, parts[0], where=where)
+    half = standard_uncertainty(name, parts[1], unit, "normal", where) if len(parts) == 2 else 0.0
+    return value, half / 2
 
 
 def days_ahead(today: date, days: int = 42) -> str:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from stillroom.actions.laboratory import Done
 from stillroom.actions.put_right import Field, Way, enter_again
-from stillroom.actions.receiving import amount_of
+from stillroom.actions.receiving import received
 from stillroom.actions.shelf_gaps import settle
 from stillroom.records.entries import Entry, LotReceived
 from stillroom.store.pen import Pen
@@ -19,9 +19,11 @@ def _fields(_: Reader, entry: Entry[LotReceived]) -> tuple[Field, ...]:
 
 def _applies(pen: Pen, entry: Entry[LotReceived], changed: Mapping[str, str], why: str) -> Done:
     old, text = entry.body, changed["amount"]
-    number_of, counted_in = amount_of(text)
+    number_of, counted_in, sure_g = received(old.lot, text)
     moves = tuple(replace(one, amount=number_of, counted_in=counted_in) for one in old.movements)
-    number = enter_again(pen, entry, replace(old, movements=moves, as_written=text), why)
+    number = enter_again(
+        pen, entry, replace(old, movements=moves, as_written=text, mass_standard_uncertainty_g=sure_g), why
+    )
     gaps = settle(pen, (old.lot.code,))
     return Done(
         (number, *gaps.entries),

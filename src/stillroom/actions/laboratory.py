@@ -193,7 +193,16 @@ def begin_laboratory(
     ------
     BookTrouble
         A book stands there already.
+    BadEntry
+        No laboratory lies that high.
     """
+    if altitude_m is not None and not -450.0 <= altitude_m <= 5000.0:
+        raise BadEntry(
+            "A laboratory lies between -450 and 5000 m",
+            f"{altitude_m:g} m",
+            "Look at a map",
+            where="altitude",
+        )
     made_folder(folder)
     where = folder / BOOK_FILE
     if where.exists():

@@ -7,13 +7,15 @@ from difflib import get_close_matches
 from stillroom.actions.amounts_planned import STATED
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.lot_strength import CLEAR
+from stillroom.actions.receiving_by_volume import mass_of_volume
 from stillroom.actions.spirit_lots import refuse_unsaid_denaturant
 from stillroom.errors import BadEntry, NotAllowed, Phrase, StillroomError, UnknownName, worded
 from stillroom.quantities.parse import parse
 from stillroom.quantities.strength_words import read_strength
 from stillroom.records.entries import IdentityDecided, LotReceived
 from stillroom.records.entry_json import body_to_json
-from stillroom.records.lots import SHELF, CountedIn, Lot, LotKind, Movement, micrograms
+from stillroom.records.lots import SHELF, CountedIn, Lot, LotKind, Movement, grams, micrograms
+from stillroom.records.written_values import one_line
 from stillroom.reference.tables import table
 from stillroom.results.acid_stated import mass_percent_in_words
 from stillroom.store.pen import Pen
@@ -52,6 +54,39 @@ def amount_of(text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
     return amount, "ug"
 
 
+def received(lot: Lot, text: str) -> tuple[int, CountedIn, float | None]:
+    """What a receipt puts onto the shelf; a liquid may be received by volume at a temperature.
+
+    Parameters
+    ----------
+    lot : Lot
+    text : str
+        "2.000 kg", "120 bottles", "5 L at 22 °C".
+
+    Returns
+    -------
+    (int, "ug" or "piece", float or None)
+        Whole micrograms or pieces, and the standard uncertainty of a mass that was calculated. [ug or 1, g]
+
+    Raises
+    ------
+    BadEntry
+        As ``amount_of``; or the mass of that volume cannot be known.
+    """
+    if not _is_volume(text):
+        number, counted_in = amount_of(text)
+        return number, counted_in, None
+    mass = mass_of_volume(lot, text)
+    return micrograms(mass.value), "ug", mass.standard_uncertainty
+
+
+def _is_volume(text: str) -> bool:
+    try:
+        return parse(text, where="amount").dimension == "volume"
+    except StillroomError:
+        return False
+
+
 def lot_code_must_fit(code: str) -> None:
     """Refuse a code that cannot stand on a jar and in an address.
 
@@ -87,7 +122,8 @@ def receive_lot(
     lot : Lot
         Its code must be new.
     amount : str
-        What the scale showed, or how many pieces: "2.000 kg", "120 bottles".
+        What the scale showed, how many pieces, or a volume at its temperature: "2.000 kg", "120 bottles",
+        "5 L at 22 °C".
     by : str
         Who received it.
     at : datetime or None
@@ -109,17 +145,23 @@ def receive_lot(
     if lot.kind is LotKind.PLANT:
         refuse_prohibited(lot.substance)
     refuse_unsaid_denaturant(lot)
-    number, counted_in = amount_of(amount)
+    number, counted_in, sure_g = received(lot, amount)
     _refuse_odd_lot(lot, counted_in)
     source = f"outside/{lot.supplier or 'not stated'}"
-    body = LotReceived(lot, (Movement(lot.code, source, SHELF, number, counted_in),), amount, apparatus)
+    body = LotReceived(
+        lot, (Movement(lot.code, source, SHELF, number, counted_in),), amount, apparatus, sure_g
+    )
     with lab.act("receive lot", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         _code_must_be_new(pen, lot.code)
         if apparatus:
             pen.look.apparatus(apparatus)
-        return Done((pen.enter(body),), t("done.on_shelf_waiting", lot_code=lot.code))
+        says = t("done.on_shelf_waiting", lot_code=lot.code)
+        if sure_g is not None:
+            weighs = t("done.received_by_volume", amount=amount, mass_g=grams(number), sure_g=2.0 * sure_g)
+            says = f"{weighs} {says}"
+        return Done((pen.enter(body),), says)
 
 
 def decide_identity(
@@ -158,6 +200,7 @@ def decide_identity(
 
 def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:
     lot_code_must_fit(lot.code)
+    one_line(lot.substance, "substance")
     in_pieces = lot.kind in (LotKind.PACKAGING, LotKind.PRODUCT)
     if in_pieces != (counted_in == "piece"):
         raise BadEntry(

@@ -90,7 +90,7 @@ def month_of(text: str, today: date) -> str:
     """
     if not text:
         return today.isoformat()[:7]
-    if not re.fullmatch(r"\d{4}-(?:0[1-9]|1[0-2])", text):
+    if not re.fullmatch(r"[12]\d{3}-(?:0[1-9]|1[0-2])", text):
         raise BadEntry("A month is written 2027-03", repr(text[:20]), "Year, dash, two digits", where="month")
     if text > today.isoformat()[:7]:
         raise BadEntry("A month that has begun has an account", text, "Ask for an earlier one", where="month")

@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import sys
 from collections.abc import Callable
 from dataclasses import replace
@@ -95,6 +96,15 @@ def tell_page(page: Page, *, as_json: bool) -> None:
 def tell(says: str, *, as_json: bool, **more: Any) -> None:
     """Print one sentence, or the same with its entries as JSON."""
     click.echo(json.dumps({"says": says, **more}, ensure_ascii=False) if as_json else says)
+
+
+def pair_in(text: str) -> tuple[str, str]:
+    """Two readings in one word of a command, "0.4085 g, 20.06 mL"; the second is "" where there is one only.
+
+    A comma inside a number is its decimal comma: between the two stands a comma and a space, or a semicolon.
+    """
+    first, _, second = re.sub(r";\s*|,\s+|,(?=\d*[.])|(?<=[a-zA-Z]),", "|", text, count=1).partition("|")
+    return first.strip(), second.strip()
 
 
 def tell_progress(says: str) -> None:

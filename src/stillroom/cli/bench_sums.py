@@ -59,8 +59,11 @@ def dilute_command(
 ) -> None:
     """Spirit and water for AMOUNT ("5.000 L"): masses, marks, what adding volumes gives, the reading to expect."""
     from stillroom.actions.asked_pages import dilution_pages
+    from stillroom.quantities.entry import several
+    from stillroom.quantities.strength_words import refuse_silent
 
-    weighed = [one.strip().removesuffix("g").strip() for one in bottle.split(",")] if bottle else ["", "", ""]
+    refuse_silent(want, where="--want")
+    weighed = [one.as_written for one in several(bottle, "g", where="--bottle")] if bottle else ["", "", ""]
     if len(weighed) != 3:
         from stillroom.errors import BadEntry
 

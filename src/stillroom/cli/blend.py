@@ -48,8 +48,12 @@ def blend_command(
     from stillroom.actions.asked_pages import blend_pages
     from stillroom.actions.blend_entries import MOST_ROWS
     from stillroom.errors import BadEntry, worded
+    from stillroom.quantities.strength_words import refuse_silent
 
     rows = [*(_stock(one) for one in stocks), *(_plant(one) for one in plants)]
+    refuse_silent(more["want"], where="--want")
+    for row in rows[: len(stocks)]:
+        refuse_silent(row[""], where="--stock")
     if len(rows) > MOST_ROWS:
         raise BadEntry(
             worded("A blend has {most_rows} stocks at most", most_rows=MOST_ROWS),

@@ -12,8 +12,17 @@ if TYPE_CHECKING:
     from stillroom.records.people import Person
 
 
+def _named_folder(_: click.Context, __: click.Parameter, text: str) -> Path:
+    """The folder of a new laboratory: it has a name."""
+    from stillroom.errors import BadEntry
+
+    if not text.strip():
+        raise BadEntry("A laboratory is begun in a folder", repr(text), 'Name it, such as "our-laboratory"')
+    return Path(text)
+
+
 @click.command("new")
-@click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
+@click.argument("folder", callback=_named_folder)
 @click.option(
     "--name", default="", help="Name of the laboratory, printed on every document; asked when left out."
 )

@@ -17,12 +17,11 @@ from stillroom.cli.asking import at_option, by_option, in_option, json_option, m
 @json_option
 def enter_command(files: tuple[Path, ...], folder: Path, by: str, at_text: str, as_json: bool) -> None:
     """Write orders, procedures, people and scales from YAML FILES into the book."""
-    from stillroom.actions.entering import enter_file
+    from stillroom.actions.entering import enter_files
     from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
-        for path in files:
-            done = enter_file(lab, path, by=by, at=moment(at_text))
+        for done in enter_files(lab, files, by=by, at=moment(at_text)):
             tell(done.says, as_json=as_json, entries=list(done.entries))
 
 

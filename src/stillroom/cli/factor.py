@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from stillroom.cli.asking import at_option, in_option, json_option
+from stillroom.cli.asking import at_option, in_option, json_option, pair_in
 
 
 @click.command("factor")
@@ -46,9 +46,9 @@ def factor_command(
     """Factor of a titrant from REPLICATES of its primary standard ("0.4085 g, 20.06 mL"); three at least."""
     from stillroom.errors import BadEntry, worded
 
-    pairs = [one.replace(", ", "|", 1).partition("|") for one in replicates]
-    if wrong := next((text for text, (_, bar, _) in zip(replicates, pairs, strict=True) if not bar), ""):
-        raise BadEntry('A replicate is written "0.4085 g, 20.06 mL"', repr(wrong))
+    pairs = [pair_in(one) for one in replicates]
+    if wrong := next((text for text, (_, titre) in zip(replicates, pairs, strict=True) if not titre), ""):
+        raise BadEntry('A replicate is written "0.4085 g, 20.06 mL"', repr(wrong), "Mass, then titre")
     if lot:
         _write(pairs, lot, scale, burette, by, folder, at_text, as_json, burette_at, more)
         return
@@ -62,7 +62,7 @@ def factor_command(
             worded("At most {most_replicates} replicates are taken", most_replicates=MOST_REPLICATES),
             str(len(pairs)),
         )
-    fields = {f"{what}-{at}": text for at, (mass, _, titre) in enumerate(pairs, 1)
+    fields = {f"{what}-{at}": text for at, (mass, titre) in enumerate(pairs, 1)
               for what, text in (("mass", mass), ("titre", titre))}  # fmt: skip
     today = (moment(at_text) or datetime.now().astimezone()).date()
     page = work_out_factor(
@@ -74,7 +74,7 @@ def factor_command(
 
 
 def _write(
-    pairs: list[tuple[str, str, str]],
+    pairs: list[tuple[str, str]],
     lot: str,
     scale: str,
     burette: str,
@@ -101,7 +101,7 @@ def _write(
         done = find_factor(
             lab,
             lot,
-            [Titrated(mass, titre) for mass, _, titre in pairs],
+            [Titrated(mass, titre) for mass, titre in pairs],
             standard=more["standard"],
             strength=more["strength"],
             blank=more["blank"],

@@ -1,5 +1,6 @@
 """The verb that plans an order, back to the plant."""
 
+import re
 from pathlib import Path
 
 import click
@@ -61,11 +62,18 @@ def plan_command(
     from stillroom.errors import BadEntry
 
     if product or not order:
-        figure, _, of = strength.partition("w/w")
-        asked = {"product": product, "kind": kind, "bottles": bottles, "strength": figure.strip(), "of": of.strip(),
+        figure, of = _strength_and_what(strength)
+        asked = {"product": product, "kind": kind, "bottles": bottles, "strength": figure, "of": of,
                  "plant": plant, "way": way, "due": due}  # fmt: skip
         tell_page(_asked(asked, said), as_json=as_json)
         return
+    if said:
+        raise BadEntry(
+            "What is said with --say goes with a plan that needs no book",
+            repr(said[0][:40]),
+            "Note it in the book: stillroom note, or an assay of the lot",
+            where="--say",
+        )
     tell_progress(f"Working {order} back with {draws} draws")
     with open_laboratory(folder) as lab:
         if charge:
@@ -81,12 +89,23 @@ def plan_command(
         tell_page(plan_shown(lab, made), as_json=as_json)
 
 
+def _strength_and_what(text: str) -> tuple[str, str]:
+    """A strength, and what it is of: "0.10 % w/w" and "rosmarinic acid"."""
+    from stillroom.quantities.numbers import NUMBER
+
+    hit = re.match(
+        rf"\s*({NUMBER}\s?(?:%|‰|[^\s\d]+/[^\s]+|ppm|per cent)?(?:\s?[wvm]\s?/\s?[wvm])?)\s*(.*)", text
+    )
+    return (hit[1].strip(), hit[2].strip()) if hit else (text.strip(), "")
+
+
 def _asked(fields: dict[str, str], said: tuple[str, ...]) -> Page:
     """The answer to a question asked without a book."""
     from datetime import UTC, datetime
 
-    from stillroom.actions.questions import answered
-    from stillroom.errors import BadEntry
+    from stillroom.actions.ask_order import may_be_said
+    from stillroom.actions.questions import answered, order_asked
+    from stillroom.errors import BadEntry, UnknownName
 
     for one in said:
         name, equals, text = one.partition("=")
@@ -94,5 +113,7 @@ def _asked(fields: dict[str, str], said: tuple[str, ...]) -> Page:
             raise BadEntry(
                 "What is said has a name and a value", repr(one), '"loss-on-drying=8.1"', where="--say"
             )
+        if name.strip() not in (known := may_be_said(order_asked(fields))) or not text.strip():
+            raise UnknownName.among(name.strip()[:40], "something to say of an order", known).at("--say")
         fields[name.strip()] = text.strip()
     return answered("order", fields, datetime.now(UTC).astimezone().date()).page

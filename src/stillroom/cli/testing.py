@@ -5,7 +5,7 @@ from typing import Any
 
 import click
 
-from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell
+from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, pair_in, tell
 from stillroom.cli.asking_dose import asked_dose_options, tell_asked_dose
 
 SEEN = click.Choice(["precipitate", "clear", "unclear", "not done"])
@@ -100,10 +100,12 @@ def titration_command(
 
     entered = []
     for text in portions:
-        mass, comma, titre = text.partition(",")
-        if not comma:
-            raise BadEntry('A portion is written "1.0150 g, 8.42 mL"', repr(text), where="--portion")
-        entered.append(Titrated(mass.strip(), titre.strip()))
+        mass, titre = pair_in(text)
+        if not titre:
+            raise BadEntry(
+                'A portion is written "1.0150 g, 8.42 mL"', repr(text), "Mass, then titre", where="--portion"
+            )
+        entered.append(Titrated(mass, titre))
     with open_laboratory(folder) as lab:
         done = titrate(
             lab,

@@ -3,6 +3,7 @@
 Promises the same figures on both; the label of the bottle is worded in ``dilution_label``.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Unpack
@@ -335,7 +336,9 @@ def _exact_ml(answer: Answer) -> str:
 
 
 def decimals_of(amount: float) -> int:
-    """Decimals worth showing: a tenth of a gram of a kilogram, a hundredth of less than 100 g."""
+    """Decimals worth showing: a tenth of a gram of a kilogram, a hundredth below 100 g, three figures below 1."""
+    if 0.0 < abs(amount) < 1.0:
+        return min(2 - math.floor(math.log10(abs(amount))), 7)
     return 1 if abs(amount) >= 100.0 else 2
 
 

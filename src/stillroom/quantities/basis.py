@@ -119,7 +119,7 @@ class Basis:
         tail = [
             f"{'of' if is_carrier(self.carrier) else 'in'} {self.carrier}" if self.carrier else "",
             self.matter or "",
-            f"at {self.reference_temperature_c:g} °C" if self.reference_temperature_c is not None else "",
+            f"at {self.reference_temperature_c:.12g} °C" if self.reference_temperature_c is not None else "",
         ]
         return ", ".join(part for part in (" ".join(part for part in head if part), *tail) if part)
 

@@ -94,7 +94,7 @@ def _understood(words: str, where: str) -> Basis:
         rest = _BY.sub(" ", rest)
         for found in _AT.finditer(rest):
             number = read_number(found[1], found[2], where=where).value
-            state("reference_temperature_c", convert(number, found[2], "°C"))
+            state("reference_temperature_c", round(convert(number, found[2], "°C"), 9))
         rest = _AT.sub(" ", rest)
         rest, matter = _take_matter(rest, where)
         if matter:

@@ -373,4 +373,7 @@ def several(
     last = re.fullmatch(rf"{NUMBER}\s?([^0-9.,\s].*)", parts[-1]) if parts else None
     printed = last[1] if last else symbol
     wanted = want or unit(symbol).dimension
-    return tuple(entry(one, printed, want=wanted, zero_allowed=zero_allowed, where=where) for one in parts)
+    found = (entry(one, printed, want=wanted, zero_allowed=zero_allowed, where=where) for one in parts)
+    return tuple(
+        replace(each, as_written=with_unit(one, printed)) for each, one in zip(found, parts, strict=True)
+    )

@@ -141,6 +141,31 @@ def _read(
     )  # fmt: skip
 
 
+def refuse_silent(text: str, *, where: str) -> None:
+    """Refuse a bare figure where no ratio is printed beside it: "45 %" may be by volume or by mass.
+
+    Parameters
+    ----------
+    text : str
+        As written. [text]
+    where : str
+        Option or field. [text]
+
+    Raises
+    ------
+    BadEntry
+        It says no ratio.
+    """
+    figure = re.fullmatch(rf"\s*({NUMBER})\s?(?:%|per cent)?\s*", text, re.IGNORECASE)
+    if figure:
+        raise BadEntry(
+            "A strength says its basis",
+            repr(text.strip()[:40]),
+            worded("Write {figure} % v/v or {figure} % w/w", figure=figure[1]),
+            where=where,
+        )
+
+
 def scale_of(words: str, means: str = "") -> str:
     """The scale a strength is on: named in its words, or in a field beside them; "" where neither names one.
 

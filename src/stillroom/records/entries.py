@@ -88,12 +88,13 @@ class OrderTaken:
 
 @dataclass(frozen=True, slots=True)
 class LotReceived:
-    """An amount came in."""
+    """An amount came in; where it was measured by volume its mass is calculated, with its standard uncertainty."""
 
     lot: Lot
     movements: tuple[Movement, ...]
     as_written: str = ""
     apparatus: str = ""
+    mass_standard_uncertainty_g: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,69 @@
+"""A liquid that is bought by the litre is received so: its mass is calculated where its density can be known."""
+
+import pytest
+
+from stillroom.actions.receiving import received
+from stillroom.errors import BadEntry, StillroomError
+from stillroom.records.lots import Lot, LotKind
+
+
+def spirit(stated: str = "96.0 % v/v") -> Lot:
+    return Lot("SP1", LotKind.SPIRIT, "spirit 96 %", "spirit", stated=stated)
+
+
+def test_spirit_in_litres_weighs_what_its_strength_and_temperature_make_of_it() -> None:
+    # 96 % v/v weighs 807.42 kg/m3 at 20 °C (international alcoholometric tables; from-memory): 5 L are 4037.1 g.
+    micrograms, counted_in, sure_g = received(spirit(), "5 L at 20 °C")
+
+    assert micrograms / 1e6 == pytest.approx(4037.1, abs=0.3)
+    assert counted_in == "ug"
+    assert sure_g is not None
+    assert 10.0 < sure_g < 60.0
+
+
+@pytest.mark.parametrize(
+    "text", ["5 L at 68 °F", "5000 mL at 20 °C", "5,0 L at 293.15 K", "5 dm³ at 20,0 °C"]
+)
+def test_a_volume_said_otherwise_weighs_the_same(text: str) -> None:
+    assert received(spirit(), text)[0] == pytest.approx(received(spirit(), "5 L at 20 °C")[0], rel=1e-9)
+
+
+def test_warmer_spirit_is_lighter_by_the_litre() -> None:
+    assert received(spirit(), "5 L at 31 °C")[0] < received(spirit(), "5 L at 20 °C")[0]
+
+
+def test_a_label_by_mass_gives_the_same_mass_as_the_same_label_by_volume() -> None:
+    by_mass = received(spirit("93.84 % w/w"), "5 L at 20 °C")[0]
+
+    assert by_mass == pytest.approx(received(spirit("96.0 % v/v"), "5 L at 20 °C")[0], rel=2e-5)
+
+
+def test_water_and_an_acid_are_received_by_volume_too() -> None:
+    # Water weighs 0.9982 g/mL at 20 °C, hydrochloric acid of 37 % 1.184 g/mL (handbook figures; from-memory).
+    water = received(Lot("W", LotKind.WATER, "purified water", "water"), "5 L at 20 °C")[0]
+    acid = received(Lot("A", LotKind.REAGENT, "hydrochloric acid 37 %", "acid"), "1 L at 20 °C")[0]
+
+    assert water / 1e6 == pytest.approx(4991.0, abs=0.5)
+    assert acid / 1e6 == pytest.approx(1184.0, abs=1.0)
+
+
+@pytest.mark.parametrize(
+    ("lot", "text", "needed"),
+    [
+        (spirit(), "5 L", "at 22 °C"),
+        (spirit(""), "5 L at 20 °C", "State it as on its label"),
+        (Lot("O", LotKind.INGREDIENT, "lavender oil", "oil"), "1 L at 20 °C", "Weigh it"),
+        (spirit(), "5 L of rum at 20 °C", "nothing else"),
+    ],
+)
+def test_where_no_mass_can_be_known_the_refusal_says_what_is_needed(lot: Lot, text: str, needed: str) -> None:
+    with pytest.raises(StillroomError, match=needed) as refusal:
+        received(lot, text)
+
+    assert refusal.value.got
+
+
+def test_what_is_weighed_is_taken_as_it_was() -> None:
+    assert received(spirit(), "3.500 kg") == (3_500_000_000, "ug", None)
+    with pytest.raises(BadEntry):
+        received(spirit(), "3 kg 5 L")

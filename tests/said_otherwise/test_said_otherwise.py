@@ -1,0 +1,139 @@
+"""The same fact in two wordings, asked through two doors, gives the same grams, or one is refused with a reason.
+
+Every field of every question has a fact in ``fields``; a field without one fails. Seeded: the same tries in every run.
+STILLROOM_TRIES sets how many.
+"""
+
+import json
+import math
+import os
+import random
+import warnings
+from collections.abc import Iterator
+from datetime import date
+from typing import Any
+from urllib.parse import urlencode
+
+import pytest
+from click.testing import CliRunner
+
+from stillroom.actions.questions import QUESTIONS, answered
+from stillroom.cli.main import stillroom
+from stillroom.errors import StillroomError
+from stillroom.evidence.answer import Answer
+from stillroom.web.app import make_app
+from stillroom.web.ask import DOORS
+from tests.said_otherwise.commands import command
+from tests.said_otherwise.fields import BESIDES, FACTS, NAMES, ONLY_THEN
+from tests.said_otherwise.wordings import Wording
+
+TRIES = int(os.environ.get("STILLROOM_TRIES", "60"))
+SEED = 20261129
+SAME = 1e-9
+SLOW = {"order": 6, "dose": 2, "recover": 3}
+"""Questions that take long: one try in so many of the others."""
+NOT_WHOLE = "an error without "
+TODAY = date(2026, 11, 29)
+Found = dict[tuple[str, str], float]
+
+
+@pytest.fixture(scope="module")
+def pages() -> Iterator[Any]:
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # the test client of this version announces another HTTP library
+        from fastapi.testclient import TestClient
+    with TestClient(make_app(None), base_url="http://127.0.0.1:8017") as client:
+        yield client
+
+
+@pytest.fixture
+def worked_out(monkeypatch: pytest.MonkeyPatch) -> Found:
+    """Every answer that is calculated, as it is calculated: what a page prints is rounded, this is not."""
+    found: Found = {}
+    begin = Answer.__post_init__
+
+    def noted(answer: Answer) -> None:
+        begin(answer)
+        if answer.leaf is None:
+            found[answer.name, answer.unit] = answer.value
+
+    monkeypatch.setattr(Answer, "__post_init__", noted)
+    return found
+
+
+@pytest.mark.parametrize("question", QUESTIONS)
+def test_every_field_of_a_question_has_its_wordings(question: str) -> None:
+    form = DOORS[question]({}, "", TODAY)
+    asked = {one.name for row in (*form.rows, *form.more) for one in row.controls if one.kind != "choice"}
+
+    assert asked == {*FACTS[question], *NAMES[question]}
+
+
+def ask(
+    door: str, question: str, field: str, fields: dict[str, str], pages: Any, found: Found
+) -> tuple[Found, str]:
+    """What is worked out, or the sentence why not."""
+    found.clear()
+    if door == "function":
+        try:
+            answered(question, fields, TODAY)
+        except StillroomError as error:
+            missing = [part for part in ("must", "got", "do") if not getattr(error, part)]
+            return {}, f"{NOT_WHOLE}{missing}: {error}" if missing else str(error)
+        return dict(found), ""
+    if door in ("json", "form"):
+        ending = ".json" if door == "json" else ""
+        answer = pages.get(f"/ask/{question}{ending}?{urlencode(fields)}")
+        assert answer.status_code < 500, answer.text
+        return (dict(found), "") if answer.status_code == 200 else ({}, answer.text)
+    run = CliRunner().invoke(stillroom, [*command(question, fields, field), "--json"])
+    assert isinstance(run.exception, StillroomError | SystemExit | None), run.exception
+    return (dict(found), "") if run.exit_code == 0 else ({}, f"{run.output}{run.exception}")
+
+
+def facts_of(question: str, field: str, rng: random.Random) -> tuple[dict[str, str], list[Wording]]:
+    """The other fields as they are usually said, and the wordings of this one."""
+    out: set[str] = set()
+    chosen: dict[str, str] = dict(BESIDES[question])
+    for group, instead, choices in ONLY_THEN.get(question, ()):
+        out |= set(instead) if field in group else set(group)
+        chosen |= choices if field in group else {}
+    fields = {
+        name: fact(rng)[0].text for name, fact in FACTS[question].items() if name not in out and name != field
+    }
+    return {**chosen, **fields}, FACTS[question][field](rng)
+
+
+def one_try(number: int, pages: Any, found: Found) -> tuple[str, str, str, bool]:
+    """Say one fact in two wordings through two doors, and compare."""
+    rng = random.Random(SEED * 1_000_003 + number)
+    questions = [one for one in QUESTIONS for _ in range(max(1, 6 // SLOW.get(one, 1)))]
+    question = rng.choice(questions)
+    field = rng.choice(list(FACTS[question]))
+    beside, wordings = facts_of(question, field, rng)
+    first, other = wordings[0], rng.choice(wordings)
+    doors = ["function", "json", "form"]
+    if command(question, {**beside, field: first.text}, field):
+        doors.append("command")
+    one_door, other_door = rng.choice(doors), rng.choice(doors)
+    case = f"try {number}: {question}, {field}: {first.text!r} ({one_door}), {other.text!r} ({other_door})"
+    base, refused = ask(one_door, question, field, {**beside, field: first.text}, pages, found)
+    assert not refused, f"{case}\nwith {json.dumps(beside, ensure_ascii=False)}\n{refused[:600]}"
+    again, refused = ask(other_door, question, field, {**beside, field: other.text}, pages, found)
+    assert not refused.startswith(NOT_WHOLE), f"{case}\n{refused}"
+    if refused:
+        assert other.may_refuse or (other_door == "command" and not other.alike), f"{case}\n{refused[:600]}"
+        return question, field, other.text, True
+    shared = [key for key in base if key in again and (other.alike or key[1] == "g")]
+    assert shared, case
+    for key in shared:
+        same = math.isclose(base[key], again[key], rel_tol=SAME, abs_tol=1e-12)
+        assert same, f"{case}\n{key}: {base[key]!r} and {again[key]!r}"
+    return question, field, other.text, False
+
+
+def test_a_fact_said_otherwise_gives_the_same_answer_or_a_reason(pages: Any, worked_out: Found) -> None:
+    told = [one_try(number, pages, worked_out) for number in range(TRIES)]
+
+    assert len({question for question, *_ in told}) == len(QUESTIONS)
+    assert sum(refused for *_, refused in told) < len(told) / 3
