@@ -178,7 +178,7 @@ SLIPS: dict[str, tuple[Callable[[Laboratory], object], type[StillroomError], tup
         BadEntry, ("E1",),
     ),
     "an order code used twice": (
-        entering(lambda: practice_file("ORD-1.yaml"), "ORD-1.yaml"), BadEntry, ("ORD-1", "taken"),
+        entering(lambda: practice_file("ORD-1.yaml") + b"# once more\n", "ORD-1.yaml"), BadEntry, ("ORD-1", "taken"),
     ),
     "more bottles than the bulk fills": (
         lambda lab: fill_units(

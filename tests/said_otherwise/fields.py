@@ -48,6 +48,8 @@ BESIDES: dict[str, dict[str, str]] = {
 }  # fmt: skip
 """What is chosen or named beside the facts."""
 
+AS_SHOWN = {"g": 0, "kg": -3, "grams": 0}
+"""A weighing doubted by its last figure: "24310 mg" would say more than "24.31 g"."""
 BOTTLE = ("bottle-empty", "bottle-water", "bottle-spirit")
 DROPS = ("drops-counted", "drops-weigh")
 SHOWN = ("shows", "shows-at")
@@ -56,9 +58,9 @@ FACTS: dict[str, dict[str, Fact]] = {
     "dilute": {
         "have": by_volume(80, 96),
         "have-plus-minus": plus_minus("0.3", "% v/v", tenfold="mL/L", ratio="v/v"),
-        "bottle-empty": mass(24.31, 24.31),
-        "bottle-water": mass(74.12, 74.12),
-        "bottle-spirit": mass(64.60, 64.62),
+        "bottle-empty": in_units(24.31, 24.31, 2, AS_SHOWN, bare=True),
+        "bottle-water": in_units(74.12, 74.12, 2, AS_SHOWN, bare=True),
+        "bottle-spirit": in_units(64.60, 64.62, 2, AS_SHOWN, bare=True),
         "want": by_volume(30, 75, printed=True),
         "amount": volume(100, 9000),
         "temperature": temperature(10, 30),
@@ -66,7 +68,7 @@ FACTS: dict[str, dict[str, Fact]] = {
         "division": one_of_these("0.5 % v/v", "0,5 % v/v", "0.5 %", "5 mL/L", "0.5", else_refused=("0.5 % w/w",)),
         "thermometer": difference(0.2, 1.0),
         "drops-counted": one_of_these("20", "20 drops", "20 DROPS", else_refused=("20 mL",)),
-        "drops-weigh": mass(0.95, 1.0, bare=True),
+        "drops-weigh": in_units(0.95, 1.0, 2, AS_SHOWN, bare=True),
         "shows": one_of_these("45.5 % v/v", "45,5 % v/v", "45.5 %", "45.5", "455 mL/L"),
         "shows-at": temperature(15, 25),
     },
