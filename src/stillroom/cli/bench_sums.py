@@ -12,7 +12,11 @@ WAYS = ("label", "certificate", "mass", "density", "alcoholometer", "bottle")
 
 @click.command("dilute")
 @click.argument("amount")
-@click.option("--have", default="", help='Strength at hand: "96.0 % v/v", "93.8 % w/w", "0.807 g/mL".')
+@click.option(
+    "--have",
+    default="",
+    help='Strength at hand: "96.0 % v/v", "93.8 % w/w", "83 % v/v at 31 °C by alcoholometer".',
+)
 @click.option("--known-by", type=click.Choice(WAYS), default=None, help="How it is known; told by its unit.")
 @click.option("--want", required=True, help='Strength wanted: "70.0 % v/v".')
 @click.option(

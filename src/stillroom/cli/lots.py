@@ -21,7 +21,11 @@ from stillroom.records.lots import LotKind
     "--owner", default="ours", show_default=True, help="Ours, or the customer whose material it is."
 )
 @click.option("--supplier", default="", help="Who it came from.")
-@click.option("--stated", default="", help='Strength on its label: "96.0 % v/v at 20 °C".')
+@click.option(
+    "--stated",
+    default="",
+    help='Strength on its label: "96.0 % v/v at 20 °C", "93.8 % w/w"; or read: "83 % v/v at 31 °C by alcoholometer".',
+)
 @click.option("--use-by", default=None, help="ISO date.")
 @click.option("--denatured-with", default="", help='What makes spirit undrinkable; "unknown" if nobody says.')
 @click.option("--scale", default="", help="Scale it was weighed on.")
