@@ -19,13 +19,13 @@ from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.pins import prove
 from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry, NotAllowed, Phrase, StillroomError, worded
+from stillroom.quantities.entry import with_unit
 from stillroom.reference.cautions import Caution
 from stillroom.web.incoming import read_body
 
 HAND = "hand"
 PIN = "pin"
 THIS_MACHINE = frozenset({"127.0.0.1", "::1", "localhost", "testserver"})
-_NUMBER = re.compile(r"[-+−]?[\d.,\u00a0\u202f ]+")
 _KEY = re.compile(r"[0-9a-zA-Z-]{8,64}")
 
 AskKind: TypeAlias = Literal[
@@ -72,13 +72,12 @@ class Typed:
 
     def amount(self, name: str, unit: str) -> str:
         """A figure with the unit printed beside its field, unless another unit was typed."""
-        text = self[name]
-        return f"{text} {unit}" if text and _NUMBER.fullmatch(text) else text
+        return with_unit(self[name], unit)
 
     def amounts(self, name: str, unit: str) -> tuple[str, ...]:
         """Figures on lines of their own, or parted by semicolons."""
         parts = [one.strip() for one in re.split(r"[;\n]", self[name]) if one.strip()]
-        return tuple(f"{one} {unit}" if _NUMBER.fullmatch(one) else one for one in parts)
+        return tuple(with_unit(one, unit) for one in parts)
 
     def whole(self, name: str, what: str) -> int:
         """A whole number.

@@ -14,6 +14,17 @@ function controls(part) {
   return [...part.querySelectorAll("input, select, textarea")];
 }
 
+// A figure has one reading, with a decimal comma or point; "1,500" has two and is asked back here, at its own card.
+function checked(one) {
+  if (one.inputMode !== "decimal") return one;
+  const text = one.value.trim();
+  const [, whole, part] = text.match(/^[-+±−]?\s*([1-9]\d{0,2}),(\d{3})(?!\d)/) || [];
+  const figure = text === "" || /^[-+±−]?\s*\d/.test(text);
+  const plain = part && `${whole}.${part}`.replace(/\.?0+$/, "");
+  one.setCustomValidity(whole ? say("twoReadings", { one: whole + part, two: plain }) : figure ? "" : say("noFigure"));
+  return one;
+}
+
 export function partly(form) {
   const parts = [...form.querySelectorAll(":scope > .part")];
   form.noValidate = true;
@@ -28,7 +39,7 @@ export function partly(form) {
     first?.setAttribute("tabindex", "-1");
     first?.focus({ preventScroll: true });
   };
-  const wrong = (part) => controls(part).find((one) => !one.checkValidity());
+  const wrong = (part) => controls(part).find((one) => !checked(one).checkValidity());
   const allows = (part) => {
     const found = wrong(part);
     found?.reportValidity();

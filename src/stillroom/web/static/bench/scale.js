@@ -1,12 +1,13 @@
 // Where the pointer of a weighing stands while a mass is typed, and what an untared scale then shows.
 // The figures are those the page came with; only what is typed, and the step of the scale chosen, moves them.
 
-const PLAIN = /^\s*\d+(\.\d+)?\s*(g)?\s*$/;
+const PLAIN = /^\s*\d+([.,]\d+)?\s*(g)?\s*$/;
+const TWO_READINGS = /^\s*[1-9]\d{0,2},\d{3}(?!\d)/;
 const FARTHEST = 2.4;
 
 function typed(line) {
   const text = line.querySelector(".says input")?.value || "";
-  return PLAIN.test(text) ? Number.parseFloat(text) : null;
+  return PLAIN.test(text) && !TWO_READINGS.test(text) ? Number.parseFloat(text.replace(",", ".")) : null;
 }
 
 function scaleOf(line) {
