@@ -196,13 +196,13 @@ SLIPS: dict[str, tuple[Callable[[Laboratory], object], type[StillroomError], tup
         NotEnough, ("T1", "18", "19"),
     ),
     "a second correction of one entry": (correcting("49.00 g", "read again"), NotAllowed, ("corrected",)),
-    "a correction without a reason": (correcting("49.00 g", "  ", entry_no=122), BadEntry, ("how the error happened",)),
+    "a correction without a reason": (correcting("49.00 g", "  ", entry_no=123), BadEntry, ("how the error happened",)),
     "a correction of a line that is not there": (
-        correcting("49.00 g", "x", entry_no=122, line="honey"), UnknownName, ("mass honey", "entry 122"),
+        correcting("49.00 g", "x", entry_no=123, line="honey"), UnknownName, ("mass honey", "entry 123"),
     ),
     "a reading put right that is none": (
-        lambda lab: correct_reading(lab, 122, "5 g", why="slip", by="TO", at=later(10)),
-        UnknownName, ("reading", "entry 122"),
+        lambda lab: correct_reading(lab, 123, "5 g", why="slip", by="TO", at=later(10)),
+        UnknownName, ("reading", "entry 123"),
     ),
     "done in the future": (
         lambda lab: throw_away(lab, {"E1": "1.00 g"}, why="spilt", by="TO", at=ENDS.replace(day=26)),
@@ -244,7 +244,7 @@ def test_the_slips_are_refused_for_the_slip_alone(kitchen: Laboratory, tmp_path:
         entering(lambda: edited("bark-extract.yaml", SECOND), "bark-extract.yaml")(lab)
         throw_away(lab, {"E1": "1.00 g"}, why="spilt", by="TO", at=later(10))
         deliver(lab, "ORD-1", {"T1": "18 bottles"}, by="MA", at=later(10))
-        correcting("49.00 g", "x", entry_no=122)(lab)
+        correcting("49.00 g", "x", entry_no=123)(lab)
 
         assert lab.book.verify().troubles == ()
 
@@ -275,10 +275,10 @@ COMMANDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "a weighing written otherwise": ((*MIX, "--weighed", "stock spirit 1178 g"), ("--weighed", "stock spirit 1178 g")),
     "a step that nobody signs": (("make", "E2", "--step", "moisten"), ("signed", "--by")),
     "a second correction of one entry": (
-        ("correct", "121", "49.00 g", "--line", "glycerin", "--why", "again", "--by", "TO"), ("corrected",),
+        ("correct", "122", "49.00 g", "--line", "glycerin", "--why", "again", "--by", "TO"), ("corrected",),
     ),
     "a correction without a reason": (
-        ("correct", "122", "49.00 g", "--line", "glycerin", "--why", " ", "--by", "TO"), ("how the error happened",),
+        ("correct", "123", "49.00 g", "--line", "glycerin", "--why", " ", "--by", "TO"), ("how the error happened",),
     ),
     "done in the future": (
         ("receive", "NEW-01", "1 kg", *GLYCERIN, "--at", "2026-11-26 08:00"), ("done already", "2026-11-26"),
@@ -292,7 +292,7 @@ COMMANDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "a dose of what does not reach": (("dose", "T3", "E1", "--scale", "SCALE-9"), ("SCALE-9",)),
     "a lot nobody knows": (("trace", "CIN-1"), ("'CIN-1'", "'CIN-01'")),
     "a reason nobody has": (("why", "plan/ORD-1/plan_g"), ("'plan_g'", "'plant_g'")),
-    "an entry without a reason": (("why", "121"), ("read, not calculated",)),
+    "an entry without a reason": (("why", "122"), ("read, not calculated",)),
     "a document nobody knows": (("print", "certificate-T9"), ("certificate-T9", "certificate-T1")),
     "a laboratory that is not there": (("trace", "E1", "--in", "nowhere"), ("laboratory.book", "nowhere")),
     "a test without its reagent": (

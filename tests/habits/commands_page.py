@@ -148,6 +148,15 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             "--every-batch --by MA"
         ),
     ),
+    "recall told": (
+        Example('stillroom recall told T2 "the shop" --how "by telephone" --order ORD-2 --by MA'),
+    ),
+    "recall returned": (
+        Example('stillroom recall returned T2 "1 bottles" --order ORD-2 --why "its cap leaks" --by MA'),
+    ),
+    "recall rehearse": (
+        Example('stillroom recall rehearse CIN-01 --minutes 12 --found "every bottle was found" --by JU'),
+    ),
     "trace": (Example("stillroom trace T1", 34),),
     "dilute": (
         Example('stillroom dilute "5.000 L" --have "96.0 % v/v" --want "70.0 % v/v" --at "20 °C"', 26),

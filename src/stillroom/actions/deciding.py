@@ -14,6 +14,7 @@ from stillroom.records.entries import LineDecided, StatusDecided
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import LotKind, Status
 from stillroom.store.pen import Pen
+from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
 MADE_HERE = frozenset({LotKind.EXTRACT, LotKind.PRODUCT})
@@ -116,11 +117,12 @@ def release(
             _refuse_open(lot, [one for one in lines_of_received(pen.look, lot, _on(lab, at)) if one.stops])
             number = pen.enter(StatusDecided(lot, Status.RELEASED, meaning.strip()))
             return Done((number,), t("done.is_released", lot=lot))
+        changed = changed_since(pen.look, lot)
         numbers = _keep_decisions(pen, lot, told, by, _on(lab, at))
         found = reviewed(pen.look, lot, pen.look.person(by), _on(lab, at))
         _refuse_open(lot, found.missing)
         numbers.append(pen.enter(StatusDecided(lot, Status.RELEASED, meaning.strip(), found.alone)))
-        numbers.append(issue_certificate(pen, lot, why=meaning.strip()))
+        numbers.append(issue_certificate(pen, lot, why=meaning.strip(), changed=changed))
         says = " ".join(
             (
                 t("done.is_released", lot=lot),
@@ -184,6 +186,20 @@ def reject(
         if pen.earlier:
             return Done(pen.earlier)
         return Done((pen.enter(body),), t("done.is_rejected", lot=lot))
+
+
+def changed_since(look: Reader, lot: str) -> tuple[str, ...]:
+    """What changed of a lot since it was released last, old → new; nothing for a lot never released.
+
+    Parameters
+    ----------
+    look : Reader
+    lot : str
+    """
+    changed: dict[str, None] = {}
+    for one in look.decisions(lot):
+        changed = {} if one.body.to is Status.RELEASED else changed | dict.fromkeys(one.body.changed)
+    return tuple(changed)
 
 
 def _keep_decisions(pen: Pen, lot: str, decisions: Mapping[str, str], by: str, at: str) -> list[int]:

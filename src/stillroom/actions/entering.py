@@ -6,6 +6,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from stillroom.actions.defining import add_apparatus, join_person, write_procedure
+from stillroom.actions.describing import describe_house
 from stillroom.actions.house_facts import last_condition, note_condition
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.ordering import take_order
@@ -116,6 +117,8 @@ def enter_text(lab: Laboratory, data: bytes, name: str, *, by: str, at: datetime
     standing = last_condition(lab, "altitude")
     if found.altitude_m is not None and (standing is None or standing.value != found.altitude_m):
         done.append(note_condition(lab, "altitude", f"{found.altitude_m:g} m", by=by, at=at))
+    if found.described:
+        done.append(describe_house(lab, dict(found.described), by=by, at=at))
     numbers = tuple(number for one in done for number in one.entries)
     return Done(numbers, " ".join(one.says for one in done) or "Nothing new.")
 

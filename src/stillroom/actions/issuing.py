@@ -4,7 +4,7 @@ from typing import Any, Literal, TypeAlias
 
 from stillroom.actions.certifying import certificate_facts
 from stillroom.actions.page_facts import facts_of
-from stillroom.actions.reviewing import ANYONE, reviewed
+from stillroom.actions.reviewing import standing_list
 from stillroom.documents.as_json import page_json
 from stillroom.documents.blocks import Heading, Page, PageFacts, Points, Prose
 from stillroom.documents.certificate import customer_certificate, whole_certificate
@@ -62,7 +62,7 @@ def pages_now(
     if at:
         page_facts["date"] = at[:10]
     try:
-        found = reviewed(look, lot, ANYONE, at or look.entry(look.head.entry_no).entered_at)
+        found = standing_list(look, lot)
         facts = certificate_facts(look, lot, found, revision=revision, changed=changed, suspended=suspended)
         return customer_certificate(facts, **page_facts), whole_certificate(facts, **page_facts)
     except StillroomError as trouble:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from importlib import import_module
 from pathlib import Path
 from types import TracebackType
 from typing import Any
@@ -24,6 +25,8 @@ from stillroom.substances.own import Own, forget, knowing
 
 BOOK_FILE = "laboratory.book"
 A_LITTLE_AHEAD = timedelta(minutes=5)
+AFTER_AN_ACT = "stillroom.actions.after_release"
+"""What looks after every act, by name: it reads releases, which stand above this."""
 
 
 def _now() -> datetime:
@@ -136,6 +139,8 @@ class Laboratory:
             knowing(lambda: own_of(pen.look)),
         ):
             yield pen
+            if not pen.earlier:
+                import_module(AFTER_AN_ACT).look_after(self, pen)
         forget()
 
 

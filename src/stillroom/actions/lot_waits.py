@@ -4,7 +4,7 @@ Promises what the page of a lot, its release and the bench say alike.
 """
 
 from stillroom.actions.reagent_dates import rules_of_lot
-from stillroom.actions.reviewing import ANYONE, reviewed
+from stillroom.actions.reviewing import standing_list
 from stillroom.records.lots import LotKind, Status
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
@@ -59,7 +59,7 @@ def waits_for(look: Reader, code: str) -> tuple[str, ...]:
             waits.append(t("lot_waits.loss_drying_assay_without"))
         return (*waits, t("lot_waits.release_person_may_release"))
     if lot.kind in (LotKind.EXTRACT, LotKind.PRODUCT):
-        found = reviewed(look, code, ANYONE, look.entry(look.head.entry_no).entered_at)
+        found = standing_list(look, code)
         return tuple(f"{one.says}: {one.close}" for one in found.missing)
     if lot.kind is LotKind.REAGENT and lot.made_by:
         return (t("lot_waits.try_blank_positive_control"), t("lot_waits.release_person_may_release"))

@@ -24,6 +24,19 @@ def whole_facts(look: Reader, lot: str) -> ReleaseFacts:
     return replace(facts, lines=(*facts.lines, *lines_from_book(look, lot)))
 
 
+def standing_list(look: Reader, lot: str) -> Review:
+    """The release list of a lot made here as the book stands, whoever looks and whenever.
+
+    Parameters
+    ----------
+    look : Reader
+    lot : str
+        Extract or product.
+    """
+    facts = whole_facts(look, lot)
+    return review(facts, ANYONE, facts.last_work_at)
+
+
 def reviewed(look: Reader, lot: str, person: Person, at: str) -> Review:
     """The release list of a lot made here, for the person who would release it.
 

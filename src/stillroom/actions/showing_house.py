@@ -8,6 +8,7 @@ from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.outages import Outage, open_outages
 from stillroom.actions.page_facts import facts_of, page_facts
 from stillroom.actions.showing_questions import to_find_out_blocks
+from stillroom.actions.suspended import suspended_blocks
 from stillroom.actions.timers import timers_of
 from stillroom.documents.blocks import (
     Block,
@@ -60,7 +61,7 @@ def show_bench(lab: Laboratory) -> Page:
             if lot.kind is not LotKind.SPENT and look.moves(lot.code)
         ]
         unplanned = [order for order in look.orders() if not look.plans(order.code)]
-        blocks: list[Block] = []
+        blocks: list[Block] = suspended_blocks(look)
         rows: tuple[tuple[Cell, ...], ...]
         if running:
             rows = tuple(

@@ -1,5 +1,7 @@
 """The page of the laboratory: people, instruments, how the house is, what things cost, procedures, the book."""
 
+from dataclasses import fields
+
 from stillroom.actions.house_facts import HOUSE, condition_of
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.page_facts import facts_of
@@ -13,7 +15,14 @@ from stillroom.texts.catalogue import t
 def show_laboratory(lab: Laboratory) -> Page:
     """People, instruments, the house, prices, procedures and the book."""
     with lab.look() as look:
-        blocks = (*_people(look), *_instruments(look), *_house(look), *_prices(look), *_book(look))
+        blocks = (
+            *_described(look),
+            *_people(look),
+            *_instruments(look),
+            *_house(look),
+            *_prices(look),
+            *_book(look),
+        )
         name = Facts(
             (
                 (t("showing_laboratory.name"), look.book().laboratory),
@@ -28,6 +37,21 @@ def show_laboratory(lab: Laboratory) -> Page:
             **facts_of(look),
             href="/laboratory",
         )
+
+
+def _described(look: Reader) -> list[Block]:
+    house = look.house()
+    rows = tuple(
+        (t(f"house_described.{one.name}"), str(getattr(house, one.name)))
+        for one in fields(house)
+        if getattr(house, one.name)
+    )
+    blocks: list[Block] = [Heading(t("house_described.heading"))]
+    if rows:
+        blocks.append(Facts(rows))
+    if not (house.address and house.responsible_person):
+        blocks.append(Prose(t("house_described.not_said"), quiet=True))
+    return blocks
 
 
 def _people(look: Reader) -> list[Block]:

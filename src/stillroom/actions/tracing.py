@@ -6,10 +6,11 @@ from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.outages import cut_lines
 from stillroom.actions.page_facts import page_facts
 from stillroom.documents.blocks import Page
-from stillroom.documents.lot_accounts import LotAccount, in_words
+from stillroom.documents.lot_accounts import LotAccount, amount_text, in_words
 from stillroom.documents.put_right import when
 from stillroom.documents.tracing import Leg, TraceReport, trace_page
 from stillroom.planning.outcome import Bend, Elsewhere
+from stillroom.records.entries import Entry, Moved
 from stillroom.records.lots import BEYOND_THE_BOOK, SHELF, CountedIn, LotKind
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
@@ -77,6 +78,7 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
             names=names,
             otherwise=_otherwise(look, batches),
             late=_entered_later(look, batches),
+            events=_events(look, code, below),
             unbalanced=_unbalanced(look, batches),
         )
 
@@ -100,6 +102,49 @@ def _otherwise(look: Reader, batches: tuple[str, ...]) -> tuple[tuple[str, str, 
             by = f"{ended.by}, {when(ended.done_at)}"
             found.append((batch, "", t("tracing.given_up"), ended.body.why, by))
     return tuple(found)
+
+
+def _events(look: Reader, start: str, below: tuple[LotAccount, ...]) -> tuple[tuple[str, str, str, str], ...]:
+    """What was decided, issued, told, and came back of what is below, in its order of time."""
+    found: list[tuple[str, int, tuple[str, str, str, str]]] = []
+
+    def add(entry: Entry, lot: str, what: str) -> None:
+        found.append((entry.done_at, entry.entry_no, (lot, when(entry.done_at), what, entry.by)))
+
+    lots = tuple(one.lot.code for one in below if one.lot.kind in (LotKind.EXTRACT, LotKind.PRODUCT))
+    for lot in lots:
+        for decided in look.decisions(lot):
+            changed = "; ".join(decided.body.changed)
+            add(decided, lot, f"{decided.body.to.value}: {changed or decided.body.meaning}")
+        for issued in look.certificates(lot):
+            if issued.body.revision > 1:
+                add(
+                    issued,
+                    lot,
+                    t("recall.revision_event", revision=issued.body.revision, why=issued.body.why),
+                )
+        for entry in look.entries(kind="moved", subject=lot):
+            if isinstance(entry.body, Moved):
+                for one in entry.body.movements:
+                    if one.lot == lot and one.out_of.startswith("customer/"):
+                        amount = amount_text(one.amount, one.counted_in)
+                        order = one.out_of.removeprefix("customer/")
+                        says = t("recall.returned_event", order=order, amount=amount, why=entry.body.why)
+                        add(entry, lot, says)
+    for told in look.people_told(*lots):
+        body = told.body
+        add(told, body.subject, t("recall.told_event", who=body.who, how=body.how, said=body.said))
+    for held in look.rehearsals(*dict.fromkeys((start, *lots))):
+        rehearsed = held.body
+        says = t(
+            "recall.rehearsal_event",
+            accounted=rehearsed.accounted,
+            bottles=rehearsed.bottles,
+            minutes=f"{rehearsed.took_min:g}",
+            found=rehearsed.found,
+        )
+        add(held, rehearsed.subject, says)
+    return tuple(line for _, _, line in sorted(found, key=lambda one: one[:2]))
 
 
 def _entered_later(look: Reader, batches: tuple[str, ...]) -> tuple[tuple[str, str, str, str], ...]:

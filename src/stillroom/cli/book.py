@@ -32,14 +32,29 @@ def _named_folder(_: click.Context, __: click.Parameter, text: str) -> Path:
     help='Code and name of the first person, "MA: Mira Ansel"; asked when left out, the code offered.',
 )
 @click.option("--altitude-m", type=float, default=None, help="Height above the sea, for boiling points. [m]")
-def new_command(folder: Path, name: str, person: str, altitude_m: float | None) -> None:
+@click.option("--address", default="", help="Printed on certificates and labels.")
+@click.option("--responsible-person", default="", help="Who answers for what is sold.")
+@click.option("--currency", default="", help="EUR")
+@click.option("--telephone", default="", help="Printed where it is given.")
+@click.option("--email", default="", help="Printed where it is given.")
+def new_command(
+    folder: Path, name: str, person: str, altitude_m: float | None, address: str, responsible_person: str,
+    currency: str, telephone: str, email: str,
+) -> None:  # fmt: skip
     """Begin an empty laboratory in FOLDER, beside any other."""
+    from stillroom.actions.describing import describe_house
     from stillroom.actions.laboratory import begin_laboratory
     from stillroom.records.written_values import one_line
 
     name = one_line(name or _typed("Name of the laboratory", "--name"), "--name")
     first = _first_person(person)
-    with begin_laboratory(folder, name, first, altitude_m=altitude_m):
+    said = {
+        "address": address, "responsible person": responsible_person, "currency": currency,
+        "telephone": telephone, "email": email,
+    }  # fmt: skip
+    with begin_laboratory(folder, name, first, altitude_m=altitude_m) as lab:
+        if any(one.strip() for one in said.values()):
+            describe_house(lab, said, by=first.code)
         click.echo(
             f"{name} is begun in {folder}, and {first.name} signs as {first.code}. "
             f"Next: stillroom serve --in {folder}"

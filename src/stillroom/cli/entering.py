@@ -33,7 +33,8 @@ def enter_command(files: tuple[Path, ...], folder: Path, by: str, at_text: str, 
 @at_option
 @json_option
 def note_command(what: str, text: str, folder: Path, by: str, at_text: str, as_json: bool) -> None:
-    """Enter how room or site is, or a price: WHAT as "room temperature", TEXT as "31 °C" or "6.20 EUR/kg"."""
+    """Enter how room or site is, or a price: WHAT as "room temperature" or "address", TEXT as "31 °C"."""
+    from stillroom.actions.describing import HOUSE_WORDS, describe_house
     from stillroom.actions.house_facts import note_condition
     from stillroom.actions.pricing import note_price
     from stillroom.cli.asking import open_laboratory
@@ -42,6 +43,8 @@ def note_command(what: str, text: str, folder: Path, by: str, at_text: str, as_j
     with open_laboratory(folder) as lab:
         if what.startswith("price of "):
             done = note_price(lab, what.removeprefix("price of "), text, by=by, at=at)
+        elif what in HOUSE_WORDS:
+            done = describe_house(lab, {what: text}, by=by, at=at)
         else:
             done = note_condition(lab, what, text, by=by, at=at)
         tell(done.says, as_json=as_json, entries=list(done.entries))

@@ -47,6 +47,10 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.lots",
         "Enter what the release list asks for: microbial count, safety report, stability, label check.",
     ),
+    "recall": (
+        "stillroom.cli.recalling",
+        "Write what came back, who was told and when, and a recall that was rehearsed.",
+    ),
     "correct": ("stillroom.cli.book", "Put an entry right: both values and the reason stay."),
     "trace": (
         "stillroom.cli.tracing",

@@ -3,6 +3,7 @@
 from itertools import groupby
 
 from stillroom.actions.deciding import release
+from stillroom.actions.describing import describe_house
 from stillroom.actions.drying import weigh_drying
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.making import begin_batch, do_step, step_in_hand
@@ -70,6 +71,17 @@ def extract(lab: Laboratory, clock: StoryClock) -> None:
         standard_uncertainty="40",
         by="MA",
         at=clock.at("2026-11-13 10:00"),
+    )
+    describe_house(
+        lab,
+        {
+            "address": "4 Invented Lane, Nowhere",
+            "responsible person": "Mira Anselm",
+            "currency": "EUR",
+            "email": "practice@invented.example",
+        },
+        by="MA",
+        at=clock.at("2026-11-13 10:30"),
     )
     release(
         lab,

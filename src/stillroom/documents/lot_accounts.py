@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from stillroom.records.lots import BEYOND_THE_BOOK, RETAINED, SHELF, CountedIn, Lot, Status, grams
+from stillroom.records.lots import BEYOND_THE_BOOK, RETAINED, RETURNED, SHELF, CountedIn, Lot, Status, grams
 from stillroom.texts.catalogue import t
 
 
@@ -82,6 +82,7 @@ def in_words(account: str) -> str:
         "testing": t("tracing.used_for_tests_of", tail=tail),
         SHELF: t("tracing.the_shelf"),
         RETAINED: t("tracing.retained_samples"),
+        RETURNED: t("recall.returned"),
         "waste": "waste",
     }.get(head, account)
 

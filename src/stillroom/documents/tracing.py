@@ -62,6 +62,8 @@ class TraceReport:
     """Batch, step, what went otherwise, what was done about it, by whom."""
     late: tuple[tuple[str, str, str, str], ...] = ()
     """Batch, step, when it was done and when it was entered, where these differ."""
+    events: tuple[tuple[str, str, str, str], ...] = ()
+    """Lot, when, what was decided, changed, told or came back, by whom."""
     unbalanced: tuple[tuple[str, float], ...] = ()
     """Batches whose mass does not close, with what is missing [%]; below zero where more came out."""
 
@@ -164,6 +166,12 @@ def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
                 report.otherwise,
             ),
         ]
+    if report.events:
+        head = ("lot", "when", "what", "by")
+        blocks += [
+            Heading(t("recall.events")),
+            Table(tuple(t(f"recall.{name}") for name in head), report.events),
+        ]
     if report.late:
         blocks += [
             Heading(t("tracing.entered_later_than_done")),
@@ -264,7 +272,7 @@ def _bottles(report: TraceReport) -> list[Block]:
                 (3,),
             ),
         ]
-    blocked = sum(one.shelf for one in report.products if one.status is Status.STOPPED)
+    blocked = sum(one.shelf for one in report.products if one.status in (Status.STOPPED, Status.SUSPENDED))
     if blocked:
         blocks.append(Prose(t("tracing.bottles_shelf_blocked_lots", blocked=blocked)))
     return blocks

@@ -45,6 +45,8 @@ class Laboratory:
         Whether everything in it is invented.
     altitude_m : float or None
         Height above the sea, which decides at what temperature things boil. [m]
+    described : tuple of (str, str)
+        What is said of the house itself: "address", "responsible person", "currency", ...
     """
 
     name: str
@@ -53,3 +55,4 @@ class Laboratory:
     prices: tuple[Price, ...] = ()
     practice: bool = False
     altitude_m: float | None = None
+    described: tuple[tuple[str, str], ...] = ()

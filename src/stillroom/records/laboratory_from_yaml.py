@@ -19,7 +19,8 @@ from stillroom.records.sections import Section, Troubles, from_fields, members_o
 from stillroom.records.written_values import code, one_line, one_of, yes_or_no
 from stillroom.reference.tables import table
 
-KEYS = ("laboratory", "practice", "altitude", "people", "scales", "apparatus", "prices")
+DESCRIBED = ("address", "responsible person", "responsible address", "currency", "telephone", "email")
+KEYS = ("laboratory", "practice", "altitude", *DESCRIBED, "people", "scales", "apparatus", "prices")
 PERSON_KEYS = ("code", "name", "may release")
 APPARATUS_KEYS = (
     "code",
@@ -81,6 +82,9 @@ def laboratory_from_yaml(source: str | bytes, name: str = "laboratory.yaml") -> 
         prices=tuple(price for price, _ in prices if price is not None),
         practice=section.read("practice", yes_or_no, False, needed=False),
         altitude_m=section.read("altitude", _altitude, None, needed=False),
+        described=tuple(
+            (key, section.read(key, one_line, "", needed=False)) for key in DESCRIBED if section.has(key)
+        ),
     )
     if not section.has("people"):
         section.miss("people")

@@ -147,6 +147,15 @@ class Pen:
         self._lots += [*_lots_touched(body), *replaced]
         return row.entry_no
 
+    @property
+    def at(self) -> str:
+        """When it was done [ISO time]."""
+        return self._at
+
+    def written(self) -> tuple[Entry, ...]:
+        """The entries of this request so far."""
+        return tuple(self.look.entry(number) for number in range(self._first_no + 1, self._entry_no + 1))
+
     def finish(self) -> None:
         """Check the stocks and move the head; the commit comes next.
 

@@ -26,6 +26,7 @@ serve_page(
         "doing": (
             (t("house_form.add_a_scale"), "/laboratory/scales/new", ""),
             (t("house_form.another_instrument"), "/laboratory/instruments", "quiet"),
+            (t("house_described.change"), "/laboratory/address/new", "quiet"),
             (t("house_form.add_a_person"), "/laboratory/people/new", "quiet"),
             (t("house_form.note_how_house"), "/laboratory/conditions/new", "quiet"),
             (t("house_form.note_a_price"), "/laboratory/prices/new", "quiet"),

@@ -8,6 +8,7 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from stillroom.actions.describing import HOUSE_WORDS, describe_house
 from stillroom.actions.furnishing import KINDS, add_instrument, add_person, kind_of_instrument, next_code
 from stillroom.actions.house_facts import HOUSE, asked_of, last_condition, note_condition
 from stillroom.actions.laboratory import Done, Laboratory
@@ -220,6 +221,8 @@ def write_of_a_kind(request: Request, page: str, typed: TypedForm) -> Response:
 
     def act(lab: Laboratory, sign: Signed) -> Done:
         match page:
+            case "address":
+                return describe_house(lab, {one: typed[one.replace(" ", "-")] for one in HOUSE_WORDS}, **sign)
             case "people":
                 return add_person(
                     lab, typed["name"], typed["code"], may_release=typed["release"] == "yes", **sign
@@ -256,6 +259,8 @@ def _told_at(field: str, act: Any) -> Done:
 
 
 def _form(lab: Laboratory, page: str, what: str) -> Form:
+    if page == "address":
+        return _address(lab)
     if page == "people":
         return _person()
     if page == "prices":
@@ -263,6 +268,29 @@ def _form(lab: Laboratory, page: str, what: str) -> Form:
     if page == "conditions":
         return _condition(lab, what)
     return _instrument(lab, page)
+
+
+def _address(lab: Laboratory) -> Form:
+    with lab.look() as look:
+        house = look.house()
+    return Form(
+        title=t("house_described.title"),
+        kind="laboratory",
+        lead=t("house_described.lead"),
+        action="/laboratory/address/new",
+        button=t("house_described.save"),
+        here=HERE,
+        back="/laboratory",
+        rows=tuple(
+            Ask(
+                one.replace(" ", "-"),
+                t(f"house_described.{one.replace(' ', '_')}"),
+                value=getattr(house, one.replace(" ", "_")),
+                required=False,
+            )
+            for one in HOUSE_WORDS
+        ),
+    )
 
 
 def _person() -> Form:

@@ -329,7 +329,7 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
         drying = t("lots_form.dry_another_sample" if so_far else "lots_form.weigh_a_drying")
         doing.append((drying, f"{at}/drying", "quiet"))
         doing.append((t("lots_form.test_it"), f"/test/{lot}", "quiet"))
-    if known.status in (Status.WAITING, Status.STOPPED):
+    if known.status in (Status.WAITING, Status.STOPPED, Status.SUSPENDED):
         doing.append(
             (t("lots_form.review_and_release"), f"/products/{lot}/release", "")
             if made_here

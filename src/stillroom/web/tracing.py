@@ -114,6 +114,13 @@ def _may_correct(lab: Laboratory, _: Page, entry_no: int) -> dict[str, Any]:
 
 
 serve_page(router, "/trace", show_tracing, here=HERE, template="tracing.html")
-serve_page(router, "/trace/{code}", show_trace, here=HERE)
+
+
+def _follow(_: Laboratory, __: Page, code: str) -> dict[str, Any]:
+    acts = (("told", "tell"), ("returned", "take_back"), ("rehearsal", "rehearse"))
+    return {"doing": tuple((t(f"recall.{words}"), f"/trace/{code}/{act}", "quiet") for act, words in acts)}
+
+
+serve_page(router, "/trace/{code}", show_trace, here=HERE, extras=_follow)
 serve_page(router, "/entries/{entry_no}", show_entry, here=HERE, extras=_may_correct)
 serve_page(router, "/why/{what:path}", show_why, here=HERE)

@@ -1,0 +1,254 @@
+"""A change after release is an event: the lot is suspended, its paper is revised and names it, the first stays."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from stillroom.actions.after_release import NEVER, ONLY_CORRECTED
+from stillroom.actions.correcting import correct_weighing
+from stillroom.actions.deciding import reject, release, stop
+from stillroom.actions.deviating import note_deviation
+from stillroom.actions.evidence_shown import show_paper
+from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.moving import deliver, keep_back
+from stillroom.actions.ph_readings import read_ph
+from stillroom.actions.recalling import rehearse_recall, take_back, tell_people
+from stillroom.actions.receiving import decide_identity
+from stillroom.actions.showing_house import show_bench
+from stillroom.actions.showing_release import show_certificate, show_whole_certificate
+from stillroom.actions.testing import read_test
+from stillroom.actions.tracing import show_trace
+from stillroom.documents.as_text import page_text
+from stillroom.errors import BadEntry, NotAllowed, NotEnough
+from stillroom.records import entries as e
+from stillroom.records.lots import Status
+from tests.practice import copied, later, opened
+
+Change = Callable[[Laboratory], object]
+
+
+@pytest.fixture
+def lab(tmp_path: Path) -> Iterator[Laboratory]:
+    with opened(copied(tmp_path)) as one:
+        yield one
+
+
+def blend_no(lab: Laboratory, batch: str = "T1") -> int:
+    with lab.look() as look:
+        return next(one.entry_no for one in look.steps(batch) if one.body.step == "blend")
+
+
+def weighed_again(line: str, mass: str) -> Change:
+    return lambda lab: correct_weighing(
+        lab, blend_no(lab), line, mass, why="read again", by="TO", at=later(1)
+    )
+
+
+CHANGES: dict[str, tuple[Change, set[str], str]] = {
+    "a weighing of the batch is corrected": (weighed_again("extract", "14.02 g"), {"T1"}, "13.02 g → 14.02 g"),
+    "a weighing that moves no printed figure is corrected": (
+        weighed_again("panthenol", "25.01 g"), {"T1"}, "25.00 g → 25.01 g",
+    ),
+    "a pH is read late": (
+        lambda lab: read_ph(lab, "T1", "6.8", read_by="meter", meter_buffers="4.01, 6.86", by="TO", at=later(1)),
+        {"T1"}, "pH: nothing → 6.8",
+    ),
+    "an extract is tested late, and fails": (
+        lambda lab: read_test(
+            lab, "E1", "wagner", "WAG-01", sample="clear", blank="clear", positive_control="precipitate",
+            by="TO", at=later(1),
+        ),
+        {"E1", "T1", "T2"}, "absent",
+    ),
+    "a deviation is written late": (
+        lambda lab: note_deviation(lab, "T2", "blend", "a fly fell in", "", by="TO", at=later(1)),
+        {"T2"}, "a fly fell in",
+    ),
+    "an ingredient is stopped": (
+        lambda lab: stop(lab, "GLY-01", meaning="recalled by its maker", by="MA", at=later(1)),
+        {"T1", "T2"}, "recalled by its maker",
+    ),
+    "the plant is rejected": (
+        lambda lab: reject(lab, "CIN-01", meaning="heavy metals", by="MA", at=later(1)),
+        {"E1", "T1", "T2"}, "heavy metals",
+    ),
+    "the identity is doubted": (
+        lambda lab: decide_identity(
+            lab, "CIN-01", accepted=False, evidence="section differs from the voucher", by="MA", at=later(1)
+        ),
+        {"E1", "T1", "T2"}, "section differs from the voucher",
+    ),
+    "the reagent of a test is stopped": (
+        lambda lab: stop(lab, "DRA-01", meaning="its label was swapped", by="MA", at=later(1)),
+        {"E1", "T1", "T2"}, "its label was swapped",
+    ),
+    "the titrant of an assay is stopped": (
+        lambda lab: stop(lab, "NAOH-01", meaning="half as strong", by="MA", at=later(1)),
+        {"E1", "T1", "T2"}, "half as strong",
+    ),
+    "a count of microbes comes late, and fails": (
+        lambda lab: show_paper(
+            lab, "T2", "microbial count", outcome="fails", says="2400 CFU/g", document="M-7", by="MA", at=later(1)
+        ),
+        {"T2"}, "2400 CFU/g",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", CHANGES)
+def test_what_reaches_a_released_lot_suspends_it_and_its_revision_names_it(
+    lab: Laboratory, name: str
+) -> None:
+    change, reached, words = CHANGES[name]
+    first = {lot: page_text(show_certificate(lab, lot)) for lot in ("E1", "T1", "T2")}
+    change(lab)
+    with lab.look() as look:
+        suspended = {one.code for one in look.lots() if look.status(one.code) is Status.SUSPENDED}
+        told = {lot: " ".join(look.decisions(lot)[-1].body.changed) for lot in suspended}
+
+    assert suspended == reached
+    assert all(words in one for one in told.values()), told
+    for lot in reached:
+        revised = page_text(show_certificate(lab, lot))
+        assert "Suspended" in revised
+        assert words.split()[0] in revised
+        assert page_text(show_certificate(lab, lot, 1)) == first[lot]
+        assert page_text(show_whole_certificate(lab, lot, 1)) != revised
+    for lot in {"E1", "T1", "T2"} - reached:
+        assert page_text(show_certificate(lab, lot)) == first[lot]
+    bench = page_text(show_bench(lab))
+    assert bench.index("Suspended") < bench.index("waiting") if "waiting" in bench else "Suspended" in bench
+    assert lab.book.verify().troubles == ()
+
+
+@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    line=st.sampled_from(["spirit", "glycerin", "panthenol", "extract", "water"]),
+    batch=st.sampled_from(["T1", "T2"]),
+    factor=st.floats(0.5, 1.5).filter(lambda one: abs(one - 1) > 0.01),
+)
+def test_any_weighing_corrected_after_release_suspends_its_lot_alone_and_is_named(
+    tmp_path_factory: pytest.TempPathFactory, line: str, batch: str, factor: float
+) -> None:
+    with opened(copied(tmp_path_factory.mktemp("any"))) as lab:
+        number = blend_no(lab, batch)
+        with lab.look() as look:
+            (old,) = [one for one in look.entry(number).body.weighings if one.line == line]
+        mass = f"{old.actual_g * factor:.2f} g"
+        correct_weighing(lab, number, line, mass, why="read again", by="TO", at=later(1))
+        with lab.look() as look:
+            changed = " ".join(look.decisions(batch)[-1].body.changed)
+            others = {"E1", "T1", "T2"} - {batch}
+
+            assert look.status(batch) is Status.SUSPENDED
+            assert f"{old.as_written} → {mass}" in changed
+            assert {look.status(one) for one in others} == {Status.RELEASED}
+            assert look.certificates(batch)[-1].body.revision == 2
+
+
+def test_what_says_nothing_of_the_bottle_leaves_the_lot_released(lab: Laboratory) -> None:
+    keep_back(lab, {"T1": "1 bottles"}, by="TO", at=later(1))
+    deliver(lab, "ORD-1", {"T1": "2 bottles"}, by="MA", at=later(2))
+    take_back(lab, "T1", "ORD-1", "1 bottles", why="leaks", by="MA", at=later(3))
+    tell_people(lab, "T1", "the shop", how="by telephone", by="MA", at=later(4))
+    rehearse_recall(lab, "E1", "12", found="every bottle", by="MA", at=later(5))
+    with lab.look() as look:
+        assert {look.status(one) for one in ("E1", "T1", "T2")} == {Status.RELEASED}
+
+
+def test_a_suspended_lot_is_not_delivered_and_released_again_by_a_named_person(lab: Laboratory) -> None:
+    weighed_again("panthenol", "25.01 g")(lab)
+    with pytest.raises(NotAllowed, match="suspended"):
+        deliver(lab, "ORD-1", {"T1": "1 bottles"}, by="MA", at=later(2))
+    release(lab, "T1", meaning="the corrected weighing read: no figure moves", by="JU", at=later(3))
+    deliver(lab, "ORD-1", {"T1": "1 bottles"}, by="MA", at=later(4))
+    with lab.look() as look:
+        revisions = [one.body.revision for one in look.certificates("T1")]
+    text = " ".join(page_text(show_certificate(lab, "T1")).split())
+
+    assert revisions == [1, 2, 3]
+    assert "25.00 g → 25.01 g" in text
+    assert "By Juno Ullrich (JU)" in text
+    assert "the corrected weighing read" in text
+
+
+def test_the_trace_tells_what_changed_who_was_told_what_came_back_and_that_it_was_rehearsed(
+    lab: Laboratory,
+) -> None:
+    stop(lab, "GLY-01", meaning="recalled by its maker", by="MA", at=later(1))
+    tell_people(
+        lab, "T1", "CUST-1", how="by telephone", said="stops selling", order="ORD-1", by="MA", at=later(2)
+    )
+    take_back(lab, "T1", "ORD-1", "3 bottles", why="asked back", into="waste", by="MA", at=later(3))
+    rehearse_recall(lab, "GLY-01", "12 min", found="one shelf label was missing", by="JU", at=later(4))
+    text = " ".join(page_text(show_trace(lab, "GLY-01")).split())
+    with lab.look() as look:
+        (rehearsed,) = look.rehearsals("GLY-01")
+
+    for words in ("recalled by its maker", "by telephone", "asked back", "rehearsal of a recall", "12 min"):
+        assert words in text
+    assert rehearsed.body.bottles == rehearsed.body.accounted == 51 + 78
+
+
+def test_what_comes_back_goes_nowhere_near_the_shelf_and_never_more_than_went(lab: Laboratory) -> None:
+    with pytest.raises(BadEntry, match="came back goes to"):
+        take_back(lab, "T1", "ORD-1", "1 bottles", why="leaks", into="shelf", by="MA", at=later(1))
+    with pytest.raises(NotEnough, match="ORD-1 has 31"):
+        take_back(lab, "T1", "ORD-1", "32 bottles", why="leaks", by="MA", at=later(1))
+
+
+COVERED = {
+    e.LotReceived, e.IdentityDecided, e.ReadingTaken, e.ResultReckoned, e.ControlTestRead, e.StatusDecided,
+    e.StepDone, e.DeviationNoted, e.OutageNoted, e.DoseDecided, e.UnitsFilled, e.EvidenceShown, e.BatchGivenUp,
+}  # fmt: skip
+BY_THE_PAPER_ALONE = {e.CeilingStated, e.MarkerStated, e.PlantStated, e.IngredientStated}
+
+
+def test_every_kind_of_entry_is_known_to_reach_a_released_lot_or_not_to() -> None:
+    assert set(e.KINDS.values()) == {*NEVER, *ONLY_CORRECTED, *COVERED, *BY_THE_PAPER_ALONE}
+
+
+@pytest.mark.parametrize("kind", sorted(COVERED, key=lambda one: one.__name__), ids=lambda one: one.__name__)
+def test_an_entry_of_any_kind_about_the_batch_suspends_whoever_writes_it(lab: Laboratory, kind: type) -> None:
+    """Written with the bare pen, as an action of tomorrow would."""
+    with lab.look() as look:
+        made = [one for one in look.entries() if type(one.body) is kind]
+    about = [
+        one for one in made if "T1" in (getattr(one.body, "batch", ""), getattr(one.body, "subject", ""))
+    ]
+    with lab.act("an action of tomorrow", {"kind": kind.__name__}, by="MA", at=later(1)) as pen:
+        match kind:
+            case e.StepDone | e.UnitsFilled | e.DoseDecided:
+                body = next(one for one in about if one.corrects is None or one.corrected_by is None)
+                changed = {"StepDone": {"note": "odd"}, "UnitsFilled": {"left_over_g": 80.0},
+                           "DoseDecided": {"mass_g": 13.0}}[kind.__name__]  # fmt: skip
+                pen.enter(replace(body.body, **changed), corrects=body.entry_no, why="typed wrong")
+            case e.LotReceived:
+                (one,) = [one for one in made if one.body.lot.code == "GLY-01"]
+                lot = replace(one.body.lot, use_by="2026-11-01")
+                pen.enter(replace(one.body, lot=lot), corrects=one.entry_no, why="typed wrong")
+            case e.IdentityDecided:
+                pen.enter(e.IdentityDecided("CIN-01", accepted=False, evidence="another species"))
+            case e.StatusDecided:
+                pen.enter(e.StatusDecided("PAN-01", Status.STOPPED, "smells"))
+            case e.OutageNoted:
+                pen.enter(e.OutageNoted("power", False, ("T1",), ("fill",)))
+            case e.EvidenceShown:
+                pen.enter(e.EvidenceShown("T1", "microbial count", "fails", "2400 CFU/g", "M-7"))
+            case e.BatchGivenUp:
+                pen.enter(e.BatchGivenUp("T1", "spilt"))
+            case e.DeviationNoted:
+                pen.enter(e.DeviationNoted("T1", "fill", "one cap was cracked", "changed"))
+            case e.ReadingTaken:
+                pen.enter(e.ReadingTaken("T1", "pH", 6.8, "", "6.8"))
+            case e.ControlTestRead:
+                pen.enter(replace(made[-1].body, subject="T1", outcome="absent"))
+            case _:
+                pen.enter(replace(about[-1].body, value=1.0))
+    with lab.look() as look:
+        assert look.status("T1") is Status.SUSPENDED
+        assert look.certificates("T1")[-1].body.revision == 2
