@@ -22,7 +22,8 @@ from stillroom.actions.ordering import request_for, take_order, work_back
 from stillroom.actions.outside_results import enter_outside_result
 from stillroom.actions.receiving import decide_identity, receive_lot
 from stillroom.actions.reviewing import reviewed
-from stillroom.actions.showing import show_batch, show_plan, show_release, show_trace, show_whole_certificate
+from stillroom.actions.showing import show_batch, show_release, show_trace, show_whole_certificate
+from stillroom.actions.showing_plans import show_plan
 from stillroom.actions.titrating import Titrated, titrate
 from stillroom.actions.weighing import Weighed
 from stillroom.documents.as_text import page_text

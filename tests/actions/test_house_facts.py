@@ -11,7 +11,7 @@ from stillroom.actions.house_facts import HOUSE, last_condition, note_condition,
 from stillroom.actions.laboratory import Laboratory, begin_laboratory
 from stillroom.actions.ordering import work_back
 from stillroom.actions.pricing import note_price, prices_noted
-from stillroom.actions.showing import plan_shown
+from stillroom.actions.showing_plans import plan_shown
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.planning.assumptions import ASSUMED

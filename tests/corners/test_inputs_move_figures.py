@@ -17,7 +17,8 @@ from stillroom.actions.making import begin_batch, step_in_hand
 from stillroom.actions.ordering import work_back
 from stillroom.actions.receiving import receive_lot
 from stillroom.actions.results_kept import AS_IS, DRIED, DRYING
-from stillroom.actions.showing import plan_shown, show_batch, show_lot
+from stillroom.actions.showing import show_batch, show_lot
+from stillroom.actions.showing_plans import plan_shown
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.story import BEGINS, begin_practice, practice_file
 from stillroom.documents.as_sheet import page_pdf

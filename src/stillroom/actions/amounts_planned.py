@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from stillroom.actions.counting import counted_in
 from stillroom.actions.lot_strength import lot_in_use, strength_of_acid, strength_of_spirit
+from stillroom.actions.plant_at_hand import plant_at_hand
 from stillroom.actions.results_kept import DRYING, assay_for, assay_name, latest_result, strength_of
 from stillroom.errors import StillroomError
 from stillroom.planning.assumptions import ASSUMED, assumed_for
@@ -127,14 +128,16 @@ def _plant(look: Reader, batch: BatchBegun, procedure: Procedure) -> Mapping[str
     assumed = assumed_for(line.substance, counted, procedure, "as is")
     drying = assumed["loss on drying"].value
     assay, matter = assumed["assay of the plant"].value, "as is"
-    for lot in look.lots():
-        if lot.substance == line.substance:
-            dried = latest_result(look, lot.code, DRYING)
-            drying = dried.body.value if dried else drying
-            found = assay_for(look, lot.code, counted)
-            if found is not None and found.body.what == assay_name(counted.counted, "dried"):
-                assay, matter = found.body.value, "dried"
-            elif found is not None:
-                assay, matter = strength_of(look, lot.code, counted).value, "as is"
+    customer = look.order(batch.order).customer if batch.order else ""
+    lot = lot_in_use(look, batch.code, frozenset({line.substance}))
+    code = lot.code if lot else plant_at_hand(look, line.substance, counted, customer)
+    if code:
+        dried = latest_result(look, code, DRYING)
+        drying = dried.body.value if dried else drying
+        found = assay_for(look, code, counted)
+        if found is not None and found.body.what == assay_name(counted.counted, "dried"):
+            assay, matter = found.body.value, "dried"
+        elif found is not None:
+            assay, matter = strength_of(look, code, counted).value, "as is"
     makeup = plant_makeup(assay, matter, drying, assumed["other extractables"].value)
     return {name: float(share) for name, share in makeup.items()}

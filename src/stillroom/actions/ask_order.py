@@ -119,10 +119,12 @@ def work_back_from(asked: OrderAsked, today: date) -> WorkedBack:
             where="due",
         )
     extraction, known = _what_was_said(asked, extraction)
+    # Draws are named after procedures: under a plain code the name of the product moves nothing.
+    extraction, formula = replace(extraction, code="extraction"), replace(formula, code="formula")
     request = PlanRequest(order, extraction, formula, tuple(known))
     made = plan(request)
     hours, because = _hours_a_day(asked)
-    when = when_to_begin(made.steps, order.due, hours, because)
+    when = when_to_begin(made.steps, order.due, hours, because, today)
     return WorkedBack(asked, made, when, tuple(left_unsaid(asked.said, made)))
 
 

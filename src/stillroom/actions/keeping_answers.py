@@ -8,10 +8,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from stillroom.actions.ask_order import HOUSE_FIELDS, OrderAsked, house_said, parts_of, work_back_from
+from stillroom.actions.ask_order import HOUSE_FIELDS, SAID, OrderAsked, house_said, parts_of, work_back_from
 from stillroom.actions.house_facts import condition_of
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.order_unsaid import slug
+from stillroom.actions.ordering import request_for
 from stillroom.actions.questions import KEPT_ORDER, ORDER_ENTRIES, answered, order_asked
 from stillroom.errors import UnknownName, worded
 from stillroom.planning.lawful import refuse_plants_and_solvents
@@ -19,7 +20,7 @@ from stillroom.planning.plan import plan
 from stillroom.planning.request import PlanRequest
 from stillroom.products.formula import check
 from stillroom.records.entries import AnswerKept, Entry, OrderTaken, PlanMade, ProcedureWritten
-from stillroom.records.procedures import Procedure
+from stillroom.records.procedures import Procedure, Step
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
 from stillroom.stream.run import kind_of
@@ -123,7 +124,8 @@ def keep_order(
         numbers = [] if order else _begin_order(pen, asked, found.plan.request)
         numbers += _house_as_said(pen, asked.said)
         code = order or pen.look.orders()[-1].code
-        kept = plan(_in_the_book(pen.look, code, found.plan.request))
+        request = _in_the_book(pen.look, code, found.plan.request)
+        kept = plan(_with_what_is_known(pen.look, code, request) if order else request)
         values = {one.key: one.value for one in kept.lines}
         numbers.append(pen.enter(PlanMade(code, kept.request.to_json(), values)))
         unsaid = tuple(one for one, _ in found.unsaid)
@@ -137,9 +139,9 @@ def keep_order(
 
 def _begin_order(pen: Pen, asked: OrderAsked, request: PlanRequest) -> list[int]:
     """Write the procedures of an order, and the order itself; their numbers."""
-    order, _, _ = parts_of(asked, _next_order(pen.look))
-    extraction = _own_code(pen.look, request.extraction)
-    formula = _own_code(pen.look, request.formula)
+    order, named, base = parts_of(asked, _next_order(pen.look))
+    extraction = _own_code(pen.look, replace(request.extraction, code=named.code))
+    formula = _own_code(pen.look, replace(request.formula, code=base.code))
     check(formula.lines)
     for step in (*extraction.steps, *formula.steps):
         kind_of(step)
@@ -171,11 +173,36 @@ def _in_the_book(look: Reader, code: str, request: PlanRequest) -> PlanRequest:
     return replace(
         request,
         order=order,
-        extraction=replace(request.extraction, code=extraction.code, version=extraction.version),
+        extraction=replace(
+            extraction, steps=tuple(_as_said(one, request.extraction) for one in extraction.steps)
+        ),
         formula=formula,
         extraction_entry_no=_written(look, "procedure written", extraction.code),
         formula_entry_no=_written(look, "procedure written", formula.code),
         order_entry_no=_written(look, "order taken", code),
+    )
+
+
+def _as_said(step: Step, asked: Procedure) -> Step:
+    """A step of the book's procedure with the settings that were said when it was asked."""
+    said = {
+        (one.name, each.name): each for one in asked.steps for each in one.settings if each.because == SAID
+    }
+    return replace(step, settings=tuple(said.get((step.name, each.name), each) for each in step.settings))
+
+
+def _with_what_is_known(look: Reader, code: str, request: PlanRequest) -> PlanRequest:
+    """The request of an order of the book with its assay, prices and house; what was said now comes before them."""
+    book = request_for(look, code)
+    said = {one.role: one for one in request.known}
+    known = {one.role: one for one in book.known} | said
+    with_assay = "assay of the plant" in said
+    return replace(
+        book,
+        extraction=request.extraction,
+        known=tuple(known.values()),
+        assay_reckoned_as="" if with_assay else book.assay_reckoned_as,
+        assay_matter="as is" if with_assay else book.assay_matter,
     )
 
 

@@ -1,5 +1,6 @@
 """An order is taken, and worked back to the plant with what the book already knows."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -7,11 +8,14 @@ from stillroom.actions.ceilings import ceiling_for
 from stillroom.actions.house_facts import known_of_house
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.lot_strength import lots_at_hand, strength_of_spirit
+from stillroom.actions.plant_at_hand import plant_at_hand, refuse_anothers
 from stillroom.actions.pricing import known_prices
 from stillroom.actions.results_kept import DRYING, assay_for, latest_result
-from stillroom.errors import BadEntry, NotAllowed, worded
+from stillroom.documents.plan_changes import changed_words
+from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
 from stillroom.evidence.answer import Answer, from_trail, leaves
 from stillroom.planning.chain import compounds_of, is_spirit, lines_to_buy
+from stillroom.planning.changes import Changed, changes
 from stillroom.planning.forecast import forecast
 from stillroom.planning.known import Known
 from stillroom.planning.lawful import refuse_plants_and_solvents
@@ -27,7 +31,10 @@ from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.results.restating import basis_of
 from stillroom.store.reader import Reader
+from stillroom.substances.markers import molar_mass
 from stillroom.texts.catalogue import t
+
+MOST_CHANGES_SAID = 3
 
 
 def take_order(
@@ -81,7 +88,7 @@ def work_back(lab: Laboratory, order: str, *, plant_lot: str = "", seed: int = 7
     ----------
     order : str
     plant_lot : str
-        Lot whose assay and loss on drying are used; the last released one when empty.
+        Lot whose assay and loss on drying are used; when empty the one of ``plant_at_hand``.
     seed, draws : int
         Of the Monte Carlo.
     """
@@ -105,9 +112,37 @@ def keep_plan(
     with lab.act("keep plan", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
+        before = kept_request(pen.look, order)
         made = plan(request_for(pen.look, order, plant_lot, seed, draws))
         body = PlanMade(order, made.request.to_json(), {line.key: line.value for line in made.lines})
-        return Done((pen.enter(body),), made.supply.sentence)
+        says = [made.supply.sentence]
+        if before is not None:
+            found = changes(before[0], made.request)
+            says.append(against(before[1], made.supply.plant_g, found))
+        return Done((pen.enter(body),), " ".join(says))
+
+
+def kept_request(look: Reader, order: str, back: int = 1) -> tuple[PlanRequest, Entry[PlanMade]] | None:
+    """The request of the last plan kept for an order, or of one before; None where there are not so many.
+
+    Parameters
+    ----------
+    look : Reader
+    order : str
+    back : int
+        1 for the last.
+    """
+    kept = look.plans(order)
+    return (PlanRequest.from_json(kept[-back].body.request), kept[-back]) if len(kept) >= back else None
+
+
+def against(before: Entry[PlanMade], plant_g: float, found: Sequence[Changed]) -> str:
+    """What a plan says beside the one kept before, in a sentence."""
+    old_g = before.body.answers.get("plant_g", plant_g)
+    if not found:
+        return t("ordering.same_as_before", entry_no=before.entry_no)
+    why = "; ".join(changed_words(one) for one in found[:MOST_CHANGES_SAID])
+    return t("ordering.against_before", entry_no=before.entry_no, old_g=old_g, plant_g=plant_g, why=why)
 
 
 def kept_plan(look: Reader, order: str) -> tuple[Plan, Entry[PlanMade]] | None:
@@ -155,10 +190,17 @@ def request_for(
             ),
             "Name a lot of it, or none",
         )
-    lot = plant_lot or _plant_at_hand(look, plant_line.substance)
+    if plant_lot:
+        refuse_anothers(look, plant_lot, found.customer)
+    lot = plant_lot or plant_at_hand(look, plant_line.substance, found.aim, found.customer)
     known = _of_plant(look, lot) if lot else []
     assay = assay_for(look, lot, found.aim) if lot else None
     basis = basis_of(assay.body.basis) if assay else None
+    left_out: tuple[str, ...] = ()
+    unknown = _without_mass(_compound(basis), found.aim.reckoned_as)
+    if assay is not None and unknown:
+        left_out = (t("ordering.assay_left_out", lot=lot, entry_no=assay.entry_no, marker=unknown),)
+        assay = basis = None
     if assay is not None:
         known.append(_of_entry("assay of the plant", f"lot {lot}/assay", assay))
     known += [*_of_scale(look), *known_of_house(look), *known_prices(look, extraction)]
@@ -175,6 +217,8 @@ def request_for(
         order_entry_no=_written(look, "order taken", found.code),
         extraction_entry_no=_written(look, "procedure written", extraction.code),
         formula_entry_no=_written(look, "procedure written", formula.code),
+        left_out=left_out,
+        plant_lot=lot,
     )
     return replace(request, draws=draws)
 
@@ -182,12 +226,6 @@ def request_for(
 def _written(look: Reader, kind: str, code: str) -> int | None:
     entry = look.latest(kind, code)
     return entry.entry_no if entry else None
-
-
-def _plant_at_hand(look: Reader, substance: str) -> str:
-    lots = [one.code for one in look.lots(kind=LotKind.PLANT) if one.substance == substance]
-    released = [code for code in lots if look.status(code) is Status.RELEASED]
-    return (released or lots or [""])[-1]
 
 
 def _of_plant(look: Reader, lot: str) -> list[Known]:
@@ -222,6 +260,18 @@ def _compound(basis: Basis | None) -> str:
         return ""
     compounds = compounds_of(basis.reckoned_as)
     return compounds[0] if len(compounds) == 1 else f"mean of {' and '.join(compounds)}"
+
+
+def _without_mass(reported: str, counted: str) -> str:
+    """The compound whose molar mass would be needed to restate an assay, and is not known; "" where none is missing."""
+    if not reported or reported == counted:
+        return ""
+    for name in (counted, *compounds_of(reported)):
+        try:
+            molar_mass(name)
+        except (UnknownName, BadEntry):
+            return name
+    return ""
 
 
 def _of_ceiling(look: Reader, order: Order) -> list[Known]:

@@ -7,13 +7,13 @@ from stillroom.actions.amounts_planned import planned
 from stillroom.actions.batch_mass import mass_of_batch
 from stillroom.actions.deciding import MADE_HERE
 from stillroom.actions.forecasting import bends_now, course_of, does_not_fit, expected_now
-from stillroom.actions.house_facts import hours_a_day
 from stillroom.actions.in_hand import next_of
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.lot_waits import how_long_it_keeps, waits_for
-from stillroom.actions.ordering import forecast_charge, kept_plan, work_back
+from stillroom.actions.ordering import kept_plan, work_back
 from stillroom.actions.outages import cut_lines
 from stillroom.actions.page_facts import facts_of, page_facts
+from stillroom.actions.showing_plans import show_plan
 from stillroom.actions.showing_release import show_certificate as show_certificate
 from stillroom.actions.showing_release import show_label as show_label
 from stillroom.actions.showing_release import show_release as show_release
@@ -25,13 +25,11 @@ from stillroom.actions.weighing import standing_g
 from stillroom.documents.blocks import Link, Mark, Numbers, Page, Table
 from stillroom.documents.making import BatchFacts, batch_page
 from stillroom.documents.opening import entry_page, why_page
-from stillroom.documents.ordering import charge_page, order_page, plan_page
+from stillroom.documents.ordering import order_page
 from stillroom.documents.showing import reasons, show
 from stillroom.documents.stock import LotFacts, lot_page, stock_page
 from stillroom.errors import Phrase, UnknownName, worded
 from stillroom.evidence.answer import Answer, from_trail
-from stillroom.planning.outcome import Plan
-from stillroom.planning.working_days import when_to_begin
 from stillroom.records.batch_entries import GIVEN_UP
 from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.records.lots import LotKind, Status
@@ -97,35 +95,6 @@ def show_order(lab: Laboratory, code: str) -> Page:
         return order_page(
             order, batches=tuple(batches), plans=plans, delivered=tuple(delivered), **facts_of(look)
         )
-
-
-def show_plan(lab: Laboratory, order: str) -> Page:
-    """The plan kept for an order, or a fresh one that nobody has kept."""
-    with lab.look() as look:
-        kept = kept_plan(look, order)
-    return plan_shown(lab, *((kept[0], kept[1].entry_no) if kept else (work_back(lab, order), None)))
-
-
-def plan_shown(lab: Laboratory, made: Plan, kept_as: int | None = None) -> Page:
-    """A plan as a page, its days counted by the working hours of the house.
-
-    Parameters
-    ----------
-    made : Plan
-    kept_as : int or None
-        Entry it was kept under.
-    """
-    with lab.look() as look:
-        hours, because = hours_a_day(look)
-        facts = facts_of(look)
-    when = when_to_begin(made.steps, made.request.order.due, hours, because)
-    return plan_page(made, when, kept_as=kept_as, **facts)
-
-
-def show_charge(lab: Laboratory, order: str, charge: str, *, plant_lot: str = "") -> Page:
-    """What a charge of a given mass of plant would give."""
-    found = forecast_charge(lab, order, charge, plant_lot=plant_lot)
-    return charge_page(found, charge=charge, **page_facts(lab))
 
 
 def show_stock(lab: Laboratory, *, products: bool = False) -> Page:

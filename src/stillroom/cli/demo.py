@@ -27,7 +27,7 @@ def demo_command(into: Path, no_serve: bool, port: int) -> None:
     """Walk the whole job once on an invented laboratory, print the plan, write the documents, serve the pages."""
     from stillroom.actions.laboratory import open_laboratory
     from stillroom.actions.printing import print_all
-    from stillroom.actions.showing import show_plan
+    from stillroom.actions.showing_plans import show_plan
     from stillroom.cli.serving import serve
     from stillroom.demo.story import tell
     from stillroom.documents.as_text import page_text

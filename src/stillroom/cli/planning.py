@@ -57,7 +57,7 @@ def plan_command(
     Without a book: give --product, --bottles, --strength, --plant, --way and --due instead of a code.
     """
     from stillroom.actions.ordering import keep_plan, work_back
-    from stillroom.actions.showing import plan_shown, show_charge, show_plan
+    from stillroom.actions.showing_plans import plan_shown, show_charge, show_plan
     from stillroom.cli.asking import open_laboratory
     from stillroom.errors import BadEntry
 

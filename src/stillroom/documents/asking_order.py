@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Unpack
 
+from stillroom.documents.begin_by import days_facts
 from stillroom.documents.blocks import (
     Block,
     Heading,
@@ -17,7 +18,6 @@ from stillroom.documents.blocks import (
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
 from stillroom.documents.lessons import Lesson
-from stillroom.documents.ordering import days_facts
 from stillroom.documents.rivers import river
 from stillroom.documents.showing import number, show
 from stillroom.planning.outcome import Plan, PlanLine
@@ -58,7 +58,7 @@ def asked_order_page(
     lines = {line.key: line for line in plan.lines}
     blocks: list[Block] = [
         Numbers(tuple(_shown(lines[key]) for key in FIRST if key in lines)),
-        days_facts(when),
+        days_facts(when, order.due),
         *([Points((narrowest(plan),))] if plan.doubts else []),
         Prose(plan.supply.sentence),
         Prose(plan.content.sentence),

@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Unpack
 
+from stillroom.documents.begin_by import days_facts
 from stillroom.documents.blocks import (
     Block,
     Facts,
@@ -126,29 +127,13 @@ def order_page(
     )
 
 
-def days_facts(when: WhenToBegin) -> Facts:
-    """How many days the work takes, and when to begin.
-
-    Parameters
-    ----------
-    when : WhenToBegin
-    """
-    days = when.days
-    return Facts(
-        (
-            (t("ordering.working_days"), t("ordering.nothing_else_done", days=days.days)),
-            (t("ordering.begin_by"), when.begin_by),
-            (
-                t("ordering.counted_at"),
-                t("ordering.hours_a_day_because", hours_per_day=when.hours_per_day, because=when.because),
-            ),
-            (t("ordering.what_takes_longest"), f"{days.longest_step}, {number(days.longest_h, 1)} h"),
-        )
-    )
-
-
 def plan_page(
-    plan: Plan, when: WhenToBegin, *, kept_as: int | None = None, **page_facts: Unpack[PageFacts]
+    plan: Plan,
+    when: WhenToBegin,
+    *,
+    kept_as: int | None = None,
+    changed: Sequence[Block] = (),
+    **page_facts: Unpack[PageFacts],
 ) -> Page:
     """The plan: two answers kept apart, every line with its spread, the buying list at the end.
 
@@ -159,6 +144,8 @@ def plan_page(
         How many days it takes, and when to begin.
     kept_as : int or None
         Entry it was kept under.
+    changed : sequence of Block
+        What changed against the plan before, and since this one was kept.
     **page_facts
         As on every page.
     """
@@ -166,11 +153,17 @@ def plan_page(
     blocks: list[Block] = [
         Heading(t("ordering.how_much_plant")),
         Prose(plan.supply.sentence),
+        *(
+            [Prose(t("ordering.planned_with_lot", lot=plan.request.plant_lot))]
+            if plan.request.plant_lot
+            else []
+        ),
+        *changed,
         Heading(t("ordering.how_strong_will")),
         Prose(plan.content.sentence),
         *([Points(plan.not_known, "missing")] if plan.not_known else []),
         Heading(t("ordering.when_to_begin")),
-        days_facts(when),
+        days_facts(when, order.due),
         river(plan.bends),
         Heading(t("ordering.the_order"), folded=True),
         *order_blocks(order),

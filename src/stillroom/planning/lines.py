@@ -132,7 +132,7 @@ def _line_of(key: str, asked: Asked, leaves: Mapping[str, Answer], chain: Chain)
         value=answer.value,
         median=median,
         low=low,
-        high=high,
+        high=max(high, answer.value) if one.at == "upper limit" else high,
         largest_input=name,
         largest_share=share,
         r_squared=r_squared,

@@ -50,15 +50,28 @@ class WhenToBegin:
         Working hours of a day. [h]
     because : str
         Where the working hours come from.
+    today : str
+        ISO date it was asked.
+    ready_at_the_earliest : str
+        ISO date; of work that begins today.
     """
 
     days: WorkingDays
     begin_by: str
     hours_per_day: float
     because: str
+    today: str = ""
+    ready_at_the_earliest: str = ""
+
+    @property
+    def is_past(self) -> bool:
+        """Whether the last day to begin is over already."""
+        return self.begin_by < self.today
 
 
-def when_to_begin(steps: Sequence[StepForecast], due: str, hours_per_day: float, because: str) -> WhenToBegin:
+def when_to_begin(
+    steps: Sequence[StepForecast], due: str, hours_per_day: float, because: str, today: date
+) -> WhenToBegin:
     """Days of an order and the last day to begin, with two days besides for assay, decisions and labels.
 
     Parameters
@@ -71,6 +84,8 @@ def when_to_begin(steps: Sequence[StepForecast], due: str, hours_per_day: float,
         Working hours of a day. [h]
     because : str
         Where they come from.
+    today : date
+        The day it is asked. [date]
 
     Raises
     ------
@@ -78,7 +93,9 @@ def when_to_begin(steps: Sequence[StepForecast], due: str, hours_per_day: float,
         As of ``working_days``.
     """
     days = working_days(steps, hours_per_day, besides=DAYS_BESIDES)
-    return WhenToBegin(days, begin_by(due, days.days), hours_per_day, because)
+    return WhenToBegin(
+        days, begin_by(due, days.days), hours_per_day, because, today.isoformat(), ready_by(today, days.days)
+    )
 
 
 def working_days(steps: Sequence[StepForecast], hours_per_day: float, *, besides: int = 0) -> WorkingDays:
@@ -147,6 +164,31 @@ def begin_by(due: str, days: int) -> str:
         one -= timedelta(days=1)
         while one.weekday() >= SATURDAY:
             one -= timedelta(days=1)
+    return one.isoformat()
+
+
+def ready_by(today: date, days: int) -> str:
+    """The day that work begun on a day is ready; Saturdays and Sundays are free.
+
+    Parameters
+    ----------
+    today : date
+        The first day. [date]
+    days : int
+        Working days. [d]
+
+    Returns
+    -------
+    str
+        ISO date. [date]
+    """
+    one = today
+    while one.weekday() >= SATURDAY:
+        one += timedelta(days=1)
+    for _ in range(days - 1):
+        one += timedelta(days=1)
+        while one.weekday() >= SATURDAY:
+            one += timedelta(days=1)
     return one.isoformat()
 
 

@@ -9,7 +9,8 @@ from stillroom.actions.in_hand import lot_choices, procedures
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.moving import deliver
 from stillroom.actions.ordering import keep_plan, take_order
-from stillroom.actions.showing import show_order, show_orders, show_plan
+from stillroom.actions.showing import show_order, show_orders
+from stillroom.actions.showing_plans import show_plan
 from stillroom.documents.blocks import Page, Points
 from stillroom.records.from_yaml import order_from_fields, order_from_yaml
 from stillroom.records.lots import LotKind
@@ -168,20 +169,22 @@ def _doing(_: Laboratory, page: Page, code: str) -> dict[str, Any]:
 def _plan_doing(lab: Laboratory, page: Page, order: str) -> dict[str, Any]:
     if page.lead.startswith("Kept"):
         return {
+            "form": _keep(order, again=True),
+            "people": signers(lab),
             "doing": (
                 (t("orders_form.begin_a_batch"), f"/make/new?order={order}", ""),
                 (t("orders_form.the_order"), f"/orders/{order}", "quiet"),
-            )
+            ),
         }
     return {"form": _keep(order), "people": signers(lab), "doing": ()}
 
 
-def _keep(code: str) -> Form:
+def _keep(code: str, *, again: bool = False) -> Form:
     return Form(
-        t("orders_form.keep_the_plan"),
+        t("orders_form.plan_again") if again else t("orders_form.keep_the_plan"),
         "plan",
         f"/orders/{code}/plan",
-        t("orders_form.keep_this_plan"),
+        t("orders_form.plan_again") if again else t("orders_form.keep_this_plan"),
         (),
         HERE,
         f"/orders/{code}",

@@ -1,0 +1,77 @@
+"""Pages of a plan: kept or fresh, what changed since and why, and what a charge would give."""
+
+from stillroom.actions.house_facts import hours_a_day
+from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.ordering import (
+    against,
+    forecast_charge,
+    kept_plan,
+    kept_request,
+    request_for,
+    work_back,
+)
+from stillroom.actions.page_facts import facts_of, page_facts
+from stillroom.documents.blocks import Block, Page
+from stillroom.documents.ordering import charge_page, plan_page
+from stillroom.documents.plan_changes import change_blocks
+from stillroom.errors import StillroomError
+from stillroom.planning.changes import changes
+from stillroom.planning.outcome import Plan
+from stillroom.planning.plan import plan
+from stillroom.planning.working_days import when_to_begin
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
+
+
+def show_plan(lab: Laboratory, order: str) -> Page:
+    """The plan kept for an order, or a fresh one that nobody has kept."""
+    with lab.look() as look:
+        kept = kept_plan(look, order)
+        changed = _changed_since(look, order, kept[0]) if kept else ()
+    if kept is None:
+        return plan_shown(lab, work_back(lab, order))
+    return plan_shown(lab, kept[0], kept[1].entry_no, changed)
+
+
+def _changed_since(look: Reader, order: str, kept: Plan) -> tuple[Block, ...]:
+    """What changed against the plan kept before, and what worked again today would change."""
+    blocks: list[Block] = []
+    earlier = kept_request(look, order, back=2)
+    if earlier is not None:
+        found = changes(earlier[0], kept.request)
+        says = against(earlier[1], kept.supply.plant_g, found)
+        blocks += change_blocks(t("ordering.against_the_one_before"), says, found)
+    last = kept_request(look, order)
+    try:
+        fresh = request_for(look, order)
+        since = changes(kept.request, fresh)
+        if since and last is not None:
+            says = against(last[1], plan(fresh).supply.plant_g, since)
+            blocks += change_blocks(t("ordering.since_it_was_kept"), says, since)
+    except StillroomError as trouble:
+        blocks += change_blocks(t("ordering.since_it_was_kept"), trouble.sentence, ())
+    return tuple(blocks)
+
+
+def plan_shown(
+    lab: Laboratory, made: Plan, kept_as: int | None = None, changed: tuple[Block, ...] = ()
+) -> Page:
+    """A plan as a page, its days counted by the working hours of the house.
+
+    Parameters
+    ----------
+    made : Plan
+    kept_as : int or None
+        Entry it was kept under.
+    """
+    with lab.look() as look:
+        hours, because = hours_a_day(look)
+        facts = facts_of(look)
+    when = when_to_begin(made.steps, made.request.order.due, hours, because, lab.clock().date())
+    return plan_page(made, when, kept_as=kept_as, changed=changed, **facts)
+
+
+def show_charge(lab: Laboratory, order: str, charge: str, *, plant_lot: str = "") -> Page:
+    """What a charge of a given mass of plant would give."""
+    found = forecast_charge(lab, order, charge, plant_lot=plant_lot)
+    return charge_page(found, charge=charge, **page_facts(lab))

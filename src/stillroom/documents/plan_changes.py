@@ -1,0 +1,52 @@
+"""What changed between two plans of an order, as a page says it: each input old and new, and its effect alone."""
+
+from collections.abc import Sequence
+
+from stillroom.documents.blocks import Block, Heading, Prose, Table
+from stillroom.documents.setting_words import setting_words
+from stillroom.planning.changes import Changed
+from stillroom.planning.known import Known
+from stillroom.texts.catalogue import t
+
+
+def change_blocks(head: str, says: str, found: Sequence[Changed]) -> list[Block]:
+    """A heading, what it comes to, and every input that differs.
+
+    Parameters
+    ----------
+    head, says : str
+    found : sequence of Changed
+    """
+    rows = tuple(
+        (
+            _called(one.what),
+            _figure(one.old),
+            _figure(one.new),
+            t("ordering.no_effect_alone") if one.effect_g is None else f"{one.effect_g:+.1f} g",
+            one.new.because if one.new else "",
+        )
+        for one in found
+    )
+    columns = ("input", "before", "now", "effect_on_plant", "because")
+    table = [Table(tuple(t(f"ordering.changed_{one}") for one in columns), rows, (3,))] if rows else []
+    return [Heading(head, folded=True), Prose(says), *table]
+
+
+def changed_words(one: Changed) -> str:
+    """One change in a few words: "assay of the plant 7 → 9.8 %"."""
+    return f"{_called(one.what)} {_figure(one.old)} → {_figure(one.new)}"
+
+
+def _called(role: str) -> str:
+    part, _, rest = role.partition("/")
+    if part in ("extraction", "formula"):
+        step, _, name = rest.partition("/")
+        return f"{step}: {setting_words(name)}" if name else role
+    return role
+
+
+def _figure(known: Known | None) -> str:
+    if known is None:
+        return t("ordering.changed_nothing")
+    doubt = f" ± {2 * known.uncertainty_in_unit:.2g}" if known.uncertainty_in_unit else ""
+    return f"{known.value:.4g}{doubt} {known.unit}".strip()

@@ -1,0 +1,148 @@
+"""A plan takes the right lot, is worked again with what changed and why, and says when a day cannot be met."""
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from stillroom.actions.ask_order import OrderAsked, work_back_from
+from stillroom.actions.deciding import release
+from stillroom.actions.keeping_answers import keep_order
+from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.ordering import keep_plan, request_for
+from stillroom.actions.outside_results import enter_outside_result
+from stillroom.actions.receiving import decide_identity, receive_lot
+from stillroom.actions.showing_plans import show_plan
+from stillroom.documents.as_text import page_text
+from stillroom.errors import NotAllowed
+from stillroom.planning.changes import changes
+from stillroom.planning.figures import figure_of
+from stillroom.planning.outcome import Plan
+from stillroom.planning.plan import plan
+from stillroom.planning.working_days import ready_by, when_to_begin
+from stillroom.records.lots import Lot, LotKind
+from tests.planning.any_plant import asked
+
+ORDER = OrderAsked(
+    "Rosemary scalp tonic", "hair leave-on", "24 × 50 mL", "0.10 %", "rosmarinic acid", "rosemary leaf", "maceration",
+    "2027-01-31",
+)  # fmt: skip
+TODAY = date(2026, 11, 24)
+
+
+def bark(lab: Laboratory, code: str, owner: str, percent: str = "") -> None:
+    lot = Lot(code, LotKind.PLANT, "cinchona bark", "bark", supplier="a trader", owner=owner)
+    receive_lot(lab, lot, "1 kg", by="TO")
+    decide_identity(lab, code, accepted=True, evidence="compared with a specimen", by="MA")
+    release(lab, code, meaning="label and look", by="MA")
+    if percent:
+        found_outside(lab, code, percent, "quinine")
+
+
+def found_outside(lab: Laboratory, lot: str, percent: str, reckoned_as: str) -> None:
+    enter_outside_result(
+        lab, lot, "total alkaloids", f"{percent} ± 0.2 (k = 2)", reckoned_as=reckoned_as, matter="as is",
+        laboratory="an invented laboratory", certificate="C-1", method="HPLC", by="TO",
+    )  # fmt: skip
+
+
+def test_another_customers_lot_moves_no_plan_and_an_assayed_lot_comes_first(lab: Laboratory) -> None:
+    with lab.look() as look:
+        first = request_for(look, "ORD-1").plant_lot
+    bark(lab, "CIN-X", "another customer", "3 %")
+    bark(lab, "CIN-Y", "ours")
+
+    with lab.look() as look:
+        assert request_for(look, "ORD-1").plant_lot == first
+        with pytest.raises(NotAllowed, match="CIN-X, which belongs to another customer"):
+            request_for(look, "ORD-1", "CIN-X")
+        customer = look.order("ORD-1").customer
+    bark(lab, "CIN-Z", customer, "9 %")
+    with lab.look() as look:
+        assert request_for(look, "ORD-1").plant_lot == "CIN-Z"
+
+
+def test_a_plan_worked_again_tells_each_input_old_and_new_and_keeps_the_old(lab: Laboratory) -> None:
+    keep_plan(lab, "ORD-1", draws=512, by="MA")
+    with lab.look() as look:
+        old = look.plans("ORD-1")
+        customer = look.order("ORD-1").customer
+    bark(lab, "CIN-Z", customer, "9 %")
+    shown = page_text(show_plan(lab, "ORD-1"))
+    done = keep_plan(lab, "ORD-1", draws=512, by="MA")
+
+    with lab.look() as look:
+        assert [one.entry_no for one in look.plans("ORD-1")][:-1] == [one.entry_no for one in old]
+        before, after = (look.plans("ORD-1")[at].body.answers["plant_g"] for at in (-2, -1))
+    assert "Since this plan was kept" in shown
+    assert "assay of the plant" in shown
+    assert f"had {before:.1f} g of plant, this one {after:.1f} g" in done.says
+    assert after != pytest.approx(before)
+
+
+def test_a_change_alone_moves_the_plant_as_much_as_the_plan_with_it() -> None:
+    old = replace(asked("maceration"), draws=512)
+    stronger = replace(old.order.aim, percent=2 * old.order.aim.percent)
+    new = replace(old, order=replace(old.order, aim=stronger))
+    found = {one.what: one for one in changes(old, new)}
+
+    # Twice the strength takes twice the marker: twice the plant, as one input alone.
+    apart = plan(new).supply.plant_g - plan(old).supply.plant_g
+    assert set(found) == {"order/aim"}
+    assert found["order/aim"].effect_g == pytest.approx(apart, rel=1e-9)
+    assert changes(old, old) == ()
+
+
+def test_the_name_of_the_product_moves_nothing() -> None:
+    plans: list[Plan] = [
+        work_back_from(replace(ORDER, product=name), TODAY).plan
+        for name in ("Rosemary scalp tonic", "薬 lotion")
+    ]
+
+    assert plans[0].supply.plant_g == plans[1].supply.plant_g
+
+
+def test_what_is_to_have_lies_inside_its_own_range() -> None:
+    limits = [
+        one for one in work_back_from(ORDER, TODAY).plan.lines if figure_of(one.key).at == "upper limit"
+    ]
+
+    assert "plant_g" in {one.key for one in limits}
+    assert all(one.low <= one.value <= one.high for one in limits)
+
+
+def test_a_day_that_cannot_be_met_is_told_with_the_earliest_that_can() -> None:
+    made = work_back_from(replace(ORDER, due="2026-11-26"), TODAY)
+    days = made.when.days.days
+
+    assert made.when.is_past
+    # By hand: from Tuesday 2026-11-24 five working days end on Monday 2026-11-30.
+    assert ready_by(TODAY, 5) == "2026-11-30"
+    assert (
+        when_to_begin(made.plan.steps, made.when.ready_at_the_earliest, 8.0, "", TODAY).begin_by
+        == "2026-11-24"
+    )
+    assert days > 2
+
+
+def test_an_order_of_the_book_keeps_its_assay_and_prices_at_the_door_without_a_book(lab: Laboratory) -> None:
+    with lab.look() as look:
+        code, known = "ORD-1", {one.role: one.value for one in request_for(look, "ORD-1").known}
+    order_asked = replace(
+        ORDER, plant="cinchona bark", of="total alkaloids as quinine", said={"loss-on-drying": "8 %"}
+    )
+    keep_order(lab, order_asked, order=code, by="MA")
+
+    with lab.look() as look:
+        kept = {one["role"]: one["value"] for one in look.plans(code)[-1].body.request["known"]}
+    assert kept == known | {"loss on drying": 8.0}
+
+
+def test_an_assay_that_cannot_be_restated_is_left_out_and_told(lab: Laboratory) -> None:
+    bark(lab, "CIN-U", "ours")
+    found_outside(lab, "CIN-U", "6 %", "unheardine")
+    with lab.look() as look:
+        request = request_for(look, "ORD-1", "CIN-U", draws=512)
+
+    assert "molar mass of unheardine is not known" in request.left_out[0]
+    assert any("entry" in one and "unheardine" in one for one in plan(request).not_known)
