@@ -205,3 +205,9 @@ def test_a_salt_is_weighed_for_its_moles(salt, mole_g):
 
     assert one.stock.value * page.bottle.strength.value / 100.0 == pytest.approx(0.1 * mole_g, rel=1e-4)
     assert "Never the other way" not in page_text(page.page)
+
+
+def test_by_mass_the_two_masses_are_told_where_no_density_is_printed() -> None:
+    # By hand: 1000 g x 20 / 85 = 235.29 g of the bottle, and 764.71 g of water.
+    with pytest.raises(StillroomError, match=r"764\.71 g of water, and 235\.29 g from the bottle"):
+        mix_acid({"of": "phosphoric acid 85 %", "want": "20 % w/w", "amount": "1 kg"})

@@ -50,7 +50,12 @@ def mixed(bottle: Bottle, want: Answer, meaning: Meaning, amount: Answer, *, at_
     of = bottle.of
     if meaning == "w/w" and want.value > bottle.strength.value:
         raise _too_strong(bottle, f"{want.value:.4g} % w/w")
-    grams_ml = _grams_in_a_millilitre(bottle, want, meaning)
+    try:
+        grams_ml = _grams_in_a_millilitre(bottle, want, meaning)
+    except OutsideModel as error:
+        if meaning != "w/w" or amount.unit != "g":
+            raise
+        raise _by_mass_alone(bottle, want, amount, at_hand, error) from error
     by_mass = _or_none(lambda: _mass_percent(grams_ml, of))
     density = by_mass and _reckon(
         "density of the solution", by.density_of_solution_g_ml, "g/mL", {"mass_percent": by_mass}, of,
@@ -121,6 +126,25 @@ def mixed(bottle: Bottle, want: Answer, meaning: Meaning, amount: Answer, *, at_
         heat,
         warming,
     )  # fmt: skip
+
+
+def _by_mass_alone(
+    bottle: Bottle, want: Answer, amount: Answer, at_hand: bool, error: OutsideModel
+) -> OutsideModel:
+    """Why moles and volumes cannot be told, and the two masses, which need no density."""
+    stock_g = amount.value if at_hand else amount.value * want.value / bottle.strength.value
+    water_g = stock_g * (bottle.strength.value / want.value - 1.0)
+    return OutsideModel(
+        error.must,
+        error.got,
+        worded(
+            "By mass it needs no density: weigh {water:.5g} g of water, and {stock:.5g} g from the bottle into it. "
+            "Moles and volumes need one",
+            water=water_g,
+            stock=stock_g,
+        ),
+        where="want",
+    )
 
 
 def _grams_in_a_millilitre(bottle: Bottle, want: Answer, meaning: Meaning) -> Answer:
