@@ -96,7 +96,7 @@ def test_denatured_spirit_names_its_denaturant(lab: Laboratory, name: str) -> No
 
 
 @pytest.mark.parametrize("said", ["unknown", "Unknown "])
-def test_with_an_unknown_denaturant_it_goes_into_nothing_that_is_made(lab: Laboratory, said: str) -> None:
+def test_an_unknown_denaturant_is_refused_and_a_use_of_it_is_a_deviation(lab: Laboratory, said: str) -> None:
     spirit = Lot(
         "DEN-01",
         LotKind.SPIRIT,
@@ -113,7 +113,14 @@ def test_with_an_unknown_denaturant_it_goes_into_nothing_that_is_made(lab: Labor
     assert "methanol perhaps" in refused
     assert "not for a burner" in refused
     with pytest.raises(NotAllowed, match=r"not for products.*may hold methanol and is not burned"):
-        mix(lab, "E2", "DEN-01", WHY)
+        mix(lab, "E2", "DEN-01")
+
+    # What was done all the same is kept, and stands as a deviation.
+    mix(lab, "E2", "DEN-01", WHY)
+    with lab.look() as look:
+        assert "denatured with something nobody knows" in " ".join(
+            entry.body.what for entry in look.deviations("E2")
+        )
 
 
 def test_a_denaturant_that_is_named_stands_on_the_page_of_the_lot(lab: Laboratory) -> None:
