@@ -23,10 +23,13 @@ _GRADES = frozenset(
         "beads pearls prills pure purified usp bp ep nf ph eur pharm pharma pharmaceutical cosmetic "
         "technical analytical reagent food grade quality fine finely ground natural organic bio refined "
         "unrefined raw virgin extra cold pressed deodorised deodorized bleached vegetable certified "
-        "fairtrade solid liquid melted warm hot fresh dried local own house preservative emulsifier "
-        "chelator thickener humectant active solution aqueous aq the of plain concentrated conc distilled "
-        "steam",
+        "fairtrade solid liquid melted warm hot fresh dried local own house preservative emulsifier golden "
+        "clear fcf furocoumarin essential standardised standardized chelator thickener humectant active "
+        "solution aqueous aq plain concentrated conc distilled steam",
     )
+)
+_WATER_OF_CRYSTALS = re.compile(
+    r"\b(?:anhydrous|(?:mono|di|tri|penta|hexa|hepta|deca)?hydrate)\b", re.IGNORECASE
 )
 _STRENGTH = re.compile(
     r"(?:\b(?:at|about|ca\.?|min\.?|max\.?)\s+)?(?:\d+(?:[.,]\d+)?\s*(?:-|–|to)\s*)?(?P<most>\d+(?:[.,]\d+)?)\s*"
@@ -35,6 +38,15 @@ _STRENGTH = re.compile(
 )
 _JOINED = re.compile(r"\s*(?:\+|;|&|,(?=\s)|\s/\s|\(\s*and\s*\)|\band\b|\bwith\b|\bin\b)\s*", re.IGNORECASE)
 _BRACKET = re.compile(r"[(\[]([^)\]]*)[)\]]")
+_PREPARATION = re.compile(
+    r"\b(?:tincture|glycerite|infusion|decoction|"
+    r"fluid ?extract|hydroglycolic extract|dry extract|co2 extract|maceration)\b",
+    re.IGNORECASE,
+)
+_PLANT_PART = re.compile(
+    r"\b(?:leaf|leaves|root|flowers?|bark|herb|seeds?|fruit|berry|berries|rhizome|tops?)\b", re.IGNORECASE
+)
+_GRADE_NUMBER = re.compile(r"(?:\d+(?:[.,]\d+)?(?:m?iu(?:/g)?|cst|x|:1)?|m?iu(?:/g)?|cst|iu)", re.IGNORECASE)
 _VOLUME_STRENGTH = re.compile(r"\b\d+\s*vol(?:ume)?s?\b", re.IGNORECASE)
 
 
@@ -199,7 +211,22 @@ def _single(written: str) -> WrittenPart:
 def _graded(written: str) -> WrittenPart | None:
     """A name without the words of its grade, or what its bracket says."""
     outside = " ".join(_BRACKET.sub(" ", written).split())
-    for one in (outside, _without_grades(written), _without_grades(outside), *_BRACKET.findall(written)):
+    plain = _without_grades(outside)
+    as_extract = _PREPARATION.sub("extract", plain)
+    without_part = _PLANT_PART.sub(" ", as_extract) if as_extract.casefold().endswith("extract") else plain
+    dry = _WATER_OF_CRYSTALS.sub(" ", plain)
+    no_grade = " ".join(one for one in plain.split() if not _GRADE_NUMBER.fullmatch(one))
+    tries = (
+        outside,
+        _without_grades(written),
+        plain,
+        no_grade,
+        dry,
+        as_extract,
+        without_part,
+        *_BRACKET.findall(written),
+    )
+    for one in tries:
         found = _known(one) or _known(_without_grades(one))
         if found is not None:
             return found
@@ -220,15 +247,24 @@ def _known(written: str) -> WrittenPart | None:
     if not name:
         return None
     ruled = regulated(name)
-    try:
-        listed = ingredient(name)
-    except UnknownName:
-        listed = None
+    listed = _listed(name) or _listed(_squeezed_ingredients().get(squeezed(name), ""))
     if not ruled and listed is not None:
         ruled = regulated(listed.name) or regulated(listed.label_name)
     if not ruled and listed is None:
         return None
     return WrittenPart(name, ruled, listed, strength_said=bool(_VOLUME_STRENGTH.search(name)))
+
+
+def _listed(name: str) -> Ingredient | None:
+    try:
+        return ingredient(name) if name else None
+    except UnknownName:
+        return None
+
+
+@cache
+def _squeezed_ingredients() -> dict[str, str]:
+    return {squeezed(one): one for one in reversed(names_of_ingredients())}
 
 
 def _nearest(written: str) -> str:
