@@ -73,7 +73,7 @@ def timers_of(look: Reader, coming: NextUp, now: datetime) -> tuple[Timer, ...]:
     if done:
         last = procedure.step(done[-1].body.step)
         since = _first_done(look, coming.batch, last)
-        ready = since if written_at_its_end(last) else since + timedelta(minutes=last.free_min)
+        ready = since if written_at_its_end(last) else since + timedelta(minutes=standing_min(last))
         no_later = None
         if last.longest_wait_min is not None:
             no_later = ready + timedelta(minutes=last.longest_wait_min)
@@ -90,8 +90,8 @@ def timers_of(look: Reader, coming: NextUp, now: datetime) -> tuple[Timer, ...]:
                 )
             )
     step = procedure.step(coming.step)
-    if step.free_min and written_at_its_end(step):
-        ready = goes_on_at + timedelta(minutes=step.free_min)
+    if standing_min(step) and written_at_its_end(step):
+        ready = goes_on_at + timedelta(minutes=standing_min(step))
         found.append(
             Timer(
                 coming.batch,
@@ -104,6 +104,13 @@ def timers_of(look: Reader, coming: NextUp, now: datetime) -> tuple[Timer, ...]:
             )
         )
     return tuple(found)
+
+
+def standing_min(step: Step) -> float:
+    """Minutes a step goes on by itself: by its procedure, and by the settings of a maceration or a Soxhlet [min]."""
+    own = {one.name: one.value for one in step.settings}
+    macerates = own.get("portions", 1.0) * own.get("contact_min", 0.0)
+    return step.free_min + macerates + own.get("cycles", 0.0) * own.get("cycle_min", 0.0)
 
 
 def written_at_its_end(step: Step) -> bool:

@@ -34,7 +34,7 @@ def demo_command(into: Path, no_serve: bool, port: int) -> None:
 
     _make_room(into)
     click.echo("The practice laboratory: every name and figure in it is invented.", err=True)
-    with tell(into, lambda chapter: click.echo(f"  … {chapter}", err=True)) as lab:
+    with tell(into, lambda chapter: click.echo(f"  … {chapter}", err=True), under_way=True) as lab:
         plan = show_plan(lab, "ORD-1")
     click.echo(page_text(plan))
     documents = into / "documents"

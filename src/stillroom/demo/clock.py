@@ -18,6 +18,10 @@ class StoryClock:
         self._now = _moment(text)
         return self._now
 
+    def earlier(self, text: str) -> datetime:
+        """A time the clock has passed, left where it stands."""
+        return _moment(text)
+
 
 def _moment(text: str) -> datetime:
     return datetime.fromisoformat(text).replace(tzinfo=UTC)

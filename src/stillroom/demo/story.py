@@ -11,6 +11,7 @@ from stillroom.demo.clock import StoryClock
 from stillroom.demo.extracting import extract
 from stillroom.demo.files import practice_file
 from stillroom.demo.shelves import fill_shelves, receive_bark
+from stillroom.demo.under_way import leave_work
 from stillroom.records.from_yaml import laboratory_from_yaml
 
 BEGINS = "2026-11-02 08:00"
@@ -40,7 +41,9 @@ def begin_practice(folder: Path, clock: StoryClock) -> Laboratory:
     return lab
 
 
-def tell(folder: Path, chapter: Callable[[str], None] = lambda _: None) -> Laboratory:
+def tell(
+    folder: Path, chapter: Callable[[str], None] = lambda _: None, *, under_way: bool = False
+) -> Laboratory:
     """Tell the whole story into an empty folder.
 
     Parameters
@@ -49,6 +52,8 @@ def tell(folder: Path, chapter: Callable[[str], None] = lambda _: None) -> Labor
         Must not hold a book yet.
     chapter : callable
         Told the name of each chapter as it begins.
+    under_way : bool
+        Whether work is left on the bench afterwards.
 
     Returns
     -------
@@ -71,4 +76,7 @@ def tell(folder: Path, chapter: Callable[[str], None] = lambda _: None) -> Labor
     extract(lab, clock)
     chapter("two tonics are dosed, made, filled, released and delivered")
     bottle(lab, clock)
+    if under_way:
+        chapter("a maceration stands, a Soxhlet runs, a reagent nears its end")
+        leave_work(lab, clock)
     return lab

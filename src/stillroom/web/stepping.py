@@ -13,7 +13,7 @@ from fastapi.responses import RedirectResponse, Response
 from stillroom.actions.in_hand import apparatus, book_id, next_up
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.making import StepInHand, do_step, step_in_hand, steps_in_hand
-from stillroom.actions.timers import batch_timers, written_at_its_end
+from stillroom.actions.timers import batch_timers, standing_min, written_at_its_end
 from stillroom.errors import UnknownName, worded
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
@@ -150,7 +150,7 @@ def _at_the_bench(
                 one,
                 _form(one),
                 shown_weighings(lab, one, typed if at == 0 else NOTHING_TYPED, tools),
-                0.0 if written_at_its_end(one.step) else one.step.free_min,
+                0.0 if written_at_its_end(one.step) else standing_min(one.step),
                 one.step.longest_wait_min,
             )
             for at, one in enumerate(row)
