@@ -14,7 +14,7 @@ from stillroom.actions.weighing import Direction, Weighed, direction_of, far_off
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import BatchBegun, DeviationNoted, StepDone
-from stillroom.records.lots import Lot
+from stillroom.records.lots import Lot, micrograms
 from stillroom.records.procedures import Procedure, Step
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
@@ -82,6 +82,7 @@ def begin_batch(
         There is no such procedure or order.
     """
     scale_g = parse(scale, want="mass", zero_allowed=False, where="scale").in_unit("g")
+    micrograms(scale_g)  # a scale no book can count is a slip
     if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,23}", code):
         raise BadEntry(
             "A batch code is up to 24 letters, digits, dots and dashes",

@@ -7,8 +7,12 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal, TypeAlias
 
+from stillroom.errors import BadEntry, worded
+
 CountedIn: TypeAlias = Literal["ug", "piece"]
 MICROGRAMS_PER_GRAM = 1_000_000
+MOST_G = 1e12
+"""The largest mass a movement can hold, so that sums stay whole numbers of every database. [g]"""
 
 SHELF = "shelf"
 RETAINED = "retained"
@@ -125,7 +129,18 @@ def micrograms(mass_g: float) -> int:
     -------
     int
         Mass. [ug]
+
+    Raises
+    ------
+    BadEntry
+        It is more than a book can count.
     """
+    if not abs(mass_g) <= MOST_G:
+        raise BadEntry(
+            worded("A mass must be below {most:.0e} g", most=MOST_G),
+            f"{mass_g:.6g} g",
+            "Read the scale again",
+        )
     return round(mass_g * MICROGRAMS_PER_GRAM)
 
 
