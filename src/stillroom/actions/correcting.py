@@ -12,6 +12,7 @@ from typing import Any
 from stillroom.actions.correcting_batches import BEGUN, DEVIATION
 from stillroom.actions.correcting_doses import DOSE
 from stillroom.actions.correcting_fillings import FILLING
+from stillroom.actions.correcting_names import APPARATUS, ORDER, PERSON
 from stillroom.actions.correcting_readings import READING
 from stillroom.actions.correcting_receipts import RECEIPT
 from stillroom.actions.correcting_steps import STEP
@@ -21,13 +22,16 @@ from stillroom.actions.outages import OUTAGE
 from stillroom.actions.put_right import Field, Way, reason_of
 from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
 from stillroom.records.entries import (
+    ApparatusAdded,
     BatchBegun,
     BatchGivenUp,
     DeviationNoted,
     DoseDecided,
     Entry,
     LotReceived,
+    OrderTaken,
     OutageNoted,
+    PersonJoined,
     ReadingTaken,
     StepDone,
     UnitsFilled,
@@ -44,6 +48,9 @@ WAYS: Mapping[type, Way] = {
     DeviationNoted: DEVIATION,
     LotReceived: RECEIPT,
     OutageNoted: OUTAGE,
+    OrderTaken: ORDER,
+    PersonJoined: PERSON,
+    ApparatusAdded: APPARATUS,
 }
 
 

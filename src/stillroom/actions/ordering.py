@@ -68,7 +68,7 @@ def take_order(
                 "An order names an extraction and a formula", f"{order.extraction}, {order.formula}"
             )
         refuse_plants_and_solvents(extraction)
-        _aim_must_be_lawful(pen.look, order)
+        aim_must_be_lawful(pen.look, order)
         return Done(
             (pen.enter(body),),
             t(
@@ -373,7 +373,14 @@ def _items(extraction: Procedure) -> dict[str, str]:
     return items
 
 
-def _aim_must_be_lawful(look: Reader, order: Order) -> None:
+def aim_must_be_lawful(look: Reader, order: Order) -> None:
+    """Refuse an order whose aim passes the ceiling of its kind of product.
+
+    Raises
+    ------
+    NotAllowed
+        What is made is not allowed, or the aim lies above the ceiling.
+    """
     found = ceiling_for(look, order)
     if found.verdict == "not allowed":
         raise NotAllowed(
