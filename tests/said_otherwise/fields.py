@@ -56,12 +56,12 @@ SHOWN = ("shows", "shows-at")
 
 FACTS: dict[str, dict[str, Fact]] = {
     "dilute": {
-        "have": by_volume(80, 96),
+        "have": by_volume(80, 96, doubted=True),
         "have-plus-minus": plus_minus("0.3", "% v/v", tenfold="mL/L", ratio="v/v"),
         "bottle-empty": in_units(24.31, 24.31, 2, AS_SHOWN, bare=True),
         "bottle-water": in_units(74.12, 74.12, 2, AS_SHOWN, bare=True),
         "bottle-spirit": in_units(64.60, 64.62, 2, AS_SHOWN, bare=True),
-        "want": by_volume(30, 75, printed=True),
+        "want": by_volume(30, 75),
         "amount": volume(100, 9000),
         "temperature": temperature(10, 30),
         "read-at": temperature(15, 25),
@@ -95,7 +95,7 @@ FACTS: dict[str, dict[str, Fact]] = {
         "of": said("rosmarinic acid", "rosmarinic acid as rosmarinic acid"),
     },
     "recover": {
-        "have": by_volume(50, 80),
+        "have": by_volume(50, 80, doubted=True),
         "have-plus-minus": plus_minus("0.5", "% v/v", tenfold="mL/L", ratio="v/v"),
         "read-at": temperature(15, 25),
         "amount": volume(2000, 6000),

@@ -132,8 +132,8 @@ def content(low: float, high: float, decimals: int = 2) -> Fact:
     return fact
 
 
-def by_volume(low: float, high: float, *, prefix: str = "", printed: bool = False) -> Fact:
-    """A strength of spirit by volume at 20 °C; by mass it is the same spirit on another basis."""
+def by_volume(low: float, high: float, *, prefix: str = "", doubted: bool = False) -> Fact:
+    """A strength by volume at 20 °C; by mass it is the same spirit on another basis, refused beside a ± by volume."""
 
     def fact(rng: random.Random) -> list[Wording]:
         value = figure(rng, low, high, 1)
@@ -144,8 +144,8 @@ def by_volume(low: float, high: float, *, prefix: str = "", printed: bool = Fals
         density = float(spirit_density_kg_m3(by_mass, 20.0))
         return [
             *(Wording(prefix + text) for text in made),
-            Wording(f"{prefix}{100.0 * by_mass!r} % w/w", alike=False),
-            Wording(f"{prefix}{1000.0 * by_mass!r} mg/g", alike=False),
+            Wording(f"{prefix}{100.0 * by_mass!r} % w/w", alike=False, may_refuse=doubted),
+            Wording(f"{prefix}{1000.0 * by_mass!r} mg/g", alike=False, may_refuse=doubted),
             Wording(f"{prefix}{density!r} kg/m³ at 20 °C", alike=False, may_refuse=True),
             *(Wording(prefix + text, may_refuse=True) for text in (plain(value), f"{plain(value)} %")),
             Wording(f"{prefix}{plain(value)} % v/v 5 L", may_refuse=True),
