@@ -205,3 +205,17 @@ def test_any_stream_that_closes_is_drawn_in_well_formed_svg_without_shared_room(
         beside = one.left + one.width <= other.left + 0.01 or other.left + other.width <= one.left + 0.01
         apart = one.top + one.height <= other.top + 0.01 or other.top + other.height <= one.top + 0.01
         assert beside or apart, (one.lines, other.lines)
+
+
+def test_a_step_after_which_nothing_is_left_is_drawn_too() -> None:
+    from stillroom.documents.rivers import river
+    from stillroom.planning import outcome
+
+    bends = (
+        outcome.Bend(
+            "p", "evaporate", "concentrate", 5.0, 4.0, 3.5, 4.5, (outcome.Elsewhere("tails", 1.0, 0.5, 1.5),)
+        ),
+        outcome.Bend("p", "dry", "dry", 0.004, 0.0, 0.0, 0.0, ()),
+    )
+
+    assert "evaporate" in river(bends, ends="in the extract").words

@@ -70,7 +70,10 @@ def river(bends: Sequence[planned.Bend], *, ends: str | None = None, opens: str 
 def _dosed(bend: Bend, stays: Pool, following: planned.Bend) -> Bend:
     """What goes on is what is dosed: its spread is that of the next step, not that of the whole extract."""
     goes_on = bend.grams_out - stays.grams
-    low, high = following.out_low_g / following.out_g, following.out_high_g / following.out_g
+    low, high = (
+        one / following.out_g if following.out_g else 1.0
+        for one in (following.out_low_g, following.out_high_g)
+    )
     return replace(
         bend, grams_out=goes_on, low_5=goes_on * low, high_95=goes_on * high, losses=(*bend.losses, stays)
     )
