@@ -67,7 +67,8 @@ def release_page(
     for standing in STANDINGS:
         lines = [one for one in review.lines if one.standing == standing]
         if lines:
-            blocks += [Heading(t(f"release_list.{standing.replace(' ', '_')}")), _lines(lines, review)]
+            called = t(f"release_list.{standing.replace(' ', '_')}")
+            blocks += [Heading(called, folded=standing == "within"), _lines(lines, review)]
     blocks += [Prose(t("releasing.the_certificate_will_say", says=says)) for says in review.certificate_says]
     if stated is not None:
         blocks += [Heading(t("releasing.what_it_will_say")), stated]
