@@ -22,7 +22,7 @@ def test_a_choice_that_must_be_made_has_no_answer_that_cannot_be_sent(bench, sai
     assert set(empty) <= PROMPTS
 
 
-@pytest.mark.parametrize(("below", "extract"), [("alone", "released"), ("all", "stopped")])
+@pytest.mark.parametrize(("below", "extract"), [("alone", "suspended"), ("all", "stopped")])
 def test_an_extract_is_stopped_alone_or_with_everything_made_of_it(bench, below, extract):
     answer = bench.fill("/stock/E1/stop", meaning="a smell of solvent", below=below)
 

@@ -4,7 +4,7 @@ Promises both from the same facts: what the customer reads stands in the whole a
 supplier and no calculation; the whole names every lot, every line of the release list and every reason.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Unpack
 
 from stillroom.documents.blocks import (
@@ -123,7 +123,8 @@ def customer_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts
     ]
     if facts.stated.items:
         told_of = tuple(one for one in facts.stated.items if one.label != t("certificate.bound"))
-        blocks.append(Facts(tuple((one.label, one) for one in told_of)))
+        plain = (replace(one, how="", leaves=(), more_leaves=0) for one in told_of)
+        blocks.append(Facts(tuple((one.label, one) for one in plain)))
     blocks.append(Table((t("certificate.test"), t("certificate.found")), tuple(_found(facts, told))))
     blocks += _decisions(facts)
     blocks += [
@@ -310,8 +311,13 @@ def _found(facts: CertificateFacts, told: list[CheckLine]) -> list[tuple[str, st
         told_years = t("certificate.table_of", years=", ".join(map(str, years))) if years else ""
         rows.append((t("certificate.limits"), t("certificate.within", count=len(within), years=told_years)))
     decided = {line.key for line, _ in facts.decided}
-    rows += [(one.about, one.says) for one in told if one.key not in decided]
+    rows += [(one.about, _short(one)) for one in told if one.key not in decided]
     return rows
+
+
+def _short(line: CheckLine) -> str:
+    """What a line says, its own name left out where it stands beside it."""
+    return line.says.removeprefix(f"{line.about}: ")
 
 
 def _tests(facts: CertificateFacts) -> Block:
@@ -343,7 +349,7 @@ def _tests(facts: CertificateFacts) -> Block:
 def _decisions(facts: CertificateFacts) -> list[Block]:
     if not facts.decided:
         return []
-    rows = tuple((line.about, line.says, f"{one.name}: {one.reason}") for line, one in facts.decided)
+    rows = tuple((line.about, _short(line), f"{one.name}: {one.reason}") for line, one in facts.decided)
     head = (t("release_list.line"), t("release_list.says"), t("certificate.decision"))
     return [Heading(t("certificate.decisions")), Table(head, rows)]
 
