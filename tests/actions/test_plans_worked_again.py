@@ -14,6 +14,7 @@ from stillroom.actions.outside_results import enter_outside_result
 from stillroom.actions.receiving import decide_identity, receive_lot
 from stillroom.actions.showing_plans import show_plan
 from stillroom.documents.as_text import page_text
+from stillroom.documents.asking_order import order_lesson
 from stillroom.errors import NotAllowed
 from stillroom.planning.changes import changes
 from stillroom.planning.figures import figure_of
@@ -146,3 +147,9 @@ def test_an_assay_that_cannot_be_restated_is_left_out_and_told(lab: Laboratory) 
 
     assert "molar mass of unheardine is not known" in request.left_out[0]
     assert any("entry" in one and "unheardine" in one for one in plan(request).not_known)
+
+
+def test_an_order_too_small_for_its_own_losses_is_still_answered() -> None:
+    made = work_back_from(replace(ORDER, bottles="10 × 50 mL", strength="0.0002 %"), TODAY)
+
+    assert order_lesson(made.plan)

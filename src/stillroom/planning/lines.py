@@ -16,6 +16,8 @@ from stillroom.planning.stages import Asked
 from stillroom.quantities.contributions import contributions
 from stillroom.stream.components import Array
 
+ALWAYS = ("extract_g", "recovery_percent")
+"""Told even where it is nothing: an order may be too small for its film and its sample."""
 ROUNDING = 1e-12
 """Draws that differ by less, as a share of the largest, do not differ."""
 
@@ -89,7 +91,7 @@ def lines_of(
     """
     leaves = {role: one.leaf for role, one in inputs.items()}
     found = (_line_of(key, asked, leaves, chain) for key in keys)
-    return tuple(one for one in found if one.low or one.value or one.high)
+    return tuple(one for one in found if one.key in ALWAYS or one.low or one.value or one.high)
 
 
 def _line_of(key: str, asked: Asked, leaves: Mapping[str, Answer], chain: Chain) -> PlanLine:
