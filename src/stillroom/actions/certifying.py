@@ -100,7 +100,9 @@ def certificate_facts(
         meets=meets,
         tests=tuple(tested),
         outside=tuple(said for code in (lot, *extracts) for said in said_outside(look, code)),
-        residue=_residue_words(residue, extracts),
+        residue=_residue_words(residue, extracts)
+        if extracts or known.kind is LotKind.EXTRACT
+        else t("certificate.no_extract"),
         made_from=tuple((code, _what(look, code)) for code in chain),
         released=released,
         released_by=look.person(released.by).name if released else "",
