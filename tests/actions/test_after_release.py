@@ -160,6 +160,18 @@ def test_what_says_nothing_of_the_bottle_leaves_the_lot_released(lab: Laboratory
         assert {look.status(one) for one in ("E1", "T1", "T2")} == {Status.RELEASED}
 
 
+def test_a_paper_that_comes_late_and_holds_for_every_batch_suspends_nothing_and_one_that_fails_does(
+    lab: Laboratory,
+) -> None:
+    paper = {"outcome": "shown", "document": "SR-1", "every_batch": True, "by": "MA"}
+    show_paper(lab, "T2", "safety report", **paper, at=later(1))
+    with lab.look() as look:
+        assert {look.status(one) for one in ("T1", "T2")} == {Status.RELEASED}
+    show_paper(lab, "T2", "challenge test", **paper | {"outcome": "fails"}, at=later(2))
+    with lab.look() as look:
+        assert {look.status(one) for one in ("T1", "T2")} == {Status.SUSPENDED}
+
+
 def test_a_suspended_lot_is_not_delivered_and_released_again_by_a_named_person(lab: Laboratory) -> None:
     weighed_again("panthenol", "25.01 g")(lab)
     with pytest.raises(NotAllowed, match="suspended"):

@@ -177,7 +177,7 @@ def _reached(look: Reader, entry: Entry) -> dict[str, bool]:
     if not starts or not any(code in lots or code in batches for code in starts):
         return dict.fromkeys(_every_lot_let_go(look), False)
     found: dict[str, bool] = {}
-    for code in starts:
+    for code in (one for one in starts if one in lots or one in batches):
         sure = surely or isinstance(body, IdentityDecided) or code in batches
         if isinstance(body, ONLY_CORRECTED) and entry.corrects is None:
             sure = False
