@@ -8,7 +8,7 @@ import pytest
 from stillroom.errors import BadEntry, OutsideModel
 from stillroom.evidence.answer import Answer, from_trail, leaves, published, reading, rerun, trail
 from stillroom.results.budget import stated
-from stillroom.results.repeatability import pooled, range_allowed_relative
+from stillroom.results.repeatability import Repeatability, pooled, range_allowed_relative
 from stillroom.results.titration import total_alkaloids
 from stillroom.results.titres import Portion
 
@@ -29,6 +29,10 @@ DRYING = _read("loss on drying of bark", 9.5, "%", 0.3, 16)
 NOMINAL = _read("titrant the blank should have used", 20.00, "mL", None, 17)
 
 
+SAME_EACH_TIME = Repeatability(0.0, 1e9, "portions that never differ")
+"""Leaves the doubt of the readings alone, as the story does."""
+
+
 def _story(**changes):
     given = {
         "blank": BLANK,
@@ -42,7 +46,7 @@ def _story(**changes):
 
 
 def test_the_bark_of_the_story_comes_out_to_its_printed_digits():
-    assay = _story()
+    assay = _story(repeatability=SAME_EACH_TIME)
 
     assert assay.found[0].value == pytest.approx(72.32, abs=0.005)
     assert assay.as_is.answer.value == pytest.approx(7.125, abs=STORY_TOLERANCE_PERCENT)
@@ -57,7 +61,7 @@ def test_the_bark_of_the_story_comes_out_to_its_printed_digits():
 
 
 def test_the_uncertainty_is_the_root_of_the_squared_shares_worked_by_hand():
-    assay = _story()
+    assay = _story(repeatability=SAME_EACH_TIME)
 
     titre = math.sqrt(2.0) * 0.02 / (20.06 - 8.42)
     relative = math.sqrt(titre**2 + 0.002**2 + (0.0003 / 1.0150) ** 2 + (0.3 / 90.5) ** 2)
@@ -146,12 +150,15 @@ def test_portions_share_their_blank_in_the_budget():
     assert by_name["repeatability of the method, mean of 2"].dof == 3.0
 
 
-def test_two_portions_without_earlier_ones_bring_their_own_spread_and_few_degrees_of_freedom():
+def test_portions_without_earlier_ones_bring_the_usual_repeatability_pooled_with_their_own_spread():
     twice = [Portion(MASS, TITRE), Portion(MASS, replace(TITRE, value=8.52))]
     assay = _story(portions=twice)
 
     repeat = next(one for one in assay.as_is.budget.contributions if one.name.startswith("repeatability"))
-    assert repeat.dof == 1.0
+    assert repeat.dof == 9.0
+    own = math.sqrt(2.0) * (8.52 - 8.42) / (2.0 * 20.06 - 8.42 - 8.52)
+    pooled_by_hand = math.sqrt((8.0 * 0.02**2 + own**2) / 9.0)
+    assert repeat.standard_uncertainty == pytest.approx(pooled_by_hand / math.sqrt(2.0), rel=1e-3)
     assert assay.as_is.k > 2.0
     assert assay.spread.range_percent == pytest.approx(0.1 * 0.02 * 1.004 * 309.41 / 1.015 / 10.0, rel=1e-3)
 

@@ -13,7 +13,7 @@ from stillroom.documents.lessons import lesson_page
 from stillroom.documents.lessons_of_sums import ByConstantAlone, buffer_lesson
 from stillroom.documents.mixing_buffer import BufferWords, buffer_page, mixture_page
 from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
-from stillroom.evidence.answer import Answer, reading, reckoned
+from stillroom.evidence.answer import Answer, assumed, reading, reckoned
 from stillroom.quantities.entry import entry, with_unit
 from stillroom.quantities.units import unit as known_unit
 from stillroom.results import ph_of_mixture
@@ -22,6 +22,7 @@ from stillroom.results.tempting import by_constant_alone
 from stillroom.substances.acids import buffer_pair, buffer_pairs, protolytes
 
 QUESTION = "buffer"
+SCALE_STEP_G = 0.01
 ASKED = "as asked"
 ENTRIES = ("pair", "ph", "total", "amount", "read-by")
 STRONGEST_MOL_L = 0.5
@@ -39,8 +40,8 @@ def buffer_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> tuple
     Parameters
     ----------
     fields : mapping of str to str
-        "pair", "ph", "total", "amount", "read-by", and what else was said: "meter-buffers", "plus-minus", "at"; or
-        "holds" alone, parts between semicolons.
+        "pair", "ph", "total", "amount", "read-by", and what else was said: "meter-buffers", "plus-minus", "at",
+        "scale"; or "holds" alone, parts between semicolons.
     facts : PageFacts
         Of the laboratory, where one is open.
 
@@ -79,7 +80,9 @@ def buffer_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> tuple
                 where="at",
             )
     try:
-        found = weighed(pair, ph, total, volume, instrument_error(read_by, limits), temperature)
+        found = weighed(
+            pair, ph, total, volume, instrument_error(read_by, limits), temperature, _scale_step(said)
+        )
     except StillroomError as error:
         raise (error if error.where else error.at("total")) from error
     words = BufferWords(
@@ -148,6 +151,16 @@ def _amount(said: Mapping[str, str], name: str, unit: str, example: str) -> Answ
     )
 
 
+def _scale_step(said: Mapping[str, str]) -> Answer:
+    what = "readability of the scale"
+    if not said.get("scale"):
+        return assumed(what, SCALE_STEP_G, "g", "a scale of a hundredth of a gram, since nobody said")
+    value = entry(said["scale"], "g", want="mass", where="scale").in_unit("g")
+    if value > 10.0:
+        raise BadEntry("The readability of a scale is at most 10 g here", said["scale"], where="scale")
+    return reading(what, value, "g", ASKED)
+
+
 def _plus_minus(said: Mapping[str, str]) -> float | None:
     if not said.get("plus-minus"):
         return None
@@ -170,6 +183,11 @@ def _unsaid(said: Mapping[str, str], read_by: ReadBy) -> tuple[Unsaid, ...]:
         add(
             "what the meter was calibrated with", "nothing", "nobody said", f"a reading tells ± {LIMITS_PH[read_by]:g}",
             0.2, "meter-buffers",
+        )  # fmt: skip
+    if not said.get("scale"):
+        add(
+            "what the salts are weighed on", f"a scale of {SCALE_STEP_G:g} g", "nobody said",
+            "moves the pH to expect; make more of it, or take a finer scale", 0.15, "scale",
         )  # fmt: skip
     if not said.get("at"):
         add(

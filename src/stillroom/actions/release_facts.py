@@ -18,7 +18,7 @@ from stillroom.records.entries import (
     StepDone,
     UnitsFilled,
 )
-from stillroom.records.lots import RETAINED, LotKind, Status, batch_account
+from stillroom.records.lots import RETAINED, RETAINED_UNITS, LotKind, Status, batch_account
 from stillroom.records.procedures import Procedure
 from stillroom.results.reckon_again import superseded
 from stillroom.results.solvent_residue import Residue, by_outside_laboratory, not_tested
@@ -32,7 +32,6 @@ DID = {
     ResultReckoned: "tested",
     ControlTestRead: "tested",
 }
-RETAINED_UNITS = 2
 
 
 def facts_for(look: Reader, lot: str) -> ReleaseFacts:

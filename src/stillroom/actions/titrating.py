@@ -137,6 +137,7 @@ def titrate(
     burette: str,
     nominal: str = "",
     way: str = "back",
+    temperature: str = "",
     by: str,
     at: datetime | None = None,
     request_key: str | None = None,
@@ -157,6 +158,8 @@ def titrate(
     nominal : str
         What the blank should have used by reckoning, to show what leaving it out would do.
     way : "back" or "direct"
+    temperature : str
+        Of the burette, "31 °C": titres are brought to 20 °C, as those behind the factor are.
 
     Returns
     -------
@@ -173,6 +176,7 @@ def titrate(
         "burette": burette,
         "nominal": nominal,
         "way": way,
+        **({"temperature": temperature} if temperature else {}),
     }
     if way not in ("back", "direct"):
         raise BadEntry("A titration is done back or direct", way, where="way")
@@ -180,7 +184,9 @@ def titrate(
         if pen.earlier:
             return Done(pen.earlier)
         why_not = titrant_dates(pen.look, titrant, when := at or lab.clock()).why_not(titrant, when.date())
-        numbers, assay = _read_titration(pen, lot, portions, blank, titrant, scale, burette, nominal, way)
+        numbers, assay = _read_titration(
+            pen, lot, portions, blank, titrant, scale, burette, nominal, way, temperature
+        )
         readings = tuple(numbers)
         if assay is None:
             return Done(readings, t("done.no_result_readings_kept", why_not=why_not))
@@ -216,6 +222,7 @@ def _read_titration(
     burette: str,
     nominal: str,
     way: str,
+    temperature: str,
 ) -> tuple[list[int], Assay | None]:
     look = pen.look
     known, counted = look.lot(lot), titrated_in(look, lot)
@@ -250,6 +257,9 @@ def _read_titration(
     blank_answer = (
         read("blank titre", blank, titre_unit, burette, measurer.standard_uncertainty) if blank else None
     )
+    burette_at = read("burette temperature", temperature, "°C", "", 0.0) if temperature else None
+    if burette_at is not None and not 5.0 <= burette_at.value <= 40.0:
+        raise BadEntry("A burette is read between 5 and 40 °C", temperature, where="temperature")
     nominal_answer = read("nominal titre", nominal, titre_unit, "", 0.0) if nominal else None
     if not (look.readings(titrant, STRENGTH) and look.readings(titrant, FACTOR)):
         return numbers, None
@@ -268,6 +278,7 @@ def _read_titration(
         of=counted.of,
         markers=(counted.as_compounds[0], counted.as_compounds[-1]),
         as_compound=counted.as_compounds[0],
+        temperature=burette_at,
     )
     return numbers, assay
 

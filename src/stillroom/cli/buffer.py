@@ -16,6 +16,7 @@ from stillroom.cli.asking import json_option, tell_page
 @click.option("--meter-buffers", default="", help='What the meter was calibrated with: "4.01, 6.86".')
 @click.option("--plus-minus", default="", help='How far strip or meter may be off: "0.5".')
 @click.option("--at", "temperature", default="", help='Temperature of the room: "31 °C".')
+@click.option("--scale", default="", help='Readability of the scale the salts are weighed on: "0.01 g".')
 @click.option("--holds", default="", help='In place of all that: "citric acid 10 mmol/L; sodium 12 mmol/L".')
 @click.option(
     "--lesson", is_flag=True, help="The same as a lesson: asked again on paper, answer on the back."
@@ -30,6 +31,7 @@ def buffer_command(
     meter_buffers: str,
     plus_minus: str,
     temperature: str,
+    scale: str,
     holds: str,
     lesson: bool,
     as_json: bool,
@@ -47,6 +49,7 @@ def buffer_command(
             "meter-buffers": meter_buffers,
             "plus-minus": plus_minus,
             "at": temperature,
+            "scale": scale,
             "holds": holds,
         }
     )

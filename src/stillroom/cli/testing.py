@@ -75,6 +75,7 @@ def precipitate_command(
     show_default=True,
     help="Acid left over, or alkaloid itself.",
 )
+@click.option("--temperature", default="", help='Of the burette: "31 °C"; titres are brought to 20 °C.')
 @in_option
 @by_option
 @at_option
@@ -88,6 +89,7 @@ def titration_command(
     burette: str,
     nominal: str,
     way: str,
+    temperature: str,
     folder: Path,
     by: str,
     at_text: str,
@@ -117,6 +119,7 @@ def titration_command(
             burette=burette,
             nominal=nominal,
             way=way,
+            temperature=temperature,
             by=by,
             at=moment(at_text),
         )

@@ -13,6 +13,7 @@ from typing import Any, Literal, TypeAlias
 from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.planning.assumptions import ASSUMED, assumed_for
 from stillroom.planning.known import Known
+from stillroom.records.lots import RETAINED_UNITS
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 
@@ -70,7 +71,7 @@ class PlanRequest:
     known: tuple[Known, ...] = ()
     assay_reckoned_as: str = ""
     assay_matter: Matter = "as is"
-    kept_back_units: int = 1
+    kept_back_units: int = RETAINED_UNITS
     spares_percent: float = 5.0
     stock: tuple[Held, ...] = ()
     seed: int = 7

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from stillroom.errors import BadEntry, NotEnough, worded
 from stillroom.evidence.answer import Answer
-from stillroom.products.dose_option import Meets, Option, option_for
+from stillroom.products.dose_option import Meets, Option, for_bulk, option_for
 from stillroom.products.dose_otherwise import StockSolution, WhatIf, stock_solution, with_next_lot
 from stillroom.products.limits import Ceiling, Judged, ceiling, refuse_over
 from stillroom.products.strength import Strength, strength_for
@@ -159,7 +159,7 @@ def dose(
     known = strength_for(strength, aim, loss_on_drying)
     limit = limit or ceiling(substance, product_type, market)
     coverage = how_sure_percent / 100.0
-    low = lower_answer(known.stated.answer, coverage=coverage)
+    low = lower_answer(for_bulk(known, bulk), coverage=coverage)
     wanted: list[tuple[Meets, Answer, Answer, str]] = [
         ("aim on average", aim, known.stated.answer, "nearest"),
         ("aim at least", aim, low, "up"),

@@ -128,6 +128,43 @@ def option_for(
     )
 
 
+def strength_for_bulk_percent(strength_percent: float, bulk_mass_g: float, bulk_taken_g: float) -> float:
+    """Strength of an extract as a bulk that is not what it is taken to be lets it count. [% w/w].
+
+    Parameters
+    ----------
+    strength_percent : float
+        [% w/w]
+    bulk_mass_g, bulk_taken_g : float
+        As it may be, and as the dose is reckoned with. [g]
+    """
+    return strength_percent * bulk_taken_g / bulk_mass_g
+
+
+def for_bulk(known: Strength, bulk: Answer) -> Answer:
+    """The strength with the doubt of the bulk in it: what "at least" must hold against.
+
+    Parameters
+    ----------
+    known : Strength
+        [% w/w]
+    bulk : Answer
+        [g]
+
+    Returns
+    -------
+    Answer
+        The same strength, less sure. [% w/w]
+    """
+    counted = reckoned(
+        f"{known.answer.name}, in this bulk", strength_for_bulk_percent, unit="%", basis=known.answer.basis,
+        inputs={"strength_percent": known.answer, "bulk_mass_g": bulk}, fixed={"bulk_taken_g": bulk.value},
+        says="the strength, as far as the bulk is what it is taken to be",
+    )  # fmt: skip
+    sure = stated(counted).answer
+    return sure if sure.standard_uncertainty != known.answer.standard_uncertainty else known.answer
+
+
 def _content(mass: Answer, known: Strength, bulk: Answer, aim: Answer, scale_step: Answer) -> Stated:
     where = scale_step.leaf.where if scale_step.leaf is not None else "the scale used"
     reading_of_scale = spread_leaf(

@@ -16,6 +16,8 @@ MOST_G = 1e12
 
 SHELF = "shelf"
 RETAINED = "retained"
+RETAINED_UNITS = 2
+"""Bottles that are kept back, one to keep and one to open for tests: plan and release ask the same. [pieces]."""
 BEYOND_THE_BOOK = "outside/beyond the book"
 """Account of what was used of a lot although the book did not have it."""
 RETURNED = "returned"

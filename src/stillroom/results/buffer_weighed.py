@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from stillroom.errors import OutsideModel, worded
-from stillroom.evidence.answer import Answer, assumed, reckoned
+from stillroom.evidence.answer import Answer, assumed, reading, reckoned
 from stillroom.results.budget import Stated, stated
 from stillroom.science.solutions.acidity import cations_needed_mol_l, solve_acidity
 from stillroom.substances.acids import BufferPair, buffer_pair
@@ -105,6 +105,44 @@ def buffer_ph(
     if part == "ionic_strength_mol_l":
         return float(found.ionic_strength_mol_l)
     return float(found.ph) + constant_error
+
+
+def weighed_buffer_ph(
+    acid_g: float,
+    base_g: float,
+    acid_error_g: float,
+    base_error_g: float,
+    acid_molar_mass_g_mol: float,
+    base_molar_mass_g_mol: float,
+    volume_ml: float,
+    constant_error: float,
+    *,
+    pair: str,
+) -> float:
+    """PH of a buffer of two salts as they were weighed. [1].
+
+    Parameters
+    ----------
+    acid_g, base_g, acid_error_g, base_error_g : float
+        To weigh, and what the scale may be off. [g]
+    acid_molar_mass_g_mol, base_molar_mass_g_mol : float
+        For one buffering unit. [g/mol]
+    volume_ml : float
+        [mL]
+    constant_error : float
+        [1]
+    pair : str
+        Key of ``buffer_pairs``. [text]
+    """
+    acid_mol, base_mol = (
+        max(mass + error, 1e-6 * mass) / molar
+        for mass, error, molar in (
+            (acid_g, acid_error_g, acid_molar_mass_g_mol),
+            (base_g, base_error_g, base_molar_mass_g_mol),
+        )
+    )
+    both = acid_mol + base_mol
+    return buffer_ph(base_mol / both, 1000.0 * both / volume_ml, constant_error, pair=pair)
 
 
 def salt_g(share: float, total_mol_l: float, volume_ml: float, molar_mass_g_mol: float) -> float:
@@ -212,6 +250,7 @@ def weighed(
     volume: Answer,
     error: Answer,
     temperature: Answer | None,
+    scale_step: Answer,
 ) -> Weighed:
     """Work a buffer out.
 
@@ -229,6 +268,8 @@ def weighed(
         Of the strip or meter. [1]
     temperature : Answer or None
         Of the room. [°C]
+    scale_step : Answer
+        Readability of the scale the salts are weighed on. [g]
 
     Returns
     -------
@@ -276,11 +317,22 @@ def weighed(
     constants = assumed(
         "error of constants and activities", 0.0, "",
         f"the calculation meets standard buffers within {MODEL_LIMITS_PH:g}",
-        standard_uncertainty=MODEL_LIMITS_PH / math.sqrt(3.0),
+        standard_uncertainty=MODEL_LIMITS_PH / math.sqrt(3.0), shape="rectangular",
     )  # fmt: skip
-    inputs = {"base_share": share, "total_mol_l": total, "constant_error": constants}
+    acid_off, base_off = (
+        reading(
+            f"weighing of {name}", 0.0, "g", f"empty and full on a scale of {scale_step.value:g} g, half a step each",
+            standard_uncertainty=scale_step.value / math.sqrt(6.0),
+        )
+        for name in (pair.acid_form, pair.base_form)
+    )  # fmt: skip
     expected = reckoned(
-        "pH to expect", buffer_ph, unit="", inputs=inputs, fixed=fixed, basis="at 25 °C",
+        "pH to expect", weighed_buffer_ph, unit="", fixed=fixed, basis="at 25 °C",
+        inputs={
+            "acid_g": parts[0], "base_g": parts[1], "acid_error_g": acid_off, "base_error_g": base_off,
+            "acid_molar_mass_g_mol": pair.acid_mass, "base_molar_mass_g_mol": pair.base_mass, "volume_ml": volume,
+            "constant_error": constants,
+        },
         says="charge balance with Davies activities", sources=SOURCES,
     )  # fmt: skip
     at_room = None

@@ -6,11 +6,12 @@ together.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stillroom.errors import BadEntry
-from stillroom.evidence.answer import Answer
+from stillroom.evidence.answer import Answer, Leaf
 from stillroom.results.budget import spread_leaf
+from stillroom.substances.rules import rule
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,11 +26,14 @@ class Repeatability:
         [1]
     where : str
         Which portions it was seen in.
+    by_rule : bool
+        Whether it rests on a rule of the laboratory.
     """
 
     relative_standard_deviation: float
     degrees_of_freedom: float
     where: str
+    by_rule: bool = False
 
     def ratio(self, portions: int) -> Answer:
         """The spread of a mean as a ratio of 1.
@@ -44,13 +48,18 @@ class Repeatability:
         Answer
             1 with the standard uncertainty of the mean. [ratio]
         """
-        return spread_leaf(
+        found = spread_leaf(
             f"repeatability of the method, mean of {portions}",
             1.0,
             "",
             self.where,
             standard_uncertainty=self.relative_standard_deviation / math.sqrt(portions),
             degrees_of_freedom=self.degrees_of_freedom,
+        )
+        if not self.by_rule:
+            return found
+        return replace(
+            found, leaf=Leaf("published", self.where), sources=rule("titration-repeatability").sources
         )
 
 
@@ -99,6 +108,48 @@ def pooled(sets: Sequence[Sequence[float]], where: str) -> Repeatability:
             "Titrate the next sample twice",
         )
     return Repeatability(math.sqrt(squares / freedom), float(freedom), where)
+
+
+def of_the_method(portions: Sequence[float]) -> Repeatability:
+    """Repeatability where no earlier portions are known: the rule of the method, pooled with the portions at hand.
+
+    Parameters
+    ----------
+    portions : sequence of float
+        Results of the portions of one sample, all above zero. [any one unit]
+
+    Returns
+    -------
+    Repeatability
+        Relative standard deviation of a single portion. [fraction]
+
+    Raises
+    ------
+    BadEntry
+        A result is not above zero.
+
+    Notes
+    -----
+    s^2 = (f0 s0^2 + sum (x/mean - 1)^2) / (f0 + n - 1): two portions alone know their scatter by one degree of freedom,
+    and agree by chance too often.
+
+    References
+    ----------
+    jcgm-100, iso-5725-2
+    """
+    usual, freedom = rule("titration-repeatability"), rule("titration-repeatability-freedom").value
+    squares, seen = freedom * (usual.value / 100.0) ** 2, ""
+    if len(portions) > 1:
+        own = pooled([portions], "")
+        squares += own.degrees_of_freedom * own.relative_standard_deviation**2
+        freedom += own.degrees_of_freedom
+        seen = f", with these {len(portions)} portions"
+    return Repeatability(
+        math.sqrt(squares / freedom),
+        freedom,
+        f"the usual {usual.value:g} % of such a titration{seen}",
+        by_rule=True,
+    )
 
 
 def range_allowed_relative(repeatability: Repeatability, portions: int) -> float:

@@ -5,17 +5,21 @@ share of the ethanol; everything else follows from that share. Ethanol and water
 not to change the boiling.
 """
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+import numpy as np
+
 from stillroom.errors import OutsideModel
-from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.answer import Answer, Leaf, reckoned
 from stillroom.results import still_sums as sums
 from stillroom.results.budget import Stated, measured
 from stillroom.results.spirit_percent import spirit_volume_ml
 from stillroom.results.spirit_strength import BASIS
-from stillroom.substances.spirits import BOILING_SOURCES, HEAT_SOURCES, SPIRIT_SOURCES
+from stillroom.substances.rules import rule
+from stillroom.substances.spirits import BOILING_SOURCES, HEAT_SOURCES, SPIRIT_SOURCES, spirit_mass_fraction
 
 StopAs: TypeAlias = Literal["share", "distillate", "drip", "boiling", "volume", "mass"]
 SOURCES = (*BOILING_SOURCES, "rayleigh-1902")
@@ -97,6 +101,69 @@ class Recovered:
     power: Answer
 
 
+def with_difference_percent(percent: float, difference_percent: float, sign: float = 1.0) -> float:
+    """A strength with what published boilings differ by brought in as a difference of 0. [% v/v at 20 °C].
+
+    Parameters
+    ----------
+    percent, difference_percent : float
+        [% v/v]
+    sign : float
+        -1 for the strength by the boiling data of one in truth. [1]
+    """
+    return min(max(percent + sign * difference_percent, 0.0), 100.0)
+
+
+def distillate_of_strength_g(
+    start_mass_g: float, start_percent: float, ethanol_share: float, distillate_percent: float
+) -> float:
+    """Distillate that holds a share of the ethanol at a strength. [g].
+
+    Parameters
+    ----------
+    start_mass_g : float
+        In the flask. [g]
+    start_percent, distillate_percent : float
+        [% v/v at 20 °C]
+    ethanol_share : float
+        Over. [1]
+    """
+    if ethanol_share == 0.0:
+        return 0.0
+    ethanol_g = ethanol_share * sums.ethanol_g(start_mass_g, start_percent)
+    return ethanol_g / float(spirit_mass_fraction(distillate_percent / 100.0))
+
+
+def published_sets_differ(start_percent: float) -> Answer:
+    """How far published boilings of spirit differ in what comes over.
+
+    Parameters
+    ----------
+    start_percent : float
+        In the flask at the start. [% v/v]
+
+    Returns
+    -------
+    Answer
+        Zero with its doubt: anything up to that difference either way is as likely. [% v/v]
+
+    References
+    ----------
+    boiling-sets
+    """
+    rows = {at: rule(f"boiling-sets-differ-{at}").value for at in (20, 40, 70)}
+    half = float(np.interp(start_percent, list(rows), list(rows.values())))
+    leaf = Leaf("published", f"laboratory_rules, boiling-sets-differ: {half:.2g} % v/v", shape="rectangular")
+    return Answer(
+        "what published boilings differ by",
+        0.0,
+        "%",
+        half / math.sqrt(3.0),
+        leaf=leaf,
+        sources=("boiling-sets",),
+    )
+
+
 def share_at_stop(
     kind: StopAs, stop: Answer, start: Answer, have: Answer, pressure: Answer, temperature: Answer
 ) -> Answer:
@@ -124,6 +191,12 @@ def share_at_stop(
     if kind == "share":
         return stop
     flask = {"volume_percent_20c": have, "pressure_pa": pressure}
+    if kind in ("distillate", "drip"):
+        stop = reckoned(
+            stop.name, with_difference_percent, unit="%", basis=BASIS, fixed={"sign": -1.0},
+            inputs={"percent": stop, "difference_percent": published_sets_differ(have.value)},
+            says="what was asked, as far as published boilings agree", sources=("boiling-sets",),
+        )  # fmt: skip
     ways: dict[str, tuple[Callable[..., float], dict[str, Answer]]] = {
         "distillate": (sums.share_at_distillate_percent, {"distillate_percent_20c": stop}),
         "drip": (sums.share_at_drip_percent, {"drip_percent_20c": stop}),
@@ -189,22 +262,39 @@ def recovered(
             name, function, unit="%", basis=BASIS, inputs={**flask, "ethanol_share": at}, says=says, sources=SOURCES,
         )  # fmt: skip
 
-    def cut(at: Answer) -> Cut:
-        over = reckoned(
-            "distillate, by mass", sums.distillate_g, unit="g",
-            inputs={"start_mass_g": start, **flask, "ethanol_share": at}, says="what the flask has lost",
-            sources=SOURCES,
+    differ = published_sets_differ(have.answer.value)
+
+    def less_sure(strength: Answer) -> Answer:
+        return reckoned(
+            strength.name, with_difference_percent, unit="%", basis=BASIS,
+            inputs={"percent": strength, "difference_percent": differ},
+            says=strength.says, sources=(*SOURCES, "boiling-sets"),
         )  # fmt: skip
-        strength = strength_in_flask(
-            "strength of the distillate", sums.distillate_percent, at, "all that came over, mixed"
+
+    def cut(at: Answer) -> Cut:
+        strength = less_sure(
+            strength_in_flask(
+                "strength of the distillate", sums.distillate_percent, at, "all that came over, mixed"
+            )
         )
+        over = reckoned(
+            "distillate, by mass", distillate_of_strength_g, unit="g",
+            inputs={"start_mass_g": start, "start_percent": have.answer, "ethanol_share": at,
+                    "distillate_percent": strength},
+            says="the ethanol that came over, over its strength by mass", sources=SOURCES,
+        )  # fmt: skip
         volume = reckoned(
             "distillate", spirit_volume_ml, unit="mL",
             inputs={"mass_g": over, "volume_percent_20c": strength, "temperature_c": distillate_temperature},
             says="its mass over its density", sources=SPIRIT_SOURCES,
         )  # fmt: skip
-        drip = strength_in_flask(
-            "strength of what drips now", sums.drip_percent, at, "the vapour over what is left in the flask"
+        drip = less_sure(
+            strength_in_flask(
+                "strength of what drips now",
+                sums.drip_percent,
+                at,
+                "the vapour over what is left in the flask",
+            )
         )
         boiling = reckoned(
             "boiling point now", sums.boiling_point_c, unit="°C", inputs={**flask, "ethanol_share": at},

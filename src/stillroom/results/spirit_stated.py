@@ -179,7 +179,7 @@ def _own(strength: Strength, way: KnownBy, value: float, where: str) -> Answer:
     """Its own doubt: as said, brought to the unit of the value; assumed otherwise."""
     key: KnownBy = "density" if way == "bottle" else way
     if strength.standard_uncertainty is None:
-        return assumed_doubt(key)
+        return assumed_doubt(key, percent=value)
     unit = "g/mL" if strength.unit == "g/mL" else "%"
     half = 2.0 * strength.standard_uncertainty * value / strength.value
     return doubt(OWN_DOUBT[key], half, unit, where, said=True, k=2.0)

@@ -33,6 +33,7 @@ RULES: dict[str, tuple[str, str]] = {
 }
 """Which rule stands in for a doubt nobody stated, and why."""
 BASIS = "v/v at 20 °C"
+LABEL_96_PERCENT = 96.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +186,7 @@ def doubt(name: str, limits: float, unit: str, because: str, *, said: bool, k: f
     return leaf(name, 0.0, unit, because, standard_uncertainty=u, shape="" if k else "rectangular")
 
 
-def assumed_doubt(known_by: KnownBy, *, name: str = "") -> Answer:
+def assumed_doubt(known_by: KnownBy, *, name: str = "", percent: float | None = None) -> Answer:
     """The doubt of a way of knowing, where nobody stated it.
 
     Parameters
@@ -194,6 +195,8 @@ def assumed_doubt(known_by: KnownBy, *, name: str = "") -> Answer:
         Any way but the bottle, whose doubt is that of its scale. [text]
     name : str
         What it is called; that of the way when empty. [text]
+    percent : float or None
+        What a label says: one near 96 % v/v is that of the pharmacopoeia. [% v/v]
 
     Returns
     -------
@@ -201,6 +204,10 @@ def assumed_doubt(known_by: KnownBy, *, name: str = "") -> Answer:
         Zero with its standard uncertainty. [unit of the reading]
     """
     key, because = RULES[known_by]
+    if known_by == "label" and percent is not None:
+        wide = rule("spirit-label-96-limits")
+        if abs(percent - LABEL_96_PERCENT) <= wide.value:
+            key, because = "spirit-label-96-limits", "ethanol 96 per cent may hold 95.1 to 96.9 % v/v"
     figure = rule(key)
     limits = figure.value / 2.0 if known_by == "alcoholometer" else figure.value
     unit = "g/mL" if figure.unit == "g/mL" else "%"

@@ -169,7 +169,7 @@ def factor_of(
         "equivalents": _figure(standard, "equivalents", "equivalents", ""),
     }
     at_20 = not weighed and temperature is not None
-    empty = _at_20(blank, temperature) if at_20 and temperature is not None else blank
+    empty = titre_at_20c(blank, temperature) if at_20 and temperature is not None else blank
     strengths = []
     for at, one in enumerate(replicates, 1):
         amount = reckoned(
@@ -177,7 +177,7 @@ def factor_of(
             inputs={"standard_mass_g": one.mass, "content_fraction": content, **constants},
             says="mass times content, times equivalents, over the molar mass", sources=("ph-eur-primary-standards",),
         )  # fmt: skip
-        titre = _at_20(one.titre, temperature) if at_20 and temperature is not None else one.titre
+        titre = titre_at_20c(one.titre, temperature) if at_20 and temperature is not None else one.titre
         strengths.append(
             reckoned(
                 f"strength {at}", titrant_strength, unit=nominal.unit,
@@ -312,7 +312,23 @@ def days_it_serves(room: Answer, of: TitrantLife, which: Which) -> Answer:
     )  # fmt: skip
 
 
-def _at_20(titre: Answer, temperature: Answer) -> Answer:
+def titre_at_20c(titre: Answer, temperature: Answer) -> Answer:
+    """A titre read from a burette, at 20 °C.
+
+    Parameters
+    ----------
+    titre, temperature : Answer
+        As read, and of the burette. [mL, °C]
+
+    Returns
+    -------
+    Answer
+        [mL at 20 °C]
+
+    References
+    ----------
+    oiml-r22-1975, iso-4787
+    """
     glass = row("vessel_materials", BURETTE)
     return reckoned(
         f"{titre.name}, at 20 °C", burette_volume_at_20c_ml, unit="mL", basis="at 20 °C",

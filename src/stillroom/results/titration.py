@@ -2,7 +2,7 @@
 
 Promises four answers, as is and dried, as the mean of two markers and as one compound, each with its
 uncertainty from the readings up. Without a blank nothing counts. Assumes one equivalent per alkaloid at the
-end point used; does not correct a volume for the temperature of the burette.
+end point used. A volume is brought to 20 °C where the temperature of the burette was said, as that of a factor is.
 """
 
 from collections.abc import Sequence
@@ -12,8 +12,9 @@ from stillroom.evidence.answer import Answer, reckoned
 from stillroom.quantities.basis import Basis
 from stillroom.reference.cautions import caution_as_kept
 from stillroom.results.budget import Stated, mean, stated
-from stillroom.results.repeatability import Repeatability, pooled, range_allowed_relative
+from stillroom.results.repeatability import Repeatability, of_the_method, pooled, range_allowed_relative
 from stillroom.results.restating import as_compound_percent, dried_percent, mean_molar_mass_g_mol
+from stillroom.results.titrant_factor import titre_at_20c
 from stillroom.results.titres import Portion, Titrant, Way, content_of_portion, refuse_mixed_units
 from stillroom.substances.markers import equivalents_of, molar_mass
 
@@ -159,6 +160,7 @@ def total_alkaloids(
     repeatability: Repeatability | None = None,
     of: str = "total alkaloids",
     carrier: str = "bark",
+    temperature: Answer | None = None,
 ) -> Assay:
     """Total alkaloids of one sample.
 
@@ -187,6 +189,8 @@ def total_alkaloids(
         From earlier portions. [fraction]
     of, carrier : str
         What is counted, of what. [text]
+    temperature : Answer, optional
+        Of the burette; volumes are taken as read without it. [°C]
 
     Returns
     -------
@@ -205,6 +209,9 @@ def total_alkaloids(
     jcgm-100
     """
     refuse_mixed_units(portions, blank, nominal, strength, factor)
+    if temperature is not None and strength.unit == "mol/L":
+        portions = [Portion(one.mass, titre_at_20c(one.titre, temperature)) for one in portions]
+        blank = titre_at_20c(blank, temperature) if blank is not None else None
     mean_mass = reckoned(
         f"molar mass, mean of {markers[0]} and {markers[1]}",
         mean_molar_mass_g_mol,
@@ -240,19 +247,17 @@ def total_alkaloids(
         )  # fmt: skip
     found, as_is, contents = _content(portions, Titrant(blank, strength, factor, way), mean_mass, basis)
     spread = _spread(contents, repeatability)
-    own = None
-    if repeatability is None and len(contents) > 1:
-        own = pooled([[one.value for one in contents]], f"these {len(contents)} portions")
-    known = repeatability or own
-    if known is not None:
-        as_is = reckoned(
-            as_is.name,
-            with_repeatability_percent,
-            unit="%",
-            basis=as_is.basis,
-            inputs={"percent": as_is, "repeatability_ratio": known.ratio(len(contents))},
-            says=f"with the repeatability seen in {known.where}",
-        )
+    known = repeatability or of_the_method([one.value for one in contents])
+    as_is = reckoned(
+        as_is.name,
+        with_repeatability_percent,
+        unit="%",
+        basis=as_is.basis,
+        inputs={"percent": as_is, "repeatability_ratio": known.ratio(len(contents))},
+        says=f"with the repeatability seen in {known.where}"
+        if repeatability
+        else f"with the repeatability of {known.where}",
+    )
     dried = _dried(as_is, loss_on_drying, basis) if loss_on_drying is not None else None
     false_value = None
     if nominal is not None:
@@ -274,7 +279,15 @@ def total_alkaloids(
         spread=spread,
         counts=counts,
         dried_counts=counts and dried is not None and dried_counts,
-        because=_because(spread, known, loss_on_drying, dried_counts, false_value, dried or as_is),
+        because=_because(
+            spread,
+            known,
+            loss_on_drying,
+            dried_counts,
+            false_value,
+            dried or as_is,
+            unsaid_temperature=temperature is None and strength.unit == "mol/L",
+        ),
         falsely=false_value,
         caution=aliquots,
     )
@@ -346,11 +359,13 @@ def _spread(contents: Sequence[Answer], repeatability: Repeatability | None) -> 
 
 def _because(
     spread: Spread | None,
-    known: Repeatability | None,
+    known: Repeatability,
     loss_on_drying: Answer | None,
     dried_counts: bool,
     falsely: Answer | None,
     shown: Answer,
+    *,
+    unsaid_temperature: bool,
 ) -> str:
     said = [
         "It counts: a blank was titrated beside it."
@@ -359,10 +374,13 @@ def _because(
     ]
     if spread is not None:
         said.append(spread.says)
-    if known is None:
+    if known.by_rule:
         said.append(
-            "One portion and no earlier ones: the repeatability of the method is not in the uncertainty."
+            f"No earlier portions are known, so it is taken to repeat to {known.where}: enter earlier ones, or titrate "
+            "more portions."
         )
+    if unsaid_temperature:
+        said.append("The temperature of the burette was not said: volumes are taken as read.")
     if loss_on_drying is None:
         said.append("No loss on drying, so nothing is said of the dried matter.")
     elif not dried_counts:

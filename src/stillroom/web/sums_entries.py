@@ -211,6 +211,10 @@ def buffer_question() -> Question:
                 (Control("at", t("sums_form.temperature_of_the_room"), "figure", "°C"),),
             ),
             Row(
+                t("sums_form.scale_of_the_salts"),
+                (Control("scale", t("sums_form.readability_of_the_scale"), "figure", "g"),),
+            ),
+            Row(
                 t("sums_form.ph_mixture"),
                 (Control("holds", t("sums_form.it_holds")),),
                 t("sums_form.place_all_above_citric"),

@@ -147,6 +147,14 @@ def _titration(lab: Laboratory, lot: str) -> Form:
                 t("testing_form.titrant_measured_with"),
                 choices=(*_tools(lab, "burette"), *_tools(lab, "scale")),
             ),
+            Ask(
+                "temperature",
+                t("testing_form.burette_temperature"),
+                "figure",
+                "°C",
+                required=False,
+                hint=t("testing_form.titres_brought_to_20"),
+            ),
         ),
         lead=t("testing_form.sample_taken_titrant_used"),
         links=(
@@ -268,6 +276,7 @@ def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Do
         scale=typed["scale"],
         burette=typed["burette"],
         way=typed["way"],
+        temperature=typed.amount("temperature", "°C"),
         **sign,
     )
 
