@@ -9,7 +9,6 @@ import pytest
 
 from stillroom.actions.content_made import content_made
 from stillroom.actions.deciding import release
-from stillroom.actions.issuing import pages_now
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.release_facts import facts_for
 from stillroom.actions.showing import (
@@ -18,6 +17,7 @@ from stillroom.actions.showing import (
     show_release,
     show_whole_certificate,
 )
+from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Shown, ShownLeaf
 from stillroom.errors import NotAllowed
 from stillroom.evidence.answer import Answer, Leaf, from_trail, leaves, trail
@@ -127,12 +127,14 @@ def test_a_release_on_an_assumed_assay_is_refused(with_an_assumed_assay: Laborat
         release(with_an_assumed_assay, "E1", meaning="read and compared", by="JU")
 
 
-def test_a_certificate_on_an_assumed_assay_is_refused(with_an_assumed_assay: Laboratory) -> None:
-    with (
-        pytest.raises(NotAllowed, match="assumed figure never reaches a certificate"),
-        with_an_assumed_assay.look() as look,
-    ):
-        pages_now(look, "E1")
+def test_a_certificate_on_an_assumed_assay_is_withdrawn_without_its_figures(
+    with_an_assumed_assay: Laboratory,
+) -> None:
+    page = show_whole_certificate(with_an_assumed_assay, "E1")
+
+    assert page.status == "suspended"
+    assert shown_in(page) == []
+    assert "An assumed figure never reaches a certificate" in " ".join(page_text(page).split())
 
 
 def test_a_label_on_an_assumed_content_is_refused() -> None:

@@ -37,7 +37,7 @@ MIRRORS = [
     ("books", e.BookBegun, set(), set()),
     ("restorations", e.BookRestored, set(), set()),
     ("plans", e.PlanMade, {"request", "answers"}, set()),
-    ("receipts", e.LotReceived, {"lot", "movements"}, set()),
+    ("receipts", e.LotReceived, {"lot", "movements", "mass_standard_uncertainty_g"}, set()),
     ("identities", e.IdentityDecided, set(), set()),
     ("readings", e.ReadingTaken, set(), set()),
     ("results", e.ResultReckoned, {"trail", "readings"}, set()),
