@@ -116,7 +116,7 @@ SLIPS: dict[str, tuple[Callable[[Laboratory], object], type[StillroomError], tup
             lambda: edited("hair-tonic.yaml", SECOND, ("substance: panthenol,", "substance: panthenal,")),
             "hair-tonic.yaml",
         ),
-        UnknownName, ("'panthenal'", "Did you mean", "'panthenol'"),
+        UnknownName, ("'panthenal'", "Did you mean", "'Panthenol'"),
     ),
     "an aim above the ceiling": (
         entering(lambda: edited("ORD-1.yaml", NEW_ORDER, ("aim: 0.100 %", "aim: 0.250 %")), "ORD-9.yaml"),
@@ -180,12 +180,12 @@ SLIPS: dict[str, tuple[Callable[[Laboratory], object], type[StillroomError], tup
     "an order code used twice": (
         entering(lambda: practice_file("ORD-1.yaml") + b"# once more\n", "ORD-1.yaml"), BadEntry, ("ORD-1", "taken"),
     ),
-    "more bottles than the bulk fills": (
+    "bottles filled a second time": (
         lambda lab: fill_units(
             lab, "T1", 60, left_over="5 g", check_weights=("95.9 g",), packaging={}, scale="SCALE-2",
             use_by="2028-11-16", by="TO", at=later(10),
         ),
-        BadEntry, ("52 bottles at most", "60"),
+        BadEntry, ("written once", "fill of T1", "done again"),
     ),
     "more than the shelf holds": (
         lambda lab: throw_away(lab, {"E1": "10.00 g"}, why="spilt", by="TO", at=later(10)),
@@ -306,7 +306,7 @@ FILES: dict[str, tuple[Callable[[], bytes], tuple[str, ...]]] = {
     "a formula of 99.8 %": (lambda: with_water_of("62.30"), ("99.8",)),
     "an unknown ingredient": (
         lambda: edited("hair-tonic.yaml", SECOND, ("substance: panthenol,", "substance: panthenal,")),
-        ("Did you mean", "'panthenol'"),
+        ("Did you mean", "'Panthenol'"),
     ),
     "an aim above the ceiling": (
         lambda: edited("ORD-1.yaml", NEW_ORDER, ("aim: 0.100 %", "aim: 0.250 %")), ("ceiling", "0.250 %"),
