@@ -80,7 +80,7 @@ def test_one_altered_movement_of_the_practice_book_is_named(
     assert verify(folder).troubles == ()
     alter(
         folder,
-        "UPDATE movements SET amount = 12020000 WHERE lot = 'E1' AND amount = 13020000 AND entry_no = 121",
+        "UPDATE movements SET amount = 12020000 WHERE lot = 'E1' AND amount = 13020000 AND entry_no = 122",
     )
 
     found = verify(folder).troubles
@@ -89,7 +89,7 @@ def test_one_altered_movement_of_the_practice_book_is_named(
     said = capsys.readouterr()
 
     assert len(found) == 1
-    assert "The row of entry 121" in found[0]
+    assert "The row of entry 122" in found[0]
     assert "in movements was altered: amount is 12020000 and must be 13020000" in found[0]
     assert "amount is 12020000 and must be 13020000" in said.err
     assert said.out == ""

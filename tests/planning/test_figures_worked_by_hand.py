@@ -15,6 +15,7 @@ from stillroom.planning.forecast import charge_account, charge_draws, forecast
 from stillroom.planning.outcome import Plan
 from stillroom.planning.plan import plan
 from stillroom.planning.request import PlanRequest
+from stillroom.records.lots import RETAINED_UNITS
 from stillroom.stream.components import ETHANOL, MARKER, WATER
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
 from tests.planning.practice import order, practice_request, with_known, with_setting, without_doubt
@@ -121,7 +122,7 @@ def test_half_the_nominal_content_halves_the_fill_and_not_quite_the_bulk():
     before, after = plan(sure()), plan(sure(order=order(nominal_ml=50.0)))
 
     assert after.line("fill_g").value / before.line("fill_g").value == pytest.approx(0.5, rel=1e-12)
-    film, loss, bottles = 20.0, 0.030, 51
+    film, loss, bottles = 20.0, 0.030, 50 + RETAINED_UNITS
     for made in (before, after):
         spirit = 0.355 * spirit_mass_fraction(0.96) * 0.003  # ethanol that evaporates, of the bulk
         on_paper = (bottles * made.line("fill_g").value / (1 - loss) + film) / (1 - spirit)
@@ -171,7 +172,7 @@ def test_the_pka_alone_moves_the_recovery_by_the_distribution_worked_here(pka):
 
 
 def test_twice_the_bottles_take_less_than_twice_the_plant_since_some_losses_are_fixed():
-    # 101 bottles for 51: one is kept back in each.
+    # Some bottles are kept back in each.
     before, after = plan(sure()), plan(sure(order=order(units=101)))
 
     fixed_g = (after.line("active_g").value * before.supply.plant_g

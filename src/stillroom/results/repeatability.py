@@ -59,7 +59,9 @@ class Repeatability:
         if not self.by_rule:
             return found
         return replace(
-            found, leaf=Leaf("published", self.where), sources=rule("titration-repeatability").sources
+            found,
+            leaf=Leaf("published", f"laboratory_rules, titration-repeatability: {self.where}"),
+            sources=rule("titration-repeatability").sources,
         )
 
 

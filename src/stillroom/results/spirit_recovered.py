@@ -153,7 +153,8 @@ def published_sets_differ(start_percent: float) -> Answer:
     """
     rows = {at: rule(f"boiling-sets-differ-{at}").value for at in (20, 40, 70)}
     half = float(np.interp(start_percent, list(rows), list(rows.values())))
-    leaf = Leaf("published", f"laboratory_rules, boiling-sets-differ: {half:.2g} % v/v", shape="rectangular")
+    where = f"laboratory_rules, boiling-sets-differ-40: {half:.2g} % v/v, by the rows of 20, 40 and 70"
+    leaf = Leaf("published", where, shape="rectangular")
     return Answer(
         "what published boilings differ by",
         0.0,
