@@ -154,3 +154,22 @@ def test_a_content_in_another_unit_is_asked_back():
         judge(reading("x", 1.0, "mg/kg", "entry"), ceiling("quinine", "hair leave-on"))
     with pytest.raises(BadEntry, match="Name both"):
         ceiling("", "hair leave-on")
+
+
+@pytest.mark.parametrize(
+    ("written", "row_percent"),
+    [
+        ("as cinchonine", 0.2 * 294.398 / 324.424),
+        ("AS CINCHONINE", 0.2 * 294.398 / 324.424),
+        ("total alkaloids (as quinine)", 0.2),
+        ("Total alkaloids, as quinine", 0.2),
+        ("expressed as quinine", 0.2),
+        ("quinine (as the hydrochloride)", 0.2 * 360.881 / 324.424),
+    ],
+)
+def test_a_ceiling_does_not_vanish_with_how_the_strength_is_counted(written, row_percent):
+    """Annex III, entry 21: 0.2 % as quinine base; molar masses from IUPAC atomic weights, worked out by hand."""
+    found = ceiling(written, "hair leave-on").limit
+
+    assert found is not None
+    assert found.value == pytest.approx(row_percent, rel=1e-4)

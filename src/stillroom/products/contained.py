@@ -16,6 +16,7 @@ from stillroom.substances.written_names import WrittenPart, parts_of
 
 CONTENTS = "natural_contents"
 ALL_BASES, STANDARD_BASE = "cinchona alkaloids", "quinine"
+_AS = re.compile(r"[\s(]+as\s+", re.IGNORECASE)
 _MEAN = re.compile(r"mean of (?P<first>.+) and (?P<second>.+)")
 
 
@@ -91,7 +92,8 @@ def carried_as(substance: str) -> tuple[tuple[Regulated, ...], float, float]:
     Parameters
     ----------
     substance : str
-        "quinine", "total alkaloids as cinchonine", "total alkaloids as mean of quinine and cinchonine". [text]
+        "quinine", "total alkaloids as cinchonine", "as cinchonine", "quinine (as the hydrochloride)", "total
+        alkaloids as mean of quinine and cinchonine". [text]
 
     Returns
     -------
@@ -102,16 +104,19 @@ def carried_as(substance: str) -> tuple[tuple[Regulated, ...], float, float]:
     -----
     Cinchona alkaloids that nobody told apart are all taken as quinine: the safe side, for only a part of them is.
     """
-    counted, _, compound = (part.strip() for part in substance.partition(" as "))
+    counted, _, compound = (part.strip(" ,()") for part in _AS.sub(" as ", f" {substance}").partition(" as "))
+    compound = compound.removeprefix("the ")
     mean = _MEAN.fullmatch(compound or counted)
     named = [regulated(one) for one in ((mean["first"], mean["second"]) if mean else (compound or counted,))]
+    if compound and not mean and not named[0]:
+        named = [regulated(f"{counted} {compound}") or regulated(counted)]
     masses = [one[0].molar_mass_g_mol for one in named if one and one[0].molar_mass_g_mol]
     family = {STANDARD_BASE, *_alike()}
     if not named[0] or (mean and len(masses) < 2):
         return (), 1.0, 1.0
     if named[0][0].name == ALL_BASES:
         return (regulated_row(STANDARD_BASE),), 1.0, _most_as_quinine()
-    together = regulated(counted) and regulated(counted)[0].name == ALL_BASES
+    together = compound and (not counted or [one.name for one in regulated(counted)][:1] == [ALL_BASES])
     if (mean or together) and named[0][0].parent in family:
         standard = regulated_row(STANDARD_BASE)
         units = named[0][0].parent_units if not mean else 1.0

@@ -22,6 +22,8 @@ KINDS_OF_PRODUCT = (
 )
 """Kinds a maker can choose from; what each is for stands in the catalogue of texts. Another one may be written."""
 LEAVE_ON, RINSE_OFF, SPRAY = "leave-on", "rinse-off", "spray"
+FOR_WHOM = frozenset({"child", "infant", "nappy"})
+"""Tags of who uses it: any use may be meant for a child; an infant is under three."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +89,10 @@ def kind_of_product(written: str) -> Kind:
             if row["one_use"] == "yes":
                 named.append(row)
     tags = frozenset(said)
-    fitting = tuple(use for use, only in _uses() if tags <= use.tags and only <= tags)
+    users = tags & FOR_WHOM
+    fitting = tuple(
+        Use(use.name, use.tags | users) for use, only in _uses() if tags - users <= use.tags and only <= tags
+    )
     if len(named) == 1:
         exact = tuple(use for use in fitting if use.name == named[0].key)
         fitting = exact or fitting

@@ -72,7 +72,7 @@ class Bound:
     use : Use
     reach : Reach
     percent : float or None
-        [% w/w]
+        The figure; where it is unclear whether the row names the use, the most it could be. [% w/w]
     row : Row
         The row that says so; the first of the rule where none names the use.
     """
@@ -117,7 +117,7 @@ def passed(bound: Bound, percent: float) -> bool:
     """
     if bound.reach == "not allowed":
         return percent > 0.0
-    return bound.reach == "figure" and bound.percent is not None and percent > bound.percent * (1.0 + HAIR)
+    return bound.percent is not None and percent > bound.percent * (1.0 + HAIR)
 
 
 @cache
@@ -152,9 +152,11 @@ def _bound(rule: Rule, use: Use) -> Bound:
     if naming:
         return Bound(use, "no figure", None, naming[0])
     unclear = [row for row in rule.rows if holds_for(use, row.words("unclear_for"))]
-    if unclear:
-        return Bound(use, "unclear", None, unclear[0])
     elsewhere = rule.rows[0].words("elsewhere")
+    if unclear:
+        row = unclear[0]
+        most = row["max_mass_percent"] if elsewhere == NOT_ALLOWED else None
+        return Bound(use, "unclear", most if isinstance(most, float) else None, row)
     reach: Reach = (
         "not allowed" if elsewhere == NOT_ALLOWED else "unclear" if elsewhere == UNCLEAR else "no rule"
     )
