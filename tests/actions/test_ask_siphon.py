@@ -1,6 +1,7 @@
 """A Soxhlet is asked when it may stop: the story in full, the twins of its figures, and residues that cannot tell."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -84,7 +85,9 @@ def test_four_residues_that_scatter_allow_a_wide_rest_and_do_not_let_it_stop():
         work_out_siphon({"residues": "310 230 100 90", "collected": "18.4 g", "cycle": "14 min"})
     )
 
-    assert "95 of 100 between 29 and 2900" in page
+    low, high = (float(one) for one in re.search(r"95 of 100 between (\S+) and (\S+);", page).groups())
+    assert 27.0 <= low <= 32.0
+    assert 2400.0 <= high <= 3300.0
     assert "first order does not hold" in page
     assert "scatter too much to tell" in " ".join(page.split())
 

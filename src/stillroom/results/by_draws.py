@@ -16,7 +16,7 @@ from stillroom.quantities.spread import Array
 from stillroom.science.measuring.uncertainty import LEAST_K, Budget, Expanded
 
 SEED = 7
-FULL_DRAWS = 2048
+FULL_DRAWS = 1024
 LINEAR_DRAWS = 20_000
 DECIDES = 0.5
 """Share of the variance from which one pair of limits decides the interval [1]."""

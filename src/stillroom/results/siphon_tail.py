@@ -174,7 +174,7 @@ def _error(name: str, u: float, unit: str) -> Answer:
 
 
 def _scatter(residues: Sequence[Answer]) -> dict[str, Answer]:
-    """What the line may be off by its own scatter, beyond that of the weighings (straight line by least squares)."""
+    """What the line may be off by its own scatter: a straight line by least squares, its t not by chance too sure."""
     count = len(residues)
     if count < FEWEST_RESIDUES or any(not one.value > 0.0 for one in residues):
         return {name: _error(name, 0.0, "") for name in (SLOPE, MIDDLE)}
@@ -183,9 +183,8 @@ def _scatter(residues: Sequence[Answer]) -> dict[str, Answer]:
     level, square = sum(logs) / count, sum(one * one for one in at)
     slope = sum(one * log for one, log in zip(at, logs, strict=True)) / square
     off = sum((log - level - slope * one) ** 2 for one, log in zip(at, logs, strict=True)) / (count - 2)
-    weighed = sum(((one.standard_uncertainty or 0.0) / one.value) ** 2 for one in residues) / count
-    spread = math.sqrt(max(off - weighed, 0.0))
-    where = f"how {count} residues lie about their line, beyond their weighing"
+    spread = math.sqrt(off)
+    where = f"how {count} residues lie about their line"
     return {
         name: spread_leaf(name, 0.0, "", where, standard_uncertainty=u, degrees_of_freedom=count - 2.0)
         for name, u in ((SLOPE, spread / math.sqrt(square)), (MIDDLE, spread / math.sqrt(count)))
