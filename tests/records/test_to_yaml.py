@@ -157,6 +157,8 @@ def procedures(draw):
         keeps_days=draw(st.integers(0, 5000)),
         product_type=draw(NAMES | st.just("")),
         notes=draw(NOTES),
+        claims=draw(NOTES),
+        label_text=draw(NOTES),
     )
 
 

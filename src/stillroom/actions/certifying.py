@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from stillroom.actions.content_made import content_made
 from stillroom.actions.ethanol_known import EthanolKnown
-from stillroom.actions.formula_made import formula_of_batch
+from stillroom.actions.formula_made import formula_of_batch, label_as_written
 from stillroom.actions.outside_results import said_outside
 from stillroom.actions.ph_readings import PH
 from stillroom.actions.product_made import nominal_needed, product_of
@@ -27,6 +27,7 @@ from stillroom.evidence.answer import Answer, from_trail, leaves, walk
 from stillroom.products.flammable import flash_point
 from stillroom.products.formula_lines import names_for_label
 from stillroom.products.label import LabelFacts, strength_words
+from stillroom.products.looking_over import label_words
 from stillroom.products.release import Review
 from stillroom.records.entries import Entry, StatusDecided
 from stillroom.records.lots import Lot, LotKind, Status
@@ -170,6 +171,7 @@ def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
         content=made.content.answer if made else None,
         flammable=_burns(ethanol, water),
         function=use_of(product.product_type),
+        text="\n".join(label_words(label_as_written(look, batch)).values()),
         responsible_person=_responsible(look),
         allergens=names_for_label(formula_of_batch(look, batch)),
     )

@@ -10,9 +10,10 @@ from stillroom.actions.product_made import ProductMade, product_of
 from stillroom.actions.results_kept import assay_for, assays, strength_of
 from stillroom.errors import StillroomError
 from stillroom.products.formula_facts import Carried, FormulaFacts, Share
-from stillroom.records.entries import Entry, ResultReckoned
-from stillroom.records.lots import LotKind
-from stillroom.records.procedures import Line
+from stillroom.products.looking_over import label_words
+from stillroom.records.entries import Entry, ProcedureWritten, ResultReckoned
+from stillroom.records.lots import LotKind, Status
+from stillroom.records.procedures import Line, Procedure
 from stillroom.store.reader import Reader
 
 ETHANOL = "ethanol"
@@ -51,6 +52,7 @@ def formula_of_batch(look: Reader, batch: str) -> FormulaFacts:
     words = {"name": made.name}
     if procedure.title.casefold() != made.name.casefold():
         words["title"] = procedure.title
+    words |= label_words(label_as_written(look, batch))
     made_on = max((one.done_at for one in look.steps(batch)), default=begun_at(look, batch))
     return FormulaFacts(
         shares=shares,
@@ -60,6 +62,29 @@ def formula_of_batch(look: Reader, batch: str) -> FormulaFacts:
         words=words,
         sold_from=date.fromisoformat(made_on[:10]),
     )
+
+
+def label_as_written(look: Reader, batch: str) -> Procedure:
+    """The version of a formula whose words the label of a batch bears: the newest, or the one it was released with.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+        Of a formula.
+
+    Notes
+    -----
+    The words of a label may be put right while the batch waits; bottles that were let go bear what was written then.
+    """
+    code = look.batch(batch).procedure
+    lots = [one.code for one in look.lots(kind=LotKind.PRODUCT) if one.made_by == batch]
+    decided = [one for lot in lots for one in look.decisions(lot)]
+    written = look.entries(kind="procedure written", subject=code)
+    if decided and decided[-1].body.to is Status.RELEASED:
+        written = tuple(one for one in written if one.entry_no < decided[-1].entry_no)
+    found = [one.body.procedure for one in written if isinstance(one.body, ProcedureWritten)]
+    return max(found, key=lambda one: one.version) if found else look.procedure(code)
 
 
 def with_label(facts: FormulaFacts, names: tuple[str, ...]) -> FormulaFacts:

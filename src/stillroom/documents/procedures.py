@@ -113,6 +113,10 @@ def procedure_page(
         facts.append((t("procedures.markers"), ", ".join(procedure.markers)))
     if procedure.product_type:
         facts.append((t("procedures.kind_of_product"), procedure.product_type))
+    if procedure.claims:
+        facts.append((t("procedures.claims"), procedure.claims))
+    if procedure.label_text:
+        facts.append((t("procedures.label_text"), procedure.label_text))
     if entry_no:
         facts.append(
             (

@@ -107,7 +107,8 @@ def claim_lines(words: Mapping[str, str]) -> tuple[CheckLine, ...]:
     found: dict[str, CheckLine] = {}
     for where, text in words.items():
         for flag in claims(text):
-            denied = bool(_DENIED.search(text[: text.casefold().find(flag.word.casefold())]))
+            pattern = next(one for row, one in _patterns() if row.key == flag.claim)
+            denied = all(_DENIED.search(text[: hit.start()]) for hit in pattern.finditer(text))
             over = flag.claim_is_of_a_medicine and not denied
             says = t(
                 "line.claim_denied" if denied else "line.claim_over" if over else "line.claim_ask",
@@ -122,7 +123,9 @@ def claim_lines(words: Mapping[str, str]) -> tuple[CheckLine, ...]:
     return tuple(found.values())
 
 
-_DENIED = re.compile(r"\b(?:not|no|never|without|neither|nor|n't|cannot)\b(?:\W+\w+){0,3}\W*$", re.IGNORECASE)
+_DENIED = re.compile(
+    r"\b(?:not|no|never|without|neither|nor|n't|cannot)\b(?:[^\w.!?;\n]+\w+){0,3}[^\w.!?;\n]*$", re.IGNORECASE
+)
 
 
 @cache

@@ -196,7 +196,7 @@ def label(facts: LabelFacts) -> Label:
     if facts.flammable:
         lines.append(t("label.flammable"))
     if facts.text.strip():
-        lines.append(facts.text.strip())
+        lines += [one.strip() for one in facts.text.splitlines() if one.strip()]
     lines.append(facts.responsible_person or t("label.responsible"))
     if not facts.responsible_person:
         to_add.append(t("label.add_responsible"))

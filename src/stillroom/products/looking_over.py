@@ -99,15 +99,32 @@ def facts_of_procedure(procedure: Procedure, market: str = MARKET) -> FormulaFac
         )
         for one in procedure.lines
     )
-    words = dict.fromkeys((procedure.title, procedure.makes))
+    names = dict.fromkeys((procedure.title, procedure.makes))
     facts = FormulaFacts(
         shares,
         procedure.product_type,
         market,
-        words=dict(zip(("name", "what it makes"), words, strict=False)),
+        words=dict(zip(("name", "what it makes"), names, strict=False)) | label_words(procedure),
         on_label=tuple(one.label_name for one in procedure.lines if one.label_name),
     )
     return replace(facts, on_label=(*facts.on_label, *names_for_label(facts)))
+
+
+def label_words(procedure: Procedure) -> dict[str, str]:
+    """What a formula has printed on its label beside name and ingredients, by where it stands.
+
+    Parameters
+    ----------
+    procedure : Procedure
+        A formula. [record]
+
+    Returns
+    -------
+    dict of str to str
+        "claims" and "label"; only what is written. [text]
+    """
+    written = {"claims": procedure.claims, "label": procedure.label_text}
+    return {where: text for where, text in written.items() if text.strip()}
 
 
 def spoken(line: CheckLine) -> str:

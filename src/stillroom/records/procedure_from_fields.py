@@ -25,6 +25,8 @@ HEADER = {
     "keeps": "keeps",
     "product-type": "product type",
     "notes": "notes",
+    "claims": "claims",
+    "label-text": "label text",
 }
 LINE = {
     "name": "name",

@@ -30,6 +30,8 @@ KEYS = (
     "keeps days",
     "product type",
     "notes",
+    "claims",
+    "label text",
     "lines",
     "steps",
 )
@@ -119,6 +121,8 @@ def procedure_from_written(written: Written, troubles: Troubles) -> Procedure:
         keeps_days=_keeps_days(section),
         product_type=section.read("product type", one_line, "", needed=False),
         notes=section.read("notes", note, "", needed=False),
+        claims=section.read("claims", note, "", needed=False),
+        label_text=section.read("label text", note, "", needed=False),
     )
     if not section.has("lines"):
         section.miss("lines")

@@ -144,6 +144,10 @@ class Procedure:
     keeps_days : int
         How long what it makes keeps, from the day it is made. [d]
     notes : str
+    claims : str
+        For a formula: what its label says it is for and does.
+    label_text : str
+        For a formula: directions and warnings, printed on the label as written.
     """
 
     code: str
@@ -158,6 +162,8 @@ class Procedure:
     keeps_days: int = 0
     product_type: str = ""
     notes: str = ""
+    claims: str = ""
+    label_text: str = ""
 
     def step(self, name: str) -> Step:
         """The step of that name.

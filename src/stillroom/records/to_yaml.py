@@ -89,6 +89,8 @@ def procedure_content(procedure: Procedure) -> dict[str, Any]:
         "product type": procedure.product_type or None,
         "keeps": f"{procedure.keeps_days} d",
         "notes": procedure.notes or None,
+        "claims": procedure.claims or None,
+        "label text": procedure.label_text or None,
         "lines": [_line(one) for one in procedure.lines],
         "steps": [_step(one) for one in procedure.steps],
     }

@@ -24,7 +24,7 @@ from stillroom.store.own_tables import own_table
 from stillroom.store.reagent_tables import reagent_tables
 from stillroom.store.release_tables import release_tables
 
-INDEX_NUMBER = 5
+INDEX_NUMBER = 6
 
 INDEX = MetaData()
 
@@ -125,6 +125,8 @@ procedures = _index_table(
     whole_column("keeps_days"),
     text_column("product_type"),
     text_column("notes"),
+    text_column("claims"),
+    text_column("label_text"),
     Index("procedures_by_code", "code", "version"),
 )
 orders = _index_table(
