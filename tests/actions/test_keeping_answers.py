@@ -8,8 +8,8 @@ import pytest
 
 from stillroom.actions.keeping_answers import keep, to_find_out
 from stillroom.actions.laboratory import Laboratory, begin_laboratory
-from stillroom.actions.ordering import kept_plan
 from stillroom.actions.showing import documents_of
+from stillroom.actions.showing_plans import kept_plan
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.records.people import Person

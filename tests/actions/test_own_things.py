@@ -7,12 +7,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stillroom.actions.certifying import _name_for_label
 from stillroom.actions.deciding import release
 from stillroom.actions.defining import add_apparatus
 from stillroom.actions.entering import enter_text
 from stillroom.actions.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.outside_results import enter_outside_result
 from stillroom.actions.own_things import show_own, state, state_fields
 from stillroom.actions.receiving import receive_lot
+from stillroom.actions.results_kept import assay_for
 from stillroom.actions.titrating import Titrated, factor_titrant, titrate
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
@@ -21,10 +24,21 @@ from stillroom.records.lots import Lot, LotKind
 from stillroom.records.order_from_yaml import stated_strength
 from stillroom.records.own_from_yaml import KEYS, own_from_fields, own_to_fields
 from stillroom.records.people import Apparatus, Person
+from stillroom.records.procedures import Line
 from stillroom.substances.acids import protolyte
 from stillroom.substances.ingredients import ingredient
 from stillroom.substances.markers import charge_of, marker_key, molar_mass, usual_compound
-from stillroom.substances.own import CHARGES, Own, OwnContent, OwnIngredient, OwnMarker, OwnPlant, knowing
+from stillroom.substances.own import (
+    CHARGES,
+    Own,
+    OwnContent,
+    OwnIngredient,
+    OwnMarker,
+    OwnPlant,
+    Stated,
+    by_names,
+    knowing,
+)
 from stillroom.substances.plants import plant_rule
 from tests.practice import noon
 
@@ -214,6 +228,28 @@ def test_a_formula_takes_an_ingredient_of_ones_own(lab: Laboratory) -> None:
     )
 
     assert ingredient("marula oil").source.startswith("entry ")
+
+
+def test_what_was_found_under_another_name_of_a_marker_counts_under_its_own(lab: Laboratory) -> None:
+    state_fields(lab, "marker", {**CONESSINE, "also called": "wrightine"}, by="AB")
+    enter_outside_result(
+        lab, "HOL-01", "Wrightine", "0.8 % w/w ± 0.1 (k = 2)", matter="as is", laboratory="an invented laboratory",
+        certificate="C-1", method="HPLC", by="AB",
+    )  # fmt: skip
+
+    with lab.look() as look:
+        assay = assay_for(look, "HOL-01", stated_strength("0.1 % w/w conessine", "aim"))
+    assert assay is not None
+    assert assay.body.what == "conessine, as is"
+
+
+def test_an_extract_without_a_label_name_goes_by_the_name_of_its_lot_or_plant(told: Laboratory) -> None:
+    line = Line("extract", "an extract nobody listed", role="dosed")
+    with told.look() as look:
+        assert _name_for_label(look, line, "E1") == look.lot("E1").name
+    mine = OwnPlant("cinchona bark", label_name="An Invented Bark Extract")
+    with told.look() as look, knowing(lambda: Own(plants=by_names({mine.name: (mine, Stated(1, ""))}))):
+        assert _name_for_label(look, line, "E1") == "An Invented Bark Extract"
 
 
 @pytest.mark.parametrize(

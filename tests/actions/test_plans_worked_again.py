@@ -11,8 +11,9 @@ from stillroom.actions.keeping_answers import keep_order
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.ordering import keep_plan, request_for
 from stillroom.actions.outside_results import enter_outside_result
+from stillroom.actions.own_things import state_fields
 from stillroom.actions.receiving import decide_identity, receive_lot
-from stillroom.actions.showing_plans import show_plan
+from stillroom.actions.showing_plans import kept_plan, show_plan
 from stillroom.documents.as_text import page_text
 from stillroom.documents.asking_order import order_lesson
 from stillroom.errors import NotAllowed
@@ -153,3 +154,22 @@ def test_an_order_too_small_for_its_own_losses_is_still_answered() -> None:
     made = work_back_from(replace(ORDER, bottles="10 × 50 mL", strength="0.0002 %"), TODAY)
 
     assert order_lesson(made.plan)
+
+
+def test_a_kept_plan_says_what_was_kept_after_a_plant_of_ones_own_is_stated(lab: Laboratory) -> None:
+    own = replace(ORDER, plant="holarrhena bark", of="conessine", strength="0.002 %")
+    keep_order(lab, own, by="MA")
+    with lab.look() as look:
+        code = look.orders()[-1].code
+        kept_g = look.plans(code)[-1].body.answers["plant_g"]
+    holds = {"plant": "holarrhena bark", "holds": "conessine 0.01 to 0.03 %"}
+    state_fields(lab, "marker", {"marker": "conessine", "molar mass": "356.59"}, by="MA")
+    state_fields(lab, "plant", holds, by="MA")
+
+    with lab.look() as look:
+        found = kept_plan(look, code)
+    assert found is not None
+    assert found[0].supply.plant_g == pytest.approx(kept_g)
+    shown = page_text(show_plan(lab, code))
+    assert "markers and plants of your own stated since" in " ".join(shown.split())
+    assert "own stated since" in keep_plan(lab, code, draws=512, by="MA").says

@@ -11,9 +11,8 @@ import pytest
 from stillroom.actions.content_made import content_made
 from stillroom.actions.filling import fill_answer
 from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.ordering import kept_plan
 from stillroom.actions.showing import show_batches, show_lot, show_orders, show_release
-from stillroom.actions.showing_plans import show_charge
+from stillroom.actions.showing_plans import kept_plan, show_charge
 from stillroom.documents.blocks import Shown
 from stillroom.evidence.answer import Answer, from_trail, leaves, rerun, walk
 from stillroom.records.entries import Entry, StepDone

@@ -1,5 +1,7 @@
 """What was found elsewhere is entered on its page: another laboratory's content, a ceiling that was looked up."""
 
+import re
+
 FOUND = {
     "marker": "total alkaloids",
     "reckoned_as": "quinine",
@@ -69,3 +71,9 @@ def test_a_ceiling_without_a_source_or_against_the_law_comes_back(bench, said):
 
 def test_both_pages_are_led_to(reading):
     assert "/stock/E1/outside-result" in reading.client.get("/test/E1").text
+
+
+def test_an_order_leads_to_where_its_customer_is_named(reading):
+    found = re.search(r"/entries/\d+/correct", reading.client.get("/orders/ORD-1").text)
+    assert found
+    assert 'name="customer"' in reading.client.get(found.group()).text

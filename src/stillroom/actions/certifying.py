@@ -19,21 +19,25 @@ from stillroom.actions.results_kept import (
     assays,
     latest_result,
 )
+from stillroom.actions.spirit_lots import plant_of_batch
 from stillroom.actions.tracing import account_of
 from stillroom.documents.blocks import Numbers, Reasons, Shown
 from stillroom.documents.certificate import CertificateFacts
 from stillroom.documents.showing import reasons, show
 from stillroom.evidence.answer import Answer, from_trail, leaves, walk
 from stillroom.products.flammable import flash_point
+from stillroom.products.formula import ingredient_of
 from stillroom.products.formula_lines import names_for_label
 from stillroom.products.label import LabelFacts, strength_words
 from stillroom.products.looking_over import label_words
 from stillroom.products.release import Review
 from stillroom.records.entries import Entry, StatusDecided
 from stillroom.records.lots import Lot, LotKind, Status
+from stillroom.records.procedures import Line
 from stillroom.results.solvent_residue import Residue
 from stillroom.store.reader import Reader
 from stillroom.substances.ingredients import ingredient
+from stillroom.substances.own import own_plant
 from stillroom.substances.spirits import spirit_volume_fraction_20c
 from stillroom.texts.catalogue import figure, names, t
 
@@ -251,12 +255,20 @@ def _ingredients(look: Reader, batch: str) -> dict[str, float]:
             parts[ETHANOL] = parts.get(ETHANOL, 0.0) + share * ethanol
             parts[WATER] = parts.get(WATER, 0.0) + share * (1 - ethanol)
         else:
-            name = lines[line].label_name or ingredient(lines[line].substance).label_name
+            name = _name_for_label(look, lines[line], lot)
             parts[name] = parts.get(name, 0.0) + share
     aqua = parts.pop(ingredient("water").label_name, 0.0)
     if aqua:
         parts[WATER] = parts.get(WATER, 0.0) + aqua
     return parts
+
+
+def _name_for_label(look: Reader, line: Line, lot: str) -> str:
+    if line.label_name:
+        return line.label_name
+    known = look.lot(lot)
+    plant = own_plant(plant_of_batch(look, known.made_by)) if known.made_by else None
+    return ingredient_of(line).label_name or (plant[0].label_name if plant else "") or known.name
 
 
 def names_on_label(look: Reader, batch: str) -> tuple[str, ...]:

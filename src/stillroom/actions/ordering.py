@@ -8,6 +8,7 @@ from stillroom.actions.ceilings import ceiling_for
 from stillroom.actions.house_facts import known_of_house
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.lot_strength import lots_at_hand, strength_of_spirit
+from stillroom.actions.own_held import own_stated_after
 from stillroom.actions.plant_at_hand import plant_at_hand, refuse_anothers
 from stillroom.actions.pricing import known_prices
 from stillroom.actions.results_kept import DRYING, assay_for, latest_result
@@ -118,7 +119,8 @@ def keep_plan(
         says = [made.supply.sentence]
         if before is not None:
             found = changes(before[0], made.request)
-            says.append(against(before[1], made.supply.plant_g, found))
+            own = own_stated_after(pen.look, before[1].entry_no)
+            says.append(against(before[1], made.supply.plant_g, found, own=own))
         return Done((pen.enter(body),), " ".join(says))
 
 
@@ -136,21 +138,14 @@ def kept_request(look: Reader, order: str, back: int = 1) -> tuple[PlanRequest, 
     return (PlanRequest.from_json(kept[-back].body.request), kept[-back]) if len(kept) >= back else None
 
 
-def against(before: Entry[PlanMade], plant_g: float, found: Sequence[Changed]) -> str:
-    """What a plan says beside the one kept before, in a sentence."""
+def against(before: Entry[PlanMade], plant_g: float, found: Sequence[Changed], *, own: bool = False) -> str:
+    """What a plan says beside the one kept before, in a sentence; ``own`` where something was stated since."""
     old_g = before.body.answers.get("plant_g", plant_g)
-    if not found:
+    if not (found or own):
         return t("ordering.same_as_before", entry_no=before.entry_no)
-    why = "; ".join(changed_words(one) for one in found[:MOST_CHANGES_SAID])
+    changed = [changed_words(one) for one in found[:MOST_CHANGES_SAID]]
+    why = "; ".join([t("ordering.own_stated_since"), *changed] if own else changed)
     return t("ordering.against_before", entry_no=before.entry_no, old_g=old_g, plant_g=plant_g, why=why)
-
-
-def kept_plan(look: Reader, order: str) -> tuple[Plan, Entry[PlanMade]] | None:
-    """The last plan kept for an order, run again from its inputs."""
-    kept = look.plans(order)
-    if not kept:
-        return None
-    return plan(PlanRequest.from_json(kept[-1].body.request)), kept[-1]
 
 
 def forecast_charge(lab: Laboratory, order: str, charge: str, *, plant_lot: str = "") -> Forecast:

@@ -18,6 +18,7 @@ from stillroom.records.lots import LotKind
 from stillroom.records.orders import StatedStrength
 from stillroom.records.written_values import one_line
 from stillroom.store.reader import Reader
+from stillroom.substances.markers import marker_key
 
 OUTSIDE = "outside laboratory: "
 CARRIER = {LotKind.PLANT: "plant", LotKind.EXTRACT: "extract"}
@@ -94,6 +95,8 @@ def enter_outside_result(
     counted = one_line(marker, "marker")
     compound = one_line(reckoned_as, "counted as") if reckoned_as.strip() else counted
     _must_agree(found, counted, compound, matter)
+    with lab.look():
+        counted, compound = (marker_key(one) or one for one in (counted, compound))
     strength = StatedStrength(percent, counted, compound, text)
     what = assay_name(strength.counted, matter)
     who = f"{one_line(laboratory, 'laboratory')}, certificate {one_line(certificate, 'certificate')}"

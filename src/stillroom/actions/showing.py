@@ -10,10 +10,10 @@ from stillroom.actions.forecasting import bends_now, course_of, does_not_fit, ex
 from stillroom.actions.in_hand import next_of
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.lot_waits import how_long_it_keeps, waits_for
-from stillroom.actions.ordering import kept_plan, work_back
+from stillroom.actions.ordering import work_back
 from stillroom.actions.outages import cut_lines
 from stillroom.actions.page_facts import facts_of, page_facts
-from stillroom.actions.showing_plans import show_plan
+from stillroom.actions.showing_plans import kept_plan, show_plan
 from stillroom.actions.showing_release import show_certificate as show_certificate
 from stillroom.actions.showing_release import show_label as show_label
 from stillroom.actions.showing_release import show_release as show_release
@@ -95,6 +95,15 @@ def show_order(lab: Laboratory, code: str) -> Page:
         return order_page(
             order, batches=tuple(batches), plans=plans, delivered=tuple(delivered), **facts_of(look)
         )
+
+
+def order_stands_in(lab: Laboratory, code: str) -> int:
+    """Number of the entry that an order stands in, the last correction of it."""
+    with lab.look() as look:
+        taken = look.latest("order taken", look.order(code).code)
+    if taken is None:
+        raise UnknownName(worded("Order {code} stands in no entry", code=code), do="Open the orders")
+    return taken.entry_no
 
 
 def show_stock(lab: Laboratory, *, products: bool = False) -> Page:

@@ -5,11 +5,11 @@ from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.ordering import (
     against,
     forecast_charge,
-    kept_plan,
     kept_request,
     request_for,
     work_back,
 )
+from stillroom.actions.own_held import own_of, own_stated_after
 from stillroom.actions.page_facts import facts_of, page_facts
 from stillroom.documents.blocks import Block, Page
 from stillroom.documents.ordering import charge_page, plan_page
@@ -19,7 +19,9 @@ from stillroom.planning.changes import changes
 from stillroom.planning.outcome import Plan
 from stillroom.planning.plan import plan
 from stillroom.planning.working_days import when_to_begin
+from stillroom.records.entries import Entry, PlanMade
 from stillroom.store.reader import Reader
+from stillroom.substances.own import knowing
 from stillroom.texts.catalogue import t
 
 
@@ -33,20 +35,31 @@ def show_plan(lab: Laboratory, order: str) -> Page:
     return plan_shown(lab, kept[0], kept[1].entry_no, changed)
 
 
+def kept_plan(look: Reader, order: str) -> tuple[Plan, Entry[PlanMade]] | None:
+    """The last plan kept for an order, run again from its inputs and from what was stated of one's own by then."""
+    kept = kept_request(look, order)
+    if kept is None:
+        return None
+    with knowing(lambda: own_of(look, before=kept[1].entry_no)):
+        return plan(kept[0]), kept[1]
+
+
 def _changed_since(look: Reader, order: str, kept: Plan) -> tuple[Block, ...]:
     """What changed against the plan kept before, and what worked again today would change."""
     blocks: list[Block] = []
+    last = kept_request(look, order)
     earlier = kept_request(look, order, back=2)
     if earlier is not None:
         found = changes(earlier[0], kept.request)
-        says = against(earlier[1], kept.supply.plant_g, found)
+        own = own_stated_after(look, earlier[1].entry_no, before=last[1].entry_no if last else None)
+        says = against(earlier[1], kept.supply.plant_g, found, own=own)
         blocks += change_blocks(t("ordering.against_the_one_before"), says, found)
-    last = kept_request(look, order)
     try:
         fresh = request_for(look, order)
         since = changes(kept.request, fresh)
-        if since and last is not None:
-            says = against(last[1], plan(fresh).supply.plant_g, since)
+        own = last is not None and own_stated_after(look, last[1].entry_no)
+        if (since or own) and last is not None:
+            says = against(last[1], plan(fresh).supply.plant_g, since, own=own)
             blocks += change_blocks(t("ordering.since_it_was_kept"), says, since)
     except StillroomError as trouble:
         blocks += change_blocks(t("ordering.since_it_was_kept"), trouble.sentence, ())

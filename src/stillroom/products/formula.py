@@ -128,14 +128,20 @@ def check(lines: Sequence[Line]) -> Formula:
     _refuse_wrong_sum(total, filling[0])
     return Formula(
         lines=tuple(lines),
-        ingredients=tuple(_known(one) for one in lines),
+        ingredients=tuple(ingredient_of(one) for one in lines),
         filling_line=filling[0].name,
         dosed_lines=tuple(one.name for one in lines if one.role == "dosed"),
         stated_percent=float(total),
     )
 
 
-def _known(line: Line) -> Ingredient:
+def ingredient_of(line: Line) -> Ingredient:
+    """The ingredient of a line; what is dosed was made here and need not be listed.
+
+    Parameters
+    ----------
+    line : Line
+    """
     try:
         return ingredient(line.substance)
     except UnknownName:

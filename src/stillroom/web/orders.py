@@ -9,7 +9,7 @@ from stillroom.actions.in_hand import lot_choices, procedures
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.moving import deliver
 from stillroom.actions.ordering import keep_plan, take_order
-from stillroom.actions.showing import show_order, show_orders
+from stillroom.actions.showing import order_stands_in, show_order, show_orders
 from stillroom.actions.showing_plans import show_plan
 from stillroom.documents.blocks import Page, Points
 from stillroom.records.from_yaml import order_from_fields, order_from_yaml
@@ -154,7 +154,8 @@ def _deliver(lab: Laboratory, code: str) -> Form:
     )
 
 
-def _doing(_: Laboratory, page: Page, code: str) -> dict[str, Any]:
+def _doing(lab: Laboratory, page: Page, code: str) -> dict[str, Any]:
+    taken = order_stands_in(lab, code)
     planned = not any(isinstance(block, Points) and block.kind == "missing" for block in page.blocks)
     plan = (t("orders_form.open_the_plan"), "quiet") if planned else (t("orders_form.work_back_plant"), "")
     return {
@@ -162,6 +163,7 @@ def _doing(_: Laboratory, page: Page, code: str) -> dict[str, Any]:
             (plan[0], f"/orders/{code}/plan", plan[1]),
             (t("orders_form.begin_a_batch"), f"/make/new?order={code}", "" if planned else "quiet"),
             (t("orders_form.deliver"), f"/orders/{code}/deliver", "quiet"),
+            (t("orders_form.put_right"), f"/entries/{taken}/correct", "quiet"),
         )
     }
 
