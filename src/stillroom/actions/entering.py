@@ -17,7 +17,7 @@ from stillroom.records.from_yaml import laboratory_from_yaml, order_from_yaml, p
 from stillroom.records.laboratory import Laboratory as LaboratoryWritten
 from stillroom.records.orders import Order
 from stillroom.records.own_from_yaml import KEYS as OWN
-from stillroom.records.own_from_yaml import OwnThing
+from stillroom.records.own_from_yaml import OwnThing, own_from_yaml
 from stillroom.records.procedures import Procedure
 from stillroom.texts.catalogue import t
 
@@ -138,6 +138,8 @@ def _read(data: bytes, name: str) -> Order | Procedure | OwnThing | LaboratoryWr
     kind = _kind_of(data, name)
     if kind == "order":
         return order_from_yaml(data, name)
+    if kind in OWN:
+        return own_from_yaml(data, name)
     return (
         procedure_from_yaml(data, name) if kind in ("procedure", "code") else laboratory_from_yaml(data, name)
     )

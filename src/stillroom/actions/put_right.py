@@ -8,8 +8,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal, TypeAlias
 
-from stillroom.actions.laboratory import Done
-from stillroom.errors import BadEntry
+from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.records.entries import Body, Entry
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
@@ -111,3 +111,12 @@ def reason_of(why: str) -> str:
             where="why",
         )
     return why.strip()
+
+
+def order_stands_in(lab: Laboratory, code: str) -> int:
+    """Number of the entry that an order stands in, the last correction of it."""
+    with lab.look() as look:
+        taken = look.latest("order taken", look.order(code).code)
+    if taken is None:
+        raise UnknownName(worded("Order {code} stands in no entry", code=code), do="Open the orders")
+    return taken.entry_no

@@ -97,15 +97,6 @@ def show_order(lab: Laboratory, code: str) -> Page:
         )
 
 
-def order_stands_in(lab: Laboratory, code: str) -> int:
-    """Number of the entry that an order stands in, the last correction of it."""
-    with lab.look() as look:
-        taken = look.latest("order taken", look.order(code).code)
-    if taken is None:
-        raise UnknownName(worded("Order {code} stands in no entry", code=code), do="Open the orders")
-    return taken.entry_no
-
-
 def show_stock(lab: Laboratory, *, products: bool = False) -> Page:
     """Every lot on the shelf; products alone when asked."""
     with lab.look() as look:

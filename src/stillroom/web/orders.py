@@ -9,7 +9,8 @@ from stillroom.actions.in_hand import lot_choices, procedures
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.moving import deliver
 from stillroom.actions.ordering import keep_plan, take_order
-from stillroom.actions.showing import order_stands_in, show_order, show_orders
+from stillroom.actions.put_right import order_stands_in
+from stillroom.actions.showing import show_order, show_orders
 from stillroom.actions.showing_plans import show_plan
 from stillroom.documents.blocks import Page, Points
 from stillroom.records.from_yaml import order_from_fields, order_from_yaml
