@@ -211,3 +211,12 @@ def test_by_mass_the_two_masses_are_told_where_no_density_is_printed() -> None:
     # By hand: 1000 g x 20 / 85 = 235.29 g of the bottle, and 764.71 g of water.
     with pytest.raises(StillroomError, match=r"764\.71 g of water, and 235\.29 g from the bottle"):
         mix_acid({"of": "phosphoric acid 85 %", "want": "20 % w/w", "amount": "1 kg"})
+
+
+def test_an_acid_right_within_the_limits_of_its_label_is_told_no_wider_than_them():
+    # 37 % within 0.5 % either way: 95 of 100 lie within 0.95 x 0.5 = 0.475 %, by hand (JCGM 101, a rectangle)
+    page = page_text(worked(want="1 mol/L").page)
+    found = re.search(r"The bottle +37\.\d* ± ([\d.]+)", page)
+
+    assert found is not None
+    assert float(found[1]) == pytest.approx(0.475, abs=0.01)

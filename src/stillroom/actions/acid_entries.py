@@ -252,6 +252,7 @@ def _label(fields: Mapping[str, str], label: Quantity, limits: float) -> Answer:
         f"the label, taken to be right within {limits:g} % w/w either way: common practice, no source",
         standard_uncertainty=limits / ROOT_3,
         basis="w/w",
+        shape="rectangular",
     )
 
 

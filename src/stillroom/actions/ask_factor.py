@@ -141,15 +141,18 @@ def _replicates(said: Mapping[str, str], unit: str) -> list[Replicate]:
 def _read(
     said: Mapping[str, str], field: str, unit: str, name: str, tool: str, *, zero: bool = False
 ) -> Answer:
-    doubt, otherwise, doubt_unit, _ = _SURE[tool]
+    doubt, otherwise, doubt_unit, what = _SURE[tool]
+    cause = (
+        "" if zero else what
+    )  # an instrument is off alike for every replicate; near zero it is off by itself
     amount = entry(said[field], unit, zero_allowed=zero, where=field).in_unit(unit)
     if said.get(doubt):
         half = entry(without_sign(said[doubt]), doubt_unit, where=doubt).in_unit(doubt_unit)
-        return reading(name, amount, unit, ASKED, standard_uncertainty=half / 2.0)
+        return reading(name, amount, unit, ASKED, standard_uncertainty=half / 2.0, cause=cause)
     limits = rule(otherwise).value
     return reading(
         name, amount, unit, f"{ASKED}, right within {limits:g} {unit} either way: common practice, no source",
-        standard_uncertainty=limits / math.sqrt(3.0),
+        standard_uncertainty=limits / math.sqrt(3.0), cause=cause, shape="rectangular",
     )  # fmt: skip
 
 
@@ -210,8 +213,9 @@ def _unsaid(said: Mapping[str, str], found: Factored, unit: str) -> tuple[Unsaid
     def add(what: str, taken: str, because: str, effect: str, share: float, field: str) -> None:
         items.append(Unsaid(what, taken, because, effect, share, field, opened_at(QUESTION, said, field)))
 
-    for tool, named in (("scale", "standard taken"), (unit, ("titre", "blank"))):
+    for tool, alone in (("scale", "standard taken"), (unit, ("titre", "blank"))):
         field, otherwise, doubt_unit, what = _SURE[tool]
+        named = (what, *([alone] if isinstance(alone, str) else alone))
         if said.get(field):
             continue
         parts = [one for one in found.factor.budget.contributions if one.name.startswith(named)]

@@ -80,7 +80,16 @@ def find_factor(
             value = entry(text, unit, zero_allowed=what == STANDARD_BLANK, where=what).in_unit(unit)
             number = pen.enter(ReadingTaken(lot, what, value, unit, text, apparatus, series, spread))
             numbers.append(number)
-            return reading(what, value, unit, f"entry {number}", entry_no=number, standard_uncertainty=spread)
+            cause = "" if what == STANDARD_BLANK else apparatus  # off alike each time; near zero by itself
+            return reading(
+                what,
+                value,
+                unit,
+                f"entry {number}",
+                entry_no=number,
+                standard_uncertainty=spread,
+                cause=cause,
+            )
 
         entered = [
             Replicate(

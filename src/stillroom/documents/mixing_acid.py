@@ -27,6 +27,7 @@ from stillroom.documents.showing import number, show
 from stillroom.errors import StillroomError
 from stillroom.evidence.answer import Answer
 from stillroom.results.acid_meanings import SAYS, Bottle, Meaning, Mixed
+from stillroom.results.budget import stated
 from stillroom.texts.catalogue import t
 
 Found = tuple[tuple[Meaning, Mixed | StillroomError], ...]
@@ -190,7 +191,7 @@ def _one(bottle: Bottle, one: Mixed, words: AcidWords, others: Found, poured: An
         *_of_pouring(words, poured),
     ]
     sure = [
-        show(bottle.strength, label=t("mixing_acid.the_bottle")),
+        show(stated(bottle.strength), label=t("mixing_acid.the_bottle")),
         show(one.made, label=t("mixing_acid.the_solution_weighed")),
     ]
     if one.measured is not None:
