@@ -8,10 +8,11 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import DRYING, result_of
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import reading
+from stillroom.quantities.basis import is_carrier
 from stillroom.quantities.fractions import mass_fraction
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned
-from stillroom.records.lots import LotKind
+from stillroom.records.lots import Lot, LotKind
 from stillroom.results.drying import loss_on_drying
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
@@ -185,7 +186,7 @@ def drying_result(look: Reader, lot: str, readings: Sequence[Entry[ReadingTaken]
         answers[DISH],
         answers[WITH_SAMPLE],
         [answers[what] for what in dried],
-        of="bark" if look.lot(lot).kind is LotKind.PLANT else "extract",
+        of=_called(look.lot(lot)),
         method_difference=answers.get(DIFFERENCE),
         scale_step_g=scale.smallest_step,
     )
@@ -199,3 +200,10 @@ def drying_result(look: Reader, lot: str, readings: Sequence[Entry[ReadingTaken]
         tuple(entry.entry_no for entry in readings),
         found.stated.expanded.k,
     )
+
+
+def _called(lot: Lot) -> str:
+    """What was dried, in one word: the part of the plant where its name ends in one ("nettle root")."""
+    if lot.kind is not LotKind.PLANT:
+        return "extract"
+    return lot.substance.split()[-1].lower() if is_carrier(lot.substance) else "plant"
