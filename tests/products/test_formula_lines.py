@@ -247,3 +247,14 @@ def test_every_line_says_what_to_do_where_it_stops_or_asks():
 
     assert all(one.close for one in lines if one.stops or one.needs_a_name)
     assert len({one.key for one in lines}) == len(lines)
+
+
+def test_one_certified_content_does_not_tell_what_else_is_in_something_bought():
+    for name, key in (
+        ("moonwort essence", "unknown/moonwort essence"),
+        ("Parfum", "allergen/parfum"),
+    ):
+        told = Share(name, 2.0, carries=(Carried("panthenol", 3.0, 3.0),), bought=True)
+        lines = formula_lines(FormulaFacts((Share("sunflower oil", 98.0), told), "body lotion"))
+
+        assert next(one for one in lines if one.key == key).standing == "undecided"

@@ -166,8 +166,8 @@ def _reached(look: Reader, entry: Entry) -> dict[str, bool]:
     """Lots made here that an entry reaches, and whether surely or only where something comes out otherwise."""
     body, surely = entry.body, False
     bodies = [body, *([look.entry(entry.corrects).body] if entry.corrects is not None else [])]
-    if isinstance(body, NEVER):
-        return {}
+    if isinstance(body, NEVER) or (isinstance(body, ProcedureWritten) and entry.corrects is None):
+        return {}  # a batch keeps the version it was begun with
     if isinstance(body, StatusDecided):
         if body.to not in (Status.STOPPED, Status.REJECTED) and entry.corrects is None:
             return {}

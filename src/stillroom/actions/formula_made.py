@@ -5,12 +5,13 @@ from dataclasses import replace
 from datetime import date
 
 from stillroom.actions.ethanol_known import EthanolKnown
+from stillroom.actions.outside_results import CARRIER
 from stillroom.actions.ph_readings import PH
 from stillroom.actions.product_made import ProductMade, product_of
 from stillroom.actions.results_kept import assay_for, assays, strength_of
 from stillroom.errors import StillroomError
 from stillroom.products.formula_facts import Carried, FormulaFacts, Share
-from stillroom.products.looking_over import label_words
+from stillroom.products.looking_over import label_words, purposes_in
 from stillroom.records.entries import Entry, ProcedureWritten, ResultReckoned
 from stillroom.records.lots import LotKind, Status
 from stillroom.records.procedures import Line, Procedure
@@ -60,6 +61,7 @@ def formula_of_batch(look: Reader, batch: str) -> FormulaFacts:
         market=made.market,
         ph=ph_of(look, batch),
         words=words,
+        purposes=purposes_in(procedure.lines),
         sold_from=date.fromisoformat(made_on[:10]),
     )
 
@@ -117,9 +119,10 @@ def _share(
         found = known.share(lot)
         if found.by_mass is not None:
             carries = (Carried(ETHANOL, 100 * found.by_mass, 100 * found.by_mass, found.says),)
-    elif look.lot(lot).kind is LotKind.EXTRACT:
+    elif look.lot(lot).kind in CARRIER:
         carries = tuple(_of_extract(look, made, lot))
-    return Share(line.substance, percent, line.label_name, carries)
+    bought = look.lot(lot).kind is LotKind.INGREDIENT
+    return Share(line.substance, percent, line.label_name, carries, bought=bought)
 
 
 def _of_extract(look: Reader, made: ProductMade, lot: str) -> Iterator[Carried]:

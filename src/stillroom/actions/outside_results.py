@@ -21,7 +21,7 @@ from stillroom.store.reader import Reader
 from stillroom.substances.markers import marker_key
 
 OUTSIDE = "outside laboratory: "
-CARRIER = {LotKind.PLANT: "plant", LotKind.EXTRACT: "extract"}
+CARRIER = {LotKind.PLANT: "plant", LotKind.EXTRACT: "extract", LotKind.INGREDIENT: "ingredient"}
 MATTERS = ("as is", "dried")
 NO_UNCERTAINTY = "the certificate states no uncertainty: ask the laboratory for it, with its k"
 
@@ -46,7 +46,7 @@ def enter_outside_result(
     Parameters
     ----------
     lot : str
-        Plant material or extract.
+        Plant material, an extract, or an ingredient that was bought.
     marker : str
         What was counted: "rosmarinic acid", "total phenols".
     text : str
@@ -106,7 +106,7 @@ def enter_outside_result(
         known = pen.look.lot(lot)
         if known.kind not in CARRIER:
             raise BadEntry(
-                "The content of plant material or of an extract is entered here",
+                "The content of plant material, an extract or an ingredient is entered here",
                 f"{lot}, {known.kind.value}",
                 "The content of a product follows from its extract",
             )

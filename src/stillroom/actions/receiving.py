@@ -201,6 +201,13 @@ def decide_identity(
 def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:
     lot_code_must_fit(lot.code)
     one_line(lot.substance, "substance")
+    if lot.kind is LotKind.EXTRACT:
+        raise BadEntry(
+            "An extract that was bought is received as an ingredient",
+            str(lot.kind),
+            "Receive it so, and enter what it holds from its certificate",
+            where="kind",
+        )
     in_pieces = lot.kind in (LotKind.PACKAGING, LotKind.PRODUCT)
     if in_pieces != (counted_in == "piece"):
         raise BadEntry(

@@ -157,7 +157,7 @@ def _lines(procedure: Procedure) -> Table:
             t("procedures.on_the_label"),
         )
         rows: list[tuple[Cell, ...]] = [
-            (one.name, one.substance, _share(one), one.phase or "–", one.label_name or "–")
+            (one.name, _ingredient(one), _share(one), one.phase or "–", one.label_name or "–")
             for one in procedure.lines
         ]
         return Table(head, tuple(rows), (2,))
@@ -165,6 +165,10 @@ def _lines(procedure: Procedure) -> Table:
         (t("procedures.line"), t("procedures.substance")),
         tuple((one.name, one.substance) for one in procedure.lines),
     )
+
+
+def _ingredient(line: Line) -> str:
+    return f"{line.substance}, {t(f'procedure_form.serves_{line.serves}')}" if line.serves else line.substance
 
 
 def _share(line: Line) -> str:

@@ -125,7 +125,7 @@ def _unknown(facts: FormulaFacts) -> Iterator[CheckLine]:
     listed = {row.words("ingredient") for row in table(CONTENTS).rows}
     for share, part in parts_in(facts):
         known = part.ingredient
-        if known is None or known.what_for not in FRAGRANT or share.whole or share.carries:
+        if known is None or known.what_for not in FRAGRANT or share.is_told:
             continue
         if known.name not in listed:
             yield CheckLine(

@@ -47,6 +47,8 @@ class Share:
     carries : tuple of Carried
     whole : bool
         Whether ``carries`` is the whole analysis: what is not in it is not in the ingredient.
+    bought : bool
+        Whether it was bought: what a certificate says it carries does not tell what else is in it.
     """
 
     name: str
@@ -54,6 +56,12 @@ class Share:
     label_name: str = ""
     carries: tuple[Carried, ...] = ()
     whole: bool = False
+    bought: bool = False
+
+    @property
+    def is_told(self) -> bool:
+        """Whether what it is follows from what it carries, so that its name need not be known."""
+        return self.whole or (bool(self.carries) and not self.bought)
 
 
 @dataclass(frozen=True, slots=True)

@@ -159,7 +159,7 @@ def _plants(facts: FormulaFacts) -> Iterator[CheckLine]:
 
 def _unknown(facts: FormulaFacts) -> Iterator[CheckLine]:
     for share, part in parts_in(facts):
-        if part.known or share.carries or any(plant_rules_in(f"{share.name} / {share.label_name}")):
+        if part.known or share.is_told or any(plant_rules_in(f"{share.name} / {share.label_name}")):
             continue
         says = t("line.unknown", about=part.written)
         if part.like:

@@ -4,6 +4,7 @@ Promises remarks, never a decision: nothing here allows a sale. No rule found is
 the dosed line is not known before its assay.
 """
 
+from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
 
@@ -12,7 +13,7 @@ from stillroom.evidence.answer import Answer, reading
 from stillroom.products.check_lines import CheckLine
 from stillroom.products.flammable import ethanol, flash_point
 from stillroom.products.formula import Formula, check, scale
-from stillroom.products.formula_facts import Carried, FormulaFacts, Share
+from stillroom.products.formula_facts import Carried, FormulaFacts, Purpose, Share
 from stillroom.products.formula_lines import formula_lines, names_for_label
 from stillroom.records.procedures import Line, Procedure
 from stillroom.substances.spirit_strengths import strength_in_name, volume_percent_20c_of
@@ -106,6 +107,7 @@ def facts_of_procedure(procedure: Procedure, market: str = MARKET) -> FormulaFac
         market,
         words=dict(zip(("name", "what it makes"), names, strict=False)) | label_words(procedure),
         on_label=tuple(one.label_name for one in procedure.lines if one.label_name),
+        purposes=purposes_in(procedure.lines),
     )
     return replace(facts, on_label=(*facts.on_label, *names_for_label(facts)))
 
@@ -125,6 +127,17 @@ def label_words(procedure: Procedure) -> dict[str, str]:
     """
     written = {"claims": procedure.claims, "label": procedure.label_text}
     return {where: text for where, text in written.items() if text.strip()}
+
+
+def purposes_in(lines: Iterable[Line]) -> dict[str, Purpose]:
+    """What the lines of a formula are in it for, by substance, where somebody said it.
+
+    Parameters
+    ----------
+    lines : iterable of Line
+        Of a formula. [records]
+    """
+    return {one.substance: one.serves for one in lines if one.serves}
 
 
 def spoken(line: CheckLine) -> str:

@@ -23,7 +23,10 @@ _PLANT_WORDS = frozenset(_PLANTS.split())
 _EXTRACT_WORDS = frozenset(_EXTRACTS.split())
 _PRODUCT_WORDS = frozenset(_PRODUCTS.split())
 CARRIER_WORDS = (
-    _PLANT_WORDS | _EXTRACT_WORDS | _PRODUCT_WORDS | {"solution", "spirit", "liquid", "water", "sample"}
+    _PLANT_WORDS
+    | _EXTRACT_WORDS
+    | _PRODUCT_WORDS
+    | {"solution", "spirit", "liquid", "water", "sample", "ingredient"}
 )
 """Words that name the whole a content is of, as against the thing that is counted."""
 

@@ -36,6 +36,7 @@ LINE = {
     "phase": "phase",
     "label": "label name",
     "amount": "amount",
+    "serves": "serves",
 }
 STEP = {
     "name": "name",
@@ -62,7 +63,7 @@ SETTING = {
 }
 """Part of a field's name, and the key of the file that it is."""
 LISTS = frozenset({"markers", "takes", "gives", "weighs", "ticks", "cautions"})
-CHOSEN = frozenset({"kind", "spread", "origin", "role", "unit"})
+CHOSEN = frozenset({"kind", "spread", "origin", "role", "serves", "unit"})
 """Fields that are never empty by themselves: they do not make a row."""
 MOST_ROWS = 60
 _ROW = re.compile(r"(line|step)-([0-9]{1,3})-")

@@ -10,7 +10,7 @@ from typing import Literal, get_args
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
-from stillroom.records.procedures import Line, Procedure, Purpose, Step
+from stillroom.records.procedures import Line, Procedure, Purpose, Serves, Step
 from stillroom.records.reading_yaml import Written, read_yaml
 from stillroom.records.sections import Section, Troubles, members_of, once_each
 from stillroom.records.setting_from_text import setting_from
@@ -35,7 +35,7 @@ KEYS = (
     "lines",
     "steps",
 )
-LINE_KEYS = ("name", "substance", "percent", "role", "phase", "label name", "amount")
+LINE_KEYS = ("name", "substance", "percent", "role", "phase", "label name", "amount", "serves")
 TIMES = ("hands", "watch", "free", "longest wait")
 STEP_KEYS = (
     "name",
@@ -51,6 +51,7 @@ STEP_KEYS = (
     *(f"{one} min" for one in TIMES),
 )
 MOST_TICKS = 3
+SERVES: Callable[[str, str], Serves] = one_of(("preservative", "other"), "what a line serves as")
 PURPOSE: Callable[[str, str], Purpose] = one_of(get_args(Purpose), "a purpose")
 
 
@@ -151,6 +152,7 @@ def _line(written: Written, troubles: Troubles) -> Line:
         phase=section.read("phase", one_line, "", needed=False),
         label_name=section.read("label name", one_line, "", needed=False),
         amount=section.read("amount", one_line, "", needed=False),
+        serves=section.read("serves", SERVES, "", needed=False),
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 Purpose: TypeAlias = Literal["extraction", "formula", "reagent"]
+Serves: TypeAlias = Literal["preservative", "other", ""]
 Spreading: TypeAlias = Literal["fixed", "normal", "lognormal", "logit"]
 
 
@@ -106,6 +107,8 @@ class Line:
         Name on the label's list of ingredients.
     amount : str
         For a reagent: what its recipe takes ("1.36 g", "10 mL"), or up to where it is filled ("to 100 mL").
+    serves : "preservative", "other" or ""
+        What it is in a formula for, where the law has a limit for each; "" where nobody said.
     """
 
     name: str
@@ -115,6 +118,7 @@ class Line:
     phase: str = ""
     label_name: str = ""
     amount: str = ""
+    serves: Serves = ""
 
     @property
     def is_spirit(self) -> bool:

@@ -105,6 +105,7 @@ def _line(line: Line) -> dict[str, Any]:
         "phase": line.phase or None,
         "label name": line.label_name or None,
         "amount": line.amount or None,
+        "serves": line.serves or None,
     }
 
 

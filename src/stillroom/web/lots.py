@@ -329,6 +329,8 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
         drying = t("lots_form.dry_another_sample" if so_far else "lots_form.weigh_a_drying")
         doing.append((drying, f"{at}/drying", "quiet"))
         doing.append((t("lots_form.test_it"), f"/test/{lot}", "quiet"))
+    if known.kind is LotKind.INGREDIENT:
+        doing.append((t("testing_form.result_of_another_laboratory"), f"{at}/outside-result", "quiet"))
     if known.status in (Status.WAITING, Status.STOPPED, Status.SUSPENDED):
         doing.append(
             (t("lots_form.review_and_release"), f"/products/{lot}/release", "")

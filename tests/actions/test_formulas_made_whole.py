@@ -1,0 +1,116 @@
+"""Every formula of ``tests/products/formulas.csv`` goes whole through the book: entered, made, filled, released or not.
+
+What each verdict has to be is reasoned there from the figure of its rule; here nothing is looked through but what the
+release itself looks at.
+"""
+
+import json
+
+import pytest
+
+from stillroom.actions.deciding import decide_lines
+from stillroom.actions.receiving import receive_lot
+from stillroom.actions.showing_release import show_certificate, show_label, show_whole_certificate
+from stillroom.documents.as_json import page_json
+from stillroom.errors import BadEntry, NotAllowed
+from stillroom.records.lots import Lot, LotKind, Status
+from tests.actions.formulas_made import CHECKER, Workshop
+from tests.products.test_eighty_formulas import FORMULAS
+
+pytestmark = pytest.mark.slow
+
+ASKED = ("paper/microbial count", "paper/challenge test", "paper/label check")
+"""What the list asks of every product, lawful or not: done, or decided by name."""
+REASON = "weighed against the use of this product, for this batch"
+MENDED = {"lavender oil without its allergens"}
+"""Unlawful only by its label; the label that is printed here names them."""
+AT_THE_RELEASE = ("ph/", "allergen/")
+"""Over by what is known of the batch alone."""
+MADE = [(f"f{at}", row) for at, row in enumerate(FORMULAS, start=1)]
+
+
+@pytest.fixture(scope="module")
+def workshop(tmp_path_factory):
+    made = Workshop.begun(tmp_path_factory.mktemp("formulas") / "laboratory")
+    with made.lab:
+        yield made
+
+
+def expected(kind):
+    return [
+        pytest.param(code, row, id=row["formula"])
+        for code, row in MADE
+        if row["expected"] == kind and row["formula"] not in MENDED
+    ]
+
+
+def status_of(workshop, batch):
+    with workshop.lab.look() as look:
+        return look.status(batch)
+
+
+def words(page):
+    return json.dumps(page_json(page), ensure_ascii=False)
+
+
+@pytest.mark.parametrize(("code", "row"), expected("over"))
+def test_an_unlawful_formula_is_made_and_never_released(workshop, code, row):
+    found, batch = workshop.make(code, row), code.upper()
+    deciding = next(one for one in found.lines if one.key == row["decides"])
+
+    assert {one.standing for one in found.stopping} == {"over"}
+    assert deciding in found.stopping
+    asked = {one.key: REASON for one in found.undecided}
+    assert deciding.says in workshop.refusal(batch, asked)
+    with pytest.raises(NotAllowed, match="never by a decision"):
+        decide_lines(workshop.lab, batch, {row["decides"]: REASON}, by=CHECKER)
+    assert status_of(workshop, batch) is Status.WAITING
+    if not row["decides"].startswith(AT_THE_RELEASE) and "[" not in row["lines"]:
+        assert "cannot be released as it stands" in workshop.said
+
+
+@pytest.mark.parametrize(("code", "row"), expected("lawful"))
+def test_a_lawful_formula_is_released_after_what_the_list_asks_of_every_product(workshop, code, row):
+    found, batch = workshop.make(code, row), code.upper()
+
+    assert found.stopping == ()
+    assert {one.key for one in found.undecided} <= set(ASKED)
+    assert row["decides"] in {one.key for one in found.lines}
+    workshop.release(batch, {one.key: REASON for one in found.undecided})
+    assert status_of(workshop, batch) is Status.RELEASED
+    assert batch in words(show_label(workshop.lab, batch))
+
+
+@pytest.mark.parametrize(("code", "row"), expected("undecided"))
+def test_what_the_book_cannot_know_waits_for_a_name_and_is_printed(workshop, code, row):
+    found, batch = workshop.make(code, row), code.upper()
+    deciding = next(one for one in found.lines if one.key == row["decides"])
+    rest = {one.key: "read and compared with its order" for one in found.undecided if one is not deciding}
+
+    assert found.stopping == ()
+    assert deciding in found.undecided
+    assert f"undecided, {deciding.key}: {deciding.says}" in workshop.refusal(batch, rest)
+    assert status_of(workshop, batch) is Status.WAITING
+    workshop.release(batch, {**rest, deciding.key: REASON})
+    assert status_of(workshop, batch) is Status.RELEASED
+    for certificate in (show_certificate, show_whole_certificate):
+        printed = words(certificate(workshop.lab, batch))
+        assert f"Juno Ullrich: {REASON}" in printed
+        assert deciding.about in printed
+    assert json.dumps(deciding.says, ensure_ascii=False)[1:-1] in printed
+
+
+def test_the_label_names_the_allergens_that_nobody_wrote(workshop):
+    ((code, row),) = [one for one in MADE if one[1]["formula"] in MENDED]
+    found, batch = workshop.make(code, row), code.upper()
+
+    assert next(one for one in found.lines if one.key == row["decides"]).standing == "within"
+    workshop.release(batch, {one.key: REASON for one in found.undecided})
+    assert "linalool" in words(show_label(workshop.lab, batch)).casefold()
+
+
+def test_an_extract_that_was_bought_comes_in_as_an_ingredient(workshop):
+    bought = Lot("BOUGHT-1", LotKind.EXTRACT, "cinchona extract", "cinchona extract")
+
+    with pytest.raises(BadEntry, match="received as an ingredient"):
+        receive_lot(workshop.lab, bought, "200 g", by=CHECKER)
