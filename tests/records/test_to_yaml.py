@@ -13,7 +13,7 @@ from stillroom.records.from_yaml import (
     procedure_from_yaml,
     procedure_to_yaml,
 )
-from stillroom.records.orders import Order, StatedStrength
+from stillroom.records.orders import NO_STRENGTH, Order, StatedStrength
 from stillroom.records.procedures import Line, Procedure, Setting, Step
 from stillroom.records.setting_from_text import is_share, printed_unit
 
@@ -69,18 +69,19 @@ def orders(draw):
     def strength(percent: float) -> StatedStrength:
         return StatedStrength(percent, of, reckoned_as, f"{percent!r} % w/w {of} as {reckoned_as}")
 
+    plain = draw(st.booleans())
     return Order(
         code=draw(CODES),
         customer=draw(NAMES),
         product=draw(NAMES),
         formula=draw(CODES),
-        extraction=draw(CODES),
+        extraction="" if plain else draw(CODES),
         product_type=draw(NAMES),
         market=draw(NAMES),
         units=draw(st.integers(1, 1_000_000)),
         nominal_ml=draw(ABOVE_ZERO),
-        aim=strength(aim),
-        at_least=strength(least),
+        aim=NO_STRENGTH if plain else strength(aim),
+        at_least=NO_STRENGTH if plain else strength(least),
         due=draw(st.dates()).isoformat(),
         how_sure_percent=draw(st.floats(50, 99.9)),
         notes=draw(NOTES),

@@ -171,3 +171,30 @@ def _percent(text: str) -> float | None:
             where="ceiling",
         )
     return found.in_unit("%")
+
+
+def aim_must_be_lawful(look: Reader, order: Order) -> None:
+    """Refuse an order whose aim passes the ceiling of its kind of product.
+
+    Raises
+    ------
+    NotAllowed
+        What is made is not allowed, or the aim lies above the ceiling.
+    """
+    if order.is_plain:
+        return
+    found = ceiling_for(look, order)
+    if found.verdict == "not allowed":
+        raise NotAllowed(
+            "What is made must be allowed", found.says, "Choose another active or kind of product"
+        )
+    if found.limit is not None and order.aim.percent > found.limit.value:
+        raise NotAllowed(
+            worded(
+                "The aim must stay below the ceiling of {limit:g} % for {product_type}",
+                limit=found.limit.value,
+                product_type=order.product_type,
+            ),
+            order.aim.as_written,
+            worded("Lower the aim. {found_says}", found_says=found.says),
+        )

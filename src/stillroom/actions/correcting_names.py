@@ -3,12 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
+from stillroom.actions.ceilings import aim_must_be_lawful
 from stillroom.actions.laboratory import Done
-from stillroom.actions.ordering import aim_must_be_lawful
 from stillroom.actions.put_right import Field, Way, enter_again
 from stillroom.records.entries import ApparatusAdded, Entry, OrderTaken, PersonJoined
 from stillroom.records.laboratory_from_yaml import apparatus_from_fields
-from stillroom.records.order_from_yaml import order_from_fields
+from stillroom.records.order_from_yaml import OF_A_DOSE, order_from_fields
 from stillroom.records.orders import Order
 from stillroom.records.people import Apparatus
 from stillroom.records.written_values import one_line
@@ -20,7 +20,7 @@ LONG = ("notes",)
 
 
 def _order_says(order: Order) -> dict[str, str]:
-    return {
+    says = {
         "customer": order.customer,
         "product": order.product,
         "kind": order.product_type,
@@ -32,6 +32,7 @@ def _order_says(order: Order) -> dict[str, str]:
         "how sure": f"{order.how_sure_percent:.12g} %",
         "notes": order.notes,
     }
+    return {name: text for name, text in says.items() if not order.is_plain or name not in OF_A_DOSE}
 
 
 def _of_order(_: Reader, entry: Entry[OrderTaken]) -> tuple[Field, ...]:
@@ -45,6 +46,7 @@ def _of_order(_: Reader, entry: Entry[OrderTaken]) -> tuple[Field, ...]:
 def _order_otherwise(pen: Pen, entry: Entry[OrderTaken], changed: Mapping[str, str], why: str) -> Done:
     old = entry.body.order
     fixed = {"order": old.code, "formula": old.formula, "extraction": old.extraction}
+    fixed = {name: text for name, text in fixed.items() if text}
     order = order_from_fields({**fixed, **_order_says(old), **changed})
     aim_must_be_lawful(pen.look, order)
     number = enter_again(pen, entry, OrderTaken(order), why)

@@ -44,7 +44,7 @@ def counted_in(look: Reader, batch: str) -> StatedStrength | None:
     batch : str
     """
     begun = look.batch(batch)
-    if begun.order:
+    if begun.order and not look.order(begun.order).is_plain:
         return look.order(begun.order).aim
     return counted_by(look.procedure(begun.procedure, begun.version))
 
@@ -118,7 +118,8 @@ def _named(look: Reader, lot: str) -> tuple[str, ...]:
     known = look.lot(lot)
     if known.made_by:
         begun = look.batch(known.made_by)
-        ordered = (look.order(begun.order).aim.reckoned_as,) if begun.order else ()
+        aim = look.order(begun.order).aim.reckoned_as if begun.order else ""
+        ordered = (aim,) if aim else ()
         return tuple(dict.fromkeys((*ordered, *look.procedure(begun.procedure, begun.version).markers)))
     held = (one.marker for one in contents_of(known.substance))
     return tuple(dict.fromkeys((*plant_rule(known.substance).markers, *held)))

@@ -161,7 +161,14 @@ def order_of(look: Reader, batch: str) -> Order:
             worded("{batch}, which is of none", batch=batch),
             "Begin the batch for an order",
         )
-    return look.order(code)
+    order = look.order(code)
+    if order.is_plain:
+        raise BadEntry(
+            "A dose needs an order with its aim",
+            worded("{order}, which doses no active", order=code),
+            "Weigh the lines of the formula",
+        )
+    return order
 
 
 def _worked_out(

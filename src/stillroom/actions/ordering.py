@@ -4,16 +4,17 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from stillroom.actions.ceilings import ceiling_for
+from stillroom.actions.ceilings import aim_must_be_lawful, ceiling_for
 from stillroom.actions.house_facts import known_of_house
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.lot_strength import lots_at_hand, strength_of_spirit
 from stillroom.actions.own_held import own_stated_after
+from stillroom.actions.plain_orders import plain_order
 from stillroom.actions.plant_at_hand import plant_at_hand, refuse_anothers
 from stillroom.actions.pricing import known_prices
 from stillroom.actions.results_kept import DRYING, assay_for, latest_result
 from stillroom.documents.plan_changes import changed_words
-from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
+from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.evidence.answer import Answer, from_trail, leaves
 from stillroom.planning.chain import compounds_of, is_spirit, lines_to_buy
 from stillroom.planning.changes import Changed, changes
@@ -62,13 +63,17 @@ def take_order(
                 worded("{order_code}, which is taken", order_code=order.code),
                 "Choose the next free code",
             )
-        extraction = pen.look.procedure(order.extraction)
         formula = pen.look.procedure(order.formula)
-        if extraction.purpose != "extraction" or formula.purpose != "formula":
-            raise BadEntry(
-                "An order names an extraction and a formula", f"{order.extraction}, {order.formula}"
-            )
-        refuse_plants_and_solvents(extraction)
+        if order.is_plain:
+            order = plain_order(order, formula)
+            body = OrderTaken(order)
+        else:
+            extraction = pen.look.procedure(order.extraction)
+            if extraction.purpose != "extraction" or formula.purpose != "formula":
+                raise BadEntry(
+                    "An order names an extraction and a formula", f"{order.extraction}, {order.formula}"
+                )
+            refuse_plants_and_solvents(extraction)
         aim_must_be_lawful(pen.look, order)
         return Done(
             (pen.enter(body),),
@@ -173,6 +178,12 @@ def request_for(
     seed, draws : int
     """
     found = look.order(order)
+    if found.is_plain:
+        raise BadEntry(
+            "An order that doses no active is not worked back to a plant",
+            order,
+            "Begin a batch of its formula",
+        )
     extraction, formula = look.procedure(found.extraction), look.procedure(found.formula)
     plant_line = next(line for line in extraction.lines if line.name == extraction.scaled_by)
     if plant_lot and look.lot(plant_lot).substance != plant_line.substance:
@@ -366,28 +377,3 @@ def _items(extraction: Procedure) -> dict[str, str]:
         else:
             items[line.substance] = "all_stock_spirit_g" if is_spirit(line) else "process_water_g"
     return items
-
-
-def aim_must_be_lawful(look: Reader, order: Order) -> None:
-    """Refuse an order whose aim passes the ceiling of its kind of product.
-
-    Raises
-    ------
-    NotAllowed
-        What is made is not allowed, or the aim lies above the ceiling.
-    """
-    found = ceiling_for(look, order)
-    if found.verdict == "not allowed":
-        raise NotAllowed(
-            "What is made must be allowed", found.says, "Choose another active or kind of product"
-        )
-    if found.limit is not None and order.aim.percent > found.limit.value:
-        raise NotAllowed(
-            worded(
-                "The aim must stay below the ceiling of {limit:g} % for {product_type}",
-                limit=found.limit.value,
-                product_type=order.product_type,
-            ),
-            order.aim.as_written,
-            worded("Lower the aim. {found_says}", found_says=found.says),
-        )

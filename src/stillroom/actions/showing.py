@@ -46,7 +46,11 @@ def show_orders(lab: Laboratory) -> Page:
                 one.product,
                 f"{one.units} × {one.nominal_ml:g} mL",
                 one.due,
-                "planned" if look.plans(one.code) else t("showing.not_planned"),
+                t("showing.no_plan_needed")
+                if one.is_plain
+                else "planned"
+                if look.plans(one.code)
+                else t("showing.not_planned"),
             )
             for one in sorted(look.orders(), key=lambda one: one.due)
         )

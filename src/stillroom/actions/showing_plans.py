@@ -11,6 +11,7 @@ from stillroom.actions.ordering import (
 )
 from stillroom.actions.own_held import own_of, own_stated_after
 from stillroom.actions.page_facts import facts_of, page_facts
+from stillroom.actions.plain_orders import show_plain
 from stillroom.documents.blocks import Block, Page
 from stillroom.documents.ordering import charge_page, plan_page
 from stillroom.documents.plan_changes import change_blocks
@@ -26,7 +27,10 @@ from stillroom.texts.catalogue import t
 
 
 def show_plan(lab: Laboratory, order: str) -> Page:
-    """The plan kept for an order, or a fresh one that nobody has kept."""
+    """The plan kept for an order, or a fresh one that nobody has kept; of a plain one, why there is none."""
+    plain = show_plain(lab, order)
+    if plain is not None:
+        return plain
     with lab.look() as look:
         kept = kept_plan(look, order)
         changed = _changed_since(look, order, kept[0]) if kept else ()

@@ -57,6 +57,7 @@ def plan_command(
     Without a book: give --product, --bottles, --strength, --plant, --way and --due instead of a code.
     """
     from stillroom.actions.ordering import keep_plan, work_back
+    from stillroom.actions.plain_orders import show_plain
     from stillroom.actions.showing_plans import plan_shown, show_charge, show_plan
     from stillroom.cli.asking import open_laboratory
     from stillroom.errors import BadEntry
@@ -76,6 +77,10 @@ def plan_command(
         )
     tell_progress(f"Working {order} back with {draws} draws")
     with open_laboratory(folder) as lab:
+        plain = show_plain(lab, order)
+        if plain is not None:
+            tell_page(plain, as_json=as_json)
+            return
         if charge:
             tell_page(show_charge(lab, order, charge, plant_lot=plant_lot), as_json=as_json)
             return

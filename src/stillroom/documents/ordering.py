@@ -61,21 +61,28 @@ def order_blocks(order: Order) -> list[Block]:
                     t("ordering.bottles"),
                     t("ordering.units_nominal_ml", units=order.units, nominal_ml=order.nominal_ml),
                 ),
-                (t("ordering.aim"), order.aim.as_written),
-                (t("ordering.declared_at_least"), order.at_least.as_written),
-                (t("ordering.due"), order.due),
-                (
-                    t("ordering.how_sure"),
-                    t("ordering.of_such_batches", how_sure_percent=order.how_sure_percent),
-                ),
-                (
-                    t("ordering.made_by"),
-                    t("ordering.extraction_then_formula", extraction=order.extraction, formula=order.formula),
-                ),
+                *_dosed_facts(order),
             )
         ),
         *([Prose(order.notes)] if order.notes else []),
     ]
+
+
+def _dosed_facts(order: Order) -> tuple[tuple[str, str], ...]:
+    """How strong, when, how surely and by which procedures."""
+    due = (t("ordering.due"), order.due)
+    if order.is_plain:
+        return (t("ordering.aim"), t("ordering.nothing_dosed")), due, (t("ordering.made_by"), order.formula)
+    return (
+        (t("ordering.aim"), order.aim.as_written),
+        (t("ordering.declared_at_least"), order.at_least.as_written),
+        due,
+        (t("ordering.how_sure"), t("ordering.of_such_batches", how_sure_percent=order.how_sure_percent)),
+        (
+            t("ordering.made_by"),
+            t("ordering.extraction_then_formula", extraction=order.extraction, formula=order.formula),
+        ),
+    )
 
 
 def order_page(
@@ -100,7 +107,7 @@ def order_page(
     """
     blocks = order_blocks(order)
     blocks.append(Heading(t("ordering.what_comes_next")))
-    if not plans:
+    if not plans and not order.is_plain:
         blocks.append(Points((t("ordering.work_back_plant_nothing"),), "missing"))
     for entry_no, when in plans:
         blocks.append(Prose(t("ordering.plan_kept_on_entry", when=when, entry_no=entry_no)))

@@ -1,7 +1,8 @@
 """A customer's order from a file or a form: the same checks and the same sentences for both.
 
 Takes only what an order must hold to be planned: bottles as number × content, two strengths on one basis, a
-date. Does not know which procedures, markets or kinds of product exist; the plan asks for those.
+date. One without extraction, aim and declared strength is of a product without a dosed active. Does not know which
+procedures, markets or kinds of product exist; the plan asks for those.
 """
 
 import re
@@ -12,7 +13,7 @@ from stillroom.quantities.basis import carrier_kind
 from stillroom.quantities.entry import entry
 from stillroom.quantities.fractions import percent_with_ratio
 from stillroom.quantities.parse import parse
-from stillroom.records.orders import Order, StatedStrength
+from stillroom.records.orders import NO_STRENGTH, Order, StatedStrength
 from stillroom.records.reading_yaml import Written, read_yaml
 from stillroom.records.sections import Section, Troubles, from_fields
 from stillroom.records.written_values import code, iso_date, note, one_line, percentage, whole_number
@@ -37,7 +38,8 @@ KEYS = (
 
 LEAST_SURE_PERCENT, MOST_SURE_PERCENT = 50.0, 99.9
 _BOTTLES = re.compile(r"(.+?)\s*(?:bottles?\b)?\s*(?:×|x|X|\*|\bof\b)\s*(.+)", re.DOTALL)
-_NO_STRENGTH = StatedStrength(0.0, "", "", "")
+OF_A_DOSE = ("extraction", "aim", "declared at least")
+"""Keys that stand together, or not at all: a product without a dosed active has none of them."""
 
 
 def order_from_yaml(source: str | bytes, name: str = "order.yaml") -> Order:
@@ -230,24 +232,25 @@ def how_sure(text: str, where: str = "") -> float:
 def _order(written: Written) -> Order:
     troubles = Troubles()
     section = Section(written, "an order", KEYS, troubles)
+    dosed = section.has(*OF_A_DOSE)
     units, nominal_ml = section.read("bottles", bottles, (1, 1.0))
     order = Order(
         code=section.read("order", code, ""),
         customer=section.read("customer", one_line, ""),
         product=section.read("product", one_line, ""),
         formula=section.read("formula", code, ""),
-        extraction=section.read("extraction", code, ""),
-        product_type=section.read("kind", one_line, ""),
-        market=section.read("market", one_line, ""),
+        extraction=section.read("extraction", code, "", needed=dosed),
+        product_type=section.read("kind", one_line, "", needed=dosed),
+        market=section.read("market", one_line, "", needed=dosed),
         units=units,
         nominal_ml=nominal_ml,
-        aim=section.read("aim", stated_strength, _NO_STRENGTH),
-        at_least=section.read("declared at least", stated_strength, _NO_STRENGTH),
+        aim=section.read("aim", stated_strength, NO_STRENGTH, needed=dosed),
+        at_least=section.read("declared at least", stated_strength, NO_STRENGTH, needed=dosed),
         due=section.read("due", iso_date, ""),
         how_sure_percent=section.read("how sure", how_sure, 95.0, needed=False),
         notes=section.read("notes", note, "", needed=False),
     )
-    if _NO_STRENGTH not in (order.aim, order.at_least):
+    if NO_STRENGTH not in (order.aim, order.at_least):
         _hold_together(order.aim, order.at_least, section, troubles)
     troubles.tell()
     return order

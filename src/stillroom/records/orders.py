@@ -43,6 +43,10 @@ class StatedStrength:
         return f"w/w {self.of} as {self.reckoned_as}, of {carrier}, {matter}"
 
 
+NO_STRENGTH = StatedStrength(0.0, "", "", "")
+"""Of a product without a dosed active."""
+
+
 @dataclass(frozen=True, slots=True)
 class Order:
     """What a customer asked for.
@@ -55,7 +59,7 @@ class Order:
     product : str
         Name on the label.
     formula, extraction : str
-        Codes of the procedures it is made by.
+        Codes of the procedures it is made by; no extraction where no active is dosed.
     product_type : str
         "hair leave-on", "hair rinse-off", ...: decides which limits hold.
     market : str
@@ -64,7 +68,7 @@ class Order:
     nominal_ml : float
         Nominal content at 20 °C. [mL]
     aim : StatedStrength
-        What the batch is dosed for.
+        What the batch is dosed for; ``NO_STRENGTH`` where no active is dosed.
     at_least : StatedStrength
         What the label declares.
     due : str
@@ -87,3 +91,8 @@ class Order:
     due: str
     how_sure_percent: float = 95.0
     notes: str = ""
+
+    @property
+    def is_plain(self) -> bool:
+        """Whether it asks for a product without a dosed active."""
+        return self.aim.percent <= 0

@@ -73,7 +73,12 @@ def _new(lab: Laboratory) -> Form:
                 Ask("product", t("orders_form.product"), hint=t("orders_form.as_on_the_label")),
             ),
             (
-                Ask("extraction", t("orders_form.extracted_by"), choices=extractions),
+                Ask(
+                    "extraction",
+                    t("orders_form.extracted_by"),
+                    choices=(*extractions, ("", t("ordering.nothing_dosed"))),
+                    required=False,
+                ),
                 Ask("formula", t("orders_form.made_by"), choices=formulas),
             ),
             (
@@ -99,15 +104,17 @@ def _new(lab: Laboratory) -> Form:
                 "aim",
                 t("orders_form.aim"),
                 hint=t("orders_form.batch_dosed_such_total"),
+                required=False,
             ),
             Ask(
                 "declared-at-least",
                 t("orders_form.declared_at_least"),
                 hint=t("orders_form.label_says_same_basis"),
+                required=False,
             ),
             Ask("notes", t("orders_form.notes"), "long", required=False),
         ),
-        page=not_written_yet(lab, "extraction", "formula"),
+        page=not_written_yet(lab, "formula"),
         links=(
             (t("orders_form.paste_file_order_instead"), "/orders/paste"),
             (t("orders_form.ask_first_nothing_written"), "/ask/order"),
@@ -170,14 +177,17 @@ def _doing(lab: Laboratory, page: Page, code: str) -> dict[str, Any]:
 
 
 def _plan_doing(lab: Laboratory, page: Page, order: str) -> dict[str, Any]:
+    with lab.look() as look:
+        plain = look.order(order).is_plain
+    begin = (t("orders_form.begin_a_batch"), f"/make/new?order={order}", "")
+    the_order = (t("orders_form.the_order"), f"/orders/{order}", "quiet")
+    if plain:
+        return {"doing": (begin, the_order)}
     if page.lead.startswith("Kept"):
         return {
             "form": _keep(order, again=True),
             "people": signers(lab),
-            "doing": (
-                (t("orders_form.begin_a_batch"), f"/make/new?order={order}", ""),
-                (t("orders_form.the_order"), f"/orders/{order}", "quiet"),
-            ),
+            "doing": (begin, the_order),
         }
     return {"form": _keep(order), "people": signers(lab), "doing": ()}
 
