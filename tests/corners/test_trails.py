@@ -68,10 +68,11 @@ def entries() -> dict[int, Entry[Any]]:
 
 
 def figures_of(thing: Any) -> Iterator[float]:
-    """Every number a body of an entry holds, as it stands, as per cent and as a share."""
+    """Every number a body of an entry holds, as it stands, as per cent and as a share; a label's strength too."""
     if isinstance(thing, dict):
-        for below in thing.values():
-            yield from figures_of(below)
+        for name, below in thing.items():
+            written = re.match(r"[0-9.]+", below) if name == "stated" and isinstance(below, str) else None
+            yield from figures_of(float(written[0]) if written else below)
     elif isinstance(thing, list | tuple):
         for below in thing:
             yield from figures_of(below)

@@ -324,8 +324,8 @@ def test_a_correction_without_its_reason_is_refused(bench, said):
     assert bench.digest() == before
 
 
-def test_an_order_is_not_put_right_here(reading, said):
-    entry = next(n for n in range(1, 40) if "order taken" in reading.client.get(f"/entries/{n}").text)
+def test_a_decision_is_followed_by_another_and_not_put_right(reading, said):
+    entry = next(n for n in range(1, 60) if "status decided" in reading.client.get(f"/entries/{n}").text)
 
     assert "An entry of this kind is followed by another, not corrected" in said(
         reading.client.get(f"/entries/{entry}/correct").text
