@@ -144,6 +144,7 @@ FACTS: dict[str, dict[str, Fact]] = {
         ),
         "amount": volume(200, 2000),
         "meter-buffers": one_of_these("4.01, 6.86, 9.18", "4,01; 6,86; 9,18"),
+        "scale": mass(0.01, 0.01, 2, bare=True),
         "plus-minus": one_of_these("0.2", "0,2", "± 0.2", "+/- 0.2", "0.2 pH"),
         "at": temperature(15, 35),
         "holds": one_of_these("citric acid 10 mmol/L; sodium 12 mmol/L", "Citric acid 0.01 mol/L; SODIUM 0,012 mol/L"),
