@@ -171,7 +171,7 @@ def test_the_filling_page_says_first_that_the_room_is_warmer_than_the_flash_poin
 
     assert 'name="room-temperature" type="text" value=""' in unknown
     assert "Nobody has noted it yet" in said(unknown)
-    assert warm.index("The room is warmer than the flash point") < warm.index("Caution: Flammable vapour")
+    assert warm.index("The room is warmer than the flash point") < warm.index("Flammable vapour")
     assert "Last: 31 °C, noted today" in warm
     assert refused.status_code == 409
     assert "cooled or aired" in said(refused.text)
