@@ -23,7 +23,10 @@ def test_a_name_and_a_person_are_asked_at_a_terminal_and_the_signature_offered(
 
     monkeypatch.setattr(book.click, "prompt", prompt)
     monkeypatch.setattr(book.sys, "stdin", type("Terminal", (), {"isatty": staticmethod(lambda: True)}))
-    book.new_command.callback(folder=tmp_path / "own", name="", person="", altitude_m=None)
+    unsaid = dict.fromkeys(
+        ("name", "person", "address", "responsible_person", "currency", "telephone", "email"), ""
+    )
+    book.new_command.callback(folder=tmp_path / "own", altitude_m=None, **unsaid)
     with open_laboratory(tmp_path / "own") as lab, lab.look() as look:
         begun, people = look.book(), look.people()
 
