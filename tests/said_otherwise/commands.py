@@ -25,7 +25,8 @@ OPTIONS: dict[str, dict[str, str]] = {
         "titrated": "--titrated", "titrated-plus-minus": "--titrated-plus-minus",
     },
     "buffer": {
-        "pair": "--pair", "ph": "--ph", "total": "--total", "read-by": "--read-by", "meter-buffers": "--meter-buffers", "scale": "--scale",
+        "pair": "--pair", "ph": "--ph", "total": "--total", "read-by": "--read-by", "meter-buffers": "--meter-buffers",
+        "scale": "--scale",
         "plus-minus": "--plus-minus", "at": "--at", "holds": "--holds",
     },
     "siphon": {"collected": "--collected", "cycle": "--cycle", "remain": "--remain", "sure": "--sure"},
