@@ -103,8 +103,29 @@ function signed(form) {
   };
 }
 
+// The second half of a double press falls on the page that took the place of the one pressed: it does nothing there.
+const DOUBLE_MS = 600;
+const NEAR_PX = 24;
+let lastPress = null;
+let savedBy = null;
+addEventListener(
+  "click",
+  (event) => {
+    const again = savedBy && event.detail && event.timeStamp - savedBy.timeStamp < DOUBLE_MS;
+    if (again && Math.hypot(event.clientX - savedBy.clientX, event.clientY - savedBy.clientY) < NEAR_PX) {
+      event.preventDefault();
+      event.stopPropagation();
+      return;
+    }
+    savedBy = null;
+    lastPress = event.detail ? event : null;
+  },
+  true,
+);
+
 function write(card) {
   if (!card.parts.holds()) return;
+  savedBy = lastPress;
   const form = card.form;
   card.doneAt = doneAt(form);
   const { step } = card.section.dataset;
