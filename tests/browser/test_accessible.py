@@ -54,7 +54,6 @@ ANSWERS_OTHERWISE = {
     "/nothing-here": 404,
     "/stock/NOT-THERE": 404,
     "/photographs/0a1b2c": 404,
-    "/entries/120/correct": 409,
 }
 """Pages that say why not. They are looked at like any other."""
 ONLY_SENT_TO = 405
