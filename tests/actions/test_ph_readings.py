@@ -1,11 +1,16 @@
 """A pH is entered with how it was read; a strip decides no narrow band and says so, a calibrated meter may."""
 
+from dataclasses import replace
+
 import pytest
 
 from stillroom.actions.bench_sums import work_out_shaking
+from stillroom.actions.formula_made import formula_of_batch
 from stillroom.actions.ph_readings import band_in, ph_in, read_ph, read_with
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.evidence.answer import reading
+from stillroom.products.formula_facts import Share
+from stillroom.products.formula_lines import formula_lines
 from stillroom.results.budget import stated
 from stillroom.results.ph_read import read_ph_with
 
@@ -124,3 +129,22 @@ def test_a_strip_cannot_decide_whether_a_base_is_shaken_out():
     assert found[""].at_worst is None
     assert "a strip may be half a unit off" in found[""].advice
     assert "By strip the pH may be 0.5 lower" in found["strip"].advice
+
+
+@pytest.mark.parametrize(
+    ("ph", "read_by", "standing"),
+    [
+        ("4.6", "strip", "undecided"),
+        ("4.5", "strip", "within"),
+        ("4.6", "meter", "within"),
+        ("5.8", "strip", "over"),
+    ],
+)
+def test_the_release_list_weighs_a_strip_with_its_half_unit(lab, ph, read_by, standing):
+    read_ph(lab, "T1", ph, read_by=read_by, meter_buffers="4.01, 6.86" if read_by == "meter" else "", by="TO")
+    with lab.look() as look:
+        made = formula_of_batch(look, "T1")
+    preserved = replace(made, shares=(Share("water", 99.5), Share("sodium benzoate", 0.5)))
+    (found,) = [one for one in formula_lines(preserved) if one.key == "ph/benzoic acid"]
+
+    assert found.standing == standing

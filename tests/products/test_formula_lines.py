@@ -258,3 +258,57 @@ def test_one_certified_content_does_not_tell_what_else_is_in_something_bought():
         lines = formula_lines(FormulaFacts((Share("sunflower oil", 98.0), told), "body lotion"))
 
         assert next(one for one in lines if one.key == key).standing == "undecided"
+
+
+PRESERVED = (Share("water", 99.5), Share("sodium benzoate", 0.5))
+
+
+@given(st.floats(3.0, 8.0), st.floats(0.0, 1.0))
+def test_a_ph_decides_for_a_preservative_only_where_its_whole_doubt_lies_on_one_side(ph, apart):
+    # benzoic acid acts up to pH 5 or so (table preservative_bands, from memory)
+    lines = formula_lines(
+        FormulaFacts(PRESERVED, "hair rinse-off", ph=round(ph, 2), ph_apart=round(apart, 2))
+    )
+    found = next(one for one in lines if one.key == "ph/benzoic acid")
+    low, high = round(round(ph, 2) - round(apart, 2), 4), round(round(ph, 2) + round(apart, 2), 4)
+
+    assert found.standing == ("within" if high <= 5.0 else "over" if low > 5.0 else "undecided")
+
+
+@pytest.mark.parametrize(
+    ("ph", "apart", "standing"),
+    [(4.6, 0.5, "undecided"), (4.5, 0.5, "within"), (5.4, 0.5, "undecided"), (5.6, 0.5, "over")],
+)
+def test_a_strip_of_4_6_does_not_clear_a_preservative_that_acts_up_to_5(ph, apart, standing):
+    lines = formula_lines(FormulaFacts(PRESERVED, "hair rinse-off", ph=ph, ph_apart=apart))
+    found = next(one for one in lines if one.key == "ph/benzoic acid")
+
+    assert found.standing == standing
+    assert f"{ph:g} ± 0.5" in found.says
+
+
+BANDED = [one for one in table("limits_eu").rows if one["ph_low"] or one["ph_high"]]
+
+
+@pytest.mark.parametrize("banded", BANDED, ids=lambda one: one.key)
+@given(ph=st.floats(0.5, 13.5), apart=st.floats(0.0, 1.0))
+def test_a_rule_with_two_ends_is_undecided_where_the_doubt_crosses_either(banded, ph, apart):
+    low, high, ph, apart = banded["ph_low"] or 0.0, banded["ph_high"] or 14.0, round(ph, 1), round(apart, 1)
+    found = FormulaFacts((), "hair leave-on", ph=ph, ph_apart=apart).ph_stands(low, high)
+    lowest, highest = round(ph - apart, 3), round(ph + apart, 3)
+
+    assert (found == "inside") == (low <= lowest and highest <= high)
+    assert (found == "outside") == (highest < low or lowest > high)
+
+
+@pytest.mark.parametrize(
+    ("ph", "says"), [(5.6, "at most 2.5 %"), (5.2, "does not decide it"), (4.2, "asks for a pH from 5 to")]
+)
+def test_the_lower_end_of_a_band_decides_too(ph, says):
+    # Lactic acid is advised at pH 5.0 or above (advice, row L089, from memory): below it a person decides.
+    shares = (Share("water", 97.0), Share("lactic acid", 2.2), Share("phenoxyethanol", 0.8))
+    lines = formula_lines(FormulaFacts(shares, "face cream", ph=ph, ph_apart=0.5))
+    (found,) = [one for one in lines if one.key == "advice/lactic acid"]
+
+    assert says in found.says
+    assert found.standing == ("within" if ph == 5.6 else "undecided")

@@ -6,7 +6,7 @@ from datetime import date
 
 from stillroom.actions.ethanol_known import EthanolKnown
 from stillroom.actions.outside_results import CARRIER
-from stillroom.actions.ph_readings import PH
+from stillroom.actions.ph_readings import BY_INSTRUMENT, PH
 from stillroom.actions.product_made import ProductMade, product_of
 from stillroom.actions.results_kept import assay_for, assays, strength_of
 from stillroom.errors import StillroomError
@@ -54,12 +54,14 @@ def formula_of_batch(look: Reader, batch: str) -> FormulaFacts:
     if procedure.title.casefold() != made.name.casefold():
         words["title"] = procedure.title
     words |= label_words(label_as_written(look, batch))
+    ph, apart = ph_of(look, batch)
     made_on = max((one.done_at for one in look.steps(batch)), default=begun_at(look, batch))
     return FormulaFacts(
         shares=shares,
         product_kind=made.product_type or procedure.product_type,
         market=made.market,
-        ph=ph_of(look, batch),
+        ph=ph,
+        ph_apart=apart,
         words=words,
         purposes=purposes_in(procedure.lines),
         sold_from=date.fromisoformat(made_on[:10]),
@@ -100,10 +102,20 @@ def ph_result(look: Reader, batch: str) -> Entry[ResultReckoned] | None:
     return read[-1] if read else None
 
 
-def ph_of(look: Reader, batch: str) -> float | None:
-    """The pH of a batch as it was read last; None where nobody read it."""
+def ph_of(look: Reader, batch: str) -> tuple[float | None, float]:
+    """The pH of a batch as it was read last, and how far it may be off; None where nobody read it.
+
+    Notes
+    -----
+    An instrument is right within limits, any value in them as likely: they lie the root of three standard uncertainties
+    away (GUM 4.3.7), and a reading decides only where the whole of them lies on one side.
+    """
     read = ph_result(look, batch)
-    return read.body.value if read else None
+    if read is None:
+        return None, 0.0
+    here = read.body.method in BY_INSTRUMENT.values()
+    widest = 3.0**0.5 if here else read.body.coverage_factor or WIDE
+    return read.body.value, round(widest * (read.body.standard_uncertainty or 0.0), 4)
 
 
 def begun_at(look: Reader, batch: str) -> str:

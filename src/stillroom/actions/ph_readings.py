@@ -16,6 +16,8 @@ from stillroom.results.ph_read import read_ph_with
 
 PH = "pH"
 READ_BY: dict[str, str] = {"strip": "a strip", "meter": "a meter"}
+BY_INSTRUMENT = {"strip": "pH by strip", "meter": "pH by meter"}
+"""Methods of a result that was read here."""
 _BAND = re.compile(r"\s*(?P<low>[\d.,]+)\s*(?:to|-|–)\s*(?P<high>[\d.,]+)\s*")
 
 
@@ -69,7 +71,7 @@ def read_ph(
         because = f"{found.because} The meter was {told}." if told else found.because
         counts = found.decided != "cannot decide"
         sure = stated(found.answer)
-        method = "pH by strip" if kind == "strip" else "pH by meter"
+        method = BY_INSTRUMENT["strip" if kind == "strip" else "meter"]
         body = result_of(subject, PH, sure.answer, method, counts, because, (number,), sure.k)
         return Done((number, pen.enter(body)), because)
 

@@ -93,7 +93,7 @@ def ceiling_lines(
     by_key: dict[str, list[Weighed]] = {}
     for rule in rules():
         for counts in [(one,) for one in rule.counts] if rule.each else [rule.counts]:
-            found = weigh(rule, counts, held, kind, facts.ph, alcohol_percent)
+            found = weigh(rule, counts, held, kind, facts, alcohol_percent)
             if found is None or _for_another_purpose(rule, counts, purposes):
                 continue
             key = f"ceiling/{counts[0]}" if rule.each else rule.key
@@ -106,7 +106,7 @@ def weigh(
     counts: tuple[str, ...],
     held: tuple[Held, ...],
     kind: Kind,
-    ph: float | None,
+    facts: FormulaFacts,
     alcohol_percent: float,
 ) -> Weighed | None:
     """Hold one rule against what a formula holds; None where it holds nothing of it.
@@ -121,8 +121,8 @@ def weigh(
         From ``held_in``. [% w/w]
     kind : Kind
         Of the product. [record]
-    ph : float or None
-        As measured. [1]
+    facts : FormulaFacts
+        Its pH. [record]
     alcohol_percent : float
         Ethanol and isopropanol in the product. [% w/w]
     """
@@ -157,7 +157,7 @@ def weigh(
         return Weighed(
             rule, about, low, high, "cannot be seen here", bound.row, says, t("line.close_awaited")
         )
-    return _worded(rule, kind, about, (low, high), standing, bound, bounds, ph)
+    return _worded(rule, kind, about, (low, high), standing, bound, bounds, facts)
 
 
 def _standing(rule: Rule, bounds: tuple[Bound, ...], low: float, high: float) -> tuple[Standing, Bound]:
@@ -186,7 +186,7 @@ def _worded(
     standing: Standing,
     bound: Bound,
     bounds: tuple[Bound, ...],
-    ph: float | None,
+    facts: FormulaFacts,
 ) -> Weighed:
     low, high = content
     row, place = bound.row, _place(bound.row)
@@ -224,11 +224,11 @@ def _worded(
     else:
         says = t("line.condition_only", **blanks)
     return _with_conditions(
-        Weighed(rule, about, low, high, "within", row, _ended(says, advice, row), ""), bound, ph
+        Weighed(rule, about, low, high, "within", row, _ended(says, advice, row), ""), bound, facts
     )
 
 
-def _with_conditions(found: Weighed, bound: Bound, ph: float | None) -> Weighed:
+def _with_conditions(found: Weighed, bound: Bound, facts: FormulaFacts) -> Weighed:
     """The same, unless the row has a condition that is broken, or that nobody here can see."""
     row, rule = bound.row, found.rule
     lowest, highest = row["ph_low"], row["ph_high"]
@@ -237,13 +237,17 @@ def _with_conditions(found: Weighed, bound: Bound, ph: float | None) -> Weighed:
         low = float(lowest) if isinstance(lowest, float) else 0.0
         high = float(highest) if isinstance(highest, float) else 14.0
         band = t("line.band", low=f"{low:g}", high=f"{high:g}")
-        if ph is None:
+        stands = facts.ph_stands(low, high)
+        if stands == "not measured":
             says = t("line.ph_not_measured", says=found.says, band=band)
             return _restanding(found, "cannot be seen here", says, "line.close_ph")
-        if not low <= ph <= high:
+        blanks = {"about": found.about, "ph": facts.ph_written, "band": band, "place": _place(row)}
+        if stands == "outside":
             wrong: Standing = "over" if rule.is_law else "undecided"
-            says = t("line.ph_outside", about=found.about, ph=f"{ph:g}", band=band, place=_place(row))
-            return _restanding(found, wrong, says, "line.close_ph_outside")
+            return _restanding(found, wrong, t("line.ph_outside", **blanks), "line.close_ph_outside")
+        if stands == "undecided":
+            says = t("line.ph_undecided", **blanks)
+            return _restanding(found, "undecided", says, "line.close_ph_nearer")
     conditions, weighs = row.words("conditions"), row.words("weighs")
     if not conditions or weighs == "within" or not rule.is_law or conditions.startswith("pH"):
         return found

@@ -78,6 +78,8 @@ class FormulaFacts:
         Where it is sold.
     ph : float or None
         As measured; None where nobody did. [1]
+    ph_apart : float
+        How far the measured pH may be off either way: a strip half a unit. [1]
     words : mapping of str to str
         The words of the product by where they stand: "name", "label", "claims".
     on_label : tuple of str
@@ -92,7 +94,28 @@ class FormulaFacts:
     product_kind: str
     market: str = "EU"
     ph: float | None = None
+    ph_apart: float = 0.0
     words: Mapping[str, str] = field(default_factory=dict)
     on_label: tuple[str, ...] = ()
     purposes: Mapping[str, Purpose] = field(default_factory=dict)
     sold_from: date | None = None
+
+    def ph_stands(self, low: float, high: float) -> Literal["inside", "outside", "undecided", "not measured"]:
+        """How the pH stands to a band, both ends inside it: an edge between what it may be leaves it undecided.
+
+        Parameters
+        ----------
+        low, high : float
+            The band. [1]
+        """
+        if self.ph is None:
+            return "not measured"
+        lowest, highest = round(self.ph - self.ph_apart, 6), round(self.ph + self.ph_apart, 6)
+        if low <= lowest and highest <= high:
+            return "inside"
+        return "outside" if highest < low or lowest > high else "undecided"
+
+    @property
+    def ph_written(self) -> str:
+        """The pH with how far it may be off: "4.6 ± 0.5"."""
+        return f"{self.ph:g}" + (f" ± {self.ph_apart:g}" if self.ph_apart else "")

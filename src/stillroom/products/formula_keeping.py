@@ -65,19 +65,20 @@ def _ph(facts: FormulaFacts, acids: list[Row], others: list[str], keeps: bool) -
     for row in acids:
         highest = row.number("highest_ph")
         blanks = {"about": row.key.capitalize(), "highest": f"{highest:g}"}
+        stands = facts.ph_stands(0.0, highest)
         if facts.ph is None:
             standing: Standing = "cannot be seen here" if keeps else "undecided"
             says, close = t("line.acid_no_ph", **blanks), t("line.close_ph")
         else:
             free = f"{_undissociated_percent(facts.ph, row.number('pka')):.2g}"
-            blanks |= {"ph": f"{facts.ph:g}", "free": free}
-            inside = facts.ph <= highest
+            blanks |= {"ph": facts.ph_written, "free": free}
+            inside = stands == "inside"
             helped = ", ".join(others) or (t("line.spirit") if keeps else "")
-            standing = "within" if inside else "undecided" if helped else "over"
-            says = t("line.acid_within" if inside else "line.acid_outside", **blanks)
+            standing = "within" if inside else "over" if stands == "outside" and not helped else "undecided"
+            says = t(f"line.acid_{stands}", **blanks)
             if not inside and helped:
                 says = f"{says} {t('line.acid_helped', others=helped)}"
-            close = "" if inside else t("line.close_acid")
+            close = "" if inside else t("line.close_acid" if stands == "outside" else "line.close_ph_nearer")
         source = row.words("source")
         yield CheckLine(
             f"ph/{row.key}", blanks["about"], standing, says, f"{TABLE}, {row.key}", source, None, close
