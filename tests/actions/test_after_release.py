@@ -13,6 +13,7 @@ from stillroom.actions.correcting import correct_weighing
 from stillroom.actions.deciding import reject, release, stop
 from stillroom.actions.deviating import note_deviation
 from stillroom.actions.evidence_shown import show_paper
+from stillroom.actions.house_facts import note_condition
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.moving import deliver, keep_back
 from stillroom.actions.ph_readings import read_ph
@@ -20,6 +21,7 @@ from stillroom.actions.recalling import rehearse_recall, take_back, tell_people
 from stillroom.actions.receiving import decide_identity
 from stillroom.actions.showing_house import show_bench
 from stillroom.actions.showing_release import show_certificate, show_whole_certificate
+from stillroom.actions.suspended import told_with_what_followed
 from stillroom.actions.testing import read_test
 from stillroom.actions.tracing import show_trace
 from stillroom.documents.as_text import page_text
@@ -123,6 +125,50 @@ def test_what_reaches_a_released_lot_suspends_it_and_its_revision_names_it(
     bench = page_text(show_bench(lab))
     assert bench.index("Suspended") < bench.index("waiting") if "waiting" in bench else "Suspended" in bench
     assert lab.book.verify().troubles == ()
+
+
+def test_a_late_reading_that_only_confirms_leaves_the_lot_released_and_is_a_line_of_its_trace(
+    lab: Laboratory,
+) -> None:
+    strip = {"read_by": "strip", "by": "TO"}
+    meter = {"read_by": "meter", "meter_buffers": "4.01, 6.86", "by": "TO"}
+    read_ph(lab, "T1", "5.2", **strip, at=later(1))  # the paper said that it was not tested
+    with lab.look() as look:
+        assert look.status("T1") is Status.SUSPENDED
+    release(lab, "T1", meaning="its pH is known now", by="JU", at=later(2))
+    read_ph(lab, "T1", "5.4", **meter, at=later(3))  # inside 5.2 ± 0.5
+    with lab.look() as look:
+        issued = len(look.certificates("T1"))
+        assert look.status("T1") is Status.RELEASED
+    trace = " ".join(page_text(show_trace(lab, "T1")).split())
+    assert "looked at again, nothing printed moved: pH (entry" in trace
+    read_ph(lab, "T1", "6.1", **meter, at=later(4))  # outside 5.4 ± 0.05
+    with lab.look() as look:
+        assert look.status("T1") is Status.SUSPENDED
+        assert len(look.certificates("T1")) == issued + 1
+        assert "6.1" in " ".join(look.decisions("T1")[-1].body.changed)
+
+
+def test_the_answer_of_a_correction_says_what_it_suspended_and_who_has_bottles(lab: Laboratory) -> None:
+    done = correct_weighing(lab, blend_no(lab), "extract", "14.02 g", why="read again", by="TO", at=later(1))
+    told = told_with_what_followed(lab, done)
+
+    assert "Suspended with this: T1." in told.says
+    assert "ORD-1" in told.says
+    assert "31 bottles" in told.says
+    assert done.says in told.says
+    again = note_condition(lab, "room temperature", "22 °C", by="TO", at=later(2))
+    assert told_with_what_followed(lab, again) == again
+
+
+def test_a_test_that_is_repeated_and_found_the_same_suspends_nothing(lab: Laboratory) -> None:
+    for at, reagent in enumerate(("WAG-01", "DRA-01"), start=1):
+        read_test(
+            lab, "E1", "wagner" if reagent == "WAG-01" else "dragendorff", reagent, sample="precipitate",
+            blank="clear", positive_control="precipitate", by="TO", at=later(at),
+        )  # fmt: skip
+    with lab.look() as look:
+        assert {look.status(one) for one in ("E1", "T1", "T2")} == {Status.RELEASED}
 
 
 @settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -256,11 +302,12 @@ def test_an_entry_of_any_kind_about_the_batch_suspends_whoever_writes_it(lab: La
             case e.DeviationNoted:
                 pen.enter(e.DeviationNoted("T1", "fill", "one cap was cracked", "changed"))
             case e.ReadingTaken:
-                pen.enter(e.ReadingTaken("T1", "pH", 6.8, "", "6.8"))
+                read = about[-1]
+                pen.enter(replace(read.body, value=1.0), corrects=read.entry_no, why="typed wrong")
             case e.ControlTestRead:
                 pen.enter(replace(made[-1].body, subject="T1", outcome="absent"))
             case _:
-                pen.enter(replace(about[-1].body, value=1.0))
+                pen.enter(replace(about[-1].body, counts=False, because="the scale was off"))
     with lab.look() as look:
         assert look.status("T1") is Status.SUSPENDED
         assert look.certificates("T1")[-1].body.revision == 2

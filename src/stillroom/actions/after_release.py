@@ -1,20 +1,19 @@
 """A change after release is an event: whatever an act wrote, released lots that it reaches are suspended with it.
 
 Called once at the end of every act, inside its transaction, so that no action can forget it. A lot is reached when an
-entry speaks of it, of its batch, or of anything it was made from; what was received and only read again reaches a
-product only where something on its list or its paper comes out otherwise. Reads the book as it stood before beside the
-book as it stands now, and names what changed.
+entry speaks of it, of its batch, or of anything it was made from. What is only read or tested again suspends where a
+verdict or a printed figure comes out otherwise: a reading inside the ± that was printed confirms it, and is a line of
+the trace. Reads the book as it stood before beside the book as it stands now, and names what changed.
 """
 
 import json
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-from stillroom.actions.certifying import certificate_facts
 from stillroom.actions.issuing import issue_certificate
+from stillroom.actions.printed_of_lot import Printed, differences, printed
 from stillroom.actions.reviewing import standing_list
 from stillroom.documents.stock import told
-from stillroom.errors import StillroomError
 from stillroom.records.entries import (
     AnswerKept,
     ApparatusAdded,
@@ -46,7 +45,7 @@ from stillroom.records.entries import (
     StockCounted,
 )
 from stillroom.records.entry_json import body_to_json
-from stillroom.records.entry_subjects import subjects_of
+from stillroom.records.entry_subjects import looks_again, subjects_of
 from stillroom.records.lots import LotKind, Status
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
@@ -98,63 +97,25 @@ def look_after(lab: "Laboratory", pen: Pen) -> tuple[str, ...]:
     )
 
 
-def _changed(pen: Pen, lot: str, old: Mapping[str, str], because: list[Entry], *, surely: bool) -> bool:
+def _changed(pen: Pen, lot: str, old: Mapping[str, Printed], because: list[Entry], *, surely: bool) -> bool:
     """Suspend one lot where it must be, and issue the next revision of its certificate."""
     new = printed(pen.look, lot)
-    differences = tuple(
-        f"{name}: {old.get(name) or t('after.nothing')} → {new.get(name) or t('after.nothing')}"
-        for name in dict.fromkeys((*old, *new))
-        if old.get(name) != new.get(name)
-    )
-    if not surely and not differences:
+    moved = differences(old, new, looked_again=all(looks_again(one) for one in because))
+    if not surely and not moved:
         return False
     if not surely and all(isinstance(one.body, EvidenceShown) for one in because) and _still_holds(pen, lot):
         return False
     said = tuple(dict.fromkeys(line for entry in because for line in _said(pen.look, entry)))
-    changed = (*said, *differences)[: 2 * LONGEST]
+    changed = (*said, *moved)[: 2 * LONGEST]
     numbers = tuple(entry.entry_no for entry in because)
     status = pen.look.status(lot)
-    why = t("after.suspended", why="; ".join(said[:3]) or "; ".join(differences[:3]))
+    why = t("after.suspended", why="; ".join(said[:3]) or "; ".join(moved[:3]))
     if status in LET_GO:
         pen.enter(StatusDecided(lot, Status.SUSPENDED, why, changed=changed, because_of=numbers))
     else:
         why = t("after.stands", status=status.value, why="; ".join(said[:3]))
     issue_certificate(pen, lot, why=why, changed=changed, suspended=why, at=pen.at)
     return True
-
-
-def printed(look: Reader, lot: str) -> dict[str, str]:
-    """What stands on the list and on the paper of a lot, by name, as words.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : str
-        Released once.
-    """
-    try:
-        found = standing_list(look, lot)
-        facts = certificate_facts(look, lot, found, suspended="-")
-    except StillroomError as trouble:
-        return {t("after.figures"): trouble.sentence}
-    words = {one.label: str(one) for one in facts.stated.items}
-    words |= {
-        f"{line.about} ({line.key})": line.standing
-        if line.standing == "within"
-        else f"{line.standing}, {line.says}"
-        for line in found.lines
-    }
-    words |= {f"{one.body.test}, {one.body.subject}": one.body.outcome for one in facts.tests}
-    words |= {t("certificate.ph"): str(facts.ph) if facts.ph else ""}
-    words |= {
-        t("releasing.use_by"): facts.use_by,
-        t("releasing.made_on"): facts.made_on,
-        t("releasing.product"): facts.account.lot.name,
-        t("releasing.amount"): str(facts.account.came),
-        t("certificate.solvent"): facts.residue,
-    }
-    words |= {f"{t('releasing.made_from')} {code}": what for code, what in facts.made_from}
-    return words
 
 
 def _still_holds(pen: Pen, lot: str) -> bool:
@@ -178,7 +139,9 @@ def _reached(look: Reader, entry: Entry) -> dict[str, bool]:
         return dict.fromkeys(_every_lot_let_go(look), False)
     found: dict[str, bool] = {}
     for code in (one for one in starts if one in lots or one in batches):
-        sure = surely or isinstance(body, IdentityDecided) or code in batches
+        sure = surely or (code in batches and not looks_again(entry))
+        if isinstance(body, IdentityDecided):
+            sure = not body.accepted or entry.corrects is not None
         if isinstance(body, ONLY_CORRECTED) and entry.corrects is None:
             sure = False
         if isinstance(body, EvidenceShown):

@@ -1,7 +1,13 @@
-"""Suspended lots for the bench: what changed, who has bottles, and where they are released again."""
+"""Suspended lots: what changed, who has bottles, where they are released again; and what an act suspended."""
 
+from collections.abc import Iterator
+from dataclasses import replace
+
+from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.documents.blocks import Block, Heading, Link, Mark, Points, Table
 from stillroom.documents.lot_accounts import amount_text
+from stillroom.errors import UnknownName
+from stillroom.records.entries import CertificateIssued, StatusDecided
 from stillroom.records.lots import LotKind, Status
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
@@ -35,6 +41,43 @@ def suspended_blocks(look: Reader) -> list[Block]:
         Table(tuple(t(f"suspended.{name}") for name in head), rows),
         Points((t("suspended.do"),), "missing"),
     ]
+
+
+def told_with_what_followed(lab: Laboratory, done: Done) -> Done:
+    """The same, saying which released lots it suspended and who has some of them.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    done : Done
+        Of any action, once it is written.
+
+    Returns
+    -------
+    Done
+        As it was where nothing was suspended.
+    """
+    with lab.look() as look:
+        told = [
+            t("suspended.with_this", lot=lot, who=", ".join(who_has(look, lot)) or t("suspended.nobody"))
+            for lot in dict.fromkeys(_suspended_with(look, done.entries))
+        ]
+    return replace(done, says=" ".join((*told, done.says)).strip()) if told else done
+
+
+def _suspended_with(look: Reader, numbers: tuple[int, ...]) -> Iterator[str]:
+    """Lots that an act suspended: it writes them right behind its own entries, each with its paper."""
+    number = max(numbers, default=0)
+    while number:
+        number += 1
+        try:
+            body = look.entry(number).body
+        except UnknownName:
+            return
+        if isinstance(body, StatusDecided) and set(body.because_of) & set(numbers):
+            yield body.subject
+        elif not isinstance(body, CertificateIssued):
+            return
 
 
 def who_has(look: Reader, code: str) -> tuple[str, ...]:

@@ -8,10 +8,12 @@ from stillroom.actions.page_facts import page_facts
 from stillroom.documents.blocks import Page
 from stillroom.documents.lot_accounts import LotAccount, amount_text, in_words
 from stillroom.documents.put_right import when
+from stillroom.documents.stock import told as told_of
 from stillroom.documents.tracing import Leg, TraceReport, trace_page
 from stillroom.planning.outcome import Bend, Elsewhere
-from stillroom.records.entries import Entry, Moved
-from stillroom.records.lots import BEYOND_THE_BOOK, SHELF, CountedIn, LotKind
+from stillroom.records.entries import Entry, Moved, ReadingTaken
+from stillroom.records.entry_subjects import looks_again
+from stillroom.records.lots import BEYOND_THE_BOOK, SHELF, CountedIn, LotKind, Status
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
@@ -116,6 +118,9 @@ def _events(look: Reader, start: str, below: tuple[LotAccount, ...]) -> tuple[tu
         for decided in look.decisions(lot):
             changed = "; ".join(decided.body.changed)
             add(decided, lot, f"{decided.body.to.value}: {changed or decided.body.meaning}")
+        for entry in _looked_again(look, lot):
+            what = t("recall.looked_again_event", told=told_of(entry.body) or entry.kind, no=entry.entry_no)
+            add(entry, lot, what)
         for issued in look.certificates(lot):
             if issued.body.revision > 1:
                 add(
@@ -145,6 +150,23 @@ def _events(look: Reader, start: str, below: tuple[LotAccount, ...]) -> tuple[tu
         )
         add(held, rehearsed.subject, says)
     return tuple(line for _, _, line in sorted(found, key=lambda one: one[:2]))
+
+
+def _looked_again(look: Reader, lot: str) -> tuple[Entry, ...]:
+    """What was read or tested of a released lot afterwards, and changed nothing that was printed."""
+    decided = look.decisions(lot)
+    first = next((one.entry_no for one in decided if one.body.to is Status.RELEASED), None)
+    if first is None:
+        return ()
+    moved = {number for one in decided for number in one.body.because_of}
+    about = {
+        one.entry_no: one
+        for code in (lot, look.lot(lot).made_by)
+        if code
+        for one in look.entries(subject=code)
+    }
+    late = (one for one in about.values() if one.entry_no > first and one.entry_no not in moved)
+    return tuple(one for one in late if looks_again(one) and not isinstance(one.body, ReadingTaken))
 
 
 def _entered_later(look: Reader, batches: tuple[str, ...]) -> tuple[tuple[str, str, str, str], ...]:

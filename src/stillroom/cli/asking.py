@@ -18,7 +18,7 @@ from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry
 
 if TYPE_CHECKING:
-    from stillroom.actions.laboratory import Laboratory
+    from stillroom.actions.laboratory import Done, Laboratory
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 PRACTICE_FOLDER = "stillroom-practice"
@@ -96,6 +96,14 @@ def tell_page(page: Page, *, as_json: bool) -> None:
 def tell(says: str, *, as_json: bool, **more: Any) -> None:
     """Print one sentence, or the same with its entries as JSON."""
     click.echo(json.dumps({"says": says, **more}, ensure_ascii=False) if as_json else says)
+
+
+def tell_done(lab: "Laboratory", done: "Done", *, as_json: bool) -> None:
+    """Print what was done, with the released lots it suspended; the same with its entries as JSON."""
+    from stillroom.actions.suspended import told_with_what_followed
+
+    told = told_with_what_followed(lab, done)
+    tell(told.says, as_json=as_json, entries=list(told.entries))
 
 
 def pair_in(text: str) -> tuple[str, str]:

@@ -6,7 +6,16 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell, tell_progress
+from stillroom.cli.asking import (
+    at_option,
+    by_option,
+    in_option,
+    json_option,
+    moment,
+    tell,
+    tell_done,
+    tell_progress,
+)
 
 if TYPE_CHECKING:
     from stillroom.records.people import Person
@@ -108,7 +117,7 @@ def correct_command(
 
     with open_laboratory(folder) as lab:
         done = correct_entry(lab, entry_no, text, line=line, why=why, by=by, at=moment(at_text))
-    tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)
 
 
 @click.group("book")

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell
+from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell_done
 
 
 @click.command("enter")
@@ -22,7 +22,7 @@ def enter_command(files: tuple[Path, ...], folder: Path, by: str, at_text: str, 
 
     with open_laboratory(folder) as lab:
         for done in enter_files(lab, files, by=by, at=moment(at_text)):
-            tell(done.says, as_json=as_json, entries=list(done.entries))
+            tell_done(lab, done, as_json=as_json)
 
 
 @click.command("note")
@@ -47,4 +47,4 @@ def note_command(what: str, text: str, folder: Path, by: str, at_text: str, as_j
             done = describe_house(lab, {what: text}, by=by, at=at)
         else:
             done = note_condition(lab, what, text, by=by, at=at)
-        tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)

@@ -87,7 +87,7 @@ def _write(
 ) -> None:
     from stillroom.actions.titrant_factors import find_factor
     from stillroom.actions.titrating import Titrated
-    from stillroom.cli.asking import moment, open_laboratory, tell
+    from stillroom.cli.asking import moment, open_laboratory, tell_done
     from stillroom.errors import BadEntry, worded
 
     for name, text in (("--scale", scale), ("--burette", burette), ("--by", by)):
@@ -112,4 +112,4 @@ def _write(
             by=by,
             at=moment(at_text),
         )
-    tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell, tell_page
+from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell_done, tell_page
 from stillroom.records.lots import LotKind
 
 
@@ -46,7 +46,7 @@ def receive_command(
     lot = replace(lot, denatured_with=denatured_with.strip())
     with open_laboratory(folder) as lab:
         done = receive_lot(lab, lot, amount, by=by, at=moment(at_text), apparatus=scale)
-    tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)
 
 
 @click.command("release")
@@ -87,7 +87,7 @@ def release_command(
     with open_laboratory(folder) as lab:
         if told and not meaning and decision is None:
             done = decide_lines(lab, code, told, by=by, at=at)
-            tell(done.says, as_json=as_json, entries=list(done.entries))
+            tell_done(lab, done, as_json=as_json)
             return
         if not meaning and decision is None:
             tell_page(show_release(lab, code, by=by), as_json=as_json)
@@ -98,7 +98,7 @@ def release_command(
             done = reject(lab, code, meaning=meaning, by=by, at=at)
         else:
             done = release(lab, code, meaning=meaning, decisions=told, by=by, at=at)
-    tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)
 
 
 def _decisions(written: tuple[str, ...]) -> dict[str, str]:
@@ -145,4 +145,4 @@ def paper_command(
             lab, lot, what, outcome=outcome, document=document, says=says, dated=dated, keeps_days=keeps_days,
             every_batch=every_batch, by=by, at=moment(at_text),
         )  # fmt: skip
-    tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)

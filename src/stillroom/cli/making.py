@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stillroom.cli.asking import at_option, in_option, json_option, moment, tell, tell_page
+from stillroom.cli.asking import at_option, in_option, json_option, moment, tell_done, tell_page
 
 if TYPE_CHECKING:
     from stillroom.actions.weighing import Weighed
@@ -78,7 +78,7 @@ def make_command(
         else:
             tell_page(show_batch(lab, batch), as_json=as_json)
             return
-    tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)
 
 
 def _weighed(text: str) -> "Weighed":

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell
+from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell_done
 from stillroom.records.own_from_yaml import Kind
 
 
@@ -19,7 +19,7 @@ def _state(kind: Kind, fields: dict[str, str], folder: Path, by: str, at_text: s
 
     with open_laboratory(folder) as lab:
         done = state_fields(lab, kind, fields, by=by, at=moment(at_text))
-    tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)
 
 
 @own_command.command("marker")

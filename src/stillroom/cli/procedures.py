@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from stillroom.cli.asking import at_option, in_option, json_option, moment, tell, tell_page
+from stillroom.cli.asking import at_option, in_option, json_option, moment, tell_done, tell_page
 
 
 @click.group("procedure")
@@ -67,4 +67,4 @@ def copy_command(
         raise BadEntry("A procedure is written by a person", "nobody", "Give --by", where="--by")
     with open_laboratory(folder) as lab:
         done = copy_procedure(lab, way, plant, marker, code, by=by, at=moment(at_text))
-    tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell
+from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell_done
 
 
 @click.group("recall")
@@ -37,7 +37,7 @@ def returned_command(
 
     with open_laboratory(folder) as lab:
         done = take_back(lab, lot, order, amount, why=why, into=into, by=by, at=moment(at_text))
-    tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)
 
 
 @recall_command.command("told")
@@ -59,7 +59,7 @@ def told_command(
 
     with open_laboratory(folder) as lab:
         done = tell_people(lab, lot, who, how=how, said=said, order=order, by=by, at=moment(at_text))
-    tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)
 
 
 @recall_command.command("rehearse")
@@ -79,4 +79,4 @@ def rehearse_command(
 
     with open_laboratory(folder) as lab:
         done = rehearse_recall(lab, code, minutes, found=found, by=by, at=moment(at_text))
-    tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)

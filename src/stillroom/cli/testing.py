@@ -5,7 +5,16 @@ from typing import Any
 
 import click
 
-from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, pair_in, tell
+from stillroom.cli.asking import (
+    at_option,
+    by_option,
+    in_option,
+    json_option,
+    moment,
+    pair_in,
+    tell,
+    tell_done,
+)
 from stillroom.cli.asking_dose import asked_dose_options, tell_asked_dose
 
 SEEN = click.Choice(["precipitate", "clear", "unclear", "not done"])
@@ -55,7 +64,7 @@ def precipitate_command(
             by=by,
             at=moment(at_text),
         )
-    tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)
 
 
 @test_command.command("titration")
@@ -123,7 +132,7 @@ def titration_command(
             by=by,
             at=moment(at_text),
         )
-    tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)
 
 
 @test_command.command("drying")
@@ -164,7 +173,7 @@ def drying_command(
             by=by,
             at=moment(at_text),
         )
-    tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)
 
 
 @test_command.command("ph")
@@ -203,7 +212,7 @@ def ph_command(
             by=by,
             at=moment(at_text),
         )
-    tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)
 
 
 @test_command.command("outside")
@@ -253,7 +262,7 @@ def outside_command(
             by=by,
             at=moment(at_text),
         )
-    tell(done.says, as_json=as_json, entries=list(done.entries))
+        tell_done(lab, done, as_json=as_json)
 
 
 @click.command("dose")
@@ -303,7 +312,7 @@ def dose_command(
             if not by:
                 raise BadEntry("A dose is decided by a person", "nobody", "Give --by", where="--by")
             done = decide_dose(lab, batch, extract, scale=scale, by=by, at=moment(at_text))
-            tell(done.says, as_json=as_json, entries=list(done.entries))
+            tell_done(lab, done, as_json=as_json)
             return
         if share:
             content, judged = work_out_share(lab, batch, extract, share)

@@ -14,6 +14,7 @@ from stillroom.records.entries import (
     ControlTestRead,
     DeviationNoted,
     DoseDecided,
+    Entry,
     EvidenceShown,
     HouseDescribed,
     IdentityDecided,
@@ -41,6 +42,14 @@ from stillroom.records.entries import (
     UnitsFilled,
 )
 from stillroom.records.lots import Lot, Movement
+
+LOOK_AGAIN = (ReadingTaken, ResultReckoned, ControlTestRead, EvidenceShown, IdentityDecided)
+"""Kinds that, new, only look at what was made before; in place of an entry that was wrong they are a correction."""
+
+
+def looks_again(entry: Entry) -> bool:
+    """Whether an entry only looks at what was made before it, and corrects nothing."""
+    return entry.corrects is None and isinstance(entry.body, LOOK_AGAIN)
 
 
 def subjects_of(body: Body) -> tuple[str, ...]:

@@ -21,6 +21,7 @@ from stillroom.actions.in_hand import book_id, people
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.page_facts import page_facts
 from stillroom.actions.pins import pin_facts
+from stillroom.actions.suspended import told_with_what_followed
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
@@ -295,7 +296,7 @@ def write(
     """
     lab = lab_of(request)
     try:
-        done = act(lab, typed.signed(lab))
+        done = told_with_what_followed(lab, act(lab, typed.signed(lab)))
     except StillroomError as error:
         again = form()
         names = {one.name for one in again.asks()} | {"by", "at", "pin", "photograph"} | set(typed.fields)
