@@ -312,3 +312,70 @@ def test_the_lower_end_of_a_band_decides_too(ph, says):
 
     assert says in found.says
     assert found.standing == ("within" if ph == 5.6 else "undecided")
+
+
+def _line(key, *shares, kind="face cream", **words):
+    facts = FormulaFacts((Share("water", 95.0), *(Share(name, 0.4) for name in shares)), kind, words=words)
+    return next((one for one in formula_lines(facts) if one.key == key), None)
+
+
+AGENTS = ("bronopol", "2-Bromo-2-Nitropropane-1,3-Diol", "5-bromo-5-nitro-1,3-dioxane", "sodium nitrite")
+AMINES = (
+    "triethanolamine",
+    "TEA",
+    "Trolamine",
+    "TEA-salicylate",
+    "MEA-benzoate",
+    "cocamide DEA",
+    "triethanolamine 85 %",
+)
+
+
+@pytest.mark.parametrize("agent", AGENTS)
+@pytest.mark.parametrize("amine", AMINES)
+def test_an_amine_beside_what_gives_off_nitrite_is_over(agent, amine):
+    # Annex III, entries 60 to 62: not with nitrosating systems (an export of the annexes, second-hand and recalled).
+    found = _line("nitrosamines", amine, agent)
+
+    assert found.standing == "over"
+    assert found.source == "cosing-2015"
+    assert _line("nitrosamines", amine) is None
+    assert _line("nitrosamines", agent) is None
+
+
+def test_what_holds_amines_as_traces_is_decided_by_name_and_tea_is_a_plant():
+    assert _line("nitrosamines", "cocamidopropyl betaine", "bronopol").standing == "undecided"
+    for plant in ("tea extract", "green tea extract", "Tea-tree oil", "TEA-TREE OIL", "niacinamide"):
+        assert _line("nitrosamines", plant, "bronopol") is None
+
+
+SPRAYED = [(one.key, {}) for one in table("product_kinds").rows if "spray" in one.words("tags").split()]
+SAID = [
+    ("hair tonic", {"name": word})
+    for word in ("Rosemary mist", "Hair Spray", "tonic, sprayed on", "AEROSOL tonic")
+]
+
+
+@pytest.mark.parametrize(("kind", "words"), [*SPRAYED, *SAID])
+def test_whatever_is_sprayed_waits_for_a_named_decision_about_what_is_breathed_in(kind, words):
+    # SCCS/1539/14: a propellant spray and a pump spray alike may give drops that are breathed in (second-hand).
+    found = _line("inhalation", "phenoxyethanol", kind=kind, **words)
+
+    assert found.standing == "undecided"
+    assert found.source == "sccs-1539-14"
+
+
+@pytest.mark.parametrize("kind", ["hair tonic", "face cream", "shampoo", "deodorant"])
+def test_what_is_not_sprayed_is_not_asked_about(kind):
+    assert _line("inhalation", "phenoxyethanol", kind=kind) is None
+    assert _line("inhalation", "phenoxyethanol", kind=kind, label="Do not spray near a flame.") is None
+
+
+def test_a_tonic_that_its_name_calls_a_mist_is_held_to_the_rules_of_sprays():
+    # Annex V, entry 58 (row L042): not in sprays.
+    key = "ceiling/ethyl lauroyl arginate HCl"
+
+    assert _line(key, "ethyl lauroyl arginate HCl", kind="hair tonic").standing != "over"
+    assert (
+        _line(key, "ethyl lauroyl arginate HCl", kind="hair tonic", name="Rosemary mist").standing == "over"
+    )

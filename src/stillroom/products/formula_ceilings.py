@@ -366,7 +366,11 @@ def _different(bounds: tuple[Bound, ...], high: float) -> bool:
 
 
 def _uses(rule: Rule) -> str:
-    return "; ".join(dict.fromkeys(row.words("product_type") for row in rule.rows))
+    told = (
+        f"all kinds, {row.words('conditions')}" if row["product_type"] == "all" else row.words("product_type")
+        for row in rule.rows
+    )  # fmt: skip
+    return "; ".join(dict.fromkeys(told))
 
 
 def _place(row: Row) -> str:

@@ -14,6 +14,7 @@ from stillroom.products.formula_allergens import allergen_lines, allergens_to_na
 from stillroom.products.formula_ceilings import ceiling_lines
 from stillroom.products.formula_facts import FormulaFacts
 from stillroom.products.formula_keeping import keeping_lines
+from stillroom.products.formula_together import kind_as_sprayed, together_lines
 from stillroom.products.kinds import KINDS_OF_PRODUCT, Kind, kind_of_product
 from stillroom.products.limits import MARKETS
 from stillroom.reference.tables import row
@@ -43,7 +44,7 @@ def formula_lines(facts: FormulaFacts) -> tuple[CheckLine, ...]:
     tuple of CheckLine
         What stops first. [records]
     """
-    kind, held = kind_of_product(facts.product_kind), held_in(facts)
+    kind, held = kind_as_sprayed(facts), held_in(facts)
     ethanol = ethanol_percent(facts)
     by_row = (
         *_plants(facts),
@@ -55,6 +56,7 @@ def formula_lines(facts: FormulaFacts) -> tuple[CheckLine, ...]:
         *_kind(kind),
         *(one if facts.market in MARKETS else _elsewhere(one) for one in by_row),
         *keeping_lines(facts, held, _by_volume(ethanol)),
+        *together_lines(facts, kind),
         *claim_lines(facts.words),
         *_unknown(facts),
         *_no_rule(facts, held),

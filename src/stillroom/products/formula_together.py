@@ -1,0 +1,151 @@
+"""What a formula does as a whole: it is breathed in where it is sprayed; two ingredients make nitrosamines.
+
+Promises a line wherever the kind of product or its words say that it is sprayed, and wherever an agent that gives off
+nitrite stands beside an amine. Whether a spray may be breathed in no table tells: a named person decides.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from stillroom.products.check_lines import CheckLine, Standing
+from stillroom.products.contained import parts_in
+from stillroom.products.formula_facts import FormulaFacts
+from stillroom.products.kinds import SPRAY, Kind, kind_of_product
+from stillroom.reference.tables import Row, table
+from stillroom.texts.catalogue import t
+
+TABLE = "nitrosating"
+AEROSOL = "aerosol"
+SPRAYS = re.compile(
+    r"\b(?P<propelled>aerosol\w*|propellant)|\b(?:\w*sprays?|sprayed|spray\w*|mists?|atomi[sz]ers?|nebuli[sz]\w*|vapori[sz]ers?)\b",
+    re.IGNORECASE,
+)
+"""Words by which a name or a label says that a product is sprayed."""
+NOT_SPRAYED = re.compile(r"\b(?:do not|don't|never|not|no|without|nicht|ne pas)\b[^.;]*$", re.IGNORECASE)
+SPRAY_SOURCE, NITROSATING_SOURCE = "sccs-1539-14", "cosing-2015"
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    row: Row
+    named: str
+
+
+def kind_as_sprayed(facts: FormulaFacts) -> Kind:
+    """The kind of product, as a spray where the words of the product say that it is one.
+
+    Parameters
+    ----------
+    facts : FormulaFacts
+        Kind and words. [record]
+
+    Returns
+    -------
+    Kind
+        The rules of sprays hold for a "hair tonic" whose name is "rosemary mist". [record]
+    """
+    plain = kind_of_product(facts.product_kind)
+    said = _said_sprayed(facts)
+    if SPRAY in plain.said or not said:
+        return plain
+    sprayed = kind_of_product(f"{facts.product_kind} {AEROSOL if said[1] else SPRAY}")
+    return sprayed if sprayed.understood else plain
+
+
+def together_lines(facts: FormulaFacts, kind: Kind) -> tuple[CheckLine, ...]:
+    """Lines about what is breathed in, and about nitrosamines.
+
+    Parameters
+    ----------
+    facts : FormulaFacts
+        Shares and words. [record]
+    kind : Kind
+        From ``kind_as_sprayed``. [record]
+
+    Returns
+    -------
+    tuple of CheckLine
+        None where it is not sprayed and nothing of that sort is in it. [records]
+    """
+    return (*_breathed(facts, kind), *_nitrosamines(facts))
+
+
+def _said_sprayed(facts: FormulaFacts) -> tuple[str, bool] | None:
+    """The word that says so and whether it is driven by a gas; None where no word does."""
+    for text in facts.words.values():
+        for hit in SPRAYS.finditer(text):
+            if not NOT_SPRAYED.search(text[: hit.start()]):
+                return hit[0], bool(hit["propelled"])
+    return None
+
+
+def _breathed(facts: FormulaFacts, kind: Kind) -> Iterator[CheckLine]:
+    said = _said_sprayed(facts)
+    if SPRAY not in kind.said and not said:
+        return
+    by = kind.written if SPRAY in kind_of_product(facts.product_kind).said else (said or ("",))[0]
+    propelled = AEROSOL in kind.said or (said is not None and said[1])
+    says = t("line.sprayed_by_gas" if propelled else "line.sprayed", by=by)
+    yield CheckLine(
+        "inhalation",
+        t("line.inhalation"),
+        "undecided",
+        says,
+        source=SPRAY_SOURCE,
+        close=t("line.close_sprayed"),
+    )
+
+
+def _nitrosamines(facts: FormulaFacts) -> Iterator[CheckLine]:
+    agents, amines = _of_side(facts, "agent"), _of_side(facts, "amine")
+    if not agents or not amines:
+        return
+    plain = [one for one in amines if one.row["says"] == "plain"]
+    standing: Standing = "over" if plain else "undecided"
+    first = (plain or amines)[0]
+    blanks = {
+        "amines": ", ".join(dict.fromkeys(one.named for one in plain or amines)),
+        "agents": ", ".join(dict.fromkeys(one.named for one in agents)),
+        "place": t("line.annex_place", annex=first.row.words("annex"), entry=first.row.words("entry")),
+    }
+    yield CheckLine(
+        "nitrosamines",
+        t("line.nitrosamines"),
+        standing,
+        t("line.nitrosamines_plain" if plain else "line.nitrosamines_asked", **blanks),
+        f"{TABLE}, {first.row.key}",
+        first.row.words("source"),
+        None,
+        t("line.close_nitrosamines"),
+    )
+
+
+def _of_side(facts: FormulaFacts, side: str) -> list[_Found]:
+    rows = [one for one in table(TABLE).rows if one["side"] == side]
+    found = []
+    for share, part in parts_in(facts):
+        if share.percent == 0.0:
+            continue
+        names = (
+            part.written,
+            share.label_name,
+            *(one.name for one in part.regulated),
+            *((part.ingredient.name,) if part.ingredient else ()),
+        )
+        found += [_Found(row, share.name) for row in rows if any(_fits(row, name) for name in names)][:1]
+    return found
+
+
+def _fits(row: Row, name: str) -> bool:
+    """Whether a name is one of a row: small letters in any writing, capitals only as they stand."""
+    for word in row.words("words").split(";"):
+        found = name.strip() if any(sign.isupper() for sign in word) else _plain(name)
+        pattern = word if any(sign.isupper() for sign in word) else _plain(word)
+        if re.fullmatch(re.escape(pattern).replace(r"\*", ".+" if pattern.startswith("*") else ".*"), found):
+            return not _plain(name).startswith("tea-tree")
+    return False
+
+
+def _plain(name: str) -> str:
+    return re.sub(r"[\s-]+", "-", name.strip().casefold())
