@@ -152,6 +152,31 @@ class UnknownName(StillroomError):
             do = NONE_YET
         return cls(worded("{name!r} is not {what} known here", name=name, what=Phrase(what)), do=do)
 
+    @classmethod
+    def unless(cls, name: str, what: str, known: Iterable[str], *, near: float = 0.5) -> str:
+        """The known name that is written, whatever its capitals and spaces.
+
+        Parameters
+        ----------
+        name : str
+            As written.
+        what : str
+            What it should be, with its article ("a plant", "a lot").
+        known : iterable of str
+            Every valid name.
+        near : float
+            As for ``among``.
+
+        Raises
+        ------
+        UnknownName
+            There is no such name; the nearest are offered.
+        """
+        names = {_plain(one): one for one in known}
+        if _plain(name) not in names:
+            raise cls.among(name, what, names.values(), near=near)
+        return names[_plain(name)]
+
 
 class NotEnough(StillroomError):
     """A stock, vessel or allowance does not reach."""
@@ -200,6 +225,10 @@ class _InOtherWords(Formatter):
             return spoken(value) if isinstance(value, Worded) else self.words.get(value, value)
         number = isinstance(value, int | float) and not isinstance(value, bool)
         return written.replace(".", self.words.get(POINT, ".")) if number else written
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.casefold().split())
 
 
 def _closed(part: str) -> str:

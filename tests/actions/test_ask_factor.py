@@ -33,6 +33,17 @@ def test_three_that_agree_are_released_with_factor_and_strength():
     assert "mol/L" in page
 
 
+@pytest.mark.parametrize(("blank", "factor"), [("0 mL", "0.9974"), ("0.01", "0.9979"), ("0.02", "0.9984")])
+def test_a_blank_of_nothing_or_next_to_it_is_taken(blank, factor):
+    # By hand, mean of three: 1000 m / 204.22 over (V - blank), over 0.1.
+    by_hand = [
+        1000 * m / 204.22 / (v - float(blank.split()[0])) / 0.1
+        for m, v in ((0.4085, 20.06), (0.4120, 20.22), (0.4061, 19.94))
+    ]
+    assert f"{sum(by_hand) / 3:.4f}" == factor
+    assert f"Factor {factor} ± 0.0050" in told(blank=blank)
+
+
 def test_replicates_that_fall_apart_are_told_to_be_of_no_use():
     page = told(titre_3="20.30")
 

@@ -102,3 +102,11 @@ def test_bad_input_gets_one_sentence_at_its_field(fields, where, says):
 
     assert caught.value.where == where
     assert says in caught.value.sentence
+
+
+def test_a_temperature_that_a_mixture_does_not_use_is_not_dropped_in_silence():
+    holds = {"holds": "citric acid 10 mmol/L"}
+    with pytest.raises(StillroomError, match="calculated at 25 °C"):
+        mix_buffer({**holds, "at": "31 °C"})
+
+    assert mix_buffer({**holds, "at": "77 °F"}).title == mix_buffer(holds).title

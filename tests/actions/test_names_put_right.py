@@ -3,8 +3,13 @@
 import pytest
 
 from stillroom.actions.correcting import correct_entry
+from stillroom.actions.defining import join_person
 from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.lot_strength import strength_of_spirit
+from stillroom.actions.receiving import decide_identity, receive_lot
 from stillroom.errors import BadEntry, NotAllowed
+from stillroom.records.lots import Lot, LotKind
+from stillroom.records.people import Person
 
 
 def entry_of(lab: Laboratory, kind: str, code: str) -> int:
@@ -34,6 +39,64 @@ def test_what_was_typed_wrongly_is_put_right_and_both_stay(
     with lab.look() as look:
         assert found(look) == text
         assert look.entry(old).corrected_by == done.entries[0]
+
+
+@pytest.mark.parametrize(
+    ("code", "field", "text", "found"),
+    [
+        ("SPI-01", "stated", "93.84 % w/w", lambda lot: lot.stated),
+        ("SPI-01", "denatured with", "denatonium benzoate", lambda lot: lot.denatured_with),
+        ("GLY-01", "use by", "2027-01-31", lambda lot: lot.use_by),
+        ("GLY-01", "owner", "Señora Ω", lambda lot: lot.owner),
+        ("GLY-01", "substance", "propanediol", lambda lot: lot.substance),
+    ],
+)
+def test_what_a_receipt_says_of_its_lot_is_corrected_and_the_shelf_stays(
+    lab: Laboratory, code, field, text, found
+) -> None:
+    with lab.look() as look:
+        before = look.balance_ug(code)
+    correct_entry(lab, entry_of(lab, "lot received", code), text, line=field, why="typed wrongly", by="MA")
+
+    with lab.look() as look:
+        assert found(look.lot(code)) == text
+        assert look.balance_ug(code) == before
+
+
+def test_a_corrected_label_is_what_a_sheet_weighs_by_and_is_read_as_at_the_receipt(lab: Laboratory) -> None:
+    number = entry_of(lab, "lot received", "SPI-01")
+    with pytest.raises(BadEntry, match="stated"):
+        correct_entry(lab, number, "90 %", line="stated", why="typed wrongly", by="MA")
+    correct_entry(lab, number, "90.0 % v/v at 20 °C", line="stated", why="typed wrongly", by="MA")
+
+    with lab.look() as look:
+        assert strength_of_spirit(look, look.lot("SPI-01")).answer.value == pytest.approx(90.0, abs=0.01)
+
+
+def test_litres_weigh_otherwise_after_their_strength_is_corrected(lab: Laboratory) -> None:
+    lot = Lot("SPI-09", LotKind.SPIRIT, "spirit 96 %", "spirit", stated="90.0 % v/v")
+    receive_lot(lab, lot, "5 L at 20 °C", by="TO")
+    number = entry_of(lab, "lot received", "SPI-09")
+    correct_entry(lab, number, "96.0 % v/v at 20 °C", line="stated", why="typed wrongly", by="MA")
+
+    with lab.look() as look:
+        # OIML R 22: 96.0 % v/v spirit weighs 807.42 kg/m³ at 20 °C (recalled).
+        assert look.balance_ug("SPI-09") / 1e6 == pytest.approx(5 * 807.42, abs=0.5)
+
+
+def test_a_name_names_one_person(lab: Laboratory) -> None:
+    with pytest.raises(BadEntry, match="signs as MA"):
+        join_person(lab, Person("MB", "mira  ANSELM", True), by="MA")
+    with pytest.raises(BadEntry, match="signs as MA"):
+        correct_entry(lab, entry_of(lab, "person joined", "TO"), "Mira Anselm", line="name", why="x", by="MA")
+
+
+@pytest.mark.parametrize("evidence", ["", "ok", " OK. ", "fine"])
+def test_an_identity_rests_on_what_was_compared(lab: Laboratory, evidence: str) -> None:
+    receive_lot(lab, Lot("CIN-09", LotKind.PLANT, "cinchona bark", "bark"), "1 kg", by="TO")
+
+    with pytest.raises(BadEntry, match="compared with what"):
+        decide_identity(lab, "CIN-09", accepted=True, evidence=evidence, by="MA")
 
 
 def test_a_corrected_order_is_held_to_its_ceiling(lab: Laboratory) -> None:

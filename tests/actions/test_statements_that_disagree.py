@@ -99,6 +99,16 @@ def test_a_label_that_the_weighed_bottle_bears_out_is_taken(have: str) -> None:
     assert found.have.answer.value == pytest.approx(96.0, abs=0.1)
 
 
+@pytest.mark.parametrize("known_by", ["label", "certificate", "bottle", ""])
+def test_a_bottle_that_was_weighed_counts_whatever_its_label_is_said_to_be(known_by: str) -> None:
+    said = {**DILUTED, **WEIGHED, "known-by": known_by}
+    found = work_out_dilution({**said, "have": "96.0 % v/v"}).found
+
+    assert found.have.answer.value == pytest.approx(96.0, abs=0.1)
+    with pytest.raises(BadEntry, match="must agree within their doubts"):
+        work_out_dilution({**said, "have": "90 % v/v"})
+
+
 @pytest.mark.parametrize("have", ["90 % v/v", "96 % w/w"])
 def test_a_label_that_the_weighed_bottle_belies_is_asked_about(have: str) -> None:
     with pytest.raises(BadEntry, match="must agree within their doubts"):

@@ -16,7 +16,8 @@ from stillroom.actions.showing import show_certificate
 from stillroom.actions.weighing import Weighed
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
-from stillroom.errors import NotAllowed, UnknownName
+from stillroom.errors import BadEntry, NotAllowed, UnknownName
+from stillroom.records.lots import Status
 from tests.practice import copied, extracted_folder, opened, words_of_pdf
 
 READ = "sheet, dose, fill check and label read against the order"
@@ -108,6 +109,13 @@ def test_a_second_person_releases_and_the_paper_names_them(bottled: Laboratory) 
 
     assert "By Juno Ullrich (JU) on 2026-11-20 18:00" in text
     assert "o second person" not in text
+
+
+def test_a_decision_that_says_only_ok_decides_nothing(bottled: Laboratory) -> None:
+    with pytest.raises(BadEntry, match="why it is enough"):
+        release(bottled, "T3", meaning=READ, decisions=dict.fromkeys(LABEL, "ok"), by="JU")
+    with bottled.look() as look:
+        assert look.status("T3") is Status.WAITING
 
 
 def test_alone_only_after_a_night_and_the_paper_says_no_second_person(bottled: Laboratory) -> None:

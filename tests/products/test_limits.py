@@ -123,6 +123,24 @@ def test_a_row_of_another_kind_of_product_is_never_quoted_as_this_one_s():
     assert "at most 0.5 %" not in str(refused.value)
 
 
+@pytest.mark.parametrize("market", ["EU", "eu", "E.U.", "European Union", "Germany", "FRANCE"])
+def test_a_ceiling_does_not_vanish_with_how_the_market_is_written(market):
+    with pytest.raises(NotAllowed, match=r"at most 0\.2 %"):
+        refuse_over(judge(_upper(0.35), ceiling("quinine", "hair leave-on", market)))
+
+
+def test_arbutin_of_a_skin_product_is_held_to_no_row_of_another_kind():
+    # Annex III, entries 377 and 378 (Regulation 2024/996), second-hand: alpha-arbutin 2 % in face cream and 0.5 % in
+    # body lotion, arbutin 7 % in face cream; neither is listed for hair.
+    assert ceiling("alpha-arbutin", "face cream").limit.value == 2.0
+    assert ceiling("alpha-arbutin", "body lotion").limit.value == 0.5
+    assert ceiling("arbutin", "face cream").limit.value == 7.0
+    assert ceiling("arbutin", "hair leave-on").verdict == "not allowed"
+    open_kind = ceiling("alpha-arbutin", "skin leave-on")
+    assert judge(_upper(2.5), open_kind).verdict == "over"
+    assert judge(_upper(1.0), open_kind).verdict == "rule needs a condition the tool cannot see"
+
+
 def test_citric_acid_is_not_silver_citrate():
     assert ceiling("citric acid", "hair leave-on").verdict == "no rule found"
 

@@ -17,7 +17,7 @@ HEAD = """\
 # hand: a sentence stands beside the check that raises it. Another language has its own file here, English = its words.
 """
 PARTS = ("must", "got", "do")
-LOOKED_FOR = ("among", "_unknown")
+LOOKED_FOR = ("among", "unless", "_unknown")
 """Calls that say what a name should have been."""
 
 

@@ -62,10 +62,11 @@ def work_out_factor(fields: Mapping[str, str], today: date, facts: PageFacts = N
     said = said_in(fields)
     nominal = _nominal(said)
     unit = "g" if nominal.unit == "mol/kg" else "mL"
-    standard = said.get("standard", "")
-    known = tuple(one.key for one in table(STANDARDS).rows)
-    if standard not in known:
-        raise UnknownName.among(standard, "a primary standard", known).at("standard")
+    try:
+        known = (one.key for one in table(STANDARDS).rows)
+        standard = UnknownName.unless(said.get("standard", ""), "a primary standard", known)
+    except UnknownName as error:
+        raise error.at("standard") from error
     of = titrant_life(said.get("titrant", ""))
     refuse_wrong_standard(of, standard)
     replicates = _replicates(said, unit)

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from stillroom.actions.ceilings import aim_must_be_lawful
+from stillroom.actions.defining import refuse_a_name_twice
 from stillroom.actions.laboratory import Done
 from stillroom.actions.put_right import Field, Way, enter_again
 from stillroom.records.entries import ApparatusAdded, Entry, OrderTaken, PersonJoined
@@ -59,6 +60,7 @@ def _of_person(_: Reader, entry: Entry[PersonJoined]) -> tuple[Field, ...]:
 
 def _person_otherwise(pen: Pen, entry: Entry[PersonJoined], changed: Mapping[str, str], why: str) -> Done:
     person = replace(entry.body.person, name=one_line(changed["name"], "name"))
+    refuse_a_name_twice(pen.look.people(), person)
     number = enter_again(pen, entry, PersonJoined(person), why)
     return Done((number,), t("done.batch_said_now_says", batch=person.code, what="name"))
 

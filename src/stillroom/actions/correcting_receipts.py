@@ -1,50 +1,67 @@
-"""The amount of a received lot put right, what the shelf holds follows it; its name and supplier too."""
+"""A receipt corrected: the amount, and the shelf follows; the label, the dates, whose it is, what people call it."""
 
 from collections.abc import Mapping
 from dataclasses import replace
 
 from stillroom.actions.laboratory import Done
+from stillroom.actions.lot_strength import CLEAR
 from stillroom.actions.put_right import Field, Way, enter_again
-from stillroom.actions.receiving import received
+from stillroom.actions.receiving import receipt
 from stillroom.actions.shelf_gaps import settle
 from stillroom.records.entries import Entry, LotReceived
+from stillroom.records.lots import Lot
 from stillroom.records.written_values import one_line
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
+CALLED = frozenset({"name", "supplier", "owner"})
+"""What may be said otherwise without looking at the rest of the receipt again."""
+
 
 def _fields(_: Reader, entry: Entry[LotReceived]) -> tuple[Field, ...]:
     lot = entry.body.lot
-    return (
+    found = (
         Field("amount", t("correcting.amount"), entry.body.as_written),
         Field("name", t("correcting.lot_name"), lot.name),
         Field("supplier", t("correcting.supplier"), lot.supplier),
+        Field("substance", t("stock_form.substance"), lot.substance),
+        Field("stated", t("stock_form.label_says"), lot.stated),
+        Field("use by", t("stock_form.use_by"), lot.use_by or "", kind="date"),
+        Field("owner", t("stock_form.owner"), lot.owner),
+    )
+    if lot.kind not in CLEAR:
+        return found
+    return (*found, Field("denatured with", t("stock_form.denatured_with"), lot.denatured_with))
+
+
+def _lot(lot: Lot, changed: Mapping[str, str]) -> Lot:
+    """The lot as it should have been described."""
+    said = {name: one_line(text, name) if text else "" for name, text in changed.items() if name != "amount"}
+    return replace(
+        lot,
+        name=said.get("name", lot.name),
+        supplier=said.get("supplier", lot.supplier),
+        substance=said.get("substance", lot.substance),
+        stated=said.get("stated", lot.stated),
+        use_by=said.get("use by", lot.use_by or "") or None,
+        owner=said.get("owner", lot.owner) or "ours",
+        denatured_with=said.get("denatured with", lot.denatured_with),
     )
 
 
 def _applies(pen: Pen, entry: Entry[LotReceived], changed: Mapping[str, str], why: str) -> Done:
-    named = {name: one_line(text, name) for name, text in changed.items() if name != "amount"}
-    lot = entry.body.lot
-    lot = replace(lot, name=named.get("name", lot.name), supplier=named.get("supplier", lot.supplier))
-    if "amount" not in changed:
-        body = replace(entry.body, lot=lot)
-        code, what = body.lot.code, ", ".join(named)
-        return Done(
-            (enter_again(pen, entry, body, why),), t("done.batch_said_now_says", batch=code, what=what)
-        )
-    old, text = replace(entry.body, lot=lot), changed["amount"]
-    number_of, counted_in, sure_g = received(old.lot, text)
-    moves = tuple(replace(one, amount=number_of, counted_in=counted_in) for one in old.movements)
-    number = enter_again(
-        pen, entry, replace(old, movements=moves, as_written=text, mass_standard_uncertainty_g=sure_g), why
-    )
-    gaps = settle(pen, (old.lot.code,))
-    return Done(
-        (number, *gaps.entries),
-        t("done.receipt_said_now_says", lot_code=old.lot.code, as_written=old.as_written, amount=text)
-        + gaps.says,
-    )
+    old, lot = entry.body, _lot(entry.body.lot, changed)
+    text = changed.get("amount", old.as_written)
+    same = set(changed) <= CALLED or not text
+    body = replace(old, lot=lot) if same else receipt(lot, text, old.apparatus)
+    number = enter_again(pen, entry, body, why)
+    gaps = settle(pen, (lot.code,))
+    if "amount" in changed:
+        says = t("done.receipt_said_now_says", lot_code=lot.code, as_written=old.as_written, amount=text)
+    else:
+        says = t("done.batch_said_now_says", batch=lot.code, what=", ".join(changed))
+    return Done((number, *gaps.entries), says + gaps.says)
 
 
 RECEIPT = Way(_fields, _applies, "correcting.shelf_follows")

@@ -13,6 +13,7 @@ from stillroom.products.release import Review
 from stillroom.records.entries import LineDecided, StatusDecided
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import LotKind, Status
+from stillroom.records.written_values import names_nothing
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
@@ -213,9 +214,12 @@ def _keep_decisions(pen: Pen, lot: str, decisions: Mapping[str, str], by: str, a
         line = lines.get(key)
         if line is None:
             raise UnknownName.among(key, "a line of the release list", lines)
-        if not reason.strip():
+        if names_nothing(reason):
             raise BadEntry(
-                "A decision names its reason", worded("nothing for {key}", key=key), where=f"decide-{key}"
+                "A decision names its reason",
+                repr(reason.strip()[:40]),
+                "Say what was looked at, and why it is enough",
+                where=f"decide-{key}",
             )
         if line.stops:
             raise NotAllowed(

@@ -1,5 +1,6 @@
 """What is set up once: people, scales, procedures."""
 
+from collections.abc import Iterable
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
@@ -23,6 +24,8 @@ def join_person(
 
     Raises
     ------
+    BadEntry
+        Somebody of the book has that name.
     NotAllowed
         Somebody who may not release gives another the right to release.
     """
@@ -30,11 +33,38 @@ def join_person(
     with lab.act("join person", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
+        refuse_a_name_twice(pen.look.people(), person)
         if person.may_release and not pen.look.person(by).may_release:
             raise NotAllowed(
                 "Only a person who may release gives that right to another", by, "Ask the responsible person"
             )
         return Done((pen.enter(body),), t("done.signs_as", person_name=person.name, person_code=person.code))
+
+
+def refuse_a_name_twice(people: Iterable[Person], person: Person) -> None:
+    """Refuse a name that another person of the book has: a signature names one person.
+
+    Parameters
+    ----------
+    people : iterable of Person
+        Of the book. [records]
+    person : Person
+        Joins, or is called otherwise from now on. [record]
+
+    Raises
+    ------
+    BadEntry
+        Another has that name.
+    """
+    names = {" ".join(one.name.casefold().split()): one.code for one in people if one.code != person.code}
+    code = names.get(" ".join(person.name.casefold().split()))
+    if code:
+        raise BadEntry(
+            "Two people of one book have two names",
+            worded("{person_name}, who signs as {code}", person_name=person.name, code=code),
+            "Sign with that code; or add a second name or a place if it is somebody else",
+            where="name",
+        )
 
 
 def add_apparatus(

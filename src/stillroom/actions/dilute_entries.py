@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import TypeVar
 
 from stillroom.actions.dilute_seen import refuse_another_alcohol
-from stillroom.errors import BadEntry, OutsideModel, StillroomError, worded
+from stillroom.errors import BadEntry, OutsideModel, StillroomError, UnknownName, worded
 from stillroom.evidence.answer import Answer, published, reading, reckoned
 from stillroom.quantities.basis import Basis
 from stillroom.quantities.entry import degrees_apart, entry, step_of, sureness_of
@@ -75,8 +75,8 @@ def known_by_in(fields: Mapping[str, str]) -> KnownBy:
             "Choose one",
             where="known-by",
         )
-    if said == "bottle" or (
-        not said and any(fields.get(name) for name in ("bottle-empty", "bottle-water", "bottle-spirit"))
+    if said == "bottle" or any(
+        fields.get(name) for name in ("bottle-empty", "bottle-water", "bottle-spirit")
     ):
         return "bottle"
     return way_of(strength_in(fields))
@@ -133,7 +133,8 @@ def _refuse_disagreeing(
     """Refuse a bottle whose weighings and whose stated strength cannot both be true."""
     if not fields.get("have", "").strip():
         return
-    said = {name: text for name, text in fields.items() if name not in ("known-by", "read-at")}
+    weighed_only = ("known-by", "read-at") if fields.get("known-by", "") in ("", "bottle") else ()
+    said = {name: text for name, text in fields.items() if name not in weighed_only}
     strength = strength_in({**said, "have-in": "v/v"}, temperature)
     stated = _at("have", lambda: stated_strength(strength, thermometer, temperature=temperature))
     allowed = math.hypot(weighed.expanded_uncertainty, stated.expanded_uncertainty)
@@ -320,14 +321,11 @@ def _weighing(fields: Mapping[str, str], name: str) -> Answer:
 
 def expansion_of(vessel: str) -> Answer:
     """How a measuring vessel of that material grows with warmth."""
-    known = {one.key for one in table("vessel_materials").rows}
-    if vessel not in known:
-        raise BadEntry(
-            worded("A measuring vessel is of {known}", known=", ".join(sorted(known))),
-            repr(vessel[:40]),
-            "Choose one",
-            where="vessel",
-        )
+    try:
+        known = (one.key for one in table("vessel_materials").rows)
+        vessel = UnknownName.unless(vessel, "a material of a measuring vessel", known)
+    except UnknownName as error:
+        raise error.at("vessel") from error
     found = row("vessel_materials", vessel)
     return published(
         f"expansion of {vessel}",

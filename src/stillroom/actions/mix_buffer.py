@@ -53,10 +53,10 @@ def buffer_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> tuple
     said = said_in(fields)
     if said.get("holds"):
         return _mixture(said, facts), None
-    name = said.get("pair", "")
-    if name not in buffer_pairs():
-        raise UnknownName.among(name, "a pair of buffer salts", buffer_pairs()).at("pair")
-    pair = buffer_pair(name)
+    try:
+        pair = buffer_pair(UnknownName.unless(said.get("pair", ""), "a pair of buffer salts", buffer_pairs()))
+    except UnknownName as error:
+        raise error.at("pair") from error
     ph = reading("pH wanted", ph_in(said.get("ph", ""), "ph"), "", ASKED, basis="at 25 °C")
     total = _amount(said, "total", "mol/L", '"0.05 mol/L"')
     if total.value > STRONGEST_MOL_L:
@@ -102,6 +102,13 @@ def buffer_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> tuple
 
 
 def _mixture(said: Mapping[str, str], facts: PageFacts) -> Page:
+    if said.get("at") and abs(_amount(said, "at", "°C", '"25 °C"').value - 25.0) > 0.5:
+        raise BadEntry(
+            "The pH of a mixture is calculated at 25 °C",
+            repr(said["at"][:40]),
+            "Leave the temperature out, and measure it there",
+            where="at",
+        )
     inputs: dict[str, Answer] = {}
     names = {
         **{one: one for one in protolytes()},

@@ -146,6 +146,7 @@ def read_with(kind: str, meter_buffers: str, ph: float) -> tuple[ReadBy, str]:
     BadEntry
         It is neither.
     """
+    kind = kind.strip().casefold()
     if kind not in READ_BY:
         raise BadEntry("A pH is read by strip or meter", repr(kind[:20]), "Choose one", where="read-by")
     if kind == "strip":

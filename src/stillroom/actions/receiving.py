@@ -15,7 +15,7 @@ from stillroom.quantities.strength_words import read_strength
 from stillroom.records.entries import IdentityDecided, LotReceived
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import SHELF, CountedIn, Lot, LotKind, Movement, grams, micrograms
-from stillroom.records.written_values import one_line
+from stillroom.records.written_values import names_nothing, one_line
 from stillroom.reference.tables import table
 from stillroom.results.acid_stated import mass_percent_in_words
 from stillroom.store.pen import Pen
@@ -104,6 +104,32 @@ def lot_code_must_fit(code: str) -> None:
         )
 
 
+def receipt(lot: Lot, amount: str, apparatus: str = "") -> LotReceived:
+    """The entry of a receipt, as it is written first and after a correction.
+
+    Parameters
+    ----------
+    lot : Lot
+    amount : str
+        As for ``receive_lot``.
+    apparatus : str
+        Scale it was weighed on.
+
+    Raises
+    ------
+    StillroomError
+        As for ``receive_lot``, but for the code.
+    """
+    if lot.kind is LotKind.PLANT:
+        refuse_prohibited(lot.substance)
+    refuse_unsaid_denaturant(lot)
+    number, counted_in, sure_g = received(lot, amount)
+    _refuse_odd_lot(lot, counted_in)
+    source = f"outside/{lot.supplier or 'not stated'}"
+    moved = Movement(lot.code, source, SHELF, number, counted_in)
+    return LotReceived(lot, (moved,), amount, apparatus, sure_g)
+
+
 def receive_lot(
     lab: Laboratory,
     lot: Lot,
@@ -142,15 +168,7 @@ def receive_lot(
     NotAllowed
         The plant may not be used for these products.
     """
-    if lot.kind is LotKind.PLANT:
-        refuse_prohibited(lot.substance)
-    refuse_unsaid_denaturant(lot)
-    number, counted_in, sure_g = received(lot, amount)
-    _refuse_odd_lot(lot, counted_in)
-    source = f"outside/{lot.supplier or 'not stated'}"
-    body = LotReceived(
-        lot, (Movement(lot.code, source, SHELF, number, counted_in),), amount, apparatus, sure_g
-    )
+    body = receipt(lot, amount, apparatus)
     with lab.act("receive lot", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
@@ -158,8 +176,9 @@ def receive_lot(
         if apparatus:
             pen.look.apparatus(apparatus)
         says = t("done.on_shelf_waiting", lot_code=lot.code)
-        if sure_g is not None:
-            weighs = t("done.received_by_volume", amount=amount, mass_g=grams(number), sure_g=2.0 * sure_g)
+        if body.mass_standard_uncertainty_g is not None:
+            mass_g, sure_g = grams(body.movements[0].amount), 2.0 * body.mass_standard_uncertainty_g
+            weighs = t("done.received_by_volume", amount=amount, mass_g=mass_g, sure_g=sure_g)
             says = f"{weighs} {says}"
         return Done((pen.enter(body),), says)
 
@@ -180,12 +199,17 @@ def decide_identity(
     Raises
     ------
     BadEntry
-        No evidence is given.
+        No evidence is given: "ok" names nothing that was compared.
     NotAllowed
         The lot is not plant material.
     """
-    if not evidence.strip():
-        raise BadEntry("Identity is decided on evidence", "none", "Say what was compared with what")
+    if names_nothing(evidence):
+        raise BadEntry(
+            "Identity is decided on evidence",
+            repr(evidence.strip()[:40]),
+            "Say what was compared with what",
+            where="evidence",
+        )
     body = IdentityDecided(lot, accepted, evidence.strip(), voucher.strip())
     with lab.act("decide identity", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:

@@ -101,6 +101,7 @@ def recipe_facts(lab: Laboratory | None, name: str, asked: Mapping[str, str]) ->
     """
     said = {key: text.strip() for key, text in asked.items() if key in ("amount", "step") and text.strip()}
     procedure, cost = None, t("reagent_recipe.price_not_stated")
+    name = name.casefold() if name.casefold() in _known() else name
     if lab is None:
         procedure = recipe(name) if name in recipe_names() else None
         care = _care(procedure, name)
@@ -147,10 +148,13 @@ def _care(procedure: Procedure | None, name: str) -> Care | None:
         if procedure.code in recipe_names():
             return care_of(recipe_row(procedure.code).words("reagent"))
         return care_of_substance(procedure.makes)
-    known = (*(one.key for one in table(CARE).rows), *(one.key for one in table(RECIPES).rows))
-    if name not in known:
-        raise UnknownName.among(name, "a reagent", known)
+    if name not in _known():
+        raise UnknownName.among(name, "a reagent", _known())
     return care_of(name)
+
+
+def _known() -> tuple[str, ...]:
+    return (*(one.key for one in table(CARE).rows), *(one.key for one in table(RECIPES).rows))
 
 
 def _cost(look: Reader, scaled: ScaledReagent) -> str:

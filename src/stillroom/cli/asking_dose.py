@@ -19,11 +19,16 @@ _OPTIONS = (
     click.option("--at-least", is_flag=True, help="It is to hold at least that much, not about."),
     click.option("--strength", default="", help='Of the extract: "38.4 %".'),
     click.option("--of", default="", help='What the strength is of: "rosmarinic acid".'),
-    click.option("--matter", type=click.Choice(["as is", "dried"]), default="as is", help="Of which extract."),
+    click.option(
+        "--matter",
+        type=click.Choice(["as is", "dried"], case_sensitive=False),
+        default="as is",
+        help="Of which extract.",
+    ),
     click.option("--plus-minus", default="", help='Its ±, in its unit: "1.2 (k = 2)", or "3 % of it".'),
     click.option(
         "--measured-by",
-        type=click.Choice(["outside certificate", "titrated here", "not known"]),
+        type=click.Choice(["outside certificate", "titrated here", "not known"], case_sensitive=False),
         default="not known",
         help="How it was measured, where its ± is not known.",
     ),

@@ -17,7 +17,12 @@ WAYS = ("label", "certificate", "mass", "density", "alcoholometer", "bottle")
     default="",
     help='Strength at hand: "96.0 % v/v", "93.8 % w/w", "83 % v/v at 31 °C by alcoholometer".',
 )
-@click.option("--known-by", type=click.Choice(WAYS), default=None, help="How it is known; told by its unit.")
+@click.option(
+    "--known-by",
+    type=click.Choice(WAYS, case_sensitive=False),
+    default=None,
+    help="How it is known; told by its unit.",
+)
 @click.option("--want", required=True, help='Strength wanted: "70.0 % v/v".')
 @click.option(
     "--at", "temperature", required=True, help='Temperature of the liquids: "20 °C". Asked, never filled in.'
@@ -37,7 +42,10 @@ WAYS = ("label", "certificate", "mass", "density", "alcoholometer", "bottle")
 @click.option("--division", default="", help='One division of the alcoholometer: "0.5 %".')
 @click.option("--thermometer", default="", help='How far the thermometer may be off: "0.2".')
 @click.option(
-    "--paper", type=click.Choice(["answer", "label", "lesson"]), default="answer", help="What to print."
+    "--paper",
+    type=click.Choice(["answer", "label", "lesson"], case_sensitive=False),
+    default="answer",
+    help="What to print.",
 )
 @json_option
 def dilute_command(

@@ -27,13 +27,18 @@ from stillroom.cli.asking import json_option, tell_page
 )
 @click.option(
     "--aim",
-    type=click.Choice(["least fresh spirit", "least cost"]),
+    type=click.Choice(["least fresh spirit", "least cost"], case_sensitive=False),
     default=None,
     help="What it is chosen for.",
 )
 @click.option("--division", default="", help='One division of the alcoholometer: "0.5 %".')
 @click.option("--thermometer", default="", help='How far the thermometer may be off: "0.2".')
-@click.option("--paper", type=click.Choice(["answer", "lesson"]), default="answer", help="What to print.")
+@click.option(
+    "--paper",
+    type=click.Choice(["answer", "lesson"], case_sensitive=False),
+    default="answer",
+    help="What to print.",
+)
 @json_option
 def blend_command(
     amount: str,

@@ -13,7 +13,10 @@ from stillroom.records.lots import LotKind
 @click.argument("code")
 @click.argument("amount")
 @click.option(
-    "--kind", type=click.Choice([str(one) for one in LotKind]), required=True, help="What sort of lot."
+    "--kind",
+    type=click.Choice([str(one) for one in LotKind], case_sensitive=False),
+    required=True,
+    help="What sort of lot.",
 )
 @click.option("--substance", required=True, help='What it is: "cinchona bark", "spirit 96 %", ...')
 @click.option("--name", default="", help="What people call it; the substance when left out.")
@@ -118,7 +121,7 @@ def _decisions(written: tuple[str, ...]) -> dict[str, str]:
 @click.argument("what")
 @click.option(
     "--outcome",
-    type=click.Choice(["passes", "fails", "shown"]),
+    type=click.Choice(["passes", "fails", "shown"], case_sensitive=False),
     default="shown",
     show_default=True,
     help="Whether a test passes; a paper is shown.",

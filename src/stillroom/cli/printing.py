@@ -12,7 +12,12 @@ from stillroom.cli.asking import in_option
 @click.option(
     "--into", type=click.Path(path_type=Path, file_okay=False), default=None, help="Folder for the files."
 )
-@click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", help="What is printed on.")
+@click.option(
+    "--paper",
+    type=click.Choice(("a4", "letter"), case_sensitive=False),
+    default="a4",
+    help="What is printed on.",
+)
 @in_option
 def print_command(document: str, into: Path | None, paper: str, folder: Path) -> None:
     """Write DOCUMENT (such as certificate-T1), or every document, as PDF and text."""

@@ -19,7 +19,7 @@ def recall_command() -> None:
 @click.option("--why", required=True, help="Why it came back.")
 @click.option(
     "--into",
-    type=click.Choice(["returned", "retained", "waste"]),
+    type=click.Choice(["returned", "retained", "waste"], case_sensitive=False),
     default="returned",
     show_default=True,
     help="Where it stands now; never on the shelf.",

@@ -9,7 +9,12 @@ from stillroom.cli.bench_sums import WAYS
 @click.command("recover")
 @click.argument("amount")
 @click.option("--have", required=True, help='Strength in the flask: "70 % v/v".')
-@click.option("--known-by", type=click.Choice(WAYS), default=None, help="How it is known; told by its unit.")
+@click.option(
+    "--known-by",
+    type=click.Choice(WAYS, case_sensitive=False),
+    default=None,
+    help="How it is known; told by its unit.",
+)
 @click.option(
     "--at",
     "temperature",
@@ -23,7 +28,7 @@ from stillroom.cli.bench_sums import WAYS
 )
 @click.option(
     "--stop-as",
-    type=click.Choice(["share", "distillate", "drip", "boiling", "volume", "mass"]),
+    type=click.Choice(["share", "distillate", "drip", "boiling", "volume", "mass"], case_sensitive=False),
     default=None,
     help="What the stop is a figure of; told by its unit.",
 )
@@ -36,11 +41,19 @@ from stillroom.cli.bench_sums import WAYS
     "--distillate-at", default="", help='Temperature of the distillate when it is measured: "25 °C".'
 )
 @click.option(
-    "--holds", type=click.Choice(["spirit only", "extract"]), default=None, help="What is in the flask."
+    "--holds",
+    type=click.Choice(["spirit only", "extract"], case_sensitive=False),
+    default=None,
+    help="What is in the flask.",
 )
 @click.option("--plus-minus", default="", help="How sure the strength is (k = 2), in its unit.")
 @click.option("--read-at", default="", help="Temperature at which the strength was read.")
-@click.option("--paper", type=click.Choice(["answer", "lesson"]), default="answer", help="What to print.")
+@click.option(
+    "--paper",
+    type=click.Choice(["answer", "lesson"], case_sensitive=False),
+    default="answer",
+    help="What to print.",
+)
 @json_option
 def recover_command(
     amount: str,

@@ -17,7 +17,7 @@ from stillroom.cli.asking import (
 )
 from stillroom.cli.asking_dose import asked_dose_options, tell_asked_dose
 
-SEEN = click.Choice(["precipitate", "clear", "unclear", "not done"])
+SEEN = click.Choice(["precipitate", "clear", "unclear", "not done"], case_sensitive=False)
 
 
 @click.group("test")
@@ -79,7 +79,7 @@ def precipitate_command(
 @click.option("--nominal", default="", help="What the blank should have used, calculated.")
 @click.option(
     "--way",
-    type=click.Choice(["back", "direct"]),
+    type=click.Choice(["back", "direct"], case_sensitive=False),
     default="back",
     show_default=True,
     help="Acid left over, or alkaloid itself.",
@@ -219,7 +219,12 @@ def ph_command(
 @click.argument("lot")
 @click.option("--marker", required=True, help="What was counted: rosmarinic acid, total phenols.")
 @click.option("--found", required=True, help='As the certificate has it: "12.3 % w/w ± 0.4 (k = 2)".')
-@click.option("--matter", type=click.Choice(["as is", "dried"]), required=True, help="What the share is of.")
+@click.option(
+    "--matter",
+    type=click.Choice(["as is", "dried"], case_sensitive=False),
+    required=True,
+    help="What the share is of.",
+)
 @click.option("--laboratory", required=True, help="Who found it.")
 @click.option("--certificate", required=True, help="Number of the certificate.")
 @click.option("--method", required=True, help="By which method: HPLC.")

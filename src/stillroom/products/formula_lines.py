@@ -15,8 +15,7 @@ from stillroom.products.formula_ceilings import ceiling_lines
 from stillroom.products.formula_facts import FormulaFacts
 from stillroom.products.formula_keeping import keeping_lines
 from stillroom.products.formula_together import kind_as_sprayed, together_lines
-from stillroom.products.kinds import KINDS_OF_PRODUCT, Kind, kind_of_product
-from stillroom.products.limits import MARKETS
+from stillroom.products.kinds import KINDS_OF_PRODUCT, MARKETS, Kind, has_rules_here, kind_of_product
 from stillroom.reference.tables import row
 from stillroom.substances.plants import plant_rules_in
 from stillroom.substances.spirit_strengths import ethanol_mass_fraction_of, strength_in_name
@@ -54,7 +53,7 @@ def formula_lines(facts: FormulaFacts) -> tuple[CheckLine, ...]:
     found = [
         *_market(facts),
         *_kind(kind),
-        *(one if facts.market in MARKETS else _elsewhere(one) for one in by_row),
+        *(one if has_rules_here(facts.market) else _elsewhere(one) for one in by_row),
         *keeping_lines(facts, held, _by_volume(ethanol)),
         *together_lines(facts, kind),
         *claim_lines(facts.words),
@@ -129,7 +128,7 @@ def _elsewhere(line: CheckLine) -> CheckLine:
 
 
 def _market(facts: FormulaFacts) -> Iterator[CheckLine]:
-    if facts.market not in MARKETS:
+    if not has_rules_here(facts.market):
         says = t("line.market", market=facts.market)
         yield CheckLine(MARKET_LINE, facts.market, "undecided", says, close=t("line.close_look_up"))
 

@@ -26,6 +26,50 @@ FOR_WHOM = frozenset({"child", "infant", "nappy"})
 """Tags of who uses it: any use may be meant for a child; an infant is under three."""
 
 
+MARKETS = ("EU",)
+_ALSO_EU = frozenset(
+    [
+        "eu",
+        "ue",
+        "eea",
+        "european_union",
+        "union_européenne",
+        "european_economic_area",
+        "austria",
+        "belgium",
+        "bulgaria",
+        "croatia",
+        "cyprus",
+        "czechia",
+        "denmark",
+        "estonia",
+        "finland",
+        "france",
+        "germany",
+        "greece",
+        "hungary",
+        "iceland",
+        "ireland",
+        "italy",
+        "latvia",
+        "liechtenstein",
+        "lithuania",
+        "luxembourg",
+        "malta",
+        "netherlands",
+        "norway",
+        "poland",
+        "portugal",
+        "romania",
+        "slovakia",
+        "slovenia",
+        "spain",
+        "sweden",
+    ]
+)
+"""Other names of a market where Regulation (EC) No 1223/2009 holds. Recalled."""
+
+
 @dataclass(frozen=True, slots=True)
 class Use:
     """One use that a rule can tell apart.
@@ -66,6 +110,22 @@ class Kind:
     def spray_is_open(self) -> bool:
         """Whether nobody said that it is a spray."""
         return SPRAY not in self.said
+
+
+def has_rules_here(market: str) -> bool:
+    """Whether the rules of a market are held, however it is written.
+
+    Parameters
+    ----------
+    market : str
+        "EU", "eu", "European Union", "Germany". [text]
+
+    Returns
+    -------
+    bool
+        False is no permission.
+    """
+    return "_".join(market.casefold().replace(".", "").split()) in _ALSO_EU
 
 
 def kind_of_product(written: str) -> Kind:

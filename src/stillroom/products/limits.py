@@ -11,7 +11,7 @@ from typing import Literal, TypeAlias
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import Answer
 from stillroom.products.contained import Held, carried_as
-from stillroom.products.kinds import kind_of_product
+from stillroom.products.kinds import has_rules_here, kind_of_product
 from stillroom.products.limit_figures import ceiling_answer, widest_and_narrowest
 from stillroom.products.limit_rules import TABLE, Bound, Rule, rules
 from stillroom.quantities.rounding import told_apart
@@ -20,7 +20,6 @@ from stillroom.reference.tables import Row, row
 Verdict: TypeAlias = Literal[
     "within", "over", "not allowed", "no rule found", "rule needs a condition the tool cannot see"
 ]
-MARKETS = ("EU",)
 CHECK_THE_TEXT = "Check the current text and the rules of the country before a sale."
 
 
@@ -126,7 +125,7 @@ def ceiling(substance: str, product_type: str, market: str = "EU", *, purpose: s
             repr(f"{substance} / {product_type}"),
             "Name both",
         )
-    if market not in MARKETS:
+    if not has_rules_here(market):
         return _none(substance, product_type, market, f"No rules of the market {market!r} are held here")
     counted, _, most = carried_as(substance)
     held = Held(counted, 1.0, 1.0, substance)

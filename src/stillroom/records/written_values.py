@@ -240,6 +240,21 @@ def yes_or_no(text: str, where: str) -> bool:
     return said in ("yes", "true")
 
 
+def names_nothing(text: str) -> bool:
+    """Whether a reason is none, or one word such as "ok".
+
+    Parameters
+    ----------
+    text : str
+        As written. [text]
+
+    Returns
+    -------
+    bool
+    """
+    return len(text.split()) < 2
+
+
 def one_of(known: tuple[Choice, ...], what: str) -> Callable[[str, str], Choice]:
     """A reader that takes one of a few words.
 
@@ -252,10 +267,11 @@ def one_of(known: tuple[Choice, ...], what: str) -> Callable[[str, str], Choice]
     """
 
     def reader(text: str, where: str) -> Choice:
-        for one in known:
-            if text == one:
-                return one
-        raise UnknownName.among(text[:40], what, known).at(where)
+        try:
+            meant = UnknownName.unless(text[:40], what, known)
+        except UnknownName as error:
+            raise error.at(where) from error
+        return next(one for one in known if one == meant)
 
     return reader
 

@@ -73,7 +73,7 @@ def condensed(name: str) -> Condensed:
     known = {one.key for one in table(TABLE).rows}
     if key not in known:
         raise UnknownName.among(
-            words, "a liquid with a known boiling point", known | set(OTHER_NAMES), near=ALIKE
+            words, "a liquid whose boiling point is", known | set(OTHER_NAMES), near=ALIKE
         )
     found = row(TABLE, key)
 

@@ -8,8 +8,7 @@ from stillroom.actions.counting import counted_in_lot
 from stillroom.actions.in_hand import lot_in_hand
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.outside_results import MATTERS, enter_outside_result
-from stillroom.products.kinds import KINDS_OF_PRODUCT
-from stillroom.products.limits import MARKETS
+from stillroom.products.kinds import KINDS_OF_PRODUCT, MARKETS
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm
 from stillroom.web.pages import lab_of, send_form, write
