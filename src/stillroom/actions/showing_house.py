@@ -1,11 +1,10 @@
-"""Pages of the house itself: bench, a cut of water or power, tests, products, sources, laboratory."""
+"""Pages of the house itself: bench, tests, products, sources, laboratory."""
 
 from datetime import datetime
 
 from stillroom.actions.dosing import work_out_dose
 from stillroom.actions.in_hand import MADE_HERE, NextUp, next_of
 from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.outages import Outage, open_outages
 from stillroom.actions.page_facts import facts_of, page_facts
 from stillroom.actions.showing_questions import to_find_out_blocks
 from stillroom.actions.suspended import suspended_blocks
@@ -23,11 +22,9 @@ from stillroom.documents.blocks import (
     Prose,
     Table,
 )
-from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.dosing import dose_page
 from stillroom.documents.lot_accounts import amount_text
 from stillroom.documents.put_right import when
-from stillroom.documents.when_it_stops import when_it_stops
 from stillroom.records.lots import LotKind, Status
 from stillroom.reference.cautions import cautions
 from stillroom.reference.files import table_names
@@ -35,16 +32,8 @@ from stillroom.reference.sources import sources
 from stillroom.reference.tables import table
 from stillroom.store.reader import Reader
 from stillroom.store.verify import VerifyReport
-from stillroom.texts.catalogue import t, word
+from stillroom.texts.catalogue import t
 
-WHEN_IT_STOPS = (
-    "water-or-power-off",
-    "leaving-the-room",
-    "bumping",
-    "heat-without-cooling",
-    "pressure-in-funnel",
-    "flammable-vapour",
-)
 TESTED = (LotKind.PLANT, LotKind.EXTRACT, LotKind.PRODUCT)
 
 
@@ -116,43 +105,6 @@ def show_bench(lab: Laboratory) -> Page:
             **facts_of(look),
             lead=_bench_lead(running),
             href="/bench",
-        )
-
-
-def show_power_off(lab: Laboratory) -> Page:
-    """What a cut of water or power asks for: heat off first, then what each step in hand needs."""
-    with lab.look() as look:
-        blocks: list[Block] = [caution_block("water-or-power-off")]
-        blocks += [Prose(_is_off(one)) for one in open_outages(look)]
-        blocks.append(Heading(t("cut.batch_by_batch")))
-        running = [
-            one for one in (next_of(look, batch.code) for batch in look.batches()) if one.does != "done"
-        ]
-        for one in running:
-            begun = look.batch(one.batch)
-            step = look.procedure(begun.procedure, begun.version).step(one.step)
-            blocks += [
-                Heading(f"{one.batch}, {step.name}", 3),
-                Prose(t("cut.stands_in", number=one.number, of=one.of, says=when_it_stops(step.kind))),
-            ]
-            blocks += [
-                caution_block(key)
-                for key in WHEN_IT_STOPS
-                if key in step.cautions and key != "water-or-power-off"
-            ]
-        if not running:
-            blocks.append(Prose(t("cut.no_batch")))
-        blocks += [
-            Heading(t("cut.before_again")),
-            Points((t("cut.note_below"), t("cut.look_in"))),
-        ]
-        return Page(
-            t("cut.title"),
-            "bench",
-            "",
-            tuple(blocks),
-            **facts_of(look),
-            href="/bench/power-or-water-off",
         )
 
 
@@ -371,11 +323,6 @@ def show_verified(lab: Laboratory) -> Page:
 def _by_the_clock(look: Reader, one: NextUp, now: datetime) -> str:
     said = (f"{timer.step}: {timer.says}" for timer in timers_of(look, one, now))
     return "; ".join(said) or t("bench.may_wait")
-
-
-def _is_off(one: Outage) -> str:
-    what = word("cut", one.what.capitalize())
-    return t("cut.is_off", what=what, when=when(one.off_at), by=one.off_by)
 
 
 def _bench_lead(running: list[NextUp]) -> str:

@@ -8,7 +8,8 @@ from fastapi.responses import RedirectResponse, Response
 from stillroom.actions.in_hand import every_next
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.outages import CUTS, end_outage, note_outage, outages_now
-from stillroom.actions.showing_house import show_bench, show_power_off
+from stillroom.actions.showing_house import show_bench
+from stillroom.actions.showing_power_off import show_power_off
 from stillroom.actions.timers import batch_calendar, batch_timers, show_timers
 from stillroom.documents.blocks import Page
 from stillroom.documents.calendar_entry import MEDIA_TYPE
