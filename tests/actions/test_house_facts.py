@@ -6,12 +6,13 @@ from typing import Any
 
 import pytest
 
+from stillroom.actions.describing import describe_house
 from stillroom.actions.entering import enter_text
 from stillroom.actions.house_facts import HOUSE, last_condition, note_condition, offered
 from stillroom.actions.laboratory import Laboratory, begin_laboratory
 from stillroom.actions.ordering import work_back
 from stillroom.actions.pricing import note_price, prices_noted
-from stillroom.actions.showing_plans import plan_shown
+from stillroom.actions.showing_plans import plan_shown, show_plan
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.planning.assumptions import ASSUMED
@@ -235,3 +236,33 @@ prices:
     assert again.entries == ()
     with empty.look() as look:
         assert [(one.of, one.as_written) for one, _ in prices_noted(look)] == [("glycerin", "6.20 EUR/kg")]
+
+
+def test_plans_and_prices_count_in_the_currency_of_the_laboratory(lab: Laboratory) -> None:
+    assert work_back(lab, "ORD-1", draws=256).request.currency == "EUR"
+    describe_house(lab, {"currency": "CHF"}, by="MA")
+    note_price(lab, "cinchona bark", "50 CHF/kg", by="MA")
+    note_price(lab, "bottle", "1.00 CHF/piece", by="MA")
+    done = note_price(lab, "spirit 96 %", "9.50 EUR/L", by="MA")
+    made = work_back(lab, "ORD-1", draws=256)
+    (cost,) = [one for one in made.lines if one.key == "cost"]
+    said = " ".join(made.not_known)
+    text = page_text(show_plan(lab, "ORD-1"))
+
+    assert "leave it out" in done.says
+    assert {one.item for one in made.costs} == {"plant", "bottles"}
+    assert cost.unit == cost.answer.unit == "CHF"
+    assert cost.median == pytest.approx(sum(one.amount for one in made.costs), rel=1e-6)
+    assert f"9.50 EUR/L (entry {done.entry_no}), is not in CHF" in said
+    assert "no price in CHF: stock spirit" in said
+    assert "Cost of the batch" in text
+    assert "CHF" in text
+
+
+def test_a_plan_without_one_price_in_its_currency_tells_no_cost(lab: Laboratory) -> None:
+    describe_house(lab, {"currency": "XOF"}, by="MA")
+    made = work_back(lab, "ORD-1", draws=256)
+
+    assert made.costs == ()
+    assert "cost" not in {one.key for one in made.lines}
+    assert page_text(show_plan(lab, "ORD-1"))

@@ -15,13 +15,15 @@ from stillroom.actions.ethanol_known import EthanolKnown
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.lot_strength import last_read, strength_of_acid, strength_of_spirit
 from stillroom.actions.making import begin_batch
-from stillroom.actions.ordering import work_back
+from stillroom.actions.ordering import request_for, work_back
 from stillroom.actions.receiving import receive_lot
 from stillroom.actions.showing import show_batch
 from stillroom.actions.spirit_read import read_strength
+from stillroom.actions.titrants_in_date import FACTOR, STRENGTH
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, StillroomError
 from stillroom.evidence.answer import leaves
+from stillroom.records.entries import ReadingTaken
 from stillroom.records.lots import Lot, LotKind
 
 
@@ -180,3 +182,43 @@ def test_the_plan_takes_the_spirit_at_hand_as_it_was_read(lab: Laboratory) -> No
 
     # Ethanol by mass: 93.84 % w/w at 96 % v/v, 85.66 % w/w at 90 % v/v (Ph. Eur. 5.5, recalled).
     assert stock_g() / before == pytest.approx(93.84 / 85.66, rel=2e-3)
+
+
+def acid_on_the_shelf(lab: Laboratory, code: str, stated: str) -> None:
+    receive_lot(
+        lab, Lot(code, LotKind.REAGENT, "hydrochloric acid 10 %", "acid", stated=stated), "2 kg", by="TO"
+    )
+    release(lab, code, meaning="label read", by="MA")
+
+
+def test_the_plan_takes_the_acid_at_hand_as_its_label_says_and_as_it_was_titrated(lab: Laboratory) -> None:
+    def acid() -> tuple[float, float, int | None]:
+        with lab.look() as look:
+            (found,) = [one for one in request_for(look, "ORD-1").known if one.role == "strength of the acid"]
+        return found.value, found.standard_uncertainty, found.entry_no
+
+    acid_on_the_shelf(lab, "HCL-09", "12.0 % w/w")
+    assert acid()[0] == 12.0
+    with lab.act("titrated", {}, by="TO") as pen:
+        pen.enter(ReadingTaken("HCL-09", STRENGTH, 3.0, "mol/kg", "3 mol/kg"))
+        number = pen.enter(ReadingTaken("HCL-09", FACTOR, 0.95, "", "0.95", standard_uncertainty=0.002))
+
+    # 2.85 mol in a kilogram at 36.46 g/mol (IUPAC atomic weights, second-hand) is 10.391 % by mass.
+    assert acid() == (
+        pytest.approx(10.391, abs=0.001),
+        pytest.approx(10.391 * 0.002 / 0.95, rel=1e-3),
+        number,
+    )
+    with lab.look() as look:
+        assert "2.85 mol/kg by titration" in strength_of_acid(look, look.lot("HCL-09")).says
+
+
+def test_stronger_acid_is_planned_with_less_of_it(lab: Laboratory) -> None:
+    def planned_g() -> dict[str, float]:
+        return {one.key: one.value for one in work_back(lab, "ORD-1", draws=256).lines}
+
+    before = planned_g()
+    acid_on_the_shelf(lab, "HCL-09", "20.0 % w/w")
+    after = planned_g()
+
+    assert after != before

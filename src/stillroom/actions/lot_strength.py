@@ -6,15 +6,19 @@ reading or the receipt in the book. A label that cannot be used as it stands say
 
 from dataclasses import dataclass
 
+from stillroom.actions.titrants_in_date import FACTOR as TITRANT_FACTOR
+from stillroom.actions.titrants_in_date import STRENGTH as TITRANT_STRENGTH
 from stillroom.errors import StillroomError
 from stillroom.evidence.answer import Answer, reading
 from stillroom.quantities.strength_words import read_strength
 from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.records.lots import Lot, LotKind, Status
 from stillroom.results.acid_stated import mass_percent_in_words
+from stillroom.results.acid_strength import mass_percent_from_moles
 from stillroom.results.spirit_stated import stated_strength, usual_thermometer
 from stillroom.results.spirit_strength import BASIS
 from stillroom.store.reader import Reader
+from stillroom.substances.acids import acid_or_alkali, name_and_rest
 from stillroom.substances.spirit_strengths import volume_percent_20c_of
 from stillroom.substances.spirits import spirit_mass_fraction
 from stillroom.texts.catalogue import t
@@ -79,7 +83,7 @@ def strength_of_spirit(look: Reader, lot: Lot) -> LotStrength:
 
 
 def strength_of_acid(look: Reader, lot: Lot) -> LotStrength:
-    """How strong a lot of acid or alkali is said to be, by mass.
+    """How strong a lot of acid or alkali is, by mass: as it was titrated last, else as its label says.
 
     Parameters
     ----------
@@ -91,6 +95,9 @@ def strength_of_acid(look: Reader, lot: Lot) -> LotStrength:
     LotStrength
         [% w/w]
     """
+    titrated = _titrated(look, lot)
+    if titrated is not None:
+        return titrated
     if not lot.stated:
         return LotStrength(None, t("lot_strength.says_none", lot=lot.code))
     try:
@@ -100,6 +107,30 @@ def strength_of_acid(look: Reader, lot: Lot) -> LotStrength:
     where, entry_no = _receipt(look, lot.code)
     answer = reading("strength on the label", percent, "%", where, entry_no=entry_no, basis="w/w")
     return LotStrength(answer, t("lot_strength.its_label", stated=lot.stated))
+
+
+def _titrated(look: Reader, lot: Lot) -> LotStrength | None:
+    """The strength of an acid or alkali by its factor, which was titrated against a primary standard."""
+    nominal, factor = look.readings(lot.code, TITRANT_STRENGTH), look.readings(lot.code, TITRANT_FACTOR)
+    if not nominal or not factor:
+        return None
+    last, by_name = factor[-1], nominal[-1].body
+    moles = by_name.value * last.body.value
+    solute, _ = name_and_rest(lot.substance)
+    try:
+        molar_mass = acid_or_alkali(solute).molar_mass.value
+        if by_name.unit == "mol/kg":
+            percent = moles * molar_mass / 10.0
+        else:
+            percent = mass_percent_from_moles(moles, molar_mass, solute=solute)
+    except StillroomError as trouble:
+        return LotStrength(None, t("lot_strength.cannot_be_used", trouble=trouble.sentence))
+    share = (last.body.standard_uncertainty or 0.0) / last.body.value
+    answer = reading(
+        "strength by titration", percent, "%", f"{lot.code}, its factor, entry {last.entry_no}",
+        entry_no=last.entry_no, standard_uncertainty=percent * share, basis="w/w",
+    )  # fmt: skip
+    return LotStrength(answer, t("lot_strength.titrated", moles=f"{moles:.4g} {by_name.unit}"))
 
 
 def last_read(look: Reader, code: str) -> Entry[ReadingTaken] | None:

@@ -4,29 +4,34 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from stillroom.actions.ceilings import aim_must_be_lawful, ceiling_for
+from stillroom.actions.ceilings import aim_must_be_lawful
 from stillroom.actions.house_facts import known_of_house
+from stillroom.actions.known_in_book import (
+    known_of_acids,
+    known_of_ceiling,
+    known_of_plant,
+    known_of_result,
+    known_of_scale,
+    known_of_spirit,
+)
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.lot_strength import lots_at_hand, strength_of_spirit
 from stillroom.actions.own_held import own_stated_after
 from stillroom.actions.plain_orders import plain_order
 from stillroom.actions.plant_at_hand import plant_at_hand, refuse_anothers
-from stillroom.actions.pricing import known_prices
-from stillroom.actions.results_kept import DRYING, assay_for, latest_result
+from stillroom.actions.pricing import currency_of, known_prices, prices_left_out
+from stillroom.actions.results_kept import assay_for
 from stillroom.documents.plan_changes import changed_words
 from stillroom.errors import BadEntry, UnknownName, worded
-from stillroom.evidence.answer import Answer, from_trail, leaves
 from stillroom.planning.chain import compounds_of, is_spirit, lines_to_buy
 from stillroom.planning.changes import Changed, changes
 from stillroom.planning.forecast import forecast
-from stillroom.planning.known import Known
 from stillroom.planning.lawful import refuse_plants_and_solvents
 from stillroom.planning.outcome import Forecast, Plan
 from stillroom.planning.plan import plan
 from stillroom.planning.request import Held, PlanRequest
 from stillroom.quantities.basis import Basis
 from stillroom.quantities.parse import parse
-from stillroom.records.entries import Entry, OrderTaken, PlanMade, ResultReckoned
+from stillroom.records.entries import Entry, OrderTaken, PlanMade
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import LotKind, Status, grams
 from stillroom.records.orders import Order
@@ -199,7 +204,7 @@ def request_for(
     if plant_lot:
         refuse_anothers(look, plant_lot, found.customer)
     lot = plant_lot or plant_at_hand(look, plant_line.substance, found.aim, found.customer)
-    known = _of_plant(look, lot) if lot else []
+    known = known_of_plant(look, lot) if lot else []
     assay = assay_for(look, lot, found.aim) if lot else None
     basis = basis_of(assay.body.basis) if assay else None
     left_out: tuple[str, ...] = ()
@@ -208,9 +213,13 @@ def request_for(
         left_out = (t("ordering.assay_left_out", lot=lot, entry_no=assay.entry_no, marker=unknown),)
         assay = basis = None
     if assay is not None:
-        known.append(_of_entry("assay of the plant", f"lot {lot}/assay", assay))
-    known += [*_of_scale(look), *known_of_house(look), *known_prices(look, extraction)]
-    known += [*_of_ceiling(look, found), *_of_spirit(look, extraction)]
+        known.append(known_of_result("assay of the plant", f"lot {lot}/assay", assay))
+    known += [*known_of_scale(look), *known_of_house(look), *known_prices(look, extraction)]
+    known += [
+        *known_of_ceiling(look, found),
+        *known_of_spirit(look, extraction),
+        *known_of_acids(look, extraction),
+    ]
     request = PlanRequest(
         order=found,
         extraction=extraction,
@@ -223,8 +232,9 @@ def request_for(
         order_entry_no=_written(look, "order taken", found.code),
         extraction_entry_no=_written(look, "procedure written", extraction.code),
         formula_entry_no=_written(look, "procedure written", formula.code),
-        left_out=left_out,
+        left_out=(*left_out, *prices_left_out(look)),
         plant_lot=lot,
+        currency=currency_of(look),
     )
     return replace(request, draws=draws)
 
@@ -232,32 +242,6 @@ def request_for(
 def _written(look: Reader, kind: str, code: str) -> int | None:
     entry = look.latest(kind, code)
     return entry.entry_no if entry else None
-
-
-def _of_plant(look: Reader, lot: str) -> list[Known]:
-    drying = latest_result(look, lot, DRYING)
-    return [] if drying is None else [_of_entry("loss on drying", f"lot {lot}/loss on drying", drying)]
-
-
-def _of_spirit(look: Reader, extraction: Procedure) -> list[Known]:
-    """The strength of the stock spirit at hand: of our newest released lot, as it was read or as its label says."""
-    substances = frozenset(line.substance for line in extraction.lines if is_spirit(line))
-    ours = [
-        one for one in lots_at_hand(look, substances) if one.owner == "ours" and one.kind is LotKind.SPIRIT
-    ]
-    answer = strength_of_spirit(look, ours[-1]).answer if ours else None
-    if answer is None:
-        return []
-    lot = ours[-1].code
-    entry_no = max((one.leaf.entry_no or 0 for one in leaves(answer) if one.leaf), default=0)
-    return [
-        _known("strength of the stock spirit", f"lot {lot}/strength", answer, entry_no, f"strength of {lot}")
-    ]
-
-
-def _of_entry(role: str, name: str, entry: Entry[ResultReckoned]) -> Known:
-    answer = from_trail(entry.body.trail)
-    return _known(role, name, answer, entry.entry_no, f"{entry.body.what} of {entry.body.subject}")
 
 
 def _compound(basis: Basis | None) -> str:
@@ -278,72 +262,6 @@ def _without_mass(reported: str, counted: str) -> str:
         except (UnknownName, BadEntry):
             return name
     return ""
-
-
-def _of_ceiling(look: Reader, order: Order) -> list[Known]:
-    """The ceiling that somebody stated, where the law's table has none."""
-    found = ceiling_for(look, order)
-    if found.limit is None or found.limit.leaf is None or found.limit.leaf.kind != "reading":
-        return []
-    leaf = found.limit.leaf
-    return [
-        Known(
-            "ceiling",
-            f"{leaf.where}/ceiling",
-            found.limit.value,
-            "%",
-            origin="reading",
-            because=leaf.where,
-            entry_no=leaf.entry_no,
-            basis=found.limit.basis,
-        )
-    ]
-
-
-def _known(role: str, name: str, answer: Answer, entry_no: int, because: str) -> Known:
-    return Known(
-        role=role,
-        name=name,
-        value=answer.value,
-        unit=answer.unit,
-        standard_uncertainty=answer.standard_uncertainty or 0.0,
-        spread="normal" if answer.standard_uncertainty else "fixed",
-        origin="reading",
-        because=f"{because}, entry {entry_no}",
-        entry_no=entry_no,
-        basis=answer.basis,
-    )
-
-
-def _of_scale(look: Reader) -> list[Known]:
-    scales = [one for one in look.apparatus_list() if one.kind == "scale" and one.unit == "g"]
-    if not scales:
-        return []
-    finest = min(scales, key=lambda one: one.smallest_step)
-    entry = look.latest("apparatus added", finest.code)
-    entry_no = entry.entry_no if entry else None
-    return [
-        Known(
-            "scale step",
-            f"scale {finest.code}/step",
-            finest.smallest_step,
-            "g",
-            origin="reading",
-            because=f"{finest.code}, entry {entry_no}",
-            entry_no=entry_no,
-        ),
-        Known(
-            "weighing of the dose",
-            f"scale {finest.code}/uncertainty",
-            0.0,
-            "g",
-            finest.standard_uncertainty,
-            "normal",
-            origin="reading",
-            because=f"{finest.code}, entry {entry_no}",
-            entry_no=entry_no,
-        ),
-    ]
 
 
 def _held(look: Reader, extraction: Procedure, formula: Procedure) -> tuple[Held, ...]:

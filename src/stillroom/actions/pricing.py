@@ -1,7 +1,8 @@
 """What things cost here: noted once, used by every plan in place of an invented round price.
 
-Promises one currency and the unit a plan counts in. A price is what was asked for once, never a promise. A plan
-counts in euro; a price in another currency is kept, and no plan uses it.
+Promises one currency and the unit a plan counts in. A price is what was asked for once, never a promise. A plan counts
+in the currency of the laboratory (in euro where nobody said one); a price in another currency is kept and said, and
+never added up.
 """
 
 from datetime import datetime
@@ -10,6 +11,7 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.planning.assumptions import ASSUMED
 from stillroom.planning.known import Known
+from stillroom.planning.request import EURO, PRICE_OF
 from stillroom.quantities.units import convert
 from stillroom.records.entries import Entry, PriceNoted
 from stillroom.records.entry_json import body_to_json
@@ -17,9 +19,8 @@ from stillroom.records.laboratory import Price
 from stillroom.records.laboratory_from_yaml import price_from_text
 from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
-COUNTED_IN = "EUR"
-PRICE_OF = "price of "
 MADE_OF: dict[str, tuple[str, ...]] = {
     "stock spirit": ("spirit ",),
     "acid": ("hydrochloric acid",),
@@ -70,14 +71,35 @@ def note_price(
         if pen.earlier:
             return Done(pen.earlier)
         says = f"{price.of} costs {price.as_written}."
-        if price.money.currency != COUNTED_IN:
-            says += f" Plans count in {COUNTED_IN} and leave it out."
+        if price.money.currency != currency_of(pen.look):
+            says += f" Plans count in {currency_of(pen.look)} and leave it out."
         return Done((pen.enter(body),), says)
 
 
 def prices_noted(look: Reader) -> tuple[tuple[Price, int], ...]:
     """Every price with the entry it stands in, the last one noted of each thing."""
     return tuple((_price_of(one), one.entry_no) for one in look.prices())
+
+
+def currency_of(look: Reader) -> str:
+    """What money is counted in here: as the laboratory says, euro where it says nothing."""
+    return look.house().currency or EURO
+
+
+def prices_left_out(look: Reader) -> tuple[str, ...]:
+    """A sentence for each price in another currency than the laboratory counts in."""
+    counted = currency_of(look)
+    return tuple(
+        t(
+            "ordering.price_left_out",
+            of=one.body.of,
+            price=one.body.as_written,
+            entry_no=one.entry_no,
+            currency=counted,
+        )
+        for one in look.prices()
+        if one.body.currency != counted
+    )
 
 
 def known_prices(look: Reader, extraction: Procedure) -> list[Known]:
@@ -94,9 +116,9 @@ def known_prices(look: Reader, extraction: Procedure) -> list[Known]:
     for entry in look.prices():
         price = entry.body
         role = "plant" if price.of in plants else role_of(price.of)
-        if not role or price.currency != COUNTED_IN:
+        if not role or price.currency != currency_of(look):
             continue
-        unit = ASSUMED[PRICE_OF + role].unit
+        unit = f"{price.currency}/{ASSUMED[PRICE_OF + role].unit.partition('/')[2]}"
         found[role] = Known(
             PRICE_OF + role,
             f"price of {price.of}",
@@ -128,7 +150,7 @@ def _per_unit(per: str, role: str) -> float:
         raise BadEntry(
             worded("The price of {role} is for one {wanted}", role=role, wanted=wanted),
             worded("one for {per}", per=per),
-            worded("Write it like 12.50 {counted_in}/{wanted}", counted_in=COUNTED_IN, wanted=wanted),
+            worded("Write it like 12.50 {counted_in}/{wanted}", counted_in=EURO, wanted=wanted),
             where="price",
         ) from None
 

@@ -5,6 +5,7 @@ from datetime import date, timedelta
 from urllib.parse import urlencode
 
 from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.pricing import currency_of
 from stillroom.actions.reagent_dates import care_of_substance, opened_on, use_by_of
 from stillroom.actions.reagents import hazards_of, is_allowed, procedure_in_book, scaled_recipe
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
@@ -158,7 +159,12 @@ def _known() -> tuple[str, ...]:
 
 
 def _cost(look: Reader, scaled: ScaledReagent) -> str:
-    prices = {one.body.of: one.body for one in look.prices() if one.body.per == "kg"}
+    counted = currency_of(look)
+    prices = {
+        one.body.of: one.body
+        for one in look.prices()
+        if one.body.per == "kg" and one.body.currency == counted
+    }
     items = []
     for line in scaled.lines:
         if line.mass is None:

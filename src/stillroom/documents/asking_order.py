@@ -72,7 +72,7 @@ def asked_order_page(
         ),
         Heading(t("asking_order.what_it_costs")),
         Table(
-            (t("asking_order.item"), "EUR", "5–95 %"),
+            (t("asking_order.item"), plan.request.currency, "5–95 %"),
             tuple(
                 (
                     one.item,
@@ -123,7 +123,7 @@ def narrowest(plan: Plan) -> str:
 
 
 def _shown(line: PlanLine) -> Shown:
-    decimals = 0 if line.unit in ("EUR", "pieces") or line.value >= 100 else None
+    decimals = 0 if line.key == "cost" or line.unit == "pieces" or line.value >= 100 else None
     span = (
         t("asking_order.low_high_with_low_high", low=_short(line.low), high=_short(line.high))
         if line.low < line.high

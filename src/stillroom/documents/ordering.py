@@ -227,7 +227,7 @@ def plan_page(
         ),
         Heading(t("ordering.money"), folded=True),
         Table(
-            (t("ordering.item"), "EUR", "5–95 %", "At"),
+            (t("ordering.item"), plan.request.currency, "5–95 %", "At"),
             tuple(
                 (
                     one.item,

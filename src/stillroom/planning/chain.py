@@ -33,6 +33,8 @@ class Chain:
         Two compounds whose mean an assay may count; empty where that is not usual.
     bounded : bool
         Whether a ceiling is known.
+    currency : str
+        What money is counted in.
     """
 
     extraction: Procedure
@@ -40,6 +42,7 @@ class Chain:
     marker: str
     both: tuple[str, ...] = ()
     bounded: bool = True
+    currency: str = "EUR"
 
     def does(self, what: Does) -> bool:
         """Whether a step of the extraction does that."""

@@ -10,7 +10,7 @@ from stillroom.planning.figures import draws_of, figure, figure_of
 from stillroom.planning.inputs import all_inputs, both_known, draw_lines, wanted
 from stillroom.planning.known import Known
 from stillroom.planning.outcome import PlanLine
-from stillroom.planning.request import PlanRequest
+from stillroom.planning.request import EURO, PRICE_OF, PlanRequest
 from stillroom.planning.skeleton import skeleton
 from stillroom.planning.stages import Asked
 from stillroom.quantities.contributions import contributions
@@ -71,7 +71,14 @@ def chain_of(request: PlanRequest, inputs: Mapping[str, Known]) -> Chain:
         By role.
     """
     aim = request.order.aim
-    return Chain(request.extraction, request.formula, aim.counted, both_known(request), "ceiling" in inputs)
+    return Chain(
+        request.extraction,
+        request.formula,
+        aim.counted,
+        both_known(request),
+        "ceiling" in inputs,
+        request.currency,
+    )
 
 
 def lines_of(
@@ -90,7 +97,8 @@ def lines_of(
         Names the marker.
     """
     leaves = {role: one.leaf for role, one in inputs.items()}
-    found = (_line_of(key, asked, leaves, chain) for key in keys)
+    priced = any(role.startswith(PRICE_OF) for role in inputs)
+    found = (_line_of(key, asked, leaves, chain) for key in keys if priced or figure_of(key).stage != "money")
     return tuple(one for one in found if one.key in ALWAYS or one.low or one.value or one.high)
 
 
@@ -106,10 +114,11 @@ def _line_of(key: str, asked: Asked, leaves: Mapping[str, Answer], chain: Chain)
         if shared.shares:
             name, share = next(iter(shared.shares.items()))
             r_squared, note = shared.r_squared, shared.note
+    unit = chain.currency if one.unit == EURO else one.unit
     answer = reckoned(
         one.label,
         figure,
-        unit=one.unit,
+        unit=unit,
         inputs={role: leaf for role, leaf in leaves.items() if wanted(role, one.stage)},
         fixed={
             "key": key,
@@ -129,7 +138,7 @@ def _line_of(key: str, asked: Asked, leaves: Mapping[str, Answer], chain: Chain)
         key=one.key,
         group=one.group,
         label=one.label,
-        unit=one.unit,
+        unit=unit,
         basis=one.basis,
         value=answer.value,
         median=median,

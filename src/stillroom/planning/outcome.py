@@ -140,7 +140,7 @@ class Purchase:
 
 @dataclass(frozen=True, slots=True)
 class Cost:
-    """One line of the cost: median [EUR]."""
+    """One line of the cost: median [the currency of the plan]."""
 
     item: str
     amount: float

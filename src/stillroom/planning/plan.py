@@ -23,6 +23,7 @@ from stillroom.products.formula_lines import MARKET_LINE
 from stillroom.products.looking_over import spoken
 from stillroom.quantities.contributions import contributions
 from stillroom.substances.plants import plant_rule
+from stillroom.texts.catalogue import t
 
 WORTH_TELLING = 0.002
 
@@ -151,6 +152,9 @@ def _not_known(request: PlanRequest) -> tuple[str, ...]:
             if one.key != MARKET_LINE and (one.stops or one.needs_a_name)
         ),
         *request.left_out,
+        t("ordering.without_price", currency=request.currency, what=", ".join(request.without_price))
+        if request.without_price
+        else "",
     )
     return tuple(one for one in found if one)
 

@@ -17,6 +17,7 @@ from stillroom.records.lots import RETAINED_UNITS
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 
+EURO, PRICE_OF = "EUR", "price of "
 Matter: TypeAlias = Literal["as is", "dried"]
 
 
@@ -63,6 +64,8 @@ class PlanRequest:
         What the book holds and the plan could not use, in sentences that say what is missing.
     plant_lot : str
         The lot whose assay and loss on drying are used; empty where there is none.
+    currency : str
+        What money is counted in. An assumed price is in euro: in another currency what has no price is left out.
     """
 
     order: Order
@@ -81,6 +84,7 @@ class PlanRequest:
     formula_entry_no: int | None = None
     left_out: tuple[str, ...] = ()
     plant_lot: str = ""
+    currency: str = EURO
 
     def __post_init__(self) -> None:
         roles = [one.role for one in self.known]
@@ -97,9 +101,20 @@ class PlanRequest:
         """What the plan works with: what was given, and an assumption for everything else."""
         given = {one.role: one for one in self.known}
         taken = assumed_for(self.plant, self.order.aim, self.extraction, self.assay_matter)
-        return tuple(given.get(role, assumed) for role, assumed in taken.items()) + tuple(
-            one for one in self.known if one.role == "ceiling"
-        )
+        used = tuple(given.get(role, assumed) for role, assumed in taken.items())
+        priced = tuple(one for one in used if self._counts(one))
+        return priced + tuple(one for one in self.known if one.role == "ceiling")
+
+    @property
+    def without_price(self) -> tuple[str, ...]:
+        """What has no price in the currency of the plan."""
+        given = {one.role for one in self.known}
+        prices = (role for role in ASSUMED if role.startswith(PRICE_OF) and role not in given)
+        return () if self.currency == EURO else tuple(one.removeprefix(PRICE_OF) for one in prices)
+
+    def _counts(self, one: Known) -> bool:
+        """Whether an input may be added up: everything but a price in another currency."""
+        return not one.role.startswith(PRICE_OF) or one.unit.partition("/")[0] == self.currency
 
     @property
     def plant(self) -> str:

@@ -49,7 +49,7 @@ class Totals:
 
     @property
     def cost(self) -> Array:
-        """Sum of the costs [EUR]."""
+        """Sum of the costs [the currency of the prices]."""
         return np.asarray(sum(self.costs.values()))
 
 
