@@ -37,6 +37,12 @@ from stillroom.records.written_values import iso_date, one_line
 
 SAID = "as said when it was asked"
 DECLARED_SHARE = 0.9
+_NAMED_BEHIND = re.compile(
+    r"(?P<figure>[\d.,\s]*\d\s*(?:%|‰|ppm|[a-zµ]+/[a-z]+)"
+    r"(?:\s*(?:[wvm]\s?/\s?[wvm]\b|by (?:mass|weight|volume)\b))?)\s+(?:of\s+)?(?![wvm]\s?/|by\b)(?P<named>[^\W\d_].*)"
+)
+"""A figure with its unit and ratio, and behind it what it counts."""
+
 HOUSE_FIELDS = {"altitude": "altitude", "hours-a-day": "working hours"}
 """Fields of the question that say how the house is, and what the house calls them."""
 
@@ -192,11 +198,28 @@ def _entry(text: str, where: str, what: str, example: str) -> str:
 
 
 def _with_basis(strength: str, of: str) -> str:
-    counted = _entry(of, "of", "What the strength counts", "rosmarinic acid")
     figure = _entry(strength, "strength", "A strength of the product", "0.10 %")
+    said_with_it = _NAMED_BEHIND.match(figure)
+    if said_with_it:
+        figure, of = said_with_it["figure"], _one_name(said_with_it["named"].strip(), of.strip())
+    counted = _entry(of, "of", "What the strength counts", "rosmarinic acid")
     figure = with_unit(figure, "%")
     ratio = "" if re.search(r"[wvm]\s?/\s?[wvm]|\bby (?:mass|weight|volume)\b", figure) else " w/w"
     return f"{figure}{ratio} {counted}"
+
+
+def _one_name(behind: str, of: str) -> str:
+    """What the strength counts, said behind its figure, in its own entry, or in both alike."""
+    if not of or behind.casefold() == of.casefold():
+        return behind
+    if behind.startswith("as ") and " as " not in of:
+        return f"{of} {behind}"
+    raise BadEntry(
+        "What the strength counts is said once, or twice alike",
+        worded("{behind!r} behind the figure, {of!r} beside it", behind=behind, of=of),
+        "Leave one of them out",
+        where="of",
+    )
 
 
 def house_said(field: str, text: str) -> ConditionNoted:

@@ -231,7 +231,7 @@ def _answers(look: Reader, lot: str) -> list[tuple[str, Answer, float]]:
 
 
 def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
+    return words[:1].title() + words[1:]
 
 
 def _ingredients(look: Reader, batch: str) -> dict[str, float]:

@@ -7,11 +7,14 @@ from dataclasses import replace
 from stillroom.actions.drying import drying_result
 from stillroom.actions.laboratory import Done
 from stillroom.actions.lot_strength import READ_STRENGTH, strength_in_words
+from stillroom.actions.outside_results import NO_UNCERTAINTY
 from stillroom.actions.put_right import Field, Way, enter_again
 from stillroom.actions.results_kept import DRYING
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, from_trail, leaves, reading, trail
 from stillroom.quantities.numbers import NUMBER, number_in
 from stillroom.quantities.parse import parse
+from stillroom.quantities.uncertainty_words import SIGN
 from stillroom.quantities.units import unit
 from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned
 from stillroom.results.reckon_again import with_new_readings
@@ -26,8 +29,17 @@ def _fields(_: Reader, entry: Entry[ReadingTaken]) -> tuple[Field, ...]:
 
 def _applies(pen: Pen, entry: Entry[ReadingTaken], changed: Mapping[str, str], why: str) -> Done:
     old, text = entry.body, changed["reading"]
-    value = strength_in_words(text) if old.what == READ_STRENGTH else _value_in(text, old.unit)
-    corrected = replace(old, value=value, as_written=text)
+    if old.what == READ_STRENGTH:
+        corrected = replace(old, value=strength_in_words(text), as_written=text)
+    else:
+        value, said = _value_in(text, old.unit)
+        if said is None and re.search(SIGN, old.as_written):
+            raise BadEntry(
+                "A figure that was said with its ± is said with it again", repr(text[:40]),
+                worded("Write it like {as_written}", as_written=repr(old.as_written)), where="reading",
+            )  # fmt: skip
+        spread = old.standard_uncertainty if said is None else said
+        corrected = replace(old, value=value, as_written=text, standard_uncertainty=spread)
     number = enter_again(pen, entry, corrected, why)
     again = _reckon_again(pen, entry.entry_no, number, corrected)
     later = t("done.reckoned_again", count=len(again)) if again else ""
@@ -64,7 +76,7 @@ def _reckon_again(pen: Pen, old_no: int, new_no: int, body: ReadingTaken) -> tup
             continue
         numbers.append(
             pen.enter(
-                _result_again(entry, with_new_readings(answer, new), old_no, new_no),
+                _result_again(entry, with_new_readings(answer, new), old_no, new_no, body),
                 why=why,
                 corrects=entry.entry_no,
             )
@@ -87,32 +99,43 @@ def _leaf_again(old: Answer, new_no: int, body: ReadingTaken) -> Answer:
         old.unit,
         f"entry {new_no}",
         entry_no=new_no,
-        standard_uncertainty=old.standard_uncertainty,
+        standard_uncertainty=body.standard_uncertainty
+        if re.search(SIGN, body.as_written)
+        else old.standard_uncertainty,
         basis=old.basis,
     )
 
 
-def _result_again(entry: Entry[ResultReckoned], answer: Answer, old_no: int, new_no: int) -> ResultReckoned:
+def _result_again(
+    entry: Entry[ResultReckoned], answer: Answer, old_no: int, new_no: int, said: ReadingTaken
+) -> ResultReckoned:
+    told_now = entry.body.because == NO_UNCERTAINTY and answer.standard_uncertainty is not None
     return replace(
         entry.body,
         value=answer.value,
         standard_uncertainty=answer.standard_uncertainty,
         trail=trail(answer),
         readings=tuple(new_no if one == old_no else one for one in entry.body.readings),
+        counts=entry.body.counts or told_now,
+        because=f"found by {said.apparatus}" if told_now else entry.body.because,
     )
 
 
-def _value_in(text: str, symbol: str) -> float:
-    if not symbol or re.fullmatch(NUMBER, text.strip()):
-        return number_in(text, where="reading").value  # a bare number is in the unit of what it puts right
+def _value_in(text: str, symbol: str) -> tuple[float, float | None]:
+    """The figure and its standard uncertainty in the unit of what it puts right; None where no ± is said."""
+    if re.fullmatch(NUMBER, text.strip()) or (not symbol and not re.search(SIGN, text)):
+        return number_in(
+            text, where="reading"
+        ).value, None  # a bare number is in the unit of what it puts right
     dimension = unit(symbol).dimension
-    return parse(
+    found = parse(
         text,
         want=dimension,
         basis_required=False,
         negative_allowed=dimension == "temperature",
         where="reading",
-    ).in_unit(symbol)
+    )
+    return found.in_unit(symbol), found.to(symbol).standard_uncertainty
 
 
 READING = Way(_fields, _applies, "correcting.results_again")

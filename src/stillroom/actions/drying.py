@@ -16,6 +16,7 @@ from stillroom.records.lots import Lot, LotKind
 from stillroom.results.drying import loss_on_drying
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 DISH = "dish"
 WITH_SAMPLE = "dish with sample"
@@ -190,16 +191,25 @@ def drying_result(look: Reader, lot: str, readings: Sequence[Entry[ReadingTaken]
         method_difference=answers.get(DIFFERENCE),
         scale_step_g=scale.smallest_step,
     )
+    too_much = _more_than_came(look, lot, answers[WITH_SAMPLE].value - answers[DISH].value)
     return result_of(
         lot,
         DRYING,
         found.answer,
         "drying at 105 °C to constant mass",
-        found.counts,
-        found.because,
+        found.counts and not too_much,
+        too_much or found.because,
         tuple(entry.entry_no for entry in readings),
         found.stated.expanded.k,
     )
+
+
+def _more_than_came(look: Reader, lot: str, sample_g: float) -> str:
+    """Why a sample cannot be what was dried: it is heavier than all that ever came of its lot; else nothing."""
+    came_g = -sum(ug for (_, unit), ug in look.balances(lot).items() if unit == "ug" and ug < 0) / 1e6
+    if not came_g or sample_g <= came_g:
+        return ""
+    return t("drying.more_than_came", sample=f"{sample_g:.4g}", lot=lot, came=f"{came_g:.4g}")
 
 
 def _called(lot: Lot) -> str:

@@ -234,6 +234,38 @@ def bends_now(look: Reader, batch: str, course: Course | None = None) -> tuple[B
     return bends_of(course.charge.request.extraction.code, reached)
 
 
+def active_that_went_in_g(look: Reader, batch: str) -> tuple[float, float] | None:
+    """The active in the plant of an extraction, by the plant's own assay or what is usual: middle and most. [g].
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+
+    Returns
+    -------
+    tuple of float or None
+        None for anything else, or where it cannot be told. [g]
+    """
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    plant_g = _plant_weighed_g(look, batch, procedure.scaled_by)
+    if procedure.purpose != "extraction" or not begun.order or plant_g is None:
+        return None
+    try:
+        charge = Charge.of(
+            replace(request_for(look, begun.order, draws=DRAWS), extraction=procedure), plant_g
+        )
+        account = charge.account(charge.draws())
+    except StillroomError:
+        return None
+    for step in account.steps:
+        held = np.sum([part[MARKER] for part in step.taken.values()], axis=0)
+        if np.any(held > 0):
+            return float(np.median(held)), float(np.max(held))
+    return None
+
+
 def _course(look: Reader, batch: str) -> Course | str | None:
     """The course; or why it cannot be told; or None where nothing is to be told."""
     begun = look.batch(batch)

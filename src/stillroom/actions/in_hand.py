@@ -13,6 +13,7 @@ from stillroom.actions.titrants_in_date import STRENGTH, titrant_dates
 from stillroom.actions.weighing import OFF_BY_TOO_MUCH
 from stillroom.documents.lot_accounts import amount_text
 from stillroom.documents.showing import number
+from stillroom.products.release_lines import says_nothing
 from stillroom.records.entries import Entry, StepDone
 from stillroom.records.lots import Lot, LotKind, Status
 from stillroom.records.people import Apparatus, Person
@@ -231,11 +232,29 @@ def released_by(lab: Laboratory, lot: str) -> str:
         return decided[-1].by if decided and decided[-1].body.to is Status.RELEASED else ""
 
 
-def accepted(lab: Laboratory, lot: str) -> bool:
-    """Whether the identity of a plant lot stands decided and accepted."""
+def is_a_lot(lab: Laboratory, code: str) -> bool:
+    """Whether a batch has become a lot."""
     with lab.look() as look:
-        decided = look.identities(lot)
-        return bool(decided) and decided[-1].body.accepted
+        return code in look.lot_codes()
+
+
+def accepted(lab: Laboratory, lot: str) -> bool:
+    """Whether the identity of a plant lot stands decided and accepted, on evidence that compares it."""
+    with lab.look() as look:
+        return identity_stands(look, lot)
+
+
+def identity_stands(look: Reader, code: str) -> bool:
+    """Whether the identity of a plant lot is accepted, on evidence that says what it was compared with.
+
+    Parameters
+    ----------
+    look : Reader
+    code : str
+        Of the lot. [text]
+    """
+    decided = look.identities(code)
+    return bool(decided) and decided[-1].body.accepted and not says_nothing(decided[-1].body.evidence)
 
 
 def entry_in_hand(lab: Laboratory, entry_no: int) -> Entry:

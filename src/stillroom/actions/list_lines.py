@@ -3,10 +3,13 @@
 from collections.abc import Iterator
 
 from stillroom.actions.certifying import ethanol_in, names_on_label
+from stillroom.actions.forecasting import active_that_went_in_g
 from stillroom.actions.formula_made import formula_of_batch, with_label
 from stillroom.actions.product_made import ProductMade, product_of
 from stillroom.actions.reagent_dates import rules_of_lot
 from stillroom.actions.release_facts import lots_in
+from stillroom.actions.results_kept import strength_of
+from stillroom.errors import StillroomError
 from stillroom.products.best_before import Life, Stability, best_before_line, supported_until
 from stillroom.products.check_lines import CheckLine, Standing
 from stillroom.products.formula_lines import formula_lines
@@ -50,6 +53,8 @@ def lines_from_book(look: Reader, lot: str) -> tuple[CheckLine, ...]:
     known = look.lot(lot)
     batch = known.made_by or lot
     found = [*_denatured(look, lot)]
+    if known.kind is LotKind.EXTRACT:
+        found += _active_of_extract(look, lot, batch)
     if known.kind is LotKind.PRODUCT:
         made = product_of(look, batch)
         found += [
@@ -169,6 +174,37 @@ def _mass_of_product(look: Reader, batch: str) -> Iterator[CheckLine]:
         yield CheckLine(key, about, "undecided", says, close=t("release_list.mass_decide"))
     else:
         yield CheckLine(key, about, "within", t("release_list.mass_closes", most=loss.value, **said))
+
+
+def _active_of_extract(look: Reader, lot: str, batch: str) -> Iterator[CheckLine]:
+    """Whether an extract holds more of its active, by its assay, than the plant it was made from held."""
+    order = look.batch(batch).order
+    went_in = active_that_went_in_g(look, batch) if order else None
+    if not order or went_in is None:
+        return
+    try:
+        strength = strength_of(look, lot, look.order(order).aim)
+    except StillroomError:
+        return
+    made_g = -sum(ug for (_, unit), ug in look.balances(lot).items() if unit == "ug" and ug < 0) / 1e6
+    doubt = 2 * (strength.standard_uncertainty or 0.0)
+    if made_g * (strength.value - doubt) / 100 <= went_in[1]:
+        return
+    says = t(
+        "release_list.more_active_than_plant",
+        lot=lot,
+        found=f"{made_g * strength.value / 100:.3g}",
+        percent=f"{strength.value:.4g}",
+        held=f"{went_in[0]:.3g}",
+        most=f"{went_in[1]:.3g}",
+    )
+    yield CheckLine(
+        "active-account",
+        t("release_list.active_account"),
+        "undecided",
+        says,
+        close=t("release_list.active_decide"),
+    )
 
 
 def bulk_weighed_g(look: Reader, batch: str) -> float:

@@ -3,6 +3,7 @@
 Promises what the page of a lot, its release and the bench say alike.
 """
 
+from stillroom.actions.in_hand import identity_stands
 from stillroom.actions.reagent_dates import rules_of_lot
 from stillroom.actions.reviewing import standing_list
 from stillroom.records.lots import LotKind, Status
@@ -53,7 +54,7 @@ def waits_for(look: Reader, code: str) -> tuple[str, ...]:
         return ()
     if lot.kind is LotKind.PLANT:
         waits = []
-        if not any(entry.body.accepted for entry in look.identities(code)):
+        if not identity_stands(look, code):
             waits.append(t("lot_waits.identity_competent_person_compare"))
         if not look.results(code):
             waits.append(t("lot_waits.loss_drying_assay_without"))

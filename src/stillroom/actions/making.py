@@ -2,19 +2,20 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from stillroom.actions.amounts_planned import planned_g
 from stillroom.actions.asked_first import out_of_turn, question_of, ticks_missing
 from stillroom.actions.forecasting import odd_weighings
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.lot_without_last_step import lot_left_standing, lots_still_made
 from stillroom.actions.shelf_gaps import settle
 from stillroom.actions.weighing import Direction, Weighed, direction_of, far_off, lines_must_fit, step_body
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import BatchBegun, DeviationNoted, StepDone
-from stillroom.records.lots import Lot, micrograms
+from stillroom.records.lots import Lot, grams, micrograms
 from stillroom.records.procedures import Procedure, Step
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
@@ -270,11 +271,17 @@ def leave_out(
                 where="step",
             )
         said = why.strip()
+        standing = lot_left_standing(pen.look, procedure, batch, step, (at or lab.clock()).isoformat())
+        made = (standing[0],) if standing else ()
+        moved = (standing[1],) if standing else ()
         numbers = (
-            pen.enter(StepDone(batch, step, (), (), note=said, not_done=True)),
+            pen.enter(StepDone(batch, step, (), moved, note=said, lots_made=made, not_done=True)),
             pen.enter(DeviationNoted(batch, step, NOT_DONE, said)),
         )
-        return Done(numbers, t("done.step_struck_out", step=step, batch=batch))
+        says = t("done.step_struck_out", step=step, batch=batch)
+        if standing:
+            says += t("done.on_the_shelf_all_the_same", mass=f"{grams(standing[1].amount):.2f}", lot=batch)
+        return Done(numbers, says)
 
 
 def write_step(
@@ -336,6 +343,8 @@ def write_step(
     left_out = next(
         (one for one in pen.look.steps(batch) if one.body.step == step and one.body.not_done), None
     )
+    if left_out:
+        body = replace(body, lots_made=lots_still_made(pen.look, left_out, body))
     numbers = [
         pen.enter(
             body,

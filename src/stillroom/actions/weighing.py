@@ -74,7 +74,7 @@ def standing_g(look: Reader, batch: str) -> float:
         return 0.0
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
-    done = [entry.body for entry in look.steps(batch)]
+    done = [entry.body for entry in look.steps(batch) if not entry.body.not_done]
     taken = {name for one in done for name in procedure.step(one.step).takes}
     return sum(
         one.actual_g

@@ -68,14 +68,14 @@ class DilutionWords:
         if self.at_hand:
             return t(
                 "asking_dilute.of_spirit_brought_to",
-                first=self.amount[:1].upper(),
+                first=self.amount[:1].title(),
                 rest=self.amount[1:],
                 want=self.want,
             )
         if self.to_mark:
             return t(
                 "asking_dilute.filled_mark_spirit",
-                first=self.flask[:1].upper(),
+                first=self.flask[:1].title(),
                 rest=self.flask[1:],
                 want=self.want,
             )
@@ -262,7 +262,7 @@ def _to_the_mark(found: Diluted, words: DilutionWords) -> tuple[Block, ...]:
         Prose(
             t(
                 "asking_dilute.taken_as_holds_at",
-                first=words.flask[:1].upper(),
+                first=words.flask[:1].title(),
                 rest=words.flask[1:],
                 taken=taken,
                 product_volume=_exact_ml(found.product_volume),

@@ -116,7 +116,7 @@ def narrowest(plan: Plan) -> str:
         what = t("asking_order.drying_sample_plant")
     return t(
         "asking_order.would_narrow_most_doubt",
-        first=what[:1].upper(),
+        first=what[:1].title(),
         rest=what[1:],
         share=100 * first.share,
     )

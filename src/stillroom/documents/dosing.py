@@ -48,7 +48,7 @@ def dose_page(
                 ),
             )
         ),
-        Points((chosen.judged.says,), "missing" if chosen.judged.blocks else "done"),
+        Points((chosen.judged.says,), "done" if chosen.judged.verdict == "within" else "missing"),
         Heading(t("dosing.readings_meets")),
         Table(
             (

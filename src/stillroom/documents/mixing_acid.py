@@ -94,7 +94,7 @@ def acid_page(
     title = (
         t(
             "mixing_acid.of_brought_to",
-            first=words.amount[:1].upper(),
+            first=words.amount[:1].title(),
             rest=words.amount[1:],
             bottle=words.bottle,
             want=words.want,
@@ -271,7 +271,7 @@ def _refused(found: Found) -> tuple[Block, ...]:
 def _of_pouring(words: AcidWords, poured: Answer | None) -> tuple[Block, ...]:
     if poured is None:
         return ()
-    shown: Shown = show(poured, label=f"{poured.name[:1].upper()}{poured.name[1:]}", decimals=3)
+    shown: Shown = show(poured, label=f"{poured.name[:1].title()}{poured.name[1:]}", decimals=3)
     return (
         Numbers((shown,)),
         Prose(

@@ -91,7 +91,7 @@ def buffer_page(
             (
                 t("mixing_buffer.dissolve_both_nine_tenths", amount=words.amount),
                 t("mixing_buffer.read_water_crystallisation_jar"),
-                *((pair.where[:1].upper() + pair.where[1:] + ".",) if pair.where else ()),
+                *((pair.where[:1].title() + pair.where[1:] + ".",) if pair.where else ()),
             )
         ),
         Heading(t("mixing_buffer.the_ph_to_expect")),

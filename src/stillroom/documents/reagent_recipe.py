@@ -237,7 +237,7 @@ def _closed(care: Care, *, has_book: bool) -> list[Block]:
         Caution(
             care.tick.partition(":")[0].capitalize(),
             t("caution_moment.mercury-and-picric"),
-            t("reagent_recipe.safer_test", tick=care.tick[:1].upper(), rest=care.tick[1:]),
+            t("reagent_recipe.safer_test", tick=care.tick[:1].title(), rest=care.tick[1:]),
         ),
         Heading(t("reagent_recipe.the_recipe_stays_closed")),
         Prose(where),

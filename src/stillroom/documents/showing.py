@@ -142,7 +142,7 @@ def reasons(answer: Answer) -> Reasons:
                 if one.inputs
                 else ""
             )
-            rows.append((named(one), value, f"{says[:1].upper()}{says[1:]}.{from_what}" + _sources(one), ""))
+            rows.append((named(one), value, f"{says[:1].title()}{says[1:]}.{from_what}" + _sources(one), ""))
     return Reasons(tuple(rows))
 
 

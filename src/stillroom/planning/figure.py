@@ -72,7 +72,7 @@ UNBOUNDED = (
 
 def capital(words: str) -> str:
     """Words with a capital first letter."""
-    return words[:1].upper() + words[1:]
+    return words[:1].title() + words[1:]
 
 
 OIML = ("oiml-r22-1975",)

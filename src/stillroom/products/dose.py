@@ -209,7 +209,7 @@ def _notes(
     stock: StockSolution | None,
     scale_step: Answer,
 ) -> tuple[str, ...]:
-    said = [chosen.says[0].upper() + chosen.says[1:] + "."]
+    said = [chosen.says[0].title() + chosen.says[1:] + "."]
     rounding = chosen.mass.value - chosen.exact.value
     said.append(
         f"The scale shows steps of {scale_step.value:g} g, so {chosen.exact.value:.5g} g becomes "

@@ -324,7 +324,7 @@ def check_fill(contents_g: Sequence[Answer], nominal: Answer, density: Answer) -
             short,
             far_short,
             "wrong",
-            f"{faults[0][0].upper()}{'; '.join(faults)[1:]}: top up or refill them.",
+            f"{faults[0][0].title()}{'; '.join(faults)[1:]}: top up or refill them.",
         )
     return FillCheck(
         middle,

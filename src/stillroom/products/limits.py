@@ -268,7 +268,7 @@ def judge(upper: Answer, rule: Ceiling) -> Judged:
             "rule needs a condition the tool cannot see",
             upper,
             rule,
-            f"{compared[0].upper()}{compared[1:]} is within the widest row; {rule.narrower_says} {ending}",
+            f"{compared[0].title()}{compared[1:]} is within the widest row; {rule.narrower_says} {ending}",
         )
     if rule.conditions:
         return Judged(

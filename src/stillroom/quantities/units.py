@@ -294,7 +294,7 @@ def refuse_across(old: Unit, new: Unit) -> None:
                 symbol_two=new.symbol,
                 dimension_two=new.dimension,
             ),
-            do=need[0].upper() + need[1:],
+            do=need[0].title() + need[1:],
         )
     if old.implied_ratio and new.implied_ratio and old.implied_ratio != new.implied_ratio:
         raise BadEntry(

@@ -73,7 +73,8 @@ def signature_of(name: str, taken: Collection[str] = ()) -> str:
     """
     parts = re.findall(r"[^\W\d_]+", name)
     first = "".join(part[0] for part in parts[:3]) if len(parts) > 1 else "".join(parts)[:2]
-    first = first.upper() or "P"
+    # Title case letter by letter: upper case of Georgian lies in a block few typefaces hold.
+    first = "".join(letter.title() for letter in first) or "P"
     found, number = first, 2
     while found in taken:
         found, number = f"{first}{number}", number + 1

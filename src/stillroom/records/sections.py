@@ -141,7 +141,7 @@ class Section:
         self._excused: set[str] = set()
         if written.pairs is None:
             troubles.refuse(
-                f"{what[0].upper()}{what[1:]} is written as keys and values",
+                f"{what[0].title()}{what[1:]} is written as keys and values",
                 written.is_what,
                 "Write 'key: value' lines",
                 where=written.where,
@@ -246,7 +246,7 @@ class Section:
         """Tell that a needed key is missing, unless a misspelt one already was."""
         if key not in self._excused:
             self.troubles.refuse(
-                f"{self.what[0].upper()}{self.what[1:]} needs '{key}'",
+                f"{self.what[0].title()}{self.what[1:]} needs '{key}'",
                 "nothing" if key in self._found else "",
                 f"Add a line '{key}: …'" if _LINE.search(self.where_of(key)) else "Fill it in",
                 where=self.where_of(key),

@@ -252,7 +252,7 @@ def _filled(text: str, plant: str, key: str) -> str:
 
 
 def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return text[:1].title() + text[1:]
 
 
 def _for_marker(step: Step, nature: MarkerNature | None) -> Step:

@@ -134,6 +134,33 @@ def allowed_difference_mg(sample_mass_g: float) -> float:
     return difference * max(1.0, sample_mass_g / largest)
 
 
+def smallest_sample_g(scale_step_g: float) -> float:
+    """The smallest sample whose constant mass a scale can show.
+
+    Parameters
+    ----------
+    scale_step_g : float
+        Smallest step of the scale. [g]
+
+    Returns
+    -------
+    float
+        Sample of which the allowed difference is one step. [g]
+
+    Examples
+    --------
+    >>> smallest_sample_g(0.01)
+    10.0
+
+    References
+    ----------
+    ph-eur-0765
+    """
+    share = 1000.0 * scale_step_g / rule("constant-mass-difference").value
+    end = "constant-mass-smallest-sample" if share <= 1.0 else "constant-mass-largest-sample"
+    return share * rule(end).value
+
+
 def constant(
     dried_mass_g: Sequence[float], sample_mass_g: float, *, scale_step_g: float | None = None
 ) -> Constancy:
@@ -182,7 +209,7 @@ def constant(
             abs(fell),
             allowed,
             f"The scale shows steps of {1000.0 * scale_step_g:g} mg and cannot see {allowed:.1f} mg.",
-            "Weigh on a finer scale, or dry a larger sample.",
+            f"Dry {smallest_sample_g(scale_step_g):.3g} g or more on this one, or weigh on a finer scale.",
         )
     if abs(fell) <= allowed + 1e-9:
         return Constancy(True, abs(fell), allowed, f"{words}: the mass is constant.", "")

@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from stillroom.actions.deviating import note_deviation
-from stillroom.actions.in_hand import next_up, order_codes, procedures, released_by, step_names
+from stillroom.actions.in_hand import is_a_lot, next_up, order_codes, procedures, released_by, step_names
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.making import begin_batch
 from stillroom.actions.showing import show_batch, show_batches
@@ -102,7 +102,9 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
         if coming.does == "done"
         else [(t("bench_form.next_coming_words", coming_words=coming.words), coming.href, "")]
     )
-    if coming.does == "done" and not coming.given_up:
+    if coming.does == "done" and not coming.given_up and not is_a_lot(lab, code):
+        doing.append((t("making.no_lot_yet"), f"/make/{code}/other-step", ""))
+    elif coming.does == "done" and not coming.given_up:
         gone = bool(released_by(lab, code))
         doing.append((t("bench_form.release"), f"/products/{code}/release", "quiet" if gone else ""))
         doing += [(t("bench_form.certificate"), f"/products/{code}/certificate", "")] if gone else []
