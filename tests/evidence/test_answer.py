@@ -15,17 +15,17 @@ from stillroom.evidence.answer import (
     trail,
     walk,
 )
+from stillroom.evidence.formulas import formula
 
 
+@formula("test-product-of-two")
 def product(left: float, right: float) -> float:
     return left * right
 
 
+@formula("test-product-of-spreads", takes_named_inputs=True)
 def spread_product(*, inputs: dict[str, tuple[float, float]], times: float) -> float:
     return times * inputs["a"][0] * inputs["a"][1]
-
-
-spread_product.takes_named_inputs = True  # type: ignore[attr-defined]
 
 
 def _deep(steps: int) -> Answer:
@@ -92,10 +92,3 @@ def test_one_assumption_below_marks_the_whole_answer() -> None:
 def test_an_answer_without_a_reason_is_refused() -> None:
     with pytest.raises(BadEntry, match="come from somewhere or be calculated somehow"):
         Answer("a", 1.0, "g")
-
-
-def test_a_function_that_is_gone_is_told() -> None:
-    answer = Answer("a", 1.0, "g", how="stillroom.nowhere:nothing")
-
-    with pytest.raises(BookTrouble, match="must still exist"):
-        rerun(answer)

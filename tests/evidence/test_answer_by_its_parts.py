@@ -19,9 +19,8 @@ from stillroom.evidence.answer import (
     trail,
     walk,
 )
+from stillroom.evidence.formulas import formula
 from stillroom.evidence.seal import canonical, seal
-
-HERE = "tests.evidence.test_answer_by_its_parts"
 
 
 class Pair:
@@ -32,16 +31,15 @@ class Pair:
         self.inner = self if first > 100.0 else Pair(first + 100.0)
 
 
+@formula("test-pair")
 def pair(*, start: float, way: str = "up") -> Pair:
     return Pair(start if way == "up" else -start)
 
 
+@formula("test-named", takes_named_inputs=True)
 def named(*, inputs: dict[str, tuple[float, float]]) -> float:
     return inputs["a"][0] + inputs["a"][1]
 
-
-named.takes_named_inputs = True  # type: ignore[attr-defined]
-NOT_A_FUNCTION = 5.0
 
 FULL = Answer(
     "content",
@@ -49,7 +47,7 @@ FULL = Answer(
     "%",
     standard_uncertainty=0.25,
     basis="w/w of extract",
-    how=f"{HERE}:pair",
+    how="test-pair",
     says="in words",
     inputs=(("start", reading("a", 2.5, "g", "entry 3, mass", entry_no=3)),),
     fixed=(("way", "up"),),
@@ -63,7 +61,7 @@ OTHERWISE = {
     "unit": "g",
     "standard_uncertainty": 0.26,
     "basis": "w/v",
-    "how": f"{HERE}:named",
+    "how": "test-named",
     "says": "in other words",
     "inputs": (),
     "fixed": (("way", "down"),),
@@ -105,7 +103,7 @@ def test_a_key_is_twenty_digits_of_the_seal_of_the_row() -> None:
 
 def test_a_leaf_that_is_also_reckoned_is_refused() -> None:
     with pytest.raises(BadEntry, match="come from somewhere or be calculated somehow"):
-        Answer("a", 1.0, "g", leaf=Leaf("reading", "x"), how=f"{HERE}:pair")
+        Answer("a", 1.0, "g", leaf=Leaf("reading", "x"), how="test-pair")
 
 
 def test_inputs_come_before_what_was_reckoned_from_them() -> None:
@@ -172,17 +170,10 @@ def test_an_input_without_uncertainty_goes_in_with_none() -> None:
     assert reckoned("x", named, unit="g", inputs={"a": unsure}).value == 3.5
 
 
-@pytest.mark.parametrize(
-    ("how", "words"),
-    [
-        (f"{HERE}:gone", "must still exist"),
-        ("stillroom.nowhere:pair", "must still exist"),
-        (f"{HERE}:NOT_A_FUNCTION", "must be one"),
-    ],
-)
-def test_what_is_not_a_function_any_more_is_told_by_its_name(how: str, words: str) -> None:
-    with pytest.raises(BookTrouble, match=f"{words}.*{how}"):
-        rerun(Answer("a", 1.0, "g", how=how))
+@pytest.mark.parametrize("how", ["test-gone", "stillroom.nowhere:pair", "os:getpid"])
+def test_what_is_not_a_formula_is_told_by_its_name_and_never_called(how: str) -> None:
+    with pytest.raises(BookTrouble, match=f"must be known.*{how}"):
+        rerun(replace(FULL, how=how))
 
 
 def test_a_trail_whose_rows_are_no_table_is_told() -> None:

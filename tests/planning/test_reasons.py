@@ -18,10 +18,6 @@ def forget() -> None:
         stage.cache_clear()
 
 
-def test_the_figure_takes_its_inputs_by_name():
-    assert figure.takes_named_inputs is True
-
-
 @pytest.mark.parametrize("key", LINES)
 def test_every_leaf_is_a_reading_a_published_row_or_an_assumption(key):
     answer = LINES[key].answer

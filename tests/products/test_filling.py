@@ -4,6 +4,7 @@ import pytest
 
 from stillroom.errors import BadEntry, OutsideModel
 from stillroom.evidence.answer import Answer, from_trail, reading, reckoned, rerun, trail
+from stillroom.evidence.formulas import formula
 from stillroom.products.filling import bottles, check_fill, fill_mass, fill_yield, tolerable_error
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
 
@@ -16,6 +17,7 @@ NOMINAL = _read("nominal content", 100.0, "mL")
 BULK = _read("bulk", 5000.0, "g")
 
 
+@formula("test-density-of-spirit")
 def density_of_spirit_g_ml(ethanol_volume_percent: float) -> float:
     return float(spirit_density_kg_m3(spirit_mass_fraction(ethanol_volume_percent / 100.0), 20.0)) / 1000.0
 

@@ -7,25 +7,31 @@ import pytest
 
 from stillroom.errors import OutsideModel
 from stillroom.evidence.answer import from_trail, reading, reckoned, trail
+from stillroom.evidence.formulas import formula
 from stillroom.results.budget import budget_of, stated
 
 
+@formula("test-add")
 def add(**given):
     return sum(given.values())
 
 
+@formula("test-squares")
 def squares(x1, x2):
     return x1 * x1 + x2 * x2
 
 
+@formula("test-buoyant")
 def buoyant(m_rc, dm_rc, rho_a, rho_w, rho_r):
     return (m_rc + dm_rc) * (1.0 + (rho_a - 1.2) * (1.0 / rho_w - 1.0 / rho_r)) - 100000.0
 
 
+@formula("test-mixed")
 def mixed(common, own, at):
     return at + math.sqrt(0.9) * common + math.sqrt(0.1) * own
 
 
+@formula("test-root")
 def root(x):
     if x < 0.0:
         raise OutsideModel("A root needs a number from 0 up", f"{x:g}")

@@ -7,6 +7,7 @@ import pytest
 
 from stillroom.errors import BadEntry, OutsideModel
 from stillroom.evidence.answer import Answer, from_trail, leaves, published, reading, rerun, trail
+from stillroom.evidence.formulas import formula
 from stillroom.results.budget import stated
 from stillroom.results.repeatability import Repeatability, pooled, range_allowed_relative
 from stillroom.results.titration import total_alkaloids
@@ -244,5 +245,6 @@ def test_a_budget_from_the_leaves_reproduces_a_published_one():
     assert found.answer.standard_uncertainty == pytest.approx(0.00010, abs=0.000005)
 
 
+@formula("test-titre-of-alkali")
 def strength_mol_l(mass_g, purity, molar_mass_g_mol, volume_ml, repeatability):
     return 1000.0 * mass_g * purity / (molar_mass_g_mol * volume_ml) * repeatability

@@ -14,6 +14,7 @@ from stillroom.quantities.basis import Basis
 from stillroom.quantities.entry import entry, nothing_but
 from stillroom.quantities.fractions import mass_fraction
 from stillroom.quantities.units import unit
+from stillroom.results.plain_sums import price_per_g, water_g
 from stillroom.results.spirit_blended import FRESH, PLANT, RECOVERED, StockAsked
 from stillroom.results.spirit_percent import spirit_mass_g
 from stillroom.results.spirit_strength import BASIS, OWN_DOUBT
@@ -138,32 +139,6 @@ def _plant(row: int, water: str, amount: str) -> StockAsked:
     )  # fmt: skip
     nothing = reading(f"ethanol in {name}", 0.0, "%", "there is none in fresh plant", basis=BASIS)
     return StockAsked(name, PLANT, mass, nothing, f"{amount} of fresh plant with {water_percent:g} % water")
-
-
-def water_g(mass_g: float, water_percent: float) -> float:
-    """Water in a mass of fresh plant. [g].
-
-    Parameters
-    ----------
-    mass_g : float
-        [g]
-    water_percent : float
-        [% w/w]
-    """
-    return mass_g * water_percent / 100.0
-
-
-def price_per_g(price: float, grams: float) -> float:
-    """A price for each gram. [money/g].
-
-    Parameters
-    ----------
-    price : float
-        Of so many grams. [money]
-    grams : float
-        [g]
-    """
-    return price / grams
 
 
 def _price(text: str, row: int, strength: Answer, temperature: Answer) -> Answer | None:

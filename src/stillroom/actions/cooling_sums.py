@@ -25,11 +25,11 @@ from stillroom.results.cooled import (
     first_failing,
     least_flow,
     pressure_at,
-    sum_of,
     total_load,
     water_used,
 )
 from stillroom.results.cooled_by_bucket import Bucket, bucket, still_water
+from stillroom.results.plain_sums import sum_of
 from stillroom.science.heat.breaker import PLANNED_SHARE
 
 QUESTION = "cooling"

@@ -15,6 +15,7 @@ from stillroom.quantities.quantity import Quantity
 from stillroom.quantities.strength_words import read_strength
 from stillroom.records.lots import Lot, LotKind
 from stillroom.results.budget import measured
+from stillroom.results.density_to_20 import mass_by_density_g
 from stillroom.results.spirit_percent import spirit_mass_g
 from stillroom.results.spirit_stated import stated_strength, usual_thermometer
 from stillroom.substances.spirits import SPIRIT_SOURCES
@@ -119,21 +120,6 @@ def _by_strength(volume: Answer, strength: Answer, at_c: float) -> Answer:
             "temperature_c": reading("temperature of what was received", at_c, "°C", AS_RECEIVED),
         },
     )  # fmt: skip
-
-
-def mass_by_density_g(volume_ml: float, density_g_ml: float, warmth_error: float) -> float:
-    """Mass of a volume whose density is known near its temperature. [g].
-
-    Parameters
-    ----------
-    volume_ml : float
-        [mL]
-    density_g_ml : float
-        At 20 °C. [g/mL]
-    warmth_error : float
-        Share by which the density at its temperature differs. [1]
-    """
-    return volume_ml * density_g_ml * (1.0 + warmth_error)
 
 
 def _acid(lot: Lot, volume: Answer, at_c: float) -> Answer:

@@ -94,7 +94,7 @@ def why_page(
                 (t("opening.value"), f"{number(answer.value)} {answer.unit}".strip()),
                 *(((t("opening.standard_uncertainty"), f"{number(u)} {answer.unit}".strip()),) if u else ()),
                 *(((t("opening.basis"), answer.basis),) if answer.basis else ()),
-                *(((t("opening.reckoned_by"), answer.how),) if answer.how else ()),
+                *(((t("opening.reckoned_by"), answer.formula),) if answer.how else ()),
                 (
                     t("opening.rests_on"),
                     ", ".join(f"{counted[kind]} {t(name)}" for kind, name in RESTS_ON),
@@ -130,13 +130,9 @@ def why_page(
 
 def _budget(answer: Answer) -> list[Block]:
     """Where the uncertainty comes from, largest first; nothing for a figure of a Monte Carlo."""
-    if (
-        not answer.standard_uncertainty
-        or answer.leaf is not None
-        or answer.how.startswith("stillroom.planning")
-    ):
+    if not answer.standard_uncertainty or answer.leaf is not None or answer.formula == "plan-figure":
         return []
-    held = {one.key for one in _all(answer) if one.how.endswith(":on_the_scale_g")}
+    held = {one.key for one in _all(answer) if one.formula == "on-the-scale"}
     told = stated(answer, held=held)
     budget = told.budget
     rows = tuple(

@@ -136,7 +136,7 @@ def reasons(answer: Answer) -> Reasons:
         if one.leaf is not None:
             rows.append((named(one), value, "", f"{one.leaf.kind}: {one.leaf.where}" + _sources(one)))
         else:
-            says = (one.says or one.how).rstrip(".")
+            says = (one.says or one.formula).rstrip(".")
             from_what = (
                 t("blocks.belows", belows="; ".join((named(below) for _, below in one.inputs)))
                 if one.inputs

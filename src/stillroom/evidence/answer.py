@@ -1,20 +1,22 @@
 """An Answer: a number that opens to its reason.
 
 An Answer has no arithmetic. It is either a *leaf* (something the book holds, a published row, or an assumption)
-or it names the function it was reckoned by and the answers that went in. The trail is a table of answers keyed by
-content, so that a shared input stands in it once. ``rerun`` calls the named function again with the trail's inputs.
+or it names the formula it was reckoned by and the answers that went in. The trail is a table of answers keyed by
+content, so that a shared input stands in it once. ``rerun`` calls that formula again with the trail's inputs.
 """
 
-import importlib
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal, TypeAlias
 
 from stillroom.errors import BadEntry, BookTrouble, worded
+from stillroom.evidence.formulas import formula_named, name_of, stable_name
 from stillroom.evidence.seal import Json, seal
 
 LeafKind: TypeAlias = Literal["reading", "published", "assumed"]
 Shape: TypeAlias = Literal["", "rectangular"]
+Inputs: TypeAlias = "tuple[tuple[str, Answer], ...]"
+Fixed: TypeAlias = tuple[tuple[str, str | float | int | bool], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +65,7 @@ class Answer:
     leaf : Leaf or None
         Origin, when the number was not reckoned.
     how : str
-        "package.module:function" of the pure function that gave the value; "" for a leaf.
+        Stable name of the formula that gave the value, or its dotted path in a former book; "" for a leaf.
     says : str
         The same in one sentence.
     inputs : tuple of (str, Answer)
@@ -88,8 +90,8 @@ class Answer:
     leaf: Leaf | None = None
     how: str = ""
     says: str = ""
-    inputs: tuple[tuple[str, "Answer"], ...] = ()
-    fixed: tuple[tuple[str, str | float | int | bool], ...] = ()
+    inputs: Inputs = ()
+    fixed: Fixed = ()
     pick: str = ""
     sources: tuple[str, ...] = ()
     degrees_of_freedom: float | None = None
@@ -106,6 +108,11 @@ class Answer:
                 "Give a leaf, or the function and its inputs",
             )
         object.__setattr__(self, "key", seal(_row(self))[:20])
+
+    @property
+    def formula(self) -> str:
+        """Stable name of the formula that gave the value; "" for a leaf."""
+        return stable_name(self.how)
 
     @property
     def rests_on_an_assumption(self) -> bool:
@@ -191,32 +198,21 @@ def from_trail(table: Mapping[str, Json]) -> Answer:
 
 
 def rerun(answer: Answer) -> float:
-    """Call the function the answer names again, with the values of its inputs.
-
-    A function marked with ``takes_named_inputs = True`` receives its inputs as one mapping
-    ``inputs: {name: (value, standard_uncertainty)}``; any other receives them as keyword arguments.
+    """Call the formula of the answer again, with the values of its inputs.
 
     Returns
     -------
     float
-        What the function gives now; equal to ``answer.value`` unless the function was changed since.
+        What the formula gives now; equal to ``answer.value`` unless it was changed since.
 
     Raises
     ------
     BookTrouble
-        The function is no longer there.
+        The formula is not known here.
     """
     if answer.leaf is not None:
         return answer.value
-    function = _function(answer.how)
-    if getattr(function, "takes_named_inputs", False):
-        named = {name: (one.value, one.standard_uncertainty or 0.0) for name, one in answer.inputs}
-        found = function(inputs=named, **dict(answer.fixed))
-    else:
-        found = function(**{name: one.value for name, one in answer.inputs}, **dict(answer.fixed))
-    for part in filter(None, answer.pick.split(".")):
-        found = getattr(found, part)
-    return float(found)  # type: ignore[arg-type]
+    return _value(answer.how, answer.inputs, answer.fixed, answer.pick)
 
 
 def reckoned(
@@ -233,36 +229,50 @@ def reckoned(
     standard_uncertainty: float | None = None,
     degrees_of_freedom: float | None = None,
 ) -> Answer:
-    """Reckon a value by a public function and keep the reason with it.
+    """Reckon a value by a formula and keep the reason with it.
 
-    The function is called here, so the value can never differ from what ``rerun`` gives.
+    The formula is called here, so the value can never differ from what ``rerun`` gives.
 
     Parameters
     ----------
     name, unit, basis, says, sources, standard_uncertainty, degrees_of_freedom, pick
         As in ``Answer``.
     function : callable
-        A public function at the top of a module; its dotted name is kept.
+        One that has a stable name (``@formula``), which is kept.
     inputs : mapping of str to Answer
         Parameter and the answer that fills it.
     fixed : mapping, optional
         Parameters that are choices.
     """
-    answer = Answer(
+    how, filled, chosen = name_of(function), tuple(inputs.items()), tuple((fixed or {}).items())
+    return Answer(
         name=name,
-        value=0.0,
+        value=_value(how, filled, chosen, pick),
         unit=unit,
         standard_uncertainty=standard_uncertainty,
         basis=basis,
-        how=f"{function.__module__}:{function.__qualname__}",
+        how=how,
         says=says,
-        inputs=tuple(inputs.items()),
-        fixed=tuple((fixed or {}).items()),
+        inputs=filled,
+        fixed=chosen,
         pick=pick,
         sources=sources,
         degrees_of_freedom=degrees_of_freedom,
     )
-    return replace(answer, value=rerun(answer))
+
+
+def reckoned_again(answer: Answer, inputs: Inputs) -> Answer:
+    """The same answer from other inputs, by the same formula under its stable name.
+
+    Parameters
+    ----------
+    answer : Answer
+        One that was reckoned.
+    inputs : tuple of (str, Answer)
+        By the same parameters.
+    """
+    value = _value(answer.how, inputs, answer.fixed, answer.pick)
+    return replace(answer, value=value, how=answer.formula, inputs=inputs)
 
 
 def reading(
@@ -314,15 +324,16 @@ def assumed(
     return Answer(name, value, unit, standard_uncertainty, basis, leaf=leaf)
 
 
-def _function(dotted: str) -> Callable[..., object]:
-    module_name, _, function_name = dotted.partition(":")
-    try:
-        found = getattr(importlib.import_module(module_name), function_name)
-    except (ImportError, AttributeError) as trouble:
-        raise BookTrouble("The function an answer names must still exist", dotted) from trouble
-    if not callable(found):
-        raise BookTrouble("The function an answer names must be one", dotted)
-    return found  # type: ignore[no-any-return]
+def _value(how: str, inputs: Inputs, fixed: Fixed, pick: str) -> float:
+    called = formula_named(how)
+    if called.takes_named_inputs:
+        named = {name: (one.value, one.standard_uncertainty or 0.0) for name, one in inputs}
+        found = called.function(inputs=named, **dict(fixed))
+    else:
+        found = called.function(**{name: one.value for name, one in inputs}, **dict(fixed))
+    for part in filter(None, pick.split(".")):
+        found = getattr(found, part)
+    return float(found)  # type: ignore[arg-type]
 
 
 def _row(answer: Answer) -> dict[str, Json]:

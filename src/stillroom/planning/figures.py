@@ -9,6 +9,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from stillroom.errors import UnknownName
+from stillroom.evidence.formulas import formula
 from stillroom.planning import amounts
 from stillroom.planning.chain import LINE, Chain, lines_to_buy
 from stillroom.planning.figure import Figure, Stage
@@ -39,6 +40,7 @@ FIGURES: dict[str, Figure] = {
 }
 
 
+@formula("plan-figure", takes_named_inputs=True)
 def figure(
     *,
     inputs: Mapping[str, tuple[float, float]],
@@ -83,9 +85,6 @@ def figure(
     if at == "mean":
         return float(np.mean(values))
     return float(np.percentile(values, {"median": 50.0, "5 %": 5.0, "95 %": 95.0}[at]))
-
-
-figure.takes_named_inputs = True  # type: ignore[attr-defined]
 
 
 def keys_of(chain: Chain) -> tuple[str, ...]:

@@ -6,8 +6,10 @@ Promises that a doubt nobody stated, a density nobody weighed and a next lot nob
 from dataclasses import dataclass
 
 from stillroom.evidence.answer import Answer, assumed, reading, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.products.dose_option import worst_of
 from stillroom.products.dosing import content_by_rule_percent, content_of_bulk_percent, on_the_scale_g
+from stillroom.products.formula import share_of_bulk_g
 from stillroom.products.limits import Ceiling, Judged, judge
 from stillroom.results.budget import Stated, stated
 from stillroom.substances.rules import rule
@@ -46,6 +48,7 @@ class Tempting:
     judged: Judged
 
 
+@formula("doubted-content")
 def doubted_percent(percent: float, error_percent: float) -> float:
     """A content with what it may be off.
 
@@ -64,6 +67,7 @@ def doubted_percent(percent: float, error_percent: float) -> float:
     return percent + error_percent
 
 
+@formula("bulk-of-bottles")
 def bulk_mass_g(units: float, volume_ml: float, density_g_ml: float, density_error_g_ml: float) -> float:
     """Mass of a bulk for so many bottles.
 
@@ -86,24 +90,7 @@ def bulk_mass_g(units: float, volume_ml: float, density_g_ml: float, density_err
     return units * volume_ml * (density_g_ml + density_error_g_ml)
 
 
-def share_of_bulk_g(bulk_mass_g: float, share_percent: float) -> float:
-    """Extract by a fixed share of the bulk.
-
-    Parameters
-    ----------
-    bulk_mass_g : float
-        Finished bulk. [g]
-    share_percent : float
-        Extract in it. [% w/w]
-
-    Returns
-    -------
-    float
-        Extract. [g]
-    """
-    return bulk_mass_g * share_percent / 100.0
-
-
+@formula("extract-left")
 def left_g(available_mass_g: float, dose_mass_g: float) -> float:
     """What is left of the extract once the dose is taken.
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.products.dosing import content_of_bulk_percent, dose_mass_g, on_the_scale_g
 from stillroom.products.limits import Ceiling, Judged, judge
 from stillroom.products.strength import Strength
@@ -128,6 +129,7 @@ def option_for(
     )
 
 
+@formula("strength-for-this-bulk")
 def strength_for_bulk_percent(strength_percent: float, bulk_mass_g: float, bulk_taken_g: float) -> float:
     """Strength of an extract as a bulk that is not what it is taken to be lets it count. [% w/w].
 

@@ -4,9 +4,11 @@ Plain functions, so that an answer can name them and be reckoned again.
 """
 
 from stillroom.errors import BadEntry, worded
+from stillroom.evidence.formulas import formula
 from stillroom.quantities.rounding import down_to_step, to_step, up_to_step
 
 
+@formula("dose")
 def dose_mass_g(bulk_mass_g: float, aim_percent: float, strength_percent: float) -> float:
     """Mass of an extract that brings a bulk to a content.
 
@@ -51,6 +53,7 @@ def dose_mass_g(bulk_mass_g: float, aim_percent: float, strength_percent: float)
     return bulk_mass_g * aim_percent / strength_percent
 
 
+@formula("on-the-scale")
 def on_the_scale_g(mass_g: float, scale_step_g: float, way: str) -> float:
     """A mass as the scale can show it.
 
@@ -79,6 +82,7 @@ def on_the_scale_g(mass_g: float, scale_step_g: float, way: str) -> float:
     return float(ways[way](mass_g, scale_step_g))
 
 
+@formula("content-of-bulk")
 def content_of_bulk_percent(
     mass_g: float, strength_percent: float, bulk_mass_g: float, weighing_difference_g: float = 0.0
 ) -> float:
@@ -103,6 +107,7 @@ def content_of_bulk_percent(
     return (mass_g + weighing_difference_g) * strength_percent / bulk_mass_g
 
 
+@formula("content-by-fixed-share")
 def content_by_rule_percent(extract_percent: float, strength_percent: float) -> float:
     """Content of a product that holds a fixed share of extract, whatever its strength.
 

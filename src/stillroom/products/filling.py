@@ -17,10 +17,10 @@ from stillroom.products.fills import (
     fill_yield_percent,
     possible_bottles,
     share_rounded_up,
-    volume_ml,
 )
 from stillroom.reference.tables import table
 from stillroom.results.budget import mean
+from stillroom.results.plain_sums import volume_of_g_ml
 from stillroom.substances.rules import rule
 
 TABLE = "tolerable_errors"
@@ -295,7 +295,7 @@ def check_fill(contents_g: Sequence[Answer], nominal: Answer, density: Answer) -
         volumes.append(
             reckoned(
                 f"{one.name}, as volume",
-                volume_ml,
+                volume_of_g_ml,
                 unit="mL",
                 inputs={"mass_g": one, "density_g_ml": density},
             )

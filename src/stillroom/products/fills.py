@@ -5,7 +5,10 @@ Plain functions, so that an answer can name them and be reckoned again.
 
 import math
 
+from stillroom.evidence.formulas import formula
 
+
+@formula("fill-mass")
 def fill_mass_g(nominal_ml: float, density_g_ml: float, overfill_percent: float = 0.0) -> float:
     """Mass of a nominal content.
 
@@ -26,6 +29,7 @@ def fill_mass_g(nominal_ml: float, density_g_ml: float, overfill_percent: float 
     return nominal_ml * density_g_ml * (1.0 + overfill_percent / 100.0)
 
 
+@formula("possible-bottles")
 def possible_bottles(bulk_mass_g: float, fill_mass_g: float) -> float:
     """Bottles that a bulk could give.
 
@@ -42,6 +46,7 @@ def possible_bottles(bulk_mass_g: float, fill_mass_g: float) -> float:
     return bulk_mass_g / fill_mass_g
 
 
+@formula("filling-yield")
 def fill_yield_percent(units: float, possible_units: float) -> float:
     """Share of the possible bottles that was filled.
 
@@ -58,6 +63,7 @@ def fill_yield_percent(units: float, possible_units: float) -> float:
     return 100.0 * units / possible_units
 
 
+@formula("tolerable-error")
 def share_rounded_up(nominal: float, error_percent: float) -> float:
     """A tolerable error given as a share, rounded up to the next tenth.
 
@@ -78,21 +84,3 @@ def share_rounded_up(nominal: float, error_percent: float) -> float:
     directive-76-211
     """
     return math.ceil(nominal * error_percent / 10.0 - 1e-9) / 10.0
-
-
-def volume_ml(mass_g: float, density_g_ml: float) -> float:
-    """Volume of a mass.
-
-    Parameters
-    ----------
-    mass_g : float
-        [g]
-    density_g_ml : float
-        [g/mL]
-
-    Returns
-    -------
-    float
-        Volume. [mL]
-    """
-    return mass_g / density_g_ml

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, published, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.products.formula import ScaledLine
 from stillroom.reference.cautions import caution_as_kept
 from stillroom.reference.tables import Row, table
@@ -173,6 +174,7 @@ def flash_point(volume_percent: Answer) -> Flash:
     )
 
 
+@formula("ethanol-by-mass", takes_named_inputs=True)
 def ethanol_mass_percent(inputs: Mapping[str, tuple[float, float]]) -> float:
     """Ethanol by mass from the spirits weighed in.
 
@@ -199,9 +201,7 @@ def ethanol_mass_percent(inputs: Mapping[str, tuple[float, float]]) -> float:
     return 100.0 * ethanol_g / inputs["bulk"][0]
 
 
-ethanol_mass_percent.takes_named_inputs = True  # type: ignore[attr-defined]
-
-
+@formula("ethanol-by-volume")
 def volume_percent_20c(ethanol_mass_percent: float) -> float:
     """Strength by volume of ethanol and water.
 
@@ -222,6 +222,7 @@ def volume_percent_20c(ethanol_mass_percent: float) -> float:
     return 100.0 * float(spirit_volume_fraction_20c(ethanol_mass_percent / 100.0))
 
 
+@formula("flash-point")
 def between_c(
     ethanol_volume_percent: float,
     lower_volume_percent: float,

@@ -11,6 +11,7 @@ from decimal import Decimal
 
 from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.products.dosing import on_the_scale_g
 from stillroom.records.procedures import Line
 from stillroom.substances.ingredients import Ingredient, ingredient
@@ -274,6 +275,7 @@ def scale(
     )
 
 
+@formula("share-of-bulk")
 def share_of_bulk_g(bulk_mass_g: float, share_percent: float) -> float:
     """Mass of one line.
 
@@ -292,6 +294,7 @@ def share_of_bulk_g(bulk_mass_g: float, share_percent: float) -> float:
     return bulk_mass_g * share_percent / 100.0
 
 
+@formula("share-of-volume")
 def share_of_volume_g(volume_ml: float, share_percent: float) -> float:
     """Mass of one line of what is filled up to a volume.
 
@@ -310,6 +313,7 @@ def share_of_volume_g(volume_ml: float, share_percent: float) -> float:
     return volume_ml * share_percent / 100.0
 
 
+@formula("share-weighed")
 def share_percent(mass_g: float, bulk_mass_g: float) -> float:
     """Share of the bulk that a mass is.
 
@@ -328,6 +332,7 @@ def share_percent(mass_g: float, bulk_mass_g: float) -> float:
     return 100.0 * mass_g / bulk_mass_g
 
 
+@formula("filling-up", takes_named_inputs=True)
 def filling_up_g(inputs: Mapping[str, tuple[float, float]]) -> float:
     """What the other lines leave of the bulk.
 
@@ -343,9 +348,6 @@ def filling_up_g(inputs: Mapping[str, tuple[float, float]]) -> float:
     """
     others = sum((Decimal(repr(value)) for name, (value, _) in inputs.items() if name != "bulk"), Decimal(0))
     return float(Decimal(repr(inputs["bulk"][0])) - others)
-
-
-filling_up_g.takes_named_inputs = True  # type: ignore[attr-defined]
 
 
 def _refuse_wrong_sum(total: Decimal, filling: Line) -> None:

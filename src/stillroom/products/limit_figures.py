@@ -6,6 +6,7 @@ Promises that a figure moved to another compound opens to its row and to its mol
 from dataclasses import dataclass
 
 from stillroom.evidence.answer import Answer, published, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.products.contained import Held
 from stillroom.products.kinds import Kind
 from stillroom.products.limit_rules import TABLE, Bound, Rule, bounds_of
@@ -117,6 +118,7 @@ def ceiling_answer(substance: str, product_type: str, percent: float, row: Row, 
     )
 
 
+@formula("ceiling-as-counted")
 def ceiling_as_counted_percent(ceiling_percent: float, counts_as_g_g: float) -> float:
     """A ceiling in the compound that a strength is counted as.
 

@@ -9,10 +9,12 @@ from dataclasses import dataclass
 
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.products.dosing import on_the_scale_g
 from stillroom.products.formula import Formula, scale
 from stillroom.records.procedures import Line, Procedure
 from stillroom.records.reagent_recipes import Taken, taken_of
+from stillroom.results.plain_sums import mass_of_ml_g, sum_of, volume_of_g_ml
 from stillroom.substances.ingredients import Ingredient
 from stillroom.substances.reagent_care import density_of_liquid
 
@@ -201,9 +203,7 @@ def _summed(
                 says="its volume times its density",
             )
         )
-    whole = reckoned(
-        "mass of the recipe", together_of, unit="g", inputs=masses, says="everything that goes in"
-    )
+    whole = reckoned("mass of the recipe", sum_of, unit="g", inputs=masses, says="everything that goes in")
     liquids = {
         name: _stated(procedure, name, one.value, "mL", where)
         for name, one in taken.items()
@@ -211,7 +211,7 @@ def _summed(
     }
     nominal = reckoned(
         "volume of the recipe",
-        together_of,
+        sum_of,
         unit="mL",
         inputs=liquids,
         says="the volumes of its liquids, taken to add",
@@ -305,42 +305,7 @@ def _up(value: float) -> str:
     return f"{ceil(value / size - 1e-9) * size:g}"
 
 
-def mass_of_ml_g(volume_ml: float, density_g_ml: float) -> float:
-    """Mass of a volume.
-
-    Parameters
-    ----------
-    volume_ml : float
-        Volume. [mL]
-    density_g_ml : float
-        Density. [g/mL]
-
-    Returns
-    -------
-    float
-        Mass. [g]
-    """
-    return volume_ml * density_g_ml
-
-
-def volume_of_g_ml(mass_g: float, density_g_ml: float) -> float:
-    """Volume of a mass.
-
-    Parameters
-    ----------
-    mass_g : float
-        Mass. [g]
-    density_g_ml : float
-        Density. [g/mL]
-
-    Returns
-    -------
-    float
-        Volume. [mL]
-    """
-    return mass_g / density_g_ml
-
-
+@formula("in-proportion")
 def in_proportion(whole: float, part: float, of: float) -> float:
     """What goes with a part of something.
 
@@ -357,22 +322,3 @@ def in_proportion(whole: float, part: float, of: float) -> float:
         What goes with the part. [g or mL]
     """
     return whole * part / of
-
-
-def together_of(inputs: dict[str, tuple[float, float]]) -> float:
-    """The sum of everything named.
-
-    Parameters
-    ----------
-    inputs : mapping of str to (float, float)
-        Values with their uncertainties. [g or mL]
-
-    Returns
-    -------
-    float
-        Sum. [g or mL]
-    """
-    return sum(value for value, _ in inputs.values())
-
-
-together_of.takes_named_inputs = True  # type: ignore[attr-defined]

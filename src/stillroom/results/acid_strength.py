@@ -3,6 +3,7 @@
 Promises one function for each reading of a percentage, so that none is taken for another. Volumes are at 20 °C.
 """
 
+from stillroom.evidence.formulas import formula
 from stillroom.science.solutions.strength import (
     mass_concentration_g_ml,
     moles_in_a_litre_mol_l,
@@ -17,6 +18,7 @@ SOLUTE_CAPACITY_J_G_K = 1.5
 """Of strong acid or alkali, round: the warming is an upper bound in any case."""
 
 
+@formula("solution-density")
 def density_of_solution_g_ml(mass_percent: float, *, solute: str) -> float:
     """Density of a solution at 20 °C. [g/mL].
 
@@ -30,6 +32,7 @@ def density_of_solution_g_ml(mass_percent: float, *, solute: str) -> float:
     return float(solution_density_g_ml(mass_percent / 100.0, densities_of(solute)))
 
 
+@formula("solute-by-mass")
 def by_mass_g_ml(want_percent: float, *, solute: str) -> float:
     """Grams of the substance itself in 100 g, as grams in a millilitre. [g/mL].
 
@@ -43,6 +46,7 @@ def by_mass_g_ml(want_percent: float, *, solute: str) -> float:
     return float(mass_concentration_g_ml(want_percent / 100.0, densities_of(solute)))
 
 
+@formula("solute-by-volume")
 def by_volume_g_ml(want_percent: float) -> float:
     """Grams of the substance itself in 100 mL, as grams in a millilitre. [g/mL].
 
@@ -54,6 +58,7 @@ def by_volume_g_ml(want_percent: float) -> float:
     return want_percent / 100.0
 
 
+@formula("solute-of-bottle-by-volume")
 def of_bottle_g_ml(want_percent: float, stock_percent: float, stock_density_g_ml: float) -> float:
     """Millilitres of the bottle's liquid made up to 100 mL, as grams of the substance in a millilitre. [g/mL].
 
@@ -69,6 +74,7 @@ def of_bottle_g_ml(want_percent: float, stock_percent: float, stock_density_g_ml
     return want_percent / 100.0 * stock_density_g_ml * stock_percent / 100.0
 
 
+@formula("solute-by-label")
 def by_label_g_ml(want_percent: float, stock_percent: float, stock_density_g_ml: float) -> float:
     """The label's percentage thinned as if it were a share by volume (C1 V1 = C2 V2), in grams in a mL. [g/mL].
 
@@ -84,6 +90,7 @@ def by_label_g_ml(want_percent: float, stock_percent: float, stock_density_g_ml:
     return of_bottle_g_ml(100.0 * want_percent / stock_percent, stock_percent, stock_density_g_ml)
 
 
+@formula("solute-of-bottle-by-mass")
 def bottle_by_mass_g_ml(want_percent: float, stock_percent: float, *, solute: str) -> float:
     """Grams of the bottle's liquid in 100 g, as grams of the substance in a millilitre. [g/mL].
 
@@ -99,6 +106,7 @@ def bottle_by_mass_g_ml(want_percent: float, stock_percent: float, *, solute: st
     return by_mass_g_ml(want_percent * stock_percent / 100.0, solute=solute)
 
 
+@formula("solute-by-moles")
 def in_moles_g_ml(want_mol_l: float, molar_mass_g_mol: float) -> float:
     """Moles in a litre as grams in a millilitre. [g/mL].
 
@@ -112,6 +120,7 @@ def in_moles_g_ml(want_mol_l: float, molar_mass_g_mol: float) -> float:
     return want_mol_l * molar_mass_g_mol / 1000.0
 
 
+@formula("solution-percent")
 def mass_percent_of(product_g_ml: float, *, solute: str) -> float:
     """Strength by mass from grams in a millilitre. [% w/w].
 
@@ -125,6 +134,7 @@ def mass_percent_of(product_g_ml: float, *, solute: str) -> float:
     return 100.0 * float(solute_mass_fraction(product_g_ml, densities_of(solute)))
 
 
+@formula("bottle-percent-by-titre")
 def mass_percent_from_moles(stock_mol_l: float, molar_mass_g_mol: float, *, solute: str) -> float:
     """Strength by mass of a bottle that was titrated. [% w/w].
 
@@ -140,6 +150,7 @@ def mass_percent_from_moles(stock_mol_l: float, molar_mass_g_mol: float, *, solu
     return mass_percent_of(in_moles_g_ml(stock_mol_l, molar_mass_g_mol), solute=solute)
 
 
+@formula("solution-moles")
 def moles_mol_l(product_g_ml: float, molar_mass_g_mol: float) -> float:
     """Moles in a litre. [mol/L].
 
@@ -153,6 +164,7 @@ def moles_mol_l(product_g_ml: float, molar_mass_g_mol: float) -> float:
     return float(moles_in_a_litre_mol_l(product_g_ml, molar_mass_g_mol))
 
 
+@formula("solution-made")
 def made_mol_l(
     taken_g: float, stock_percent: float, product_volume_ml: float, molar_mass_g_mol: float
 ) -> float:
@@ -172,6 +184,7 @@ def made_mol_l(
     return 1000.0 * taken_g * stock_percent / 100.0 / molar_mass_g_mol / product_volume_ml
 
 
+@formula("solution-made-by-volume")
 def measured_mol_l(
     taken_ml: float,
     stock_density_g_ml: float,
@@ -197,6 +210,7 @@ def measured_mol_l(
     return made_mol_l(taken_ml * stock_density_g_ml, stock_percent, product_volume_ml, molar_mass_g_mol)
 
 
+@formula("heat-of-thinning")
 def heat_of_thinning_kj(
     solute_g: float, stock_percent: float, product_percent: float, molar_mass_g_mol: float
 ) -> float:
@@ -217,6 +231,7 @@ def heat_of_thinning_kj(
     return float(joules) / 1000.0
 
 
+@formula("heat-of-dissolving")
 def heat_of_dissolving_kj(solute_g: float, molar_mass_g_mol: float, heat_kj_mol: float) -> float:
     """Heat that a solid gives off when it is dissolved. [kJ].
 
@@ -232,6 +247,7 @@ def heat_of_dissolving_kj(solute_g: float, molar_mass_g_mol: float, heat_kj_mol:
     return -solute_g / molar_mass_g_mol * heat_kj_mol
 
 
+@formula("warming")
 def warming_k(heat_kj: float, product_g: float, solute_g: float) -> float:
     """How much warmer the solution would grow if it kept the heat. [K].
 
@@ -246,6 +262,7 @@ def warming_k(heat_kj: float, product_g: float, solute_g: float) -> float:
     return 1000.0 * heat_kj / capacity
 
 
+@formula("product")
 def product_of_g(left: float, right: float) -> float:
     """One figure times another: grams in a millilitre times millilitres. [g].
 
@@ -259,6 +276,7 @@ def product_of_g(left: float, right: float) -> float:
     return left * right
 
 
+@formula("percent-of-mass")
 def share_of_g(mass_g: float, percent: float) -> float:
     """A percentage of a mass. [g].
 
@@ -272,6 +290,7 @@ def share_of_g(mass_g: float, percent: float) -> float:
     return mass_g * percent / 100.0
 
 
+@formula("ratio")
 def ratio_of(over: float, under: float) -> float:
     """One figure over another. [as the two say].
 
@@ -283,6 +302,7 @@ def ratio_of(over: float, under: float) -> float:
     return over / under
 
 
+@formula("solution-poured")
 def poured_mol_l(
     want_percent: float,
     stock_percent: float,

@@ -9,9 +9,11 @@ from collections.abc import Mapping
 
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.science.measuring.conformity import lower_bound, probability_above, upper_bound
 
 
+@formula("upper-bound", takes_named_inputs=True)
 def upper_bound_of(
     inputs: Mapping[str, tuple[float, float]], degrees_of_freedom: float, coverage: float
 ) -> float:
@@ -39,6 +41,7 @@ def upper_bound_of(
     return float(upper_bound(value, standard_uncertainty, _dof(degrees_of_freedom), coverage=coverage))
 
 
+@formula("lower-bound", takes_named_inputs=True)
 def lower_bound_of(
     inputs: Mapping[str, tuple[float, float]], degrees_of_freedom: float, coverage: float
 ) -> float:
@@ -66,6 +69,7 @@ def lower_bound_of(
     return float(lower_bound(value, standard_uncertainty, _dof(degrees_of_freedom), coverage=coverage))
 
 
+@formula("top-of-interval", takes_named_inputs=True)
 def top_of_interval(inputs: Mapping[str, tuple[float, float]], coverage_factor: float) -> float:
     """Upper end of a stated interval, value + k u.
 
@@ -89,6 +93,7 @@ def top_of_interval(inputs: Mapping[str, tuple[float, float]], coverage_factor: 
     return value + coverage_factor * standard_uncertainty
 
 
+@formula("chance-above", takes_named_inputs=True)
 def chance_above_percent(inputs: Mapping[str, tuple[float, float]], degrees_of_freedom: float) -> float:
     """Chance that a value lies above a limit.
 
@@ -111,12 +116,6 @@ def chance_above_percent(inputs: Mapping[str, tuple[float, float]], degrees_of_f
     value, standard_uncertainty = inputs["value"]
     limit, _ = inputs["limit"]
     return 100.0 * float(probability_above(limit, value, standard_uncertainty, _dof(degrees_of_freedom)))
-
-
-upper_bound_of.takes_named_inputs = True  # type: ignore[attr-defined]
-lower_bound_of.takes_named_inputs = True  # type: ignore[attr-defined]
-top_of_interval.takes_named_inputs = True  # type: ignore[attr-defined]
-chance_above_percent.takes_named_inputs = True  # type: ignore[attr-defined]
 
 
 def upper_answer(answer: Answer, *, coverage: float = 0.95) -> Answer:

@@ -11,7 +11,8 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 
 from stillroom.errors import BadEntry, worded
-from stillroom.evidence.answer import Answer, Leaf, reckoned, rerun
+from stillroom.evidence.answer import Answer, Leaf, reckoned, reckoned_again
+from stillroom.evidence.formulas import formula
 from stillroom.results.by_draws import Source, drawn, drawn_factor
 from stillroom.science.measuring.uncertainty import Budget, Expanded, expanded, propagate
 
@@ -186,6 +187,7 @@ def spread_leaf(
     )
 
 
+@formula("mean", takes_named_inputs=True)
 def mean_of(inputs: Mapping[str, tuple[float, float]]) -> float:
     """The mean of answers of one kind.
 
@@ -200,9 +202,6 @@ def mean_of(inputs: Mapping[str, tuple[float, float]]) -> float:
         Arithmetic mean. [their unit]
     """
     return sum(value for value, _ in inputs.values()) / len(inputs)
-
-
-mean_of.takes_named_inputs = True  # type: ignore[attr-defined]
 
 
 def mean(name: str, answers: Collection[Answer]) -> Answer:
@@ -325,13 +324,8 @@ def _again(answer: Answer, changed: Mapping[str, float], held: Collection[str]) 
         else:
             inputs = tuple((name, make(below)) for name, below in one.inputs)
             untouched = all(now is before for (_, now), (_, before) in zip(inputs, one.inputs, strict=True))
-            new = one if untouched else _rerun_with(one, inputs)
+            new = one if untouched else reckoned_again(one, inputs)
         made[one.key] = new
         return new
 
     return make(answer).value
-
-
-def _rerun_with(answer: Answer, inputs: tuple[tuple[str, Answer], ...]) -> Answer:
-    moved = replace(answer, inputs=inputs)
-    return replace(moved, value=rerun(moved))

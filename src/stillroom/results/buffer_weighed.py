@@ -11,6 +11,7 @@ from typing import Literal, TypeAlias
 
 from stillroom.errors import OutsideModel, worded
 from stillroom.evidence.answer import Answer, assumed, reading, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.results.budget import Stated, stated
 from stillroom.science.solutions.acidity import cations_needed_mol_l, solve_acidity
 from stillroom.substances.acids import BufferPair, buffer_pair
@@ -64,6 +65,7 @@ class Weighed:
     highest: float
 
 
+@formula("buffer-base-share")
 def base_share(ph: float, total_mol_l: float, *, pair: str) -> float:
     """Share of a buffer that is weighed as its form with fewer protons. [1].
 
@@ -81,6 +83,7 @@ def base_share(ph: float, total_mol_l: float, *, pair: str) -> float:
     return (needed / total_mol_l - known.acid_cations) / (known.base_cations - known.acid_cations)
 
 
+@formula("buffer-ph")
 def buffer_ph(
     base_share: float, total_mol_l: float, constant_error: float = 0.0, *, pair: str, part: str = "ph"
 ) -> float:
@@ -107,6 +110,7 @@ def buffer_ph(
     return float(found.ph) + constant_error
 
 
+@formula("weighed-buffer-ph")
 def weighed_buffer_ph(
     acid_g: float,
     base_g: float,
@@ -145,6 +149,7 @@ def weighed_buffer_ph(
     return buffer_ph(base_mol / both, 1000.0 * both / volume_ml, constant_error, pair=pair)
 
 
+@formula("buffer-salt")
 def salt_g(share: float, total_mol_l: float, volume_ml: float, molar_mass_g_mol: float) -> float:
     """Salt for a share of a buffer. [g].
 
@@ -162,6 +167,7 @@ def salt_g(share: float, total_mol_l: float, volume_ml: float, molar_mass_g_mol:
     return share * total_mol_l * volume_ml / 1000.0 * molar_mass_g_mol
 
 
+@formula("rest-of-share")
 def rest_of(share: float) -> float:
     """What a share leaves. [1].
 
@@ -173,6 +179,7 @@ def rest_of(share: float) -> float:
     return 1.0 - share
 
 
+@formula("buffer-capacity")
 def capacity_mol_l(ph: float, total_mol_l: float, *, pair: str) -> float:
     """Strong base that moves a litre by one unit of pH. [mol/L].
 
@@ -192,6 +199,7 @@ def capacity_mol_l(ph: float, total_mol_l: float, *, pair: str) -> float:
     return (above - below) / (2.0 * STEP_PH)
 
 
+@formula("buffer-ph-in-the-room")
 def ph_at(ph: float, per_k: float, temperature_c: float) -> float:
     """PH of a buffer in a room that is not at 25 °C. [1].
 
@@ -207,6 +215,7 @@ def ph_at(ph: float, per_k: float, temperature_c: float) -> float:
     return ph + per_k * (temperature_c - MODEL_TEMPERATURE_C)
 
 
+@formula("ph-shown")
 def shown_ph(ph: float, instrument_error: float) -> float:
     """What an instrument shows. [1].
 

@@ -5,10 +5,12 @@ reckoned from a boil-up is as right as its volume, strength and temperature. A s
 than its boiling point less the margin.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.formulas import formula
+from stillroom.results.plain_sums import less, sum_of
 from stillroom.science.heat.breaker import most_w
 from stillroom.science.heat.condensers import boiling_point_at_c, least_flow_l_min, outlet_c
 from stillroom.science.heat.surfaces import condensing_surface_cm2, log_mean_difference_k
@@ -67,31 +69,7 @@ class CooledSetUp:
         return self.outlet.value <= self.limit.value
 
 
-def sum_of(inputs: Mapping[str, tuple[float, float]]) -> float:
-    """The sum of several figures. [their unit].
-
-    Parameters
-    ----------
-    inputs : mapping of str to (float, float)
-        Figures with their doubts. [their unit]
-    """
-    return sum(value for value, _ in inputs.values())
-
-
-sum_of.takes_named_inputs = True  # type: ignore[attr-defined]
-
-
-def less(from_this: float, this: float) -> float:
-    """One figure less another. [their unit].
-
-    Parameters
-    ----------
-    from_this, this : float
-        [their unit]
-    """
-    return from_this - this
-
-
+@formula("heating-power")
 def share_of_power_w(power_w: float, share: float) -> float:
     """The part of a heater's power that boils the liquid. [W].
 
@@ -105,6 +83,7 @@ def share_of_power_w(power_w: float, share: float) -> float:
     return power_w * share
 
 
+@formula("cooling-water-run")
 def water_run_l(flow_l_min: float, lines: float, hours: float) -> float:
     """Water run through so many lines in a time. [L].
 

@@ -3,11 +3,13 @@
 Promises lower bounds of the time: nothing is lost to the room, the water is well stirred, the heat stays on.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stillroom.evidence.answer import Answer, reckoned
-from stillroom.results.cooled import MINUTES_IN_AN_HOUR, CooledSetUp, less, total_load
+from stillroom.evidence.formulas import formula
+from stillroom.results.cooled import MINUTES_IN_AN_HOUR, CooledSetUp, total_load
+from stillroom.results.plain_sums import least_of, less
 from stillroom.science.heat.buckets import (
     ice_needed_kg,
     iced_bucket_c,
@@ -40,20 +42,6 @@ class Bucket:
     lasts: Answer
     ice: Answer
     warming: tuple[tuple[Answer, Answer], ...]
-
-
-def least_of(inputs: Mapping[str, tuple[float, float]]) -> float:
-    """The least of several figures. [their unit].
-
-    Parameters
-    ----------
-    inputs : mapping of str to (float, float)
-        Figures with their doubts. [their unit]
-    """
-    return min(value for value, _ in inputs.values())
-
-
-least_of.takes_named_inputs = True  # type: ignore[attr-defined]
 
 
 def bucket(
@@ -117,6 +105,7 @@ def _after(
     return time, warm
 
 
+@formula("share-of-time")
 def share_of(minutes: float, share: float) -> float:
     """A part of a time. [min].
 
@@ -130,6 +119,7 @@ def share_of(minutes: float, share: float) -> float:
     return minutes * share
 
 
+@formula("warmest-inlet")
 def warmest_inlet_c(limit_c: float, heat_w: float, flow_l_min: float) -> float:
     """Warmest inlet that keeps an outlet at its limit. [°C].
 
@@ -145,6 +135,7 @@ def warmest_inlet_c(limit_c: float, heat_w: float, flow_l_min: float) -> float:
     return 2.0 * limit_c - float(outlet_c(limit_c, heat_w, flow_l_min))
 
 
+@formula("minutes-of-hours")
 def minutes_of(hours: float) -> float:
     """Hours as minutes. [min].
 

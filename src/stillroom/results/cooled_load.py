@@ -6,6 +6,7 @@ Promises the heat of condensing alone: cooling what has condensed any further is
 from dataclasses import replace
 
 from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.science.heat.condensers import boil_up_heat_w
 from stillroom.science.heat.distilling import latent_heat_j_g
 from stillroom.science.liquids.density import density_kg_m3
@@ -19,6 +20,7 @@ from stillroom.substances.spirits import (
 )
 
 
+@formula("condensate-density")
 def caught_density_g_ml(
     density_20c_g_ml: float, density_boiling_g_ml: float, boiling_c: float, caught_c: float
 ) -> float:
@@ -35,6 +37,7 @@ def caught_density_g_ml(
     return density_20c_g_ml + along * (density_boiling_g_ml - density_20c_g_ml)
 
 
+@formula("spirit-boil-up-heat")
 def spirit_boil_up_heat_w(
     boil_up_ml_min: float, volume_percent_20c: float, caught_c: float, boiling_c: float
 ) -> float:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.results.budget import Stated, stated
 from stillroom.substances.rules import rule
 from stillroom.substances.spirits import SPIRIT_SOURCES, spirit_density_kg_m3
@@ -40,6 +41,7 @@ class BottleDensity:
         return self.stated.answer
 
 
+@formula("water-density")
 def water_density_g_ml(temperature_c: float) -> float:
     """Density of pure water.
 
@@ -69,6 +71,7 @@ def water_density_g_ml(temperature_c: float) -> float:
     return float(spirit_density_kg_m3(0.0, temperature_c)) / 1000.0
 
 
+@formula("density-by-bottle")
 def bottle_density_g_ml(
     empty_mass_g: float,
     water_mass_g: float,

@@ -8,6 +8,7 @@ than half is spirit and water, that holds for the whole. The doubt of the assump
 from dataclasses import replace
 
 from stillroom.evidence.answer import Answer, published, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.results.budget import Stated, stated
 from stillroom.results.density_by_bottle import BottleDensity
 from stillroom.substances.spirits import SPIRIT_SOURCES, spirit_density_kg_m3
@@ -17,6 +18,7 @@ MOSTLY = 0.5
 """Share of spirit and water by mass from which their expansion is used. [1]"""
 
 
+@formula("spirit-expansion")
 def spirit_expansion_per_k(ethanol_mass_fraction: float, temperature_c: float) -> float:
     """How much a spirit expands for each kelvin between 20 °C and another temperature.
 
@@ -49,6 +51,7 @@ def spirit_expansion_per_k(ethanol_mass_fraction: float, temperature_c: float) -
     return (cold / warm - 1.0) / (temperature_c - NOMINAL_C)
 
 
+@formula("density-at-20")
 def density_20c_g_ml(
     density_g_ml: float,
     temperature_c: float,
@@ -151,3 +154,19 @@ def density_at_20(
     result = stated(answer)
     says = f"Measured at {temperature.value:g} °C and brought to 20 °C, as a content is meant: {change:+.2f} %; {part}."
     return result, says
+
+
+@formula("mass-received")
+def mass_by_density_g(volume_ml: float, density_g_ml: float, warmth_error: float) -> float:
+    """Mass of a volume whose density is known near its temperature. [g].
+
+    Parameters
+    ----------
+    volume_ml : float
+        [mL]
+    density_g_ml : float
+        At 20 °C. [g/mL]
+    warmth_error : float
+        Share by which the density at its temperature differs. [1]
+    """
+    return volume_ml * density_g_ml * (1.0 + warmth_error)

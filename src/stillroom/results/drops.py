@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.formulas import formula
 
 MOST_DROPS = 200
 """Nobody counts more; then it is weighed."""
@@ -29,6 +30,7 @@ class Dropper:
     drop: Answer
 
 
+@formula("drop-mass")
 def drop_mass_g(weighed_g: float, counted: float) -> float:
     """Mass of one drop. [g].
 
@@ -42,6 +44,7 @@ def drop_mass_g(weighed_g: float, counted: float) -> float:
     return weighed_g / counted
 
 
+@formula("drops")
 def drops_for(mass_g: float, drop_g: float) -> float:
     """How many drops make up a mass. [drops].
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.quantities.basis import Basis
 from stillroom.results.budget import Stated, stated
 from stillroom.substances.rules import rule
@@ -61,6 +62,7 @@ class LossOnDrying:
         return self.stated.answer
 
 
+@formula("loss-on-drying")
 def loss_on_drying_percent(
     empty_mass_g: float, loaded_mass_g: float, dried_mass_g: float, method_difference_percent: float = 0.0
 ) -> float:

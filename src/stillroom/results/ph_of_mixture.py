@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from stillroom.evidence.formulas import formula
 from stillroom.science.solutions.acidity import Acidity, solve_acidity
 from stillroom.substances.acids import protolyte
 
@@ -10,6 +11,7 @@ CATION_NAMES = ("sodium", "potassium", "sodium hydroxide", "potassium hydroxide"
 ANION_NAMES = ("chloride", "nitrate", "hydrochloric acid", "nitric acid")
 
 
+@formula("mixture-ph", takes_named_inputs=True)
 def ph_of(inputs: Mapping[str, tuple[float, float]]) -> float:
     """PH of a mixture. [1].
 
@@ -21,6 +23,7 @@ def ph_of(inputs: Mapping[str, tuple[float, float]]) -> float:
     return float(_solved(inputs).ph)
 
 
+@formula("mixture-ionic-strength", takes_named_inputs=True)
 def ionic_strength_of(inputs: Mapping[str, tuple[float, float]]) -> float:
     """Ionic strength of a mixture. [mol/L].
 
@@ -30,10 +33,6 @@ def ionic_strength_of(inputs: Mapping[str, tuple[float, float]]) -> float:
         As in ``ph_of``. [mol/L]
     """
     return float(_solved(inputs).ionic_strength_mol_l)
-
-
-ph_of.takes_named_inputs = True  # type: ignore[attr-defined]
-ionic_strength_of.takes_named_inputs = True  # type: ignore[attr-defined]
 
 
 def _solved(inputs: Mapping[str, tuple[float, float]]) -> Acidity:

@@ -5,10 +5,10 @@ functions. Does not change what was recorded: the new result is a new entry.
 """
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from stillroom.errors import BadEntry, worded
-from stillroom.evidence.answer import Answer, from_trail, leaves, rerun
+from stillroom.evidence.answer import Answer, from_trail, leaves, reckoned_again
 from stillroom.evidence.seal import Json
 from stillroom.results.budget import measured
 
@@ -137,8 +137,7 @@ def with_new_readings(answer: Answer, new: Mapping[str, Answer], *, held: Collec
             again = one
         else:
             inputs = tuple((name, make(below)) for name, below in one.inputs)
-            moved = replace(one, inputs=inputs)
-            again = one if inputs == one.inputs else replace(moved, value=rerun(moved))
+            again = one if inputs == one.inputs else reckoned_again(one, inputs)
             if again is not one and one.standard_uncertainty is not None:
                 again = measured(again, held=held)
         made[one.key] = again

@@ -5,11 +5,13 @@ Plain functions in per cent, so that an answer can name them and be reckoned aga
 """
 
 from stillroom.errors import BadEntry
+from stillroom.evidence.formulas import formula
 from stillroom.quantities.basis import Basis
 from stillroom.quantities.basis_words import read_basis
 from stillroom.science.measuring.titration import content_fraction, dried_basis_fraction, restated_fraction
 
 
+@formula("content-percent")
 def content_percent(found_mass_mg: float, sample_mass_g: float) -> float:
     """Share of a sample that was found.
 
@@ -28,6 +30,7 @@ def content_percent(found_mass_mg: float, sample_mass_g: float) -> float:
     return 100.0 * float(content_fraction(found_mass_mg, sample_mass_g))
 
 
+@formula("dried-percent")
 def dried_percent(as_is_percent: float, loss_on_drying_percent: float) -> float:
     """A content as is, restated on the dried matter.
 
@@ -46,6 +49,7 @@ def dried_percent(as_is_percent: float, loss_on_drying_percent: float) -> float:
     return 100.0 * float(dried_basis_fraction(as_is_percent / 100.0, loss_on_drying_percent / 100.0))
 
 
+@formula("as-is-percent")
 def as_is_percent(dried_percent: float, loss_on_drying_percent: float) -> float:
     """A content of the dried matter, restated as is.
 
@@ -71,6 +75,7 @@ def as_is_percent(dried_percent: float, loss_on_drying_percent: float) -> float:
     return dried_percent * (1.0 - loss_on_drying_percent / 100.0)
 
 
+@formula("as-compound-percent")
 def as_compound_percent(percent: float, molar_mass_g_mol: float, compound_molar_mass_g_mol: float) -> float:
     """A content reckoned as one compound, restated as another of the same number of moles.
 
@@ -91,6 +96,7 @@ def as_compound_percent(percent: float, molar_mass_g_mol: float, compound_molar_
     return 100.0 * float(restated_fraction(percent / 100.0, molar_mass_g_mol, compound_molar_mass_g_mol))
 
 
+@formula("mean-molar-mass")
 def mean_molar_mass_g_mol(first_molar_mass_g_mol: float, second_molar_mass_g_mol: float) -> float:
     """Mean molar mass of two compounds, as an assay of their sum reckons it.
 

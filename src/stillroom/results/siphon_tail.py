@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from stillroom.evidence.answer import Answer, reading, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.results.budget import Stated, spread_leaf, stated
 from stillroom.science.extraction.siphoning import FEWEST_RESIDUES, SoxhletTail, soxhlet_tail
 
@@ -45,6 +46,7 @@ class Tail:
     may_remain: Answer
 
 
+@formula("siphon-tail", takes_named_inputs=True)
 def tail_of(inputs: Mapping[str, tuple[float, float]]) -> SoxhletTail:
     """The tail of a Soxhlet from named inputs; rerun by its name. [mg, 1, min].
 
@@ -58,6 +60,7 @@ def tail_of(inputs: Mapping[str, tuple[float, float]]) -> SoxhletTail:
     return soxhlet_tail(residues, collected, cycle, percent / 100.0)
 
 
+@formula("siphon-remainder", takes_named_inputs=True)
 def remaining_percent_of(inputs: Mapping[str, tuple[float, float]]) -> float:
     """What remains, of all that can be washed out. [%].
 
@@ -69,6 +72,7 @@ def remaining_percent_of(inputs: Mapping[str, tuple[float, float]]) -> float:
     return 100.0 * tail_of(inputs).remaining_share
 
 
+@formula("scattered-siphon-tail", takes_named_inputs=True)
 def scattered_tail_of(inputs: Mapping[str, tuple[float, float]]) -> SoxhletTail:
     """The tail of a Soxhlet whose residues and whose line may be off. [mg, 1, min].
 
@@ -90,6 +94,7 @@ def scattered_tail_of(inputs: Mapping[str, tuple[float, float]]) -> SoxhletTail:
     return soxhlet_tail(moved, collected_g, values["cycle"], values["may remain"] / 100.0)
 
 
+@formula("scattered-siphon-remainder", takes_named_inputs=True)
 def scattered_percent_of(inputs: Mapping[str, tuple[float, float]]) -> float:
     """What remains, of all that can be washed out. [%].
 
@@ -99,12 +104,6 @@ def scattered_percent_of(inputs: Mapping[str, tuple[float, float]]) -> float:
         As in ``scattered_tail_of``. [mg, g, min, %]
     """
     return 100.0 * scattered_tail_of(inputs).remaining_share
-
-
-scattered_tail_of.takes_named_inputs = True  # type: ignore[attr-defined]
-scattered_percent_of.takes_named_inputs = True  # type: ignore[attr-defined]
-tail_of.takes_named_inputs = True  # type: ignore[attr-defined]
-remaining_percent_of.takes_named_inputs = True  # type: ignore[attr-defined]
 
 
 def tail(residues: Sequence[Answer], collected: Answer, cycle: Answer, may_remain: Answer) -> Tail:

@@ -11,6 +11,7 @@ from typing import Literal, TypeAlias
 
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.results.bounds import upper_answer
 from stillroom.results.budget import measured
 from stillroom.results.drying import constant
@@ -46,6 +47,7 @@ class Residue:
     certificate_says: str
 
 
+@formula("volatile-residue")
 def volatile_mg_kg(empty_mass_g: float, loaded_mass_g: float, last_mass_g: float) -> float:
     """Everything volatile in a sample, as the most that solvent can be.
 

@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.results.budget import Stated, stated
+from stillroom.results.plain_sums import sum_of
 from stillroom.results.spirit_diluted import expected_reading
 from stillroom.results.spirit_percent import spirit_volume_ml
 from stillroom.results.spirit_strength import BASIS
@@ -108,6 +110,7 @@ class Blended:
     cost: Answer | None
 
 
+@formula("blend-part", takes_named_inputs=True)
 def taken_g(
     inputs: Mapping[str, tuple[float, float]], kinds: str, aim: str, of: str, tie: str = FIRST_NAMED
 ) -> float:
@@ -132,6 +135,7 @@ def taken_g(
     return made.water_g if of == WATER else made.taken_g[names.index(of)]
 
 
+@formula("blend-at-most", takes_named_inputs=True)
 def most_g(inputs: Mapping[str, tuple[float, float]], kinds: str) -> float:
     """The most of the wanted strength that the stocks and water make. [g].
 
@@ -148,6 +152,7 @@ def most_g(inputs: Mapping[str, tuple[float, float]], kinds: str) -> float:
     )
 
 
+@formula("blend-strength", takes_named_inputs=True)
 def blend_percent(inputs: Mapping[str, tuple[float, float]]) -> float:
     """Strength of what was poured together. [% v/v at 20 °C].
 
@@ -163,6 +168,7 @@ def blend_percent(inputs: Mapping[str, tuple[float, float]]) -> float:
     return 100.0 * float(spirit_volume_fraction_20c(mix(parts).ethanol_mass_fraction))
 
 
+@formula("blend-strength-by-added-volumes", takes_named_inputs=True)
 def added_percent(inputs: Mapping[str, tuple[float, float]]) -> float:
     """Strength that adding volumes would give: the tempting way. [% v/v].
 
@@ -175,6 +181,7 @@ def added_percent(inputs: Mapping[str, tuple[float, float]]) -> float:
     return sum(ml * _percent(inputs, name) for name, ml in volumes) / sum(ml for _, ml in volumes)
 
 
+@formula("contraction", takes_named_inputs=True)
 def sum_less(inputs: Mapping[str, tuple[float, float]], less: str) -> float:
     """The sum of volumes, less one of them. [mL].
 
@@ -188,17 +195,7 @@ def sum_less(inputs: Mapping[str, tuple[float, float]], less: str) -> float:
     return sum(-value if name == less else value for name, (value, _) in inputs.items())
 
 
-def total_g(inputs: Mapping[str, tuple[float, float]]) -> float:
-    """All that is poured together. [g].
-
-    Parameters
-    ----------
-    inputs : mapping of str to (float, float)
-        [g]
-    """
-    return sum(value for value, _ in inputs.values())
-
-
+@formula("blend-cost", takes_named_inputs=True)
 def cost_of(inputs: Mapping[str, tuple[float, float]]) -> float:
     """What the stocks that are taken cost. [money].
 
@@ -208,15 +205,6 @@ def cost_of(inputs: Mapping[str, tuple[float, float]]) -> float:
         Mass taken and price of each. [g, money/g]
     """
     return sum(mass_g * inputs.get(name + PRICE, (0.0, 0.0))[0] for name, mass_g in _with(inputs, TAKEN))
-
-
-taken_g.takes_named_inputs = True  # type: ignore[attr-defined]
-most_g.takes_named_inputs = True  # type: ignore[attr-defined]
-blend_percent.takes_named_inputs = True  # type: ignore[attr-defined]
-added_percent.takes_named_inputs = True  # type: ignore[attr-defined]
-sum_less.takes_named_inputs = True  # type: ignore[attr-defined]
-total_g.takes_named_inputs = True  # type: ignore[attr-defined]
-cost_of.takes_named_inputs = True  # type: ignore[attr-defined]
 
 
 def most_of(stocks: Sequence[StockAsked], want: Answer) -> Answer:
@@ -304,7 +292,7 @@ def blended(
         for name, mass in masses.items()
     )
     poured = {one.name + TAKEN: one.mass for one in taken}
-    together = reckoned("together", total_g, unit="g", inputs=poured, says="the sum")
+    together = reckoned("together", sum_of, unit="g", inputs=poured, says="the sum")
     said = {name + STRENGTH: one for name, one in strengths.items()}
     held = tuple(one.mass.key for one in taken)
     mixture = stated(

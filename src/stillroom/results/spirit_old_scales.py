@@ -4,11 +4,13 @@ Promises the sum and its source. Which scale was meant is asked by whoever reads
 """
 
 from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.quantities.strengths import Scale
 from stillroom.science.liquids.old_scales import volume_fraction_from_uk_proof, volume_fraction_from_us_proof
 from stillroom.substances.spirits import oiml_r22
 
 
+@formula("strength-by-us-proof")
 def percent_from_us_proof(us_proof: float) -> float:
     """Strength by volume at 60 °F behind a proof of the United States. [% v/v].
 
@@ -24,6 +26,7 @@ def percent_from_us_proof(us_proof: float) -> float:
     return 100.0 * float(volume_fraction_from_us_proof(us_proof))
 
 
+@formula("strength-by-uk-proof")
 def percent_from_uk_proof(uk_proof: float) -> float:
     """Strength by volume at 60 °F behind a British proof. [% v/v].
 

@@ -5,6 +5,7 @@ Plain functions, so that an answer can name them and be reckoned again; the equa
 
 from dataclasses import dataclass
 
+from stillroom.evidence.formulas import formula
 from stillroom.science.liquids.dilution import Dilution
 from stillroom.substances.spirits import (
     alcoholometer_in_spirit,
@@ -54,6 +55,7 @@ class PutRight:
     spirit_mass_g: float
 
 
+@formula("dilution-to-volume")
 def for_volume(
     have_percent: float, want_percent: float, volume_ml: float, temperature_c: float
 ) -> Dilution[float]:
@@ -80,6 +82,7 @@ def for_volume(
     return spirit_to_volume(have_percent / 100.0, want_percent / 100.0, volume_ml, temperature_c)
 
 
+@formula("dilution-at-hand")
 def from_spirit(
     have_percent: float, want_percent: float, stock_mass_g: float, temperature_c: float
 ) -> Dilution[float]:
@@ -106,6 +109,7 @@ def from_spirit(
     return spirit_from_stock(have_percent / 100.0, want_percent / 100.0, stock_mass_g, temperature_c)
 
 
+@formula("spirit-volume")
 def spirit_volume_ml(mass_g: float, volume_percent_20c: float, temperature_c: float) -> float:
     """Volume of a mass of spirit.
 
@@ -131,6 +135,7 @@ def spirit_volume_ml(mass_g: float, volume_percent_20c: float, temperature_c: fl
     return mass_g * 1000.0 / float(spirit_density_kg_m3(fraction, temperature_c))
 
 
+@formula("spirit-mass")
 def spirit_mass_g(volume_ml: float, volume_percent_20c: float, temperature_c: float) -> float:
     """Mass of a volume of spirit.
 
@@ -155,6 +160,7 @@ def spirit_mass_g(volume_ml: float, volume_percent_20c: float, temperature_c: fl
     return volume_ml / spirit_volume_ml(1.0, volume_percent_20c, temperature_c)
 
 
+@formula("dilution-by-added-volumes")
 def add_volumes_wanted(
     have_percent: float, want_percent: float, volume_ml: float, temperature_c: float
 ) -> VolumesAdded:
@@ -187,6 +193,7 @@ def add_volumes_wanted(
     )
 
 
+@formula("dilution-by-added-volumes-at-hand")
 def add_volumes_at_hand(
     have_percent: float, want_percent: float, stock_volume_ml: float, temperature_c: float
 ) -> VolumesAdded:
@@ -222,6 +229,7 @@ def add_volumes_at_hand(
     return VolumesAdded(stock_volume_ml, water_ml, filled_ml, percent)
 
 
+@formula("mixture-strength")
 def mixture_percent(stock_mass_g: float, water_mass_g: float, have_percent: float) -> float:
     """Strength of what was weighed together.
 
@@ -245,6 +253,7 @@ def mixture_percent(stock_mass_g: float, water_mass_g: float, have_percent: floa
     return 100.0 * float(spirit_volume_fraction_20c(ethanol_g / (stock_mass_g + water_mass_g)))
 
 
+@formula("alcoholometer-shows")
 def alcoholometer_shows_percent(
     volume_percent_20c: float,
     temperature_c: float,
@@ -277,6 +286,7 @@ def alcoholometer_shows_percent(
     return 100.0 * float(alcoholometer_in_spirit(volume_percent_20c / 100.0, at_c)) + difference_percent
 
 
+@formula("mixture-put-right")
 def put_right(
     product_mass_g: float,
     reading_percent: float,

@@ -14,12 +14,13 @@ import numpy as np
 
 from stillroom.errors import OutsideModel
 from stillroom.evidence.answer import Answer, Leaf, reckoned
+from stillroom.results import still_shares as shares
 from stillroom.results import still_sums as sums
 from stillroom.results.budget import Stated, measured
 from stillroom.results.spirit_percent import spirit_volume_ml
 from stillroom.results.spirit_strength import BASIS
 from stillroom.substances.rules import rule
-from stillroom.substances.spirits import BOILING_SOURCES, HEAT_SOURCES, SPIRIT_SOURCES, spirit_mass_fraction
+from stillroom.substances.spirits import BOILING_SOURCES, HEAT_SOURCES, SPIRIT_SOURCES
 
 StopAs: TypeAlias = Literal["share", "distillate", "drip", "boiling", "volume", "mass"]
 SOURCES = (*BOILING_SOURCES, "rayleigh-1902")
@@ -101,39 +102,6 @@ class Recovered:
     power: Answer
 
 
-def with_difference_percent(percent: float, difference_percent: float, sign: float = 1.0) -> float:
-    """A strength with what published boilings differ by brought in as a difference of 0. [% v/v at 20 °C].
-
-    Parameters
-    ----------
-    percent, difference_percent : float
-        [% v/v]
-    sign : float
-        -1 for the strength by the boiling data of one in truth. [1]
-    """
-    return min(max(percent + sign * difference_percent, 0.0), 100.0)
-
-
-def distillate_of_strength_g(
-    start_mass_g: float, start_percent: float, ethanol_share: float, distillate_percent: float
-) -> float:
-    """Distillate that holds a share of the ethanol at a strength. [g].
-
-    Parameters
-    ----------
-    start_mass_g : float
-        In the flask. [g]
-    start_percent, distillate_percent : float
-        [% v/v at 20 °C]
-    ethanol_share : float
-        Over. [1]
-    """
-    if ethanol_share == 0.0:
-        return 0.0
-    ethanol_g = ethanol_share * sums.ethanol_g(start_mass_g, start_percent)
-    return ethanol_g / float(spirit_mass_fraction(distillate_percent / 100.0))
-
-
 def published_sets_differ(start_percent: float) -> Answer:
     """How far published boilings of spirit differ in what comes over.
 
@@ -194,19 +162,19 @@ def share_at_stop(
     flask = {"volume_percent_20c": have, "pressure_pa": pressure}
     if kind in ("distillate", "drip"):
         stop = reckoned(
-            stop.name, with_difference_percent, unit="%", basis=BASIS, fixed={"sign": -1.0},
+            stop.name, sums.with_difference_percent, unit="%", basis=BASIS, fixed={"sign": -1.0},
             inputs={"percent": stop, "difference_percent": published_sets_differ(have.value)},
             says="what was asked, as far as published boilings agree", sources=("boiling-sets",),
         )  # fmt: skip
     ways: dict[str, tuple[Callable[..., float], dict[str, Answer]]] = {
-        "distillate": (sums.share_at_distillate_percent, {"distillate_percent_20c": stop}),
-        "drip": (sums.share_at_drip_percent, {"drip_percent_20c": stop}),
-        "boiling": (sums.share_at_boiling_point, {"boiling_c": stop}),
+        "distillate": (shares.share_at_distillate_percent, {"distillate_percent_20c": stop}),
+        "drip": (shares.share_at_drip_percent, {"drip_percent_20c": stop}),
+        "boiling": (shares.share_at_boiling_point, {"boiling_c": stop}),
         "volume": (
-            sums.share_at_volume,
+            shares.share_at_volume,
             {"start_mass_g": start, "distillate_volume_ml": stop, "temperature_c": temperature},
         ),
-        "mass": (sums.share_at_mass, {"start_mass_g": start, "distillate_mass_g": stop}),
+        "mass": (shares.share_at_mass, {"start_mass_g": start, "distillate_mass_g": stop}),
     }
     function, more = ways[kind]
     return reckoned(
@@ -267,7 +235,7 @@ def recovered(
 
     def less_sure(strength: Answer) -> Answer:
         return reckoned(
-            strength.name, with_difference_percent, unit="%", basis=BASIS,
+            strength.name, sums.with_difference_percent, unit="%", basis=BASIS,
             inputs={"percent": strength, "difference_percent": differ},
             says=strength.says, sources=(*SOURCES, "boiling-sets"),
         )  # fmt: skip
@@ -279,7 +247,7 @@ def recovered(
             )
         )
         over = reckoned(
-            "distillate, by mass", distillate_of_strength_g, unit="g",
+            "distillate, by mass", sums.distillate_of_strength_g, unit="g",
             inputs={"start_mass_g": start, "start_percent": have.answer, "ethanol_share": at,
                     "distillate_percent": strength},
             says="the ethanol that came over, over its strength by mass", sources=SOURCES,
@@ -384,7 +352,7 @@ def _sure(answer: Answer) -> Answer:
 
 def _given(share: float) -> Answer:
     return reckoned(
-        f"{100.0 * share:.3g} % of the ethanol over", sums.given_share, unit="1", inputs={},
+        f"{100.0 * share:.3g} % of the ethanol over", shares.given_share, unit="1", inputs={},
         fixed={"ethanol_share": share}, says="a cut to be told",
     )  # fmt: skip
 

@@ -5,6 +5,7 @@ of the doubt is taken from the rule of its way and marked as assumed.
 """
 
 from stillroom.evidence.answer import Answer, reading, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.quantities.strengths import SCALES, USUAL_C, Strength
 from stillroom.results.budget import Stated
 from stillroom.results.spirit_old_scales import percent_on_scale
@@ -134,6 +135,7 @@ def usual_thermometer() -> Answer:
     return doubt("error of the thermometer", limits, "°C", "a plain thermometer", said=False)
 
 
+@formula("strength-by-grams")
 def volume_percent_from_grams(grams_per_100ml: float, base_temperature_c: float) -> float:
     """Strength by volume behind grams of ethanol in 100 mL. [% v/v].
 

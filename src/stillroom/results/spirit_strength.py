@@ -12,6 +12,7 @@ from typing import Literal, TypeAlias
 
 from stillroom.errors import OutsideModel
 from stillroom.evidence.answer import Answer, assumed, reading, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.results.budget import Stated, stated
 from stillroom.results.density_by_bottle import density
 from stillroom.substances.rules import rule
@@ -52,6 +53,7 @@ class Doubts:
     thermometer: Answer
 
 
+@formula("strength-by-label")
 def strength_by_label_percent(
     volume_percent: float, base_temperature_c: float, difference_percent: float
 ) -> float:
@@ -77,6 +79,7 @@ def strength_by_label_percent(
     )
 
 
+@formula("strength-by-mass")
 def strength_by_mass_percent(mass_percent: float, difference_percent: float) -> float:
     """Strength at 20 °C of spirit known by mass.
 
@@ -95,6 +98,7 @@ def strength_by_mass_percent(mass_percent: float, difference_percent: float) -> 
     return 100.0 * float(spirit_volume_fraction_20c(_share(mass_percent, difference_percent)))
 
 
+@formula("strength-by-density")
 def strength_by_density_percent(
     density_g_ml: float, temperature_c: float, difference_g_ml: float, thermometer_difference_c: float
 ) -> float:
@@ -125,6 +129,7 @@ def strength_by_density_percent(
     return _kept_within(strength, difference_g_ml, thermometer_difference_c)
 
 
+@formula("strength-by-alcoholometer")
 def strength_by_alcoholometer_percent(
     reading_percent: float, temperature_c: float, difference_percent: float, thermometer_difference_c: float
 ) -> float:

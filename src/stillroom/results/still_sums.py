@@ -3,40 +3,25 @@
 Plain functions, so that an answer can name them and be reckoned again; the equations stand in ``science``.
 """
 
+from stillroom.evidence.formulas import formula
 from stillroom.science.heat.distilling import heat_to_distil_j, heat_to_warm_j, minutes_at_power
-from stillroom.science.liquids.distilling import Distilled, distil_to_mass, distil_to_share
+from stillroom.science.liquids.distilling import Distilled, distil_to_share
 from stillroom.science.liquids.still_cuts import (
     boiling_of_spirit_c,
     drip_mass_fraction,
-    residue_at_boiling,
-    residue_at_drip,
-    share_at_distillate,
-    share_at_residue,
 )
 from stillroom.substances.spirits import (
     alcoholometer_in_spirit,
     ethanol_water_heats,
-    spirit_density_kg_m3,
     spirit_mass_fraction,
     spirit_still,
     spirit_volume_fraction_20c,
 )
 
 J_PER_KJ = 1000.0
-ROUNDS = 60
 
 
-def given_share(ethanol_share: float) -> float:
-    """A share as it was chosen. [1].
-
-    Parameters
-    ----------
-    ethanol_share : float
-        [1]
-    """
-    return ethanol_share
-
-
+@formula("ethanol-in-spirit")
 def ethanol_g(mass_g: float, volume_percent_20c: float) -> float:
     """Ethanol in a mass of spirit. [g].
 
@@ -54,6 +39,7 @@ def ethanol_g(mass_g: float, volume_percent_20c: float) -> float:
     return mass_g * _by_mass(volume_percent_20c)
 
 
+@formula("part-of-mass")
 def part_g(whole_g: float, share: float) -> float:
     """A share of a mass. [g].
 
@@ -67,6 +53,7 @@ def part_g(whole_g: float, share: float) -> float:
     return whole_g * share
 
 
+@formula("rest-of-mass")
 def rest_g(whole_g: float, part_g: float) -> float:
     """What is left of a mass. [g].
 
@@ -78,6 +65,7 @@ def rest_g(whole_g: float, part_g: float) -> float:
     return whole_g - part_g
 
 
+@formula("distillate-mass")
 def distillate_g(
     start_mass_g: float, volume_percent_20c: float, pressure_pa: float, ethanol_share: float
 ) -> float:
@@ -101,6 +89,7 @@ def distillate_g(
     return start_mass_g * _run(volume_percent_20c, pressure_pa, ethanol_share).distillate_mass_g
 
 
+@formula("distillate-strength")
 def distillate_percent(volume_percent_20c: float, pressure_pa: float, ethanol_share: float) -> float:
     """Strength of all that came over. [% v/v].
 
@@ -120,6 +109,7 @@ def distillate_percent(volume_percent_20c: float, pressure_pa: float, ethanol_sh
     return _by_volume(_run(volume_percent_20c, pressure_pa, ethanol_share).distillate_mass_fraction)
 
 
+@formula("residue-strength")
 def residue_percent(volume_percent_20c: float, pressure_pa: float, ethanol_share: float) -> float:
     """Strength of what is left in the flask. [% v/v].
 
@@ -139,6 +129,7 @@ def residue_percent(volume_percent_20c: float, pressure_pa: float, ethanol_share
     return _by_volume(_run(volume_percent_20c, pressure_pa, ethanol_share).residue_mass_fraction)
 
 
+@formula("drip-strength")
 def drip_percent(volume_percent_20c: float, pressure_pa: float, ethanol_share: float) -> float:
     """Strength of what drips at that moment. [% v/v].
 
@@ -159,6 +150,7 @@ def drip_percent(volume_percent_20c: float, pressure_pa: float, ethanol_share: f
     return _by_volume(float(drip_mass_fraction(left, spirit_still(pressure_pa))))
 
 
+@formula("still-boiling-point")
 def boiling_point_c(volume_percent_20c: float, pressure_pa: float, ethanol_share: float) -> float:
     """Boiling point of the flask at that moment. [°C].
 
@@ -179,138 +171,7 @@ def boiling_point_c(volume_percent_20c: float, pressure_pa: float, ethanol_share
     return float(boiling_of_spirit_c(left, spirit_still(pressure_pa)))
 
 
-def share_at_distillate_percent(
-    volume_percent_20c: float, pressure_pa: float, distillate_percent_20c: float
-) -> float:
-    """Share of the ethanol over when the distillate is down to a strength. [1].
-
-    Parameters
-    ----------
-    volume_percent_20c : float
-        Of the flask at the start. [% v/v]
-    pressure_pa : float
-        [Pa]
-    distillate_percent_20c : float
-        Of all that came over. [% v/v]
-
-    References
-    ----------
-    rayleigh-1902
-    """
-    wanted = _by_mass(distillate_percent_20c)
-    return float(share_at_distillate(_by_mass(volume_percent_20c), wanted, spirit_still(pressure_pa)))
-
-
-def share_at_drip_percent(volume_percent_20c: float, pressure_pa: float, drip_percent_20c: float) -> float:
-    """Share of the ethanol over when the drip is down to a strength. [1].
-
-    Parameters
-    ----------
-    volume_percent_20c : float
-        Of the flask at the start. [% v/v]
-    pressure_pa : float
-        [Pa]
-    drip_percent_20c : float
-        Of what drips. [% v/v]
-
-    References
-    ----------
-    rayleigh-1902
-    """
-    curve = spirit_still(pressure_pa)
-    left = float(residue_at_drip(_by_mass(drip_percent_20c), curve))
-    return float(share_at_residue(_by_mass(volume_percent_20c), left, curve))
-
-
-def share_at_boiling_point(volume_percent_20c: float, pressure_pa: float, boiling_c: float) -> float:
-    """Share of the ethanol over when the flask boils at a temperature. [1].
-
-    Parameters
-    ----------
-    volume_percent_20c : float
-        Of the flask at the start. [% v/v]
-    pressure_pa : float
-        [Pa]
-    boiling_c : float
-        Of the liquid. [°C]
-
-    References
-    ----------
-    rayleigh-1902
-    """
-    curve = spirit_still(pressure_pa)
-    left = float(residue_at_boiling(boiling_c, curve))
-    return float(share_at_residue(_by_mass(volume_percent_20c), left, curve))
-
-
-def share_at_mass(
-    start_mass_g: float, volume_percent_20c: float, pressure_pa: float, distillate_mass_g: float
-) -> float:
-    """Share of the ethanol over when so much is distilled. [1].
-
-    Parameters
-    ----------
-    start_mass_g : float
-        Spirit in the flask. [g]
-    volume_percent_20c : float
-        Its strength. [% v/v]
-    pressure_pa : float
-        [Pa]
-    distillate_mass_g : float
-        Over. [g]
-
-    References
-    ----------
-    rayleigh-1902
-    """
-    found: Distilled[float] = distil_to_mass(
-        start_mass_g, _by_mass(volume_percent_20c), distillate_mass_g, spirit_still(pressure_pa)
-    )
-    return found.ethanol_share
-
-
-def share_at_volume(
-    start_mass_g: float,
-    volume_percent_20c: float,
-    pressure_pa: float,
-    distillate_volume_ml: float,
-    temperature_c: float,
-) -> float:
-    """Share of the ethanol over when so much is distilled, by volume. [1].
-
-    Parameters
-    ----------
-    start_mass_g : float
-        Spirit in the flask. [g]
-    volume_percent_20c : float
-        Its strength. [% v/v]
-    pressure_pa : float
-        [Pa]
-    distillate_volume_ml : float
-        Over, measured. [mL]
-    temperature_c : float
-        Of the distillate. [°C]
-
-    Notes
-    -----
-    Mass is found anew from the density of the mixture until the volume no longer changes.
-
-    References
-    ----------
-    rayleigh-1902, oiml-r22-1975
-    """
-    curve, start = spirit_still(pressure_pa), _by_mass(volume_percent_20c)
-    mass_g = distillate_volume_ml * 0.85
-    for _ in range(ROUNDS):
-        over: Distilled[float] = distil_to_mass(start_mass_g, start, mass_g, curve)
-        density = float(spirit_density_kg_m3(over.distillate_mass_fraction, temperature_c))
-        better_g = distillate_volume_ml * density / 1000.0
-        if abs(better_g - mass_g) <= 1e-12 * mass_g:
-            break
-        mass_g = better_g
-    return over.ethanol_share
-
-
+@formula("alcoholometer-in-distillate")
 def reading_percent(volume_percent_20c: float, temperature_c: float) -> float:
     """What an alcoholometer marked at 20 °C shows. [% v/v].
 
@@ -328,6 +189,7 @@ def reading_percent(volume_percent_20c: float, temperature_c: float) -> float:
     return 100.0 * float(alcoholometer_in_spirit(volume_percent_20c / 100.0, temperature_c))
 
 
+@formula("still-heat")
 def heat_kj(
     start_mass_g: float,
     volume_percent_20c: float,
@@ -371,6 +233,7 @@ def heat_kj(
     return start_mass_g * (distil + on) / J_PER_KJ
 
 
+@formula("heating-minutes")
 def minutes_for_kj(heat_kj: float, power_w: float, power_share: float) -> float:
     """Minutes a heater takes. [min].
 
@@ -384,6 +247,41 @@ def minutes_for_kj(heat_kj: float, power_w: float, power_share: float) -> float:
         Part of it that arrives. [1]
     """
     return float(minutes_at_power(heat_kj * J_PER_KJ, power_w, power_share))
+
+
+@formula("distillate-strength-within-published")
+def with_difference_percent(percent: float, difference_percent: float, sign: float = 1.0) -> float:
+    """A strength with what published boilings differ by brought in as a difference of 0. [% v/v at 20 °C].
+
+    Parameters
+    ----------
+    percent, difference_percent : float
+        [% v/v]
+    sign : float
+        -1 for the strength by the boiling data of one in truth. [1]
+    """
+    return min(max(percent + sign * difference_percent, 0.0), 100.0)
+
+
+@formula("distillate-of-strength")
+def distillate_of_strength_g(
+    start_mass_g: float, start_percent: float, ethanol_share: float, distillate_percent: float
+) -> float:
+    """Distillate that holds a share of the ethanol at a strength. [g].
+
+    Parameters
+    ----------
+    start_mass_g : float
+        In the flask. [g]
+    start_percent, distillate_percent : float
+        [% v/v at 20 °C]
+    ethanol_share : float
+        Over. [1]
+    """
+    if ethanol_share == 0.0:
+        return 0.0
+    over_g = ethanol_share * ethanol_g(start_mass_g, start_percent)
+    return over_g / float(spirit_mass_fraction(distillate_percent / 100.0))
 
 
 def _run(volume_percent_20c: float, pressure_pa: float, ethanol_share: float) -> Distilled[float]:

@@ -4,10 +4,12 @@ Promises the wrong answer reckoned rightly: what somebody gets who goes that way
 """
 
 from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.results.buffer_weighed import SOURCES, buffer_ph, rest_of, salt_g
 from stillroom.substances.acids import BufferPair, buffer_pair
 
 
+@formula("measured-for-weighed")
 def measured_for_weighed_mol_l(strength_mol_l: float, stock_density_g_ml: float) -> float:
     """Strength where grams from the bottle were measured as millilitres. [mol/L].
 
@@ -21,6 +23,7 @@ def measured_for_weighed_mol_l(strength_mol_l: float, stock_density_g_ml: float)
     return strength_mol_l * stock_density_g_ml
 
 
+@formula("buffer-share-by-constant-alone")
 def share_by_constant_alone(ph: float, *, pair: str) -> float:
     """Share of a buffer weighed as its base form by pH = pKa + log(base / acid), ions not seeing one another. [1].
 

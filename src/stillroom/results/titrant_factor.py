@@ -12,6 +12,7 @@ from typing import Literal, TypeAlias
 
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, published, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.quantities.rounding import shown
 from stillroom.reference.tables import row
 from stillroom.results.budget import Stated, mean, spread_leaf, stated
@@ -79,6 +80,7 @@ class Factored:
     because: str
 
 
+@formula("burette-volume-at-20")
 def burette_volume_at_20c_ml(titre_ml: float, temperature_c: float, cubic_expansion_per_k: float) -> float:
     """A titre at 20 °C, the solution growing as water does. [mL].
 
@@ -95,6 +97,7 @@ def burette_volume_at_20c_ml(titre_ml: float, temperature_c: float, cubic_expans
     return float(volume_at_20c_ml(titre_ml, temperature_c, warm, cool, cubic_expansion_per_k))
 
 
+@formula("titrant-factor")
 def true_over_nominal(strength: float, nominal: float, repeatability_ratio: float) -> float:
     """Factor of a titrant. [1].
 
@@ -108,6 +111,7 @@ def true_over_nominal(strength: float, nominal: float, repeatability_ratio: floa
     return strength / nominal * repeatability_ratio
 
 
+@formula("titrant-true-strength")
 def times_nominal(factor: float, nominal: float) -> float:
     """True strength of a titrant. [mol/L or mol/kg].
 
@@ -259,6 +263,7 @@ def drift_told(days: Sequence[float], factors: Sequence[float]) -> tuple[Drift |
     return found, f"No drift beyond its scatter ({per_week:+.2f} ± {SIGNIFICANT_T * u_week:.2f} % a week)."
 
 
+@formula("times-faster-spoilt")
 def times_faster(life_d: float, life_at_35c_d: float) -> float:
     """How many times faster a titrant spoils ten kelvin warmer, by what was measured at 35 °C. [1].
 

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.quantities.basis import Basis
 from stillroom.reference.cautions import caution_as_kept
 from stillroom.results.budget import Stated, mean, stated
@@ -79,6 +80,7 @@ class Assay:
     caution: str
 
 
+@formula("content-with-repeatability")
 def with_repeatability_percent(percent: float, repeatability_ratio: float) -> float:
     """A content with the repeatability of the method brought in as a ratio of 1.
 
@@ -97,6 +99,7 @@ def with_repeatability_percent(percent: float, repeatability_ratio: float) -> fl
     return percent * repeatability_ratio
 
 
+@formula("mass-per-equivalent")
 def mass_per_equivalent_g_mol(molar_mass_g_mol: float, equivalents: float) -> float:
     """Mass of a compound that takes up one mole of titrant.
 

@@ -11,6 +11,7 @@ from typing import Literal, TypeAlias
 
 from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.quantities.basis import Basis
 from stillroom.results.restating import content_percent
 from stillroom.science.measuring.titration import back_titrated_mass_mg, titrated_mass_mg
@@ -56,6 +57,7 @@ class Titrant:
     way: Way
 
 
+@formula("back-titrated-by-weight")
 def back_titrated_by_weight_mg(
     blank_g: float, sample_g: float, titrant_mol_kg: float, factor: float, molar_mass_g_mol: float
 ) -> float:
@@ -89,6 +91,7 @@ def back_titrated_by_weight_mg(
     return float(back_titrated_mass_mg(blank_g, sample_g, titrant_mol_kg, factor, molar_mass_g_mol))
 
 
+@formula("titrated-by-weight")
 def titrated_by_weight_mg(
     sample_g: float, blank_g: float, titrant_mol_kg: float, factor: float, molar_mass_g_mol: float
 ) -> float:

@@ -6,6 +6,7 @@ Promises the safest first for one purpose, and the words of the tables. The rank
 from dataclasses import dataclass
 
 from stillroom.evidence.answer import Answer, published, reckoned
+from stillroom.evidence.formulas import formula
 from stillroom.reference.tables import row, table
 from stillroom.substances.acids import bottle, name_and_rest
 from stillroom.substances.spirit_strengths import strength_in_name, volume_percent_20c_of
@@ -202,6 +203,7 @@ def density_of_liquid(substance: str) -> Answer | None:
     return None
 
 
+@formula("spirit-density")
 def spirit_density_g_ml(ethanol_volume_percent: float) -> float:
     """Density of spirit at 20 °C.
 

@@ -8,6 +8,7 @@ only: methanol, sugar and extract are not seen.
 from collections.abc import Callable
 from functools import cache, lru_cache
 
+from stillroom.evidence.formulas import formula
 from stillroom.reference.tables import row, table
 from stillroom.science.arrays import N
 from stillroom.science.heat.distilling import PureHeats
@@ -199,6 +200,7 @@ def spirit_mass_fraction_at(ethanol_volume_fraction: N | float, base_temperature
     )
 
 
+@formula("spirit-to-volume")
 def spirit_to_volume(
     have_volume_fraction_20c: float,
     want_volume_fraction_20c: float,

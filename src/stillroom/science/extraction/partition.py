@@ -12,9 +12,11 @@ from typing import cast
 import numpy as np
 
 from stillroom.errors import BadEntry, OutsideModel, worded
+from stillroom.evidence.formulas import formula
 from stillroom.science.arrays import Floats, N, array, like_given, refuse_not_positive, refuse_outside
 
 
+@formula("distribution-ratio-of-base")
 def distribution_ratio_of_base(
     partition_ratio: N | float, pka: float | Sequence[float], ph: N | float, *, quaternary: bool = False
 ) -> N:
@@ -150,6 +152,7 @@ def share_left(
     return cast(N, like_given(np.asarray((water / (water + ratio * solvent)) ** shakes)))
 
 
+@formula("share-recovered")
 def share_recovered(
     distribution_ratio: N | float, water_ml: N | float, solvent_ml_per_shake: N | float, shakes: int
 ) -> N:

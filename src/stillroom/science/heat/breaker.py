@@ -8,12 +8,14 @@ from typing import cast
 
 import numpy as np
 
+from stillroom.evidence.formulas import formula
 from stillroom.science.arrays import N, array, like_given, refuse_not_positive, refuse_outside
 
 PLANNED_SHARE = 0.8
 """Common practice, no source: a breaker is planned to four fifths."""
 
 
+@formula("most-on-breaker")
 def most_w(current_a: N | float, voltage_v: N | float, planned_share: N | float = PLANNED_SHARE) -> N:
     """Most power to plan on a breaker.
 

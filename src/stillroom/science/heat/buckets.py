@@ -8,6 +8,7 @@ from typing import cast
 
 import numpy as np
 
+from stillroom.evidence.formulas import formula
 from stillroom.science.arrays import N, array, like_given, refuse_negative, refuse_not_positive
 from stillroom.science.heat.distilling import WATER_CAPACITY_J_G_K
 
@@ -69,6 +70,7 @@ def bucket_temperature_c(
     return cast(N, like_given(np.asarray(start + rise)))
 
 
+@formula("iced-bucket")
 def iced_bucket_c(
     minutes: N | float, start_c: N | float, water_l: N | float, heat_w: N | float, ice_kg: N | float
 ) -> N:
@@ -110,6 +112,7 @@ def iced_bucket_c(
     return cast(N, like_given(np.asarray(np.maximum(held_j, 0.0) / ((litres + ice) * J_PER_L_K))))
 
 
+@formula("minutes-until-warm")
 def minutes_until_warm(
     start_c: N | float,
     warmest_c: N | float,
@@ -157,6 +160,7 @@ def minutes_until_warm(
     return cast(N, like_given(np.asarray(np.maximum(fits_j, 0.0) / heat / 60.0)))
 
 
+@formula("ice-needed")
 def ice_needed_kg(
     minutes: N | float, start_c: N | float, warmest_c: N | float, water_l: N | float, heat_w: N | float
 ) -> N:
@@ -197,6 +201,7 @@ def ice_needed_kg(
     )
 
 
+@formula("minutes-of-still-water")
 def minutes_of_still_water(water_ml: N | float, rise_k: N | float, heat_w: N | float) -> N:
     """Minutes until the water that stands in a condenser is too warm, once it has stopped and the heat has not.
 

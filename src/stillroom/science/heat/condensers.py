@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from stillroom.errors import OutsideModel, worded
+from stillroom.evidence.formulas import formula
 from stillroom.science.arrays import (
     N,
     array,
@@ -26,6 +27,7 @@ GRAMS_PER_S = 1000.0 / 60.0
 """One litre a minute, in grams a second: a litre of cooling water is taken as a kilogram."""
 
 
+@formula("boil-up-heat")
 def boil_up_heat_w(boil_up_ml_min: N | float, density_g_ml: N | float, latent_heat_kj_kg: N | float) -> N:
     """Heat a condenser takes back from what boils up.
 
@@ -59,6 +61,7 @@ def boil_up_heat_w(boil_up_ml_min: N | float, density_g_ml: N | float, latent_he
     return cast(N, like_given(np.asarray(volume * density * latent / 60.0)))
 
 
+@formula("cooling-outlet")
 def outlet_c(inlet_c: N | float, heat_w: N | float, flow_l_min: N | float) -> N:
     """Temperature at which cooling water leaves.
 
@@ -124,6 +127,7 @@ def outlets_in_series_c(inlet_c: ArrayLike, loads_w: ArrayLike, flow_l_min: Arra
     )
 
 
+@formula("least-flow")
 def least_flow_l_min(heat_w: N | float, rise_k: N | float) -> N:
     """Least water that carries heat away within a rise.
 
@@ -150,6 +154,7 @@ def least_flow_l_min(heat_w: N | float, rise_k: N | float) -> N:
     return cast(N, like_given(np.asarray(heat / (rise * GRAMS_PER_S * WATER_CAPACITY_J_G_K))))
 
 
+@formula("boiling-point-at-pressure")
 def boiling_point_at_c(
     normal_boiling_c: N | float,
     antoine_a: float,

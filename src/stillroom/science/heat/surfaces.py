@@ -9,6 +9,7 @@ from typing import cast
 import numpy as np
 
 from stillroom.errors import BadEntry, worded
+from stillroom.evidence.formulas import formula
 from stillroom.science.arrays import N, array, like_given, refuse_negative, refuse_not_positive
 
 CM2_PER_M2 = 1e4
@@ -16,6 +17,7 @@ SAME_K = 1e-6
 """Differences that differ by less are one, where the logarithm has no digits left."""
 
 
+@formula("log-mean-difference")
 def log_mean_difference_k(condensing_c: N | float, inlet_c: N | float, outlet_c: N | float) -> N:
     """Mean difference between a condensing vapour and the water that warms along it.
 
@@ -59,6 +61,7 @@ def log_mean_difference_k(condensing_c: N | float, inlet_c: N | float, outlet_c:
     return cast(N, like_given(np.asarray(mean)))
 
 
+@formula("condensing-surface")
 def condensing_surface_cm2(heat_w: N | float, mean_difference_k: N | float, transfer_w_m2k: N | float) -> N:
     """Surface that condenses so much.
 

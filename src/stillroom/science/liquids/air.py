@@ -6,6 +6,7 @@ better.
 
 from typing import cast
 
+from stillroom.evidence.formulas import formula
 from stillroom.science.arrays import N, array, like_given, refuse_outside
 
 SEA_LEVEL_PRESSURE_PA = 101325.0
@@ -15,6 +16,7 @@ EXPONENT = 5.255877
 EARTH_RADIUS_M = 6356766.0
 
 
+@formula("air-pressure")
 def air_pressure_pa(altitude_m: N | float) -> N:
     """Air pressure of the standard atmosphere.
 

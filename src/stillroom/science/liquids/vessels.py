@@ -6,9 +6,11 @@ says nothing about the liquid itself, whose expansion is far larger.
 
 from typing import cast
 
+from stillroom.evidence.formulas import formula
 from stillroom.science.arrays import N, array, like_given, refuse_not_positive
 
 
+@formula("mark-for-volume")
 def mark_for_volume_ml(
     volume_ml: N | float,
     temperature_c: N | float,
@@ -52,6 +54,7 @@ def mark_for_volume_ml(
     return cast(N, like_given(volume / _grown(temperature, vessel_expansion_per_k, base_temperature_c)))
 
 
+@formula("volume-at-mark")
 def volume_at_mark_ml(
     mark_ml: N | float,
     temperature_c: N | float,

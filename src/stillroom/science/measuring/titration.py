@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from stillroom.errors import BadEntry
+from stillroom.evidence.formulas import formula
 from stillroom.science.arrays import (
     Floats,
     N,
@@ -47,6 +48,7 @@ def titrant_volume_ml(titrant_mass_g: N | float, titrant_density_g_ml: N | float
     return cast(N, like_given(np.asarray(mass / density)))
 
 
+@formula("back-titrated")
 def back_titrated_mass_mg(
     blank_ml: N | float,
     sample_ml: N | float,
@@ -94,6 +96,7 @@ def back_titrated_mass_mg(
     return cast(N, _mass_mg(blank - sample, blank, sample, concentration_mol_l, factor, molar_mass_g_mol))
 
 
+@formula("titrated")
 def titrated_mass_mg(
     sample_ml: N | float,
     blank_ml: N | float,

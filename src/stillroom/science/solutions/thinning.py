@@ -9,6 +9,7 @@ from typing import cast
 import numpy as np
 
 from stillroom.errors import NotEnough, worded
+from stillroom.evidence.formulas import formula
 from stillroom.science.arrays import (
     N,
     array,
@@ -24,6 +25,7 @@ WATER_MOLAR_MASS_G_MOL = 18.015
 SHARE = "a share of the whole"
 
 
+@formula("thinning-stock")
 def stock_mass_g(solute_mass_g: N | float, stock_mass_fraction: N | float) -> N:
     """Mass to take from the bottle for a mass of the substance itself.
 
@@ -53,6 +55,7 @@ def stock_mass_g(solute_mass_g: N | float, stock_mass_fraction: N | float) -> N:
     return cast(N, like_given(np.asarray(solute / stock)))
 
 
+@formula("thinning-water")
 def water_mass_g(product_mass_g: N | float, stock_mass_g: N | float) -> N:
     """Water that makes up the mass of the solution.
 

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from stillroom.errors import BadEntry
+from stillroom.evidence.formulas import formula
 from stillroom.science.arrays import (
     N,
     array,
@@ -42,6 +43,7 @@ class Drift:
     degrees_of_freedom: int
 
 
+@formula("standard-amount")
 def standard_amount_mmol(
     standard_mass_g: N | float,
     content_fraction: N | float,
@@ -134,6 +136,7 @@ def volume_at_20c_ml(
     return cast(N, like_given(np.asarray(volume * glass * warm / cool)))
 
 
+@formula("titrant-strength")
 def titrant_strength(amount_mmol: N | float, titre: N | float, blank: N | float) -> N:
     """Strength of a titrant: mol/L from a titre in mL, mol/kg from one in g.
 
@@ -226,6 +229,7 @@ def drift_of(days: ArrayLike, factors: ArrayLike) -> Drift:
     return Drift(slope, uncertainty, free)
 
 
+@formula("life-when-warmer")
 def life_at_d(
     life_d: N | float, stated_at_c: N | float, temperature_c: N | float, factor_per_10k: N | float
 ) -> N:
