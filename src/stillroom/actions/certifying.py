@@ -94,6 +94,7 @@ def certificate_facts(
         if look.lot(fact.code).kind is LotKind.EXTRACT
     ]
     tested = [entry for code in (lot, *extracts) for entry in look.tests(code) if entry.body.test != RESIDUE]
+    bought = _bought_and_dosed(look, known.made_by or lot)
     residue = residue_of(look, lot)
     below = [one for _, answer, _ in answers for one in walk(answer)]
     chain = [
@@ -104,9 +105,11 @@ def certificate_facts(
         stated=Numbers(tuple(show(one, label=label, k=k) for label, one, k in answers)),
         meets=meets,
         tests=tuple(tested),
-        outside=tuple(said for code in (lot, *extracts) for said in said_outside(look, code)),
+        outside=tuple(said for code in (lot, *extracts, *bought) for said in said_outside(look, code)),
         residue=_residue_words(residue, extracts)
         if extracts or known.kind is LotKind.EXTRACT
+        else t("certificate.bought_extract", extracts=", ".join(bought))
+        if bought
         else t("certificate.no_extract"),
         made_from=tuple((code, _what(look, code)) for code in chain),
         released=released,
@@ -133,6 +136,17 @@ def certificate_facts(
         changed=changed,
         suspended=suspended,
     )
+
+
+def _bought_and_dosed(look: Reader, batch: str) -> tuple[str, ...]:
+    """Lots that were bought and weighed into the dosed line of a batch."""
+    begun = look.batch(batch)
+    dosed = {one.name for one in look.procedure(begun.procedure, begun.version).lines if one.role == "dosed"}
+    used = dict.fromkeys(
+        one.lot for step in look.steps(batch) for one in step.body.weighings
+        if one.direction == "in" and one.lot and one.line in dosed
+    )  # fmt: skip
+    return tuple(code for code in used if look.lot(code).made_by is None)
 
 
 def ph_shown(look: Reader, lot: str) -> Shown | None:

@@ -164,6 +164,22 @@ def lot_choices(
         )
 
 
+def dose_choices(lab: Laboratory, batch: str) -> tuple[LotChoice, ...]:
+    """Lots a batch may be dosed with: every extract made here, and what was bought for its dosed line.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    batch : str
+    """
+    with lab.look() as look:
+        begun = look.batch(batch)
+        lines = look.procedure(begun.procedure, begun.version).lines
+    dosed = {one.substance for one in lines if one.role == "dosed"}
+    found = lot_choices(lab, kinds=(LotKind.EXTRACT, LotKind.INGREDIENT))
+    return tuple(one for one in found if one.kind is LotKind.EXTRACT or one.substance in dosed)
+
+
 def lot_in_hand(lab: Laboratory, code: str) -> LotChoice:
     """One lot as a form offers it.
 

@@ -16,7 +16,7 @@ from stillroom.actions.known_in_book import (
 )
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.own_held import own_stated_after
-from stillroom.actions.plain_orders import plain_order
+from stillroom.actions.plain_orders import plain_order, refuse_nothing_dosed
 from stillroom.actions.plant_at_hand import plant_at_hand, refuse_anothers
 from stillroom.actions.pricing import currency_of, known_prices, prices_left_out
 from stillroom.actions.results_kept import assay_for
@@ -72,6 +72,8 @@ def take_order(
         if order.is_plain:
             order = plain_order(order, formula)
             body = OrderTaken(order)
+        elif not order.extraction:
+            refuse_nothing_dosed(formula)
         else:
             extraction = pen.look.procedure(order.extraction)
             if extraction.purpose != "extraction" or formula.purpose != "formula":
@@ -183,9 +185,9 @@ def request_for(
     seed, draws : int
     """
     found = look.order(order)
-    if found.is_plain:
+    if not found.is_worked_back:
         raise BadEntry(
-            "An order that doses no active is not worked back to a plant",
+            "An order that doses no active, or one that is bought, is not worked back to a plant",
             order,
             "Begin a batch of its formula",
         )

@@ -1,4 +1,4 @@
-"""An order of a product without a dosed active: taken by its formula alone, with nothing to work back."""
+"""An order with nothing to work back: of a product without a dosed active, or dosed with an extract that is bought."""
 
 from dataclasses import replace
 
@@ -31,13 +31,13 @@ def plain_order(order: Order, formula: Procedure) -> Order:
     dosed = [one.name for one in formula.lines if one.role == "dosed"]
     if dosed:
         raise BadEntry(
-            "An order by a formula with a dosed line states extraction, aim and what is declared at least",
+            "An order by a formula with a dosed line states its aim and what is declared at least",
             worded(
-                "{formula} with the dosed line {line}, and none of the three",
+                "{formula} with the dosed line {line}, and neither",
                 formula=formula.code,
                 line=dosed[0],
             ),
-            "Say all three, or name a formula that doses nothing",
+            "Say both, and the extraction where the extract is made here; or name a formula that doses nothing",
             where="aim",
         )
     kind = order.product_type or formula.product_type
@@ -46,11 +46,32 @@ def plain_order(order: Order, formula: Procedure) -> Order:
     return replace(order, product_type=kind, market=order.market or HOME_MARKET)
 
 
+def refuse_nothing_dosed(formula: Procedure) -> None:
+    """Refuse an order with an aim whose formula has nothing to dose.
+
+    Parameters
+    ----------
+    formula : Procedure
+
+    Raises
+    ------
+    BadEntry
+        It has no dosed line, or is no formula.
+    """
+    if formula.purpose != "formula" or not any(one.role == "dosed" for one in formula.lines):
+        raise BadEntry(
+            "An order with an aim names a formula with a dosed line",
+            formula.code,
+            "Give the line of the extract the role dosed, or leave aim and declared strength out",
+            where="formula",
+        )
+
+
 def show_plain(lab: Laboratory, order: str) -> Page | None:
     """What stands in place of a plan where an order doses nothing; None where there is a plan."""
     with lab.look() as look:
         found = look.order(order)
-        if not found.is_plain:
+        if found.is_worked_back:
             return None
         formula = look.procedure(found.formula)
         lines = lines_about(replace(formula, product_type=found.product_type), found.market)

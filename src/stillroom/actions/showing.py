@@ -47,7 +47,7 @@ def show_orders(lab: Laboratory) -> Page:
                 f"{one.units} × {one.nominal_ml:g} mL",
                 one.due,
                 t("showing.no_plan_needed")
-                if one.is_plain
+                if not one.is_worked_back
                 else "planned"
                 if look.plans(one.code)
                 else t("showing.not_planned"),

@@ -80,7 +80,9 @@ def _dosed_facts(order: Order) -> tuple[tuple[str, str], ...]:
         (t("ordering.how_sure"), t("ordering.of_such_batches", how_sure_percent=order.how_sure_percent)),
         (
             t("ordering.made_by"),
-            t("ordering.extraction_then_formula", extraction=order.extraction, formula=order.formula),
+            t("ordering.extraction_then_formula", extraction=order.extraction, formula=order.formula)
+            if order.extraction
+            else t("ordering.bought_then_formula", formula=order.formula),
         ),
     )
 
@@ -107,7 +109,7 @@ def order_page(
     """
     blocks = order_blocks(order)
     blocks.append(Heading(t("ordering.what_comes_next")))
-    if not plans and not order.is_plain:
+    if not plans and order.is_worked_back:
         blocks.append(Points((t("ordering.work_back_plant_nothing"),), "missing"))
     for entry_no, when in plans:
         blocks.append(Prose(t("ordering.plan_kept_on_entry", when=when, entry_no=entry_no)))

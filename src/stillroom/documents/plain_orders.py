@@ -29,7 +29,7 @@ def plain_plan_page(
     litres = order.units * order.nominal_ml / 1000.0
     rows = tuple((one.name, number(one.percent) if one.percent else one.role) for one in formula.lines)
     blocks: list[Block] = [
-        Prose(t("ordering.plain_says")),
+        Prose(t("ordering.plain_says" if order.is_plain else "ordering.bought_says")),
         Table((t("ordering.plain_line"), t("ordering.plain_share")), rows, (1,)),
         Prose(t("ordering.plain_bulk", units=order.units, nominal_ml=order.nominal_ml, litres=litres)),
     ]
@@ -42,6 +42,6 @@ def plain_plan_page(
         code=order.code,
         blocks=tuple(blocks),
         **page_facts,
-        lead=t("ordering.plain_lead"),
+        lead=t("ordering.plain_lead" if order.is_plain else "ordering.bought_lead"),
         href=f"/orders/{order.code}/plan",
     )

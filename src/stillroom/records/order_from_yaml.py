@@ -1,7 +1,8 @@
 """A customer's order from a file or a form: the same checks and the same sentences for both.
 
 Takes only what an order must hold to be planned: bottles as number × content, two strengths on one basis, a
-date. One without extraction, aim and declared strength is of a product without a dosed active. Does not know which
+date. One without aim and declared strength is of a product without a dosed active; one with both and no extraction is
+dosed with an extract that was bought. Does not know which
 procedures, markets or kinds of product exist; the plan asks for those.
 """
 
@@ -239,7 +240,7 @@ def _order(written: Written) -> Order:
         customer=section.read("customer", one_line, ""),
         product=section.read("product", one_line, ""),
         formula=section.read("formula", code, ""),
-        extraction=section.read("extraction", code, "", needed=dosed),
+        extraction=section.read("extraction", code, "", needed=False),
         product_type=section.read("kind", one_line, "", needed=dosed),
         market=section.read("market", one_line, "", needed=dosed),
         units=units,

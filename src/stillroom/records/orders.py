@@ -59,7 +59,7 @@ class Order:
     product : str
         Name on the label.
     formula, extraction : str
-        Codes of the procedures it is made by; no extraction where no active is dosed.
+        Codes of the procedures it is made by; no extraction where no active is dosed, or where the extract is bought.
     product_type : str
         "hair leave-on", "hair rinse-off", ...: decides which limits hold.
     market : str
@@ -96,3 +96,8 @@ class Order:
     def is_plain(self) -> bool:
         """Whether it asks for a product without a dosed active."""
         return self.aim.percent <= 0
+
+    @property
+    def is_worked_back(self) -> bool:
+        """Whether it is worked back to a plant: an active is dosed, and its extract is made here."""
+        return not self.is_plain and bool(self.extraction)

@@ -10,7 +10,7 @@ from stillroom.actions.bulk_density import weigh_density
 from stillroom.actions.dosing import decide_dose
 from stillroom.actions.filling import fill_units
 from stillroom.actions.house_facts import note_condition
-from stillroom.actions.in_hand import apparatus, filling_in_hand, lot_choices
+from stillroom.actions.in_hand import apparatus, dose_choices, filling_in_hand, lot_choices
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.showing_house import show_dose
 from stillroom.actions.warm_rooms import ROOM, RoomAndFlash, room_and_flash
@@ -36,7 +36,7 @@ def _scales(lab: Laboratory) -> tuple[tuple[str, str], ...]:
 
 
 def _choose(lab: Laboratory, batch: str, extract: str = "", scale: str = "") -> Form:
-    lots = lot_choices(lab, kinds=(LotKind.EXTRACT,))
+    lots = dose_choices(lab, batch)
     may = tuple(
         (one.code, t("finishing.lot_on_the_shelf", code=one.code, amount=one.on_shelf))
         for one in lots

@@ -76,7 +76,7 @@ def _new(lab: Laboratory) -> Form:
                 Ask(
                     "extraction",
                     t("orders_form.extracted_by"),
-                    choices=(*extractions, ("", t("ordering.nothing_dosed"))),
+                    choices=(*extractions, ("", t("ordering.nothing_made"))),
                     required=False,
                 ),
                 Ask("formula", t("orders_form.made_by"), choices=formulas),
@@ -178,7 +178,7 @@ def _doing(lab: Laboratory, page: Page, code: str) -> dict[str, Any]:
 
 def _plan_doing(lab: Laboratory, page: Page, order: str) -> dict[str, Any]:
     with lab.look() as look:
-        plain = look.order(order).is_plain
+        plain = not look.order(order).is_worked_back
     begin = (t("orders_form.begin_a_batch"), f"/make/new?order={order}", "")
     the_order = (t("orders_form.the_order"), f"/orders/{order}", "quiet")
     if plain:

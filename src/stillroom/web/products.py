@@ -241,33 +241,40 @@ def _papers(_: Laboratory, __: Page, lot: str) -> dict[str, Any]:
     }
 
 
-def _certificate(lab: Laboratory, page: Page, lot: str) -> dict[str, Any]:
+def _earlier(lab: Laboratory, lot: str, form: str = "") -> tuple[tuple[str, str, str], ...]:
+    """A link to every revision before the last, in the same form."""
     with lab.look() as look:
         issued = [one.body.revision for one in look.certificates(lot)]
-    earlier = tuple(
+    return tuple(
         (
             t("products_form.earlier_revision", revision=one),
-            f"/products/{lot}/certificate/revisions/{one}",
+            f"/products/{lot}/certificate{form}/revisions/{one}",
             "quiet",
         )
         for one in issued[:-1]
     )
+
+
+def _certificate(lab: Laboratory, page: Page, lot: str) -> dict[str, Any]:
     doing = (
-        *earlier,
+        *_earlier(lab, lot),
         (t("products_form.whole"), f"/products/{lot}/certificate/whole", "quiet"),
         (t("products_form.picture_phone"), f"/products/{lot}/certificate.png", "quiet"),
     )
     return {"doing": (*_papers(lab, page, lot)["doing"], *doing)}
 
 
-def _revision(lab: Laboratory, page: Page, lot: str, **_: Any) -> dict[str, Any]:
-    doing = ((t("products_form.certificate"), f"/products/{lot}/certificate", "quiet"),)
+def _revision(lab: Laboratory, page: Page, lot: str, revision: int = 0) -> dict[str, Any]:
+    doing = (
+        (t("products_form.whole"), f"/products/{lot}/certificate/whole/revisions/{revision}", "quiet"),
+        (t("products_form.certificate"), f"/products/{lot}/certificate", "quiet"),
+    )
     return {"doing": (*doing, *_papers(lab, page, lot)["doing"])}
 
 
-def _whole(lab: Laboratory, page: Page, lot: str) -> dict[str, Any]:
+def _whole(lab: Laboratory, page: Page, lot: str, **_: Any) -> dict[str, Any]:
     doing = ((t("products_form.for_customer"), f"/products/{lot}/certificate", "quiet"),)
-    return {"doing": (*_papers(lab, page, lot)["doing"], *doing)}
+    return {"doing": (*_papers(lab, page, lot)["doing"], *doing, *_earlier(lab, lot, "/whole"))}
 
 
 serve_page(router, "/products/{lot}/certificate", show_certificate, here=HERE, extras=_certificate)
@@ -275,5 +282,12 @@ serve_page(
     router, "/products/{lot}/certificate/revisions/{revision}", show_certificate, here=HERE, extras=_revision
 )
 serve_page(router, "/products/{lot}/certificate/whole", show_whole_certificate, here=HERE, extras=_whole)
+serve_page(
+    router,
+    "/products/{lot}/certificate/whole/revisions/{revision}",
+    show_whole_certificate,
+    here=HERE,
+    extras=_whole,
+)
 serve_page(router, "/products/{lot}/label", show_label, here=HERE, extras=_papers)
 serve_page(router, "/products", show_products, here=HERE)
