@@ -163,3 +163,42 @@ def test_the_same_interval_is_drawn_each_time():
 
     assert stated(loss) == stated(loss)
     assert np.isfinite(stated(loss).interval).all()
+
+
+@formula("test-overflowing")
+def overflowing(x):
+    return Two(math.inf if x > 2.05 else 3.0 * x, x)
+
+
+@formula("test-both")
+def both(first, second):
+    return first + second
+
+
+class Two:
+    calls = 0
+
+    def __init__(self, first, second):
+        Two.calls += 1
+        self.first, self.second = first, second
+
+
+def test_what_overflows_on_one_side_is_told_from_the_other():
+    x = reading("x", 2.0, "1", "as tried", standard_uncertainty=0.1)
+    told = budget_of(reckoned("beyond all bounds", overflowing, unit="1", inputs={"x": x}, pick="first"))
+
+    assert told.edge
+    assert told.standard_uncertainty == pytest.approx(0.3)
+
+
+def test_a_function_is_called_once_for_all_that_is_picked_from_what_it_gives():
+    x = reading("x", 1.0, "1", "as tried", standard_uncertainty=0.1)
+    picked = {
+        name: reckoned(name, overflowing, unit="1", inputs={"x": x}, pick=name)
+        for name in ("first", "second")
+    }
+    answer = reckoned("both", both, unit="1", inputs=picked)
+    Two.calls = 0
+    budget_of(answer)
+
+    assert Two.calls == 3  # in the middle, up and down

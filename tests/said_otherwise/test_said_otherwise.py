@@ -1,17 +1,18 @@
 """The same fact in two wordings, asked through two doors, gives the same grams, or one is refused with a reason.
 
 Every field of every question has a fact in ``fields``; a field without one fails. Seeded: the same tries in every run.
-STILLROOM_TRIES sets how many.
+STILLROOM_TRIES sets how many; thousands by hand: ``python -m tests.said_otherwise.test_said_otherwise 0 10000``.
 """
 
 import json
 import math
 import os
 import random
-import warnings
+import sys
 from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from datetime import date
-from typing import Any
+from unittest.mock import patch
 from urllib.parse import urlencode
 
 import pytest
@@ -19,10 +20,11 @@ from click.testing import CliRunner
 
 from stillroom.actions.questions import QUESTIONS, answered
 from stillroom.cli.main import stillroom
-from stillroom.errors import StillroomError
+from stillroom.errors import StillroomError, UnknownName
 from stillroom.evidence.answer import Answer
 from stillroom.web.app import make_app
 from stillroom.web.ask import DOORS
+from tests.pages_in_process import Pages
 from tests.said_otherwise.commands import command
 from tests.said_otherwise.fields import BESIDES, FACTS, NAMES, ONLY_THEN
 from tests.said_otherwise.wordings import Wording
@@ -37,17 +39,8 @@ TODAY = date(2026, 11, 29)
 Found = dict[tuple[str, str], float]
 
 
-@pytest.fixture(scope="module")
-def pages() -> Iterator[Any]:
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # the test client of this version announces another HTTP library
-        from fastapi.testclient import TestClient
-    with TestClient(make_app(None), base_url="http://127.0.0.1:8017") as client:
-        yield client
-
-
-@pytest.fixture
-def worked_out(monkeypatch: pytest.MonkeyPatch) -> Found:
+@contextmanager
+def worked_out() -> Iterator[Found]:
     """Every answer that is calculated, as it is calculated: what a page prints is rounded, this is not."""
     found: Found = {}
     begin = Answer.__post_init__
@@ -57,8 +50,8 @@ def worked_out(monkeypatch: pytest.MonkeyPatch) -> Found:
         if answer.leaf is None:
             found[answer.name, answer.unit] = answer.value
 
-    monkeypatch.setattr(Answer, "__post_init__", noted)
-    return found
+    with patch.object(Answer, "__post_init__", noted):
+        yield found
 
 
 @pytest.mark.parametrize("question", QUESTIONS)
@@ -70,7 +63,7 @@ def test_every_field_of_a_question_has_its_wordings(question: str) -> None:
 
 
 def ask(
-    door: str, question: str, field: str, fields: dict[str, str], pages: Any, found: Found
+    door: str, question: str, field: str, fields: dict[str, str], pages: Pages, found: Found
 ) -> tuple[Found, str]:
     """What is worked out, or the sentence why not."""
     found.clear()
@@ -78,7 +71,8 @@ def ask(
         try:
             answered(question, fields, TODAY)
         except StillroomError as error:
-            missing = [part for part in ("must", "got", "do") if not getattr(error, part)]
+            parts = ("must", "do") if isinstance(error, UnknownName) else ("must", "got", "do")
+            missing = [part for part in parts if not getattr(error, part)]
             return {}, f"{NOT_WHOLE}{missing}: {error}" if missing else str(error)
         return dict(found), ""
     if door in ("json", "form"):
@@ -104,7 +98,7 @@ def facts_of(question: str, field: str, rng: random.Random) -> tuple[dict[str, s
     return {**chosen, **fields}, FACTS[question][field](rng)
 
 
-def one_try(number: int, pages: Any, found: Found) -> tuple[str, str, str, bool]:
+def one_try(number: int, pages: Pages, found: Found) -> tuple[str, str, str, bool]:
     """Say one fact in two wordings through two doors, and compare."""
     rng = random.Random(SEED * 1_000_003 + number)
     questions = [one for one in QUESTIONS for _ in range(max(1, 6 // SLOW.get(one, 1)))]
@@ -132,8 +126,28 @@ def one_try(number: int, pages: Any, found: Found) -> tuple[str, str, str, bool]
     return question, field, other.text, False
 
 
-def test_a_fact_said_otherwise_gives_the_same_answer_or_a_reason(pages: Any, worked_out: Found) -> None:
-    told = [one_try(number, pages, worked_out) for number in range(TRIES)]
+def test_a_fact_said_otherwise_gives_the_same_answer_or_a_reason() -> None:
+    with worked_out() as found, closing(Pages(make_app(None))) as pages:
+        told = [one_try(number, pages, found) for number in range(TRIES)]
 
     assert len({question for question, *_ in told}) == len(QUESTIONS)
     assert sum(refused for *_, refused in told) < len(told) / 3
+
+
+def tried(first: int, last: int) -> Iterator[str]:
+    """What a range of tries finds, and how many there were."""
+    refused = findings = 0
+    with worked_out() as found, closing(Pages(make_app(None))) as pages:
+        for number in range(first, last):
+            try:
+                refused += one_try(number, pages, found)[-1]
+            except Exception as error:  # noqa: BLE001
+                findings += 1
+                yield f"{type(error).__name__}: {error}"
+    yield f"tries {first} to {last - 1}: {refused} refused with a reason, {findings} findings"
+
+
+if __name__ == "__main__":
+    for one in tried(int(sys.argv[1]), int(sys.argv[2])):
+        sys.stdout.write(f"{one}\n")
+        sys.stdout.flush()

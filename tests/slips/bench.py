@@ -7,7 +7,6 @@ page that does not open, is a finding.
 
 import shutil
 import tempfile
-import warnings
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
@@ -16,6 +15,8 @@ from pathlib import Path
 from random import Random
 from typing import Any
 from urllib.parse import quote
+
+from sqlalchemy import event
 
 from stillroom.actions.bulk_density import weigh_density
 from stillroom.actions.correcting import fields_of, may_be_put_right, put_right
@@ -44,6 +45,7 @@ from stillroom.records.lots import Lot, LotKind
 from stillroom.records.reagent_recipes import recipe
 from stillroom.records.starters import starters
 from stillroom.web.app import make_app
+from tests.pages_in_process import Pages
 
 NOW = datetime(2026, 11, 20, 12, 0, tzinfo=UTC)
 PAPERS = ("label", "certificate")
@@ -147,13 +149,11 @@ class Bench:
     """One copy of the laboratory with a client at its pages."""
 
     def __init__(self, folder: Path) -> None:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # the test client of this version announces another HTTP library
-            from fastapi.testclient import TestClient
         shutil.copytree(shelves(), folder)
         self.lab = open_laboratory(folder, clock=self._clock)
+        event.listen(self.lab.book._writer, "connect", _without_waiting_for_the_disk)
         self.now = NOW
-        self.client = TestClient(make_app(self.lab), base_url="http://127.0.0.1:8017")
+        self.client = Pages(make_app(self.lab))
 
     def _clock(self) -> datetime:
         return self.now
@@ -161,6 +161,10 @@ class Bench:
     def close(self) -> None:
         self.client.close()
         self.lab.book.close()
+
+
+def _without_waiting_for_the_disk(connection: Any, _: object) -> None:
+    connection.execute("PRAGMA synchronous = OFF").close()
 
 
 @dataclass
@@ -195,7 +199,8 @@ class Hand:
         if not self.begins():
             return
         for _ in range(acts):
-            name, act = self.chance.choice(self.what_may_be_done())
+            with self.lab.answering():
+                name, act = self.chance.choice(self.what_may_be_done())
             self.tries(name, act)
             self.every_page_opens()
             if next_up(self.lab, self.code).does == "done":

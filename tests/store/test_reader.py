@@ -8,6 +8,8 @@ from stillroom.errors import UnknownName
 from stillroom.records.entries import ApparatusAdded, PersonJoined, ProcedureWritten, StatusDecided
 from stillroom.records.lots import LotKind, Status, micrograms
 from stillroom.store import Book
+from stillroom.store.looking import once, one_request
+from stillroom.store.reader import Reader
 from tests.store.practice import AT, FIRST, JON, LATER, MARA, ORDER, PROCEDURE, SCALE, received, write
 
 
@@ -154,3 +156,50 @@ def test_a_pen_sees_what_it_wrote(book: Book) -> None:
         assert pen.look.lot("CIN-01").code == "CIN-01"
         assert pen.look.entry(number).body == received("CIN-01", 10.0)
         assert pen.look.balance_ug("CIN-01") == 10_000_000
+
+
+def test_what_was_asked_once_is_asked_again_after_something_is_written(told: Book) -> None:
+    asked: list[int] = []
+
+    @once
+    def last_entry(look: Reader, _: str) -> int:
+        asked.append(look.head.entry_no)
+        return asked[-1]
+
+    with one_request():
+        for _ in range(2):
+            with told.look() as look:
+                before = last_entry(look, "a"), last_entry(look, "a"), len(look.people())
+        number = write(told, PersonJoined(replace(JON, code="NEW", name="Newly Come")))[-1]
+        with told.look() as look:
+            after = last_entry(look, "a"), last_entry(look, "a"), len(look.people())
+
+    assert before == (number - 1, number - 1, 2)
+    assert after == (number, number, 3)
+    assert asked == [number - 1, number]
+
+
+def test_nothing_is_kept_from_one_request_to_the_next(told: Book) -> None:
+    asked: list[str] = []
+
+    @once
+    def note(look: Reader, what: str) -> None:
+        asked.append(f"{what} {look.head.entry_no > 0}")
+
+    for _ in range(2):
+        with one_request(), told.look() as look:
+            note(look, "a")
+            note(look, "a")
+            note(look, "b")
+    with told.look() as look:
+        note(look, "a")
+
+    assert asked == ["a True", "b True", "a True", "b True", "a True"]
+
+
+def test_a_pen_sees_what_it_has_just_written(told: Book) -> None:
+    with told.pen(by="MA", at=AT, entered_at=AT) as pen:
+        before = len(pen.look.people())
+        pen.enter(PersonJoined(replace(JON, code="NEW", name="Newly Come")))
+
+        assert (before, len(pen.look.people())) == (2, 3)

@@ -13,6 +13,7 @@ from stillroom.planning.feeds import feeds_of, plant_makeup
 from stillroom.records.entries import BatchBegun
 from stillroom.records.orders import StatedStrength
 from stillroom.records.procedures import Procedure
+from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 from stillroom.stream.components import whole_mass
 from stillroom.stream.kind import Feed
@@ -50,6 +51,7 @@ def planned_g(look: Reader, batch: str) -> dict[tuple[str, str], float]:
     return planned(look, batch).grams
 
 
+@once
 def planned(look: Reader, batch: str) -> Planned:
     """Planned masses, and why there are no more of them.
 

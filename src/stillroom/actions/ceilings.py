@@ -17,6 +17,7 @@ from stillroom.records.entries import CeilingStated, Entry
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.orders import Order
 from stillroom.records.written_values import one_line
+from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
@@ -97,6 +98,7 @@ def state_ceiling(
         )
 
 
+@once
 def ceiling_for(look: Reader, order: Order) -> Ceiling:
     """The rule about what an order counts: the law's, or else what was stated in the book.
 

@@ -19,6 +19,7 @@ from stillroom.planning.outcome import Bend
 from stillroom.planning.picture import bends_of
 from stillroom.quantities.draws import Draws
 from stillroom.records.entries import Weighing
+from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 from stillroom.stream.account import Account
 from stillroom.stream.components import MARKER, Array, whole_mass
@@ -266,6 +267,7 @@ def active_that_went_in_g(look: Reader, batch: str) -> tuple[float, float] | Non
     return None
 
 
+@once
 def _course(look: Reader, batch: str) -> Course | str | None:
     """The course; or why it cannot be told; or None where nothing is to be told."""
     begun = look.batch(batch)

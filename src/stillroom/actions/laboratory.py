@@ -19,11 +19,13 @@ from stillroom.evidence.seal import seal
 from stillroom.records.entries import BookBegun, PersonJoined
 from stillroom.records.people import Person
 from stillroom.store.book import Book
+from stillroom.store.looking import one_request
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
 from stillroom.substances.own import Own, forget, knowing
 
 BOOK_FILE = "laboratory.book"
+AS_IT_STANDS = "the book as it stands"
 A_LITTLE_AHEAD = timedelta(minutes=5)
 AFTER_AN_ACT = "stillroom.actions.after_release"
 """What looks after every act, by name: it reads releases, which stand above this."""
@@ -68,7 +70,7 @@ class Laboratory:
     @contextmanager
     def look(self) -> Iterator[Reader]:
         """Read the book as it stands now; what it holds of its own is found while it is open."""
-        with self.book.look() as reader, knowing(lambda: own_of(reader)):
+        with self.book.look() as reader, knowing(lambda: own_of(reader), of=AS_IT_STANDS):
             yield reader
 
     @contextmanager
@@ -79,7 +81,13 @@ class Laboratory:
             with self.book.look() as reader:
                 return own_of(reader)
 
-        with knowing(read):
+        with knowing(read, of=AS_IT_STANDS):
+            yield
+
+    @contextmanager
+    def answering(self) -> Iterator[None]:
+        """Answer one request: what the book holds of its own is known, and nothing is looked up in it twice."""
+        with one_request(), self.knowing_its_own():
             yield
 
     @contextmanager
@@ -136,7 +144,7 @@ class Laboratory:
                 request_key=request_key,
                 asked=seal({"action": action, "asked": dict(asked), "by": by}),
             ) as pen,
-            knowing(lambda: own_of(pen.look)),
+            knowing(lambda: own_of(pen.look), of=AS_IT_STANDS),
         ):
             yield pen
             if not pen.earlier:

@@ -17,6 +17,7 @@ from stillroom.results.acid_stated import mass_percent_in_words
 from stillroom.results.acid_strength import mass_percent_from_moles
 from stillroom.results.spirit_stated import stated_strength, usual_thermometer
 from stillroom.results.spirit_strength import BASIS
+from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 from stillroom.substances.acids import acid_or_alkali, name_and_rest
 from stillroom.substances.spirit_strengths import volume_percent_20c_of
@@ -50,6 +51,7 @@ class LotStrength:
         return None if self.answer is None else float(spirit_mass_fraction(self.answer.value / 100.0))
 
 
+@once
 def strength_of_spirit(look: Reader, lot: Lot) -> LotStrength:
     """How strong a lot of spirit is: what was read last, else its label.
 
@@ -161,6 +163,7 @@ def strength_in_words(text: str) -> float:
     return volume_percent_20c_of(read_strength(text, bare_ratio="v/v", where="reading"))
 
 
+@once
 def lot_in_use(look: Reader, batch: str, substances: frozenset[str]) -> Lot | None:
     """The lot a line of a batch is planned with: the one weighed into it, else the newest that may be used.
 
@@ -194,6 +197,7 @@ def lot_in_use(look: Reader, batch: str, substances: frozenset[str]) -> Lot | No
     return found[-1] if found else None
 
 
+@once
 def lots_at_hand(look: Reader, substances: frozenset[str]) -> tuple[Lot, ...]:
     """Released lots of some substances that may be made something of; those with something on the shelf come last.
 

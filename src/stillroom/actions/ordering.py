@@ -37,6 +37,7 @@ from stillroom.records.lots import LotKind, Status, grams
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.results.restating import basis_of
+from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 from stillroom.substances.markers import molar_mass
 from stillroom.texts.catalogue import t
@@ -173,6 +174,7 @@ def forecast_charge(lab: Laboratory, order: str, charge: str, *, plant_lot: str 
         return forecast(request_for(look, order, plant_lot, 7, 4096), charge_g)
 
 
+@once
 def request_for(
     look: Reader, order: str, plant_lot: str = "", seed: int = 7, draws: int = 4096
 ) -> PlanRequest:

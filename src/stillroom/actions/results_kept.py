@@ -7,6 +7,7 @@ from stillroom.quantities.basis import Basis
 from stillroom.records.entries import Entry, ResultReckoned
 from stillroom.records.orders import StatedStrength
 from stillroom.results.restating import basis_of
+from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 
 RESIDUE = "solvent residue"
@@ -76,6 +77,7 @@ def assay_for(look: Reader, lot: str, aim: StatedStrength) -> Entry[ResultReckon
     return None
 
 
+@once
 def strength_of(look: Reader, lot: str, aim: StatedStrength) -> Answer:
     """The assay of a lot as the compound of an aim, as is.
 

@@ -215,6 +215,36 @@ def rerun(answer: Answer) -> float:
     return _value(answer.how, answer.inputs, answer.fixed, answer.pick)
 
 
+def called(how: str, filled: Mapping[str, tuple[float, float]], fixed: Fixed) -> object:
+    """What the formula of an answer gives for other values of its inputs.
+
+    Parameters
+    ----------
+    how : str
+        As in ``Answer``.
+    filled : mapping of str to (float, float)
+        Value and standard uncertainty for each parameter.
+    fixed : tuple of (str, str | float | int | bool)
+        As in ``Answer``.
+
+    Raises
+    ------
+    BookTrouble
+        The formula is not known here.
+    """
+    asked = formula_named(how)
+    if asked.takes_named_inputs:
+        return asked.function(inputs=filled, **dict(fixed))
+    return asked.function(**{name: value for name, (value, _) in filled.items()}, **dict(fixed))
+
+
+def picked(found: object, pick: str) -> float:
+    """The value that an answer picks from what its formula gave."""
+    for part in filter(None, pick.split(".")):
+        found = getattr(found, part)
+    return float(found)  # type: ignore[arg-type]
+
+
 def reckoned(
     name: str,
     function: Callable[..., object],
@@ -325,15 +355,8 @@ def assumed(
 
 
 def _value(how: str, inputs: Inputs, fixed: Fixed, pick: str) -> float:
-    called = formula_named(how)
-    if called.takes_named_inputs:
-        named = {name: (one.value, one.standard_uncertainty or 0.0) for name, one in inputs}
-        found = called.function(inputs=named, **dict(fixed))
-    else:
-        found = called.function(**{name: one.value for name, one in inputs}, **dict(fixed))
-    for part in filter(None, pick.split(".")):
-        found = getattr(found, part)
-    return float(found)  # type: ignore[arg-type]
+    filled = {name: (one.value, one.standard_uncertainty or 0.0) for name, one in inputs}
+    return picked(called(how, filled, fixed), pick)
 
 
 def _row(answer: Answer) -> dict[str, Json]:

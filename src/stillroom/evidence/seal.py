@@ -13,6 +13,8 @@ from stillroom.errors import BadEntry
 
 Json: TypeAlias = "bool | int | float | str | Sequence[Json] | Mapping[str, Json] | None"
 
+_WRITER = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+
 
 def canonical(content: Json) -> str:
     """Write JSON content the one way it is hashed: keys sorted, no spaces, no NaN.
@@ -32,10 +34,10 @@ def canonical(content: Json) -> str:
     BadEntry
         The content holds something that JSON cannot carry, or a number that is not finite.
     """
-    _must_be_finite(content)
     try:
-        return json.dumps(content, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+        return _WRITER.encode(content)
     except (TypeError, ValueError) as trouble:
+        must_be_finite(content)
         raise BadEntry(
             "An entry must be made of text, finite numbers, lists and tables", str(trouble)
         ) from trouble
@@ -53,12 +55,23 @@ def seal(content: Json) -> str:
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
 
 
-def _must_be_finite(content: object) -> None:
+def must_be_finite(content: object) -> None:
+    """Refuse content that holds a number that is not finite.
+
+    Parameters
+    ----------
+    content : Json
+
+    Raises
+    ------
+    BadEntry
+        One is not.
+    """
     if isinstance(content, float) and not math.isfinite(content):
         raise BadEntry("A number in an entry must be finite", repr(content), "Write the number that was read")
     if isinstance(content, Mapping):
         for one in content.values():
-            _must_be_finite(one)
+            must_be_finite(one)
     elif isinstance(content, list | tuple):
         for one in content:
-            _must_be_finite(one)
+            must_be_finite(one)

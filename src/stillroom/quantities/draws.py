@@ -11,6 +11,7 @@ import hashlib
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -90,7 +91,7 @@ class Draws:
         """Every input in declared order [text]."""
         return tuple(self.spreads)
 
-    @property
+    @cached_property
     def varying(self) -> tuple[str, ...]:
         """The inputs that have a spread: the columns of ``matrix`` [text]."""
         return tuple(name for name, spread in self.spreads.items() if spread.varies)
@@ -120,8 +121,12 @@ class Draws:
         """
         if name not in self.spreads:
             raise UnknownName.among(name, "an input", self.spreads)
-        varying = self.varying
-        return self.matrix[:, varying.index(name)] if name in varying else np.zeros(self.count)
+        column = self._column_of.get(name)
+        return np.zeros(self.count) if column is None else self.matrix[:, column]
+
+    @cached_property
+    def _column_of(self) -> dict[str, int]:
+        return {name: column for column, name in enumerate(self.varying)}
 
     def value(self, name: str) -> Array:
         """The values of one input.

@@ -11,8 +11,9 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 
 from stillroom.errors import BadEntry, worded
-from stillroom.evidence.answer import Answer, Leaf, reckoned, reckoned_again
+from stillroom.evidence.answer import Answer, Leaf, called, picked, reckoned
 from stillroom.evidence.formulas import formula
+from stillroom.evidence.seal import must_be_finite
 from stillroom.results.by_draws import Source, drawn, drawn_factor
 from stillroom.science.measuring.uncertainty import Budget, Expanded, expanded, propagate
 
@@ -312,20 +313,32 @@ def _own_names(groups: Mapping[str, list[Answer]]) -> list[str]:
 
 
 def _again(answer: Answer, changed: Mapping[str, float], held: Collection[str]) -> float:
-    made: dict[str, Answer] = {}
+    """The value with some leaves changed; a function is called once for everything picked from its result."""
+    made: dict[str, tuple[float, bool]] = {}
+    found: dict[object, object] = {}
 
-    def make(one: Answer) -> Answer:
-        if one.key in made:
-            return made[one.key]
+    def make(one: Answer) -> tuple[float, bool]:
+        known = made.get(one.key)
+        if known is None:
+            known = made[one.key] = remade(one)
+            must_be_finite(known[0])
+        return known
+
+    def remade(one: Answer) -> tuple[float, bool]:
         if one.key in changed:
-            new = replace(one, value=changed[one.key])
-        elif one.leaf is not None or one.key in held:
-            new = one
-        else:
-            inputs = tuple((name, make(below)) for name, below in one.inputs)
-            untouched = all(now is before for (_, now), (_, before) in zip(inputs, one.inputs, strict=True))
-            new = one if untouched else reckoned_again(one, inputs)
-        made[one.key] = new
-        return new
+            return changed[one.key], True
+        if one.leaf is not None or one.key in held:
+            return one.value, False
+        inputs = [(name, below, *make(below)) for name, below in one.inputs]
+        if not any(moved for *_, moved in inputs):
+            return one.value, False
+        call = (one.how, one.fixed, tuple((name, below.key) for name, below in one.inputs))
+        if call not in found:
+            found[call] = called(
+                one.how,
+                {name: (value, below.standard_uncertainty or 0.0) for name, below, value, _ in inputs},
+                one.fixed,
+            )
+        return picked(found[call], one.pick), True
 
-    return make(answer).value
+    return make(answer)[0]

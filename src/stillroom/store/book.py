@@ -32,6 +32,7 @@ from stillroom.store.copies import copy_book, named_files
 from stillroom.store.engines import Place, reading_engine, told, writing_engine
 from stillroom.store.halves import made_whole
 from stillroom.store.journal import written_of
+from stillroom.store.looking import kept_at
 from stillroom.store.pen import Pen
 from stillroom.store.pins import PinKept, Pins
 from stillroom.store.reader import Reader
@@ -222,7 +223,7 @@ class Book:
         """Read from one snapshot; what others write meanwhile is not seen."""
         with told(self.place), self._reader.begin() as connection:
             reader = Reader(connection)
-            _ = reader.head  # the snapshot is taken by the first thing read
+            reader.kept = kept_at(reader.head)  # the snapshot is taken by the first thing read
             yield reader
 
     def verify(self) -> VerifyReport:

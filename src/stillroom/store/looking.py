@@ -1,9 +1,11 @@
 """What every way of looking leans on: entries and records out of one transaction, corrected ones left out."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass, fields, replace
-from functools import cache
-from typing import Any, NoReturn, TypeVar, cast
+from functools import cache, wraps
+from typing import Any, Concatenate, NoReturn, ParamSpec, TypeVar, cast
 
 from sqlalchemy import ColumnElement, Connection, Select, Table, and_, bindparam, exists, func, select
 
@@ -12,8 +14,13 @@ from stillroom.records.entries import AnyBody, BookBegun, Entry
 from stillroom.records.lots import Lot, LotKind
 from stillroom.store import tables as t
 from stillroom.store.journal import written_of
+from stillroom.substances.own import now_known
+from stillroom.texts.catalogue import language
 
 Record = TypeVar("Record")
+Found = TypeVar("Found")
+Look = TypeVar("Look", bound="Looking")
+Asked = ParamSpec("Asked")
 _correction = t.journal.alias("correction")
 _CODED = (t.lots, t.batches, t.orders, t.apparatus, t.procedures, t.people)
 
@@ -24,6 +31,44 @@ class Head:
 
     entry_no: int
     digest: str
+
+
+_REQUEST: ContextVar[dict["Head", dict[object, object]] | None] = ContextVar("request", default=None)
+
+
+@contextmanager
+def one_request() -> Iterator[None]:
+    """Let every look of one request share what it finds, for as long as nobody writes in between."""
+    before = _REQUEST.set({})
+    try:
+        yield
+    finally:
+        _REQUEST.reset(before)
+
+
+def kept_at(head: "Head") -> dict[object, object]:
+    """What was found in this request already, with the book as it stands at that entry."""
+    request = _REQUEST.get()
+    return {} if request is None else request.setdefault(head, {})
+
+
+def once(ask: Callable[Concatenate[Look, Asked], Found]) -> Callable[Concatenate[Look, Asked], Found]:
+    """Ask the book once while it stands still: kept for one look (one request), let go of by whoever writes.
+
+    Parameters
+    ----------
+    ask : callable
+        Takes the look first; what it gives is never changed by whoever asked.
+    """
+
+    @wraps(ask)
+    def asked(look: Look, /, *given: Asked.args, **named: Asked.kwargs) -> Found:
+        key = (ask, language(), now_known(), given, tuple(named.items()))
+        if key not in look.kept:
+            look.kept[key] = ask(look, *given, **named)
+        return cast(Found, look.kept[key])
+
+    return asked
 
 
 def live(table: Table) -> ColumnElement[bool]:
@@ -46,6 +91,7 @@ class Looking:
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
+        self.kept: dict[object, object] = {}
 
     @property
     def head(self) -> Head:
@@ -53,12 +99,14 @@ class Looking:
         row = self._connection.execute(select(t.head.c.entry_no, t.head.c.digest)).one()
         return Head(row.entry_no, row.digest)
 
+    @once
     def book(self) -> BookBegun:
         """Whose book this is; its epoch counts how often it went on from a copy."""
         begun = next(iter(self._records(BookBegun, t.books)))
         epoch = self._connection.scalar(select(func.max(t.restorations.c.epoch)))
         return begun if epoch is None else replace(begun, epoch=epoch)
 
+    @once
     def entry(self, entry_no: int) -> Entry:
         """One entry, corrected or not.
 
@@ -76,12 +124,14 @@ class Looking:
             )
         return found[0]
 
+    @once
     def entries(
         self, kind: str | None = None, subject: str | None = None, *, corrected: bool = False
     ) -> tuple[Entry, ...]:
         """Entries of a kind, about a subject, or both."""
         return self._load(self._entry_numbers(kind, subject, corrected=corrected))
 
+    @once
     def latest(self, kind: str, subject: str) -> Entry | None:
         """The newest entry of a kind about a subject that was not corrected."""
         numbers = self._entry_numbers(kind, subject, corrected=False)
@@ -92,10 +142,12 @@ class Looking:
         """Number of the entry that brought a code into a table of the index, if any."""
         return self._connection.scalar(_holder(table).where(*wanted), {"code": code})
 
+    @once
     def knows(self, code: str) -> bool:
         """Whether any lot, batch, order, apparatus, procedure or person has this code."""
         return any(self.holder(one, code) is not None for one in _CODED)
 
+    @once
     def codes(self) -> tuple[str, ...]:
         """Every code of the book."""
         return tuple(dict.fromkeys(code for one in _CODED for code in self._codes(one)))

@@ -21,12 +21,13 @@ from stillroom.records.entries import (
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.store import tables as t
-from stillroom.store.looking import Looking, live
+from stillroom.store.looking import Looking, live, once
 
 
 class Makings(Looking):
     """Procedures, orders and batches."""
 
+    @once
     def procedure(self, code: str, version: int | None = None) -> Procedure:
         """A procedure: the version asked for, or the newest."""
         c = t.procedures.c
@@ -42,6 +43,7 @@ class Makings(Looking):
             )
         return self._unknown(code, "a procedure", known)
 
+    @once
     def procedures(self) -> tuple[Procedure, ...]:
         """The newest version of every procedure."""
         newest: dict[str, Procedure] = {}
@@ -51,19 +53,23 @@ class Makings(Looking):
                 newest[procedure.code] = procedure
         return tuple(newest.values())
 
+    @once
     def order(self, code: str) -> Order:
         """The customer's order of that code."""
         found = self._bodies(OrderTaken, t.orders, t.orders.c.code == code)
         return found[-1].body.order if found else self._unknown(code, "an order", self._codes(t.orders))
 
+    @once
     def orders(self) -> tuple[Order, ...]:
         """Every order."""
         return tuple(one.body.order for one in self._bodies(OrderTaken, t.orders))
 
+    @once
     def plans(self, order: str, *, corrected: bool = False) -> tuple[Entry[PlanMade], ...]:
         """Plans kept for an order."""
         return self._bodies(PlanMade, t.plans, t.plans.c.order == order, corrected=corrected)
 
+    @once
     def begun(self, code: str) -> Entry[BatchBegun]:
         """The entry that began the making of that code."""
         found = self._bodies(BatchBegun, t.batches, t.batches.c.code == code)
@@ -73,16 +79,19 @@ class Makings(Looking):
         """The making of that code."""
         return self.begun(code).body
 
+    @once
     def batches(self, order: str | None = None) -> tuple[BatchBegun, ...]:
         """Every batch, or those made for an order."""
         wanted = () if order is None else (t.batches.c.order == order,)
         return tuple(one.body for one in self._bodies(BatchBegun, t.batches, *wanted))
 
+    @once
     def given_up(self, batch: str) -> Entry[BatchGivenUp] | None:
         """The entry that gave a batch up, where that stands."""
         found = self._bodies(BatchGivenUp, t.batches_given_up, t.batches_given_up.c.batch == batch)
         return found[-1] if found and not found[-1].body.taken_up_again else None
 
+    @once
     def steps(self, batch: str, *, corrected: bool = False) -> tuple[Entry[StepDone], ...]:
         """Steps of a batch, in the order they were first written; a step put right keeps its place."""
         every = self._bodies(StepDone, t.steps, t.steps.c.batch == batch, corrected=True)
@@ -92,30 +101,37 @@ class Makings(Looking):
         standing = every if corrected else tuple(one for one in every if one.corrected_by is None)
         return tuple(sorted(standing, key=lambda one: (first[one.entry_no], one.entry_no)))
 
+    @once
     def deviations(self, batch: str, *, corrected: bool = False) -> tuple[Entry[DeviationNoted], ...]:
         """What went otherwise than written."""
         return self._bodies(DeviationNoted, t.deviations, t.deviations.c.batch == batch, corrected=corrected)
 
+    @once
     def ceilings(self) -> tuple[Entry[CeilingStated], ...]:
         """Every ceiling that was stated, the oldest first."""
         return self._bodies(CeilingStated, t.ceilings)
 
+    @once
     def outages(self) -> tuple[Entry[OutageNoted], ...]:
         """Every time water or power went off or came back, whatever was in hand."""
         return self._bodies(OutageNoted, t.outages)
 
+    @once
     def doses(self, batch: str, *, corrected: bool = False) -> tuple[Entry[DoseDecided], ...]:
         """Doses decided for a batch."""
         return self._bodies(DoseDecided, t.doses, t.doses.c.batch == batch, corrected=corrected)
 
+    @once
     def fillings(self, batch: str, *, corrected: bool = False) -> tuple[Entry[UnitsFilled], ...]:
         """Fillings of a batch into bottles."""
         return self._bodies(UnitsFilled, t.fillings, t.fillings.c.batch == batch, corrected=corrected)
 
+    @once
     def answers_kept(self) -> tuple[Entry[AnswerKept], ...]:
         """Answers that were worked out without a book and kept in this one."""
         return self._bodies(AnswerKept, t.answers_kept)
 
+    @once
     def own_things(self) -> tuple[Entry, ...]:
         """Markers, plants and ingredients of one's own, as they were stated, the newest last."""
         query = select(t.own_things.c.entry_no).where(live(t.own_things))

@@ -142,6 +142,7 @@ class Pen:
         self._torn = True
         self._connection.execute(insert(t.journal), [asdict(row)])
         write_index(self._connection, written)
+        self.look.kept.clear()
         self._torn = False
         self._entry_no, self._digest, self._turn = row.entry_no, row.digest, self._turn + 1
         self._lots += [*_lots_touched(body), *replaced]

@@ -17,6 +17,7 @@ from stillroom.records.entries import (
 from stillroom.records.people import Apparatus, Person
 from stillroom.store import tables as t
 from stillroom.store.genealogy import Trace, made_from, went_into
+from stillroom.store.looking import once
 from stillroom.store.makings import Makings
 from stillroom.store.releasings import Releasings
 from stillroom.store.stocks import Stocks
@@ -32,6 +33,7 @@ class Reader(Stocks, Makings, Releasings):
         people = {one.code: one for one in self.people()}
         return people[code] if code in people else self._unknown(code, "a person", people)
 
+    @once
     def people(self) -> tuple[Person, ...]:
         """Everybody, as last written."""
         return tuple({one.code: one for one in self._records(Person, t.people)}.values())
@@ -41,14 +43,17 @@ class Reader(Stocks, Makings, Releasings):
         known = {one.code: one for one in self.apparatus_list()}
         return known[code] if code in known else self._unknown(code, "an apparatus", known)
 
+    @once
     def apparatus_list(self) -> tuple[Apparatus, ...]:
         """Every apparatus, as last written."""
         return tuple({one.code: one for one in self._records(Apparatus, t.apparatus)}.values())
 
+    @once
     def conditions(self, what: str) -> tuple[Entry[ConditionNoted], ...]:
         """How the house was, each time somebody noted it."""
         return self._bodies(ConditionNoted, t.conditions, t.conditions.c.what == what)
 
+    @once
     def prices(self) -> tuple[Entry[PriceNoted], ...]:
         """What things cost, as last noted of each."""
         found = self._bodies(PriceNoted, t.prices)
@@ -56,6 +61,7 @@ class Reader(Stocks, Makings, Releasings):
 
     # Testing and deciding
 
+    @once
     def readings(
         self, subject: str, what: str | None = None, series: str | None = None, *, corrected: bool = False
     ) -> tuple[Entry[ReadingTaken], ...]:
@@ -64,6 +70,7 @@ class Reader(Stocks, Makings, Releasings):
         wanted = [column == name for column, name in ((c.what, what), (c.series, series)) if name is not None]
         return self._bodies(ReadingTaken, t.readings, c.subject == subject, *wanted, corrected=corrected)
 
+    @once
     def results(
         self, subject: str, what: str | None = None, *, corrected: bool = False
     ) -> tuple[Entry[ResultReckoned], ...]:
@@ -72,22 +79,26 @@ class Reader(Stocks, Makings, Releasings):
         wanted = [] if what is None else [c.what == what]
         return self._bodies(ResultReckoned, t.results, c.subject == subject, *wanted, corrected=corrected)
 
+    @once
     def tests(self, subject: str, *, corrected: bool = False) -> tuple[Entry[ControlTestRead], ...]:
         """Present-or-absent tests of a subject."""
         c = t.control_tests.c
         return self._bodies(ControlTestRead, t.control_tests, c.subject == subject, corrected=corrected)
 
+    @once
     def identities(self, lot: str, *, corrected: bool = False) -> tuple[Entry[IdentityDecided], ...]:
         """What was decided about the identity of a lot."""
         return self._bodies(IdentityDecided, t.identities, t.identities.c.lot == lot, corrected=corrected)
 
     # Where it comes from and where it went
 
+    @once
     def made_from(self, code: str) -> Trace:
         """Every lot and batch that a lot or batch was made from."""
         self._must_be_traceable(code)
         return made_from(self._connection, code)
 
+    @once
     def went_into(self, code: str) -> Trace:
         """Every batch, lot and customer that a lot or batch went into."""
         self._must_be_traceable(code)

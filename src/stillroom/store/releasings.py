@@ -11,36 +11,43 @@ from stillroom.records.entries import (
     StatusDecided,
 )
 from stillroom.store import tables as t
-from stillroom.store.looking import Looking
+from stillroom.store.looking import Looking, once
 
 
 class Releasings(Looking):
     """Decisions and papers of lots."""
 
+    @once
     def decisions(self, subject: str, *, corrected: bool = False) -> tuple[Entry[StatusDecided], ...]:
         """What was decided about a lot or batch."""
         return self._bodies(StatusDecided, t.decisions, t.decisions.c.subject == subject, corrected=corrected)
 
+    @once
     def lines_decided(self, subject: str) -> tuple[Entry[LineDecided], ...]:
         """Decisions on lines of the release list of a lot."""
         return self._bodies(LineDecided, t.lines_decided, t.lines_decided.c.subject == subject)
 
+    @once
     def evidence(self, *subjects: str) -> tuple[Entry[EvidenceShown], ...]:
         """Papers and tests from elsewhere that were shown for any of these lots or procedures."""
         return self._bodies(EvidenceShown, t.evidence, t.evidence.c.subject.in_(subjects))
 
+    @once
     def certificates(self, subject: str) -> tuple[Entry[CertificateIssued], ...]:
         """Every certificate issued for a lot, the first revision first."""
         return self._bodies(CertificateIssued, t.certificates, t.certificates.c.subject == subject)
 
+    @once
     def people_told(self, *subjects: str) -> tuple[Entry[PeopleTold], ...]:
         """Who was told about these lots."""
         return self._bodies(PeopleTold, t.people_told, t.people_told.c.subject.in_(subjects))
 
+    @once
     def rehearsals(self, *subjects: str) -> tuple[Entry[RecallRehearsed], ...]:
         """Recalls that were rehearsed with these lots."""
         return self._bodies(RecallRehearsed, t.rehearsals, t.rehearsals.c.subject.in_(subjects))
 
+    @once
     def house(self) -> HouseDescribed:
         """Where the laboratory is and who answers for it, as last written; empty where nobody said."""
         found = self._bodies(HouseDescribed, t.house)

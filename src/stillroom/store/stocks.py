@@ -1,14 +1,15 @@
 """Looking at lots: what they are, where they stand, and how much of them is where."""
 
 from dataclasses import dataclass
+from functools import cache
 from typing import TypeAlias
 
-from sqlalchemy import ColumnElement, exists, func, or_, select
+from sqlalchemy import BindParameter, ColumnElement, Select, bindparam, case, exists, func, or_, select
 
 from stillroom.records.entries import Entry, StockCounted
 from stillroom.records.lots import SHELF, CountedIn, Lot, LotKind, Movement, Status
 from stillroom.store import tables as t
-from stillroom.store.looking import Looking, live
+from stillroom.store.looking import Looking, live, once
 
 Balances: TypeAlias = dict[tuple[str, CountedIn], int]
 
@@ -26,6 +27,7 @@ class Moving:
 class Stocks(Looking):
     """Lots, their status, their movements and what these sum up to."""
 
+    @once
     def lot(self, code: str) -> Lot:
         """The lot of that code."""
         found = self._records(Lot, t.lots, t.lots.c.code == code)
@@ -33,6 +35,7 @@ class Stocks(Looking):
             self._unknown(code, "a lot", self.lot_codes())
         return found[-1]
 
+    @once
     def lots(self, kind: LotKind | None = None, status: Status | None = None) -> tuple[Lot, ...]:
         """Every lot, or those of a kind, of a status."""
         wanted = () if kind is None else (t.lots.c.kind == kind.value,)
@@ -42,10 +45,12 @@ class Stocks(Looking):
         stands = {code: Status(to) for code, to in self._decided()}
         return tuple(one for one in found if stands.get(one.code, Status.WAITING) is status)
 
+    @once
     def lot_codes(self) -> tuple[str, ...]:
         """Codes of every lot."""
         return self._codes(t.lots)
 
+    @once
     def status(self, code: str) -> Status:
         """Where a lot or batch stands; waiting until somebody decides."""
         decided = self._decided(t.decisions.c.subject == code)
@@ -55,6 +60,7 @@ class Stocks(Looking):
             self._unknown(code, "a lot or batch", known)
         return Status.WAITING
 
+    @once
     def received_at(self, lot: str) -> str:
         """When the lot came or was made (ISO)."""
         found: str | None = self._connection.scalar(
@@ -66,14 +72,17 @@ class Stocks(Looking):
             self._unknown(lot, "a lot", self.lot_codes())
         return found
 
+    @once
     def balance_ug(self, lot: str, account: str = SHELF) -> int:
         """Mass [ug] of a lot in an account, as the sum of its movements."""
         return self._balance(lot, account, "ug")
 
+    @once
     def balance_pieces(self, lot: str, account: str = SHELF) -> int:
         """Pieces of a lot in an account, as the sum of its movements."""
         return self._balance(lot, account, "piece")
 
+    @once
     def balances(self, lot: str) -> Balances:
         """What the movements of a lot sum up to, for each account and way of counting."""
         sums = self.all_balances(lot)
@@ -97,6 +106,7 @@ class Stocks(Looking):
                 balances[name, counted_in] = balances.get((name, counted_in), 0) + sign * int(amount)
         return sums
 
+    @once
     def movements(self, lot: str | None = None, account: str | None = None) -> tuple[Moving, ...]:
         """Movements of a lot, of an account (either way), or both."""
         m = t.movements.c
@@ -121,10 +131,12 @@ class Stocks(Looking):
             for row in self._connection.execute(query)
         )
 
+    @once
     def stock_counts(self, lot: str, *, corrected: bool = False) -> tuple[Entry[StockCounted], ...]:
         """What was found standing on the shelf."""
         return self._bodies(StockCounted, t.stock_counts, t.stock_counts.c.lot == lot, corrected=corrected)
 
+    @once
     def moves(self, lot: str) -> bool:
         """Whether any movement names the lot."""
         m = t.movements
@@ -136,15 +148,21 @@ class Stocks(Looking):
         return [(row.subject, row.to) for row in self._connection.execute(query)]
 
     def _balance(self, lot: str, account: str, counted_in: CountedIn) -> int:
-        m = t.movements.c
-        total = 0
-        for column, sign in ((m.into, 1), (m.out_of, -1)):
-            found = self._connection.scalar(
-                select(func.sum(m.amount)).where(
-                    m.lot == lot, column == account, m.counted_in == counted_in, live(t.movements)
-                )
-            )
-            total += sign * int(found or 0)
+        row = {"lot": lot, "account": account, "counted_in": counted_in}
+        total = int(self._connection.scalar(_sum_in_account(), row) or 0)
         if total == 0:
             self.lot(lot)
         return total
+
+
+@cache
+def _sum_in_account() -> Select[int]:
+    m = t.movements.c
+    account: BindParameter[str] = bindparam("account")
+    signed = m.amount * (case((m.into == account, 1), else_=0) - case((m.out_of == account, 1), else_=0))
+    return select(func.sum(signed)).where(
+        m.lot == bindparam("lot"),
+        or_(m.into == account, m.out_of == account),
+        m.counted_in == bindparam("counted_in"),
+        live(t.movements),
+    )

@@ -133,7 +133,8 @@ NOTHING = Own()
 class _Held:
     """What a book holds, read when it is first asked for."""
 
-    def __init__(self, read: Callable[[], Own]) -> None:
+    def __init__(self, read: Callable[[], Own], of: object = None) -> None:
+        self.of = of or self
         self._read = read
         self._own: Own | None = None
 
@@ -151,16 +152,23 @@ class _Held:
 _OPEN: ContextVar[_Held] = ContextVar("own", default=_Held(lambda: NOTHING))  # noqa: B039 - it holds nothing
 
 
+def now_known() -> object:
+    """Stands for what is known of one's own at the moment: the same thing as long as nothing else is known."""
+    return _OPEN.get().of
+
+
 @contextmanager
-def knowing(read: Callable[[], Own]) -> Iterator[None]:
+def knowing(read: Callable[[], Own], *, of: object = None) -> Iterator[None]:
     """Let a book's own markers, plants and ingredients be found for a while.
 
     Parameters
     ----------
     read : callable
         Gives what the book holds; asked at most once, when something is first looked up.
+    of : object
+        What it is read from, where two readings of that are the same.
     """
-    before = _OPEN.set(_Held(read))
+    before = _OPEN.set(_Held(read, of))
     try:
         yield
     finally:

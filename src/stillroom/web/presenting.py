@@ -1,6 +1,7 @@
 """How a page of blocks meets its templates: small filters, one environment, no numbers made here."""
 
 import re
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +16,7 @@ AT_THE_BENCH = ("Bench", "Make", "Test", "Stock", "Trace")
 """Where forms keep what is typed, and wait for a laptop that does not answer."""
 
 
+@cache
 def environment() -> Environment:
     """The template environment: everything escaped, everything named must exist."""
     made = Environment(
