@@ -55,7 +55,7 @@ def test_no_test_that_corrodes_is_called_the_lowest_hazard():
 
     assert sorted(one for one in corrodes if care_of(one).rank == 1) == []
     assert statements("H314")
-    assert "lowest hazard" in t("reagent_safety.rank_1")
+    assert "lowest hazard" in t("lowest hazard of this list")
 
 
 @pytest.mark.parametrize("test", [*CONCENTRATED, "fehling-benedict"])
@@ -81,7 +81,13 @@ def test_what_a_formula_can_do_to_people_is_said_where_it_is_written_released_an
 @pytest.mark.parametrize("code", LANGUAGES)
 def test_spirit_denatured_with_nobody_knows_what_is_not_burned(code):
     with speaking(code):
-        said = t("refused_lot.unknown_denaturant") + t("stock_form.spirit_only_label_unknown")
+        said = t(
+            "denatured with something nobody knows, methanol perhaps: not for extracts or "
+            "products, not for a burner"
+        ) + t(
+            "Spirit only, as on the label; unknown, if it does not say: then it is not used here "
+            "until the supplier says"
+        )
 
     assert "burners only" not in said
     assert "brûleurs seulement" not in said

@@ -3,10 +3,10 @@
 import pytest
 
 from stillroom.documents.as_text import page_text
+from stillroom.documents.setting_words import SETTINGS
 from stillroom.documents.starters import starter_page, starters_page
 from stillroom.records.starters import starter, starters
 from stillroom.stream.kinds import KINDS
-from stillroom.texts.catalogue import names
 
 FACTS = {"practice": False, "laboratory": "", "date": "", "book": ""}
 WAYS = [one.name for one in starters()]
@@ -25,7 +25,7 @@ def test_every_assumed_setting_is_told_in_the_words_of_the_trade(name):
         one.name for step in starter(name).procedure.steps for one in step.settings if one.origin != "chosen"
     }
 
-    assert assumed - set(names("setting")) == set()
+    assert assumed - set(SETTINGS) == set()
 
 
 @pytest.mark.parametrize("name", WAYS)
@@ -41,4 +41,4 @@ def test_a_page_holds_its_steps_its_cautions_and_its_ranges(name):
 def test_no_word_is_kept_that_no_kind_uses():
     used = {name for kind in KINDS.values() for name in kind.settings}
 
-    assert set(names("setting")) - used == set()
+    assert set(SETTINGS) - used == set()

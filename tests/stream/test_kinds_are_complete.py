@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from stillroom.documents.setting_words import SETTINGS
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.records.starters import starter
 from stillroom.reference.cautions import cautions
@@ -12,7 +13,6 @@ from stillroom.stream.closure import CLOSES_WITHIN, gap
 from stillroom.stream.kind import Done, Work
 from stillroom.stream.kinds import KINDS
 from stillroom.stream.run import kind_of
-from stillroom.texts.catalogue import names
 from tests.planning.practice import procedure
 from tests.stream.practice import step_settings, stream
 
@@ -248,4 +248,4 @@ def test_sentences_of_kinds_are_their_own():
 
 @pytest.mark.parametrize("kind", KINDS.values(), ids=lambda kind: kind.name)
 def test_every_setting_is_called_by_the_trade_s_words(kind):
-    assert [name for name in kind.settings if name not in names("setting")] == []
+    assert [name for name in kind.settings if name not in SETTINGS] == []

@@ -1,21 +1,12 @@
-"""Every sentence an error can say, collected from the code: the English catalogue of errors.
-
-``python -m tests.texts.error_sentences`` writes ``texts/errors/en.toml`` anew.
-"""
+"""Every sentence an error can say, collected from the code."""
 
 import ast
-import json
 from collections.abc import Iterator
 
 from stillroom.errors import NONE_YET, ONE_OF
-from tests.habits.source_tree import SRC, modules
+from tests.habits.source_tree import modules
 from tests.texts.loose_sentences import RAISED
 
-PAGE = SRC / "texts" / "errors" / "en.toml"
-HEAD = """\
-# What errors say, module by module, collected from the code by `python -m tests.texts.error_sentences`. Not written by
-# hand: a sentence stands beside the check that raises it. Another language has its own file here, English = its words.
-"""
 PARTS = ("must", "got", "do")
 LOOKED_FOR = ("among", "unless", "_unknown")
 """Calls that say what a name should have been."""
@@ -30,17 +21,6 @@ def collected() -> dict[str, list[str]]:
         for module, sentences in found.items()
         if sentences
     }
-
-
-def page() -> str:
-    """The file as it should stand."""
-    chapters = [
-        f'["{module}"]\nsentences = [\n'
-        + "".join(f"    {json.dumps(one, ensure_ascii=False)},\n" for one in sentences)
-        + "]\n"
-        for module, sentences in collected().items()
-    ]
-    return "\n".join([HEAD, *chapters])
 
 
 def error_calls(tree: ast.Module) -> Iterator[ast.Call]:
@@ -82,8 +62,3 @@ def _sentences(tree: ast.Module) -> Iterator[str]:
             for one in parts_of(call)
             if isinstance(one, ast.Constant) and isinstance(one.value, str) and one.value
         )
-
-
-if __name__ == "__main__":
-    PAGE.parent.mkdir(exist_ok=True)
-    PAGE.write_text(page(), encoding="utf-8")

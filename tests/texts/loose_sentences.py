@@ -46,7 +46,7 @@ NOT_SAID: dict[str, frozenset[str]] = {
     "web/testing.py": frozenset({"ethyl acetate", "not done"}),
 }
 """What looks like a sentence in a module and is read by a machine: names of fields, headers, kinds in the book."""
-LOOKS_UP = frozenset({"t", "word", "names", "say_word"})
+LOOKS_UP = frozenset({"t", "later", "word", "say_word"})
 RAISED = frozenset({
     "BadEntry", "OutsideModel", "UnknownName", "NotEnough", "NotAllowed", "BookTrouble", "StillroomError",
 })  # fmt: skip
@@ -74,19 +74,6 @@ def loose_sentences(module: str) -> list[tuple[int, str]]:
         if _SENTENCE.search(said) or _has_a_word(node)
         if said not in NOT_SAID.get(module, ())
     )
-
-
-def looked_up(module: str) -> set[str]:
-    """Names a module asks the catalogue for, as far as they are written out."""
-    return {
-        node.args[0].value
-        for node in ast.walk(modules()[module])
-        if isinstance(node, ast.Call)
-        and isinstance(node.func, ast.Name)
-        and node.func.id == "t"
-        and node.args
-        if isinstance(node.args[0], ast.Constant) and isinstance(node.args[0].value, str)
-    }
 
 
 def _words(node: ast.Constant | ast.JoinedStr) -> str:

@@ -11,7 +11,7 @@ SPOKEN_ATTRIBUTES = ("aria-label", "title", "placeholder", "alt")
 NOT_WORDS = frozenset({"stillroom", "stillroom.", "hands", "asking"})
 """Our own name, and the classes of a bench page and of a question."""
 A4_LETTER = frozenset({"A4", "Letter"})
-LOOKS_UP = frozenset({"t", "say_word"})
+LOOKS_UP = frozenset({"t", "later", "say_word"})
 _CODE = re.compile(r"{#.*?#}|{%.*?%}|{{.*?}}", re.DOTALL)
 _MARKUP = re.compile(r"<!?[a-zA-Z/](?:[^<>\"']|\"[^\"]*\"|'[^']*')*>", re.DOTALL)
 _UNSPOKEN = re.compile(r"<(script|style)\b.*?</\1>", re.DOTALL)

@@ -1,78 +1,174 @@
-"""The catalogues say the same things in each language, and no template says anything besides."""
+"""Every language says the same things, and no page, form, document or template says anything besides."""
 
 import re
 
 import pytest
 
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import POINT, BadEntry, UnknownName
 from stillroom.texts.catalogue import (
     LANGUAGES,
     blanks,
-    catalogue,
     figure,
     language,
-    names,
-    part_of_catalogue,
-    parts,
+    month_name,
+    sentences,
     speaking,
     t,
     word,
 )
 from tests.habits.source_tree import modules
-from tests.texts.loose_sentences import LOOKED_UP, looked_up, loose_sentences
+from tests.texts.loose_sentences import LOOKED_UP, loose_sentences
 from tests.texts.loose_words import TEMPLATES, loose_words
+from tests.texts.sentences import said, said_in_template, spoken_at
 
 OTHERS = sorted(set(LANGUAGES) - {"en"})
+SPOKEN_WHOLE = (
+    "actions/amounts_planned.py",
+    "actions/ceilings.py",
+    "actions/correcting_batches.py",
+    "actions/correcting_doses.py",
+    "actions/correcting_fillings.py",
+    "actions/correcting_names.py",
+    "actions/correcting_readings.py",
+    "actions/correcting_receipts.py",
+    "actions/correcting_steps.py",
+    "actions/defining.py",
+    "actions/deviating.py",
+    "actions/dosing.py",
+    "actions/entering.py",
+    "actions/filling.py",
+    "actions/giving_up.py",
+    "actions/house_facts.py",
+    "actions/in_hand.py",
+    "actions/keeping_answers.py",
+    "actions/lot_strength.py",
+    "actions/making.py",
+    "actions/moving.py",
+    "actions/outages.py",
+    "actions/reagent_bottles.py",
+    "actions/reagents.py",
+    "actions/receiving.py",
+    "actions/sheets.py",
+    "actions/shelf_gaps.py",
+    "actions/showing_questions.py",
+    "actions/spirit_lots.py",
+    "actions/spirit_read.py",
+    "actions/testing.py",
+    "actions/titrating.py",
+    "documents/as_sheet.py",
+    "documents/as_text.py",
+    "documents/benching.py",
+    "documents/making.py",
+    "documents/put_right.py",
+    "documents/rivers.py",
+    "documents/showing.py",
+    "documents/still_drawing.py",
+    "documents/stock.py",
+    "documents/stream_drawing.py",
+    "documents/timers.py",
+    "documents/typesetting.py",
+    "documents/when_it_stops.py",
+    "products/label.py",
+    "reference/cautions.py",
+    "web/admitting.py",
+    "web/app.py",
+    "web/bench.py",
+    "web/finishing.py",
+    "web/incoming.py",
+    "web/lots.py",
+    "web/making.py",
+    "web/otherwise.py",
+    "web/pages.py",
+    "web/presenting.py",
+    "web/sheets_entered.py",
+    "web/spirit.py",
+    "web/stepping.py",
+    "web/stock.py",
+    "web/testing.py",
+    "web/weighings.py",
+    "web/templates/ask_question.html",
+    "web/templates/base.html",
+    "web/templates/bench.html",
+    "web/templates/blocks.html",
+    "web/templates/correct.html",
+    "web/templates/cut.html",
+    "web/templates/form.html",
+    "web/templates/forms.html",
+    "web/templates/keep.html",
+    "web/templates/look.html",
+    "web/templates/macros.html",
+    "web/templates/others.html",
+    "web/templates/reagent.html",
+    "web/templates/release.html",
+    "web/templates/sheet.html",
+    "web/templates/step.html",
+    "web/templates/tracing.html",
+    "web/templates/trouble.html",
+    "web/templates/unsigned.html",
+    "web/templates/weighing.html",
+)
+"""Modules and templates whose every sentence is said in each language: the bench, the label, the cautions."""
 SAME_IN_FRENCH = {
-    "bench.lot", "caution_moment.restricted-active", "frame.pages", "frame.sources", "frame.stock", "kind.lot",
-    "kind.plan", "kind.trace", "label.v_v", "making_sheet.corrections", "making_sheet.lot",
-    "making_sheet.title_code_version",
-    "marker.quinine", "sheet.code_in_words", "status.absent", "stock.correction", "stock.lot",
-    "stock_form.code", "stock_form.substance", "testing_form.titrant",
+    "Code",
+    "Correction",
+    "Corrections",
+    "Lot",
+    "Pages",
+    "Sources",
+    "Stock",
+    "Substance",
+    "Titrant",
+    "[code] {code}",
+    "absent",
+    "formulation",
+    "lot",
+    "plan",
+    "quinine",
+    "trace",
+    "{title} ({procedure_code}, version {version})",
 }  # fmt: skip
 ENGLISH_TELLS = re.compile(r"\b(the|and|of|is|was|with|not|this|from|it|when|step|batch)\b", re.IGNORECASE)
 
 
-@pytest.mark.parametrize(("code", "part"), [(code, part) for code in OTHERS for part in parts(code)])
-def test_what_a_language_has_is_whole_and_has_the_same_blanks(code: str, part: str) -> None:
-    english, other = part_of_catalogue("en", part), part_of_catalogue(code, part)
-
-    assert sorted(other) == sorted(english)
-    assert [name for name in english if blanks(english[name]) != blanks(other[name])] == []
+def _told(code: str) -> dict[str, str]:
+    return {english: one for english, one in sentences(code).items() if english != POINT}
 
 
-def test_french_has_what_the_bench_and_the_label_say() -> None:
-    assert {"batch", "bench", "bench_forms", "cautions", "shelf_and_tests"} <= set(parts("fr"))
+@pytest.mark.parametrize("code", OTHERS)
+def test_what_a_language_says_is_still_said_and_has_the_same_blanks(code: str) -> None:
+    told = _told(code)
+
+    assert len(told) > 1000
+    assert set(told) - set(said()) == set(), "run python -m tests.texts.sentences"
+    assert [english for english, one in told.items() if blanks(english) != blanks(one)] == []
 
 
-def test_a_sentence_stands_in_one_file_only() -> None:
-    names_of_all = [name for part in parts("en") for name in part_of_catalogue("en", part)]
+@pytest.mark.parametrize("code", OTHERS)
+@pytest.mark.parametrize("place", SPOKEN_WHOLE)
+def test_the_bench_the_label_and_the_cautions_are_said_whole(code: str, place: str) -> None:
+    here = spoken_at(place)
 
-    assert len(names_of_all) == len(set(names_of_all))
+    assert here
+    assert [english for english in here if english not in sentences(code)] == []
 
 
 def test_what_a_language_has_not_is_said_in_english() -> None:
-    office = sorted(set(catalogue("en")) - set(catalogue("fr")))
-
     with speaking("fr"):
-        said = [t(name) for name in office if not blanks(catalogue("en")[name])]
-
-    assert said == [catalogue("en")[name] for name in office if not blanks(catalogue("en")[name])]
+        assert t("Nobody says this {what}", what="here") == "Nobody says this here"
 
 
-@pytest.mark.parametrize("code", sorted(LANGUAGES))
-def test_no_sentence_is_empty(code: str) -> None:
-    assert [name for name, sentence in catalogue(code).items() if not sentence.strip()] == []
+def test_no_sentence_is_empty() -> None:
+    assert [english for english in said() if not english.strip()] == []
 
 
 def test_nothing_is_left_in_english() -> None:
-    french, english = catalogue("fr"), catalogue("en")
-    wordless = {name for name in french if not re.search(r"[A-Za-z]{3}", re.sub(r"{\w+}", "", english[name]))}
-    same = {name for name in french if english[name] == french[name]} - wordless
+    french = _told("fr")
+    wordless = {name for name in french if not re.search(r"[A-Za-z]{3}", re.sub(r"{[^}]*}", "", name))}
+    same = {name for name in french if name == french[name]} - wordless
     told = {
         name: sentence
         for name, sentence in french.items()
-        if ENGLISH_TELLS.search(re.sub(r"{\w+}", "", sentence))
+        if ENGLISH_TELLS.search(re.sub(r"""{[^}]*}|"[^"]*"|'[^']*'""", "", sentence))
     }
 
     assert same <= SAME_IN_FRENCH
@@ -86,10 +182,10 @@ def test_french_keeps_a_space_that_does_not_break_before_its_double_signs() -> N
     loose = re.compile(r" [:;?!%»]|« ")
     straight = re.compile(r"[a-zA-Zéèà]'[a-zA-Zéèà]")
 
-    said = {name: re.sub(r"{[^}]*}", "", sentence) for name, sentence in catalogue("fr").items()}
+    bare = {name: re.sub(r"{[^}]*}", "", sentence) for name, sentence in _told("fr").items()}
     wrong = [
         name
-        for name, sentence in said.items()
+        for name, sentence in bare.items()
         if tight.search(sentence) or loose.search(sentence) or straight.search(sentence)
     ]
 
@@ -97,9 +193,9 @@ def test_french_keeps_a_space_that_does_not_break_before_its_double_signs() -> N
 
 
 def test_no_sentence_shouts() -> None:
-    said = {name: re.sub(r"{[^}]*}", "", one) for code in LANGUAGES for name, one in catalogue(code).items()}
+    both = [*said(), *(one for code in OTHERS for one in _told(code).values())]
 
-    assert [name for name, one in said.items() if "!" in one] == []
+    assert [one for one in both if "!" in re.sub(r"{[^}]*}", "", one)] == []
 
 
 @pytest.mark.parametrize("path", sorted(TEMPLATES.rglob("*.html")), ids=lambda path: path.name)
@@ -111,7 +207,7 @@ def test_no_template_holds_a_sentence_of_its_own(path) -> None:
     "template",
     [
         "<p>Two words</p>",
-        '<nav aria-label="Pages">{{ t("frame.pages") }}</nav>',
+        '<nav aria-label="Pages">{{ t("Pages") }}</nav>',
         '{{ m.field("note", "What was different") }}',
         "{% if x %}<b>Next:</b>{% endif %}",
     ],
@@ -123,7 +219,7 @@ def test_a_loose_word_is_found_wherever_it_stands(template: str) -> None:
 @pytest.mark.parametrize(
     "template",
     [
-        '<p class="two words">{{ t("bench.read_it") }}</p>',
+        '<p class="two words">{{ t("Read it") }}</p>',
         "{# a remark #}<br>",
         '{% include "blocks.html" %}',
         "· {{ x }}, ",
@@ -138,30 +234,19 @@ def test_no_page_form_or_document_holds_a_sentence_of_its_own(module: str) -> No
     assert loose_sentences(module) == []
 
 
-def test_every_text_the_code_looks_up_is_there() -> None:
-    asked = {name for module in modules() for name in looked_up(module)}
-
-    assert len(asked) > 1500
-    assert asked - set(catalogue("en")) == set()
-
-
-def test_every_text_a_template_looks_up_is_there() -> None:
-    asked = {
-        found
-        for path in TEMPLATES.rglob("*.html")
-        for found in re.findall(r"""\bt\(["']([a-z_]+\.[a-z_]+)["'][,)]""", path.read_text(encoding="utf-8"))
-    }
-
-    assert len(asked) > 60
-    assert asked - set(catalogue("en")) == set()
+def test_every_sentence_of_code_and_templates_is_found() -> None:
+    assert len(said()) > 4000
+    chosen = """{{ t("Fill {noted}" if each.name == "amount" else "Take {noted}", noted=1) }}"""
+    assert list(said_in_template(chosen)) == ["Fill {noted}", "Take {noted}"]
+    assert list(said_in_template("""{{ t('Say "no"') }} {{ later("Read") }}""")) == ['Say "no"', "Read"]
 
 
 def test_a_language_is_spoken_for_a_while_and_then_no_longer() -> None:
     with speaking("fr"):
-        inside = t("bench.step_of", number=2, of=9)
+        inside = t("step {number} of {of}", number=2, of=9)
 
     assert inside == "étape 2 sur 9"
-    assert (language(), t("bench.step_of", number=2, of=9)) == ("en", "step 2 of 9")
+    assert (language(), t("step {number} of {of}", number=2, of=9)) == ("en", "step 2 of 9")
 
 
 def test_a_figure_has_the_comma_of_its_language_and_a_code_keeps_its_point() -> None:
@@ -171,23 +256,23 @@ def test_a_figure_has_the_comma_of_its_language_and_a_code_keeps_its_point() -> 
     assert written == "0,095 % w/w, batch T1. Next"
 
 
+def test_a_month_has_its_name_in_each_language() -> None:
+    with speaking("fr"):
+        french = month_name(8)
+
+    assert (month_name(8), french) == ("August", "août")
+
+
 def test_a_word_nobody_translated_stays_as_it_stands() -> None:
     with speaking("fr"):
-        assert (word("status", "waiting"), word("status", "folded")) == ("en attente", "folded")
+        assert (word("waiting"), word("folded")) == ("en attente", "folded")
 
 
 def test_what_is_missing_is_told() -> None:
-    with pytest.raises(UnknownName, match="step_off"):
-        t("bench.step_off")
     with pytest.raises(BadEntry, match="blanks filled"):
-        t("bench.step_of", number=2)
+        t("step {number} of {of}", number=2)
     with pytest.raises(UnknownName, match="language"), speaking("tlh"):
         pass
-
-
-def test_every_chapter_is_asked_for_somewhere() -> None:
-    assert {"label", "sheet"} <= {name.partition(".")[0] for name in catalogue("en")}
-    assert "page_of" in names("sheet")
 
 
 def test_the_scripts_say_the_same_in_each_language() -> None:
@@ -198,6 +283,6 @@ def test_the_scripts_say_the_same_in_each_language() -> None:
     }
 
     assert sorted(spoken) == sorted(code.upper() for code in LANGUAGES)
-    for code, said in spoken.items():
-        assert sorted(said) == sorted(spoken["EN"]), code
-        assert [name for name in said if blanks(said[name]) != blanks(spoken["EN"][name])] == []
+    for code, told in spoken.items():
+        assert sorted(told) == sorted(spoken["EN"]), code
+        assert [name for name in told if blanks(told[name]) != blanks(spoken["EN"][name])] == []

@@ -6,17 +6,9 @@ import re
 import pytest
 
 from stillroom.errors import BadEntry, NotEnough, UnknownName, worded
-from stillroom.texts.catalogue import blanks, error_sentences, speaking
+from stillroom.texts.catalogue import speaking
 from tests.habits.source_tree import modules
-from tests.texts.error_sentences import PAGE, collected, error_calls, page, parts_of
-
-FRENCH = error_sentences("fr")
-ENGLISH = {one for sentences in collected().values() for one in sentences}
-POINT = "0.0"
-
-
-def test_the_english_catalogue_of_errors_is_what_the_code_says() -> None:
-    assert PAGE.read_text(encoding="utf-8") == page(), "run python -m tests.texts.error_sentences"
+from tests.texts.error_sentences import error_calls, parts_of
 
 
 @pytest.mark.parametrize("module", sorted(modules()))
@@ -37,26 +29,6 @@ def _has_words(part: ast.expr) -> bool:
         for one in ast.walk(part)
         if not isinstance(one, ast.FormattedValue)
     )
-
-
-def test_what_french_says_is_still_said_and_has_the_same_blanks() -> None:
-    sentences = {name: said for name, said in FRENCH.items() if name != POINT}
-
-    assert len(sentences) > 300
-    assert set(sentences) - ENGLISH == set()
-    assert [name for name, said in sentences.items() if blanks(name) != blanks(said)] == []
-
-
-def test_french_errors_keep_to_the_rules_of_french_print() -> None:
-    # Lexique des règles typographiques en usage à l'Imprimerie nationale, "Ponctuation"; from-memory.
-    bare = {name: re.sub(r"{[^}]*}", "", said) for name, said in FRENCH.items()}
-    wrong = [
-        said
-        for said in bare.values()
-        if re.search(r"(?<![\u00a0\u202f ])[:;?!%](?!\w)| [:;?!%»]|« |[a-zA-Zéèà]'[a-zA-Zéèà]", said)
-    ]
-
-    assert wrong == []
 
 
 def test_an_error_is_told_in_the_language_of_whoever_reads_it() -> None:

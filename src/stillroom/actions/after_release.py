@@ -109,11 +109,11 @@ def _changed(pen: Pen, lot: str, old: Mapping[str, Printed], because: list[Entry
     changed = (*said, *moved)[: 2 * LONGEST]
     numbers = tuple(entry.entry_no for entry in because)
     status = pen.look.status(lot)
-    why = t("after.suspended", why="; ".join(said[:3]) or "; ".join(moved[:3]))
+    why = t("suspended: {why}", why="; ".join(said[:3]) or "; ".join(moved[:3]))
     if status in LET_GO:
         pen.enter(StatusDecided(lot, Status.SUSPENDED, why, changed=changed, because_of=numbers))
     else:
-        why = t("after.stands", status=status.value, why="; ".join(said[:3]))
+        why = t("{status}: {why}", status=status.value, why="; ".join(said[:3]))
     issue_certificate(pen, lot, why=why, changed=changed, suspended=why, at=pen.at)
     return True
 
@@ -206,16 +206,21 @@ def _said(look: Reader, entry: Entry) -> list[str]:
     subject = next(iter(subjects_of(entry.body)), "")
     if entry.corrects is None:
         return [
-            t("after.entered", subject=subject, entry_no=entry.entry_no, told=told(entry.body) or entry.kind)
+            t(
+                "{subject}: {told} (entry {entry_no})",
+                subject=subject,
+                entry_no=entry.entry_no,
+                told=told(entry.body) or entry.kind,
+            )
         ]
     old, new = (dict(_leaves(body_to_json(one))) for one in (look.entry(entry.corrects).body, entry.body))
     found = [
         t(
-            "after.corrected",
+            "{subject}: {name}: {old} → {new} (entry {corrects}, corrected by {entry_no})",
             subject=subject,
             name=name,
-            old=old.get(name, t("after.nothing")),
-            new=new.get(name, t("after.nothing")),
+            old=old.get(name, t("nothing")),
+            new=new.get(name, t("nothing")),
             corrects=entry.corrects,
             entry_no=entry.entry_no,
         )

@@ -18,7 +18,7 @@ from stillroom.store.reader import Reader
 from stillroom.stream.components import whole_mass
 from stillroom.stream.kind import Feed
 from stillroom.stream.run import run_for_record
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,9 +116,15 @@ def _strength(look: Reader, batch: str, procedure: Procedure, role: str) -> tupl
     found = strength_of_spirit(look, lot) if of_spirit else strength_of_acid(look, lot)
     if found.answer is None:
         percent = ASSUMED[role].value
-        return percent, t("making_sheet.taken_as_assumed", lot=lot.code, percent=percent, says=found.says)
+        return percent, t(
+            "{lot}, taken as {percent:.1f} %: {says}", lot=lot.code, percent=percent, says=found.says
+        )
     percent = found.answer.value
-    name = "making_sheet.taken_by_volume" if of_spirit else "making_sheet.taken_by_mass"
+    name = (
+        later("{lot}, {percent:.1f} % v/v at 20 °C ({says})")
+        if of_spirit
+        else later("{lot}, {percent:.1f} % w/w ({says})")
+    )
     return percent, t(name, lot=lot.code, percent=percent, says=found.says)
 
 

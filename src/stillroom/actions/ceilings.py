@@ -89,7 +89,7 @@ def state_ceiling(
         return Done(
             (number,),
             t(
-                "done.ceiling_stated",
+                "{marker} in {product_type} ({market}): {body}.",
                 marker=body.marker,
                 product_type=body.product_type,
                 market=body.market,

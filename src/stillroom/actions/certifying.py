@@ -1,6 +1,5 @@
 """What the certificate and the label of a lot are made from."""
 
-import re
 from dataclasses import replace
 
 from stillroom.actions.content_made import content_made
@@ -39,7 +38,7 @@ from stillroom.store.reader import Reader
 from stillroom.substances.ingredients import ingredient
 from stillroom.substances.own import own_plant
 from stillroom.substances.spirits import spirit_volume_fraction_20c
-from stillroom.texts.catalogue import figure, names, t
+from stillroom.texts.catalogue import figure, later, t
 
 ETHANOL, WATER = "ethanol", "water"
 
@@ -108,9 +107,13 @@ def certificate_facts(
         outside=tuple(said for code in (lot, *extracts, *bought) for said in said_outside(look, code)),
         residue=_residue_words(residue, extracts)
         if extracts or known.kind is LotKind.EXTRACT
-        else t("certificate.bought_extract", extracts=", ".join(bought))
+        else t(
+            "The extract {extracts} was bought; what is left in it of the solvent it was made "
+            "with was not tested here: its supplier tells.",
+            extracts=", ".join(bought),
+        )
         if bought
-        else t("certificate.no_extract"),
+        else t("None: no extract went in."),
         made_from=tuple((code, _what(look, code)) for code in chain),
         released=released,
         released_by=look.person(released.by).name if released else "",
@@ -195,10 +198,10 @@ def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
     )
     pen = [
         figure(f"{known.name}  {product.nominal_ml:g} mL"),
-        t("label.pen_batch", code=lot, day=known.use_by or t("label.see_jar")),
+        t("Batch {code}  best before {day}", code=lot, day=known.use_by or t("see jar")),
     ]
     if product.order is not None and product.is_dosed:
-        pen.append(t("label.at_least", strength=strength_words(product.order.at_least.as_written)))
+        pen.append(t("At least {strength}", strength=strength_words(product.order.at_least.as_written)))
     return facts, tuple(pen)
 
 
@@ -209,10 +212,20 @@ def _responsible(look: Reader) -> str:
     return f"{house.responsible_person}, {where}" if house.responsible_person and where else ""
 
 
+_USES = {
+    "hair leave-on": later("For the hair and scalp, to be left on"),
+    "hair rinse-off": later("For the hair and scalp, to be rinsed off"),
+    "skin leave-on": later("For the skin, to be left on"),
+    "skin rinse-off": later("For the skin, to be rinsed off"),
+    "face cream leave-on": later("For the face, to be left on"),
+    "body lotion leave-on": later("For the body, to be left on"),
+}
+
+
 def use_of(product_type: str) -> str:
     """What a label says a kind of product is for; the kind itself where the catalogue has no words."""
-    name = re.sub(r"[^a-z]+", "_", product_type)
-    return t(f"use.{name}") if name in names("use") else product_type.capitalize()
+    said = _USES.get(product_type)
+    return t(said) if said else product_type.capitalize()
 
 
 def _residue_words(residue: Residue | None, extracts: list[str]) -> str:
@@ -233,7 +246,7 @@ def _answers(look: Reader, lot: str) -> list[tuple[str, Answer, float]]:
             return []
         return [
             (f"{_capital(made.order.aim.counted)}, in the product", made.content.answer, made.content.k),
-            (t("certificate.bound"), made.judged.upper, 2.0),
+            (t("Bound held against the ceiling"), made.judged.upper, 2.0),
         ]
     found = []
     others = [entry.body.what for entry in assays(look, lot)]

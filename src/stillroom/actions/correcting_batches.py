@@ -10,14 +10,14 @@ from stillroom.quantities.parse import parse
 from stillroom.records.entries import BatchBegun, DeviationNoted, Entry
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 
 def _scale_and_order(look: Reader, entry: Entry[BatchBegun]) -> tuple[Field, ...]:
-    orders = (("", t("making.no_order")), *((one.code, one.code) for one in look.orders()))
+    orders = (("", t("none")), *((one.code, one.code) for one in look.orders()))
     return (
-        Field("scale", t("correcting.scale"), f"{entry.body.scale_g:.6g} g", "g"),
-        Field("order", t("correcting.order"), entry.body.order, choices=orders),
+        Field("scale", t("batch size"), f"{entry.body.scale_g:.6g} g", "g"),
+        Field("order", t("order"), entry.body.order, choices=orders),
     )
 
 
@@ -34,13 +34,13 @@ def _begun_otherwise(pen: Pen, entry: Entry[BatchBegun], changed: Mapping[str, s
         lines = {name: mass_g * scale_g / old.scale_g for name, mass_g in planned["lines_g"].items()}
         planned = {**planned, "lines_g": lines}
     number = enter_again(pen, entry, replace(old, scale_g=scale_g, order=order, planned=planned), why)
-    return Done((number,), t("done.batch_said_now_says", batch=old.code, what=", ".join(changed)))
+    return Done((number,), t("{batch}: {what} corrected.", batch=old.code, what=", ".join(changed)))
 
 
 def _what_and_done(_: Reader, entry: Entry[DeviationNoted]) -> tuple[Field, ...]:
     return (
-        Field("what", t("correcting.deviation_what"), entry.body.what, kind="long"),
-        Field("done", t("correcting.deviation_done"), entry.body.done_about_it, kind="long"),
+        Field("what", t("what was different"), entry.body.what, kind="long"),
+        Field("done", t("what was done about it"), entry.body.done_about_it, kind="long"),
     )
 
 
@@ -51,8 +51,12 @@ def _noted_otherwise(pen: Pen, entry: Entry[DeviationNoted], changed: Mapping[st
     number = enter_again(
         pen, entry, replace(entry.body, what=what, done_about_it=done, closed=bool(done)), why
     )
-    return Done((number,), t("done.batch_said_now_says", batch=entry.body.batch, what=", ".join(changed)))
+    return Done((number,), t("{batch}: {what} corrected.", batch=entry.body.batch, what=", ".join(changed)))
 
 
-BEGUN = Way(_scale_and_order, _begun_otherwise, "correcting.plan_follows")
-DEVIATION = Way(_what_and_done, _noted_otherwise, "correcting.both_stay")
+BEGUN = Way(
+    _scale_and_order,
+    _begun_otherwise,
+    later("What is planned and expected follows it. What was weighed stays."),
+)
+DEVIATION = Way(_what_and_done, _noted_otherwise, later("In your own words; both figures stay to be read"))

@@ -9,14 +9,14 @@ from stillroom.errors import BadEntry
 from stillroom.records.entries import DoseDecided, Entry
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 
 def _fields(look: Reader, entry: Entry[DoseDecided]) -> tuple[Field, ...]:
     scales = tuple((one.code, one.name) for one in look.apparatus_list() if one.kind == "scale")
     return (
-        Field("extract", t("correcting.extract"), entry.body.extract_lot),
-        Field("scale", t("correcting.scale_used"), "", choices=(("", t("form.choose")), *scales)),
+        Field("extract", t("extract"), entry.body.extract_lot),
+        Field("scale", t("scale"), "", choices=(("", t("choose")), *scales)),
     )
 
 
@@ -30,8 +30,16 @@ def _applies(pen: Pen, entry: Entry[DoseDecided], changed: Mapping[str, str], wh
     number = enter_again(pen, entry, body, why)
     return Done(
         (number,),
-        t("done.dose_decided", mass=body.mass_g, extract=body.extract_lot, bulk_g=body.bulk_g, notes=notes),
+        t(
+            "{mass:g} g of {extract} for {bulk_g:g} g. {notes}",
+            mass=body.mass_g,
+            extract=body.extract_lot,
+            bulk_g=body.bulk_g,
+            notes=notes,
+        ),
     )
 
 
-DOSE = Way(_fields, _applies, "correcting.dose_again")
+DOSE = Way(
+    _fields, _applies, later("The dose is worked out again with what is known now; what was weighed stays.")
+)

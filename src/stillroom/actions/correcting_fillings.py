@@ -14,20 +14,20 @@ from stillroom.quantities.parse import parse
 from stillroom.records.entries import Entry, UnitsFilled
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 
 def _fields(_: Reader, entry: Entry[UnitsFilled]) -> tuple[Field, ...]:
     body = entry.body
     weights = "; ".join(f"{one:g} g" for one in body.check_weights_g)
     return (
-        Field("units", t("correcting.bottles"), str(body.units)),
-        Field("left over", t("correcting.left_over"), f"{body.left_over_g:g} g", "g"),
-        Field("check weight", t("correcting.check_weights"), weights, kind="long"),
-        Field("scale", t("correcting.scale_used"), body.apparatus),
-        Field("use by", t("correcting.use_by"), body.lot.use_by or "", kind="date"),
+        Field("units", t("bottles filled"), str(body.units)),
+        Field("left over", t("left over"), f"{body.left_over_g:g} g", "g"),
+        Field("check weight", t("check weights, parted by semicolons"), weights, kind="long"),
+        Field("scale", t("scale"), body.apparatus),
+        Field("use by", t("use by"), body.lot.use_by or "", kind="date"),
         *(
-            Field(f"pack {code}", t("correcting.packaging", lot=code), str(count))
+            Field(f"pack {code}", t("used of {lot}", lot=code), str(count))
             for code, count in _packaging(body).items()
         ),
     )
@@ -68,9 +68,11 @@ def _applies(pen: Pen, entry: Entry[UnitsFilled], changed: Mapping[str, str], wh
             numbers.append(enter_again(pen, step, again, why))
             break
     checked = check_of(look, body, number)
-    numbers += keep_yield(pen, body, number, checked.because if checked else t("done.no_bottle_was_weighed"))
+    numbers += keep_yield(
+        pen, body, number, checked.because if checked else t("No bottle was weighed for the check.")
+    )
     gaps = settle(pen, (one.lot for one in (*old.movements, *body.movements)))
-    told = t("done.batch_said_now_says", batch=old.batch, what=", ".join(changed))
+    told = t("{batch}: {what} corrected.", batch=old.batch, what=", ".join(changed))
     says = f"{told} {checked.because}" if checked else told
     return Done((*numbers, *gaps.entries), says + gaps.says)
 
@@ -95,4 +97,4 @@ def _weights(text: str) -> tuple[float, ...]:
     )
 
 
-FILLING = Way(_fields, _applies, "correcting.bottles_follow")
+FILLING = Way(_fields, _applies, later("Shelf, yield and check follow it. What was delivered stays."))

@@ -15,7 +15,7 @@ from stillroom.records.people import Apparatus
 from stillroom.records.written_values import one_line
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 LONG = ("notes",)
 
@@ -51,18 +51,18 @@ def _order_otherwise(pen: Pen, entry: Entry[OrderTaken], changed: Mapping[str, s
     order = order_from_fields({**fixed, **_order_says(old), **changed})
     aim_must_be_lawful(pen.look, order)
     number = enter_again(pen, entry, OrderTaken(order), why)
-    return Done((number,), t("done.batch_said_now_says", batch=old.code, what=", ".join(changed)))
+    return Done((number,), t("{batch}: {what} corrected.", batch=old.code, what=", ".join(changed)))
 
 
 def _of_person(_: Reader, entry: Entry[PersonJoined]) -> tuple[Field, ...]:
-    return (Field("name", t("house_form.name"), entry.body.person.name),)
+    return (Field("name", t("Name"), entry.body.person.name),)
 
 
 def _person_otherwise(pen: Pen, entry: Entry[PersonJoined], changed: Mapping[str, str], why: str) -> Done:
     person = replace(entry.body.person, name=one_line(changed["name"], "name"))
     refuse_a_name_twice(pen.look.people(), person)
     number = enter_again(pen, entry, PersonJoined(person), why)
-    return Done((number,), t("done.batch_said_now_says", batch=person.code, what="name"))
+    return Done((number,), t("{batch}: {what} corrected.", batch=person.code, what="name"))
 
 
 def _apparatus_says(one: Apparatus) -> dict[str, str]:
@@ -87,9 +87,9 @@ def _apparatus_otherwise(
     says = {**fixed, **_apparatus_says(old), **changed}
     found = apparatus_from_fields({name: text for name, text in says.items() if text})
     number = enter_again(pen, entry, ApparatusAdded(found), why)
-    return Done((number,), t("done.batch_said_now_says", batch=old.code, what=", ".join(changed)))
+    return Done((number,), t("{batch}: {what} corrected.", batch=old.code, what=", ".join(changed)))
 
 
-ORDER = Way(_of_order, _order_otherwise, "correcting.both_stay")
-PERSON = Way(_of_person, _person_otherwise, "correcting.both_stay")
-APPARATUS = Way(_of_apparatus, _apparatus_otherwise, "correcting.both_stay")
+ORDER = Way(_of_order, _order_otherwise, later("In your own words; both figures stay to be read"))
+PERSON = Way(_of_person, _person_otherwise, later("In your own words; both figures stay to be read"))
+APPARATUS = Way(_of_apparatus, _apparatus_otherwise, later("In your own words; both figures stay to be read"))

@@ -20,7 +20,7 @@ from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned
 from stillroom.results.reckon_again import with_new_readings
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 
 def _fields(_: Reader, entry: Entry[ReadingTaken]) -> tuple[Field, ...]:
@@ -42,11 +42,11 @@ def _applies(pen: Pen, entry: Entry[ReadingTaken], changed: Mapping[str, str], w
         corrected = replace(old, value=value, as_written=text, standard_uncertainty=spread)
     number = enter_again(pen, entry, corrected, why)
     again = _reckon_again(pen, entry.entry_no, number, corrected)
-    later = t("done.reckoned_again", count=len(again)) if again else ""
+    later = t(" {count} results were calculated again.", count=len(again)) if again else ""
     return Done(
         (number, *again),
         t(
-            "done.entry_said_now_says",
+            "Entry {entry_no} said {as_written}; it now says {text}.{later}",
             entry_no=entry.entry_no,
             as_written=old.as_written,
             text=text,
@@ -138,4 +138,4 @@ def _value_in(text: str, symbol: str) -> tuple[float, float | None]:
     return found.in_unit(symbol), found.to(symbol).standard_uncertainty
 
 
-READING = Way(_fields, _applies, "correcting.results_again")
+READING = Way(_fields, _applies, later("Every result that rests on it is calculated again."))

@@ -13,7 +13,7 @@ from stillroom.records.lots import Lot
 from stillroom.records.written_values import one_line
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 CALLED = frozenset({"name", "supplier", "owner"})
 """What may be said otherwise without looking at the rest of the receipt again."""
@@ -22,17 +22,17 @@ CALLED = frozenset({"name", "supplier", "owner"})
 def _fields(_: Reader, entry: Entry[LotReceived]) -> tuple[Field, ...]:
     lot = entry.body.lot
     found = (
-        Field("amount", t("correcting.amount"), entry.body.as_written),
-        Field("name", t("correcting.lot_name"), lot.name),
-        Field("supplier", t("correcting.supplier"), lot.supplier),
-        Field("substance", t("stock_form.substance"), lot.substance),
-        Field("stated", t("stock_form.label_says"), lot.stated),
-        Field("use by", t("stock_form.use_by"), lot.use_by or "", kind="date"),
-        Field("owner", t("stock_form.owner"), lot.owner),
+        Field("amount", t("amount"), entry.body.as_written),
+        Field("name", t("Name of the lot"), lot.name),
+        Field("supplier", t("Supplier"), lot.supplier),
+        Field("substance", t("Substance"), lot.substance),
+        Field("stated", t("Label says"), lot.stated),
+        Field("use by", t("Use by"), lot.use_by or "", kind="date"),
+        Field("owner", t("Owner"), lot.owner),
     )
     if lot.kind not in CLEAR:
         return found
-    return (*found, Field("denatured with", t("stock_form.denatured_with"), lot.denatured_with))
+    return (*found, Field("denatured with", t("Denatured with"), lot.denatured_with))
 
 
 def _lot(lot: Lot, changed: Mapping[str, str]) -> Lot:
@@ -58,10 +58,15 @@ def _applies(pen: Pen, entry: Entry[LotReceived], changed: Mapping[str, str], wh
     number = enter_again(pen, entry, body, why)
     gaps = settle(pen, (lot.code,))
     if "amount" in changed:
-        says = t("done.receipt_said_now_says", lot_code=lot.code, as_written=old.as_written, amount=text)
+        says = t(
+            "{lot_code}: said {as_written}, now {amount}.",
+            lot_code=lot.code,
+            as_written=old.as_written,
+            amount=text,
+        )
     else:
-        says = t("done.batch_said_now_says", batch=lot.code, what=", ".join(changed))
+        says = t("{batch}: {what} corrected.", batch=lot.code, what=", ".join(changed))
     return Done((number, *gaps.entries), says + gaps.says)
 
 
-RECEIPT = Way(_fields, _applies, "correcting.shelf_follows")
+RECEIPT = Way(_fields, _applies, later("What the shelf holds follows it."))

@@ -19,7 +19,7 @@ from stillroom.records.lots import Lot
 from stillroom.records.procedures import Procedure, Step
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 YES, NO = "yes", "no"
 
@@ -31,7 +31,7 @@ def _step_of(look: Reader, body: StepDone) -> tuple[Procedure, Step]:
 
 
 def _yes_no() -> tuple[tuple[str, str], ...]:
-    return ((YES, t("correcting.yes")), (NO, t("correcting.no")))
+    return ((YES, t("yes")), (NO, t("no")))
 
 
 def _fields(look: Reader, entry: Entry[StepDone]) -> tuple[Field, ...]:
@@ -43,12 +43,12 @@ def _fields(look: Reader, entry: Entry[StepDone]) -> tuple[Field, ...]:
             found.append(Field(f"mass {one.line}", one.line, one.as_written, "g", line=one.line))
             if one.direction != "within":
                 found.append(
-                    Field(f"lot {one.line}", t("correcting.lot_of", line=one.line), one.lot, line=one.line)
+                    Field(f"lot {one.line}", t("{line}, lot", line=one.line), one.lot, line=one.line)
                 )
             found.append(
                 Field(
                     f"scale {one.line}",
-                    t("correcting.scale_of", line=one.line),
+                    t("{line}, scale", line=one.line),
                     one.apparatus,
                     line=one.line,
                 )
@@ -57,12 +57,12 @@ def _fields(look: Reader, entry: Entry[StepDone]) -> tuple[Field, ...]:
         found.append(Field(f"tick {at}", tick, YES if tick in body.ticks else NO, choices=_yes_no()))
     warm = "" if body.temperature_c is None else f"{body.temperature_c:g} °C"
     found += [
-        Field("temperature", t("correcting.temperature"), warm, "°C"),
-        Field("note", t("correcting.note"), body.note, kind="long"),
-        Field("done at", t("correcting.done_at"), when(entry.done_at)),
+        Field("temperature", t("temperature"), warm, "°C"),
+        Field("note", t("note"), body.note, kind="long"),
+        Field("done at", t("done at"), when(entry.done_at)),
     ]
     if not body.not_done:
-        found.append(Field("happened", t("correcting.happened"), YES, choices=_yes_no()))
+        found.append(Field("happened", t("Was it done?"), YES, choices=_yes_no()))
     return tuple(found)
 
 
@@ -160,11 +160,11 @@ def _done_at(pen: Pen, text: str, entry: Entry[StepDone]) -> str:
 def _says(entry: Entry[StepDone], changed: Mapping[str, str]) -> str:
     body = entry.body
     if changed.get("happened") == NO:
-        return t("done.step_struck_out", step=body.step, batch=body.batch)
+        return t("{step} of {batch} stands as not done.", step=body.step, batch=body.batch)
     said = {f"mass {one.line}": one.as_written for one in body.weighings}
     told = [
         t(
-            "done.line_said_now_says",
+            "{line} of {step}: said {as_written}, now {mass}.",
             line=name.removeprefix("mass "),
             step=body.step,
             as_written=said[name],
@@ -175,8 +175,15 @@ def _says(entry: Entry[StepDone], changed: Mapping[str, str]) -> str:
     ]
     others = [name for name in changed if name not in said]
     if others:
-        told.append(t("done.step_put_right", step=body.step, batch=body.batch, what=", ".join(others)))
+        told.append(
+            t(
+                "{step} of {batch}: {what} corrected.",
+                step=body.step,
+                batch=body.batch,
+                what=", ".join(others),
+            )
+        )
     return " ".join(told)
 
 
-STEP = Way(_fields, _applies, "correcting.movements_follow")
+STEP = Way(_fields, _applies, later("Change what was wrong. What moved follows it."))

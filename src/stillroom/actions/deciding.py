@@ -72,7 +72,7 @@ def decide_lines(
         numbers = _keep_decisions(pen, lot, decisions, by, _on(lab, at))
         if not numbers:
             raise BadEntry("A decision names its line and its reason", "nothing", "Write KEY=reason")
-        return Done(tuple(numbers), t("release_list.decisions_kept", count=len(numbers), lot=lot))
+        return Done(tuple(numbers), t("{count} decisions on {lot} are kept.", count=len(numbers), lot=lot))
 
 
 def release(
@@ -117,7 +117,7 @@ def release(
         if known.kind not in MADE_HERE:
             _refuse_open(lot, [one for one in lines_of_received(pen.look, lot, _on(lab, at)) if one.stops])
             number = pen.enter(StatusDecided(lot, Status.RELEASED, meaning.strip()))
-            return Done((number,), t("done.is_released", lot=lot))
+            return Done((number,), t("{lot} is released.", lot=lot))
         changed = changed_since(pen.look, lot)
         numbers = _keep_decisions(pen, lot, told, by, _on(lab, at))
         found = reviewed(pen.look, lot, pen.look.person(by), _on(lab, at))
@@ -126,8 +126,8 @@ def release(
         numbers.append(issue_certificate(pen, lot, why=meaning.strip(), changed=changed))
         says = " ".join(
             (
-                t("done.is_released", lot=lot),
-                *(t("done.certificate_says", says=one) for one in found.certificate_says),
+                t("{lot} is released.", lot=lot),
+                *(t("The certificate says: {says}.", says=one) for one in found.certificate_says),
             )
         )
         return Done(tuple(numbers), says)
@@ -167,7 +167,7 @@ def stop(
                     meaning_below = f"holds {lot}: {meaning.strip()}"
                     numbers.append(pen.enter(StatusDecided(code, Status.STOPPED, meaning_below)))
                     stopped.append(code)
-        return Done(tuple(numbers), t("done.stopped", stopped=", ".join(stopped)))
+        return Done(tuple(numbers), t("Stopped: {stopped}.", stopped=", ".join(stopped)))
 
 
 def reject(
@@ -186,7 +186,7 @@ def reject(
     with lab.act("reject", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        return Done((pen.enter(body),), t("done.is_rejected", lot=lot))
+        return Done((pen.enter(body),), t("{lot} is rejected.", lot=lot))
 
 
 def changed_since(look: Reader, lot: str) -> tuple[str, ...]:

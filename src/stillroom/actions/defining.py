@@ -38,7 +38,10 @@ def join_person(
             raise NotAllowed(
                 "Only a person who may release gives that right to another", by, "Ask the responsible person"
             )
-        return Done((pen.enter(body),), t("done.signs_as", person_name=person.name, person_code=person.code))
+        return Done(
+            (pen.enter(body),),
+            t("{person_name} signs as {person_code}.", person_name=person.name, person_code=person.code),
+        )
 
 
 def refuse_a_name_twice(people: Iterable[Person], person: Person) -> None:
@@ -96,7 +99,7 @@ def add_apparatus(
     with lab.act("add apparatus", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        return Done((pen.enter(body),), t("done.is_in_use", apparatus_code=apparatus.code))
+        return Done((pen.enter(body),), t("{apparatus_code} is in use.", apparatus_code=apparatus.code))
 
 
 def write_procedure(
@@ -145,7 +148,7 @@ def write_procedure(
                 ),
                 str(procedure.version),
             )
-        said = t("done.version_may_be_used", title=procedure.title, version=procedure.version)
+        said = t("{title}, version {version}, may be used.", title=procedure.title, version=procedure.version)
         return Done((pen.enter(body),), _with_what_stands_open(procedure, said))
 
 
@@ -155,7 +158,15 @@ def _with_what_stands_open(procedure: Procedure, said: str) -> str:
     stops = [spoken(one) for one in lines if one.stops]
     asks = [spoken(one) for one in lines if one.needs_a_name]
     if stops:
-        said = t("done.version_stops", title=procedure.title, version=procedure.version)
+        said = t(
+            "{title}, version {version}, is kept; what is made by it cannot be released as it stands.",
+            title=procedure.title,
+            version=procedure.version,
+        )
     elif asks:
-        said = t("done.version_asks", title=procedure.title, version=procedure.version)
+        said = t(
+            "{title}, version {version}, is kept; before a release somebody decides by name.",
+            title=procedure.title,
+            version=procedure.version,
+        )
     return "\n".join((said, *stops, *asks))

@@ -9,8 +9,16 @@ from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.records.entries import HouseDescribed
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.written_values import one_line
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
+HOUSE_LABELS = {
+    "address": later("Address"),
+    "responsible person": later("Responsible person"),
+    "responsible address": later("Their address, where it is another"),
+    "currency": later("Currency"),
+    "telephone": later("Telephone"),
+    "email": later("E-mail"),
+}
 HOUSE_WORDS = tuple(one.name.replace("_", " ") for one in fields(HouseDescribed))
 """What can be said of the house: "address", "responsible person", ..."""
 
@@ -49,9 +57,9 @@ def describe_house(
         stands = pen.look.house()
         body = replace(stands, **{what.replace(" ", "_"): value for what, value in told.items()})
         if asdict(body) == asdict(stands):
-            return Done((pen.look.head.entry_no,), t("house_described.as_it_was"))
+            return Done((pen.look.head.entry_no,), t("It stands like that already."))
         number = pen.enter(HouseDescribed(**body_to_json(body)))
-        return Done((number,), t("house_described.written", what=", ".join(told)))
+        return Done((number,), t("Written: {what}.", what=", ".join(told)))
 
 
 def _read(what: str, text: str) -> str:

@@ -35,7 +35,7 @@ def note_deviation(
             return Done(pen.earlier)
         begun = pen.look.batch(batch)
         pen.look.procedure(begun.procedure, begun.version).step(step)
-        return Done((pen.enter(body),), t("done.written_beside", step=step, batch=batch))
+        return Done((pen.enter(body),), t("Written beside {step} of {batch}.", step=step, batch=batch))
 
 
 def close_deviation(
@@ -62,4 +62,7 @@ def close_deviation(
             )
         closed = replace(entry.body, done_about_it=done_about_it.strip(), closed=True)
         number = pen.enter(closed, why=done_about_it.strip(), corrects=entry_no)
-        return Done((number,), t("done.deviation_closed", step=entry.body.step, batch=entry.body.batch))
+        return Done(
+            (number,),
+            t("The deviation at {step} of {batch} is closed.", step=entry.body.step, batch=entry.body.batch),
+        )

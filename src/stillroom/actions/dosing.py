@@ -121,7 +121,7 @@ def decide_dose(
         return Done(
             (number,),
             t(
-                "done.dose_decided",
+                "{mass:g} g of {extract} for {bulk_g:g} g. {notes}",
                 mass=body.mass_g,
                 extract=extract,
                 bulk_g=body.bulk_g,

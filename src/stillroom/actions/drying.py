@@ -209,7 +209,13 @@ def _more_than_came(look: Reader, lot: str, sample_g: float) -> str:
     came_g = -sum(ug for (_, unit), ug in look.balances(lot).items() if unit == "ug" and ug < 0) / 1e6
     if not came_g or sample_g <= came_g:
         return ""
-    return t("drying.more_than_came", sample=f"{sample_g:.4g}", lot=lot, came=f"{came_g:.4g}")
+    return t(
+        "It does not count. {sample} g of sample would have been dried, and of {lot} no more "
+        "than {came} g ever came. Correct the weighing that is wrong.",
+        sample=f"{sample_g:.4g}",
+        lot=lot,
+        came=f"{came_g:.4g}",
+    )
 
 
 def _called(lot: Lot) -> str:

@@ -146,7 +146,11 @@ def _read(data: bytes, name: str) -> Order | Procedure | OwnThing | LaboratoryWr
 
 
 def _told(done: Done, name: str) -> Done:
-    return done if done.says else Done(done.entries, t("done.file_entered_before", name=name))
+    return (
+        done
+        if done.says
+        else Done(done.entries, t("{name} stands in the book already; nothing was entered twice.", name=name))
+    )
 
 
 def _kind_of(data: bytes, name: str) -> str:

@@ -5,7 +5,7 @@ from datetime import datetime
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.product_made import product_of
 from stillroom.errors import BadEntry, UnknownName, worded
-from stillroom.products.papers import PAPERS
+from stillroom.products.papers import PAPERS, paper_name
 from stillroom.records.entries import EvidenceShown
 from stillroom.records.lots import LotKind
 from stillroom.records.release_entries import Outcome
@@ -108,5 +108,5 @@ def show_paper(
         )
         return Done(
             (pen.enter(body),),
-            t("release_list.paper_kept", name=t(f"paper.{what.replace(' ', '_')}"), document=body.document),
+            t("{name} is entered: {document}.", name=paper_name(what), document=body.document),
         )

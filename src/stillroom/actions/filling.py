@@ -124,14 +124,19 @@ def fill_units(
         if questions:
             what = "; ".join(dict.fromkeys(one.got or one.must for one in questions))
             numbers.append(pen.enter(DeviationNoted(batch, step.name, what, note.strip())))
-        because = checked.because if checked else t("done.no_bottle_was_weighed")
+        because = checked.because if checked else t("No bottle was weighed for the check.")
         numbers += keep_yield(pen, body, number, because)
         gaps = settle(pen, (one.lot for one in body.movements))
         possible = could.possible.value if could else float("nan")
         told = (
-            t("done.bottles_of_possible", units=units, possible=possible, because=because)
+            t(
+                "{units} bottles of {possible:.1f} possible. {because}",
+                units=units,
+                possible=possible,
+                because=because,
+            )
             if could
-            else t("done.bottles_filled", units=units, because=because)
+            else t("{units} bottles. {because}", units=units, because=because)
         )
         return Done((*numbers, *gaps.entries), told + gaps.says)
 

@@ -14,7 +14,7 @@ from stillroom.records.entries import BatchGivenUp, Entry, StatusDecided
 from stillroom.records.lots import LotKind, Status
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 STOPPED_WITH_IT = (LotKind.EXTRACT, LotKind.PRODUCT, LotKind.REAGENT)
 
@@ -59,7 +59,7 @@ def give_up(
             if lot.made_by == batch and lot.kind in STOPPED_WITH_IT and _may_be_used(pen, lot.code):
                 meaning = f"batch {batch} was given up: {why.strip()}"
                 numbers.append(pen.enter(StatusDecided(lot.code, Status.STOPPED, meaning)))
-        return Done(tuple(numbers), t("done.given_up", batch=batch))
+        return Done(tuple(numbers), t("{batch} is given up. What it used stays used.", batch=batch))
 
 
 def _may_be_used(pen: Pen, lot: str) -> bool:
@@ -68,10 +68,10 @@ def _may_be_used(pen: Pen, lot: str) -> bool:
 
 def _fields(_: Reader, entry: Entry[BatchGivenUp]) -> tuple[Field, ...]:
     said = "yes" if not entry.body.taken_up_again else "no"
-    choices = (("yes", t("correcting.given_up")), ("no", t("correcting.goes_on")))
+    choices = (("yes", t("given up")), ("no", t("taken up again")))
     return (
-        Field("why given up", t("correcting.why_given_up"), entry.body.why, kind="long"),
-        Field("given up", t("correcting.is_given_up"), said, choices=choices),
+        Field("why given up", t("why"), entry.body.why, kind="long"),
+        Field("given up", t("the batch is"), said, choices=choices),
     )
 
 
@@ -82,8 +82,14 @@ def _applies(pen: Pen, entry: Entry[BatchGivenUp], changed: Mapping[str, str], w
         taken_up_again=changed.get("given up", "no" if entry.body.taken_up_again else "yes") == "no",
     )
     number = enter_again(pen, entry, right, why)
-    says = "done.taken_up_again" if right.taken_up_again else "done.given_up"
+    says = (
+        later("{batch} is taken up again.")
+        if right.taken_up_again
+        else later("{batch} is given up. What it used stays used.")
+    )
     return Done((number,), t(says, batch=entry.body.batch))
 
 
-GIVEN_UP = Way(_fields, _applies, "correcting.lots_stay_stopped")
+GIVEN_UP = Way(
+    _fields, _applies, later("Lots that were stopped with it stay stopped until somebody releases them.")
+)

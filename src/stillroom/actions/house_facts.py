@@ -141,7 +141,9 @@ def note_condition(
     with lab.act("note condition", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        return Done((pen.enter(body),), t("done.noted", what=what, as_written=body.as_written))
+        return Done(
+            (pen.enter(body),), t("Noted: {what} {as_written}.", what=what, as_written=body.as_written)
+        )
 
 
 def condition_from_text(what: str, text: str) -> float:

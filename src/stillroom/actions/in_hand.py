@@ -99,10 +99,10 @@ class NextUp:
     def words(self) -> str:
         """The next thing in a few words."""
         said = {
-            "dose": t("bench.decide_dose"),
-            "density": t("bench.weigh_density"),
-            "done": t("bench.given_up") if self.given_up else t("bench.done"),
-            "fill": t("bench.fill_bottles"),
+            "dose": t("decide the dose"),
+            "density": t("weigh the density"),
+            "done": t("given up") if self.given_up else t("done"),
+            "fill": t("fill the bottles"),
         }
         return said.get(self.does, self.step)
 
@@ -199,11 +199,14 @@ def lot_choice(look: Reader, lot: Lot, today: str) -> LotChoice:
     on_shelf = f"{pieces}" if pieces else amount_text(look.balance_ug(lot.code), "ug")
     refused = ""
     if status is not Status.RELEASED:
-        refused = t("refused_lot.not_released", status=word("status", status.value))
+        refused = t("{status}, not released", status=word(status.value))
     if not refused and lot.use_by and today > lot.use_by:
-        refused = t("refused_lot.past_its_date", day=lot.use_by)
+        refused = t("past its use-by date, {day}", day=lot.use_by)
     if not refused and lot.denaturant_is_unknown:
-        refused = t("refused_lot.unknown_denaturant")
+        refused = t(
+            "denatured with something nobody knows, methanol perhaps: not for extracts or "
+            "products, not for a burner"
+        )
     return LotChoice(lot.code, lot.name, lot.substance, lot.kind, status, on_shelf, lot.use_by, refused)
 
 
@@ -363,11 +366,25 @@ def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
         step = next((one for one in procedure.steps if one.kind == "fill"), None)
         asked = step.says if step else ""
         known = any(entry.body.counts for entry in look.results(batch, DENSITY))
-        says = asked if known else f"{t('bench_form.density_unknown')} {asked}".strip()
+        says = (
+            asked
+            if known
+            else " ".join(
+                (
+                    t(
+                        "The density was not weighed, so what a bottle must weigh is not known; what was "
+                        "filled can be written all the same."
+                    ),
+                    asked,
+                )
+            ).strip()
+        )
         product = product_of(look, batch)
         if product.nominal_ml and known:
             each = fill_answer(look, batch)
-            says = t("bench_form.fill_into_each", grams=number(each.value, 2), says=asked)
+            says = t(
+                "Fill {grams} g into each, overfill included. {says}", grams=number(each.value, 2), says=asked
+            )
         return FillingInHand(says, procedure.keeps_days, step.cautions if step else (), product.order is None)
 
 

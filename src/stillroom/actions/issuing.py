@@ -106,15 +106,15 @@ def _without_figures(
     """A revision that withdraws the one before it, where the figures cannot be worked out any more."""
     known = look.lot(lot)
     return Page(
-        title=t("releasing.certificate_for_lot", lot_name=known.name, lot_code=lot),
+        title=t("Certificate for {lot_name}, lot {lot_code}", lot_name=known.name, lot_code=lot),
         kind="certificate",
         code=lot,
         blocks=(
-            Heading(t("certificate.suspended")),
-            Prose(t("certificate.do_not_use", why=suspended)),
-            Heading(t("certificate.changed_since", revision=revision - 1)),
+            Heading(t("Suspended")),
+            Prose(t("Do not use or sell it until it is released again: {why}", why=suspended)),
+            Heading(t("What changed since revision {revision}", revision=revision - 1)),
             Points(changed),
-            Prose(t("certificate.figures_cannot_be_worked_out", why=trouble.sentence)),
+            Prose(t("The figures cannot be worked out as the book stands: {why}", why=trouble.sentence)),
         ),
         **page_facts,
         status="suspended",

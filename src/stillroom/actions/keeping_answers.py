@@ -90,7 +90,7 @@ def keep(
             return Done(pen.earlier)
         return Done(
             (pen.enter(body),),
-            t("done.is_kept", title=found.page.title, unsaid=_to_find_out(len(found.unsaid))),
+            t("{title} is kept. {unsaid}", title=found.page.title, unsaid=_to_find_out(len(found.unsaid))),
         )
 
 
@@ -133,7 +133,8 @@ def keep_order(
         title = f"{known.units} × {known.nominal_ml:g} mL of {known.product}"
         numbers.append(pen.enter(AnswerKept("order", title, fields | {KEPT_ORDER: code}, unsaid, code)))
         return Done(
-            tuple(numbers), t("done.is_order", title=title, code=code, unsaid=_to_find_out(len(unsaid)))
+            tuple(numbers),
+            t("{title} is order {code}. {unsaid}", title=title, code=code, unsaid=_to_find_out(len(unsaid))),
         )
 
 

@@ -91,7 +91,7 @@ def lives_of(look: Reader, batch: str) -> tuple[Life, ...]:
         if lot.kind is LotKind.PACKAGING:
             continue
         if fact.use_by:
-            found.append(Life(fact.code, fact.use_by, t("release_list.by_its_date")))
+            found.append(Life(fact.code, fact.use_by, t("its use-by date")))
         if lot.kind is LotKind.REAGENT:
             found += [Life(fact.code, one.last_day, one.says) for one in rules_of_lot(look, lot)]
     if procedure.keeps_days:
@@ -99,7 +99,7 @@ def lives_of(look: Reader, batch: str) -> tuple[Life, ...]:
         if made_on:
             ends = supported_until(made_on, procedure.keeps_days)
             found.append(
-                Life(procedure.code, ends, t("release_list.by_procedure", days=procedure.keeps_days))
+                Life(procedure.code, ends, t("{days} days by its procedure", days=procedure.keeps_days))
             )
     return tuple(found)
 
@@ -131,27 +131,31 @@ def _denatured(look: Reader, lot: str) -> Iterator[CheckLine]:
             f"denatured/{code}",
             code,
             standing,
-            t("release_list.denatured", code=code, told=told),
+            t("{code} is denatured with {told}", code=code, told=told),
             close=""
             if usual
-            else t("release_list.denatured_over" if harmful else "release_list.denatured_ask"),
+            else t(
+                ("Reject what was made from it: nobody may put this on skin or hair")
+                if harmful
+                else ("Look whether a cosmetic may hold this denaturant, and decide by name")
+            ),
         )
 
 
 def _house(look: Reader) -> CheckLine:
     house = look.house()
-    key, name = "paper/responsible person", t("paper.responsible_person")
+    key, name = "paper/responsible person", t("Responsible person")
     if house.responsible_person and (house.responsible_address or house.address):
         where = house.responsible_address or house.address
-        says = t("release_list.responsible", who=house.responsible_person, where=where)
+        says = t("{who}, {where}", who=house.responsible_person, where=where)
         return CheckLine(key, name, "within", says, source="regulation-1223-2009")
     return CheckLine(
         key,
         name,
         "cannot be seen here",
-        t("paper.shown_open", name=name),
+        t("{name}: not shown", name=name),
         source="regulation-1223-2009",
-        close=t("release_list.responsible_close"),
+        close=t("Enter who answers for what is sold, and the address, under Laboratory"),
     )
 
 
@@ -165,15 +169,42 @@ def _mass_of_product(look: Reader, batch: str) -> Iterator[CheckLine]:
     percent = 100 * (bulk_g - out_g) / bulk_g
     said = {"bulk_g": bulk_g, "out_g": out_g, "percent": percent}
     loss, gain = rule("mass-account-loss"), rule("mass-account-gain")
-    key, about = "mass-account", t("release_list.mass_account")
+    key, about = "mass-account", t("Mass account")
     if percent < -gain.value:
-        says = t("release_list.mass_too_much", **said)
-        yield CheckLine(key, about, "over", says, close=t("release_list.mass_correct"))
+        says = t(
+            "{out_g:.1f} g are in bottles and left over, of {bulk_g:.1f} g weighed in: "
+            "{percent:.2f} % cannot be lost",
+            **said,
+        )
+        yield CheckLine(
+            key,
+            about,
+            "over",
+            says,
+            close=t("Correct the weighing, the left-over or the number of bottles that is wrong"),
+        )
     elif percent > loss.value:
-        says = t("release_list.mass_too_little", most=loss.value, **said)
-        yield CheckLine(key, about, "undecided", says, close=t("release_list.mass_decide"))
+        says = t(
+            "{out_g:.1f} g are in bottles and left over, of {bulk_g:.1f} g weighed in: "
+            "{percent:.2f} % is not accounted for, more than {most:g} %",
+            most=loss.value,
+            **said,
+        )
+        yield CheckLine(
+            key, about, "undecided", says, close=t("Correct what is wrong; or decide by name where it went")
+        )
     else:
-        yield CheckLine(key, about, "within", t("release_list.mass_closes", most=loss.value, **said))
+        yield CheckLine(
+            key,
+            about,
+            "within",
+            t(
+                "{out_g:.1f} g are in bottles and left over, of {bulk_g:.1f} g weighed in: "
+                "{percent:.2f} % lost, at most {most:g} %",
+                most=loss.value,
+                **said,
+            ),
+        )
 
 
 def _active_of_extract(look: Reader, lot: str, batch: str) -> Iterator[CheckLine]:
@@ -191,7 +222,8 @@ def _active_of_extract(look: Reader, lot: str, batch: str) -> Iterator[CheckLine
     if made_g * (strength.value - doubt) / 100 <= went_in[1]:
         return
     says = t(
-        "release_list.more_active_than_plant",
+        "By its assay of {percent} % {lot} would hold {found} g of the active, and the plant "
+        "it was made from held {held} g, {most} g at most",
         lot=lot,
         found=f"{made_g * strength.value / 100:.3g}",
         percent=f"{strength.value:.4g}",
@@ -200,10 +232,13 @@ def _active_of_extract(look: Reader, lot: str, batch: str) -> Iterator[CheckLine
     )
     yield CheckLine(
         "active-account",
-        t("release_list.active_account"),
+        t("Active in the extract"),
         "undecided",
         says,
-        close=t("release_list.active_decide"),
+        close=t(
+            "Look for a point in the wrong place, in the assay of the plant or of the extract; "
+            "or decide by name why both hold"
+        ),
     )
 
 

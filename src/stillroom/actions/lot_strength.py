@@ -72,16 +72,18 @@ def strength_of_spirit(look: Reader, lot: Lot) -> LotStrength:
             READ_STRENGTH, body.value, "%", f"{lot.code}, {body.as_written}, entry {read.entry_no}",
             entry_no=read.entry_no, standard_uncertainty=body.standard_uncertainty, basis=BASIS,
         )  # fmt: skip
-        return LotStrength(answer, t("lot_strength.read", percent=body.value, words=body.as_written))
+        return LotStrength(
+            answer, t("read: {percent:.1f} % v/v ({words})", percent=body.value, words=body.as_written)
+        )
     if not lot.stated or lot.kind not in CLEAR:
-        return LotStrength(None, t("lot_strength.says_none", lot=lot.code))
+        return LotStrength(None, t("{lot} says no strength: read it, and write it down", lot=lot.code))
     try:
         strength = read_strength(lot.stated, where=lot.code)
         where, entry_no = _receipt(look, lot.code)
         found = stated_strength(strength, usual_thermometer(), where=where, entry_no=entry_no)
     except StillroomError as trouble:
-        return LotStrength(None, t("lot_strength.cannot_be_used", trouble=trouble.sentence))
-    return LotStrength(found.answer, t("lot_strength.its_label", stated=lot.stated))
+        return LotStrength(None, t("its label cannot be used: {trouble}", trouble=trouble.sentence))
+    return LotStrength(found.answer, t("its label: {stated}", stated=lot.stated))
 
 
 def strength_of_acid(look: Reader, lot: Lot) -> LotStrength:
@@ -101,14 +103,14 @@ def strength_of_acid(look: Reader, lot: Lot) -> LotStrength:
     if titrated is not None:
         return titrated
     if not lot.stated:
-        return LotStrength(None, t("lot_strength.says_none", lot=lot.code))
+        return LotStrength(None, t("{lot} says no strength: read it, and write it down", lot=lot.code))
     try:
         percent = mass_percent_in_words(lot.stated, lot.substance, where=lot.code)
     except StillroomError as trouble:
-        return LotStrength(None, t("lot_strength.cannot_be_used", trouble=trouble.sentence))
+        return LotStrength(None, t("its label cannot be used: {trouble}", trouble=trouble.sentence))
     where, entry_no = _receipt(look, lot.code)
     answer = reading("strength on the label", percent, "%", where, entry_no=entry_no, basis="w/w")
-    return LotStrength(answer, t("lot_strength.its_label", stated=lot.stated))
+    return LotStrength(answer, t("its label: {stated}", stated=lot.stated))
 
 
 def _titrated(look: Reader, lot: Lot) -> LotStrength | None:
@@ -126,13 +128,13 @@ def _titrated(look: Reader, lot: Lot) -> LotStrength | None:
         else:
             percent = mass_percent_from_moles(moles, molar_mass, solute=solute)
     except StillroomError as trouble:
-        return LotStrength(None, t("lot_strength.cannot_be_used", trouble=trouble.sentence))
+        return LotStrength(None, t("its label cannot be used: {trouble}", trouble=trouble.sentence))
     share = (last.body.standard_uncertainty or 0.0) / last.body.value
     answer = reading(
         "strength by titration", percent, "%", f"{lot.code}, its factor, entry {last.entry_no}",
         entry_no=last.entry_no, standard_uncertainty=percent * share, basis="w/w",
     )  # fmt: skip
-    return LotStrength(answer, t("lot_strength.titrated", moles=f"{moles:.4g} {by_name.unit}"))
+    return LotStrength(answer, t("{moles} by titration", moles=f"{moles:.4g} {by_name.unit}"))
 
 
 def last_read(look: Reader, code: str) -> Entry[ReadingTaken] | None:

@@ -30,7 +30,7 @@ def how_long_it_keeps(look: Reader, code: str) -> tuple[str, ...]:
         return ()
     rules = rules_of_lot(look, lot)
     return tuple(
-        f"{one.last_day}: {one.says}{t('lot_waits.this_ends_first') if at == 0 else ''}."
+        f"{one.last_day}: {one.says}{t('. This ends first') if at == 0 else ''}."
         for at, one in enumerate(rules)
     )
 
@@ -55,13 +55,13 @@ def waits_for(look: Reader, code: str) -> tuple[str, ...]:
     if lot.kind is LotKind.PLANT:
         waits = []
         if not identity_stands(look, code):
-            waits.append(t("lot_waits.identity_competent_person_compare"))
+            waits.append(t("Identity: have a competent person compare it with a reference."))
         if not look.results(code):
-            waits.append(t("lot_waits.loss_drying_assay_without"))
-        return (*waits, t("lot_waits.release_person_may_release"))
+            waits.append(t("Loss on drying and assay: without them the plan rests on assumptions."))
+        return (*waits, t("Release by a person who may release."))
     if lot.kind in (LotKind.EXTRACT, LotKind.PRODUCT):
         found = standing_list(look, code)
         return tuple(f"{one.says}: {one.close}" for one in found.missing)
     if lot.kind is LotKind.REAGENT and lot.made_by:
-        return (t("lot_waits.try_blank_positive_control"), t("lot_waits.release_person_may_release"))
-    return (t("lot_waits.release_papers_person_may"),)
+        return (t("Try it on a blank and a positive control."), t("Release by a person who may release."))
+    return (t("Release on its papers by a person who may release."),)

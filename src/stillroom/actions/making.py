@@ -105,7 +105,10 @@ def begin_batch(
                 worded("{code}, which is a lot already", code=code),
             )
         body = BatchBegun(code, found.code, found.version, scale_g, order)
-        return Done((pen.enter(body),), t("done.batch_begun", code=code, title=found.title, scale=scale))
+        return Done(
+            (pen.enter(body),),
+            t("Batch {code} of {title} is begun at {scale}.", code=code, title=found.title, scale=scale),
+        )
 
 
 def step_in_hand(lab: Laboratory, batch: str, step: str = "") -> StepInHand | None:
@@ -230,7 +233,7 @@ def do_step(
             done_at = done_at.replace(tzinfo=lab.clock().tzinfo)
         kept = (photograph,) if photograph else ()
         numbers, gap = write_step(pen, batch, step, weighed, ticks, temperature_c, note, done_at, kept)
-        return Done(numbers, t("done.step_is_written", step=step, batch=batch) + gap)
+        return Done(numbers, t("{step} of {batch} is written.", step=step, batch=batch) + gap)
 
 
 def leave_out(
@@ -278,9 +281,13 @@ def leave_out(
             pen.enter(StepDone(batch, step, (), moved, note=said, lots_made=made, not_done=True)),
             pen.enter(DeviationNoted(batch, step, NOT_DONE, said)),
         )
-        says = t("done.step_struck_out", step=step, batch=batch)
+        says = t("{step} of {batch} stands as not done.", step=step, batch=batch)
         if standing:
-            says += t("done.on_the_shelf_all_the_same", mass=f"{grams(standing[1].amount):.2f}", lot=batch)
+            says += t(
+                " What was weighed last, {mass} g, is on the shelf as {lot}.",
+                mass=f"{grams(standing[1].amount):.2f}",
+                lot=batch,
+            )
         return Done(numbers, says)
 
 

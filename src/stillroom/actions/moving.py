@@ -93,7 +93,7 @@ def count_stock(
         if pen.earlier:
             return Done(pen.earlier)
         pen.look.lot(lot)
-        return Done((pen.enter(body),), t("done.found_on_shelf", lot=lot, found=found))
+        return Done((pen.enter(body),), t("{lot}: {found} found on the shelf.", lot=lot, found=found))
 
 
 def _move(

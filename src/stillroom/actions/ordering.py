@@ -86,7 +86,7 @@ def take_order(
         return Done(
             (pen.enter(body),),
             t(
-                "done.order_taken",
+                "Order {order_code}: {units} × {nominal_ml:g} mL, due {due}.",
                 order_code=order.code,
                 units=order.units,
                 nominal_ml=order.nominal_ml,
@@ -155,10 +155,16 @@ def against(before: Entry[PlanMade], plant_g: float, found: Sequence[Changed], *
     """What a plan says beside the one kept before, in a sentence; ``own`` where something was stated since."""
     old_g = before.body.answers.get("plant_g", plant_g)
     if not (found or own):
-        return t("ordering.same_as_before", entry_no=before.entry_no)
+        return t("The plan of entry {entry_no} says the same.", entry_no=before.entry_no)
     changed = [changed_words(one) for one in found[:MOST_CHANGES_SAID]]
-    why = "; ".join([t("ordering.own_stated_since"), *changed] if own else changed)
-    return t("ordering.against_before", entry_no=before.entry_no, old_g=old_g, plant_g=plant_g, why=why)
+    why = "; ".join([t("markers and plants of your own stated since"), *changed] if own else changed)
+    return t(
+        "The plan of entry {entry_no} had {old_g:.1f} g of plant, this one {plant_g:.1f} g: {why}.",
+        entry_no=before.entry_no,
+        old_g=old_g,
+        plant_g=plant_g,
+        why=why,
+    )
 
 
 def forecast_charge(lab: Laboratory, order: str, charge: str, *, plant_lot: str = "") -> Forecast:
@@ -214,7 +220,16 @@ def request_for(
     left_out: tuple[str, ...] = ()
     unknown = _without_mass(_compound(basis), found.aim.reckoned_as)
     if assay is not None and unknown:
-        left_out = (t("ordering.assay_left_out", lot=lot, entry_no=assay.entry_no, marker=unknown),)
+        left_out = (
+            t(
+                "The assay of {lot} (entry {entry_no}) is not used: the molar mass of {marker} is "
+                "not known here. Enter it under Laboratory, Markers, plants and ingredients of your "
+                "own, and plan again.",
+                lot=lot,
+                entry_no=assay.entry_no,
+                marker=unknown,
+            ),
+        )
         assay = basis = None
     if assay is not None:
         known.append(known_of_result("assay of the plant", f"lot {lot}/assay", assay))

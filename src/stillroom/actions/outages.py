@@ -17,7 +17,7 @@ from stillroom.errors import BadEntry, worded
 from stillroom.records.entries import Entry, OutageNoted
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
-from stillroom.texts.catalogue import t, word
+from stillroom.texts.catalogue import later, t, word
 
 Cut: TypeAlias = Literal["water", "power", "water and power"]
 CUTS: tuple[Cut, ...] = ("water", "power", "water and power")
@@ -92,10 +92,10 @@ def note_outage(
             )
         standing = dict(_in_hand(pen.look))
         number = pen.enter(OutageNoted(cut, False, tuple(standing), tuple(standing.values())))
-        off = word("cut", cut).capitalize()
+        off = word(cut).capitalize()
         if not standing:
-            return Done((number,), t("done.off_with_no_batch", cut=off))
-        return Done((number,), t("done.off_for_batches", cut=off, batches=", ".join(standing)))
+            return Done((number,), t("{cut} off is noted with no batch in hand.", cut=off))
+        return Done((number,), t("{cut} off is noted for {batches}.", cut=off, batches=", ".join(standing)))
 
 
 def end_outage(
@@ -141,7 +141,10 @@ def end_outage(
                 where="at",
             )
         number = pen.enter(OutageNoted(cut, True, tuple(off.batches), tuple(off.batches.values())))
-        return Done((number,), t("done.back_noted_look_each", cut=word("cut", cut).capitalize()))
+        return Done(
+            (number,),
+            t("{cut} back is noted. Look at each batch before you go on.", cut=word(cut).capitalize()),
+        )
 
 
 def _fields(_: Reader, entry: Entry[OutageNoted]) -> tuple[Field, ...]:
@@ -158,13 +161,17 @@ def _applies(pen: Pen, entry: Entry[OutageNoted], changed: Mapping[str, str], wh
         )
     _must_lie_in_order(pen.look, entry.entry_no, entry.body.is_back, right)
     number = enter_again(pen, entry, entry.body, why, done_at=right.isoformat())
-    name = "done.outage_said_back" if entry.body.is_back else "done.outage_said_off"
-    what = word("cut", entry.body.what)
+    name = (
+        later("Entry {entry_no} said {what} back at {was}; it now says {now}.")
+        if entry.body.is_back
+        else later("Entry {entry_no} said {what} off at {was}; it now says {now}.")
+    )
+    what = word(entry.body.what)
     before, after = when(entry.done_at), when(right.isoformat())
     return Done((number,), t(name, entry_no=entry.entry_no, what=what, was=before, now=after))
 
 
-OUTAGE = Way(_fields, _applies, "correcting.only_this_time")
+OUTAGE = Way(_fields, _applies, later("What was done is not moved; only this time is."))
 
 
 def _must_lie_in_order(look: Reader, entry_no: int, is_back: bool, right: datetime) -> None:

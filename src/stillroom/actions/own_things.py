@@ -30,7 +30,7 @@ from stillroom.substances.own import (
     own_marker,
     own_plant,
 )
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 FOUND_BY: dict[Kind, Callable[[str], tuple[OwnThing, Stated] | None]] = {
     "marker": own_marker,
@@ -101,7 +101,12 @@ def state(
         number = pen.enter(body)
     with lab.knowing_its_own():
         return Done(
-            (number,), " ".join(one for one in (t("own.stated", name=thing.name), *_still(thing)) if one)
+            (number,),
+            " ".join(
+                one
+                for one in (t("{name} is known here from now on.", name=thing.name), *_still(thing))
+                if one
+            ),
         )
 
 
@@ -110,14 +115,29 @@ def _still(thing: OwnThing) -> tuple[str, ...]:
     match thing:
         case OwnMarker(molar_mass_g_mol=mass, charge=charge):
             return (
-                t("own.no_molar_mass") if mass is None else "",
-                t("own.no_charge") if charge == "not known" else "",
+                t("Without its molar mass it cannot be titrated, nor counted as another compound.")
+                if mass is None
+                else "",
+                t(
+                    "Whether it is an acid, a base or permanently charged is not said: without that it "
+                    "is not titrated."
+                )
+                if charge == "not known"
+                else "",
             )
         case OwnPlant(markers=markers):
             unknown = [one.marker for one in markers if marker_nature(one.marker) is None]
             return (
-                t("own.unnamed_marker") if not markers else "",
-                t("own.markers_not_known", names=", ".join(unknown)) if unknown else "",
+                t("No marker is named for it: an order has to say what its strength counts.")
+                if not markers
+                else "",
+                t(
+                    "Nothing is known here about {names}: enter it as a marker with its molar mass and "
+                    "charge.",
+                    names=", ".join(unknown),
+                )
+                if unknown
+                else "",
             )
     return ()
 
@@ -176,31 +196,71 @@ def show_own(lab: Laboratory) -> Page:
         )
         blocks = tuple(block for kind, things in held for block in _section(kind, things))
         return Page(
-            t("own.title"),
+            t("Markers, plants and ingredients of your own"),
             "laboratory",
             "",
             blocks,
             **facts_of(look),
-            lead=t("own.lead"),
+            lead=t(
+                "What the tables here do not list. Entered once, it serves titration, plan, dose, "
+                "content and label like what they hold. To change it, enter it again under the same "
+                "name: the last one stands, the earlier stay in the book. Nothing here says that a "
+                "plant or an ingredient is allowed."
+            ),
             href="/laboratory/own",
         )
 
 
+ADD: dict[Kind, str] = {
+    "marker": later("Enter a marker"),
+    "plant": later("Enter a plant"),
+    "ingredient": later("Enter an ingredient"),
+}
+_SECTIONS: dict[Kind, tuple[str, str, str]] = {
+    "marker": (
+        later("Markers"),
+        later("No marker of your own yet"),
+        later(
+            "A strength is expressed in a marker. With its molar mass and charge an assay can be "
+            "titrated and calculated as another compound."
+        ),
+    ),
+    "plant": (
+        later("Plants"),
+        later("No plant of your own yet"),
+        later(
+            "A plan begins with what the plant usually holds of its marker. Without it the plan "
+            "is wide, until the plant is assayed."
+        ),
+    ),
+    "ingredient": (
+        later("Ingredients"),
+        later("No ingredient of your own yet"),
+        later(
+            "A formula takes ingredients by name, and the label prints the name each has in the "
+            "list of ingredients."
+        ),
+    ),
+}
+"""What each section is called, and what an empty one says and why it is there."""
+
+
 def _section(kind: Kind, things: Iterable[tuple[OwnThing, Stated]]) -> Iterator[Block]:
-    yield Heading(t(f"own.{kind}s"))
+    title, none_yet, why = _SECTIONS[kind]
+    yield Heading(t(title))
     rows = tuple(
         (
             Link(thing.name, f"/laboratory/own/{kind}?name={quote(thing.name)}"),
             "; ".join(f"{key} {text}" for key, text in own_to_fields(thing).items() if key != kind),
-            Link(t("own.entry", number=stated.entry_no), f"/entries/{stated.entry_no}"),
+            Link(t("entry {number}", number=stated.entry_no), f"/entries/{stated.entry_no}"),
         )
         for thing, stated in things
     )
     if rows:
-        yield Table((t("own.name"), t("own.known"), t("own.stated_in")), rows)
+        yield Table((t("Name"), t("What is known"), t("Stated in")), rows)
     else:
         yield Empty(
-            t(f"own.no_{kind}"),
-            t(f"own.no_{kind}_why"),
-            Link(t(f"own.add_{kind}"), f"/laboratory/own/{kind}"),
+            t(none_yet),
+            t(why),
+            Link(t(ADD[kind]), f"/laboratory/own/{kind}"),
         )

@@ -91,7 +91,7 @@ def prices_left_out(look: Reader) -> tuple[str, ...]:
     counted = currency_of(look)
     return tuple(
         t(
-            "ordering.price_left_out",
+            "The price of {of}, {price} (entry {entry_no}), is not in {currency} and is added to nothing.",
             of=one.body.of,
             price=one.body.as_written,
             entry_no=one.entry_no,

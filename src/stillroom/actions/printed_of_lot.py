@@ -45,7 +45,7 @@ class Printed:
 
 
 def _text(one: Printed | None) -> str:
-    return (one.text if one else "") or t("after.nothing")
+    return (one.text if one else "") or t("nothing")
 
 
 def differences(
@@ -90,17 +90,17 @@ def printed(look: Reader, lot: str) -> dict[str, Printed]:
         found = standing_list(look, lot)
         facts = certificate_facts(look, lot, found, suspended="-")
     except StillroomError as trouble:
-        return {t("after.figures"): Printed(trouble.sentence)}
+        return {t("Figures"): Printed(trouble.sentence)}
     figures = {one.label: _figure(one) for one in facts.stated.items}
-    bound, main = t("certificate.bound"), next(iter(figures.values()), None)
+    bound, main = t("Bound held against the ceiling"), next(iter(figures.values()), None)
     if main is not None and bound in figures:  # the bound follows the figure it bounds; the list weighs it
         figures[bound] = Printed(figures[bound].text, figures[bound].value, main.apart)
     residue = residue_of(look, lot)
     measured = residue.found if residue is not None else None
-    figures[t("certificate.solvent")] = (
+    figures[t("Clean-up solvent")] = (
         Printed(facts.residue) if measured is None else _figure(show(measured), facts.residue)
     )
-    figures[t("certificate.ph")] = _figure(facts.ph) if facts.ph else Printed("")
+    figures[t("pH")] = _figure(facts.ph) if facts.ph else Printed("")
     words = {
         f"{line.about} ({line.key})": line.standing
         if line.standing == "within"
@@ -109,12 +109,12 @@ def printed(look: Reader, lot: str) -> dict[str, Printed]:
     }
     words |= {f"{one.body.test}, {one.body.subject}": one.body.outcome for one in facts.tests}
     words |= {
-        t("releasing.use_by"): facts.use_by,
-        t("releasing.made_on"): facts.made_on,
-        t("releasing.product"): facts.account.lot.name,
-        t("releasing.amount"): str(facts.account.came),
+        t("Use by"): facts.use_by,
+        t("Made on"): facts.made_on,
+        t("Product"): facts.account.lot.name,
+        t("Amount"): str(facts.account.came),
     }
-    words |= {f"{t('releasing.made_from')} {code}": what for code, what in facts.made_from}
+    words |= {f"{t('Made from')} {code}": what for code, what in facts.made_from}
     return figures | {name: Printed(text) for name, text in words.items()}
 
 

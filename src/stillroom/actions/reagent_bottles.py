@@ -198,4 +198,4 @@ def sell_reagent(
             raise NotEnough("The shelf must hold what is sold", amount, "Sell less", where="amount")
         why = f"sold to {buyer.strip()}: {packs.strip()}, {price}"
         moved = Moved((Movement(lot, SHELF, f"customer/{buyer.strip()}", mass_ug),), why)
-        return Done((pen.enter(moved),), t("done.reagent_left", amount=amount, lot=lot, why=why))
+        return Done((pen.enter(moved),), t("{amount} of {lot} is {why}.", amount=amount, lot=lot, why=why))

@@ -174,7 +174,8 @@ def allow_reagent(
             )
         says = "may be made here" if allowed else "is not made here any more"
         return Done(
-            (pen.enter(body),), t("done.reagent_allowed", reagent=care.reagent, says=says, waste=care.waste)
+            (pen.enter(body),),
+            t("{reagent} {says}. Waste: {waste}.", reagent=care.reagent, says=says, waste=care.waste),
         )
 
 
@@ -298,10 +299,11 @@ def make_reagent(
         return Done(
             tuple(numbers),
             t(
-                "done.reagent_made",
+                "{code}, {title}, is made and waits. Use by {told}; try it on a blank and a positive "
+                "control first.",
                 code=code,
                 title=procedure.title,
-                told=until or t("done.a_date_nobody_gave"),
+                told=until or t("a date nobody gave"),
             )
             + gap,
         )

@@ -75,7 +75,16 @@ def take_back(
                 "Look at the trace: who has which lot",
                 where="amount",
             )
-        return Done((pen.enter(body),), t("recall.came_back", amount=amount, lot=lot, order=order, into=into))
+        return Done(
+            (pen.enter(body),),
+            t(
+                "{amount} of {lot} came back from {order}: {into}. It is not sold again.",
+                amount=amount,
+                lot=lot,
+                order=order,
+                into=into,
+            ),
+        )
 
 
 def tell_people(
@@ -114,7 +123,9 @@ def tell_people(
         if pen.earlier:
             return Done(pen.earlier)
         pen.look.lot(lot)
-        return Done((pen.enter(body),), t("recall.told", who=body.who, lot=lot, how=body.how))
+        return Done(
+            (pen.enter(body),), t("{who} was told about {lot}, {how}.", who=body.who, lot=lot, how=body.how)
+        )
 
 
 def rehearse_recall(
@@ -152,7 +163,8 @@ def rehearse_recall(
         return Done(
             (pen.enter(body),),
             t(
-                "recall.rehearsed",
+                "Rehearsal, nothing was stopped: from {code} {accounted} of {bottles} bottles were "
+                "found in {minutes} min.",
                 code=code,
                 minutes=f"{took_min:g}",
                 accounted=accounted,

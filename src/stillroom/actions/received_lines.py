@@ -9,7 +9,7 @@ from stillroom.products.release_record import LotFact
 from stillroom.records.lots import Lot, LotKind
 from stillroom.records.reagent_recipes import recipe_making, recipe_row
 from stillroom.store.reader import Reader
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 
 def lines_of_received(look: Reader, code: str, on: str) -> tuple[CheckLine, ...]:
@@ -39,8 +39,12 @@ def lines_of_received(look: Reader, code: str, on: str) -> tuple[CheckLine, ...]
     last_day = rule.last_day if rule else lot.use_by
     if last_day:
         late = on[:10] > last_day
-        part = "release_list.received_late" if late else "release_list.received_in_date"
-        close = t("release_list.received_late_close") if late else ""
+        part = later("{code} was to be used by {day}") if late else later("{code} may be used until {day}")
+        close = (
+            t("Reject it, or throw it away; correct the receipt where the date was typed wrong")
+            if late
+            else ""
+        )
         found.append(
             CheckLine(
                 f"use-by/{code}",
@@ -67,11 +71,24 @@ def needs_trial(lot: Lot) -> bool:
 
 def _trial(look: Reader, code: str) -> CheckLine:
     tried = [one for one in look.tests(code) if one.body.reagent_lot == code and one.body.subject == code]
-    key, about = f"trial/{code}", t("release_list.trial")
+    key, about = f"trial/{code}", t("Trial before use")
     if not tried:
-        says = t("release_list.untried", code=code)
-        return CheckLine(key, about, "missing", says, close=t("release_list.untried_close"))
+        says = t("{code} was not tried on a blank and a positive control", code=code)
+        return CheckLine(
+            key,
+            about,
+            "missing",
+            says,
+            close=t("Try it: the blank stays clear, the positive control answers"),
+        )
     if failed_before_use(look, code):
-        says = t("release_list.trial_failed", code=code)
-        return CheckLine(key, about, "over", says, close=t("release_list.trial_failed_close"))
-    return CheckLine(key, about, "within", t("release_list.tried", code=code))
+        says = t("{code} failed its trial", code=code)
+        return CheckLine(
+            key, about, "over", says, close=t("Make it again, or try it again with fresh controls")
+        )
+    return CheckLine(
+        key,
+        about,
+        "within",
+        t("{code} works: the blank stayed clear and the positive control answered", code=code),
+    )

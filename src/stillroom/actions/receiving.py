@@ -21,7 +21,7 @@ from stillroom.results.acid_stated import mass_percent_in_words
 from stillroom.store.pen import Pen
 from stillroom.substances.plants import plant_rule, refuse_prohibited
 from stillroom.substances.spirit_strengths import ethanol_mass_fraction_of
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 
 def amount_of(text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
@@ -175,10 +175,15 @@ def receive_lot(
         _code_must_be_new(pen, lot.code)
         if apparatus:
             pen.look.apparatus(apparatus)
-        says = t("done.on_shelf_waiting", lot_code=lot.code)
+        says = t("{lot_code} is on the shelf and waiting.", lot_code=lot.code)
         if body.mass_standard_uncertainty_g is not None:
             mass_g, sure_g = grams(body.movements[0].amount), 2.0 * body.mass_standard_uncertainty_g
-            weighs = t("done.received_by_volume", amount=amount, mass_g=mass_g, sure_g=sure_g)
+            weighs = t(
+                "{amount} weigh {mass_g:.1f} ± {sure_g:.1f} g (k = 2), by the density at that temperature.",
+                amount=amount,
+                mass_g=mass_g,
+                sure_g=sure_g,
+            )
             says = f"{weighs} {says}"
         return Done((pen.enter(body),), says)
 
@@ -218,7 +223,11 @@ def decide_identity(
             raise NotAllowed(
                 "Identity is decided for plant material", lot, "Release other lots by their papers"
             )
-        name = "done.identity_accepted" if accepted else "done.identity_not_accepted"
+        name = (
+            later("{lot} is accepted as what it is called.")
+            if accepted
+            else later("{lot} is not what it is called; it stays waiting.")
+        )
         return Done((pen.enter(body),), t(name, lot=lot))
 
 

@@ -75,7 +75,7 @@ def enter_sheet(
         times += [one.done_at for one in pen.look.steps(batch, corrected=True) if one.corrects is None]
         last = max(datetime.fromisoformat(one) for one in times)
         numbers: list[int] = []
-        says = t("done.sheet_is_written", steps=len(steps), batch=batch)
+        says = t("{steps} steps of {batch} are written from the sheet.", steps=len(steps), batch=batch)
         for one in steps:
             _time_must_fit(one, last, lab.clock())
             last = max(last, one.done_at)

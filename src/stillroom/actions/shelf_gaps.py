@@ -61,4 +61,13 @@ def settle(pen: Pen, codes: Iterable[str]) -> Gaps:
         pen.enter(Moved(tuple(moves), why)) for moves, why in ((came, WHY_IN), (back, WHY_BACK)) if moves
     ]
     said = dict.fromkeys(short)
-    return Gaps(tuple(numbers), f" {t('done.shelf_holds_less', lots=', '.join(said))}" if said else "")
+    return Gaps(
+        tuple(numbers),
+        " "
+        + t(
+            "The shelf holds less than the book thinks ({lots}): count it, and correct what is wrong.",
+            lots=", ".join(said),
+        )
+        if said
+        else "",
+    )

@@ -46,11 +46,11 @@ def show_orders(lab: Laboratory) -> Page:
                 one.product,
                 f"{one.units} × {one.nominal_ml:g} mL",
                 one.due,
-                t("showing.no_plan_needed")
+                t("none needed")
                 if not one.is_worked_back
                 else "planned"
                 if look.plans(one.code)
-                else t("showing.not_planned"),
+                else t("not planned"),
             )
             for one in sorted(look.orders(), key=lambda one: one.due)
         )
@@ -59,21 +59,21 @@ def show_orders(lab: Laboratory) -> Page:
         block = (
             Table(
                 (
-                    t("showing.order"),
-                    t("showing.product"),
-                    t("showing.bottles"),
-                    t("showing.due"),
-                    t("showing.plan"),
+                    t("Order"),
+                    t("Product"),
+                    t("Bottles"),
+                    t("Due"),
+                    t("Plan"),
                 ),
                 rows,
             )
             if rows
             else Empty(
-                t("showing.no_order_been_taken"),
-                t("showing.everything_begins_order_bottles"),
+                t("No order has been taken yet."),
+                t("Everything begins with an order of bottles: its plan says how much plant it takes."),
             )
         )
-        return Page(t("showing.orders"), "orders", "", (block,), **facts_of(look), href="/orders")
+        return Page(t("Orders"), "orders", "", (block,), **facts_of(look), href="/orders")
 
 
 def show_order(lab: Laboratory, code: str) -> Page:
@@ -85,9 +85,9 @@ def show_order(lab: Laboratory, code: str) -> Page:
             procedure = look.procedure(batch.procedure, batch.version)
             done = len({entry.body.step for entry in look.steps(batch.code)})
             stands = (
-                t("bench.given_up")
+                t("given up")
                 if look.given_up(batch.code)
-                else t("showing.step_of", done=done, steps=len(procedure.steps))
+                else t("step {done} of {steps}", done=done, steps=len(procedure.steps))
             )
             batches.append((batch.code, procedure.title, stands))
         delivered = []
@@ -109,7 +109,7 @@ def show_stock(lab: Laboratory, *, products: bool = False) -> Page:
             for lot in look.lots()
             if lot.kind is not LotKind.SPENT and (lot.kind is LotKind.PRODUCT) == products
         ]
-        title, href = (t("showing.products"), "/products") if products else (t("showing.stock"), "/stock")
+        title, href = (t("Products"), "/products") if products else (t("Stock"), "/stock")
         return stock_page(accounts, title=title, href=href, **facts_of(look))
 
 
@@ -142,7 +142,7 @@ def show_batches(lab: Laboratory) -> Page:
             coming = next_of(look, batch.code)
             state = GIVEN_UP if coming.given_up else "done" if coming.does == "done" else "running"
             stands = coming.given_up or (
-                state if state == "done" else t("showing.next_called", called=coming.step)
+                state if state == "done" else t("next: {called}", called=coming.step)
             )
             rows.append(
                 (
@@ -153,11 +153,13 @@ def show_batches(lab: Laboratory) -> Page:
                 )
             )
         block = (
-            Table((t("showing.batch"), "Of", t("showing.stands_at"), t("showing.state")), tuple(rows))
+            Table((t("Batch"), "Of", t("Stands at"), t("State")), tuple(rows))
             if rows
-            else Empty(t("showing.nothing_is_being_made"), t("showing.batch_begun_order_once"))
+            else Empty(
+                t("Nothing is being made."), t("A batch is begun from an order, once its plan is kept.")
+            )
         )
-        return Page(t("showing.make"), "batches", "", (block,), **facts_of(look), href="/make")
+        return Page(t("Make"), "batches", "", (block,), **facts_of(look), href="/make")
 
 
 def show_batch(lab: Laboratory, code: str) -> Page:
@@ -232,7 +234,7 @@ def find_answer(lab: Laboratory, what: str) -> tuple[Answer, str]:
         line = next((one for one in made.lines if one.key == key), None)
         if line is None:
             raise UnknownName.among(key, "a line of the plan", (one.key for one in made.lines))
-        return line.answer, t("showing.why_label", label=line.label)
+        return line.answer, t("Why {label}", label=line.label)
     with lab.look() as look:
         if not (parts[0].isascii() and parts[0].isdecimal()):
             return _result_named(look, parts[0], "/".join(parts[1:]))
@@ -248,7 +250,7 @@ def find_answer(lab: Laboratory, what: str) -> tuple[Answer, str]:
                 do=worded("See entry {what} itself", what=Phrase(what)),
             )
         answer = from_trail(found)
-        return answer, t("showing.why_answer_name", answer_name=answer.name)
+        return answer, t("Why {answer_name}", answer_name=answer.name)
 
 
 def _result_named(look: Reader, code: str, name: str) -> tuple[Answer, str]:
@@ -265,7 +267,7 @@ def _result_named(look: Reader, code: str, name: str) -> tuple[Answer, str]:
     if not found:
         raise UnknownName.among(name, f"a result of {code}", (entry.body.what for entry in results))
     answer = from_trail(found[-1].body.trail)
-    return answer, t("showing.why_of", what=found[-1].body.what, code=code)
+    return answer, t("Why {what} of {code}", what=found[-1].body.what, code=code)
 
 
 def documents_of(lab: Laboratory) -> dict[str, Callable[[], Page]]:
@@ -298,10 +300,10 @@ def _later(builder: Callable[[Laboratory, str], Page], lab: Laboratory, code: st
 def _dose_blocks(look: Reader, code: str) -> tuple[Numbers, tuple[str, ...], Any]:
     entry = look.doses(code)[-1]
     answer = from_trail(entry.body.trail)
-    shown = show(answer, label=t("showing.content_it_gives"), href=f"/why/{entry.entry_no}")
+    shown = show(answer, label=t("Content it gives"), href=f"/why/{entry.entry_no}")
     notes = (
         t(
-            "showing.of_for_of_bulk",
+            "{mass_g:g} g of {extract_lot} for {bulk_g:g} g of bulk, by {by}.",
             mass_g=entry.body.mass_g,
             extract_lot=entry.body.extract_lot,
             bulk_g=entry.body.bulk_g,
@@ -323,12 +325,17 @@ def _filling(look: Reader, code: str) -> tuple[tuple[str, str], ...]:
     body = fillings[-1].body
     share = look.results(code, "fill yield")
     return (
-        (t("showing.bottles_filled"), str(body.units)),
-        (t("showing.into_each"), f"{body.target_g:.2f} g"),
-        (t("showing.left_over_weighed"), f"{body.left_over_g:.2f} g"),
-        (t("showing.check_weights"), ", ".join(f"{one:.2f} g" for one in body.check_weights_g) or "none"),
+        (t("Bottles filled"), str(body.units)),
+        (t("Into each"), f"{body.target_g:.2f} g"),
+        (t("Left over, weighed"), f"{body.left_over_g:.2f} g"),
+        (t("Check weights"), ", ".join(f"{one:.2f} g" for one in body.check_weights_g) or "none"),
         *(
-            ((t("showing.fill_yield_shown"), t("showing.bulk_could_fill", percent=share[-1].body.value)),)
+            (
+                (
+                    t("Fill yield"),
+                    t("{percent:.1f} % of what the bulk could fill", percent=share[-1].body.value),
+                ),
+            )
             if share
             else ()
         ),

@@ -63,8 +63,8 @@ def show_bench(lab: Laboratory) -> Page:
                 for one in running
             )
             blocks += [
-                Heading(t("bench.being_made")),
-                Table(_heads("batch", "of", "last_written", "by_the_clock"), rows),
+                Heading(t("Being made")),
+                Table((t("Batch"), t("Of"), t("Last written"), t("By the clock")), rows),
             ]
         if waiting:
             rows = tuple(
@@ -77,8 +77,8 @@ def show_bench(lab: Laboratory) -> Page:
                 for lot in waiting
             )
             blocks += [
-                Heading(t("bench.lots_that_wait")),
-                Table(_heads("lot", "name", "since", "status"), rows),
+                Heading(t("Lots that wait")),
+                Table((t("Lot"), t("Name"), t("Since"), t("Status")), rows),
             ]
         if unplanned:
             rows = tuple(
@@ -91,14 +91,14 @@ def show_bench(lab: Laboratory) -> Page:
                 for one in unplanned
             )
             blocks += [
-                Heading(t("bench.orders_without_plan")),
-                Table(_heads("order", "product", "bottles", "due"), rows),
+                Heading(t("Orders without a plan")),
+                Table((t("Order"), t("Product"), t("Bottles"), t("Due")), rows),
             ]
         if not blocks:
             blocks.append(_empty_bench(look))
         blocks += to_find_out_blocks(look)
         return Page(
-            t("bench.title"),
+            t("Bench"),
             "bench",
             "",
             tuple(blocks),
@@ -122,7 +122,7 @@ def show_testing(lab: Laboratory) -> Page:
                 Link(lot.code, f"/test/{lot.code}"),
                 lot.name,
                 ", ".join(dict.fromkeys(one.body.what for one in look.results(lot.code) if one.body.counts))
-                or t("showing_house.nothing_yet"),
+                or t("nothing yet"),
                 f"{sum(1 for one in look.tests(lot.code) if one.body.outcome != 'no result')}",
                 Mark(look.status(lot.code).value),
             )
@@ -132,24 +132,24 @@ def show_testing(lab: Laboratory) -> Page:
         block: Block = (
             Table(
                 (
-                    t("showing_house.lot"),
-                    t("showing_house.name"),
-                    t("showing_house.results_that_count"),
-                    t("showing_house.tests_with_controls"),
-                    t("showing_house.status"),
+                    t("Lot"),
+                    t("Name"),
+                    t("Results that count"),
+                    t("Tests with controls"),
+                    t("Status"),
                 ),
                 rows,
                 (3,),
             )
             if rows
             else Empty(
-                t("showing_house.nothing_test_yet"),
-                t("showing_house.receive_plant_lot_tested"),
-                Link(t("showing_house.receive_a_lot"), "/stock/new"),
+                t("There is nothing to test yet."),
+                t("Receive a plant lot: it is tested before it is released."),
+                Link(t("Receive a lot"), "/stock/new"),
             )
         )
-        lead = t("showing_house.test_counts_only_beside")
-        return Page(t("showing_house.test"), "tests", "", (block,), **facts_of(look), lead=lead, href="/test")
+        lead = t("A test counts only beside a blank, a positive control and a reagent in date. Choose a lot.")
+        return Page(t("Test"), "tests", "", (block,), **facts_of(look), lead=lead, href="/test")
 
 
 def show_products(lab: Laboratory) -> Page:
@@ -157,8 +157,8 @@ def show_products(lab: Laboratory) -> Page:
     with lab.look() as look:
         blocks: list[Block] = []
         for kind, title in (
-            (LotKind.PRODUCT, t("showing_house.in_bottles")),
-            (LotKind.EXTRACT, t("showing_house.extracts")),
+            (LotKind.PRODUCT, t("In bottles")),
+            (LotKind.EXTRACT, t("Extracts")),
         ):
             lots = look.lots(kind=kind)
             if not lots:
@@ -176,39 +176,31 @@ def show_products(lab: Laboratory) -> Page:
                 )
                 if kind is LotKind.PRODUCT:
                     papers.append(Link("label", f"/products/{lot.code}/label"))
-                shelf = (
-                    t("showing_house.bottles_left", left=left)
-                    if kind is LotKind.PRODUCT
-                    else amount_text(left, "ug")
-                )
+                shelf = t("{left} bottles", left=left) if kind is LotKind.PRODUCT else amount_text(left, "ug")
                 rows.append(
                     (Link(lot.code, f"/stock/{lot.code}"), lot.name, shelf, Mark(status.value), *papers)
                 )
             head = (
-                t("showing_house.lot"),
-                t("showing_house.name"),
-                t("showing_house.on_the_shelf"),
-                t("showing_house.status"),
-                t("showing_house.release"),
-                t("showing_house.certificate"),
+                t("Lot"),
+                t("Name"),
+                t("On the shelf"),
+                t("Status"),
+                t("Release"),
+                t("Certificate"),
             )
             blocks += [
                 Heading(title),
-                Table(
-                    (*head, t("showing_house.label")) if kind is LotKind.PRODUCT else head, tuple(rows), (2,)
-                ),
+                Table((*head, t("Label")) if kind is LotKind.PRODUCT else head, tuple(rows), (2,)),
             ]
         if not blocks:
             blocks.append(
                 Empty(
-                    t("showing_house.nothing_been_made_yet"),
-                    t("showing_house.extract_product_stands_once"),
-                    Link(t("showing_house.begin_a_batch"), "/make/new"),
+                    t("Nothing has been made yet."),
+                    t("An extract or a product stands here once its last step is written."),
+                    Link(t("Begin a batch"), "/make/new"),
                 )
             )
-        return Page(
-            t("showing_house.products"), "products", "", tuple(blocks), **facts_of(look), href="/products"
-        )
+        return Page(t("Products"), "products", "", tuple(blocks), **facts_of(look), href="/products")
 
 
 def show_tracing(lab: Laboratory) -> Page:
@@ -227,23 +219,21 @@ def show_tracing(lab: Laboratory) -> Page:
         block: Block = (
             Table(
                 (
-                    t("showing_house.code"),
-                    t("showing_house.name"),
-                    t("showing_house.kind"),
-                    t("showing_house.status"),
+                    t("Code"),
+                    t("Name"),
+                    t("Kind"),
+                    t("Status"),
                 ),
                 rows,
             )
             if rows
             else Empty(
-                t("showing_house.nothing_trace_yet"),
-                t("showing_house.every_lot_received_made"),
+                t("There is nothing to trace yet."),
+                t("Every lot that is received or made can be traced from then on."),
             )
         )
-        lead = t("showing_house.any_code_up_plant")
-        return Page(
-            t("showing_house.trace"), "trace", "", (block,), **facts_of(look), lead=lead, href="/trace"
-        )
+        lead = t("From any code up to the plant and down to the bottles.")
+        return Page(t("Trace"), "trace", "", (block,), **facts_of(look), lead=lead, href="/trace")
 
 
 def show_sources(lab: Laboratory) -> Page:
@@ -264,33 +254,38 @@ def show_sources(lab: Laboratory) -> Page:
     )
     warned = tuple((one.hazard, one.moment, one.wording) for one in cautions().values())
     blocks = (
-        Prose(t("showing_house.page_opened_page_read")),
+        Prose(
+            t(
+                "Page-opened: the page was read. Second-hand: another work quotes it. From memory: "
+                "recalled, to be checked."
+            )
+        ),
         Table(
             (
-                t("showing_house.publication"),
+                t("Publication"),
                 "In",
-                t("showing_house.year"),
-                t("showing_house.how_seen"),
-                t("showing_house.note"),
+                t("Year"),
+                t("How seen"),
+                t("Note"),
             ),
             listed,
         ),
-        Heading(t("showing_house.published_tables")),
+        Heading(t("Published tables")),
         Table(
             (
-                t("showing_house.table"),
-                t("showing_house.what"),
-                t("showing_house.rows"),
-                t("showing_house.holds_for"),
+                t("Table"),
+                t("What"),
+                t("Rows"),
+                t("Holds for"),
             ),
             tables,
             (2,),
         ),
-        Heading(t("showing_house.cautions")),
-        Table((t("showing_house.hazard"), t("showing_house.moment"), t("showing_house.what_to_do")), warned),
+        Heading(t("Cautions")),
+        Table((t("Hazard"), t("Moment"), t("What to do")), warned),
     )
-    lead = t("showing_house.every_published_figure_behind")
-    return Page(t("showing_house.sources"), "sources", "", blocks, **facts, lead=lead, href="/sources")
+    lead = t("Every published figure behind a number comes from here.")
+    return Page(t("Sources"), "sources", "", blocks, **facts, lead=lead, href="/sources")
 
 
 def show_verified(lab: Laboratory) -> Page:
@@ -301,45 +296,48 @@ def show_verified(lab: Laboratory) -> Page:
     blocks: tuple[Block, ...] = (
         Facts(
             (
-                (t("showing_house.entries_looked_at"), str(report.entries)),
-                (t("showing_house.rows_compared"), str(report.rows)),
-                (t("showing_house.digest_of_the_head"), report.digest),
-                (t("showing_house.holds"), Mark("met" if report.holds else "not met")),
+                (t("Entries looked at"), str(report.entries)),
+                (t("Rows compared"), str(report.rows)),
+                (t("Checksum of the last entry"), report.digest),
+                (t("Holds"), Mark("met" if report.holds else "not met")),
             )
         ),
         Points(report.troubles, "missing")
         if report.troubles
-        else Points((t("showing_house.every_entry_follows_before"),), "done"),
+        else Points(
+            (t("Every entry follows the one before it, and every row agrees with its entry."),), "done"
+        ),
         Prose(
-            t("showing_house.proves_book_agrees_head"),
+            t(
+                "It proves that the book agrees with its last entry. Compare the checksum with one "
+                "that stands on paper."
+            ),
             quiet=True,
         ),
     )
-    return Page(
-        t("showing_house.the_book_verified"), "book", "", blocks, **facts, href="/laboratory/verified"
-    )
+    return Page(t("The book, verified"), "book", "", blocks, **facts, href="/laboratory/verified")
 
 
 def _by_the_clock(look: Reader, one: NextUp, now: datetime) -> str:
     said = (f"{timer.step}: {timer.says}" for timer in timers_of(look, one, now))
-    return "; ".join(said) or t("bench.may_wait")
+    return "; ".join(said) or t("may wait")
 
 
 def _bench_lead(running: list[NextUp]) -> str:
     if not running:
-        return t("bench.nothing_made")
-    return t("bench.one_in_hand" if len(running) == 1 else "bench.many_in_hand", count=len(running))
-
-
-def _heads(*columns: str) -> tuple[str, ...]:
-    return tuple(t(f"bench.{one}") for one in columns)
+        return t("Nothing is being made.")
+    return t("1 batch in hand." if len(running) == 1 else "{count} batches in hand.", count=len(running))
 
 
 def _empty_bench(look: Reader) -> Empty:
     if not look.orders():
         return Empty(
-            t("bench.clear"),
-            t("bench.begin_with_order"),
-            Link(t("bench.take_an_order"), "/orders/new"),
+            t("The bench is clear."),
+            t("Begin with an order of bottles: its plan calculates the plant, the spirit and the hours."),
+            Link(t("Take an order"), "/orders/new"),
         )
-    return Empty(t("bench.clear"), t("bench.all_planned"), Link(t("bench.begin_a_batch"), "/make/new"))
+    return Empty(
+        t("The bench is clear."),
+        t("Every order has its plan, no lot waits, and no batch is in hand."),
+        Link(t("Begin a batch"), "/make/new"),
+    )

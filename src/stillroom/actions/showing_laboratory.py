@@ -1,7 +1,6 @@
 """The page of the laboratory: people, instruments, how the house is, what things cost, procedures, the book."""
 
-from dataclasses import fields
-
+from stillroom.actions.describing import HOUSE_LABELS
 from stillroom.actions.house_facts import HOUSE, condition_of
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.page_facts import facts_of
@@ -25,12 +24,12 @@ def show_laboratory(lab: Laboratory) -> Page:
         )
         name = Facts(
             (
-                (t("showing_laboratory.name"), look.book().laboratory),
-                (t("showing_laboratory.practice"), "yes" if look.book().practice else "no"),
+                (t("Name"), look.book().laboratory),
+                (t("Practice"), "yes" if look.book().practice else "no"),
             )
         )
         return Page(
-            t("showing_laboratory.laboratory"),
+            t("Laboratory"),
             "laboratory",
             "",
             (name, *blocks),
@@ -42,15 +41,17 @@ def show_laboratory(lab: Laboratory) -> Page:
 def _described(look: Reader) -> list[Block]:
     house = look.house()
     rows = tuple(
-        (t(f"house_described.{one.name}"), str(getattr(house, one.name)))
-        for one in fields(house)
-        if getattr(house, one.name)
+        (t(label), str(getattr(house, what.replace(" ", "_"))))
+        for what, label in HOUSE_LABELS.items()
+        if getattr(house, what.replace(" ", "_"))
     )
-    blocks: list[Block] = [Heading(t("house_described.heading"))]
+    blocks: list[Block] = [Heading(t("Address and who answers for what is sold"))]
     if rows:
         blocks.append(Facts(rows))
     if not (house.address and house.responsible_person):
-        blocks.append(Prose(t("house_described.not_said"), quiet=True))
+        blocks.append(
+            Prose(t('not said yet: a certificate says "not shown", a label leaves room for it'), quiet=True)
+        )
     return blocks
 
 
@@ -59,21 +60,21 @@ def _people(look: Reader) -> list[Block]:
         (
             one.code,
             one.name,
-            t("showing_laboratory.may_release")
-            if one.may_release
-            else t("showing_laboratory.may_not_release"),
+            t("may release") if one.may_release else t("may not release"),
         )
         for one in look.people()
     )
     blocks: list[Block] = [
-        Heading(t("showing_laboratory.people")),
+        Heading(t("People")),
         Table(
-            (t("showing_laboratory.signs_as"), t("showing_laboratory.name"), t("showing_laboratory.release")),
+            (t("Signs as"), t("Name"), t("Release")),
             people,
         ),
     ]
     if len(people) == 1:
-        blocks.append(Prose(t("showing_laboratory.nobody_else_release_says"), quiet=True))
+        blocks.append(
+            Prose(t("With nobody else, a release says that it was decided alone, a night later."), quiet=True)
+        )
     return blocks
 
 
@@ -85,60 +86,58 @@ def _instruments(look: Reader) -> list[Block]:
             one.kind,
             f"{one.smallest_step:g} {one.unit}",
             f"{one.standard_uncertainty:g} {one.unit}",
-            f"{one.largest:g} {one.unit}" if one.largest else t("showing_laboratory.no_limit"),
+            f"{one.largest:g} {one.unit}" if one.largest else t("no limit"),
         )
         for one in look.apparatus_list()
     )
     head = (
-        t("showing_laboratory.code"),
-        t("showing_laboratory.what"),
-        t("showing_laboratory.kind"),
-        t("showing_laboratory.smallest_step"),
-        t("showing_laboratory.uncertainty_of_a_reading"),
-        t("showing_laboratory.takes_at_most"),
+        t("Code"),
+        t("What"),
+        t("Kind"),
+        t("Readability"),
+        t("Uncertainty of a reading"),
+        t("Takes at most"),
     )
     if not tools:
         return [
-            Heading(t("showing_laboratory.instruments")),
+            Heading(t("Instruments")),
             Empty(
-                t("showing_laboratory.no_instrument_use_yet"),
-                t("showing_laboratory.begin_scale_smallest_step"),
-                Link(t("showing_laboratory.add_a_scale"), "/laboratory/scales/new"),
+                t("No instrument is in use yet."),
+                t("Begin with the scale: its readability decides how small a dose can be weighed."),
+                Link(t("Add a scale"), "/laboratory/scales/new"),
             ),
         ]
-    return [Heading(t("showing_laboratory.instruments")), Table(head, tools, (3, 4, 5))]
+    return [Heading(t("Instruments")), Table(head, tools, (3, 4, 5))]
 
 
 def _house(look: Reader) -> list[Block]:
     rows: list[tuple[Cell, ...]] = []
     for what, asked in HOUSE.items():
         found = condition_of(look, what)
-        note: Cell = Link(
-            t("showing_laboratory.note_it"), f"/laboratory/conditions/new?what={what.replace(' ', '+')}"
-        )
+        note: Cell = Link(t("enter it"), f"/laboratory/conditions/new?what={what.replace(' ', '+')}")
         if found:
             rows.append((what, found.as_written, when(found.at), note))
         else:
             rows.append(
                 (
                     what,
-                    t("showing_laboratory.not_noted"),
-                    t("showing_laboratory.asked_needed", needed=asked.needed),
+                    t("not entered"),
+                    t("asked {needed}", needed=asked.needed),
                     note,
                 )
             )
     return [
-        Heading(t("showing_laboratory.the_house")),
+        Heading(t("Room and site")),
         Table(
             (
-                t("showing_laboratory.what"),
-                t("showing_laboratory.last"),
-                t("showing_laboratory.when"),
-                t("showing_laboratory.now"),
+                t("What"),
+                t("Last"),
+                t("When"),
+                t("Now"),
             ),
             tuple(rows),
         ),
-        Prose(t("showing_laboratory.nothing_filled_you_last"), quiet=True),
+        Prose(t("Nothing is filled in for you: the last value is offered with its age."), quiet=True),
     ]
 
 
@@ -147,22 +146,22 @@ def _prices(look: Reader) -> list[Block]:
         (
             price.of,
             price.as_written,
-            Link(t("showing_laboratory.entry_number", number=number), f"/entries/{number}"),
+            Link(t("entry {number}", number=number), f"/entries/{number}"),
         )
         for price, number in prices_noted(look)
     )
     if not rows:
         return [
-            Heading(t("showing_laboratory.prices")),
+            Heading(t("Prices")),
             Empty(
-                t("showing_laboratory.no_price_noted_yet"),
-                t("showing_laboratory.plan_reckons_invented_round"),
-                Link(t("showing_laboratory.note_a_price"), "/laboratory/prices/new"),
+                t("No price is noted yet."),
+                t("A plan uses invented round prices until you say what you pay."),
+                Link(t("Note a price"), "/laboratory/prices/new"),
             ),
         ]
     return [
-        Heading(t("showing_laboratory.prices")),
-        Table(("Of", t("showing_laboratory.price"), t("showing_laboratory.noted_in")), rows),
+        Heading(t("Prices")),
+        Table(("Of", t("Price"), t("Noted in")), rows),
     ]
 
 
@@ -170,14 +169,14 @@ def _book(look: Reader) -> list[Block]:
     begun, head = look.book(), look.head
     written = len(look.procedures())
     return [
-        Heading(t("showing_laboratory.procedures")),
+        Heading(t("Procedures")),
         Facts(
             (
                 (
-                    t("showing_laboratory.written"),
+                    t("Written"),
                     Link(
                         t(
-                            "showing_laboratory.how_many_procedures",
+                            "{written} procedure{which}",
                             written=written,
                             which="" if written == 1 else "s",
                         ),
@@ -186,14 +185,14 @@ def _book(look: Reader) -> list[Block]:
                 ),
             )
         ),
-        Heading(t("showing_laboratory.the_book")),
+        Heading(t("The book")),
         Facts(
             (
-                (t("showing_laboratory.last_entry"), Link(str(head.entry_no), f"/entries/{head.entry_no}")),
-                (t("showing_laboratory.digest"), head.digest),
+                (t("Last entry"), Link(str(head.entry_no), f"/entries/{head.entry_no}")),
+                (t("Checksum"), head.digest),
                 (
-                    t("showing_laboratory.goes_copy"),
-                    t("showing_laboratory.times_epoch", epoch=begun.epoch - 1) if begun.epoch > 1 else "no",
+                    t("Goes on from a copy"),
+                    t("{epoch} times", epoch=begun.epoch - 1) if begun.epoch > 1 else "no",
                 ),
             )
         ),

@@ -5,12 +5,18 @@ from stillroom.actions.page_facts import page_facts
 from stillroom.actions.phones import join_code
 from stillroom.actions.pins import pin_facts
 from stillroom.documents.blocks import Block, Cell, Heading, Link, Mark, Page, Points, Prose, ScanCode, Table
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 OTHERS = (
-    "showing_phones.nothing_is_scrambled",
-    "showing_phones.they_could_read",
-    "showing_phones.use_a_network_of_your_own",
+    later(
+        "Nothing between phone and laptop is encrypted: whoever is in the same network with "
+        "the right tools reads along."
+    ),
+    later("They could read names, weighings, results and prices, the PIN that is typed, and sign with it."),
+    later(
+        "Use a network that only your own people know, or the phone's own hotspot. Never the "
+        "open one of a café or market."
+    ),
 )
 
 
@@ -30,36 +36,50 @@ def show_phones(lab: Laboratory, door: str, address: str) -> Page:
         blocks += [
             ScanCode(
                 f"http://{door}/join/{join_code(lab, address)}",
-                t("showing_phones.scan_camera_phone_holds"),
+                t("Scan it with the camera of a phone. It holds today."),
             ),
-            Prose(t("showing_phones.phone_joined_stays_until")),
+            Prose(
+                t(
+                    "A phone that joined stays in until midnight, or until you close the bench. People "
+                    "sign with their PIN."
+                )
+            ),
         ]
     else:
-        blocks.append(Prose(t("showing_phones.pages_heard_machine_only")))
+        blocks.append(
+            Prose(
+                t(
+                    "The pages are heard on this machine only. Open the bench, and a phone in your own "
+                    "network can join."
+                )
+            )
+        )
     blocks += [
-        Heading(t("showing_phones.who_else_could_read")),
+        Heading(t("Who else could read")),
         Points(tuple(t(one) for one in OTHERS)),
         Heading("PINs"),
         _pins(lab),
     ]
     return Page(
-        t("showing_phones.phones_at_the_bench"),
+        t("Phones at the bench"),
         "phones",
         "",
         tuple(blocks),
         **page_facts(lab),
         status="open" if door else "closed",
-        lead=t("showing_phones.day_network_only"),
+        lead=t("For one day and this network only."),
     )
 
 
 def show_joined(lab: Laboratory) -> Page:
     """What a phone is told that has just joined."""
     blocks: tuple[Block, ...] = (
-        Prose(t("showing_phones.phone_belongs_bench_until")),
+        Prose(
+            t("This phone belongs to the bench until midnight. Each entry is signed with a name and its PIN.")
+        ),
         Points(tuple(t(one) for one in OTHERS[:2])),
     )
-    return Page(t("showing_phones.this_phone_has_joined"), "phones", "", blocks, **page_facts(lab))
+    return Page(t("This phone has joined"), "phones", "", blocks, **page_facts(lab))
 
 
 def _pins(lab: Laboratory) -> Block:
@@ -69,8 +89,8 @@ def _pins(lab: Laboratory) -> Block:
 
     def stands(code: str) -> Cell:
         if code not in facts:
-            return t("showing_phones.none_signs_machine_only")
-        return Mark("locked") if facts[code].locked else t("showing_phones.has_one")
+            return t("none: signs at this machine only")
+        return Mark("locked") if facts[code].locked else t("has one")
 
     rows: tuple[tuple[Cell, ...], ...] = tuple(
         (
@@ -78,10 +98,10 @@ def _pins(lab: Laboratory) -> Block:
             one.name,
             stands(one.code),
             Link(
-                t("showing_phones.change_it") if one.code in facts else t("showing_phones.set_one"),
+                t("Change it") if one.code in facts else t("Set one"),
                 f"/laboratory/people/{one.code}/pin",
             ),
         )
         for one in people
     )
-    return Table((t("showing_phones.code"), t("showing_phones.name"), "PIN", "Do"), rows)
+    return Table((t("Code"), t("Name"), "PIN", "Do"), rows)

@@ -57,16 +57,16 @@ def _changed_since(look: Reader, order: str, kept: Plan) -> tuple[Block, ...]:
         found = changes(earlier[0], kept.request)
         own = own_stated_after(look, earlier[1].entry_no, before=last[1].entry_no if last else None)
         says = against(earlier[1], kept.supply.plant_g, found, own=own)
-        blocks += change_blocks(t("ordering.against_the_one_before"), says, found)
+        blocks += change_blocks(t("What changed against the plan before"), says, found)
     try:
         fresh = request_for(look, order)
         since = changes(kept.request, fresh)
         own = last is not None and own_stated_after(look, last[1].entry_no)
         if (since or own) and last is not None:
             says = against(last[1], plan(fresh).supply.plant_g, since, own=own)
-            blocks += change_blocks(t("ordering.since_it_was_kept"), says, since)
+            blocks += change_blocks(t("Since this plan was kept"), says, since)
     except StillroomError as trouble:
-        blocks += change_blocks(t("ordering.since_it_was_kept"), trouble.sentence, ())
+        blocks += change_blocks(t("Since this plan was kept"), trouble.sentence, ())
     return tuple(blocks)
 
 

@@ -25,7 +25,7 @@ def show_power_off(lab: Laboratory) -> Page:
     with lab.look() as look:
         blocks: list[Block] = [caution_block("water-or-power-off")]
         blocks += [Prose(_is_off(one)) for one in open_outages(look)]
-        blocks.append(Heading(t("cut.batch_by_batch")))
+        blocks.append(Heading(t("Then, batch by batch")))
         running = [
             one for one in (next_of(look, batch.code) for batch in look.batches()) if one.does != "done"
         ]
@@ -34,7 +34,14 @@ def show_power_off(lab: Laboratory) -> Page:
             step = look.procedure(begun.procedure, begun.version).step(one.step)
             blocks += [
                 Heading(f"{one.batch}, {step.name}", 3),
-                Prose(t("cut.stands_in", number=one.number, of=one.of, says=when_it_stops(step.kind))),
+                Prose(
+                    t(
+                        "It stands before or in step {number} of {of}. {says}",
+                        number=one.number,
+                        of=one.of,
+                        says=when_it_stops(step.kind),
+                    )
+                ),
             ]
             blocks += [
                 caution_block(key)
@@ -42,13 +49,18 @@ def show_power_off(lab: Laboratory) -> Page:
                 if key in step.cautions and key != "water-or-power-off"
             ]
         if not running:
-            blocks.append(Prose(t("cut.no_batch")))
+            blocks.append(Prose(t("The book knows of no batch in hand. Look at the bench all the same.")))
         blocks += [
-            Heading(t("cut.before_again")),
-            Points((t("cut.note_below"), t("cut.look_in"))),
+            Heading(t("Before you begin again")),
+            Points(
+                (
+                    t("Note below when it went and when it came back: it stands in every batch in hand."),
+                    t("Refrigerator and oven were off as well: look at what stands in them."),
+                )
+            ),
         ]
         return Page(
-            t("cut.title"),
+            t("Water or power is off"),
             "bench",
             "",
             tuple(blocks),
@@ -58,5 +70,5 @@ def show_power_off(lab: Laboratory) -> Page:
 
 
 def _is_off(one: Outage) -> str:
-    what = word("cut", one.what.capitalize())
-    return t("cut.is_off", what=what, when=when(one.off_at), by=one.off_by)
+    what = word(one.what.capitalize())
+    return t("{what} is off since {when}, noted by {by}.", what=what, when=when(one.off_at), by=one.off_by)

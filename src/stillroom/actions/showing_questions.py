@@ -29,7 +29,10 @@ def to_find_out_blocks(look: Reader) -> list[Block]:
         for one in found
     )
     return [
-        Heading(t("bench.to_find_out")),
-        Prose(t("bench.nobody_said"), quiet=True),
-        Table((t("bench.what"), t("bench.taken_as"), t("bench.what_it_does"), t("bench.for")), rows),
+        Heading(t("To find out")),
+        Prose(
+            t("Taken for the answer because nobody had said it. Measure it, or say what you know."),
+            quiet=True,
+        ),
+        Table((t("What"), t("Taken as"), t("What it does"), t("For")), rows),
     ]

@@ -53,10 +53,10 @@ def show_reagents(lab: Laboratory | None, facts: PageFacts = NO_BOOK) -> Page:
     }
     to_make = [
         t(
-            "showing_reagents.called_lot_which_last_day",
+            "{called}: {lot} {which} on {last_day}.",
             called=one.name,
             lot=one.lot,
-            which=t("showing_reagents.ended") if one.is_over else t("showing_reagents.ends"),
+            which=t("ended") if one.is_over else t("ends"),
             last_day=one.use_by.last_day,
         )
         for substance, one in shelf
@@ -101,7 +101,7 @@ def recipe_facts(lab: Laboratory | None, name: str, asked: Mapping[str, str]) ->
         The amount or the step cannot be taken.
     """
     said = {key: text.strip() for key, text in asked.items() if key in ("amount", "step") and text.strip()}
-    procedure, cost = None, t("reagent_recipe.price_not_stated")
+    procedure, cost = None, t("Price not stated.")
     name = name.casefold() if name.casefold() in _known() else name
     if lab is None:
         procedure = recipe(name) if name in recipe_names() else None
@@ -123,7 +123,7 @@ def recipe_facts(lab: Laboratory | None, name: str, asked: Mapping[str, str]) ->
                 if procedure and allowed
                 else None
             )
-            cost = _cost(look, scaled) if scaled else t("reagent_recipe.price_not_stated")
+            cost = _cost(look, scaled) if scaled else t("Price not stated.")
     row = recipe_row(name) if name in recipe_names() else None
     others = tuple(
         (recipe(one).title, one) for one in (recipes_of(care.reagent) if care else ()) if one != name
@@ -176,7 +176,7 @@ def _cost(look: Reader, scaled: ScaledReagent) -> str:
             )
         )
     found = actual_cost(items)
-    return found.says if found.total else t("reagent_recipe.price_not_stated")
+    return found.says if found.total else t("Price not stated.")
 
 
 def show_recipe(
@@ -221,9 +221,9 @@ def show_recipe_label(
         found.hazards,
         found.container,
         found.care.waste if found.care else "",
-        keeps=t("showing_reagents.day_it_is_made")
+        keeps=t("the day it is made")
         if days == 1
-        else t("showing_reagents.days_from_making", days=days)
+        else t("{days} days from making", days=days)
         if days
         else "",
     )
@@ -272,10 +272,10 @@ def show_reagent_certificate(lab: Laboratory, lot: str, facts: PageFacts = NO_BO
         if strengths and factors:
             u = factors[-1].body.standard_uncertainty
             factor = t(
-                "showing_reagents.as_written_as_written_two",
+                "{as_written} of {as_written_two}",
                 as_written=factors[-1].body.as_written,
                 as_written_two=strengths[-1].body.as_written,
-            ) + (t("showing_reagents.standard_uncertainty", u=u) if u else "")
+            ) + (t(", standard uncertainty {u:g}", u=u) if u else "")
         found = CertificateFacts(
             held.name,
             lot,

@@ -73,15 +73,22 @@ def crossing_over(look: Reader, lot: Lot, batch: str) -> str:
     batch : str
     """
     plants, plant = plants_of(look, lot.code), plant_of_batch(look, batch)
-    came = t("refused_lot.plant_nobody_knows")
+    came = t("a batch whose plant nobody knows")
     if plants:
         came = plants[-1]
         for before in reversed(plants[:-1]):
-            came = t("refused_lot.and_another", first=before, last=came)
+            came = t("{first} and {last}", first=before, last=came)
     if not plant:
-        return t("refused_lot.plant_again_only", came=came)
+        return t(
+            "recovered from {came}: only for extracting that plant again, never straight into a product",
+            came=came,
+        )
     if plants != (plant,):
-        return t("refused_lot.another_plant", came=came, plant=plant)
+        return t(
+            "recovered from {came}: not for {plant}, since odour and actives cross over",
+            came=came,
+            plant=plant,
+        )
     return ""
 
 

@@ -65,4 +65,4 @@ def read_strength(
                 f"{lot}, {pen.look.lot(lot).kind}",
                 "Distil a sample and read that; extract, sugar and glycerol deceive every hydrometer",
             )
-        return Done((pen.enter(body),), t("done.strength_read", lot=lot, answer=answer.value))
+        return Done((pen.enter(body),), t("{lot} holds {answer:.1f} % v/v.", lot=lot, answer=answer.value))

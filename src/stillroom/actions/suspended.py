@@ -31,15 +31,29 @@ def suspended_blocks(look: Reader) -> list[Block]:
             lot.name,
             Mark("suspended"),
             "; ".join(look.decisions(lot.code)[-1].body.changed[:MOST]),
-            ", ".join(who_has(look, lot.code)) or t("suspended.nobody"),
+            ", ".join(who_has(look, lot.code)) or t("nobody"),
         )
         for lot in found
     )
-    head = ("lot", "what", "status", "changed", "who_has")
+    head = (
+        t("Lot"),
+        t("What"),
+        t("Status"),
+        t("What changed after its release"),
+        t("Who has some of it"),
+    )
     return [
-        Heading(t("suspended.heading")),
-        Table(tuple(t(f"suspended.{name}") for name in head), rows),
-        Points((t("suspended.do"),), "missing"),
+        Heading(t("Suspended: nothing of these lots may leave")),
+        Table(head, rows),
+        Points(
+            (
+                t(
+                    "Look at what changed, tell who has bottles where it matters, and release the lot "
+                    "again, stop it or reject it."
+                ),
+            ),
+            "missing",
+        ),
     ]
 
 
@@ -59,7 +73,11 @@ def told_with_what_followed(lab: Laboratory, done: Done) -> Done:
     """
     with lab.look() as look:
         told = [
-            t("suspended.with_this", lot=lot, who=", ".join(who_has(look, lot)) or t("suspended.nobody"))
+            t(
+                "Suspended with this: {lot}. Who has some of it: {who}.",
+                lot=lot,
+                who=", ".join(who_has(look, lot)) or t("nobody"),
+            )
             for lot in dict.fromkeys(_suspended_with(look, done.entries))
         ]
     return replace(done, says=" ".join((*told, done.says)).strip()) if told else done
@@ -96,9 +114,9 @@ def who_has(look: Reader, code: str) -> tuple[str, ...]:
         kind, _, order = account.partition("/")
         if kind == "customer" and amount > 0:
             much = amount_text(amount, counted_in)
-            words = t("suspended.bottles", count=much) if bottles else much
+            words = t("{count} bottles", count=much) if bottles else much
             found.append(
-                t("suspended.has", who=orders.get(order, order), order=order, amount=words)
+                t("{who} ({order}): {amount}", who=orders.get(order, order), order=order, amount=words)
                 if order in orders
                 else f"{order}: {words}"
             )

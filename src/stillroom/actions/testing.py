@@ -81,7 +81,8 @@ def read_test(
         says = " ".join((found.because, *found.lore))
         body = ControlTestRead(lot, test, reagent_lot, sample, blank, positive_control, found.outcome, says)
         return Done(
-            (pen.enter(body),), t("done.test_read", test=test, lot=lot, outcome=found.outcome, says=says)
+            (pen.enter(body),),
+            t("{test} on {lot}: {outcome}. {says}", test=test, lot=lot, outcome=found.outcome, says=says),
         )
 
 
@@ -181,4 +182,4 @@ def leave_residue_untested(
         if pen.earlier:
             return Done(pen.earlier)
         pen.look.lot(lot)
-        return Done((pen.enter(body),), t("done.residue_not_tested", lot=lot))
+        return Done((pen.enter(body),), t("The certificate of {lot} will say: residue not tested.", lot=lot))

@@ -79,7 +79,10 @@ def factor_titrant(
             ReadingTaken(lot, STRENGTH, quantity.value, quantity.unit, strength, standard_uncertainty=0.0)
         )
         second = pen.enter(ReadingTaken(lot, FACTOR, number, "", factor, standard_uncertainty=spread))
-        return Done((first, second), t("done.factor_set", lot=lot, strength=strength, factor=factor))
+        return Done(
+            (first, second),
+            t("{lot}: {strength}, factor {factor}.", lot=lot, strength=strength, factor=factor),
+        )
 
 
 def keep_earlier_portions(
@@ -123,7 +126,10 @@ def keep_earlier_portions(
                     procedure, EARLIER_PORTION, value, "%", text, series=f"{carrier}/{at_set}"
                 )
                 numbers.append(pen.enter(body))
-        return Done(tuple(numbers), t("done.earlier_portions_kept", numbers=len(numbers), carrier=carrier))
+        return Done(
+            tuple(numbers),
+            t("{numbers} earlier portions of {carrier} are kept.", numbers=len(numbers), carrier=carrier),
+        )
 
 
 def titrate(
@@ -189,7 +195,7 @@ def titrate(
         )
         readings = tuple(numbers)
         if assay is None:
-            return Done(readings, t("done.no_result_readings_kept", why_not=why_not))
+            return Done(readings, t("No result: {why_not}. The readings are kept.", why_not=why_not))
         because = f"No result: {why_not}. {assay.because}" if why_not else assay.because
         counted = titrated_in(pen.look, lot)
         known = counted.as_compounds

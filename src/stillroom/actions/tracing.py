@@ -102,7 +102,7 @@ def _otherwise(look: Reader, batches: tuple[str, ...]) -> tuple[tuple[str, str, 
         ended = look.given_up(batch)
         if ended is not None:
             by = f"{ended.by}, {when(ended.done_at)}"
-            found.append((batch, "", t("tracing.given_up"), ended.body.why, by))
+            found.append((batch, "", t("the batch was given up"), ended.body.why, by))
     return tuple(found)
 
 
@@ -119,14 +119,22 @@ def _events(look: Reader, start: str, below: tuple[LotAccount, ...]) -> tuple[tu
             changed = "; ".join(decided.body.changed)
             add(decided, lot, f"{decided.body.to.value}: {changed or decided.body.meaning}")
         for entry in _looked_again(look, lot):
-            what = t("recall.looked_again_event", told=told_of(entry.body) or entry.kind, no=entry.entry_no)
+            what = t(
+                "looked at again, nothing printed moved: {told} (entry {no})",
+                told=told_of(entry.body) or entry.kind,
+                no=entry.entry_no,
+            )
             add(entry, lot, what)
         for issued in look.certificates(lot):
             if issued.body.revision > 1:
                 add(
                     issued,
                     lot,
-                    t("recall.revision_event", revision=issued.body.revision, why=issued.body.why),
+                    t(
+                        "certificate, revision {revision}: {why}",
+                        revision=issued.body.revision,
+                        why=issued.body.why,
+                    ),
                 )
         for entry in look.entries(kind="moved", subject=lot):
             if isinstance(entry.body, Moved):
@@ -134,15 +142,21 @@ def _events(look: Reader, start: str, below: tuple[LotAccount, ...]) -> tuple[tu
                     if one.lot == lot and one.out_of.startswith("customer/"):
                         amount = amount_text(one.amount, one.counted_in)
                         order = one.out_of.removeprefix("customer/")
-                        says = t("recall.returned_event", order=order, amount=amount, why=entry.body.why)
+                        says = t(
+                            "came back from {order}: {amount}, {why}",
+                            order=order,
+                            amount=amount,
+                            why=entry.body.why,
+                        )
                         add(entry, lot, says)
     for told in look.people_told(*lots):
         body = told.body
-        add(told, body.subject, t("recall.told_event", who=body.who, how=body.how, said=body.said))
+        add(told, body.subject, t("told: {who}, {how}. {said}", who=body.who, how=body.how, said=body.said))
     for held in look.rehearsals(*dict.fromkeys((start, *lots))):
         rehearsed = held.body
         says = t(
-            "recall.rehearsal_event",
+            "rehearsal of a recall, nothing was stopped: {accounted} of {bottles} bottles found "
+            "in {minutes} min. {found}",
             accounted=rehearsed.accounted,
             bottles=rehearsed.bottles,
             minutes=f"{rehearsed.took_min:g}",

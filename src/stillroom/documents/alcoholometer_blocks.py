@@ -44,21 +44,36 @@ def alcoholometer_blocks(found: Diluted, at: str, more: SaidBesides) -> tuple[Bl
         Temperature of the mixing, in words.
     more : SaidBesides
     """
-    heading = Heading(t("alcoholometer_blocks.check_alcoholometer"))
+    heading = Heading(t("Check it with an alcoholometer"))
     if more.dissolved:
         return (
             heading,
-            Prose(t("alcoholometer_blocks.not_dissolved_makes_read")),
-            Prose(t("alcoholometer_blocks.no_methanol"), quiet=True),
+            Prose(
+                t(
+                    "Not this one: what is dissolved makes it read weaker than it is. Distil a sample "
+                    "and read that."
+                )
+            ),
+            Prose(
+                t(
+                    "Neither alcoholometer nor density can tell methanol from ethanol. Buy spirit with a "
+                    "certificate."
+                ),
+                quiet=True,
+            ),
         )
-    looked = (
-        (Heading(t("alcoholometer_blocks.what_it_shows_now"), 3), *_seen(found, more)) if more.seen else ()
-    )
+    looked = (Heading(t("What it shows now"), 3), *_seen(found, more)) if more.seen else ()
     return (
         heading,
         *_expected(found, at, more.dropper),
         *looked,
-        Prose(t("alcoholometer_blocks.no_methanol"), quiet=True),
+        Prose(
+            t(
+                "Neither alcoholometer nor density can tell methanol from ethanol. Buy spirit with a "
+                "certificate."
+            ),
+            quiet=True,
+        ),
     )
 
 
@@ -70,8 +85,8 @@ def few_drops(found: Diluted, dropper: Dropper | None) -> tuple[Block, ...]:
             return (
                 Numbers(
                     (
-                        show(counted, label=t("alcoholometer_blocks.the_in_drops", of=of), decimals=0),
-                        show(dropper.drop, label=t("alcoholometer_blocks.a_drop_of", of=of)),
+                        show(counted, label=t("The {of}, in drops", of=of), decimals=0),
+                        show(dropper.drop, label=t("A drop of {of}", of=of)),
                     )
                 ),
             )
@@ -82,25 +97,44 @@ def something_dissolved(more: SaidBesides) -> tuple[Block, ...]:
     """What to know before spirit that holds something is mixed by volume."""
     if not more.dissolved:
         return ()
-    told = t("alcoholometer_blocks.holds_something_dissolved_go")
+    told = t(
+        "It holds something dissolved: go by mass. Marks and volumes are those of ethanol "
+        "and water alone, and the strength is the one it had before."
+    )
     return (Points((told,), "missing"),)
 
 
 def _expected(found: Diluted, at: str, dropper: Dropper | None) -> tuple[Block, ...]:
     shows = found.reading
     if shows is None:
-        return (Prose(t("alcoholometer_blocks.scale_alcoholometer_ends_before", at=at)),)
+        return (
+            Prose(
+                t(
+                    "At {at} the scale of an alcoholometer ends before this mixture: cool it nearer to "
+                    "20 °C, or weigh a bottle of it.",
+                    at=at,
+                )
+            ),
+        )
     low, high = (shows.answer.value + sign * shows.expanded_uncertainty for sign in (-1.0, 1.0))
     blocks: list[Block] = [
-        Numbers((show(shows, label=t("alcoholometer_blocks.it_should_show_at", at=at)),)),
-        Prose(t("alcoholometer_blocks.between_leave_alone_alcoholometer", low=low, high=high)),
+        Numbers((show(shows, label=t("It should show, at {at}", at=at)),)),
+        Prose(
+            t(
+                "Between {low:.1f} and {high:.1f} % leave it alone: the alcoholometer, the "
+                "thermometer and the spirit at hand are no surer than that. The scale is marked at "
+                "20 °C, its glass soda-lime (25 millionths of its volume for each degree).",
+                low=low,
+                high=high,
+            )
+        ),
     ]
     rows = tuple(
         (
             f"{one.reads:.1f} %",
             _plain(show(one.true, decimals=1)),
             t(
-                "alcoholometer_blocks.found_of_adds",
+                "{found} of {of}{adds}",
                 found=_amount(found, one.adds),
                 of=one.of,
                 adds=_drops(one.adds, one.of, dropper),
@@ -112,9 +146,9 @@ def _expected(found: Diluted, at: str, dropper: Dropper | None) -> tuple[Block, 
         blocks.append(
             Table(
                 (
-                    t("alcoholometer_blocks.it_shows"),
-                    t("alcoholometer_blocks.that_is"),
-                    t("alcoholometer_blocks.then_add"),
+                    t("It shows"),
+                    t("That is"),
+                    t("Then add"),
                 ),
                 rows,
                 (1,),
@@ -122,11 +156,16 @@ def _expected(found: Diluted, at: str, dropper: Dropper | None) -> tuple[Block, 
         )
         blocks.append(
             Prose(
-                t("alcoholometer_blocks.water_mixture_times_strength"),
+                t(
+                    "Water: the mixture times its strength over the one wanted, less one. Spirit: what "
+                    "is missing over what the spirit is stronger. Both by mass."
+                ),
                 quiet=True,
             )
         )
-    blocks.append(Prose(t("alcoholometer_blocks.extract_sugar_glycerol_deceive"), quiet=True))
+    blocks.append(
+        Prose(t("Extract, sugar or glycerol in it deceive alcoholometer and density alike."), quiet=True)
+    )
     return tuple(blocks)
 
 
@@ -134,17 +173,15 @@ def _seen(found: Diluted, more: SaidBesides) -> tuple[Block, ...]:
     seen = more.seen
     if seen is None:
         return ()
-    told = t("alcoholometer_blocks.it_shows_at", reads=seen.reads.value, at=seen.at.value)
+    told = t("It shows {reads:g} % at {at:g} °C", reads=seen.reads.value, at=seen.at.value)
     should: tuple[Block, ...] = ()
     if seen.expected is not None:
-        should = (
-            Numbers((show(seen.expected, label=t("alcoholometer_blocks.it_should_at", at=seen.at.value)),)),
-        )
+        should = (Numbers((show(seen.expected, label=t("It should, at {at:g} °C", at=seen.at.value)),)),)
     if seen.puts_right is None:
-        return (*should, Points((t("alcoholometer_blocks.within_band_leave_alone", told=told),), "done"))
+        return (*should, Points((t("{told}: within the band. Leave it alone.", told=told),), "done"))
     right = seen.puts_right
     adds = t(
-        "alcoholometer_blocks.found_of_adds",
+        "{found} of {of}{adds}",
         found=_amount(found, right.adds),
         of=right.of,
         adds=_drops(right.adds, right.of, more.dropper),
@@ -153,15 +190,18 @@ def _seen(found: Diluted, more: SaidBesides) -> tuple[Block, ...]:
         *should,
         Numbers(
             (
-                show(right.true, label=t("alcoholometer_blocks.strength_behind_the_reading"), decimals=1),
+                show(right.true, label=t("Strength behind the reading"), decimals=1),
                 show(
                     right.adds,
-                    label=t("alcoholometer_blocks.to_add", of=right.of.capitalize()),
+                    label=t("{of} to add", of=right.of.capitalize()),
                     decimals=_decimals(found.product.value),
                 ),
             )
         ),
-        Points((t("alcoholometer_blocks.add_stir_let_rest", told=told, adds=adds),), "missing"),
+        Points(
+            (t("{told}: add {adds}, stir, let it rest and cool, and read again.", told=told, adds=adds),),
+            "missing",
+        ),
     )
 
 
@@ -171,7 +211,7 @@ def _amount(found: Diluted, adds: Answer) -> str:
 
 def _drops(adds: Answer, of: str, dropper: Dropper | None) -> str:
     counted = in_drops(adds, of, dropper)
-    return "" if counted is None else t("alcoholometer_blocks.drops_counted", counted=counted.value)
+    return "" if counted is None else t(", {counted:.0f} drops", counted=counted.value)
 
 
 def _decimals(amount: float) -> int:

@@ -103,7 +103,7 @@ def sheet_data(page: Page, *, paper: str = "a4") -> dict[str, Any]:
         raise UnknownName.among(paper, "a paper", PAPERS)
     content = page_json(page)
     content["paper"] = PAPERS.get(paper, paper)
-    content["first"] = t("cautions.defers") if warns(page) else ""
+    content["first"] = t("Local codes and licensed practice come first.") if warns(page) else ""
     for block, data in zip(page.blocks, content["blocks"], strict=True):
         match block:
             case River(wide_svg=wide, tall_svg=tall):

@@ -51,7 +51,7 @@ def page_text(page: Page) -> str:
     """
     lines: list[str] = []
     if page.practice:
-        lines += [t("frame.practice").upper(), ""]
+        lines += [t("Practice laboratory: invented data").upper(), ""]
     lines += [page.title, "=" * len(page.title)]
     if page.status:
         lines.append(f"{SIGNS.get(page.status, '·')} {page.status}")
@@ -67,11 +67,11 @@ def page_text(page: Page) -> str:
             page.kind,
             page.code,
             page.date,
-            t("sheet.book_in_the_foot", book=page.book) if page.book else "",
+            t("book {book}", book=page.book) if page.book else "",
         )
         if part
     )
-    first = ["", t("cautions.defers")] if warns(page) else []
+    first = ["", t("Local codes and licensed practice come first.")] if warns(page) else []
     return "\n".join([*lines, *first, "", foot]).rstrip() + "\n"
 
 
@@ -102,7 +102,7 @@ def _block(block: Block) -> Iterator[str]:
             for label in labels:
                 yield f"{label}: {'_' * 40}"
         case ScanCode(text=text, caption=caption):
-            yield t("sheet.code_in_words", code=text) + (f"  {caption}" if caption else "")
+            yield t("[code] {code}", code=text) + (f"  {caption}" if caption else "")
         case Reasons(rows=rows):
             for name, value, how, leaf in rows:
                 yield from textwrap.wrap(f"{name} = {value}: {how or leaf}", WIDTH, subsequent_indent="    ")
@@ -112,8 +112,8 @@ def _block(block: Block) -> Iterator[str]:
             for line in small:
                 yield from textwrap.wrap(line, WIDTH)
             if code:
-                yield t("sheet.code_in_words", code=code)
-            yield t("sheet.to_copy_colon")
+                yield t("[code] {code}", code=code)
+            yield t("To copy by pen:")
             for line in pen:
                 yield f"    {line}"
         case Empty(what=what, why=why, link=link):

@@ -67,27 +67,25 @@ class DilutionWords:
         """One line that says what it is."""
         if self.at_hand:
             return t(
-                "asking_dilute.of_spirit_brought_to",
+                "{first}{rest} of spirit brought to {want}",
                 first=self.amount[:1].title(),
                 rest=self.amount[1:],
                 want=self.want,
             )
         if self.to_mark:
             return t(
-                "asking_dilute.filled_mark_spirit",
+                "{first}{rest} filled to its mark with {want} spirit",
                 first=self.flask[:1].title(),
                 rest=self.flask[1:],
                 want=self.want,
             )
-        return t("asking_dilute.of_spirit", amount=self.amount, want=self.want)
+        return t("{amount} of {want} spirit", amount=self.amount, want=self.want)
 
     @property
     def flask(self) -> str:
         """The vessel that is filled to its mark, in words."""
         return (
-            f"{self.called} ({self.amount})"
-            if self.called
-            else t("asking_dilute.a_vessel_of", amount=self.amount)
+            f"{self.called} ({self.amount})" if self.called else t("a vessel of {amount}", amount=self.amount)
         )
 
 
@@ -118,14 +116,17 @@ def dilution_page(
     at = words.temperature
     blocks: list[Block] = [
         *_warmer_than_its_flash(found),
-        Heading(t("asking_dilute.weigh")),
+        Heading(t("Weigh")),
         *_recipe(found),
         *few_drops(found, more.dropper),
         *something_dissolved(more),
         Points(
             (
-                t("asking_dilute.spirit_first_water_slowly"),
-                t("asking_dilute.weighed_right_any_temperature"),
+                t("Spirit first, then the water, slowly and stirring: it grows warm and shrinks."),
+                t(
+                    "Weighed, it is right at any temperature. Let it cool before it is measured, filled "
+                    "or read."
+                ),
             )
         ),
         *_to_the_mark(found, words),
@@ -133,23 +134,23 @@ def dilution_page(
             (
                 _volume(
                     found.stock_mark,
-                    t("asking_dilute.mark_for_the_spirit", stock_volume=_ml(found.stock_volume)),
+                    t("Mark for the spirit ({stock_volume} mL)", stock_volume=_ml(found.stock_volume)),
                 ),
                 _volume(
                     found.product_mark,
-                    t("asking_dilute.mark_for_the_mixture", product_volume=_ml(found.product_volume)),
+                    t("Mark for the mixture ({product_volume} mL)", product_volume=_ml(found.product_volume)),
                 ),
-                _volume(found.product_volume_20c, t("asking_dilute.the_same_mixture_at")),
-                _volume(found.water_volume, t("asking_dilute.water_measured_itself")),
-                _volume(found.contraction, t("asking_dilute.contraction_volumes_less_mixture")),
+                _volume(found.product_volume_20c, t("The same mixture at 20 °C")),
+                _volume(found.water_volume, t("Water, if it is measured by itself")),
+                _volume(found.contraction, t("Contraction: volumes in, less the mixture")),
             )
         ),
-        Heading(t("asking_dilute.what_adding_volumes_would_give")),
+        Heading(t("What adding volumes would give")),
         *_naive(found, words),
-        Heading(t("asking_dilute.how_sure_it_is")),
+        Heading(t("How sure it is")),
         Numbers(
             (
-                show(found.have, label=t("asking_dilute.the_spirit_at_hand")),
+                show(found.have, label=t("The spirit at hand")),
                 _mixture(found),
             )
         ),
@@ -163,7 +164,7 @@ def dilution_page(
         code="",
         blocks=tuple(blocks),
         **page_facts,
-        lead=t("asking_dilute.nothing_written_book", have=words.have, at=at),
+        lead=t("From {have}, at {at}. Nothing is written in a book.", have=words.have, at=at),
         href=href,
     )
 
@@ -179,44 +180,52 @@ def dilution_lesson(found: Diluted, words: DilutionWords) -> Lesson:
     spirit, at = f"{found.have.answer.value:.4g} % v/v", words.temperature
     if words.at_hand:
         asked = t(
-            "asking_dilute.there_is_of_spirit",
+            "There is {amount} of spirit of {spirit}.",
             amount=words.amount.removeprefix("all of "),
             spirit=spirit,
         )
-        question = t("asking_dilute.how_much_water_brings", asked=asked, want=words.want)
+        question = t("{asked} How much water brings all of it to {want}?", asked=asked, want=words.want)
     elif words.to_mark:
-        question = t("asking_dilute.how_much_spirit_how", spirit=spirit, flask=words.flask, want=words.want)
+        question = t(
+            "How much spirit of {spirit} and how much water fill {flask} to its mark with {want}?",
+            spirit=spirit,
+            flask=words.flask,
+            want=words.want,
+        )
     else:
         question = t(
-            "asking_dilute.how_much_spirit_how_much", spirit=spirit, amount=words.amount, want=words.want
+            "How much spirit of {spirit} and how much water make {amount} of {want}?",
+            spirit=spirit,
+            amount=words.amount,
+            want=words.want,
         )
     given: tuple[tuple[str, Cell], ...] = (
-        (t("asking_dilute.temperature_of_everything"), at),
+        (t("Temperature of everything"), at),
         *(
             (what, _density(mass, volume))
             for what, mass, volume in (
-                (t("asking_dilute.density_of_the_spirit"), found.stock, found.stock_volume),
-                (t("asking_dilute.density_of_water"), found.water, found.water_volume),
-                (t("asking_dilute.density_of_the_mixture"), found.product, found.product_volume),
+                (t("Density of the spirit"), found.stock, found.stock_volume),
+                (t("Density of water"), found.water, found.water_volume),
+                (t("Density of the mixture"), found.product, found.product_volume),
             )
             if volume.value > 0
         ),
-        (t("asking_dilute.ethanol_gram_spirit"), f"{_ethanol_in_spirit(found):.4f} g"),
-        (t("asking_dilute.ethanol_gram_mixture"), f"{_ethanol_in_mixture(found):.4f} g"),
+        (t("Ethanol in a gram of the spirit"), f"{_ethanol_in_spirit(found):.4f} g"),
+        (t("Ethanol in a gram of the mixture"), f"{_ethanol_in_mixture(found):.4f} g"),
     )
     return Lesson(
         question=question,
         given=given,
         blanks=(
-            t("asking_dilute.mixture"),
-            t("asking_dilute.ethanol_in_it"),
-            t("asking_dilute.spirit"),
-            t("asking_dilute.water"),
-            t("asking_dilute.spirit_by_volume_ml"),
+            t("Mixture, g"),
+            t("Ethanol in it, g"),
+            t("Spirit, g"),
+            t("Water, g"),
+            t("Spirit by volume, mL"),
         ),
-        tempting=t("asking_dilute.strength_times_volume_same"),
+        tempting=t("Strength times volume is the same before and after; the rest of the volume is water."),
         tempting_answer=t(
-            "asking_dilute.spirit_water",
+            "{naive_stock} mL of spirit and {naive_water} mL of water",
             naive_stock=_ml(found.naive_stock),
             naive_water=_ml(found.naive_water),
         ),
@@ -225,9 +234,9 @@ def dilution_lesson(found: Diluted, words: DilutionWords) -> Lesson:
             *_recipe(found),
             Numbers(
                 (
-                    _volume(found.stock_volume, t("asking_dilute.spirit_by_volume")),
-                    _volume(found.water_volume, t("asking_dilute.water_by_volume")),
-                    _volume(found.contraction, t("asking_dilute.contraction")),
+                    _volume(found.stock_volume, t("Spirit by volume")),
+                    _volume(found.water_volume, t("Water by volume")),
+                    _volume(found.contraction, t("Contraction")),
                 )
             ),
             *(caution_block(key) for key in CAUTIONS[:2]),
@@ -239,29 +248,53 @@ def _warmer_than_its_flash(found: Diluted) -> tuple[Block, ...]:
     flash = flash_point(found.want).answer
     if flash is None or found.temperature.value < flash.value:
         return ()
-    told = t("asking_dilute.warmer_flash_point_near", temperature=found.temperature.value, flash=flash.value)
-    return (Points((t("asking_dilute.vapour_can_light_now", told=told),), "missing"),)
+    told = t(
+        "At {temperature:g} °C it is warmer than its flash point, near {flash:.0f} °C",
+        temperature=found.temperature.value,
+        flash=flash.value,
+    )
+    return (
+        Points(
+            (t("{told}: its vapour can light now. No flame, no open element, no spark.", told=told),),
+            "missing",
+        ),
+    )
 
 
 def _to_the_mark(found: Diluted, words: DilutionWords) -> tuple[Block, ...]:
     at = words.temperature
-    taken = t("asking_dilute.marked_at", vessel=words.vessel)
+    taken = t("{vessel}, marked at 20 °C", vessel=words.vessel)
     if not words.to_mark:
         vessel = (
-            t("asking_dilute.taken_as", called=words.called, taken=taken)
+            t("{called}, taken as {taken}", called=words.called, taken=taken)
             if words.called
-            else t("asking_dilute.vessel_taken", taken=taken)
+            else t("The vessel is taken as {taken}", taken=taken)
         )
         return (
-            Heading(t("asking_dilute.fill_mark", at=at)),
-            Prose(t("asking_dilute.spirit_mark_water_mark", at=at, vessel=vessel)),
+            Heading(t("Or fill to the mark, at {at}", at=at)),
+            Prose(
+                t(
+                    "Spirit to its mark, water to the mark of the mixture; let it come back to {at}, "
+                    "then fill up to the mark again. {vessel}.",
+                    at=at,
+                    vessel=vessel,
+                )
+            ),
         )
     return (
-        Heading(t("asking_dilute.fill_mark_with_at", at=at)),
-        Prose(t("asking_dilute.weigh_spirit_into_water", flask=words.flask, at=at)),
+        Heading(t("Fill to the mark, at {at}", at=at)),
         Prose(
             t(
-                "asking_dilute.taken_as_holds_at",
+                "Weigh the spirit into {flask}. Water to a finger below the mark, mix, let it come "
+                "back to {at}; then water up to the mark, and mix again. The water weighed above is "
+                "what that takes.",
+                flask=words.flask,
+                at=at,
+            )
+        ),
+        Prose(
+            t(
+                "{first}{rest}, taken as {taken}, holds {product_volume} mL at {at}.",
                 first=words.flask[:1].title(),
                 rest=words.flask[1:],
                 taken=taken,
@@ -279,9 +312,9 @@ def _recipe(found: Diluted) -> tuple[Block, ...]:
             tuple(
                 show(one, label=label, decimals=decimals_of(found.product.value))
                 for label, one in (
-                    (t("asking_dilute.spirit_to_weigh"), found.stock),
-                    (t("asking_dilute.water_to_weigh"), found.water),
-                    (t("asking_dilute.together"), found.product),
+                    (t("Spirit to weigh"), found.stock),
+                    (t("Water to weigh"), found.water),
+                    (t("Together"), found.product),
                 )
             )
         ),
@@ -292,8 +325,8 @@ def _naive(found: Diluted, words: DilutionWords) -> tuple[Block, ...]:
     return (
         Numbers(
             (
-                show(found.naive_strength, label=t("asking_dilute.adding_volumes_would_give"), decimals=2),
-                _volume(found.naive_volume, t("asking_dilute.adding_volumes_would_fill")),
+                show(found.naive_strength, label=t("Adding volumes would give"), decimals=2),
+                _volume(found.naive_volume, t("Adding volumes would fill")),
             )
         ),
         Prose(_far_off(found, words)),
@@ -306,20 +339,22 @@ def _far_off(found: Diluted, words: DilutionWords) -> str:
     short = meant - found.naive_volume.value
     way = "strong" if stronger >= 0 else "weak"
     return t(
-        "asking_dilute.spirit_water_come_out",
+        "{naive_stock} mL of spirit and {naive_water} mL of water come out {stronger:.2f} % "
+        "v/v too {way} for {want}, and fill {short} mL {which} than {meant} mL: volumes "
+        "shrink when spirit meets water, masses do not.",
         naive_stock=_ml(found.naive_stock),
         naive_water=_ml(found.naive_water),
         stronger=abs(stronger),
         way=way,
         want=words.want,
         short=number(abs(short), 1),
-        which=t("asking_dilute.less") if short >= 0 else t("asking_dilute.more"),
+        which=t("less") if short >= 0 else t("more"),
         meant=number(meant, 1),
     )
 
 
 def _mixture(found: Diluted) -> Shown:
-    return show(found.mixture, label=t("asking_dilute.the_mixture"))
+    return show(found.mixture, label=t("The mixture"))
 
 
 def _volume(answer: Answer, label: str) -> Shown:

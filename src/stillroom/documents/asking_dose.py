@@ -17,9 +17,9 @@ from stillroom.products.dose import Dose
 from stillroom.products.dose_asked import Tempting
 from stillroom.products.dose_option import worst_of
 from stillroom.products.dose_otherwise import WhatIf
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
-MEETS = {"aim on average": "asking_dose.aim_on_average", "aim at least": "asking_dose.aim_at_least"}
+MEETS = {"aim on average": later("about that much"), "aim at least": later("at least that much")}
 """Names of the words for what a dose is to meet."""
 
 
@@ -70,7 +70,7 @@ class DoseTold:
         """One line that says what it is."""
         large = self.bulk.value >= 1000.0
         bulk = f"{self.bulk.value / 1000.0:.4g} kg" if large else f"{self.bulk.value:.4g} g"
-        return t("asking_dose.aim_of_bulk", aim=self.aim.value, of=self.of, bulk=bulk)
+        return t("{aim:g} % {of} in {bulk}", aim=self.aim.value, of=self.of, bulk=bulk)
 
 
 def asked_dose_page(
@@ -96,36 +96,34 @@ def asked_dose_page(
     ceiling = chosen.judged.ceiling.limit
     blocks: list[Block] = [
         *_verdict(told, before=True),
-        Numbers(
-            (show(chosen.mass, label=t("asking_dose.extract_to_weigh"), decimals=_decimals(chosen.mass)),)
-        ),
+        Numbers((show(chosen.mass, label=t("Extract to weigh"), decimals=_decimals(chosen.mass)),)),
         Prose(_rounding(found)),
         *_stock(found),
-        Heading(t("asking_dose.makes_product")),
+        Heading(t("What it makes of the product")),
         Numbers(
             (
-                show(chosen.content, label=t("asking_dose.content")),
-                show(worst_of(chosen.content), label=t("asking_dose.upper_bound_stands_against")),
-                *((show(ceiling, label=t("asking_dose.ceiling")),) if ceiling else ()),
+                show(chosen.content, label=t("Content")),
+                show(worst_of(chosen.content), label=t("Upper bound, which stands against the ceiling")),
+                *((show(ceiling, label=t("Ceiling")),) if ceiling else ()),
             )
         ),
         *_verdict(told, before=False),
         Table(
             (
-                t("asking_dose.it_should_hold"),
-                t("asking_dose.weigh"),
-                t("asking_dose.content"),
-                t("asking_dose.at_least_the_aim"),
-                t("asking_dose.ceiling"),
+                t("It should hold"),
+                t("Weigh"),
+                t("Content"),
+                t("At least the aim"),
+                t("Ceiling"),
             ),
             tuple(
                 (
-                    f"{t(MEETS[one.meets])}{t('asking_dose.taken') if one is chosen else ''}",
+                    f"{t(MEETS[one.meets])}{t(' (taken)') if one is chosen else ''}",
                     show(one.mass, decimals=_decimals(one.mass)),
                     show(
                         one.content,
                     ),
-                    t("asking_dose.of_such_batches", chance_of_aim=one.chance_of_aim.value),
+                    t("{chance_of_aim:.0f} of 100 such batches", chance_of_aim=one.chance_of_aim.value),
                     one.judged.verdict,
                 )
                 for one in found.options
@@ -135,11 +133,16 @@ def asked_dose_page(
         *([Points(found.strength.notes)] if found.strength.notes else []),
         *_left(told),
         *_next(told),
-        Heading(t("asking_dose.tempting_and_wrong")),
+        Heading(t("Tempting, and wrong")),
         *(block for one in told.tempting for block in _tempted(one, told)),
         *unsaid_blocks(unsaid),
         *(
-            [Prose(t("asking_dose.plan_only"), quiet=True)]
+            [
+                Prose(
+                    t("An assumed figure may serve a plan, never a release, a certificate or a label."),
+                    quiet=True,
+                )
+            ]
             if chosen.content.answer.rests_on_an_assumption
             else []
         ),
@@ -152,7 +155,7 @@ def asked_dose_page(
         blocks=tuple(blocks),
         **page_facts,
         lead=t(
-            "asking_dose.nothing_written_book",
+            "{kind}, {market}, {it_should_hold}. Nothing is written in a book.",
             kind=told.kind,
             market=told.market,
             it_should_hold=t(MEETS[chosen.meets]),
@@ -171,14 +174,14 @@ def dose_lesson(told: DoseTold) -> Lesson:
     found, tempting = told.found, told.tempting[0]
     strength = found.strength.answer
     given = (
-        (t("asking_dose.bulk"), f"{number(told.bulk.value)} g"),
-        (t("asking_dose.it_is_to_hold"), f"{told.aim.value:g} % w/w, {t(MEETS[found.chosen.meets])}"),
+        (t("Bulk"), f"{number(told.bulk.value)} g"),
+        (t("It is to hold"), f"{told.aim.value:g} % w/w, {t(MEETS[found.chosen.meets])}"),
         *((name.capitalize(), _stated(one)) for name, one in _strength_told(strength)),
-        (t("asking_dose.smallest_step_scale"), f"{_step(found.chosen.mass):g} g"),
+        (t("Readability of the scale (its smallest step)"), f"{_step(found.chosen.mass):g} g"),
         *(
             (
                 (
-                    t("asking_dose.ceiling_of_the_law"),
+                    t("Ceiling of the law"),
                     f"{found.judged.ceiling.limit.value:g} % {found.judged.ceiling.basis}",
                 ),
             )
@@ -187,30 +190,35 @@ def dose_lesson(told: DoseTold) -> Lesson:
         ),
     )
     return Lesson(
-        question=t("asking_dose.how_many_grams_extract", aim=told.aim.value, of=told.of),
+        question=t(
+            "How many grams of this extract bring the bulk to {aim:g} % {of}, and does its upper "
+            "bound stay below the ceiling?",
+            aim=told.aim.value,
+            of=told.of,
+        ),
         given=given,
         blanks=(
-            t("asking_dose.strength_as_is_percent"),
-            t("asking_dose.extract_g"),
-            t("asking_dose.on_this_scale"),
-            t("asking_dose.content_percent"),
-            t("asking_dose.upper_bound_percent"),
+            t("Strength as is, %"),
+            t("Extract, g"),
+            t("On this scale, g"),
+            t("Content, %"),
+            t("Upper bound, %"),
         ),
         tempting=tempting.says,
-        tempting_answer=t("asking_dose.of_extract", mass=number(tempting.mass.value)),
+        tempting_answer=t("{mass} g of extract", mass=number(tempting.mass.value)),
         how_far_off=_far_off(tempting, told),
         worked=(
             Numbers(
                 (
-                    show(strength, label=t("asking_dose.strength_as_is")),
-                    show(found.chosen.exact, label=t("asking_dose.extract"), decimals=3),
+                    show(strength, label=t("Strength, as is")),
+                    show(found.chosen.exact, label=t("Extract"), decimals=3),
                     show(
                         found.chosen.mass,
-                        label=t("asking_dose.on_the_scale"),
+                        label=t("On the scale"),
                         decimals=_decimals(found.chosen.mass),
                     ),
-                    show(found.content, label=t("asking_dose.content")),
-                    show(worst_of(found.content), label=t("asking_dose.upper_bound")),
+                    show(found.content, label=t("Content")),
+                    show(worst_of(found.content), label=t("Upper bound")),
                 )
             ),
             *_verdict(told, before=False),
@@ -227,13 +235,20 @@ def _verdict(told: DoseTold, *, before: bool) -> tuple[Block, ...]:
         return ()
     says = [judged.says]
     if judged.verdict == "no rule found" and told.like:
-        says.append(t("asking_dose.name_nearly_like_rule", like=told.like))
+        says.append(
+            t("A name nearly like it, {like}, has a rule: look whether it was meant.", like=told.like)
+        )
     return (Points(tuple(says), "done" if within else "missing"),)
 
 
 def _rounding(found: Dose) -> str:
     exact, mass = found.chosen.exact.value, found.chosen.mass.value
-    return t("asking_dose.scale_shows_steps_becomes", step=_step(found.chosen.mass), exact=exact, shown=mass)
+    return t(
+        "The scale shows steps of {step:g} g, so {exact:.5g} g becomes {shown:g} g.",
+        step=_step(found.chosen.mass),
+        exact=exact,
+        shown=mass,
+    )
 
 
 def _stock(found: Dose) -> tuple[Block, ...]:
@@ -241,10 +256,12 @@ def _stock(found: Dose) -> tuple[Block, ...]:
     if stock is None:
         return ()
     return (
-        Heading(t("asking_dose.scale_too_coarse"), 3),
+        Heading(t("The scale is too coarse for it"), 3),
         Prose(
             t(
-                "asking_dose.step_scale_more_dose",
+                "One step of the scale is more than 1 % of the dose. Dissolve {extract_g:g} g of "
+                "extract to {solution_g:g} g of solution and weigh {portion_g:.4g} g of that; what "
+                "dissolves it counts in the formula. Or use a finer scale.",
                 extract_g=stock.extract_g,
                 solution_g=stock.solution_g,
                 portion_g=stock.portion_g,
@@ -257,7 +274,7 @@ def _left(told: DoseTold) -> tuple[Block, ...]:
     if told.left is None:
         return ()
     return (
-        Heading(t("asking_dose.what_is_left")),
+        Heading(t("What is left")),
         Numbers((show(told.left, decimals=_decimals(told.found.mass)),)),
     )
 
@@ -266,18 +283,18 @@ def _next(told: DoseTold) -> tuple[Block, ...]:
     lot = told.next_lot
     strength = f"{number(lot.strength.value)} %"
     return (
-        Heading(t("asking_dose.the_next_lot")),
+        Heading(t("The next lot")),
         Prose(
             t(
-                "asking_dose.lot_takes_another_weight",
+                "A lot of {strength}{which} takes another weight; assay it first, then calculate its dose.",
                 strength=strength,
-                which="" if told.next_said else t("asking_dose.as_an_example"),
+                which="" if told.next_said else t(", as an example,"),
             )
         ),
         Numbers(
             (
-                show(lot.mass, label=t("asking_dose.it_would_take"), decimals=_decimals(told.found.mass)),
-                show(lot.old_mass_gives, label=t("asking_dose.weight_lot_would_make")),
+                show(lot.mass, label=t("It would take"), decimals=_decimals(told.found.mass)),
+                show(lot.old_mass_gives, label=t("The weight of this lot would make")),
             )
         ),
     )
@@ -288,8 +305,8 @@ def _tempted(one: Tempting, told: DoseTold) -> tuple[Block, ...]:
         Prose(f"{one.says} {_far_off(one, told)}"),
         Numbers(
             (
-                show(one.mass, label=t("asking_dose.it_weighs"), decimals=_decimals(told.found.mass)),
-                show(one.content, label=t("asking_dose.it_makes")),
+                show(one.mass, label=t("It weighs"), decimals=_decimals(told.found.mass)),
+                show(one.content, label=t("It makes")),
             )
         ),
     )
@@ -299,9 +316,14 @@ def _far_off(one: Tempting, told: DoseTold) -> str:
     aim = told.aim.value
     off = 100.0 * (one.content.answer.value / aim - 1.0)
     way = "above" if off > 0 else "below"
-    said = t("asking_dose.makes_wanted", content=number(one.content.answer.value), off=abs(off), way=way)
+    said = t(
+        "That makes {content} %, {off:.1f} % {way} what is wanted.",
+        content=number(one.content.answer.value),
+        off=abs(off),
+        way=way,
+    )
     if one.judged.blocks:
-        said += t("asking_dose.may_not_made", judged_says=one.judged.says)
+        said += t(" It may not be made: {judged_says}", judged_says=one.judged.says)
     return said
 
 
@@ -311,9 +333,9 @@ def _strength_told(strength: Answer) -> tuple[tuple[str, Answer], ...]:
     if "dried_percent" in below:
         return (
             *_strength_told(below["dried_percent"]),
-            (t("asking_dose.loss_on_drying"), below["loss_on_drying_percent"]),
+            (t("loss on drying"), below["loss_on_drying_percent"]),
         )
-    return ((t("asking_dose.strength_of_the_extract"), strength),)
+    return ((t("strength of the extract"), strength),)
 
 
 def _stated(answer: Answer) -> str:

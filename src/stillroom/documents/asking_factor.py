@@ -73,25 +73,33 @@ def factor_page(
     found = told.found
     blocks: list[Block] = [
         Points((found.because,), "done" if found.released else "missing"),
-        *(() if found.released else (Prose(t("asking_factor.factor_not_released_used")),)),
-        Numbers(
-            (
-                show(found.factor, label=t("asking_factor.factor")),
-                show(found.strength, label=t("asking_factor.strength")),
+        *(
+            ()
+            if found.released
+            else (
+                Prose(
+                    t("A factor that is not released is used for no result: find the cause, titrate again.")
+                ),
             )
         ),
-        Heading(t("asking_factor.each_replicate")),
+        Numbers(
+            (
+                show(found.factor, label=t("Factor")),
+                show(found.strength, label=t("Strength")),
+            )
+        ),
+        Heading(t("Each replicate")),
         _table(told),
-        *((Heading(t("asking_factor.since_the_last_factor")), Prose(told.drift)) if told.drift else ()),
-        Heading(t("asking_factor.how_long_it_serves")),
+        *((Heading(t("Since the last factor")), Prose(told.drift)) if told.drift else ()),
+        Heading(t("How long it serves")),
         Numbers(
             (
                 show(
                     told.factor_life,
-                    label=t("asking_factor.set_again_by_within", again=told.again),
+                    label=t("Set again by {again}, within", again=told.again),
                     decimals=0,
                 ),
-                show(told.life, label=t("asking_factor.keeps_day_made"), decimals=0),
+                show(told.life, label=t("Keeps, from the day it was made"), decimals=0),
             )
         ),
         Points(_keeping(told)),
@@ -99,12 +107,12 @@ def factor_page(
         caution_block("own-numbers"),
     ]
     return Page(
-        title=t("asking_factor.factor_of", titrant=told.titrant, nominal=told.nominal),
+        title=t("Factor of {titrant} {nominal}", titrant=told.titrant, nominal=told.nominal),
         kind="titrant factor",
         code="",
         blocks=tuple(blocks),
         **page_facts,
-        lead=t("asking_factor.against_nothing_written_book", standard=told.standard),
+        lead=t("Against {standard}. Nothing is written in a book.", standard=told.standard),
         href=href,
     )
 
@@ -118,9 +126,9 @@ def _table(told: FactorTold) -> Table:
     return Table(
         (
             "",
-            t("asking_factor.standard"),
-            t("asking_factor.titrant_titre", titre=titre),
-            t("asking_factor.strength_strength", strength=strength),
+            t("Standard, g"),
+            t("Titrant, {titre}", titre=titre),
+            t("Strength, {strength}", strength=strength),
         ),
         tuple(rows),
         (1, 2, 3),
@@ -128,20 +136,23 @@ def _table(told: FactorTold) -> Table:
 
 
 def _keeping(told: FactorTold) -> tuple[str, ...]:
-    where = t("asking_factor.at_in_the_room", room=told.room) if told.room else "At 25 °C"
+    where = t("At {room} in the room", room=told.room) if told.room else "At 25 °C"
     said = [
         t(
-            "asking_factor.by_the_rule_for",
+            "{where}, by the rule for {titrant}: {said_by}.",
             where=where,
             titrant=told.rule_of.titrant,
             said_by=told.rule_of.said_by,
         ),
-        t("asking_factor.your_own_log_factors"),
-        t("asking_factor.the_standard", drying=told.drying),
+        t("Your own log of factors replaces the rule."),
+        t("The standard: {drying}.", drying=told.drying),
     ]
     if told.weak:
         said.insert(
             1,
-            t("asking_factor.below_does_not_keep"),
+            t(
+                "Below 0.1 mol/L it does not keep: make it fresh by dilution, with water free of "
+                "carbon dioxide (BP)."
+            ),
         )
     return tuple(said)

@@ -22,10 +22,14 @@ from stillroom.documents.rivers import river
 from stillroom.documents.showing import number, show
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.planning.working_days import WhenToBegin
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 FIRST = ("plant_g", "extract_g", "bulk_g", "all_stock_spirit_g", "bottles", "cost")
-IN_ALL = ("plant_g", "all_stock_spirit_g", "cost")
+IN_ALL = {
+    "plant_g": later("Plant to have"),
+    "all_stock_spirit_g": later("Stock spirit to have"),
+    "cost": later("What it costs"),
+}
 """Lines that are called otherwise for a whole order."""
 
 
@@ -63,34 +67,36 @@ def asked_order_page(
         Prose(plan.supply.sentence),
         Prose(plan.content.sentence),
         *unsaid_blocks(unsaid),
-        Prose(t("asking_order.assumed_figure_may_serve"), quiet=True),
-        Heading(t("asking_order.to_buy")),
+        Prose(
+            t("An assumed figure may serve a plan, never a release, a certificate or a label."), quiet=True
+        ),
+        Heading(t("To buy")),
         Table(
-            (t("asking_order.item"), t("asking_order.needed")),
+            (t("Item"), t("Needed")),
             tuple((one.label, _needed(one.needed, one.unit)) for one in plan.buying),
             (1,),
         ),
-        Heading(t("asking_order.what_it_costs")),
+        Heading(t("What it costs")),
         Table(
-            (t("asking_order.item"), plan.request.currency, "5–95 %"),
+            (t("Item"), plan.request.currency, "5–95 %"),
             tuple(
                 (
                     one.item,
                     f"{one.amount:.2f}",
-                    t("asking_order.low_high", low=one.low, high=one.high) if one.low < one.high else "",
+                    t("{low:.2f} to {high:.2f}", low=one.low, high=one.high) if one.low < one.high else "",
                 )
                 for one in plan.costs
                 if one.amount >= 0.005
             ),
             (1,),
         ),
-        Heading(t("asking_order.active_plant_bottle")),
+        Heading(t("The active, from plant to bottle")),
         river(plan.bends),
         *(caution_block(key) for key in _cautions(plan)),
     ]
     return Page(
         title=t(
-            "asking_order.units_nominal_ml_product",
+            "{units} × {nominal_ml:g} mL of {product}",
             units=order.units,
             nominal_ml=order.nominal_ml,
             product=order.product,
@@ -100,7 +106,10 @@ def asked_order_page(
         blocks=tuple(blocks),
         **page_facts,
         lead=t(
-            "asking_order.due_nothing_written_book", plan=_aim(plan), casefold=way.casefold(), due=order.due
+            "{plan}, by {casefold}, due {due}. Nothing is written in a book.",
+            plan=_aim(plan),
+            casefold=way.casefold(),
+            due=order.due,
         ),
         href=href,
     )
@@ -111,11 +120,11 @@ def narrowest(plan: Plan) -> str:
     first = plan.doubts[0]
     what = first.name.rpartition("/")[2]
     if "assay" in first.name:
-        what = t("asking_order.assay_plant")
+        what = t("an assay of the plant")
     elif "loss on drying" in first.name:
-        what = t("asking_order.drying_sample_plant")
+        what = t("drying a sample of the plant")
     return t(
-        "asking_order.would_narrow_most_doubt",
+        "{first}{rest} would narrow it most: {share:.0f} % of the doubt is there.",
         first=what[:1].title(),
         rest=what[1:],
         share=100 * first.share,
@@ -124,14 +133,10 @@ def narrowest(plan: Plan) -> str:
 
 def _shown(line: PlanLine) -> Shown:
     decimals = 0 if line.key == "cost" or line.unit == "pieces" or line.value >= 100 else None
-    span = (
-        t("asking_order.low_high_with_low_high", low=_short(line.low), high=_short(line.high))
-        if line.low < line.high
-        else ""
-    )
+    span = t("{low} to {high}", low=_short(line.low), high=_short(line.high)) if line.low < line.high else ""
     return show(
         line.answer,
-        label=t(f"asking_order.{line.key}") if line.key in IN_ALL else line.label,
+        label=t(IN_ALL[line.key]) if line.key in IN_ALL else line.label,
         decimals=decimals,
         span=span,
     )
@@ -171,7 +176,8 @@ def order_lesson(plan: Plan) -> Lesson:
     short = 100.0 * (1.0 - naive_g / plan.supply.plant_g)
     return Lesson(
         question=t(
-            "asking_order.how_much_plant_needed",
+            "How much plant is needed for {units} × {nominal_ml:g} mL of {product} with {plan}, "
+            "so that {how_sure_percent:g} of 100 such batches are enough?",
             units=order.units,
             nominal_ml=order.nominal_ml,
             product=order.product,
@@ -179,21 +185,27 @@ def order_lesson(plan: Plan) -> Lesson:
             how_sure_percent=order.how_sure_percent,
         ),
         given=(
-            (t("asking_order.bulk_to_make"), f"{number(lines['bulk_g'].value)} g"),
-            (t("asking_order.content_plant"), f"{number(content.median)} %"),
+            (t("Bulk to make"), f"{number(lines['bulk_g'].value)} g"),
+            (t("Content of the plant, as is"), f"{number(content.median)} %"),
             (
-                t("asking_order.recovery_plant_extract"),
-                t("asking_order.give_or_take", median=number(recovery.median)),
+                t("Recovery from plant to extract"),
+                t("{median} %, give or take", median=number(recovery.median)),
             ),
         ),
         blanks=(
-            t("asking_order.active_in_the_bulk"),
-            t("asking_order.plant_nothing_lost"),
-            t("asking_order.plant_with_the_losses"),
+            t("Active in the bulk, g"),
+            t("Plant if nothing were lost, g"),
+            t("Plant with the losses, g"),
         ),
-        tempting=t("asking_order.divide_active_bulk_content"),
+        tempting=t("Divide the active in the bulk by the content of the plant."),
         tempting_answer=f"{number(naive_g)} g",
-        how_far_off=t("asking_order.short_forgets_stays_marc", naive_g=number(naive_g), short=short),
+        how_far_off=t(
+            "{naive_g} g is {short:.0f} % short: it forgets what stays in the marc and on the "
+            "way, and that the next lot and the next batch are weaker than the middle as often "
+            "as not.",
+            naive_g=number(naive_g),
+            short=short,
+        ),
         worked=(
             Numbers(tuple(_shown(lines[key]) for key in ("bulk_g", "active_g", "extract_g", "plant_g"))),
             Prose(plan.supply.sentence),

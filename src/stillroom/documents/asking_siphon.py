@@ -61,15 +61,24 @@ def siphon_page(
     unsure = not more and most > found.may_remain.value
     if more:
         verdict = t(
-            "asking_siphon.not_yet_more_siphonings",
+            "Not yet: {more} more siphonings, {minutes:.0f} min, until {may_remain} remains.",
             more=more,
             minutes=found.minutes.value,
             may_remain=words.may_remain,
         )
     elif unsure:
-        verdict = t("asking_siphon.cannot_tell_yet", share=share, may_remain=words.may_remain)
+        verdict = t(
+            "The residues scatter too much to tell: {share:.2g} % by their line, but more than "
+            "{may_remain} may remain. Dry and weigh the next one too",
+            share=share,
+            may_remain=words.may_remain,
+        )
     else:
-        verdict = t("asking_siphon.may_stop_remains_no", share=share, may_remain=words.may_remain)
+        verdict = t(
+            "It may stop: {share:.2g} % remains, no more than {may_remain}.",
+            share=share,
+            may_remain=words.may_remain,
+        )
     rows: list[tuple[Cell, ...]] = []
     for at, residue in enumerate(words.residues):
         before = f"{float(residue) / float(words.residues[at - 1]):.2f}" if at else ""
@@ -78,40 +87,42 @@ def siphon_page(
         Points((verdict,), "missing" if more or unsure else "done"),
         Numbers(
             (
-                show(found.cycles, label=t("asking_siphon.more_siphonings"), decimals=0),
-                show(found.minutes, label=t("asking_siphon.time_they_take"), decimals=0),
+                show(found.cycles, label=t("More siphonings"), decimals=0),
+                show(found.minutes, label=t("Time they take"), decimals=0),
             )
         ),
-        Heading(t("asking_siphon.what_is_left")),
+        Heading(t("What is left")),
         Numbers(
             (
-                show(found.remaining, label=t("asking_siphon.still_washes_out")),
-                show(found.remaining_share, label=t("asking_siphon.all_can_washed_out")),
-                show(found.ratio, label=t("asking_siphon.each_residue_over_before"), decimals=4),
+                show(found.remaining, label=t("Still washes out")),
+                show(found.remaining_share, label=t("Of all that can be washed out")),
+                show(found.ratio, label=t("Each residue over the one before"), decimals=4),
             )
         ),
         Table(
             (
-                t("asking_siphon.siphoning"),
-                t("asking_siphon.residue"),
-                t("asking_siphon.over_the_one_before"),
+                t("Siphoning"),
+                t("Residue, mg"),
+                t("Over the one before"),
             ),
             tuple(rows),
             (1, 2),
         ),
-        Heading(t("asking_siphon.residues_cannot_see")),
+        Heading(t("What the residues cannot see")),
         Points(_unseen(found.ratio.value)),
         *unsaid_blocks(unsaid),
         *(caution_block(key) for key in CAUTIONS),
     ]
     return Page(
-        title=t("asking_siphon.soxhlet_may_stop"),
+        title=t("When the Soxhlet may stop"),
         kind="soxhlet tail",
         code="",
         blocks=tuple(blocks),
         **page_facts,
         lead=t(
-            "asking_siphon.collected_siphoning_every_nothing", collected=words.collected, cycle=words.cycle
+            "{collected} collected, a siphoning every {cycle}. Nothing is written in a book.",
+            collected=words.collected,
+            cycle=words.cycle,
         ),
         href=href,
     )
@@ -119,10 +130,16 @@ def siphon_page(
 
 def _unseen(ratio: float) -> tuple[str, ...]:
     said = [
-        t("asking_siphon.slow_rest_inside_coarse"),
-        t("asking_siphon.dry_each_residue_constant"),
-        t("asking_siphon.stop_heat_before_flask"),
+        t(
+            "A slow rest inside coarse pieces leaves with time, not with siphonings: it shows "
+            "when residues stop falling."
+        ),
+        t("Dry each residue to constant mass; catch the whole of a siphoning, or the same share of each."),
+        t("Stop the heat before the flask is dry."),
     ]
     if ratio > SLOW_RATIO:
-        said.insert(0, t("asking_siphon.hardly_fall_look_whether"))
+        said.insert(
+            0,
+            t("They hardly fall: look whether it siphons over fully, and whether the pieces are too coarse."),
+        )
     return tuple(said)

@@ -18,7 +18,8 @@ def days_facts(when: WhenToBegin, due: str) -> Facts:
     days, begin = when.days, when.begin_by
     if when.is_past:
         begin = t(
-            "ordering.past_begin",
+            "{begin_by}, which is past. Begun on {today}, it is ready on {ready} at the "
+            "earliest: {due} cannot be met by {days} working days.",
             begin_by=when.begin_by,
             today=when.today,
             ready=when.ready_at_the_earliest,
@@ -27,12 +28,16 @@ def days_facts(when: WhenToBegin, due: str) -> Facts:
         )
     return Facts(
         (
-            (t("ordering.working_days"), t("ordering.nothing_else_done", days=days.days)),
-            (t("ordering.begin_by"), begin),
+            (t("Working days"), t("{days}, if nothing else is done", days=days.days)),
+            (t("Begin by"), begin),
             (
-                t("ordering.counted_at"),
-                t("ordering.hours_a_day_because", hours_per_day=when.hours_per_day, because=when.because),
+                t("Counted at"),
+                t(
+                    "{hours_per_day:g} h a day, {because}",
+                    hours_per_day=when.hours_per_day,
+                    because=when.because,
+                ),
             ),
-            (t("ordering.what_takes_longest"), f"{days.longest_step}, {number(days.longest_h, 1)} h"),
+            (t("What takes longest"), f"{days.longest_step}, {number(days.longest_h, 1)} h"),
         )
     )

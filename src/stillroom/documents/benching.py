@@ -35,7 +35,7 @@ def sum_page(
         shown.append(one)
     blocks: list[Block] = [Numbers(tuple(shown))]
     if advice:
-        blocks += [Heading(t("benching.what_to_do"), 3), Prose(advice)]
+        blocks += [Heading(t("What to do"), 3), Prose(advice)]
     for key in cautions:
         blocks.append(caution_block(key))
     return Page(
@@ -44,5 +44,5 @@ def sum_page(
         "",
         tuple(blocks),
         practice=False,
-        lead=t("benching.nothing_written_book"),
+        lead=t("Nothing is written in a book."),
     )

@@ -38,11 +38,11 @@ class BlendWords:
     def title(self) -> str:
         """One line that says what it is."""
         if not self.want:
-            return t("blending.all_poured_together")
+            return t("All poured together")
         return (
-            t("blending.of_spirit_blended", amount=self.amount, want=self.want)
+            t("{amount} of {want} spirit, blended", amount=self.amount, want=self.want)
             if self.amount[0].isdigit()
-            else (t("blending.of_spirit", amount=self.amount, want=self.want))
+            else (t("{amount} of {want} spirit", amount=self.amount, want=self.want))
         )
 
 
@@ -70,41 +70,55 @@ def blend_page(
     plant = any(one.what == PLANT for one in found.stocks)
     blocks: list[Block] = [
         *_warm(found, words),
-        Heading(t("blending.weigh") if words.want else t("blending.what_goes_in")),
+        Heading(t("Weigh") if words.want else t("What goes in")),
         _table(found),
-        Numbers((show(found.product, label=t("blending.together"), decimals=1),)),
+        Numbers((show(found.product, label=t("Together"), decimals=1),)),
         Points(
             (
-                t("blending.strongest_spirit_first_weaker"),
-                t("blending.weighed_right_any_temperature"),
-                *((t("blending.plant_goes_whole_water"),) if plant else ()),
+                t("The strongest spirit first, then the weaker, the water last, slowly and stirring."),
+                t(
+                    "Weighed, it is right at any temperature. Let it cool before it is measured, filled "
+                    "or read."
+                ),
+                *((t("The plant goes in whole: its water dilutes the spirit."),) if plant else ()),
                 *(
-                    (t("blending.recovered_spirit_crosses_not"),)
+                    (
+                        t(
+                            "Recovered spirit goes to the plant it came from, and to no other: it carries its "
+                            "odour over."
+                        ),
+                    )
                     if any(one.what == RECOVERED for one in found.stocks)
                     else ()
                 ),
             )
         ),
-        Heading(t("blending.what_comes_of_it")),
+        Heading(t("What comes of it")),
         Numbers(
             (
-                show(found.mixture, label=t("blending.strength")),
+                show(found.mixture, label=t("Strength")),
                 show(
                     found.product_volume,
-                    label=t("blending.volume_at", temperature=words.temperature),
+                    label=t("Volume at {temperature}", temperature=words.temperature),
                     decimals=1,
                 ),
-                show(found.contraction, label=t("blending.contraction_volumes_less_mixture"), decimals=1),
-                *((show(found.cost, label=t("blending.cost"), decimals=2),) if found.cost else ()),
+                show(found.contraction, label=t("Contraction: volumes in, less the mixture"), decimals=1),
+                *((show(found.cost, label=t("Cost"), decimals=2),) if found.cost else ()),
             )
         ),
         _why_so(words, plant=plant),
-        Heading(t("blending.adding_volumes_would_give")),
-        Numbers((show(found.added, label=t("blending.adding_volumes_says"), decimals=2),)),
+        Heading(t("What adding volumes would give")),
+        Numbers((show(found.added, label=t("Adding volumes says"), decimals=2),)),
         Prose(_far_off(found)),
-        Heading(t("blending.check_alcoholometer")),
+        Heading(t("Check it with an alcoholometer")),
         *_reading(found, words, plant=plant),
-        Prose(t("alcoholometer_blocks.no_methanol"), quiet=True),
+        Prose(
+            t(
+                "Neither alcoholometer nor density can tell methanol from ethanol. Buy spirit with a "
+                "certificate."
+            ),
+            quiet=True,
+        ),
         *unsaid_blocks(unsaid),
         *(caution_block(key) for key in CAUTIONS),
     ]
@@ -114,7 +128,11 @@ def blend_page(
         code="",
         blocks=tuple(blocks),
         **page_facts,
-        lead=t("blending.hand_nothing_written_book", stocks=len(found.stocks), temperature=words.temperature),
+        lead=t(
+            "From {stocks} at hand, at {temperature}. Nothing is written in a book.",
+            stocks=len(found.stocks),
+            temperature=words.temperature,
+        ),
         href=href,
     )
 
@@ -129,16 +147,25 @@ def blend_lesson(found: Blended, words: BlendWords) -> Lesson:
     """
     there = "; ".join(one.words for one in found.stocks)
     question = (
-        t("blending.how_much_each_water", there=there, amount=words.amount, want=words.want)
+        t(
+            "There is {there}. How much of each, and of water, makes {amount} of {want}?",
+            there=there,
+            amount=words.amount,
+            want=words.want,
+        )
         if words.want and words.amount[0].isdigit()
-        else t("blending.strength_volume_come_pouring", there=there)
+        else t("There is {there}. What strength and volume come of pouring it together?", there=there)
         if not words.want
-        else t("blending.how_much_can_made", there=there, want=words.want)
+        else t(
+            "There is {there}. How much of {want} can be made of it, and of how much of each?",
+            there=there,
+            want=words.want,
+        )
     )
     given: tuple[tuple[str, Cell], ...] = (
-        (t("blending.temperature_of_everything"), words.temperature),
+        (t("Temperature of everything"), words.temperature),
         *(
-            (t("blending.density_of", called=one.name), f"{one.mass.value / one.volume.value:.4f} g/mL")
+            (t("Density of {called}", called=one.name), f"{one.mass.value / one.volume.value:.4f} g/mL")
             for one in found.taken
             if one.volume.value > 0
         ),
@@ -148,15 +175,15 @@ def blend_lesson(found: Blended, words: BlendWords) -> Lesson:
         given=given,
         blanks=(
             *(f"{one.name}, g" for one in found.taken),
-            t("blending.together_g"),
-            t("blending.strength_by_volume"),
+            t("Together, g"),
+            t("Strength, % v/v"),
         ),
-        tempting=t("blending.volumes_add_do_strength"),
+        tempting=t("Volumes add, and so do strength times volume."),
         tempting_answer=f"{found.added.value:.2f} % v/v",
         how_far_off=_far_off(found),
         worked=(
             _table(found),
-            Numbers((show(found.mixture, label=t("blending.strength")),)),
+            Numbers((show(found.mixture, label=t("Strength")),)),
             *(caution_block(key) for key in CAUTIONS[:2]),
         ),
     )
@@ -164,14 +191,17 @@ def blend_lesson(found: Blended, words: BlendWords) -> Lesson:
 
 def _why_so(words: BlendWords, *, plant: bool) -> Prose:
     if not words.want:
-        told = t("blending.wet_plant_keeps_part")
-        return Prose(told if plant else t("blending.everything_named_poured_together"), quiet=True)
+        told = t(
+            "The wet plant keeps part of the liquor back when it is strained; that is not calculated here."
+        )
+        return Prose(told if plant else t("Everything that was named is poured together."), quiet=True)
     first = (
-        t("blending.recovered_spirit_before_fresh")
-        if words.aim == LEAST_FRESH
-        else t("blending.the_cheapest_ethanol_first")
+        t("recovered spirit before fresh") if words.aim == LEAST_FRESH else t("the cheapest ethanol first")
     )
-    return Prose(t("blending.chosen_far_strength_amount", aim=words.aim, first=first), quiet=True)
+    return Prose(
+        t("Chosen for {aim}: {first}, as far as strength and amount allow.", aim=words.aim, first=first),
+        quiet=True,
+    )
 
 
 def _table(found: Blended) -> Table:
@@ -192,39 +222,55 @@ def _table(found: Blended) -> Table:
                 left,
             )
         )
-    return Table(
-        ("Of", t("blending.at_hand"), t("blending.weigh"), "mL", t("blending.left")), tuple(rows), (2, 3, 4)
-    )
+    return Table(("Of", t("At hand"), t("Weigh"), "mL", t("Left, g")), tuple(rows), (2, 3, 4))
 
 
 def _weighed(one: Taken, *, plant: bool) -> Cell:
     """What is weighed of a stock; of a plant all, and the grams are the water in it."""
     shown = show(one.mass, decimals=_decimals(one.mass.value), label=one.name)
-    return replace(shown, basis=t("blending.water_in_it")) if plant else shown
+    return replace(shown, basis=t("water in it")) if plant else shown
 
 
 def _reading(found: Blended, words: BlendWords, *, plant: bool) -> tuple[Block, ...]:
     if plant:
-        return (Prose(t("blending.not_liquor_plant_gives")),)
+        return (Prose(t("Not in a liquor: what the plant gives to it makes it read weaker than it is.")),)
     if found.reading is None:
-        return (Prose(t("blending.scale_ends_before_mixture", temperature=words.temperature)),)
+        return (
+            Prose(
+                t(
+                    "At {temperature} its scale ends before this mixture: cool it nearer to 20 °C.",
+                    temperature=words.temperature,
+                )
+            ),
+        )
     low, high = (
         found.reading.answer.value + sign * found.reading.expanded_uncertainty for sign in (-1.0, 1.0)
     )
     return (
-        Numbers((show(found.reading, label=t("blending.it_should_show_at", temperature=words.temperature)),)),
-        Prose(t("blending.between_leave_alone_outside", low=low, high=high)),
+        Numbers(
+            (show(found.reading, label=t("It should show, at {temperature}", temperature=words.temperature)),)
+        ),
+        Prose(
+            t(
+                "Between {low:.1f} and {high:.1f} % leave it alone. Outside, ask to dilute what "
+                "stands there: it tells what to add. The scale is marked at 20 °C, its glass "
+                "soda-lime.",
+                low=low,
+                high=high,
+            )
+        ),
     )
 
 
 def _far_off(found: Blended) -> str:
     off = found.added.value - found.mixture.answer.value
     return t(
-        "blending.adding_volumes_says_too_much_or_little",
+        "Adding volumes says {added:.2f} % v/v where there are {mixture:.2f}: {off:.2f} too "
+        "{which}, since volumes shrink when spirit meets water and masses do not.",
         added=found.added.value,
         mixture=found.mixture.answer.value,
         off=abs(off),
-        which=t("blending.high") if off > 0 else t("blending.low"),
+        which=t("high") if off > 0 else t("low"),
     )
 
 
@@ -233,8 +279,17 @@ def _warm(found: Blended, words: BlendWords) -> tuple[Block, ...]:
     temperature = float(words.temperature.partition(" ")[0])
     if flash is None or temperature < flash.value:
         return ()
-    told = t("blending.warmer_flash_point_near", temperature=words.temperature, flash=flash.value)
-    return (Points((t("blending.vapour_can_light_now", told=told),), "missing"),)
+    told = t(
+        "At {temperature} it is warmer than its flash point, near {flash:.0f} °C",
+        temperature=words.temperature,
+        flash=flash.value,
+    )
+    return (
+        Points(
+            (t("{told}: its vapour can light now. No flame, no open element, no spark.", told=told),),
+            "missing",
+        ),
+    )
 
 
 def _decimals(mass_g: float) -> int:

@@ -119,18 +119,18 @@ def customer_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts
     blocks: list[Block] = [
         *_news(facts),
         Facts(_head(facts, page_facts["laboratory"])),
-        Heading(t("certificate.strength_and_tests")),
+        Heading(t("Strength, tests and limits")),
     ]
     if facts.stated.items:
-        told_of = tuple(one for one in facts.stated.items if one.label != t("certificate.bound"))
+        told_of = tuple(one for one in facts.stated.items if one.label != t("Bound held against the ceiling"))
         plain = (replace(one, how="", leaves=(), more_leaves=0) for one in told_of)
         blocks.append(Facts(tuple((one.label, one) for one in plain)))
-    blocks.append(Table((t("certificate.test"), t("certificate.found")), tuple(_found(facts, told))))
+    blocks.append(Table((t("Test or limit"), t("Found")), tuple(_found(facts, told))))
     blocks += _decisions(facts)
     blocks += [
         *_signed(facts),
-        PenLines((t("releasing.signature"),)),
-        ScanCode(facts.account.lot.code, t("releasing.code_bottle")),
+        PenLines((t("Signature"),)),
+        ScanCode(facts.account.lot.code, t("the code on the bottle")),
     ]
     return _page(facts, blocks, "", page_facts)
 
@@ -149,38 +149,38 @@ def whole_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) 
         Facts(
             (
                 *_head(facts, page_facts["laboratory"]),
-                (t("releasing.for_order"), facts.order or t("releasing.none")),
+                (t("For order"), facts.order or t("none")),
             )
         ),
-        Heading(t("releasing.content")),
+        Heading(t("Content")),
         facts.stated,
         *((Points(facts.meets),) if facts.meets else ()),
         *(Prose(said) for said in facts.outside),
-        Heading(t("releasing.tests")),
+        Heading(t("Tests")),
         _tests(facts),
         Prose(facts.residue),
         Prose(_ph_words(facts)),
-        Heading(t("certificate.list")),
+        Heading(t("Release list")),
         list_table(facts.lines, {line.key: one for line, one in facts.decided}),
-        Heading(t("releasing.made_from")),
+        Heading(t("Made from")),
         Table(
-            (t("releasing.lot"), t("releasing.what")),
+            (t("Lot"), t("What")),
             tuple((Link(code, f"/stock/{code}"), what) for code, what in facts.made_from),
         ),
-        Heading(t("releasing.released")),
+        Heading(t("Released")),
         *_signed(facts),
-        PenLines((t("releasing.signature"),)),
-        Heading(t("releasing.how_figures_reckoned"), folded=True),
+        PenLines((t("Signature"),)),
+        Heading(t("How the figures were calculated"), folded=True),
         facts.reasons,
-        Heading(t("releasing.sources"), folded=True),
+        Heading(t("Sources"), folded=True),
         Table(
-            (t("releasing.source"), t("releasing.how_it_was_seen")),
+            (t("Source"), t("How it was seen")),
             tuple(
                 (source(key).citation.removesuffix(f" [{source(key).seen}]"), source(key).seen)
                 for key in facts.sources
             ),
         ),
-        ScanCode(facts.account.lot.code, t("releasing.code_bottle")),
+        ScanCode(facts.account.lot.code, t("the code on the bottle")),
     ]
     return _page(facts, blocks, "/whole", page_facts)
 
@@ -189,10 +189,10 @@ def list_table(lines: tuple[CheckLine, ...], decided: dict[str, Decided]) -> Tab
     """Every line of the release list: how it stands, what was found, what it rests on, who decided."""
     return Table(
         (
-            t("release_list.line"),
-            t("release_list.stands"),
-            t("release_list.says"),
-            t("release_list.rests_on"),
+            t("Line"),
+            t("Stands"),
+            t("What was found"),
+            t("Rests on"),
         ),
         tuple(
             (
@@ -208,14 +208,14 @@ def list_table(lines: tuple[CheckLine, ...], decided: dict[str, Decided]) -> Tab
 
 def rests_on(line: CheckLine) -> str:
     """Row, source and year of the table a line rests on; "" where it rests on the book alone."""
-    year = t("release_list.state_of", year=line.state_of_data) if line.state_of_data else ""
+    year = t("data of {year}", year=line.state_of_data) if line.state_of_data else ""
     return ", ".join(one for one in (line.row, line.source, year) if one)
 
 
 def _with_decision(line: CheckLine, decided: Decided | None) -> str:
     if decided is None:
         return line.says
-    return f"{line.says}. {t('release_list.decided_by', name=decided.name, reason=decided.reason)}"
+    return f"{line.says}. {t('Decided by {name}: {reason}', name=decided.name, reason=decided.reason)}"
 
 
 def _refuse(facts: CertificateFacts) -> None:
@@ -240,13 +240,13 @@ def _news(facts: CertificateFacts) -> list[Block]:
     blocks: list[Block] = []
     if facts.suspended:
         blocks += [
-            Heading(t("certificate.suspended")),
-            Prose(t("certificate.do_not_use", why=facts.suspended)),
+            Heading(t("Suspended")),
+            Prose(t("Do not use or sell it until it is released again: {why}", why=facts.suspended)),
         ]
     if facts.revision > 1:
         blocks += [
-            Heading(t("certificate.changed_since", revision=facts.revision - 1)),
-            Points(facts.changed or (t("certificate.nothing_printed_changed"),)),
+            Heading(t("What changed since revision {revision}", revision=facts.revision - 1)),
+            Points(facts.changed or (t("No figure of this page changed"),)),
         ]
     return blocks
 
@@ -256,28 +256,28 @@ def _head(facts: CertificateFacts, laboratory: str) -> tuple[tuple[str, str], ..
     bottles = facts.account.counted_in == "piece"
     amount = amount_text(facts.account.came, facts.account.counted_in)
     if bottles:
-        amount = t("certificate.bottles", count=amount)
+        amount = t("{count} bottles", count=amount)
         if facts.content_of_bottle:
-            amount = t("certificate.bottles_of", bottles=amount, content=facts.content_of_bottle)
+            amount = t("{bottles} of {content}", bottles=amount, content=facts.content_of_bottle)
     maker = ", ".join(one for one in (laboratory, house.address, house.telephone, house.email) if one)
     responsible = ", ".join(
         one for one in (house.responsible_person, house.responsible_address or house.address) if one
     )
     return (
-        (t("releasing.product"), lot.name),
-        (t("releasing.lot"), lot.code),
-        (t("releasing.amount"), amount),
-        (t("releasing.made_on"), facts.made_on),
+        (t("Product"), lot.name),
+        (t("Lot"), lot.code),
+        (t("Amount"), amount),
+        (t("Made on"), facts.made_on),
         (
-            t("certificate.best_before") if bottles else t("releasing.use_by"),
-            facts.use_by or t("releasing.not_stated"),
+            t("Best before") if bottles else t("Use by"),
+            facts.use_by or t("not stated"),
         ),
-        (t("certificate.made_by"), maker),
+        (t("Made by"), maker),
         (
-            t("certificate.responsible"),
-            responsible if house.responsible_person else t("certificate.not_shown"),
+            t("Responsible person"),
+            responsible if house.responsible_person else t("not shown"),
         ),
-        (t("certificate.revision"), str(facts.revision)),
+        (t("Revision"), str(facts.revision)),
     )
 
 
@@ -298,9 +298,9 @@ def _found(facts: CertificateFacts, told: list[CheckLine]) -> list[tuple[str, st
         if one.body.subject
     ]
     if not rows:
-        rows.append((t("certificate.identity"), t("certificate.not_tested")))
-    rows.append((t("certificate.solvent"), facts.residue))
-    rows.append((t("certificate.ph"), str(facts.ph) if facts.ph else t("certificate.not_tested")))
+        rows.append((t("Identity and precipitate tests"), t("not tested")))
+    rows.append((t("Clean-up solvent"), facts.residue))
+    rows.append((t("pH"), str(facts.ph) if facts.ph else t("not tested")))
     within = [
         one
         for one in facts.lines
@@ -308,8 +308,13 @@ def _found(facts: CertificateFacts, told: list[CheckLine]) -> list[tuple[str, st
     ]
     if within:
         years = sorted({one.state_of_data for one in within if one.state_of_data})
-        told_years = t("certificate.table_of", years=", ".join(map(str, years))) if years else ""
-        rows.append((t("certificate.limits"), t("certificate.within", count=len(within), years=told_years)))
+        told_years = t(" (table of {years})", years=", ".join(map(str, years))) if years else ""
+        rows.append(
+            (
+                t("Limits of substances"),
+                t("{count} looked up, all within{years}", count=len(within), years=told_years),
+            )
+        )
     decided = {line.key for line, _ in facts.decided}
     rows += [(one.about, _short(one)) for one in told if one.key not in decided]
     return rows
@@ -322,15 +327,15 @@ def _short(line: CheckLine) -> str:
 
 def _tests(facts: CertificateFacts) -> Block:
     if not facts.tests:
-        return Prose(t("releasing.identity_precipitate_tests_not"))
+        return Prose(t("Identity and precipitate tests: not tested."))
     return Table(
         (
-            t("releasing.test"),
-            t("certificate.on"),
-            t("releasing.outcome"),
-            t("releasing.blank"),
-            t("releasing.positive_control"),
-            t("releasing.reagent"),
+            t("Test"),
+            t("On"),
+            t("Outcome"),
+            t("Blank"),
+            t("Positive control"),
+            t("Reagent"),
         ),
         tuple(
             (
@@ -350,16 +355,16 @@ def _decisions(facts: CertificateFacts) -> list[Block]:
     if not facts.decided:
         return []
     rows = tuple((line.about, _short(line), f"{one.name}: {one.reason}") for line, one in facts.decided)
-    head = (t("release_list.line"), t("release_list.says"), t("certificate.decision"))
-    return [Heading(t("certificate.decisions")), Table(head, rows)]
+    head = (t("Line"), t("What was found"), t("Decision"))
+    return [Heading(t("Decided by name")), Table(head, rows)]
 
 
 def _signed(facts: CertificateFacts) -> list[Block]:
     if facts.released is None:
         return []
-    alone = t("releasing.no_second_person_checked") if facts.released.body.alone else ""
+    alone = t(" No second person checked this release.") if facts.released.body.alone else ""
     said = t(
-        "releasing.by_on",
+        "By {released_by} ({by}) on {done_at}: {meaning}.",
         released_by=facts.released_by,
         by=facts.released.by,
         done_at=when(facts.released.done_at),
@@ -370,14 +375,14 @@ def _signed(facts: CertificateFacts) -> list[Block]:
 
 def _ph_words(facts: CertificateFacts) -> str:
     if facts.ph is None:
-        return t("certificate.ph_not_tested")
-    return t("certificate.ph_read", figure=str(facts.ph), how=facts.ph.how)
+        return t("pH: not tested.")
+    return t("pH: {figure}, {how}.", figure=str(facts.ph), how=facts.ph.how)
 
 
 def _page(facts: CertificateFacts, blocks: list[Block], form: str, page_facts: PageFacts) -> Page:
     lot = facts.account.lot
     return Page(
-        title=t("releasing.certificate_for_lot", lot_name=lot.name, lot_code=lot.code),
+        title=t("Certificate for {lot_name}, lot {lot_code}", lot_name=lot.name, lot_code=lot.code),
         kind="certificate",
         code=lot.code,
         blocks=tuple(blocks),

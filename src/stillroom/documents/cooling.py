@@ -107,24 +107,36 @@ def verdict(found: CoolingFound, words: CoolingWords) -> tuple[str, bool]:
     one = found.failing
     if one is not None:
         at = t(
-            "cooling.limit_below_boiling",
+            "{limit:.1f} °C ({boiling:.1f} less {margin})",
             limit=one.limit.value,
             boiling=one.boiling.value,
             margin=words.margin,
         )
         told.append(
-            t("cooling.first_fail_water_would", set_up_name=one.set_up.name, outlet=one.outlet.value, at=at)
+            t(
+                "the first to fail is {set_up_name}: its water would leave at {outlet:.1f} °C, above {at}",
+                set_up_name=one.set_up.name,
+                outlet=one.outlet.value,
+                at=at,
+            )
         )
     if found.heaters is not None and found.limit is not None and found.heaters.value > found.limit.value:
         told.append(
-            t("cooling.heaters_breaker_planned", heaters=found.heaters.value, limit=found.limit.value)
+            t(
+                "heaters of {heaters:.0f} W on a breaker to be planned to {limit:.0f} W",
+                heaters=found.heaters.value,
+                limit=found.limit.value,
+            )
         )
     if found.bucket is not None and one is None and found.bucket.lasts.value <= 0.0:
-        told.append(t("cooling.bucket_too_warm_start"))
+        told.append(t("the bucket is too warm from the start"))
     if told:
         return "; ".join(told), True
     return (
-        t("cooling.every_set_up_leaves", outlet=found.set_ups[-1].outlet.value),
+        t(
+            "every set-up leaves cool enough, the last at {outlet:.1f} °C",
+            outlet=found.set_ups[-1].outlet.value,
+        ),
         False,
     )
 
@@ -150,19 +162,23 @@ def cooling_page(
         As on every page.
     """
     told, failed = verdict(found, words)
-    way = t("cooling.one_after_the_other") if words.in_series else t("cooling.side_by_side")
+    way = t("one after the other") if words.in_series else t("side by side")
     transfer = rule("condenser-heat-transfer")
     blocks: list[Block] = [
         Points(
-            (f"{t('cooling.not_like_this') if failed else t('cooling.yes')}: {told}.",),
+            (f"{t('Not like this') if failed else t('Yes')}: {told}.",),
             "missing" if failed else "done",
         ),
         *_what_mends(found, words),
-        Heading(t("cooling.each_condenser_order_water")),
+        Heading(t("Each condenser, in the order of the water")),
         condenser_table(found.set_ups),
         Prose(
             t(
-                "cooling.hoses_water_may_leave",
+                "Hoses {way}. Water may leave at most {margin} K below the boiling point here, at "
+                "{pressure:.1f} kPa. No heat is taken to be lost, so the outlets are upper bounds: "
+                "hold a thermometer in the last one. Surface: what condenses that heat at "
+                "{transfer:g} {unit}, a figure of a worked problem. A jacket of 25 cm over a tube of "
+                "12 mm has about 94 cm²; twice the need is wise.",
                 way=way,
                 margin=words.margin,
                 pressure=found.pressure.value / 1000.0,
@@ -171,16 +187,16 @@ def cooling_page(
             ),
             quiet=True,
         ),
-        Heading(t("cooling.water")),
+        Heading(t("Water")),
         Numbers(
             (
-                show(found.total, label=t("cooling.heat_of_all_condensers"), decimals=0),
-                show(found.water, label=t("cooling.water_in", hours=words.hours), decimals=0),
-                show(found.water_an_hour, label=t("cooling.water_in_an_hour"), decimals=0),
+                show(found.total, label=t("Heat of all condensers"), decimals=0),
+                show(found.water, label=t("Water in {hours}", hours=words.hours), decimals=0),
+                show(found.water_an_hour, label=t("Water in an hour"), decimals=0),
                 *(
                     ()
                     if found.least_flow is None
-                    else (show(found.least_flow, label=t("cooling.least_flow"), decimals=2),)
+                    else (show(found.least_flow, label=t("Least flow"), decimals=2),)
                 ),
             )
         ),
@@ -193,12 +209,17 @@ def cooling_page(
     ]
     names = ", ".join(dict.fromkeys(one.set_up.liquid.name for one in found.set_ups))
     return Page(
-        title=t("cooling.cooling_set_ups_names", set_ups=_count(len(found.set_ups)), names=names),
+        title=t("Cooling {set_ups}: {names}", set_ups=_count(len(found.set_ups)), names=names),
         kind="cooling",
         code="",
         blocks=tuple(blocks),
         **page_facts,
-        lead=t("cooling.water_hoses_nothing_written", inlet=words.inlet, flow=words.flow, way=way),
+        lead=t(
+            "Water at {inlet}, {flow}, hoses {way}. Nothing is written in a book.",
+            inlet=words.inlet,
+            flow=words.flow,
+            way=way,
+        ),
         href=href,
     )
 
@@ -224,12 +245,12 @@ def condenser_table(set_ups: Sequence[CooledSetUp]) -> Table:
     ]
     return Table(
         (
-            t("cooling.set_up"),
-            t("cooling.heat"),
-            t("cooling.leaves_at"),
-            t("cooling.at_most_c"),
-            t("cooling.boils_at"),
-            t("cooling.surface_cm"),
+            t("Set-up"),
+            t("Heat, W"),
+            t("Leaves at, °C"),
+            t("At most, °C"),
+            t("Boils at, °C"),
+            t("Surface, cm²"),
             "",
         ),
         tuple(rows),
@@ -243,21 +264,28 @@ def _what_mends(found: CoolingFound, words: CoolingWords) -> tuple[Block, ...]:
         names = ", ".join(one.set_up.name for one in found.reordered)
         fine = all(one.passes for one in found.reordered)
         mends.append(
-            t("cooling.most_volatile_first", names=names)
-            + (t("cooling.order_all_pass") if fine else t("cooling.better_order"))
+            t("Most volatile first: {names}. ", names=names)
+            + (t("In that order all pass.") if fine else t("It is the better order."))
         )
     if found.failing is not None:
         if found.least_flow is None:
-            mends.append(t("cooling.inlet_alone_too_warm"))
+            mends.append(
+                t("The inlet alone is too warm for it: no flow is enough. Ice water, or another liquid.")
+            )
         else:
             mends.append(
-                t("cooling.min_would_be_enough", least_flow=number(found.least_flow.value, 2))
-                + (t("cooling.in_the_better_order") if found.reordered else ".")
+                t("{least_flow} L/min would be enough", least_flow=number(found.least_flow.value, 2))
+                + (t(" in the better order.") if found.reordered else ".")
             )
         if words.in_series:
-            mends.append(t("cooling.give_set_up_water"))
+            mends.append(t("Or give that set-up water of its own, or run it alone."))
     if found.heaters is not None and found.limit is not None and found.heaters.value > found.limit.value:
-        mends.append(t("cooling.switch_off_take_another", limit=found.heaters.value - found.limit.value))
+        mends.append(
+            t(
+                "Switch off {limit:.0f} W, or take another circuit.",
+                limit=found.heaters.value - found.limit.value,
+            )
+        )
     return (Points(tuple(mends)),) if mends else ()
 
 
@@ -265,11 +293,11 @@ def _breaker(found: CoolingFound) -> tuple[Block, ...]:
     if found.heaters is None or found.limit is None:
         return ()
     return (
-        Heading(t("cooling.breaker")),
+        Heading(t("Breaker")),
         Numbers(
             (
-                show(found.heaters, label=t("cooling.all_heaters_at_once"), decimals=0),
-                show(found.limit, label=t("cooling.at_most"), decimals=0),
+                show(found.heaters, label=t("All heaters at once"), decimals=0),
+                show(found.limit, label=t("At most"), decimals=0),
             )
         ),
         caution_block("overload"),
@@ -281,20 +309,20 @@ def _bucket(found: CoolingFound, words: CoolingWords) -> tuple[Block, ...]:
         return ()
     lasts = found.bucket.lasts
     return (
-        Heading(t("cooling.bucket_pump_place_tap", bucket=words.bucket)),
+        Heading(t("A bucket of {bucket} and a pump in place of the tap", bucket=words.bucket)),
         Numbers(
             (
-                show(found.bucket.warmest, label=t("cooling.warm_may_become"), decimals=1),
+                show(found.bucket.warmest, label=t("As warm as it may become"), decimals=1),
                 show(
                     lasts,
-                    label=t("cooling.it_lasts", which=t("cooling.with_the_ice") if words.ice else ""),
+                    label=t("It lasts{which}", which=t(", with the ice") if words.ice else ""),
                     decimals=0,
                 ),
-                show(found.bucket.ice, label=t("cooling.ice_for", hours=words.hours), decimals=1),
+                show(found.bucket.ice, label=t("Ice for {hours}", hours=words.hours), decimals=1),
             )
         ),
         Table(
-            (t("cooling.after_min"), t("cooling.bucket"), ""),
+            (t("After, min"), t("Bucket, °C"), ""),
             tuple(
                 (
                     f"{time.value:.0f}",
@@ -305,7 +333,12 @@ def _bucket(found: CoolingFound, words: CoolingWords) -> tuple[Block, ...]:
             ),
             (0, 1),
         ),
-        Prose(t("cooling.begins_warm_inlet_ice")),
+        Prose(
+            t(
+                "It begins as warm as the inlet, ice melts first; nothing is taken to be lost to the "
+                "room. Heat off before it is at its warmest; a thermometer in the bucket decides."
+            )
+        ),
     )
 
 
@@ -315,13 +348,19 @@ def _outage(found: CoolingFound) -> tuple[Block, ...]:
     least = min(found.still, key=lambda one: one.value)
     seconds = 60.0 * least.value
     told = (
-        t("cooling.seconds_seconds", seconds=seconds)
+        t("{seconds:.0f} seconds", seconds=seconds)
         if least.value < 3.0
-        else t("cooling.minutes_least", least=least.value)
+        else t("{least:.0f} minutes", least=least.value)
     )
     return (
-        Heading(t("cooling.when_the_water_stops")),
-        Prose(t("cooling.heat_still_water_stands", minutes=told)),
+        Heading(t("When the water stops")),
+        Prose(
+            t(
+                "With the heat still on, the water that stands in the first to go lasts about "
+                "{minutes}: heat off at once.",
+                minutes=told,
+            )
+        ),
         Numbers(tuple(show(one, decimals=1) for one in found.still)),
     )
 
@@ -338,4 +377,4 @@ def _of_the_liquids(found: CoolingFound) -> tuple[str, ...]:
 
 
 def _count(many: int) -> str:
-    return t("cooling.one_set_up") if many == 1 else f"{many} set-ups"
+    return t("one set-up") if many == 1 else f"{many} set-ups"

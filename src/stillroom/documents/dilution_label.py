@@ -36,40 +36,43 @@ def dilution_label(
         As on every page.
     """
     flash = flash_point(found.want)
-    burns = (
-        t("asking_dilute.flammable_liquid_and_vapour") if flash.answer else t("asking_dilute.spirit_may_burn")
-    )
-    strength = t("asking_dilute.ethanol_at_in_water", want=found.want.value)
+    burns = t("Flammable liquid and vapour") if flash.answer else t("Spirit: may burn")
+    strength = t("Ethanol {want:.4g} % v/v at 20 °C, in water", want=found.want.value)
     mass = f"{number(found.product.value, decimals_of(found.product.value))} g"
     face = LabelFace(
         *LABEL_MM,
-        title=t("asking_dilute.diluted_spirit"),
+        title=t("Diluted spirit"),
         lines=(
             strength,
-            t("asking_dilute.made_on_by", mass=mass, pen=PEN),
-            t("asking_dilute.use_by", pen=PEN),
+            t("{mass}, made on {pen} by {pen}", mass=mass, pen=PEN),
+            t("Use by {pen}", pen=PEN),
         ),
         small=(
-            t("asking_dilute.made_lot_water", have=words.have, pen=PEN),
-            t("asking_dilute.no_flame_no_heat", burns=burns),
-            t("asking_dilute.flash_point_near_about", flash=flash.answer.value)
+            t("Made from {have}, lot {pen}, and water {pen}", have=words.have, pen=PEN),
+            t(
+                "{burns}. No flame, no heat; closed, upright, out of reach of children. Not to be drunk.",
+                burns=burns,
+            ),
+            t("Flash point near {flash:.0f} °C, about 3 °C either way.", flash=flash.answer.value)
             if flash.answer
             else flash.says,
         ),
         code="",
         copy_by_pen=(
             strength,
-            t("asking_dilute.made_by_use_by", mass=mass),
-            t("asking_dilute.not_to_be_drunk", burns=burns),
+            t("{mass}   made ________   by ____   use by ________", mass=mass),
+            t("{burns}. Not to be drunk.", burns=burns),
         ),
     )
     return Page(
-        title=t("asking_dilute.label_for", title=words.title),
+        title=t("Label for {title}", title=words.title),
         kind="label",
         code="",
         blocks=(
             face,
-            Points((t("asking_dilute.label_store_room_not"),), "missing"),
+            Points(
+                (t("A label of the store room, not of a product: nothing here was released."),), "missing"
+            ),
         ),
         **page_facts,
         href=href,

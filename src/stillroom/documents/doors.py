@@ -81,10 +81,15 @@ def unsaid_blocks(items: Sequence[Unsaid]) -> tuple[Block, ...]:
         return ()
     ordered = sorted(items, key=lambda one: -abs(one.effect_share))
     return (
-        Heading(t("doors.what_nobody_said")),
-        Prose(t("doors.taken_place_entry_moves")),
+        Heading(t("What nobody said")),
+        Prose(
+            t(
+                "Taken in place of an entry, what moves the answer most first. Say one, and it is "
+                "calculated again."
+            )
+        ),
         Table(
-            (t("doors.not_said"), t("doors.taken_instead"), t("doors.because"), t("doors.what_it_does")),
+            (t("Not said"), t("Taken instead"), t("Because"), t("What it does")),
             tuple((Link(one.what, one.href), one.taken, one.because, one.effect) for one in ordered),
         ),
     )

@@ -34,30 +34,36 @@ def dose_page(
     chosen = dose.chosen
     blocks: list[Block] = [
         Numbers(
-            (show(chosen.mass, label=t("dosing.weigh_of", extract=extract), decimals=_decimals(chosen.mass)),)
+            (
+                show(
+                    chosen.mass,
+                    label=t("Weigh of {extract}", extract=extract),
+                    decimals=_decimals(chosen.mass),
+                ),
+            )
         ),
-        Heading(t("dosing.makes_product")),
+        Heading(t("What it makes of the product")),
         Numbers(
             (
-                show(chosen.content, label=t("dosing.content")),
-                show(worst_of(chosen.content), label=t("dosing.upper_bound_stands_against")),
+                show(chosen.content, label=t("Content")),
+                show(worst_of(chosen.content), label=t("Upper bound, which stands against the ceiling")),
                 *(
-                    (show(chosen.judged.ceiling.limit, label=t("dosing.ceiling")),)
+                    (show(chosen.judged.ceiling.limit, label=t("Ceiling")),)
                     if chosen.judged.ceiling.limit
                     else ()
                 ),
             )
         ),
         Points((chosen.judged.says,), "done" if chosen.judged.verdict == "within" else "missing"),
-        Heading(t("dosing.readings_meets")),
+        Heading(t("The readings of “meets it”")),
         Table(
             (
-                t("dosing.it_should_hold"),
-                t("dosing.weigh"),
-                t("dosing.content"),
-                t("dosing.at_least_the_aim"),
-                t("dosing.at_least_the_declared"),
-                t("dosing.ceiling"),
+                t("It should hold"),
+                t("Weigh"),
+                t("Content"),
+                t("At least the aim"),
+                t("At least the declared"),
+                t("Ceiling"),
             ),
             tuple(
                 (
@@ -66,10 +72,10 @@ def dose_page(
                     show(
                         one.content,
                     ),
-                    t("dosing.chance_of_aim", chance_of_aim=one.chance_of_aim.value),
-                    t("dosing.chance_of_declared", chance_of_declared=one.chance_of_declared.value)
+                    t("{chance_of_aim:.0f} of 100", chance_of_aim=one.chance_of_aim.value),
+                    t("{chance_of_declared:.0f} of 100", chance_of_declared=one.chance_of_declared.value)
                     if one.chance_of_declared
-                    else t("dosing.not_declared"),
+                    else t("not declared"),
                     one.judged.verdict,
                 )
                 for one in dose.options
@@ -80,12 +86,12 @@ def dose_page(
     ]
     blocks.append(caution_block("restricted-active"))
     return Page(
-        title=t("dosing.the_dose_of", batch=batch),
+        title=t("The dose of {batch}", batch=batch),
         kind="dose",
         code=batch,
         blocks=tuple(blocks),
         **page_facts,
-        lead=t("dosing.assay_jar", extract=extract),
+        lead=t("From the assay of {extract}, as it is in the jar.", extract=extract),
         href=href,
     )
 

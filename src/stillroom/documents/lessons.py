@@ -62,19 +62,25 @@ def lesson_page(
     """
     front: tuple[Block, ...] = (
         Prose(lesson.question),
-        Heading(t("lessons.given")),
+        Heading(t("Given")),
         Facts(lesson.given),
-        Heading(t("lessons.work_it_out")),
+        Heading(t("Calculate")),
         PenLines(lesson.blanks),
-        Heading(t("lessons.a_tempting_way")),
-        Prose(t("lessons.it_gives", tempting=lesson.tempting, tempting_answer=lesson.tempting_answer)),
-        PenLines((t("lessons.how_far_off"), t("lessons.and_why"))),
+        Heading(t("A tempting way")),
+        Prose(
+            t(
+                "{tempting} It gives {tempting_answer}.",
+                tempting=lesson.tempting,
+                tempting_answer=lesson.tempting_answer,
+            )
+        ),
+        PenLines((t("How far off is that"), t("and why"))),
     )
     back: tuple[Block, ...] = (
-        TurnOver(t("lessons.turn_over")),
-        Heading(t("lessons.how_far_off_tempting")),
+        TurnOver(t("Turn over")),
+        Heading(t("How far off the tempting way is")),
         Prose(lesson.how_far_off),
-        Heading(t("lessons.worked")),
+        Heading(t("Worked")),
         *lesson.worked,
     )
     return Page(
@@ -83,6 +89,6 @@ def lesson_page(
         code="",
         blocks=(*front, *back),
         **page_facts,
-        lead=t("lessons.worked_answer_back"),
+        lead=t("The worked answer is on the back."),
         href=href,
     )

@@ -41,51 +41,51 @@ def acid_lesson(
         return None
     tempting, tempting_answer, strength, why = tempted
     solute = bottle.of.solute
-    vessel = (
-        t("lessons_of_sums.from_the_jar") if bottle.density is None else t("lessons_of_sums.from_the_bottle")
-    )
+    vessel = t("From the jar") if bottle.density is None else t("From the bottle")
     given: list[tuple[str, Cell]] = [
-        (t("lessons_of_sums.the_bottle"), f"{bottle.strength.value:.4g} % w/w {solute}"),
-        (t("lessons_of_sums.meant_as"), one.says),
-        (t("lessons_of_sums.molar_mass"), f"{bottle.of.molar_mass.value:.3f} g/mol"),
+        (t("The bottle"), f"{bottle.strength.value:.4g} % w/w {solute}"),
+        (t("Meant as"), one.says),
+        (t("Molar mass"), f"{bottle.of.molar_mass.value:.3f} g/mol"),
     ]
     if bottle.density is not None:
-        given.append((t("lessons_of_sums.density_bottle"), f"{bottle.density.value:.4g} g/mL"))
+        given.append((t("Density of the bottle at 20 °C"), f"{bottle.density.value:.4g} g/mL"))
     if one.product is not None and one.product_volume.value > 0.0:
         density = one.product.value / one.product_volume.value
-        given.append((t("lessons_of_sums.density_solution"), f"{density:.4f} g/mL"))
+        given.append((t("Density of the solution at 20 °C"), f"{density:.4f} g/mL"))
     asked = (
-        t("lessons_of_sums.amount_bottle", amount=words.amount, bottle=words.bottle)
-        if words.at_hand
-        else words.bottle
+        t("{amount} of {bottle}", amount=words.amount, bottle=words.bottle) if words.at_hand else words.bottle
     )
     wanted = (
         words.want
         if words.at_hand
-        else t("lessons_of_sums.amount_want_solute", amount=words.amount, want=words.want, solute=solute)
+        else t("{amount} of {want} {solute}", amount=words.amount, want=words.want, solute=solute)
     )
     return Lesson(
-        question=t("lessons_of_sums.hand_how_much_how", asked=asked, wanted=wanted)
+        question=t(
+            "At hand: {asked}. How much of it, and how much water, make {wanted}?", asked=asked, wanted=wanted
+        )
         if not words.at_hand
-        else t("lessons_of_sums.hand_how_much_water", asked=asked, wanted=wanted),
+        else t(
+            "At hand: {asked}. How much water brings it to {wanted}, and how strong is that in mol/L?",
+            asked=asked,
+            wanted=wanted,
+        ),
         given=tuple(given),
         blanks=(
             f"{vessel}, g",
             *((f"{vessel}, mL",) if bottle.density is not None else ()),
-            t("lessons_of_sums.water_g"),
-            t("lessons_of_sums.strength_mol_l"),
+            t("Water, g"),
+            t("Strength, mol/L"),
         ),
         tempting=tempting,
         tempting_answer=tempting_answer,
         how_far_off=(
             t(
-                "lessons_of_sums.comes_out_too_weak_or_strong",
+                "It comes out at {strength} mol/L in place of {wanted}, {percent:.0f} % too {which}: {why}",
                 strength=number(strength, 3),
                 wanted=number(one.strength.value, 3),
                 percent=abs(100.0 * (strength / one.strength.value - 1.0)),
-                which=t("lessons_of_sums.strong")
-                if strength > one.strength.value
-                else t("lessons_of_sums.weak"),
+                which=t("strong") if strength > one.strength.value else t("weak"),
                 why=why,
             )
         ),
@@ -95,9 +95,9 @@ def acid_lesson(
                     show(answer, label=label, decimals=decimals)
                     for label, answer, decimals in (
                         (vessel, one.stock, 1),
-                        (t("lessons_of_sums.by_volume"), one.stock_volume, 1),
-                        (t("lessons_of_sums.water"), one.water, 1),
-                        (t("lessons_of_sums.strength"), one.strength, 3),
+                        (t("By volume"), one.stock_volume, 1),
+                        (t("Water"), one.water, 1),
+                        (t("Strength"), one.strength, 3),
                     )
                     if answer is not None
                 )
@@ -112,24 +112,27 @@ def _tempted(one: Mixed, others: Found, in_millilitres: Answer | None) -> tuple[
     label, by_volume = found.get("label"), found.get("w/v")
     if label is not None and label.stock_volume is not None:
         return (
-            t("lessons_of_sums.strength_wanted_over_label"),
-            t("lessons_of_sums.bottle_made_up_volume", stock_volume=number(label.stock_volume.value, 1)),
+            t("The strength wanted over that of the label is the share of the volume to take."),
+            t(
+                "{stock_volume} mL from the bottle, made up to the volume",
+                stock_volume=number(label.stock_volume.value, 1),
+            ),
             label.strength.value,
-            t("lessons_of_sums.label_counts_grams_bottle"),
+            t("the label counts grams in 100 g, and the bottle is heavier than water."),
         )
     if in_millilitres is not None:
         return (
-            t("lessons_of_sums.gram_millilitre_should_weighed"),
-            t("lessons_of_sums.from_the_bottle_with_stock", stock=number(one.stock.value, 1)),
+            t("A gram is a millilitre: what should be weighed is measured."),
+            t("{stock} mL from the bottle", stock=number(one.stock.value, 1)),
             in_millilitres.value,
-            t("lessons_of_sums.millilitre_bottle_weighs_more"),
+            t("a millilitre of the bottle weighs more than a gram, by its density."),
         )
     if by_volume is not None:
         return (
-            t("lessons_of_sums.per_cent_grams"),
-            t("lessons_of_sums.jar_made_up_volume", stock=number(by_volume.stock.value, 1)),
+            t("Per cent is grams in 100 mL."),
+            t("{stock} g from the jar, made up to the volume", stock=number(by_volume.stock.value, 1)),
             by_volume.strength.value,
-            t("lessons_of_sums.solution_weigh_more"),
+            t("100 mL of the solution weigh more than 100 g."),
         )
     return None
 
@@ -162,18 +165,19 @@ def buffer_lesson(pair: BufferPair, found: Weighed, words: BufferWords, naive: B
     constants = ", ".join(f"{one:.3f}" for one in pair.protolyte.pka)
     off = naive.really.value - found.expected.answer.value
     given: tuple[tuple[str, Cell], ...] = (
-        (t("lessons_of_sums.constants_pka_without_salt"), constants),
-        (t("lessons_of_sums.molar_mass_of", acid_form=pair.acid_form), f"{pair.acid_mass.value:.3f} g/mol"),
+        (t("Constants (pKa) at 25 °C, without salt"), constants),
+        (t("Molar mass of {acid_form}", acid_form=pair.acid_form), f"{pair.acid_mass.value:.3f} g/mol"),
         (
-            t("lessons_of_sums.molar_mass_of_with_base_form", base_form=pair.base_form),
+            t("Molar mass of {base_form}", base_form=pair.base_form),
             f"{pair.base_mass.value:.3f} g/mol",
         ),
-        (t("lessons_of_sums.ionic_strength_buffer"), f"{number(found.ionic_strength.value, 3)} mol/L"),
+        (t("Ionic strength of the buffer"), f"{number(found.ionic_strength.value, 3)} mol/L"),
     )
     return Lesson(
         question=(
             t(
-                "lessons_of_sums.how_much_how_much",
+                "How much {acid_form} and how much {base_form} make {amount} of a buffer of {total} "
+                "in all, pH {ph}?",
                 acid_form=pair.acid_form,
                 base_form=pair.base_form,
                 amount=words.amount,
@@ -185,12 +189,12 @@ def buffer_lesson(pair: BufferPair, found: Weighed, words: BufferWords, naive: B
         blanks=(
             f"{pair.acid_form.capitalize()}, g",
             f"{pair.base_form.capitalize()}, g",
-            t("lessons_of_sums.ph_to_expect"),
+            t("pH to expect"),
         ),
-        tempting=t("lessons_of_sums.ph_pka_plus_logarithm"),
+        tempting=t("pH is pKa plus the logarithm of base over acid, with the constant of the table."),
         tempting_answer=(
             t(
-                "lessons_of_sums.of_and_of",
+                "{acid_form} g of {acid_form_two} and {base_form} g of {base_form_two}",
                 acid_form=number(naive.acid_form.value, 2),
                 acid_form_two=pair.acid_form,
                 base_form=number(naive.base_form.value, 2),
@@ -199,10 +203,12 @@ def buffer_lesson(pair: BufferPair, found: Weighed, words: BufferWords, naive: B
         ),
         how_far_off=(
             t(
-                "lessons_of_sums.would_ph_too_ions",
+                "It would be pH {really}, {off:.2f} too {which}: ions in salt water shield one "
+                "another, so the constant of the table does not hold at this strength. A strip would "
+                "not show it.",
                 really=number(naive.really.value, 2),
                 off=abs(off),
-                which=t("lessons_of_sums.high") if off > 0 else t("lessons_of_sums.low"),
+                which=t("high") if off > 0 else t("low"),
             )
         ),
         worked=(
@@ -210,10 +216,10 @@ def buffer_lesson(pair: BufferPair, found: Weighed, words: BufferWords, naive: B
                 (
                     show(found.acid_form, label=pair.acid_form.capitalize(), decimals=2),
                     show(found.base_form, label=pair.base_form.capitalize(), decimals=2),
-                    show(found.expected, label=t("lessons_of_sums.ph_to_expect"), decimals=2),
+                    show(found.expected, label=t("pH to expect"), decimals=2),
                 )
             ),
-            Prose(t("lessons_of_sums.charge_balance_activities_davies")),
+            Prose(t("Charge balance with activities by Davies, at 25 °C.")),
         ),
     )
 
@@ -230,58 +236,70 @@ def cooling_lesson(found: CoolingFound, words: CoolingWords, alone: Sequence[Coo
     """
     last, own = found.set_ups[-1], alone[-1]
     given: list[tuple[str, Cell]] = [
-        (t("lessons_of_sums.water_coming_in"), words.inlet),
-        (t("lessons_of_sums.flow_of_a_line"), words.flow),
+        (t("Water coming in"), words.inlet),
+        (t("Flow of a line"), words.flow),
         (
-            t("lessons_of_sums.hoses"),
-            t("lessons_of_sums.one_after_the_other")
-            if words.in_series
-            else t("lessons_of_sums.side_by_side"),
+            t("Hoses"),
+            t("one after the other") if words.in_series else t("side by side"),
         ),
-        (t("lessons_of_sums.heat_of_water"), t("lessons_of_sums.gram_degree")),
+        (t("Heat of water"), t("4.186 J for a gram and a degree")),
         *(
             (
                 one.set_up.name,
-                t("lessons_of_sums.boils_at", load=one.set_up.load.value, boiling=one.boiling.value),
+                t(
+                    "{load:.1f} W, boils at {boiling:.1f} °C",
+                    load=one.set_up.load.value,
+                    boiling=one.boiling.value,
+                ),
             )
             for one in found.set_ups
         ),
         (
-            t("lessons_of_sums.water_may_leave_most"),
-            t("lessons_of_sums.below_the_boiling_point", margin=words.margin),
+            t("Water may leave at most"),
+            t("{margin} K below the boiling point", margin=words.margin),
         ),
     ]
     told, failed = verdict(found, words)
     if words.in_series and len(found.set_ups) > 1:
-        tempting = t("lessons_of_sums.each_condenser_warms_water")
-        answer = t("lessons_of_sums.at_the_last_one", outlet=own.outlet.value)
+        tempting = t("Each condenser warms the water that comes from the tap.")
+        answer = t("{outlet:.1f} °C at the last one", outlet=own.outlet.value)
         off = t(
-            "lessons_of_sums.last_leaves_warmer_series",
+            "The last one leaves at {outlet:.1f} °C, {warmer:.1f} °C warmer: in series the water "
+            "carries the heat of all that stand before it.",
             outlet=last.outlet.value,
             warmer=last.outlet.value - own.outlet.value,
         )
     else:
-        tempting = t("lessons_of_sums.condenser_works_while_water")
-        answer = t("lessons_of_sums.warmest_outlet", boiling=last.boiling.value, set_up_name=last.set_up.name)
-        off = t("lessons_of_sums.vapour_escapes_before_water", limit=last.limit.value, margin=words.margin)
+        tempting = t("A condenser works while its water leaves colder than the boiling point.")
+        answer = t(
+            "{boiling:.1f} °C as the warmest outlet of {set_up_name}",
+            boiling=last.boiling.value,
+            set_up_name=last.set_up.name,
+        )
+        off = t(
+            "Vapour escapes before that: water may leave at {limit:.1f} °C at most, {margin} K "
+            "below (common practice, no source).",
+            limit=last.limit.value,
+            margin=words.margin,
+        )
     return Lesson(
-        question=t("lessons_of_sums.does_water_leave_each"),
+        question=t("Where does the water leave each condenser, and may they all run?"),
         given=tuple(given),
         blanks=(
-            *(t("lessons_of_sums.leaves_at", set_up_name=one.set_up.name) for one in found.set_ups),
-            t("lessons_of_sums.may_they_run"),
-            t("lessons_of_sums.the_first_to_fail"),
+            *(t("{set_up_name} leaves at, °C", set_up_name=one.set_up.name) for one in found.set_ups),
+            t("May they run"),
+            t("The first to fail"),
         ),
         tempting=tempting,
         tempting_answer=answer,
         how_far_off=off,
         worked=(
             Points(
-                (f"{t('cooling.not_like_this') if failed else t('cooling.yes')}: {told}.",),
+                (f"{t('Not like this') if failed else t('Yes')}: {told}.",),
                 "missing" if failed else "done",
             ),
             condenser_table(found.set_ups),
-            Numbers((show(found.total, label=t("lessons_of_sums.heat_of_all_condensers"), decimals=0),)),
+            Numbers((show(found.total, label=t("Heat of all condensers"), decimals=0),)),
             caution_block("heat-without-cooling"),
         ),
     )

@@ -71,18 +71,18 @@ def in_words(account: str) -> str:
     """An account as a person says it."""
     head, _, tail = account.partition("/")
     if account == "outside/made here":
-        return t("tracing.made_here")
+        return t("made here")
     if account == BEYOND_THE_BOOK:
-        return t("tracing.beyond_the_book")
+        return t("beyond the book")
     return {
-        "batch": t("tracing.batch_code", tail=tail),
-        "customer": t("tracing.customer_order", tail=tail),
-        "outside": t("tracing.from_supplier", tail=tail),
-        "loss": t("tracing.lost_by_name", tail=tail),
-        "testing": t("tracing.used_for_tests_of", tail=tail),
-        SHELF: t("tracing.the_shelf"),
-        RETAINED: t("tracing.retained_samples"),
-        RETURNED: t("recall.returned"),
+        "batch": t("batch {tail}", tail=tail),
+        "customer": t("customer, order {tail}", tail=tail),
+        "outside": t("from {tail}", tail=tail),
+        "loss": t("lost: {tail}", tail=tail),
+        "testing": t("used for tests of {tail}", tail=tail),
+        SHELF: t("the shelf"),
+        RETAINED: t("retained samples"),
+        RETURNED: t("set apart as returned"),
         "waste": "waste",
     }.get(head, account)
 
@@ -96,7 +96,8 @@ def share_unexplained(one: LotAccount, unexplained: int) -> str:
 def gap_words(one: LotAccount) -> str:
     """That more of a lot was used than the book had, and what to do about it."""
     return t(
-        "tracing.holds_less_than_thought",
+        "{lot_code}: {amount} more were used than the book had. The shelf holds less than "
+        "the book thinks: count it, and correct the entry that is wrong.",
         lot_code=one.lot.code,
         amount=amount_text(one.beyond, one.counted_in),
     )
@@ -106,5 +107,16 @@ def unexplained_words(one: LotAccount, amount: int) -> str:
     """What is on paper and not in the jar, or the other way, and where to look."""
     if amount < 0:
         more = amount_text(-amount, one.counted_in)
-        return t("tracing.more_jar_paper_look", lot_code=one.lot.code, more=more)
-    return t("tracing.paper_not_jar_look", lot_code=one.lot.code, amount=amount_text(amount, one.counted_in))
+        return t(
+            "{lot_code}: {more} more are in the jar than on paper. Look for a weighing read or "
+            "written wrongly.",
+            lot_code=one.lot.code,
+            more=more,
+        )
+    return t(
+        "{lot_code}: {amount} are on paper but not in the jar. Look for an unwritten test "
+        "portion, a spill, or drying; write it as a movement with its reason, or leave it "
+        "open.",
+        lot_code=one.lot.code,
+        amount=amount_text(amount, one.counted_in),
+    )

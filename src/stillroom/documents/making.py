@@ -122,55 +122,58 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
         Facts(
             (
                 (
-                    t("making_sheet.procedure"),
+                    t("Procedure"),
                     t(
-                        "making_sheet.title_code_version",
+                        "{title} ({procedure_code}, version {version})",
                         title=facts.procedure.title,
                         procedure_code=facts.procedure.code,
                         version=facts.procedure.version,
                     ),
                 ),
                 (
-                    t("making_sheet.scale"),
+                    t("Batch size"),
                     t(
-                        "making_sheet.scale_of_what",
+                        "{scale_g} g of {scaled_by}",
                         scale_g=number(begun.scale_g),
                         scaled_by=facts.procedure.scaled_by,
                     ),
                 ),
                 (
-                    t("making_sheet.for_order"),
+                    t("For order"),
                     Link(begun.order, f"/orders/{begun.order}") if begun.order else "none",
                 ),
                 (
-                    t("making_sheet.begun"),
-                    t("making_sheet.when_and_by", done_at=when(facts.begun.done_at), by=facts.begun.by),
+                    t("Begun"),
+                    t("{done_at} by {by}", done_at=when(facts.begun.done_at), by=facts.begun.by),
                 ),
                 (
-                    t("making_sheet.steps_done"),
-                    t("making_sheet.so_many_of", done=len(done), steps=len(facts.procedure.steps)),
+                    t("Steps done"),
+                    t("{done} of {steps}", done=len(done), steps=len(facts.procedure.steps)),
                 ),
-                *((t("making_sheet.planned_with"), one) for one in facts.taken_with),
+                *((t("Planned with"), one) for one in facts.taken_with),
             )
         )
     ]
     if facts.given_up is not None:
         ended = facts.given_up
-        said = t("making_sheet.given_up", when=when(ended.done_at), by=ended.by, why=ended.body.why)
+        said = t(
+            "Given up {when} by {by}: {why}. What it used stays used.",
+            when=when(ended.done_at),
+            by=ended.by,
+            why=ended.body.why,
+        )
         blocks.append(Points((said,), "missing"))
     if facts.does_not_fit:
         blocks.append(
-            Points(tuple(t("making_sheet.does_not_fit", what=one) for one in facts.does_not_fit), "missing")
+            Points(tuple(t("This does not fit: {what}", what=one) for one in facts.does_not_fit), "missing")
         )
     if facts.bends:
         blocks += [
-            river(
-                facts.bends, ends=t("making_sheet.in_the_extract"), opens=t("making_sheet.what_is_expected")
-            ),
+            river(facts.bends, ends=t("in the extract"), opens=t("What is expected")),
             as_expected(),
         ]
     if facts.dose is not None:
-        blocks += [Heading(t("making_sheet.the_dose")), facts.dose, Points(facts.dose_notes)]
+        blocks += [Heading(t("The dose")), facts.dose, Points(facts.dose_notes)]
     told_at: dict[str, int] = {}
     coming = next((one.name for one in facts.procedure.steps if one.name not in done), "")
     for at, step in enumerate(facts.procedure.steps, start=1):
@@ -179,7 +182,7 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
         for entry in written or (None,):
             blocks += _step_blocks(facts, step.name, entry)
     if facts.filling:
-        blocks += [Heading(t("making_sheet.filling")), Facts(facts.filling)]
+        blocks += [Heading(t("Filling")), Facts(facts.filling)]
     blocks += _account(facts)
     blocks += _expected(facts)
     blocks += corrections(facts.steps, facts.readings_put_right)
@@ -197,20 +200,20 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
     )
     if otherwise:
         blocks += [
-            Heading(t("making_sheet.what_went_otherwise")),
+            Heading(t("Deviations")),
             Table(
-                (t("making_sheet.step"), t("making_sheet.what"), t("making_sheet.done_about_it"), "By"),
+                (t("Step"), t("What"), t("Done about it"), "By"),
                 otherwise,
             ),
         ]
     if facts.reasons is not None:
-        blocks += [Heading(t("making_sheet.reasons_of_the_dose"), folded=True), facts.reasons]
+        blocks += [Heading(t("Reasons of the dose"), folded=True), facts.reasons]
     blocks += [
-        ScanCode(begun.code, t("making_sheet.code_batch")),
-        PenLines((t("making_sheet.checked_by"), "On")),
+        ScanCode(begun.code, t("the code of this batch")),
+        PenLines((t("Checked by"), "On")),
     ]
     return Page(
-        title=t("making_sheet.title_and_batch", title=facts.procedure.title, begun_code=begun.code),
+        title=t("{title}: batch {begun_code}", title=facts.procedure.title, begun_code=begun.code),
         kind="batch sheet",
         code=begun.code,
         blocks=tuple(blocks),
@@ -221,7 +224,7 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
         if len(done) == len(facts.procedure.steps)
         else "running",
         lead=t(
-            "making_sheet.scale_as_lead",
+            "{scale_g} g of {scaled_by}.",
             scale_g=number(begun.scale_g),
             scaled_by=facts.procedure.scaled_by,
         ),
@@ -238,12 +241,12 @@ def _step_head(
     blocks: list[Block] = [Heading(f"{at}. {step.name}", 3, folded), Prose(step.says)]
     blocks += [caution_block(key) for key in cautions if key not in told_at]
     again = [
-        t("making_sheet.hazard_at_step", hazard=caution(key).hazard, told_at=told_at[key])
+        t("{hazard} (step {told_at})", hazard=caution(key).hazard, told_at=told_at[key])
         for key in cautions
         if key in told_at
     ]
     if again:
-        blocks.append(Prose(t("making_sheet.caution_again", again="; ".join(again))))
+        blocks.append(Prose(t("▲ Caution again: {again}.", again="; ".join(again))))
     told_at.update({key: at for key in cautions if key not in told_at})
     return blocks
 
@@ -267,7 +270,9 @@ def _step_blocks(facts: BatchFacts, name: str, entry: Entry[StepDone] | None) ->
                     line,
                     f"{one.actual_g:.2f}",
                     how=t(
-                        "making_sheet.written_in_entry", as_written=one.as_written, entry_no=entry.entry_no
+                        "Written {as_written!r} in entry {entry_no}.",
+                        as_written=one.as_written,
+                        entry_no=entry.entry_no,
                     ),
                     put_right=f"/entries/{entry.entry_no}/correct?line={quote(line)}",
                 )
@@ -280,31 +285,36 @@ def _step_blocks(facts: BatchFacts, name: str, entry: Entry[StepDone] | None) ->
         )
     if rows:
         head = (
-            t("making_sheet.weighed"),
-            t("making_sheet.planned"),
-            t("making_sheet.actual"),
-            t("making_sheet.off_by"),
-            t("making_sheet.lot"),
-            t("making_sheet.scale"),
+            t("Weighed"),
+            t("Planned, g"),
+            t("Actual, g"),
+            t("Off by"),
+            t("Lot"),
+            t("Batch size"),
         )
         blocks.append(Table(head, tuple(rows), (1, 2), pen=() if entry else (2, 3, 4, 5)))
     if entry is None:
         blocks += [Points(step.ticks, "missing")] if step.ticks else []
-        blocks.append(PenLines((t("making_sheet.done_by"), "At")))
+        blocks.append(PenLines((t("Done by"), "At")))
     else:
         first = first_written(facts.steps, entry)
         done_at = done_when(facts.steps, entry)
-        told = [t("making_sheet.done_by_with_done_at_by", done_at=when(done_at), by=first.by)]
+        told = [t("Done {done_at} by {by}", done_at=when(done_at), by=first.by)]
         if first.entered_at[:16] != done_at[:16]:
-            told.append(t("making_sheet.entered_when", entered_at=when(first.entered_at)))
+            told.append(t("entered {entered_at}", entered_at=when(first.entered_at)))
         if entry.body.temperature_c is not None:
-            told.append(t("making_sheet.at_temperature", temperature_c=entry.body.temperature_c))
+            told.append(t("at {temperature_c:g} °C", temperature_c=entry.body.temperature_c))
         if entry.corrects:
             told.append(
-                t("making_sheet.put_right_by", done_at=when(entry.entered_at), by=entry.by, why=entry.why)
+                t(
+                    "corrected {done_at} by {by}: {why}",
+                    done_at=when(entry.entered_at),
+                    by=entry.by,
+                    why=entry.why,
+                )
             )
         if entry.body.not_done:
-            told.insert(0, t("making_sheet.not_done"))
+            told.insert(0, t("Not done"))
         open_ticks = tuple(one for one in step.ticks if one not in entry.body.ticks)
         blocks += [Points(entry.body.ticks, "done")] if entry.body.ticks else []
         blocks += [Points(open_ticks, "missing")] if open_ticks and not entry.body.not_done else []
@@ -324,7 +334,7 @@ def _expected(facts: BatchFacts) -> list[Block]:
         return []
 
     def span(low: float, middle: float, high: float) -> str:
-        return t("making_sheet.middle_and_range", middle=number(middle), low=number(low), high=number(high))
+        return t("{middle} ({low} to {high})", middle=number(middle), low=number(low), high=number(high))
 
     rows = tuple(
         (
@@ -337,18 +347,22 @@ def _expected(facts: BatchFacts) -> list[Block]:
         for one in facts.expected
     )
     return [
-        Heading(t("making_sheet.what_is_expected"), folded=True),
+        Heading(t("What is expected"), folded=True),
         Prose(
-            t("making_sheet.middle_draws_range_holds"),
+            t(
+                "The median and the range from 5 to 95 %, before anything was weighed and with what "
+                "was weighed. A weighing changes the inputs of the calculation, so that the masses "
+                "still add up."
+            ),
             quiet=True,
         ),
         Table(
             (
-                t("making_sheet.what"),
-                t("making_sheet.unit"),
-                t("making_sheet.before"),
-                t("making_sheet.with_what_was_weighed"),
-                t("making_sheet.weighed"),
+                t("What"),
+                t("Unit"),
+                t("Before"),
+                t("With what was weighed"),
+                t("Weighed"),
             ),
             rows,
             (4,),
@@ -360,18 +374,18 @@ def _account(facts: BatchFacts) -> list[Block]:
     if not facts.mass_in_g:
         return []
     unexplained = facts.mass_in_g - facts.mass_out_g - facts.standing_g
-    standing = ((t("making_sheet.stands_weighed"), f"{facts.standing_g:.2f} g"),) if facts.standing_g else ()
+    standing = ((t("Stands weighed in the batch"), f"{facts.standing_g:.2f} g"),) if facts.standing_g else ()
     return [
-        Heading(t("making_sheet.where_the_mass_went")),
+        Heading(t("Where the mass went")),
         Facts(
             (
-                (t("making_sheet.went_in"), f"{facts.mass_in_g:.2f} g"),
-                (t("making_sheet.came_out_weighed"), f"{facts.mass_out_g:.2f} g"),
+                (t("Went in"), f"{facts.mass_in_g:.2f} g"),
+                (t("Came out, weighed"), f"{facts.mass_out_g:.2f} g"),
                 *standing,
                 (
-                    t("making_sheet.not_weighed_or_lost"),
+                    t("Not weighed, or lost"),
                     t(
-                        "making_sheet.of_what_went_in",
+                        "{unexplained:.2f} g ({mass_in_g:.2f} % of what went in)",
                         unexplained=unexplained,
                         mass_in_g=100 * unexplained / facts.mass_in_g,
                     ),
@@ -379,7 +393,7 @@ def _account(facts: BatchFacts) -> list[Block]:
                 *(
                     ()
                     if facts.mass_closes
-                    else ((t("making_sheet.account"), t("making_sheet.account_does_not_close")),)
+                    else ((t("Account"), t("does not close: look for a weighing that is wrong")),)
                 ),
             )
         ),

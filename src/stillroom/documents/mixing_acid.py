@@ -86,14 +86,22 @@ def acid_page(
     one = found[0][1]
     if len(found) == 1 and isinstance(one, Mixed):
         blocks = _one(bottle, one, words, others, poured)
-        lead = t("mixing_acid.meant_nothing_written_book", says=one.says, bottle=words.bottle)
+        lead = t(
+            "Meant as {says}. From {bottle}. Nothing is written in a book.",
+            says=one.says,
+            bottle=words.bottle,
+        )
     else:
         blocks = _several(bottle, found, words, poured)
-        lead = t("mixing_acid.meanings_nobody_said", found=_count(len(found)), bottle=words.bottle)
-    first = t("mixing_acid.brought_to") if words.at_hand else "of"
+        lead = t(
+            "{found} meanings, and nobody said which. From {bottle}.",
+            found=_count(len(found)),
+            bottle=words.bottle,
+        )
+    first = t("Brought to") if words.at_hand else "of"
     title = (
         t(
-            "mixing_acid.of_brought_to",
+            "{first}{rest} of {bottle} brought to {want}",
             first=words.amount[:1].title(),
             rest=words.amount[1:],
             bottle=words.bottle,
@@ -116,10 +124,17 @@ def acid_page(
 
 def _several(bottle: Bottle, found: Found, words: AcidWords, poured: Answer | None) -> list[Block]:
     return [
-        Prose(t("mixing_acid.said_ways_choose_method", want=words.want, found=_count(len(found)).lower())),
+        Prose(
+            t(
+                "“{want}” is said in {found} ways. Choose the one the method means; ask who wrote "
+                "it; and write mol/L from now on.",
+                want=words.want,
+                found=_count(len(found)).lower(),
+            )
+        ),
         _side_by_side(bottle, found, words),
         *_refused(found),
-        Prose(t("mixing_acid.volumes_weighed_right_any"), quiet=True),
+        Prose(t("Volumes are at 20 °C. What is weighed is right at any temperature."), quiet=True),
         *_of_pouring(words, poured),
         *(caution_block(key) for key in bottle.of.cautions),
     ]
@@ -128,104 +143,115 @@ def _several(bottle: Bottle, found: Found, words: AcidWords, poured: Answer | No
 def _one(bottle: Bottle, one: Mixed, words: AcidWords, others: Found, poured: Answer | None) -> list[Block]:
     kind = bottle.of.kind
     order = (
-        t("mixing_acid.most_water_first_salt")
+        t("Most of the water first, then the salt into it, stirring until it is clear.")
         if kind == "salt"
-        else t("mixing_acid.most_water_first_into", kind=kind)
+        else t(
+            "Most of the water first, then the {kind} into it, slowly, stirring. Never the other way.",
+            kind=kind,
+        )
     )
-    solid = t("mixing_acid.salt") if kind == "salt" else t("mixing_acid.pellets")
+    solid = t("Salt") if kind == "salt" else t("Pellets")
     taken = (
         solid
         if bottle.density is None
-        else t("mixing_acid.solute_from_the_bottle", solute=bottle.of.solute.capitalize())
+        else t("{solute} from the bottle", solute=bottle.of.solute.capitalize())
     )
     weighed = [show(one.stock, label=taken, decimals=_decimals(one.stock.value))]
     if one.water is not None and one.product is not None:
         weighed += [
-            show(one.water, label=t("mixing_acid.water"), decimals=_decimals(one.water.value)),
-            show(one.product, label=t("mixing_acid.together"), decimals=_decimals(one.product.value)),
+            show(one.water, label=t("Water"), decimals=_decimals(one.water.value)),
+            show(one.product, label=t("Together"), decimals=_decimals(one.product.value)),
         ]
     blocks: list[Block] = [
         *([] if one.warming is None or one.warming.value < HOT_K else [_hot(one)]),
         *(caution_block(key) for key in bottle.of.cautions),
-        Heading(t("mixing_acid.weigh")),
+        Heading(t("Weigh")),
         Numbers(tuple(weighed)),
         Points(
             (
                 order,
-                t("mixing_acid.let_come_back_room"),
+                t("Let it come back to room temperature, then the rest of the water."),
                 *(
                     ()
                     if one.water is not None
-                    else (t("mixing_acid.fill_up_flask_cylinder", product_volume=_ml(one.product_volume)),)
+                    else (
+                        t(
+                            "Fill up to {product_volume} mL in a flask or cylinder.",
+                            product_volume=_ml(one.product_volume),
+                        ),
+                    )
                 ),
             )
         ),
     ]
     if one.stock_volume is not None:
         blocks += [
-            Heading(t("mixing_acid.or_measure_at")),
+            Heading(t("Or measure, at 20 °C")),
             Numbers(
                 (
                     show(
                         one.stock_volume,
-                        label=t("mixing_acid.from_the_bottle"),
+                        label=t("From the bottle"),
                         decimals=_decimals(one.stock_volume.value),
                     ),
                     show(
                         one.product_volume,
-                        label=t("mixing_acid.fill_up_to"),
+                        label=t("Fill up to"),
                         decimals=_decimals(one.product_volume.value),
                     ),
                 )
             ),
         ]
     strengths = [
-        show(one.strength, label=t("mixing_acid.in_moles")),
-        show(one.by_volume, label=t("mixing_acid.by_volume")),
+        show(one.strength, label=t("In moles")),
+        show(one.by_volume, label=t("By volume")),
     ]
     if one.by_mass is not None:
-        strengths.append(show(one.by_mass, label=t("mixing_acid.by_mass")))
+        strengths.append(show(one.by_mass, label=t("By mass")))
     blocks += [
-        Heading(t("mixing_acid.what_it_then_is")),
+        Heading(t("What it then is")),
         Numbers(tuple(strengths)),
         *_of_pouring(words, poured),
     ]
     sure = [
-        show(stated(bottle.strength), label=t("mixing_acid.the_bottle")),
-        show(one.made, label=t("mixing_acid.the_solution_weighed")),
+        show(stated(bottle.strength), label=t("The bottle")),
+        show(one.made, label=t("The solution, weighed")),
     ]
     if one.measured is not None:
-        sure.append(show(one.measured, label=t("mixing_acid.the_solution_measured")))
+        sure.append(show(one.measured, label=t("The solution, measured")))
     blocks += [
-        Heading(t("mixing_acid.how_sure_it_is")),
+        Heading(t("How sure it is")),
         Numbers(tuple(sure)),
         Prose(
-            t("mixing_acid.doubt_bottle_goes_into")
+            t("The doubt of the bottle goes into the solution in full, however well it is weighed. ")
             + (
-                t("mixing_acid.salt_draws_water_weaker")
+                t("Salt that draws water is weaker than its label.")
                 if kind == "salt"
-                else t("mixing_acid.bottle_opened_often_weaker")
+                else t(
+                    "A bottle that was opened often is weaker than its label. Where the strength "
+                    "matters, titrate the solution."
+                )
             )
         ),
     ]
     if one.heat is not None:
-        heat = [show(one.heat, label=t("mixing_acid.heat_given_off"), decimals=1)]
+        heat = [show(one.heat, label=t("Heat given off"), decimals=1)]
         if one.warming is not None:
-            heat.append(show(one.warming, label=t("mixing_acid.warmer_kept_all"), decimals=0))
-        blocks += [Heading(t("mixing_acid.heat")), Numbers(tuple(heat))]
+            heat.append(show(one.warming, label=t("Warmer, if it kept all of it"), decimals=0))
+        blocks += [Heading(t("Heat")), Numbers(tuple(heat))]
     if others:
         blocks += [
-            Heading(t("mixing_acid.figure_meant_something_else")),
+            Heading(t("Had the figure meant something else")),
             _side_by_side(bottle, others, words),
         ]
     blocks.append(
         Facts(
             (
                 (
-                    t("mixing_acid.hazards_of_the_bottle"),
-                    bottle.of.hazard or t("mixing_acid.none_known_here"),
+                    t("Hazards of the bottle"),
+                    bottle.of.hazard or t("none known here"),
                 ),
-                (t("mixing_acid.label"), t("mixing_acid.bottle_own_comes_first")),
+                (t("Label"), t("the bottle's own comes first")),
             )
         )
     )
@@ -250,11 +276,11 @@ def _side_by_side(bottle: Bottle, found: Found, words: AcidWords) -> Table:
         )
     return Table(
         (
-            t("mixing_acid.basis"),
-            t("mixing_acid.meaning"),
-            t("mixing_acid.bottle_g"),
-            t("mixing_acid.bottle_ml"),
-            t("mixing_acid.water_g"),
+            t("Basis"),
+            t("Meaning"),
+            t("Bottle, g"),
+            t("Bottle, mL"),
+            t("Water, g"),
             "mol/L",
             "% w/w",
         ),
@@ -276,7 +302,8 @@ def _of_pouring(words: AcidWords, poured: Answer | None) -> tuple[Block, ...]:
         Numbers((shown,)),
         Prose(
             t(
-                "mixing_acid.many_benches_called_common",
+                "At many benches that is called {split} %: common practice, no source. It holds "
+                "{poured} mol/L, not {split} g of the substance itself.",
                 split=words.want.split(" ")[0],
                 poured=number(poured.value, 2),
             )
@@ -286,8 +313,13 @@ def _of_pouring(words: AcidWords, poured: Answer | None) -> tuple[Block, ...]:
 
 def _hot(one: Mixed) -> Block:
     kelvin = one.warming.value if one.warming else 0.0
-    boils = t("mixing_acid.enough_boil") if kelvin > 70.0 else ""
-    told = t("mixing_acid.grows_up_warmer_heat", kelvin=kelvin, boils=boils)
+    boils = t(" That is enough to boil it.") if kelvin > 70.0 else ""
+    told = t(
+        "It grows up to {kelvin:.0f} °C warmer.{boils} A heat-proof beaker in a cold bath, a "
+        "thin stream, and wait whenever a thermometer in it shows 40 °C.",
+        kelvin=kelvin,
+        boils=boils,
+    )
     return Points((told,), "missing")
 
 
@@ -304,4 +336,4 @@ def _decimals(amount: float) -> int:
 
 
 def _count(many: int) -> str:
-    return {2: t("mixing_acid.two"), 3: t("mixing_acid.three"), 4: t("mixing_acid.four")}.get(many, str(many))
+    return {2: t("Two"), 3: t("Three"), 4: t("Four")}.get(many, str(many))

@@ -64,15 +64,15 @@ def buffer_page(
     """
     expected = [show(found.expected, label="At 25 °C", decimals=2)]
     if found.at_room is not None:
-        expected.append(show(found.at_room, label=t("mixing_buffer.at", at=words.at), decimals=2))
+        expected.append(show(found.at_room, label=t("At {at}", at=words.at), decimals=2))
     shift = (
-        t("mixing_buffer.moves_each_kelvin_warmer", per_k=pair.per_k.value)
+        t("It moves by {per_k:+.4g} for each kelvin warmer.", per_k=pair.per_k.value)
         if pair.per_k
-        else t("mixing_buffer.how_moves_warmth_not")
+        else t("How it moves with warmth is not known here.")
     )
     tenth = 100.0 * found.capacity.value
     blocks: list[Block] = [
-        Heading(t("mixing_buffer.weigh")),
+        Heading(t("Weigh")),
         Numbers(
             (
                 show(
@@ -89,29 +89,39 @@ def buffer_page(
         ),
         Points(
             (
-                t("mixing_buffer.dissolve_both_nine_tenths", amount=words.amount),
-                t("mixing_buffer.read_water_crystallisation_jar"),
+                t(
+                    "Dissolve both in nine tenths of the water, cool, check the pH, then fill up to "
+                    "{amount}.",
+                    amount=words.amount,
+                ),
+                t("Read the water of crystallisation on the jar: another hydrate has another mass."),
                 *((pair.where[:1].title() + pair.where[1:] + ".",) if pair.where else ()),
             )
         ),
-        Heading(t("mixing_buffer.the_ph_to_expect")),
+        Heading(t("The pH to expect")),
         Numbers(tuple(expected)),
         Prose(
-            t("mixing_buffer.reckoning_meets_standard_buffers", shift=shift, model_limits_ph=MODEL_LIMITS_PH)
+            t(
+                "{shift} The calculation meets standard buffers within {model_limits_ph:g}.",
+                shift=shift,
+                model_limits_ph=MODEL_LIMITS_PH,
+            )
         ),
-        Heading(t("mixing_buffer.reading_can_tell")),
+        Heading(t("What a reading can tell")),
         Numbers((show(found.reading, label=_shows(words.read_by), decimals=_fine(words.read_by)),)),
         Points(_advice(words, found)),
-        Heading(t("mixing_buffer.how_much_it_holds")),
+        Heading(t("How much it holds")),
         Numbers(
             (
-                show(found.capacity, label=t("mixing_buffer.strong_base_unit_ph")),
-                show(found.ionic_strength, label=t("mixing_buffer.ionic_strength")),
+                show(found.capacity, label=t("Strong base for one unit of pH")),
+                show(found.ionic_strength, label=t("Ionic strength")),
             )
         ),
         Prose(
             t(
-                "mixing_buffer.tenth_unit_takes_mmol",
+                "A tenth of a unit takes {tenth:.2g} mmol of strong base or acid in a litre. From "
+                "these two salts, {pair} at {total} reaches from pH {lowest:.2f} to {highest:.2f}; "
+                "near either end it holds little.",
                 tenth=tenth,
                 pair=pair.pair,
                 total=words.total,
@@ -123,13 +133,13 @@ def buffer_page(
         *(caution_block(key) for key in CAUTIONS),
     ]
     return Page(
-        title=t("mixing_buffer.of_buffer_ph", amount=words.amount, pair=pair.pair, ph=words.ph),
+        title=t("{amount} of {pair} buffer, pH {ph}", amount=words.amount, pair=pair.pair, ph=words.ph),
         kind="buffer",
         code="",
         blocks=tuple(blocks),
         **page_facts,
         lead=t(
-            "mixing_buffer.all_nothing_written_book",
+            "{total} in all, from {acid_form} and {base_form}. Nothing is written in a book.",
             total=words.total,
             acid_form=pair.acid_form,
             base_form=pair.base_form,
@@ -164,25 +174,25 @@ def mixture_page(
         kind="buffer",
         code="",
         blocks=(
-            Numbers(
-                (show(ph, label="pH", decimals=2), show(strength, label=t("mixing_buffer.ionic_strength")))
+            Numbers((show(ph, label="pH", decimals=2), show(strength, label=t("Ionic strength")))),
+            Facts(((t("Holds"), holds),)),
+            Prose(
+                t(
+                    "By charge balance at 25 °C, within {model_limits_ph:g} of standard buffers. Spirit, "
+                    "protein, precipitates and carbon dioxide from the air are not seen: measure it.",
+                    model_limits_ph=MODEL_LIMITS_PH,
+                )
             ),
-            Facts(((t("mixing_buffer.holds"), holds),)),
-            Prose(t("mixing_buffer.charge_balance_within_standard", model_limits_ph=MODEL_LIMITS_PH)),
             *(caution_block(key) for key in CAUTIONS),
         ),
         **page_facts,
-        lead=t("mixing_buffer.nothing_written_book"),
+        lead=t("Nothing is written in a book."),
         href=href,
     )
 
 
 def _shows(read_by: ReadBy) -> str:
-    return (
-        t("mixing_buffer.the_strip_will_show")
-        if read_by == "strip"
-        else t("mixing_buffer.the_meter_will_show")
-    )
+    return t("The strip will show") if read_by == "strip" else t("The meter will show")
 
 
 def _fine(read_by: ReadBy) -> int:
@@ -192,19 +202,29 @@ def _fine(read_by: ReadBy) -> int:
 def _advice(words: BufferWords, found: Weighed) -> tuple[str, ...]:
     if words.read_by == "strip":
         return (
-            t("mixing_buffer.strip_tells_half_unit"),
-            t("mixing_buffer.trust_weighing_more_strip"),
-            t("mixing_buffer.limit_nearer_half_unit"),
+            t("A strip tells half a unit either way: it finds a swapped jar, it does not confirm a pH."),
+            t("Trust the weighing more than the strip. Do not correct a weighed buffer by strip."),
+            t(
+                "Where a limit is nearer than half a unit (a preservative, a skin product), measure "
+                "with a meter."
+            ),
         )
     if words.read_by == "meter":
         off = found.reading.expanded_uncertainty
         return (
-            t("mixing_buffer.meter_further_off_weigh", calibrated=words.calibrated, off=off),
-            t("mixing_buffer.buffers_fresh_today_electrode"),
+            t(
+                "The meter is {calibrated}. Further off than {off:.2f}: weigh again before correcting.",
+                calibrated=words.calibrated,
+                off=off,
+            ),
+            t("Buffers fresh today, electrode rinsed, both at the temperature of the sample."),
         )
     return (
-        t("mixing_buffer.meter_not_calibrated", calibrated=words.calibrated),
-        t("mixing_buffer.calibrate_two_fresh_buffers"),
+        t("The meter is not calibrated here: {calibrated}.", calibrated=words.calibrated),
+        t(
+            "Calibrate with two fresh buffers, one on either side (4.01 and 6.86, or 6.86 and "
+            "9.18), then read again."
+        ),
     )
 
 

@@ -13,57 +13,55 @@ from stillroom.records.entry_json import body_to_json
 from stillroom.records.entry_subjects import subjects_of
 from stillroom.reference.sources import source
 from stillroom.results.budget import stated
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 RAW_TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?([+-]\d\d:\d\d|Z)?")
 RESTS_ON: tuple[tuple[str, str], ...] = (
-    ("reading", "opening.readings"),
-    ("published", "opening.published"),
-    ("assumed", "opening.assumptions"),
+    ("reading", later("readings")),
+    ("published", later("published figures")),
+    ("assumed", later("assumptions")),
 )
 
 
 def entry_page(entry: Entry[Any], **page_facts: Unpack[PageFacts]) -> Page:
     """One entry as it was written, with what corrected it or what it corrects."""
     pairs: list[tuple[str, Any]] = [
-        (t("opening.kind"), entry.kind),
+        (t("Kind"), entry.kind),
         ("By", entry.by),
-        (t("opening.done"), when(entry.done_at)),
-        (t("opening.entered"), when(entry.entered_at)),
-        (t("opening.speaks_of"), ", ".join(subjects_of(entry.body))),
+        (t("Done"), when(entry.done_at)),
+        (t("Entered"), when(entry.entered_at)),
+        (t("Speaks of"), ", ".join(subjects_of(entry.body))),
     ]
     if entry.why:
-        pairs.append((t("opening.why"), entry.why))
+        pairs.append((t("Why"), entry.why))
     if entry.corrects:
         pairs.append(
             (
-                t("opening.corrects"),
-                Link(t("opening.entry_corrects", corrects=entry.corrects), f"/entries/{entry.corrects}"),
+                t("Corrects"),
+                Link(t("entry {corrects}", corrects=entry.corrects), f"/entries/{entry.corrects}"),
             )
         )
     if entry.corrected_by:
         pairs.append(
             (
-                t("opening.corrected_by"),
+                t("Corrected by"),
                 Link(
-                    t("opening.entry_corrected_by", corrected_by=entry.corrected_by),
+                    t("entry {corrected_by}", corrected_by=entry.corrected_by),
                     f"/entries/{entry.corrected_by}",
                 ),
             )
         )
-    pairs += [
-        (t("opening.photograph"), Link(seal[:12], f"/photographs/{seal}")) for seal in entry.attachments
-    ]
+    pairs += [(t("Photograph"), Link(seal[:12], f"/photographs/{seal}")) for seal in entry.attachments]
     rows = tuple(
         (name, value) for name, value in _flat("", body_to_json(entry.body)) if not name.startswith("trail")
     )
     blocks: tuple[Block, ...] = (
         Facts(tuple(pairs)),
-        Heading(t("opening.word_for_word")),
-        Table((t("opening.field"), t("opening.written")), rows),
+        Heading(t("Word for word")),
+        Table((t("Field"), t("Written")), rows),
     )
     return Page(
-        title=t("opening.entry_entry_no_told", entry_no=entry.entry_no, told=told(entry.body) or entry.kind),
+        title=t("Entry {entry_no}: {told}", entry_no=entry.entry_no, told=told(entry.body) or entry.kind),
         kind="entry",
         code=str(entry.entry_no),
         blocks=blocks,
@@ -91,12 +89,12 @@ def why_page(
     blocks: list[Block] = [
         Facts(
             (
-                (t("opening.value"), f"{number(answer.value)} {answer.unit}".strip()),
-                *(((t("opening.standard_uncertainty"), f"{number(u)} {answer.unit}".strip()),) if u else ()),
-                *(((t("opening.basis"), answer.basis),) if answer.basis else ()),
-                *(((t("opening.reckoned_by"), answer.formula),) if answer.how else ()),
+                (t("Value"), f"{number(answer.value)} {answer.unit}".strip()),
+                *(((t("Standard uncertainty"), f"{number(u)} {answer.unit}".strip()),) if u else ()),
+                *(((t("Basis"), answer.basis),) if answer.basis else ()),
+                *(((t("Calculated by"), answer.formula),) if answer.how else ()),
                 (
-                    t("opening.rests_on"),
+                    t("Rests on"),
                     ", ".join(f"{counted[kind]} {t(name)}" for kind, name in RESTS_ON),
                 ),
             )
@@ -105,13 +103,13 @@ def why_page(
     if answer.says:
         blocks.append(Prose(answer.says))
     blocks += _budget(answer)
-    blocks += [Heading(t("opening.step_by_step")), reasons(answer)]
+    blocks += [Heading(t("Step by step")), reasons(answer)]
     keys = dict.fromkeys(key for one in _all(answer) for key in one.sources)
     if keys:
         blocks += [
-            Heading(t("opening.sources")),
+            Heading(t("Sources")),
             Table(
-                (t("opening.source"), t("opening.how_it_was_seen")),
+                (t("Source"), t("How it was seen")),
                 tuple(
                     (source(key).citation.removesuffix(f" [{source(key).seen}]"), source(key).seen)
                     for key in keys
@@ -121,7 +119,12 @@ def why_page(
     if counted["assumed"]:
         blocks.append(
             Points(
-                (t("opening.rests_assumption_may_serve"),),
+                (
+                    t(
+                        "It rests on an assumption: it may serve a plan, never a release, a certificate or a "
+                        "label."
+                    ),
+                ),
                 "missing",
             )
         )
@@ -148,21 +151,22 @@ def _budget(answer: Answer) -> list[Block]:
     )
     dof = "many" if budget.effective_dof > 1000 else f"{budget.effective_dof:.0f}"
     return [
-        Heading(t("opening.uncertainty_budget")),
+        Heading(t("Uncertainty budget")),
         Table(
             (
-                t("opening.input"),
-                t("opening.value"),
-                t("opening.u_of_it"),
-                t("opening.u_it_brings"),
-                t("opening.share_of_the_variance"),
+                t("Input"),
+                t("Value"),
+                t("u of it"),
+                t("u it brings"),
+                t("Share of the variance"),
             ),
             rows,
             (1, 2, 3, 4),
         ),
         Prose(
             t(
-                "opening.together_u_u_effective",
+                "Together u = {standard_uncertainty} {unit}; U = {expanded_uncertainty} {unit} with "
+                "k = {k:.3g}, {dof} effective degrees of freedom.",
                 standard_uncertainty=number(budget.standard_uncertainty),
                 unit=answer.unit,
                 expanded_uncertainty=number(told.expanded_uncertainty),

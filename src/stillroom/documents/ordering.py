@@ -27,27 +27,27 @@ from stillroom.planning import outcome as planned
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.planning.working_days import WhenToBegin
 from stillroom.records.orders import Order
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 UNIT_AT_THE_END = re.compile(
     r"_(share|g|w|g_per_g|ml_per_g|ml_per_min_kg|min_per_kg|mg_per_kg|mass_fraction|volume_fraction_20c)$"
 )
 
 GRAVEST = ("spirit-law", "flammable-vapour", "heat-without-cooling", "ammonia-and-solvent")
-GROUPS = (
-    ("bottles", "bulk"),
-    ("active",),
-    ("extraction",),
-    ("plant",),
-    ("spirit",),
-    ("reagents",),
-    ("formula",),
-    ("packaging",),
-    ("water",),
-    ("hours",),
-    ("money",),
-    ("content",),
-)
+GROUPS = {
+    ("bottles", "bulk"): later("Bottles and bulk"),
+    ("active",): later("The active"),
+    ("extraction",): later("The extraction"),
+    ("plant",): later("The plant"),
+    ("spirit",): later("The spirit"),
+    ("reagents",): later("Acids, bases, solvents"),
+    ("formula",): later("The rest of the formula"),
+    ("packaging",): later("Packaging"),
+    ("water",): later("Water"),
+    ("hours",): later("Hours and electricity"),
+    ("money",): later("Money"),
+    ("content",): later("The content"),
+}
 
 
 def order_blocks(order: Order) -> list[Block]:
@@ -55,11 +55,11 @@ def order_blocks(order: Order) -> list[Block]:
     return [
         Facts(
             (
-                (t("ordering.customer"), order.customer),
-                (t("ordering.product"), f"{order.product} ({order.product_type}, {order.market})"),
+                (t("Customer"), order.customer),
+                (t("Product"), f"{order.product} ({order.product_type}, {order.market})"),
                 (
-                    t("ordering.bottles"),
-                    t("ordering.units_nominal_ml", units=order.units, nominal_ml=order.nominal_ml),
+                    t("Bottles"),
+                    t("{units} × {nominal_ml:g} mL at 20 °C", units=order.units, nominal_ml=order.nominal_ml),
                 ),
                 *_dosed_facts(order),
             )
@@ -70,19 +70,22 @@ def order_blocks(order: Order) -> list[Block]:
 
 def _dosed_facts(order: Order) -> tuple[tuple[str, str], ...]:
     """How strong, when, how surely and by which procedures."""
-    due = (t("ordering.due"), order.due)
+    due = (t("Due"), order.due)
     if order.is_plain:
-        return (t("ordering.aim"), t("ordering.nothing_dosed")), due, (t("ordering.made_by"), order.formula)
+        return (t("Aim"), t("no active is dosed")), due, (t("Made by"), order.formula)
     return (
-        (t("ordering.aim"), order.aim.as_written),
-        (t("ordering.declared_at_least"), order.at_least.as_written),
+        (t("Aim"), order.aim.as_written),
+        (t("Declared at least"), order.at_least.as_written),
         due,
-        (t("ordering.how_sure"), t("ordering.of_such_batches", how_sure_percent=order.how_sure_percent)),
         (
-            t("ordering.made_by"),
-            t("ordering.extraction_then_formula", extraction=order.extraction, formula=order.formula)
+            t("How sure"),
+            t("{how_sure_percent:g} of 100 such batches", how_sure_percent=order.how_sure_percent),
+        ),
+        (
+            t("Made by"),
+            t("{extraction}, then {formula}", extraction=order.extraction, formula=order.formula)
             if order.extraction
-            else t("ordering.bought_then_formula", formula=order.formula),
+            else t("an extract that is bought, then {formula}", formula=order.formula),
         ),
     )
 
@@ -108,30 +111,30 @@ def order_page(
         As on every page.
     """
     blocks = order_blocks(order)
-    blocks.append(Heading(t("ordering.what_comes_next")))
+    blocks.append(Heading(t("What comes next")))
     if not plans and order.is_worked_back:
-        blocks.append(Points((t("ordering.work_back_plant_nothing"),), "missing"))
+        blocks.append(Points((t("Plan it: nothing is bought before the plan is kept."),), "missing"))
     for entry_no, when in plans:
-        blocks.append(Prose(t("ordering.plan_kept_on_entry", when=when, entry_no=entry_no)))
+        blocks.append(Prose(t("Plan kept on {when}, entry {entry_no}.", when=when, entry_no=entry_no)))
     if batches:
         rows = tuple((Link(code, f"/make/{code}"), title, stands) for code, title, stands in batches)
-        blocks.append(Table((t("ordering.batch"), "Of", t("ordering.stands_at")), rows))
+        blocks.append(Table((t("Batch"), "Of", t("Stands at")), rows))
     gone = sum(units for _, units in delivered)
     if delivered:
         gone_rows = tuple((Link(lot, f"/stock/{lot}"), str(units)) for lot, units in delivered)
         blocks += [
-            Heading(t("ordering.delivered")),
-            Table((t("ordering.lot"), t("ordering.bottles")), gone_rows, (1,)),
+            Heading(t("Delivered")),
+            Table((t("Lot"), t("Bottles")), gone_rows, (1,)),
         ]
     return Page(
-        title=t("ordering.bottles_of", units=order.units, product=order.product),
+        title=t("{units} bottles of {product}", units=order.units, product=order.product),
         kind="customer's order",
         code=order.code,
         blocks=tuple(blocks),
         **page_facts,
-        lead=t("ordering.of_delivered_due", gone=gone, units=order.units, due=order.due)
+        lead=t("{gone} of {units} delivered, due {due}.", gone=gone, units=order.units, due=order.due)
         if gone
-        else t("ordering.due_due", due=order.due),
+        else t("Due {due}.", due=order.due),
         href=f"/orders/{order.code}",
     )
 
@@ -160,45 +163,53 @@ def plan_page(
     """
     order = plan.request.order
     blocks: list[Block] = [
-        Heading(t("ordering.how_much_plant")),
+        Heading(t("How much plant")),
         Prose(plan.supply.sentence),
         *(
-            [Prose(t("ordering.planned_with_lot", lot=plan.request.plant_lot))]
+            [Prose(t("Planned with lot {lot}.", lot=plan.request.plant_lot))]
             if plan.request.plant_lot
             else []
         ),
         *changed,
-        Heading(t("ordering.how_strong_will")),
+        Heading(t("How strong it will be")),
         Prose(plan.content.sentence),
         *([Points(plan.not_known, "missing")] if plan.not_known else []),
-        Heading(t("ordering.when_to_begin")),
+        Heading(t("When to begin")),
         days_facts(when, order.due),
         river(plan.bends),
-        Heading(t("ordering.the_order"), folded=True),
+        Heading(t("The order"), folded=True),
         *order_blocks(order),
-        Heading(t("ordering.line_by_line")),
+        Heading(t("Line by line")),
         Prose(
-            t("ordering.each_line_whole_order"),
+            t(
+                "Each line: what to have for the whole order, the median, the range from 5 to 95 %, "
+                "and the main cause of the spread."
+            ),
             quiet=True,
         ),
     ]
-    for groups in GROUPS:
+    for groups, called in GROUPS.items():
         lines = [line for line in plan.lines if line.group in groups]
         if lines:
-            blocks += [Heading(t(f"plan_group.{groups[0]}"), 3, folded=True), _lines_table(order.code, lines)]
+            blocks += [Heading(t(called), 3, folded=True), _lines_table(order.code, lines)]
     rest = [line for line in plan.lines if not any(line.group in groups for groups in GROUPS)]
     if rest:
-        blocks += [Heading(t("ordering.further_lines"), 3, folded=True), _lines_table(order.code, rest)]
+        blocks += [Heading(t("Further lines"), 3, folded=True), _lines_table(order.code, rest)]
     blocks += _step_by_step(plan.steps)
     blocks += [
-        Heading(t("ordering.what_to_measure_first"), folded=True),
-        Prose(t("ordering.inputs_share_doubt_about")),
+        Heading(t("What to measure first"), folded=True),
+        Prose(
+            t(
+                "The inputs by their share of the doubt about the plant. An assumed figure may serve "
+                "a plan, never a release, a certificate or a label."
+            )
+        ),
         Table(
             (
-                t("ordering.input"),
-                t("ordering.share_of_the_doubt"),
-                t("ordering.it_is"),
-                t("ordering.because"),
+                t("Input"),
+                t("Share of the doubt"),
+                t("It is"),
+                t("Because"),
             ),
             tuple(
                 (in_short(one.name), f"{100 * one.share:.0f} %", Mark(one.origin), one.because)
@@ -206,14 +217,14 @@ def plan_page(
             ),
             (1,),
         ),
-        Heading(t("ordering.buying_list"), folded=True),
+        Heading(t("Buying list"), folded=True),
         Table(
             (
-                t("ordering.item"),
-                t("ordering.needed"),
-                t("ordering.on_the_shelf"),
-                t("ordering.to_buy"),
-                t("ordering.because"),
+                t("Item"),
+                t("Needed"),
+                t("On the shelf"),
+                t("To buy"),
+                t("Because"),
             ),
             tuple(
                 (
@@ -227,9 +238,9 @@ def plan_page(
             ),
             (1, 2, 3),
         ),
-        Heading(t("ordering.money"), folded=True),
+        Heading(t("Money"), folded=True),
         Table(
-            (t("ordering.item"), plan.request.currency, "5–95 %", "At"),
+            (t("Item"), plan.request.currency, "5–95 %", "At"),
             tuple(
                 (
                     one.item,
@@ -241,17 +252,19 @@ def plan_page(
             ),
             (1,),
         ),
-        PenLines((t("ordering.agreed_customer"), t("ordering.bought_on"))),
-        Heading(t("ordering.before_anything_is_heated"), folded=True),
+        PenLines((t("Agreed with the customer on"), t("Bought on"))),
+        Heading(t("Before anything is heated"), folded=True),
         *(caution_block(key) for key in _cautions(plan)),
     ]
     return Page(
-        title=t("ordering.plan_for_bottles_of", units=order.units, product=order.product),
+        title=t("Plan for {units} bottles of {product}", units=order.units, product=order.product),
         kind="plan",
         code=order.code,
         blocks=tuple(blocks),
         **page_facts,
-        lead=t("ordering.kept_as_entry", kept_as=kept_as) if kept_as else t("ordering.not_kept_yet_nothing"),
+        lead=t("Kept as entry {kept_as}.", kept_as=kept_as)
+        if kept_as
+        else t("Not kept yet: nothing is written in the book."),
         href=f"/orders/{order.code}/plan",
     )
 
@@ -259,18 +272,18 @@ def plan_page(
 def charge_page(found: planned.Forecast, *, charge: str, **page_facts: Unpack[PageFacts]) -> Page:
     """What a charge of a given mass of plant would give, line by line and step by step."""
     blocks: list[Block] = [
-        river(found.bends, ends=t("ordering.in_the_extract")),
-        Heading(t("ordering.line_by_line")),
+        river(found.bends, ends=t("in the extract")),
+        Heading(t("Line by line")),
     ]
     blocks.append(_lines_table(found.request.order.code, list(found.lines)))
     blocks += _step_by_step(found.steps)
     return Page(
-        title=t("ordering.plant_would_give", charge=charge),
+        title=t("What {charge} of plant would give", charge=charge),
         kind="forecast",
         code=found.request.order.code,
         blocks=tuple(blocks),
         **page_facts,
-        lead=t("ordering.forecast_nothing_written_book"),
+        lead=t("A forecast: nothing is written in the book."),
     )
 
 
@@ -289,17 +302,17 @@ def _step_by_step(steps: Sequence[planned.StepForecast]) -> list[Block]:
         for one in steps
     )
     return [
-        Heading(t("rivers.step_by_step"), folded=True),
+        Heading(t("Step by step"), folded=True),
         Table(
             (
-                t("ordering.step"),
-                t("ordering.takes"),
-                t("ordering.gives"),
-                t("ordering.loses"),
-                t("ordering.hands_watch_free_min"),
+                t("Step"),
+                t("Takes"),
+                t("Gives"),
+                t("Loses"),
+                t("Hands / watch / free, min"),
             ),
             rows,
-            caption=t("ordering.medians"),
+            caption=t("Medians."),
         ),
     ]
 
@@ -322,7 +335,7 @@ def line_shown(line: PlanLine) -> Shown:
     return show(
         line.answer,
         label=line.label,
-        span=t("ordering.low_high", low=number(line.low), high=number(line.high)),
+        span=t("{low} to {high}", low=number(line.low), high=number(line.high)),
     )
 
 
@@ -347,11 +360,11 @@ def _lines_table(order: str, lines: list[PlanLine]) -> Table:
     )
     return Table(
         (
-            t("ordering.line"),
-            t("ordering.have"),
-            t("ordering.middle"),
+            t("Line"),
+            t("To have"),
+            t("Median"),
             "5–95 %",
-            t("ordering.moved_most_by"),
+            t("Main cause of spread"),
         ),
         rows,
         (1, 2),
@@ -367,7 +380,7 @@ def _range(line: PlanLine) -> str:
 
 
 def _from_to(low: str, high: str) -> str:
-    return "fixed" if low == high else t("ordering.low_high", low=low, high=high)
+    return "fixed" if low == high else t("{low} to {high}", low=low, high=high)
 
 
 def _moved_by(line: PlanLine) -> str:

@@ -29,19 +29,47 @@ def plain_plan_page(
     litres = order.units * order.nominal_ml / 1000.0
     rows = tuple((one.name, number(one.percent) if one.percent else one.role) for one in formula.lines)
     blocks: list[Block] = [
-        Prose(t("ordering.plain_says" if order.is_plain else "ordering.bought_says")),
-        Table((t("ordering.plain_line"), t("ordering.plain_share")), rows, (1,)),
-        Prose(t("ordering.plain_bulk", units=order.units, nominal_ml=order.nominal_ml, litres=litres)),
+        Prose(
+            t(
+                (
+                    "No active is dosed: there is no plant, extract or spirit of an "
+                    "extraction to work back to, and no content to forecast. What the "
+                    "batch takes follows from the formula when it is begun: weigh its "
+                    "lines in these shares."
+                )
+                if order.is_plain
+                else (
+                    "The extract is bought: there is no plant to work back to. How much of "
+                    "it goes in is worked out when the batch is begun, from the content on "
+                    "its certificate."
+                )
+            )
+        ),
+        Table((t("Line"), t("Share, % w/w")), rows, (1,)),
+        Prose(
+            t(
+                "{units} bottles of {nominal_ml:g} mL hold {litres:.4g} L; how many grams that is "
+                "cannot be said before the density of the bulk is measured. Begin with more: some "
+                "stays in vessel and filler.",
+                units=order.units,
+                nominal_ml=order.nominal_ml,
+                litres=litres,
+            )
+        ),
     ]
     if remarks:
-        blocks += [Heading(t("ordering.plain_repeats"), folded=True), Points(tuple(remarks))]
-    blocks += [Heading(t("ordering.the_order")), *order_blocks(order)]
+        blocks += [Heading(t("What the release will repeat"), folded=True), Points(tuple(remarks))]
+    blocks += [Heading(t("The order")), *order_blocks(order)]
     return Page(
-        title=t("ordering.plan_for_bottles_of", units=order.units, product=order.product),
+        title=t("Plan for {units} bottles of {product}", units=order.units, product=order.product),
         kind="plan",
         code=order.code,
         blocks=tuple(blocks),
         **page_facts,
-        lead=t("ordering.plain_lead" if order.is_plain else "ordering.bought_lead"),
+        lead=t(
+            "Nothing is worked back, and no plan need be kept"
+            if order.is_plain
+            else ("Nothing is worked back: the dose follows the certificate of the extract that is bought")
+        ),
         href=f"/orders/{order.code}/plan",
     )

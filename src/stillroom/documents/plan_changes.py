@@ -22,13 +22,19 @@ def change_blocks(head: str, says: str, found: Sequence[Changed]) -> list[Block]
             _called(one.what),
             _figure(one.old),
             _figure(one.new),
-            t("ordering.no_effect_alone") if one.effect_g is None else f"{one.effect_g:+.1f} g",
+            t("not alone") if one.effect_g is None else f"{one.effect_g:+.1f} g",
             one.new.because if one.new else "",
         )
         for one in found
     )
-    columns = ("input", "before", "now", "effect_on_plant", "because")
-    table = [Table(tuple(t(f"ordering.changed_{one}") for one in columns), rows, (3,))] if rows else []
+    columns = (
+        t("Input"),
+        t("Before"),
+        t("Now"),
+        t("Alone it moves the plant by"),
+        t("From"),
+    )
+    table = [Table(columns, rows, (3,))] if rows else []
     return [Heading(head, folded=True), Prose(says), *table]
 
 
@@ -47,6 +53,6 @@ def _called(role: str) -> str:
 
 def _figure(known: Known | None) -> str:
     if known is None:
-        return t("ordering.changed_nothing")
+        return t("nothing")
     doubt = f" ± {2 * known.uncertainty_in_unit:.2g}" if known.uncertainty_in_unit else ""
     return f"{known.value:.4g}{doubt} {known.unit}".strip()

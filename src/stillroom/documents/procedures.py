@@ -6,9 +6,17 @@ from stillroom.documents.blocks import Block, Cell, Empty, Facts, Heading, Link,
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.setting_words import setting_words
 from stillroom.records.procedures import Line, Procedure, Setting, Step
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
-PURPOSES = ("extraction", "formula", "reagent")
+PURPOSES = {
+    "extraction": later("Extractions"),
+    "formula": later("Formulas"),
+    "reagent": later("Reagents"),
+}
+SERVES = {
+    "preservative": later("as preservative"),
+    "other": later("for something else"),
+}
 
 
 def procedures_page(
@@ -22,8 +30,8 @@ def procedures_page(
         Each in its newest version.
     """
     blocks: list[Block] = []
-    for purpose in PURPOSES:
-        title = t(f"purposes.{purpose}")
+    for purpose, called in PURPOSES.items():
+        title = t(called)
         rows: tuple[tuple[Cell, ...], ...] = tuple(
             (
                 Link(one.code, f"/make/procedures/{one.code}"),
@@ -40,11 +48,11 @@ def procedures_page(
                 Heading(title),
                 Table(
                     (
-                        t("procedures.code"),
-                        t("procedures.title"),
-                        t("procedures.makes"),
-                        t("procedures.version"),
-                        t("procedures.steps"),
+                        t("Code"),
+                        t("Title"),
+                        t("Makes"),
+                        t("Version"),
+                        t("Steps"),
                     ),
                     rows,
                     (3, 4),
@@ -53,14 +61,19 @@ def procedures_page(
     if not blocks:
         blocks.append(
             Empty(
-                t("procedures.no_procedure_written_yet"),
-                t("procedures.copy_starter_suits_your"),
-                Link(t("procedures.look_at_the_starters"), "/make/starters"),
+                t("No procedure is written yet."),
+                t(
+                    "Copy a starter that suits your plant, then alter it; a formula says what goes into "
+                    "a bottle. An order needs one of each."
+                ),
+                Link(t("Look at the starters"), "/make/starters"),
             )
         )
-    lead = t("procedures.formula_extraction_recipe_reagent")
+    lead = t(
+        "A formula, an extraction and a recipe for a reagent are one thing: lines, and steps that use them."
+    )
     return Page(
-        t("procedures.procedures"),
+        t("Procedures"),
         "procedures",
         "",
         tuple(blocks),
@@ -98,38 +111,38 @@ def procedure_page(
         Entry of the book it stands in.
     """
     facts: list[tuple[str, Cell]] = [
-        (t("procedures.version"), str(procedure.version)),
-        (t("procedures.purpose"), procedure.purpose),
-        (t("procedures.makes"), procedure.makes),
-        (t("procedures.scaled_by"), procedure.scaled_by),
+        (t("Version"), str(procedure.version)),
+        (t("Purpose"), procedure.purpose),
+        (t("Makes"), procedure.makes),
+        (t("Scaled by"), procedure.scaled_by),
         (
-            t("procedures.keeps"),
-            t("procedures.so_many_days", keeps_days=procedure.keeps_days)
+            t("Keeps"),
+            t("{keeps_days} days", keeps_days=procedure.keeps_days)
             if procedure.keeps_days
-            else t("procedures.not_stated"),
+            else t("not stated"),
         ),
     ]
     if procedure.markers:
-        facts.append((t("procedures.markers"), ", ".join(procedure.markers)))
+        facts.append((t("Markers"), ", ".join(procedure.markers)))
     if procedure.product_type:
-        facts.append((t("procedures.kind_of_product"), procedure.product_type))
+        facts.append((t("Kind of product"), procedure.product_type))
     if procedure.claims:
-        facts.append((t("procedures.claims"), procedure.claims))
+        facts.append((t("What the label says it does"), procedure.claims))
     if procedure.label_text:
-        facts.append((t("procedures.label_text"), procedure.label_text))
+        facts.append((t("Directions and warnings of the label"), procedure.label_text))
     if entry_no:
         facts.append(
             (
-                t("procedures.written_in"),
-                Link(t("procedures.entry", entry_no=entry_no), f"/entries/{entry_no}"),
+                t("Written in"),
+                Link(t("entry {entry_no}", entry_no=entry_no), f"/entries/{entry_no}"),
             )
         )
     blocks: list[Block] = [Facts(tuple(facts))]
     if procedure.notes:
         blocks.append(Prose(procedure.notes))
     if remarks:
-        blocks += [Heading(t("procedures.to_be_thought_of")), Points(tuple(remarks), "missing")]
-    blocks += [Heading(t("procedures.what_it_takes")), _lines(procedure)]
+        blocks += [Heading(t("To be thought of")), Points(tuple(remarks), "missing")]
+    blocks += [Heading(t("What it takes")), _lines(procedure)]
     if procedure.purpose == "formula":
         blocks += [caution_block(key) for key in OF_A_FORMULA]
     for number, step in enumerate(procedure.steps, start=1):
@@ -150,11 +163,11 @@ def procedure_page(
 def _lines(procedure: Procedure) -> Table:
     if procedure.purpose == "formula":
         head: tuple[str, ...] = (
-            t("procedures.line"),
-            t("procedures.ingredient"),
+            t("Line"),
+            t("Ingredient"),
             "% w/w",
-            t("procedures.phase"),
-            t("procedures.on_the_label"),
+            t("Phase"),
+            t("On the label"),
         )
         rows: list[tuple[Cell, ...]] = [
             (one.name, _ingredient(one), _share(one), one.phase or "–", one.label_name or "–")
@@ -162,13 +175,13 @@ def _lines(procedure: Procedure) -> Table:
         ]
         return Table(head, tuple(rows), (2,))
     return Table(
-        (t("procedures.line"), t("procedures.substance")),
+        (t("Line"), t("Substance")),
         tuple((one.name, one.substance) for one in procedure.lines),
     )
 
 
 def _ingredient(line: Line) -> str:
-    return f"{line.substance}, {t(f'procedure_form.serves_{line.serves}')}" if line.serves else line.substance
+    return f"{line.substance}, {t(SERVES[line.serves])}" if line.serves else line.substance
 
 
 def _share(line: Line) -> str:
@@ -177,28 +190,28 @@ def _share(line: Line) -> str:
 
 def _step(number: int, step: Step) -> list[Block]:
     facts: list[tuple[str, Cell]] = [
-        (t("procedures.kind"), step.kind),
-        (t("procedures.takes"), ", ".join(step.takes)),
+        (t("Kind"), step.kind),
+        (t("Takes"), ", ".join(step.takes)),
     ]
     if step.gives:
-        facts.append((t("procedures.gives"), ", ".join(step.gives)))
+        facts.append((t("Gives"), ", ".join(step.gives)))
     if step.weighs:
-        facts.append((t("procedures.weighed"), ", ".join(step.weighs)))
+        facts.append((t("Weighed"), ", ".join(step.weighs)))
     minutes = (
-        (t("procedures.hands"), step.hands_min),
-        (t("procedures.watching"), step.watch_min),
-        (t("procedures.by_itself"), step.free_min),
+        (t("Hands"), step.hands_min),
+        (t("Watching"), step.watch_min),
+        (t("By itself"), step.free_min),
     )
     facts += [(name, in_words(value)) for name, value in minutes if value]
     if step.longest_wait_min is not None:
         facts.append(
             (
-                t("procedures.may_wait"),
-                t("procedures.at_most", longest_wait_min=in_words(step.longest_wait_min)),
+                t("May wait"),
+                t("{longest_wait_min} at most", longest_wait_min=in_words(step.longest_wait_min)),
             )
         )
     if step.cautions:
-        facts.append((t("procedures.cautions"), ", ".join(one.replace("-", " ") for one in step.cautions)))
+        facts.append((t("Cautions"), ", ".join(one.replace("-", " ") for one in step.cautions)))
     blocks: list[Block] = [Heading(f"{number}. {step.name}"), Prose(step.says), Facts(tuple(facts))]
     if step.ticks:
         blocks.append(Points(step.ticks))
@@ -207,11 +220,11 @@ def _step(number: int, step: Step) -> list[Block]:
         blocks.append(
             Table(
                 (
-                    t("procedures.setting"),
-                    t("procedures.value"),
-                    t("procedures.spread"),
+                    t("Setting"),
+                    t("Value"),
+                    t("Spread"),
                     "Is",
-                    t("procedures.because"),
+                    t("Because"),
                 ),
                 rows,
                 (1,),
@@ -234,7 +247,9 @@ def _spread(setting: Setting) -> str:
     if setting.spread == "fixed":
         return "–"
     if setting.spread == "lognormal":
-        return t("procedures.of_it", standard_uncertainty=100 * setting.standard_uncertainty)
+        return t(
+            "± {standard_uncertainty:g} % of it", standard_uncertainty=100 * setting.standard_uncertainty
+        )
     return f"± {setting.standard_uncertainty:g} {setting.unit}".strip()
 
 

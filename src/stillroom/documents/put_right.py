@@ -60,7 +60,7 @@ def corrections(
         now = {one.line: one.as_written for one in new.body.weighings}
         rows += [
             _put_right(
-                t("making_sheet.line_of_step", line=one.line, step=old.body.step),
+                t("{line} of {step}", line=one.line, step=old.body.step),
                 one.as_written,
                 now.get(one.line, ""),
                 old,
@@ -75,15 +75,15 @@ def corrections(
     if not rows:
         return []
     return [
-        Heading(t("making_sheet.corrections")),
+        Heading(t("Corrections")),
         Table(
             (
-                t("making_sheet.what"),
-                t("making_sheet.said"),
-                t("making_sheet.now_says"),
-                t("making_sheet.why"),
+                t("What"),
+                t("Said"),
+                t("Now says"),
+                t("Why"),
                 "By",
-                t("making_sheet.entries"),
+                t("Entries"),
             ),
             tuple(rows),
         ),
@@ -92,7 +92,7 @@ def corrections(
 
 def _put_right(what: str, said: str, now: str, old: Entry[Any], new: Entry[Any]) -> tuple[Cell, ...]:
     entries = Link(
-        t("making_sheet.entry_now_entry", entry_no=old.entry_no, now=new.entry_no),
+        t("{entry_no}, now {now}", entry_no=old.entry_no, now=new.entry_no),
         f"/entries/{new.entry_no}",
     )
     return what, said, now, new.why, f"{new.by}, {when(new.entered_at)}", entries

@@ -64,25 +64,24 @@ def bottle_label(facts: BottleFacts, *, href: str, **page_facts: Unpack[PageFact
     signal = signal_of(found)
     until = facts.use_by.last_day if facts.use_by else PEN
     lines = (
-        t("reagent_label.amount_and_lot", amount=facts.amount, lot=facts.lot or PEN),
-        t("reagent_label.made_by", day=facts.made or PEN, by=facts.made_by or PEN),
-        t("reagent_label.opened_by", day=facts.opened or PEN, pen=PEN),
-        t("reagent_label.use_by_until", until=until)
-        + (f" ({facts.keeps})" if facts.keeps and not facts.use_by else ""),
+        t("{amount}   Lot {lot}", amount=facts.amount, lot=facts.lot or PEN),
+        t("Made {day} by {by}", day=facts.made or PEN, by=facts.made_by or PEN),
+        t("Opened {day} by {pen}", day=facts.opened or PEN, pen=PEN),
+        t("Use by {until}", until=until) + (f" ({facts.keeps})" if facts.keeps and not facts.use_by else ""),
         *((signal.upper(),) if signal else ()),
     )
     small = (
         *(
             (" ".join(f"{one.statement} {one.wording}" for one in found),)
             if found
-            else (t("reagent_label.no_hazard_statement_known"),)
+            else (t("No hazard statement is known of what went in."),)
         ),
         t(
-            "reagent_label.store_waste",
-            container=facts.container or t("reagent_label.not_stated"),
-            waste=facts.waste or t("reagent_label.not_stated"),
+            "Store: {container}. Waste: {waste}.",
+            container=facts.container or t("not stated"),
+            waste=facts.waste or t("not stated"),
         ),
-        t("reagent_label.hazards_went_local_codes"),
+        t("Hazards of what went in."),
     )
     face = LabelFace(
         *LABEL_MM,
@@ -92,24 +91,27 @@ def bottle_label(facts: BottleFacts, *, href: str, **page_facts: Unpack[PageFact
         code=facts.lot,
         copy_by_pen=(
             t(
-                "reagent_label.title_amount_lot",
+                "{title}   {amount}   lot {lot}",
                 title=facts.title,
                 amount=facts.amount,
                 lot=facts.lot or "______",
             ),
             t(
-                "reagent_label.made_opened_use_by",
+                "made {day}   opened ________   use by {until}",
                 day=facts.made or "________",
                 until=until.replace(PEN, "________"),
             ),
-            f"{signal.upper() or t('reagent_label.no_signal_word')} {' '.join(one.statement for one in found)}".strip(),
+            f"{signal.upper() or t('no signal word')} {' '.join(one.statement for one in found)}".strip(),
         ),
     )
     return Page(
-        t("reagent_label.label_for", title=facts.title),
+        t("Label for {title}", title=facts.title),
         "label",
         facts.lot,
-        (face, Points((t("reagent_label.bottle_bench_control_before"),), "missing")),
+        (
+            face,
+            Points((t("A bottle of the bench. A control before use beats every date on it."),), "missing"),
+        ),
         href=href,
         **page_facts,
     )
@@ -159,31 +161,26 @@ def reagent_certificate(facts: CertificateFacts, *, href: str, **page_facts: Unp
     blocks: list[Block] = [
         Facts(
             (
-                (t("reagent_label.lot"), facts.lot),
+                (t("Lot"), facts.lot),
                 (
-                    t("reagent_label.use_by_line"),
-                    f"{facts.use_by.last_day}: {facts.use_by.says}"
-                    if facts.use_by
-                    else t("reagent_label.not_stated"),
+                    t("Use by"),
+                    f"{facts.use_by.last_day}: {facts.use_by.says}" if facts.use_by else t("not stated"),
                 ),
-                (t("reagent_label.factor"), facts.factor or t("reagent_label.none_recorded_not_titrant")),
-                (t("reagent_label.may_need_permit"), facts.permit or t("reagent_label.none_is_usual")),
+                (t("Factor"), facts.factor or t("none recorded: not a titrant")),
+                (t("May need a permit here"), facts.permit or t("none is usual")),
             )
         ),
-        Heading(t("reagent_label.made_from")),
-        Table((t("reagent_label.lot"), t("reagent_label.what")), facts.made_from)
+        Heading(t("Made from")),
+        Table((t("Lot"), t("What")), facts.made_from)
         if facts.made_from
-        else Points((t("reagent_label.bought_not_made_here"),)),
-        Heading(t("reagent_label.controls_before_use")),
-        Points(facts.trials or (t("reagent_label.none_was_written"),), "done" if facts.trials else "missing"),
-        Heading(t("reagent_label.hazards_went")),
-        Points(
-            tuple(f"{one.statement} {one.wording}" for one in found)
-            or (t("reagent_label.no_statement_is_known"),)
-        ),
+        else Points((t("Bought, not made here."),)),
+        Heading(t("Controls before use")),
+        Points(facts.trials or (t("None was written."),), "done" if facts.trials else "missing"),
+        Heading(t("Hazards of what went in")),
+        Points(tuple(f"{one.statement} {one.wording}" for one in found) or (t("No statement is known."),)),
     ]
     return Page(
-        t("reagent_label.certificate_of_lot", title=facts.title, lot=facts.lot),
+        t("Certificate of {title}, lot {lot}", title=facts.title, lot=facts.lot),
         "certificate",
         facts.lot,
         tuple(blocks),

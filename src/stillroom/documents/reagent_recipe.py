@@ -24,7 +24,7 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.caution_blocks import caution_block
-from stillroom.documents.reagents import HREF, no_mixture
+from stillroom.documents.reagents import HREF, RANKS, no_mixture
 from stillroom.documents.showing import number, show
 from stillroom.errors import BadEntry
 from stillroom.products.reagent import ReagentLine, ScaledReagent
@@ -89,12 +89,12 @@ def recipe_page(facts: RecipeFacts, href: str = "", **page_facts: Unpack[PageFac
     blocks: list[Block] = []
     lead = (
         t(
-            "reagent_recipe.purpose_safety",
+            "For {purpose}: {safety}.",
             purpose=care.purpose,
-            safety=t(f"reagent_safety.rank_{int(care.rank)}"),
+            safety=t(RANKS[int(care.rank)]),
         )
         if care
-        else t("reagent_recipe.written_here")
+        else t("Written here.")
     )
     if facts.needs_tick and care:
         blocks += _closed(care, has_book=facts.has_book)
@@ -104,9 +104,9 @@ def recipe_page(facts: RecipeFacts, href: str = "", **page_facts: Unpack[PageFac
         blocks += _method(care)
     if facts.parts and not facts.needs_tick:
         blocks += [
-            Heading(t("reagent_recipe.its_other_recipes")),
+            Heading(t("Its other recipes")),
             Table(
-                (t("reagent_recipe.recipe"),),
+                (t("Recipe"),),
                 tuple((Link(words, f"{HREF}/{name}"),) for words, name in facts.parts),
             ),
         ]
@@ -141,7 +141,7 @@ def making_sheet(facts: RecipeFacts, **page_facts: Unpack[PageFacts]) -> Page:
     blocks: list[Block] = [
         *(caution_block(key) for key in step.cautions),
         Table(
-            (t("reagent_recipe.take"), "g", "mL", t("reagent_recipe.weighed"), t("reagent_recipe.lot")),
+            (t("Take"), "g", "mL", t("Weighed"), t("Lot")),
             rows,
             (1, 2),
             pen=(3, 4),
@@ -151,22 +151,22 @@ def making_sheet(facts: RecipeFacts, **page_facts: Unpack[PageFacts]) -> Page:
         *_coarse(scaled),
         Facts(
             (
-                (t("reagent_recipe.bottle"), facts.container or t("reagent_recipe.not_stated")),
-                (t("reagent_recipe.keeps"), _keeps(procedure)),
+                (t("Bottle"), facts.container or t("not stated")),
+                (t("Keeps"), _keeps(procedure)),
                 (
-                    t("reagent_recipe.waste"),
-                    facts.care.waste if facts.care else t("reagent_recipe.not_stated"),
+                    t("Waste"),
+                    facts.care.waste if facts.care else t("not stated"),
                 ),
             )
         ),
         PenLines(
             (
-                t("reagent_recipe.lot"),
-                t("reagent_recipe.made_on"),
+                t("Lot"),
+                t("Made on"),
                 "By",
-                t("reagent_recipe.blank"),
-                t("reagent_recipe.positive_control"),
-                t("reagent_recipe.checked_by"),
+                t("Blank"),
+                t("Positive control"),
+                t("Checked by"),
             )
         ),
     ]
@@ -176,7 +176,11 @@ def making_sheet(facts: RecipeFacts, **page_facts: Unpack[PageFacts]) -> Page:
         "making sheet",
         facts.name,
         tuple(blocks),
-        lead=t("reagent_recipe.recipe_version", procedure_code=procedure.code, version=procedure.version),
+        lead=t(
+            "Recipe {procedure_code}, version {version}.",
+            procedure_code=procedure.code,
+            version=procedure.version,
+        ),
         **page_facts,
     )
 
@@ -190,10 +194,10 @@ def _recipe(facts: RecipeFacts, scaled: ScaledReagent) -> list[Block]:
     amount = f"{scaled.amount.value:g} {scaled.amount.unit}"
     blocks: list[Block] = [
         *(caution_block(key) for key in step.cautions),
-        Heading(t("reagent_recipe.amount", amount=amount)),
-        Table((t("reagent_recipe.take"), t("reagent_recipe.what"), "g", "mL"), rows, (2, 3)),
+        Heading(t("For {amount}", amount=amount)),
+        Table((t("Take"), t("What"), "g", "mL"), rows, (2, 3)),
         *_coarse(scaled),
-        Heading(t("reagent_recipe.how")),
+        Heading(t("How")),
         Prose(step.says),
         *([Points(step.ticks, "missing")] if step.ticks else []),
     ]
@@ -205,53 +209,58 @@ def _recipe(facts: RecipeFacts, scaled: ScaledReagent) -> list[Block]:
         wording = " ".join(f"{one.statement} {one.wording}" for one in found)
         blocks.append(
             Caution(
-                t("reagent_recipe.hazards_goes", signal=signal),
-                t("reagent_recipe.making_spilling_pouring_away"),
-                t("reagent_recipe.mixture_itself_not_classified", wording=wording),
+                t("{signal}: hazards of what goes in", signal=signal),
+                t("making, spilling, pouring away"),
+                t(
+                    "{wording} The mixture itself was not classified; the wordings are from memory.",
+                    wording=wording,
+                ),
             )
         )
     pairs: list[tuple[str, Cell]] = [
-        (t("reagent_recipe.bottle"), facts.container or t("reagent_recipe.not_stated")),
-        (t("reagent_recipe.keeps"), _keeps(procedure)),
-        (t("reagent_recipe.waste"), facts.care.waste if facts.care else t("reagent_recipe.not_stated")),
-        (t("reagent_recipe.cost"), facts.cost),
-        (t("reagent_recipe.recipe_from"), facts.comes_from or t("reagent_recipe.written_here_in_words")),
+        (t("Bottle"), facts.container or t("not stated")),
+        (t("Keeps"), _keeps(procedure)),
+        (t("Waste"), facts.care.waste if facts.care else t("not stated")),
+        (t("Cost"), facts.cost),
+        (t("Recipe from"), facts.comes_from or t("written here")),
     ]
     if facts.care and facts.care.permit:
         pairs.append(
             (
-                t("reagent_recipe.may_need_permit"),
-                t("reagent_recipe.common_practice_ask_authority", permit=facts.care.permit),
+                t("May need a permit here"),
+                t("{permit} (common practice): ask the authority", permit=facts.care.permit),
             )
         )
-    return [*blocks, Heading(t("reagent_recipe.the_bottle")), Facts(tuple(pairs))]
+    return [*blocks, Heading(t("The bottle")), Facts(tuple(pairs))]
 
 
 def _closed(care: Care, *, has_book: bool) -> list[Block]:
     where = (
-        t("reagent_recipe.responsible_person_can_tick")
+        t("The responsible person can tick it, with the reason.")
         if has_book
-        else t("reagent_recipe.must_ticked_book_responsible")
+        else t("It must be ticked in a book by the responsible person, and no laboratory is open.")
     )
     blocks: list[Block] = [
         Caution(
             care.tick.partition(":")[0].capitalize(),
-            t("caution_moment.mercury-and-picric"),
-            t("reagent_recipe.safer_test", tick=care.tick[:1].title(), rest=care.tick[1:]),
+            t("choosing a test"),
+            t(
+                "{tick}{rest}. Is there a test of lower hazard?",
+                tick=care.tick[:1].title(),
+                rest=care.tick[1:],
+            ),
         ),
-        Heading(t("reagent_recipe.the_recipe_stays_closed")),
+        Heading(t("The recipe stays closed")),
         Prose(where),
     ]
-    pairs: list[tuple[str, Cell]] = [(t("reagent_recipe.waste"), care.waste)]
+    pairs: list[tuple[str, Cell]] = [(t("Waste"), care.waste)]
     if care.safer:
-        pairs.insert(
-            0, (t("reagent_recipe.a_safer_test"), Link(reagent(care.safer).name, f"{HREF}/{care.safer}"))
-        )
+        pairs.insert(0, (t("A test of lower hazard"), Link(reagent(care.safer).name, f"{HREF}/{care.safer}")))
     if care.permit:
         pairs.append(
             (
-                t("reagent_recipe.may_need_permit"),
-                t("reagent_recipe.common_practice_ask_authority", permit=care.permit),
+                t("May need a permit here"),
+                t("{permit} (common practice): ask the authority", permit=care.permit),
             )
         )
     return [*blocks, Facts(tuple(pairs))]
@@ -262,41 +271,39 @@ def _method(care: Care) -> list[Block]:
         return []
     return [
         *(caution_block(key) for key in care.cautions),
-        Heading(t("reagent_recipe.nothing_is_mixed_beforehand")),
-        Prose(t("reagent_recipe.stands_test_not_bottle")),
+        Heading(t("Nothing is mixed beforehand")),
+        Prose(t("It stands as a test, not as a bottle. What it needs:")),
         Points(care.needs),
-        Facts(((t("reagent_recipe.waste"), care.waste),)),
+        Facts(((t("Waste"), care.waste),)),
     ]
 
 
 def _what_it_shows(known: Reagent, care: Care, facts: RecipeFacts) -> list[Block]:
     pairs: list[tuple[str, Cell]] = [
-        (t("reagent_recipe.detects"), known.detects),
-        (t("reagent_recipe.a_positive_is"), known.positive),
-        (t("reagent_recipe.false_positives"), known.false_positive),
-        (t("reagent_recipe.false_negatives"), known.false_negative),
-        (t("reagent_recipe.controls"), known.controls),
-        (t("reagent_recipe.storage"), known.storage or t("reagent_recipe.not_stated")),
-        (t("reagent_recipe.keeps"), known.life or t("reagent_recipe.not_stated")),
+        (t("Detects"), known.detects),
+        (t("A positive is"), known.positive),
+        (t("False positives"), known.false_positive),
+        (t("False negatives"), known.false_negative),
+        (t("Controls"), known.controls),
+        (t("Storage"), known.storage or t("not stated")),
+        (t("Keeps"), known.life or t("not stated")),
     ]
     if not facts.needs_tick:
         pairs += [
-            (t("reagent_recipe.composition_as_printed"), known.composition),
-            (t("reagent_recipe.printed_in"), known.printed_in),
+            (t("Composition as printed"), known.composition),
+            (t("Printed in"), known.printed_in),
         ]
     if care.needs and facts.procedure:
-        pairs.append((t("reagent_recipe.the_test_also_needs"), "; ".join(care.needs)))
+        pairs.append((t("The test also needs"), "; ".join(care.needs)))
     if known.cautions:
-        pairs.append((t("reagent_recipe.mind"), "; ".join(known.cautions)))
+        pairs.append((t("Mind"), "; ".join(known.cautions)))
     if facts.procedure is None or facts.needs_tick:
-        pairs.append((t("reagent_recipe.hazards"), known.hazards))
+        pairs.append((t("Hazards"), known.hazards))
     if care.safer and not facts.needs_tick:
-        pairs.append(
-            (t("reagent_recipe.a_safer_test"), Link(reagent(care.safer).name, f"{HREF}/{care.safer}"))
-        )
+        pairs.append((t("A test of lower hazard"), Link(reagent(care.safer).name, f"{HREF}/{care.safer}")))
     told = facts.procedure.steps[0].cautions if facts.procedure else _method(care) and care.cautions
     besides = [caution_block(key) for key in care.cautions if key not in told]
-    return [Heading(t("reagent_recipe.shows_deceives")), *besides, Facts(tuple(pairs))]
+    return [Heading(t("What it shows, and what deceives it")), *besides, Facts(tuple(pairs))]
 
 
 def _coarse(scaled: ScaledReagent) -> list[Block]:
@@ -307,11 +314,11 @@ def _coarse(scaled: ScaledReagent) -> list[Block]:
 def _keeps(procedure: Procedure) -> str:
     days = procedure.keeps_days
     if not days:
-        return t("reagent_recipe.not_stated")
+        return t("not stated")
     return (
-        t("reagent_recipe.day_made")
+        t("for the day it is made")
         if days == 1
-        else t("reagent_recipe.days_closed_common_practice", days=days)
+        else t("{days} days, closed (common practice); a control on the day beats it", days=days)
     )
 
 
@@ -323,7 +330,7 @@ def _shown_volume(one: ReagentLine) -> Cell:
     if one.volume is None:
         return ""
     shown = replace(show(one.volume, decimals=1 if one.volume.value >= 1 else 2), unit="")
-    return t("reagent_recipe.fill_up_to", shown=shown.value) if one.fills else shown
+    return t("fill up to {shown}", shown=shown.value) if one.fills else shown
 
 
 def _mass(one: ReagentLine) -> str:
@@ -334,7 +341,7 @@ def _volume(one: ReagentLine) -> str:
     if one.volume is None:
         return ""
     text = number(one.volume.value, 1 if one.volume.value >= 1 else 2)
-    return t("reagent_recipe.up_to", text=text) if one.fills else text
+    return t("up to {text}", text=text) if one.fills else text
 
 
 def _decimals(one: ReagentLine) -> int:

@@ -20,7 +20,7 @@ from stillroom.records.reagent_recipes import recipes_of
 from stillroom.results.reagent_life import LifeRule
 from stillroom.substances.reagent_care import Care, safest_first
 from stillroom.substances.reagents import reagent
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 HREF = "/reagents"
 
@@ -48,6 +48,16 @@ class Shelved:
     is_over: bool
 
 
+RANKS = {
+    1: later("lowest hazard of this list"),
+    2: later("with goggles and gloves"),
+    3: later("with care, in the hood"),
+    4: later("dangerous"),
+    5: later("toxic, accumulates"),
+}
+"""What the safety of a reagent ranks, 1 the least to fear."""
+
+
 def reagents_page(
     shelf: Sequence[Shelved],
     to_make: Sequence[str],
@@ -71,70 +81,73 @@ def reagents_page(
     """
     blocks: list[Block] = []
     if to_make:
-        blocks += [Heading(t("reagents.to_make")), Points(tuple(to_make), "missing")]
+        blocks += [Heading(t("To make")), Points(tuple(to_make), "missing")]
     if shelf:
         rows = tuple(
             (
                 Link(one.lot, f"/stock/{one.lot}"),
                 one.name,
                 one.amount,
-                f"{one.use_by.last_day}: {one.use_by.says}"
-                if one.use_by
-                else t("reagents.no_date_no_result"),
-                Mark(t("reagents.past_its_date") if one.is_over else one.status),
+                f"{one.use_by.last_day}: {one.use_by.says}" if one.use_by else t("no date: no result"),
+                Mark(t("past its date") if one.is_over else one.status),
             )
             for one in shelf
         )
         blocks += [
-            Heading(t("reagents.on_the_shelf")),
+            Heading(t("On the shelf")),
             Table(
                 (
-                    t("reagents.lot"),
-                    t("reagents.reagent"),
-                    t("reagents.left"),
-                    t("reagents.use_by_and_why"),
-                    t("reagents.stands"),
+                    t("Lot"),
+                    t("Reagent"),
+                    t("Left"),
+                    t("Use by, and why"),
+                    t("Stands"),
                 ),
                 rows,
             ),
         ]
     elif has_book:
-        blocks.append(Empty(t("reagents.no_reagent_shelf"), t("reagents.make_recipe_below_receive")))
+        blocks.append(
+            Empty(
+                t("No reagent is on the shelf."), t("Make one from a recipe below, or receive a bought one.")
+            )
+        )
     for purpose, tests in safest_first():
         tests_rows = tuple(
             (
                 Link(reagent(one.reagent).name, f"{HREF}/{one.reagent}"),
-                "; ".join(
-                    said for said in (t(f"reagent_safety.rank_{int(one.rank)}"), _to_mind(one)) if said
-                ),
+                "; ".join(said for said in (t(RANKS[int(one.rank)]), _to_mind(one)) if said),
                 reagent(one.reagent).positive,
             )
             for one in tests
         )
         blocks += [
-            Heading(t("reagents.i_want_to_detect", purpose=purpose)),
+            Heading(t("I want to detect {purpose}", purpose=purpose)),
             Table(
-                (t("reagents.test_safest_first"), t("reagents.safety"), t("reagents.a_positive_is")),
+                (t("Test, lowest hazard first"), t("Safety"), t("A positive is")),
                 tests_rows,
             ),
         ]
     if own:
         blocks += [
-            Heading(t("reagents.recipes_written_here")),
-            Table((t("reagents.recipe"),), tuple((Link(title, f"{HREF}/{code}"),) for title, code in own)),
+            Heading(t("Recipes written here")),
+            Table((t("Recipe"),), tuple((Link(title, f"{HREF}/{code}"),) for title, code in own)),
         ]
     blocks.append(
         Prose(
-            t("reagents.test_screening_counts_only"),
+            t(
+                "One test is a screening. It counts only with a blank, a positive control and a "
+                "reagent in date."
+            ),
             quiet=True,
         )
     )
-    lead = t("reagents.begin_safest_test_answers")
-    return Page(t("reagents.reagents"), "reagents", "", tuple(blocks), lead=lead, href=HREF, **page_facts)
+    lead = t("Begin with the lowest hazard test that answers the question.")
+    return Page(t("Reagents"), "reagents", "", tuple(blocks), lead=lead, href=HREF, **page_facts)
 
 
 def _to_mind(care: Care) -> str:
-    return "needs a tick" if care.tick else t("reagents.nothing_to_mix") if no_mixture(care) else ""
+    return "needs a tick" if care.tick else t("nothing to mix") if no_mixture(care) else ""
 
 
 def no_mixture(care: Care) -> bool:

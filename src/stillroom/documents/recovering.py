@@ -86,75 +86,91 @@ def recovery_page(
     """
     stop = found.stop
     blocks: list[Block] = [
-        Points((t("recovering.stop_when", stop=words.stop),), "done"),
+        Points((t("Stop when {stop}.", stop=words.stop),), "done"),
         *_dry(found),
         Numbers(
             (
-                show(stop.strength, label=t("recovering.strength_of_the_distillate"), decimals=1),
+                show(stop.strength, label=t("Strength of the distillate"), decimals=1),
                 show(
                     stop.volume,
-                    label=t("recovering.comes_over_at", distillate_temperature=words.distillate_temperature),
+                    label=t(
+                        "Comes over, at {distillate_temperature}",
+                        distillate_temperature=words.distillate_temperature,
+                    ),
                     decimals=0,
                 ),
-                show(found.mass, label=t("recovering.comes_over_by_mass"), decimals=0),
-                show(found.caught_volume, label=t("recovering.of_it_caught"), decimals=0),
-                show(found.ethanol_over, label=t("recovering.ethanol_in_it"), decimals=0),
+                show(found.mass, label=t("Comes over, by mass"), decimals=0),
+                show(found.caught_volume, label=t("Of it caught"), decimals=0),
+                show(found.ethanol_over, label=t("Ethanol in it"), decimals=0),
             )
         ),
         Prose(
-            t("recovering.doubt_strength_flask_published"),
+            t(
+                "The ± holds the doubt of the strength in the flask and how far published boiling "
+                "data differ."
+            ),
             quiet=True,
         ),
         Prose(
             t(
-                "recovering.ethanol_flask_stay",
+                "That is {share:.1f} % of the {ethanol} g of ethanol in the flask; {left_ethanol} g stay.",
                 share=100.0 * stop.share.value,
                 ethanol=number(found.ethanol.value, 0),
                 left_ethanol=number(found.left_ethanol.value, 0),
             )
         ),
-        Heading(t("recovering.at_that_moment")),
+        Heading(t("At that moment")),
         Numbers(
             (
-                show(stop.drip, label=t("recovering.what_drips"), decimals=1),
-                show(stop.boiling, label=t("recovering.the_flask_boils_at"), decimals=1),
-                show(found.left, label=t("recovering.left_in_the_flask"), decimals=0),
-                show(found.left_strength, label=t("recovering.its_strength"), decimals=1),
+                show(stop.drip, label=t("What drips"), decimals=1),
+                show(stop.boiling, label=t("The flask boils at"), decimals=1),
+                show(found.left, label=t("Left in the flask"), decimals=0),
+                show(found.left_strength, label=t("Its strength"), decimals=1),
             )
         ),
-        Heading(t("recovering.most_still_can_give")),
-        Numbers((show(found.most, label=t("recovering.its_first_drop"), decimals=1),)),
-        Prose(t("recovering.no_cut_simple_still")),
-        Heading(t("recovering.strength_against_cut")),
+        Heading(t("The most this still can give")),
+        Numbers((show(found.most, label=t("Its first drop"), decimals=1),)),
+        Prose(
+            t(
+                "No cut of a simple still is stronger than that. For more: distil a second time, or "
+                "put a column on it. Nothing passes the azeotrope, near 97 % v/v."
+            )
+        ),
+        Heading(t("Strength against cut")),
         _cuts(found),
         still_drawing(found),
-        Heading(t("recovering.check_alcoholometer")),
+        Heading(t("Check it with an alcoholometer")),
         *_reading(found, words),
-        Heading(t("recovering.heat_and_time")),
+        Heading(t("Heat and time")),
         Numbers(
             (
-                show(found.first_boiling, label=t("recovering.begins_boil"), decimals=1),
-                show(found.heat, label=t("recovering.heat_into_the_liquid"), decimals=0),
+                show(found.first_boiling, label=t("It begins to boil at"), decimals=1),
+                show(found.heat, label=t("Heat into the liquid"), decimals=0),
                 show(
                     found.minutes,
-                    label=t("recovering.minutes_on", power=number(found.power.value, 0)),
+                    label=t("Minutes on {power} W", power=number(found.power.value, 0)),
                     decimals=0,
                 ),
-                show(found.escaped, label=t("recovering.past_the_condenser"), decimals=0),
+                show(found.escaped, label=t("Past the condenser"), decimals=0),
             )
         ),
         Prose(
-            t("recovering.pressure_still_stopwatch_thermometer", pressure=words.pressure),
+            t(
+                "Pressure in the still: {pressure}. Stopwatch and thermometer come first: heat is "
+                "good to 5 %, how much of a heater's power arrives is known by nobody until it is "
+                "timed.",
+                pressure=words.pressure,
+            ),
             quiet=True,
         ),
-        Heading(t("recovering.before_the_heat")),
+        Heading(t("Before the heat")),
         Points(
             (
-                t("recovering.cooling_water_first_seen"),
-                t("recovering.fresh_boiling_chips_cold"),
-                t("recovering.somebody_stays_first_drop"),
-                t("recovering.never_dryness_stop_while"),
-                t("recovering.heat_off_cooled_before"),
+                t("Cooling water first, seen leaving the condenser."),
+                t("Fresh boiling chips in cold liquid."),
+                t("Somebody stays by it from the first drop to the last."),
+                t("Never to dryness: stop while the flask is still wet all over."),
+                t("Heat off and cooled before anything is opened."),
             )
         ),
         *(caution_block(key) for key in FIRST),
@@ -162,12 +178,20 @@ def recovery_page(
         *(caution_block(key) for key in (*(("vacuum",) if words.vacuum else ()), *CAUTIONS)),
     ]
     return Page(
-        title=t("recovering.through_simple_still", amount=words.amount, have=found.have.answer.value),
+        title=t(
+            "{amount} of {have:.4g} % v/v through a simple still",
+            amount=words.amount,
+            have=found.have.answer.value,
+        ),
         kind="spirit recovered",
         code="",
         blocks=tuple(blocks),
         **page_facts,
-        lead=t("recovering.start_nothing_written_book", have=words.have, temperature=words.temperature),
+        lead=t(
+            "From {have}, {temperature} at the start. Nothing is written in a book.",
+            have=words.have,
+            temperature=words.temperature,
+        ),
         href=href,
     )
 
@@ -181,30 +205,42 @@ def recovery_lesson(found: Recovered, words: RecoveryWords) -> Lesson:
     words : RecoveryWords
     """
     given: tuple[tuple[str, Cell], ...] = (
-        (t("recovering.ethanol_in_the_flask"), f"{number(found.ethanol.value, 0)} g"),
-        (t("recovering.where_it_is_stopped"), words.stop),
-        (t("recovering.strength_first_drop"), f"{found.most.value:.1f} % v/v"),
-        (t("recovering.distillate_cut_mass"), f"{number(found.mass.value, 0)} g"),
-        (t("recovering.share_ethanol_over"), f"{100.0 * found.stop.share.value:.1f} %"),
+        (t("Ethanol in the flask"), f"{number(found.ethanol.value, 0)} g"),
+        (t("Where it is stopped"), words.stop),
+        (t("Strength of the first drop"), f"{found.most.value:.1f} % v/v"),
+        (t("Distillate at that cut, by mass"), f"{number(found.mass.value, 0)} g"),
+        (t("Share of the ethanol over"), f"{100.0 * found.stop.share.value:.1f} %"),
     )
     tempting_ml = spirit_volume_ml(found.ethanol_over.value / ethanol_g(1.0, AS_SOLD), AS_SOLD, 20.0)
-    over = t("recovering.volume_strength", volume=found.stop.volume.value, strength=found.stop.strength.value)
+    over = t(
+        "{volume:.0f} mL at {strength:.1f} % v/v",
+        volume=found.stop.volume.value,
+        strength=found.stop.strength.value,
+    )
     return Lesson(
         question=(
-            t("recovering.spirit_distilled_simple_still", amount=words.amount, have=found.have.answer.value)
+            t(
+                "{amount} of {have:.4g} % v/v spirit is distilled in a simple still. How much comes "
+                "over, and how strong is it?",
+                amount=words.amount,
+                have=found.have.answer.value,
+            )
         ),
         given=given,
         blanks=(
-            t("recovering.ethanol_over_g"),
-            t("recovering.share_distillate_mass"),
-            t("recovering.strength"),
-            t("recovering.volume"),
+            t("Ethanol over, g"),
+            t("Its share of the distillate by mass"),
+            t("Strength, % v/v"),
+            t("Volume, mL"),
         ),
-        tempting=t("recovering.recovered_spirit_strong_bought", as_sold=AS_SOLD),
-        tempting_answer=t("recovering.tempting_ml_as_sold", tempting_ml=tempting_ml, as_sold=AS_SOLD),
+        tempting=t("Recovered spirit is as strong as it was bought: {as_sold:g} % v/v.", as_sold=AS_SOLD),
+        tempting_answer=t(
+            "{tempting_ml:.0f} mL of {as_sold:g} % v/v", tempting_ml=tempting_ml, as_sold=AS_SOLD
+        ),
         how_far_off=(
             t(
-                "recovering.truth_same_ethanol_more",
+                "In truth {over}. The same ethanol, but with more water: whoever takes it for "
+                "{as_sold:g} % makes everything {strength:.1f} % v/v too weak.",
                 over=over,
                 as_sold=AS_SOLD,
                 strength=AS_SOLD - found.stop.strength.value,
@@ -220,7 +256,13 @@ def _dry(found: Recovered) -> tuple[Block, ...]:
         return ()
     return (
         Points(
-            (t("recovering.only_liquid_would_stay", left=100.0 * left),),
+            (
+                t(
+                    "Only {left:.0f} % of the liquid would stay in the flask: stop earlier, never to "
+                    "dryness.",
+                    left=100.0 * left,
+                ),
+            ),
             "missing",
         ),
     )
@@ -231,11 +273,11 @@ def _cuts(found: Recovered) -> Table:
     cuts = sorted((*found.cuts, stop), key=lambda one: one.share.value)
     return Table(
         (
-            t("recovering.ethanol_over_percent"),
-            t("recovering.distillate"),
-            t("recovering.so_far"),
-            t("recovering.drips"),
-            t("recovering.boils_at"),
+            t("Ethanol over, %"),
+            t("Distillate, L"),
+            t("So far, % v/v"),
+            t("Drips, % v/v"),
+            t("Boils at, °C"),
             "",
         ),
         tuple(_cut_row(one, "here" if one is stop else "") for one in cuts),
@@ -259,15 +301,16 @@ def _reading(found: Recovered, words: RecoveryWords) -> tuple[Block, ...]:
         return (
             Prose(
                 t(
-                    "recovering.alcoholometer_table_does_not",
+                    "The alcoholometer's table does not reach this distillate at "
+                    "{distillate_temperature}: weigh a full bottle instead.",
                     distillate_temperature=words.distillate_temperature,
                 )
             ),
         )
     told = (
-        t("recovering.flask_itself_holds_extract")
+        t("The flask itself holds extract: no alcoholometer there.")
         if words.extract
-        else t("recovering.read_distillate_stirred_still")
+        else t("Read it in the distillate, stirred and still, at that temperature.")
     )
     return (
         Numbers(
@@ -275,11 +318,12 @@ def _reading(found: Recovered, words: RecoveryWords) -> tuple[Block, ...]:
                 show(
                     found.reads,
                     label=t(
-                        "recovering.it_should_show_at", distillate_temperature=words.distillate_temperature
+                        "It should show, at {distillate_temperature}",
+                        distillate_temperature=words.distillate_temperature,
                     ),
                     decimals=1,
                 ),
             )
         ),
-        Prose(t("recovering.neither_alcoholometer_nor_density", where=told)),
+        Prose(t("{where} Neither alcoholometer nor density can tell methanol from ethanol.", where=told)),
     )

@@ -17,10 +17,18 @@ from stillroom.documents.blocks import (
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.certificate import list_table, rests_on
 from stillroom.documents.lot_accounts import LotAccount, amount_text
-from stillroom.products.check_lines import STANDINGS, CheckLine
+from stillroom.products.check_lines import STANDINGS, CheckLine, Standing
 from stillroom.products.label import Label
 from stillroom.products.release import Review
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
+
+_CALLED: dict[Standing, str] = {
+    "over": later("Over or wrong: this stops"),
+    "missing": later("Not there yet: this stops"),
+    "undecided": later("To be decided by name"),
+    "cannot be seen here": later("Cannot be seen here"),
+    "within": later("Within"),
+}
 
 
 def release_page(
@@ -49,40 +57,44 @@ def release_page(
     blocks: list[Block] = [
         Facts(
             (
-                (t("releasing.lot"), lot.code),
-                (t("releasing.what"), lot.name),
-                (t("releasing.on_the_shelf"), amount_text(account.shelf, account.counted_in)),
+                (t("Lot"), lot.code),
+                (t("What"), lot.name),
+                (t("On the shelf"), amount_text(account.shelf, account.counted_in)),
             )
         )
     ]
     if review.may_release:
         ready = (
-            t("releasing.released_nothing_is_missing")
+            t("Released. Nothing is missing.")
             if account.status.value == "released"
-            else t("releasing.nothing_missing_may_release", by=by)
+            else t("Nothing is missing. {by} may release it.", by=by)
         )
         blocks.append(Points((ready,), "done"))
     if changed:
-        blocks += [Heading(t("release_list.changed")), Points(changed, "missing")]
+        blocks += [Heading(t("What changed after the release")), Points(changed, "missing")]
     for standing in STANDINGS:
         lines = [one for one in review.lines if one.standing == standing]
         if lines:
-            called = t(f"release_list.{standing.replace(' ', '_')}")
+            called = t(_CALLED[standing])
             blocks += [Heading(called, folded=standing == "within"), _lines(lines, review)]
-    blocks += [Prose(t("releasing.the_certificate_will_say", says=says)) for says in review.certificate_says]
+    blocks += [Prose(t("The certificate will say: {says}", says=says)) for says in review.certificate_says]
     if stated is not None:
-        blocks += [Heading(t("releasing.what_it_will_say")), stated]
+        blocks += [Heading(t("What it will say")), stated]
     blocks += [caution_block("preservation"), caution_block("claims"), caution_block("own-numbers")]
     return Page(
-        title=t("releasing.release_of", lot_code=lot.code, lot_name=lot.name),
+        title=t("Release of {lot_code}, {lot_name}", lot_code=lot.code, lot_name=lot.name),
         kind="release",
         code=lot.code,
         blocks=tuple(blocks),
         **page_facts,
         status=account.status.value,
-        lead=t("release_list.lead_open", stops=len(review.stopping), undecided=len(review.undecided))
+        lead=t(
+            "{stops} to close, {undecided} to decide.",
+            stops=len(review.stopping),
+            undecided=len(review.undecided),
+        )
         if review.missing
-        else t("release_list.lead_ready"),
+        else t("Nothing stands in the way."),
         href=f"/products/{lot.code}/release",
     )
 
@@ -92,7 +104,7 @@ def _lines(lines: list[CheckLine], review: Review) -> Table:
     if all(one.standing in ("within", "cannot be seen here") for one in lines):
         return list_table(tuple(lines), {})
     return Table(
-        (t("release_list.line"), t("release_list.says"), t("release_list.rests_on"), t("release_list.to_do")),
+        (t("Line"), t("What was found"), t("Rests on"), t("To close it")),
         tuple(
             (one.about, f"{one.says}.".replace("..", "."), rests_on(one), _to_do(one, review))
             for one in lines
@@ -103,8 +115,8 @@ def _lines(lines: list[CheckLine], review: Review) -> Table:
 def _to_do(line: CheckLine, review: Review) -> str:
     decided = review.decided.get(line.key)
     if decided is not None:
-        return t("release_list.decided_by", name=decided.name, reason=decided.reason)
-    return t("release_list.decide", close=line.close, key=line.key) if line.needs_a_name else line.close
+        return t("Decided by {name}: {reason}", name=decided.name, reason=decided.reason)
+    return t("{close} (line {key})", close=line.close, key=line.key) if line.needs_a_name else line.close
 
 
 def label_page(
@@ -128,20 +140,25 @@ def label_page(
     blocks: list[Block] = [face]
     if label.flags:
         blocks += [
-            Heading(t("label.look_again")),
+            Heading(t("Words to look at again")),
             Points(
                 tuple(
-                    t("label.write_instead", word=one.word, claim=one.claim, wording=one.safer_wording)
+                    t(
+                        "{word}: {claim}. Write instead: {wording}",
+                        word=one.word,
+                        claim=one.claim,
+                        wording=one.safer_wording,
+                    )
                     for one in label.flags
                 ),
                 "missing",
             ),
         ]
     if label.to_add:
-        blocks += [Heading(t("label.only_a_person")), Points(label.to_add, "missing")]
+        blocks += [Heading(t("Only a person can add")), Points(label.to_add, "missing")]
     blocks += [caution_block("allergen"), caution_block("claims")]
     return Page(
-        title=t("label.title", name=name, code=code),
+        title=t("Label of {name}, {code}", name=name, code=code),
         kind="label",
         code=code,
         blocks=tuple(blocks),

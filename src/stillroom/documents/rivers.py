@@ -13,7 +13,13 @@ ROUGHLY = 0.005
 
 def as_expected() -> Prose:
     """What the figures of a river are, beneath it."""
-    return Prose(t("rivers.as_expected"), quiet=True)
+    return Prose(
+        t(
+            "The active in grams, as the compound it is counted as, where the stream expects it "
+            "with everything that was weighed. It is no measurement."
+        ),
+        quiet=True,
+    )
 
 
 def river(bends: Sequence[planned.Bend], *, ends: str | None = None, opens: str | None = None) -> River:
@@ -33,12 +39,12 @@ def river(bends: Sequence[planned.Bend], *, ends: str | None = None, opens: str 
     not sum to the median of the whole; the pools of each bend are drawn in their proportion to what the bend loses,
     so that the drawing closes. The lines of the plan carry the figures.
     """
-    heading = t("rivers.step_by_step") if opens is None else opens
+    heading = t("Step by step") if opens is None else opens
     drawn: list[Bend] = []
     carried = bends[0].into_g
     for one in bends:
         if drawn and one.into_g < carried * (1 - ROUGHLY):
-            drawn[-1] = _dosed(drawn[-1], Pool(t("rivers.stays_in_the_jar"), carried - one.into_g), one)
+            drawn[-1] = _dosed(drawn[-1], Pool(t("stays in the jar"), carried - one.into_g), one)
             carried = one.into_g
         goes_on = min(one.out_g, carried)
         parts = sum(pool.median_g for pool in one.elsewhere)
@@ -63,7 +69,7 @@ def river(bends: Sequence[planned.Bend], *, ends: str | None = None, opens: str 
     straight = [one.step_name for one in drawn if not one.losses]
     words = stream_in_words(bending, ends=ends)
     if straight:
-        words += t("rivers.nothing_active_leaves", straight=", ".join(straight))
+        words += t(" Nothing of the active leaves at: {straight}.", straight=", ".join(straight))
     return River(stream_svg(bending, ends=ends), stream_svg(bending, layout="tall", ends=ends), words)
 
 

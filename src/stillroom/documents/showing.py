@@ -47,8 +47,8 @@ def show(
     if isinstance(found, Stated):
         k = found.k
         span = span or interval(found)
-        note = t("blocks.drawn_limits") if found.by_draws == "limits" else ""
-        note = note or (t("blocks.drawn_curved") if found.by_draws else "")
+        note = t("by draws: one pair of limits decides") if found.by_draws == "limits" else ""
+        note = note or (t("by draws: first order does not hold") if found.by_draws else "")
     u = answer.standard_uncertainty
     if u and not span:
         both = rounded(answer.value, k * u)
@@ -88,8 +88,16 @@ def interval(found: Stated) -> str:
     low = found.interval[0]
     ends = [f"{to_significant(end, 2):f}" for end in found.interval if math.isfinite(end)]
     if len(ends) == 2:
-        return t("blocks.drawn_between", low=ends[0], high=ends[1])
-    return t("blocks.drawn_from", low=ends[0]) if low > -math.inf else t("blocks.drawn_up_to", high=ends[0])
+        return t(
+            "95 of 100 between {low} and {high}; by draws: first order does not hold",
+            low=ends[0],
+            high=ends[1],
+        )
+    return (
+        t("from {low} up, no upper end can be told; by draws: first order does not hold", low=ends[0])
+        if low > -math.inf
+        else t("up to {high}, no lower end can be told; by draws: first order does not hold", high=ends[0])
+    )
 
 
 def number(value: float, decimals: int | None = None) -> str:
@@ -138,7 +146,7 @@ def reasons(answer: Answer) -> Reasons:
         else:
             says = (one.says or one.formula).rstrip(".")
             from_what = (
-                t("blocks.belows", belows="; ".join((named(below) for _, below in one.inputs)))
+                t(" From: {belows}.", belows="; ".join((named(below) for _, below in one.inputs)))
                 if one.inputs
                 else ""
             )

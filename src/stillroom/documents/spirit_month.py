@@ -22,7 +22,7 @@ from stillroom.documents.blocks import (
 )
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.stream.ethanol_month import ASKED_ABOVE, EthanolMonth, Flow
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import month_name, t
 
 SHOWN_KG = 0.0005
 """Less than half a gram is nothing on this page."""
@@ -56,7 +56,7 @@ class SpiritMonth:
         """What the account asks; none when it closes."""
         asked = [
             t(
-                "spirit_month.batch_ethanol_more",
+                "Batch {batch}, ethanol: {sentence} More than {asked_above:g} %: where is it?",
                 batch=one.batch,
                 sentence=one.whole.sentence,
                 asked_above=100 * ASKED_ABOVE,
@@ -66,10 +66,10 @@ class SpiritMonth:
         ]
         asked += [
             t(
-                "spirit_month.ethanol_found_book_says",
+                "{lot}: {kg:.3f} kg of ethanol {which} was found than the book says",
                 lot=lot,
                 kg=abs(kg),
-                which=t("spirit_month.less") if kg > 0 else t("spirit_month.more"),
+                which=t("less") if kg > 0 else t("more"),
             )
             for lot, kg in self.counts
         ]
@@ -85,7 +85,7 @@ def month_in_words(month: str) -> str:
         "2027-03".
     """
     year, _, number = month.partition("-")
-    return f"{t(f'month.month_{int(number)}')} {year}"
+    return f"{month_name(int(number))} {year}"
 
 
 def spirit_month_page(found: SpiritMonth, *, running: bool, **page_facts: Unpack[PageFacts]) -> Page:
@@ -103,20 +103,22 @@ def spirit_month_page(found: SpiritMonth, *, running: bool, **page_facts: Unpack
     words = month_in_words(account.month)
     blocks: list[Block] = []
     if account.is_empty:
-        blocks.append(Empty(t("spirit_month.no_spirit_month"), t("spirit_month.counted_day_lot_spirit")))
+        blocks.append(
+            Empty(t("No spirit in this month."), t("It is counted from the day a lot of spirit is received."))
+        )
     else:
         blocks += _verdict(found, running)
         blocks += [
-            Heading(t("spirit_month.the_month")),
+            Heading(t("The month")),
             _summary(account),
             *_batches(account),
             *_shelf(account),
-            Heading(t("spirit_month.signed")),
+            Heading(t("Signed")),
             PenLines(
                 (
-                    t("spirit_month.drawn_up_by_date"),
-                    t("spirit_month.checked_by_date"),
-                    t("spirit_month.differences_explained_by"),
+                    t("Drawn up by, date"),
+                    t("Checked by, date"),
+                    t("Differences explained by"),
                 )
             ),
             *_losses(account),
@@ -126,18 +128,18 @@ def spirit_month_page(found: SpiritMonth, *, running: bool, **page_facts: Unpack
     others = [one for one in found.months if one != account.month]
     if others:
         links: tuple[tuple[str, Cell], ...] = tuple(
-            (month_in_words(one), Link(t("spirit_month.its_account"), f"/spirit/{one}")) for one in others
+            (month_in_words(one), Link(t("its account"), f"/spirit/{one}")) for one in others
         )
-        blocks += [Heading(t("spirit_month.other_months")), Facts(links)]
+        blocks += [Heading(t("Other months")), Facts(links)]
     blocks += [caution_block("spirit-law"), caution_block("methanol")]
     return Page(
-        title=t("spirit_month.spirit_account", words=words),
+        title=t("Spirit account, {words}", words=words),
         kind="spirit account",
         code=account.month,
         blocks=tuple(blocks),
         **page_facts,
-        lead=t("spirit_month.kilograms_ethanol_read_off")
-        + (t("spirit_month.the_month_runs") if running else ""),
+        lead=t("Kilograms of ethanol, read off movements and weighings.")
+        + (t(" The month runs.") if running else ""),
         href=f"/spirit/{account.month}",
     )
 
@@ -147,38 +149,42 @@ def _verdict(found: SpiritMonth, running: bool) -> tuple[Block, ...]:
     used_g = account.sum_g("used")
     if found.questions:
         return (Points(found.questions, "missing"),)
-    so_far = t("spirit_month.so_far_it") if running else "It"
+    so_far = t("So far it") if running else "It"
     if not used_g:
-        return (Points((t("spirit_month.closes_no_spirit_used", so_far=so_far),), "done"),)
+        return (Points((t("{so_far} closes: no spirit was used.", so_far=so_far),), "done"),)
     share = 100.0 * account.unexplained_g / used_g
-    told = t("spirit_month.used_unexplained", unexplained_g=_kg(account.unexplained_g), share=share)
-    return (Points((t("spirit_month.closes_so_far_told", so_far=so_far, told=told),), "done"),)
+    told = t(
+        "{unexplained_g} kg ({share:.2f} % of what was used) is unexplained.",
+        unexplained_g=_kg(account.unexplained_g),
+        share=share,
+    )
+    return (Points((t("{so_far} closes: {told}", so_far=so_far, told=told),), "done"),)
 
 
 def _summary(account: EthanolMonth) -> Table:
     rows: list[tuple[Cell, ...]] = [
-        (t("spirit_month.shelf_beginning"), "", _kg(account.begin_g)),
-        (t("spirit_month.making_beginning"), "", _kg(account.making_begin_g)),
-        (t("spirit_month.bought"), "", _kg(account.sum_g("bought"))),
-        (t("spirit_month.used_in_batches"), _kg(account.sum_g("used")), ""),
-        (t("spirit_month.shelf_recovered_extract"), _kg(account.sum_g("recovered")), ""),
-        (t("spirit_month.in_products"), "", _kg(-account.sum_g("in products"))),
-        (t("spirit_month.left_marc_waste"), "", _kg(-account.sum_g("in marc and waste"))),
-        (t("spirit_month.lost_by_name"), "", _kg(-account.sum_g("lost"))),
+        (t("On the shelf at the beginning"), "", _kg(account.begin_g)),
+        (t("In the making at the beginning"), "", _kg(account.making_begin_g)),
+        (t("Bought"), "", _kg(account.sum_g("bought"))),
+        (t("Used in batches"), _kg(account.sum_g("used")), ""),
+        (t("To the shelf: recovered, or as extract"), _kg(account.sum_g("recovered")), ""),
+        (t("In products"), "", _kg(-account.sum_g("in products"))),
+        (t("Left in marc and waste"), "", _kg(-account.sum_g("in marc and waste"))),
+        (t("Lost, by name"), "", _kg(-account.sum_g("lost"))),
         (
-            t("spirit_month.left_the_shelf_otherwise"),
+            t("Left the shelf otherwise"),
             "",
             _kg(-account.sum_g("left the shelf")),
         ),
-        (t("spirit_month.unexplained"), "", _kg(-account.unexplained_g)),
-        (t("spirit_month.making_end"), "", _kg(account.making_end_g)),
-        (t("spirit_month.shelf_end"), "", _kg(account.end_g)),
+        (t("Unexplained"), "", _kg(-account.unexplained_g)),
+        (t("In the making at the end"), "", _kg(account.making_end_g)),
+        (t("On the shelf at the end"), "", _kg(account.end_g)),
     ]
     return Table(
-        (t("spirit_month.ethanol"), t("spirit_month.within_the_house"), t("spirit_month.in_out")),
+        (t("Ethanol, kg"), t("within the laboratory"), t("in, out")),
         tuple(rows),
         (1, 2),
-        caption=t("spirit_month.right_column_first_three"),
+        caption=t("Opening + in − out = closing."),
     )
 
 
@@ -194,21 +200,21 @@ def _batches(account: EthanolMonth) -> tuple[Block, ...]:
             _kg(one.marc_g),
             _kg(one.lost_g),
             _kg(one.end_g) if one.whole is None else "",
-            _kg(one.unexplained_g) if one.whole is not None else t("spirit_month.under_way"),
+            _kg(one.unexplained_g) if one.whole is not None else t("under way"),
         )
         for one in account.batches
     ]
     head = (
-        t("spirit_month.batch"),
-        t("spirit_month.used"),
-        t("spirit_month.to_the_shelf"),
-        t("spirit_month.in_products"),
-        t("spirit_month.marc_waste"),
-        t("spirit_month.lost"),
-        t("spirit_month.in_the_making"),
-        t("spirit_month.unexplained"),
+        t("Batch"),
+        t("Used"),
+        t("To the shelf"),
+        t("In products"),
+        t("Marc, waste"),
+        t("Lost"),
+        t("In the making"),
+        t("Unexplained"),
     )
-    return (Heading(t("spirit_month.by_batch")), Table(head, tuple(rows), (1, 2, 3, 4, 5, 6, 7)))
+    return (Heading(t("By batch, kg")), Table(head, tuple(rows), (1, 2, 3, 4, 5, 6, 7)))
 
 
 def _losses(account: EthanolMonth) -> tuple[Block, ...]:
@@ -218,9 +224,11 @@ def _losses(account: EthanolMonth) -> tuple[Block, ...]:
         (name, _kg(lost_g)) for name, lost_g in account.losses_g.items()
     )
     return (
-        Heading(t("spirit_month.lost_by_name")),
-        Table((t("spirit_month.loss"), "kg"), rows, (1,)),
-        Prose(t("spirit_month.each_own_model_weighed"), quiet=True),
+        Heading(t("Lost, by name")),
+        Table((t("Loss"), "kg"), rows, (1,)),
+        Prose(
+            t("Each by its own model, from what was weighed; none is found by taking the rest."), quiet=True
+        ),
     )
 
 
@@ -232,13 +240,13 @@ def _shelf(account: EthanolMonth) -> tuple[Block, ...]:
         for one in account.standing
     )
     return (
-        Heading(t("spirit_month.on_the_shelf")),
+        Heading(t("On the shelf, kg")),
         Table(
             (
-                t("spirit_month.lot"),
-                t("spirit_month.beginning"),
-                t("spirit_month.end"),
-                t("spirit_month.strength_by"),
+                t("Lot"),
+                t("Beginning"),
+                t("End"),
+                t("Strength by"),
             ),
             rows,
             (1, 2),
@@ -261,14 +269,14 @@ def _lines(account: EthanolMonth) -> tuple[Block, ...]:
     if not rows:
         return ()
     return (
-        Heading(t("spirit_month.line_by_line")),
+        Heading(t("Line by line")),
         Table(
             (
-                t("spirit_month.day"),
-                t("spirit_month.what"),
-                t("spirit_month.lot_or_loss"),
+                t("Day"),
+                t("What"),
+                t("Lot or loss"),
                 "kg",
-                t("spirit_month.came_from"),
+                t("From"),
             ),
             tuple(rows),
             (3,),
@@ -277,23 +285,28 @@ def _lines(account: EthanolMonth) -> tuple[Block, ...]:
 
 
 def _whose(flow: Flow) -> str:
-    return (
-        t("spirit_month.batch_flow_name_batch", flow_name=flow.name, batch=flow.batch)
-        if flow.batch
-        else flow.name
-    )
+    return t("{flow_name}, batch {batch}", flow_name=flow.name, batch=flow.batch) if flow.batch else flow.name
 
 
 def _how(found: SpiritMonth) -> tuple[Block, ...]:
-    by_stream = t("spirit_month.stream_extraction_moved_same")
+    by_stream = t(
+        "The stream of an extraction was moved by the same weighings, so a small gap there "
+        "tries the model; a strength read on what was recovered tries the account."
+    )
     told = [
-        t("spirit_month.view_nothing_written_put"),
+        t("A view: nothing is written here. Correct a weighing or a receipt, and the account follows."),
         by_stream,
-        t("spirit_month.ethanol_reagents_ingredients_solvents"),
+        t("Ethanol in reagents, ingredients and solvents is not counted."),
     ]
     if found.by_model:
-        told.append(t("spirit_month.strength_reckoned_not_read", by_model=", ".join(found.by_model)))
-    return (Heading(t("spirit_month.how_it_is_reckoned")), Points(tuple(told)))
+        told.append(
+            t(
+                "The strength of {by_model} is calculated, not read: hold an alcoholometer in it and "
+                "write what it shows on the lot.",
+                by_model=", ".join(found.by_model),
+            )
+        )
+    return (Heading(t("How it is calculated")), Points(tuple(told)))
 
 
 def _kg(mass_g: float) -> str:

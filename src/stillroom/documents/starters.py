@@ -8,11 +8,15 @@ from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.setting_words import setting_words
 from stillroom.records.procedures import Setting, Step
 from stillroom.records.starters import Starter, Verdict, starters
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 HREF = "/make/starters"
-VERDICTS: tuple[Verdict, ...] = ("holds", "warned", "refused")
-MANY = {"resin or terpene": "starters.resins_and_terpenes", "other": "starters.others"}
+VERDICTS: dict[Verdict, str] = {
+    "holds": later("yes"),
+    "warned": later("with care"),
+    "refused": later("no"),
+}
+MANY = {"resin or terpene": later("resins and terpenes"), "other": later("others")}
 RANGES = "parameter_ranges, "
 
 
@@ -29,16 +33,19 @@ def starters_page(*, practice: bool, laboratory: str, date: str, book: str) -> P
     )
     blocks: tuple[Block, ...] = (
         Table(
-            (t("starters.way"), t("starters.what_is_done"), t("starters.holds_for"), t("starters.takes")),
+            (t("Way"), t("What is done"), t("Holds for"), t("Takes")),
             rows,
         ),
         Prose(
-            t("starters.copy_beginning_assumed_figures"),
+            t(
+                "A copy is a beginning: its assumed figures come with their ranges and want "
+                "replacing by your own."
+            ),
             quiet=True,
         ),
     )
-    lead = t("starters.choose_way_getting_marker")
-    title = t("starters.ways_of_extracting")
+    lead = t("Choose a way of getting the marker out of the plant. You copy it for your plant and alter it.")
+    title = t("Ways of extracting")
     return Page(title, "ways", "", blocks, practice, laboratory, date, book, lead=lead, href=HREF)
 
 
@@ -47,40 +54,49 @@ def starter_page(one: Starter, *, practice: bool, laboratory: str, date: str, bo
     blocks: tuple[Block, ...] = (
         Facts(
             (
-                (t("starters.suits"), one.suits_plants),
+                (t("Suits"), one.suits_plants),
                 (
-                    t("starters.takes"),
+                    t("Takes"),
                     t(
-                        "starters.working_waiting_included",
+                        "{days:g} working {which}, waiting included",
                         days=one.days,
-                        which=t("starters.day") if one.days == 1 else t("starters.days"),
+                        which=t("day") if one.days == 1 else t("days"),
                     ),
                 ),
-                (t("starters.you_need"), one.apparatus),
-                (t("starters.beware"), one.beware),
+                (t("You need"), one.apparatus),
+                (t("Beware"), one.beware),
             )
         ),
-        Heading(t("starters.which_markers")),
+        Heading(t("Which markers")),
         Table(
-            (t("starters.markers"), t("starters.it_holds"), t("starters.why"), t("starters.instead")),
+            (t("Markers"), t("It holds"), t("Why"), t("Instead")),
             tuple(_verdicts(one)),
         ),
-        Heading(t("starters.steps")),
+        Heading(t("Steps")),
         Table(
-            (t("starters.step"), t("starters.what_is_done"), t("starters.time")),
+            (t("Step"), t("What is done"), t("Time")),
             tuple(
                 (f"{at}. {step.name}", step.says, _time(step))
                 for at, step in enumerate(one.procedure.steps, start=1)
             ),
         ),
-        Prose(t("starters.boiling_dripping_filtering_come"), quiet=True),
-        Heading(t("starters.cautions")),
+        Prose(
+            t(
+                "Boiling, dripping and filtering come on top, according to the amount; a plan "
+                "calculates them."
+            ),
+            quiet=True,
+        ),
+        Heading(t("Cautions")),
         *map(caution_block, one.cautions),
-        Prose(t("starters.each_stands_again_step"), quiet=True),
-        Heading(t("starters.what_it_assumes")),
-        Prose(t("starters.replace_each_reading_your"), quiet=True),
+        Prose(t("Each stands again at its step."), quiet=True),
+        Heading(t("What it assumes")),
+        Prose(
+            t("Replace each by a reading of your own. An assumed figure serves a plan, never a release."),
+            quiet=True,
+        ),
         Table(
-            (t("starters.what"), "At", t("starters.value"), t("starters.usual")),
+            (t("What"), "At", t("Value"), t("Usual")),
             tuple(
                 (setting_words(setting.name), step.name, _value(setting), _because(setting))
                 for step in one.procedure.steps
@@ -107,7 +123,7 @@ def _verdicts(one: Starter) -> list[tuple[str, str, str, str]]:
     """Groups with one verdict and one reason stand in one row."""
     rows: dict[tuple[str, str, str], list[str]] = {}
     for verdict in VERDICTS:
-        word = t(f"starters.{verdict}")
+        word = t(VERDICTS[verdict])
         for group, holding in one.groups(verdict):
             rows.setdefault((word, holding.why, "; ".join(holding.instead)), []).append(group)
     return [(", ".join(groups), word, why, instead) for (word, why, instead), groups in rows.items()]
@@ -127,9 +143,9 @@ def _time(step: Step) -> str:
     parts = [
         f"{_long(minutes)} {word}"
         for minutes, word in (
-            (step.hands_min, t("starters.of_hands")),
+            (step.hands_min, t("of hands")),
             (step.watch_min, "watched"),
-            (step.free_min, t("starters.of_waiting")),
+            (step.free_min, t("of waiting")),
         )
         if minutes
     ]
@@ -142,4 +158,4 @@ def _long(minutes: float) -> str:
 
 def _few(groups: list[str]) -> str:
     many = [t(MANY[one]) if one in MANY else f"{one}s" for one in groups]
-    return ", ".join(many[:5]) + (t("starters.and_more") if len(many) > 5 else "")
+    return ", ".join(many[:5]) + (t(" and more") if len(many) > 5 else "")

@@ -36,7 +36,9 @@ def still_in_words(found: Recovered) -> str:
     first, last = found.curve[0], found.curve[-1]
     stop = found.stop
     return t(
-        "still_drawing.in_words",
+        "The first drop is {first:.1f} % v/v. At the cut, {litres:.2f} L are over: "
+        "{strength:.1f} % v/v together, {drip:.1f} % v/v dripping. With 99 % of the ethanol "
+        "over, {last_litres:.2f} L are {last:.1f} % v/v.",
         first=first.drip.value,
         litres=stop.volume.value / 1000.0,
         strength=stop.strength.value,
@@ -75,7 +77,7 @@ def _svg(found: Recovered, width: int, height: int) -> str:
     )
     parts = [
         opening,
-        f"<title>{escape(t('still_drawing.strength_against_what_is_over'))}</title>",
+        f"<title>{escape(t('Strength against what is over'))}</title>",
         f"<desc>{escape(still_in_words(found))}</desc>",
     ]
     for percent in range(0, 101, 20):
@@ -85,7 +87,7 @@ def _svg(found: Recovered, width: int, height: int) -> str:
         parts.append(text(x(at * step), height - BOTTOM + 18, f"{at * step:g}"))
         parts.append(_rule(x(at * step), y(0), x(at * step), y(0) + 5))
     parts.append(text(LEFT - 34, TOP - 14, "% v/v", anchor="start"))
-    parts.append(text(LEFT + wide / 2, height - 12, t("still_drawing.litres_of_distillate")))
+    parts.append(text(LEFT + wide / 2, height - 12, t("L of distillate")))
     parts.append(line([(_litres(one), one.strength.value) for one in found.curve], _WATER))
     parts.append(line([(_litres(one), one.drip.value) for one in found.curve], _INK, "6 4"))
     at_l = _litres(found.stop)
@@ -95,7 +97,7 @@ def _svg(found: Recovered, width: int, height: int) -> str:
         text(
             x(at_l) + (-6 if near_end else 6),
             TOP - 6,
-            t("still_drawing.cut"),
+            t("cut"),
             anchor="end" if near_end else "start",
             fill=_COPPER,
         )
@@ -105,13 +107,11 @@ def _svg(found: Recovered, width: int, height: int) -> str:
         text(
             x(_litres(middle)),
             y(middle.strength.value) - 8,
-            t("still_drawing.distillate_so_far"),
+            t("distillate so far"),
             fill=_WATER,
         )
     )
-    parts.append(
-        text(x(_litres(middle)), y(middle.drip.value) + 20, t("still_drawing.dripping_now"), fill=_INK)
-    )
+    parts.append(text(x(_litres(middle)), y(middle.drip.value) + 20, t("dripping now"), fill=_INK))
     parts.append("</svg>")
     return "\n".join(parts)
 

@@ -70,36 +70,38 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
     """The page of one lot."""
     lot, account = facts.account.lot, facts.account
     pairs: list[tuple[str, Any]] = [
-        (t("stock.what"), f"{lot.name} ({lot.kind})"),
-        (t("stock.owner"), lot.owner),
+        (t("What"), f"{lot.name} ({lot.kind})"),
+        (t("Owner"), lot.owner),
         (
-            t("stock.came_from"),
-            Link(t("stock.batch_made_by", made_by=lot.made_by), f"/make/{lot.made_by}")
+            t("Came from"),
+            Link(t("batch {made_by}", made_by=lot.made_by), f"/make/{lot.made_by}")
             if lot.made_by
-            else lot.supplier or t("stock.not_stated"),
+            else lot.supplier or t("not stated"),
         ),
-        (t("stock.came"), amount_text(account.came, account.counted_in)),
-        (t("stock.on_the_shelf"), amount_text(account.shelf, account.counted_in)),
+        (t("Came"), amount_text(account.came, account.counted_in)),
+        (t("On the shelf"), amount_text(account.shelf, account.counted_in)),
         *((in_words(where), amount_text(amount, account.counted_in)) for where, amount in account.went),
     ]
     if lot.stated:
-        pairs.append((t("stock.label_says"), lot.stated))
+        pairs.append((t("Label says"), lot.stated))
     if facts.plants:
-        pairs.append((t("stock.remembers"), t("stock.used_plant_only", plants=" and ".join(facts.plants))))
+        pairs.append(
+            (t("Remembers"), t("{plants}: used for that plant only", plants=" and ".join(facts.plants)))
+        )
     if lot.denatured_with:
-        pairs.append((t("stock.denatured_with"), lot.denatured_with))
+        pairs.append((t("Denatured with"), lot.denatured_with))
     if lot.use_by:
-        pairs.append((t("stock.use_by"), lot.use_by))
+        pairs.append((t("Use by"), lot.use_by))
     blocks: list[Block] = [Facts(tuple(pairs))]
     if account.beyond:
         blocks.append(Points((gap_words(account),), "missing"))
     if facts.to_do:
-        blocks += [Heading(t("stock.what_it_waits_for")), Points(facts.to_do, "missing")]
+        blocks += [Heading(t("What it waits for")), Points(facts.to_do, "missing")]
     if facts.keeps:
-        blocks += [Heading(t("stock.how_long_it_keeps")), Points(facts.keeps)]
+        blocks += [Heading(t("How long it keeps")), Points(facts.keeps)]
     standing = [entry for entry in facts.results if entry.corrected_by is None]
     if standing:
-        blocks += [Heading(t("stock.results")), Numbers(tuple(result_shown(entry) for entry in standing))]
+        blocks += [Heading(t("Results")), Numbers(tuple(result_shown(entry) for entry in standing))]
         reasons: dict[str, list[str]] = {}
         for entry in standing:
             reasons.setdefault(entry.body.because, []).append(entry.body.what)
@@ -110,15 +112,15 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
         ]
     if facts.tests:
         blocks += [
-            Heading(t("stock.tests_with_controls")),
+            Heading(t("Tests with controls")),
             Table(
                 (
-                    t("stock.test"),
-                    t("stock.sample"),
-                    t("stock.blank"),
-                    t("stock.positive_control"),
-                    t("stock.reagent"),
-                    t("stock.outcome"),
+                    t("Test"),
+                    t("Sample"),
+                    t("Blank"),
+                    t("Positive control"),
+                    t("Reagent"),
+                    t("Outcome"),
                 ),
                 tuple(
                     (
@@ -134,8 +136,8 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
             ),
             *(Prose(one.body.because, quiet=True) for one in facts.tests),
         ]
-    blocks += [Heading(t("stock.everything_written_about_it"), folded=True), entries_table(facts.entries)]
-    blocks += [ScanCode(lot.code, t("stock.code_jar")), PenLines((t("stock.shelf"), t("stock.opened_on")))]
+    blocks += [Heading(t("Everything written about it"), folded=True), entries_table(facts.entries)]
+    blocks += [ScanCode(lot.code, t("the code on the jar")), PenLines((t("Shelf"), t("Opened on")))]
     return Page(
         title=f"{lot.code}, {lot.name}",
         kind="lot",
@@ -171,19 +173,23 @@ def stock_page(
         (
             Table(
                 (
-                    t("stock.lot"),
-                    t("stock.name"),
-                    t("stock.kind"),
-                    t("stock.on_the_shelf"),
-                    t("stock.use_by"),
-                    t("stock.status"),
+                    t("Lot"),
+                    t("Name"),
+                    t("Kind"),
+                    t("On the shelf"),
+                    t("Use by"),
+                    t("Status"),
                 ),
                 rows,
                 (3,),
             ),
         )
         if rows
-        else (Empty(t("stock.no_lot_shelf_yet"), t("stock.receive_first_plant_spirit")),)
+        else (
+            Empty(
+                t("No lot is on the shelf yet."), t("Receive the first: the plant, the spirit, the bottles.")
+            ),
+        )
     )
     gaps = tuple(gap_words(one) for one in accounts if one.beyond)
     blocks = (Points(gaps, "missing"), *blocks) if gaps else blocks
@@ -201,7 +207,9 @@ def result_shown(entry: Entry[ResultReckoned]) -> Shown:
     from dataclasses import replace
 
     return replace(
-        shown, label=t("stock.does_not_count", what=entry.body.what), how=f"{entry.body.because} {shown.how}"
+        shown,
+        label=t("{what} (does not count)", what=entry.body.what),
+        how=f"{entry.body.because} {shown.how}",
     )
 
 
@@ -214,16 +222,16 @@ def entries_table(entries: Sequence[Entry[Any]]) -> Table:
             one.by,
             one.kind,
             told(one.body),
-            t("stock.corrected_by", corrected_by=one.corrected_by)
+            t("corrected by {corrected_by}", corrected_by=one.corrected_by)
             if one.corrected_by
             else (
-                t("stock.corrects_corrects_why", corrects=one.corrects, why=one.why) if one.corrects else ""
+                t("corrects {corrects}: {why}", corrects=one.corrects, why=one.why) if one.corrects else ""
             ),
         )
         for one in entries
     )
     return Table(
-        (t("stock.entry"), t("stock.done"), "By", t("stock.kind"), t("stock.what"), t("stock.correction")),
+        (t("Entry"), t("Done"), "By", t("Kind"), t("What"), t("Correction")),
         rows,
     )
 
@@ -232,29 +240,34 @@ def told(body: object) -> str:
     """An entry's body in half a sentence."""
     match body:
         case LotReceived(lot=lot, as_written=text):
-            return t("stock.told_lot_name", told=text or "some", lot_name=lot.name)
+            return t("{told} of {lot_name}", told=text or "some", lot_name=lot.name)
         case IdentityDecided(accepted=accepted, evidence=evidence):
-            return f"{t('stock.accepted') if accepted else t('stock.not_accepted')}: {evidence}"
+            return f"{t('accepted') if accepted else t('not accepted')}: {evidence}"
         case ReadingTaken(what=what, as_written=text):
             return f"{what} {text}"
         case ResultReckoned(what=what, counts=counts):
-            return f"{what}{'' if counts else t('stock.does_not_count_after')}"
+            return f"{what}{'' if counts else t(' (does not count)')}"
         case ControlTestRead(test=test, outcome=outcome):
             return f"{test}: {outcome}"
         case StatusDecided(to=to, meaning=meaning):
             return f"{to.value}: {meaning}"
         case BatchBegun(procedure=procedure):
-            return t("stock.batch_of", procedure=procedure)
+            return t("batch of {procedure}", procedure=procedure)
         case BatchGivenUp(why=why, taken_up_again=again):
-            return t("stock.taken_up_again") if again else t("stock.given_up", why=why)
+            return t("taken up again") if again else t("given up: {why}", why=why)
         case StepDone(step=step, not_done=True):
-            return t("stock.step_not_done", step=step)
+            return t("{step}: not done", step=step)
         case StepDone(step=step, weighings=weighings):
             return f"{step}: " + ", ".join(f"{one.line} {one.as_written}" for one in weighings)
         case DeviationNoted(what=what):
             return what
         case CeilingStated(as_written=text, product_type=product_type, source=source):
-            return t("stock.at_most_in_by", text=text, product_type=product_type, source=source)
+            return t(
+                "at most {text} in {product_type}, by {source}",
+                text=text,
+                product_type=product_type,
+                source=source,
+            )
         case OutageNoted(what=what, is_back=is_back):
             return f"{what} {'back' if is_back else 'off'}"
         case ConditionNoted(what=what, as_written=text):
@@ -262,15 +275,15 @@ def told(body: object) -> str:
         case PriceNoted(of=of, as_written=text):
             return f"{of} {text}"
         case UnitsFilled(units=units):
-            return t("stock.bottles_filled", units=units)
+            return t("{units} bottles filled", units=units)
         case Moved(why=why):
             return why
         case AnswerKept(title=text):
             return text
         case StockCounted(as_written=text):
-            return t("stock.found_on_the_shelf", text=text)
+            return t("{text} found on the shelf", text=text)
         case LotOpened(note=note):
-            return t("stock.opened_which", which=": " + note if note else "")
+            return t("opened{which}", which=": " + note if note else "")
         case ReagentAllowed(allowed=allowed, why=why):
-            return f"{t('stock.may_be_made_here') if allowed else t('stock.not_made_here')}: {why}"
+            return f"{t('may be made here') if allowed else t('not made here any more')}: {why}"
     return ""

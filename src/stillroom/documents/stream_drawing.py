@@ -101,20 +101,20 @@ def stream_in_words(bends: Sequence[Bend], *, begins: str | None = None, ends: s
     check_closure(bends)
     begins, ends = _source_and_mouth(begins, ends)
     first, last = bends[0].grams_in, bends[-1].grams_out
-    said = [t("stream_drawing.starts_with", first=grams_text(first), begins=begins)]
+    said = [
+        t("The stream starts with {first} of the active {begins}.", first=grams_text(first), begins=begins)
+    ]
     for bend in bends:
         spread = ""
         if bend.low_5 < bend.high_95:
-            spread = t("stream_drawing.between", low=grams_text(bend.low_5), high=grams_text(bend.high_95))
+            spread = t(
+                " (5–95 %: {low} to {high})", low=grams_text(bend.low_5), high=grams_text(bend.high_95)
+            )
         lost = [f"{one.name} {grams_text(one.grams)}" for one in bend.losses if one.grams > 0]
-        away = (
-            t("stream_drawing.leaving_it", lost=_listed(lost))
-            if lost
-            else t("stream_drawing.nothing_is_lost")
-        )
+        away = t("; leaving it: {lost}", lost=_listed(lost)) if lost else t("; nothing is lost")
         said.append(
             t(
-                "stream_drawing.goes_on",
+                "{step}: {grams} goes on{spread}{away}.",
                 step=bend.step_name,
                 grams=grams_text(bend.grams_out),
                 spread=spread,
@@ -123,7 +123,7 @@ def stream_in_words(bends: Sequence[Bend], *, begins: str | None = None, ends: s
         )
     said.append(
         t(
-            "stream_drawing.ends_with",
+            "{last} ends {ends}: {percent:.0f} % of what was {begins}.",
             last=grams_text(last),
             ends=ends,
             percent=100 * last / first,
@@ -135,15 +135,15 @@ def stream_in_words(bends: Sequence[Bend], *, begins: str | None = None, ends: s
 
 def _source_and_mouth(begins: str | None, ends: str | None) -> tuple[str, str]:
     return (
-        t("rivers.in_the_plant") if begins is None else begins,
-        t("rivers.in_the_bottles") if ends is None else ends,
+        t("in the plant") if begins is None else begins,
+        t("in the bottles") if ends is None else ends,
     )
 
 
 def _listed(parts: Sequence[str]) -> str:
     if len(parts) == 1:
         return parts[0]
-    return t("stream_drawing.listed_and", first=", ".join(parts[:-1]), last=parts[-1])
+    return t("{first} and {last}", first=", ".join(parts[:-1]), last=parts[-1])
 
 
 def _safe(text: str) -> str:

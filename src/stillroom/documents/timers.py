@@ -43,11 +43,11 @@ class Timer:
     @property
     def says(self) -> str:
         """The wait in one sentence."""
-        parts = [t("timers.if_begun" if self.supposed else "timers.since_when", when=clock(self.since))]
+        parts = [t("if begun {when}" if self.supposed else "since {when}", when=clock(self.since))]
         if self.ready is not None:
-            parts.append(t("timers.ready_at", when=clock(self.ready, self.since)))
+            parts.append(t("ready {when}", when=clock(self.ready, self.since)))
         if self.no_later is not None:
-            parts.append(t("timers.no_later_than", when=clock(self.no_later, self.since)))
+            parts.append(t("no later than {when}", when=clock(self.no_later, self.since)))
         return ", ".join(parts)
 
 
@@ -63,12 +63,10 @@ def timers_page(timers: Sequence[Timer], *, practice: bool, laboratory: str, dat
         (
             Link(one.batch, f"/make/{one.batch}"),
             one.step,
-            t("timers.if_begun", when=clock(one.since)) if one.supposed else clock(one.since),
+            t("if begun {when}", when=clock(one.since)) if one.supposed else clock(one.since),
             clock(one.ready) if one.ready else "",
-            clock(one.no_later) if one.no_later else t("timers.not_limited"),
-            Link(t("timers.in_a_calendar"), f"/bench/timers/{one.batch}.ics")
-            if one.ready or one.no_later
-            else "",
+            clock(one.no_later) if one.no_later else t("not limited"),
+            Link(t("into a calendar"), f"/bench/timers/{one.batch}.ics") if one.ready or one.no_later else "",
         )
         for one in timers
     )
@@ -76,21 +74,32 @@ def timers_page(timers: Sequence[Timer], *, practice: bool, laboratory: str, dat
     if rows:
         blocks += [
             Table(
-                tuple(
-                    t(f"timers.{one}")
-                    for one in ("batch", "step", "since", "ready", "no_later", "take_along")
+                (
+                    t("Batch"),
+                    t("Step"),
+                    t("Since"),
+                    t("Ready"),
+                    t("No later than"),
+                    t("Take it along"),
                 ),
                 rows,
             ),
-            Prose(t("timers.does_not_ring")),
+            Prose(
+                t(
+                    "A phone that sleeps does not ring for this page. Take it into the phone's calendar, "
+                    "or set a kitchen timer."
+                )
+            ),
         ]
     else:
-        blocks.append(Empty(t("timers.nothing_waits"), t("timers.when_it_begins")))
+        blocks.append(
+            Empty(t("Nothing stands and waits."), t("A wait begins when a step that has one is written."))
+        )
     cuts = tuple(f"{one.batch}, {one.step}: {cut}" for one in timers for cut in one.cuts)
     if cuts:
         blocks.append(Points(cuts, "missing"))
     return Page(
-        t("timers.title"), "timers", "", tuple(blocks), practice, laboratory, date, book, href="/bench/timers"
+        t("Timers"), "timers", "", tuple(blocks), practice, laboratory, date, book, href="/bench/timers"
     )
 
 
@@ -106,14 +115,18 @@ def calendar_entries(timers: Sequence[Timer], book_id: str) -> tuple[CalendarEnt
     found = []
     for one in timers:
         for name, moment, title in (
-            ("ready", one.ready, t("timers.step_ready", batch=one.batch, step=one.step)),
-            ("no-later", one.no_later, t("timers.use_now", batch=one.batch, step=one.step)),
+            ("ready", one.ready, t("{batch}: {step} is ready", batch=one.batch, step=one.step)),
+            (
+                "no-later",
+                one.no_later,
+                t("{batch}: use what {step} gave now", batch=one.batch, step=one.step),
+            ),
         ):
             if moment is not None:
                 uid = f"{one.batch}-{one.step}-{name}@{book_id}".replace(" ", "-")
                 says = ". ".join(
                     (
-                        t("bench_form.step_of_batch", step=one.step, batch=one.batch, says=one.says),
+                        t("{step} of {batch}: {says}", step=one.step, batch=one.batch, says=one.says),
                         *one.cuts,
                     )
                 )

@@ -115,26 +115,30 @@ def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
     """
     blocks: list[Block] = []
     if report.bends:
-        ends = (
-            t("tracing.in_what_was_made")
-            if report.products
-            else t("tracing.in_extract", extract=report.extract)
-        )
+        ends = t("in what was made") if report.products else t("in {extract}", extract=report.extract)
         blocks += [river(report.bends, ends=ends, opens=""), as_expected()]
     if report.products:
         blocks += _bottles(report)
     if report.unbalanced:
         said = tuple(
             t(
-                "tracing.more_came_out" if missing < 0 else "tracing.less_came_out",
+                (
+                    "{batch}: {percent:.2f} % more came out than went in. The account does "
+                    "not close: look for a weighing that is wrong."
+                )
+                if missing < 0
+                else (
+                    "{batch}: {percent:.2f} % of what went in did not come out. The "
+                    "account does not close: look for what was not weighed."
+                ),
                 batch=batch,
                 percent=abs(missing),
             )
             for batch, missing in report.unbalanced
         )
         blocks.append(Points(said, "missing"))
-    blocks += _masses(t("tracing.down_from_here"), report.down)
-    blocks += _masses(t("tracing.up_to_the_plant"), report.up)
+    blocks += _masses(t("Down from here"), report.down)
+    blocks += _masses(t("Up to the plant"), report.up)
     if report.legs:
         bottled = {one.lot.code for one in report.products}
         rows = tuple(
@@ -147,56 +151,55 @@ def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
             for leg in report.legs
         )
         blocks += [
-            Heading(t("tracing.every_movement_way"), folded=True),
-            Table(
-                (t("tracing.lot"), t("tracing.amount"), t("tracing.out_of"), t("tracing.into")), rows, (1,)
-            ),
+            Heading(t("Every movement on the way"), folded=True),
+            Table((t("Lot"), t("Amount"), t("Out of"), t("Into")), rows, (1,)),
         ]
     if report.otherwise:
         blocks += [
-            Heading(t("tracing.went_otherwise_way")),
+            Heading(t("Deviations on the way")),
             Table(
                 (
-                    t("tracing.batch"),
-                    t("tracing.step"),
-                    t("tracing.what"),
-                    t("tracing.done_about_it"),
+                    t("Batch"),
+                    t("Step"),
+                    t("What"),
+                    t("Done about it"),
                     "By",
                 ),
                 report.otherwise,
             ),
         ]
     if report.events:
-        head = ("lot", "when", "what", "by")
+        head = (t("Lot"), t("When"), t("What"), t("By"))
         blocks += [
-            Heading(t("recall.events")),
-            Table(tuple(t(f"recall.{name}") for name in head), report.events),
+            Heading(t("Released, suspended, told, returned")),
+            Table(head, report.events),
         ]
     if report.late:
         blocks += [
-            Heading(t("tracing.entered_later_than_done")),
-            Table(
-                (t("tracing.batch"), t("tracing.step"), t("tracing.done"), t("tracing.entered")), report.late
-            ),
+            Heading(t("Entered later than done")),
+            Table((t("Batch"), t("Step"), t("Done"), t("Entered")), report.late),
         ]
     blocks += [
-        Heading(t("tracing.if_this_is_a")),
+        Heading(t("If this is a recall")),
         Caution(
-            t("tracing.product_may_harm"),
-            t("tracing.complaint_doubt"),
-            t("tracing.stop_use_keep_sample"),
+            t("a product that may harm"),
+            t("on a complaint or a doubt"),
+            t(
+                "Stop use, keep the sample, note the facts, advise medical help where somebody "
+                "reacted, look whether your authority must be told and how fast."
+            ),
         ),
         PenLines(
             (
-                t("tracing.decided_by"),
-                t("tracing.customers_told_on"),
-                t("tracing.bottles_back"),
-                t("tracing.closed_on"),
+                t("Decided by"),
+                t("Customers told on"),
+                t("Bottles back"),
+                t("Closed on"),
             )
         ),
     ]
     return Page(
-        title=t("tracing.trace_of", start=report.start),
+        title=t("Trace of {start}", start=report.start),
         kind="trace report",
         code=report.start,
         blocks=tuple(blocks),
@@ -213,10 +216,11 @@ def _moved(leg: Leg, bottled: set[str]) -> str:
 
 def _lead(report: TraceReport) -> str:
     if not report.products:
-        return t("tracing.no_bottles_been_filled")
-    closes = t("tracing.the_account_closes") if report.closes else t("tracing.account_does_not_close")
+        return t("No bottles have been filled from this.")
+    closes = t("The account closes.") if report.closes else t("The account does not close.")
     return t(
-        "tracing.bottles_customers_shelf_retained",
+        "{units_made} bottles: {units_with_customers} with customers, {units_on_shelf} on "
+        "the shelf, {units_retained} retained. {closes}",
         units_made=report.units_made,
         units_with_customers=report.units_with_customers,
         units_on_shelf=report.units_on_shelf,
@@ -238,23 +242,23 @@ def _bottles(report: TraceReport) -> list[Block]:
         for one in report.products
     )
     total = (
-        t("tracing.together"),
+        t("Together"),
         str(report.units_made),
         str(report.units_with_customers),
         str(report.units_retained),
         str(report.units_on_shelf),
-        "closes" if report.bottles_close else t("tracing.does_not_close"),
+        "closes" if report.bottles_close else t("does not close"),
     )
     blocks: list[Block] = [
-        Heading(t("tracing.bottles")),
+        Heading(t("Bottles")),
         Table(
             (
-                t("tracing.lot"),
-                t("tracing.filled"),
-                t("tracing.with_customers"),
-                t("tracing.retained"),
-                t("tracing.on_the_shelf"),
-                t("tracing.status"),
+                t("Lot"),
+                t("Filled"),
+                t("With customers"),
+                t("Retained"),
+                t("On the shelf"),
+                t("Status"),
             ),
             (*rows, total),
             (1, 2, 3, 4),
@@ -262,9 +266,9 @@ def _bottles(report: TraceReport) -> list[Block]:
     ]
     if report.customers:
         blocks += [
-            Heading(t("tracing.who_has_them"), 3),
+            Heading(t("Who has them"), 3),
             Table(
-                (t("tracing.order"), t("tracing.customer"), t("tracing.lot"), t("tracing.bottles")),
+                (t("Order"), t("Customer"), t("Lot"), t("Bottles")),
                 tuple(
                     (Link(order, f"/orders/{order}"), dict(report.names).get(order, ""), lot, str(units))
                     for order, lot, units in report.customers
@@ -274,7 +278,9 @@ def _bottles(report: TraceReport) -> list[Block]:
         ]
     blocked = sum(one.shelf for one in report.products if one.status in (Status.STOPPED, Status.SUSPENDED))
     if blocked:
-        blocks.append(Prose(t("tracing.bottles_shelf_blocked_lots", blocked=blocked)))
+        blocks.append(
+            Prose(t("{blocked} bottles on the shelf are blocked: their lots are stopped.", blocked=blocked))
+        )
     return blocks
 
 
@@ -293,7 +299,7 @@ def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
                 one.lot.name,
                 amount_text(one.came, one.counted_in),
                 amount_text(one.shelf, one.counted_in),
-                t("tracing.not_counted") if one.found is None else amount_text(one.found, one.counted_in),
+                t("not counted") if one.found is None else amount_text(one.found, one.counted_in),
                 "" if unexplained is None else share_unexplained(one, unexplained),
                 Mark(one.status.value),
             )
@@ -302,13 +308,13 @@ def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
         Heading(title),
         Table(
             (
-                t("tracing.lot"),
-                t("tracing.what"),
-                t("tracing.came"),
-                t("tracing.book_says_on_shelf"),
-                t("tracing.found"),
-                t("tracing.unexplained"),
-                t("tracing.status"),
+                t("Lot"),
+                t("What"),
+                t("Came"),
+                t("Book says on shelf"),
+                t("Found"),
+                t("Unexplained"),
+                t("Status"),
             ),
             tuple(rows),
             (2, 3, 4, 5),
@@ -322,10 +328,10 @@ def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
     if went:
         blocks.append(
             Table(
-                (t("tracing.lot"), t("tracing.amount"), t("tracing.went_into")),
+                (t("Lot"), t("Amount"), t("Went into")),
                 went,
                 (1,),
-                t("tracing.what_left_the_shelf", title=title),
+                t("{title}: what left the shelf", title=title),
             )
         )
     out = (

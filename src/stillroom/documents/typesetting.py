@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from stillroom.documents.font_letters import FONTS, in_printable_letters
 from stillroom.errors import BadEntry, BookTrouble, UnknownName, worded
-from stillroom.texts.catalogue import catalogue, language, names
+from stillroom.texts.catalogue import language, later, word
 
 if TYPE_CHECKING:
     import typst
@@ -132,10 +132,30 @@ def _compile(
     return list(out) if isinstance(out, list) else [out]
 
 
+_ON_A_SHEET = {
+    "practice": later("Practice laboratory: invented data"),
+    "book": later("Book"),
+    "page_of": later("page {at} of {of}"),
+    "reading": later("Read"),
+    "published": later("Published"),
+    "assumed": later("Assumed"),
+    "setting": later("Set"),
+    "and_more": later("And {count} more: see its trail."),
+    "caution": later("Caution: {hazard}"),
+    "name": later("Number"),
+    "value": later("Value"),
+    "how": later("How, or where from"),
+    "true_size": later("True size: {width} mm × {height} mm when printed at 100 %."),
+    "to_copy": later("To copy by pen"),
+    "to_copy_colon": later("To copy by pen:"),
+    "book_in_the_foot": later("book {book}"),
+    "code_in_words": later("[code] {code}"),
+}
+
+
 def _said() -> dict[str, str]:
     """What a template itself says, in the language spoken at the moment; blanks stay open."""
-    spoken = catalogue(language())
-    return {name: spoken[f"sheet.{name}"] for name in names("sheet")}
+    return {name: word(sentence) for name, sentence in _ON_A_SHEET.items()}
 
 
 def _as_json(data: Mapping[str, Any]) -> str:

@@ -152,7 +152,11 @@ def _not_known(request: PlanRequest) -> tuple[str, ...]:
             if one.key != MARKET_LINE and (one.stops or one.needs_a_name)
         ),
         *request.left_out,
-        t("ordering.without_price", currency=request.currency, what=", ".join(request.without_price))
+        t(
+            "The cost leaves out what has no price in {currency}: {what}. Note it under Laboratory.",
+            currency=request.currency,
+            what=", ".join(request.without_price),
+        )
         if request.without_price
         else "",
     )

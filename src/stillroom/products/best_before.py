@@ -99,16 +99,30 @@ def best_before_line(
     first = shortest(lives)
     if not printed:
         return CheckLine(
-            KEY, ABOUT, "missing", t("release_list.no_date"), close=t("release_list.no_date_close")
+            KEY,
+            ABOUT,
+            "missing",
+            t("The lot has no best-before date"),
+            close=t("Give it one that the lives of its ingredients bear"),
         )
     if stability is not None:
         over = printed > stability.ends
         says = t(
-            "release_list.date_by_document", day=printed, document=stability.document, ends=stability.ends
+            "Best before {day}; {document} shows that it keeps until {ends}",
+            day=printed,
+            document=stability.document,
+            ends=stability.ends,
         )
         if over:
             return CheckLine(
-                KEY, ABOUT, "over", says, close=t("release_list.date_close", ends=stability.ends)
+                KEY,
+                ABOUT,
+                "over",
+                says,
+                close=t(
+                    "Correct the date to {ends} or earlier; or enter a document on stability that shows more",
+                    ends=stability.ends,
+                ),
             )
         return CheckLine(KEY, ABOUT, "within", says)
     if first is None:
@@ -116,8 +130,8 @@ def best_before_line(
             KEY,
             ABOUT,
             "undecided",
-            t("release_list.date_without_ground", day=printed),
-            close=t("release_list.date_without_ground_close"),
+            t("Best before {day}, and nothing in the book says how long it keeps", day=printed),
+            close=t("Enter a document on stability; or decide by name on what the date rests"),
         )
     said = {"day": printed, "what": first.what, "ends": first.ends, "because": first.because}
     if printed > first.ends:
@@ -125,7 +139,15 @@ def best_before_line(
             KEY,
             ABOUT,
             "over",
-            t("release_list.date_outlives", **said),
-            close=t("release_list.date_close", ends=first.ends),
+            t("Best before {day} outlives {what}, which ends on {ends} ({because})", **said),
+            close=t(
+                "Correct the date to {ends} or earlier; or enter a document on stability that shows more",
+                ends=first.ends,
+            ),
         )
-    return CheckLine(KEY, ABOUT, "within", t("release_list.date_within", **said))
+    return CheckLine(
+        KEY,
+        ABOUT,
+        "within",
+        t("Best before {day} is not after {what}, which ends first, on {ends} ({because})", **said),
+    )

@@ -111,12 +111,19 @@ def claim_lines(words: Mapping[str, str]) -> tuple[CheckLine, ...]:
             denied = all(_DENIED.search(text[: hit.start()]) for hit in pattern.finditer(text))
             over = flag.claim_is_of_a_medicine and not denied
             says = t(
-                "line.claim_denied" if denied else "line.claim_over" if over else "line.claim_ask",
-                word=repr(flag.word), where=where, claim=flag.claim, reading=flag.cosmetic_reading,
-            )  # fmt: skip
+                ("{word} ({where}) is denied there, and is read all the same: {claim}.")
+                if denied
+                else "{word} ({where}) promises: {claim}. A cosmetic may not."
+                if over
+                else ("{word} ({where}) promises: {claim}. As a cosmetic: {reading}."),
+                word=repr(flag.word),
+                where=where,
+                claim=flag.claim,
+                reading=flag.cosmetic_reading,
+            )
             line = CheckLine(
                 f"claim/{flag.claim}", flag.word, "over" if over else "undecided", says, f"{TABLE}, {flag.claim}",
-                flag.source, None, t("line.close_claim", safer=flag.safer_wording),
+                flag.source, None, t("Write instead: {safer}", safer=flag.safer_wording),
             )  # fmt: skip
             if flag.claim not in found or over:
                 found[flag.claim] = line

@@ -14,7 +14,7 @@ from stillroom.products.kinds import LEAVE_ON, Kind
 from stillroom.quantities.rounding import told_apart
 from stillroom.reference.tables import Row, table
 from stillroom.substances.regulated import regulated_row, squeezed
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 TABLE = "allergens"
 FRAGRANT = ("essential oil", "perfume")
@@ -93,7 +93,7 @@ def _line(
     substance = regulated_row(row.words("substance"))
     on_label = bool(named & {squeezed(row.key), squeezed(substance.label_name), squeezed(substance.name)})
     standing: Standing = "within" if on_label else "over" if low > edge else "undecided"
-    most = t("line.not_known") if high == float("inf") else f"{told_apart(high, edge)}"
+    most = t("an unknown share") if high == float("inf") else f"{told_apart(high, edge)}"
     blanks = {
         "about": row.key,
         "low": f"{low:.2g}",
@@ -102,13 +102,39 @@ def _line(
         "since": row.words("since"),
     }
     if not _holds(row, sold_from) and not on_label:
-        standing, says, close = "cannot be seen here", "line.allergen_later", "line.close_allergen"
+        standing, says, close = (
+            "cannot be seen here",
+            later(
+                "{about}: up to {high} % of the product; what is sold from {since} must name it over "
+                "{edge} %."
+            ),
+            later("Name it on the list of ingredients"),
+        )
     elif on_label:
-        says, close = "line.allergen_named", ""
+        says, close = (
+            later(
+                "{about}: up to {high} % of the product, over {edge} %; it stands on the list of ingredients."
+            ),
+            "",
+        )
     elif standing == "over":
-        says, close = "line.allergen_missing", "line.close_allergen"
+        says, close = (
+            later(
+                "{about}: {low} to {high} % of the product is over {edge} %, and it does not stand "
+                "on the list of ingredients."
+            ),
+            later("Name it on the list of ingredients"),
+        )
     else:
-        says, close = "line.allergen_may", "line.close_allergen_may"
+        says, close = (
+            later(
+                "{about}: up to {high} % of the product, and over {edge} % it must stand on the list "
+                "of ingredients."
+            ),
+            later(
+                "Name it on the list of ingredients, or show by the analysis of the lot that it stays below"
+            ),
+        )
     return CheckLine(
         f"allergen/{row.key.casefold()}",
         row.key,
@@ -132,6 +158,6 @@ def _unknown(facts: FormulaFacts) -> Iterator[CheckLine]:
                 f"allergen/{share.name.casefold()}",
                 share.name,
                 "undecided",
-                t("line.allergen_unknown", about=share.name),
-                close=t("line.close_allergen_unknown"),
+                t("{about}: which fragrance allergens it holds is not known here.", about=share.name),
+                close=t("Ask its supplier for the list of allergens, and name them on the label"),
             )

@@ -107,18 +107,37 @@ def weigh(
         if alone[0] == "within" and together[0] != "within":
             place = place_of(together[1].row)
             figure = found_percent(high + more_high, together[1])
-            says = t("line.alike", about=about, figure=figure, row=place, limit=figure_of(together[1]))
-            close = t("line.close_alike")
+            says = t(
+                "{about}: with the bases that stand beside quinine {figure} % of the product, over "
+                "{limit} ({row}), which names quinine only.",
+                about=about,
+                figure=figure,
+                row=place,
+                limit=figure_of(together[1]),
+            )
+            close = t("Let a safety assessor decide, or take less of the extract")
             return Weighed(rule, about, low, high + more_high, "undecided", together[1].row, says, close)
     if not named:
         return None
     standing, bound = _standing(rule, bounds, low, high)
     if standing == "undecided" and high == float("inf") and _only_awaited(named):
         says = t(
-            "line.awaited", about=about, place=place_of(bound.row), limit=figure_of(bound), kind=kind.written
+            "{about}: how much goes in is worked out from the assay of the lot; at most {limit} "
+            "may be in {kind} ({place}).",
+            about=about,
+            place=place_of(bound.row),
+            limit=figure_of(bound),
+            kind=kind.written,
         )
         return Weighed(
-            rule, about, low, high, "cannot be seen here", bound.row, says, t("line.close_awaited")
+            rule,
+            about,
+            low,
+            high,
+            "cannot be seen here",
+            bound.row,
+            says,
+            t("Assay the extract; dose and release hold what it makes against the ceiling"),
         )
     return worded(rule, kind, about, (low, high), standing, bound, bounds, facts)
 
@@ -156,12 +175,21 @@ def _one_line(key: str, found: list[Weighed]) -> CheckLine:
         return min(found, key=lambda one: _GRAVE.index(one.standing)).line(key)
     strict = min(found, key=lambda one: _GRAVE.index(one.standing))
     others = " ".join(
-        t("line.purpose", purpose=t(f"line.as_{one.rule.purpose}"), says=one.says) for one in found
+        t(
+            "{purpose}: {says}",
+            purpose=t("As a preservative" if one.rule.purpose == "preservative" else "Otherwise"),
+            says=one.says,
+        )
+        for one in found
     )
-    says = t("line.which_purpose", about=strict.about, says=others)
+    says = t(
+        "{about} has one rule as a preservative and another otherwise. {says}",
+        about=strict.about,
+        says=others,
+    )
     return Weighed(
         strict.rule, strict.about, strict.low_percent, strict.high_percent, "undecided", strict.row, says,
-        t("line.close_which_purpose"),
+        t("Say what it is in the product for"),
     ).line(key)  # fmt: skip
 
 

@@ -68,17 +68,31 @@ def _ph(facts: FormulaFacts, acids: list[Row], others: list[str], keeps: bool) -
         stands = facts.ph_stands(0.0, highest)
         if facts.ph is None:
             standing: Standing = "cannot be seen here" if keeps else "undecided"
-            says, close = t("line.acid_no_ph", **blanks), t("line.close_ph")
+            says, close = (
+                t("{about} acts up to pH {highest} or so, and no pH was entered.", **blanks),
+                t("Measure the pH of the product"),
+            )
         else:
             free = f"{_undissociated_percent(facts.ph, row.number('pka')):.2g}"
             blanks |= {"ph": facts.ph_written, "free": free}
             inside = stands == "inside"
-            helped = ", ".join(others) or (t("line.spirit") if keeps else "")
+            helped = ", ".join(others) or (t("spirit") if keeps else "")
             standing = "within" if inside else "over" if stands == "outside" and not helped else "undecided"
             says = t(f"line.acid_{stands}", **blanks)
             if not inside and helped:
-                says = f"{says} {t('line.acid_helped', others=helped)}"
-            close = "" if inside else t("line.close_acid" if stands == "outside" else "line.close_ph_nearer")
+                says = f"{says} {t('Beside it: {others}.', others=helped)}"
+            close = (
+                ""
+                if inside
+                else t(
+                    ("Bring the pH down and measure again, or show by a challenge test that it keeps")
+                    if stands == "outside"
+                    else (
+                        "Measure the pH with a meter calibrated around it, or adjust it until "
+                        "no doubt reaches the edge"
+                    )
+                )
+            )
         source = row.words("source")
         yield CheckLine(
             f"ph/{row.key}", blanks["about"], standing, says, f"{TABLE}, {row.key}", source, None, close
@@ -88,18 +102,34 @@ def _ph(facts: FormulaFacts, acids: list[Row], others: list[str], keeps: bool) -
 def _preservation(
     acids: list[Row], others: list[str], ethanol: float | None, keeps: bool, enough: float
 ) -> CheckLine:
-    about = t("line.preservation")
+    about = t("Preservation")
     names = ", ".join((*others, *(row.key for row in acids)))
     if keeps:
-        says = t("line.spirit_keeps", ethanol=f"{ethanol:.0f}", enough=f"{enough:g}")
+        says = t(
+            "About {ethanol} % v/v of ethanol, above {enough} %: a low risk for germs.",
+            ethanol=f"{ethanol:.0f}",
+            enough=f"{enough:g}",
+        )
         return CheckLine("preservation", about, "within", says)
     if names:
-        says, close = t("line.preserved_by", names=names), t("line.close_challenge")
+        says, close = (
+            t("It is preserved by {names}; whether that is enough no table tells.", names=names),
+            t("Show it by a challenge test"),
+        )
         return CheckLine("preservation", about, "cannot be seen here", says, close=close)
-    says = t("line.not_preserved", enough=f"{enough:g}")
+    says = t(
+        "It holds water, no preservative of the list and not more than {enough} % v/v of ethanol.",
+        enough=f"{enough:g}",
+    )
     if ethanol is None:
-        says = f"{says} {t('line.spirit_unknown')}"
-    return CheckLine("preservation", about, "undecided", says, close=t("line.close_preserve"))
+        says = f"{says} {t('The strength of its spirit is not known.')}"
+    return CheckLine(
+        "preservation",
+        about,
+        "undecided",
+        says,
+        close=t("Add a preservative, or say by name why it needs none"),
+    )
 
 
 def _emulsion(facts: FormulaFacts) -> Iterator[CheckLine]:
@@ -107,8 +137,16 @@ def _emulsion(facts: FormulaFacts) -> Iterator[CheckLine]:
     oil = sum(share.percent or 0.0 for share, what in whats if what in OILS)
     if oil < OIL_NEEDS_HELP_PERCENT or any(what in EMULSIFIERS for _, what in whats):
         return
-    says = t("line.no_emulsifier", oil=f"{oil:.3g}")
-    yield CheckLine("emulsifier", t("line.emulsion"), "undecided", says, close=t("line.close_emulsifier"))
+    says = t(
+        "{oil} % of oil stands in water without an emulsifier or solubiliser: it will part.", oil=f"{oil:.3g}"
+    )
+    yield CheckLine(
+        "emulsifier",
+        t("Oil in water"),
+        "undecided",
+        says,
+        close=t("Add an emulsifier, or say that it is shaken before use"),
+    )
 
 
 def _undissociated_percent(ph: float, pka: float) -> float:

@@ -123,20 +123,24 @@ def _elsewhere(line: CheckLine) -> CheckLine:
     """A row of the market that is held, for another: what is over there has to be decided here."""
     standing: Standing = "undecided" if line.standing == "over" else line.standing
     return replace(
-        line, standing=standing, says=t("line.other_market", says=line.says, held=", ".join(MARKETS))
+        line,
+        standing=standing,
+        says=t("{says} That is the rule of {held}.", says=line.says, held=", ".join(MARKETS)),
     )
 
 
 def _market(facts: FormulaFacts) -> Iterator[CheckLine]:
     if not has_rules_here(facts.market):
-        says = t("line.market", market=facts.market)
-        yield CheckLine(MARKET_LINE, facts.market, "undecided", says, close=t("line.close_look_up"))
+        says = t("No rules of the market {market} are held here.", market=facts.market)
+        yield CheckLine(MARKET_LINE, facts.market, "undecided", says, close=t("Look the rule up"))
 
 
 def _kind(kind: Kind) -> Iterator[CheckLine]:
     if not kind.understood:
-        says = t("line.kind_unknown", kind=kind.written or "-")
-        close = t("line.close_kind", kinds=", ".join(KINDS_OF_PRODUCT))
+        says = t(
+            "The kind of product {kind} is not known here, so every use is weighed.", kind=kind.written or "-"
+        )
+        close = t("Name it like one of these: {kinds}", kinds=", ".join(KINDS_OF_PRODUCT))
         yield CheckLine("kind", kind.written, "undecided", says, close=close)
 
 
@@ -150,11 +154,15 @@ def _plants(facts: FormulaFacts) -> Iterator[CheckLine]:
                 f"plant/{found.name}",
                 share.name,
                 standing,
-                t("line.plant", about=share.name, plant=found.name, why=found.why),
+                t("{about} is of {plant}. {why}", about=share.name, plant=found.name, why=found.why),
                 f"limits_eu, {found.limit_row}",
                 found.source,
                 int(year) if isinstance(year, float) else None,
-                t("line.close_prohibited" if standing == "over" else "line.close_unclear"),
+                t(
+                    "Take it out"
+                    if standing == "over"
+                    else "Read the text of the law and let a safety assessor decide"
+                ),
             )
 
 
@@ -162,16 +170,26 @@ def _unknown(facts: FormulaFacts) -> Iterator[CheckLine]:
     for share, part in parts_in(facts):
         if part.known or share.is_told or any(plant_rules_in(f"{share.name} / {share.label_name}")):
             continue
-        says = t("line.unknown", about=part.written)
+        says = t("{about} is a name that nobody knows here, and so are its limits.", about=part.written)
         if part.like:
-            says = f"{says} {t('line.like', like=part.like)}"
+            says = f"{says} {t('Did you mean {like}?', like=part.like)}"
         key = f"unknown/{part.written.casefold()}"
-        yield CheckLine(key, part.written, "undecided", says, close=t("line.close_unknown"))
+        yield CheckLine(
+            key,
+            part.written,
+            "undecided",
+            says,
+            close=t("Write its usual name or its registry number, or look its rule up and decide by name"),
+        )
     for share, part in parts_in(facts):
         if part.ingredient is not None and part.ingredient.what_for in OTHER_ANNEXES:
-            says = t("line.other_annex", about=share.name, what=part.ingredient.what_for)
+            says = t(
+                "{about} is a {what}; the annex that rules it is not held here.",
+                about=share.name,
+                what=part.ingredient.what_for,
+            )
             key = f"not held/{part.ingredient.name.casefold()}"
-            yield CheckLine(key, share.name, "undecided", says, close=t("line.close_look_up"))
+            yield CheckLine(key, share.name, "undecided", says, close=t("Look the rule up"))
 
 
 def _no_rule(facts: FormulaFacts, held: tuple[Held, ...]) -> Iterator[CheckLine]:
@@ -185,5 +203,7 @@ def _no_rule(facts: FormulaFacts, held: tuple[Held, ...]) -> Iterator[CheckLine]
         and part.ingredient.what_for not in OTHER_ANNEXES
     ]
     if free:
-        says = t("line.no_rule", names=", ".join(dict.fromkeys(free)))
-        yield CheckLine("no rule", t("line.the_rest"), "cannot be seen here", says)
+        says = t(
+            "No rule is held here about {names}; that is no permission.", names=", ".join(dict.fromkeys(free))
+        )
+        yield CheckLine("no rule", t("All else"), "cannot be seen here", says)

@@ -86,14 +86,29 @@ def _breathed(facts: FormulaFacts, kind: Kind) -> Iterator[CheckLine]:
         return
     by = kind.written if SPRAY in kind_of_product(facts.product_kind).said else (said or ("",))[0]
     propelled = AEROSOL in kind.said or (said is not None and said[1])
-    says = t("line.sprayed_by_gas" if propelled else "line.sprayed", by=by)
+    says = t(
+        (
+            "It is driven out by a gas ({by}): a mist so fine is breathed in, and "
+            "no limit here weighs that. The can and its gas have rules of their "
+            "own, which are not held here."
+        )
+        if propelled
+        else (
+            "It is sprayed ({by}), and the finest drops are breathed in. What skin "
+            "takes may hurt a lung, and no limit here weighs that."
+        ),
+        by=by,
+    )
     yield CheckLine(
         "inhalation",
-        t("line.inhalation"),
+        t("What is breathed in"),
         "undecided",
         says,
         source=SPRAY_SOURCE,
-        close=t("line.close_sprayed"),
+        close=t(
+            "Let a safety assessor weigh the drop size of this pump or can and the amount "
+            "breathed in, against every ingredient; or sell it without a spray"
+        ),
     )
 
 
@@ -107,17 +122,31 @@ def _nitrosamines(facts: FormulaFacts) -> Iterator[CheckLine]:
     blanks = {
         "amines": ", ".join(dict.fromkeys(one.named for one in plain or amines)),
         "agents": ", ".join(dict.fromkeys(one.named for one in agents)),
-        "place": t("line.annex_place", annex=first.row.words("annex"), entry=first.row.words("entry")),
+        "place": t(
+            "Annex {annex}, entry {entry}", annex=first.row.words("annex"), entry=first.row.words("entry")
+        ),
     }
     yield CheckLine(
         "nitrosamines",
-        t("line.nitrosamines"),
+        t("Nitrosamines"),
         standing,
-        t("line.nitrosamines_plain" if plain else "line.nitrosamines_asked", **blanks),
+        t(
+            (
+                "{amines} may not stand beside {agents}: together they make "
+                "nitrosamines, which cause cancer ({place}: not with nitrosating "
+                "systems)."
+            )
+            if plain
+            else (
+                "{amines} may hold amines as traces, and with {agents} these make "
+                "nitrosamines, which cause cancer."
+            ),
+            **blanks,
+        ),
         f"{TABLE}, {first.row.key}",
         first.row.words("source"),
         None,
-        t("line.close_nitrosamines"),
+        t("Take another preservative, or another alkali or surfactant"),
     )
 
 

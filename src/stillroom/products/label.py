@@ -15,7 +15,7 @@ from stillroom.evidence.answer import Answer
 from stillroom.products.claims import Flag, claims
 from stillroom.substances.reagents import day_of
 from stillroom.substances.rules import rule
-from stillroom.texts.catalogue import ENGLISH, figure, language, t, word
+from stillroom.texts.catalogue import ENGLISH, figure, language, later, t, word
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,23 +188,29 @@ def label(facts: LabelFacts) -> Label:
         lines.append(figure(f"{facts.nominal_ml:g} mL"))
     if facts.declared is not None:
         lines.append(_strength(facts.declared, facts.content))
-    lines.append(t("label.ingredients", list=", ".join((order.words, *_not_yet(facts)))))
-    lines.append(t("label.batch", code=facts.batch))
+    lines.append(t("Ingredients: {list}", list=", ".join((order.words, *_not_yet(facts)))))
+    lines.append(t("Batch {code}", code=facts.batch))
     keeping, to_add = _keeping(facts)
     lines.extend(keeping)
-    lines.append(t("label.external"))
+    lines.append(t("For external use only. Avoid contact with the eyes. Keep out of reach of children."))
     if facts.flammable:
-        lines.append(t("label.flammable"))
+        lines.append(t("Flammable. Keep away from heat, sparks and open flames. Do not smoke."))
     if facts.text.strip():
         lines += [one.strip() for one in facts.text.splitlines() if one.strip()]
-    lines.append(facts.responsible_person or t("label.responsible"))
+    lines.append(facts.responsible_person or t("[responsible person: name and address]"))
     if not facts.responsible_person:
-        to_add.append(t("label.add_responsible"))
-    to_add.append(t("label.add_language"))
+        to_add.append(t("Name and address of the responsible person."))
+    to_add.append(t("Nominal content, dates, cautions and function in the language of the country."))
     if language() != ENGLISH:
-        to_add.append(t("label.add_reading"))
-    to_add.extend(t("label.either_first", first=first, second=second) for first, second in order.ties)
+        to_add.append(t("A reading by somebody whose language it is, before printing."))
+    to_add.extend(
+        t("{first} and {second} are equal: either may stand first.", first=first, second=second)
+        for first, second in order.ties
+    )
     return Label(tuple(lines), order, claims(facts.text), tuple(to_add))
+
+
+SHARES = {"w/w": later("w/w"), "v/v": later("v/v"), "w/v": later("w/v")}
 
 
 def strength_words(written: str) -> str:
@@ -226,11 +232,11 @@ def strength_words(written: str) -> str:
     if found is None:
         return figure(written)
     amount, share, _, marker, compound = found.groups()
-    words = [figure(amount).replace(" %", "\u00a0%"), t(f"label.{share[0]}_{share[2]}")]
+    words = [figure(amount).replace(" %", "\u00a0%"), t(SHARES[share])]
     if marker:
-        words.append(word("marker", marker))
+        words.append(word(marker))
     if compound:
-        words.append(t("label.as_compound", compound=word("marker", compound)))
+        words.append(t("as {compound}", compound=word(compound)))
     return " ".join(words)
 
 
@@ -260,13 +266,13 @@ def _strength(declared: Answer, content: Answer | None) -> str:
             worded("at least {declared:g} %", declared=declared.value),
             "Declare less, or dose again",
         )
-    return t("label.at_least", strength=strength_words(f"{declared.value:g} % {declared.basis}"))
+    return t("At least {strength}", strength=strength_words(f"{declared.value:g} % {declared.basis}"))
 
 
 def _keeping(facts: LabelFacts) -> tuple[list[str], list[str]]:
     made = day_of(facts.made_on)
     if facts.best_before is None:
-        return [], [t("label.add_date")]
+        return [], [t("A best-before date, or the months it keeps after opening.")]
     last = day_of(facts.best_before)
     if last <= made:
         raise BadEntry(
@@ -276,5 +282,10 @@ def _keeping(facts: LabelFacts) -> tuple[list[str], list[str]]:
     longest = rule("longest-dated-life").value
     months = (last.year - made.year) * 12 + last.month - made.month - (last.day < made.day)
     if months > longest:
-        return [t("label.made", day=made.isoformat())], [t("label.add_open_jar", months=f"{longest:g}")]
-    return [t("label.best_before", day=last.isoformat())], []
+        return [t("Made {day}", day=made.isoformat())], [
+            t(
+                "It keeps more than {months} months: print the open jar with months after opening, no date.",
+                months=f"{longest:g}",
+            )
+        ]
+    return [t("Best before {day}", day=last.isoformat())], []

@@ -17,7 +17,7 @@ from stillroom.products.formula_facts import Carried, FormulaFacts, Purpose, Sha
 from stillroom.products.formula_lines import formula_lines, names_for_label
 from stillroom.records.procedures import Line, Procedure
 from stillroom.substances.spirit_strengths import strength_in_name, volume_percent_20c_of
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 MARKET = "EU"
 SPIRIT = "spirit"
@@ -48,7 +48,7 @@ def remarks_about(procedure: Procedure, market: str = MARKET) -> tuple[str, ...]
         found += _about_label(line, known.label_name)
     also = names_for_label(facts)
     if also:
-        found.append(t("line.label_names", names=", ".join(also)))
+        found.append(t("The label will also name these allergens: {names}.", names=", ".join(also)))
     found += _about_fire(formula)
     return tuple(dict.fromkeys(found))
 
@@ -140,9 +140,17 @@ def purposes_in(lines: Iterable[Line]) -> dict[str, Purpose]:
     return {one.substance: one.serves for one in lines if one.serves}
 
 
+_STANDING: dict[str, str] = {
+    "over": later("Over"),
+    "undecided": later("Undecided"),
+    "cannot be seen here": later("Cannot be seen here"),
+    "within": later("Within"),
+}
+
+
 def spoken(line: CheckLine) -> str:
     """A line of the list as one remark: how it stands, why, what to do."""
-    standing = t(f"line.standing_{line.standing.replace(' ', '_')}")
+    standing = t(_STANDING[line.standing])
     return " ".join(one for one in (f"{standing}:", line.says, f"{line.close}." if line.close else "") if one)
 
 

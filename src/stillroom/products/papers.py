@@ -10,7 +10,7 @@ from typing import Literal, TypeAlias
 
 from stillroom.products.check_lines import CheckLine, Standing
 from stillroom.substances.rules import rule
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 Ask: TypeAlias = Literal["decided", "shown"]
 PAPERS: dict[str, tuple[Ask, str]] = {
@@ -23,6 +23,28 @@ PAPERS: dict[str, tuple[Ask, str]] = {
     "stability": ("shown", ""),
 }
 """Each with how it stands while nobody has entered it: decided by name, or printed as not shown; and its source."""
+_NAMES = {
+    "microbial count": later("Microbial count"),
+    "challenge test": later("Challenge test"),
+    "label check": later("Label check"),
+    "safety report": later("Safety report"),
+    "notification": later("Notification"),
+    "metals and pesticides": later("Metals and pesticides"),
+    "responsible person": later("Responsible person"),
+    "stability": later("Stability"),
+}
+_OPEN = {
+    "microbial count": later("{name}: not tested"),
+    "challenge test": later("{name}: not tested"),
+    "metals and pesticides": later("{name}: not tested"),
+    "label check": later("{name}: a person reads the label against the list of ingredients and the order"),
+}
+_NOT_SHOWN = later("{name}: not shown")
+OUTCOME_WORDS = {
+    "shown": later("shown"),
+    "passes": later("passes"),
+    "fails": later("fails"),
+}
 OF_MICROBES = ("microbial count", "challenge test")
 LOW_RISK = "spirit-that-keeps"
 
@@ -70,44 +92,52 @@ def paper_lines(shown: Iterable[Paper], *, ethanol_percent_v: float | None = Non
     for what, (ask, source) in PAPERS.items():
         if what == "stability":
             continue
-        name = t(f"paper.{what.replace(' ', '_')}")
+        name = paper_name(what)
         paper = last.get(what)
         if paper is not None:
             found.append(_entered(what, name, paper, source))
         elif what in OF_MICROBES and _low_risk(ethanol_percent_v):
-            says = t("release_list.low_risk", name=name, percent=f"{ethanol_percent_v:.0f}")
+            says = t(
+                "{name}: not needed, {percent} % v/v of ethanol",
+                name=name,
+                percent=f"{ethanol_percent_v:.0f}",
+            )
             found.append(CheckLine(f"paper/{what}", name, "within", says, source="iso-29621"))
         else:
             standing: Standing = "undecided" if ask == "decided" else "cannot be seen here"
-            part = what.replace(" ", "_") if f"{what.replace(' ', '_')}_open" in _OPEN else "shown"
             found.append(
                 CheckLine(
                     f"paper/{what}",
                     name,
                     standing,
-                    t(f"paper.{part}_open", name=name),
+                    t(_OPEN.get(what, _NOT_SHOWN), name=name),
                     source=source,
-                    close=t(f"paper.{'to_decide' if ask == 'decided' else 'to_show'}", name=name),
+                    close=t(
+                        "Enter what was found; or decide by name why it is left out"
+                        if ask == "decided"
+                        else "Enter it with its number; until then the certificate says so",
+                        name=name,
+                    ),
                 )
             )
     return tuple(found)
 
 
-_OPEN = frozenset(
-    {"microbial_count_open", "challenge_test_open", "label_check_open", "metals_and_pesticides_open"}
-)
+def paper_name(what: str) -> str:
+    """One of ``PAPERS`` in the language spoken at the moment."""
+    return t(_NAMES[what])
 
 
 def _entered(what: str, name: str, paper: Paper, source: str) -> CheckLine:
     fails = paper.outcome == "fails"
     says = t(
-        "release_list.paper_says",
+        "{name}: {says} ({document}{dated})",
         name=name,
-        says=paper.says or t(f"paper.{paper.outcome}"),
+        says=paper.says or t(OUTCOME_WORDS[paper.outcome]),
         document=paper.document,
         dated=f", {paper.dated}" if paper.dated else "",
     )
-    close = t("paper.failed_close") if fails else ""
+    close = t("Find the cause; reject it, or enter the result of a new sample") if fails else ""
     return CheckLine(f"paper/{what}", name, "over" if fails else "within", says, source=source, close=close)
 
 

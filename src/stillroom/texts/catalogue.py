@@ -1,12 +1,11 @@
-"""The catalogue, and the language that is spoken at the moment.
+"""Sentences in the language spoken at the moment.
 
-A folder per language, a file per part of the tool. Promises a sentence for every name, with its blanks filled, or an
-error: in the language spoken where that language has the file, in English where it has not. Does not translate what a
-person wrote: names of steps, lots and lines stay as they stand in the book.
+The English sentence stands where it is used and is its own name; every other language is one file beside this one,
+``fr.po``. Promises the sentence with its blanks filled, in the language spoken where that language has it, in English
+where it has not. Does not translate what a person wrote: names of steps, lots and lines stay as they stand in the book.
 """
 
 import re
-import tomllib
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -14,12 +13,17 @@ from functools import cache
 from pathlib import Path
 from string import Formatter
 
-from stillroom.errors import IN_OTHER_WORDS, BadEntry, UnknownName, worded
+from stillroom.errors import IN_OTHER_WORDS, POINT, BadEntry, UnknownName, worded
 
 FOLDER = Path(__file__).parent
-LANGUAGES: Mapping[str, str] = {"en": "English", "fr": "Français"}
-"""Code of each language and its own name for itself."""
 ENGLISH = "en"
+_OWN_NAME = re.compile(r'^"X-Own-Name: (.+)\\n"$', re.MULTILINE)
+LANGUAGES: Mapping[str, str] = {ENGLISH: "English"} | {
+    path.stem: found[1]
+    for path in sorted(FOLDER.glob("*.po"))
+    if (found := _OWN_NAME.search(path.read_text(encoding="utf-8")))
+}
+"""Code of each language and its own name for itself."""
 _SPOKEN: ContextVar[str] = ContextVar("language", default=ENGLISH)
 
 
@@ -40,11 +44,11 @@ def speaking(code: str) -> Iterator[None]:
     Raises
     ------
     UnknownName
-        There is no catalogue of that language.
+        There is no file of that language.
     """
     if code not in LANGUAGES:
         raise UnknownName.among(code, "a language", LANGUAGES)
-    before, words = _SPOKEN.set(code), IN_OTHER_WORDS.set(error_sentences(code))
+    before, words = _SPOKEN.set(code), IN_OTHER_WORDS.set(sentences(code))
     try:
         yield
     finally:
@@ -52,13 +56,13 @@ def speaking(code: str) -> Iterator[None]:
         _SPOKEN.reset(before)
 
 
-def t(name: str, /, **blanks: object) -> str:
+def t(sentence: str, /, **blanks: object) -> str:
     """A sentence in the language spoken at the moment.
 
     Parameters
     ----------
-    name : str
-        Such as "bench.nothing_made". [text]
+    sentence : str
+        In English, each blank in braces. [text]
     **blanks : object
         What stands in the blanks, by name.
 
@@ -69,50 +73,46 @@ def t(name: str, /, **blanks: object) -> str:
 
     Raises
     ------
-    UnknownName
-        The catalogue has no such name.
     BadEntry
         A blank is left open.
 
     Examples
     --------
-    >>> t("bench.step_of", number=2, of=9)
+    >>> t("step {number} of {of}", number=2, of=9)
     'step 2 of 9'
     """
-    sentence = catalogue(language()).get(name) or catalogue(ENGLISH).get(name)
-    if sentence is None:
-        raise UnknownName.among(name, "a text", catalogue(ENGLISH))
     try:
-        return sentence.format(**blanks)
+        return word(sentence).format(**blanks)
     except (KeyError, IndexError) as error:
         raise BadEntry(
             "A text must have each of its blanks filled",
-            worded("{called} without {error}", called=name, error=error),
+            worded("{called} without {error}", called=sentence, error=error),
         ) from error
 
 
-def word(chapter: str, written: str) -> str:
-    """A word of a short list in the language spoken at the moment; as it stands where the catalogue has none.
+def later(sentence: str) -> str:
+    """Mark a sentence that is kept in a table and translated when it is shown."""
+    return sentence
+
+
+def word(written: str) -> str:
+    """Words of the book in the language spoken at the moment; as they stand where that language has none.
 
     Parameters
     ----------
-    chapter : str
-        Such as "status". [text]
     written : str
         As it stands in the book, in English. [text]
 
     Returns
     -------
     str
-        The word. [text]
+        The words; blanks stay open. [text]
     """
-    if language() == ENGLISH:
-        return written
-    return catalogue(language()).get(f"{chapter}.{written.lower().replace(' ', '_')}", written)
+    return sentences(language()).get(written, written)
 
 
 def figure(written: str) -> str:
-    """A figure as the language writes it: a comma for the point, a thin space that never breaks in thousands.
+    """A figure as the language writes it: a comma for the point.
 
     Parameters
     ----------
@@ -130,25 +130,25 @@ def figure(written: str) -> str:
     ...     figure("0.095 %")
     '0,095 %'
     """
-    point = catalogue(language())["figures.point"]
-    return re.sub(r"(?<=\d)\.(?=\d)", point, written)
+    return re.sub(r"(?<=\d)\.(?=\d)", sentences(language()).get(POINT, "."), written)
 
 
-@cache
-def names(prefix: str) -> tuple[str, ...]:
-    """Names of the texts of one chapter.
+def month_name(number: int) -> str:
+    """A month in words.
 
     Parameters
     ----------
-    prefix : str
-        Such as "label". [text]
+    number : int
+        1 for January. [month]
 
-    Returns
-    -------
-    tuple of str
-        Names, without the chapter. [text]
+    Examples
+    --------
+    >>> month_name(3)
+    'March'
     """
-    return tuple(one.removeprefix(f"{prefix}.") for one in catalogue(ENGLISH) if one.startswith(f"{prefix}."))
+    from babel.dates import get_month_names
+
+    return str(get_month_names("wide", "stand-alone", locale=language())[number])
 
 
 def blanks(sentence: str) -> frozenset[str]:
@@ -157,16 +157,8 @@ def blanks(sentence: str) -> frozenset[str]:
 
 
 @cache
-def catalogue(code: str) -> Mapping[str, str]:
-    """Every sentence of one language by its name, ``chapter.name``."""
-    return {
-        name: sentence for part in parts(code) for name, sentence in part_of_catalogue(code, part).items()
-    }
-
-
-@cache
-def error_sentences(code: str) -> Mapping[str, str]:
-    """What errors say in a language, by their English; nothing for English, which they carry themselves.
+def sentences(code: str) -> Mapping[str, str]:
+    """What a language says, by the English sentence; nothing for English.
 
     Parameters
     ----------
@@ -175,20 +167,13 @@ def error_sentences(code: str) -> Mapping[str, str]:
     """
     if code == ENGLISH:
         return {}
-    chapters = tomllib.loads((FOLDER / "errors" / f"{code}.toml").read_text(encoding="utf-8"))
-    return {english: said for sentences in chapters.values() for english, said in sentences.items()}
+    from babel.messages.pofile import read_po
+    from babel.numbers import get_decimal_symbol
 
-
-def parts(code: str) -> tuple[str, ...]:
-    """Names of the files one language has, such as "bench"."""
-    return tuple(sorted(path.stem for path in (FOLDER / code).glob("*.toml")))
-
-
-def part_of_catalogue(code: str, part: str) -> dict[str, str]:
-    """Every sentence of one file, by ``chapter.name``."""
-    chapters = tomllib.loads((FOLDER / code / f"{part}.toml").read_text(encoding="utf-8"))
-    return {
-        f"{chapter}.{name}": sentence
-        for chapter, sentences in chapters.items()
-        for name, sentence in sentences.items()
-    }
+    with (FOLDER / f"{code}.po").open("rb") as file:
+        told = {
+            str(one.id): str(one.string)
+            for one in read_po(file, code, abort_invalid=True)
+            if one.id and one.string
+        }
+    return told | {POINT: get_decimal_symbol(code)}

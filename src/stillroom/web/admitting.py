@@ -46,13 +46,16 @@ def scan_page(says: str) -> str:
     says : str
         Why it is not joined, escaped. [text]
     """
+    where = t(
+        "The code stands on the laptop's screen: Laboratory, then Phones and PINs. It holds until midnight."
+    )
     return (
         f'<!doctype html><html lang="{language()}"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<title>{t('joining.scan_the_code')}</title></head>"
+        f"<title>{t('Scan the code')}</title></head>"
         '<body style="font: 1.1rem/1.5 sans-serif; max-width: 32rem; margin: 3rem auto; padding: 0 1rem">'
-        f"<h1>{t('joining.scan_the_code')}</h1><p>{says}</p>"
-        f"<p>{t('joining.code_stands_on_the_screen')}</p></body></html>"
+        f"<h1>{t('Scan the code')}</h1><p>{says}</p>"
+        f"<p>{where}</p></body></html>"
     )
 
 
@@ -107,7 +110,7 @@ def refusal(request: Request) -> Response | None:
     if refused is not None:
         return refused
     if NOT_IN_AN_ADDRESS.search(request.scope["path"] + unquote(request.url.query)):
-        return HTMLResponse(t("joining.address_no_such_letters"), status_code=400)
+        return HTMLResponse(t("An address has no such letters in it."), status_code=400)
     if request.method in SAFE_METHODS:
         return None
     return _refused_form(request)
@@ -118,7 +121,7 @@ def _refused_host(request: Request) -> Response | None:
     name = "[::1]" if host.startswith("[::1]") else host.rsplit(":", 1)[0]
     if name in LOCAL_HOSTS:
         return None
-    return HTMLResponse(t("joining.bench_open_machine_only"), status_code=403)
+    return HTMLResponse(t("This bench is open to this machine only."), status_code=403)
 
 
 def _refused_phone(request: Request) -> Response | None:
@@ -126,24 +129,27 @@ def _refused_phone(request: Request) -> Response | None:
     lab = open_lab(request)
     client = request.client.host if request.client else ""
     if door is None or lab is None or request.scope["server"][0] != door.address:
-        return HTMLResponse(t("joining.bench_not_open_phones"), status_code=403)
+        return HTMLResponse(t("The bench is not open to phones."), status_code=403)
     if not near(client):
-        return HTMLResponse(t("joining.bench_open_own_network"), status_code=403)
+        return HTMLResponse(t("This bench is open to its own network only."), status_code=403)
     if request.headers.get("host", "") != door.host:
-        return HTMLResponse(t("joining.bench_another_address"), status_code=403)
+        return HTMLResponse(t("This bench has another address."), status_code=403)
     path = request.scope["path"]
     if JOINING.fullmatch(path) and request.method in SAFE_METHODS:
         return None
     if not is_joined(lab, request.cookies.get(JOINED, ""), door.address):
-        was = t("joining.yesterday_code_does_not") if JOINED in request.cookies else ""
-        return HTMLResponse(scan_page(t("joining.phone_not_joined_bench", was=was).strip()), 403)
+        was = t("Yesterday's code does not hold today.") if JOINED in request.cookies else ""
+        return HTMLResponse(scan_page(t("{was} This phone has not joined the bench.", was=was).strip()), 403)
     if path.startswith("/laboratory") and not (
         PHONES_SEE.fullmatch(path) and (request.method in SAFE_METHODS or path.startswith("/laboratory/cond"))
     ):
         return send_trouble(
             request,
-            t("joining.at_the_laptop_only"),
-            t("joining.setting_up_laboratory_done"),
+            t("At the laptop only"),
+            t(
+                "Setting up the laboratory is done at the laptop. Got a phone. Go there, and open "
+                "the same page."
+            ),
             status=403,
             back="/bench",
         )
@@ -154,10 +160,14 @@ def _refused_form(request: Request) -> Response | None:
     foreign = "origin" in request.headers and on_own_page(request, "origin") is None
     site = request.headers.get("sec-fetch-site")
     if foreign or (site is not None and site not in OWN_PAGE):
-        return HTMLResponse(t("joining.form_must_sent_own"), status_code=403)
+        return HTMLResponse(t("A form must be sent from its own page."), status_code=403)
     brings_a_file = request.headers.get("content-type", "").startswith("multipart/form-data")
     most = LARGEST_UPLOAD_BYTES if brings_a_file else LARGEST_FORM_BYTES
-    words = t("incoming.too_long") if brings_a_file else t("incoming.too_long_a_form")
+    words = (
+        t("A photograph may weigh 12 MB at most. Take it smaller, or send it without.")
+        if brings_a_file
+        else t("A form may hold a million characters at most.")
+    )
     length = request.headers.get("content-length", "0")
     if not (length.isascii() and length.isdigit()) or len(length) > 12 or int(length) > most:
         return HTMLResponse(words, status_code=413, headers={"Connection": "close"})
@@ -177,8 +187,11 @@ def _dress(headers: MutableHeaders, request: Request) -> None:
 
 
 def _broken(request: Request) -> Response:
-    sentence = t("joining.something_went_wrong_program")
+    sentence = t(
+        "Something went wrong in the program itself, and what was typed may not be written. "
+        "Look at the page it belongs to before it is sent again."
+    )
     try:
-        return send_trouble(request, t("joining.could_not_done"), sentence, status=500, back="/")
+        return send_trouble(request, t("This could not be done"), sentence, status=500, back="/")
     except Exception:  # noqa: BLE001 the frame may be what is broken
         return HTMLResponse(sentence, status_code=500)

@@ -129,10 +129,10 @@ async def _in_words(request: Request, error: Exception) -> Response:
     status = status_of(error) if isinstance(error, StillroomError) else 500
     if request.url.path.endswith(".json") or wants_data(request):
         return JSONResponse({"error": type(error).__name__, "says": sentence}, status_code=status)
-    after = "" if request.method in SAFE_METHODS else t("trouble.nothing_was_written")
+    after = "" if request.method in SAFE_METHODS else t("Nothing was saved.")
     return send_trouble(
         request,
-        t("trouble.could_not_be_done"),
+        t("This could not be done"),
         sentence,
         status=status,
         after=after,
@@ -143,14 +143,14 @@ async def _in_words(request: Request, error: Exception) -> Response:
 async def _not_here(request: Request, error: Exception) -> Response:
     status = error.status_code if isinstance(error, HTTPException) else 404
     if status == 405:
-        heading = t("trouble.not_in_this_way")
-        sentence = t("trouble.page_cannot_asked_like")
+        heading = t("Not in this way")
+        sentence = t("This page cannot be asked for like that. Open it, then use its form.")
     elif status == 413:
-        heading = t("trouble.too_long")
+        heading = t("Too long")
         sentence = str(error.detail) if isinstance(error, HTTPException) else ""
     else:
-        heading = t("trouble.no_such_page")
-        sentence = t("trouble.nothing_address_may_mistyped")
+        heading = t("No such page")
+        sentence = t("There is nothing at this address. It may be mistyped, or never written.")
     if request.url.path.endswith(".json"):
         return JSONResponse({"error": "UnknownName", "says": sentence}, status_code=status)
     return send_trouble(request, heading, sentence, status=status, back="/")

@@ -22,7 +22,7 @@ from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.documents.doors import OPEN, said_in
 from stillroom.errors import StillroomError, UnknownName, worded
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 from stillroom.web.ask_entries import Question, dilute_question, dose_question
 from stillroom.web.ask_order_entries import order_question
 from stillroom.web.blend_entries import blend_question
@@ -176,17 +176,17 @@ def _send_answer(
     whole = f"/ask/{question}"
     address = f"{whole}/{paper}" if paper else whole
     prints = [
-        {"text": t("ask_form.print_on_paper"), "href": f"{address}.pdf?{query}"},
-        {"text": t("ask_form.as_plain_text"), "href": f"{address}.txt?{query}"},
+        {"text": t("Print on paper"), "href": f"{address}.pdf?{query}"},
+        {"text": t("As plain text"), "href": f"{address}.txt?{query}"},
     ]
-    words = {"lesson": "As a lesson", "label": t("ask_form.label_bottle")}
+    words = {"lesson": "As a lesson", "label": t("A label for the bottle")}
     doing = [(words[one], f"{whole}/{one}?{query}", "quiet") for one in papers]
     if not paper and question in KEPT:
-        doing.insert(0, (t("ask_form.keep_in_the_book"), f"{whole}/keep?{query}", ""))
+        doing.insert(0, (t("Keep in the book?"), f"{whole}/keep?{query}", ""))
     if paper:
-        doing.append((t("ask_form.the_answer"), f"{whole}?{query}", "quiet"))
+        doing.append((t("The answer"), f"{whole}?{query}", "quiet"))
     again = (f"{whole}?{query}&{OPEN}={DOORS[question]({}, '', today(request)).entries[0]}", whole)
-    doing += [(t("ask_form.alter_an_entry"), again[0], "quiet"), (t("ask_form.ask_again"), again[1], "quiet")]
+    doing += [(t("Alter an entry"), again[0], "quiet"), (t("Ask again"), again[1], "quiet")]
     return send_page(
         request, page, here=HERE, template="ask_answer.html",
         doing=tuple(doing), prints=tuple(prints), twin=f"{address}.json?{query}",
@@ -234,29 +234,50 @@ for _question in DOORS:
 def doors(request: Request) -> Response:
     """The questions that can be asked with nothing set up."""
     form = Form(
-        title=t("ask_form.do_you_want_know"),
+        title=t("What do you want to know?"),
         kind="ask",
         action="/ask",
         button="",
         rows=(),
         here=HERE,
         back="/ask",
-        lead=t("ask_form.nothing_set_up_no"),
+        lead=t("Nothing to set up, no name, nothing written in a book."),
     )
     return send_form(request, form, template="ask.html", doors=_doors_told(), sums=_sums_told())
 
 
-FIRST_DOORS = ("dilute", "dose", "order")
-SUMS = ("blend", "recover", "acid", "buffer", "factor", "siphon", "cooling")
+FIRST_DOORS = {
+    "dilute": (
+        later("Dilute spirit"),
+        later("Four entries: masses, marks, what the alcoholometer should show, a label."),
+    ),
+    "dose": (
+        later("Dose from an extract"),
+        later("Six entries: grams, the upper bound against the law, the next lot."),
+    ),
+    "order": (
+        later("Plan an order"),
+        later("Six entries: plant, spirit, packaging, days and money for an order of bottles."),
+    ),
+}
+SUMS = {
+    "blend": later("Blend spirits"),
+    "recover": later("Recover spirit"),
+    "acid": later("Dilute an acid or alkali"),
+    "buffer": later("Weigh a buffer"),
+    "factor": later("Standardise a titrant"),
+    "siphon": later("When may the Soxhlet stop"),
+    "cooling": later("Cooling water"),
+}
 """Questions as they stand on the page: three doors, then the sums of the bench."""
 
 
 def _doors_told() -> tuple[tuple[str, str, str], ...]:
     """Words, address and what comes of it."""
-    return tuple((t(f"doors.{one}"), f"/ask/{one}", t(f"doors.{one}_comes")) for one in FIRST_DOORS)
+    return tuple((t(called), f"/ask/{one}", t(comes)) for one, (called, comes) in FIRST_DOORS.items())
 
 
 def _sums_told() -> tuple[tuple[str, str, str], ...]:
     """Words, address and manner."""
-    sums = tuple((t(f"doors.{one}"), f"/ask/{one}", "quiet") for one in SUMS)
-    return (*sums, (t("doors.reagents"), "/reagents", "quiet"))
+    sums = tuple((t(called), f"/ask/{one}", "quiet") for one, called in SUMS.items())
+    return (*sums, (t("Reagents, lowest hazard first"), "/reagents", "quiet"))

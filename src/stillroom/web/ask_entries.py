@@ -106,35 +106,35 @@ def dilute_question() -> Question:
     vessels = tuple(one.key for one in table("vessel_materials").rows)
     return Question(
         name="dilute",
-        title=t("ask_form.dilute_spirit"),
-        lead=t("ask_form.how_strong_you_want"),
-        button=t("ask_form.work_it_out"),
+        title=t("Dilute spirit"),
+        lead=t("How strong it is, what you want, how much, how warm it is now."),
+        button=t("Calculate"),
         rows=(
             Row(
-                t("ask_form.have_known_by"),
+                t("Have, known by"),
                 (
-                    Control("have", t("ask_form.strength_at_hand"), "figure"),
-                    Control("known-by", t("ask_form.known_by"), "choice", choices=ways, value="label"),
+                    Control("have", t("Strength at hand"), "figure"),
+                    Control("known-by", t("Known by"), "choice", choices=ways, value="label"),
                 ),
                 when="have",
             ),
             Row(
-                t("ask_form.bottle_empty_water_spirit"),
+                t("Bottle empty, with water, with spirit, g"),
                 (
-                    Control("bottle-empty", t("ask_form.bottle_empty"), "figure"),
-                    Control("bottle-water", t("ask_form.bottle_with_water"), "figure"),
-                    Control("bottle-spirit", t("ask_form.bottle_with_the_spirit"), "figure"),
+                    Control("bottle-empty", t("Bottle empty, g"), "figure"),
+                    Control("bottle-water", t("Bottle with water, g"), "figure"),
+                    Control("bottle-spirit", t("Bottle with the spirit, g"), "figure"),
                 ),
                 when="bottle",
             ),
-            Row(t("ask_form.want"), (Control("want", t("ask_form.strength_wanted"), "figure", "% v/v"),)),
+            Row(t("Want"), (Control("want", t("Strength wanted"), "figure", "% v/v"),)),
             Row(
-                t("ask_form.how_much"),
+                t("How much"),
                 (
-                    Control("amount", t("ask_form.amount"), "figure"),
+                    Control("amount", t("Amount"), "figure"),
                     Control(
                         "amount-as",
-                        t("ask_form.of_what"),
+                        t("Of what"),
                         "choice",
                         choices=_same(*AMOUNT_AS),
                         value="L wanted",
@@ -142,80 +142,80 @@ def dilute_question() -> Question:
                 ),
             ),
             Row(
-                t("ask_form.temperature_now"),
-                (Control("temperature", t("ask_form.temperature_now"), "figure", "°C"),),
+                t("Temperature now"),
+                (Control("temperature", t("Temperature now"), "figure", "°C"),),
             ),
         ),
         more=(
             Row(
-                t("ask_form.how_sure_strength"),
-                (Control("have-plus-minus", t("ask_form.of_the_strength"), "figure"),),
-                t("ask_form.unit_strength"),
+                t("How sure the strength is"),
+                (Control("have-plus-minus", t("± of the strength"), "figure"),),
+                t("± in the unit of the strength (k = 2)"),
             ),
             Row(
-                t("ask_form.how_warm_spirit_read"),
-                (Control("read-at", t("ask_form.temperature_at_the_reading"), "figure", "°C"),),
-                t("ask_form.density_alcoholometer_bottle"),
+                t("How warm the spirit was when it was read"),
+                (Control("read-at", t("Temperature at the reading"), "figure", "°C"),),
+                t("For a density, an alcoholometer or a bottle"),
             ),
             Row(
-                t("ask_form.temperature_scale_label_means"),
+                t("The temperature or scale the label means"),
                 (
                     Control(
                         "reference",
-                        t("ask_form.temperature_the_label_means"),
+                        t("Temperature the label means"),
                         "choice",
-                        choices=(("", t("ask_form.not_said")), *words_of_scales()),
+                        choices=(("", t("not said")), *words_of_scales()),
                     ),
                 ),
             ),
             Row(
-                t("ask_form.measuring_vessel_made_called"),
+                t("The measuring vessel: made of, called"),
                 (
                     Control(
                         "vessel",
-                        t("ask_form.measuring_vessel"),
+                        t("Measuring vessel"),
                         "choice",
-                        choices=(("", t("ask_form.not_said")), *_same(*vessels)),
+                        choices=(("", t("not said")), *_same(*vessels)),
                     ),
-                    Control("vessel-called", t("ask_form.vessel_called")),
+                    Control("vessel-called", t("What the vessel is called")),
                 ),
             ),
             Row(
-                t("ask_form.what_the_spirit_holds"),
+                t("What the spirit holds"),
                 (
                     Control(
                         "holds",
-                        t("ask_form.what_the_spirit_holds"),
+                        t("What the spirit holds"),
                         "choice",
-                        choices=(("", t("ask_form.not_said")), *_same(*HOLDS)),
+                        choices=(("", t("not said")), *_same(*HOLDS)),
                     ),
                 ),
-                t("ask_form.anything_dissolved_density_alcoholometer"),
+                t("With anything dissolved, density and alcoholometer are not believed"),
             ),
             Row(
-                t("ask_form.division_alcoholometer"),
-                (Control("division", t("ask_form.division"), "figure", "% v/v"),),
+                t("One division of the alcoholometer"),
+                (Control("division", t("Division"), "figure", "% v/v"),),
             ),
             Row(
-                t("ask_form.how_far_thermometer_may"),
-                (Control("thermometer", t("ask_form.of_the_thermometer"), "figure", "°C"),),
+                t("How far the thermometer may be off"),
+                (Control("thermometer", t("± of the thermometer"), "figure", "°C"),),
             ),
             Row(
-                t("ask_form.dropper_weighed_drops_mass"),
+                t("A dropper that was weighed: drops, their mass, of what"),
                 (
-                    Control("drops-counted", t("ask_form.drops_counted"), "figure"),
-                    Control("drops-weigh", t("ask_form.together_they_weigh"), "figure", "g"),
-                    Control("drops-of", t("ask_form.drops_of"), "choice", choices=_same(*OF)),
+                    Control("drops-counted", t("Drops counted"), "figure"),
+                    Control("drops-weigh", t("Together they weigh"), "figure", "g"),
+                    Control("drops-of", t("Drops of"), "choice", choices=_same(*OF)),
                 ),
-                t("ask_form.twenty_drops_onto_scale"),
+                t("Twenty drops onto the scale; spirit drops are far smaller than those of water"),
             ),
             Row(
-                t("ask_form.mixture_stands_alcoholometer_shows"),
+                t("The mixture stands there: what the alcoholometer shows, and how warm it is"),
                 (
-                    Control("shows", t("ask_form.the_alcoholometer_shows"), "figure", "% v/v"),
-                    Control("shows-at", t("ask_form.temperature_of_the_mixture"), "figure", "°C"),
+                    Control("shows", t("The alcoholometer shows"), "figure", "% v/v"),
+                    Control("shows-at", t("Temperature of the mixture"), "figure", "°C"),
                 ),
-                t("ask_form.leave_alone_add"),
+                t("Leave it alone, or what to add"),
             ),
         ),
     )
@@ -226,32 +226,32 @@ def dose_question() -> Question:
     markers = ("total alkaloids as quinine", *marker_names())
     return Question(
         name="dose",
-        title=t("ask_form.dose_from_an_extract"),
+        title=t("Dose from an extract"),
         lead="",
-        button=t("ask_form.work_it_out"),
+        button=t("Calculate"),
         rows=(
             Row(
-                t("ask_form.strength_extract"),
+                t("Strength of the extract, of what"),
                 (
-                    Control("strength", t("ask_form.strength_of_the_extract"), "figure", "%"),
+                    Control("strength", t("Strength of the extract"), "figure", "%"),
                     Control(
                         "matter",
-                        t("ask_form.of_the_extract"),
+                        t("Of the extract"),
                         "choice",
                         choices=_same("as is", "dried"),
                         value="as is",
                     ),
-                    Control("of", t("ask_form.of_what"), "list", choices=_same(*markers)),
+                    Control("of", t("Of what"), "list", choices=_same(*markers)),
                 ),
                 when="strength",
             ),
             Row(
-                t("ask_form.how_measured"),
+                t("Its ±, or how it was measured"),
                 (
-                    Control("plus-minus", t("ask_form.of_the_strength_at_k_2"), "figure"),
+                    Control("plus-minus", t("± in the unit of the strength (k = 2)"), "figure"),
                     Control(
                         "measured-by",
-                        t("ask_form.how_it_was_measured"),
+                        t("How it was measured"),
                         "choice",
                         choices=tuple((key, words) for key, (_, words, _) in KNOWN_HOW.items()),
                         value="not known",
@@ -259,65 +259,61 @@ def dose_question() -> Question:
                 ),
             ),
             Row(
-                t("ask_form.product_hold"),
+                t("The product is to hold"),
                 (
                     Control(
                         "meets",
-                        t("ask_form.which_way"),
+                        t("Which way"),
                         "choice",
                         choices=_same("about", "at least"),
                         value="about",
                     ),
-                    Control("wanted", t("ask_form.content_wanted"), "figure", "%"),
+                    Control("wanted", t("Content wanted"), "figure", "%"),
                 ),
                 when="wanted",
             ),
-            Row(t("ask_form.bulk_or_bottles"), (Control("amount", t("ask_form.bulk_or_bottles")),)),
+            Row(t("Bulk, or bottles × mL"), (Control("amount", t("Bulk, or bottles × mL")),)),
             Row(
-                t("ask_form.kind_of_product_market"),
+                t("Kind of product, market"),
                 (
-                    Control(
-                        "kind", t("ask_form.kind_of_product"), "choice", choices=_same(*KINDS_OF_PRODUCT)
-                    ),
-                    Control(
-                        "market", t("ask_form.market"), "choice", choices=_same("EU", "another"), value="EU"
-                    ),
+                    Control("kind", t("Kind of product"), "choice", choices=_same(*KINDS_OF_PRODUCT)),
+                    Control("market", t("Market"), "choice", choices=_same("EU", "another"), value="EU"),
                 ),
                 when="kind",
             ),
             Row(
-                t("ask_form.smallest_step_scale"),
-                (Control("step", t("ask_form.smallest_step_scale"), "figure", "g"),),
+                t("Readability of the scale (its smallest step)"),
+                (Control("step", t("Readability of the scale (its smallest step)"), "figure", "g"),),
             ),
         ),
         more=(
             Row(
-                t("ask_form.loss_drying_extract"),
-                (Control("loss-on-drying", t("ask_form.loss_on_drying"), "figure", "%"),),
-                t("ask_form.strength_dried_extract"),
+                t("Loss on drying of the extract"),
+                (Control("loss-on-drying", t("Loss on drying"), "figure", "%"),),
+                t("When the strength is of the dried extract"),
             ),
             Row(
-                t("ask_form.density_of_the_bulk"),
-                (Control("density", t("ask_form.density"), "figure", "g/mL"),),
-                t("ask_form.when_bottles_are_counted"),
+                t("Density of the bulk"),
+                (Control("density", t("Density"), "figure", "g/mL"),),
+                t("When bottles are counted"),
             ),
             Row(
-                t("ask_form.extract_at_hand"),
-                (Control("at-hand", t("ask_form.extract_at_hand"), "figure", "g"),),
-                t("ask_form.tells_what_is_left"),
+                t("Extract at hand"),
+                (Control("at-hand", t("Extract at hand"), "figure", "g"),),
+                t("Tells what is left"),
             ),
             Row(
-                t("ask_form.strength_next_lot"),
-                (Control("next-strength", t("ask_form.next_lot"), "figure", "%"),),
+                t("Strength of the next lot, as is"),
+                (Control("next-strength", t("Next lot"), "figure", "%"),),
             ),
             Row(
-                t("ask_form.your_usual_share_extract"),
-                (Control("usual-share", t("ask_form.usual_share"), "figure", "%"),),
-                t("ask_form.tells_fixed_share_would"),
+                t("Your usual share of extract"),
+                (Control("usual-share", t("Usual share"), "figure", "%"),),
+                t("Tells what a fixed share would make"),
             ),
             Row(
-                t("ask_form.how_sure_least_meant"),
-                (Control("how-sure", t("ask_form.how_sure"), "figure", "of 100"),),
+                t("How sure “at least” is meant"),
+                (Control("how-sure", t("How sure"), "figure", "of 100"),),
             ),
         ),
     )

@@ -35,47 +35,45 @@ def order_question(fields: Mapping[str, str], opened: str, today: date) -> Quest
     )
     return Question(
         name="order",
-        title=t("order_form.work_an_order_back"),
+        title=t("Plan an order"),
         lead="",
-        button=t("order_form.what_does_it_take"),
+        button=t("What does it take?"),
         rows=(
             Row(
-                t("order_form.product_kind"),
+                t("Product, kind"),
                 (
-                    Control("product", t("order_form.product")),
-                    Control(
-                        "kind", t("order_form.kind_of_product"), "choice", choices=_same(*KINDS_OF_PRODUCT)
-                    ),
+                    Control("product", t("Product")),
+                    Control("kind", t("Kind of product"), "choice", choices=_same(*KINDS_OF_PRODUCT)),
                 ),
             ),
             Row(
-                t("order_form.bottles_content"),
-                (Control("bottles", t("order_form.bottles_content")),),
-                t("order_form.such_as"),
+                t("Bottles × content"),
+                (Control("bottles", t("Bottles × content")),),
+                t("Such as 24 × 50 mL"),
             ),
             Row(
-                t("order_form.it_holds_of_what"),
+                t("It holds, of what"),
                 (
-                    Control("strength", t("order_form.strength_of_the_product"), "figure", "%"),
-                    Control("of", t("order_form.of_what"), "list", choices=_same(*markers)),
+                    Control("strength", t("Strength of the product"), "figure", "%"),
+                    Control("of", t("Of what"), "list", choices=_same(*markers)),
                 ),
             ),
             Row(
-                t("order_form.plant_and_part"),
-                (Control("plant", t("order_form.plant_and_part"), "list", choices=_same(*plants_known())),),
+                t("Plant and part"),
+                (Control("plant", t("Plant and part"), "list", choices=_same(*plants_known())),),
             ),
             Row(
-                t("order_form.way_of_extracting"),
+                t("Way of extracting"),
                 (
                     Control(
                         "way",
-                        t("order_form.way_of_extracting"),
+                        t("Way of extracting"),
                         "choice",
                         choices=tuple((one.name, one.title) for one in starters()),
                     ),
                 ),
             ),
-            Row(t("order_form.due"), (Control("due", t("order_form.due"), "date", value=days_ahead(today)),)),
+            Row(t("Due"), (Control("due", t("Due"), "date", value=days_ahead(today)),)),
         ),
         more=tuple(Row(_words(name), (_control(name),), _hint(name)) for name in besides),
     )
@@ -89,8 +87,8 @@ def _control(name: str) -> Control:
 
 def _hint(name: str) -> str:
     if name == KEPT_ORDER:
-        return t("order_form.plan_made_anew_said")
-    return "" if name in CHOICES else t("order_form.such_place_taken_otherwise")
+        return t("Its plan is calculated again with what is said here")
+    return "" if name in CHOICES else t("Such as 5.2 ± 0.3; in place of what is taken otherwise")
 
 
 def _words(name: str) -> str:

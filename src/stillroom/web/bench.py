@@ -48,9 +48,9 @@ def _cut(lab: Laboratory) -> Form:
     page = show_power_off(lab)
     off = tuple(one.what for one in outages_now(lab))
     choices = (
-        *((f"back {one}", t("cut.is_back", what=word("cut", one).capitalize())) for one in off),
+        *((f"back {one}", t("{what} is back", what=word(one).capitalize())) for one in off),
         *(
-            (f"off {one}", t("cut.went_off", what=word("cut", one).capitalize()))
+            (f"off {one}", t("{what} went off", what=word(one).capitalize()))
             for one in CUTS
             if one not in off
         ),
@@ -59,8 +59,8 @@ def _cut(lab: Laboratory) -> Form:
         title=page.title,
         kind=page.kind,
         action=CUT_PAGE,
-        button=t("cut.write"),
-        rows=(Ask("what", t("cut.what_happened"), choices=choices),),
+        button=t("Save it for every batch in hand"),
+        rows=(Ask("what", t("What happened"), choices=choices),),
         here=HERE,
         back="/bench",
         page=page,

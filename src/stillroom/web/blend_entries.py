@@ -10,21 +10,21 @@ FIRST_ROWS = 2
 
 
 def _row(row: int) -> Row:
-    name = t("blend_form.at_hand", row=row)
+    name = t("At hand, {row}", row=row)
     return Row(
-        t("blend_form.strength_amount", called=name),
+        t("{called}: strength, amount, what it is", called=name),
         (
-            Control(field_of(row), t("blend_form.strength_called", called=name), "text"),
-            Control(field_of(row, "amount"), t("blend_form.amount_called", called=name), "text"),
+            Control(field_of(row), t("{called}, strength", called=name), "text"),
+            Control(field_of(row, "amount"), t("{called}, amount", called=name), "text"),
             Control(
                 field_of(row, "what"),
-                t("blend_form.what_it_is", called=name),
+                t("{called}, what it is", called=name),
                 "choice",
                 choices=tuple((one, one) for one in WHAT),
                 value=WHAT[0] if row == 1 else WHAT[1],
             ),
         ),
-        t("blend_form.such_fresh_plant_water") if row == 1 else "",
+        t("Such as 96 ± 0.3 and 2 L; fresh plant: its water in %, and g") if row == 1 else "",
         when="stock",
     )
 
@@ -32,52 +32,48 @@ def _row(row: int) -> Row:
 def blend_question() -> Question:
     """Blend spirits: two rows open, four to unfold."""
     prices = tuple(
-        Control(field_of(row, "price"), t("blend_form.price_of", row=row), "text")
+        Control(field_of(row, "price"), t("Price of {row}", row=row), "text")
         for row in range(1, MOST_ROWS + 1)
     )
     return Question(
         name="blend",
-        title=t("blend_form.blend_spirits"),
-        lead=t("blend_form.hand_you_want_how"),
-        button=t("blend_form.work_it_out"),
+        title=t("Blend spirits"),
+        lead=t("What is at hand, what you want of it, how warm it is now."),
+        button=t("Calculate"),
         rows=(
             *(_row(row) for row in range(1, FIRST_ROWS + 1)),
             Row(
-                t("blend_form.want_and_how_much"),
+                t("Want, and how much"),
                 (
-                    Control("want", t("blend_form.strength_wanted"), "figure", "% v/v"),
-                    Control("amount", t("blend_form.amount_wanted"), "text"),
+                    Control("want", t("Strength wanted"), "figure", "% v/v"),
+                    Control("amount", t("Amount wanted"), "text"),
                 ),
-                t("blend_form.such_no_amount_all"),
+                t("Such as 5 L. No amount: all that can be made. Neither: all is poured together"),
             ),
             Row(
-                t("blend_form.temperature_now"),
-                (Control("temperature", t("blend_form.temperature_now"), "figure", "°C"),),
+                t("Temperature now"),
+                (Control("temperature", t("Temperature now"), "figure", "°C"),),
             ),
         ),
         more=(
             *(_row(row) for row in range(FIRST_ROWS + 1, MOST_ROWS + 1)),
             Row(
-                t("blend_form.chosen_for"),
-                (
-                    Control(
-                        "aim", t("blend_form.chosen_for"), "choice", choices=tuple((one, one) for one in AIMS)
-                    ),
-                ),
+                t("Chosen for"),
+                (Control("aim", t("Chosen for"), "choice", choices=tuple((one, one) for one in AIMS)),),
             ),
             Row(
-                t("blend_form.prices_of_the_first_three"),
+                t("Prices of 1, 2 and 3"),
                 prices[:3],
-                t("blend_form.such_eur_recovered_spirit"),
+                t("Such as 14 EUR/L; recovered spirit may cost 0 EUR/L"),
             ),
-            Row(t("blend_form.prices_of_the_last_three"), prices[3:]),
+            Row(t("Prices of 4, 5 and 6"), prices[3:]),
             Row(
-                t("blend_form.division_alcoholometer"),
-                (Control("division", t("blend_form.division"), "figure", "% v/v"),),
+                t("One division of the alcoholometer"),
+                (Control("division", t("Division"), "figure", "% v/v"),),
             ),
             Row(
-                t("blend_form.how_far_thermometer_may"),
-                (Control("thermometer", t("blend_form.of_the_thermometer"), "figure", "°C"),),
+                t("How far the thermometer may be off"),
+                (Control("thermometer", t("± of the thermometer"), "figure", "°C"),),
             ),
         ),
     )

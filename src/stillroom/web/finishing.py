@@ -29,7 +29,12 @@ def _scales(lab: Laboratory) -> tuple[tuple[str, str], ...]:
     return tuple(
         (
             one.code,
-            t("finishing.to_step", code=one.code, name=one.name, step=f"{one.smallest_step:g} {one.unit}"),
+            t(
+                "{code}, {name}, to {step}",
+                code=one.code,
+                name=one.name,
+                step=f"{one.smallest_step:g} {one.unit}",
+            ),
         )
         for one in apparatus(lab)
     )
@@ -38,25 +43,23 @@ def _scales(lab: Laboratory) -> tuple[tuple[str, str], ...]:
 def _choose(lab: Laboratory, batch: str, extract: str = "", scale: str = "") -> Form:
     lots = dose_choices(lab, batch)
     may = tuple(
-        (one.code, t("finishing.lot_on_the_shelf", code=one.code, amount=one.on_shelf))
+        (one.code, t("{code}: {amount} on the shelf", code=one.code, amount=one.on_shelf))
         for one in lots
         if not one.refused
     )
-    lead = t("finishing.follows_the_assay")
-    refused = "; ".join(
-        t("finishing.is_refused", code=one.code, why=one.refused) for one in lots if one.refused
-    )
+    lead = t("The dose follows the assay of the extract that is taken, on the scale that is used.")
+    refused = "; ".join(t("{code} is {why}", code=one.code, why=one.refused) for one in lots if one.refused)
     return Form(
-        title=t("finishing.the_dose_of", batch=batch),
-        kind=t("step.batch", code=batch),
+        title=t("The dose of {batch}", batch=batch),
+        kind=t("batch {code}", code=batch),
         lead=f"{lead} {refused}." if refused else lead,
         action=f"/make/{batch}/dose",
-        button=t("finishing.work_the_dose_out"),
+        button=t("Calculate the dose"),
         here=HERE,
         back=f"/make/{batch}",
         rows=(
-            Ask("extract", t("finishing.extract"), choices=may, value=extract),
-            Ask("scale", t("finishing.weighed_on"), choices=_scales(lab), value=scale),
+            Ask("extract", t("Extract"), choices=may, value=extract),
+            Ask("scale", t("Weighed on"), choices=_scales(lab), value=scale),
         ),
     )
 
@@ -65,18 +68,18 @@ def _confirm(lab: Laboratory, batch: str, extract: str, scale: str) -> Form:
     page = show_dose(lab, batch, extract=extract, scale=scale)
     return Form(
         title=page.title,
-        kind=t("step.batch", code=batch),
+        kind=t("batch {code}", code=batch),
         lead=page.lead,
         action=f"/make/{batch}/dose",
-        button=t("finishing.take_this_dose"),
+        button=t("Take this dose"),
         here=HERE,
         back=f"/make/{batch}/dose",
         rows=(
-            Ask("extract", t("bench_form.extract"), "hidden", value=extract),
-            Ask("scale", t("bench_form.scale"), "hidden", value=scale),
+            Ask("extract", t("Extract"), "hidden", value=extract),
+            Ask("scale", t("Scale"), "hidden", value=scale),
         ),
         page=page,
-        links=((t("finishing.another"), f"/make/{batch}/dose"),),
+        links=((t("Another extract or scale"), f"/make/{batch}/dose"),),
     )
 
 
@@ -111,22 +114,22 @@ def take_dose(request: Request, batch: str, typed: TypedForm) -> Response:
 def _density(lab: Laboratory, batch: str) -> Form:
     warm = tuple((one.code, f"{one.code}, {one.name}") for one in apparatus(lab, "thermometer"))
     return Form(
-        title=t("finishing.density_of_the_bulk"),
-        kind=t("step.batch", code=batch),
-        lead=t("finishing.one_bottle"),
+        title=t("Density of the bulk"),
+        kind=t("batch {code}", code=batch),
+        lead=t("One bottle, weighed empty, full of water and full of the bulk, all at one temperature."),
         action=f"/make/{batch}/density",
-        button=t("finishing.reckon_the_density"),
+        button=t("Calculate the density"),
         here=HERE,
         back=f"/make/{batch}",
         rows=(
             (
-                Ask("scale", t("finishing.scale"), choices=_scales(lab)),
-                Ask("thermometer", t("finishing.thermometer"), choices=warm),
+                Ask("scale", t("Scale"), choices=_scales(lab)),
+                Ask("thermometer", t("Thermometer"), choices=warm),
             ),
-            Ask("bottle-empty", t("finishing.bottle_empty"), "figure", "g"),
-            Ask("bottle-full-of-water", t("finishing.bottle_full_of_water"), "figure", "g"),
-            Ask("bottle-full-of-bulk", t("finishing.bottle_full_of_bulk"), "figure", "g"),
-            Ask("temperature-of-the-bottle", t("finishing.bottle_temperature"), "figure", "°C"),
+            Ask("bottle-empty", t("Bottle empty"), "figure", "g"),
+            Ask("bottle-full-of-water", t("Bottle full of water"), "figure", "g"),
+            Ask("bottle-full-of-bulk", t("Bottle full of bulk"), "figure", "g"),
+            Ask("temperature-of-the-bottle", t("Temperature of the bottle"), "figure", "°C"),
         ),
     )
 
@@ -166,46 +169,48 @@ def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
             f"{one.name} ({one.code})",
             "figure",
             required=False,
-            hint=t("finishing.on_the_shelf", amount=one.on_shelf)
+            hint=t("{amount} on the shelf", amount=one.on_shelf)
             if not one.refused
-            else t("finishing.may_not_be_used", why=one.refused),
+            else t("may not be used: {why}", why=one.refused),
         )
         for one in lot_choices(lab, kinds=(LotKind.PACKAGING,))
     )
     today = lab.clock().date()
     use_by = today + timedelta(days=facts.keeps_days) if facts.keeps_days else None
     return Form(
-        title=t("finishing.fill_the_bottles"),
-        kind=t("step.batch", code=batch),
+        title=t("Fill the bottles"),
+        kind=t("batch {code}", code=batch),
         lead=facts.says,
         action=f"/make/{batch}/fill",
-        button=t("finishing.write_the_filling"),
+        button=t("Save the filling"),
         here=HERE,
         back=f"/make/{batch}",
         cautions=(*_of_the_room(warm), *(caution(key) for key in facts.cautions)),
         rows=(
             *_asks_of_the_room(warm),
-            *((Ask("nominal", t("finishing.nominal"), "figure", "mL"),) if facts.asks_nominal else ()),
+            *((Ask("nominal", t("What a bottle holds"), "figure", "mL"),) if facts.asks_nominal else ()),
             (
-                Ask("units", t("finishing.bottles_filled"), "figure"),
-                Ask("left-over", t("finishing.left_over"), "figure", "g"),
+                Ask("units", t("Bottles filled"), "figure"),
+                Ask("left-over", t("Left over, weighed"), "figure", "g"),
             ),
             Ask(
                 "check-weight",
-                t("finishing.net_content"),
+                t("Net content of bottles weighed"),
                 "long",
-                hint=t("finishing.one_on_each_line"),
+                hint=t("In g, one on each line: the first, the last, every tenth"),
             ),
-            Ask("scale", t("finishing.scale"), choices=_scales(lab)),
+            Ask("scale", t("Scale"), choices=_scales(lab)),
             *packed,
             Ask(
                 "use-by",
-                t("finishing.use_by"),
+                t("Use by"),
                 "date",
                 value=use_by.isoformat() if use_by else "",
-                hint=t("finishing.printed_on_the_label"),
+                hint=t("Printed on the label"),
             ),
-            Ask("note", t("finishing.note"), "long", required=False, hint=t("finishing.needed_when_out")),
+            Ask(
+                "note", t("Note"), "long", required=False, hint=t("Needed when the check of the fill is out")
+            ),
         ),
     )
 
@@ -233,7 +238,7 @@ def write_fill(request: Request, batch: str, typed: TypedForm) -> Response:
         done = fill_units(
             lab,
             batch,
-            typed.whole("units", t("bench_form.the_number_of_bottles")),
+            typed.whole("units", t("The number of bottles")),
             left_over=typed.amount("left-over", "g"),
             check_weights=typed.amounts("check-weight", "g"),
             packaging=_packaging(typed),
@@ -259,7 +264,7 @@ def _of_the_room(warm: RoomAndFlash) -> tuple[Caution, ...]:
     found = caution("room-above-flash")
     if not warm.is_warm:
         found = replace(
-            found, hazard=t("bench_form.flash_point"), moment=t("bench_form.read_room_thermometer_before")
+            found, hazard=t("Flash point"), moment=t("read the room thermometer before the bulk is opened")
         )
     return (replace(found, wording=f"{warm.says} {found.wording}"),)
 
@@ -267,18 +272,16 @@ def _of_the_room(warm: RoomAndFlash) -> tuple[Caution, ...]:
 def _asks_of_the_room(warm: RoomAndFlash) -> tuple[Ask, ...]:
     if warm.flash is None:
         return ()
-    asked = Ask("room-temperature", t("finishing.room_temperature"), "figure", "°C", hint=warm.offered)
+    asked = Ask("room-temperature", t("Room temperature"), "figure", "°C", hint=warm.offered)
     if not warm.is_warm:
         return (asked,)
-    done = (("", t("form.choose")), ("yes", t("finishing.cooled_or_aired")))
-    return (asked, Ask("warm-room", t("finishing.done_about_it"), choices=done))
+    done = (("", t("choose")), ("yes", t("Cooled or aired; no flame, no spark, nobody smokes")))
+    return (asked, Ask("warm-room", t("What was done about it"), choices=done))
 
 
 def _packaging(typed: Typed) -> dict[str, int]:
     names = [name for name in typed.fields if name.startswith("pack-") and typed[name] not in ("", "0")]
-    return {
-        name.removeprefix("pack-"): typed.whole(name, t("bench_form.a_count_of_packaging")) for name in names
-    }
+    return {name.removeprefix("pack-"): typed.whole(name, t("A count of packaging")) for name in names}
 
 
 def _iso(text: str) -> str:

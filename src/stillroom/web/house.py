@@ -15,7 +15,7 @@ serve_page(
     "/laboratory/verified",
     show_verified,
     here="Laboratory",
-    extras=lambda *_: {"doing": ((t("house_form.the_laboratory"), "/laboratory", "quiet"),)},
+    extras=lambda *_: {"doing": ((t("The laboratory"), "/laboratory", "quiet"),)},
 )
 serve_page(
     router,
@@ -24,16 +24,16 @@ serve_page(
     here="Laboratory",
     extras=lambda *_: {
         "doing": (
-            (t("house_form.add_a_scale"), "/laboratory/scales/new", ""),
-            (t("house_form.another_instrument"), "/laboratory/instruments", "quiet"),
-            (t("house_described.change"), "/laboratory/address/new", "quiet"),
-            (t("house_form.add_a_person"), "/laboratory/people/new", "quiet"),
-            (t("house_form.note_how_house"), "/laboratory/conditions/new", "quiet"),
-            (t("house_form.note_a_price"), "/laboratory/prices/new", "quiet"),
-            (t("own.title"), "/laboratory/own", "quiet"),
-            (t("house_form.phones_and_pins"), "/laboratory/phones", "quiet"),
-            (t("house_form.verify_the_book"), "/laboratory/verified", "quiet"),
-            (t("house_form.laboratories_here"), "/laboratory/others", "quiet"),
+            (t("Add a scale"), "/laboratory/scales/new", ""),
+            (t("Another instrument"), "/laboratory/instruments", "quiet"),
+            (t("Write address and responsible person"), "/laboratory/address/new", "quiet"),
+            (t("Add a person"), "/laboratory/people/new", "quiet"),
+            (t("Room and site"), "/laboratory/conditions/new", "quiet"),
+            (t("Note a price"), "/laboratory/prices/new", "quiet"),
+            (t("Markers, plants and ingredients of your own"), "/laboratory/own", "quiet"),
+            (t("Phones and PINs"), "/laboratory/phones", "quiet"),
+            (t("Verify the book"), "/laboratory/verified", "quiet"),
+            (t("Laboratories here"), "/laboratory/others", "quiet"),
         )
     },
 )

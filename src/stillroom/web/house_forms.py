@@ -8,7 +8,7 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from stillroom.actions.describing import HOUSE_WORDS, describe_house
+from stillroom.actions.describing import HOUSE_LABELS, HOUSE_WORDS, describe_house
 from stillroom.actions.furnishing import KINDS, add_instrument, add_person, kind_of_instrument, next_code
 from stillroom.actions.house_facts import HOUSE, asked_of, last_condition, note_condition
 from stillroom.actions.laboratory import Done, Laboratory
@@ -19,12 +19,23 @@ from stillroom.documents.blocks import Link, Page, Table
 from stillroom.errors import NotAllowed, StillroomError
 from stillroom.records.laboratory_from_yaml import UNITS
 from stillroom.reference.tables import table
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, comes_from_a_phone, trouble_of
 from stillroom.web.pages import go, lab_of, open_lab, send_form, serve_page, status_of, write
 
 router = APIRouter()
 HERE = "Laboratory"
+
+
+INSTRUMENTS = {
+    "scales": (later("a scale"), later("0.01 g, or as it is called: 0.01 g scale")),
+    "measures": (later("a measure"), later("1 mL, or as it is called: 1 mL measuring cylinder")),
+    "thermometers": (later("a thermometer"), later("0.1 °C")),
+    "burettes": (later("a burette"), later("0.05 mL")),
+    "heaters": (later("a heater"), later("10 W")),
+    "vessels": (later("a vessel"), later("50 mL, or as it is called: 250 mL measuring flask")),
+}
+"""What each kind is called, and how its smallest step may be written."""
 
 
 def asked_condition(lab: Laboratory, what: str, *, name: str = "", required: bool = True) -> Ask:
@@ -43,7 +54,7 @@ def asked_condition(lab: Laboratory, what: str, *, name: str = "", required: boo
     hint = (
         f"{last.as_written}, {last.age(lab.clock())}"
         if last
-        else t("house_form.such_nothing_filled", example=asked.example)
+        else t("Such as {example}. Nothing is filled in", example=asked.example)
     )
     return Ask(
         name or what.replace(" ", "-"), what.capitalize(), unit="" if what == "working hours" else asked.unit,
@@ -53,28 +64,32 @@ def asked_condition(lab: Laboratory, what: str, *, name: str = "", required: boo
 
 def _begin(lab: Laboratory | None) -> Form:
     return Form(
-        title=t("house_form.begin_your_own_laboratory"),
+        title=t("Begin your own laboratory"),
         kind="laboratory",
-        lead=t("house_form.empty_book_your_own"),
+        lead=t("An empty book of your own. Everything else is asked when it is first needed."),
         action="/laboratory/new",
-        button=t("house_form.begin_it"),
+        button=t("Begin it"),
         here=HERE,
         back="/",
         rows=(
             Ask(
                 "name",
-                t("house_form.name_of_the_laboratory"),
-                hint=t("house_form.printed_every_document_can"),
+                t("Name of the laboratory"),
+                hint=t("Printed on every document; it can be plain"),
             ),
-            Ask("person", t("house_form.your_name"), hint=t("house_form.printed_certificates_you_may")),
+            Ask(
+                "person",
+                t("Your name"),
+                hint=t("Printed on certificates. You may release until you say otherwise"),
+            ),
             Ask(
                 "code",
-                t("house_form.you_sign_as"),
-                hint=t("house_form.left_empty_your_initials"),
+                t("You sign as"),
+                hint=t("Left empty: your initials"),
                 required=False,
             ),
         ),
-        links=((t("house_form.laboratories_that_lie_here"), "/laboratory/others"),) if lab else (),
+        links=((t("Laboratories that lie here"), "/laboratory/others"),) if lab else (),
     )
 
 
@@ -118,7 +133,12 @@ def begin_new(request: Request, typed: TypedForm) -> Response:
         first = look.people()[0]
     return go(
         "/laboratory",
-        t("house_form.begun_signs", typed=typed["name"], first_name=first.name, first_code=first.code),
+        t(
+            "{typed} is begun, and {first_name} signs as {first_code}.",
+            typed=typed["name"],
+            first_name=first.name,
+            first_code=first.code,
+        ),
         1,
         hand=first.code,
     )
@@ -135,30 +155,30 @@ def open_another(request: Request, typed: TypedForm) -> Response:
     _refuse_elsewhere(request)
     lab = open_beside(request.app.state.home, typed["folder"], beside=open_lab(request))
     _serve(request, lab)
-    return go("/bench", t("house_form.this_is_now", lab=page_facts(lab)["laboratory"]))
+    return go("/bench", t("This is {lab} now.", lab=page_facts(lab)["laboratory"]))
 
 
 def _others(lab: Laboratory, _: Page) -> dict[str, Any]:
     closed = [one for one in neighbours(lab.folder, opened=lab.folder) if not one.is_open and one.name]
-    return {"closed": closed, "doing": ((t("house_form.begin_your_own_laboratory"), "/laboratory/new", ""),)}
+    return {"closed": closed, "doing": ((t("Begin your own laboratory"), "/laboratory/new", ""),)}
 
 
 def show_instruments(lab: Laboratory) -> Page:
     """The kinds of instrument that can be put into use."""
     rows = tuple(
         (
-            Link(t("house_form.add_called", called=t(f"instrument.{page}")), f"/laboratory/{page}/new"),
+            Link(t("Add {called}", called=t(INSTRUMENTS[page][0])), f"/laboratory/{page}/new"),
             UNITS[KINDS[page][2]],
         )
         for page in KINDS
     )
     return Page(
-        t("house_form.instruments"),
+        t("Instruments"),
         "laboratory",
         "",
-        (Table((t("house_form.kind"), t("house_form.shows")), rows),),
+        (Table((t("Kind"), t("Shows")), rows),),
         **page_facts(lab),
-        lead=t("house_form.each_says_smallest_step"),
+        lead=t("Each says its readability: the smallest step it shows. The rest can be left empty."),
         href="/laboratory/instruments",
     )
 
@@ -166,20 +186,20 @@ def show_instruments(lab: Laboratory) -> Page:
 def _instrument(lab: Laboratory, page: str) -> Form:
     unit = UNITS[kind_of_instrument(page)[2]]
     return Form(
-        title=t("house_form.add_called", called=t(f"instrument.{page}")),
+        title=t("Add {called}", called=t(INSTRUMENTS[page][0])),
         kind="instrument",
-        lead=t("house_form.figure_enough_cannot_show"),
+        lead=t("One figure is enough. What it cannot show, nothing here will ask of it."),
         action=f"/laboratory/{page}/new",
-        button=t("house_form.put_it_into_use"),
+        button=t("Put it into use"),
         here=HERE,
         back="/laboratory",
         rows=(
-            Ask("smallest-step", t("house_form.smallest_step"), hint=t(f"instrument.{page}_step")),
+            Ask("smallest-step", t("Readability"), hint=t(INSTRUMENTS[page][1])),
             (
-                Ask("largest", t("house_form.the_most_it_takes"), unit=unit, required=False),
+                Ask("largest", t("The most it takes"), unit=unit, required=False),
                 Ask(
                     "standard-uncertainty",
-                    t("house_form.standard_uncertainty_reading"),
+                    t("Standard uncertainty of a reading"),
                     unit=unit,
                     required=False,
                 ),
@@ -187,12 +207,12 @@ def _instrument(lab: Laboratory, page: str) -> Form:
             (
                 Ask(
                     "code",
-                    t("house_form.code"),
+                    t("Code"),
                     value=next_code(lab, page),
-                    hint=t("house_form.write_instrument"),
+                    hint=t("Write it on the instrument"),
                     required=False,
                 ),
-                Ask("name", t("house_form.what_you_call_it"), required=False),
+                Ask("name", t("What you call it"), required=False),
             ),
             *((_made_of(),) if unit == "mL" else ()),
         ),
@@ -203,8 +223,8 @@ def _made_of() -> Ask:
     materials = tuple((one.key, one.key) for one in table("vessel_materials").rows)
     return Ask(
         "material",
-        t("house_form.made_of"),
-        choices=(("", t("house_form.not_said")), *materials),
+        t("Made of"),
+        choices=(("", t("not said")), *materials),
         required=False,
     )
 
@@ -274,17 +294,20 @@ def _address(lab: Laboratory) -> Form:
     with lab.look() as look:
         house = look.house()
     return Form(
-        title=t("house_described.title"),
+        title=t("Address of the laboratory"),
         kind="laboratory",
-        lead=t("house_described.lead"),
+        lead=t(
+            "Printed on certificates and labels. The telephone and the e-mail are printed where "
+            "they are written here."
+        ),
         action="/laboratory/address/new",
-        button=t("house_described.save"),
+        button=t("Save"),
         here=HERE,
         back="/laboratory",
         rows=tuple(
             Ask(
                 one.replace(" ", "-"),
-                t(f"house_described.{one.replace(' ', '_')}"),
+                t(HOUSE_LABELS[one]),
                 value=getattr(house, one.replace(" ", "_")),
                 required=False,
             )
@@ -295,27 +318,27 @@ def _address(lab: Laboratory) -> Form:
 
 def _person() -> Form:
     return Form(
-        title=t("house_form.add_a_person"),
+        title=t("Add a person"),
         kind="people",
-        lead=t("house_form.whoever_does_something_signs"),
+        lead=t("Whoever does something signs for it. Two pairs of eyes are better than one for a release."),
         action="/laboratory/people/new",
-        button=t("house_form.write_it"),
+        button=t("Save"),
         here=HERE,
         back="/laboratory",
         rows=(
-            Ask("name", t("house_form.name"), hint=t("house_form.as_printed_on_certificates")),
+            Ask("name", t("Name"), hint=t("As printed on certificates")),
             (
                 Ask(
                     "code",
-                    t("house_form.signs_as"),
-                    hint=t("house_form.left_empty_the_initials"),
+                    t("Signs as"),
+                    hint=t("Left empty: the initials"),
                     required=False,
                 ),
                 Ask(
                     "release",
-                    t("house_form.release"),
-                    choices=(("no", t("house_form.may_not_release")), ("yes", t("house_form.may_release"))),
-                    hint=t("house_form.only_may_release_can"),
+                    t("Release"),
+                    choices=(("no", t("may not release")), ("yes", t("may release"))),
+                    hint=t("Only who may release can give that right"),
                 ),
             ),
         ),
@@ -324,23 +347,23 @@ def _person() -> Form:
 
 def _price() -> Form:
     return Form(
-        title=t("house_form.note_a_price"),
+        title=t("Note a price"),
         kind="prices",
-        lead=t("house_form.you_pay_takes_place"),
+        lead=t("What you pay takes the place of an invented round price in every plan from now on."),
         action="/laboratory/prices/new",
-        button=t("house_form.note_it"),
+        button=t("Save"),
         here=HERE,
         back="/laboratory",
         rows=(
             Ask(
                 "of",
-                t("house_form.of_what"),
-                hint=t("house_form.shelf_rosemary_leaf_stock"),
+                t("Of what"),
+                hint=t("As on the shelf: rosemary leaf, stock spirit, bottle 100 mL, electricity, hour"),
             ),
             Ask(
                 "price",
-                t("house_form.price"),
-                hint=t("house_form.currency_unit_eur_eur"),
+                t("Price"),
+                hint=t("With currency and unit: 38 EUR/kg, 0.55 EUR/piece, 0.35 EUR/kWh, 25 EUR/h"),
             ),
         ),
     )
@@ -350,20 +373,20 @@ def _condition(lab: Laboratory, what: str) -> Form:
     chosen = what if what in HOUSE else next(iter(HOUSE))
     asked = asked_condition(lab, chosen, name="value")
     return Form(
-        title=t("house_form.note_how_house"),
+        title=t("Room and site"),
         kind="the house",
-        lead=t("house_form.last_noted_stands_until"),
+        lead=t("The last one noted stands until somebody notes another."),
         action="/laboratory/conditions/new",
-        button=t("house_form.note_it"),
+        button=t("Save"),
         here=HERE,
         back="/laboratory",
         rows=(
-            Ask("what", t("house_form.what"), choices=tuple((one, one) for one in HOUSE), value=chosen)
+            Ask("what", t("What"), choices=tuple((one, one) for one in HOUSE), value=chosen)
             if what not in HOUSE
-            else Ask("what", t("house_form.what"), "hidden", value=chosen),
+            else Ask("what", t("What"), "hidden", value=chosen),
             asked
             if what in HOUSE
-            else Ask("value", t("house_form.as_read_off"), hint=t("house_form.unit_m_h_day")),
+            else Ask("value", t("As read off"), hint=t("With its unit: 31 °C, 240 m, 8 h a day")),
         ),
     )
 

@@ -66,7 +66,9 @@ async def read_body(request: Request) -> Incoming:
 
 async def _pairs(request: Request) -> list[tuple[str, str]]:
     body = bytearray()
-    async for part in _no_further_than(request, LARGEST_FORM_BYTES, t("incoming.too_long_a_form")):
+    async for part in _no_further_than(
+        request, LARGEST_FORM_BYTES, t("A form may hold a million characters at most.")
+    ):
         body += part
     try:
         return parse_qsl(
@@ -80,7 +82,11 @@ async def _parts(request: Request) -> tuple[list[tuple[str, str]], bytes | None]
     from starlette.datastructures import UploadFile
     from starlette.formparsers import MultiPartException, MultiPartParser
 
-    stream = _no_further_than(request, LARGEST_UPLOAD_BYTES, t("incoming.too_long"))
+    stream = _no_further_than(
+        request,
+        LARGEST_UPLOAD_BYTES,
+        t("A photograph may weigh 12 MB at most. Take it smaller, or send it without."),
+    )
     parser = MultiPartParser(
         request.headers, stream, max_files=1, max_fields=MOST_FIELDS, max_part_size=LARGEST_FORM_BYTES
     )

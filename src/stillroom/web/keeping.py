@@ -34,10 +34,10 @@ def _form(request: Request, question: str, asked: dict[str, str]) -> Form:
         (
             Ask(
                 "name",
-                t("keeping_form.name_of_the_laboratory"),
-                hint=t("keeping_form.printed_on_every_document"),
+                t("Name of the laboratory"),
+                hint=t("Printed on every document"),
             ),
-            Ask("person", t("keeping_form.your_name"), hint=t("keeping_form.you_sign_initials")),
+            Ask("person", t("Your name"), hint=t("You sign with its initials")),
         )
         if begins
         else ()
@@ -45,13 +45,13 @@ def _form(request: Request, question: str, asked: dict[str, str]) -> Form:
     again = None if begins else _kept_before(lab_of(request), question, asked)
     hidden = tuple(Ask(name, name, "hidden", value=value) for name, value in asked.items())
     return Form(
-        title=t("keeping_form.keep_book"),
+        title=t("Keep it in the book?"),
         kind="ask",
-        lead=t("keeping_form.begins_book_assumed_becomes")
+        lead=t("It begins a book here. What was assumed becomes a list of things to find out.")
         if begins
-        else again or t("keeping_form.assumed_becomes_list_things"),
+        else again or t("What was assumed becomes a list of things to find out, on the bench."),
         action=f"/ask/{question}/keep",
-        button=t("keeping_form.begin_book_keep") if begins else t("keeping_form.keep_it"),
+        button=t("Begin a book and keep it") if begins else t("Keep it"),
         here=HERE,
         back=f"/ask/{question}",
         rows=(*names, *hidden),
@@ -69,10 +69,13 @@ def _kept_before(lab: Laboratory, question: str, asked: dict[str, str]) -> str |
         ]
     if not found:
         return None
-    as_order = t("keeping_form.as_order", order=found[-1].body.order) if found[-1].body.order else ""
-    another = t("keeping_form.keeping_again_makes_another") if as_order else ""
+    as_order = t(" as order {order}", order=found[-1].body.order) if found[-1].body.order else ""
+    another = t(" Keeping it again makes another order.") if as_order else ""
     return t(
-        "keeping_form.kept_already_entry", as_order=as_order, entry_no=found[-1].entry_no, another=another
+        "It is kept already{as_order}, in entry {entry_no}.{another}",
+        as_order=as_order,
+        entry_no=found[-1].entry_no,
+        another=another,
     )
 
 
@@ -106,7 +109,7 @@ def keep_it(request: Request, question: str, typed: TypedForm) -> Response:
     entry_no = done.entry_no
     return go(
         f"/ask/kept/{entry_no}",
-        done.says or t("keeping_form.it_was_kept_already"),
+        done.says or t("It was kept already."),
         entry_no,
         hand=signed["by"],
     )
@@ -121,19 +124,21 @@ def kept(request: Request, entry_no: int) -> Response:
     body = entry.body
     on = date.fromisoformat(entry.done_at[:10])
     page = answered(body.question, body.asked, on, page_facts(lab)).page
-    kept_as = t("keeping_form.kept_entry", entry_no=entry_no, by=entry.by, when=on.isoformat())
-    page = replace(page, lead=page.lead.replace(t("keeping_form.nothing_written_book"), kept_as))
+    kept_as = t(
+        "Kept as entry {entry_no}, by {by}, on {when}.", entry_no=entry_no, by=entry.by, when=on.isoformat()
+    )
+    page = replace(page, lead=page.lead.replace(t("Nothing is written in a book."), kept_as))
     doing = [
         (
-            t("keeping_form.say_more"),
+            t("Say more"),
             question_address(body.question, body.asked, **{OPEN: next(iter(body.asked))}),
             "quiet",
         )
     ]
     if body.order:
         doing = [
-            (t("keeping_form.order_plan"), f"/orders/{body.order}", ""),
-            (t("keeping_form.work_the_plan_again"), f"/orders/{body.order}/plan", "quiet"),
+            (t("The order and its plan"), f"/orders/{body.order}", ""),
+            (t("Calculate the plan again"), f"/orders/{body.order}/plan", "quiet"),
             *doing,
         ]
     return send_page(request, page, here=HERE, doing=tuple(doing))

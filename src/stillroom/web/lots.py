@@ -21,7 +21,7 @@ from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry, worded
 from stillroom.records.lots import LotKind, Status
 from stillroom.reference.cautions import caution
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
 from stillroom.web.outside import enter_outside, outside_form
 from stillroom.web.pages import lab_of, send_form, serve_page, write
@@ -30,12 +30,21 @@ router = APIRouter()
 HERE = "Stock"
 DRIED = 5
 TESTED = (LotKind.PLANT, LotKind.EXTRACT)
-DONE_WITH_REAGENT = ("try", "open", "label", "certificate", "sell")
+DONE_WITH_REAGENT = {
+    "try": later("Try it before use"),
+    "open": later("Open the bottle"),
+    "label": later("Label"),
+    "certificate": later("Certificate"),
+    "sell": later("Sell"),
+}
 
 
 def scales(lab: Laboratory, *, none: str = "") -> Choices:
     """Every scale as a field offers it."""
-    found = tuple((one.code, t("lots_form.instrument_to_its_step", one=one)) for one in apparatus(lab))
+    found = tuple(
+        (one.code, t("{one.code}, {one.name}, to {one.smallest_step:g} {one.unit}", one=one))
+        for one in apparatus(lab)
+    )
     return (("", none), *found) if none else found
 
 
@@ -57,20 +66,20 @@ def _identity(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        t("lots_form.right_plant"),
+        t("Is it the right plant?"),
         "identity",
-        t("lots_form.write_the_decision"),
+        t("Save the decision"),
         Ask(
             "accepted",
-            t("lots_form.it_is"),
+            t("It is"),
             choices=(
                 ("", "choose"),
-                ("yes", t("lots_form.species_part_called")),
-                ("no", t("lots_form.not_what_it_is")),
+                ("yes", t("the species and part it is called")),
+                ("no", t("not what it is called")),
             ),
         ),
-        Ask("evidence", t("lots_form.on_what_evidence"), "long", hint=t("lots_form.what_was_compared_with")),
-        Ask("voucher", t("lots_form.voucher_specimen"), required=False),
+        Ask("evidence", t("On what evidence"), "long", hint=t("What was compared with what")),
+        Ask("voucher", t("Voucher specimen"), required=False),
         cautions=(caution("wrong-plant"),),
     )
 
@@ -79,26 +88,26 @@ def _drying(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        t("lots_form.loss_on_drying"),
+        t("Loss on drying"),
         "drying",
-        t("lots_form.reckon_the_loss"),
-        Ask("apparatus", t("lots_form.scale"), choices=scales(lab)),
+        t("Calculate the loss"),
+        Ask("apparatus", t("Scale"), choices=scales(lab)),
         (
-            Ask("dish", t("lots_form.empty_dish"), "figure", "g"),
-            Ask("dish-with-sample", t("lots_form.dish_with_sample"), "figure", "g"),
+            Ask("dish", t("Empty dish"), "figure", "g"),
+            Ask("dish-with-sample", t("Dish with sample"), "figure", "g"),
         ),
         *(
             Ask(
                 f"dish-after-drying-{at}",
-                t("lots_form.dish_after_drying", at=at),
+                t("Dish after drying {at}", at=at),
                 "figure",
                 "g",
                 required=at == 1,
             )
             for at in range(1, DRIED + 1)
         ),
-        Ask("method-spread", t("lots_form.spread_between_portions_seen"), "figure", "%", required=False),
-        lead=t("lots_form.loss_counts_once_last"),
+        Ask("method-spread", t("Spread between portions seen earlier"), "figure", "%", required=False),
+        lead=t("The loss counts once the last two weighings agree; the dish can be weighed again later."),
         cautions=(caution("oven"),),
     )
 
@@ -109,20 +118,20 @@ def _weigh_again(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        t("lots_form.weigh_the_dish_again"),
+        t("Weigh the dish again"),
         "weigh-again",
-        t("lots_form.reckon_the_loss"),
-        Ask("apparatus", t("lots_form.scale"), choices=scales(lab)),
+        t("Calculate the loss"),
+        Ask("apparatus", t("Scale"), choices=scales(lab)),
         Ask(
             "mass",
-            t("lots_form.dish_after_next_drying"),
+            t("Dish after the next drying"),
             "figure",
             "g",
-            hint=t("lots_form.it_was_last_time", last=last[-1]) if last else "",
+            hint=t("It was {last} last time", last=last[-1]) if last else "",
         ),
-        lead=t("lots_form.mass_not_constant_yet"),
+        lead=t("The mass was not constant yet. Dry again, cool, and write what the scale shows."),
         cautions=(caution("oven"),),
-        links=((t("lots_form.dry_another_sample"), f"/stock/{lot}/drying"),),
+        links=((t("Dry another sample"), f"/stock/{lot}/drying"),),
     )
 
 
@@ -130,16 +139,16 @@ def _release(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        t("lots_form.release_lot", lot=lot),
+        t("Release {lot}", lot=lot),
         "release",
-        t("lots_form.release_it"),
+        t("Release it"),
         Ask(
             "meaning",
-            t("lots_form.what_it_rests_on"),
+            t("What it rests on"),
             "long",
-            hint=t("lots_form.checked_papers_label_seal"),
+            hint=t("What was checked: papers and label, seal, tests, identity"),
         ),
-        lead=t("lots_form.may_used_signed_person"),
+        lead=t("From then on it may be used. Signed by a person who may release."),
     )
 
 
@@ -147,22 +156,22 @@ def _stop(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        t("lots_form.stop_lot", lot=lot),
+        t("Stop {lot}", lot=lot),
         "stop",
-        t("lots_form.stop_it"),
-        Ask("meaning", t("lots_form.what_was_seen"), "long"),
+        t("Stop it"),
+        Ask("meaning", t("What was seen"), "long"),
         Ask(
             "below",
-            t("lots_form.how_far"),
+            t("How far"),
             choices=(
-                ("alone", t("lots_form.this_lot_alone")),
-                ("all", t("lots_form.recall_everything_made_well")),
+                ("alone", t("this lot alone")),
+                ("all", t("a recall: everything made from it as well")),
             ),
         ),
-        lead=t("lots_form.stopped_lot_may_not"),
+        lead=t("A stopped lot may not be used or leave until it is released again."),
         cautions=(caution("reaction-reported"),),
         stops=True,
-        links=((t("lots_form.trace_first", lot=lot), f"/trace/{lot}"),),
+        links=((t("Trace {lot} first", lot=lot), f"/trace/{lot}"),),
     )
 
 
@@ -170,13 +179,11 @@ def _reject(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        t("lots_form.reject_lot", lot=lot),
+        t("Reject {lot}", lot=lot),
         "reject",
-        t("lots_form.reject_it_for_good"),
-        Ask("meaning", t("lots_form.what_was_found"), "long"),
-        Ask(
-            "sure", t("lots_form.write_to_be_sure", lot=lot), hint=t("lots_form.rejected_lot_stays_rejected")
-        ),
+        t("Reject it for good"),
+        Ask("meaning", t("What was found"), "long"),
+        Ask("sure", t("Write {lot} to be sure", lot=lot), hint=t("A rejected lot stays rejected")),
         stops=True,
     )
 
@@ -185,12 +192,12 @@ def _count(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        t("lots_form.count_lot", lot=lot),
+        t("Count {lot}", lot=lot),
         "count",
-        t("lots_form.write_what_stands_there"),
-        Ask("found", t("lots_form.really_stands_shelf"), hint=t("lots_form.without_its_jar_bottles")),
-        Ask("scale", t("lots_form.scale"), choices=scales(lab, none="counted"), required=False),
-        lead=t("lots_form.moves_nothing_stands_beside"),
+        t("Save the count"),
+        Ask("found", t("What really stands on the shelf"), hint=t("Without its jar: 5.84 g, 18 bottles")),
+        Ask("scale", t("Scale"), choices=scales(lab, none="counted"), required=False),
+        lead=t("It moves nothing: it stands beside what the book says."),
     )
 
 
@@ -198,11 +205,11 @@ def _keep_back(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        t("lots_form.keep_samples_of", lot=lot),
+        t("Keep samples of {lot}", lot=lot),
         "keep-back",
-        t("lots_form.put_them_away"),
-        Ask("amount", t("lots_form.how_many"), hint="2 bottles"),
-        lead=t("lots_form.retained_samples_answer_lot"),
+        t("Put them away"),
+        Ask("amount", t("How many"), hint="2 bottles"),
+        lead=t("Retained samples answer for the lot when somebody asks later."),
     )
 
 
@@ -210,11 +217,11 @@ def _throw(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        t("lots_form.throw_away_some_of", lot=lot),
+        t("Throw away some of {lot}", lot=lot),
         "waste",
-        t("lots_form.write_it_off"),
-        Ask("amount", t("lots_form.how_much"), hint="12.5 g, 3 bottles"),
-        Ask("why", t("lots_form.why_into_waste"), "long"),
+        t("Write it off"),
+        Ask("amount", t("How much"), hint="12.5 g, 3 bottles"),
+        Ask("why", t("Why, and into which waste"), "long"),
         cautions=(caution("waste"),),
         stops=True,
     )
@@ -225,15 +232,15 @@ def _strength(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        t("lots_form.read_the_strength_of", lot=lot),
+        t("Read the strength of {lot}", lot=lot),
         "strength",
-        t("lots_form.write_the_strength"),
+        t("Save the strength"),
         (
-            Ask("have", t("lots_form.it_shows"), "figure"),
-            Ask("known-by", t("lots_form.read_by"), choices=ways, value="alcoholometer"),
+            Ask("have", t("It shows"), "figure"),
+            Ask("known-by", t("Read by"), choices=ways, value="alcoholometer"),
         ),
-        Ask("temperature", t("lots_form.its_temperature"), "figure", "°C"),
-        lead=t("lots_form.account_spirit_takes_read"),
+        Ask("temperature", t("Its temperature"), "figure", "°C"),
+        lead=t("From then on the account of spirit takes what was read."),
         cautions=(caution("methanol"),),
     )
 
@@ -319,44 +326,44 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     doing: list[tuple[str, str, str]] = []
     undecided = known.kind is LotKind.PLANT and known.status is Status.WAITING and not accepted(lab, lot)
     if undecided:
-        doing.append((t("lots_form.decide_what_it_is"), f"{at}/identity", ""))
+        doing.append((t("Decide what it is"), f"{at}/identity", ""))
     if known.kind in CLEAR:
-        doing.append((t("lots_form.read_its_strength"), f"{at}/strength", "quiet"))
+        doing.append((t("Read its strength"), f"{at}/strength", "quiet"))
     if known.kind in TESTED:
         so_far, _series = drying_so_far(lab, lot)
         if so_far:
-            doing.append((t("lots_form.weigh_the_dish_again"), f"{at}/weigh-again", ""))
-        drying = t("lots_form.dry_another_sample" if so_far else "lots_form.weigh_a_drying")
+            doing.append((t("Weigh the dish again"), f"{at}/weigh-again", ""))
+        drying = t("Dry another sample" if so_far else "Weigh a drying")
         doing.append((drying, f"{at}/drying", "quiet"))
-        doing.append((t("lots_form.test_it"), f"/test/{lot}", "quiet"))
+        doing.append((t("Test it"), f"/test/{lot}", "quiet"))
     if known.kind is LotKind.INGREDIENT:
-        doing.append((t("testing_form.result_of_another_laboratory"), f"{at}/outside-result", "quiet"))
+        doing.append((t("Result of another laboratory"), f"{at}/outside-result", "quiet"))
     if known.status in (Status.WAITING, Status.STOPPED, Status.SUSPENDED):
         doing.append(
-            (t("lots_form.review_and_release"), f"/products/{lot}/release", "")
+            (t("Review and release"), f"/products/{lot}/release", "")
             if made_here
-            else (t("lots_form.release"), f"{at}/release", "quiet" if undecided else "")
+            else (t("Release"), f"{at}/release", "quiet" if undecided else "")
         )
     elif made_here and known.status is Status.RELEASED:
-        doing.append((t("lots_form.certificate"), f"/products/{lot}/certificate", "quiet"))
+        doing.append((t("Certificate"), f"/products/{lot}/certificate", "quiet"))
     if known.kind is LotKind.PRODUCT:
         doing += [
-            (t("lots_form.label"), f"/products/{lot}/label", "quiet"),
-            (t("lots_form.keep_samples"), f"{at}/keep-back", "quiet"),
+            (t("Label"), f"/products/{lot}/label", "quiet"),
+            (t("Keep samples"), f"{at}/keep-back", "quiet"),
         ]
     if known.kind is LotKind.REAGENT:
         of = f"/reagents/lots/{lot}"
-        doing += [(t(f"with_reagent.{act}"), f"{of}/{act}", "quiet") for act in DONE_WITH_REAGENT]
+        doing += [(t(words), f"{of}/{act}", "quiet") for act, words in DONE_WITH_REAGENT.items()]
     doing += [
-        (t("lots_form.count"), f"{at}/count", "quiet"),
-        (t("lots_form.trace"), f"/trace/{lot}", "quiet"),
+        (t("Count"), f"{at}/count", "quiet"),
+        (t("Trace"), f"/trace/{lot}", "quiet"),
     ]
     if known.status is not Status.REJECTED:
         doing += [
-            (t("lots_form.throw_some_away"), f"{at}/waste", "quiet"),
-            (t("lots_form.stop_or_recall"), f"{at}/stop", "stop"),
+            (t("Throw some away"), f"{at}/waste", "quiet"),
+            (t("Stop or recall"), f"{at}/stop", "stop"),
         ]
-        doing.append((t("lots_form.reject"), f"{at}/reject", "stop"))
+        doing.append((t("Reject"), f"{at}/reject", "stop"))
     return {"doing": tuple(doing)}
 
 

@@ -22,22 +22,26 @@ HERE = "Make"
 
 def _begin(lab: Laboratory, order: str = "") -> Form:
     known = tuple((one.code, f"{one.title} ({one.code})") for one in procedures(lab))
-    orders = (("", t("making.no_order")), *((code, code) for code in order_codes(lab)))
+    orders = (("", t("none")), *((code, code) for code in order_codes(lab)))
     return Form(
-        title=t("making.begin"),
+        title=t("Begin a batch"),
         kind="make",
-        lead=t("making.gives_its_code"),
+        lead=t("The batch gives its code to the lot it will make."),
         action="/make/new",
-        button=t("making.begin_it"),
+        button=t("Begin the batch"),
         here=HERE,
         back=f"/orders/{order}" if order else "/make",
         rows=(
-            Ask("procedure", t("making.procedure"), choices=known),
+            Ask("procedure", t("Procedure"), choices=known),
             (
-                Ask("code", t("making.code"), hint=t("making.on_the_bottle")),
-                Ask("order", t("making.for_order"), choices=orders, required=False, value=order),
+                Ask("code", t("Code"), hint=t("As it goes on the bottle, such as E2 or T3")),
+                Ask("order", t("For order"), choices=orders, required=False, value=order),
             ),
-            Ask("scale", t("making.scale"), hint=t("making.scale_hint")),
+            Ask(
+                "scale",
+                t("Batch size"),
+                hint=t("The plant of an extraction, the bulk of a formula: 250 g, 5.000 kg"),
+            ),
         ),
         page=None if known else not_written_yet(lab, "extraction"),
     )
@@ -64,17 +68,23 @@ def begin(request: Request, typed: TypedForm) -> Response:
 def _deviation(lab: Laboratory, batch: str) -> Form:
     steps = tuple((name, name) for name in step_names(lab, batch))
     return Form(
-        title=t("making.went_otherwise"),
-        kind=t("step.batch", code=batch),
-        lead=t("making.beside_the_step"),
+        title=t("Report a deviation"),
+        kind=t("batch {code}", code=batch),
+        lead=t("Written beside the step. Left open, it is closed before release."),
         action=f"/make/{batch}/deviation",
-        button=t("making.write"),
+        button=t("Save"),
         here=HERE,
         back=f"/make/{batch}",
         rows=(
-            Ask("step", t("making.at_which_step"), choices=steps, value=next_up(lab, batch).step),
-            Ask("what", t("making.what_differed"), "long"),
-            Ask("done", t("making.what_was_done"), "long", required=False, hint=t("making.stays_open")),
+            Ask("step", t("At which step"), choices=steps, value=next_up(lab, batch).step),
+            Ask("what", t("What was different"), "long"),
+            Ask(
+                "done",
+                t("What was done about it"),
+                "long",
+                required=False,
+                hint=t("Left empty, it stays open"),
+            ),
         ),
     )
 
@@ -100,20 +110,20 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     doing = (
         []
         if coming.does == "done"
-        else [(t("bench_form.next_coming_words", coming_words=coming.words), coming.href, "")]
+        else [(t("Next: {coming_words}", coming_words=coming.words), coming.href, "")]
     )
     if coming.does == "done" and not coming.given_up and not is_a_lot(lab, code):
-        doing.append((t("making.no_lot_yet"), f"/make/{code}/other-step", ""))
+        doing.append((t("Next: write the step that puts it on the shelf"), f"/make/{code}/other-step", ""))
     elif coming.does == "done" and not coming.given_up:
         gone = bool(released_by(lab, code))
-        doing.append((t("bench_form.release"), f"/products/{code}/release", "quiet" if gone else ""))
-        doing += [(t("bench_form.certificate"), f"/products/{code}/certificate", "")] if gone else []
+        doing.append((t("Release"), f"/products/{code}/release", "quiet" if gone else ""))
+        doing += [(t("Certificate"), f"/products/{code}/certificate", "")] if gone else []
     if not coming.given_up:
-        doing.append((t("making.other_step"), f"/make/{code}/other-step", "quiet"))
-        doing.append((t("making.give_up_short"), f"/make/{code}/give-up", "quiet"))
+        doing.append((t("Another step, or one that was not done"), f"/make/{code}/other-step", "quiet"))
+        doing.append((t("Give it up"), f"/make/{code}/give-up", "quiet"))
     doing += [
-        (t("making.went_otherwise"), f"/make/{code}/deviation", "quiet"),
-        (t("bench_form.trace"), f"/trace/{code}", "quiet"),
+        (t("Report a deviation"), f"/make/{code}/deviation", "quiet"),
+        (t("Trace"), f"/trace/{code}", "quiet"),
     ]
     return {"doing": tuple(doing)}
 
@@ -125,9 +135,9 @@ serve_page(
     here=HERE,
     extras=lambda *_: {
         "doing": (
-            (t("bench_form.begin_a_batch"), "/make/new", ""),
-            (t("bench_form.procedures_and_formulas"), "/make/procedures", "quiet"),
-            (t("bench_form.ways_of_extracting"), "/make/starters", "quiet"),
+            (t("Begin a batch"), "/make/new", ""),
+            (t("Procedures and formulas"), "/make/procedures", "quiet"),
+            (t("Ways of extracting"), "/make/starters", "quiet"),
         )
     },
 )

@@ -56,83 +56,86 @@ def _new(lab: Laboratory) -> Form:
     extractions = tuple((one.code, one.title) for one in known if one.purpose == "extraction")
     formulas = tuple((one.code, one.title) for one in known if one.purpose == "formula")
     return Form(
-        title=t("orders_form.take_an_order"),
+        title=t("Take an order"),
         kind="customer's order",
-        lead=t("orders_form.every_strength_basis_not"),
+        lead=t("Every strength with its basis. What is not allowed is refused before anything is bought."),
         action="/orders/new",
-        button=t("orders_form.take_the_order"),
+        button=t("Take the order"),
         here=HERE,
         back="/orders",
         rows=(
             (
-                Ask("order", t("orders_form.code"), hint=t("orders_form.next_free_such_ord")),
-                Ask("due", t("orders_form.due"), "date"),
+                Ask("order", t("Code"), hint=t("The next free one, such as ORD-3")),
+                Ask("due", t("Due"), "date"),
             ),
             (
-                Ask("customer", t("orders_form.customer")),
-                Ask("product", t("orders_form.product"), hint=t("orders_form.as_on_the_label")),
+                Ask("customer", t("Customer")),
+                Ask("product", t("Product"), hint=t("As on the label")),
             ),
             (
                 Ask(
                     "extraction",
-                    t("orders_form.extracted_by"),
-                    choices=(*extractions, ("", t("ordering.nothing_made"))),
+                    t("Extracted by"),
+                    choices=(*extractions, ("", t("none: nothing is dosed, or its extract is bought"))),
                     required=False,
                 ),
-                Ask("formula", t("orders_form.made_by"), choices=formulas),
+                Ask("formula", t("Made by"), choices=formulas),
             ),
             (
                 Ask(
                     "kind",
-                    t("orders_form.kind_of_product"),
+                    t("Kind of product"),
                     value="hair leave-on",
-                    hint=t("orders_form.decides_which_limits_hold"),
+                    hint=t("Decides which limits hold"),
                 ),
-                Ask("market", t("orders_form.market"), value="EU"),
+                Ask("market", t("Market"), value="EU"),
             ),
             (
-                Ask("bottles", t("orders_form.bottles"), hint=t("orders_form.number_content")),
+                Ask("bottles", t("Bottles"), hint=t("Number × content: 50 × 100 mL")),
                 Ask(
                     "how-sure",
-                    t("orders_form.how_sure"),
+                    t("How sure"),
                     value="95 %",
-                    hint=t("orders_form.many_such_batches_enough"),
+                    hint=t("So many of 100 such batches are enough"),
                     required=False,
                 ),
             ),
             Ask(
                 "aim",
-                t("orders_form.aim"),
-                hint=t("orders_form.batch_dosed_such_total"),
+                t("Aim"),
+                hint=t(
+                    "What the batch is dosed for, such as 0.25 % w/w total alkaloids as quinine; empty "
+                    "where no active is dosed"
+                ),
                 required=False,
             ),
             Ask(
                 "declared-at-least",
-                t("orders_form.declared_at_least"),
-                hint=t("orders_form.label_says_same_basis"),
+                t("Declared at least"),
+                hint=t("What the label says, on the same basis"),
                 required=False,
             ),
-            Ask("notes", t("orders_form.notes"), "long", required=False),
+            Ask("notes", t("Notes"), "long", required=False),
         ),
         page=not_written_yet(lab, "formula"),
         links=(
-            (t("orders_form.paste_file_order_instead"), "/orders/paste"),
-            (t("orders_form.ask_first_nothing_written"), "/ask/order"),
+            (t("Paste the file of an order instead"), "/orders/paste"),
+            (t("Ask first, with nothing written"), "/ask/order"),
         ),
     )
 
 
 def _paste(_: Laboratory) -> Form:
     return Form(
-        title=t("orders_form.paste_an_order"),
+        title=t("Paste an order"),
         kind="customer's order",
-        lead=t("orders_form.text_order_stands_file"),
+        lead=t("The text of an order as it stands in its file. Every error is shown with its line."),
         action="/orders/paste",
-        button=t("orders_form.take_the_order"),
+        button=t("Take the order"),
         here=HERE,
         back="/orders",
-        rows=(Ask("text", t("orders_form.text_of_the_order"), "long", value=PASTED),),
-        links=((t("orders_form.fill_form_instead"), "/orders/new"),),
+        rows=(Ask("text", t("Text of the order"), "long", value=PASTED),),
+        links=((t("Fill in a form instead"), "/orders/new"),),
     )
 
 
@@ -140,24 +143,27 @@ def _deliver(lab: Laboratory, code: str) -> Form:
     page = show_order(lab, code)
     lots = [one for one in lot_choices(lab, kinds=(LotKind.PRODUCT,)) if not one.refused]
     return Form(
-        title=t("orders_form.deliver_on", code=code),
+        title=t("Deliver on {code}", code=code),
         kind="customer's order",
         lead=page.title,
         action=f"/orders/{code}/deliver",
-        button=t("orders_form.write_the_delivery"),
+        button=t("Save the delivery"),
         here=HERE,
         back=f"/orders/{code}",
         rows=(
             Ask(
                 "lot",
-                t("orders_form.lot"),
+                t("Lot"),
                 choices=tuple(
-                    (one.code, t("orders_form.bottles_on_the_shelf", code=one.code, on_shelf=one.on_shelf))
+                    (
+                        one.code,
+                        t("{code}: {on_shelf} bottles on the shelf", code=one.code, on_shelf=one.on_shelf),
+                    )
                     for one in lots
                 ),
-                hint=t("orders_form.only_released_lots_leave"),
+                hint=t("Only released lots leave"),
             ),
-            Ask("bottles", t("orders_form.bottles_that_leave"), "figure", unit="bottles"),
+            Ask("bottles", t("Bottles that leave"), "figure", unit="bottles"),
         ),
     )
 
@@ -165,13 +171,13 @@ def _deliver(lab: Laboratory, code: str) -> Form:
 def _doing(lab: Laboratory, page: Page, code: str) -> dict[str, Any]:
     taken = order_stands_in(lab, code)
     planned = not any(isinstance(block, Points) and block.kind == "missing" for block in page.blocks)
-    plan = (t("orders_form.open_the_plan"), "quiet") if planned else (t("orders_form.work_back_plant"), "")
+    plan = (t("Open the plan"), "quiet") if planned else (t("Plan this order"), "")
     return {
         "doing": (
             (plan[0], f"/orders/{code}/plan", plan[1]),
-            (t("orders_form.begin_a_batch"), f"/make/new?order={code}", "" if planned else "quiet"),
-            (t("orders_form.deliver"), f"/orders/{code}/deliver", "quiet"),
-            (t("orders_form.put_right"), f"/entries/{taken}/correct", "quiet"),
+            (t("Begin a batch"), f"/make/new?order={code}", "" if planned else "quiet"),
+            (t("Deliver"), f"/orders/{code}/deliver", "quiet"),
+            (t("Name the customer, or correct the order"), f"/entries/{taken}/correct", "quiet"),
         )
     }
 
@@ -179,8 +185,8 @@ def _doing(lab: Laboratory, page: Page, code: str) -> dict[str, Any]:
 def _plan_doing(lab: Laboratory, page: Page, order: str) -> dict[str, Any]:
     with lab.look() as look:
         plain = not look.order(order).is_worked_back
-    begin = (t("orders_form.begin_a_batch"), f"/make/new?order={order}", "")
-    the_order = (t("orders_form.the_order"), f"/orders/{order}", "quiet")
+    begin = (t("Begin a batch"), f"/make/new?order={order}", "")
+    the_order = (t("The order"), f"/orders/{order}", "quiet")
     if plain:
         return {"doing": (begin, the_order)}
     if page.lead.startswith("Kept"):
@@ -194,10 +200,10 @@ def _plan_doing(lab: Laboratory, page: Page, order: str) -> dict[str, Any]:
 
 def _keep(code: str, *, again: bool = False) -> Form:
     return Form(
-        t("orders_form.plan_again") if again else t("orders_form.keep_the_plan"),
+        t("Calculate the plan again and keep it; the earlier one stays") if again else t("Keep the plan"),
         "plan",
         f"/orders/{code}/plan",
-        t("orders_form.plan_again") if again else t("orders_form.keep_this_plan"),
+        t("Calculate the plan again and keep it; the earlier one stays") if again else t("Keep this plan"),
         (),
         HERE,
         f"/orders/{code}",
@@ -273,7 +279,7 @@ serve_page(
     "/orders",
     show_orders,
     here=HERE,
-    extras=lambda *_: {"doing": ((t("orders_form.take_an_order"), "/orders/new", ""),)},
+    extras=lambda *_: {"doing": ((t("Take an order"), "/orders/new", ""),)},
 )
 serve_page(router, "/orders/{order}/plan", show_plan, here=HERE, template="plan.html", extras=_plan_doing)
 serve_page(router, "/orders/{code}", show_order, here=HERE, extras=_doing)

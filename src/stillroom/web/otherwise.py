@@ -21,30 +21,33 @@ DONE, ANOTHER_LOT, LEFT_OUT = "done", "another-lot", "left-out"
 
 def _other_step(lab: Laboratory, batch: str) -> Form:
     return Form(
-        title=t("making.other_step"),
-        kind=t("step.batch", code=batch),
-        lead=t("making.other_step_lead"),
+        title=t("Another step, or one that was not done"),
+        kind=t("batch {code}", code=batch),
+        lead=t(
+            "A step done earlier, later or a second time is written with the time it was done; "
+            "one that was not done is said so."
+        ),
         action=f"/make/{batch}/other-step",
-        button=t("making.go_on"),
+        button=t("Go on"),
         here=HERE,
         back=f"/make/{batch}",
         rows=(
             Ask(
                 "step",
-                t("making.which_step"),
+                t("Which step"),
                 choices=tuple((name, name) for name in step_names(lab, batch)),
                 value=next_up(lab, batch).step,
             ),
             Ask(
                 "what",
-                t("making.what_of_it"),
+                t("What of it"),
                 choices=(
-                    (DONE, t("making.it_was_done")),
-                    (ANOTHER_LOT, t("making.done_with_another_lot")),
-                    (LEFT_OUT, t("making.it_was_not_done")),
+                    (DONE, t("it was done")),
+                    (ANOTHER_LOT, t("it was done, with a lot that is not offered")),
+                    (LEFT_OUT, t("it was not done")),
                 ),
             ),
-            Ask("why", t("making.why_not"), "long", required=False, hint=t("making.why_not_hint")),
+            Ask("why", t("Why not"), "long", required=False, hint=t("Needed for a step that was not done")),
         ),
     )
 
@@ -73,14 +76,17 @@ def write_other_step(request: Request, batch: str, typed: TypedForm) -> Response
 
 def _give_up(batch: str) -> Form:
     return Form(
-        title=t("making.give_up", batch=batch),
-        kind=t("step.batch", code=batch),
-        lead=t("making.give_up_lead"),
+        title=t("Give up {batch}", batch=batch),
+        kind=t("batch {code}", code=batch),
+        lead=t(
+            "The batch ends here. What it used stays used; what it made is stopped. It can be "
+            "taken up again by correcting the entry."
+        ),
         action=f"/make/{batch}/give-up",
-        button=t("making.give_it_up"),
+        button=t("Give it up"),
         here=HERE,
         back=f"/make/{batch}",
-        rows=(Ask("why", t("making.why_given_up"), "long", hint=t("making.why_given_up_hint")),),
+        rows=(Ask("why", t("What happened"), "long", hint=t("Begun by mistake, spilled, spoiled")),),
         stops=True,
     )
 

@@ -27,41 +27,42 @@ def outside_form(lab: Laboratory, lot: str) -> Form:
     """
     known, counted = lot_in_hand(lab, lot), counted_in_lot(lab, lot)
     return Form(
-        title=t("outside_form.what_another_laboratory_found"),
+        title=t("What another laboratory found"),
         kind=f"lot {lot}, {known.name}",
-        lead=t("outside_form.copy_certificate_counts_like"),
+        lead=t(
+            "Copy it from the certificate. It counts like an assay done here; without its "
+            "uncertainty it is kept and does not count."
+        ),
         action=f"/stock/{lot}/outside-result",
-        button=t("outside_form.write_the_result"),
+        button=t("Save the result"),
         here="Stock",
         back=f"/stock/{lot}",
         rows=(
             Ask(
                 "marker",
-                t("outside_form.what_was_counted"),
+                t("What was counted"),
                 value=counted.of if counted else "",
-                hint=t("outside_form.rosmarinic_acid_total_phenols"),
+                hint=t("rosmarinic acid, total phenols, linalool"),
             ),
             Ask(
                 "reckoned-as",
-                t("outside_form.counted_as_which_compound"),
+                t("Counted as which compound"),
                 required=False,
                 value=counted.reckoned_as if counted and counted.of != counted.reckoned_as else "",
-                hint=t("outside_form.gallic_acid_leave_empty"),
+                hint=t("gallic acid; leave empty where it is the marker itself"),
             ),
-            Ask("found", t("outside_form.found_with_its"), hint="12.3 % w/w ± 0.4 (k = 2)"),
+            Ask("found", t("Found, with its ±"), hint="12.3 % w/w ± 0.4 (k = 2)"),
             Ask(
                 "matter",
-                t("outside_form.share_lot"),
+                t("A share of the lot"),
                 choices=(
                     ("", "choose"),
-                    *zip(
-                        MATTERS, (t("outside_form.as_it_is_in"), t("outside_form.after_drying")), strict=True
-                    ),
+                    *zip(MATTERS, (t("as it is in the jar"), t("after drying")), strict=True),
                 ),
             ),
-            Ask("laboratory", t("outside_form.laboratory")),
-            Ask("certificate", t("outside_form.number_of_the_certificate")),
-            Ask("method", t("outside_form.method"), hint=t("outside_form.hplc_gas_chromatography")),
+            Ask("laboratory", t("Laboratory")),
+            Ask("certificate", t("Number of the certificate")),
+            Ask("method", t("Method"), hint=t("HPLC, gas chromatography")),
         ),
     )
 
@@ -92,32 +93,36 @@ def enter_outside(lab: Laboratory, lot: str, typed: Typed, sign: Signed) -> Done
 
 def _ceiling(marker: str = "", kind: str = "") -> Form:
     return Form(
-        title=t("outside_form.ceiling_somebody_looked_up"),
+        title=t("A ceiling somebody looked up"),
         kind="product",
-        lead=t("outside_form.no_rule_found_not"),
+        lead=t(
+            "No rule found is not permission. Look in the law of the market, or ask a safety "
+            "assessor in writing, and state what was found with its source. A ceiling of the "
+            "law's table is never lifted here."
+        ),
         action="/products/ceilings/new",
-        button=t("outside_form.state_the_ceiling"),
+        button=t("State the ceiling"),
         here=PRODUCTS,
         back="/products",
         rows=(
             Ask(
                 "marker",
-                t("outside_form.of_what"),
+                t("Of what"),
                 value=marker,
-                hint=t("outside_form.linalool_order_counts"),
+                hint=t("linalool; as the order counts it"),
             ),
-            Ask("product-type", t("outside_form.kind_product"), value=kind, hint=", ".join(KINDS_OF_PRODUCT)),
-            Ask("market", t("outside_form.sold_where"), value=MARKETS[0]),
+            Ask("product-type", t("In which kind of product"), value=kind, hint=", ".join(KINDS_OF_PRODUCT)),
+            Ask("market", t("Sold where"), value=MARKETS[0]),
             Ask(
                 "ceiling",
-                t("outside_form.at_most"),
-                hint=t("outside_form.mass_product_source_sets", none=NONE),
+                t("At most"),
+                hint=t("0.5 % by mass of the product; {none} where the source sets no ceiling", none=NONE),
             ),
             Ask(
                 "source",
-                t("outside_form.where_it_stands"),
+                t("Where it stands"),
                 "long",
-                hint=t("outside_form.text_entry_date_whose"),
+                hint=t("The text, its entry and its date; or whose written opinion"),
             ),
         ),
     )

@@ -5,14 +5,48 @@ from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.own_things import fields_of_own, show_own, state_fields
+from stillroom.actions.own_things import ADD, fields_of_own, show_own, state_fields
 from stillroom.records.own_from_yaml import CHOSEN, FIGURES, KEYS, NEEDED, SEVERAL, UNITS, Kind
-from stillroom.texts.catalogue import names, t, word
+from stillroom.texts.catalogue import later, t, word
 from stillroom.web.forms import Ask, AskKind, Choices, Form, Signed, TypedForm, field_name
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
 router = APIRouter()
 HERE = "Laboratory"
+
+
+LABELS = {
+    "marker": (later("Marker"), later("As orders and results call it: scopoletin")),
+    "plant": (later("Plant and its part"), later("As its lots are called: nettle root")),
+    "ingredient": (later("Ingredient"), later("As formulas call it")),
+    "part": (later("Part"), later("root, flower, bark")),
+    "latin name": (later("Latin name"), later("Urtica dioica. Rules are looked up by it too")),
+    "also called": (later("Also called"), later("other names, each on a line of its own")),
+    "molar mass": (later("Molar mass"), ""),
+    "charge": (
+        later("In water it is"),
+        later("a base is titrated with acid, an acid with alkali, a permanent charge by neither"),
+    ),
+    "equivalents": (later("Moles of titrant for one mole"), later("1 where left empty")),
+    "pka": (later("pKa"), later("each on a line of its own")),
+    "solubility": (later("Solubility, in words"), ""),
+    "cas": (later("CAS number"), ""),
+    "goes over with steam": (later("Goes over with steam"), ""),
+    "loses by heat": (later("Loses by long boiling"), ""),
+    "hardly in water": (later("Hardly dissolves in hot water"), ""),
+    "source": (later("Where this was read"), later("book and page, or certificate")),
+    "holds": (
+        later("What it usually holds"),
+        later("marker and range of the dried plant, each on a line: scopoletin 0.002 to 0.01 %"),
+    ),
+    "loss on drying": (later("Usual loss on drying"), ""),
+    "water takes out": (later("Water takes out"), later("of the dried plant: 10 to 25 %")),
+    "spirit takes out": (later("Spirit takes out"), later("of the dried plant: 8 to 20 %")),
+    "name on the label": (later("Name in the list of ingredients"), ""),
+    "used as": (later("Used as"), ""),
+    "density": (later("Density at 20 °C"), ""),
+}
+"""What each key is called, and its hint."""
 
 
 def _kind(of: str) -> Kind:
@@ -23,20 +57,19 @@ def _kind(of: str) -> Kind:
 
 
 def _ask(kind: Kind, key: str, value: str) -> Ask:
-    name = key.replace(" ", "_")
-    hint = t(f"own_form.{name}_hint") if f"{name}_hint" in names("own_form") else ""
+    label, hint = LABELS[key]
     choices: Choices | None = None
     if key in CHOSEN:
-        choices = tuple((one, word("own_form", one)) for one in CHOSEN[key])
+        choices = tuple((one, word(one)) for one in CHOSEN[key])
         value = value or CHOSEN[key][0]
     shape: AskKind = "long" if key in SEVERAL else "figure" if key in FIGURES else "text"
     unit = UNITS.get(key, "")
     return Ask(
         field_name(key),
-        t(f"own_form.{name}"),
+        t(label),
         shape,
         unit,
-        hint,
+        t(hint) if hint else "",
         value.removesuffix(f" {unit}").replace("; ", "\n") if unit else value.replace("; ", "\n"),
         required=key in NEEDED[kind] or choices is not None,
         choices=choices,
@@ -46,11 +79,16 @@ def _ask(kind: Kind, key: str, value: str) -> Ask:
 def _form(lab: Laboratory, kind: Kind, name: str = "") -> Form:
     stands = fields_of_own(lab, kind, name)
     return Form(
-        title=t(f"own.add_{kind}"),
+        title=t(ADD[kind]),
         kind="laboratory",
-        lead=t("own.lead"),
+        lead=t(
+            "What the tables here do not list. Entered once, it serves titration, plan, dose, "
+            "content and label like what they hold. To change it, enter it again under the same "
+            "name: the last one stands, the earlier stay in the book. Nothing here says that a "
+            "plant or an ingredient is allowed."
+        ),
         action=f"/laboratory/own/{kind}",
-        button=t("own_form.save"),
+        button=t("Save"),
         here=HERE,
         back="/laboratory/own",
         rows=tuple(_ask(kind, key, stands.get(key, "")) for key in KEYS[kind]),
@@ -80,7 +118,5 @@ serve_page(
     "/laboratory/own",
     show_own,
     here=HERE,
-    extras=lambda *_: {
-        "doing": tuple((t(f"own.add_{kind}"), f"/laboratory/own/{kind}", "") for kind in KEYS)
-    },
+    extras=lambda *_: {"doing": tuple((t(ADD[kind]), f"/laboratory/own/{kind}", "") for kind in KEYS)},
 )

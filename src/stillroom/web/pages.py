@@ -192,8 +192,8 @@ def send_page(
     twin = f"{page.href}.json" if page.href else ""
     prints = (
         (
-            {"text": t("frame.print"), "href": f"{page.href}.pdf"},
-            {"text": t("frame.as_text"), "href": f"{page.href}.txt"},
+            {"text": t("Print on paper"), "href": f"{page.href}.pdf"},
+            {"text": t("As plain text"), "href": f"{page.href}.txt"},
         )
         if page.href
         else ()
@@ -315,7 +315,7 @@ def write(
             template=template,
             **more(),
         )
-    says = done.says or t("trouble.it_was_written_already")
+    says = done.says or t("It was written already.")
     if wants_data(request):
         response = JSONResponse({"says": says, "entries": list(done.entries), "then": then})
         _remember_hand(response, typed["by"], on_a_phone=typed.on_a_phone)

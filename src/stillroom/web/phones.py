@@ -43,18 +43,18 @@ def _opening(request: Request) -> Form:
     found = own_addresses()
     ask = Ask(
         "address",
-        t("phones_form.address_machine_your_network"),
+        t("Address of this machine in your network"),
         value=found[0] if found else "",
-        hint=t("phones_form.found_found", found=", ".join(found))
+        hint=t("Found: {found}", found=", ".join(found))
         if found
-        else t("phones_form.look_up_settings_network"),
+        else t("Look it up in the settings of the network"),
     )
     return Form(
         title=page.title,
         kind=page.kind,
         lead=page.lead,
         action="/laboratory/phones/close" if door else "/laboratory/phones/open",
-        button=t("phones_form.close_bench_phones") if door else t("phones_form.open_bench_phones"),
+        button=t("Close the bench to phones") if door else t("Open the bench to phones"),
         rows=() if door else (ask,),
         here=HERE,
         back="/laboratory",
@@ -86,7 +86,7 @@ def open_bench(request: Request, typed: TypedForm) -> Response:
                 request.app.state.phones = listen(request.app, address, FIRST_PORT)
     except StillroomError as error:
         return _send(request, typed, trouble_of(error, {"address"}), status_of(error))
-    return go("/laboratory/phones", t("phones_form.bench_open_phones_let"))
+    return go("/laboratory/phones", t("The bench is open to phones. Let them scan the code."))
 
 
 @router.post("/laboratory/phones/close")
@@ -98,7 +98,7 @@ def close_bench(request: Request) -> Response:
         request.app.state.phones = None
     if door is not None:
         door.close()
-    return go("/laboratory/phones", t("phones_form.bench_closed_phones_those"))
+    return go("/laboratory/phones", t("The bench is closed to phones, and those that had joined are out."))
 
 
 @router.get("/join/{code}")
@@ -111,7 +111,7 @@ def join(request: Request, code: str) -> Response:
         shown = must_join(lab, code, door.address)
     except NotAllowed as error:  # told in plain words, without the frame: it names the laboratory
         return HTMLResponse(scan_page(escape(error.sentence)), status_code=403)
-    doing = ((t("phones_form.to_the_bench"), "/bench", ""),)
+    doing = ((t("To the bench"), "/bench", ""),)
     response = send_page(request, show_joined(lab), here="Bench", doing=doing)
     response.set_cookie(JOINED, shown, max_age=seconds_of_today_left(lab), httponly=True, samesite="strict")
     return response
@@ -120,23 +120,23 @@ def join(request: Request, code: str) -> Response:
 def _pin(request: Request, code: str) -> Form:
     lab = lab_of(request)
     return Form(
-        title=t("phones_form.a_pin_for", code=code),
+        title=t("A PIN for {code}", code=code),
         kind="people",
-        lead=t("phones_form.four_eight_digits_asked"),
+        lead=t("Four to eight digits, asked at every signature. It stands in no entry and on no paper."),
         action=f"/laboratory/people/{code}/pin",
-        button=t("phones_form.set_the_pin"),
+        button=t("Set the PIN"),
         rows=(
-            Ask("new", t("phones_form.new_pin"), "pin"),
-            Ask("again", t("phones_form.the_same_again"), "pin"),
+            Ask("new", t("New PIN"), "pin"),
+            Ask("again", t("The same again"), "pin"),
             Ask(
                 "by",
-                t("phones_form.set_by"),
+                t("Set by"),
                 choices=tuple(signers(lab)),
                 value=code,
-                hint=t("phones_form.person_may_release"),
+                hint=t("The person, or one who may release"),
             ),
             *(
-                (Ask("pin", t("phones_form.pin_whoever_sets"), "pin", required=False),)
+                (Ask("pin", t("The PIN of whoever sets it"), "pin", required=False),)
                 if _somebody(request)
                 else ()
             ),

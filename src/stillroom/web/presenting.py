@@ -9,7 +9,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoes
 
 from stillroom.documents.blocks import Block, Cell, Facts, Link, Mark, Shown, Table
 from stillroom.documents.code_image import qr_svg
-from stillroom.texts.catalogue import LANGUAGES, figure, language, t, word
+from stillroom.texts.catalogue import LANGUAGES, figure, language, later, t, word
 
 TEMPLATES = Path(__file__).parent / "templates"
 AT_THE_BENCH = ("Bench", "Make", "Test", "Stock", "Trace")
@@ -33,7 +33,14 @@ def environment() -> Environment:
     made.filters["figure"] = figure
     made.filters["code_svg"] = qr_svg
     made.globals.update(
-        t=t, say_word=word, spoken=language, languages=LANGUAGES, paper="a4", at_the_bench=AT_THE_BENCH
+        t=t,
+        later=later,
+        say_word=word,
+        page_names=PAGE_NAMES,
+        spoken=language,
+        languages=LANGUAGES,
+        paper="a4",
+        at_the_bench=AT_THE_BENCH,
     )
     made.globals.update(
         said="",
@@ -48,6 +55,21 @@ def environment() -> Environment:
         book=None,
     )
     return made
+
+
+PAGE_NAMES = {
+    "ask": later("Ask"),
+    "bench": later("Bench"),
+    "orders": later("Orders"),
+    "stock": later("Stock"),
+    "make": later("Make"),
+    "test": later("Test"),
+    "products": later("Products"),
+    "trace": later("Trace"),
+    "sources": later("Sources"),
+    "laboratory": later("Laboratory"),
+}
+"""What each page of the list is called."""
 
 
 def slug(text: str) -> str:

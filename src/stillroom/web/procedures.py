@@ -37,14 +37,18 @@ from stillroom.quantities.numbers import number_in
 from stillroom.records.procedure_from_fields import MOST_ROWS
 from stillroom.records.setting_from_text import printed_unit
 from stillroom.substances.ingredients import ingredient_names
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 from stillroom.web.forms import Ask, Form, Signed, Trouble, Typed, TypedForm, trouble_of
 from stillroom.web.pages import lab_of, send_form, serve_page, status_of, write
 
 router = APIRouter()
 HERE = "Make"
 TEMPLATE = "procedure.html"
-PURPOSES = ("formula", "extraction", "reagent")
+MAKES = {
+    "formula": later("formula: what goes into a bottle"),
+    "extraction": later("extraction: from the plant to its extract"),
+    "reagent": later("reagent: what is used up in tests"),
+}
 _LINE = re.compile(r"line-([0-9]+)-")
 _STEP = re.compile(r"step-([0-9]+)-")
 _SET = re.compile(r"step-([0-9]+)-set-([0-9]+)-")
@@ -64,18 +68,18 @@ class ShownStep:
 def _form(code: str) -> Form:
     address = f"/make/procedures/{code}/alter" if code else "/make/procedures/new"
     return Form(
-        title=t("procedures_form.alter_a_procedure") if code else t("procedures_form.write_a_procedure"),
+        title=t("Alter a procedure") if code else t("Write a procedure"),
         kind=f"next version of {code}" if code else "procedure",
-        lead=t("procedures_form.last_version_stays_book")
+        lead=t("The last version stays in the book; batches begun by it go on by it.")
         if code
-        else t("procedures_form.takes_step_step_happens"),
+        else t("What it takes, then step by step what happens. Text and form are the same thing."),
         action=address,
-        button=t("procedures_form.write_it"),
+        button=t("Save"),
         here=HERE,
         back=f"/make/procedures/{code}" if code else "/make/procedures",
         rows=(
-            Ask("lines", t("procedures_form.lines"), kind="hidden"),
-            Ask("text", t("procedures_form.text"), kind="hidden"),
+            Ask("lines", t("Lines"), kind="hidden"),
+            Ask("text", t("Text"), kind="hidden"),
         ),
     )
 
@@ -97,7 +101,7 @@ def _more(typed: Typed, trouble: Trouble | None, opened: str = "") -> dict[str, 
         "line_numbers": _numbers(_LINE, fields),
         "steps": steps,
         "kind_choices": [("", "choose"), *((name, name) for name in kinds)],
-        "purposes": tuple((one, t(f"purposes.{one}_makes")) for one in PURPOSES),
+        "purposes": tuple((one, t(says)) for one, says in MAKES.items()),
         "product_kinds": tuple(KINDS_OF_PRODUCT),
         "ingredients": ingredient_names() if fields.get("purpose") == "formula" else (),
         "is_formula": fields.get("purpose") == "formula",
@@ -123,15 +127,17 @@ def _sums(fields: Mapping[str, str]) -> str:
         try:
             total += number_in(fields.get(f"line-{at}-percent", "").removesuffix("%").strip() or "0").value
         except StillroomError:
-            return t("procedures_form.share_cannot_read_says")
+            return t("A share cannot be read; it says which.")
     if total > 100:
-        return t("procedures_form.stated_shares_sum_too_high", total=total, over=total - 100)
+        return t(
+            "The stated shares sum to {total:.4g} %: {over:.4g} % too much.", total=total, over=total - 100
+        )
     rest = (
-        t("procedures_form.fills_up_the_other", fills=fills, total=100 - total)
+        t("{fills} fills up the other {total:.4g} %", fills=fills, total=100 - total)
         if fills
-        else t("procedures_form.no_line_fills_up")
+        else t("no line fills up the rest yet")
     )
-    return t("procedures_form.stated_shares_sum_and_rest", total=total, rest=rest)
+    return t("The stated shares sum to {total:.4g} %; {rest}.", total=total, rest=rest)
 
 
 def _numbers(pattern: re.Pattern[str], fields: Mapping[str, str]) -> list[int]:
@@ -282,15 +288,15 @@ def not_written_yet(lab: Laboratory, *purposes: str) -> Page | None:
         return None
     if "extraction" in missing:
         block = Empty(
-            t("procedures_form.no_way_extracting_written"),
-            t("procedures_form.copy_starter_your_plant"),
-            Link(t("procedures_form.look_at_the_starters"), "/make/starters"),
+            t("No way of extracting is written yet."),
+            t("Copy a starter for your plant first; it is a procedure of your own from then on."),
+            Link(t("Look at the starters"), "/make/starters"),
         )
     else:
         block = Empty(
-            t("procedures_form.no_formula_written_yet"),
-            t("procedures_form.says_goes_into_bottle"),
-            Link(t("procedures_form.write_a_formula"), "/make/procedures/new?purpose=formula"),
+            t("No formula is written yet."),
+            t("It says what goes into a bottle beside the extract. A plain base is offered to begin from."),
+            Link(t("Write a formula"), "/make/procedures/new?purpose=formula"),
         )
     return Page("", "", "", (block,), **page_facts(lab))
 
@@ -298,7 +304,7 @@ def not_written_yet(lab: Laboratory, *purposes: str) -> Page | None:
 @router.get("/make/procedures/new")
 def new_procedure(request: Request, purpose: str = "formula") -> Response:
     """An empty procedure; a formula begins as a plain base."""
-    known = purpose if purpose in PURPOSES else "formula"
+    known = purpose if purpose in MAKES else "formula"
     return _answer(request, "", Typed(), lambda: fields_to_begin(known))
 
 
@@ -323,10 +329,10 @@ def write_altered(request: Request, code: str, typed: TypedForm) -> Response:
 def _list_doing(_: Laboratory, __: Page) -> dict[str, Any]:
     return {
         "doing": (
-            (t("procedures_form.write_a_formula"), "/make/procedures/new?purpose=formula", ""),
-            (t("procedures_form.write_an_extraction"), "/make/procedures/new?purpose=extraction", "quiet"),
-            (t("procedures_form.write_a_reagent"), "/make/procedures/new?purpose=reagent", "quiet"),
-            (t("procedures_form.copy_a_starter"), "/make/starters", "quiet"),
+            (t("Write a formula"), "/make/procedures/new?purpose=formula", ""),
+            (t("Write an extraction"), "/make/procedures/new?purpose=extraction", "quiet"),
+            (t("Write a reagent"), "/make/procedures/new?purpose=reagent", "quiet"),
+            (t("Copy a starter"), "/make/starters", "quiet"),
         )
     }
 
@@ -334,9 +340,9 @@ def _list_doing(_: Laboratory, __: Page) -> dict[str, Any]:
 def _doing(_: Laboratory, __: Page, code: str) -> dict[str, Any]:
     return {
         "doing": (
-            (t("procedures_form.alter_it"), f"/make/procedures/{code}/alter", ""),
-            (t("procedures_form.begin_a_batch"), "/make/new", "quiet"),
-            (t("procedures_form.all_procedures"), "/make/procedures", "quiet"),
+            (t("Alter it"), f"/make/procedures/{code}/alter", ""),
+            (t("Begin a batch"), "/make/new", "quiet"),
+            (t("All procedures"), "/make/procedures", "quiet"),
         )
     }
 

@@ -15,7 +15,7 @@ from stillroom.actions.showing_house import show_products
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
-from stillroom.products.papers import PAPERS
+from stillroom.products.papers import OUTCOME_WORDS, PAPERS, paper_name
 from stillroom.records.lots import Status
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm
@@ -51,7 +51,7 @@ def _release(lab: Laboratory, lot: str, by: str) -> Form:
         kind="release",
         lead=page.lead,
         action=f"/products/{lot}/release",
-        button=t("products_form.release_lot", lot=lot),
+        button=t("Release {lot}", lot=lot),
         here=HERE,
         back=f"/stock/{lot}",
         page=page,
@@ -59,16 +59,16 @@ def _release(lab: Laboratory, lot: str, by: str) -> Form:
             *_to_decide(lab, lot, by),
             Ask(
                 "meaning",
-                t("products_form.what_it_rests_on"),
+                t("What it rests on"),
                 "long",
-                hint=t("products_form.read_against_sheet_tests"),
+                hint=t("What was read against what: sheet, tests, assay, dose, fill, label"),
             ),
         ),
         links=(
-            (t("products_form.trace_lot", lot=lot), f"/trace/{lot}"),
-            (t("products_form.stop_lot", lot=lot), f"/stock/{lot}/stop"),
-            (t("products_form.enter_a_paper"), f"/products/{lot}/papers/new"),
-            (t("products_form.state_a_ceiling"), "/products/ceilings/new"),
+            (t("Trace {lot}", lot=lot), f"/trace/{lot}"),
+            (t("Stop {lot}", lot=lot), f"/stock/{lot}/stop"),
+            (t("Enter a paper or a test"), f"/products/{lot}/papers/new"),
+            (t("State a ceiling"), "/products/ceilings/new"),
         ),
     )
 
@@ -80,7 +80,7 @@ def _to_decide(lab: Laboratory, lot: str, by: str) -> tuple[Ask, ...]:
     return tuple(
         Ask(
             f"{DECIDE}{one.key}",
-            t("products_form.decide", about=one.about),
+            t("Decide: {about}", about=one.about),
             "long",
             required=False,
             hint=f"{one.says}. {one.close}",
@@ -135,8 +135,8 @@ def review_page(request: Request, lot: str, by: str = "") -> Response:
     names = tuple((one.code, one.name) for one in people(lab))
     if lot_in_hand(lab, lot).status is Status.RELEASED:
         doing = (
-            (t("products_form.certificate"), f"/products/{lot}/certificate", ""),
-            (t("products_form.trace"), f"/trace/{lot}", "quiet"),
+            (t("Certificate"), f"/products/{lot}/certificate", ""),
+            (t("Trace"), f"/trace/{lot}", "quiet"),
         )
         return send_page(request, _review(lab, lot, who), here=HERE, doing=doing)
     return send_form(request, _release(lab, lot, who), template="release.html", who=who, names=names)
@@ -164,42 +164,42 @@ def let_go(request: Request, lot: str, typed: TypedForm) -> Response:
 
 def _paper(lot: str) -> Form:
     return Form(
-        title=t("products_form.papers_of", lot=lot),
+        title=t("A paper or a test of {lot}", lot=lot),
         kind="release",
-        lead=t("products_form.papers_lead"),
+        lead=t("What the release list asks for and this book cannot measure. It stands on the certificate."),
         action=f"/products/{lot}/papers/new",
-        button=t("products_form.save"),
+        button=t("Save"),
         here=HERE,
         back=f"/products/{lot}/release",
         rows=(
             (
                 Ask(
                     "what",
-                    t("products_form.paper"),
-                    choices=tuple((one, t(f"paper.{one.replace(' ', '_')}")) for one in PAPERS),
+                    t("Paper or test"),
+                    choices=tuple((one, paper_name(one)) for one in PAPERS),
                 ),
                 Ask(
                     "outcome",
-                    t("products_form.outcome"),
-                    choices=tuple((one, t(f"paper.{one}")) for one in OUTCOMES),
+                    t("Outcome"),
+                    choices=tuple((one, t(OUTCOME_WORDS[one])) for one in OUTCOMES),
                 ),
             ),
-            Ask("document", t("products_form.document")),
-            Ask("says", t("products_form.what_it_says"), "long", required=False),
+            Ask("document", t("Number and issuer")),
+            Ask("says", t("What it says"), "long", required=False),
             (
-                Ask("dated", t("products_form.dated"), "date", required=False),
+                Ask("dated", t("Dated"), "date", required=False),
                 Ask(
                     "keeps-days",
-                    t("products_form.keeps_days"),
+                    t("Days it shows that the product keeps"),
                     "figure",
                     required=False,
-                    hint=t("products_form.only_for_stability"),
+                    hint=t("For stability only"),
                 ),
             ),
             Ask(
                 "holds-for",
-                t("products_form.holds_for"),
-                choices=(("lot", t("products_form.this_lot")), ("formula", t("products_form.every_batch"))),
+                t("It holds for"),
+                choices=(("lot", t("this lot")), ("formula", t("every batch of this formula"))),
             ),
         ),
     )
@@ -235,8 +235,8 @@ def write_paper(request: Request, lot: str, typed: TypedForm) -> Response:
 def _papers(_: Laboratory, __: Page, lot: str) -> dict[str, Any]:
     return {
         "doing": (
-            (t("products_form.the_lot"), f"/stock/{lot}", "quiet"),
-            (t("products_form.trace"), f"/trace/{lot}", "quiet"),
+            (t("The lot"), f"/stock/{lot}", "quiet"),
+            (t("Trace"), f"/trace/{lot}", "quiet"),
         )
     }
 
@@ -247,7 +247,7 @@ def _earlier(lab: Laboratory, lot: str, form: str = "") -> tuple[tuple[str, str,
         issued = [one.body.revision for one in look.certificates(lot)]
     return tuple(
         (
-            t("products_form.earlier_revision", revision=one),
+            t("Revision {revision}", revision=one),
             f"/products/{lot}/certificate{form}/revisions/{one}",
             "quiet",
         )
@@ -258,22 +258,22 @@ def _earlier(lab: Laboratory, lot: str, form: str = "") -> tuple[tuple[str, str,
 def _certificate(lab: Laboratory, page: Page, lot: str) -> dict[str, Any]:
     doing = (
         *_earlier(lab, lot),
-        (t("products_form.whole"), f"/products/{lot}/certificate/whole", "quiet"),
-        (t("products_form.picture_phone"), f"/products/{lot}/certificate.png", "quiet"),
+        (t("Whole, for an inspector"), f"/products/{lot}/certificate/whole", "quiet"),
+        (t("As one picture for a phone"), f"/products/{lot}/certificate.png", "quiet"),
     )
     return {"doing": (*_papers(lab, page, lot)["doing"], *doing)}
 
 
 def _revision(lab: Laboratory, page: Page, lot: str, revision: int = 0) -> dict[str, Any]:
     doing = (
-        (t("products_form.whole"), f"/products/{lot}/certificate/whole/revisions/{revision}", "quiet"),
-        (t("products_form.certificate"), f"/products/{lot}/certificate", "quiet"),
+        (t("Whole, for an inspector"), f"/products/{lot}/certificate/whole/revisions/{revision}", "quiet"),
+        (t("Certificate"), f"/products/{lot}/certificate", "quiet"),
     )
     return {"doing": (*doing, *_papers(lab, page, lot)["doing"])}
 
 
 def _whole(lab: Laboratory, page: Page, lot: str, **_: Any) -> dict[str, Any]:
-    doing = ((t("products_form.for_customer"), f"/products/{lot}/certificate", "quiet"),)
+    doing = ((t("For the customer"), f"/products/{lot}/certificate", "quiet"),)
     return {"doing": (*_papers(lab, page, lot)["doing"], *doing, *_earlier(lab, lot, "/whole"))}
 
 

@@ -23,11 +23,11 @@ OF_LOTS: dict[str, Build] = {"label": show_bottle_label, "certificate": show_rea
 
 def _seen() -> Choices:
     return (
-        ("", t("seen.choose")),
-        ("precipitate", t("seen.colour_or_precipitate")),
-        ("clear", t("seen.nothing")),
-        ("unclear", t("seen.unclear")),
-        ("not done", t("seen.not_done")),
+        ("", t("choose")),
+        ("precipitate", t("its colour or precipitate")),
+        ("clear", t("nothing")),
+        ("unclear", t("unclear")),
+        ("not done", t("not done")),
     )
 
 
@@ -38,7 +38,7 @@ def _of_lot(paper: str) -> Callable[[Request, dict[str, Any]], Page]:
 def _lot_html(paper: str) -> Callable[[Request], Response]:
     def html(request: Request) -> Response:
         lot = request.path_params["lot"]
-        doing = ((t("bottles_form.the_lot"), f"/stock/{lot}", "quiet"),)
+        doing = ((t("The lot"), f"/stock/{lot}", "quiet"),)
         return send_page(request, _of_lot(paper)(request, {"lot": lot}), here="Test", doing=doing)
 
     return html
@@ -48,34 +48,34 @@ def _lot_form(request: Request, lot: str, act: str) -> Form:
     known = lot_in_hand(lab_of(request), lot)
     rows: dict[str, tuple[str, str, tuple[Row, ...]]] = {
         "open": (
-            t("bottles_form.open_the_bottle"),
-            t("bottles_form.write_opened"),
-            (Ask("note", t("bottles_form.note"), required=False),),
+            t("Open the bottle"),
+            t("Save that it was opened"),
+            (Ask("note", t("Note"), required=False),),
         ),
         "try": (
-            t("bottles_form.try_it_before_use"),
-            t("bottles_form.write_what_was_seen"),
+            t("Try it before use"),
+            t("Save what was seen"),
             (
-                Ask("blank", t("bottles_form.the_blank_gave"), choices=_seen()),
-                Ask("positive", t("bottles_form.the_positive_control_gave"), choices=_seen()),
+                Ask("blank", t("The blank gave"), choices=_seen()),
+                Ask("positive", t("The positive control gave"), choices=_seen()),
             ),
         ),
         "sell": (
-            t("bottles_form.sell_reagent"),
-            t("bottles_form.write_the_sale"),
+            t("Sell reagent"),
+            t("Save the sale"),
             (
                 (
-                    Ask("amount", t("bottles_form.how_much"), "figure", "g"),
-                    Ask("packs", t("bottles_form.in_which_packs"), hint=t("bottles_form.bottles_of")),
+                    Ask("amount", t("How much"), "figure", "g"),
+                    Ask("packs", t("In which packs"), hint=t("2 bottles of 50 g")),
                 ),
                 (
-                    Ask("price", t("bottles_form.price"), hint="12.50 EUR"),
-                    Ask("buyer", t("bottles_form.to_whom")),
+                    Ask("price", t("Price"), hint="12.50 EUR"),
+                    Ask("buyer", t("To whom")),
                 ),
                 Ask(
                     "permit",
-                    t("bottles_form.permit_looked"),
-                    choices=(("", t("bottles_form.not_needed_not_yet")), ("yes", "yes")),
+                    t("A permit was looked at"),
+                    choices=(("", t("not needed, or not yet")), ("yes", "yes")),
                     required=False,
                 ),
             ),

@@ -104,25 +104,21 @@ def _recipe_html(request: Request) -> Response:
     doing: list[tuple[str, str, str]] = []
     if found.scaled is not None:
         if lab:
-            doing.append((t("reagents_form.make_it"), f"{AT}/{name}/make{query}", ""))
+            doing.append((t("Make it"), f"{AT}/{name}/make{query}", ""))
         doing += [
-            (t("reagents_form.making_sheet"), f"{AT}/{name}/sheet{query}", "quiet"),
-            (t("reagents_form.label"), f"{AT}/{name}/label{query}", "quiet"),
+            (t("Making sheet"), f"{AT}/{name}/sheet{query}", "quiet"),
+            (t("Label"), f"{AT}/{name}/label{query}", "quiet"),
         ]
     if lab and found.care and found.care.tick:
-        words = (
-            t("reagents_form.tick_responsible_person")
-            if found.needs_tick
-            else t("reagents_form.take_the_tick_back")
-        )
+        words = t("Tick it, as the responsible person") if found.needs_tick else t("Take the tick back")
         doing.append((words, f"{AT}/{found.care.reagent}/tick", "" if found.needs_tick else "quiet"))
     if lab and found.scaled is not None:
         own = name in {one.code for one in procedures(lab)}
         if own:
-            doing.append((t("reagents_form.alter_the_recipe"), f"/make/procedures/{name}/alter", "quiet"))
+            doing.append((t("Alter the recipe"), f"/make/procedures/{name}/alter", "quiet"))
         elif name in recipe_names():
-            doing.append((t("reagents_form.copy_into_book"), f"{AT}/{name}/copy", "quiet"))
-    doing.append((t("reagents_form.all_reagents"), AT, "quiet"))
+            doing.append((t("Copy it into the book"), f"{AT}/{name}/copy", "quiet"))
+    doing.append((t("All reagents"), AT, "quiet"))
     prints = _prints(f"{AT}/{name}", query)
     return send_page(
         request,
@@ -141,8 +137,8 @@ def _recipe_html(request: Request) -> Response:
 
 def _prints(address: str, query: str) -> tuple[dict[str, str], ...]:
     return (
-        {"text": t("reagents_form.print_on_paper"), "href": f"{address}.pdf{query}"},
-        {"text": t("reagents_form.as_plain_text"), "href": f"{address}.txt{query}"},
+        {"text": t("Print on paper"), "href": f"{address}.pdf{query}"},
+        {"text": t("As plain text"), "href": f"{address}.txt{query}"},
     )
 
 
@@ -158,7 +154,7 @@ def _paper_html(paper: str) -> Callable[[Request], Response]:
             here=_here(request),
             prints=_prints(at, query),
             twin=f"{at}.json{query}",
-            doing=((t("reagents_form.the_recipe"), f"{AT}/{name}{query}", "quiet"),),
+            doing=((t("The recipe"), f"{AT}/{name}{query}", "quiet"),),
         )
 
     return html
@@ -169,22 +165,25 @@ def _tick(request: Request, name: str) -> Form:
     if found.care is None or not found.care.tick:
         raise NotAllowed("Only a dangerous reagent is ticked", name, "Make it: nothing stands in the way")
     return Form(
-        title=t("reagents_form.tick_a_dangerous_reagent")
-        if found.needs_tick
-        else t("reagents_form.take_the_tick_back"),
+        title=t("Tick a dangerous reagent") if found.needs_tick else t("Take the tick back"),
         kind="reagent",
         lead=t(
-            "reagents_form.a_safer_test_waste",
+            "{tick}. A test of lower hazard: {safer}. Waste: {waste}.",
             tick=found.care.tick.capitalize(),
             safer=found.care.safer,
             waste=found.care.waste,
         ),
         action=f"{AT}/{name}/tick",
-        button=t("reagents_form.allow_it_here") if found.needs_tick else t("reagents_form.close_it_again"),
+        button=t("Allow it here") if found.needs_tick else t("Close it again"),
         here="Test",
         back=f"{AT}/{name}",
         rows=(
-            Ask("why", t("reagents_form.why"), "long", hint=t("reagents_form.why_no_safer_test")),
+            Ask(
+                "why",
+                t("Why"),
+                "long",
+                hint=t("Why no test of lower hazard serves, and where the waste goes"),
+            ),
             Ask("allowed", "", "hidden", value="yes" if found.needs_tick else "no"),
         ),
         cautions=(caution("mercury-and-picric"), caution("waste")),
@@ -195,7 +194,7 @@ def _tick(request: Request, name: str) -> Form:
 def _lots_of(lab: Laboratory, substance: str) -> Choices:
     lots = [one for one in lot_choices(lab) if one.substance == substance]
     return (
-        ("", "choose") if lots else ("", t("reagents_form.none_on_the_shelf")),
+        ("", "choose") if lots else ("", t("none on the shelf")),
         *((one.code, _words(one)) for one in lots),
     )
 
@@ -213,8 +212,8 @@ def _make(request: Request, name: str, asked: dict[str, str]) -> Form:
     step = found.procedure.steps[0]
     rows: list[Row] = [
         (
-            Ask("code", t("reagents_form.code_of_the_lot"), hint=t("reagents_form.goes_bottle")),
-            Ask("scale", t("reagents_form.scale"), choices=scales(lab)),
+            Ask("code", t("Code of the lot"), hint=t("As it goes on the bottle")),
+            Ask("scale", t("Scale"), choices=scales(lab)),
         )
     ]
     for one in found.scaled.lines:
@@ -222,7 +221,7 @@ def _make(request: Request, name: str, asked: dict[str, str]) -> Form:
         planned = (
             f"{one.mass.value:g} g"
             if one.mass is not None
-            else f"{one.volume.value:g} mL{t('reagents_form.filled_up') if one.fills else ''}"
+            else f"{one.volume.value:g} mL{t(', filled up') if one.fills else ''}"
             if one.volume
             else ""
         )
@@ -230,37 +229,37 @@ def _make(request: Request, name: str, asked: dict[str, str]) -> Form:
             (
                 Ask(
                     f"mass-{slug}",
-                    t("reagents_form.weighed_line_name", line_name=one.line.name.capitalize()),
+                    t("{line_name}, weighed", line_name=one.line.name.capitalize()),
                     "figure",
                     "g",
-                    hint=t("reagents_form.to_take", planned=planned),
+                    hint=t("To take: {planned}", planned=planned),
                 ),
-                Ask(f"lot-{slug}", t("reagents_form.from_lot"), choices=_lots_of(lab, one.line.substance)),
+                Ask(f"lot-{slug}", t("From lot"), choices=_lots_of(lab, one.line.substance)),
             )
         )
     rows.append(
         Ask(
             "mass-reagent",
-            t("reagents_form.stands_bottle"),
+            t("What stands in the bottle"),
             "figure",
             "g",
             required=False,
-            hint=t("reagents_form.everything_went_nothing_said"),
+            hint=t("Everything that went in, where nothing is said"),
         )
     )
     rows += [
-        Ask(f"tick-{at}", words, choices=(("", t("reagents_form.not_yet")), ("yes", "yes")))
+        Ask(f"tick-{at}", words, choices=(("", t("not yet")), ("yes", "yes")))
         for at, words in enumerate(step.ticks, start=1)
     ]
     rows += [
-        Ask("note", t("reagents_form.what_was_different"), "long", required=False),
+        Ask("note", t("What was different"), "long", required=False),
         Ask("amount", "", "hidden", value=f"{found.scaled.amount.value:g} {found.scaled.amount.unit}"),
     ]
     return Form(
-        title=t("reagents_form.make_title", title=found.procedure.title),
+        title=t("Make {title}", title=found.procedure.title),
         kind="reagent",
         action=f"{AT}/{name}/make",
-        button=t("reagents_form.write_what_was_made"),
+        button=t("Save what was made"),
         rows=tuple(rows),
         here="Test",
         back=f"{AT}/{name}",
@@ -304,11 +303,11 @@ for _name in ("sheet", "label"):
 
 def _copy(name: str) -> Form:
     return Form(
-        title=t("reagents_form.copy_into_the_book", key=recipe_row(name).key),
+        title=t("Copy {key} into the book", key=recipe_row(name).key),
         kind="reagent",
-        lead=t("reagents_form.becomes_procedure_yours_altered"),
+        lead=t("It becomes a procedure of yours, to be altered; what is made from then on follows yours."),
         action=f"{AT}/{name}/copy",
-        button=t("reagents_form.copy_it"),
+        button=t("Copy it"),
         rows=(),
         here="Test",
         back=f"{AT}/{name}",

@@ -5,7 +5,8 @@ from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.recalling import WHERE_TO, rehearse_recall, take_back, tell_people
+from stillroom.actions.recalling import rehearse_recall, take_back, tell_people
+from stillroom.records.lots import RETAINED, RETURNED
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, write
@@ -22,26 +23,46 @@ def _orders(lab: Laboratory, *, needed: bool) -> tuple[tuple[str, str], ...]:
 
 def _form(lab: Laboratory, code: str, act: str) -> Form:
     if act == "returned":
-        title, lead = t("recall.take_back_of", lot=code), t("recall.not_sold_again")
+        title, lead = (
+            t("Some of {lot} came back", lot=code),
+            t("What came back is never put on the shelf again."),
+        )
         rows: tuple[Ask, ...] = (
-            Ask("order", t("recall.order"), choices=_orders(lab, needed=True)),
-            Ask("amount", t("recall.amount"), hint=t("recall.amount_hint")),
-            Ask("into", t("recall.into"), choices=tuple((one, t(f"recall.{one}")) for one in WHERE_TO)),
-            Ask("why", t("recall.why"), "long"),
+            Ask("order", t("Customer's order"), choices=_orders(lab, needed=True)),
+            Ask("amount", t("How much"), hint=t("2 bottles")),
+            Ask(
+                "into",
+                t("Where it stands now"),
+                choices=(
+                    (RETURNED, t("set apart as returned")),
+                    (RETAINED, t("kept as a sample")),
+                    ("waste", t("thrown away")),
+                ),
+            ),
+            Ask("why", t("Why it came back"), "long"),
         )
     elif act == "told":
-        title, lead = t("recall.tell_about", lot=code), t("recall.when_told")
+        title, lead = (
+            t("Who was told about {lot}", lot=code),
+            t("Say below when it was, if it was earlier than now."),
+        )
         rows = (
-            Ask("who", t("recall.who")),
-            Ask("how", t("recall.how"), hint=t("recall.how_hint")),
-            Ask("said", t("recall.said"), "long", required=False),
-            Ask("order", t("recall.order"), choices=_orders(lab, needed=False), required=False),
+            Ask("who", t("Who")),
+            Ask("how", t("How"), hint=t("by telephone, letter of 2026-11-25")),
+            Ask("said", t("What they answered"), "long", required=False),
+            Ask("order", t("Customer's order"), choices=_orders(lab, needed=False), required=False),
         )
     elif act == "rehearsal":
-        title, lead = t("recall.rehearse_of", lot=code), t("recall.rehearse_lead")
+        title, lead = (
+            t("Rehearsal of a recall of {lot}", lot=code),
+            t(
+                "Marked as a rehearsal: it stops nothing and tells nobody. The book counts the "
+                "bottles it finds."
+            ),
+        )
         rows = (
-            Ask("minutes", t("recall.minutes"), "figure", "min"),
-            Ask("found", t("recall.found"), "long"),
+            Ask("minutes", t("From the question to the last bottle"), "figure", "min"),
+            Ask("found", t("What was learned"), "long"),
         )
     else:
         raise HTTPException(404)
@@ -50,7 +71,7 @@ def _form(lab: Laboratory, code: str, act: str) -> Form:
         kind="trace report",
         lead=lead,
         action=f"/trace/{code}/{act}",
-        button=t("recall.save"),
+        button=t("Save"),
         here=HERE,
         back=f"/trace/{code}",
         rows=rows,

@@ -50,7 +50,9 @@ def sheet_page(request: Request, batch: str) -> Response:
     lab = lab_of(request)
     row = steps_in_hand(lab, batch)
     if not row:
-        return go(next_up(lab, batch).href, t("paper_entered.no_step", batch=batch))
+        return go(
+            next_up(lab, batch).href, t("No step of {batch} can be entered from a sheet now.", batch=batch)
+        )
     return send_form(
         request, _sheet(batch, row), template="sheet.html", **_parts(lab, batch, row, NOTHING_TYPED)
     )
@@ -152,14 +154,17 @@ def _sheet(batch: str, row: tuple[StepInHand, ...]) -> Form:
         slug = field_name(one.step.name)
         names += [f"{slug}-at", *names_of(one, f"{slug}-"), f"{slug}-temperature", f"{slug}-note"]
     return Form(
-        title=t("paper_entered.title"),
-        kind=t("step.batch", code=batch),
-        lead=t("paper_entered.lead"),
+        title=t("Enter a filled sheet"),
+        kind=t("batch {code}", code=batch),
+        lead=t(
+            "Copy what stands on the paper. A step with a time was done; leave the others empty. "
+            "All of it is written, or nothing."
+        ),
         action=f"/make/{batch}/sheet",
-        button=t("paper_entered.write"),
+        button=t("Save the sheet"),
         rows=(
             *(Ask(name, name) for name in names),
-            Ask("photograph", t("paper_entered.photograph"), "photograph", required=False),
+            Ask("photograph", t("Photograph of the sheet"), "photograph", required=False),
         ),
         here=HERE,
         back=f"/make/{batch}",

@@ -21,8 +21,8 @@ def _this_month(lab: Laboratory) -> Page:
 def _doing(*_: Any, **__: Any) -> dict[str, Any]:
     return {
         "doing": (
-            (t("stock_form.the_shelf"), "/stock", "quiet"),
-            (t("stock_form.get_spirit_back"), "/ask/recover", "quiet"),
+            (t("The shelf"), "/stock", "quiet"),
+            (t("Recover spirit"), "/ask/recover", "quiet"),
         )
     }
 

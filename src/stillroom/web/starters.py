@@ -20,30 +20,35 @@ HERE = "Make"
 def _copy(name: str, plant: str = "", marker: str = "") -> Form:
     one = starter(name)
     return Form(
-        title=t("starters_form.copy_which", which=one.title.lower() if one.title != "Soxhlet" else one.title),
+        title=t("Copy {which}", which=one.title.lower() if one.title != "Soxhlet" else one.title),
         kind="way of extracting",
-        lead=t("starters_form.becomes_procedure_yours_every"),
+        lead=t(
+            "It becomes a procedure of yours, with every assumed figure and its range, to be "
+            "altered as you learn."
+        ),
         action=f"/make/starters/{one.name}/copy",
-        button=t("starters_form.copy_it"),
+        button=t("Copy it"),
         here=HERE,
         back=f"/make/starters/{one.name}",
         rows=(
             Ask(
                 "plant",
-                t("starters_form.plant_and_part"),
-                hint=t("starters_form.such_rosemary_leaf_willow"),
+                t("Plant and part"),
+                hint=t("Such as rosemary leaf, willow bark, lavender flower"),
                 value=plant,
             ),
             Ask(
                 "marker",
-                t("starters_form.marker"),
-                hint=t("starters_form.strength_expressed_rosmarinic_acid"),
+                t("Marker"),
+                hint=t(
+                    "What the strength is expressed in: rosmarinic acid, total phenols, volatile oil, quinine"
+                ),
                 value=marker,
             ),
             Ask(
                 "code",
-                t("starters_form.code_of_the_procedure"),
-                hint=t("starters_form.such_as_rosemary_extract"),
+                t("Code of the procedure"),
+                hint=t("Such as rosemary-extract"),
             ),
         ),
     )
@@ -69,8 +74,8 @@ def copy(request: Request, name: str, typed: TypedForm) -> Response:
 def _doing(_: Laboratory, page: Page, name: str) -> dict[str, Any]:
     return {
         "doing": (
-            (t("starters_form.copy_plant_yours"), f"/make/starters/{page.code or name}/copy", ""),
-            (t("starters_form.other_ways"), "/make/starters", "quiet"),
+            (t("Copy it for a plant of yours"), f"/make/starters/{page.code or name}/copy", ""),
+            (t("Other ways"), "/make/starters", "quiet"),
         )
     }
 

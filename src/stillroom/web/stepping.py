@@ -64,7 +64,7 @@ def step_page(
         return _asked_for(request, lab, batch, step, any_lot)
     coming = next_up(lab, batch)
     if coming.does == "done":
-        return go(f"/make/{batch}", t("step.every_step_written", batch=batch))
+        return go(f"/make/{batch}", t("Every step of {batch} is written.", batch=batch))
     if coming.does != "step":
         return RedirectResponse(coming.href, status_code=303)
     row = steps_in_hand(lab, batch)
@@ -123,9 +123,9 @@ def write_step(request: Request, batch: str, typed: TypedForm) -> Response:
 def _form(in_hand: StepInHand) -> Form:
     return Form(
         title=in_hand.step.name,
-        kind=t("step.batch", code=in_hand.batch),
+        kind=t("batch {code}", code=in_hand.batch),
         action=f"/make/{in_hand.batch}/step",
-        button=t("step.write", step=in_hand.step.name),
+        button=t("Save: {step} is done", step=in_hand.step.name),
         rows=tuple(Ask(name, name) for name in (*names_of(in_hand), "temperature", "note")),
         here=HERE,
         back=f"/make/{in_hand.batch}",

@@ -25,51 +25,54 @@ COMES_IN = tuple(
 
 def _receive(lab: Laboratory) -> Form:
     return Form(
-        title=t("stock_form.receive_a_lot"),
+        title=t("Receive a lot"),
         kind="stock",
-        lead=t("stock_form.comes_waits_until_somebody"),
+        lead=t("What comes in waits until somebody decides about it."),
         action="/stock/new",
-        button=t("stock_form.receive_the_lot"),
+        button=t("Receive the lot"),
         here=HERE,
         back="/stock",
         cautions=(caution("wrong-plant"),),
         rows=(
             (
-                Ask("code", t("stock_form.code"), hint=t("stock_form.goes_jar_such_cin")),
-                Ask("kind", t("stock_form.kind"), choices=COMES_IN),
+                Ask("code", t("Code"), hint=t("As it goes on the jar, such as CIN-02")),
+                Ask("kind", t("Kind"), choices=COMES_IN),
             ),
             Ask(
                 "substance",
-                t("stock_form.substance"),
-                hint=t("stock_form.key_procedures_cinchona_bark"),
+                t("Substance"),
+                hint=t("Its key in the procedures: cinchona bark, spirit 96 %, bottle 100 mL"),
             ),
-            Ask("name", t("stock_form.name"), hint=t("stock_form.what_people_call_it"), required=False),
+            Ask("name", t("Name"), hint=t("What people call it"), required=False),
             (
-                Ask("amount", t("stock_form.amount"), hint=t("stock_form.weighed_counted_bottles")),
+                Ask("amount", t("Amount"), hint=t("As weighed or counted: 2.000 kg, 120 bottles")),
                 Ask(
                     "scale",
-                    t("stock_form.scale"),
-                    choices=scales(lab, none=t("stock_form.not_weighed")),
+                    t("Scale"),
+                    choices=scales(lab, none=t("not weighed")),
                     required=False,
                 ),
             ),
             (
-                Ask("supplier", t("stock_form.came_from"), required=False),
-                Ask("owner", t("stock_form.owner"), value="ours", hint=t("stock_form.customer_belongs")),
+                Ask("supplier", t("From"), required=False),
+                Ask("owner", t("Owner"), value="ours", hint=t("Or the customer it belongs to")),
             ),
             (
                 Ask(
                     "stated",
-                    t("stock_form.label_says"),
-                    hint=t("stock_form.strength_basis"),
+                    t("Label says"),
+                    hint=t("Strength with its basis: 96.0 % v/v at 20 °C"),
                     required=False,
                 ),
-                Ask("use-by", t("stock_form.use_by"), "date", required=False),
+                Ask("use-by", t("Use by"), "date", required=False),
             ),
             Ask(
                 "denatured-with",
-                t("stock_form.denatured_with"),
-                hint=t("stock_form.spirit_only_label_unknown"),
+                t("Denatured with"),
+                hint=t(
+                    "Spirit only, as on the label; unknown, if it does not say: then it is not used here "
+                    "until the supplier says"
+                ),
                 required=False,
             ),
         ),
@@ -117,8 +120,8 @@ serve_page(
     here=HERE,
     extras=lambda *_: {
         "doing": (
-            (t("stock_form.receive_a_lot"), "/stock/new", ""),
-            (t("stock_form.spirit_account"), "/spirit", "quiet"),
+            (t("Receive a lot"), "/stock/new", ""),
+            (t("Spirit account"), "/spirit", "quiet"),
         )
     },
 )

@@ -19,74 +19,75 @@ def recover_question() -> Question:
     stops = tuple((key, f"{unit} {words}") for key, (words, unit) in STOP_AS.items())
     return Question(
         name="recover",
-        title=t("sums_form.get_spirit_back"),
-        lead=t("sums_form.how_strong_flask_how"),
-        button=t("sums_form.what_comes_over"),
+        title=t("Recover spirit"),
+        lead=t("How strong it is in the flask, how much, how warm it is now, where you stop."),
+        button=t("What comes over?"),
         rows=(
             Row(
-                t("sums_form.flask_known"),
+                t("In the flask, known by"),
                 (
-                    Control("have", t("sums_form.strength_in_the_flask"), "figure"),
-                    Control("known-by", t("sums_form.known_by"), "choice", choices=ways, value="label"),
+                    Control("have", t("Strength in the flask"), "figure"),
+                    Control("known-by", t("Known by"), "choice", choices=ways, value="label"),
                 ),
-                t("sums_form.extract_strength_before_plant"),
+                t("With extract in it: the strength it had before the plant"),
             ),
             Row(
-                t("sums_form.how_much"),
-                (Control("amount", t("sums_form.amount")),),
-                t("sums_form.such_as_litres_or_kilograms"),
+                t("How much"),
+                (Control("amount", t("Amount")),),
+                t("Such as 5 L or 4.4 kg"),
             ),
             Row(
-                t("sums_form.temperature_now"),
-                (Control("temperature", t("sums_form.temperature_now"), "figure", "°C"),),
+                t("Temperature now"),
+                (Control("temperature", t("Temperature now"), "figure", "°C"),),
             ),
             Row(
-                t("sums_form.stop_when"),
+                t("Stop when"),
                 (
-                    Control("stop", t("sums_form.stop_when"), "figure"),
-                    Control("stop-as", t("sums_form.what_is_meant"), "choice", choices=stops, value="share"),
+                    Control("stop", t("Stop when"), "figure"),
+                    Control("stop-as", t("What is meant"), "choice", choices=stops, value="share"),
                 ),
             ),
         ),
         more=(
-            Row(t("sums_form.heater"), (Control("power", t("sums_form.heater"), "figure", "W"),)),
+            Row(t("Heater"), (Control("power", t("Heater"), "figure", "W"),)),
             Row(
-                t("sums_form.how_much_power_arrives"),
-                (Control("share", t("sums_form.share_that_arrives"), "figure", "%"),),
+                t("How much of its power arrives"),
+                (Control("share", t("Share that arrives"), "figure", "%"),),
             ),
-            Row(t("sums_form.altitude"), (Control("altitude", t("sums_form.altitude"), "figure", "m"),)),
+            Row(t("Altitude"), (Control("altitude", t("Altitude"), "figure", "m"),)),
             Row(
-                t("sums_form.pressure_still"),
-                (Control("pressure", t("sums_form.pressure_in_the_still")),),
-                t("sums_form.under_vacuum_such_mbar"),
-            ),
-            Row(
-                t("sums_form.gets_past_condenser"),
-                (Control("escapes", t("sums_form.past_the_condenser"), "figure", "%"),),
-            ),
-            Row(
-                t("sums_form.how_warm_distillate"),
-                (Control("distillate-at", t("sums_form.distillate_at"), "figure", "°C"),),
+                t("Or the pressure in the still"),
+                (Control("pressure", t("Pressure in the still")),),
+                t(
+                    "Under a vacuum, such as 400 hPa, 400 mbar or 40 kPa: absolute pressure, zero is a "
+                    "full vacuum"
+                ),
             ),
             Row(
-                t("sums_form.else_flask"),
+                t("What gets past the condenser"),
+                (Control("escapes", t("Past the condenser"), "figure", "%"),),
+            ),
+            Row(
+                t("How warm the distillate is"),
+                (Control("distillate-at", t("Distillate at"), "figure", "°C"),),
+            ),
+            Row(
+                t("What else is in the flask"),
                 (
                     Control(
                         "holds",
-                        t("sums_form.it_holds"),
+                        t("It holds"),
                         "choice",
-                        choices=(("", t("sums_form.not_said")), *((one, one) for one in HOLDS)),
+                        choices=(("", t("not said")), *((one, one) for one in HOLDS)),
                     ),
                 ),
             ),
             Row(
-                t("sums_form.how_sure_strength"),
-                (Control("have-plus-minus", t("sums_form.of_the_strength"), "figure"),),
+                t("How sure the strength is"),
+                (Control("have-plus-minus", t("± of the strength"), "figure"),),
                 "k = 2",
             ),
-            Row(
-                t("sums_form.temperature_read"), (Control("read-at", t("sums_form.read_at"), "figure", "°C"),)
-            ),
+            Row(t("Temperature when it was read"), (Control("read-at", t("Read at"), "figure", "°C"),)),
         ),
     )
 
@@ -96,59 +97,57 @@ def acid_question() -> Question:
     sold = tuple((one.key, one.key) for one in table("commercial_reagents").rows)
     return Question(
         name="acid",
-        title=t("sums_form.thin_acid_alkali_dissolve"),
-        lead=t("sums_form.bottle_says_strength_you"),
-        button=t("sums_form.work_it_out"),
+        title=t("Dilute an acid or alkali, dissolve a salt"),
+        lead=t("What the bottle says, the strength you want, how much of it."),
+        button=t("Calculate"),
         rows=(
             Row(
-                t("sums_form.the_bottle"),
-                (Control("of", t("sums_form.the_bottle"), "list", choices=sold),),
-                t("sums_form.such_as_hydrochloric_acid"),
+                t("The bottle"),
+                (Control("of", t("The bottle"), "list", choices=sold),),
+                t("Such as hydrochloric acid 37 %"),
             ),
             Row(
-                t("sums_form.strength_wanted"),
+                t("Strength wanted"),
                 (
-                    Control("want", t("sums_form.strength_wanted")),
+                    Control("want", t("Strength wanted")),
                     Control(
                         "basis",
-                        t("sums_form.what_a_percentage_means"),
+                        t("What a percentage means"),
                         "choice",
-                        choices=(("", t("sums_form.not_said")), *BASES.items()),
+                        choices=(("", t("not said")), *BASES.items()),
                     ),
                 ),
-                t("sums_form.such_as_a_strength"),
+                t("Such as 5 %, 0.1 mol/L or 1 in 20"),
             ),
             Row(
-                t("sums_form.how_much"),
+                t("How much"),
                 (
-                    Control("amount", t("sums_form.amount")),
+                    Control("amount", t("Amount")),
                     Control(
                         "amount-as",
-                        t("sums_form.of_what"),
+                        t("Of what"),
                         "choice",
-                        choices=(("wanted", "wanted"), ("at hand", t("sums_form.hand_bottle"))),
+                        choices=(("wanted", "wanted"), ("at hand", t("at hand, from the bottle"))),
                         value="wanted",
                     ),
                 ),
-                t("sums_form.such_as_a_litre_or_grams"),
+                t("Such as 1 L or 250 g"),
             ),
         ),
         more=(
             Row(
-                t("sums_form.how_sure_label"),
-                (Control("have-plus-minus", t("sums_form.of_the_label"), "figure", "%"),),
+                t("How sure the label is"),
+                (Control("have-plus-minus", t("± of the label"), "figure", "%"),),
                 "± in % w/w (k = 2)",
             ),
+            Row(t("Density of the bottle at 20 °C"), (Control("density", t("Density"), "figure", "g/mL"),)),
             Row(
-                t("sums_form.density_bottle"), (Control("density", t("sums_form.density"), "figure", "g/mL"),)
-            ),
-            Row(
-                t("sums_form.strength_bottle_titration"),
+                t("Strength of the bottle by titration"),
                 (
-                    Control("titrated", t("sums_form.by_titration")),
-                    Control("titrated-plus-minus", t("sums_form.of_the_titration"), "figure", "mol/L"),
+                    Control("titrated", t("By titration")),
+                    Control("titrated-plus-minus", t("± of the titration (k = 2)"), "figure", "mol/L"),
                 ),
-                t("sums_form.such_place_label"),
+                t("Such as 12.05 mol/L; in place of the label"),
             ),
         ),
     )
@@ -158,66 +157,66 @@ def buffer_question() -> Question:
     """Weigh a buffer: pair, pH, strength, volume."""
     return Question(
         name="buffer",
-        title=t("sums_form.weigh_a_buffer"),
-        lead=t("sums_form.pair_salts_ph_you"),
-        button=t("sums_form.work_it_out"),
+        title=t("Weigh a buffer"),
+        lead=t("Which pair of salts, the pH you want, how strong, how much."),
+        button=t("Calculate"),
         rows=(
             Row(
-                t("sums_form.pair_of_salts"),
+                t("Pair of salts"),
                 (
                     Control(
                         "pair",
-                        t("sums_form.pair_of_salts"),
+                        t("Pair of salts"),
                         "choice",
                         choices=tuple((one, one) for one in buffer_pairs()),
                     ),
                 ),
             ),
-            Row(t("sums_form.ph_wanted_at"), (Control("ph", t("sums_form.ph_wanted"), "figure"),)),
+            Row(t("pH wanted, at 25 °C"), (Control("ph", t("pH wanted"), "figure"),)),
             Row(
-                t("sums_form.both_salts_together"),
-                (Control("total", t("sums_form.both_salts_together")),),
-                t("sums_form.such_as_mol_per_litre"),
+                t("Both salts together"),
+                (Control("total", t("Both salts together")),),
+                t("Such as 0.05 mol/L"),
             ),
             Row(
-                t("sums_form.how_much"),
-                (Control("amount", t("sums_form.amount")),),
-                t("sums_form.such_as_a_litre"),
+                t("How much"),
+                (Control("amount", t("Amount")),),
+                t("Such as 1 L"),
             ),
             Row(
-                t("sums_form.read_with"),
+                t("Read with"),
                 (
                     Control(
                         "read-by",
-                        t("sums_form.read_with"),
+                        t("Read with"),
                         "choice",
-                        choices=(("", t("sums_form.not_said")), *READ_BY.items()),
+                        choices=(("", t("not said")), *READ_BY.items()),
                     ),
                 ),
             ),
         ),
         more=(
             Row(
-                t("sums_form.meter_calibrated"),
-                (Control("meter-buffers", t("sums_form.calibrated_with")),),
-                t("sums_form.such_as_buffers"),
+                t("The meter was calibrated with"),
+                (Control("meter-buffers", t("Calibrated with")),),
+                t("Such as 4.01, 6.86"),
             ),
             Row(
-                t("sums_form.how_far_reading_may"),
-                (Control("plus-minus", t("sums_form.of_the_reading"), "figure"),),
+                t("How far the reading may be off"),
+                (Control("plus-minus", t("± of the reading"), "figure"),),
             ),
             Row(
-                t("sums_form.temperature_of_the_room"),
-                (Control("at", t("sums_form.temperature_of_the_room"), "figure", "°C"),),
+                t("Temperature of the room"),
+                (Control("at", t("Temperature of the room"), "figure", "°C"),),
             ),
             Row(
-                t("sums_form.scale_of_the_salts"),
-                (Control("scale", t("sums_form.readability_of_the_scale"), "figure", "g"),),
+                t("The scale the salts are weighed on"),
+                (Control("scale", t("Readability of the scale"), "figure", "g"),),
             ),
             Row(
-                t("sums_form.ph_mixture"),
-                (Control("holds", t("sums_form.it_holds")),),
-                t("sums_form.place_all_above_citric"),
+                t("Or the pH of a mixture"),
+                (Control("holds", t("It holds")),),
+                t("In place of all above: citric acid 10 mmol/L; sodium 12 mmol/L"),
             ),
         ),
     )
@@ -227,28 +226,31 @@ def siphon_question() -> Question:
     """When a Soxhlet may stop: residues of the last siphonings."""
     return Question(
         name="siphon",
-        title=t("sums_form.may_soxhlet_stop"),
-        lead=t("sums_form.dry_residue_each_last"),
-        button=t("sums_form.may_it_stop"),
+        title=t("When may the Soxhlet stop"),
+        lead=t(
+            "The dry residue of each of the last siphonings tells how much is left, and how many "
+            "more it takes."
+        ),
+        button=t("May it stop?"),
         rows=(
             Row(
-                t("sums_form.dry_residues_order"),
-                (Control("residues", t("sums_form.residues")),),
-                t("sums_form.such_as_residues"),
+                t("Dry residues in mg, in order"),
+                (Control("residues", t("Residues")),),
+                t("Such as 310; 190; 118"),
             ),
             Row(
-                t("sums_form.collected_far_these_included"),
-                (Control("collected", t("sums_form.collected"), "figure", "g"),),
+                t("Collected so far, these included"),
+                (Control("collected", t("Collected"), "figure", "g"),),
             ),
-            Row(t("sums_form.siphoning_next"), (Control("cycle", "A cycle", "figure", "min"),)),
+            Row(t("From one siphoning to the next"), (Control("cycle", "A cycle", "figure", "min"),)),
         ),
         more=(
             Row(
-                t("sums_form.share_that_may_remain"),
-                (Control("remain", t("sums_form.may_remain"), "figure", "%"),),
+                t("Share that may remain"),
+                (Control("remain", t("May remain"), "figure", "%"),),
             ),
             Row(
-                t("sums_form.how_sure_each_residue"),
+                t("How sure each residue is"),
                 (Control("sure", "± of a residue (k = 2)", "figure", "mg"),),
             ),
         ),
@@ -259,77 +261,75 @@ def cooling_question() -> Question:
     """Cool condensers: what boils, the water in, its flow."""
     return Question(
         name="cooling",
-        title=t("sums_form.cool_what_boils"),
-        lead=t("sums_form.boils_order_water_water"),
-        button=t("sums_form.may_it_run"),
+        title=t("Cooling water"),
+        lead=t("What boils, in the order of the water; the water today; how long."),
+        button=t("May it run?"),
         rows=(
             Row(
-                t("sums_form.set_ups_order_water"),
-                (Control("set-ups", t("sums_form.set_ups")),),
-                t("sums_form.such_ethanol_min_acetone"),
+                t("Set-ups, in the order of the water"),
+                (Control("set-ups", t("Set-ups")),),
+                t("Such as 2 × ethanol 12 mL/min; spirit 86 % v/v 12 mL/min; acetone 300 W"),
             ),
             Row(
-                t("sums_form.water_coming_measured_today"),
-                (Control("inlet", t("sums_form.water_coming_in"), "figure", "°C"),),
+                t("Water coming in, measured today"),
+                (Control("inlet", t("Water coming in"), "figure", "°C"),),
             ),
             Row(
-                t("sums_form.flow_of_a_line"),
-                (Control("flow", t("sums_form.flow_of_a_line"), "figure", "L/min"),),
+                t("Flow of a line"),
+                (Control("flow", t("Flow of a line"), "figure", "L/min"),),
             ),
             Row(
-                t("sums_form.hoses_how_long"),
+                t("Hoses, and for how long"),
                 (
                     Control(
                         "hoses",
-                        t("sums_form.hoses"),
+                        t("Hoses"),
                         "choice",
                         choices=(
-                            ("series", t("sums_form.in_series")),
-                            ("parallel", t("sums_form.in_parallel")),
+                            ("series", t("in series")),
+                            ("parallel", t("in parallel")),
                         ),
                         value="series",
                     ),
-                    Control("hours", t("sums_form.for_how_long"), "figure", "h"),
+                    Control("hours", t("For how long"), "figure", "h"),
                 ),
             ),
         ),
         more=(
             Row(
-                t("sums_form.everything_on_the_breaker"),
-                (Control("heaters", t("sums_form.heaters")),),
-                t("sums_form.such_as_heaters"),
+                t("Everything on the breaker"),
+                (Control("heaters", t("Heaters")),),
+                t("Such as 2 × 300 W; 1000 W"),
             ),
             Row(
-                t("sums_form.breaker_mains"),
+                t("Breaker, mains"),
                 (
-                    Control("breaker", t("sums_form.breaker"), "figure", "A"),
-                    Control("mains", t("sums_form.mains"), "figure", "V"),
+                    Control("breaker", t("Breaker"), "figure", "A"),
+                    Control("mains", t("Mains"), "figure", "V"),
                 ),
             ),
             Row(
-                t("sums_form.bucket_ice_pump"),
+                t("Bucket, ice in it, pump"),
                 (
-                    Control("bucket", t("sums_form.bucket"), "figure", "L"),
-                    Control("ice", t("sums_form.ice"), "figure", "kg"),
-                    Control("pump", t("sums_form.pump"), "figure", "W"),
+                    Control("bucket", t("Bucket"), "figure", "L"),
+                    Control("ice", t("Ice"), "figure", "kg"),
+                    Control("pump", t("Pump"), "figure", "W"),
                 ),
-                t("sums_form.place_tap"),
+                t("In place of the tap"),
             ),
-            Row(t("sums_form.altitude"), (Control("altitude", t("sums_form.altitude"), "figure", "m"),)),
+            Row(t("Altitude"), (Control("altitude", t("Altitude"), "figure", "m"),)),
+            Row(t("How much of a heater boils the liquid"), (Control("share", t("Share"), "figure", "%"),)),
             Row(
-                t("sums_form.how_much_heater_boils"), (Control("share", t("sums_form.share"), "figure", "%"),)
-            ),
-            Row(
-                t("sums_form.how_far_below_boiling"),
-                (Control("margin", t("sums_form.margin"), "figure", "K"),),
+                t("How far below boiling water may leave"),
+                (Control("margin", t("Margin"), "figure", "K"),),
             ),
             Row(
-                t("sums_form.water_standing_condenser"),
-                (Control("jacket", t("sums_form.water_in_a_condenser"), "figure", "mL"),),
+                t("Water standing in a condenser"),
+                (Control("jacket", t("Water in a condenser"), "figure", "mL"),),
             ),
             Row(
-                t("sums_form.how_warm_what_drips_back"),
-                (Control("caught-at", t("sums_form.caught_at"), "figure", "°C"),),
+                t("How warm what drips back is when you measure it"),
+                (Control("caught-at", t("Temperature of what is caught"), "figure", "°C"),),
             ),
         ),
     )

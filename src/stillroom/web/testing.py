@@ -29,11 +29,11 @@ WAYS = (("back", "back"), ("direct", "direct"))
 
 def _seen() -> tuple[tuple[str, str], ...]:
     return (
-        ("", t("seen.choose")),
-        ("precipitate", t("seen.precipitate")),
-        ("clear", t("seen.clear")),
-        ("unclear", t("seen.unclear")),
-        ("not done", t("seen.not_done")),
+        ("", t("choose")),
+        ("precipitate", t("a precipitate")),
+        ("clear", t("clear")),
+        ("unclear", t("unclear")),
+        ("not done", t("not done")),
     )
 
 
@@ -74,19 +74,19 @@ def _control(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        t("testing_form.precipitate_test"),
+        t("Precipitate test"),
         "control",
-        t("testing_form.write_what_was_seen"),
+        t("Save what was seen"),
         Ask(
             "reagent",
-            t("testing_form.reagent"),
+            t("Reagent"),
             choices=_reagents(lab),
-            hint=t("testing_form.released_date_nothing_counts"),
+            hint=t("Released and in date, or nothing counts"),
         ),
-        Ask("sample", t("testing_form.the_sample_gave"), choices=_seen()),
-        Ask("blank", t("testing_form.the_blank_gave"), choices=_seen()),
-        Ask("positive", t("testing_form.the_positive_control_gave"), choices=_seen()),
-        lead=t("testing_form.all_three_side_side"),
+        Ask("sample", t("The sample gave"), choices=_seen()),
+        Ask("blank", t("The blank gave"), choices=_seen()),
+        Ask("positive", t("The positive control gave"), choices=_seen()),
+        lead=t("All three side by side, in the same light. The outcome is calculated from what was seen."),
         cautions=(caution("missing-control"), caution("assay-aliquots")),
     )
 
@@ -96,16 +96,16 @@ def _titration(lab: Laboratory, lot: str) -> Form:
         (
             Ask(
                 f"sample-taken-portion-{at}",
-                t("testing_form.sample_portion", at=at),
+                t("Sample, portion {at}", at=at),
                 "figure",
                 "g",
                 required=at == 1,
             ),
             Ask(
                 f"sample-titre-portion-{at}",
-                t("testing_form.titre_portion", at=at),
+                t("Titre, portion {at}", at=at),
                 "figure",
-                t("testing_form.millilitres_or_grams"),
+                t("mL or g"),
                 required=at == 1,
             ),
         )
@@ -114,52 +114,55 @@ def _titration(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        t("testing_form.titration_of_total_alkaloids"),
+        t("Titration of total alkaloids"),
         "titration",
-        t("testing_form.reckon_the_assay"),
+        t("Calculate the assay"),
         *rows,
         (
             Ask(
                 "blank-titre",
-                t("testing_form.blank"),
+                t("Blank"),
                 "figure",
-                t("testing_form.millilitres_or_grams"),
+                t("mL or g"),
                 required=False,
-                hint=t("testing_form.without_blank_nothing_counts"),
+                hint=t("Without a blank nothing counts"),
             ),
             Ask(
                 "nominal-titre",
-                t("testing_form.blank_by_reckoning"),
+                t("Calculated blank"),
                 "figure",
-                t("testing_form.millilitres_or_grams"),
+                t("mL or g"),
                 required=False,
-                hint=t("testing_form.shows_leaving_blank_out"),
+                hint=t("Shows what leaving the blank out would do"),
             ),
         ),
         (
-            Ask("titrant", t("testing_form.titrant"), choices=_named(titrants(lab))),
-            Ask("way", t("testing_form.way"), choices=WAYS),
+            Ask("titrant", t("Titrant"), choices=_named(titrants(lab))),
+            Ask("way", t("Way"), choices=WAYS),
         ),
         (
-            Ask("scale", t("testing_form.scale"), choices=_tools(lab, "scale")),
+            Ask("scale", t("Scale"), choices=_tools(lab, "scale")),
             Ask(
                 "burette",
-                t("testing_form.titrant_measured_with"),
+                t("Titrant measured with"),
                 choices=(*_tools(lab, "burette"), *_tools(lab, "scale")),
             ),
             Ask(
                 "temperature",
-                t("testing_form.burette_temperature"),
+                t("Temperature of the burette"),
                 "figure",
                 "°C",
                 required=False,
-                hint=t("testing_form.titres_brought_to_20"),
+                hint=t("Titres are brought to 20 °C, as for the factor"),
             ),
         ),
-        lead=t("testing_form.sample_taken_titrant_used"),
+        lead=t(
+            "Sample taken and titrant used (in g when weighed), portion by portion, beside a "
+            "blank without sample."
+        ),
         links=(
-            (t("testing_form.find_factor_titrant"), "/test/titrant/standard"),
-            (t("testing_form.write_a_known_factor"), "/test/titrant/factor"),
+            (t("Standardise a titrant"), "/test/titrant/standard"),
+            (t("Enter a known factor"), "/test/titrant/factor"),
         ),
         cautions=(caution("missing-control"), caution("assay-aliquots")),
     )
@@ -169,24 +172,24 @@ def _residue(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        t("testing_form.residue_of_the_solvent"),
+        t("Residue of the solvent"),
         "residue",
-        t("testing_form.write_the_residue"),
-        Ask("solvent", t("testing_form.solvent"), value="ethyl acetate"),
+        t("Save the residue"),
+        Ask("solvent", t("Solvent"), value="ethyl acetate"),
         (
-            Ask("found", t("testing_form.found"), "figure", "mg/kg"),
+            Ask("found", t("Found"), "figure", "mg/kg"),
             Ask(
                 "below",
-                t("testing_form.it_says"),
-                choices=(("", "found"), ("yes", t("testing_form.below_this_figure"))),
+                t("It says"),
+                choices=(("", "found"), ("yes", t("below this figure"))),
                 required=False,
             ),
         ),
         (
-            Ask("uncertainty", t("testing_form.standard_uncertainty"), "figure", "mg/kg", required=False),
-            Ask("report", t("testing_form.number_of_the_report")),
+            Ask("uncertainty", t("Standard uncertainty"), "figure", "mg/kg", required=False),
+            Ask("report", t("Number of the report")),
         ),
-        lead=t("testing_form.outside_laboratory_reported_upper"),
+        lead=t("As an outside laboratory reported it. The upper bound stands against the limit."),
     )
 
 
@@ -194,11 +197,11 @@ def _untested(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
         lot,
-        t("testing_form.leave_the_residue_untested"),
+        t("Leave the residue untested"),
         "untested",
-        t("testing_form.write_not_tested"),
-        Ask("why", t("testing_form.why"), "long"),
-        lead=t("testing_form.certificate_will_say_not"),
+        t("Save that it was not tested"),
+        Ask("why", t("Why"), "long"),
+        lead=t("The certificate will say: not tested."),
     )
 
 
@@ -208,14 +211,17 @@ def _ph(lab: Laboratory, lot: str) -> Form:
         lot,
         "pH",
         "ph",
-        t("testing_form.write_the_ph"),
+        t("Save the pH"),
         (
-            Ask("ph", t("testing_form.it_showed"), "figure"),
-            Ask("read-by", t("testing_form.read_with"), choices=(("", "choose"), *READ_BY.items())),
+            Ask("ph", t("It showed"), "figure"),
+            Ask("read-by", t("Read with"), choices=(("", "choose"), *READ_BY.items())),
         ),
-        Ask("meter-buffers", t("testing_form.meter_calibrated"), required=False, hint="4.01, 6.86"),
-        Ask("band", t("testing_form.wanted"), required=False, hint="4.5 to 5.5"),
-        lead=t("testing_form.strip_tells_half_unit"),
+        Ask("meter-buffers", t("The meter was calibrated with"), required=False, hint="4.01, 6.86"),
+        Ask("band", t("Wanted"), required=False, hint="4.5 to 5.5"),
+        lead=t(
+            "A strip tells half a unit either way: it decides no narrow band. A meter is "
+            "calibrated on both sides."
+        ),
         cautions=(caution("preservation"),),
     )
 
@@ -307,19 +313,19 @@ def _doing(_: Laboratory, __: Page, code: str) -> dict[str, Any]:
     at = f"/test/{code}"
     return {
         "doing": (
-            (t("testing_form.precipitate_test"), f"{at}/control", ""),
-            (t("testing_form.titration"), f"{at}/titration", ""),
+            (t("Precipitate test"), f"{at}/control", ""),
+            (t("Titration"), f"{at}/titration", ""),
             ("pH", f"{at}/ph", "quiet"),
-            (t("testing_form.result_of_another_laboratory"), f"/stock/{code}/outside-result", "quiet"),
-            (t("testing_form.loss_on_drying"), f"/stock/{code}/drying", "quiet"),
-            (t("testing_form.solvent_residue"), f"{at}/residue", "quiet"),
-            (t("testing_form.residue_not_tested"), f"{at}/untested", "quiet"),
+            (t("Result of another laboratory"), f"/stock/{code}/outside-result", "quiet"),
+            (t("Loss on drying"), f"/stock/{code}/drying", "quiet"),
+            (t("Solvent residue"), f"{at}/residue", "quiet"),
+            (t("Residue not tested"), f"{at}/untested", "quiet"),
         )
     }
 
 
 def _of_testing(_: Laboratory, __: Page) -> dict[str, Any]:
-    return {"doing": ((t("testing_form.reagents_safest_first"), "/reagents", "quiet"),)}
+    return {"doing": ((t("Reagents, lowest hazard first"), "/reagents", "quiet"),)}
 
 
 serve_page(router, "/test", show_testing, here=HERE, extras=_of_testing)

@@ -17,70 +17,64 @@ def factor_question() -> Question:
     standards = tuple((one.key, one.key) for one in table(STANDARDS).rows)
     return Question(
         name="factor",
-        title=t("titrants_form.find_factor_titrant"),
-        lead=t("titrants_form.primary_standard_weighed_three"),
-        button=t("titrants_form.work_it_out"),
+        title=t("Standardise a titrant"),
+        lead=t("A primary standard weighed three times, what each took of the titrant, and a blank."),
+        button=t("Calculate"),
         rows=(
             Row(
-                t("titrants_form.titrant_nominal_strength"),
+                t("Titrant, nominal strength"),
                 (
                     Control(
                         "titrant",
-                        t("titrants_form.titrant"),
+                        t("Titrant"),
                         "list",
                         choices=tuple((one, one) for one in titrant_names()),
                     ),
-                    Control("strength", t("titrants_form.nominal_strength")),
+                    Control("strength", t("Nominal strength")),
                 ),
-                t("titrants_form.such_sodium_hydroxide_weighed"),
+                t("Such as sodium hydroxide, 0.1 mol/L; mol/kg when it is weighed"),
             ),
             Row(
-                t("titrants_form.primary_standard"),
-                (Control("standard", t("titrants_form.primary_standard"), "choice", choices=standards),),
+                t("Primary standard"),
+                (Control("standard", t("Primary standard"), "choice", choices=standards),),
             ),
             *(_replicate(at) for at in SHOWN),
             Row(
-                t("titrants_form.blank_without_the_standard"),
-                (
-                    Control(
-                        "blank", t("titrants_form.blank"), "figure", t("titrants_form.millilitres_or_grams")
-                    ),
-                ),
+                t("Blank, without the standard"),
+                (Control("blank", t("Blank"), "figure", t("mL or g")),),
             ),
         ),
         more=(
             *(_replicate(at) for at in FOLDED),
             Row(
-                t("titrants_form.how_warm_burette"),
-                (Control("at", t("titrants_form.burette"), "figure", "°C"),),
+                t("How warm the burette was"),
+                (Control("at", t("Burette"), "figure", "°C"),),
             ),
             Row(
-                t("titrants_form.last_factor_day"),
+                t("The last factor, and its day"),
                 (
-                    Control("last-factor", t("titrants_form.last_factor"), "figure"),
-                    Control("last-on", t("titrants_form.its_day"), "date"),
+                    Control("last-factor", t("Last factor"), "figure"),
+                    Control("last-on", t("Its day"), "date"),
                 ),
             ),
+            Row(t("How warm the room is"), (Control("room", t("Room"), "figure", "°C"),)),
             Row(
-                t("titrants_form.how_warm_room"), (Control("room", t("titrants_form.room"), "figure", "°C"),)
+                t("Content of the standard"),
+                (Control("content", t("Content"), "figure", "%"),),
+                t("By its certificate"),
             ),
             Row(
-                t("titrants_form.content_of_the_standard"),
-                (Control("content", t("titrants_form.content"), "figure", "%"),),
-                t("titrants_form.by_its_certificate"),
+                t("How sure the scale is"),
+                (Control("scale-plus-minus", t("± of the scale (k = 2)"), "figure", "g"),),
             ),
             Row(
-                t("titrants_form.how_sure_scale"),
-                (Control("scale-plus-minus", t("titrants_form.of_the_scale"), "figure", "g"),),
-            ),
-            Row(
-                t("titrants_form.how_sure_titre"),
+                t("How sure a titre is"),
                 (
                     Control(
                         "titre-plus-minus",
                         "± of a titre (k = 2)",
                         "figure",
-                        t("titrants_form.millilitres_or_grams"),
+                        t("mL or g"),
                     ),
                 ),
             ),
@@ -90,14 +84,14 @@ def factor_question() -> Question:
 
 def _replicate(at: int) -> Row:
     return Row(
-        t("titrants_form.standard_titrant_used", at=at),
+        t("Standard {at}, titrant used", at=at),
         (
-            Control(f"mass-{at}", t("titrants_form.standard_at_with_at", at=at), "figure", "g"),
+            Control(f"mass-{at}", t("Standard {at}", at=at), "figure", "g"),
             Control(
                 f"titre-{at}",
-                t("titrants_form.titre_at", at=at),
+                t("Titre {at}", at=at),
                 "figure",
-                t("titrants_form.millilitres_or_grams"),
+                t("mL or g"),
             ),
         ),
     )

@@ -40,16 +40,16 @@ def _from_standard(lab: Laboratory) -> Form:
         (
             Ask(
                 f"standard-taken-{at}",
-                t("titrants_form.standard_at", at=at),
+                t("Standard, {at}", at=at),
                 "figure",
                 "g",
                 required=at <= FEWEST,
             ),
             Ask(
                 f"standard-titre-{at}",
-                t("titrants_form.titrant_used", at=at),
+                t("Titrant used, {at}", at=at),
                 "figure",
-                t("titrants_form.millilitres_or_grams"),
+                t("mL or g"),
                 required=at <= FEWEST,
             ),
         )
@@ -57,59 +57,70 @@ def _from_standard(lab: Laboratory) -> Form:
     )
     standards = tuple((one.key, one.key) for one in table(STANDARDS).rows)
     return Form(
-        title=t("titrants_form.find_factor_titrant"),
+        title=t("Standardise a titrant"),
         kind="test",
-        lead=t("titrants_form.primary_standard_weighed_least"),
+        lead=t(
+            "A primary standard weighed at least three times, and a blank. A factor is written "
+            "when they agree."
+        ),
         action=FOUND,
-        button=t("titrants_form.find_the_factor"),
+        button=t("Calculate the factor"),
         here=HERE,
         back="/test",
         rows=(
-            Ask("lot", t("titrants_form.titrant"), choices=_reagents(lab)),
-            Ask("strength", t("titrants_form.nominal_strength"), hint=t("titrants_form.titrant_weighed")),
-            Ask("standard", t("titrants_form.primary_standard"), choices=standards),
+            Ask("lot", t("Titrant"), choices=_reagents(lab)),
+            Ask(
+                "strength",
+                t("Nominal strength"),
+                hint=t("0.0200 mol/L, or mol/kg for a titrant that is weighed"),
+            ),
+            Ask("standard", t("Primary standard"), choices=standards),
             *replicates,
             Ask(
                 "blank",
-                t("titrants_form.blank_without_the_standard"),
+                t("Blank, without the standard"),
                 "figure",
-                t("titrants_form.millilitres_or_grams"),
+                t("mL or g"),
             ),
             (
-                Ask("scale", t("titrants_form.scale"), choices=_tools(lab, "scale")),
+                Ask("scale", t("Scale"), choices=_tools(lab, "scale")),
                 Ask(
                     "burette",
-                    t("titrants_form.titrant_measured_with"),
+                    t("Titrant measured with"),
                     choices=_tools(lab, "burette", "scale"),
                 ),
             ),
             (
-                Ask("temperature", t("titrants_form.burette_read_at"), "figure", "°C", required=False),
-                Ask("content", t("titrants_form.content_of_the_standard"), "figure", "%", required=False),
+                Ask("temperature", t("Burette read at"), "figure", "°C", required=False),
+                Ask("content", t("Content of the standard"), "figure", "%", required=False),
             ),
         ),
-        links=((t("titrants_form.write_a_known_factor"), KNOWN),),
+        links=((t("Enter a known factor"), KNOWN),),
     )
 
 
 def _known(lab: Laboratory) -> Form:
     return Form(
-        title=t("titrants_form.factor_of_a_titrant"),
+        title=t("Factor of a titrant"),
         kind="test",
-        lead=t("titrants_form.nominal_strength_factor_found"),
+        lead=t("Nominal strength, and the factor found against the primary standard."),
         action=KNOWN,
-        button=t("titrants_form.write_the_factor"),
+        button=t("Save the factor"),
         here=HERE,
         back="/test",
         rows=(
-            Ask("lot", t("titrants_form.titrant"), choices=_reagents(lab)),
-            Ask("strength", t("titrants_form.nominal_strength"), hint=t("titrants_form.titrant_weighed")),
+            Ask("lot", t("Titrant"), choices=_reagents(lab)),
+            Ask(
+                "strength",
+                t("Nominal strength"),
+                hint=t("0.0200 mol/L, or mol/kg for a titrant that is weighed"),
+            ),
             (
-                Ask("factor", t("titrants_form.factor"), "figure"),
-                Ask("factor-uncertainty", t("titrants_form.standard_uncertainty_factor"), "figure"),
+                Ask("factor", t("Factor"), "figure"),
+                Ask("factor-uncertainty", t("Standard uncertainty of the factor"), "figure"),
             ),
         ),
-        links=((t("titrants_form.find_weighed_standard"), FOUND),),
+        links=((t("Find it from a weighed standard"), FOUND),),
     )
 
 

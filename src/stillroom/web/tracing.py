@@ -38,31 +38,36 @@ def _correction(lab: Laboratory, entry_no: int, line: str = "") -> Form:
     rows = tuple(
         Ask(
             field_name(one.name),
-            t("correcting.should_say", what=one.label) if lone else one.label,
+            t("It should say ({what})", what=one.label) if lone else one.label,
             one.kind,
             one.unit,
             value=one.says,
             choices=one.choices or None,
             required=lone,
-            hint="" if lone or one.choices or not one.says else t("correcting.line_says", said=one.says),
+            hint="" if lone or one.choices or not one.says else t("It says {said}", said=one.says),
         )
         for one in shown
     )
     follows = t(following)
     return Form(
-        title=t("correcting.put_right", entry_no=entry_no),
+        title=t("Correct entry {entry_no}", entry_no=entry_no),
         kind=entry.kind,
-        lead=t("correcting.says", said=shown[0].says, follows=follows) if lone else follows,
+        lead=t("It says {said}. {follows}", said=shown[0].says, follows=follows) if lone else follows,
         action=f"/entries/{entry_no}/correct",
-        button=t("correcting.write"),
-        rows=(*rows, Ask("line", t("stock_form.line"), "hidden", value=line, required=False), _how()),
+        button=t("Save the correction"),
+        rows=(*rows, Ask("line", t("Line"), "hidden", value=line, required=False), _how()),
         here=HERE,
         back=f"/entries/{entry_no}",
     )
 
 
 def _how() -> Ask:
-    return Ask("why", t("correcting.how"), required=False, hint=t("correcting.both_stay"))
+    return Ask(
+        "why",
+        t("How the error happened"),
+        required=False,
+        hint=t("In your own words; both figures stay to be read"),
+    )
 
 
 @router.get("/entries/{entry_no}/correct")
@@ -107,9 +112,9 @@ def _may_correct(lab: Laboratory, _: Page, entry_no: int) -> dict[str, Any]:
     entry = entry_in_hand(lab, entry_no)
     doing: list[tuple[str, str, str]] = []
     if may_be_put_right(entry):
-        doing.append((t("correcting.put_it_right"), f"/entries/{entry_no}/correct", ""))
+        doing.append((t("Correct it"), f"/entries/{entry_no}/correct", ""))
     if getattr(entry.body, "trail", None):
-        doing.append((t("correcting.why_this_number"), f"/why/{entry_no}", "quiet"))
+        doing.append((t("Why this number"), f"/why/{entry_no}", "quiet"))
     return {"doing": tuple(doing)}
 
 
@@ -117,8 +122,12 @@ serve_page(router, "/trace", show_tracing, here=HERE, template="tracing.html")
 
 
 def _follow(_: Laboratory, __: Page, code: str) -> dict[str, Any]:
-    acts = (("told", "tell"), ("returned", "take_back"), ("rehearsal", "rehearse"))
-    return {"doing": tuple((t(f"recall.{words}"), f"/trace/{code}/{act}", "quiet") for act, words in acts)}
+    acts = (
+        ("told", t("Somebody was told")),
+        ("returned", t("A bottle came back")),
+        ("rehearsal", t("A recall was rehearsed")),
+    )
+    return {"doing": tuple((words, f"/trace/{code}/{act}", "quiet") for act, words in acts)}
 
 
 serve_page(router, "/trace/{code}", show_trace, here=HERE, extras=_follow)

@@ -79,7 +79,12 @@ def scales_offered(tools: tuple[Apparatus, ...]) -> tuple[ScaleOffered, ...]:
     return tuple(
         ScaleOffered(
             one.code,
-            t("weigh.scale_to", code=one.code, step=figure(f"{one.smallest_step:g}"), unit=one.unit),
+            t(
+                "{code}, to {step} {unit}",
+                code=one.code,
+                step=figure(f"{one.smallest_step:g}"),
+                unit=one.unit,
+            ),
             f"{one.smallest_step:g}" if one.unit == "g" else "",
         )
         for one in tools
