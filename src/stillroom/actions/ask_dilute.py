@@ -31,7 +31,7 @@ from stillroom.documents.asking_dilute import DilutionWords
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer
 from stillroom.quantities.strengths import SIXTY_FAHRENHEIT_C
-from stillroom.records.entries import LeftUnsaid
+from stillroom.records.answer_entries import LeftUnsaid
 from stillroom.records.written_values import one_line
 from stillroom.results.spirit_diluted import Diluted, diluted
 from stillroom.results.spirit_seen import Seen, seen

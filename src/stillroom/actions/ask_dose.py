@@ -32,7 +32,7 @@ from stillroom.quantities.basis import Basis, carrier_kind
 from stillroom.quantities.entry import K_OF_A_FIELD, entry, share, sureness_of
 from stillroom.quantities.fractions import mass_fraction
 from stillroom.quantities.quantity import Quantity
-from stillroom.records.entries import LeftUnsaid
+from stillroom.records.answer_entries import LeftUnsaid
 from stillroom.records.order_from_yaml import bottles
 from stillroom.reference.tables import table
 from stillroom.substances.markers import marker_names

@@ -1,24 +1,16 @@
 """The questions that have a lesson, as pages: answer, lesson, a label where there is one; from fields, with no book.
 
-One place for the pages, the command and what is kept. A field that is empty was not said.
+One place for the pages, the command and what is kept. A field that is empty was not said. Each question loads its own
+rooms when it is asked, so that a command answers at once.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from stillroom.actions.ask_blend import work_out_blend
-from stillroom.actions.ask_dilute import work_out_dilution
-from stillroom.actions.ask_dose import work_out_asked_dose
-from stillroom.actions.ask_recover import work_out_recovery
-from stillroom.documents.asking_dilute import dilution_lesson, dilution_page
-from stillroom.documents.asking_dose import asked_dose_page, dose_lesson
-from stillroom.documents.blending import blend_lesson, blend_page
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
-from stillroom.documents.dilution_label import dilution_label
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
 from stillroom.documents.lessons import lesson_page
-from stillroom.documents.recovering import recovery_lesson, recovery_page
-from stillroom.records.entries import LeftUnsaid
+from stillroom.records.answer_entries import LeftUnsaid
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +48,10 @@ def dilution_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Ask
     StillroomError
         What was entered cannot be answered.
     """
+    from stillroom.actions.ask_dilute import work_out_dilution
+    from stillroom.documents.asking_dilute import dilution_lesson, dilution_page
+    from stillroom.documents.dilution_label import dilution_label
+
     said = said_in(fields)
     asked = work_out_dilution(said)
     found, words = asked.found, asked.words
@@ -94,6 +90,9 @@ def dose_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AskedPa
     StillroomError
         What was entered cannot be answered, or may not be made.
     """
+    from stillroom.actions.ask_dose import work_out_asked_dose
+    from stillroom.documents.asking_dose import asked_dose_page, dose_lesson
+
     said = said_in(fields)
     told, unsaid = work_out_asked_dose(said)
     return AskedPages(
@@ -126,6 +125,9 @@ def recovery_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Ask
     StillroomError
         What was entered cannot be answered, or the still never comes to it.
     """
+    from stillroom.actions.ask_recover import work_out_recovery
+    from stillroom.documents.recovering import recovery_lesson, recovery_page
+
     said = said_in(fields)
     asked = work_out_recovery(said)
     found, words = asked.found, asked.words
@@ -160,6 +162,9 @@ def blend_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AskedP
     StillroomError
         What was entered cannot be answered, or nothing at hand makes it.
     """
+    from stillroom.actions.ask_blend import work_out_blend
+    from stillroom.documents.blending import blend_lesson, blend_page
+
     said = said_in(fields)
     asked = work_out_blend(said)
     page = blend_page(

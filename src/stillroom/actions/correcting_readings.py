@@ -29,7 +29,9 @@ def _fields(_: Reader, entry: Entry[ReadingTaken]) -> tuple[Field, ...]:
 
 def _applies(pen: Pen, entry: Entry[ReadingTaken], changed: Mapping[str, str], why: str) -> Done:
     old, text = entry.body, changed["reading"]
-    if old.what == READ_STRENGTH:
+    if text.strip() == old.as_written:
+        corrected = old
+    elif old.what == READ_STRENGTH:
         corrected = replace(old, value=strength_in_words(text), as_written=text)
     else:
         value, said = _value_in(text, old.unit)

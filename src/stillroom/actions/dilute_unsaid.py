@@ -8,7 +8,7 @@ from collections.abc import Mapping
 
 from stillroom.actions.dilute_entries import TO_THE_MARK
 from stillroom.evidence.answer import Answer
-from stillroom.records.entries import LeftUnsaid
+from stillroom.records.answer_entries import LeftUnsaid
 from stillroom.reference.tables import table
 from stillroom.results.budget import Stated
 from stillroom.results.spirit_diluted import Diluted

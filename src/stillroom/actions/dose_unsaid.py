@@ -11,7 +11,7 @@ from stillroom.products.dose import Dose
 from stillroom.products.dose_asked import DOUBT, KNOWN_HOW
 from stillroom.products.dose_option import Meets
 from stillroom.products.dosing import dose_mass_g
-from stillroom.records.entries import LeftUnsaid
+from stillroom.records.answer_entries import LeftUnsaid
 from stillroom.results.bounds import lower_answer
 
 TWO = 2.0

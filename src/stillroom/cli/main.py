@@ -105,6 +105,10 @@ VERBS: dict[str, tuple[str, str]] = {
 }
 
 
+THREADS = ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS")
+"""Nothing here multiplies large matrices: a pool of threads would only cost its start, and cores while serving."""
+
+
 class Verbs(click.Group):
     """A group whose commands are imported when they are called."""
 
@@ -144,6 +148,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
     """Run the command; errors raised on purpose end with exit code 2 and their sentence."""
     from stillroom.errors import StillroomError
 
+    for one in THREADS:
+        os.environ.setdefault(one, "1")
     try:
         stillroom.main(args=arguments, prog_name="stillroom", standalone_mode=True)
     except StillroomError as error:

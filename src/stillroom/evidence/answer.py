@@ -239,7 +239,7 @@ def called(how: str, filled: Mapping[str, tuple[float, float]], fixed: Fixed) ->
 
 
 def picked(found: object, pick: str) -> float:
-    """The value that an answer picks from what its formula gave."""
+    """The part of what its formula gave that an answer picks."""
     for part in filter(None, pick.split(".")):
         found = getattr(found, part)
     return float(found)  # type: ignore[arg-type]
@@ -350,7 +350,7 @@ def assumed(
     shape: Shape = "",
 ) -> Answer:
     """A leaf that nobody measured; the reason is told, and it may serve a plan only."""
-    leaf = Leaf("assumed", because, cause=cause, shape=shape)
+    leaf = Leaf("assumed", because, None, cause, shape)
     return Answer(name, value, unit, standard_uncertainty, basis, leaf=leaf)
 
 
@@ -384,8 +384,7 @@ def _row(answer: Answer) -> dict[str, Json]:
 
 
 def _leaf(row: Mapping[str, Json]) -> Leaf:
-    entry_no = row.get("entry_no")
-    more = (str(row.get("cause", "")), row.get("shape", ""))
+    entry_no, more = row.get("entry_no"), (str(row.get("cause", "")), row.get("shape", ""))
     return Leaf(row["kind"], str(row["where"]), None if entry_no is None else int(entry_no), *more)  # type: ignore[arg-type]
 
 

@@ -7,14 +7,17 @@ competent laboratory tests it.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, published, reckoned
 from stillroom.evidence.formulas import formula
-from stillroom.products.formula import ScaledLine
 from stillroom.reference.cautions import caution_as_kept
 from stillroom.reference.tables import Row, table
 from stillroom.substances.spirits import SPIRIT_SOURCES, spirit_mass_fraction, spirit_volume_fraction_20c
+
+if TYPE_CHECKING:
+    from stillroom.products.formula import ScaledLine
 
 TABLE = "flash_ethanol_water"
 
@@ -52,7 +55,7 @@ class Flash:
     says: str
 
 
-def ethanol(scaled: Sequence[ScaledLine], bulk: Answer, strengths: Mapping[str, Answer]) -> Ethanol:
+def ethanol(scaled: Sequence["ScaledLine"], bulk: Answer, strengths: Mapping[str, Answer]) -> Ethanol:
     """Ethanol of a scaled formula.
 
     Parameters

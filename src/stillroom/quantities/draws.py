@@ -217,11 +217,30 @@ def standard_normals(name: str, draws: int, seed: int) -> Array:
     """
     from scipy.special import ndtri
 
+    return np.asarray(ndtri(even_draws(name, draws, seed)), dtype=np.float64)
+
+
+def even_draws(name: str, draws: int, seed: int) -> Array:
+    """The numbers between 0 and 1 behind ``standard_normals``, in the same order.
+
+    Parameters
+    ----------
+    name : str
+        Global name of the input [text].
+    draws : int
+        How many [1].
+    seed : int
+        The seed [1].
+
+    Returns
+    -------
+    array
+        Evenly spread, none of them 0 or 1 [1].
+    """
     digest = hashlib.sha256(f"{seed}\n{name}".encode()).digest()
     key = np.frombuffer(digest[:16], dtype="<u8").astype(np.uint64)
     bits = np.random.Philox(key=key).random_raw(draws)
-    uniform = ((bits >> np.uint64(11)).astype(np.float64) + 0.5) * 2.0**-53
-    return np.asarray(ndtri(uniform), dtype=np.float64)
+    return np.asarray(((bits >> np.uint64(11)).astype(np.float64) + 0.5) * 2.0**-53, dtype=np.float64)
 
 
 def _decorrelated(matrix: Array) -> Array:
@@ -239,4 +258,4 @@ def _decorrelated(matrix: Array) -> Array:
     return np.ascontiguousarray(done[1:].T) * math.sqrt(count - 1)
 
 
-__all__ = ["Draws", "Spread", "standard_normals"]
+__all__ = ["Draws", "Spread", "even_draws", "standard_normals"]

@@ -4,10 +4,10 @@ Promises UTF-8 text of files shipped with the package. Does not look anywhere el
 """
 
 import tomllib
-from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
-_ROOM = files("stillroom.reference")
+_ROOM = Path(__file__).parent
 
 
 def text_of(*parts: str) -> str:

@@ -73,6 +73,8 @@ def refuse_outside(
     OutsideModel
         When any figure lies outside ``low`` to ``high`` or is not a number.
     """
+    if given.ndim == 0 and low <= given.item() <= high:
+        return
     bad = ~((given >= low) & (given <= high))
     if bad.any():
         worst = given[bad].flat[0]

@@ -21,6 +21,16 @@ def test_the_strength_read_back_from_a_density_is_the_strength_it_came_from(frac
     assert mass_fraction_from_density(density, temperature, TABLE) == pytest.approx(fraction, abs=1e-10)
 
 
+@given(fractions, temperatures)
+def test_one_mixture_by_itself_gives_the_very_bits_of_an_array_of_one(fraction, temperature):
+    density = density_kg_m3(fraction, temperature, TABLE)
+    (many,) = density_kg_m3(np.array([fraction]), np.array([temperature]), TABLE)
+    (back,) = mass_fraction_from_density(np.array([density]), np.array([temperature]), TABLE)
+
+    assert many == density
+    assert back == mass_fraction_from_density(density, temperature, TABLE)
+
+
 @pytest.mark.parametrize("temperature", range(-20, 41))
 def test_at_any_one_temperature_stronger_spirit_is_lighter(temperature):
     # also below 4 °C: what turns there is density against temperature

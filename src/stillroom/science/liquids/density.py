@@ -7,6 +7,7 @@ see.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import cast
 
 import numpy as np
@@ -130,13 +131,34 @@ def coefficients_at(temperature_c: Floats, table: DensityTable) -> Floats:
     array
         Coefficients of p^0, p^1, ... along the first axis [kg/m3].
     """
-    difference = temperature_c - table.base_temperature_c
-    found = np.empty((len(table.a), *difference.shape))
-    found[0] = table.a[0] + difference * _horner_of(table.b, difference)
-    for power in range(1, len(table.a)):
-        by_temperature = [line[power - 1] if power <= len(line) else 0.0 for line in table.c]
-        found[power] = table.a[power] + difference * _horner_of(tuple(by_temperature), difference)
+    if temperature_c.ndim == 0:
+        return _coefficients_at_one(temperature_c.item(), table)
+    return np.stack(_coefficients(temperature_c, table))
+
+
+@lru_cache(maxsize=256)
+def _coefficients_at_one(temperature_c: float, table: DensityTable) -> Floats:
+    found = np.asarray(_coefficients(temperature_c, table))
+    found.flags.writeable = False
     return found
+
+
+def _coefficients(temperature_c: float | Floats, table: DensityTable) -> list[float | Floats]:
+    difference = temperature_c - table.base_temperature_c
+    return [
+        one + difference * _horner_of(by_temperature, difference)
+        for one, by_temperature in zip(table.a, _by_temperature(table), strict=True)
+    ]
+
+
+@lru_cache(maxsize=8)
+def _by_temperature(table: DensityTable) -> tuple[tuple[float, ...], ...]:
+    """For each power of the mass fraction, the coefficients of the powers of the temperature."""
+    rest = (
+        tuple(line[power] if power < len(line) else 0.0 for line in table.c)
+        for power in range(len(table.a) - 1)
+    )
+    return (table.b, *rest)
 
 
 def _inverted(wanted: Floats, temperature: Floats, table: DensityTable) -> Floats:
@@ -148,8 +170,8 @@ def _inverted(wanted: Floats, temperature: Floats, table: DensityTable) -> Float
     return root_between_0_and_1(coefficients, np.clip(wanted, ethanol, water), rising=False)
 
 
-def _horner_of(coefficients: tuple[float, ...], at: Floats) -> Floats:
-    total = np.zeros_like(at)
+def _horner_of(coefficients: tuple[float, ...], at: float | Floats) -> float | Floats:
+    total = 0.0 * at
     for one in reversed(coefficients):
         total = total * at + one
     return total

@@ -1,7 +1,12 @@
-"""A polynomial in the mass fraction, evaluated and solved between 0 and 1, for many mixtures at once.
+"""A polynomial in the mass fraction, evaluated and solved between 0 and 1, for many mixtures at once or for one.
 
-Promises a root to the last bits when the polynomial rises or falls throughout; does not check that it does.
+Promises a root to the last bits when the polynomial rises or falls throughout; does not check that it does. One mixture
+by itself goes the same steps in plain floats, to the same bits: an array of one costs many times more than its figure.
 """
+
+from collections.abc import Sequence
+from functools import lru_cache
+from math import inf
 
 import numpy as np
 
@@ -27,6 +32,8 @@ def horner(coefficients: Floats, at: Floats) -> Floats:
     array
         Values, of the broadcast shape [-].
     """
+    if coefficients.ndim == 1 and at.ndim == 0:
+        return np.asarray(_value(coefficients.tolist(), at.item()))
     total = np.broadcast_to(coefficients[-1], np.broadcast_shapes(coefficients.shape[1:], at.shape)).copy()
     for one in coefficients[-2::-1]:
         total *= at
@@ -72,6 +79,8 @@ def root_between_0_and_1(
     array
         The places, of the broadcast shape [1].
     """
+    if coefficients.ndim == 1 and target.ndim == 0:
+        return np.asarray(_one_root(tuple(coefficients.tolist()), target.item(), rising, most_rounds))
     derivative = slope(coefficients)
     shape = np.broadcast_shapes(coefficients.shape[1:], target.shape)
     at = _first_guess(coefficients, target, shape, rising)
@@ -91,6 +100,43 @@ def root_between_0_and_1(
         if moved < SMALL_STEP:
             break
     return at
+
+
+def _one_root(coefficients: tuple[float, ...], target: float, rising: bool, most_rounds: int) -> float:
+    known, places, derivative = _seen_from_afar(coefficients, rising)
+    at = float(np.interp(target, known, places))
+    low, high = 0.0, 1.0
+    for _ in range(most_rounds):
+        excess = _value(coefficients, at) - target
+        if (excess > 0) == rising:
+            high = at
+        else:
+            low = at
+        steep = _value(derivative, at)
+        following = at - (excess / steep if steep else inf)
+        if not low <= following <= high:
+            following = 0.5 * (low + high)
+        moved, at = abs(following - at), following
+        if moved < SMALL_STEP:
+            break
+    return at
+
+
+@lru_cache(maxsize=256)
+def _seen_from_afar(
+    coefficients: tuple[float, ...], rising: bool
+) -> tuple[Floats, Floats, tuple[float, ...]]:
+    """Values over the grid, rising, their places, and the coefficients of the derivative."""
+    values = horner(np.asarray(coefficients), GRID)
+    known, places = (values, GRID) if rising else (values[::-1], GRID[::-1])
+    return known, places, tuple(slope(np.asarray(coefficients)).tolist())
+
+
+def _value(coefficients: Sequence[float], at: float) -> float:
+    total = coefficients[-1]
+    for one in coefficients[-2::-1]:
+        total = total * at + one
+    return total
 
 
 def _first_guess(coefficients: Floats, target: Floats, shape: tuple[int, ...], rising: bool) -> Floats:

@@ -191,7 +191,8 @@ def expanded(budget: Budget, *, coverage: float = 0.95) -> Expanded:
     if not 0.0 < coverage < 1.0:
         raise BadEntry("The coverage lies between 0 and 1", f"{coverage:g}", "Write 95 % as 0.95")
     freedom = budget.effective_dof
-    k, rule = coverage_factor(coverage, freedom), "Student's t (GUM G.4.1)"
+    many = coverage == 0.95 and math.isinf(freedom)
+    k, rule = LEAST_K if many else coverage_factor(coverage, freedom), "Student's t (GUM G.4.1)"
     if coverage == 0.95 and k <= LEAST_K:
         k, rule = LEAST_K, "k = 2, many effective degrees of freedom (GUM 6.3.3)"
     return Expanded(budget.value, k, k * budget.standard_uncertainty, coverage, freedom, rule)
@@ -221,14 +222,18 @@ def coverage_factor(coverage: float, dof: float) -> float:
     ----------
     jcgm-100
     """
-    from scipy.special import ndtri, stdtrit
-
     if not dof >= 1.0:
         raise BadEntry(
             "A coverage factor needs at least one degree of freedom", f"{dof:g}", "Repeat the measurement"
         )
     upper = 0.5 + 0.5 * coverage
-    return float(ndtri(upper)) if math.isinf(dof) else float(stdtrit(math.floor(dof + 1e-9), upper))
+    if math.isinf(dof):
+        from statistics import NormalDist
+
+        return NormalDist().inv_cdf(upper)
+    from scipy.special import stdtrit
+
+    return float(stdtrit(math.floor(dof + 1e-9), upper))
 
 
 def rectangular(half_width: float) -> float:
