@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from stillroom.actions.content_made import content_made
+from stillroom.actions.content_made import content_declared, content_made, content_unknown
 from stillroom.actions.ethanol_known import EthanolKnown
 from stillroom.actions.formula_made import formula_of_batch, label_as_written
 from stillroom.actions.outside_results import said_outside
@@ -23,6 +23,7 @@ from stillroom.actions.tracing import account_of
 from stillroom.documents.blocks import Numbers, Reasons, Shown
 from stillroom.documents.certificate import CertificateFacts
 from stillroom.documents.showing import reasons, show
+from stillroom.errors import NotAllowed
 from stillroom.evidence.answer import Answer, from_trail, leaves, walk
 from stillroom.products.flammable import flash_point
 from stillroom.products.formula import ingredient_of
@@ -171,6 +172,12 @@ def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
     batch = known.made_by or lot
     product = product_of(look, batch)
     made = content_made(look, batch)
+    if made is None and content_declared(look, batch) is not None:
+        raise NotAllowed(
+            "The declared strength of a label must rest on what was weighed in",
+            content_unknown(look, batch) or "nothing weighed in as the extract",
+            "Put the weighing of the extract right; the label follows it",
+        )
     parts = _ingredients(look, batch)
     made_on = look.received_at(lot)[:10]
     ethanol = parts.pop(ETHANOL, 0.0)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from stillroom.actions.ceilings import ceiling_for
 from stillroom.actions.product_made import product_of
 from stillroom.actions.results_kept import strength_of
+from stillroom.errors import StillroomError
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.products.dose_option import worst_of
 from stillroom.products.dosing import content_of_bulk_percent
@@ -57,8 +58,39 @@ class ContentMade:
         return (aim, declared, self.judged.says)
 
 
+def content_declared(look: Reader, batch: str) -> Answer | None:
+    """What the order of a product batch declares of its active; None where it counts none. [% w/w].
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+        Batch of a formula.
+    """
+    order = product_of(look, batch).order
+    if order is None or order.aim.percent <= 0:
+        return None
+    return _of_order("declared", order.at_least, _ordered(look, order))
+
+
+def content_unknown(look: Reader, batch: str) -> str:
+    """Why the content of a product batch cannot be calculated though something was weighed in as its extract; or "".
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+        Batch of a formula.
+    """
+    weighed, order = _weighed_extract(look, batch), product_of(look, batch).order
+    if weighed is None or order is None or order.aim.percent <= 0:
+        return ""
+    strength = _strength(look, weighed[1].lot, order)
+    return strength if isinstance(strength, str) else ""
+
+
 def content_made(look: Reader, batch: str) -> ContentMade | None:
-    """The content of a product batch; None until its extract is weighed in.
+    """The content of a product batch; None until an extract whose strength is known is weighed in.
 
     Parameters
     ----------
@@ -72,6 +104,9 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
     entry, extract = weighed
     order = product_of(look, batch).order
     if order is None or order.aim.percent <= 0:
+        return None
+    strength = _strength(look, extract.lot, order)
+    if isinstance(strength, str):
         return None
     taken = reading(
         f"{extract.lot} weighed in",
@@ -104,14 +139,14 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
         basis=order.aim.basis("product"),
         inputs={
             "mass_g": taken,
-            "strength_percent": strength_of(look, extract.lot, order.aim),
+            "strength_percent": strength,
             "bulk_mass_g": bulk,
             "weighing_difference_g": scale,
         },
         says="what was weighed in, times the assay of its lot, over the bulk",
     )
     found = stated(answer, held=(taken.key,))
-    ordered = look.entries(kind="order taken", subject=order.code)[-1].entry_no
+    ordered = _ordered(look, order)
     aim, declared = (
         _of_order("aim", order.aim, ordered),
         _of_order("declared", order.at_least, ordered),
@@ -137,6 +172,18 @@ def _weighed_extract(look: Reader, batch: str) -> tuple[Entry[StepDone], Weighin
             if one.line in dosed and one.direction == "in":
                 return entry, one
     return None
+
+
+def _strength(look: Reader, lot: str, order: Order) -> Answer | str:
+    """How strong what was weighed in as the extract is; or why nobody knows."""
+    try:
+        return strength_of(look, lot, order.aim)
+    except StillroomError as trouble:
+        return trouble.sentence
+
+
+def _ordered(look: Reader, order: Order) -> int:
+    return look.entries(kind="order taken", subject=order.code)[-1].entry_no
 
 
 def _of_order(name: str, strength: StatedStrength, entry_no: int) -> Answer:

@@ -1,7 +1,7 @@
 """Everything a release looks at, gathered from the book."""
 
 from stillroom.actions.bulk_density import DENSITY
-from stillroom.actions.content_made import content_made
+from stillroom.actions.content_made import content_declared, content_made, content_unknown
 from stillroom.actions.counting import counted_in
 from stillroom.actions.filling import FILL_YIELD, check_of
 from stillroom.actions.outages import outages_of
@@ -64,7 +64,8 @@ def facts_for(look: Reader, lot: str) -> ReleaseFacts:
         residue=residue_of(look, lot),
         residue_needed=_uses_solvent(look, procedure, batch),
         content=made.content.answer if made else None,
-        declared=made.declared if made else None,
+        content_because=content_unknown(look, batch) if product else "",
+        declared=content_declared(look, batch) if product else None,
         judged=made.judged if made else None,
         fill=fill_of(look, batch) if product else None,
         fill_needed=product,

@@ -220,12 +220,10 @@ def called(how: str, filled: Mapping[str, tuple[float, float]], fixed: Fixed) ->
 
     Parameters
     ----------
-    how : str
+    how, fixed
         As in ``Answer``.
     filled : mapping of str to (float, float)
         Value and standard uncertainty for each parameter.
-    fixed : tuple of (str, str | float | int | bool)
-        As in ``Answer``.
 
     Raises
     ------

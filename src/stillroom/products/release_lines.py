@@ -261,8 +261,8 @@ def _content(facts: ReleaseFacts) -> Iterator[CheckLine]:
             "content",
             "Content",
             "missing",
-            "The content of the product is not calculated",
-            close="Enter the dose that was weighed in",
+            f"The content of the product is not calculated. {facts.content_because}".strip(),
+            close="Put the weighing right" if facts.content_because else "Enter the dose that was weighed in",
         )
     elif declared is not None and content is not None:
         below = content.value < declared.value

@@ -113,6 +113,8 @@ class ReleaseFacts:
         Whether a clean-up solvent was used.
     content : Answer or None
         Of the product. [% w/w]
+    content_because : str
+        Why the content is not calculated, where something was weighed in as the extract.
     declared : Answer or None
         [% w/w]
     judged : Judged or None
@@ -141,6 +143,7 @@ class ReleaseFacts:
     residue: Residue | None = None
     residue_needed: bool = True
     content: Answer | None = None
+    content_because: str = ""
     declared: Answer | None = None
     judged: Judged | None = None
     fill: FillCheck | None = None
