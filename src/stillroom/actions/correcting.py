@@ -12,6 +12,7 @@ from typing import Any
 from stillroom.actions.correcting_batches import BEGUN, DEVIATION
 from stillroom.actions.correcting_doses import DOSE
 from stillroom.actions.correcting_fillings import FILLING
+from stillroom.actions.correcting_moves import MOVED
 from stillroom.actions.correcting_names import APPARATUS, ORDER, PERSON
 from stillroom.actions.correcting_readings import READING
 from stillroom.actions.correcting_receipts import RECEIPT
@@ -29,6 +30,7 @@ from stillroom.records.entries import (
     DoseDecided,
     Entry,
     LotReceived,
+    Moved,
     OrderTaken,
     OutageNoted,
     PersonJoined,
@@ -47,6 +49,7 @@ WAYS: Mapping[type, Way] = {
     BatchGivenUp: GIVEN_UP,
     DeviationNoted: DEVIATION,
     LotReceived: RECEIPT,
+    Moved: MOVED,
     OutageNoted: OUTAGE,
     OrderTaken: ORDER,
     PersonJoined: PERSON,
