@@ -208,3 +208,16 @@ def test_what_drips_back_is_asked_about_where_it_cannot_be_known(fields, where):
         worked(**fields)
 
     assert refused.value.where == where
+
+
+@pytest.mark.parametrize(
+    ("what", "watts"), [("spirit 74 % v/v", 233), ("spirit 86 % v/v", 191), ("ethanol", 134)]
+)
+def test_the_minutes_without_water_go_by_the_heat_of_what_is_boiled(what, watts):
+    found = worked(**{"set-ups": f"{what} 12 mL/min", "jacket": "200 mL"}).found
+    (one,), (lasts,) = found.set_ups, found.still
+
+    # Heat recomputed outside, caught cold; 200 mL of water by hand: 200 x 4.18 J for each kelvin that is left.
+    assert one.set_up.load.value == pytest.approx(watts, abs=1.5)
+    rise = one.limit.value - one.outlet.value
+    assert lasts.value == pytest.approx(200 * 4.18 * rise / watts / 60, rel=0.01)
