@@ -247,7 +247,7 @@ def test_a_corrected_result_from_outside_is_reckoned_again(lab: Laboratory) -> N
     found_outside(lab, "R1")
     with lab.look() as look:
         reading_no = look.results("R1")[-1].body.readings[0]
-    correct_reading(lab, reading_no, "6.02 %", why="two figures were swapped", by="TO")
+    correct_reading(lab, reading_no, "6.02 % w/w ± 0.1 (k = 2)", why="two figures were swapped", by="TO")
     with lab.look() as look:
         assert look.results("R1")[-1].body.value == pytest.approx(6.02)
 

@@ -362,3 +362,18 @@ def test_a_plain_form_refused_after_waiting_is_put_right_in_its_place(browser, t
 
     with top.lab.look() as look:
         assert [one.body.what for one in look.deviations("E1")] == ["The bath stood at 62 °C"]
+
+
+def test_a_draft_does_not_empty_a_list_that_no_longer_offers_what_was_chosen(browser, top):
+    page = phone(browser, top)
+    page.goto("/stock/CIN-01/drying")
+    page.locator("[name=dish]").fill("31,42")
+    first = page.locator("[name=apparatus]").input_value()
+    page.evaluate(
+        """() => Object.entries(localStorage).forEach(([key, kept]) =>
+           localStorage.setItem(key, kept.replace(/\\["apparatus","[^"]*"\\]/, '["apparatus",""]')))"""
+    )
+    assert '[\\"apparatus\\",\\"\\"]' in kept_in(page)
+    page.reload()
+    assert page.locator("[name=dish]").input_value() == "31,42"
+    assert page.locator("[name=apparatus]").input_value() == first != ""

@@ -242,4 +242,5 @@ def _leaves(content: Any, name: str = "") -> Iterator[tuple[str, str]]:
             own = value.get("line") or value.get("code") if isinstance(value, dict) else None
             yield from _leaves(value, f"{name}, {own or at}")
     else:
-        yield name.replace("_", " "), "" if content is None else str(content)
+        told = f"{content:.6g}" if isinstance(content, float) else "" if content is None else str(content)
+        yield name.replace("_", " "), told

@@ -1,17 +1,20 @@
 """The density of a bulk, weighed with one bottle at the temperature of the room and brought to 20 °C."""
 
+from dataclasses import replace
 from datetime import datetime
 
 from stillroom.actions.ethanol_known import EthanolKnown
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import result_of
 from stillroom.errors import BadEntry, OutsideModel, worded
-from stillroom.evidence.answer import Answer, from_trail, reading
+from stillroom.evidence.answer import Answer, from_trail, leaves, reading, trail
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import ReadingTaken
 from stillroom.results.budget import Stated
 from stillroom.results.density_by_bottle import density
 from stillroom.results.density_to_20 import density_at_20
+from stillroom.results.reckon_again import with_new_readings
+from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
 
 DENSITY = "density at 20 °C"
@@ -127,6 +130,42 @@ def _spirit_and_water(look: Reader, batch: str) -> tuple[Answer, Answer]:
             entry_no=number,
         ),
     )
+
+
+def again_by_what_was_weighed_in(pen: Pen, batch: str, why: str) -> tuple[int, ...]:
+    """Results of a batch that rest on what was weighed in, reckoned again once a weighing was put right.
+
+    Parameters
+    ----------
+    pen : Pen
+    batch : str
+    why : str
+
+    Returns
+    -------
+    tuple of int
+        Entries of the new results. [entry numbers]
+    """
+    new = {one.name: one for one in _spirit_and_water(pen.look, batch)}
+    numbers = []
+    for entry in pen.look.results(batch):
+        old = from_trail(entry.body.trail)
+        moved = {
+            one.key: new[one.name]
+            for one in leaves(old)
+            if one.leaf and one.name in new and one.leaf.entry_no != (new[one.name].leaf or one.leaf).entry_no
+        }
+        if not moved:
+            continue
+        found = with_new_readings(old, moved)
+        body = replace(
+            entry.body,
+            value=found.value,
+            standard_uncertainty=found.standard_uncertainty,
+            trail=trail(found),
+        )
+        numbers.append(pen.enter(body, why=why, corrects=entry.entry_no))
+    return tuple(numbers)
 
 
 def density_answer(look: Reader, batch: str) -> Answer:

@@ -7,6 +7,7 @@ source, never a silence. Local codes and licensed practice come first.
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.product_made import product_of
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import reading
 from stillroom.planning.lawful import rule_of
@@ -15,6 +16,7 @@ from stillroom.quantities.fractions import mass_fraction
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import CeilingStated, Entry
 from stillroom.records.entry_json import body_to_json
+from stillroom.records.lots import LotKind
 from stillroom.records.orders import Order
 from stillroom.records.written_values import one_line
 from stillroom.store.looking import once
@@ -22,6 +24,23 @@ from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
 NONE = "none"
+
+
+def ceiling_wanted(lab: Laboratory, lot: str) -> tuple[str, str]:
+    """Of what and in which kind of product a ceiling of a lot is looked up; empty where nothing is dosed.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    lot : str
+    """
+    with lab.look() as look:
+        known = look.lot(lot)
+        if known.kind is not LotKind.PRODUCT:
+            return "", ""
+        made = product_of(look, known.made_by or lot)
+        counted = made.order.aim.counted if made.order and made.order.aim.percent > 0 else ""
+        return counted, made.product_type
 
 
 def state_ceiling(
@@ -111,11 +130,11 @@ def ceiling_for(look: Reader, order: Order) -> Ceiling:
     if found.verdict != "no rule found":
         return found
     entry = _stated(look, order)
-    return found if entry is None else _as_rule(entry)
+    return found if entry is None else _as_rule(entry, order)
 
 
 def _stated(look: Reader, order: Order) -> Entry[CeilingStated] | None:
-    names = {order.aim.reckoned_as.casefold(), order.aim.of.casefold()}
+    names = {name.casefold() for name in (order.aim.reckoned_as, order.aim.of, order.aim.counted)}
     fitting = [
         one
         for one in look.ceilings()
@@ -126,8 +145,10 @@ def _stated(look: Reader, order: Order) -> Entry[CeilingStated] | None:
     return fitting[-1] if fitting else None
 
 
-def _as_rule(entry: Entry[CeilingStated]) -> Ceiling:
+def _as_rule(entry: Entry[CeilingStated], order: Order) -> Ceiling:
     body, where = entry.body, f"entry {entry.entry_no}"
+    whole = body.marker.casefold() == order.aim.counted.casefold()
+    compound = order.aim.reckoned_as if whole else body.marker
     limit = (
         reading(
             f"ceiling of {body.marker} in {body.product_type}",
@@ -135,7 +156,7 @@ def _as_rule(entry: Entry[CeilingStated]) -> Ceiling:
             "%",
             f"{where}, {body.source}",
             entry_no=entry.entry_no,
-            basis=f"w/w as {body.marker}, of product",
+            basis=f"w/w as {compound}, of product",
         )
         if body.percent is not None
         else None
@@ -148,7 +169,7 @@ def _as_rule(entry: Entry[CeilingStated]) -> Ceiling:
         verdict=None if limit else "no rule found",
         limit=limit,
         limit_row=where,
-        basis=f"as {body.marker}",
+        basis=f"as {compound}",
         conditions="",
         later_change="",
         source="",

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
 
+from stillroom.actions.bulk_density import again_by_what_was_weighed_in
 from stillroom.actions.laboratory import Done
 from stillroom.actions.put_right import Field, Way, enter_again
 from stillroom.actions.shelf_gaps import settle
@@ -92,8 +93,12 @@ def _applies(pen: Pen, entry: Entry[StepDone], changed: Mapping[str, str], why: 
         if weighings != body.weighings and step.kind != "fill":
             right = _moved(pen, procedure, entry, right, done_at)
     number = enter_again(pen, entry, right, why, done_at=done_at)
+    again = again_by_what_was_weighed_in(
+        pen, body.batch, f"rests on entry {entry.entry_no}, corrected by {number}"
+    )
     gaps = settle(pen, (one.lot for one in (*body.movements, *right.movements)))
-    return Done((number, *gaps.entries), _says(entry, changed) + gaps.says)
+    later = t(" {count} results were calculated again.", count=len(again)) if again else ""
+    return Done((number, *again, *gaps.entries), _says(entry, changed) + later + gaps.says)
 
 
 def _weighing(pen: Pen, one: Weighing, changed: Mapping[str, str]) -> Weighing:

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.lots_in_use import must_be_released
-from stillroom.actions.receiving import amount_of
+from stillroom.actions.receiving import amount_of_lot
 from stillroom.errors import BadEntry
 from stillroom.records.entries import Moved, StockCounted
 from stillroom.records.entry_json import body_to_json
@@ -87,7 +87,7 @@ def count_stock(
     found : str
         What the scale showed without its jar, or the count: "5.84 g", "18 bottles".
     """
-    amount, counted_in = amount_of(found, where="found")
+    amount, counted_in = amount_of_lot(lab, lot, found, where="found")
     body = StockCounted(lot, amount, counted_in, found, apparatus)
     with lab.act("count stock", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
@@ -111,7 +111,7 @@ def _move(
         raise BadEntry("Something must be moved", "nothing", "Name a lot and an amount")
     movements = []
     for lot, text in amounts.items():
-        amount, counted_in = amount_of(text, where=lot)
+        amount, counted_in = amount_of_lot(lab, lot, text, where=lot)
         movements.append(Movement(lot, SHELF, into, amount, counted_in))
     body = Moved(tuple(movements), why, order)
     with lab.act(action, body_to_json(body), by=by, at=at, request_key=request_key) as pen:

@@ -152,8 +152,8 @@ def read_with(kind: str, meter_buffers: str, ph: float) -> tuple[ReadBy, str]:
     if kind == "strip":
         return "strip", ""
     buffers = [
-        number_in(one.strip(), where="meter-buffers").value
-        for one in re.split(r"[;,]\s", meter_buffers + " ")
+        number_in(one.strip(" ,;"), where="meter-buffers").value
+        for one in re.split(r"[;,]?\s+(?:(?:and|&)\s+)?|;", meter_buffers + " ")
         if one.strip(" ,;")
     ]
     if len(buffers) >= 2 and min(buffers) - 0.3 <= ph <= max(buffers) + 0.3:

@@ -7,7 +7,7 @@ how many minutes.
 from datetime import datetime
 
 from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.receiving import amount_of
+from stillroom.actions.receiving import amount_of_lot
 from stillroom.actions.tracing import trace
 from stillroom.errors import BadEntry, NotEnough, worded
 from stillroom.quantities.parse import parse
@@ -60,7 +60,7 @@ def take_back(
             "It is not sold again",
             where="into",
         )
-    number, counted_in = amount_of(amount, where="amount")
+    number, counted_in = amount_of_lot(lab, lot, amount, where="amount")
     out_of = f"customer/{order}"
     body = Moved((Movement(lot, out_of, into, number, counted_in),), note(why, "why"), order)
     with lab.act("take back", body_to_json(body), by=by, at=at, request_key=request_key) as pen:

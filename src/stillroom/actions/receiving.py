@@ -23,6 +23,8 @@ from stillroom.substances.plants import plant_rule, refuse_prohibited
 from stillroom.substances.spirit_strengths import ethanol_mass_fraction_of
 from stillroom.texts.catalogue import later, t
 
+COUNTED = frozenset({LotKind.PACKAGING, LotKind.PRODUCT})
+
 
 def amount_of(text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
     """Whole micrograms or pieces of an amount a person wrote.
@@ -54,6 +56,25 @@ def amount_of(text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
     return amount, "ug"
 
 
+def amount_of_lot(lab: Laboratory, lot: str, text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
+    """The same of a lot in the book: a bare whole number of what is counted is pieces.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    lot, text : str
+    where : str
+        Field named in an error.
+    """
+    with lab.look() as look:
+        counted = lot in look.lot_codes() and look.lot(lot).kind in COUNTED
+    return amount_of(_pieces(text) if counted else text, where=where)
+
+
+def _pieces(text: str) -> str:
+    return f"{text.strip()} pieces" if text.strip().isdecimal() else text
+
+
 def received(lot: Lot, text: str) -> tuple[int, CountedIn, float | None]:
     """What a receipt puts onto the shelf; a liquid may be received by volume at a temperature.
 
@@ -74,7 +95,7 @@ def received(lot: Lot, text: str) -> tuple[int, CountedIn, float | None]:
         As ``amount_of``; or the mass of that volume cannot be known.
     """
     if not _is_volume(text):
-        number, counted_in = amount_of(text)
+        number, counted_in = amount_of(_pieces(text) if lot.kind in COUNTED else text)
         return number, counted_in, None
     mass = mass_of_volume(lot, text)
     return micrograms(mass.value), "ug", mass.standard_uncertainty

@@ -218,9 +218,11 @@ def _lead(report: TraceReport) -> str:
     if not report.products:
         return t("No bottles have been filled from this.")
     closes = t("The account closes.") if report.closes else t("The account does not close.")
+    gone = report.units_made - report.units_with_customers - report.units_on_shelf - report.units_retained
     return t(
         "{units_made} bottles: {units_with_customers} with customers, {units_on_shelf} on "
-        "the shelf, {units_retained} retained. {closes}",
+        "the shelf, {units_retained} retained{elsewhere}. {closes}",
+        elsewhere=t(", {gone} came back or were thrown away", gone=gone) if gone > 0 and report.closes else "",
         units_made=report.units_made,
         units_with_customers=report.units_with_customers,
         units_on_shelf=report.units_on_shelf,

@@ -172,6 +172,24 @@ class Ask:
     required: bool = True
     choices: Choices | None = None
 
+    @property
+    def add_one_at(self) -> str:
+        """Address where a first one is added, where there is nothing to choose from; "" where there is."""
+        if self.choices is None or not self.required or any(key for key, _ in self.choices):
+            return ""
+        return ADDED_AT.get(self.name, "")
+
+
+ADDED_AT = {
+    "scale": "/laboratory/scales/new",
+    "apparatus": "/laboratory/scales/new",
+    "thermometer": "/laboratory/thermometers/new",
+    "burette": "/laboratory/burettes/new",
+    "titrant": "/reagents",
+    "reagent": "/reagents",
+    "extract": "/make/new",
+}
+"""Where the first of what a list offers is entered, by the name of the field."""
 
 Row: TypeAlias = "Ask | tuple[Ask, ...]"
 

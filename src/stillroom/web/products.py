@@ -6,6 +6,7 @@ from urllib.parse import quote
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, PlainTextResponse, Response
 
+from stillroom.actions.ceilings import ceiling_wanted
 from stillroom.actions.deciding import MADE_HERE, release, review_release
 from stillroom.actions.evidence_shown import OUTCOMES, show_paper
 from stillroom.actions.in_hand import lot_in_hand, people, released_by
@@ -68,8 +69,22 @@ def _release(lab: Laboratory, lot: str, by: str) -> Form:
             (t("Trace {lot}", lot=lot), f"/trace/{lot}"),
             (t("Stop {lot}", lot=lot), f"/stock/{lot}/stop"),
             (t("Enter a paper or a test"), f"/products/{lot}/papers/new"),
-            (t("State a ceiling"), "/products/ceilings/new"),
+            *_to_close(lab, lot),
         ),
+    )
+
+
+def _to_close(lab: Laboratory, lot: str) -> tuple[tuple[str, str], ...]:
+    """Where what a line asks for is done."""
+    if lot_in_hand(lab, lot).kind not in MADE_HERE:
+        return ()
+    marker, kind = ceiling_wanted(lab, lot)
+    kept = ((t("Keep samples"), f"/stock/{lot}/keep-back"),) if kind else ()
+    asked = f"?marker={quote(marker)}&kind={quote(kind)}" if marker else ""
+    return (
+        *kept,
+        (t("Test it"), f"/test/{lot}"),
+        (t("State a ceiling"), f"/products/ceilings/new{asked}"),
     )
 
 
@@ -83,7 +98,7 @@ def _to_decide(lab: Laboratory, lot: str, by: str) -> tuple[Ask, ...]:
             t("Decide: {about}", about=one.about),
             "long",
             required=False,
-            hint=f"{one.says}. {one.close}",
+            hint=f"{one.says.rstrip('.')}. {one.close}",
         )
         for one in review_release(lab, lot, by=by).undecided
     )

@@ -43,6 +43,7 @@ function show(wanted) {
   at = wanted;
   const card = cards[at];
   bench.querySelector(":scope > .bench-step, :scope > .bench-end")?.replaceWith(card ? card.section : ending());
+  for (const one of main.querySelectorAll(".clocks .supposed")) one.hidden = one.dataset.step !== card?.section.dataset.step;
   if (!card) return;
   dress(card);
   tellWait(card, cards[at - 1]);

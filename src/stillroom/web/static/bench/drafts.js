@@ -56,10 +56,17 @@ export function everyField(form) {
   return [...new FormData(form)].filter(([name, value]) => !NEVER.has(name) && typeof value === "string");
 }
 
+// A list or a row of choices that no longer offers what was chosen stays on what it offers by itself.
+function offered(form, field, value) {
+  if (field.tagName === "SELECT") return [...field.options].some((one) => one.value === value);
+  if (field.type !== "radio") return true;
+  return [...form.elements].some((one) => one.name === field.name && one.value === value && !one.disabled);
+}
+
 export function fill(form, fields) {
   const typed = new Map(fields);
   for (const field of form.elements) {
-    if (!kept(field)) continue;
+    if (!kept(field) || (typed.has(field.name) && !offered(form, field, typed.get(field.name)))) continue;
     if (["radio", "checkbox"].includes(field.type)) {
       if (!field.disabled && (typed.has(field.name) || field.type === "checkbox")) {
         field.checked = typed.get(field.name) === field.value;
