@@ -11,12 +11,15 @@ from stillroom.actions.correcting import correct_reading, correct_weighing
 from stillroom.actions.deciding import review_release
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.moving import count_stock
+from stillroom.actions.own_things import state_fields
 from stillroom.actions.ph_readings import read_with
 from stillroom.actions.recalling import take_back
 from stillroom.actions.receiving import receive_lot
+from stillroom.actions.showing import show_batch
 from stillroom.actions.tracing import show_trace
 from stillroom.documents.as_text import page_text
 from stillroom.records.lots import Lot, LotKind
+from stillroom.substances.plant_contents import typical_content
 from stillroom.web.forms import ADDED_AT, Ask
 
 
@@ -96,3 +99,21 @@ def test_a_list_with_nothing_to_choose_says_where_the_first_is_added(name: str) 
     assert Ask(name, "", choices=(("", "choose"),)).add_one_at == ADDED_AT[name]
     assert not Ask(name, "", choices=(("X-1", "X-1"),)).add_one_at
     assert not Ask(name, "", choices=(), required=False).add_one_at
+
+
+def test_correct_beside_filled_opens_the_filling_with_its_bottles(lab: Laboratory) -> None:
+    with lab.look() as look:
+        filling = look.fillings("T1")[-1].entry_no
+        step = next(one.entry_no for one in look.steps("T1") if one.body.step == "fill")
+    told = repr(show_batch(lab, "T1"))
+    assert f"/entries/{filling}/correct" in told
+    assert f"/entries/{step}/correct?line=filled" not in told
+
+
+def test_what_a_plant_of_ones_own_holds_as_a_compound_serves_an_order_that_counts_it(lab: Laboratory) -> None:
+    said = {"plant": "horsetail herb", "holds": "total flavonoids as isoquercitrin 0,3 bis 0,9 %"}
+    state_fields(lab, "plant", said, by="TO")
+    with lab.look():
+        found = typical_content("horsetail herb", "total flavonoids")
+    assert found is not None
+    assert (found.low_percent_dried, found.high_percent_dried) == (0.3, 0.9)

@@ -189,6 +189,7 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 dose=dose_block,
                 dose_notes=notes,
                 filling=_filling(look, code),
+                filled_in=tuple(one.entry_no for one in look.fillings(code)),
                 reasons=why,
                 expected=expected_now(look, code, course),
                 bends=bends_now(look, code, course),

@@ -27,7 +27,7 @@ from stillroom.documents.showing import number
 from stillroom.planning.outcome import Bend
 from stillroom.records.batch_entries import GIVEN_UP
 from stillroom.records.entries import BatchBegun, BatchGivenUp, DeviationNoted, Entry, ReadingTaken, StepDone
-from stillroom.records.procedures import Procedure
+from stillroom.records.procedures import Procedure, Step
 from stillroom.reference.cautions import caution
 from stillroom.stream.cautions import cautions_of
 from stillroom.texts.catalogue import t
@@ -73,6 +73,8 @@ class BatchFacts:
     dose : Numbers or None
     filling : tuple of (str, str)
         Facts of the filling, as words.
+    filled_in : tuple of int
+        Numbers of the entries of its fillings.
     reasons : Reasons or None
         Trail of the dose.
     expected : tuple of Expected
@@ -101,6 +103,7 @@ class BatchFacts:
     standing_g: float = 0.0
     dose: Numbers | None = None
     filling: tuple[tuple[str, str], ...] = ()
+    filled_in: tuple[int, ...] = ()
     reasons: Reasons | None = None
     expected: tuple[Expected, ...] = ()
     bends: tuple[Bend, ...] = ()
@@ -251,6 +254,16 @@ def _step_head(
     return blocks
 
 
+def _put_right_at(facts: BatchFacts, step: Step, entry: Entry[StepDone], line: str) -> str:
+    """Where a weighing is put right: a filling with its bottles and check weights, anything else at its line."""
+    filled = [one for one in facts.filled_in if one < entry.entry_no] if step.kind == "fill" else []
+    return (
+        f"/entries/{max(filled)}/correct"
+        if filled
+        else f"/entries/{entry.entry_no}/correct?line={quote(line)}"
+    )
+
+
 def _step_blocks(facts: BatchFacts, name: str, entry: Entry[StepDone] | None) -> list[Block]:
     """A step as it was done, once for each time; room for ink where it was not."""
     step = facts.procedure.step(name)
@@ -274,7 +287,7 @@ def _step_blocks(facts: BatchFacts, name: str, entry: Entry[StepDone] | None) ->
                         as_written=one.as_written,
                         entry_no=entry.entry_no,
                     ),
-                    put_right=f"/entries/{entry.entry_no}/correct?line={quote(line)}",
+                    put_right=_put_right_at(facts, step, entry, line),
                 )
                 if one and entry
                 else "",

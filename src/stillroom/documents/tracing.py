@@ -222,7 +222,9 @@ def _lead(report: TraceReport) -> str:
     return t(
         "{units_made} bottles: {units_with_customers} with customers, {units_on_shelf} on "
         "the shelf, {units_retained} retained{elsewhere}. {closes}",
-        elsewhere=t(", {gone} came back or were thrown away", gone=gone) if gone > 0 and report.closes else "",
+        elsewhere=t(", {gone} came back or were thrown away", gone=gone)
+        if gone > 0 and report.closes
+        else "",
         units_made=report.units_made,
         units_with_customers=report.units_with_customers,
         units_on_shelf=report.units_on_shelf,

@@ -56,8 +56,11 @@ CHOSEN: dict[str, tuple[str, ...]] = {
 """Keys that are chosen; the first stands where nobody chose."""
 LEAST_G_MOL, MOST_G_MOL = 10.0, 100_000.0
 MOST_EQUIVALENTS = 20.0
-_RANGE = re.compile(rf"\s*({NUMBER})\s*(?:to|-|–|\.\.)\s*({NUMBER})\s*(\S.*?)\s*")
-_HOLDS = re.compile(rf"\s*(.+?)\s*[:,]?\s+({NUMBER}\s*(?:to|-|–|\.\.)\s*{NUMBER}\s*\S.*)", re.DOTALL)
+_TO = r"(?:%?\s*(?:to|bis|à|a|до|-|–|—|\.\.|…))"
+_RANGE = re.compile(rf"\s*({NUMBER})\s*{_TO}\s*({NUMBER})\s*(\S.*?)\s*")
+_HOLDS = re.compile(rf"\s*(.+?)\s*[:,]?\s+({NUMBER}\s*{_TO}\s*{NUMBER}\s*\S.*)", re.DOTALL)
+_FIGURE = re.compile(rf"{NUMBER}\s*(?:%|‰|ppm|[mµ]?g/k?g)")
+"""A share by mass: in the name of a marker it is a range that was not understood."""
 _CAS = re.compile(r"[0-9]{2,7}-[0-9]{2}-[0-9]")
 
 
@@ -322,6 +325,11 @@ def _range_percent(text: str, where: str) -> tuple[float, float]:
 
 def _content(text: str, where: str) -> OwnContent:
     parts = _HOLDS.fullmatch(text)
+    if parts is None and _FIGURE.search(text):
+        raise BadEntry(
+            "What a plant holds is a marker, and a lower and a higher end", repr(text[:60]),
+            "Write it like scopoletin 0.002 to 0.01 %", where=where,
+        )  # fmt: skip
     if parts is None:
         return OwnContent(one_line(text.strip(" :"), where))
     try:

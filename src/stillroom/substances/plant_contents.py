@@ -223,7 +223,7 @@ def _contents_of_own(known: OwnPlant, stated: Stated) -> tuple[Content, ...]:
     return tuple(
         Content(
             plant=plant,
-            marker=marker_key(one.marker) or one.marker,
+            marker=marker_key(one.marker) or marker_key(one.marker.partition(" as ")[0]) or one.marker,
             low_percent_dried=one.low_percent_dried,
             high_percent_dried=one.high_percent_dried,
             where="",
