@@ -10,7 +10,7 @@ from stillroom.texts.catalogue import later, t
 OTHERS = (
     later(
         "Nothing between phone and laptop is encrypted: whoever is in the same network with "
-        "the right tools reads along."
+        "the right tools can read it."
     ),
     later("They could read names, weighings, results and prices, the PIN that is typed, and sign with it."),
     later(
@@ -49,7 +49,7 @@ def show_phones(lab: Laboratory, door: str, address: str) -> Page:
         blocks.append(
             Prose(
                 t(
-                    "The pages are heard on this machine only. Open the bench, and a phone in your own "
+                    "The pages open on this machine only. Open the bench, and a phone in your own "
                     "network can join."
                 )
             )

@@ -122,7 +122,7 @@ def _expected(found: Diluted, at: str, dropper: Dropper | None) -> tuple[Block, 
         Prose(
             t(
                 "Between {low:.1f} and {high:.1f} % leave it alone: the alcoholometer, the "
-                "thermometer and the spirit at hand are no surer than that. The scale is marked at "
+                "thermometer and the spirit at hand cannot tell it better. The scale is marked at "
                 "20 °C, its glass soda-lime (25 millionths of its volume for each degree).",
                 low=low,
                 high=high,
@@ -157,14 +157,16 @@ def _expected(found: Diluted, at: str, dropper: Dropper | None) -> tuple[Block, 
         blocks.append(
             Prose(
                 t(
-                    "Water: the mixture times its strength over the one wanted, less one. Spirit: what "
-                    "is missing over what the spirit is stronger. Both by mass."
+                    "Water = mixture × (its strength ÷ wanted − 1). Spirit = mixture × (wanted − its "
+                    "strength) ÷ (spirit − wanted). All by mass."
                 ),
                 quiet=True,
             )
         )
     blocks.append(
-        Prose(t("Extract, sugar or glycerol in it deceive alcoholometer and density alike."), quiet=True)
+        Prose(
+            t("With extract, sugar or glycerol in it, alcoholometer and density both read wrong."), quiet=True
+        )
     )
     return tuple(blocks)
 

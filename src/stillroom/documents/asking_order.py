@@ -124,7 +124,7 @@ def narrowest(plan: Plan) -> str:
     elif "loss on drying" in first.name:
         what = t("drying a sample of the plant")
     return t(
-        "{first}{rest} would narrow it most: {share:.0f} % of the doubt is there.",
+        "{first}{rest} would narrow it most: {share:.0f} % of the doubt comes from it.",
         first=what[:1].title(),
         rest=what[1:],
         share=100 * first.share,
@@ -200,9 +200,8 @@ def order_lesson(plan: Plan) -> Lesson:
         tempting=t("Divide the active in the bulk by the content of the plant."),
         tempting_answer=f"{number(naive_g)} g",
         how_far_off=t(
-            "{naive_g} g is {short:.0f} % short: it forgets what stays in the marc and on the "
-            "way, and that the next lot and the next batch are weaker than the middle as often "
-            "as not.",
+            "{naive_g} g is {short:.0f} % short: it forgets what stays in the marc and on the way, "
+            "and that half of all lots and batches are weaker than the median.",
             naive_g=number(naive_g),
             short=short,
         ),

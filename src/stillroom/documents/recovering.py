@@ -157,7 +157,7 @@ def recovery_page(
         Prose(
             t(
                 "Pressure in the still: {pressure}. Stopwatch and thermometer come first: heat is "
-                "good to 5 %, how much of a heater's power arrives is known by nobody until it is "
+                "good to 5 %, and nobody knows how much of a heater's power arrives until it is "
                 "timed.",
                 pressure=words.pressure,
             ),

@@ -37,10 +37,7 @@ def starters_page(*, practice: bool, laboratory: str, date: str, book: str) -> P
             rows,
         ),
         Prose(
-            t(
-                "A copy is a beginning: its assumed figures come with their ranges and want "
-                "replacing by your own."
-            ),
+            t("A copy is a beginning: its assumed figures come with their ranges. Replace them by your own."),
             quiet=True,
         ),
     )

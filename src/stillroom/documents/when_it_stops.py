@@ -47,7 +47,7 @@ _SAID = {
         "place; a boil without cooling lets the solvent out into the room."
     ),
     "strip_solvent": later(
-        "Bath off at the plug and lowered. Let air in before it cools, or it draws back. No "
+        "Bath off at the plug and lowered. Let air in before it cools, or it sucks liquid back. No "
         "solvent vapour near a plug when the power returns."
     ),
     "evaporate": later(
@@ -55,7 +55,7 @@ _SAID = {
     ),
     "infuse": later(
         "Hot plate off at the plug. Strain it while it is hot if the minutes are over; else "
-        "begin again, for a lukewarm infusion is neither weak nor strong and spoils."
+        "begin again, for a lukewarm infusion spoils."
     ),
     "dry": later(
         "Oven off at the plug and its door ajar. Solvent-wet material comes out of a warm "

@@ -103,7 +103,7 @@ def best_before_line(
             ABOUT,
             "missing",
             t("The lot has no best-before date"),
-            close=t("Give it one that the lives of its ingredients bear"),
+            close=t("Give it one that is not later than the last day of any ingredient"),
         )
     if stability is not None:
         over = printed > stability.ends

@@ -138,7 +138,8 @@ def _market(facts: FormulaFacts) -> Iterator[CheckLine]:
 def _kind(kind: Kind) -> Iterator[CheckLine]:
     if not kind.understood:
         says = t(
-            "The kind of product {kind} is not known here, so every use is weighed.", kind=kind.written or "-"
+            "The kind of product {kind} is not known here, so the rules of every use are compared.",
+            kind=kind.written or "-",
         )
         close = t("Name it like one of these: {kinds}", kinds=", ".join(KINDS_OF_PRODUCT))
         yield CheckLine("kind", kind.written, "undecided", says, close=close)

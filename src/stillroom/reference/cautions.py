@@ -64,7 +64,7 @@ CAUTIONS: Mapping[str, tuple[str, str, str]] = {
     "leaving-the-room": (
         later("Leaving the room"),
         later("at the start, and at any absence"),
-        later("A boiling flammable solvent is yours to watch. Leaving? Heat off, cool, then go."),
+        later("Watch a boiling flammable solvent all the time. Leaving? Heat off, cool, then go."),
     ),
     "water-or-power-off": (
         later("Power or water cut"),
@@ -172,7 +172,7 @@ CAUTIONS: Mapping[str, tuple[str, str, str]] = {
         later("Preservation"),
         later("formula, pH, release"),
         later(
-            "Looks clear is not safe. Hold until plates are read; a challenge test belongs to a "
+            "Clear does not mean safe. Hold until plates are read; a challenge test belongs to a "
             "competent laboratory."
         ),
     ),
@@ -218,7 +218,7 @@ CAUTIONS: Mapping[str, tuple[str, str, str]] = {
     "water-contamination": (
         later("Water contamination"),
         later("rinsing, hydrosol"),
-        later("Hot-washed, drained, dated. Standing water is an ingredient that grows."),
+        later("Washed hot, drained, dated. Germs grow in water that stands."),
     ),
     "methanol": (
         later("Methanol"),

@@ -188,7 +188,7 @@ def _instrument(lab: Laboratory, page: str) -> Form:
     return Form(
         title=t("Add {called}", called=t(INSTRUMENTS[page][0])),
         kind="instrument",
-        lead=t("One figure is enough. What it cannot show, nothing here will ask of it."),
+        lead=t("One figure is enough. Nothing here asks for more than it can show."),
         action=f"/laboratory/{page}/new",
         button=t("Put it into use"),
         here=HERE,
