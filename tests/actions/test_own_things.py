@@ -80,14 +80,18 @@ def lab(tmp_path: Path) -> Iterator[Laboratory]:
 
 
 def titrated(
-    lab: Laboratory, lot: str = "HOL-01", titrant: str = "HCL-01", way: str = "direct"
+    lab: Laboratory,
+    lot: str = "HOL-01",
+    titrant: str = "HCL-01",
+    way: str = "direct",
+    blank: str = "0.05 mL",
 ) -> tuple[str, ...]:
     portions = [Titrated("1.0000 g", "2.25 mL"), Titrated("1.0000 g", "2.25 mL")]
     titrate(
         lab,
         lot,
         portions,
-        blank="0.05 mL",
+        blank=blank,
         titrant=titrant,
         scale="SCALE-1",
         burette="BUR-1",
@@ -105,6 +109,17 @@ def test_a_base_of_ones_own_is_titrated_with_acid_and_counted_by_its_equivalents
     # By hand: 2.20 mL of 0.0200 mol/L are 0.0440 mmol; two for each conessine: 0.0220 mmol of 356.59 g/mol, 7.845 mg in
     # 1 g: 0.7845 %.
     assert "total alkaloids as conessine, as is: 0.7845" in titrated(lab)
+
+
+@pytest.mark.parametrize(
+    ("blank", "percent"), [("0.00 mL", "0.8023"), ("0 mL", "0.8023"), ("0.01 mL", "0.7988")]
+)
+def test_a_blank_of_nothing_is_a_blank_of_a_titration_too(lab: Laboratory, blank: str, percent: str) -> None:
+    state_fields(lab, "marker", CONESSINE, by="AB")
+    state_fields(lab, "plant", BARK, by="AB")
+
+    # By hand: (2.25 - blank) mL of 0.0200 mol/L, two for each conessine of 356.59 g/mol, in 1 g.
+    assert f"total alkaloids as conessine, as is: {percent}" in titrated(lab, blank=blank)
 
 
 def test_without_a_marker_the_titration_says_where_to_enter_it(lab: Laboratory) -> None:

@@ -1,9 +1,11 @@
 """The account of spirit of the practice laboratory: it closes, from movements alone, and asks for what is unknown."""
 
 from datetime import date
+from pathlib import Path
 
 import pytest
 
+from stillroom.actions.ethanol_known import EthanolKnown
 from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.moving import count_stock
 from stillroom.actions.receiving import receive_lot
@@ -12,6 +14,7 @@ from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
 from stillroom.records.lots import Lot, LotKind
 from stillroom.substances.spirits import spirit_mass_fraction
+from tests.practice import copied, opened
 
 MONTH = "2026-11"
 ETHANOL_96 = spirit_mass_fraction(0.96)
@@ -58,6 +61,18 @@ def test_what_is_in_bottles_is_the_bulk_that_was_filled(told: Laboratory) -> Non
 
 def test_a_month_before_the_first_lot_is_empty_and_says_what_to_do(told: Laboratory) -> None:
     assert "No spirit in this month" in page_text(show_spirit(told, "2026-10"))
+
+
+def test_a_label_by_mass_in_a_volume_is_not_counted_as_one_by_volume(tmp_path: Path) -> None:
+    with opened(copied(tmp_path)) as lab:
+        lot = Lot("SPI-50", LotKind.SPIRIT, "spirit 50 %", "spirit", stated="50 % w/v at 20 °C")
+        receive_lot(lab, lot, "1 kg", by="TO")
+        with lab.look() as look:
+            share = EthanolKnown(look).share("SPI-50").by_mass
+
+    # Searched outside this code from OIML R 22: 50 g in 100 mL is 63.352 % v/v, well over half by mass; 50 % v/v is 42.43 % w/w.
+    assert share == pytest.approx(spirit_mass_fraction(0.63352), abs=2e-5)
+    assert share > 0.55
 
 
 @pytest.mark.parametrize("month", ["2026", "2026-13", "november", "2026-1"])

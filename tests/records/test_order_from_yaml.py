@@ -55,6 +55,14 @@ def test_a_form_gives_the_same_order_as_a_file():
     assert order_from_fields(FIELDS) == WANTED
 
 
+@pytest.mark.parametrize("written", ["0.100 % w/w rosmarinic acid", "1 mg/g rosmarinic acid"])
+def test_an_order_of_one_compound_takes_what_a_plan_takes(written):
+    order = order_from_yaml(file_with(aim=written, declared_at_least="0.08 % w/w rosmarinic acid"))
+
+    assert order.aim.percent == pytest.approx(0.1, rel=1e-14)
+    assert (order.aim.of, order.aim.reckoned_as) == ("rosmarinic acid", "rosmarinic acid")
+
+
 def test_keys_may_be_written_with_capitals_underscores_and_hyphens():
     text = file_with().replace("declared at least", "Declared_at-least").replace("how sure", "How Sure")
 
