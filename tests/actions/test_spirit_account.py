@@ -70,7 +70,7 @@ def test_a_label_by_mass_in_a_volume_is_not_counted_as_one_by_volume(tmp_path: P
         with lab.look() as look:
             share = EthanolKnown(look).share("SPI-50").by_mass
 
-    # Searched outside this code from OIML R 22: 50 g in 100 mL is 63.352 % v/v, well over half by mass; 50 % v/v is 42.43 % w/w.
+    # Searched outside this code from OIML R 22: 50 g in 100 mL is 63.352 % v/v; 50 % v/v would be 42.43 % w/w.
     assert share == pytest.approx(spirit_mass_fraction(0.63352), abs=2e-5)
     assert share > 0.55
 
