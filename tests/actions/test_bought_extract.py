@@ -12,8 +12,8 @@ from stillroom.actions.dosing import decide_dose
 from stillroom.actions.entering import enter_text
 from stillroom.actions.filling import fill_units
 from stillroom.actions.formula_made import formula_of_batch
-from stillroom.actions.in_hand import dose_choices
 from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.lots_offered import dose_choices
 from stillroom.actions.making import begin_batch, do_step
 from stillroom.actions.ordering import work_back
 from stillroom.actions.outside_results import enter_outside_result

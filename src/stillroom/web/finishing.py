@@ -10,8 +10,9 @@ from stillroom.actions.bulk_density import weigh_density
 from stillroom.actions.dosing import decide_dose
 from stillroom.actions.filling import fill_units
 from stillroom.actions.house_facts import note_condition
-from stillroom.actions.in_hand import apparatus, dose_choices, filling_in_hand, lot_choices
+from stillroom.actions.in_hand import apparatus, filling_in_hand
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.lots_offered import dose_choices, lot_choices
 from stillroom.actions.showing_house import show_dose
 from stillroom.actions.warm_rooms import ROOM, RoomAndFlash, room_and_flash
 from stillroom.errors import NotAllowed, StillroomError

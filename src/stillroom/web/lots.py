@@ -10,9 +10,10 @@ from starlette.exceptions import HTTPException
 from stillroom.actions.deciding import reject, release, stop
 from stillroom.actions.dilute_entries import KNOWN_BY
 from stillroom.actions.drying import weigh_again, weigh_drying
-from stillroom.actions.in_hand import accepted, apparatus, drying_so_far, lot_in_hand
+from stillroom.actions.in_hand import accepted, apparatus, drying_so_far
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.lot_strength import CLEAR
+from stillroom.actions.lots_offered import lot_in_hand
 from stillroom.actions.moving import count_stock, keep_back, throw_away
 from stillroom.actions.receiving import decide_identity
 from stillroom.actions.showing import show_lot

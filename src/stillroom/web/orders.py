@@ -5,8 +5,9 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from stillroom.actions.in_hand import lot_choices, procedures
+from stillroom.actions.in_hand import procedures
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.lots_offered import lot_choices
 from stillroom.actions.moving import deliver
 from stillroom.actions.ordering import keep_plan, take_order
 from stillroom.actions.put_right import order_stands_in

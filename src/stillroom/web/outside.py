@@ -5,8 +5,8 @@ from fastapi.responses import Response
 
 from stillroom.actions.ceilings import NONE, state_ceiling
 from stillroom.actions.counting import counted_in_lot
-from stillroom.actions.in_hand import lot_in_hand
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.lots_offered import lot_in_hand
 from stillroom.actions.outside_results import MATTERS, enter_outside_result
 from stillroom.products.kinds import KINDS_OF_PRODUCT, MARKETS
 from stillroom.texts.catalogue import t

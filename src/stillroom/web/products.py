@@ -9,8 +9,9 @@ from fastapi.responses import JSONResponse, PlainTextResponse, Response
 from stillroom.actions.ceilings import ceiling_wanted
 from stillroom.actions.deciding import MADE_HERE, release, review_release
 from stillroom.actions.evidence_shown import OUTCOMES, show_paper
-from stillroom.actions.in_hand import lot_in_hand, people, released_by
+from stillroom.actions.in_hand import people, released_by
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.lots_offered import lot_in_hand
 from stillroom.actions.showing import show_certificate, show_label, show_release, show_whole_certificate
 from stillroom.actions.showing_house import show_products
 from stillroom.documents.as_json import page_json

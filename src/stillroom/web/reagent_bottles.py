@@ -6,8 +6,8 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from stillroom.actions.in_hand import lot_in_hand
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.lots_offered import lot_in_hand
 from stillroom.actions.reagent_bottles import open_lot, sell_reagent, try_reagent
 from stillroom.actions.showing_reagents import show_bottle_label, show_reagent_certificate
 from stillroom.documents.blocks import Page

@@ -10,8 +10,9 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, PlainTextResponse, Response
 
-from stillroom.actions.in_hand import LotChoice, lot_choices, procedures
+from stillroom.actions.in_hand import procedures
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.lots_offered import LotChoice, lot_choices
 from stillroom.actions.reagents import MADE, allow_reagent, copy_recipe, make_reagent
 from stillroom.actions.showing_reagents import (
     recipe_facts,

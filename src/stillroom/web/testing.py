@@ -6,8 +6,9 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
-from stillroom.actions.in_hand import LotChoice, apparatus, lot_choices, lot_in_hand, titrants
+from stillroom.actions.in_hand import apparatus
 from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.lots_offered import LotChoice, lot_choices, lot_in_hand, titrants
 from stillroom.actions.ph_readings import READ_BY, read_ph
 from stillroom.actions.showing import show_lot
 from stillroom.actions.showing_house import show_testing

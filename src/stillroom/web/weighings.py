@@ -6,9 +6,9 @@ Shared by the step at the bench and the sheet that is entered afterwards.
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from stillroom.actions.in_hand import LotChoice, lot_choices, scale_for, tolerance_g
+from stillroom.actions.in_hand import scale_for, tolerance_g
 from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.lots_offered import lots_for_line
+from stillroom.actions.lots_offered import LotChoice, lot_choices, lots_for_line
 from stillroom.actions.making import LineToWeigh, StepInHand
 from stillroom.actions.weighing import OFF_BY_TOO_MUCH, Weighed
 from stillroom.errors import StillroomError
