@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from stillroom.actions.ordering import request_for
-from stillroom.documents.making import Expected
+from stillroom.documents.expected import Expected
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.planning.forecast import Charge
 from stillroom.planning.outcome import Bend

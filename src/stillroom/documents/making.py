@@ -21,6 +21,7 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.caution_blocks import caution_block
+from stillroom.documents.expected import Expected, expected_blocks
 from stillroom.documents.put_right import corrections, done_when, first_written, when
 from stillroom.documents.rivers import as_expected, river
 from stillroom.documents.showing import number
@@ -31,27 +32,6 @@ from stillroom.records.procedures import Procedure, Step
 from stillroom.reference.cautions import caution
 from stillroom.stream.cautions import cautions_of
 from stillroom.texts.catalogue import t
-
-
-@dataclass(frozen=True, slots=True)
-class Expected:
-    """What is expected of something a later step gives.
-
-    Attributes
-    ----------
-    name : str
-    unit : str
-    before, now : tuple of float
-        5, 50 and 95 of 100 draws, before anything was weighed and with what was.
-    read : float or None
-        What the scale showed, once it has.
-    """
-
-    name: str
-    unit: str
-    before: tuple[float, float, float]
-    now: tuple[float, float, float]
-    read: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +167,7 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
     if facts.filling:
         blocks += [Heading(t("Filling")), Facts(facts.filling)]
     blocks += _account(facts)
-    blocks += _expected(facts)
+    blocks += expected_blocks(facts.expected)
     blocks += corrections(facts.steps, facts.readings_put_right)
     otherwise = (
         *(
@@ -340,47 +320,6 @@ def _step_blocks(facts: BatchFacts, name: str, entry: Entry[StepDone] | None) ->
 def _off(actual_g: float, wanted_g: float) -> str:
     share = round(100 * (actual_g / wanted_g - 1), 1)
     return f"{share:+.1f} %" if share else "0.0 %"
-
-
-def _expected(facts: BatchFacts) -> list[Block]:
-    if not facts.expected:
-        return []
-
-    def span(low: float, middle: float, high: float) -> str:
-        return t("{middle} ({low} to {high})", middle=number(middle), low=number(low), high=number(high))
-
-    rows = tuple(
-        (
-            one.name,
-            one.unit,
-            span(*one.before),
-            span(*one.now),
-            number(one.read) if one.read is not None else "",
-        )
-        for one in facts.expected
-    )
-    return [
-        Heading(t("What is expected"), folded=True),
-        Prose(
-            t(
-                "The median and the range from 5 to 95 %, before anything was weighed and with what "
-                "was weighed. A weighing changes the inputs of the calculation, so that the masses "
-                "still add up."
-            ),
-            quiet=True,
-        ),
-        Table(
-            (
-                t("What"),
-                t("Unit"),
-                t("Before"),
-                t("With what was weighed"),
-                t("Weighed"),
-            ),
-            rows,
-            (4,),
-        ),
-    ]
 
 
 def _account(facts: BatchFacts) -> list[Block]:

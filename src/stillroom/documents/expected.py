@@ -1,0 +1,76 @@
+"""What later steps of an extraction are expected to give, before anything was weighed and with what was."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from stillroom.documents.blocks import Block, Heading, Prose, Table
+from stillroom.documents.showing import number
+from stillroom.texts.catalogue import t
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """What is expected of something a later step gives.
+
+    Attributes
+    ----------
+    name : str
+    unit : str
+    before, now : tuple of float
+        5, 50 and 95 of 100 draws, before anything was weighed and with what was.
+    read : float or None
+        What the scale showed, once it has.
+    """
+
+    name: str
+    unit: str
+    before: tuple[float, float, float]
+    now: tuple[float, float, float]
+    read: float | None
+
+
+def expected_blocks(expected: Sequence[Expected]) -> list[Block]:
+    """A table of what is expected and what was weighed; nothing where nothing is expected.
+
+    Parameters
+    ----------
+    expected : sequence of Expected
+    """
+    if not expected:
+        return []
+
+    def span(low: float, middle: float, high: float) -> str:
+        return t("{middle} ({low} to {high})", middle=number(middle), low=number(low), high=number(high))
+
+    rows = tuple(
+        (
+            one.name,
+            one.unit,
+            span(*one.before),
+            span(*one.now),
+            number(one.read) if one.read is not None else "",
+        )
+        for one in expected
+    )
+    return [
+        Heading(t("What is expected"), folded=True),
+        Prose(
+            t(
+                "The median and the range from 5 to 95 %, before anything was weighed and with what "
+                "was weighed. A weighing changes the inputs of the calculation, so that the masses "
+                "still add up."
+            ),
+            quiet=True,
+        ),
+        Table(
+            (
+                t("What"),
+                t("Unit"),
+                t("Before"),
+                t("With what was weighed"),
+                t("Weighed"),
+            ),
+            rows,
+            (4,),
+        ),
+    ]
