@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from typing import Unpack
-from urllib.parse import quote
 
 from stillroom.documents.blocks import (
     Block,
@@ -22,13 +21,13 @@ from stillroom.documents.blocks import (
 )
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.expected import Expected, expected_blocks
-from stillroom.documents.put_right import corrections, done_when, first_written, when
+from stillroom.documents.put_right import corrections, done_when, first_written, weighing_put_right_at, when
 from stillroom.documents.rivers import as_expected, river
 from stillroom.documents.showing import number
 from stillroom.planning.outcome import Bend
 from stillroom.records.batch_entries import GIVEN_UP
 from stillroom.records.entries import BatchBegun, BatchGivenUp, DeviationNoted, Entry, ReadingTaken, StepDone
-from stillroom.records.procedures import Procedure, Step
+from stillroom.records.procedures import Procedure
 from stillroom.reference.cautions import caution
 from stillroom.stream.cautions import cautions_of
 from stillroom.texts.catalogue import t
@@ -234,16 +233,6 @@ def _step_head(
     return blocks
 
 
-def _put_right_at(facts: BatchFacts, step: Step, entry: Entry[StepDone], line: str) -> str:
-    """Where a weighing is put right: a filling with its bottles and check weights, anything else at its line."""
-    filled = [one for one in facts.filled_in if one < entry.entry_no] if step.kind == "fill" else []
-    return (
-        f"/entries/{max(filled)}/correct"
-        if filled
-        else f"/entries/{entry.entry_no}/correct?line={quote(line)}"
-    )
-
-
 def _step_blocks(facts: BatchFacts, name: str, entry: Entry[StepDone] | None) -> list[Block]:
     """A step as it was done, once for each time; room for ink where it was not."""
     step = facts.procedure.step(name)
@@ -267,7 +256,7 @@ def _step_blocks(facts: BatchFacts, name: str, entry: Entry[StepDone] | None) ->
                         as_written=one.as_written,
                         entry_no=entry.entry_no,
                     ),
-                    put_right=_put_right_at(facts, step, entry, line),
+                    put_right=weighing_put_right_at(step, entry, line, facts.filled_in),
                 )
                 if one and entry
                 else "",
@@ -278,13 +267,8 @@ def _step_blocks(facts: BatchFacts, name: str, entry: Entry[StepDone] | None) ->
         )
     if rows:
         head = (
-            t("Weighed"),
-            t("Planned, g"),
-            t("Actual, g"),
-            t("Off by"),
-            t("Lot"),
-            t("Batch size"),
-        )
+            t("Weighed"), t("Planned, g"), t("Actual, g"), t("Off by"), t("Lot"), t("Scale"),
+        )  # fmt: skip
         blocks.append(Table(head, tuple(rows), (1, 2), pen=() if entry else (2, 3, 4, 5)))
     if entry is None:
         blocks += [Points(step.ticks, "missing")] if step.ticks else []

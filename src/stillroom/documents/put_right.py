@@ -1,10 +1,12 @@
 """What was put right in a batch: when the work was done, what an entry said first, what it says now."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Any
+from urllib.parse import quote
 
 from stillroom.documents.blocks import Block, Cell, Heading, Link, Table
 from stillroom.records.entries import Entry, ReadingTaken, StepDone
+from stillroom.records.procedures import Step
 from stillroom.texts.catalogue import t
 
 
@@ -96,3 +98,24 @@ def _put_right(what: str, said: str, now: str, old: Entry[Any], new: Entry[Any])
         f"/entries/{new.entry_no}",
     )
     return what, said, now, new.why, f"{new.by}, {when(new.entered_at)}", entries
+
+
+def weighing_put_right_at(
+    step: Step, entry: Entry[StepDone], line: str, filled_in: Collection[int] = ()
+) -> str:
+    """Where a weighing is put right: a filling with its bottles and check weights, anything else at its line.
+
+    Parameters
+    ----------
+    step : Step
+    entry : Entry of StepDone
+    line : str
+    filled_in : collection of int
+        Entries of the fillings of its batch. [entry numbers]
+    """
+    filled = [one for one in filled_in if one < entry.entry_no] if step.kind == "fill" else []
+    return (
+        f"/entries/{max(filled)}/correct"
+        if filled
+        else f"/entries/{entry.entry_no}/correct?line={quote(line)}"
+    )
