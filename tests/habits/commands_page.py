@@ -30,9 +30,9 @@ After set-up the command is `.venv/bin/stillroom`; `python3 start.py VERB` does 
 in the practice laboratory, whose every name and figure is invented. Where an answer is cut, the last line says how many
 lines follow.
 
-Some things have a page and no verb yet: deciding the identity of a plant lot, the strength of a lot of spirit, a
-solvent residue, deviations, the density of a bulk, filling, keeping back, delivering, counting the shelf
-([pages](pages.md)). The demo does all of them through the same actions.
+Some things have a page and no verb yet: the strength of a lot of spirit, a solvent residue, deviations, the density of
+a bulk, filling, keeping back, delivering, counting the shelf ([pages](pages.md)). The demo does all of
+them through the same actions.
 """
 
 

@@ -215,6 +215,36 @@ def ph_command(
         tell_done(lab, done, as_json=as_json)
 
 
+@test_command.command("identity")
+@click.argument("lot")
+@click.option("--evidence", required=True, help="What was compared with which reference.")
+@click.option("--voucher", default="", help="Voucher specimen.")
+@click.option("--not", "is_not", is_flag=True, help="It is not what it is called.")
+@in_option
+@by_option
+@at_option
+@json_option
+def identity_command(
+    lot: str,
+    evidence: str,
+    voucher: str,
+    is_not: bool,
+    folder: Path,
+    by: str,
+    at_text: str,
+    as_json: bool,
+) -> None:
+    """Whether the plant LOT is the species and part it is called, and on what evidence."""
+    from stillroom.actions.receiving import decide_identity
+    from stillroom.cli.asking import open_laboratory
+
+    with open_laboratory(folder) as lab:
+        done = decide_identity(
+            lab, lot, accepted=not is_not, evidence=evidence, voucher=voucher, by=by, at=moment(at_text)
+        )
+        tell_done(lab, done, as_json=as_json)
+
+
 @test_command.command("outside")
 @click.argument("lot")
 @click.option("--marker", required=True, help="What was counted: rosmarinic acid, total phenols.")
