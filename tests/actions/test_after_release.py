@@ -28,7 +28,7 @@ from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, NotEnough
 from stillroom.records import entries as e
 from stillroom.records.lots import Status
-from tests.practice import copied, later, opened
+from tests.practice import copied, later, opened, row_of
 
 Change = Callable[[Laboratory], object]
 
@@ -234,7 +234,7 @@ def test_a_suspended_lot_is_not_delivered_and_released_again_by_a_named_person(l
     assert "the corrected weighing read" in text
 
 
-def test_the_trace_tells_what_changed_who_was_told_what_came_back_and_that_it_was_rehearsed(
+def test_the_trace_tells_who_had_bottles_how_many_came_back_who_was_told_and_that_it_was_rehearsed(
     lab: Laboratory,
 ) -> None:
     stop(lab, "GLY-01", meaning="recalled by its maker", by="MA", at=later(1))
@@ -244,6 +244,10 @@ def test_the_trace_tells_what_changed_who_was_told_what_came_back_and_that_it_wa
     take_back(lab, "T1", "ORD-1", "3 bottles", why="asked back", into="waste", by="MA", at=later(3))
     rehearse_recall(lab, "GLY-01", "12 min", found="one shelf label was missing", by="JU", at=later(4))
     text = " ".join(page_text(show_trace(lab, "GLY-01")).split())
+    assert row_of(show_trace(lab, "GLY-01"), "Order", "ORD-1") == {
+        "Order": "ORD-1", "Customer": "Corner shop (invented)", "Lot": "T1",
+        "Had": "31", "Came back": "3", "Has now": "28",
+    }  # fmt: skip
     with lab.look() as look:
         (rehearsed,) = look.rehearsals("GLY-01")
 

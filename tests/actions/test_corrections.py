@@ -1,18 +1,22 @@
 """What was written wrongly is put right beside what it said, and everything that rests on it follows."""
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from stillroom.actions.correcting import correct_reading, correct_receipt, correct_weighing, put_right
+from stillroom.actions.dosing import decide_dose
 from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.making import do_step
 from stillroom.actions.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN
 from stillroom.actions.showing import find_answer, show_batch, show_entry, show_lot
 from stillroom.actions.tracing import account_of
+from stillroom.actions.weighing import Weighed
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
 from stillroom.evidence.answer import from_trail, leaves, rerun
-from tests.practice import later, row_of, words_of_pdf
+from tests.practice import copied, extracted_folder, later, opened, row_of, words_of_pdf
 
 
 def reading_of(lab: Laboratory, lot: str, what: str) -> Any:
@@ -238,3 +242,43 @@ def test_a_corrected_step_keeps_its_place_and_the_time_it_was_done(lab: Laborato
         assert [one.body.step for one in look.steps("E1")] == order
         assert look.steps("E1")[0].done_at == first.done_at
         assert look.received_at("E1") == made_on
+
+
+def test_a_corrected_slip_says_so_in_the_deviation_that_was_written_with_it(tmp_path: Path) -> None:
+    with opened(copied(tmp_path, of=extracted_folder)) as lab:
+        _corrected(lab)
+
+
+def _corrected(lab: Laboratory) -> None:
+    with lab.look() as look:
+        blend = look.procedure("hair-tonic").steps[0]
+    decide_dose(lab, "T1", "E1", scale="SCALE-2", by="MA")
+    masses = {
+        "spirit": "1775 g",
+        "glycerin": "500 g",
+        "panthenol": "25 g",
+        "extract": "13.02 g",
+        "water": "3137 g",
+    }
+    lots = {
+        "spirit": "SPI-01",
+        "glycerin": "GLY-01",
+        "panthenol": "PAN-01",
+        "extract": "E1",
+        "water": "WAT-01",
+    }
+    weighed = [Weighed(line, mass, lots[line], "SCALE-1") for line, mass in masses.items()]
+    weighed.append(Weighed("bulk", "4975 g", "", "SCALE-1"))
+    done = do_step(lab, "T1", blend.name, weighed, ticks=blend.ticks, note="the scale showed so", by="TO")
+    with lab.look() as look:
+        (before,) = look.deviations("T1")
+    correct_weighing(lab, done.entries[0], "glycerin", "50 g", why="a nought too many", by="TO")
+    with lab.look() as look:
+        (after,) = look.deviations("T1")
+
+    assert after.corrects == before.entry_no
+    assert after.body.closed
+    assert after.body.what == before.body.what
+    assert after.body.done_about_it.startswith("the scale showed so; entry")
+    assert "was corrected by entry" in after.body.done_about_it
+    assert after.body.done_about_it.endswith("a nought too many")

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
+from typing import Any
 
 from stillroom.actions.laboratory import Done
 from stillroom.actions.put_right import Field, Way, enter_again
@@ -11,6 +12,9 @@ from stillroom.records.entries import BatchBegun, DeviationNoted, Entry
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import later, t
+
+WRITTEN_WITH_IT = 2
+"""So many entries behind a step or a filling stands the deviation that was written with it."""
 
 
 def _scale_and_order(look: Reader, entry: Entry[BatchBegun]) -> tuple[Field, ...]:
@@ -52,6 +56,46 @@ def _noted_otherwise(pen: Pen, entry: Entry[DeviationNoted], changed: Mapping[st
         pen, entry, replace(entry.body, what=what, done_about_it=done, closed=bool(done)), why
     )
     return Done((number,), t("{batch}: {what} corrected.", batch=entry.body.batch, what=", ".join(changed)))
+
+
+def slip_was_corrected(pen: Pen, entry: Entry[Any], step: str, number: int, why: str) -> tuple[int, ...]:
+    """Say in the deviation that an error wrote by itself that the error was corrected; both stay.
+
+    Parameters
+    ----------
+    pen : Pen
+    entry : Entry
+        That was corrected; its first writing asked, and wrote the deviation right behind it.
+    step : str
+    number : int
+        Of the entry that stands in its place.
+    why : str
+
+    Returns
+    -------
+    tuple of int
+        Numbers of the deviations written again; empty where none was written with it.
+    """
+    first = entry
+    while first.corrects is not None:
+        first = pen.look.entry(first.corrects)
+    written = [
+        one for one in pen.look.deviations(entry.body.batch)
+        if one.body.step == step
+        and 0 < one.entry_no - first.entry_no <= WRITTEN_WITH_IT
+        and (one.by, one.entered_at) == (first.by, first.entered_at)
+    ]  # fmt: skip
+    numbers = []
+    for one in written:
+        said = t(
+            "entry {corrects}, of which this speaks, was corrected by entry {entry_no}: {why}",
+            corrects=entry.entry_no,
+            entry_no=number,
+            why=why,
+        )
+        done = "; ".join(part for part in (one.body.done_about_it, said) if part)
+        numbers.append(enter_again(pen, one, replace(one.body, done_about_it=done, closed=True), why))
+    return tuple(numbers)
 
 
 BEGUN = Way(

@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 
+from stillroom.actions.correcting_batches import slip_was_corrected
 from stillroom.actions.filling import Filled, check_of, filling_body, keep_yield, step_of_filling
 from stillroom.actions.laboratory import Done
 from stillroom.actions.put_right import Field, Way, enter_again
@@ -66,6 +67,7 @@ def _applies(pen: Pen, entry: Entry[UnitsFilled], changed: Mapping[str, str], wh
             known = look.procedure(begun.procedure, begun.version).step(step.body.step)
             again = replace(step_of_filling(body, known, step.body.note), ticks=step.body.ticks)
             numbers.append(enter_again(pen, step, again, why))
+            numbers += slip_was_corrected(pen, entry, step.body.step, number, why)
             break
     checked = check_of(look, body, number)
     numbers += keep_yield(

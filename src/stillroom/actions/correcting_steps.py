@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from stillroom.actions.bulk_density import again_by_what_was_weighed_in
+from stillroom.actions.correcting_batches import slip_was_corrected
 from stillroom.actions.laboratory import Done
 from stillroom.actions.put_right import Field, Way, enter_again
 from stillroom.actions.shelf_gaps import settle
@@ -98,7 +99,8 @@ def _applies(pen: Pen, entry: Entry[StepDone], changed: Mapping[str, str], why: 
     )
     gaps = settle(pen, (one.lot for one in (*body.movements, *right.movements)))
     later = t(" {count} results were calculated again.", count=len(again)) if again else ""
-    return Done((number, *again, *gaps.entries), _says(entry, changed) + later + gaps.says)
+    about = slip_was_corrected(pen, entry, body.step, number, why)
+    return Done((number, *again, *about, *gaps.entries), _says(entry, changed) + later + gaps.says)
 
 
 def _weighing(pen: Pen, one: Weighing, changed: Mapping[str, str]) -> Weighing:

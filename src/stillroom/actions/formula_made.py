@@ -11,7 +11,7 @@ from stillroom.actions.product_made import ProductMade, product_of
 from stillroom.actions.results_kept import assay_for, assays, strength_of
 from stillroom.errors import StillroomError
 from stillroom.products.formula_facts import Carried, FormulaFacts, Share
-from stillroom.products.looking_over import label_words, purposes_in
+from stillroom.products.looking_over import facts_of_procedure, label_words, purposes_in
 from stillroom.records.entries import Entry, ProcedureWritten, ResultReckoned
 from stillroom.records.lots import LotKind, Status
 from stillroom.records.procedures import Line, Procedure
@@ -66,6 +66,38 @@ def formula_of_batch(look: Reader, batch: str) -> FormulaFacts:
         purposes=purposes_in(procedure.lines),
         sold_from=date.fromisoformat(made_on[:10]),
     )
+
+
+def formula_dosed(look: Reader, batch: str, extract: str, percent: float) -> FormulaFacts:
+    """The formula of a batch as it will be with so much of an extract, before anything is weighed.
+
+    Parameters
+    ----------
+    look : Reader
+    batch, extract : str
+        Of the formula; the lot that is dosed.
+    percent : float
+        Of that lot in the product. [% w/w]
+
+    Returns
+    -------
+    FormulaFacts
+        With the names its formula writes for the label. [record]
+    """
+    begun, made = look.batch(batch), product_of(look, batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    facts = facts_of_procedure(replace(procedure, product_type=made.product_type), made.market)
+    known = EthanolKnown(look)
+    shares = tuple(
+        _share(look, made, known, line, extract, percent) if line.role == "dosed"
+        else replace(share, percent=share.percent - percent)
+        if line.role == "q.s." and share.percent is not None
+        else share
+        for line, share in zip(procedure.lines, facts.shares, strict=True)
+    )  # fmt: skip
+    ph, apart = ph_of(look, batch)
+    words = {"name": made.name} | {name: text for name, text in facts.words.items() if name != "name"}
+    return replace(facts, shares=shares, ph=ph, ph_apart=apart, words=words)
 
 
 def label_as_written(look: Reader, batch: str) -> Procedure:

@@ -2,10 +2,9 @@
 
 from datetime import datetime
 
-from stillroom.actions.dosing import work_out_dose
 from stillroom.actions.in_hand import MADE_HERE, NextUp, next_of
 from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.page_facts import facts_of, page_facts
+from stillroom.actions.page_facts import facts_of
 from stillroom.actions.showing_questions import to_find_out_blocks
 from stillroom.actions.suspended import suspended_blocks
 from stillroom.actions.timers import timers_of
@@ -22,7 +21,6 @@ from stillroom.documents.blocks import (
     Prose,
     Table,
 )
-from stillroom.documents.dosing import dose_page
 from stillroom.documents.lot_accounts import amount_text
 from stillroom.documents.put_right import when
 from stillroom.records.lots import LotKind, Status
@@ -106,12 +104,6 @@ def show_bench(lab: Laboratory) -> Page:
             lead=_bench_lead(running),
             href="/bench",
         )
-
-
-def show_dose(lab: Laboratory, batch: str, *, extract: str, scale: str) -> Page:
-    """The dose of a batch, worked out and not yet taken."""
-    found = work_out_dose(lab, batch, extract, scale=scale)
-    return dose_page(found, batch=batch, extract=extract, **page_facts(lab))
 
 
 def show_testing(lab: Laboratory) -> Page:

@@ -54,13 +54,15 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
             for account, amount in one.went
             if account.startswith("customer/")
         )
+        returned = _came_back(look, below)
         known = {batch.code for batch in look.batches()}
         is_batch = code in known
         batches = tuple(dict.fromkeys(one.lot.code for one in (*above, *below) if one.lot.code in known))
         if is_batch and code not in batches:
             batches = (*batches, code)
         names = tuple(
-            (order, look.order(order).customer) for order in dict.fromkeys(one for one, _, _ in customers)
+            (order, look.order(order).customer)
+            for order in dict.fromkeys(one for one, _, _ in (*customers, *returned))
         )
         extracts = [one for one in (*above, *below) if one.lot.kind is LotKind.EXTRACT]
         extract = ""
@@ -82,6 +84,7 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
             late=_entered_later(look, batches),
             events=_events(look, code, below),
             unbalanced=_unbalanced(look, batches),
+            returned=returned,
         )
 
 
@@ -164,6 +167,18 @@ def _events(look: Reader, start: str, below: tuple[LotAccount, ...]) -> tuple[tu
         )
         add(held, rehearsed.subject, says)
     return tuple(line for _, _, line in sorted(found, key=lambda one: one[:2]))
+
+
+def _came_back(look: Reader, below: tuple[LotAccount, ...]) -> tuple[tuple[str, str, int], ...]:
+    """Order, lot and how many bottles came back from there."""
+    found: dict[tuple[str, str], int] = {}
+    for lot in (one.lot.code for one in below if one.lot.kind is LotKind.PRODUCT):
+        for entry in look.entries(kind="moved", subject=lot):
+            for one in entry.body.movements if isinstance(entry.body, Moved) else ():
+                order = one.out_of.removeprefix("customer/")
+                if one.lot == lot and order != one.out_of and not one.into.startswith("customer/"):
+                    found[order, lot] = found.get((order, lot), 0) + one.amount
+    return tuple((order, lot, units) for (order, lot), units in found.items())
 
 
 def _looked_again(look: Reader, lot: str) -> tuple[Entry, ...]:

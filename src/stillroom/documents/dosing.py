@@ -4,8 +4,10 @@ from typing import Unpack
 
 from stillroom.documents.blocks import Block, Heading, Numbers, Page, PageFacts, Points, Table
 from stillroom.documents.caution_blocks import caution_block
+from stillroom.documents.certificate import list_table
 from stillroom.documents.showing import show
 from stillroom.evidence.answer import Answer
+from stillroom.products.check_lines import CheckLine
 from stillroom.products.dose import Dose
 from stillroom.products.dose_option import worst_of
 from stillroom.texts.catalogue import t
@@ -16,6 +18,7 @@ def dose_page(
     *,
     batch: str,
     extract: str,
+    lines: tuple[CheckLine, ...] = (),
     href: str = "",
     **page_facts: Unpack[PageFacts],
 ) -> Page:
@@ -26,6 +29,8 @@ def dose_page(
     dose : Dose
     batch, extract : str
         Of the formula; of the lot that is dosed.
+    lines : tuple of CheckLine
+        Of the whole formula, as its release will repeat them.
     href : str
         Address of the page.
     **page_facts
@@ -84,6 +89,7 @@ def dose_page(
         ),
         Points(dose.notes),
     ]
+    blocks += _of_the_formula(lines)
     blocks.append(caution_block("restricted-active"))
     return Page(
         title=t("The dose of {batch}", batch=batch),
@@ -94,6 +100,21 @@ def dose_page(
         lead=t("From the assay of {extract}, as it is in the jar.", extract=extract),
         href=href,
     )
+
+
+def _of_the_formula(lines: tuple[CheckLine, ...]) -> list[Block]:
+    """What stops or asks for a decision stands open; what holds is folded."""
+    open_lines = tuple(one for one in lines if one.stops or one.needs_a_name)
+    rest = tuple(one for one in lines if one not in open_lines)
+    blocks: list[Block] = []
+    if open_lines:
+        blocks += [
+            Heading(t("Of the whole formula: what its release will stop at, or ask about")),
+            list_table(open_lines, {}),
+        ]
+    if rest:
+        blocks += [Heading(t("Of the whole formula: every other line"), folded=True), list_table(rest, {})]
+    return blocks
 
 
 def _decimals(mass: Answer) -> int:

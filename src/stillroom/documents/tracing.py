@@ -66,6 +66,8 @@ class TraceReport:
     """Lot, when, what was decided, changed, told or came back, by whom."""
     unbalanced: tuple[tuple[str, float], ...] = ()
     """Batches whose mass does not close, with what is missing [%]; below zero where more came out."""
+    returned: tuple[tuple[str, str, int], ...] = ()
+    """Order, lot and how many of it came back from there."""
 
     @property
     def products(self) -> tuple[LotAccount, ...]:
@@ -268,7 +270,9 @@ def _bottles(report: TraceReport) -> list[Block]:
             (1, 2, 3, 4),
         ),
     ]
-    if report.customers:
+    if report.returned:
+        blocks += _who_had_them(report)
+    elif report.customers:
         blocks += [
             Heading(t("Who has them"), 3),
             Table(
@@ -286,6 +290,29 @@ def _bottles(report: TraceReport) -> list[Block]:
             Prose(t("{blocked} bottles on the shelf are blocked: their lots are stopped.", blocked=blocked))
         )
     return blocks
+
+
+def _who_had_them(report: TraceReport) -> list[Block]:
+    """Who had bottles, how many came back and how many are there now, where any came back."""
+    has = {(order, lot): units for order, lot, units in report.customers}
+    back = {(order, lot): units for order, lot, units in report.returned}
+    names = dict(report.names)
+    rows = tuple(
+        (
+            Link(order, f"/orders/{order}"),
+            names.get(order, ""),
+            lot,
+            str(has.get((order, lot), 0) + back.get((order, lot), 0)),
+            str(back.get((order, lot), 0)),
+            str(has.get((order, lot), 0)),
+        )
+        for order, lot in dict.fromkeys((*has, *back))
+    )
+    head = (t("Order"), t("Customer"), t("Lot"), t("Had"), t("Came back"), t("Has now"))
+    return [
+        Heading(t("Who had them, and how many came back"), 3),
+        Table(head, rows, (3, 4, 5)),
+    ]
 
 
 def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:

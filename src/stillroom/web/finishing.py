@@ -13,7 +13,7 @@ from stillroom.actions.house_facts import note_condition
 from stillroom.actions.in_hand import apparatus, filling_in_hand
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.lots_offered import dose_choices, lot_choices
-from stillroom.actions.showing_house import show_dose
+from stillroom.actions.showing_dose import show_dose
 from stillroom.actions.warm_rooms import ROOM, RoomAndFlash, room_and_flash
 from stillroom.errors import NotAllowed, StillroomError
 from stillroom.records.lots import LotKind
