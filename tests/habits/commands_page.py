@@ -120,6 +120,11 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             'stillroom test ph T1 5.2 --read-by meter --meter-buffers "4.01, 6.86" --band "4.8 to 5.6" --by TO'
         ),
     ),
+    "test identity": (
+        Example(
+            'stillroom test identity CIN-01 --evidence "compared with a voucher of the invented herbarium" --by TO'
+        ),
+    ),
     "test drying": (
         Example(
             'stillroom test drying CIN-01 --dish "31.2040 g" --with-sample "33.2040 g" --dried "33.0216 g" '
