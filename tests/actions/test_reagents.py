@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from stillroom.actions.correcting import put_right
 from stillroom.actions.deciding import release
 from stillroom.actions.house_facts import note_condition
 from stillroom.actions.laboratory import Laboratory, open_laboratory
@@ -105,6 +106,18 @@ def test_what_is_made_comes_from_its_lots_and_waits(lab):
     assert (lot.kind, lot.substance, status) == (LotKind.REAGENT, "wagner", "waiting")
     assert {"IOD-1", "KI-1", "WAT-01"} <= came_from
     assert left_g == pytest.approx(50.0 - 1.27)
+
+
+def test_a_reagent_of_which_nothing_was_weighed_can_be_given_another_size(lab):
+    nothing = [Weighed(one.line, "0 g", one.lot) for one in weighed()]
+    made(lab, weighed=nothing, note="it happened so")
+    with lab.look() as look:
+        begun = look.begun("WAG-10")
+    put_right(lab, begun.entry_no, {"scale": "100 g"}, why="a slip", by="TO")
+
+    with lab.look() as look:
+        assert look.batch("WAG-10").scale_g == 100.0
+        assert look.batch("WAG-10").planned == begun.body.planned
 
 
 def test_a_reagent_made_here_is_used_by_a_test_and_expires_there(lab, clock):

@@ -7,7 +7,7 @@ import pytest
 from stillroom.actions.ask_order import OrderAsked, parts_of
 from stillroom.errors import BadEntry
 
-FIGURES = ("0,020 %", "0.020 % w/w", "0.02% by mass", "0.2 mg/g", "200 ppm")
+FIGURES = ("0,020 %", "0.020 % w/w", "0.02% W/W", "0.02 % M/M", "0.02% by mass", "0.2 mg/g", "200 ppm")
 NAMES = ("total flavonoids as hyperoside", "rosmarinic acid", "total alkaloids as quinine")
 
 

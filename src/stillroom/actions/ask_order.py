@@ -39,9 +39,11 @@ SAID = "as said when it was asked"
 DECLARED_SHARE = 0.9
 _NAMED_BEHIND = re.compile(
     r"(?P<figure>[\d.,\s]*\d\s*(?:%|‰|ppm|[a-zµ]+/[a-z]+)"
-    r"(?:\s*(?:[wvm]\s?/\s?[wvm]\b|by (?:mass|weight|volume)\b))?)\s+(?:of\s+)?(?![wvm]\s?/|by\b)(?P<named>[^\W\d_].*)"
+    r"(?:\s*(?:[wvm]\s?/\s?[wvm]\b|by (?:mass|weight|volume)\b))?)\s+(?:of\s+)?(?![wvm]\s?/|by\b)(?P<named>[^\W\d_].*)",
+    re.IGNORECASE,
 )
 """A figure with its unit and ratio, and behind it what it counts."""
+_RATIO = re.compile(r"[wvm]\s?/\s?[wvm]|\bby (?:mass|weight|volume)\b", re.IGNORECASE)
 
 HOUSE_FIELDS = {"altitude": "altitude", "hours-a-day": "working hours"}
 """Fields of the question that say how the house is, and what the house calls them."""
@@ -204,7 +206,7 @@ def _with_basis(strength: str, of: str) -> str:
         figure, of = said_with_it["figure"], _one_name(said_with_it["named"].strip(), of.strip())
     counted = _entry(of, "of", "What the strength counts", "rosmarinic acid")
     figure = with_unit(figure, "%")
-    ratio = "" if re.search(r"[wvm]\s?/\s?[wvm]|\bby (?:mass|weight|volume)\b", figure) else " w/w"
+    ratio = "" if _RATIO.search(figure) else " w/w"
     return f"{figure}{ratio} {counted}"
 
 

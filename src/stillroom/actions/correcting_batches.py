@@ -34,7 +34,7 @@ def _begun_otherwise(pen: Pen, entry: Entry[BatchBegun], changed: Mapping[str, s
     if order:
         pen.look.order(order)
     planned = old.planned
-    if planned and "lines_g" in planned and scale_g != old.scale_g:
+    if planned and "lines_g" in planned and old.scale_g > 0:
         lines = {name: mass_g * scale_g / old.scale_g for name, mass_g in planned["lines_g"].items()}
         planned = {**planned, "lines_g": lines}
     number = enter_again(pen, entry, replace(old, scale_g=scale_g, order=order, planned=planned), why)
