@@ -29,6 +29,7 @@ OPTIONS: dict[str, dict[str, str]] = {
         "scale": "--scale",
         "plus-minus": "--plus-minus", "at": "--at", "holds": "--holds",
     },
+    "reagent": {"amount": "--amount", "step": "--step"},
     "siphon": {"collected": "--collected", "cycle": "--cycle", "remain": "--remain", "sure": "--sure"},
 }  # fmt: skip
 """Fields of a question and the options of its command; a question without them here has words of its own there."""
@@ -47,7 +48,10 @@ def command(question: str, fields: Mapping[str, str], otherwise: str) -> list[st
         return []
     if question not in OPTIONS or "bottle-empty" in fields or "holds" in fields:
         return []
-    words = ["dose"] if question == "dose" else [question, fields[ARGUMENT[question]]]
+    words = {"dose": ["dose"], "reagent": ["reagent", "wagner"]}.get(question) or [
+        question,
+        fields[ARGUMENT[question]],
+    ]
     for name, text in fields.items():
         if name in OPTIONS[question]:
             words += [OPTIONS[question][name], text]

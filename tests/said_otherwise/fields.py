@@ -45,6 +45,7 @@ BESIDES: dict[str, dict[str, str]] = {
     },
     "siphon": {},
     "cooling": {},
+    "reagent": {},
 }  # fmt: skip
 """What is chosen or named beside the facts."""
 
@@ -195,6 +196,10 @@ FACTS: dict[str, dict[str, Fact]] = {
         "margin": difference(10, 25),
         "jacket": in_units(100, 200, 0, {"mL": 0, "L": -3}, bare=True),
         "caught-at": temperature(15, 30),
+    },
+    "reagent": {
+        "amount": in_units(50, 900, 0, {"mL": 0, "L": -3, "ml": 0, "cm³": 0, "litres": -3}),
+        "step": in_units(0.01, 0.01, 2, {"g": 0, "mg": 3, "kg": -3}),
     },
 }  # fmt: skip
 

@@ -8,6 +8,7 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import result_of
 from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, from_trail, leaves, reading, trail
+from stillroom.quantities.entry import with_unit
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import ReadingTaken
 from stillroom.results.budget import Stated
@@ -58,7 +59,7 @@ def weigh_density(
             ("bottle empty", empty, "mass", "g", weigher),
             ("bottle full of water", full_of_water, "mass", "g", weigher),
             ("bottle full of bulk", full_of_bulk, "mass", "g", weigher),
-            ("temperature of the bottle", temperature, "temperature", "°C", warm),
+            ("temperature of the bottle", with_unit(temperature, "°C"), "temperature", "°C", warm),
         ):
             value = parse(text, want=dimension, where=what).in_unit(unit)
             number = pen.enter(

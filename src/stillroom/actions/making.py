@@ -13,6 +13,7 @@ from stillroom.actions.lot_without_last_step import lot_left_standing, lots_stil
 from stillroom.actions.shelf_gaps import settle
 from stillroom.actions.weighing import Direction, Weighed, direction_of, far_off, lines_must_fit, step_body
 from stillroom.errors import BadEntry, NotAllowed, worded
+from stillroom.quantities.entry import entry
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import BatchBegun, DeviationNoted, StepDone
 from stillroom.records.lots import Lot, grams, micrograms
@@ -220,11 +221,7 @@ def do_step(
         "note": note,
         **({"photograph": photograph} if photograph else {}),
     }
-    temperature_c = (
-        parse(temperature, want="temperature", negative_allowed=True, where="temperature").in_unit("°C")
-        if temperature
-        else None
-    )
+    temperature_c = entry(temperature, "°C", where="temperature").in_unit("°C") if temperature else None
     with lab.act("do step", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)

@@ -8,7 +8,7 @@ from stillroom.actions.reagent_dates import use_by_of
 from stillroom.actions.results_kept import RESIDUE, result_of
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import reading
-from stillroom.quantities.numbers import number_in
+from stillroom.quantities.entry import entry
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import ControlTestRead, ReadingTaken
 from stillroom.records.lots import Status
@@ -110,7 +110,7 @@ def report_residue(
     below : bool
         True when the laboratory wrote "below" this figure.
     standard_uncertainty : str
-        As the report states it, in the same unit.
+        As the report states it: "31 mg/kg"; a bare figure is in mg/kg.
     """
     asked = {
         "lot": lot,
@@ -123,7 +123,11 @@ def report_residue(
     if not laboratory_report.strip():
         raise BadEntry("A figure from outside names its report", "none", "Write the number of the report")
     value = parse(found, basis_required=False, where="found").in_unit("mg/kg")
-    spread = number_in(standard_uncertainty, where="uncertainty").value if standard_uncertainty else None
+    spread = (
+        entry(standard_uncertainty, "mg/kg", basis_required=False, where="uncertainty").in_unit("mg/kg")
+        if standard_uncertainty
+        else None
+    )
     with lab.act("report residue", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)

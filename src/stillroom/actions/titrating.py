@@ -10,6 +10,7 @@ from stillroom.actions.results_kept import DRYING, assay_name, latest_result, re
 from stillroom.actions.titrants_in_date import FACTOR, STRENGTH, titrant_dates
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, from_trail, reading
+from stillroom.quantities.entry import with_unit
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import ReadingTaken, ResultReckoned
@@ -263,7 +264,9 @@ def _read_titration(
     blank_answer = (
         read("blank titre", blank, titre_unit, burette, measurer.standard_uncertainty) if blank else None
     )
-    burette_at = read("burette temperature", temperature, "°C", "", 0.0) if temperature else None
+    burette_at = (
+        read("burette temperature", with_unit(temperature, "°C"), "°C", "", 0.0) if temperature else None
+    )
     if burette_at is not None and not 5.0 <= burette_at.value <= 40.0:
         raise BadEntry("A burette is read between 5 and 40 °C", temperature, where="temperature")
     nominal_answer = read("nominal titre", nominal, titre_unit, "", 0.0) if nominal else None
