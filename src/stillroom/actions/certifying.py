@@ -176,7 +176,7 @@ def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
         raise NotAllowed(
             "The declared strength of a label must rest on what was weighed in",
             content_unknown(look, batch) or "nothing weighed in as the extract",
-            "Put the weighing of the extract right; the label follows it",
+            "Correct the weighing of the extract; the label follows it",
         )
     parts = _ingredients(look, batch)
     made_on = look.received_at(lot)[:10]

@@ -262,7 +262,7 @@ def _content(facts: ReleaseFacts) -> Iterator[CheckLine]:
             "Content",
             "missing",
             f"The content of the product is not calculated. {facts.content_because}".strip(),
-            close="Put the weighing right" if facts.content_because else "Enter the dose that was weighed in",
+            close="Correct the weighing" if facts.content_because else "Enter the dose that was weighed in",
         )
     elif declared is not None and content is not None:
         below = content.value < declared.value
