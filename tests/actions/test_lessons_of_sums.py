@@ -1,12 +1,14 @@
 """Acid, buffer and cooling as lessons: the tempting way gives what it really gives, the answer stands on the back."""
 
 import json
+from datetime import date
 from pathlib import Path
 
 from stillroom.actions.cooling_sums import work_out_cooling
 from stillroom.actions.mix_acid import mix_acid
-from stillroom.actions.mix_buffer import buffer_pages
+from stillroom.asking.question import answer
 from stillroom.documents.as_text import page_text
+from stillroom.questions import declared
 
 STORIES = {
     one["id"]: one["expect"]
@@ -15,6 +17,10 @@ STORIES = {
 HCL = {"of": "hydrochloric acid 37 %", "want": "5 %", "amount": "1 L", "density": "1.184"}
 PHOSPHATE = {"pair": "phosphate", "ph": "7.0", "total": "0.05 mol/L", "amount": "1 L"}
 ACETONE = {"set-ups": "2 × acetone 123.5 W", "inlet": "31", "flow": "0.5", "hours": "6"}
+
+
+def lesson(question, fields):
+    return answer(declared(question), fields, date(2026, 11, 29)).lesson
 
 
 def sides(page):
@@ -44,8 +50,7 @@ def test_grams_measured_as_millilitres_come_out_as_strong_as_the_bottle_is_heavy
 
 def test_the_constant_alone_misses_the_ph_of_a_salty_buffer():
     # equal parts of 0.025 mol/kg each give 6.865 (NIST), where the constant of the table says 7.20: 0.3 too low
-    _, lesson = buffer_pages({**PHOSPHATE, "ph": "7.199"})
-    front, back = sides(lesson)
+    front, back = sides(lesson("buffer", {**PHOSPHATE, "ph": "7.199"}))
 
     assert "3.40 g of potassium dihydrogen phosphate and 3.55 g of disodium hydrogen phosphate" in front
     assert "It would be pH 6.8" in back
@@ -53,7 +58,7 @@ def test_the_constant_alone_misses_the_ph_of_a_salty_buffer():
 
 
 def test_the_ph_of_a_mixture_has_no_lesson():
-    assert buffer_pages({"holds": "citric acid 10 mmol/L"})[1] is None
+    assert lesson("buffer", {"holds": "citric acid 10 mmol/L"}) is None
 
 
 def test_forgetting_that_water_carries_heat_along_tempts_in_series():

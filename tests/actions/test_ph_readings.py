@@ -6,13 +6,14 @@ import pytest
 
 from stillroom.actions.bench_sums import work_out_shaking
 from stillroom.actions.formula_made import formula_of_batch
-from stillroom.actions.ph_readings import band_in, ph_in, read_ph, read_with
+from stillroom.actions.ph_readings import read_ph
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.evidence.answer import reading
 from stillroom.products.formula_facts import Share
 from stillroom.products.formula_lines import formula_lines
 from stillroom.results.budget import stated
 from stillroom.results.ph_read import read_ph_with
+from stillroom.results.ph_words import band_in, ph_in, read_with
 
 
 def read(value, read_by, band=None, limits=None):
@@ -81,9 +82,9 @@ def test_a_reading_stands_in_the_book_with_how_it_was_read(lab):
 
 
 def test_a_meter_that_was_calibrated_elsewhere_is_told_apart():
-    assert read_with("meter", "4.01, 6.86", 5.0)[0] == "meter"
-    assert read_with("meter", "4.01, 6.86", 9.5)[0] == "meter, not calibrated here"
-    assert read_with("meter", "", 5.0)[0] == "meter, not calibrated here"
+    assert read_with("meter", (4.01, 6.86), 5.0)[0] == "meter"
+    assert read_with("meter", (4.01, 6.86), 9.5)[0] == "meter, not calibrated here"
+    assert read_with("meter", (), 5.0)[0] == "meter, not calibrated here"
 
 
 @pytest.mark.parametrize(

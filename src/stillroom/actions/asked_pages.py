@@ -5,35 +5,15 @@ rooms when it is asked, so that a command answers at once.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
-from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
+from stillroom.asking.question import Answered
+from stillroom.documents.blocks import NO_BOOK, PageFacts
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
 from stillroom.documents.lessons import lesson_page
 from stillroom.records.answer_entries import LeftUnsaid
 
 
-@dataclass(frozen=True, slots=True)
-class AskedPages:
-    """A question answered, on paper and screen.
-
-    Attributes
-    ----------
-    page : Page
-    lesson : Page or None
-    label : Page or None
-        For the bottle, where something was mixed.
-    unsaid : tuple of LeftUnsaid
-        What was taken because nobody said it.
-    """
-
-    page: Page
-    lesson: Page | None
-    label: Page | None
-    unsaid: tuple[LeftUnsaid, ...]
-
-
-def dilution_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AskedPages:
+def dilution_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Answered:
     """Spirit to be diluted.
 
     Parameters
@@ -55,7 +35,7 @@ def dilution_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Ask
     said = said_in(fields)
     asked = work_out_dilution(said)
     found, words = asked.found, asked.words
-    return AskedPages(
+    return Answered(
         dilution_page(
             found,
             words,
@@ -75,7 +55,7 @@ def dilution_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Ask
     )
 
 
-def dose_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AskedPages:
+def dose_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Answered:
     """A product to be dosed from an extract.
 
     Parameters
@@ -95,7 +75,7 @@ def dose_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AskedPa
 
     said = said_in(fields)
     told, unsaid = work_out_asked_dose(said)
-    return AskedPages(
+    return Answered(
         asked_dose_page(
             told, shown_unsaid("dose", said, unsaid), href=question_address("dose", said), **facts
         ),
@@ -110,7 +90,7 @@ def dose_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AskedPa
     )
 
 
-def recovery_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AskedPages:
+def recovery_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Answered:
     """Spirit to be got back by a simple still.
 
     Parameters
@@ -144,10 +124,10 @@ def recovery_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Ask
         href=question_address("recover/lesson", said),
         **facts,
     )
-    return AskedPages(page, lesson, None, tuple(one for one, _ in asked.unsaid))
+    return Answered(page, lesson, None, tuple(one for one, _ in asked.unsaid))
 
 
-def blend_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AskedPages:
+def blend_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Answered:
     """Spirits to be blended, or poured together.
 
     Parameters
@@ -180,7 +160,7 @@ def blend_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> AskedP
         href=question_address("blend/lesson", said),
         **facts,
     )
-    return AskedPages(page, lesson, None, tuple(one for one, _ in asked.unsaid))
+    return Answered(page, lesson, None, tuple(one for one, _ in asked.unsaid))
 
 
 def shown_unsaid(

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
-from stillroom.actions.ph_readings import read_with
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.results.buffer_weighed import LIMITS_PH, shown_ph
+from stillroom.results.ph_words import read_with
 from stillroom.science.extraction.partition import distribution_ratio_of_base, share_recovered
 
 ASKED = "as asked at the bench"
@@ -94,7 +94,7 @@ def work_out_shaking(
     one, several = recovered(1), recovered(int(count))
     worst, told = None, "Nobody said what the pH was read with: a strip may be half a unit off."
     if ph_by:
-        kind, _ = read_with(ph_by, f"{acidity.value - 1:g}, {acidity.value + 1:g}", acidity.value)
+        kind, _ = read_with(ph_by, (acidity.value - 1, acidity.value + 1), acidity.value)
         half = LIMITS_PH[kind]
         low = reckoned(
             f"pH where the {ph_by} reads {half:g} too high", shown_ph, unit="",

@@ -9,7 +9,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from stillroom.actions.cooling_entries import ASKED, CAUGHT_C, TAKEN_PERCENT, set_ups_in
-from stillroom.actions.house_facts import Condition
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.cooling import CoolingFound, CoolingWords, cooling_page, verdict
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
@@ -18,6 +17,7 @@ from stillroom.documents.lessons_of_sums import cooling_lesson
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
 from stillroom.quantities.entry import degrees_apart, entry, share, with_unit
+from stillroom.records.conditions import Condition
 from stillroom.results.cooled import (
     CooledSetUp,
     breaker_limit,

@@ -13,6 +13,8 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.errors import BadEntry, Phrase, UnknownName, worded
 from stillroom.planning.known import ALTITUDE, Known
 from stillroom.quantities.parse import parse
+from stillroom.questions import VERBS, declared
+from stillroom.records.conditions import Condition
 from stillroom.records.entries import ConditionNoted
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.written_values import one_line
@@ -59,53 +61,13 @@ HOUSE: dict[str, Asked] = {
 
 OFFERED: dict[str, dict[str, str]] = {
     "dilute": {"temperature": "room temperature"},
-    "buffer": {"at": "room temperature"},
     "factor": {"room": "room temperature"},
     "cooling": {"inlet": "tap temperature", "altitude": "altitude"},
     "blend": {"temperature": "room temperature"},
     "recover": {"temperature": "room temperature", "altitude": "altitude"},
     "order": {"altitude": "altitude", "hours-a-day": "working hours"},
 }
-"""Fields of a question that the house may answer: the last value noted is offered beside them, never filled in."""
-
-
-@dataclass(frozen=True, slots=True)
-class Condition:
-    """How the house was when somebody last looked.
-
-    Attributes
-    ----------
-    what : str
-    value : float
-        In the unit.
-    unit, as_written : str
-    at : str
-        ISO time it was noted.
-    entry_no : int
-    """
-
-    what: str
-    value: float
-    unit: str
-    as_written: str
-    at: str
-    entry_no: int
-
-    def age(self, now: datetime) -> str:
-        """When it was noted, in words: "noted today 08:10".
-
-        Parameters
-        ----------
-        now : datetime
-            With its offset.
-        """
-        noted = datetime.fromisoformat(self.at).astimezone(now.tzinfo)
-        days = (now.date() - noted.date()).days
-        if days <= 0:
-            return f"noted today {noted:%H:%M}"
-        if days == 1:
-            return f"noted yesterday {noted:%H:%M}"
-        return f"noted {days} days ago" if days < 60 else f"noted on {noted:%Y-%m-%d}"
+"""Fields that the house may answer, of questions that do not declare it: what was noted last is offered beside them."""
 
 
 def note_condition(
@@ -235,7 +197,7 @@ def offered(lab: Laboratory, question: str) -> dict[str, Condition]:
     lab : Laboratory
     question : str
     """
-    fields = OFFERED.get(question, {})
+    fields = declared(question).offers if question in VERBS else OFFERED.get(question, {})
     if not fields:
         return {}
     with lab.look() as look:

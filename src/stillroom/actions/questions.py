@@ -12,7 +12,6 @@ from stillroom.actions.ask_factor import work_out_factor
 from stillroom.actions.ask_order import OrderAsked, work_back_from
 from stillroom.actions.ask_siphon import work_out_siphon
 from stillroom.actions.asked_pages import (
-    AskedPages,
     blend_pages,
     dilution_pages,
     dose_pages,
@@ -20,14 +19,14 @@ from stillroom.actions.asked_pages import (
     shown_unsaid,
 )
 from stillroom.actions.cooling_sums import work_out_cooling
-from stillroom.actions.house_facts import Condition
 from stillroom.actions.mix_acid import mix_acid
-from stillroom.actions.mix_buffer import buffer_pages
+from stillroom.asking.question import NOTHING_NOTED, Answered, House, answer
 from stillroom.documents.asking_order import asked_order_page, order_lesson
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.doors import said_in
 from stillroom.documents.lessons import lesson_page
 from stillroom.errors import UnknownName
+from stillroom.questions import declared
 from stillroom.records.starters import starter
 
 ORDER_ENTRIES = ("product", "kind", "bottles", "strength", "of", "plant", "way", "due")
@@ -35,23 +34,21 @@ ORDER_ENTRIES = ("product", "kind", "bottles", "strength", "of", "plant", "way",
 KEPT_ORDER = "order"
 """Field that names the order of the book a question goes on from."""
 
-House: TypeAlias = Mapping[str, Condition]
-NOTHING_NOTED: House = {}
-Answers: TypeAlias = Callable[[Mapping[str, str], date, PageFacts, House], AskedPages]
+Answers: TypeAlias = Callable[[Mapping[str, str], date, PageFacts, House], Answered]
 
 
 def answered(
-    question: str,
+    name: str,
     fields: Mapping[str, str],
     today: date,
     facts: PageFacts = NO_BOOK,
     house: House = NOTHING_NOTED,
-) -> AskedPages:
+) -> Answered:
     """Answer a question.
 
     Parameters
     ----------
-    question : str
+    name : str
         A key of ``QUESTIONS``.
     fields : mapping of str to str
         What was entered.
@@ -68,9 +65,9 @@ def answered(
     StillroomError
         What was entered cannot be answered.
     """
-    if question not in QUESTIONS:
-        raise UnknownName.among(question, "a question", QUESTIONS)
-    return QUESTIONS[question](fields, today, facts, house)
+    if name not in QUESTIONS:
+        raise UnknownName.among(name, "a question", QUESTIONS)
+    return QUESTIONS[name](fields, today, facts, house)
 
 
 def order_asked(fields: Mapping[str, str]) -> OrderAsked:
@@ -80,7 +77,7 @@ def order_asked(fields: Mapping[str, str]) -> OrderAsked:
     return OrderAsked(**six, said=said)
 
 
-def _order(fields: Mapping[str, str], today: date, facts: PageFacts, _: House) -> AskedPages:
+def _order(fields: Mapping[str, str], today: date, facts: PageFacts, _: House) -> Answered:
     found = work_back_from(order_asked(fields), today)
     said = said_in(fields)
     page = asked_order_page(
@@ -91,21 +88,28 @@ def _order(fields: Mapping[str, str], today: date, facts: PageFacts, _: House) -
         **facts,
     )
     lesson = lesson_page(order_lesson(found.plan), title=f"Lesson: {page.title}", **facts)
-    return AskedPages(page, lesson, None, tuple(one for one, _ in found.unsaid))
+    return Answered(page, lesson, None, tuple(one for one, _ in found.unsaid))
 
 
-def _sum(page: Page, lesson: Page | None = None) -> AskedPages:
-    return AskedPages(page, lesson, None, ())
+def _sum(page: Page, lesson: Page | None = None) -> Answered:
+    return Answered(page, lesson, None, ())
 
 
-def _acid(fields: Mapping[str, str], _: date, facts: PageFacts, __: House) -> AskedPages:
+def _acid(fields: Mapping[str, str], _: date, facts: PageFacts, __: House) -> Answered:
     found = mix_acid(fields, facts)
     return _sum(found.page, found.lesson)
 
 
-def _cooling(fields: Mapping[str, str], _: date, facts: PageFacts, house: House) -> AskedPages:
+def _cooling(fields: Mapping[str, str], _: date, facts: PageFacts, house: House) -> Answered:
     found = work_out_cooling(fields, facts, altitude=house.get("altitude"))
     return _sum(found.page, found.lesson)
+
+
+def _as_declared(name: str) -> Answers:
+    def answers(fields: Mapping[str, str], today: date, facts: PageFacts, house: House) -> Answered:
+        return answer(declared(name), fields, today, facts, house)
+
+    return answers
 
 
 QUESTIONS: dict[str, Answers] = {
@@ -115,7 +119,7 @@ QUESTIONS: dict[str, Answers] = {
     "recover": lambda fields, _, facts, __: recovery_pages(fields, facts),
     "blend": lambda fields, _, facts, __: blend_pages(fields, facts),
     "acid": _acid,
-    "buffer": lambda fields, _, facts, __: _sum(*buffer_pages(fields, facts)),
+    "buffer": _as_declared("buffer"),
     "factor": lambda fields, today, facts, _: _sum(work_out_factor(fields, today, facts)),
     "siphon": lambda fields, _, facts, __: _sum(work_out_siphon(fields, facts)),
     "cooling": _cooling,

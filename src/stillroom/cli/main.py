@@ -11,6 +11,7 @@ from collections.abc import Sequence
 import click
 
 from stillroom import __version__
+from stillroom.questions import VERBS as QUESTIONS
 
 VERBS: dict[str, tuple[str, str]] = {
     "demo": (
@@ -76,10 +77,7 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.acid",
         "Acid or alkali and water for a wanted strength, in every meaning of a percentage; needs no laboratory.",
     ),
-    "buffer": (
-        "stillroom.cli.buffer",
-        "Grams of two salts for a wanted pH, or the pH of a mixture; needs no laboratory.",
-    ),
+    "buffer": ("stillroom.questions.buffer", QUESTIONS["buffer"]),
     "factor": (
         "stillroom.cli.factor",
         "The factor of a titrant from its weighed primary standard; with --lot it is written into the book.",
@@ -118,6 +116,11 @@ class Verbs(click.Group):
     def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
         if name not in VERBS:
             return None
+        if name in QUESTIONS:
+            from stillroom.cli.asked import command_of
+            from stillroom.questions import declared
+
+            return command_of(declared(name))
         command: click.Command = getattr(importlib.import_module(VERBS[name][0]), f"{name}_command")
         return command
 

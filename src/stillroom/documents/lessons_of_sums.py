@@ -1,23 +1,19 @@
-"""The sums of the bench as lessons: an acid thinned, a buffer weighed, condensers on one water.
+"""The sums of the bench as lessons: an acid thinned, condensers on one water.
 
 Promises a tempting way that people really take, with what it gives. Every figure comes with the answer.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-from stillroom.documents.blocks import Cell, Numbers, Points, Prose
+from stillroom.documents.blocks import Cell, Numbers, Points
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.cooling import CoolingFound, CoolingWords, condenser_table, verdict
 from stillroom.documents.lessons import Lesson
 from stillroom.documents.mixing_acid import AcidWords, Found
-from stillroom.documents.mixing_buffer import BufferWords
 from stillroom.documents.showing import number, show
 from stillroom.evidence.answer import Answer
 from stillroom.results.acid_meanings import Bottle, Mixed
-from stillroom.results.buffer_weighed import Weighed
 from stillroom.results.cooled import CooledSetUp
-from stillroom.substances.acids import BufferPair
 from stillroom.texts.catalogue import t
 
 
@@ -135,93 +131,6 @@ def _tempted(one: Mixed, others: Found, in_millilitres: Answer | None) -> tuple[
             t("100 mL of the solution weigh more than 100 g."),
         )
     return None
-
-
-@dataclass(frozen=True, slots=True)
-class ByConstantAlone:
-    """A buffer weighed by pH = pKa + log(base / acid), and the pH it really has.
-
-    Attributes
-    ----------
-    acid_form, base_form, really : Answer
-        [g, g, 1]
-    """
-
-    acid_form: Answer
-    base_form: Answer
-    really: Answer
-
-
-def buffer_lesson(pair: BufferPair, found: Weighed, words: BufferWords, naive: ByConstantAlone) -> Lesson:
-    """The same buffer asked again on paper.
-
-    Parameters
-    ----------
-    pair : BufferPair
-    found : Weighed
-    words : BufferWords
-    naive : ByConstantAlone
-    """
-    constants = ", ".join(f"{one:.3f}" for one in pair.protolyte.pka)
-    off = naive.really.value - found.expected.answer.value
-    given: tuple[tuple[str, Cell], ...] = (
-        (t("Constants (pKa) at 25 °C, without salt"), constants),
-        (t("Molar mass of {acid_form}", acid_form=pair.acid_form), f"{pair.acid_mass.value:.3f} g/mol"),
-        (
-            t("Molar mass of {base_form}", base_form=pair.base_form),
-            f"{pair.base_mass.value:.3f} g/mol",
-        ),
-        (t("Ionic strength of the buffer"), f"{number(found.ionic_strength.value, 3)} mol/L"),
-    )
-    return Lesson(
-        question=(
-            t(
-                "How much {acid_form} and how much {base_form} make {amount} of a buffer of {total} "
-                "in all, pH {ph}?",
-                acid_form=pair.acid_form,
-                base_form=pair.base_form,
-                amount=words.amount,
-                total=words.total,
-                ph=words.ph,
-            )
-        ),
-        given=given,
-        blanks=(
-            f"{pair.acid_form.capitalize()}, g",
-            f"{pair.base_form.capitalize()}, g",
-            t("pH to expect"),
-        ),
-        tempting=t("pH is pKa plus the logarithm of base over acid, with the constant of the table."),
-        tempting_answer=(
-            t(
-                "{acid_form} g of {acid_form_two} and {base_form} g of {base_form_two}",
-                acid_form=number(naive.acid_form.value, 2),
-                acid_form_two=pair.acid_form,
-                base_form=number(naive.base_form.value, 2),
-                base_form_two=pair.base_form,
-            )
-        ),
-        how_far_off=(
-            t(
-                "It would be pH {really}, {off:.2f} too {which}: ions in salt water shield one "
-                "another, so the constant of the table does not hold at this strength. A strip would "
-                "not show it.",
-                really=number(naive.really.value, 2),
-                off=abs(off),
-                which=t("high") if off > 0 else t("low"),
-            )
-        ),
-        worked=(
-            Numbers(
-                (
-                    show(found.acid_form, label=pair.acid_form.capitalize(), decimals=2),
-                    show(found.base_form, label=pair.base_form.capitalize(), decimals=2),
-                    show(found.expected, label=t("pH to expect"), decimals=2),
-                )
-            ),
-            Prose(t("Charge balance with activities by Davies, at 25 °C.")),
-        ),
-    )
 
 
 def cooling_lesson(found: CoolingFound, words: CoolingWords, alone: Sequence[CooledSetUp]) -> Lesson:

@@ -13,17 +13,20 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 
-from stillroom.actions.asked_pages import AskedPages
-from stillroom.actions.house_facts import Condition, offered
+from stillroom.actions.house_facts import offered
 from stillroom.actions.questions import KEPT, answered
 from stillroom.actions.vessels_offered import vessels_offered
+from stillroom.asking.form import AskForm, form_of
+from stillroom.asking.question import Answered
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.documents.doors import OPEN, said_in
 from stillroom.errors import StillroomError, UnknownName, worded
+from stillroom.questions import VERBS, declared
+from stillroom.records.conditions import Condition
 from stillroom.texts.catalogue import later, t
-from stillroom.web.ask_entries import Question, dilute_question, dose_question
+from stillroom.web.ask_entries import dilute_question, dose_question
 from stillroom.web.ask_order_entries import order_question
 from stillroom.web.blend_entries import blend_question
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
@@ -31,7 +34,6 @@ from stillroom.web.look import send_sheet
 from stillroom.web.pages import facts_of_request, now, open_lab, send_form, send_page, status_of, today
 from stillroom.web.sums_entries import (
     acid_question,
-    buffer_question,
     cooling_question,
     recover_question,
     siphon_question,
@@ -42,7 +44,13 @@ router = APIRouter()
 HERE = "Ask"
 TAKE = "take"
 """Query field that names what is taken from the book: a value the house noted last, or a vessel."""
-Asks: TypeAlias = Callable[[Mapping[str, str], str, date], Question]
+Asks: TypeAlias = Callable[[Mapping[str, str], str, date], AskForm]
+
+
+def _as_declared(name: str) -> Asks:
+    return lambda *_: form_of(declared(name))
+
+
 DOORS: dict[str, Asks] = {
     "dilute": lambda *_: dilute_question(),
     "dose": lambda *_: dose_question(),
@@ -50,7 +58,7 @@ DOORS: dict[str, Asks] = {
     "recover": lambda *_: recover_question(),
     "blend": lambda *_: blend_question(),
     "acid": lambda *_: acid_question(),
-    "buffer": lambda *_: buffer_question(),
+    "buffer": _as_declared("buffer"),
     "factor": lambda *_: factor_question(),
     "siphon": lambda *_: siphon_question(),
     "cooling": lambda *_: cooling_question(),
@@ -62,12 +70,12 @@ def _fields(request: Request) -> dict[str, str]:
     return {name: value.strip() for name, value in request.query_params.items() if value.strip()}
 
 
-def _pages(request: Request, question: str) -> AskedPages:
+def _pages(request: Request, question: str) -> Answered:
     said, house = said_in(request.query_params), _house(request, question)
     return answered(question, said, today(request), facts_of_request(request), house)
 
 
-def _paper(pages: AskedPages, paper: str) -> Page:
+def _paper(pages: Answered, paper: str) -> Page:
     page = {"": pages.page, "lesson": pages.lesson, "label": pages.label}.get(paper)
     if page is None:
         raise UnknownName(
@@ -144,7 +152,7 @@ def _offers(request: Request, question: str) -> dict[str, tuple[Offer, ...]]:
 
 def _send_question(
     request: Request,
-    asked: Question,
+    asked: AskForm,
     fields: dict[str, str],
     opened: str,
     trouble: Trouble | None = None,
@@ -222,11 +230,11 @@ PAPERS = {
     "recover": ("lesson",),
     "blend": ("lesson",),
     "acid": ("lesson",),
-    "buffer": ("lesson",),
     "cooling": ("lesson",),
 }
 for _question in DOORS:
-    for _paper_name in (*PAPERS.get(_question, ()), ""):
+    _papers = declared(_question).papers if _question in VERBS else PAPERS.get(_question, ())
+    for _paper_name in (*_papers, ""):
         _serve(_question, _paper_name)
 
 
@@ -264,7 +272,7 @@ SUMS = {
     "blend": later("Blend spirits"),
     "recover": later("Recover spirit"),
     "acid": later("Dilute an acid or alkali"),
-    "buffer": later("Weigh a buffer"),
+    "buffer": declared("buffer").title,
     "factor": later("Standardise a titrant"),
     "siphon": later("When may the Soxhlet stop"),
     "cooling": later("Cooling water"),

@@ -3,108 +3,28 @@
 An entry is a row of one to three controls under one label. Decides nothing about what may be entered.
 """
 
-from dataclasses import dataclass, field
-from typing import Literal, TypeAlias
-
 from stillroom.actions.dilute_entries import AMOUNT_AS, KNOWN_BY
 from stillroom.actions.dilute_seen import HOLDS, OF
 from stillroom.actions.scale_entries import words_of_scales
+from stillroom.asking.form import AskForm, Choices, Control, Row
 from stillroom.products.dose_asked import KNOWN_HOW
 from stillroom.products.kinds import KINDS_OF_PRODUCT
 from stillroom.reference.tables import table
 from stillroom.substances.markers import marker_names
 from stillroom.texts.catalogue import t
 
-ControlKind: TypeAlias = Literal["figure", "text", "choice", "list", "date"]
-Choices: TypeAlias = tuple[tuple[str, str], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Control:
-    """One field in a row.
-
-    Attributes
-    ----------
-    name : str
-    label : str
-        What it is by itself, for whoever cannot see the row.
-    kind : ControlKind
-        "list": text with names to choose from.
-    unit : str
-    choices : tuple of (str, str)
-    value : str
-        Shown before anything was typed.
-    """
-
-    name: str
-    label: str
-    kind: ControlKind = "text"
-    unit: str = ""
-    choices: Choices = ()
-    value: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One entry: a label and its controls.
-
-    Attributes
-    ----------
-    label : str
-    controls : tuple of Control
-    hint : str
-    when : str
-        Style class of a row that is shown only while a choice stands.
-    """
-
-    label: str
-    controls: tuple[Control, ...]
-    hint: str = ""
-    when: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """A question with its entries.
-
-    Attributes
-    ----------
-    name, title, lead, button : str
-    rows : tuple of Row
-        All on one screen of a phone.
-    more : tuple of Row
-        Folded away.
-    """
-
-    name: str
-    title: str
-    lead: str
-    button: str
-    rows: tuple[Row, ...]
-    more: tuple[Row, ...] = field(default=())
-
-    @property
-    def fields(self) -> tuple[str, ...]:
-        """Names of every field."""
-        return tuple(one.name for row in (*self.rows, *self.more) for one in row.controls)
-
-    @property
-    def entries(self) -> tuple[str, ...]:
-        """Names of the fields that are asked."""
-        return tuple(one.name for row in self.rows for one in row.controls)
-
 
 def _same(*words: str) -> Choices:
     return tuple((one, one) for one in words)
 
 
-def dilute_question() -> Question:
+def dilute_question() -> AskForm:
     """Dilute spirit: four entries."""
     ways = tuple(
         (key, words if key == "bottle" else f"{words}, {unit}") for key, (words, unit) in KNOWN_BY.items()
     )
     vessels = tuple(one.key for one in table("vessel_materials").rows)
-    return Question(
+    return AskForm(
         name="dilute",
         title=t("Dilute spirit"),
         lead=t("How strong it is, what you want, how much, how warm it is now."),
@@ -221,10 +141,10 @@ def dilute_question() -> Question:
     )
 
 
-def dose_question() -> Question:
+def dose_question() -> AskForm:
     """Dose from an extract: six entries."""
     markers = ("total alkaloids as quinine", *marker_names())
-    return Question(
+    return AskForm(
         name="dose",
         title=t("Dose from an extract"),
         lead="",

@@ -6,15 +6,15 @@ from datetime import date
 from stillroom.actions.ask_order import days_ahead
 from stillroom.actions.order_unsaid import CHOICES
 from stillroom.actions.questions import KEPT_ORDER, ORDER_ENTRIES
+from stillroom.asking.form import AskForm, Choices, Control, Row
 from stillroom.products.kinds import KINDS_OF_PRODUCT
 from stillroom.records.starters import starters
 from stillroom.reference.tables import table
 from stillroom.substances.plant_contents import plants_known
 from stillroom.texts.catalogue import t
-from stillroom.web.ask_entries import Choices, Control, Question, Row
 
 
-def order_question(fields: Mapping[str, str], opened: str, today: date) -> Question:
+def order_question(fields: Mapping[str, str], opened: str, today: date) -> AskForm:
     """Work an order back: six entries.
 
     Parameters
@@ -33,7 +33,7 @@ def order_question(fields: Mapping[str, str], opened: str, today: date) -> Quest
         "total phenols as gallic acid",
         *_keys("markers"),
     )
-    return Question(
+    return AskForm(
         name="order",
         title=t("Plan an order"),
         lead="",

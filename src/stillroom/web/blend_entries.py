@@ -1,9 +1,9 @@
 """What a blend asks: what is at hand, row by row, the strength wanted and how much, how warm."""
 
 from stillroom.actions.blend_entries import MOST_ROWS, WHAT, field_of
+from stillroom.asking.form import AskForm, Control, Row
 from stillroom.science.liquids.blending import AIMS
 from stillroom.texts.catalogue import t
-from stillroom.web.ask_entries import Control, Question, Row
 
 FIRST_ROWS = 2
 """Rows that stand open; the others unfold."""
@@ -29,13 +29,13 @@ def _row(row: int) -> Row:
     )
 
 
-def blend_question() -> Question:
+def blend_question() -> AskForm:
     """Blend spirits: two rows open, four to unfold."""
     prices = tuple(
         Control(field_of(row, "price"), t("Price of {row}", row=row), "text")
         for row in range(1, MOST_ROWS + 1)
     )
-    return Question(
+    return AskForm(
         name="blend",
         title=t("Blend spirits"),
         lead=t("What is at hand, what you want of it, how warm it is now."),

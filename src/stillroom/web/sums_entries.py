@@ -6,18 +6,16 @@ Decides nothing about what may be entered.
 from stillroom.actions.acid_entries import BASES
 from stillroom.actions.ask_recover import HOLDS, STOP_AS
 from stillroom.actions.dilute_entries import KNOWN_BY
-from stillroom.actions.ph_readings import READ_BY
+from stillroom.asking.form import AskForm, Control, Row
 from stillroom.reference.tables import table
-from stillroom.substances.acids import buffer_pairs
 from stillroom.texts.catalogue import t
-from stillroom.web.ask_entries import Control, Question, Row
 
 
-def recover_question() -> Question:
+def recover_question() -> AskForm:
     """Get spirit back: what is in the flask, how much, how warm, where to stop."""
     ways = tuple((key, f"{words}, {unit}") for key, (words, unit) in KNOWN_BY.items() if key != "bottle")
     stops = tuple((key, f"{unit} {words}") for key, (words, unit) in STOP_AS.items())
-    return Question(
+    return AskForm(
         name="recover",
         title=t("Recover spirit"),
         lead=t("How strong it is in the flask, how much, how warm it is now, where you stop."),
@@ -92,10 +90,10 @@ def recover_question() -> Question:
     )
 
 
-def acid_question() -> Question:
+def acid_question() -> AskForm:
     """Thin an acid or alkali: of what, wanted, how much."""
     sold = tuple((one.key, one.key) for one in table("commercial_reagents").rows)
-    return Question(
+    return AskForm(
         name="acid",
         title=t("Dilute an acid or alkali, dissolve a salt"),
         lead=t("What the bottle says, the strength you want, how much of it."),
@@ -153,78 +151,9 @@ def acid_question() -> Question:
     )
 
 
-def buffer_question() -> Question:
-    """Weigh a buffer: pair, pH, strength, volume."""
-    return Question(
-        name="buffer",
-        title=t("Weigh a buffer"),
-        lead=t("Which pair of salts, the pH you want, how strong, how much."),
-        button=t("Calculate"),
-        rows=(
-            Row(
-                t("Pair of salts"),
-                (
-                    Control(
-                        "pair",
-                        t("Pair of salts"),
-                        "choice",
-                        choices=tuple((one, one) for one in buffer_pairs()),
-                    ),
-                ),
-            ),
-            Row(t("pH wanted, at 25 °C"), (Control("ph", t("pH wanted"), "figure"),)),
-            Row(
-                t("Both salts together"),
-                (Control("total", t("Both salts together")),),
-                t("Such as 0.05 mol/L"),
-            ),
-            Row(
-                t("How much"),
-                (Control("amount", t("Amount")),),
-                t("Such as 1 L"),
-            ),
-            Row(
-                t("Read with"),
-                (
-                    Control(
-                        "read-by",
-                        t("Read with"),
-                        "choice",
-                        choices=(("", t("not said")), *READ_BY.items()),
-                    ),
-                ),
-            ),
-        ),
-        more=(
-            Row(
-                t("The meter was calibrated with"),
-                (Control("meter-buffers", t("Calibrated with")),),
-                t("Such as 4.01, 6.86"),
-            ),
-            Row(
-                t("How far the reading may be off"),
-                (Control("plus-minus", t("± of the reading"), "figure"),),
-            ),
-            Row(
-                t("Temperature of the room"),
-                (Control("at", t("Temperature of the room"), "figure", "°C"),),
-            ),
-            Row(
-                t("The scale the salts are weighed on"),
-                (Control("scale", t("Readability of the scale"), "figure", "g"),),
-            ),
-            Row(
-                t("Or the pH of a mixture"),
-                (Control("holds", t("It holds")),),
-                t("In place of all above: citric acid 10 mmol/L; sodium 12 mmol/L"),
-            ),
-        ),
-    )
-
-
-def siphon_question() -> Question:
+def siphon_question() -> AskForm:
     """When a Soxhlet may stop: residues of the last siphonings."""
-    return Question(
+    return AskForm(
         name="siphon",
         title=t("When may the Soxhlet stop"),
         lead=t(
@@ -257,9 +186,9 @@ def siphon_question() -> Question:
     )
 
 
-def cooling_question() -> Question:
+def cooling_question() -> AskForm:
     """Cool condensers: what boils, the water in, its flow."""
-    return Question(
+    return AskForm(
         name="cooling",
         title=t("Cooling water"),
         lead=t("What boils, in the order of the water; the water today; how long."),

@@ -9,7 +9,7 @@ from starlette.exceptions import HTTPException
 from stillroom.actions.in_hand import apparatus
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.lots_offered import LotChoice, lot_choices, lot_in_hand, titrants
-from stillroom.actions.ph_readings import READ_BY, read_ph
+from stillroom.actions.ph_readings import read_ph
 from stillroom.actions.showing import show_lot
 from stillroom.actions.showing_house import show_testing
 from stillroom.actions.testing import leave_residue_untested, read_test, report_residue
@@ -18,6 +18,7 @@ from stillroom.documents.blocks import Page
 from stillroom.records.lots import LotKind
 from stillroom.reference.cautions import caution
 from stillroom.reference.tables import table
+from stillroom.results.ph_words import READ_BY
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, write

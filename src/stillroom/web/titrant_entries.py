@@ -3,19 +3,19 @@
 Decides nothing about what may be entered.
 """
 
+from stillroom.asking.form import AskForm, Control, Row
 from stillroom.reference.tables import table
 from stillroom.substances.acids import STANDARDS
 from stillroom.substances.titrants import titrant_names
 from stillroom.texts.catalogue import t
-from stillroom.web.ask_entries import Control, Question, Row
 
 SHOWN, FOLDED = (1, 2, 3), (4, 5, 6)
 
 
-def factor_question() -> Question:
+def factor_question() -> AskForm:
     """Find the factor of a titrant."""
     standards = tuple((one.key, one.key) for one in table(STANDARDS).rows)
-    return Question(
+    return AskForm(
         name="factor",
         title=t("Standardise a titrant"),
         lead=t("A primary standard weighed three times, what each took of the titrant, and a blank."),

@@ -1,0 +1,128 @@
+"""The form of a question, as data: a few entries on one screen, and what else may be said, folded away.
+
+An entry is a row of one to three controls under one label. Decides nothing about what may be entered.
+"""
+
+from dataclasses import dataclass, field
+from typing import TypeAlias
+
+from stillroom.asking.entries import ControlKind, Entry
+from stillroom.asking.question import Question
+from stillroom.texts.catalogue import t
+
+Choices: TypeAlias = tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Control:
+    """One field in a row.
+
+    Attributes
+    ----------
+    name : str
+    label : str
+        What it is by itself, for whoever cannot see the row.
+    kind : ControlKind
+        "list": text with names to choose from.
+    unit : str
+    choices : tuple of (str, str)
+    value : str
+        Shown before anything was typed.
+    """
+
+    name: str
+    label: str
+    kind: ControlKind = "text"
+    unit: str = ""
+    choices: Choices = ()
+    value: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One entry: a label and its controls.
+
+    Attributes
+    ----------
+    label : str
+    controls : tuple of Control
+    hint : str
+    when : str
+        Style class of a row that is shown only while a choice stands.
+    """
+
+    label: str
+    controls: tuple[Control, ...]
+    hint: str = ""
+    when: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class AskForm:
+    """A question with its entries.
+
+    Attributes
+    ----------
+    name, title, lead, button : str
+    rows : tuple of Row
+        All on one screen of a phone.
+    more : tuple of Row
+        Folded away.
+    """
+
+    name: str
+    title: str
+    lead: str
+    button: str
+    rows: tuple[Row, ...]
+    more: tuple[Row, ...] = field(default=())
+
+    @property
+    def fields(self) -> tuple[str, ...]:
+        """Names of every field."""
+        return tuple(one.name for row in (*self.rows, *self.more) for one in row.controls)
+
+    @property
+    def entries(self) -> tuple[str, ...]:
+        """Names of the fields that are asked."""
+        return tuple(one.name for row in self.rows for one in row.controls)
+
+
+def form_of(question: Question) -> AskForm:
+    """The form of a question, in the language spoken at the moment.
+
+    Parameters
+    ----------
+    question : Question
+    """
+    rows: list[list[Entry]] = []
+    for one in question.entries:
+        if one.face.get("beside"):
+            rows[-1].append(one)
+        else:
+            rows.append([one])
+    return AskForm(
+        question.name,
+        t(question.title),
+        t(question.lead),
+        t(question.button),
+        tuple(_row(one) for one in rows if not one[0].face.get("folded")),
+        tuple(_row(one) for one in rows if one[0].face.get("folded")),
+    )
+
+
+def _row(entries: list[Entry]) -> Row:
+    first = entries[0].face
+    return Row(_words(first["label"]), tuple(_control(one) for one in entries), _words(first.get("hint", "")))
+
+
+def _control(one: Entry) -> Control:
+    face, options = one.face, tuple((name, t(words)) for name, words in one.reads.options().items())
+    if one.reads.kind == "choice" and not one.needed and "chosen" not in face:
+        options = (("", t("not said")), *options)
+    label = _words(face.get("short", face["label"]))
+    return Control(one.name, label, one.reads.kind, _words(one.reads.unit), options, face.get("chosen", ""))
+
+
+def _words(text: str) -> str:
+    return t(text) if text else ""

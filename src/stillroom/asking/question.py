@@ -1,0 +1,215 @@
+"""A question, declared once, and its answer: the page, the lesson, the label, and what nobody said.
+
+Promises that everything said is read before anything is worked out, and that the page, the command and what is kept
+come from one answer.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any, Generic, TypeVar
+
+from stillroom.asking.entries import Assumption, Entry, Said
+from stillroom.documents.blocks import NO_BOOK, Block, Page, PageFacts
+from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in, unsaid_blocks
+from stillroom.documents.lessons import Lesson, lesson_page
+from stillroom.errors import StillroomError, spoken
+from stillroom.records.answer_entries import LeftUnsaid
+from stillroom.records.conditions import Condition
+
+Words = TypeVar("Words", bound=Said)
+Found = TypeVar("Found")
+House = Mapping[str, Condition]
+NOTHING_NOTED: House = {}
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """The answer as blocks: ``blocks`` first, then what nobody said, then ``after``."""
+
+    title: str
+    lead: str
+    blocks: tuple[Block, ...]
+    after: tuple[Block, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Way(Generic[Words, Found]):
+    """One way to ask a question: what is said, how it is worked out, what is told of it, what is taught.
+
+    Attributes
+    ----------
+    said : type of Said
+        Its entries.
+    works : function
+        From what was said to what is found.
+    tells : function
+        From what was found and said to the answer.
+    teaches : function or None
+        The same as a lesson; None where no way tempts.
+    assumes : function or None
+        What the answer stands on beside what its entries declare.
+    refuses : function or None
+        Why what was asked must not be done, for a command; None where it may.
+    """
+
+    said: type[Words]
+    works: Callable[[Words], Found]
+    tells: Callable[[Found, Words], Told]
+    teaches: Callable[[Found, Words], Lesson | None] | None = None
+    assumes: Callable[[Found, Words], tuple[Assumption, ...]] | None = None
+    refuses: Callable[[Found, Words], StillroomError | None] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A question, said once and asked at every door.
+
+    Attributes
+    ----------
+    name : str
+        Its address, and its verb.
+    title, lead, button : str
+        Of the form.
+    help : str
+        What the command says of itself.
+    page : str
+        Kind of the page that answers it.
+    asks : Way
+    instead : mapping of str to Way
+        Another way to ask it, by the entry that is said then.
+    """
+
+    name: str
+    title: str
+    lead: str
+    button: str
+    help: str
+    page: str
+    asks: Way[Any, Any]
+    instead: Mapping[str, Way[Any, Any]] = field(default_factory=dict)
+
+    @property
+    def entries(self) -> tuple[Entry, ...]:
+        """Every entry of every way, each once, in the order they were declared."""
+        every: dict[str, Entry] = {}
+        for way in (self.asks, *self.instead.values()):
+            for one in way.said.entries():
+                every.setdefault(one.name, one)
+        return tuple(every.values())
+
+    @property
+    def papers(self) -> tuple[str, ...]:
+        """What it may be printed as, beside its answer."""
+        return ("lesson",) if self.asks.teaches else ()
+
+    @property
+    def offers(self) -> dict[str, str]:
+        """Entries that the house may answer, with the condition of each."""
+        return {one.name: one.face["house"] for one in self.entries if "house" in one.face}
+
+    def way(self, text: Mapping[str, str]) -> Way[Any, Any]:
+        """The way it is asked in."""
+        return next((way for name, way in self.instead.items() if text.get(name)), self.asks)
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """A question answered, on paper and screen.
+
+    Attributes
+    ----------
+    page : Page
+    lesson : Page or None
+    label : Page or None
+        For the bottle, where something was mixed.
+    unsaid : tuple of LeftUnsaid
+        What was taken because nobody said it.
+    refused : StillroomError or None
+        Why it must not be done as it was asked.
+    """
+
+    page: Page
+    lesson: Page | None
+    label: Page | None
+    unsaid: tuple[LeftUnsaid, ...]
+    refused: StillroomError | None = None
+
+
+def answer(
+    question: Question,
+    fields: Mapping[str, str],
+    today: date,
+    facts: PageFacts = NO_BOOK,
+    house: House = NOTHING_NOTED,
+) -> Answered:
+    """Answer a question.
+
+    Parameters
+    ----------
+    question : Question
+    fields : mapping of str to str
+        What was entered; an empty field was not said.
+    today : date
+    facts : PageFacts
+        Of the laboratory, where one is open.
+    house : mapping of str to Condition
+        What the house noted last, by entry.
+
+    Raises
+    ------
+    StillroomError
+        What was entered cannot be answered; several slips are told together.
+    """
+    text = said_in(fields)
+    way = question.way(text)
+    said = way.said.read(text, today, house)
+    found = way.works(said)
+    told = way.tells(found, said)
+    unsaid = tuple(
+        _shown(question.name, name, one, found, said)
+        for name, one in _assumed(way, found, said)
+        if one.counts is None or one.counts(found, said)
+    )
+    page = Page(
+        title=told.title,
+        kind=question.page,
+        code="",
+        blocks=(*told.blocks, *unsaid_blocks(unsaid), *told.after),
+        **facts,
+        lead=told.lead,
+        href=question_address(question.name, text),
+    )
+    lesson = way.teaches(found, said) if way.teaches else None
+    return Answered(
+        page,
+        lesson_page(
+            lesson,
+            title=f"Lesson: {page.title}",
+            href=question_address(f"{question.name}/lesson", text),
+            **facts,
+        )
+        if lesson
+        else None,
+        None,
+        tuple(LeftUnsaid(one.what, one.taken, one.because, one.effect, one.field) for one in unsaid),
+        way.refuses(found, said) if way.refuses else None,
+    )
+
+
+def _assumed(way: Way[Words, Found], found: Found, said: Words) -> Iterator[tuple[str, Assumption]]:
+    """What the answer stands on because nobody said it, each with the entry that replaces it."""
+    for one in said.entries():
+        if one.assumption is not None and one.name not in said.text:
+            yield one.name, one.assumption
+    for more in way.assumes(found, said) if way.assumes else ():
+        yield more.field, more
+
+
+def _shown(question: str, name: str, one: Assumption, found: object, said: Said) -> Unsaid:
+    what, taken, because, effect = (
+        part(found, said) if callable(part) else spoken(part)
+        for part in (one.what, one.taken, one.because, one.effect)
+    )
+    share = one.share(found, said) if callable(one.share) else one.share
+    return Unsaid(what, taken, because, effect, share, name, opened_at(question, said.text, name))

@@ -1,0 +1,237 @@
+"""The kinds of things that may be said of a question, and how each is read: one reader for each kind.
+
+What they share is read by ``quantities.entry``; here stand only the limits a question sets, and the answer that comes
+of it: a leaf that says it stands as it was asked.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+from stillroom.asking.entries import ControlKind
+from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
+from stillroom.evidence.answer import Answer, reading
+from stillroom.quantities.entry import entry, several, share, without_sign
+from stillroom.quantities.quantity import Quantity
+from stillroom.quantities.units import unit as known_unit
+
+Value = TypeVar("Value")
+ASKED = "as asked"
+NO_OPTIONS: Mapping[str, str] = {}
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A number with its unit, as an answer named ``of``.
+
+    Attributes
+    ----------
+    of : str
+        Name of the leaf.
+    symbol : str
+        Unit of the answer.
+    unit : str
+        Unit printed beside the field, for a number without one; "" where it must be written.
+    low, high : float or None
+        Between what it lies, both ends taken in.
+    must, do : str
+        Said where it lies outside.
+    zero, negative : bool
+        Whether it may be zero, or below.
+    basis : str
+    """
+
+    of: str
+    symbol: str
+    unit: str = ""
+    low: float | None = None
+    high: float | None = None
+    must: str = ""
+    do: str = "Check the figure and its unit"
+    zero: bool = False
+    negative: bool = False
+    basis: str = ""
+    kind: ControlKind = "figure"
+
+    def options(self) -> Mapping[str, str]:
+        """None: it is a figure."""
+        return NO_OPTIONS
+
+    def read(self, text: str, where: str) -> Answer:
+        """The figure as it was asked.
+
+        Raises
+        ------
+        BadEntry
+            It cannot be read, or lies outside.
+        """
+        value = entry(
+            text,
+            self.unit,
+            want=known_unit(self.symbol).dimension,
+            zero_allowed=self.zero,
+            negative_allowed=self.negative,
+            where=where,
+        ).in_unit(self.symbol)
+        if (self.low is not None and value < self.low) or (self.high is not None and value > self.high):
+            raise BadEntry(self.must or self._between(where), repr(text[:40]), self.do, where=where)
+        return reading(self.of, value, self.symbol, ASKED, basis=self.basis)
+
+    def _between(self, where: str) -> str:
+        return worded(
+            "{called} must lie between {low:g} and {high:g} {unit}",
+            called=where.capitalize(),
+            low=self.low,
+            high=self.high,
+            unit=self.symbol,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """A part of a whole, in %, that needs no basis [1]."""
+
+    least: float = 0.0
+    most: float = 1.0
+    unit: str = "%"
+    kind: ControlKind = "figure"
+
+    def options(self) -> Mapping[str, str]:
+        """None: it is a figure."""
+        return NO_OPTIONS
+
+    def read(self, text: str, where: str) -> float:
+        """The part [1]."""
+        return share(text, least=self.least, most=self.most, where=where)
+
+
+@dataclass(frozen=True, slots=True)
+class HalfWidth:
+    """How far a figure may be off, k = 2, in ``unit``."""
+
+    unit: str
+    kind: ControlKind = "figure"
+
+    def options(self) -> Mapping[str, str]:
+        """None: it is a figure."""
+        return NO_OPTIONS
+
+    def read(self, text: str, where: str) -> float:
+        """Half the width of its ±, in the unit."""
+        return entry(without_sign(text), self.unit, where=where).in_unit(self.unit)
+
+
+@dataclass(frozen=True, slots=True)
+class Readings:
+    """Figures one after the other, in the order they were read off.
+
+    Attributes
+    ----------
+    symbol : str
+        Unit of those that have none.
+    most : int
+        How many are taken.
+    none, too_many : (str, str)
+        What must hold and what to do, where there are none, or more.
+    """
+
+    symbol: str
+    most: int
+    none: tuple[str, str]
+    too_many: tuple[str, str]
+    unit: str = ""
+    kind: ControlKind = "text"
+
+    def options(self) -> Mapping[str, str]:
+        """None: they are figures."""
+        return NO_OPTIONS
+
+    def read(self, text: str, where: str) -> tuple[Quantity, ...]:
+        """Each as it was written.
+
+        Raises
+        ------
+        BadEntry
+            There is none, or there are too many, or one cannot be read.
+        """
+        found = several(text, self.symbol, where=where)
+        if not found:
+            raise BadEntry(self.none[0], "none", self.none[1], where=where)
+        if len(found) > self.most:
+            raise BadEntry(self.too_many[0], str(len(found)), self.too_many[1], where=where)
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class OneOf:
+    """One of a few names, whatever its capitals.
+
+    Attributes
+    ----------
+    named : mapping of str to str, or function
+        The names with their words, or what gives them.
+    called : str
+        What a name is, with its article: "a pair of salts".
+    must, do : str
+        Said of another name; the nearest names are offered otherwise.
+    free : bool
+        Whether the field is text with the names to choose from.
+    """
+
+    named: "Mapping[str, str] | Callable[[], Mapping[str, str] | Iterable[str]]"
+    called: str = ""
+    must: str = ""
+    do: str = "Choose one"
+    free: bool = False
+    unit: str = ""
+
+    @property
+    def kind(self) -> ControlKind:
+        """Text with a list, or a choice."""
+        return "list" if self.free else "choice"
+
+    def options(self) -> Mapping[str, str]:
+        """Names and their words."""
+        named = self.named if isinstance(self.named, Mapping) else self.named()
+        return named if isinstance(named, Mapping) else {one: one for one in named}
+
+    def read(self, text: str, where: str) -> str:
+        """The name.
+
+        Raises
+        ------
+        BadEntry, UnknownName
+            It is none of them.
+        """
+        try:
+            return UnknownName.unless(text, self.called, self.options())
+        except UnknownName as error:
+            if self.must:
+                raise BadEntry(self.must, repr(text[:20]), self.do, where=where) from None
+            raise error.at(where) from error
+
+
+@dataclass(frozen=True, slots=True)
+class Own(Generic[Value]):
+    """What only one question asks, read by a function of its own that takes the text and where it stands."""
+
+    reads: Callable[[str, str], Value]
+    kind: ControlKind = "text"
+    unit: str = ""
+
+    def options(self) -> Mapping[str, str]:
+        """None."""
+        return NO_OPTIONS
+
+    def read(self, text: str, where: str) -> Value:
+        """What was said.
+
+        Raises
+        ------
+        StillroomError
+            It cannot be read; told at its place.
+        """
+        try:
+            return self.reads(text, where)
+        except StillroomError as error:
+            raise (error if error.where else error.at(where)) from error

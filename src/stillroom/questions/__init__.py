@@ -1,0 +1,32 @@
+"""The questions that can be asked with nothing set up, one file each: what is asked, worked out, told and taught.
+
+A new question is a file with a ``QUESTION`` in it, and its line here.
+"""
+
+from collections.abc import Mapping
+from functools import cache
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+from stillroom.texts.catalogue import later
+
+if TYPE_CHECKING:
+    from stillroom.asking.question import Question
+
+VERBS: Mapping[str, str] = {
+    "buffer": later("Grams of two salts for a wanted pH, or the pH of a mixture; needs no laboratory."),
+}
+"""Each question and what its verb says, so that the list of verbs starts without any of them."""
+
+
+@cache
+def declared(name: str) -> "Question":
+    """The question of that name.
+
+    Parameters
+    ----------
+    name : str
+        Key of ``VERBS``. [text]
+    """
+    found: Question = import_module(f"{__name__}.{name}").QUESTION
+    return found
