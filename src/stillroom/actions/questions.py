@@ -10,7 +10,6 @@ from typing import TypeAlias
 
 from stillroom.actions.ask_factor import work_out_factor
 from stillroom.actions.ask_order import OrderAsked, work_back_from
-from stillroom.actions.ask_siphon import work_out_siphon
 from stillroom.actions.asked_pages import (
     blend_pages,
     dilution_pages,
@@ -121,7 +120,7 @@ QUESTIONS: dict[str, Answers] = {
     "acid": _acid,
     "buffer": _as_declared("buffer"),
     "factor": lambda fields, today, facts, _: _sum(work_out_factor(fields, today, facts)),
-    "siphon": lambda fields, _, facts, __: _sum(work_out_siphon(fields, facts)),
+    "siphon": _as_declared("siphon"),
     "cooling": _cooling,
 }
 KEPT = ("dilute", "dose", "order")

@@ -73,7 +73,7 @@ class Question:
         Of the form.
     help : str
         What the command says of itself.
-    page : str
+    kind : str
         Kind of the page that answers it.
     asks : Way
     instead : mapping of str to Way
@@ -85,7 +85,7 @@ class Question:
     lead: str
     button: str
     help: str
-    page: str
+    kind: str
     asks: Way[Any, Any]
     instead: Mapping[str, Way[Any, Any]] = field(default_factory=dict)
 
@@ -173,7 +173,7 @@ def answer(
     )
     page = Page(
         title=told.title,
-        kind=question.page,
+        kind=question.kind,
         code="",
         blocks=(*told.blocks, *unsaid_blocks(unsaid), *told.after),
         **facts,

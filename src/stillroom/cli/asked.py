@@ -41,9 +41,10 @@ def command_of(question: Question) -> click.Command:
 def _parameters(one: Entry, may_be_asked_otherwise: bool) -> list[click.Parameter]:
     face, key = one.face, one.name.replace("-", "_")
     required = one.needed and not may_be_asked_otherwise
+    otherwise: dict[str, Any] = {} if required else {"default": ""}
     if face.get("argument"):
         many = -1 if "joined" in face else 1
-        return [click.Argument([key], nargs=many, required=required, default=None if required else "")]
+        return [click.Argument([key], nargs=many, required=required, **otherwise)]
     if "flags" in face:
         return [
             click.Option([f"--{flag}", f"{key}_{flag}"], is_flag=True, help=face.get("help"))
@@ -53,9 +54,8 @@ def _parameters(one: Entry, may_be_asked_otherwise: bool) -> list[click.Paramete
         click.Option(
             [f"--{face.get('option', one.name)}", key],
             required=required,
-            default=None if required else face.get("chosen", ""),
-            show_default="chosen" in face,
             help=face.get("help"),
+            **otherwise,
         )
     ]
 

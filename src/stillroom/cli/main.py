@@ -82,10 +82,7 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.factor",
         "The factor of a titrant from its weighed primary standard; with --lot it is written into the book.",
     ),
-    "siphon": (
-        "stillroom.cli.siphon",
-        "When a Soxhlet may stop, from the residues of its last siphonings; needs no laboratory.",
-    ),
+    "siphon": ("stillroom.questions.siphon", QUESTIONS["siphon"]),
     "reagent": (
         "stillroom.cli.reagent",
         "What to detect, lowest hazard first, and the recipe of a reagent at an amount; needs no laboratory.",

@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 
 VERBS: Mapping[str, str] = {
     "buffer": later("Grams of two salts for a wanted pH, or the pH of a mixture; needs no laboratory."),
+    "siphon": later(
+        "When a Soxhlet may stop, from the residues of its last siphonings; needs no laboratory."
+    ),
 }
 """Each question and what its verb says, so that the list of verbs starts without any of them."""
 

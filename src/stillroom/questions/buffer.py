@@ -357,7 +357,7 @@ QUESTION = Question(
     lead=later("Which pair of salts, the pH you want, how strong, how much."),
     button=later("Calculate"),
     help='Grams of two salts for AMOUNT ("1 L") of a buffer, and the pH to expect; or the pH of a mixture.',
-    page="buffer",
+    kind="buffer",
     asks=Way(Wanted, work, tell, teach),
     instead={"holds": Way(Holds, mix, tell_mixed)},
 )

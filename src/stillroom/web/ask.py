@@ -36,7 +36,6 @@ from stillroom.web.sums_entries import (
     acid_question,
     cooling_question,
     recover_question,
-    siphon_question,
 )
 from stillroom.web.titrant_entries import factor_question
 
@@ -60,7 +59,7 @@ DOORS: dict[str, Asks] = {
     "acid": lambda *_: acid_question(),
     "buffer": _as_declared("buffer"),
     "factor": lambda *_: factor_question(),
-    "siphon": lambda *_: siphon_question(),
+    "siphon": _as_declared("siphon"),
     "cooling": lambda *_: cooling_question(),
 }
 """Each takes what was said, the field that is opened, and the day; gives its entries."""
@@ -274,7 +273,7 @@ SUMS = {
     "acid": later("Dilute an acid or alkali"),
     "buffer": declared("buffer").title,
     "factor": later("Standardise a titrant"),
-    "siphon": later("When may the Soxhlet stop"),
+    "siphon": declared("siphon").title,
     "cooling": later("Cooling water"),
 }
 """Questions as they stand on the page: three doors, then the sums of the bench."""

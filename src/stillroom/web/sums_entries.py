@@ -151,41 +151,6 @@ def acid_question() -> AskForm:
     )
 
 
-def siphon_question() -> AskForm:
-    """When a Soxhlet may stop: residues of the last siphonings."""
-    return AskForm(
-        name="siphon",
-        title=t("When may the Soxhlet stop"),
-        lead=t(
-            "The dry residue of each of the last siphonings tells how much is left, and how many "
-            "more it takes."
-        ),
-        button=t("May it stop?"),
-        rows=(
-            Row(
-                t("Dry residues in mg, in order"),
-                (Control("residues", t("Residues")),),
-                t("Such as 310; 190; 118"),
-            ),
-            Row(
-                t("Collected so far, these included"),
-                (Control("collected", t("Collected"), "figure", "g"),),
-            ),
-            Row(t("From one siphoning to the next"), (Control("cycle", "A cycle", "figure", "min"),)),
-        ),
-        more=(
-            Row(
-                t("Share that may remain"),
-                (Control("remain", t("May remain"), "figure", "%"),),
-            ),
-            Row(
-                t("How sure each residue is"),
-                (Control("sure", "± of a residue (k = 2)", "figure", "mg"),),
-            ),
-        ),
-    )
-
-
 def cooling_question() -> AskForm:
     """Cool condensers: what boils, the water in, its flow."""
     return AskForm(

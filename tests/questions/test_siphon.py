@@ -2,14 +2,16 @@
 
 import json
 import re
+from datetime import date
 from pathlib import Path
 
 import pytest
 
-from stillroom.actions.ask_siphon import work_out_siphon
+from stillroom.asking.question import answer
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotEnough, OutsideModel
+from stillroom.questions import declared
 
 STORY = next(
     one
@@ -23,6 +25,10 @@ ASKED = {
     "cycle": str(GIVEN["cycle_min"]),
     "remain": f"{GIVEN['target_remaining_pct']} %",
 }
+
+
+def work_out_siphon(fields):
+    return answer(declared("siphon"), fields, date(2026, 11, 29)).page
 
 
 def exact(**more):
