@@ -113,7 +113,7 @@ def test_the_lesson_keeps_its_answer_on_the_back():
 @pytest.mark.parametrize(("have", "sets_differ"), [("70 % v/v", 0.8), ("40 % v/v", 2.35), ("20 % v/v", 2.7)])
 def test_the_doubt_of_a_distillate_holds_what_measured_boilings_differ_by(have, sets_differ):
     # Between measured sets: 0.8 from 70 %, 2.2 to 2.5 from 40 %, 2.6 to 2.8 % v/v from 20 % (second-hand).
-    strength = worked(have=have, stop="91 %", have_plus_minus="0.1").stop.strength
-    expanded = 2.0 * strength.standard_uncertainty
+    strength = worked(have=have, stop="91 %", have_plus_minus="0.1").sure.strength
+    expanded = strength.expanded_uncertainty
 
     assert 0.9 * sets_differ / 2.0 < expanded < 2.0 * sets_differ

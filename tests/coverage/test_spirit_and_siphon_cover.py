@@ -6,6 +6,7 @@ time.
 """
 
 import math
+import os
 
 import numpy as np
 import pytest
@@ -13,10 +14,11 @@ import pytest
 from stillroom.actions.ask_blend import work_out_blend
 from stillroom.actions.ask_dilute import work_out_dilution
 from stillroom.evidence.answer import reading
-from stillroom.results.siphon_tail import RESIDUE, tail
+from stillroom.results.siphon_tail import RESIDUE, still_to_wash_out
 from stillroom.substances.spirits import spirit_mass_fraction, spirit_volume_fraction_20c
 
 TRIES = 4000
+SIPHONINGS = int(os.environ.get("STILLROOM_TRIES", "120"))
 
 
 def inside(stated, truth):
@@ -72,31 +74,29 @@ def test_a_blend_of_labels_holds_the_truth_95_times_in_100(strengths):
 
 
 @pytest.mark.slow
-def test_what_still_washes_out_holds_the_truth_95_times_in_100():
-    # Residues fall by a ratio and scatter by a quarter of themselves; the rest is what the true line still holds.
-    chance, held, tries, residues = np.random.default_rng(3), 0, 80, 4
-    for _ in range(tries):
+@pytest.mark.parametrize(("residues", "scatter"), [(3, 0.1), (4, 0.1), (4, 0.25), (6, 0.25)])
+def test_what_still_washes_out_holds_the_truth_95_times_in_100(residues, scatter):
+    # Residues fall by a ratio and scatter by a share of themselves; the rest is what the true line still holds.
+    chance, held, answered = np.random.default_rng(3), 0, 0
+    given = [reading(name, value, unit, "as asked") for name, value, unit in
+             (("collected", 20.0, "g"), ("cycle", 14.0, "min"), ("may remain", 1.0, "%"))]  # fmt: skip
+    for _ in range(SIPHONINGS):
         ratio, first = chance.uniform(0.45, 0.65), 400.0
         line = first * ratio ** np.arange(residues)
-        seen = line * np.exp(0.25 * chance.standard_normal(residues)) + chance.uniform(-2.0, 2.0, residues)
+        seen = line * np.exp(scatter * chance.standard_normal(residues)) + chance.uniform(-2.0, 2.0, residues)
         truth = line[-1] * ratio / (1.0 - ratio)
         read = [
             reading(
-                f"{RESIDUE} {at}",
-                max(float(one), 0.5),
-                "mg",
-                "as read",
-                standard_uncertainty=2.0 / math.sqrt(3.0),
+                f"{RESIDUE} {at}", max(float(one), 0.5), "mg", "as read",
+                standard_uncertainty=2.0 / math.sqrt(3.0), shape="rectangular",
             )
             for at, one in enumerate(seen, 1)
-        ]
+        ]  # fmt: skip
         if np.polyfit(np.arange(residues), np.log([one.value for one in read]), 1)[0] >= 0.0:
-            held += 1  # refused: nothing false is said
-            continue
-        given = [reading(name, value, unit, "as asked") for name, value, unit in
-                 (("collected", 20.0, "g"), ("cycle", 14.0, "min"), ("may remain", 1.0, "%"))]  # fmt: skip
-        held += inside(tail(read, *given).remaining, np.asarray([truth]))
+            continue  # refused: nothing is said
+        answered += 1
+        held += inside(still_to_wash_out(read, *given), np.asarray([truth]))
 
-    assert (
-        0.90 <= held / tries <= 1.0
-    )  # 80 tries know 0.95 to 0.025; 4,000 of the same sums outside this code gave 0.948
+    # So many tries know a share of 0.95 to one in the root of them; 4,000 tries of the same sums by other code: 0.955.
+    room = 2.0 * math.sqrt(0.95 * 0.05 / answered)
+    assert 0.95 - max(room, 0.02) <= held / answered <= min(0.95 + max(room, 0.02), 0.99)

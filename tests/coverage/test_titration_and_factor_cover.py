@@ -5,6 +5,7 @@ only. Seeded; 93 to 97 of 100 are asked of a stated 95 %, with room for the numb
 """
 
 import math
+import os
 
 import numpy as np
 import pytest
@@ -13,30 +14,34 @@ from stillroom.evidence.answer import reading
 from stillroom.results.titration import total_alkaloids
 from stillroom.results.titres import Portion
 
-TRIES = 200
+TRIES = int(os.environ.get("STILLROOM_TRIES", "600"))
+ROOM = 1.5 * math.sqrt(0.95 * 0.05 / TRIES)
+"""What so many tries leave open of a share of 0.95."""
 MOLAR_G_MOL, NOMINAL_MOL_L = 309.405, 0.02
 U_MASS_G, U_TITRE_ML, U_FACTOR, REPEATS = 0.0003, 0.02, 0.002, 0.02
 
 
-def read(name, value, unit, u=None):
-    return reading(name, float(value), unit, "as read", standard_uncertainty=u)
+def read(name, value, unit, u=None, cause=""):
+    return reading(name, float(value), unit, "as read", standard_uncertainty=u, cause=cause)
 
 
-def held(portions, seed, way="direct"):
+def held(portions, seed, repeats="just so", u_mass_g=U_MASS_G, scale="", off_alike=False):
     chance = np.random.default_rng(seed)
     inside = 0
     for _ in range(TRIES):
         truth_percent = chance.uniform(5.0, 9.0)
         factor = 1.004 + U_FACTOR * chance.standard_normal()  # of the titrant in the burette, in truth
-        blank_ml = 0.35
+        method = REPEATS if repeats == "just so" else REPEATS * math.sqrt(8.0 / chance.chisquare(8.0))
+        of_the_scale, blank_ml = u_mass_g * chance.standard_normal(), 0.35
         taken = []
         for at in range(portions):
             mass_g = 1.0 + 0.05 * chance.uniform(-1, 1)
-            found_mg = 10.0 * mass_g * truth_percent * (1.0 + REPEATS * chance.standard_normal())
+            found_mg = 10.0 * mass_g * truth_percent * (1.0 + method * chance.standard_normal())
             titre_ml = blank_ml + found_mg / (NOMINAL_MOL_L * factor * MOLAR_G_MOL)
+            off_g = of_the_scale if off_alike else u_mass_g * chance.standard_normal()
             taken.append(
                 Portion(
-                    read(f"mass {at}", mass_g + U_MASS_G * chance.standard_normal(), "g", U_MASS_G),
+                    read(f"mass {at}", mass_g + off_g, "g", u_mass_g, scale),
                     read(f"titre {at}", titre_ml + U_TITRE_ML * chance.standard_normal(), "mL", U_TITRE_ML),
                 )
             )
@@ -46,20 +51,25 @@ def held(portions, seed, way="direct"):
             strength=read("strength", NOMINAL_MOL_L, "mol/L"),
             factor=read("factor", 1.004, "", U_FACTOR),
             loss_on_drying=None,
-            way=way,
+            way="direct",
         )
         inside += abs(assay.as_is.answer.value - truth_percent) <= assay.as_is.expanded_uncertainty
     return inside / TRIES
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("repeats", ["just so", "known to a quarter"])
 @pytest.mark.parametrize("portions", [1, 2, 3, 4])
-def test_a_titration_holds_the_truth_95_times_in_100(portions):
-    # 200 tries know a share of 0.95 to 0.015. Where the method repeats as the rule says, Student's t of the eight
-    # degrees of freedom behind the rule is a little wide with one portion: up to 98 of 100.
-    found = held(portions, seed=10 + portions)
+def test_a_titration_holds_the_truth_95_times_in_100(portions, repeats):
+    # Whether the method repeats to just the 2 % of the rule, or that is itself known to a quarter only (GUM G.4.2).
+    found = held(portions, seed=10 + portions, repeats=repeats)
 
-    assert 0.93 - 0.015 <= found <= 0.985
+    assert 0.93 - ROOM <= found <= 0.97 + ROOM
+
+
+def test_portions_weighed_on_one_scale_that_is_off_hold_the_truth_95_times_in_100():
+    # 3 % of a portion, alike for all three; taken as three errors of their own it holds in 79 of 100.
+    assert 0.93 - ROOM <= held(3, 7, "just so", 0.03, "samples on SCALE-1", off_alike=True) <= 0.97 + ROOM
 
 
 def test_a_titre_at_31_c_is_brought_to_20_c_as_the_factor_is():

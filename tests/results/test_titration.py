@@ -156,9 +156,9 @@ def test_portions_without_earlier_ones_bring_the_usual_repeatability_pooled_with
     assay = _story(portions=twice)
 
     repeat = next(one for one in assay.as_is.budget.contributions if one.name.startswith("repeatability"))
-    assert repeat.dof == 9.0
+    assert repeat.dof == 15.0
     own = math.sqrt(2.0) * (8.52 - 8.42) / (2.0 * 20.06 - 8.42 - 8.52)
-    pooled_by_hand = math.sqrt((8.0 * 0.02**2 + own**2) / 9.0)
+    pooled_by_hand = math.sqrt((14.0 * 0.02**2 + own**2) / 15.0)
     assert repeat.standard_uncertainty == pytest.approx(pooled_by_hand / math.sqrt(2.0), rel=1e-3)
     assert assay.as_is.k > 2.0
     assert assay.spread.range_percent == pytest.approx(0.1 * 0.02 * 1.004 * 309.41 / 1.015 / 10.0, rel=1e-3)

@@ -24,8 +24,9 @@ from stillroom.quantities.strength_words import read_strength
 from stillroom.records.entries import LeftUnsaid
 from stillroom.reference.tables import row
 from stillroom.results.cooled import pressure_at
-from stillroom.results.spirit_recovered import Recovered, StopAs, recovered, share_at_stop
+from stillroom.results.spirit_recovered import Recovered, recovered
 from stillroom.results.spirit_stated import stated_strength, usual_thermometer, wanted_strength
+from stillroom.results.still_stops import StopAs, share_at_stop
 from stillroom.results.still_sums import drip_percent
 
 ASKED = "as asked"

@@ -15,8 +15,10 @@ from stillroom.results.budget import Stated
 from stillroom.results.density_by_bottle import density
 from stillroom.results.density_to_20 import density_at_20
 from stillroom.results.reckon_again import with_new_readings
+from stillroom.science.measuring.uncertainty import rectangular
 from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
+from stillroom.substances.rules import rule
 
 DENSITY = "density at 20 °C"
 WATERS = ("water", "purified water")
@@ -31,7 +33,7 @@ def weigh_density(
     full_of_bulk: str,
     temperature: str,
     scale: str,
-    thermometer: str,
+    thermometer: str = "",
     by: str,
     at: datetime | None = None,
     request_key: str | None = None,
@@ -39,6 +41,11 @@ def weigh_density(
     """Density of a bulk by one bottle weighed empty, full of water, full of the bulk, all at one temperature.
 
     Where that is not 20 °C it is brought there by how the product expands; where no formula reaches, readings stand.
+
+    Parameters
+    ----------
+    thermometer : str
+        A plain one, as good as the rule of the laboratory says, when empty.
     """
     asked = {
         "batch": batch,
@@ -53,20 +60,20 @@ def weigh_density(
         if pen.earlier:
             return Done(pen.earlier)
         pen.look.batch(batch)
-        weigher, warm = pen.look.apparatus(scale), pen.look.apparatus(thermometer)
+        weigher = pen.look.apparatus(scale)
+        on_scale = (weigher.code, weigher.standard_uncertainty)
+        warm = (
+            (thermometer, pen.look.apparatus(thermometer).standard_uncertainty) if thermometer else _plain()
+        )
         numbers, answers = [], []
-        for what, text, dimension, unit, tool in (
-            ("bottle empty", empty, "mass", "g", weigher),
-            ("bottle full of water", full_of_water, "mass", "g", weigher),
-            ("bottle full of bulk", full_of_bulk, "mass", "g", weigher),
+        for what, text, dimension, unit, (tool, spread) in (
+            ("bottle empty", empty, "mass", "g", on_scale),
+            ("bottle full of water", full_of_water, "mass", "g", on_scale),
+            ("bottle full of bulk", full_of_bulk, "mass", "g", on_scale),
             ("temperature of the bottle", with_unit(temperature, "°C"), "temperature", "°C", warm),
         ):
             value = parse(text, want=dimension, where=what).in_unit(unit)
-            number = pen.enter(
-                ReadingTaken(
-                    batch, what, value, unit, text, tool.code, "density/1", tool.standard_uncertainty
-                )
-            )
+            number = pen.enter(ReadingTaken(batch, what, value, unit, text, tool, "density/1", spread))
             numbers.append(number)
             answers.append(
                 reading(
@@ -75,7 +82,7 @@ def weigh_density(
                     unit,
                     f"entry {number}",
                     entry_no=number,
-                    standard_uncertainty=tool.standard_uncertainty,
+                    standard_uncertainty=spread,
                 )
             )
         try:
@@ -86,6 +93,11 @@ def weigh_density(
             batch, DENSITY, found.answer, "bottle and scale", True, says, tuple(numbers), found.expanded.k
         )
         return Done((*numbers, pen.enter(body)), says)
+
+
+def _plain() -> tuple[str, float]:
+    """A thermometer that does not stand in the list, and its standard uncertainty [°C]."""
+    return "", rectangular(rule("thermometer-limits").value)
 
 
 def _at_20(look: Reader, batch: str, answers: list[Answer]) -> tuple[Stated, str]:

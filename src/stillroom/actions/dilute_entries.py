@@ -316,6 +316,7 @@ def _weighing(fields: Mapping[str, str], name: str) -> Answer:
         "g",
         "as asked, doubted by its last figure",
         standard_uncertainty=step_of(written, "g") / 12.0**0.5,
+        shape="rectangular",
     )
 
 

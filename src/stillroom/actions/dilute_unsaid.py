@@ -7,7 +7,7 @@ import math
 from collections.abc import Mapping
 
 from stillroom.actions.dilute_entries import TO_THE_MARK
-from stillroom.evidence.answer import Answer
+from stillroom.evidence.answer import Answer, leaves
 from stillroom.records.answer_entries import LeftUnsaid
 from stillroom.reference.tables import table
 from stillroom.results.budget import Stated
@@ -175,4 +175,4 @@ def _per_degree(found: Diluted) -> float:
 
 
 def _leaf(answer: Answer, name: str) -> Answer:
-    return next(one for _, one in answer.inputs if one.name == name)
+    return next(one for one in leaves(answer) if one.name == name)

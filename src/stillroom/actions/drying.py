@@ -187,7 +187,7 @@ def drying_result(look: Reader, lot: str, readings: Sequence[Entry[ReadingTaken]
         answers[DISH],
         answers[WITH_SAMPLE],
         [answers[what] for what in dried],
-        of=_called(look.lot(lot)),
+        of=carrier_of(look.lot(lot)),
         method_difference=answers.get(DIFFERENCE),
         scale_step_g=scale.smallest_step,
     )
@@ -218,8 +218,13 @@ def _more_than_came(look: Reader, lot: str, sample_g: float) -> str:
     )
 
 
-def _called(lot: Lot) -> str:
-    """What was dried, in one word: the part of the plant where its name ends in one ("nettle root")."""
+def carrier_of(lot: Lot) -> str:
+    """What a content of a lot is of, in one word: the part of the plant where its name ends in one ("nettle root").
+
+    Parameters
+    ----------
+    lot : Lot
+    """
     if lot.kind is not LotKind.PLANT:
         return "extract"
     return lot.substance.split()[-1].lower() if is_carrier(lot.substance) else "plant"

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from stillroom.actions.counting import TOTAL_ALKALOIDS, titrated_in
+from stillroom.actions.drying import carrier_of
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import DRYING, assay_name, latest_result, result_of
 from stillroom.actions.titrants_in_date import FACTOR, STRENGTH, titrant_dates
@@ -105,7 +106,7 @@ def keep_earlier_portions(
     sets : sequence of sequences of str
         For each sample, its portions in per cent: [["37.9", "38.8"], ...].
     carrier : str
-        "bark" or "extract": repeatability differs between them.
+        "extract", or the part of the plant: repeatability differs between them.
     """
     asked = {"procedure": procedure, "sets": [list(one) for one in sets], "carrier": carrier}
     with lab.act("keep earlier portions", asked, by=by, at=at, request_key=request_key) as pen:
@@ -247,19 +248,25 @@ def _read_titration(
     numbers: list[int] = []
     series = f"titration/{len(look.readings(lot, 'blank titre')) + 1}"
 
-    def read(what: str, text: str, unit: str, apparatus: str, spread: float) -> Answer:
+    def read(what: str, text: str, unit: str, apparatus: str, spread: float, cause: str = "") -> Answer:
         value = parse(text, zero_allowed=True, where=what).in_unit(unit)
         number = pen.enter(ReadingTaken(lot, what, value, unit, text, apparatus, series, spread))
         numbers.append(number)
-        return reading(what, value, unit, f"entry {number}", entry_no=number, standard_uncertainty=spread)
+        where = f"entry {number}"
+        return reading(what, value, unit, where, entry_no=number, standard_uncertainty=spread, cause=cause)
 
     titre_unit = measurer.unit
     entered = []
     for count, one in enumerate(portions, start=1):
-        mass = read(f"sample taken, portion {count}", one.mass, "g", scale, weigher.standard_uncertainty)
+        # An instrument is off alike for every portion; the blank, near zero, by itself.
+        mass = read(
+            f"sample taken, portion {count}", one.mass, "g", scale, weigher.standard_uncertainty,
+            f"samples on {scale}",
+        )  # fmt: skip
         titre = read(
-            f"sample titre, portion {count}", one.titre, titre_unit, burette, measurer.standard_uncertainty
-        )
+            f"sample titre, portion {count}", one.titre, titre_unit, burette, measurer.standard_uncertainty,
+            f"titres by {burette}",
+        )  # fmt: skip
         entered.append(Portion(mass, titre))
     blank_answer = (
         read("blank titre", blank, titre_unit, burette, measurer.standard_uncertainty) if blank else None
@@ -272,7 +279,7 @@ def _read_titration(
     nominal_answer = read("nominal titre", nominal, titre_unit, "", 0.0) if nominal else None
     if not (look.readings(titrant, STRENGTH) and look.readings(titrant, FACTOR)):
         return numbers, None
-    carrier = "bark" if known.kind is LotKind.PLANT else "extract"
+    carrier = carrier_of(known)
     drying = latest_result(look, lot, DRYING)
     assay = total_alkaloids(
         entered,
@@ -282,7 +289,7 @@ def _read_titration(
         loss_on_drying=from_trail(drying.body.trail) if drying else None,
         way="back" if way == "back" else "direct",
         nominal=nominal_answer,
-        repeatability=_repeatability(look, carrier),
+        repeatability=_repeatability(look, known.kind),
         carrier=carrier,
         of=counted.of,
         markers=(counted.as_compounds[0], counted.as_compounds[-1]),
@@ -322,7 +329,8 @@ def _of_titrant(look: Reader, titrant: str, what: str) -> Answer:
     )
 
 
-def _repeatability(look: Reader, carrier: str) -> Repeatability | None:
+def _repeatability(look: Reader, kind: LotKind) -> Repeatability | None:
+    """From earlier portions: of extracts for an extract, of anything else for a plant, whichever part was named."""
     sets: dict[str, list[float]] = {}
     entries = []
     for entry in look.entries(kind="reading taken"):
@@ -330,7 +338,7 @@ def _repeatability(look: Reader, carrier: str) -> Repeatability | None:
         if (
             isinstance(body, ReadingTaken)
             and body.what == EARLIER_PORTION
-            and body.series.startswith(f"{carrier}/")
+            and body.series.startswith("extract/") != (kind is LotKind.PLANT)
         ):
             sets.setdefault(body.series, []).append(body.value)
             entries.append(entry.entry_no)

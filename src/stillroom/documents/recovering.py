@@ -84,22 +84,22 @@ def recovery_page(
     **page_facts
         As on every page.
     """
-    stop = found.stop
+    stop, sure = found.stop, found.sure
     blocks: list[Block] = [
         Points((t("Stop when {stop}.", stop=words.stop),), "done"),
         *_dry(found),
         Numbers(
             (
-                show(stop.strength, label=t("Strength of the distillate"), decimals=1),
+                show(sure.strength, label=t("Strength of the distillate"), decimals=1),
                 show(
-                    stop.volume,
+                    sure.volume,
                     label=t(
                         "Comes over, at {distillate_temperature}",
                         distillate_temperature=words.distillate_temperature,
                     ),
                     decimals=0,
                 ),
-                show(found.mass, label=t("Comes over, by mass"), decimals=0),
+                show(sure.mass, label=t("Comes over, by mass"), decimals=0),
                 show(found.caught_volume, label=t("Of it caught"), decimals=0),
                 show(found.ethanol_over, label=t("Ethanol in it"), decimals=0),
             )
@@ -122,14 +122,14 @@ def recovery_page(
         Heading(t("At that moment")),
         Numbers(
             (
-                show(stop.drip, label=t("What drips"), decimals=1),
-                show(stop.boiling, label=t("The flask boils at"), decimals=1),
-                show(found.left, label=t("Left in the flask"), decimals=0),
-                show(found.left_strength, label=t("Its strength"), decimals=1),
+                show(sure.drip, label=t("What drips"), decimals=1),
+                show(sure.boiling, label=t("The flask boils at"), decimals=1),
+                show(sure.left, label=t("Left in the flask"), decimals=0),
+                show(sure.left_strength, label=t("Its strength"), decimals=1),
             )
         ),
         Heading(t("The most this still can give")),
-        Numbers((show(found.most, label=t("Its first drop"), decimals=1),)),
+        Numbers((show(sure.most, label=t("Its first drop"), decimals=1),)),
         Prose(
             t(
                 "No cut of a simple still is stronger than that. For more: distil a second time, or "

@@ -37,6 +37,9 @@ class Leaf:
         are off together. Empty for an error of its own.
     shape : str
         "rectangular" where every value within limits is as likely; empty for the normal distribution.
+    scatter : str
+        The one estimate of scatter its uncertainty was taken from, where another leaf's was taken from it too (slope
+        and level of one line): errors of their own, too small or too large together. Empty for an estimate of its own.
     """
 
     kind: LeafKind
@@ -44,6 +47,7 @@ class Leaf:
     entry_no: int | None = None
     cause: str = ""
     shape: Shape = ""
+    scatter: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -329,10 +333,17 @@ def published(
     sources: tuple[str, ...],
     standard_uncertainty: float | None = None,
     basis: str = "",
+    shape: Shape = "",
 ) -> Answer:
     """A leaf that is a row of a reference table (``where`` is "table, row")."""
     return Answer(
-        name, value, unit, standard_uncertainty, basis, leaf=Leaf("published", where), sources=sources
+        name,
+        value,
+        unit,
+        standard_uncertainty,
+        basis,
+        leaf=Leaf("published", where, shape=shape),
+        sources=sources,
     )
 
 
@@ -377,12 +388,13 @@ def _row(answer: Answer) -> dict[str, Json]:
             "kind": answer.leaf.kind,
             "where": answer.leaf.where,
             "entry_no": answer.leaf.entry_no,
-        } | {name: said for name in ("cause", "shape") if (said := getattr(answer.leaf, name))}
+        } | {name: said for name in ("cause", "shape", "scatter") if (said := getattr(answer.leaf, name))}
     return row
 
 
 def _leaf(row: Mapping[str, Json]) -> Leaf:
-    entry_no, more = row.get("entry_no"), (str(row.get("cause", "")), row.get("shape", ""))
+    entry_no = row.get("entry_no")
+    more = (str(row.get("cause", "")), row.get("shape", ""), str(row.get("scatter", "")))
     return Leaf(row["kind"], str(row["where"]), None if entry_no is None else int(entry_no), *more)  # type: ignore[arg-type]
 
 

@@ -17,6 +17,9 @@ from stillroom.evidence.seal import must_be_finite
 from stillroom.results.by_draws import Source, drawn, drawn_factor
 from stillroom.science.measuring.uncertainty import Budget, Expanded, expanded, propagate
 
+MANY = 10.0
+"""Degrees of freedom of a fit from which first order serves. [1]"""
+
 
 @dataclass(frozen=True, slots=True)
 class Stated:
@@ -121,7 +124,8 @@ def stated(answer: Answer, *, held: Collection[str] = (), coverage: float = 0.95
     jcgm-100, jcgm-101
     """
     budget, sources, value = _propagated(answer, held)
-    if not budget.straight:
+    # A fit to few points: effective degrees of freedom count its doubt as too well known beside others.
+    if not budget.straight or any(one.scatter and (one.dof or MANY) < MANY for one in sources):
         by_draws = drawn(value, sources, coverage, answer.value)
         filled = replace(answer, standard_uncertainty=by_draws.standard_uncertainty, degrees_of_freedom=None)
         return Stated(filled, budget, by_draws.expanded, by_draws.interval, "curved")
@@ -146,6 +150,7 @@ def spread_leaf(
     standard_uncertainty: float,
     degrees_of_freedom: float | None = None,
     entry_no: int | None = None,
+    scatter: str = "",
 ) -> Answer:
     """A leaf that brings a spread into a result: a ratio of 1, or a difference of 0.
 
@@ -165,6 +170,8 @@ def spread_leaf(
         Behind the standard deviation. [1]
     entry_no : int, optional
         Entry in the book. [1]
+    scatter : str
+        The estimate that another leaf's uncertainty was taken from too. [text]
 
     Returns
     -------
@@ -183,7 +190,7 @@ def spread_leaf(
         value,
         unit,
         standard_uncertainty,
-        leaf=Leaf("reading", where, entry_no),
+        leaf=Leaf("reading", where, entry_no, scatter=scatter),
         degrees_of_freedom=degrees_of_freedom,
     )
 
@@ -288,6 +295,7 @@ def _propagated(
         {one.name: one.value for one in sources},
         {one.name: one.standard_uncertainty for one in sources},
         dof={one.name: one.dof for one in sources if one.dof is not None},
+        scatters={one.name: one.scatter for one in sources if one.scatter},
     )
     return budget, sources, value
 
@@ -295,8 +303,10 @@ def _propagated(
 def _source(name: str, members: list[Answer]) -> Source:
     one = members[0]
     dofs = [each.degrees_of_freedom for each in members if each.degrees_of_freedom is not None]
-    shape = one.leaf.shape if one.leaf else ""
-    return Source(name, one.value, one.standard_uncertainty or 0.0, min(dofs) if dofs else None, shape)
+    shape, scatter = (one.leaf.shape, one.leaf.scatter) if one.leaf else ("", "")
+    return Source(
+        name, one.value, one.standard_uncertainty or 0.0, min(dofs) if dofs else None, shape, scatter
+    )
 
 
 def _own_names(groups: Mapping[str, list[Answer]]) -> list[str]:

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from stillroom.errors import StillroomError
-from stillroom.quantities.draws import even_draws
 from stillroom.quantities.spread import Array
 from stillroom.science.measuring.uncertainty import LEAST_K, Budget, Expanded
 
@@ -37,6 +36,8 @@ class Source:
         [1]
     shape : str
         "rectangular", or "" for normal (Student's t where the degrees of freedom are known).
+    scatter : str
+        The estimate of scatter its uncertainty comes from, where another source's does too: one t for both.
     """
 
     name: str
@@ -44,6 +45,7 @@ class Source:
     standard_uncertainty: float
     dof: float | None
     shape: str
+    scatter: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,41 +67,61 @@ class Drawn:
     interval: tuple[float, float] | None
 
 
-def deviations(source: Source, draws: int, seed: int = SEED) -> Array:
-    """Deviations of a source from its value.
+def deviations(sources: Sequence[Source], draws: int, seed: int = SEED) -> dict[str, Array]:
+    """Deviations of sources from their values, by name.
 
     Parameters
     ----------
-    source : Source
-        [record]
+    sources : sequence of Source
+        [records]
     draws, seed : int
         [1]
 
     Returns
     -------
-    array
-        [its unit]
+    dict of str to array
+        Rectangular where every value is as likely (6.4.2); Student's t, scaled to u, with known degrees of freedom
+        (6.4.9); normal otherwise (6.4.7). [unit of each source]
 
     Notes
     -----
-    Rectangular between the limits u sqrt 3 (JCGM 101, 6.4.2); Student's t scaled by u with known degrees of freedom
-    (6.4.9); normal otherwise (6.4.7). Each source's own stream only orders its draws, which stand evenly over its
-    distribution.
+    Few draws stand by Sobol's sequence, which keeps the tails of two sources together as full as they should be; many
+    by a stream of each name. Either way each source's draws stand evenly over its own distribution. Sources of one
+    estimate of scatter share its chi-square: their t is the t of both together.
 
     References
     ----------
     jcgm-101
     """
-    share = np.empty(draws)
-    share[np.argsort(even_draws(source.name, draws, seed), kind="stable")] = (np.arange(draws) + 0.5) / draws
-    if source.shape == "rectangular":
-        unit = math.sqrt(3.0) * (2.0 * share - 1.0)
-    else:
-        from scipy.special import ndtri, stdtrit
+    names = sorted({one.name for one in sources} | {one.scatter for one in sources if one.scatter})
+    share = _shares(names, draws, seed)
+    made: dict[str, Array] = {}
+    for one in sources:
+        at = share[one.name]
+        if one.shape == "rectangular":
+            made[one.name] = one.standard_uncertainty * math.sqrt(3.0) * (2.0 * at - 1.0)
+            continue
+        from scipy.special import chdtri, ndtri, stdtrit
 
-        known = source.dof is not None and source.dof < 1e3
-        unit = stdtrit(source.dof, share) if known else ndtri(share)
-    return np.asarray(source.standard_uncertainty * unit, dtype=np.float64)
+        if one.dof is not None and one.scatter:
+            unit = ndtri(at) * np.sqrt(one.dof / chdtri(one.dof, share[one.scatter]))
+        elif one.dof is not None and one.dof < 1e3:
+            unit = stdtrit(one.dof, at)
+        else:
+            unit = ndtri(at)
+        made[one.name] = np.asarray(one.standard_uncertainty * unit, dtype=np.float64)
+    return made
+
+
+def _shares(names: Sequence[str], draws: int, seed: int) -> dict[str, Array]:
+    if draws <= FULL_DRAWS:
+        from scipy.stats import qmc
+
+        columns = list(qmc.Sobol(len(names), scramble=False).random(draws).T)
+    else:
+        columns = [even_draws(name, draws, seed) for name in names]
+    ranks = (np.argsort(np.argsort(one, kind="stable"), kind="stable") for one in columns)
+    return {name: (one + 0.5) / draws for name, one in zip(names, ranks, strict=True)}
 
 
 def drawn(
@@ -127,7 +149,8 @@ def drawn(
     ----------
     jcgm-101
     """
-    columns = {one.name: one.value + deviations(one, FULL_DRAWS) for one in sources}
+    off = deviations(sources, FULL_DRAWS)
+    columns = {one.name: one.value + off[one.name] for one in sources}
     made, missing = [], 0
     for at in range(FULL_DRAWS):
         try:
@@ -140,8 +163,8 @@ def drawn(
     up = found.size < 2 or found[-1] - np.median(found) >= np.median(found) - found[0]
     whole = np.full(FULL_DRAWS - found.size, math.inf if up else -math.inf)
     ordered = np.sort(np.concatenate([found, whole]))
-    low = float(ordered[round(tail * (FULL_DRAWS - 1))])
-    high = float(ordered[round((1.0 - tail) * (FULL_DRAWS - 1))])
+    beyond = int(tail * FULL_DRAWS)
+    low, high = float(ordered[beyond]), float(ordered[-1 - beyond])
     half = 0.5 * (high - low)
     spread = float(found.std(ddof=1)) if found.size > 1 else 0.0
     u = half / LEAST_K if math.isfinite(half) and spread > half else spread
@@ -181,9 +204,8 @@ def drawn_factor(budget: Budget, sources: Sequence[Source], coverage: float) -> 
     if len(sources) == 1:
         half = coverage * math.sqrt(3.0) * u
     else:
-        off = sum(
-            line.sensitivity * deviations(by_name[line.name], LINEAR_DRAWS) for line in budget.contributions
-        )
+        each = deviations(sources, LINEAR_DRAWS)
+        off = sum(line.sensitivity * each[line.name] for line in budget.contributions)
         half = _quantile(np.abs(off), coverage)
     rule = "by draws: one pair of limits decides (JCGM 101)"
     return Expanded(budget.value, half / u, half, coverage, budget.effective_dof, rule)

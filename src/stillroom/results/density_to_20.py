@@ -114,6 +114,7 @@ def density_at_20(
         "anything between that of water and that of ethanol",
         standard_uncertainty=abs(ends[1] - ends[0]) / 12.0**0.5,
         sources=SPIRIT_SOURCES,
+        shape="rectangular",
     )
     mostly = spirit_water_share.value >= MOSTLY
     share = (

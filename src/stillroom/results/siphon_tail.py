@@ -129,17 +129,7 @@ def tail(residues: Sequence[Answer], collected: Answer, cycle: Answer, may_remai
     ----------
     extraction-practice
     """
-    inputs = {
-        **{one.name: replace(one, standard_uncertainty=None) for one in residues},
-        **{
-            WEIGHING + one.name: _error(WEIGHING + one.name, one.standard_uncertainty or 0.0, "mg")
-            for one in residues
-        },
-        **_scatter(residues),
-        "collected": collected,
-        "cycle": cycle,
-        "may remain": may_remain,
-    }
+    inputs = _inputs(residues, collected, cycle, may_remain)
 
     def part(name: str, pick: str, unit: str, says: str) -> Answer:
         return reckoned(
@@ -154,10 +144,7 @@ def tail(residues: Sequence[Answer], collected: Answer, cycle: Answer, may_remai
 
     return Tail(
         part("ratio from one siphoning to the next", "ratio", "", "a straight line through logarithms of the residues"),
-        stated(part(
-            "still to be washed out", "remaining_mass_mg", "mg",
-            "the last residue of that line, times the ratio over one less the ratio",
-        )),
+        still_to_wash_out(residues, collected, cycle, may_remain),
         stated(reckoned(
             "still in the thimble, of all that can be washed out", scattered_percent_of, unit="%", inputs=inputs,
             says="what still washes out, over what was collected and that together", sources=("extraction-practice",),
@@ -166,6 +153,48 @@ def tail(residues: Sequence[Answer], collected: Answer, cycle: Answer, may_remai
         part("time they take", "more_minutes", "min", "siphonings times the time of one"),
         may_remain,
     )  # fmt: skip
+
+
+def still_to_wash_out(
+    residues: Sequence[Answer], collected: Answer, cycle: Answer, may_remain: Answer
+) -> Stated:
+    """What further siphonings would still bring.
+
+    Parameters
+    ----------
+    residues : sequence of Answer
+        [mg]
+    collected, cycle, may_remain : Answer
+        [g, min, %]
+
+    References
+    ----------
+    extraction-practice
+    """
+    return stated(
+        reckoned(
+            "still to be washed out", scattered_tail_of, unit="mg", pick="remaining_mass_mg",
+            inputs=_inputs(residues, collected, cycle, may_remain),
+            says="the last residue of that line, times the ratio over one less the ratio",
+            sources=("extraction-practice",),
+        )
+    )  # fmt: skip
+
+
+def _inputs(
+    residues: Sequence[Answer], collected: Answer, cycle: Answer, may_remain: Answer
+) -> dict[str, Answer]:
+    return {
+        **{one.name: replace(one, standard_uncertainty=None) for one in residues},
+        **{
+            WEIGHING + one.name: _error(WEIGHING + one.name, one.standard_uncertainty or 0.0, "mg")
+            for one in residues
+        },
+        **_scatter(residues),
+        "collected": collected,
+        "cycle": cycle,
+        "may remain": may_remain,
+    }
 
 
 def _error(name: str, u: float, unit: str) -> Answer:
@@ -185,6 +214,8 @@ def _scatter(residues: Sequence[Answer]) -> dict[str, Answer]:
     spread = math.sqrt(off)
     where = f"how {count} residues lie about their line"
     return {
-        name: spread_leaf(name, 0.0, "", where, standard_uncertainty=u, degrees_of_freedom=count - 2.0)
+        name: spread_leaf(
+            name, 0.0, "", where, standard_uncertainty=u, degrees_of_freedom=count - 2.0, scatter=where
+        )
         for name, u in ((SLOPE, spread / math.sqrt(square)), (MIDDLE, spread / math.sqrt(count)))
     }

@@ -5,25 +5,24 @@ share of the ethanol; everything else follows from that share. Ethanol and water
 not to change the boiling.
 """
 
-import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from typing import Literal, TypeAlias
-
-import numpy as np
+from dataclasses import dataclass, replace
 
 from stillroom.errors import OutsideModel
-from stillroom.evidence.answer import Answer, Leaf, reckoned
+from stillroom.evidence.answer import Answer, reckoned
 from stillroom.results import still_shares as shares
 from stillroom.results import still_sums as sums
-from stillroom.results.budget import Stated, measured
+from stillroom.results.budget import Stated, budget_of, stated
 from stillroom.results.spirit_percent import spirit_volume_ml
 from stillroom.results.spirit_strength import BASIS
-from stillroom.substances.rules import rule
+from stillroom.results.still_stops import (
+    SOURCES,
+    boiling_of_strength_c,
+    published_sets_differ,
+    strength_of_masses_percent,
+)
 from stillroom.substances.spirits import BOILING_SOURCES, HEAT_SOURCES, SPIRIT_SOURCES
 
-StopAs: TypeAlias = Literal["share", "distillate", "drip", "boiling", "volume", "mass"]
-SOURCES = (*BOILING_SOURCES, "rayleigh-1902")
 SHARES = (0.25, 0.5, 0.75, 0.9, 0.95, 0.99)
 """Cuts that are always told, as shares of the ethanol."""
 LEAST_DOUBT = 1e-6
@@ -45,6 +44,26 @@ class Cut:
     strength: Answer
     drip: Answer
     boiling: Answer
+
+
+@dataclass(frozen=True, slots=True)
+class Sure:
+    """How sure the figures at the stop are; what was asked for stands as it was asked.
+
+    Attributes
+    ----------
+    volume, mass, strength, drip, boiling, left, left_strength, most : Stated or Answer
+        [mL, g, % v/v, % v/v, °C, g, % v/v, % v/v]
+    """
+
+    volume: Stated | Answer
+    mass: Stated | Answer
+    strength: Stated | Answer
+    drip: Stated | Answer
+    boiling: Stated | Answer
+    left: Stated | Answer
+    left_strength: Stated | Answer
+    most: Stated | Answer
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +96,7 @@ class Recovered:
         What the alcoholometer shows in the distillate; None outside its table. [% v/v]
     heat, minutes, power : Answer
         [kJ, min, W]
+    sure : Sure
     """
 
     have: Stated
@@ -100,87 +120,7 @@ class Recovered:
     heat: Answer
     minutes: Answer
     power: Answer
-
-
-def published_sets_differ(start_percent: float) -> Answer:
-    """How far published boilings of spirit differ in what comes over.
-
-    Parameters
-    ----------
-    start_percent : float
-        In the flask at the start. [% v/v]
-
-    Returns
-    -------
-    Answer
-        Zero with its doubt: anything up to that difference either way is as likely. [% v/v]
-
-    References
-    ----------
-    boiling-sets
-    """
-    rows = {at: rule(f"boiling-sets-differ-{at}").value for at in (20, 40, 70)}
-    half = float(np.interp(start_percent, list(rows), list(rows.values())))
-    where = f"laboratory_rules, boiling-sets-differ-40: {half:.2g} % v/v, by the rows of 20, 40 and 70"
-    leaf = Leaf("published", where, shape="rectangular")
-    return Answer(
-        "what published boilings differ by",
-        0.0,
-        "%",
-        half / math.sqrt(3.0),
-        leaf=leaf,
-        sources=("boiling-sets",),
-    )
-
-
-def share_at_stop(
-    kind: StopAs, stop: Answer, start: Answer, have: Answer, pressure: Answer, temperature: Answer
-) -> Answer:
-    """The share of the ethanol that is over when the still is stopped.
-
-    Parameters
-    ----------
-    kind : StopAs
-        What the stop is a figure of. [text]
-    stop : Answer
-        [1, % v/v, °C, mL or g]
-    start, have, pressure, temperature : Answer
-        In the flask; of the distillate when it is measured. [g, % v/v, Pa, °C]
-
-    Returns
-    -------
-    Answer
-        [1]
-
-    Raises
-    ------
-    OutsideModel
-        This still never comes to that.
-    """
-    if kind == "share":
-        return stop
-    flask = {"volume_percent_20c": have, "pressure_pa": pressure}
-    if kind in ("distillate", "drip"):
-        stop = reckoned(
-            stop.name, sums.with_difference_percent, unit="%", basis=BASIS, fixed={"sign": -1.0},
-            inputs={"percent": stop, "difference_percent": published_sets_differ(have.value)},
-            says="what was asked, as far as published boilings agree", sources=("boiling-sets",),
-        )  # fmt: skip
-    ways: dict[str, tuple[Callable[..., float], dict[str, Answer]]] = {
-        "distillate": (shares.share_at_distillate_percent, {"distillate_percent_20c": stop}),
-        "drip": (shares.share_at_drip_percent, {"drip_percent_20c": stop}),
-        "boiling": (shares.share_at_boiling_point, {"boiling_c": stop}),
-        "volume": (
-            shares.share_at_volume,
-            {"start_mass_g": start, "distillate_volume_ml": stop, "temperature_c": temperature},
-        ),
-        "mass": (shares.share_at_mass, {"start_mass_g": start, "distillate_mass_g": stop}),
-    }
-    function, more = ways[kind]
-    return reckoned(
-        "share of the ethanol that is over", function, unit="1", inputs={**flask, **more},
-        says="where the run meets what was asked, by Rayleigh's balance", sources=SOURCES,
-    )  # fmt: skip
+    sure: Sure
 
 
 def recovered(
@@ -273,7 +213,6 @@ def recovered(
 
     first = cut(_given(0.0))
     stop = cut(share)
-    stop = Cut(share, _sure(stop.volume), _sure(stop.strength), _sure(stop.drip), _sure(stop.boiling))
     told = tuple(cut(_given(one)) for one in SHARES)
     curve = (first, *(cut(_given(one / 24.0)) for one in range(1, 24)), told[-1])
     mass = dict(stop.volume.inputs)["mass_g"]
@@ -294,9 +233,25 @@ def recovered(
         "distillate caught", sums.rest_g, unit="g", inputs={"whole_g": mass, "part_g": escaped},
         says="what came over, less what escaped",
     )  # fmt: skip
-    left_strength = strength_in_flask(
-        "strength of what stays", sums.residue_percent, share, "what is left in the flask"
-    )
+    left = reckoned(
+        "stays in the flask", sums.rest_g, unit="g", inputs={"whole_g": start, "part_g": mass},
+        says="what was in it, less what came over",
+    )  # fmt: skip
+    left_ethanol = reckoned(
+        "ethanol that stays", sums.rest_g, unit="g", inputs={"whole_g": ethanol, "part_g": over},
+        says="what was in it, less what came over",
+    )  # fmt: skip
+    left_strength = reckoned(
+        "strength of what stays", strength_of_masses_percent, unit="%", basis=BASIS,
+        inputs={"ethanol_g": left_ethanol, "mass_g": left}, says="the ethanol that stays, over all that stays",
+        sources=SPIRIT_SOURCES,
+    )  # fmt: skip
+    boiling = reckoned(
+        "boiling point now", boiling_of_strength_c, unit="°C",
+        inputs={"volume_percent_20c": left_strength, "pressure_pa": pressure},
+        says="of what is left in the flask, at that pressure", sources=BOILING_SOURCES,
+    )  # fmt: skip
+    stop = replace(stop, boiling=boiling)
     heat = reckoned(
         "heat into the liquid", sums.heat_kj, unit="kJ",
         inputs={"start_mass_g": start, **flask, "ethanol_share": share, "temperature_c": temperature},
@@ -321,16 +276,10 @@ def recovered(
             },
             says="its mass over its density", sources=SPIRIT_SOURCES,
         ),
-        left=reckoned(
-            "stays in the flask", sums.rest_g, unit="g", inputs={"whole_g": start, "part_g": mass},
-            says="what was in it, less what came over",
-        ),
+        left=left,
         left_strength=left_strength,
-        left_ethanol=reckoned(
-            "ethanol that stays", sums.rest_g, unit="g", inputs={"whole_g": ethanol, "part_g": over},
-            says="what was in it, less what came over",
-        ),
-        most=_sure(first.drip),
+        left_ethanol=left_ethanol,
+        most=first.drip,
         first_boiling=first.boiling,
         pressure=pressure,
         reads=_reads(stop.strength, distillate_temperature),
@@ -341,13 +290,17 @@ def recovered(
             says="the heat over the part of the heater's power that arrives",
         ),
         power=power,
+        sure=Sure(
+            *(_sure(one) for one in (stop.volume, mass, stop.strength, stop.drip, boiling, left, left_strength,
+                                     first.drip))
+        ),
     )  # fmt: skip
 
 
-def _sure(answer: Answer) -> Answer:
+def _sure(answer: Answer) -> Stated | Answer:
     """With its uncertainty, unless it is what was asked for and has none."""
-    found = measured(answer)
-    return found if (found.standard_uncertainty or 0.0) > LEAST_DOUBT * abs(found.value) else answer
+    known = budget_of(answer).standard_uncertainty > LEAST_DOUBT * abs(answer.value)
+    return stated(answer) if known else answer
 
 
 def _given(share: float) -> Answer:

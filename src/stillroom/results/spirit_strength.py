@@ -159,6 +159,18 @@ def strength_by_alcoholometer_percent(
     return _kept_within(strength, difference_percent, thermometer_difference_c)
 
 
+@formula("temperature-by-thermometer")
+def temperature_off_c(temperature_c: float, thermometer_difference_c: float) -> float:
+    """A temperature with what its thermometer is off. [°C].
+
+    Parameters
+    ----------
+    temperature_c, thermometer_difference_c : float
+        [°C]
+    """
+    return temperature_c + thermometer_difference_c
+
+
 def doubt(name: str, limits: float, unit: str, because: str, *, said: bool, k: float | None = None) -> Answer:
     """A difference of zero that may be off by so much either way.
 
@@ -347,9 +359,17 @@ def strength_by_bottle(
     ----------
     oiml-r22-1975
     """
-    found = density(empty, water, spirit, temperature).answer
+    in_truth = reckoned(
+        "temperature of the bottle",
+        temperature_off_c,
+        unit="°C",
+        inputs={"temperature_c": temperature, "thermometer_difference_c": thermometer},
+        says="as read, with what the thermometer may be off",
+    )
+    found = density(empty, water, spirit, in_truth).answer
     none_beside = reading("error beside the scale's", 0.0, "g/mL", "the bottle is filled to one mark")
-    return strength_known("density", found, temperature, Doubts(none_beside, thermometer))
+    no_more = reading("error beside the thermometer's", 0.0, "°C", "it stands in the temperature")
+    return strength_known("density", found, in_truth, Doubts(none_beside, no_more))
 
 
 def _share(percent: float, difference_percent: float) -> float:

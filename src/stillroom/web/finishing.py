@@ -113,7 +113,8 @@ def take_dose(request: Request, batch: str, typed: TypedForm) -> Response:
 
 
 def _density(lab: Laboratory, batch: str) -> Form:
-    warm = tuple((one.code, f"{one.code}, {one.name}") for one in apparatus(lab, "thermometer"))
+    listed = tuple((one.code, f"{one.code}, {one.name}") for one in apparatus(lab, "thermometer"))
+    warm = (*listed, ("", t("A plain one, not in the list")))
     return Form(
         title=t("Density of the bulk"),
         kind=t("batch {code}", code=batch),
@@ -125,7 +126,7 @@ def _density(lab: Laboratory, batch: str) -> Form:
         rows=(
             (
                 Ask("scale", t("Scale"), choices=_scales(lab)),
-                Ask("thermometer", t("Thermometer"), choices=warm),
+                Ask("thermometer", t("Thermometer"), choices=warm, required=False),
             ),
             Ask("bottle-empty", t("Bottle empty"), "figure", "g"),
             Ask("bottle-full-of-water", t("Bottle full of water"), "figure", "g"),

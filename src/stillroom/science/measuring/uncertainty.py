@@ -14,7 +14,7 @@ from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
 LEAST_K = 2.0
 """Stands for about 95 % where many degrees of freedom are behind an uncertainty (GUM 6.3.3)."""
 MOST_BEND = 0.2
-"""Part of the standard uncertainty that the second order may bring before one draws instead [1]."""
+"""Part of the standard uncertainty that the second order may bring before one draws instead, at k = 2 [1]."""
 SMALLEST_STEP = 2.0**-12
 """Part of the standard uncertainty that is still tried as a step, where the result ends at an edge [1]."""
 
@@ -49,8 +49,9 @@ class Budget:
 
     @property
     def straight(self) -> bool:
-        """Whether first order holds."""
-        return self.bend <= MOST_BEND
+        """Whether first order holds as far out as the interval reaches: 12.7 u with one degree of freedom, not 2 u."""
+        k = max(coverage_factor(0.95, max(self.effective_dof, 1.0)), LEAST_K)
+        return self.bend <= MOST_BEND * LEAST_K / k
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,7 @@ def propagate(
     standard_uncertainties: Mapping[str, float],
     dof: Mapping[str, float] | None = None,
     correlations: Mapping[tuple[str, str], float] | None = None,
+    scatters: Mapping[str, str] | None = None,
 ) -> Budget:
     """Carry the uncertainties of the inputs into the result.
 
@@ -86,6 +88,8 @@ def propagate(
         Degrees of freedom behind each uncertainty; infinite when not given [1].
     correlations : mapping of (str, str) to float, optional
         Correlation coefficients of pairs of inputs [1].
+    scatters : mapping of str to str, optional
+        The estimate of scatter an uncertainty was taken from, where several inputs' were taken from one [-].
 
     Returns
     -------
@@ -106,7 +110,7 @@ def propagate(
     (GUM 5.1.4), one-sided where f ends on the other side. The bend is the root of sum (f(x_i + u_i) - 2 f + f(x_i -
     u_i))^2 / 2 (the first term of the note to GUM 5.1.2), or of a like figure with all inputs moved at once, which
     sees products, over the root of that and u^2 together; nu_eff = u^4 / sum (c_i u_i)^4 / nu_i (GUM G.4.1, which
-    holds for independent inputs).
+    holds for independent inputs: the inputs of one estimate of scatter go in as one, by the sum of their squares).
 
     References
     ----------
@@ -156,7 +160,8 @@ def propagate(
     bends = max(bends, _joint_bend(function, values, standard_uncertainties, value))
     both = math.hypot(uncertainty, math.sqrt(bends))
     bend = math.sqrt(bends) / both if both else 0.0
-    return Budget(value, uncertainty, _effective_dof(uncertainty, lines), lines, bend, edge)
+    freedom_left = _effective_dof(uncertainty, lines, scatters or {})
+    return Budget(value, uncertainty, freedom_left, lines, bend, edge)
 
 
 def expanded(budget: Budget, *, coverage: float = 0.95) -> Expanded:
@@ -359,15 +364,18 @@ def _joint_bend(
     return largest
 
 
-def _effective_dof(uncertainty: float, lines: tuple[Contribution, ...]) -> float:
-    limited = 0.0
+def _effective_dof(uncertainty: float, lines: tuple[Contribution, ...], scatters: Mapping[str, str]) -> float:
+    known: dict[tuple[str, str], tuple[float, float]] = {}
     for line in lines:
         if not line.dof > 0:
             raise BadEntry(
                 worded("The degrees of freedom of {line_name!r} must be above zero", line_name=line.name),
                 f"{line.dof:g}",
             )
-        limited += line.contribution**4 / line.dof
+        one = ("scatter", scatters[line.name]) if line.name in scatters else ("input", line.name)
+        variance, dof = known.get(one, (0.0, math.inf))
+        known[one] = (variance + line.contribution**2, min(dof, line.dof))
+    limited = sum(variance**2 / dof for variance, dof in known.values())
     return uncertainty**4 / limited if limited else math.inf
 
 
