@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from stillroom.errors import StillroomError
+from stillroom.quantities.draws import even_draws
 from stillroom.quantities.spread import Array
 from stillroom.science.measuring.uncertainty import LEAST_K, Budget, Expanded
 
