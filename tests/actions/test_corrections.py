@@ -15,7 +15,8 @@ from stillroom.actions.tracing import account_of
 from stillroom.actions.weighing import Weighed
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
-from stillroom.evidence.answer import from_trail, leaves, rerun
+from stillroom.evidence.answer import leaves, rerun
+from stillroom.evidence.trails import from_trail
 from tests.practice import copied, extracted_folder, later, opened, row_of, words_of_pdf
 
 

@@ -16,7 +16,7 @@ from stillroom.actions.weighing import Weighed
 from stillroom.demo.bottling import T1
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
-from stillroom.evidence.answer import from_trail
+from stillroom.evidence.trails import from_trail
 from stillroom.results.density_to_20 import density_20c_g_ml, spirit_expansion_per_k
 from stillroom.substances.spirits import spirit_density_kg_m3
 from tests.practice import later

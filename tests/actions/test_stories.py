@@ -24,7 +24,8 @@ from stillroom.actions.tracing import show_trace, trace
 from stillroom.demo.shelves import EARLIER_EXTRACTS
 from stillroom.documents.as_json import page_json
 from stillroom.errors import NotAllowed
-from stillroom.evidence.answer import from_trail, rerun, walk
+from stillroom.evidence.answer import rerun, walk
+from stillroom.evidence.trails import from_trail
 from stillroom.results.budget import budget_of
 from stillroom.results.spirit_diluted import Diluted
 from tests.practice import (

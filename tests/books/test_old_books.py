@@ -15,7 +15,7 @@ from stillroom.actions.keeping import verify
 from stillroom.actions.laboratory import Laboratory, open_laboratory
 from stillroom.actions.showing import documents_of
 from stillroom.documents.as_text import page_text
-from stillroom.evidence.answer import from_trail
+from stillroom.evidence.trails import from_trail
 from stillroom.records.entries import ReadingTaken, StepDone
 from stillroom.web.app import make_app
 

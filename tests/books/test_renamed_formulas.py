@@ -24,7 +24,8 @@ import stillroom
 from stillroom.actions.correcting import correct_entry
 from stillroom.actions.keeping import verify
 from stillroom.actions.laboratory import open_laboratory
-from stillroom.evidence.answer import from_trail, rerun, walk
+from stillroom.evidence.answer import rerun, walk
+from stillroom.evidence.trails import from_trail
 
 folder = Path(sys.argv[1])
 with open_laboratory(folder, clock=lambda: datetime(2026, 11, 25, 9, 0, tzinfo=UTC)) as lab:

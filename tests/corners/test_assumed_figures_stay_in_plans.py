@@ -20,7 +20,8 @@ from stillroom.actions.showing import (
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Shown, ShownLeaf
 from stillroom.errors import NotAllowed
-from stillroom.evidence.answer import Answer, Leaf, from_trail, leaves, trail
+from stillroom.evidence.answer import Answer, Leaf, leaves
+from stillroom.evidence.trails import from_trail, trail
 from stillroom.records.entries import ResultReckoned
 from stillroom.records.lots import LotKind
 from tests.corners.test_trails import nodes

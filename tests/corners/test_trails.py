@@ -14,7 +14,8 @@ from stillroom.actions.laboratory import Laboratory
 from stillroom.actions.showing import show_batches, show_lot, show_orders, show_release
 from stillroom.actions.showing_plans import kept_plan, show_charge
 from stillroom.documents.blocks import Shown
-from stillroom.evidence.answer import Answer, from_trail, leaves, rerun, walk
+from stillroom.evidence.answer import Answer, leaves, rerun, walk
+from stillroom.evidence.trails import from_trail
 from stillroom.records.entries import Entry, StepDone
 from stillroom.records.entry_json import body_to_json
 from stillroom.reference.sources import sources

@@ -3,19 +3,9 @@
 import pytest
 
 from stillroom.errors import BadEntry, BookTrouble
-from stillroom.evidence.answer import (
-    Answer,
-    assumed,
-    from_trail,
-    leaves,
-    published,
-    reading,
-    reckoned,
-    rerun,
-    trail,
-    walk,
-)
+from stillroom.evidence.answer import Answer, assumed, leaves, published, reading, reckoned, rerun, walk
 from stillroom.evidence.formulas import formula
+from stillroom.evidence.trails import from_trail, trail
 
 
 @formula("test-product-of-two")

@@ -6,21 +6,10 @@ from dataclasses import fields, replace
 import pytest
 
 from stillroom.errors import BadEntry, BookTrouble
-from stillroom.evidence.answer import (
-    Answer,
-    Leaf,
-    assumed,
-    from_trail,
-    leaves,
-    published,
-    reading,
-    reckoned,
-    rerun,
-    trail,
-    walk,
-)
+from stillroom.evidence.answer import Answer, Leaf, assumed, leaves, published, reading, reckoned, rerun, walk
 from stillroom.evidence.formulas import formula
 from stillroom.evidence.seal import canonical, seal
+from stillroom.evidence.trails import from_trail, trail
 
 
 class Pair:

@@ -14,7 +14,8 @@ import pytest
 from stillroom.documents.as_text import page_text
 from stillroom.documents.ordering import charge_page, plan_page
 from stillroom.errors import BadEntry, NotAllowed
-from stillroom.evidence.answer import from_trail, rerun, trail
+from stillroom.evidence.answer import rerun
+from stillroom.evidence.trails import from_trail, trail
 from stillroom.planning.forecast import charge_account, charge_draws, forecast
 from stillroom.planning.known import Known
 from stillroom.planning.plan import plan

@@ -4,7 +4,8 @@ import json
 
 import pytest
 
-from stillroom.evidence.answer import from_trail, leaves, rerun, trail, walk
+from stillroom.evidence.answer import leaves, rerun, walk
+from stillroom.evidence.trails import from_trail, trail
 from stillroom.planning import stages, totals
 from stillroom.planning.figures import FIGURES, figure
 from stillroom.planning.request import PlanRequest

@@ -6,7 +6,8 @@ from dataclasses import replace
 import pytest
 
 from stillroom.errors import BadEntry, NotAllowed, NotEnough
-from stillroom.evidence.answer import Answer, assumed, from_trail, leaves, reading, rerun, trail
+from stillroom.evidence.answer import Answer, assumed, leaves, reading, rerun
+from stillroom.evidence.trails import from_trail, trail
 from stillroom.products.dose import dose
 from stillroom.products.dose_otherwise import by_mass_rule, stock_solution
 from stillroom.products.strength import strength_for

@@ -3,8 +3,9 @@
 import pytest
 
 from stillroom.errors import BadEntry, OutsideModel
-from stillroom.evidence.answer import Answer, from_trail, reading, reckoned, rerun, trail
+from stillroom.evidence.answer import Answer, reading, reckoned, rerun
 from stillroom.evidence.formulas import formula
+from stillroom.evidence.trails import from_trail, trail
 from stillroom.products.filling import bottles, check_fill, fill_mass, fill_yield, tolerable_error
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
 

@@ -5,7 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stillroom.errors import BadEntry, OutsideModel, UnknownName
-from stillroom.evidence.answer import Answer, from_trail, reading, rerun, trail
+from stillroom.evidence.answer import Answer, reading, rerun
+from stillroom.evidence.trails import from_trail, trail
 from stillroom.products.flammable import ethanol, flash_point
 from stillroom.products.formula import check, scale
 from stillroom.records.procedure_from_yaml import procedure_from_yaml

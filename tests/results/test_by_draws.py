@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from stillroom.errors import OutsideModel
-from stillroom.evidence.answer import from_trail, reading, reckoned, trail
+from stillroom.evidence.answer import reading, reckoned
 from stillroom.evidence.formulas import formula
+from stillroom.evidence.trails import from_trail, trail
 from stillroom.results.budget import budget_of, stated
 
 

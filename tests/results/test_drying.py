@@ -5,7 +5,8 @@ import math
 import pytest
 
 from stillroom.errors import BadEntry
-from stillroom.evidence.answer import Answer, from_trail, leaves, reading, rerun, trail
+from stillroom.evidence.answer import Answer, leaves, reading, rerun
+from stillroom.evidence.trails import from_trail, trail
 from stillroom.results.budget import spread_leaf
 from stillroom.results.drying import (
     allowed_difference_mg,

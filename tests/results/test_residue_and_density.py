@@ -5,7 +5,8 @@ from dataclasses import replace
 import pytest
 
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
-from stillroom.evidence.answer import Answer, from_trail, reading, rerun, trail
+from stillroom.evidence.answer import Answer, reading, rerun
+from stillroom.evidence.trails import from_trail, trail
 from stillroom.results.density_by_bottle import density, water_density_g_ml
 from stillroom.results.solvent_residue import by_drying, by_outside_laboratory, not_tested
 

@@ -6,8 +6,9 @@ from dataclasses import replace
 import pytest
 
 from stillroom.errors import BadEntry, OutsideModel
-from stillroom.evidence.answer import Answer, from_trail, leaves, published, reading, rerun, trail
+from stillroom.evidence.answer import Answer, leaves, published, reading, rerun
 from stillroom.evidence.formulas import formula
+from stillroom.evidence.trails import from_trail, trail
 from stillroom.results.budget import stated
 from stillroom.results.repeatability import Repeatability, pooled, range_allowed_relative
 from stillroom.results.titration import total_alkaloids

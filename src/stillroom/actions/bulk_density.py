@@ -7,7 +7,8 @@ from stillroom.actions.ethanol_known import EthanolKnown
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import result_of
 from stillroom.errors import BadEntry, OutsideModel, worded
-from stillroom.evidence.answer import Answer, from_trail, leaves, reading, trail
+from stillroom.evidence.answer import Answer, leaves, reading
+from stillroom.evidence.trails import from_trail, trail
 from stillroom.quantities.entry import with_unit
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import ReadingTaken

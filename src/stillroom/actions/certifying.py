@@ -24,7 +24,8 @@ from stillroom.documents.blocks import Numbers, Reasons, Shown
 from stillroom.documents.certificate import CertificateFacts
 from stillroom.documents.showing import reasons, show
 from stillroom.errors import NotAllowed
-from stillroom.evidence.answer import Answer, from_trail, leaves, walk
+from stillroom.evidence.answer import Answer, leaves, walk
+from stillroom.evidence.trails import from_trail
 from stillroom.products.flammable import flash_point
 from stillroom.products.formula import ingredient_of
 from stillroom.products.formula_lines import names_for_label

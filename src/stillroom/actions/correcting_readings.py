@@ -11,7 +11,8 @@ from stillroom.actions.outside_results import NO_UNCERTAINTY
 from stillroom.actions.put_right import Field, Way, enter_again
 from stillroom.actions.results_kept import DRYING
 from stillroom.errors import BadEntry, worded
-from stillroom.evidence.answer import Answer, from_trail, leaves, reading, trail
+from stillroom.evidence.answer import Answer, leaves, reading
+from stillroom.evidence.trails import from_trail, trail
 from stillroom.quantities.numbers import NUMBER, number_in
 from stillroom.quantities.parse import parse
 from stillroom.quantities.uncertainty_words import SIGN

@@ -6,7 +6,8 @@ from stillroom.actions.ceilings import ceiling_for
 from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import DRYING, latest_result, strength_of
 from stillroom.errors import BadEntry, worded
-from stillroom.evidence.answer import Answer, from_trail, reading, trail
+from stillroom.evidence.answer import Answer, reading
+from stillroom.evidence.trails import from_trail, trail
 from stillroom.products.dose import Dose, dose
 from stillroom.products.dose_otherwise import by_mass_rule
 from stillroom.products.limits import Judged

@@ -8,7 +8,8 @@ from dataclasses import replace
 from stillroom.actions.ceilings import ceiling_for
 from stillroom.actions.lot_strength import lots_at_hand, strength_of_acid, strength_of_spirit
 from stillroom.actions.results_kept import DRYING, latest_result
-from stillroom.evidence.answer import Answer, from_trail, leaves
+from stillroom.evidence.answer import Answer, leaves
+from stillroom.evidence.trails import from_trail
 from stillroom.planning.assumptions import ASSUMED
 from stillroom.planning.chain import is_spirit
 from stillroom.planning.known import Known

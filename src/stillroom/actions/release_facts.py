@@ -6,7 +6,8 @@ from stillroom.actions.counting import counted_in
 from stillroom.actions.filling import FILL_YIELD, check_of
 from stillroom.actions.outages import outages_of
 from stillroom.actions.results_kept import AS_IS, DRYING, RESIDUE, assay_for, assay_name, assays
-from stillroom.evidence.answer import from_trail, reading
+from stillroom.evidence.answer import reading
+from stillroom.evidence.trails import from_trail
 from stillroom.products.filling import FillCheck
 from stillroom.products.release_record import Decided, LotFact, ReleaseFacts, ResultFact
 from stillroom.records.entries import (

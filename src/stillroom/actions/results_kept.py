@@ -1,7 +1,8 @@
 """Results the book holds, by their names, and the last one that counts."""
 
 from stillroom.errors import BadEntry, worded
-from stillroom.evidence.answer import Answer, from_trail, reading, trail
+from stillroom.evidence.answer import Answer, reading
+from stillroom.evidence.trails import from_trail, trail
 from stillroom.products.strength import strength_for
 from stillroom.quantities.basis import Basis
 from stillroom.records.entries import Entry, ResultReckoned

@@ -29,7 +29,8 @@ from stillroom.documents.ordering import order_page
 from stillroom.documents.showing import reasons, show
 from stillroom.documents.stock import LotFacts, lot_page, stock_page
 from stillroom.errors import Phrase, UnknownName, worded
-from stillroom.evidence.answer import Answer, from_trail
+from stillroom.evidence.answer import Answer
+from stillroom.evidence.trails import from_trail
 from stillroom.records.batch_entries import GIVEN_UP
 from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.records.lots import LotKind, Status

@@ -10,7 +10,8 @@ from stillroom.actions.laboratory import Done, Laboratory
 from stillroom.actions.results_kept import DRYING, assay_name, latest_result, result_of
 from stillroom.actions.titrants_in_date import FACTOR, STRENGTH, titrant_dates
 from stillroom.errors import BadEntry, worded
-from stillroom.evidence.answer import Answer, from_trail, reading
+from stillroom.evidence.answer import Answer, reading
+from stillroom.evidence.trails import from_trail
 from stillroom.quantities.entry import with_unit
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse

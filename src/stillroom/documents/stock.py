@@ -24,7 +24,7 @@ from stillroom.documents.blocks import (
 from stillroom.documents.lot_accounts import LotAccount, amount_text, gap_words, in_words
 from stillroom.documents.put_right import when
 from stillroom.documents.showing import show
-from stillroom.evidence.answer import from_trail
+from stillroom.evidence.trails import from_trail
 from stillroom.records.entries import (
     AnswerKept,
     BatchBegun,

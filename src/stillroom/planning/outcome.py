@@ -5,8 +5,9 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from stillroom.errors import UnknownName
-from stillroom.evidence.answer import Answer, trail
+from stillroom.evidence.answer import Answer
 from stillroom.evidence.seal import Json
+from stillroom.evidence.trails import trail
 from stillroom.planning.request import PlanRequest
 
 

@@ -8,8 +8,9 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from stillroom.errors import BadEntry, worded
-from stillroom.evidence.answer import Answer, from_trail, leaves, reckoned_again
+from stillroom.evidence.answer import Answer, leaves, reckoned_again
 from stillroom.evidence.seal import Json
+from stillroom.evidence.trails import from_trail
 from stillroom.results.budget import measured
 
 
