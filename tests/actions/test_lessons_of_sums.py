@@ -4,7 +4,6 @@ import json
 from datetime import date
 from pathlib import Path
 
-from stillroom.actions.cooling_sums import work_out_cooling
 from stillroom.actions.mix_acid import mix_acid
 from stillroom.asking.question import answer
 from stillroom.documents.as_text import page_text
@@ -62,7 +61,7 @@ def test_the_ph_of_a_mixture_has_no_lesson():
 
 
 def test_forgetting_that_water_carries_heat_along_tempts_in_series():
-    front, back = sides(work_out_cooling(ACETONE).lesson)
+    front, back = sides(lesson("cooling", ACETONE))
     rise = STORIES["S10"]["rise_K_each"]
 
     assert f"{31 + rise:.1f} °C at the last one" in front
@@ -71,7 +70,7 @@ def test_forgetting_that_water_carries_heat_along_tempts_in_series():
 
 
 def test_side_by_side_the_margin_is_what_is_forgotten():
-    front, back = sides(work_out_cooling({**ACETONE, "hoses": "parallel"}).lesson)
+    front, back = sides(lesson("cooling", {**ACETONE, "hoses": "parallel"}))
 
     assert "while its water leaves colder than the boiling point" in front
     assert "20 K below" in back

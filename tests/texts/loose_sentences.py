@@ -27,6 +27,7 @@ NOT_SAID: dict[str, frozenset[str]] = {
     "documents/spirit_month.py": frozenset({"in products", "in marc and waste", "left the shelf"}),
     "documents/starters.py": frozenset({"way of extracting"}),
     "documents/stream_drawing.py": frozenset({"Bend", "Pool"}),
+    "questions/cooling.py": frozenset({"margin below the boiling point", "heater {}"}),
     "questions/siphon.py": frozenset({"within {} mg: common practice, no source"}),
     "web/app.py": frozenset({"UnknownName"}),
     "web/ask_entries.py": frozenset({"total alkaloids as quinine", "as is", "not known", "at least"}),

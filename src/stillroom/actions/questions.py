@@ -17,7 +17,6 @@ from stillroom.actions.asked_pages import (
     recovery_pages,
     shown_unsaid,
 )
-from stillroom.actions.cooling_sums import work_out_cooling
 from stillroom.actions.mix_acid import mix_acid
 from stillroom.asking.question import NOTHING_NOTED, Answered, House, answer
 from stillroom.documents.asking_order import asked_order_page, order_lesson
@@ -99,11 +98,6 @@ def _acid(fields: Mapping[str, str], _: date, facts: PageFacts, __: House) -> An
     return _sum(found.page, found.lesson)
 
 
-def _cooling(fields: Mapping[str, str], _: date, facts: PageFacts, house: House) -> Answered:
-    found = work_out_cooling(fields, facts, altitude=house.get("altitude"))
-    return _sum(found.page, found.lesson)
-
-
 def _as_declared(name: str) -> Answers:
     def answers(fields: Mapping[str, str], today: date, facts: PageFacts, house: House) -> Answered:
         return answer(declared(name), fields, today, facts, house)
@@ -121,7 +115,7 @@ QUESTIONS: dict[str, Answers] = {
     "buffer": _as_declared("buffer"),
     "factor": lambda fields, today, facts, _: _sum(work_out_factor(fields, today, facts)),
     "siphon": _as_declared("siphon"),
-    "cooling": _cooling,
+    "cooling": _as_declared("cooling"),
 }
 KEPT = ("dilute", "dose", "order")
 """Questions whose answers can be kept in the book; the others are sums of the moment."""

@@ -94,6 +94,8 @@ class Face(TypedDict, total=False):
         What the command says.
     option : str
         Name of its option, where that is another.
+    usual : str
+        What the command takes where its option is left out.
     argument : bool
         The command takes it as its argument, and ``joined`` where it takes several.
     flags : mapping of str to str
@@ -109,6 +111,7 @@ class Face(TypedDict, total=False):
     house: str
     help: str
     option: str
+    usual: str
     argument: bool
     joined: str
     flags: Mapping[str, str]
@@ -243,6 +246,6 @@ class Said:
             try:
                 read[one.name.replace("-", "_")] = one.said(text)
             except StillroomError as error:
-                troubles.add(error)
+                troubles.add(error, one.name)
         troubles.tell()
         return cls(text=text, today=today, house=house, **read)

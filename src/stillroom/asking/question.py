@@ -127,6 +127,8 @@ class Answered:
         What was taken because nobody said it.
     refused : StillroomError or None
         Why it must not be done as it was asked.
+    found : object
+        What was worked out, for a program.
     """
 
     page: Page
@@ -134,6 +136,7 @@ class Answered:
     label: Page | None
     unsaid: tuple[LeftUnsaid, ...]
     refused: StillroomError | None = None
+    found: Any = None
 
 
 def answer(
@@ -194,6 +197,7 @@ def answer(
         None,
         tuple(LeftUnsaid(one.what, one.taken, one.because, one.effect, one.field) for one in unsaid),
         way.refuses(found, said) if way.refuses else None,
+        found,
     )
 
 

@@ -40,8 +40,8 @@ def command_of(question: Question) -> click.Command:
 
 def _parameters(one: Entry, may_be_asked_otherwise: bool) -> list[click.Parameter]:
     face, key = one.face, one.name.replace("-", "_")
-    required = one.needed and not may_be_asked_otherwise
-    otherwise: dict[str, Any] = {} if required else {"default": ""}
+    required = one.needed and not may_be_asked_otherwise and "usual" not in face
+    otherwise: dict[str, Any] = {} if required else {"default": face.get("usual", "")}
     if face.get("argument"):
         many = -1 if "joined" in face else 1
         return [click.Argument([key], nargs=many, required=required, **otherwise)]
@@ -55,6 +55,7 @@ def _parameters(one: Entry, may_be_asked_otherwise: bool) -> list[click.Paramete
             [f"--{face.get('option', one.name)}", key],
             required=required,
             help=face.get("help"),
+            show_default="usual" in face,
             **otherwise,
         )
     ]

@@ -1,19 +1,15 @@
-"""The sums of the bench as lessons: an acid thinned, condensers on one water.
+"""A sum of the bench as a lesson: an acid thinned.
 
 Promises a tempting way that people really take, with what it gives. Every figure comes with the answer.
 """
 
-from collections.abc import Sequence
-
-from stillroom.documents.blocks import Cell, Numbers, Points
+from stillroom.documents.blocks import Cell, Numbers
 from stillroom.documents.caution_blocks import caution_block
-from stillroom.documents.cooling import CoolingFound, CoolingWords, condenser_table, verdict
 from stillroom.documents.lessons import Lesson
 from stillroom.documents.mixing_acid import AcidWords, Found
 from stillroom.documents.showing import number, show
 from stillroom.evidence.answer import Answer
 from stillroom.results.acid_meanings import Bottle, Mixed
-from stillroom.results.cooled import CooledSetUp
 from stillroom.texts.catalogue import t
 
 
@@ -131,84 +127,3 @@ def _tempted(one: Mixed, others: Found, in_millilitres: Answer | None) -> tuple[
             t("100 mL of the solution weigh more than 100 g."),
         )
     return None
-
-
-def cooling_lesson(found: CoolingFound, words: CoolingWords, alone: Sequence[CooledSetUp]) -> Lesson:
-    """The same condensers asked again on paper.
-
-    Parameters
-    ----------
-    found : CoolingFound
-    words : CoolingWords
-    alone : sequence of CooledSetUp
-        Each as if the water were fresh.
-    """
-    last, own = found.set_ups[-1], alone[-1]
-    given: list[tuple[str, Cell]] = [
-        (t("Water coming in"), words.inlet),
-        (t("Flow of a line"), words.flow),
-        (
-            t("Hoses"),
-            t("one after the other") if words.in_series else t("side by side"),
-        ),
-        (t("Heat of water"), t("4.186 J for a gram and a degree")),
-        *(
-            (
-                one.set_up.name,
-                t(
-                    "{load:.1f} W, boils at {boiling:.1f} °C",
-                    load=one.set_up.load.value,
-                    boiling=one.boiling.value,
-                ),
-            )
-            for one in found.set_ups
-        ),
-        (
-            t("Water may leave at most"),
-            t("{margin} K below the boiling point", margin=words.margin),
-        ),
-    ]
-    told, failed = verdict(found, words)
-    if words.in_series and len(found.set_ups) > 1:
-        tempting = t("Each condenser warms the water that comes from the tap.")
-        answer = t("{outlet:.1f} °C at the last one", outlet=own.outlet.value)
-        off = t(
-            "The last one leaves at {outlet:.1f} °C, {warmer:.1f} °C warmer: in series the water "
-            "carries the heat of all that stand before it.",
-            outlet=last.outlet.value,
-            warmer=last.outlet.value - own.outlet.value,
-        )
-    else:
-        tempting = t("A condenser works while its water leaves colder than the boiling point.")
-        answer = t(
-            "{boiling:.1f} °C as the warmest outlet of {set_up_name}",
-            boiling=last.boiling.value,
-            set_up_name=last.set_up.name,
-        )
-        off = t(
-            "Vapour escapes before that: water may leave at {limit:.1f} °C at most, {margin} K "
-            "below (common practice, no source).",
-            limit=last.limit.value,
-            margin=words.margin,
-        )
-    return Lesson(
-        question=t("Where does the water leave each condenser, and may they all run?"),
-        given=tuple(given),
-        blanks=(
-            *(t("{set_up_name} leaves at, °C", set_up_name=one.set_up.name) for one in found.set_ups),
-            t("May they run"),
-            t("The first to fail"),
-        ),
-        tempting=tempting,
-        tempting_answer=answer,
-        how_far_off=off,
-        worked=(
-            Points(
-                (f"{t('Not like this') if failed else t('Yes')}: {told}.",),
-                "missing" if failed else "done",
-            ),
-            condenser_table(found.set_ups),
-            Numbers((show(found.total, label=t("Heat of all condensers"), decimals=0),)),
-            caution_block("heat-without-cooling"),
-        ),
-    )

@@ -18,6 +18,9 @@ VERBS: Mapping[str, str] = {
     "siphon": later(
         "When a Soxhlet may stop, from the residues of its last siphonings; needs no laboratory."
     ),
+    "cooling": later(
+        "Whether these condensers may run on this water, this bucket and this breaker; needs no laboratory."
+    ),
 }
 """Each question and what its verb says, so that the list of verbs starts without any of them."""
 

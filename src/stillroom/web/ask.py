@@ -34,7 +34,6 @@ from stillroom.web.look import send_sheet
 from stillroom.web.pages import facts_of_request, now, open_lab, send_form, send_page, status_of, today
 from stillroom.web.sums_entries import (
     acid_question,
-    cooling_question,
     recover_question,
 )
 from stillroom.web.titrant_entries import factor_question
@@ -60,7 +59,7 @@ DOORS: dict[str, Asks] = {
     "buffer": _as_declared("buffer"),
     "factor": lambda *_: factor_question(),
     "siphon": _as_declared("siphon"),
-    "cooling": lambda *_: cooling_question(),
+    "cooling": _as_declared("cooling"),
 }
 """Each takes what was said, the field that is opened, and the day; gives its entries."""
 
@@ -229,7 +228,6 @@ PAPERS = {
     "recover": ("lesson",),
     "blend": ("lesson",),
     "acid": ("lesson",),
-    "cooling": ("lesson",),
 }
 for _question in DOORS:
     _papers = declared(_question).papers if _question in VERBS else PAPERS.get(_question, ())
@@ -274,7 +272,7 @@ SUMS = {
     "buffer": declared("buffer").title,
     "factor": later("Standardise a titrant"),
     "siphon": declared("siphon").title,
-    "cooling": later("Cooling water"),
+    "cooling": declared("cooling").title,
 }
 """Questions as they stand on the page: three doors, then the sums of the bench."""
 

@@ -1,16 +1,18 @@
 """Cooling: the worked story, the first set-up that fails, bucket and breaker, and bad input in a sentence."""
 
 import json
+from datetime import date
 from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stillroom.actions.cooling_sums import work_out_cooling
+from stillroom.asking.question import answer
 from stillroom.documents.as_text import page_text
 from stillroom.errors import StillroomError
 from stillroom.evidence.answer import rerun, walk
+from stillroom.questions import declared
 
 STORY = next(
     one
@@ -19,6 +21,10 @@ STORY = next(
 )
 EXPECT = STORY["expect"]
 ASKED = {"set-ups": "4 × ethanol 12 mL/min", "inlet": "24 °C", "flow": "0.5 L/min", "hours": "6 h"}
+
+
+def work_out_cooling(fields):
+    return answer(declared("cooling"), fields, date(2026, 11, 29))
 
 
 def worked(**fields):
@@ -99,8 +105,8 @@ def test_every_number_can_be_reckoned_again():
     found = worked(bucket="25 L", heaters="300 W", breaker="10 A").found
     answers = [found.water, found.least_flow, found.bucket.lasts, found.bucket.ice, found.limit, *found.still]
 
-    for answer in answers + [one.outlet for one in found.set_ups]:
-        for one in walk(answer):
+    for every in answers + [one.outlet for one in found.set_ups]:
+        for one in walk(every):
             assert rerun(one) == pytest.approx(one.value, rel=1e-12)
 
 
