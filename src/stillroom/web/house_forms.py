@@ -107,8 +107,9 @@ def _refuse_elsewhere(request: Request) -> None:
     if comes_from_a_phone(request.scope):
         raise NotAllowed("A laboratory is begun and opened at this machine", "a phone", "Go to the laptop")
     if getattr(request.app.state, "phones", None) is not None:
-        must = "Another laboratory is opened with no phone joined"
-        raise NotAllowed(must, "phones are let in", "Close their door first")
+        raise NotAllowed(
+            "Another laboratory is opened with no phone joined", "phones are let in", "Close their door first"
+        )
 
 
 @router.get("/laboratory/new")
