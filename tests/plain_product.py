@@ -3,13 +3,13 @@
 from datetime import UTC, datetime
 from pathlib import Path
 
-from stillroom.actions.bulk_density import weigh_density
-from stillroom.actions.defining import write_procedure
-from stillroom.actions.filling import fill_units
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import begin_batch, do_step
-from stillroom.actions.moving import keep_back
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.house.defining import write_procedure
+from stillroom.actions.lots.stock_movements import keep_back
+from stillroom.actions.making.batches import begin_batch, do_step
+from stillroom.actions.making.bulk_density import weigh_density
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.products.filling import fill_units
 from stillroom.records.from_yaml import procedure_from_yaml
 from stillroom.records.procedures import Procedure
 from tests.practice import copied, extracted_folder, opened

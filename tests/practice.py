@@ -13,9 +13,8 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
-from stillroom.actions.laboratory import Laboratory, open_laboratory
-from stillroom.actions.making import begin_batch
-from stillroom.actions.showing import documents_of
+from stillroom.actions.book.laboratory import Laboratory, open_laboratory
+from stillroom.actions.making.batches import begin_batch
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.extracting import extract
 from stillroom.demo.shelves import fill_shelves, receive_bark
@@ -24,6 +23,7 @@ from stillroom.documents.as_json import page_json
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Facts, Numbers, Page, Shown, Table
+from stillroom.pages.book import documents_of
 
 STORIES: dict[str, dict[str, Any]] = {
     one["id"]: one

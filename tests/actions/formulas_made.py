@@ -4,18 +4,18 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from stillroom.actions.bulk_density import weigh_density
-from stillroom.actions.deciding import release, review_release
-from stillroom.actions.defining import add_apparatus, join_person
-from stillroom.actions.entering import enter_text
-from stillroom.actions.filling import fill_units
-from stillroom.actions.laboratory import Laboratory, begin_laboratory
-from stillroom.actions.making import begin_batch, do_step, step_in_hand
-from stillroom.actions.moving import keep_back
-from stillroom.actions.outside_results import enter_outside_result
-from stillroom.actions.ph_readings import read_ph
-from stillroom.actions.receiving import receive_lot
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.house.defining import add_apparatus, join_person
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.lots.stock_movements import keep_back
+from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
+from stillroom.actions.making.bulk_density import weigh_density
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.orders.entering import enter_text
+from stillroom.actions.products.filling import fill_units
+from stillroom.actions.releasing.deciding import release, review_release
+from stillroom.actions.testing.outside_results import enter_outside_result
+from stillroom.actions.testing.ph_readings import read_ph
 from stillroom.errors import NotAllowed
 from stillroom.products.release import Review
 from stillroom.records.lots import Lot, LotKind

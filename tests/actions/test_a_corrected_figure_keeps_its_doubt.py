@@ -2,10 +2,10 @@
 
 import pytest
 
-from stillroom.actions.correcting import correct_reading
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.outside_results import enter_outside_result
-from stillroom.actions.receiving import receive_lot
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.correcting.entries import correct_reading
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.testing.outside_results import enter_outside_result
 from stillroom.errors import BadEntry
 from stillroom.records.entries import ResultReckoned
 from stillroom.records.lots import Lot, LotKind

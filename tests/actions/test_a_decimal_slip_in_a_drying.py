@@ -2,14 +2,14 @@
 
 import pytest
 
-from stillroom.actions.correcting import correct_reading
-from stillroom.actions.drying import weigh_drying
-from stillroom.actions.in_hand import accepted
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.lot_waits import waits_for
-from stillroom.actions.receiving import decide_identity, receive_lot
+from stillroom.actions.bench.form_choices import accepted
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.correcting.entries import correct_reading
+from stillroom.actions.lots.receiving import decide_identity, receive_lot
+from stillroom.actions.releasing.lot_waits import waits_for
+from stillroom.actions.testing.drying import weigh_drying
+from stillroom.answers.drying import allowed_difference_mg, smallest_sample_g
 from stillroom.records.lots import Lot, LotKind
-from stillroom.results.drying import allowed_difference_mg, smallest_sample_g
 
 
 def came(lab: Laboratory, code: str) -> None:

@@ -5,19 +5,19 @@ from dataclasses import replace
 
 import pytest
 
-from stillroom.actions.bulk_density import DENSITY, weigh_density
-from stillroom.actions.ceilings import ceiling_for, ceiling_wanted, state_ceiling
-from stillroom.actions.correcting import correct_reading, correct_weighing
-from stillroom.actions.deciding import review_release
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.moving import count_stock
-from stillroom.actions.own_things import state_fields
-from stillroom.actions.ph_readings import read_with
-from stillroom.actions.recalling import take_back
-from stillroom.actions.receiving import receive_lot
-from stillroom.actions.showing import show_batch
-from stillroom.actions.tracing import show_trace
+from stillroom.actions.book.ceilings import ceiling_for, ceiling_wanted, state_ceiling
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.correcting.entries import correct_reading, correct_weighing
+from stillroom.actions.house.own_things import state_fields
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.lots.stock_movements import count_stock
+from stillroom.actions.making.bulk_density import DENSITY, weigh_density
+from stillroom.actions.releasing.deciding import review_release
+from stillroom.actions.releasing.recalling import take_back
+from stillroom.actions.releasing.tracing import show_trace
+from stillroom.actions.testing.ph_readings import read_with
 from stillroom.documents.as_text import page_text
+from stillroom.pages.book import show_batch
 from stillroom.records.lots import Lot, LotKind
 from stillroom.substances.plant_contents import typical_content
 from stillroom.web.forms import ADDED_AT, Ask

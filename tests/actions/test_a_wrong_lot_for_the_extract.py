@@ -6,17 +6,17 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.bulk_density import weigh_density
-from stillroom.actions.correcting import fields_of, put_right
-from stillroom.actions.deciding import review_release
-from stillroom.actions.dosing import decide_dose
-from stillroom.actions.filling import fill_units
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import do_step, step_in_hand
-from stillroom.actions.showing import show_label, show_release
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.correcting.entries import fields_of, put_right
+from stillroom.actions.making.batches import do_step, step_in_hand
+from stillroom.actions.making.bulk_density import weigh_density
+from stillroom.actions.products.dosing import decide_dose
+from stillroom.actions.products.filling import fill_units
+from stillroom.actions.releasing.deciding import review_release
 from stillroom.demo.bottling import SMALL, T1
 from stillroom.documents.as_text import page_text
 from stillroom.errors import NotAllowed
+from stillroom.pages.book import show_label, show_release
 from tests.practice import copied, extracted_folder, opened
 
 NO_ASSAY = "A dose follows an assay of total alkaloids that counts"

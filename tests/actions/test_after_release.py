@@ -8,24 +8,24 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from stillroom.actions.after_release import NEVER, ONLY_CORRECTED
-from stillroom.actions.correcting import correct_weighing
-from stillroom.actions.deciding import reject, release, stop
-from stillroom.actions.deviating import note_deviation
-from stillroom.actions.evidence_shown import show_paper
-from stillroom.actions.house_facts import note_condition
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.moving import deliver, keep_back
-from stillroom.actions.ph_readings import read_ph
-from stillroom.actions.recalling import rehearse_recall, take_back, tell_people
-from stillroom.actions.receiving import decide_identity
-from stillroom.actions.showing_house import show_bench
-from stillroom.actions.showing_release import show_certificate, show_whole_certificate
-from stillroom.actions.suspended import told_with_what_followed
-from stillroom.actions.testing import read_test
-from stillroom.actions.tracing import show_trace
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.correcting.entries import correct_weighing
+from stillroom.actions.house.house_facts import note_condition
+from stillroom.actions.lots.receiving import decide_identity
+from stillroom.actions.lots.stock_movements import deliver, keep_back
+from stillroom.actions.making.deviations import note_deviation
+from stillroom.actions.releasing.after_release import NEVER, ONLY_CORRECTED
+from stillroom.actions.releasing.deciding import reject, release, stop
+from stillroom.actions.releasing.evidence_shown import show_paper
+from stillroom.actions.releasing.recalling import rehearse_recall, take_back, tell_people
+from stillroom.actions.releasing.suspended import told_with_what_followed
+from stillroom.actions.releasing.tracing import show_trace
+from stillroom.actions.testing.ph_readings import read_ph
+from stillroom.actions.testing.precipitate_tests import read_test
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, NotEnough
+from stillroom.pages.lists import show_bench
+from stillroom.pages.release import show_certificate, show_whole_certificate
 from stillroom.records import entries as e
 from stillroom.records.lots import Status
 from tests.practice import copied, later, opened, row_of

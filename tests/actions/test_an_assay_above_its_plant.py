@@ -2,9 +2,9 @@
 
 import pytest
 
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.list_lines import lines_from_book
-from stillroom.actions.outside_results import enter_outside_result
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.releasing.list_lines import lines_from_book
+from stillroom.actions.testing.outside_results import enter_outside_result
 
 
 @pytest.mark.parametrize(

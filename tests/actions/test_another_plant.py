@@ -8,27 +8,27 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.amounts_planned import planned_g
-from stillroom.actions.ceilings import ceiling_for, state_ceiling
-from stillroom.actions.certifying import certificate_facts
-from stillroom.actions.content_made import content_made
-from stillroom.actions.correcting import correct_reading
-from stillroom.actions.deciding import release, review_release
-from stillroom.actions.defining import add_apparatus, join_person, write_procedure
-from stillroom.actions.dosing import decide_dose, work_out_dose
-from stillroom.actions.laboratory import Laboratory, begin_laboratory, open_laboratory
-from stillroom.actions.making import begin_batch, do_step, step_in_hand
-from stillroom.actions.ordering import request_for, take_order, work_back
-from stillroom.actions.outside_results import enter_outside_result
-from stillroom.actions.receiving import decide_identity, receive_lot
-from stillroom.actions.reviewing import reviewed
-from stillroom.actions.showing import show_batch, show_release, show_trace, show_whole_certificate
-from stillroom.actions.showing_plans import show_plan
-from stillroom.actions.titrating import Titrated, titrate
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.book.ceilings import ceiling_for, state_ceiling
+from stillroom.actions.book.laboratory import Laboratory, begin_laboratory, open_laboratory
+from stillroom.actions.correcting.entries import correct_reading
+from stillroom.actions.house.defining import add_apparatus, join_person, write_procedure
+from stillroom.actions.lots.receiving import decide_identity, receive_lot
+from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.orders.amounts_planned import planned_g
+from stillroom.actions.orders.ordering import request_for, take_order, work_back
+from stillroom.actions.products.batch_content import content_made
+from stillroom.actions.products.dosing import decide_dose, work_out_dose
+from stillroom.actions.releasing.certifying import certificate_facts
+from stillroom.actions.releasing.deciding import release, review_release
+from stillroom.actions.releasing.reviewing import reviewed
+from stillroom.actions.testing.outside_results import enter_outside_result
+from stillroom.actions.testing.titrating import Titrated, titrate
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import leaves
+from stillroom.pages.book import show_batch, show_release, show_trace, show_whole_certificate
+from stillroom.pages.plans import show_plan
 from stillroom.products.release import ReleaseFacts, review
 from stillroom.records.lots import Lot, LotKind
 from stillroom.records.people import Apparatus, Person

@@ -9,15 +9,15 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.correcting import correct_reading, correct_weighing
-from stillroom.actions.deciding import release
-from stillroom.actions.entering import enter_text
-from stillroom.actions.filling import fill_units
-from stillroom.actions.laboratory import Laboratory, open_laboratory
-from stillroom.actions.making import begin_batch, do_step
-from stillroom.actions.moving import deliver, throw_away
-from stillroom.actions.receiving import receive_lot
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.book.laboratory import Laboratory, open_laboratory
+from stillroom.actions.correcting.entries import correct_reading, correct_weighing
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.lots.stock_movements import deliver, throw_away
+from stillroom.actions.making.batches import begin_batch, do_step
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.orders.entering import enter_text
+from stillroom.actions.products.filling import fill_units
+from stillroom.actions.releasing.deciding import release
 from stillroom.cli.main import main
 from stillroom.demo.story import practice_file
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, StillroomError, UnknownName

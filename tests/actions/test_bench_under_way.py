@@ -5,19 +5,19 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.correcting import correct_entry
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import begin_batch, do_step, steps_in_hand
-from stillroom.actions.outages import end_outage, note_outage, outages, outages_now
-from stillroom.actions.sheets import SheetStep, enter_sheet
-from stillroom.actions.showing import show_batch
-from stillroom.actions.timers import batch_calendar, batch_timers
-from stillroom.actions.tracing import show_trace
-from stillroom.actions.warm_rooms import room_and_flash
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.bench.outages import end_outage, note_outage, outages, outages_now
+from stillroom.actions.bench.timers import batch_calendar, batch_timers
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.correcting.entries import correct_entry
+from stillroom.actions.making.batches import begin_batch, do_step, steps_in_hand
+from stillroom.actions.making.paper_sheet_entry import SheetStep, enter_sheet
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.releasing.flash_point_check import room_and_flash
+from stillroom.actions.releasing.tracing import show_trace
 from stillroom.documents.as_text import page_text
 from stillroom.documents.when_it_stops import WHEN_IT_STOPS
 from stillroom.errors import BadEntry, NotAllowed, NotEnough
+from stillroom.pages.book import show_batch
 from stillroom.stream.kinds import KINDS
 from tests.practice import copied, extracted_folder, opened, told_folder
 

@@ -4,27 +4,27 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.bulk_density import weigh_density
-from stillroom.actions.certifying import certificate_facts
-from stillroom.actions.content_made import content_made
-from stillroom.actions.deciding import release
-from stillroom.actions.dosing import decide_dose
-from stillroom.actions.entering import enter_text
-from stillroom.actions.filling import fill_units
-from stillroom.actions.formula_made import formula_of_batch
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.lots_offered import dose_choices
-from stillroom.actions.making import begin_batch, do_step
-from stillroom.actions.ordering import work_back
-from stillroom.actions.outside_results import enter_outside_result
-from stillroom.actions.receiving import receive_lot
-from stillroom.actions.reviewing import standing_list
-from stillroom.actions.showing import show_orders
-from stillroom.actions.showing_plans import show_plan
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.bench.lots_offered import dose_choices
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.making.batches import begin_batch, do_step
+from stillroom.actions.making.bulk_density import weigh_density
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.orders.entering import enter_text
+from stillroom.actions.orders.ordering import work_back
+from stillroom.actions.products.batch_content import content_made
+from stillroom.actions.products.dosing import decide_dose
+from stillroom.actions.products.filling import fill_units
+from stillroom.actions.products.formula_made import formula_of_batch
+from stillroom.actions.releasing.certifying import certificate_facts
+from stillroom.actions.releasing.deciding import release
+from stillroom.actions.releasing.reviewing import standing_list
+from stillroom.actions.testing.outside_results import enter_outside_result
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import leaves
+from stillroom.pages.book import show_orders
+from stillroom.pages.plans import show_plan
 from stillroom.records.lots import Lot, LotKind
 from tests.plain_product import at
 from tests.practice import copied, extracted_folder, opened

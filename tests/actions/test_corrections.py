@@ -5,18 +5,18 @@ from typing import Any
 
 import pytest
 
-from stillroom.actions.correcting import correct_reading, correct_receipt, correct_weighing, put_right
-from stillroom.actions.dosing import decide_dose
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import do_step
-from stillroom.actions.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN
-from stillroom.actions.showing import find_answer, show_batch, show_entry, show_lot
-from stillroom.actions.tracing import account_of
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN
+from stillroom.actions.correcting.entries import correct_reading, correct_receipt, correct_weighing, put_right
+from stillroom.actions.making.batches import do_step
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.products.dosing import decide_dose
+from stillroom.actions.releasing.tracing import account_of
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
 from stillroom.evidence.answer import leaves, rerun
 from stillroom.evidence.trails import from_trail
+from stillroom.pages.book import find_answer, show_batch, show_entry, show_lot
 from tests.practice import copied, extracted_folder, later, opened, row_of, words_of_pdf
 
 

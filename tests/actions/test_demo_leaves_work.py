@@ -2,10 +2,10 @@
 
 from datetime import datetime
 
-from stillroom.actions.showing_house import show_bench
-from stillroom.actions.timers import batch_timers
+from stillroom.actions.bench.timers import batch_timers
 from stillroom.demo.story import tell
 from stillroom.documents.as_text import page_text
+from stillroom.pages.lists import show_bench
 from tests.practice import ENDS, opened
 
 

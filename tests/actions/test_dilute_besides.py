@@ -3,14 +3,14 @@
 import numpy as np
 import pytest
 
-from stillroom.actions.amounts_planned import planned_g
 from stillroom.actions.ask_dilute import DilutedAsAsked, work_out_dilution
 from stillroom.actions.asked_pages import dilution_pages
 from stillroom.actions.dilute_entries import have_in
+from stillroom.actions.orders.amounts_planned import planned_g
+from stillroom.answers.drops import MOST_DROPS
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, OutsideModel, StillroomError
 from stillroom.evidence.answer import reading
-from stillroom.results.drops import MOST_DROPS
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
 from tests.practice import opened, told_folder
 

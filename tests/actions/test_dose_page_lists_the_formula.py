@@ -4,12 +4,12 @@ import json
 from dataclasses import replace
 from pathlib import Path
 
-from stillroom.actions.defining import write_procedure
-from stillroom.actions.formula_made import formula_dosed, formula_of_batch
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import begin_batch
-from stillroom.actions.showing_dose import show_dose
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.house.defining import write_procedure
+from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.products.formula_made import formula_dosed, formula_of_batch
 from stillroom.documents.as_json import page_json
+from stillroom.pages.dose import show_dose
 from stillroom.products.formula_lines import formula_lines
 from tests.practice import copied, extracted_folder, opened
 

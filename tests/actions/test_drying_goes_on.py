@@ -2,9 +2,9 @@
 
 import pytest
 
-from stillroom.actions.correcting import correct_reading
-from stillroom.actions.drying import weigh_again, weigh_drying
-from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.correcting.entries import correct_reading
+from stillroom.actions.testing.drying import weigh_again, weigh_drying
 from stillroom.errors import BadEntry
 from tests.practice import later
 

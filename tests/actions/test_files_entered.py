@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.entering import enter_files
-from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.orders.entering import enter_files
 from stillroom.demo.story import practice_file
 from stillroom.errors import StillroomError
 

@@ -4,20 +4,20 @@ from typing import Any
 
 import pytest
 
-from stillroom.actions.bulk_density import DENSITY, density_answer, weigh_density
-from stillroom.actions.correcting import put_right
-from stillroom.actions.dosing import decide_dose
-from stillroom.actions.filling import fill_answer, fill_units
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import do_step, step_in_hand
-from stillroom.actions.showing import show_batch
-from stillroom.actions.tracing import account_of, show_trace
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.correcting.entries import put_right
+from stillroom.actions.making.batches import do_step, step_in_hand
+from stillroom.actions.making.bulk_density import DENSITY, density_answer, weigh_density
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.products.dosing import decide_dose
+from stillroom.actions.products.filling import fill_answer, fill_units
+from stillroom.actions.releasing.tracing import account_of, show_trace
+from stillroom.answers.density_to_20 import density_20c_g_ml, spirit_expansion_per_k
 from stillroom.demo.bottling import T1
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
 from stillroom.evidence.trails import from_trail
-from stillroom.results.density_to_20 import density_20c_g_ml, spirit_expansion_per_k
+from stillroom.pages.book import show_batch
 from stillroom.substances.spirits import spirit_density_kg_m3
 from tests.practice import later
 

@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
-from stillroom.actions.forecasting import course_of, expected_now, odd_weighing
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import begin_batch, do_step, step_in_hand
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.orders.forecasting import course_of, expected_now, odd_weighing
 from stillroom.errors import BadEntry
 from stillroom.stream.components import whole_mass
 from tests.practice import later

@@ -8,11 +8,11 @@ import json
 
 import pytest
 
-from stillroom.actions.deciding import decide_lines
-from stillroom.actions.receiving import receive_lot
-from stillroom.actions.showing_release import show_certificate, show_label, show_whole_certificate
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.releasing.deciding import decide_lines
 from stillroom.documents.as_json import page_json
 from stillroom.errors import BadEntry, NotAllowed
+from stillroom.pages.release import show_certificate, show_label, show_whole_certificate
 from stillroom.records.lots import Lot, LotKind, Status
 from tests.actions.formulas_made import CHECKER, Workshop
 from tests.products.test_eighty_formulas import FORMULAS

@@ -6,15 +6,15 @@ from typing import Any
 
 import pytest
 
-from stillroom.actions.describing import describe_house
-from stillroom.actions.entering import enter_text
-from stillroom.actions.house_facts import HOUSE, last_condition, note_condition, offered
-from stillroom.actions.laboratory import Laboratory, begin_laboratory
-from stillroom.actions.ordering import work_back
-from stillroom.actions.pricing import note_price, prices_noted
-from stillroom.actions.showing_plans import plan_shown, show_plan
+from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.house.describing import describe_house
+from stillroom.actions.house.house_facts import HOUSE, last_condition, note_condition, offered
+from stillroom.actions.house.pricing import note_price, prices_noted
+from stillroom.actions.orders.entering import enter_text
+from stillroom.actions.orders.ordering import work_back
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, UnknownName
+from stillroom.pages.plans import plan_shown, show_plan
 from stillroom.planning.assumptions import ASSUMED
 from stillroom.planning.inputs import all_inputs
 from stillroom.records.people import Person

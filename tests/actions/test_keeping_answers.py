@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
 from stillroom.actions.keeping_answers import keep, to_find_out
-from stillroom.actions.laboratory import Laboratory, begin_laboratory
-from stillroom.actions.showing import documents_of
-from stillroom.actions.showing_plans import kept_plan
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
+from stillroom.pages.book import documents_of
+from stillroom.pages.plans import kept_plan
 from stillroom.records.people import Person
 
 ASKED = {

@@ -7,22 +7,22 @@ from datetime import datetime
 
 import pytest
 
-from stillroom.actions.amounts_planned import planned_g
-from stillroom.actions.certifying import flash_of_batch
-from stillroom.actions.correcting import correct_entry
-from stillroom.actions.deciding import release
-from stillroom.actions.ethanol_known import EthanolKnown
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.lot_strength import last_read, strength_of_acid, strength_of_spirit
-from stillroom.actions.making import begin_batch
-from stillroom.actions.ordering import request_for, work_back
-from stillroom.actions.receiving import receive_lot
-from stillroom.actions.showing import show_batch
-from stillroom.actions.spirit_read import read_strength
-from stillroom.actions.titrants_in_date import FACTOR, STRENGTH
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.correcting.entries import correct_entry
+from stillroom.actions.lots.ethanol_known import EthanolKnown
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.lots.spirit_read import read_strength
+from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.orders.amounts_planned import planned_g
+from stillroom.actions.orders.ordering import request_for, work_back
+from stillroom.actions.releasing.certifying import flash_of_batch
+from stillroom.actions.releasing.deciding import release
+from stillroom.actions.shelf.lot_strength import last_read, strength_of_acid, strength_of_spirit
+from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, StillroomError
 from stillroom.evidence.answer import leaves
+from stillroom.pages.book import show_batch
 from stillroom.records.entries import ReadingTaken
 from stillroom.records.lots import Lot, LotKind
 

@@ -2,11 +2,11 @@
 
 import pytest
 
-from stillroom.actions.correcting import correct_entry
-from stillroom.actions.defining import join_person
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.lot_strength import strength_of_spirit
-from stillroom.actions.receiving import decide_identity, receive_lot
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.correcting.entries import correct_entry
+from stillroom.actions.house.defining import join_person
+from stillroom.actions.lots.receiving import decide_identity, receive_lot
+from stillroom.actions.shelf.lot_strength import strength_of_spirit
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.records.lots import Lot, LotKind
 from stillroom.records.people import Person

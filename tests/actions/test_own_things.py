@@ -7,16 +7,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stillroom.actions.certifying import _name_for_label
-from stillroom.actions.deciding import release
-from stillroom.actions.defining import add_apparatus
-from stillroom.actions.entering import enter_text
-from stillroom.actions.laboratory import Laboratory, begin_laboratory
-from stillroom.actions.outside_results import enter_outside_result
-from stillroom.actions.own_things import show_own, state, state_fields
-from stillroom.actions.receiving import receive_lot
-from stillroom.actions.results_kept import assay_for
-from stillroom.actions.titrating import Titrated, factor_titrant, titrate
+from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.book.results_kept import assay_for
+from stillroom.actions.house.defining import add_apparatus
+from stillroom.actions.house.own_things import show_own, state, state_fields
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.orders.entering import enter_text
+from stillroom.actions.releasing.certifying import _name_for_label
+from stillroom.actions.releasing.deciding import release
+from stillroom.actions.testing.outside_results import enter_outside_result
+from stillroom.actions.testing.titrating import Titrated, factor_titrant, titrate
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
 from stillroom.planning.plant_knowledge import typical

@@ -2,12 +2,12 @@
 
 import pytest
 
-from stillroom.actions.deciding import release
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import begin_batch, do_step
-from stillroom.actions.ordering import work_back
-from stillroom.actions.receiving import receive_lot
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.making.batches import begin_batch, do_step
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.orders.ordering import work_back
+from stillroom.actions.releasing.deciding import release
 from stillroom.errors import NotAllowed
 from stillroom.records.lots import Lot, LotKind
 from tests.practice import later

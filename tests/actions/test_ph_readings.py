@@ -5,15 +5,15 @@ from dataclasses import replace
 import pytest
 
 from stillroom.actions.bench_sums import work_out_shaking
-from stillroom.actions.formula_made import formula_of_batch
-from stillroom.actions.ph_readings import read_ph
+from stillroom.actions.products.formula_made import formula_of_batch
+from stillroom.actions.testing.ph_readings import read_ph
+from stillroom.answers.budget import stated
+from stillroom.answers.ph_read import read_ph_with
+from stillroom.answers.ph_words import band_in, ph_in, read_with
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.evidence.answer import reading
 from stillroom.products.formula_facts import Share
 from stillroom.products.formula_lines import formula_lines
-from stillroom.results.budget import stated
-from stillroom.results.ph_read import read_ph_with
-from stillroom.results.ph_words import band_in, ph_in, read_with
 
 
 def read(value, read_by, band=None, limits=None):

@@ -2,15 +2,15 @@
 
 import pytest
 
-from stillroom.actions.correcting import correct_entry, correction_in_hand
-from stillroom.actions.deciding import release, stop
-from stillroom.actions.moving import deliver
-from stillroom.actions.ordering import keep_plan, take_order, work_back
-from stillroom.actions.showing import show_order, show_orders
-from stillroom.actions.showing_plans import show_plan
-from stillroom.actions.tracing import trace
+from stillroom.actions.correcting.entries import correct_entry, correction_in_hand
+from stillroom.actions.lots.stock_movements import deliver
+from stillroom.actions.orders.ordering import keep_plan, take_order, work_back
+from stillroom.actions.releasing.deciding import release, stop
+from stillroom.actions.releasing.tracing import trace
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
+from stillroom.pages.book import show_order, show_orders
+from stillroom.pages.plans import show_plan
 from stillroom.records.from_yaml import order_from_fields, order_from_yaml
 from stillroom.records.sections import SeveralBadEntries
 from stillroom.records.to_yaml import order_to_yaml

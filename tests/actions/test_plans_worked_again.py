@@ -6,17 +6,17 @@ from datetime import date
 import pytest
 
 from stillroom.actions.ask_order import OrderAsked, work_back_from
-from stillroom.actions.deciding import release
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.house.own_things import state_fields
 from stillroom.actions.keeping_answers import keep_order
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.ordering import keep_plan, request_for
-from stillroom.actions.outside_results import enter_outside_result
-from stillroom.actions.own_things import state_fields
-from stillroom.actions.receiving import decide_identity, receive_lot
-from stillroom.actions.showing_plans import kept_plan, show_plan
+from stillroom.actions.lots.receiving import decide_identity, receive_lot
+from stillroom.actions.orders.ordering import keep_plan, request_for
+from stillroom.actions.releasing.deciding import release
+from stillroom.actions.testing.outside_results import enter_outside_result
 from stillroom.documents.as_text import page_text
 from stillroom.documents.asking_order import order_lesson
 from stillroom.errors import NotAllowed
+from stillroom.pages.plans import kept_plan, show_plan
 from stillroom.planning.changes import changes
 from stillroom.planning.figures import figure_of
 from stillroom.planning.outcome import Plan

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from stillroom.actions.defining import write_procedure
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.ordering import take_order
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.house.defining import write_procedure
+from stillroom.actions.orders.ordering import take_order
 from stillroom.errors import NotAllowed, UnknownName
 from stillroom.records.entries import ProcedureWritten
 from stillroom.records.procedures import Procedure

@@ -6,28 +6,28 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.correcting import put_right
-from stillroom.actions.deciding import release
-from stillroom.actions.house_facts import note_condition
-from stillroom.actions.laboratory import Laboratory, open_laboratory
-from stillroom.actions.making import begin_batch
-from stillroom.actions.pricing import note_price
-from stillroom.actions.reagent_bottles import open_lot, sell_reagent, try_reagent
-from stillroom.actions.reagent_dates import rules_of_lot
-from stillroom.actions.reagents import allow_reagent, make_reagent
-from stillroom.actions.receiving import receive_lot
-from stillroom.actions.showing_reagents import (
+from stillroom.actions.book.laboratory import Laboratory, open_laboratory
+from stillroom.actions.correcting.entries import put_right
+from stillroom.actions.house.house_facts import note_condition
+from stillroom.actions.house.pricing import note_price
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.releasing.deciding import release
+from stillroom.actions.shelf.reagent_dates import rules_of_lot
+from stillroom.actions.testing.precipitate_tests import read_test
+from stillroom.actions.testing.reagent_bottles import open_lot, sell_reagent, try_reagent
+from stillroom.actions.testing.reagents import allow_reagent, make_reagent
+from stillroom.actions.testing.titrating import factor_titrant
+from stillroom.documents.as_sheet import page_pdf
+from stillroom.documents.as_text import page_text
+from stillroom.errors import BadEntry, NotAllowed, NotEnough, UnknownName
+from stillroom.pages.reagents import (
     show_bottle_label,
     show_reagent_certificate,
     show_reagents,
     show_recipe,
 )
-from stillroom.actions.testing import read_test
-from stillroom.actions.titrating import factor_titrant
-from stillroom.actions.weighing import Weighed
-from stillroom.documents.as_sheet import page_pdf
-from stillroom.documents.as_text import page_text
-from stillroom.errors import BadEntry, NotAllowed, NotEnough, UnknownName
 from stillroom.records.lots import Lot, LotKind
 from tests.practice import copied, opened
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from stillroom.actions.receiving import received
+from stillroom.actions.lots.receiving import received
 from stillroom.errors import BadEntry, StillroomError
 from stillroom.records.lots import Lot, LotKind
 

@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.ethanol_known import EthanolKnown
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.moving import count_stock
-from stillroom.actions.receiving import receive_lot
-from stillroom.actions.spirit_account import month_of, show_spirit, spirit_account
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.lots.ethanol_known import EthanolKnown
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.lots.spirit_account import month_of, show_spirit, spirit_account
+from stillroom.actions.lots.stock_movements import count_stock
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
 from stillroom.records.lots import Lot, LotKind

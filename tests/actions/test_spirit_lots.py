@@ -2,21 +2,21 @@
 
 import pytest
 
-from stillroom.actions.deciding import release
-from stillroom.actions.entering import enter_text
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.lots_offered import lots_for_line
-from stillroom.actions.making import begin_batch, do_step
-from stillroom.actions.ordering import work_back
-from stillroom.actions.receiving import receive_lot
-from stillroom.actions.showing import show_lot
-from stillroom.actions.spirit_account import show_spirit, spirit_account
-from stillroom.actions.spirit_lots import crossing_over, plants_of
-from stillroom.actions.spirit_read import read_strength
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.bench.lots_offered import lots_for_line
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.lots.spirit_account import show_spirit, spirit_account
+from stillroom.actions.lots.spirit_lots import crossing_over, plants_of
+from stillroom.actions.lots.spirit_read import read_strength
+from stillroom.actions.making.batches import begin_batch, do_step
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.orders.entering import enter_text
+from stillroom.actions.orders.ordering import work_back
+from stillroom.actions.releasing.deciding import release
 from stillroom.demo.files import practice_file
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
+from stillroom.pages.book import show_lot
 from stillroom.records.lots import Lot, LotKind
 
 TICKS = ("No flame and no open element in the room",)

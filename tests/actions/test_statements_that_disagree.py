@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from stillroom.actions.ask_dilute import work_out_dilution
 from stillroom.actions.mix_acid import mix_acid
+from stillroom.answers.acid_strength import density_of_solution_g_ml, mass_percent_from_moles
 from stillroom.errors import BadEntry
-from stillroom.results.acid_strength import density_of_solution_g_ml, mass_percent_from_moles
 
 ASKED = {"want": "1 mol/L", "amount": "1 L"}
 HCL_G_MOL = 36.46

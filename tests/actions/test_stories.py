@@ -14,20 +14,20 @@ from scipy.stats import t as student_t
 
 from stillroom.actions.ask_dilute import work_out_dilution
 from stillroom.actions.bench_sums import work_out_shaking
-from stillroom.actions.dosing import work_out_dose, work_out_share
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import step_in_hand
-from stillroom.actions.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN
-from stillroom.actions.showing import show_lot
-from stillroom.actions.titrating import Titrated, factor_titrant, keep_earlier_portions, titrate
-from stillroom.actions.tracing import show_trace, trace
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN
+from stillroom.actions.making.batches import step_in_hand
+from stillroom.actions.products.dosing import work_out_dose, work_out_share
+from stillroom.actions.releasing.tracing import show_trace, trace
+from stillroom.actions.testing.titrating import Titrated, factor_titrant, keep_earlier_portions, titrate
+from stillroom.answers.budget import budget_of
+from stillroom.answers.spirit_diluted import Diluted
 from stillroom.demo.shelves import EARLIER_EXTRACTS
 from stillroom.documents.as_json import page_json
 from stillroom.errors import NotAllowed
 from stillroom.evidence.answer import rerun, walk
 from stillroom.evidence.trails import from_trail
-from stillroom.results.budget import budget_of
-from stillroom.results.spirit_diluted import Diluted
+from stillroom.pages.book import show_lot
 from tests.practice import (
     STORIES,
     copied,

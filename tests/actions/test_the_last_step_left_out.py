@@ -2,13 +2,13 @@
 
 import pytest
 
-from stillroom.actions.deciding import review_release
-from stillroom.actions.in_hand import is_a_lot
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import begin_batch, do_step, leave_out, step_in_hand
-from stillroom.actions.showing import show_batch
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.bench.form_choices import is_a_lot
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.making.batches import begin_batch, do_step, leave_out, step_in_hand
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.releasing.deciding import review_release
 from stillroom.documents.as_text import page_text
+from stillroom.pages.book import show_batch
 from stillroom.records.lots import LotKind, grams
 from tests.practice import later
 

@@ -4,22 +4,22 @@ from datetime import date, timedelta
 
 import pytest
 
-from stillroom.actions.deciding import release
-from stillroom.actions.house_facts import note_condition
-from stillroom.actions.receiving import receive_lot
-from stillroom.actions.titrant_factors import find_factor
-from stillroom.actions.titrants_in_date import FACTOR, STRENGTH
-from stillroom.actions.titrating import Titrated, titrate
-from stillroom.errors import BadEntry, UnknownName
-from stillroom.evidence.answer import reading
-from stillroom.records.lots import Lot, LotKind
-from stillroom.results.titrant_factor import (
+from stillroom.actions.house.house_facts import note_condition
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.releasing.deciding import release
+from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH
+from stillroom.actions.testing.titrant_factors import find_factor
+from stillroom.actions.testing.titrating import Titrated, titrate
+from stillroom.answers.titrant_factor import (
     Replicate,
     burette_volume_at_20c_ml,
     days_it_serves,
     drift_told,
     factor_of,
 )
+from stillroom.errors import BadEntry, UnknownName
+from stillroom.evidence.answer import reading
+from stillroom.records.lots import Lot, LotKind
 from stillroom.substances.titrants import titrant_life
 from tests.practice import noon
 

@@ -2,14 +2,14 @@
 
 import pytest
 
-from stillroom.actions.correcting import put_right
-from stillroom.actions.deciding import release, review_release
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.list_lines import lines_from_book
-from stillroom.actions.receiving import receive_lot
-from stillroom.actions.showing_release import show_certificate, show_whole_certificate
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.correcting.entries import put_right
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.releasing.deciding import release, review_release
+from stillroom.actions.releasing.list_lines import lines_from_book
 from stillroom.documents.as_text import page_text
 from stillroom.errors import NotAllowed
+from stillroom.pages.release import show_certificate, show_whole_certificate
 from stillroom.planning.request import RETAINED_UNITS
 from stillroom.products.best_before import Life, Stability, best_before_line
 from stillroom.products.check_lines import CheckLine

@@ -2,13 +2,13 @@
 
 import pytest
 
-from stillroom.actions.deciding import release, review_release
-from stillroom.actions.defining import write_procedure
-from stillroom.actions.showing_release import show_label
+from stillroom.actions.house.defining import write_procedure
+from stillroom.actions.releasing.deciding import release, review_release
 from stillroom.documents.as_text import page_text
 from stillroom.errors import StillroomError
+from stillroom.pages.release import show_label
 from stillroom.products.claims import claim_lines
-from stillroom.products.looking_over import remarks_about
+from stillroom.products.formula_check import remarks_about
 from tests.plain_product import at, make_rinse, rinse, with_formula
 
 HARMLESS = """claims: Leaves hair soft and easy to comb

@@ -10,12 +10,12 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.correcting import correct_entry
-from stillroom.actions.keeping import verify
-from stillroom.actions.laboratory import Laboratory, open_laboratory
-from stillroom.actions.showing import documents_of
+from stillroom.actions.book.backup import verify
+from stillroom.actions.book.laboratory import Laboratory, open_laboratory
+from stillroom.actions.correcting.entries import correct_entry
 from stillroom.documents.as_text import page_text
 from stillroom.evidence.trails import from_trail
+from stillroom.pages.book import documents_of
 from stillroom.records.entries import ReadingTaken, StepDone
 from stillroom.web.app import make_app
 

@@ -13,7 +13,7 @@ from stillroom.evidence.formulas import every_formula
 from tests.books.test_old_books import OLDEST
 from tests.habits.source_tree import SRC, modules
 
-MOVED = ("results/restating.py", "results/elsewhere/said_otherwise.py")
+MOVED = ("answers/restating.py", "answers/elsewhere/said_otherwise.py")
 TRIED = '''
 """Every figure of every kept trail is reckoned again, and a titre is put right."""
 import sys
@@ -21,9 +21,9 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import stillroom
-from stillroom.actions.correcting import correct_entry
-from stillroom.actions.keeping import verify
-from stillroom.actions.laboratory import open_laboratory
+from stillroom.actions.correcting.entries import correct_entry
+from stillroom.actions.book.backup import verify
+from stillroom.actions.book.laboratory import open_laboratory
 from stillroom.evidence.answer import rerun, walk
 from stillroom.evidence.trails import from_trail
 

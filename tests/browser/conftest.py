@@ -10,7 +10,7 @@ import pytest
 from fastapi import FastAPI
 
 from stillroom.actions.keeping_answers import keep
-from stillroom.actions.making import begin_batch
+from stillroom.actions.making.batches import begin_batch
 from stillroom.web.app import make_app
 from tests.practice import copied, opened
 

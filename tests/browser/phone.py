@@ -9,8 +9,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from stillroom.actions.laboratory import Laboratory, open_laboratory
-from stillroom.actions.receiving import receive_lot
+from stillroom.actions.book.laboratory import Laboratory, open_laboratory
+from stillroom.actions.lots.receiving import receive_lot
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.shelves import SUPPLIER, fill_shelves
 from stillroom.demo.story import BEGINS, begin_practice
@@ -25,9 +25,9 @@ READS_THE_CLOCK = "new Date(document.querySelector('.bench').dataset.now).getTim
 
 def prepare(folder: Path) -> None:
     """A laboratory with filled shelves and released bark, and the batch E1 begun."""
-    from stillroom.actions.deciding import release
-    from stillroom.actions.making import begin_batch
-    from stillroom.actions.receiving import decide_identity
+    from stillroom.actions.lots.receiving import decide_identity
+    from stillroom.actions.making.batches import begin_batch
+    from stillroom.actions.releasing.deciding import release
 
     clock = StoryClock(BEGINS)
     with begin_practice(folder, clock) as lab:

@@ -16,11 +16,11 @@ from typing import Any
 import pytest
 from fastapi import FastAPI
 
-from stillroom.actions.deciding import release
-from stillroom.actions.defining import add_apparatus
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.pins import set_pin
-from stillroom.actions.receiving import decide_identity, receive_lot
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.house.defining import add_apparatus
+from stillroom.actions.house.pins import set_pin
+from stillroom.actions.lots.receiving import decide_identity, receive_lot
+from stillroom.actions.releasing.deciding import release
 from stillroom.records.lots import Lot, LotKind
 from stillroom.records.people import Apparatus
 from stillroom.web.app import make_app

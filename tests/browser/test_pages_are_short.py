@@ -4,9 +4,9 @@ from collections.abc import Iterator
 
 import pytest
 
-from stillroom.actions.dosing import decide_dose
-from stillroom.actions.making import begin_batch
-from stillroom.actions.starting import copy_procedure
+from stillroom.actions.bench.procedure_templates import copy_procedure
+from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.products.dosing import decide_dose
 from stillroom.records.starters import starters
 from stillroom.web.app import make_app
 from tests.browser.conftest import served

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.in_hand import book_id
-from stillroom.actions.pins import set_pin
+from stillroom.actions.bench.form_choices import book_id
+from stillroom.actions.house.pins import set_pin
 from tests.browser.phone import (
     PATIENCE_MS,
     PHONE,

@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.laboratory import open_laboratory
-from stillroom.actions.receiving import receive_lot
+from stillroom.actions.book.laboratory import open_laboratory
+from stillroom.actions.lots.receiving import receive_lot
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.shelves import SUPPLIER, fill_shelves
 from stillroom.demo.story import BEGINS, begin_practice

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.in_hand import accepted
-from stillroom.actions.laboratory import open_laboratory
+from stillroom.actions.bench.form_choices import accepted
+from stillroom.actions.book.laboratory import open_laboratory
 from tests.cli.test_verbs import clock_at_noon, run  # noqa: F401
 from tests.practice import copied
 

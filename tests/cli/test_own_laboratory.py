@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.house_facts import last_condition
-from stillroom.actions.laboratory import open_laboratory
+from stillroom.actions.book.laboratory import open_laboratory
+from stillroom.actions.house.house_facts import last_condition
 from stillroom.cli import book
 from tests.cli.test_verbs import run
 from tests.practice import copied

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from stillroom.actions.laboratory import Laboratory, begin_laboratory
-from stillroom.actions.pins import check_pin, has_pin, pin_facts, set_pin
+from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.house.pins import check_pin, has_pin, pin_facts, set_pin
 from stillroom.cli.main import stillroom
 from stillroom.errors import StillroomError
 from stillroom.records.people import Person
@@ -81,7 +81,9 @@ def test_every_verb_that_signs_opens_the_laboratory_where_the_pin_is_asked():
     by_the_side_door = {
         path.stem
         for path in (SRC / "cli").glob("*.py")
-        if re.search(r"from stillroom\.actions\.laboratory import .*\bopen_laboratory\b", path.read_text())
+        if re.search(
+            r"from stillroom\.actions\.book\.laboratory import .*\bopen_laboratory\b", path.read_text()
+        )
     }
 
     assert by_the_side_door == {"asking", "demo", "pins", "serving"}, "these ask nobody for a PIN"

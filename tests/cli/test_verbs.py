@@ -9,7 +9,7 @@ from typing import Any
 import click
 import pytest
 
-from stillroom.actions.laboratory import open_laboratory
+from stillroom.actions.book.laboratory import open_laboratory
 from stillroom.cli.main import VERBS, main, stillroom
 from tests.practice import copied, extracted_folder, noon, told_folder
 

@@ -7,21 +7,21 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.content_made import content_made
-from stillroom.actions.deciding import release
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.release_facts import facts_for
-from stillroom.actions.showing import (
-    documents_of,
-    show_label,
-    show_release,
-    show_whole_certificate,
-)
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.products.batch_content import content_made
+from stillroom.actions.releasing.deciding import release
+from stillroom.actions.releasing.release_facts import facts_for
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Shown, ShownLeaf
 from stillroom.errors import NotAllowed
 from stillroom.evidence.answer import Answer, Leaf, leaves
 from stillroom.evidence.trails import from_trail, trail
+from stillroom.pages.book import (
+    documents_of,
+    show_label,
+    show_release,
+    show_whole_certificate,
+)
 from stillroom.records.entries import ResultReckoned
 from stillroom.records.lots import LotKind
 from tests.corners.test_trails import nodes
@@ -30,12 +30,13 @@ from tests.practice import copied, extracted_folder, opened, shown_in
 MAY_HOLD_ASSUMPTIONS = ("plan-", "batch-sheet-", "trace-", "spirit-")
 """Papers of the house; the month's register of spirit tells its losses by their models, and says so."""
 ROOMS_OF_PAPERS = (
-    "actions/certifying.py", "actions/release_facts.py", "actions/deciding.py", "actions/content_made.py",
+    "actions/releasing/certifying.py", "actions/releasing/release_facts.py",
+    "actions/releasing/deciding.py", "actions/products/batch_content.py",
     "products/release.py", "products/label.py", "documents/releasing.py",
 )  # fmt: skip
 PLANS_AND_ANSWERS = ("stillroom.planning", "stillroom.actions.keeping_answers", "stillroom.actions.questions",
                      "stillroom.actions.ask_order", "stillroom.actions.ask_dilute", "stillroom.actions.ask_dose",
-                     "stillroom.actions.ordering", "stillroom.actions.forecasting")  # fmt: skip
+                     "stillroom.actions.orders.ordering", "stillroom.actions.orders.forecasting")  # fmt: skip
 SOURCE = Path(__file__).resolve().parents[2] / "src/stillroom"
 
 

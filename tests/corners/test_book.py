@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.keeping import verify
+from stillroom.actions.book.backup import verify
 from stillroom.cli.main import main
 from stillroom.errors import BookTrouble
 from tests.habits.source_tree import ROOT, modules
@@ -22,11 +22,11 @@ def contract(kind: str) -> dict:
     return found
 
 
-def test_only_actions_may_import_the_book() -> None:
+def test_only_acts_and_pages_may_import_the_book() -> None:
     protected = contract("protected")
 
     assert protected["protected_modules"] == ["stillroom.store"]
-    assert protected["allowed_importers"] == ["stillroom.actions"]
+    assert protected["allowed_importers"] == ["stillroom.actions", "stillroom.pages"]
 
 
 def test_the_rooms_stand_in_their_order_with_none_left_out() -> None:
@@ -132,7 +132,7 @@ COVERED = {
     ),
     "demo written straight into tables": (
         "tests.corners.test_book:test_a_room_outside_never_names_the_book",
-        "tests.corners.test_book:test_only_actions_may_import_the_book",
+        "tests.corners.test_book:test_only_acts_and_pages_may_import_the_book",
     ),
     "verify only rehashes": ("tests.corners.test_book:test_one_altered_movement_of_the_practice_book_is_named",),
     "killed simulated by an exception": (

@@ -9,21 +9,21 @@ from pathlib import Path
 import pytest
 
 from stillroom.actions.bench_sums import work_out_shaking
-from stillroom.actions.correcting import correct_reading
-from stillroom.actions.deciding import release
-from stillroom.actions.entering import enter_text
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import begin_batch, step_in_hand
-from stillroom.actions.ordering import work_back
-from stillroom.actions.receiving import receive_lot
-from stillroom.actions.results_kept import AS_IS, DRIED, DRYING
-from stillroom.actions.showing import show_batch, show_lot
-from stillroom.actions.showing_plans import plan_shown
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.results_kept import AS_IS, DRIED, DRYING
+from stillroom.actions.correcting.entries import correct_reading
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.making.batches import begin_batch, step_in_hand
+from stillroom.actions.orders.entering import enter_text
+from stillroom.actions.orders.ordering import work_back
+from stillroom.actions.releasing.deciding import release
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.story import BEGINS, begin_practice, practice_file
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.benching import sum_page
 from stillroom.documents.blocks import Page
+from stillroom.pages.book import show_batch, show_lot
+from stillroom.pages.plans import plan_shown
 from stillroom.records.lots import Lot, LotKind
 from tests.practice import (
     copied,

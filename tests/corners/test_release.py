@@ -5,18 +5,18 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.bulk_density import weigh_density
-from stillroom.actions.deciding import release, review_release
-from stillroom.actions.dosing import decide_dose
-from stillroom.actions.filling import fill_units
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import begin_batch, do_step, step_in_hand
-from stillroom.actions.moving import keep_back
-from stillroom.actions.showing import show_certificate
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.lots.stock_movements import keep_back
+from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
+from stillroom.actions.making.bulk_density import weigh_density
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.products.dosing import decide_dose
+from stillroom.actions.products.filling import fill_units
+from stillroom.actions.releasing.deciding import release, review_release
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
+from stillroom.pages.book import show_certificate
 from stillroom.records.lots import Status
 from tests.practice import copied, extracted_folder, opened, words_of_pdf
 
@@ -90,8 +90,8 @@ def test_whoever_weighed_dosed_or_tested_is_no_second_person(
 
 
 def test_whoever_titrated_an_extract_may_not_release_it(tmp_path: Path) -> None:
-    from stillroom.actions.deciding import stop
-    from stillroom.actions.testing import read_test
+    from stillroom.actions.releasing.deciding import stop
+    from stillroom.actions.testing.precipitate_tests import read_test
 
     with opened(copied(tmp_path, of=extracted_folder)) as lab:
         stop(lab, "E1", meaning="test repeated", by="MA", at=at("2026-11-20 08:00"))

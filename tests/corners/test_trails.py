@@ -8,14 +8,14 @@ from typing import Any
 
 import pytest
 
-from stillroom.actions.content_made import content_made
-from stillroom.actions.filling import fill_answer
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.showing import show_batches, show_lot, show_orders, show_release
-from stillroom.actions.showing_plans import kept_plan, show_charge
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.products.batch_content import content_made
+from stillroom.actions.products.filling import fill_answer
 from stillroom.documents.blocks import Shown
 from stillroom.evidence.answer import Answer, leaves, rerun, walk
 from stillroom.evidence.trails import from_trail
+from stillroom.pages.book import show_batches, show_lot, show_orders, show_release
+from stillroom.pages.plans import kept_plan, show_charge
 from stillroom.records.entries import Entry, StepDone
 from stillroom.records.entry_json import body_to_json
 from stillroom.reference.sources import sources
@@ -193,7 +193,7 @@ def test_every_number_of_the_pages_opens(told: Laboratory) -> None:
 
 
 def test_a_charge_that_nobody_kept_runs_again_too(told: Laboratory) -> None:
-    from stillroom.actions.ordering import forecast_charge
+    from stillroom.actions.orders.ordering import forecast_charge
 
     found = forecast_charge(told, "ORD-1", "250 g")
 

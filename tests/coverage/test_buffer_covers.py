@@ -6,8 +6,8 @@ The two weighings and the error of the constants are simulated here; the tool is
 import numpy as np
 import pytest
 
+from stillroom.answers.buffer_weighed import buffer_ph, instrument_error, weighed
 from stillroom.evidence.answer import reading
-from stillroom.results.buffer_weighed import buffer_ph, instrument_error, weighed
 from stillroom.substances.acids import buffer_pair
 
 TRIES = 600

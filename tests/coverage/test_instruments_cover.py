@@ -13,9 +13,9 @@ import pytest
 from stillroom.actions.ask_blend import work_out_blend
 from stillroom.actions.ask_dilute import work_out_dilution
 from stillroom.actions.ask_recover import work_out_recovery
+from stillroom.answers.density_by_bottle import density
+from stillroom.answers.density_to_20 import density_at_20, spirit_expansion_per_k
 from stillroom.evidence.answer import reading
-from stillroom.results.density_by_bottle import density
-from stillroom.results.density_to_20 import density_at_20, spirit_expansion_per_k
 from stillroom.science.liquids.still_cuts import drip_mass_fraction
 from stillroom.substances.spirits import (
     spirit_density_kg_m3,

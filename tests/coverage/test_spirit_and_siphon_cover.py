@@ -13,8 +13,8 @@ import pytest
 
 from stillroom.actions.ask_blend import work_out_blend
 from stillroom.actions.ask_dilute import work_out_dilution
+from stillroom.answers.siphon_tail import RESIDUE, still_to_wash_out
 from stillroom.evidence.answer import reading
-from stillroom.results.siphon_tail import RESIDUE, still_to_wash_out
 from stillroom.substances.spirits import spirit_mass_fraction, spirit_volume_fraction_20c
 
 TRIES = 4000

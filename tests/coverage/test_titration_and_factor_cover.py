@@ -10,9 +10,9 @@ import os
 import numpy as np
 import pytest
 
+from stillroom.answers.titration import total_alkaloids
+from stillroom.answers.titres import Portion
 from stillroom.evidence.answer import reading
-from stillroom.results.titration import total_alkaloids
-from stillroom.results.titres import Portion
 
 TRIES = int(os.environ.get("STILLROOM_TRIES", "600"))
 ROOM = 1.5 * math.sqrt(0.95 * 0.05 / TRIES)

@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
+from stillroom.answers.budget import spread_leaf
+from stillroom.answers.drying import loss_on_drying
 from stillroom.evidence.answer import reading
-from stillroom.results.budget import spread_leaf
-from stillroom.results.drying import loss_on_drying
 
 TRIES = 1500
 U_G = 0.001

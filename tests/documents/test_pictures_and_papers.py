@@ -7,10 +7,10 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.showing import show_certificate, show_label
+from stillroom.actions.book.laboratory import Laboratory
 from stillroom.documents.as_sheet import LARGEST_PICTURE_BYTES, PICTURE_PAPER, page_pdf, page_picture
 from stillroom.errors import UnknownName
+from stillroom.pages.book import show_certificate, show_label
 from stillroom.texts.catalogue import speaking
 from tests.practice import told  # noqa: F401
 

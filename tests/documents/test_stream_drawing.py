@@ -208,7 +208,7 @@ def test_any_stream_that_closes_is_drawn_in_well_formed_svg_without_shared_room(
 
 
 def test_a_step_after_which_nothing_is_left_is_drawn_too() -> None:
-    from stillroom.documents.rivers import river
+    from stillroom.documents.stream_diagram import river
     from stillroom.planning import outcome
 
     bends = (

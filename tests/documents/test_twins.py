@@ -9,13 +9,13 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.showing import documents_of
+from stillroom.actions.book.laboratory import Laboratory
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_sheet import page_pdf, page_pictures
 from stillroom.documents.as_text import SIGNS, page_text
 from stillroom.documents.blocks import Mark, Table
 from stillroom.documents.typesetting import SHEETS
+from stillroom.pages.book import documents_of
 from tests.practice import document, printed, words_of_pdf
 
 DOCUMENTS = (

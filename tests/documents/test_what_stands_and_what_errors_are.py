@@ -2,13 +2,13 @@
 
 import pytest
 
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import begin_batch, do_step
-from stillroom.actions.showing import show_batch
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.making.batches import begin_batch, do_step
+from stillroom.actions.making.weighing import Weighed
+from stillroom.answers.spirit_strength import assumed_doubt, doubt
 from stillroom.documents.as_text import page_text
-from stillroom.documents.showing import leaf_text
-from stillroom.results.spirit_strength import assumed_doubt, doubt
+from stillroom.documents.numbers_shown import leaf_text
+from stillroom.pages.book import show_batch
 from tests.practice import extracted, lab, told
 
 __all__ = ["extracted", "lab", "told"]

@@ -164,6 +164,6 @@ def test_what_a_former_book_named_by_its_path_is_found_by_its_name(dotted: str) 
 
 def test_an_unknown_path_is_never_imported() -> None:
     with pytest.raises(BookTrouble, match="must be known"):
-        formula_named("stillroom.results.restating:renamed")
+        formula_named("stillroom.answers.restating:renamed")
     with pytest.raises(BookTrouble, match="must be known"):
         formula_named("os:getpid")

@@ -13,14 +13,14 @@ from typing import Any
 
 import pytest
 
-from stillroom.actions.defining import join_person
-from stillroom.actions.laboratory import Laboratory, begin_laboratory
-from stillroom.actions.phones import join_code
-from stillroom.actions.pins import set_pin
+from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.house.defining import join_person
+from stillroom.actions.house.phones import join_code
+from stillroom.actions.house.pins import set_pin
 from stillroom.records.people import Person
-from stillroom.web.admitting import JOINED
+from stillroom.web.access import JOINED
 from stillroom.web.app import make_app
-from stillroom.web.listening import PhoneDoor
+from stillroom.web.phone_listener import PhoneDoor
 
 LAN = "127.0.0.2"
 LAPTOP, PHONE = "http://127.0.0.1:8017", f"http://{LAN}:8018"

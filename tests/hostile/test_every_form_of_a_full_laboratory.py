@@ -16,7 +16,7 @@ from urllib.parse import quote
 import pytest
 from pypdf import PdfReader
 
-from stillroom.actions.laboratory import Laboratory, open_laboratory
+from stillroom.actions.book.laboratory import Laboratory, open_laboratory
 from stillroom.demo.story import tell
 from stillroom.web.app import make_app
 from tests.hostile.attacked import MARKUP, WORKED_OUT, FoundForm, PageRead, opened_pages

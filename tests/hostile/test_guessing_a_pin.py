@@ -5,9 +5,9 @@ from contextlib import suppress
 
 import pytest
 
-from stillroom.actions import pins
-from stillroom.actions.laboratory import open_laboratory
-from stillroom.actions.pins import check_pin, forget_pin, has_pin, pin_facts, prove, set_pin
+from stillroom.actions.book.laboratory import open_laboratory
+from stillroom.actions.house import pins
+from stillroom.actions.house.pins import check_pin, forget_pin, has_pin, pin_facts, prove, set_pin
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
 from tests.hostile.conftest import PINS
 

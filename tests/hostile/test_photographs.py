@@ -5,7 +5,7 @@ import io
 import pytest
 from PIL import Image
 
-from stillroom.actions.photographs import keep_photograph, photograph
+from stillroom.actions.house.photographs import keep_photograph, photograph
 from stillroom.errors import BadEntry
 
 HTML = b"<html><script>alert(1)</script></html>"

@@ -5,9 +5,9 @@ from contextlib import closing
 
 import pytest
 
-from stillroom.actions.phones import join_code, own_network_address
+from stillroom.actions.house.phones import join_code, own_network_address
 from stillroom.errors import BadEntry
-from stillroom.web.listening import listen, own_addresses
+from stillroom.web.phone_listener import listen, own_addresses
 from tests.hostile.conftest import LAN
 
 

@@ -5,7 +5,7 @@ from html.parser import HTMLParser
 
 import pytest
 
-from stillroom.actions.house_facts import note_condition
+from stillroom.actions.house.house_facts import note_condition
 from tests.hostile.conftest import PINS
 
 SCRIPT = '<script>alert(1)</script>"><img src=x onerror=alert(1)>'

@@ -4,8 +4,8 @@ import re
 
 import pytest
 
-from stillroom.actions.phones import close_to_phones, join_code
-from stillroom.web.admitting import JOINED
+from stillroom.actions.house.phones import close_to_phones, join_code
+from stillroom.web.access import JOINED
 from tests.habits.test_pages_are_listed import served
 from tests.hostile.conftest import LAN, PINS, key_of
 

@@ -4,9 +4,9 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-from stillroom.planning.known import Known
 from stillroom.planning.outcome import Plan
 from stillroom.planning.plan import plan
+from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import PlanRequest
 from stillroom.records.from_yaml import procedure_from_yaml
 from stillroom.records.orders import Order, StatedStrength

@@ -17,8 +17,8 @@ from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import rerun
 from stillroom.evidence.trails import from_trail, trail
 from stillroom.planning.forecast import charge_account, charge_draws, forecast
-from stillroom.planning.known import Known
 from stillroom.planning.plan import plan
+from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.working_days import WhenToBegin, WorkingDays
 from stillroom.stream.components import MARKER, SOLIDS

@@ -6,8 +6,8 @@ import pytest
 
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, UnknownName
 from stillroom.planning.forecast import forecast
-from stillroom.planning.known import Known
 from stillroom.planning.plan import plan
+from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import PlanRequest
 from stillroom.records.procedures import Procedure
 from tests.planning.practice import LOT, measured, order, practice_request, procedure, strength, with_setting

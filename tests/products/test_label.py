@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from stillroom.actions.certifying import use_of
+from stillroom.actions.releasing.certifying import use_of
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import assumed, reading
 from stillroom.products.claims import claims

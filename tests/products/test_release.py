@@ -4,13 +4,13 @@ from dataclasses import replace
 
 import pytest
 
+from stillroom.answers.reckon_again import superseded
+from stillroom.answers.solvent_residue import not_tested
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import assumed, reading
 from stillroom.products.limits import ceiling, judge
 from stillroom.products.release import LotFact, ReleaseFacts, ResultFact, review
 from stillroom.records.people import Person
-from stillroom.results.reckon_again import superseded
-from stillroom.results.solvent_residue import not_tested
 
 MAKER = Person("MA", "Maker", may_release=True)
 SECOND = Person("SE", "Second", may_release=True)

@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from stillroom.answers.acid_strength import poured_mol_l
 from stillroom.reference.tables import row
-from stillroom.results.acid_strength import poured_mol_l
 from stillroom.science.solutions.strength import (
     SolutionDensities,
     mass_concentration_g_ml,

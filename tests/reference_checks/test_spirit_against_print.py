@@ -13,8 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.results.spirit_percent import spirit_mass_g, spirit_volume_ml
-from stillroom.results.still_sums import distillate_g, distillate_percent, drip_percent
+from stillroom.answers.spirit_percent import spirit_mass_g, spirit_volume_ml
+from stillroom.answers.still_sums import distillate_g, distillate_percent, drip_percent
 from stillroom.science.liquids.alcoholometer import true_volume_fraction_20c
 from stillroom.science.liquids.boiling import (
     activity_coefficients,

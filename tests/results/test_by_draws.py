@@ -5,11 +5,11 @@ import math
 import numpy as np
 import pytest
 
+from stillroom.answers.budget import budget_of, stated
 from stillroom.errors import OutsideModel
 from stillroom.evidence.answer import reading, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.evidence.trails import from_trail, trail
-from stillroom.results.budget import budget_of, stated
 
 
 @formula("test-add")

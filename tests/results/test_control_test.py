@@ -4,8 +4,8 @@ from itertools import product
 
 import pytest
 
+from stillroom.answers.control_test import SEEN, read_control_test
 from stillroom.errors import BadEntry, UnknownName
-from stillroom.results.control_test import SEEN, read_control_test
 
 DATES = {"in date": "2026-06-30", "on the last day": "2026-03-14", "past": "2026-03-13", "none": None}
 TESTED_ON = "2026-03-14T10:00:00+01:00"

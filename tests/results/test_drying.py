@@ -4,16 +4,16 @@ import math
 
 import pytest
 
-from stillroom.errors import BadEntry
-from stillroom.evidence.answer import Answer, leaves, reading, rerun
-from stillroom.evidence.trails import from_trail, trail
-from stillroom.results.budget import spread_leaf
-from stillroom.results.drying import (
+from stillroom.answers.budget import spread_leaf
+from stillroom.answers.drying import (
     allowed_difference_mg,
     constant,
     loss_on_drying,
     loss_on_drying_percent,
 )
+from stillroom.errors import BadEntry
+from stillroom.evidence.answer import Answer, leaves, reading, rerun
+from stillroom.evidence.trails import from_trail, trail
 
 
 def _weighed(name: str, value: float, entry_no: int = 1) -> Answer:

@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import pytest
 
+from stillroom.answers.drying import loss_on_drying
+from stillroom.answers.reckon_again import readings_in, superseded, with_new_readings
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import leaves, reading, rerun
 from stillroom.evidence.trails import trail
-from stillroom.results.drying import loss_on_drying
-from stillroom.results.reckon_again import readings_in, superseded, with_new_readings
 
 
 def _weighed(name, value, entry_no):

@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import pytest
 
+from stillroom.answers.density_by_bottle import density, water_density_g_ml
+from stillroom.answers.solvent_residue import by_drying, by_outside_laboratory, not_tested
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
 from stillroom.evidence.answer import Answer, reading, rerun
 from stillroom.evidence.trails import from_trail, trail
-from stillroom.results.density_by_bottle import density, water_density_g_ml
-from stillroom.results.solvent_residue import by_drying, by_outside_laboratory, not_tested
 
 
 def _read(name: str, value: float, unit: str, u: float | None = None) -> Answer:

@@ -5,14 +5,14 @@ from dataclasses import replace
 
 import pytest
 
+from stillroom.answers.budget import stated
+from stillroom.answers.repeatability import Repeatability, pooled, range_allowed_relative
+from stillroom.answers.titration import total_alkaloids
+from stillroom.answers.titres import Portion
 from stillroom.errors import BadEntry, OutsideModel
 from stillroom.evidence.answer import Answer, leaves, published, reading, rerun
 from stillroom.evidence.formulas import formula
 from stillroom.evidence.trails import from_trail, trail
-from stillroom.results.budget import stated
-from stillroom.results.repeatability import Repeatability, pooled, range_allowed_relative
-from stillroom.results.titration import total_alkaloids
-from stillroom.results.titres import Portion
 
 # An invented practice case: back titration of bark, worked by hand from (Vb - Vs) c f M / m.
 STORY_TOLERANCE_PERCENT = 0.005

@@ -4,7 +4,7 @@ import random
 
 import pytest
 
-from stillroom.actions.receiving import amount_of, received
+from stillroom.actions.lots.receiving import amount_of, received
 from stillroom.errors import StillroomError
 from stillroom.quantities.parse import parse
 from stillroom.records.lots import Lot, LotKind

@@ -19,10 +19,10 @@ import pytest
 from click.testing import CliRunner
 
 from stillroom.actions.questions import QUESTIONS, answered
-from stillroom.actions.showing_reagents import show_recipe
 from stillroom.cli.main import stillroom
 from stillroom.errors import StillroomError, UnknownName
 from stillroom.evidence.answer import Answer
+from stillroom.pages.reagents import show_recipe
 from stillroom.web.app import make_app
 from stillroom.web.ask import DOORS
 from tests.pages_in_process import Pages

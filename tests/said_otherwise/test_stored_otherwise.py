@@ -17,14 +17,14 @@ from unittest.mock import patch
 
 import pytest
 
-from stillroom.actions.deciding import release
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import begin_batch
-from stillroom.actions.receiving import receive_lot
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.releasing.deciding import release
 from stillroom.errors import StillroomError, UnknownName
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import Lot, LotKind
-from stillroom.store.pen import Pen
+from stillroom.store.book_writer import BookWriter
 from tests.practice import copied, opened
 from tests.said_otherwise.verbs import VERBS
 
@@ -79,14 +79,14 @@ def figures_in(found: Any, path: str = "") -> Iterator[tuple[str, float]]:
             yield from figures_in(one, f"{path}/{at}")
 
 
-def _undo(pen: Pen) -> None:
+def _undo(pen: BookWriter) -> None:
     raise Undone([one for entry in pen.written() for one in figures_in(body_to_json(entry.body), entry.kind)])
 
 
 def written(lab: Laboratory, verb: str, said: Mapping[str, str]) -> tuple[Figures, str]:
     """The figures an act would write, or the sentence why not."""
     try:
-        with patch.object(Pen, "finish", _undo):
+        with patch.object(BookWriter, "finish", _undo):
             VERBS[verb].does(lab, said)
     except Undone as done:
         return done.figures, ""

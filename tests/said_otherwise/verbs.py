@@ -4,22 +4,22 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from stillroom.actions.bulk_density import weigh_density
-from stillroom.actions.drying import weigh_drying
-from stillroom.actions.filling import fill_units
-from stillroom.actions.house_facts import note_condition
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import begin_batch, do_step, step_in_hand
-from stillroom.actions.moving import count_stock, keep_back
-from stillroom.actions.outside_results import enter_outside_result
-from stillroom.actions.ph_readings import read_ph
-from stillroom.actions.reagents import make_reagent
-from stillroom.actions.receiving import receive_lot
-from stillroom.actions.spirit_read import read_strength
-from stillroom.actions.testing import report_residue
-from stillroom.actions.titrant_factors import find_factor
-from stillroom.actions.titrating import Titrated, factor_titrant, titrate
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.house.house_facts import note_condition
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.lots.spirit_read import read_strength
+from stillroom.actions.lots.stock_movements import count_stock, keep_back
+from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
+from stillroom.actions.making.bulk_density import weigh_density
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.products.filling import fill_units
+from stillroom.actions.testing.drying import weigh_drying
+from stillroom.actions.testing.outside_results import enter_outside_result
+from stillroom.actions.testing.ph_readings import read_ph
+from stillroom.actions.testing.precipitate_tests import report_residue
+from stillroom.actions.testing.reagents import make_reagent
+from stillroom.actions.testing.titrant_factors import find_factor
+from stillroom.actions.testing.titrating import Titrated, factor_titrant, titrate
 from stillroom.records.lots import Lot, LotKind, Status
 from tests.said_otherwise.wordings import (
     Fact,

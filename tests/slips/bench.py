@@ -18,22 +18,22 @@ from urllib.parse import quote
 
 from sqlalchemy import event
 
-from stillroom.actions.bulk_density import weigh_density
-from stillroom.actions.correcting import fields_of, may_be_put_right, put_right
-from stillroom.actions.deciding import release
-from stillroom.actions.defining import write_procedure
-from stillroom.actions.deviating import note_deviation
-from stillroom.actions.dosing import decide_dose
-from stillroom.actions.filling import fill_units
-from stillroom.actions.giving_up import give_up
-from stillroom.actions.in_hand import next_up
-from stillroom.actions.laboratory import Laboratory, open_laboratory
-from stillroom.actions.making import begin_batch, do_step, leave_out, step_in_hand
-from stillroom.actions.ordering import take_order
-from stillroom.actions.reagents import make_reagent
-from stillroom.actions.receiving import decide_identity, receive_lot
-from stillroom.actions.starting import copy_procedure
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.bench.form_choices import next_up
+from stillroom.actions.bench.procedure_templates import copy_procedure
+from stillroom.actions.book.laboratory import Laboratory, open_laboratory
+from stillroom.actions.correcting.entries import fields_of, may_be_put_right, put_right
+from stillroom.actions.house.defining import write_procedure
+from stillroom.actions.lots.receiving import decide_identity, receive_lot
+from stillroom.actions.making.batches import begin_batch, do_step, leave_out, step_in_hand
+from stillroom.actions.making.bulk_density import weigh_density
+from stillroom.actions.making.deviations import note_deviation
+from stillroom.actions.making.giving_up import give_up
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.orders.ordering import take_order
+from stillroom.actions.products.dosing import decide_dose
+from stillroom.actions.products.filling import fill_units
+from stillroom.actions.releasing.deciding import release
+from stillroom.actions.testing.reagents import make_reagent
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.extracting import extract
 from stillroom.demo.shelves import fill_shelves, receive_bark

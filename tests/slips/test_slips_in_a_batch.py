@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-from stillroom.actions import forecasting
+from stillroom.actions.orders import forecasting
 from tests.slips import bench
 from tests.slips.bench import slip
 

@@ -9,7 +9,7 @@ import pytest
 from stillroom.errors import BadEntry, BookTrouble, UnknownName
 from stillroom.records.entries import Body, BookBegun, PersonJoined, ReadingTaken, StockCounted
 from stillroom.records.people import Person
-from stillroom.store import Book, Pen
+from stillroom.store import Book, BookWriter
 from stillroom.store.journal import Written, row_of, written_of
 from tests.store.practice import AT, FIRST, LATER, address, begun, received, write
 
@@ -99,7 +99,7 @@ def test_a_request_that_failed_can_be_made_again(book: Book) -> None:
         assert look.lot_codes() == ("CIN-01",)
 
 
-def write_two(pen: Pen, first: Body, second: Body) -> None:
+def write_two(pen: BookWriter, first: Body, second: Body) -> None:
     pen.enter(first)
     pen.enter(second)
 

@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stillroom.answers.spirit_stated import stated_strength, usual_thermometer
 from stillroom.errors import BadEntry, OutsideModel
 from stillroom.quantities.strength_words import read_strength
 from stillroom.quantities.strengths import SCALES, Strength
 from stillroom.records.setting_from_text import value_in_name_unit
-from stillroom.results.spirit_stated import stated_strength, usual_thermometer
 from stillroom.substances.spirit_strengths import (
     ethanol_mass_fraction_of,
     strength_in_name,

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from stillroom.actions.laboratory import Laboratory, open_laboratory
+from stillroom.actions.book.laboratory import Laboratory, open_laboratory
 from stillroom.demo.story import tell
 from stillroom.web.app import make_app
 

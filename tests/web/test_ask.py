@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
-from stillroom.actions.furnishing import add_instrument
-from stillroom.actions.house_facts import note_condition
+from stillroom.actions.house.equipment_and_people import add_instrument
+from stillroom.actions.house.house_facts import note_condition
 from stillroom.web.app import make_app
 from stillroom.web.ask_entries import dilute_question, dose_question
 from tests.web.conftest import ADDRESS, Bench, now, words

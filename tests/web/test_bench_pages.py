@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from stillroom import web
-from stillroom.actions.making import begin_batch
-from stillroom.actions.outages import outages_now
+from stillroom.actions.bench.outages import outages_now
+from stillroom.actions.making.batches import begin_batch
 
 
 @pytest.fixture
@@ -161,7 +161,7 @@ def test_a_script_is_answered_with_data_and_the_same_sentences(making):
 
 
 def test_the_filling_page_says_first_that_the_room_is_warmer_than_the_flash_point(bench, said):
-    from stillroom.actions.house_facts import note_condition
+    from stillroom.actions.house.house_facts import note_condition
 
     begin_batch(bench.lab, "T3", "hair-tonic", "500 g", by="TO", order="ORD-2")
     unknown = bench.client.get("/make/T1/fill").text

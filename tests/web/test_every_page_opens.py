@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
-from stillroom.actions.laboratory import begin_laboratory
+from stillroom.actions.book.laboratory import begin_laboratory
 from stillroom.documents import blocks
 from stillroom.documents.blocks import (
     BLOCKS,
@@ -33,7 +33,7 @@ from stillroom.documents.blocks import (
     TurnOver,
 )
 from stillroom.records.people import Person
-from stillroom.web.presenting import block_names, environment
+from stillroom.web.jinja_environment import block_names, environment
 from tests.web.conftest import opened
 
 PAGES = (

@@ -5,8 +5,8 @@ from html import unescape
 
 import pytest
 
-from stillroom.actions.in_hand import next_up
-from stillroom.actions.making import begin_batch, step_in_hand
+from stillroom.actions.bench.form_choices import next_up
+from stillroom.actions.making.batches import begin_batch, step_in_hand
 
 EVIL = "<script>alert('x')</script><img src=x onerror=alert(1)>\"'&"
 A_LOT = {

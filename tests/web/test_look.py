@@ -10,7 +10,7 @@ import pytest
 
 import stillroom.web
 from stillroom.documents.blocks import Link, Mark, Shown, ShownLeaf
-from stillroom.web.presenting import environment
+from stillroom.web.jinja_environment import environment
 
 WEB = Path(stillroom.web.__path__[0])
 STYLE = (WEB / "static" / "style.css").read_text(encoding="utf-8")

@@ -3,7 +3,7 @@
 import re
 from html import unescape
 
-from stillroom.actions.house_facts import note_condition
+from stillroom.actions.house.house_facts import note_condition
 
 ETHANOL = {"set-ups": "2 × ethanol 12 mL/min", "flow": "0.5", "hours": "6"}
 

@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from stillroom.actions.house_facts import last_condition
-from stillroom.actions.laboratory import BOOK_FILE, begin_laboratory
-from stillroom.actions.neighbours import neighbours
+from stillroom.actions.book.laboratory import BOOK_FILE, begin_laboratory
+from stillroom.actions.house.house_facts import last_condition
+from stillroom.actions.house.other_laboratories import neighbours
 from stillroom.records.people import Person
 from stillroom.web.app import make_app
 from stillroom.web.house_forms import asked_condition

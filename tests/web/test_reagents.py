@@ -4,8 +4,8 @@ import re
 
 import pytest
 
-from stillroom.actions.deciding import release
-from stillroom.actions.receiving import receive_lot
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.releasing.deciding import release
 from stillroom.records.lots import Lot, LotKind
 from stillroom.web.app import make_app
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from stillroom.actions.correcting import correct_weighing
+from stillroom.actions.correcting.entries import correct_weighing
 from tests.practice import later
 from tests.web.conftest import Bench
 

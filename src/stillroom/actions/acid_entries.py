@@ -7,16 +7,16 @@ back with all of its meanings; none is chosen here.
 import re
 from collections.abc import Mapping
 
+from stillroom.answers import acid_strength
+from stillroom.answers.acid_meanings import Bottle, Meaning
+from stillroom.answers.acid_stated import refuse_disagreeing
+from stillroom.answers.budget import measured
 from stillroom.errors import BadEntry, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
 from stillroom.quantities.basis import Basis
 from stillroom.quantities.entry import entry, nothing_but, step_of, sureness_of
 from stillroom.quantities.fractions import mass_fraction, percent_with_ratio
 from stillroom.quantities.quantity import Quantity
-from stillroom.results import acid_strength
-from stillroom.results.acid_meanings import Bottle, Meaning
-from stillroom.results.acid_stated import refuse_disagreeing
-from stillroom.results.budget import measured
 from stillroom.substances.acids import (
     BOTTLES,
     DENSITIES,

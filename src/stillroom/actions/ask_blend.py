@@ -18,13 +18,13 @@ from stillroom.actions.dilute_entries import (
 )
 from stillroom.actions.dilute_unsaid import TWO, contribution, unsaid_of_the_reading
 from stillroom.actions.entries_missing import refuse_missing
+from stillroom.answers.spirit_blended import PLANT, Blended, StockAsked, blended, most_of
+from stillroom.answers.spirit_percent import spirit_mass_g
+from stillroom.answers.spirit_strength import OWN_DOUBT
 from stillroom.documents.blending import BlendWords
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.records.entries import LeftUnsaid
-from stillroom.results.spirit_blended import PLANT, Blended, StockAsked, blended, most_of
-from stillroom.results.spirit_percent import spirit_mass_g
-from stillroom.results.spirit_strength import OWN_DOUBT
 from stillroom.science.liquids.blending import AIMS, LEAST_COST, LEAST_FRESH
 from stillroom.substances.spirits import SPIRIT_SOURCES
 

@@ -26,6 +26,12 @@ from stillroom.actions.dilute_entries import (
 from stillroom.actions.dilute_seen import dropper_in, refuse_dissolved, shown_in
 from stillroom.actions.dilute_unsaid import left_unsaid
 from stillroom.actions.entries_missing import refuse_missing
+from stillroom.answers.spirit_diluted import Diluted, diluted
+from stillroom.answers.spirit_seen import Seen, seen
+from stillroom.answers.spirit_strength import (
+    KnownBy,
+    strength_by_label_percent,
+)
 from stillroom.documents.alcoholometer_blocks import SaidBesides
 from stillroom.documents.asking_dilute import DilutionWords
 from stillroom.errors import BadEntry, StillroomError, worded
@@ -33,12 +39,6 @@ from stillroom.evidence.answer import Answer
 from stillroom.quantities.strengths import SIXTY_FAHRENHEIT_C
 from stillroom.records.answer_entries import LeftUnsaid
 from stillroom.records.written_values import one_line
-from stillroom.results.spirit_diluted import Diluted, diluted
-from stillroom.results.spirit_seen import Seen, seen
-from stillroom.results.spirit_strength import (
-    KnownBy,
-    strength_by_label_percent,
-)
 
 CALLED_AT_MOST = 40
 """Letters of what a vessel is called, as they stand in a title."""

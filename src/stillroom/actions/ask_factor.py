@@ -8,7 +8,15 @@ import math
 from collections.abc import Mapping
 from datetime import date, timedelta
 
-from stillroom.actions.titrant_factors import burette_temperature, nominal_strength, standard_content
+from stillroom.actions.testing.titrant_factors import burette_temperature, nominal_strength, standard_content
+from stillroom.answers.titrant_factor import (
+    STATED_AT_C,
+    Factored,
+    Replicate,
+    days_it_serves,
+    drift_told,
+    factor_of,
+)
 from stillroom.documents.asking_factor import FactorTold, factor_page
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
@@ -17,14 +25,6 @@ from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.quantities.entry import entry, with_unit, without_sign
 from stillroom.quantities.numbers import number_in
 from stillroom.reference.tables import row, table
-from stillroom.results.titrant_factor import (
-    STATED_AT_C,
-    Factored,
-    Replicate,
-    days_it_serves,
-    drift_told,
-    factor_of,
-)
 from stillroom.substances.acids import STANDARDS
 from stillroom.substances.rules import rule
 from stillroom.substances.titrants import refuse_wrong_standard, titrant_life

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
-from stillroom.actions.house_facts import (
+from stillroom.actions.house.house_facts import (
     USUAL_HOURS,
     USUAL_HOURS_PER_DAY,
     asked_of,
@@ -18,9 +18,9 @@ from stillroom.actions.house_facts import (
 )
 from stillroom.actions.order_unsaid import ROUND_ABOUT, left_unsaid, slug
 from stillroom.errors import BadEntry, Phrase, worded
-from stillroom.planning.known import ALTITUDE, Known
 from stillroom.planning.outcome import Plan
 from stillroom.planning.plan import plan
+from stillroom.planning.plan_inputs import ALTITUDE, Known
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.working_days import WhenToBegin, when_to_begin
 from stillroom.quantities.entry import entry, nothing_but, with_unit

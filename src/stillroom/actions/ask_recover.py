@@ -16,6 +16,11 @@ from stillroom.actions.dilute_entries import (
     thermometer_in,
 )
 from stillroom.actions.entries_missing import refuse_missing
+from stillroom.answers.cooled import pressure_at
+from stillroom.answers.spirit_recovered import Recovered, recovered
+from stillroom.answers.spirit_stated import stated_strength, usual_thermometer, wanted_strength
+from stillroom.answers.still_stops import StopAs, share_at_stop
+from stillroom.answers.still_sums import drip_percent
 from stillroom.documents.recovering import RecoveryWords
 from stillroom.errors import BadEntry, NotAllowed, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, reading
@@ -23,11 +28,6 @@ from stillroom.quantities.entry import entry, share, with_unit
 from stillroom.quantities.strength_words import read_strength
 from stillroom.records.entries import LeftUnsaid
 from stillroom.reference.tables import row
-from stillroom.results.cooled import pressure_at
-from stillroom.results.spirit_recovered import Recovered, recovered
-from stillroom.results.spirit_stated import stated_strength, usual_thermometer, wanted_strength
-from stillroom.results.still_stops import StopAs, share_at_stop
-from stillroom.results.still_sums import drip_percent
 
 ASKED = "as asked"
 NEEDED: dict[str, tuple[str, str]] = {

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
+from stillroom.answers.buffer_weighed import LIMITS_PH, shown_ph
+from stillroom.answers.ph_words import read_with
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
-from stillroom.results.buffer_weighed import LIMITS_PH, shown_ph
-from stillroom.results.ph_words import read_with
 from stillroom.science.extraction.partition import distribution_ratio_of_base, share_recovered
 
 ASKED = "as asked at the bench"

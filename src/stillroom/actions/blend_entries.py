@@ -8,16 +8,16 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from stillroom.actions.dilute_entries import amount_in, have_in, known_by_in
+from stillroom.answers.plain_sums import price_per_g, water_g
+from stillroom.answers.spirit_blended import FRESH, PLANT, RECOVERED, StockAsked
+from stillroom.answers.spirit_percent import spirit_mass_g
+from stillroom.answers.spirit_strength import BASIS, OWN_DOUBT
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.quantities.basis import Basis
 from stillroom.quantities.entry import entry, nothing_but
 from stillroom.quantities.fractions import mass_fraction
 from stillroom.quantities.units import unit
-from stillroom.results.plain_sums import price_per_g, water_g
-from stillroom.results.spirit_blended import FRESH, PLANT, RECOVERED, StockAsked
-from stillroom.results.spirit_percent import spirit_mass_g
-from stillroom.results.spirit_strength import BASIS, OWN_DOUBT
 
 MOST_ROWS = 6
 WHAT = (FRESH, RECOVERED, PLANT)

@@ -10,6 +10,16 @@ from dataclasses import replace
 from typing import TypeVar
 
 from stillroom.actions.dilute_seen import refuse_another_alcohol
+from stillroom.answers.budget import Stated
+from stillroom.answers.spirit_percent import spirit_mass_g, spirit_volume_ml
+from stillroom.answers.spirit_stated import stated_strength, wanted_strength, way_of
+from stillroom.answers.spirit_strength import (
+    READING_DOUBT,
+    KnownBy,
+    assumed_doubt,
+    doubt,
+    strength_by_bottle,
+)
 from stillroom.errors import BadEntry, OutsideModel, StillroomError, UnknownName, worded
 from stillroom.evidence.answer import Answer, published, reading, reckoned
 from stillroom.quantities.basis import Basis
@@ -20,16 +30,6 @@ from stillroom.quantities.strength_words import read_strength
 from stillroom.quantities.strengths import USUAL_C, Strength
 from stillroom.quantities.units import Ratio, convert
 from stillroom.reference.tables import row, table
-from stillroom.results.budget import Stated
-from stillroom.results.spirit_percent import spirit_mass_g, spirit_volume_ml
-from stillroom.results.spirit_stated import stated_strength, wanted_strength, way_of
-from stillroom.results.spirit_strength import (
-    READING_DOUBT,
-    KnownBy,
-    assumed_doubt,
-    doubt,
-    strength_by_bottle,
-)
 from stillroom.science.liquids.vessels import volume_at_mark_ml
 from stillroom.substances.rules import rule
 

@@ -5,13 +5,13 @@ Promises an answer for each, None where nobody said it, or one sentence at its f
 
 from collections.abc import Mapping
 
+from stillroom.answers.drops import Dropper, dropper
+from stillroom.answers.spirit_strength import KnownBy
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reading
 from stillroom.quantities.entry import entry, step_of
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.strength_words import read_strength
-from stillroom.results.drops import Dropper, dropper
-from stillroom.results.spirit_strength import KnownBy
 from stillroom.substances.rules import rule
 from stillroom.substances.spirits import pretended_in_spirit
 

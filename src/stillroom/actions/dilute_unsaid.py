@@ -7,12 +7,12 @@ import math
 from collections.abc import Mapping
 
 from stillroom.actions.dilute_entries import TO_THE_MARK
+from stillroom.answers.budget import Stated
+from stillroom.answers.spirit_diluted import Diluted
+from stillroom.answers.spirit_strength import OWN_DOUBT, READING_DOUBT, KnownBy
 from stillroom.evidence.answer import Answer, leaves
 from stillroom.records.answer_entries import LeftUnsaid
 from stillroom.reference.tables import table
-from stillroom.results.budget import Stated
-from stillroom.results.spirit_diluted import Diluted
-from stillroom.results.spirit_strength import OWN_DOUBT, READING_DOUBT, KnownBy
 from stillroom.science.liquids.vessels import mark_for_volume_ml
 from stillroom.science.measuring.uncertainty import Contribution
 

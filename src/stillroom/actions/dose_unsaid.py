@@ -6,13 +6,13 @@ Promises an effect reckoned from the doubt of the content itself, or from the do
 import math
 from collections.abc import Mapping
 
+from stillroom.answers.bounds import lower_answer
 from stillroom.evidence.answer import Answer, walk
 from stillroom.products.dose import Dose
 from stillroom.products.dose_asked import DOUBT, KNOWN_HOW
 from stillroom.products.dose_option import Meets
 from stillroom.products.dosing import dose_mass_g
 from stillroom.records.answer_entries import LeftUnsaid
-from stillroom.results.bounds import lower_answer
 
 TWO = 2.0
 """Coverage factor the effects are told with."""

@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from stillroom.actions.ask_order import HOUSE_FIELDS, SAID, OrderAsked, house_said, parts_of, work_back_from
-from stillroom.actions.house_facts import condition_of
-from stillroom.actions.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.house.house_facts import condition_of
 from stillroom.actions.order_unsaid import slug
-from stillroom.actions.ordering import request_for
+from stillroom.actions.orders.ordering import request_for
 from stillroom.actions.questions import KEPT_ORDER, ORDER_ENTRIES, answered, order_asked
 from stillroom.errors import UnknownName, worded
 from stillroom.planning.lawful import refuse_plants_and_solvents
@@ -21,7 +21,7 @@ from stillroom.planning.request import PlanRequest
 from stillroom.products.formula import check
 from stillroom.records.entries import AnswerKept, Entry, OrderTaken, PlanMade, ProcedureWritten
 from stillroom.records.procedures import Procedure, Step
-from stillroom.store.pen import Pen
+from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.stream.run import kind_of
 from stillroom.texts.catalogue import t
@@ -138,7 +138,7 @@ def keep_order(
         )
 
 
-def _begin_order(pen: Pen, asked: OrderAsked, request: PlanRequest) -> list[int]:
+def _begin_order(pen: BookWriter, asked: OrderAsked, request: PlanRequest) -> list[int]:
     """Write the procedures of an order, and the order itself; their numbers."""
     order, named, base = parts_of(asked, _next_order(pen.look))
     extraction = _own_code(pen.look, replace(request.extraction, code=named.code))
@@ -155,7 +155,7 @@ def _begin_order(pen: Pen, asked: OrderAsked, request: PlanRequest) -> list[int]
     ]
 
 
-def _house_as_said(pen: Pen, said: Mapping[str, str]) -> list[int]:
+def _house_as_said(pen: BookWriter, said: Mapping[str, str]) -> list[int]:
     """Note how the house is, where it was said and stands otherwise or not at all; the numbers of the entries."""
     numbers = []
     for field, what in HOUSE_FIELDS.items():

@@ -14,6 +14,10 @@ from stillroom.actions.acid_entries import (
     bottle_in,
     want_in,
 )
+from stillroom.answers import acid_strength
+from stillroom.answers.acid_meanings import Bottle, Meaning, Mixed
+from stillroom.answers.acid_mixed import every_meaning
+from stillroom.answers.tempting import bottle_in_millilitres
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in
 from stillroom.documents.lessons import lesson_page
@@ -21,10 +25,6 @@ from stillroom.documents.lessons_of_sums import acid_lesson
 from stillroom.documents.mixing_acid import AcidWords, acid_page
 from stillroom.errors import BadEntry, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, reckoned
-from stillroom.results import acid_strength
-from stillroom.results.acid_meanings import Bottle, Meaning, Mixed
-from stillroom.results.acid_mixed import every_meaning
-from stillroom.results.tempting import bottle_in_millilitres
 
 QUESTION = "acid"
 

@@ -5,8 +5,8 @@ from collections.abc import Mapping
 
 from stillroom.documents.setting_words import setting_words
 from stillroom.planning.inputs import all_inputs
-from stillroom.planning.known import Known
 from stillroom.planning.outcome import Plan
+from stillroom.planning.plan_inputs import Known
 from stillroom.records.entries import LeftUnsaid
 from stillroom.records.formula_starters import BASES
 from stillroom.stream.kind import ALTITUDE_M

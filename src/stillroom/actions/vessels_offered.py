@@ -7,8 +7,8 @@ vessel is made of is said only where the book has it.
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.dilute_entries import TO_THE_MARK
-from stillroom.actions.laboratory import Laboratory
 from stillroom.records.people import Apparatus
 
 HOLDING = ("measure", "vessel")

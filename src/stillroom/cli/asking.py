@@ -18,7 +18,7 @@ from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry
 
 if TYPE_CHECKING:
-    from stillroom.actions.laboratory import Done, Laboratory
+    from stillroom.actions.book.laboratory import Done, Laboratory
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 PRACTICE_FOLDER = "stillroom-practice"
@@ -48,12 +48,12 @@ def open_laboratory(folder: Path) -> "Laboratory":
     folder : Path
         Folder that holds the book.
     """
-    from stillroom.actions.laboratory import open_laboratory as open_folder
+    from stillroom.actions.book.laboratory import open_laboratory as open_folder
 
     proved: set[str] = set()
 
     def ask(lab: "Laboratory", person: str) -> None:
-        from stillroom.actions.pins import has_pin, prove
+        from stillroom.actions.house.pins import has_pin, prove
 
         if person not in proved and has_pin(lab, person):
             prove(lab, person, type_pin(f"PIN of {person}"))
@@ -100,7 +100,7 @@ def tell(says: str, *, as_json: bool, **more: Any) -> None:
 
 def tell_done(lab: "Laboratory", done: "Done", *, as_json: bool) -> None:
     """Print what was done, with the released lots it suspended; the same with its entries as JSON."""
-    from stillroom.actions.suspended import told_with_what_followed
+    from stillroom.actions.releasing.suspended import told_with_what_followed
 
     told = told_with_what_followed(lab, done)
     tell(told.says, as_json=as_json, entries=list(told.entries))

@@ -51,8 +51,8 @@ def new_command(
     currency: str, telephone: str, email: str,
 ) -> None:  # fmt: skip
     """Begin an empty laboratory in FOLDER, beside any other."""
-    from stillroom.actions.describing import describe_house
-    from stillroom.actions.laboratory import begin_laboratory
+    from stillroom.actions.book.laboratory import begin_laboratory
+    from stillroom.actions.house.describing import describe_house
     from stillroom.records.written_values import one_line
 
     name = one_line(name or _typed("Name of the laboratory", "--name"), "--name")
@@ -112,7 +112,7 @@ def correct_command(
     entry_no: int, text: str, line: str, why: str, folder: Path, by: str, at_text: str, as_json: bool
 ) -> None:
     """Correct entry ENTRY_NO: it should have said TEXT. Both values and the reason stay."""
-    from stillroom.actions.correcting import correct_entry
+    from stillroom.actions.correcting.entries import correct_entry
     from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
@@ -130,7 +130,7 @@ def book_command() -> None:
 @json_option
 def verify_command(folder: Path, as_json: bool) -> None:
     """Prove the chain, and compare every entry with the index made from it."""
-    from stillroom.actions.keeping import verify
+    from stillroom.actions.book.backup import verify
     from stillroom.errors import BookTrouble
 
     tell_progress("Reading every entry again")
@@ -156,7 +156,7 @@ def verify_command(folder: Path, as_json: bool) -> None:
 @json_option
 def mend_command(folder: Path, as_json: bool) -> None:
     """Make everything in the book again from its journal. Nobody else may have it open."""
-    from stillroom.actions.keeping import mend
+    from stillroom.actions.book.backup import mend
 
     mended = mend(folder)
     tell(
@@ -172,7 +172,7 @@ def mend_command(folder: Path, as_json: bool) -> None:
 @in_option
 def backup_command(into: Path, folder: Path) -> None:
     """Copy the book to INTO, and verify the copy."""
-    from stillroom.actions.keeping import back_up
+    from stillroom.actions.book.backup import back_up
 
     click.echo(f"Copied and verified: {back_up(folder, into)}")
 
@@ -183,7 +183,7 @@ def backup_command(into: Path, folder: Path) -> None:
 @by_option
 def restore_command(copy: Path, to: Path, by: str) -> None:
     """Go on from COPY in the folder TO. A book already there is never overwritten."""
-    from stillroom.actions.keeping import bring_back
+    from stillroom.actions.book.backup import bring_back
 
     click.echo(f"The book goes on in {bring_back(copy, to, by=by)}.")
 
@@ -192,6 +192,6 @@ def restore_command(copy: Path, to: Path, by: str) -> None:
 @in_option
 def digest_command(folder: Path) -> None:
     """Fingerprint of everything in the book: equal means nothing changed."""
-    from stillroom.actions.keeping import digest
+    from stillroom.actions.book.backup import digest
 
     click.echo(digest(folder))

@@ -25,12 +25,12 @@ from stillroom.cli.asking import PRACTICE_FOLDER
 )
 def demo_command(into: Path, no_serve: bool, port: int) -> None:
     """Walk the whole job once on an invented laboratory, print the plan, write the documents, serve the pages."""
-    from stillroom.actions.laboratory import open_laboratory
-    from stillroom.actions.printing import print_all
-    from stillroom.actions.showing_plans import show_plan
+    from stillroom.actions.book.laboratory import open_laboratory
     from stillroom.cli.serving import serve
     from stillroom.demo.story import tell
     from stillroom.documents.as_text import page_text
+    from stillroom.pages.plans import show_plan
+    from stillroom.pages.printing import print_all
 
     _make_room(into)
     click.echo("The practice laboratory: every name and figure in it is invented.", err=True)
@@ -50,7 +50,7 @@ def demo_command(into: Path, no_serve: bool, port: int) -> None:
 
 def _make_room(folder: Path) -> None:
     """Take away an earlier practice laboratory, and nothing else."""
-    from stillroom.actions.laboratory import BOOK_FILE, open_laboratory
+    from stillroom.actions.book.laboratory import BOOK_FILE, open_laboratory
     from stillroom.errors import BookTrouble
 
     if not folder.exists() or not any(folder.iterdir()):

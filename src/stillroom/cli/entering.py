@@ -17,7 +17,7 @@ from stillroom.cli.asking import at_option, by_option, in_option, json_option, m
 @json_option
 def enter_command(files: tuple[Path, ...], folder: Path, by: str, at_text: str, as_json: bool) -> None:
     """Write orders, procedures, people and scales from YAML FILES into the book."""
-    from stillroom.actions.entering import enter_files
+    from stillroom.actions.orders.entering import enter_files
     from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
@@ -34,9 +34,9 @@ def enter_command(files: tuple[Path, ...], folder: Path, by: str, at_text: str, 
 @json_option
 def note_command(what: str, text: str, folder: Path, by: str, at_text: str, as_json: bool) -> None:
     """Enter how room or site is, or a price: WHAT as "room temperature" or "address", TEXT as "31 °C"."""
-    from stillroom.actions.describing import HOUSE_WORDS, describe_house
-    from stillroom.actions.house_facts import note_condition
-    from stillroom.actions.pricing import note_price
+    from stillroom.actions.house.describing import HOUSE_WORDS, describe_house
+    from stillroom.actions.house.house_facts import note_condition
+    from stillroom.actions.house.pricing import note_price
     from stillroom.cli.asking import open_laboratory
 
     at = moment(at_text)

@@ -85,8 +85,8 @@ def _write(
     burette_at: str,
     more: dict[str, str],
 ) -> None:
-    from stillroom.actions.titrant_factors import find_factor
-    from stillroom.actions.titrating import Titrated
+    from stillroom.actions.testing.titrant_factors import find_factor
+    from stillroom.actions.testing.titrating import Titrated
     from stillroom.cli.asking import moment, open_laboratory, tell_done
     from stillroom.errors import BadEntry, worded
 

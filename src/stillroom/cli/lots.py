@@ -41,7 +41,7 @@ def receive_command(
     use_by: str | None, denatured_with: str, scale: str, folder: Path, by: str, at_text: str, as_json: bool,
 ) -> None:  # fmt: skip
     """Receive AMOUNT ("2.000 kg", "120 bottles", "5 L at 22 °C") under CODE; it waits until somebody decides."""
-    from stillroom.actions.receiving import receive_lot
+    from stillroom.actions.lots.receiving import receive_lot
     from stillroom.cli.asking import open_laboratory
     from stillroom.records.lots import Lot
 
@@ -82,9 +82,9 @@ def release_command(
     as_json: bool,
 ) -> None:
     """Release the lot CODE; without --meaning, show the release list and how each line is closed."""
-    from stillroom.actions.deciding import decide_lines, reject, release, stop
-    from stillroom.actions.showing import show_release
+    from stillroom.actions.releasing.deciding import decide_lines, reject, release, stop
     from stillroom.cli.asking import open_laboratory
+    from stillroom.pages.book import show_release
 
     at, told = moment(at_text), _decisions(decided)
     with open_laboratory(folder) as lab:
@@ -140,7 +140,7 @@ def paper_command(
     folder: Path, by: str, at_text: str, as_json: bool,
 ) -> None:  # fmt: skip
     """Enter what the release list of LOT asks for: WHAT as "microbial count", "safety report", "stability"."""
-    from stillroom.actions.evidence_shown import show_paper
+    from stillroom.actions.releasing.evidence_shown import show_paper
     from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:

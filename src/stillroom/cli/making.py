@@ -8,7 +8,7 @@ import click
 from stillroom.cli.asking import at_option, in_option, json_option, moment, tell_done, tell_page
 
 if TYPE_CHECKING:
-    from stillroom.actions.weighing import Weighed
+    from stillroom.actions.making.weighing import Weighed
 
 
 @click.command("make")
@@ -50,10 +50,10 @@ def make_command(
     as_json: bool,
 ) -> None:
     """Begin BATCH (with --procedure), do a step of it (with --step), or show its sheet."""
-    from stillroom.actions.making import begin_batch, do_step, step_in_hand
-    from stillroom.actions.showing import show_batch
+    from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
     from stillroom.cli.asking import open_laboratory
     from stillroom.errors import BadEntry
+    from stillroom.pages.book import show_batch
 
     at = moment(at_text)
     if (procedure or step) and not by:
@@ -82,7 +82,7 @@ def make_command(
 
 
 def _weighed(text: str) -> "Weighed":
-    from stillroom.actions.weighing import Weighed
+    from stillroom.actions.making.weighing import Weighed
     from stillroom.errors import BadEntry
 
     line, equals, rest = text.partition("=")

@@ -14,7 +14,7 @@ def own_command() -> None:
 
 
 def _state(kind: Kind, fields: dict[str, str], folder: Path, by: str, at_text: str, as_json: bool) -> None:
-    from stillroom.actions.own_things import state_fields
+    from stillroom.actions.house.own_things import state_fields
     from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:

@@ -18,8 +18,8 @@ from stillroom.cli.asking import in_option, type_pin
 @in_option
 def pin_command(person: str, by: str, forgotten: bool, folder: Path) -> None:
     """Set or change the PIN of PERSON, typed unseen. STILLROOM_PIN holds the present one for a program."""
-    from stillroom.actions.laboratory import open_laboratory
-    from stillroom.actions.pins import forget_pin, has_pin, set_pin
+    from stillroom.actions.book.laboratory import open_laboratory
+    from stillroom.actions.house.pins import forget_pin, has_pin, set_pin
 
     with open_laboratory(folder) as lab:
         if forgotten:

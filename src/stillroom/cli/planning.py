@@ -56,11 +56,11 @@ def plan_command(
 
     Without a book: give --product, --bottles, --strength, --plant, --way and --due instead of a code.
     """
-    from stillroom.actions.ordering import keep_plan, work_back
-    from stillroom.actions.plain_orders import show_plain
-    from stillroom.actions.showing_plans import plan_shown, show_charge, show_plan
+    from stillroom.actions.orders.ordering import keep_plan, work_back
+    from stillroom.actions.orders.plain_orders import show_plain
     from stillroom.cli.asking import open_laboratory
     from stillroom.errors import BadEntry
+    from stillroom.pages.plans import plan_shown, show_charge, show_plan
 
     if product or not order:
         figure, of = _strength_and_what(strength)

@@ -21,8 +21,8 @@ from stillroom.cli.asking import in_option
 @in_option
 def print_command(document: str, into: Path | None, paper: str, folder: Path) -> None:
     """Write DOCUMENT (such as certificate-T1), or every document, as PDF and text."""
-    from stillroom.actions.printing import print_all
     from stillroom.cli.asking import open_laboratory
+    from stillroom.pages.printing import print_all
 
     with open_laboratory(folder) as lab:
         for pdf, text in print_all(lab, into or folder / "documents", document, paper=paper):

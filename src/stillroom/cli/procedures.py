@@ -54,7 +54,7 @@ def copy_command(
     as_json: bool,
 ) -> None:
     """Copy WAY for a plant and a marker into the book, or print it (--as-yaml)."""
-    from stillroom.actions.starting import copy_procedure
+    from stillroom.actions.bench.procedure_templates import copy_procedure
     from stillroom.cli.asking import open_laboratory
     from stillroom.errors import BadEntry
     from stillroom.records.starters import copy_starter

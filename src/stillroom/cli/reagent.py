@@ -27,16 +27,16 @@ def reagent_command(
     """What to detect, lowest hazard first; with NAME ("wagner", "dragendorff-a") its recipe and what deceives it."""
     from contextlib import nullcontext
 
-    from stillroom.actions.page_facts import page_facts
-    from stillroom.actions.showing_reagents import (
+    from stillroom.actions.book.page_facts import page_facts
+    from stillroom.cli.asking import open_laboratory
+    from stillroom.documents.blocks import NO_BOOK
+    from stillroom.errors import BadEntry
+    from stillroom.pages.reagents import (
         show_making_sheet,
         show_reagents,
         show_recipe,
         show_recipe_label,
     )
-    from stillroom.cli.asking import open_laboratory
-    from stillroom.documents.blocks import NO_BOOK
-    from stillroom.errors import BadEntry
 
     if not name and (amount or step or sheet or label):
         raise BadEntry(

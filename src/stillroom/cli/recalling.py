@@ -32,7 +32,7 @@ def returned_command(
     lot: str, amount: str, order: str, why: str, into: str, folder: Path, by: str, at_text: str, as_json: bool
 ) -> None:
     """AMOUNT ("2 bottles") of LOT came back from the customer of an order."""
-    from stillroom.actions.recalling import take_back
+    from stillroom.actions.releasing.recalling import take_back
     from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
@@ -54,7 +54,7 @@ def told_command(
     lot: str, who: str, how: str, said: str, order: str, folder: Path, by: str, at_text: str, as_json: bool
 ) -> None:
     """WHO was told about LOT: when (--at), how, and what they answered."""
-    from stillroom.actions.recalling import tell_people
+    from stillroom.actions.releasing.recalling import tell_people
     from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
@@ -74,7 +74,7 @@ def rehearse_command(
     code: str, minutes: str, found: str, folder: Path, by: str, at_text: str, as_json: bool
 ) -> None:
     """A recall was rehearsed from CODE; nothing is stopped and nobody is told."""
-    from stillroom.actions.recalling import rehearse_recall
+    from stillroom.actions.releasing.recalling import rehearse_recall
     from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:

@@ -48,7 +48,7 @@ def serve(folder: Path, port: int = 0, phones_at: str = "") -> None:
     """
     import uvicorn
 
-    from stillroom.actions.laboratory import BOOK_FILE, open_laboratory
+    from stillroom.actions.book.laboratory import BOOK_FILE, open_laboratory
     from stillroom.web.app import make_app
 
     app = make_app(open_laboratory(folder) if (folder / BOOK_FILE).exists() else None, home=folder)
@@ -68,9 +68,9 @@ def serve(folder: Path, port: int = 0, phones_at: str = "") -> None:
 
 
 def _open_to_phones(app: "FastAPI", address: str) -> None:
-    from stillroom.actions.phones import own_network_address
+    from stillroom.actions.house.phones import own_network_address
     from stillroom.errors import NotAllowed
-    from stillroom.web.listening import listen
+    from stillroom.web.phone_listener import listen
     from stillroom.web.phones import FIRST_PORT as FIRST_PORT_FOR_PHONES
 
     if app.state.lab is None:

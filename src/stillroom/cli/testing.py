@@ -49,7 +49,7 @@ def precipitate_command(
     as_json: bool,
 ) -> None:
     """A test on LOT that counts only with blank, positive control and a reagent in date."""
-    from stillroom.actions.testing import read_test
+    from stillroom.actions.testing.precipitate_tests import read_test
     from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
@@ -105,7 +105,7 @@ def titration_command(
     as_json: bool,
 ) -> None:
     """Total alkaloids of LOT by titration."""
-    from stillroom.actions.titrating import Titrated, titrate
+    from stillroom.actions.testing.titrating import Titrated, titrate
     from stillroom.cli.asking import open_laboratory
     from stillroom.errors import BadEntry
 
@@ -159,7 +159,7 @@ def drying_command(
     as_json: bool,
 ) -> None:
     """The loss on drying of LOT; it counts once the last two weighings agree, and another sample is a new series."""
-    from stillroom.actions.drying import weigh_drying
+    from stillroom.actions.testing.drying import weigh_drying
     from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
@@ -198,7 +198,7 @@ def ph_command(
     as_json: bool,
 ) -> None:
     """The pH of a lot or batch, and whether that reading can decide the band that is wanted."""
-    from stillroom.actions.ph_readings import read_ph
+    from stillroom.actions.testing.ph_readings import read_ph
     from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
@@ -235,7 +235,7 @@ def identity_command(
     as_json: bool,
 ) -> None:
     """Whether the plant LOT is the species and part it is called, and on what evidence."""
-    from stillroom.actions.receiving import decide_identity
+    from stillroom.actions.lots.receiving import decide_identity
     from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
@@ -280,7 +280,7 @@ def outside_command(
     as_json: bool,
 ) -> None:
     """The content of LOT as another laboratory found it, with its certificate."""
-    from stillroom.actions.outside_results import enter_outside_result
+    from stillroom.actions.testing.outside_results import enter_outside_result
     from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
@@ -338,7 +338,7 @@ def dose_command(
         return
     if not (batch and extract and scale):
         raise click.UsageError("Name BATCH, EXTRACT and --scale; or ask without a book, with --want.")
-    from stillroom.actions.dosing import decide_dose, work_out_dose, work_out_share
+    from stillroom.actions.products.dosing import decide_dose, work_out_dose, work_out_share
     from stillroom.cli.asking import open_laboratory
     from stillroom.errors import BadEntry
 

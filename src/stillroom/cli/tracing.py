@@ -13,7 +13,7 @@ from stillroom.cli.asking import in_option, json_option, tell_page, tell_progres
 @json_option
 def trace_command(code: str, folder: Path, as_json: bool) -> None:
     """From CODE (any lot or batch) up to the plant and down to the bottles, with the mass account."""
-    from stillroom.actions.tracing import show_trace
+    from stillroom.actions.releasing.tracing import show_trace
     from stillroom.cli.asking import open_laboratory
 
     with open_laboratory(folder) as lab:
@@ -26,8 +26,8 @@ def trace_command(code: str, folder: Path, as_json: bool) -> None:
 @json_option
 def why_command(what: str, folder: Path, as_json: bool) -> None:
     """The reason of a number: WHAT is plan/<order>/<line>, or the number of an entry that holds a result."""
-    from stillroom.actions.showing import show_why
     from stillroom.cli.asking import open_laboratory
+    from stillroom.pages.book import show_why
 
     tell_progress(f"Opening {what}")
     with open_laboratory(folder) as lab:

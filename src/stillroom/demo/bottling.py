@@ -3,15 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from stillroom.actions.bulk_density import weigh_density
-from stillroom.actions.correcting import correct_weighing
-from stillroom.actions.deciding import release
-from stillroom.actions.dosing import decide_dose
-from stillroom.actions.filling import fill_units
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import begin_batch, do_step, step_in_hand
-from stillroom.actions.moving import count_stock, deliver, keep_back
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.correcting.entries import correct_weighing
+from stillroom.actions.lots.stock_movements import count_stock, deliver, keep_back
+from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
+from stillroom.actions.making.bulk_density import weigh_density
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.products.dosing import decide_dose
+from stillroom.actions.products.filling import fill_units
+from stillroom.actions.releasing.deciding import release
 from stillroom.demo.clock import StoryClock
 
 BIG, SMALL = "SCALE-1", "SCALE-2"

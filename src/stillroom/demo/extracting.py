@@ -2,14 +2,14 @@
 
 from itertools import groupby
 
-from stillroom.actions.deciding import release
-from stillroom.actions.describing import describe_house
-from stillroom.actions.drying import weigh_drying
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import begin_batch, do_step, step_in_hand
-from stillroom.actions.testing import report_residue
-from stillroom.actions.titrating import Titrated, titrate
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.house.describing import describe_house
+from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.releasing.deciding import release
+from stillroom.actions.testing.drying import weigh_drying
+from stillroom.actions.testing.precipitate_tests import report_residue
+from stillroom.actions.testing.titrating import Titrated, titrate
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.files import practice_rows
 from stillroom.demo.shelves import read_both_tests

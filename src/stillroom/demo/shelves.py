@@ -2,12 +2,12 @@
 
 from datetime import datetime
 
-from stillroom.actions.deciding import release
-from stillroom.actions.drying import weigh_drying
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.receiving import decide_identity, receive_lot
-from stillroom.actions.testing import read_test
-from stillroom.actions.titrating import Titrated, factor_titrant, keep_earlier_portions, titrate
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.lots.receiving import decide_identity, receive_lot
+from stillroom.actions.releasing.deciding import release
+from stillroom.actions.testing.drying import weigh_drying
+from stillroom.actions.testing.precipitate_tests import read_test
+from stillroom.actions.testing.titrating import Titrated, factor_titrant, keep_earlier_portions, titrate
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.files import practice_rows
 from stillroom.records.lots import Lot, LotKind

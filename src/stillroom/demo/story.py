@@ -3,9 +3,9 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from stillroom.actions.entering import enter_text
-from stillroom.actions.laboratory import Laboratory, begin_laboratory
-from stillroom.actions.ordering import keep_plan
+from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.orders.entering import enter_text
+from stillroom.actions.orders.ordering import keep_plan
 from stillroom.demo.bottling import bottle
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.extracting import extract

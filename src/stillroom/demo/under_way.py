@@ -4,12 +4,12 @@ Told after the story, for whoever opens the bench of the demo: it then has somet
 on it.
 """
 
-from stillroom.actions.deciding import release
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.making import begin_batch, do_step
-from stillroom.actions.receiving import decide_identity, receive_lot
-from stillroom.actions.starting import copy_procedure
-from stillroom.actions.weighing import Weighed
+from stillroom.actions.bench.procedure_templates import copy_procedure
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.lots.receiving import decide_identity, receive_lot
+from stillroom.actions.making.batches import begin_batch, do_step
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.releasing.deciding import release
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.shelves import SUPPLIER, WAGNER
 from stillroom.records.lots import Lot, LotKind

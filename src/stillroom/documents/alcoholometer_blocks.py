@@ -5,12 +5,12 @@ Promises that no reading is offered where something is dissolved, and that metha
 
 from dataclasses import dataclass, replace
 
+from stillroom.answers.drops import Dropper, in_drops
+from stillroom.answers.spirit_diluted import Diluted
+from stillroom.answers.spirit_seen import Seen
 from stillroom.documents.blocks import Block, Heading, Numbers, Points, Prose, Shown, Table
-from stillroom.documents.showing import number, show
+from stillroom.documents.numbers_shown import number, show
 from stillroom.evidence.answer import Answer
-from stillroom.results.drops import Dropper, in_drops
-from stillroom.results.spirit_diluted import Diluted
-from stillroom.results.spirit_seen import Seen
 from stillroom.texts.catalogue import t
 
 

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Unpack
 
+from stillroom.answers.spirit_diluted import Diluted
 from stillroom.documents.alcoholometer_blocks import (
     NOTHING_BESIDES,
     SaidBesides,
@@ -29,10 +30,9 @@ from stillroom.documents.blocks import (
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
 from stillroom.documents.lessons import Lesson
-from stillroom.documents.showing import number, show
+from stillroom.documents.numbers_shown import number, show
 from stillroom.evidence.answer import Answer
 from stillroom.products.flammable import flash_point
-from stillroom.results.spirit_diluted import Diluted
 from stillroom.texts.catalogue import t
 
 CAUTIONS = ("spirit-law", "flammable-vapour", "methanol")

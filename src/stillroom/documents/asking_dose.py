@@ -11,7 +11,7 @@ from stillroom.documents.blocks import Block, Heading, Numbers, Page, PageFacts,
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
 from stillroom.documents.lessons import Lesson
-from stillroom.documents.showing import number, show
+from stillroom.documents.numbers_shown import number, show
 from stillroom.evidence.answer import Answer
 from stillroom.products.dose import Dose
 from stillroom.products.dose_asked import Tempting

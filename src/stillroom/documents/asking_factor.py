@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Unpack
 
+from stillroom.answers.titrant_factor import Factored, Replicate
 from stillroom.documents.blocks import Block, Cell, Heading, Numbers, Page, PageFacts, Points, Prose, Table
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
-from stillroom.documents.showing import show
+from stillroom.documents.numbers_shown import show
 from stillroom.evidence.answer import Answer
-from stillroom.results.titrant_factor import Factored, Replicate
 from stillroom.substances.titrants import TitrantLife
 from stillroom.texts.catalogue import t
 

@@ -18,8 +18,8 @@ from stillroom.documents.blocks import (
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
 from stillroom.documents.lessons import Lesson
-from stillroom.documents.rivers import river
-from stillroom.documents.showing import number, show
+from stillroom.documents.numbers_shown import number, show
+from stillroom.documents.stream_diagram import river
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.planning.working_days import WhenToBegin
 from stillroom.texts.catalogue import later, t

@@ -1,7 +1,7 @@
 """How many days an order takes, when to begin, and what is said where that day is past."""
 
 from stillroom.documents.blocks import Facts
-from stillroom.documents.showing import number
+from stillroom.documents.numbers_shown import number
 from stillroom.planning.working_days import WhenToBegin
 from stillroom.texts.catalogue import t
 

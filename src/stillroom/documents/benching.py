@@ -2,7 +2,7 @@
 
 from stillroom.documents.blocks import Block, Heading, Numbers, Page, Prose
 from stillroom.documents.caution_blocks import caution_block
-from stillroom.documents.showing import show
+from stillroom.documents.numbers_shown import show
 from stillroom.evidence.answer import Answer
 from stillroom.texts.catalogue import t
 

@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Unpack
 
+from stillroom.answers.spirit_blended import PLANT, RECOVERED, WATER, Blended, Taken
 from stillroom.documents.blocks import Block, Cell, Heading, Numbers, Page, PageFacts, Points, Prose, Table
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
 from stillroom.documents.lessons import Lesson
-from stillroom.documents.showing import number, show
+from stillroom.documents.numbers_shown import number, show
 from stillroom.products.flammable import flash_point
-from stillroom.results.spirit_blended import PLANT, RECOVERED, WATER, Blended, Taken
 from stillroom.science.liquids.blending import LEAST_FRESH
 from stillroom.texts.catalogue import t
 

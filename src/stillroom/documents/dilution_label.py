@@ -6,11 +6,11 @@ label.
 
 from typing import Unpack
 
+from stillroom.answers.spirit_diluted import Diluted
 from stillroom.documents.asking_dilute import DilutionWords, decimals_of
 from stillroom.documents.blocks import LabelFace, Page, PageFacts, Points
-from stillroom.documents.showing import number
+from stillroom.documents.numbers_shown import number
 from stillroom.products.flammable import flash_point
-from stillroom.results.spirit_diluted import Diluted
 from stillroom.texts.catalogue import t
 
 LABEL_MM = (90.0, 50.0)

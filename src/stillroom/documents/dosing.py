@@ -5,7 +5,7 @@ from typing import Unpack
 from stillroom.documents.blocks import Block, Heading, Numbers, Page, PageFacts, Points, Table
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.certificate import list_table
-from stillroom.documents.showing import show
+from stillroom.documents.numbers_shown import show
 from stillroom.evidence.answer import Answer
 from stillroom.products.check_lines import CheckLine
 from stillroom.products.dose import Dose

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stillroom.documents.blocks import Block, Heading, Prose, Table
-from stillroom.documents.showing import number
+from stillroom.documents.numbers_shown import number
 from stillroom.texts.catalogue import t
 
 

@@ -3,13 +3,13 @@
 Promises a tempting way that people really take, with what it gives. Every figure comes with the answer.
 """
 
+from stillroom.answers.acid_meanings import Bottle, Mixed
 from stillroom.documents.blocks import Cell, Numbers
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.lessons import Lesson
 from stillroom.documents.mixing_acid import AcidWords, Found
-from stillroom.documents.showing import number, show
+from stillroom.documents.numbers_shown import number, show
 from stillroom.evidence.answer import Answer
-from stillroom.results.acid_meanings import Bottle, Mixed
 from stillroom.texts.catalogue import t
 
 

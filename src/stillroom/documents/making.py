@@ -21,9 +21,9 @@ from stillroom.documents.blocks import (
 )
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.expected import Expected, expected_blocks
+from stillroom.documents.numbers_shown import number
 from stillroom.documents.put_right import corrections, done_when, first_written, weighing_put_right_at, when
-from stillroom.documents.rivers import as_expected, river
-from stillroom.documents.showing import number
+from stillroom.documents.stream_diagram import as_expected, river
 from stillroom.planning.outcome import Bend
 from stillroom.records.batch_entries import GIVEN_UP
 from stillroom.records.entries import BatchBegun, BatchGivenUp, DeviationNoted, Entry, ReadingTaken, StepDone

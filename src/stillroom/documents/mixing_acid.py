@@ -7,6 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Unpack
 
+from stillroom.answers.acid_meanings import SAYS, Bottle, Meaning, Mixed
+from stillroom.answers.budget import stated
 from stillroom.documents.blocks import (
     Block,
     Cell,
@@ -23,11 +25,9 @@ from stillroom.documents.blocks import (
 )
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
-from stillroom.documents.showing import number, show
+from stillroom.documents.numbers_shown import number, show
 from stillroom.errors import StillroomError
 from stillroom.evidence.answer import Answer
-from stillroom.results.acid_meanings import SAYS, Bottle, Meaning, Mixed
-from stillroom.results.budget import stated
 from stillroom.texts.catalogue import t
 
 Found = tuple[tuple[Meaning, Mixed | StillroomError], ...]

@@ -3,16 +3,16 @@
 import re
 from typing import Any, Unpack
 
+from stillroom.answers.budget import stated
 from stillroom.documents.blocks import Block, Facts, Heading, Link, Page, PageFacts, Points, Prose, Table
+from stillroom.documents.numbers_shown import interval, number, reasons
 from stillroom.documents.put_right import when
-from stillroom.documents.showing import interval, number, reasons
 from stillroom.documents.stock import told
 from stillroom.evidence.answer import Answer, leaves
 from stillroom.records.entries import Entry
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.entry_subjects import subjects_of
 from stillroom.reference.sources import source
-from stillroom.results.budget import stated
 from stillroom.texts.catalogue import later, t
 
 RAW_TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?([+-]\d\d:\d\d|Z)?")

@@ -20,9 +20,9 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.caution_blocks import caution_block
-from stillroom.documents.rivers import river
+from stillroom.documents.numbers_shown import number, show
 from stillroom.documents.setting_words import said_of_setting
-from stillroom.documents.showing import number, show
+from stillroom.documents.stream_diagram import river
 from stillroom.planning import outcome as planned
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.planning.working_days import WhenToBegin

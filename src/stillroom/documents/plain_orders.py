@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from typing import Unpack
 
 from stillroom.documents.blocks import Block, Heading, Page, PageFacts, Points, Prose, Table
+from stillroom.documents.numbers_shown import number
 from stillroom.documents.ordering import order_blocks
-from stillroom.documents.showing import number
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.texts.catalogue import t

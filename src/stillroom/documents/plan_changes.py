@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from stillroom.documents.blocks import Block, Heading, Prose, Table
 from stillroom.documents.setting_words import setting_words
 from stillroom.planning.changes import Changed
-from stillroom.planning.known import Known
+from stillroom.planning.plan_inputs import Known
 from stillroom.texts.catalogue import t
 
 

@@ -7,8 +7,8 @@ yet is a line for the pen.
 from dataclasses import dataclass
 from typing import Unpack
 
+from stillroom.answers.reagent_life import LifeRule
 from stillroom.documents.blocks import Block, Facts, Heading, LabelFace, Page, PageFacts, Points, Table
-from stillroom.results.reagent_life import LifeRule
 from stillroom.substances.reagent_care import signal_of, statements
 from stillroom.texts.catalogue import t
 

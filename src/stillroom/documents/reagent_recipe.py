@@ -24,8 +24,8 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.caution_blocks import caution_block
+from stillroom.documents.numbers_shown import number, show
 from stillroom.documents.reagents import HREF, RANKS, no_mixture
-from stillroom.documents.showing import number, show
 from stillroom.errors import BadEntry
 from stillroom.products.reagent import ReagentLine, ScaledReagent
 from stillroom.records.procedures import Procedure

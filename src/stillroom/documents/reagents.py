@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Unpack
 
+from stillroom.answers.reagent_life import LifeRule
 from stillroom.documents.blocks import (
     Block,
     Empty,
@@ -17,7 +18,6 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.records.reagent_recipes import recipes_of
-from stillroom.results.reagent_life import LifeRule
 from stillroom.substances.reagent_care import Care, safest_first
 from stillroom.substances.reagents import reagent
 from stillroom.texts.catalogue import later, t

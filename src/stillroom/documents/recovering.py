@@ -7,6 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Unpack
 
+from stillroom.answers.spirit_percent import spirit_volume_ml
+from stillroom.answers.spirit_recovered import Cut, Recovered
+from stillroom.answers.still_sums import ethanol_g
 from stillroom.documents.blocks import (
     Block,
     Cell,
@@ -21,11 +24,8 @@ from stillroom.documents.blocks import (
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.doors import Unsaid, unsaid_blocks
 from stillroom.documents.lessons import Lesson
-from stillroom.documents.showing import number, show
+from stillroom.documents.numbers_shown import number, show
 from stillroom.documents.still_drawing import still_drawing
-from stillroom.results.spirit_percent import spirit_volume_ml
-from stillroom.results.spirit_recovered import Cut, Recovered
-from stillroom.results.still_sums import ethanol_g
 from stillroom.texts.catalogue import t
 
 FIRST = ("heat-without-cooling", "leaving-the-room", "bumping")

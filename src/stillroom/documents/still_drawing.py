@@ -7,8 +7,8 @@ marks the cut. Reckons nothing.
 from collections.abc import Sequence
 from html import escape
 
+from stillroom.answers.spirit_recovered import Cut, Recovered
 from stillroom.documents.blocks import River
-from stillroom.results.spirit_recovered import Cut, Recovered
 from stillroom.texts.catalogue import t
 
 _INK, _FADED, _WATER, _COPPER = "#1F2A2E", "#5B6468", "#2A5878", "#A0362A"

@@ -22,8 +22,8 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.lot_accounts import LotAccount, amount_text, gap_words, in_words
+from stillroom.documents.numbers_shown import show
 from stillroom.documents.put_right import when
-from stillroom.documents.showing import show
 from stillroom.evidence.trails import from_trail
 from stillroom.records.entries import (
     AnswerKept,

@@ -24,7 +24,7 @@ from stillroom.documents.lot_accounts import (
     share_unexplained,
     unexplained_words,
 )
-from stillroom.documents.rivers import as_expected, river
+from stillroom.documents.stream_diagram import as_expected, river
 from stillroom.planning.outcome import Bend
 from stillroom.records.lots import RETAINED, CountedIn, LotKind, Status
 from stillroom.texts.catalogue import t

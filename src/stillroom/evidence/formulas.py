@@ -15,7 +15,7 @@ from typing import TypeVar
 from stillroom.errors import BadEntry, BookTrouble, worded
 from stillroom.evidence.former_names import FORMER_NAMES
 
-ROOMS = ("science", "substances", "results", "products", "planning")
+ROOMS = ("science", "substances", "answers", "products", "planning")
 """Where formulas stand, in the order they are looked for; a room is loaded when a name was not met before it."""
 F = TypeVar("F", bound=Callable[..., object])
 

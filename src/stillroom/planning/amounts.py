@@ -5,7 +5,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from stillroom.errors import UnknownName
-from stillroom.planning.chain import (
+from stillroom.planning.route import (
     LINE,
     STRIPS,
     lines_to_buy,

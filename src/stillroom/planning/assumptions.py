@@ -9,7 +9,7 @@ figures.
 import math
 from dataclasses import replace
 
-from stillroom.planning.known import ALTITUDE, Known
+from stillroom.planning.plan_inputs import ALTITUDE, Known
 from stillroom.planning.plant_knowledge import Typical, typical
 from stillroom.records.orders import StatedStrength
 from stillroom.records.procedures import Procedure, Spreading

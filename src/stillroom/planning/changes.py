@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from stillroom.errors import StillroomError
 from stillroom.planning.inputs import all_inputs
-from stillroom.planning.known import Known
 from stillroom.planning.lines import asked_of
+from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.stages import supply
 

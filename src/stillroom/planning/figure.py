@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
-from stillroom.planning.chain import Chain
+from stillroom.planning.route import Chain
 from stillroom.planning.stages import Asked
 from stillroom.stream.components import Array
 

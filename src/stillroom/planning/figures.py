@@ -11,10 +11,10 @@ import numpy as np
 from stillroom.errors import UnknownName
 from stillroom.evidence.formulas import formula
 from stillroom.planning import amounts
-from stillroom.planning.chain import LINE, Chain, lines_to_buy
 from stillroom.planning.figure import Figure, Stage
 from stillroom.planning.figures_of_extraction import OF_EXTRACTION
 from stillroom.planning.figures_of_product import OF_PRODUCT
+from stillroom.planning.route import LINE, Chain, lines_to_buy
 from stillroom.planning.stages import Asked, content, filling, supply
 from stillroom.planning.totals import totals
 from stillroom.quantities.draws import Draws

@@ -1,8 +1,8 @@
 """Figures of the charge: extract, plant, spirit, reagents."""
 
 from stillroom.planning import amounts
-from stillroom.planning.chain import STRIPS, Chain, recovers_spirit, spirit_lines
 from stillroom.planning.figure import BOILING, OIML, PRACTICE, Figure
+from stillroom.planning.route import STRIPS, Chain, recovers_spirit, spirit_lines
 from stillroom.planning.stages import supply
 
 

@@ -1,8 +1,8 @@
 """Figures of the product and the house: bottles, bulk, content, packaging, water, hours, money."""
 
 from stillroom.planning import amounts
-from stillroom.planning.chain import water_lines
 from stillroom.planning.figure import OIML, Figure
+from stillroom.planning.route import water_lines
 from stillroom.planning.stages import content, filling, supply
 from stillroom.planning.totals import packaging, totals
 

@@ -11,14 +11,14 @@ import numpy as np
 
 from stillroom.errors import BadEntry
 from stillroom.planning import picture
-from stillroom.planning.feeds import feeds_of
 from stillroom.planning.figures import figure_of, keys_of
 from stillroom.planning.inputs import only_roles
-from stillroom.planning.known import Known, spread_of
 from stillroom.planning.lawful import refuse_unlawful
 from stillroom.planning.lines import asked_of, chain_of, inputs_of, lines_of
 from stillroom.planning.outcome import Forecast
+from stillroom.planning.plan_inputs import Known, spread_of
 from stillroom.planning.request import PlanRequest
+from stillroom.planning.shelf_inputs import feeds_of
 from stillroom.planning.stages import plant_of, settings_of
 from stillroom.quantities.draws import Draws
 from stillroom.stream.account import Account

@@ -9,11 +9,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from stillroom.errors import BadEntry, UnknownName, worded
-from stillroom.planning.chain import LINE, MEAN_OF, both_of, compounds_of, lines_to_buy, other_lines
-from stillroom.planning.known import ALTITUDE, Known, from_setting
 from stillroom.planning.lawful import ceiling_of
+from stillroom.planning.plan_inputs import ALTITUDE, Known, from_setting
+from stillroom.planning.plan_outline import MINUTES
 from stillroom.planning.request import PlanRequest
-from stillroom.planning.skeleton import MINUTES
+from stillroom.planning.route import LINE, MEAN_OF, both_of, compounds_of, lines_to_buy, other_lines
 from stillroom.records.procedures import Procedure
 from stillroom.stream.kind import ALTITUDE_M, MARKER_G_MOL
 from stillroom.stream.kinds import KINDS

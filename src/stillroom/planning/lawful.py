@@ -7,12 +7,12 @@ says so: that is never read as allowed, and the release asks for it. Local codes
 from dataclasses import replace
 
 from stillroom.errors import BadEntry, NotAllowed, worded
-from stillroom.planning.known import Known
+from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import PlanRequest
 from stillroom.products.check_lines import CheckLine
+from stillroom.products.formula_check import lines_about
 from stillroom.products.limit_rules import TABLE
 from stillroom.products.limits import Ceiling, ceiling
-from stillroom.products.looking_over import lines_about
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.reference.tables import table

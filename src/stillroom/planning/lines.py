@@ -5,13 +5,13 @@ from collections.abc import Iterable, Mapping
 import numpy as np
 
 from stillroom.evidence.answer import Answer, reckoned
-from stillroom.planning.chain import Chain
 from stillroom.planning.figures import draws_of, figure, figure_of
 from stillroom.planning.inputs import all_inputs, both_known, draw_lines, wanted
-from stillroom.planning.known import Known
 from stillroom.planning.outcome import PlanLine
+from stillroom.planning.plan_inputs import Known
+from stillroom.planning.plan_outline import skeleton
 from stillroom.planning.request import EURO, PRICE_OF, PlanRequest
-from stillroom.planning.skeleton import skeleton
+from stillroom.planning.route import Chain
 from stillroom.planning.stages import Asked
 from stillroom.quantities.contributions import contributions
 from stillroom.stream.components import Array

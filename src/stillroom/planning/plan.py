@@ -8,19 +8,19 @@ schedule).
 import numpy as np
 
 from stillroom.planning import picture
-from stillroom.planning.chain import lines_to_buy, other_lines
 from stillroom.planning.figure import capital
 from stillroom.planning.figures import keys_of
 from stillroom.planning.inputs import all_inputs
-from stillroom.planning.known import Known
 from stillroom.planning.lawful import formula_said, no_rule, refuse_unlawful
 from stillroom.planning.lines import asked_of, chain_of, lines_of
 from stillroom.planning.outcome import ContentAnswer, Cost, Doubt, Plan, PlanLine, Purchase, SupplyAnswer
+from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import PlanRequest
+from stillroom.planning.route import lines_to_buy, other_lines
 from stillroom.planning.stages import Asked, content, supply
 from stillroom.planning.totals import PRICE_OF, totals
+from stillroom.products.formula_check import spoken
 from stillroom.products.formula_lines import MARKET_LINE
-from stillroom.products.looking_over import spoken
 from stillroom.quantities.contributions import contributions
 from stillroom.substances.plants import plant_rule
 from stillroom.texts.catalogue import t

@@ -12,7 +12,7 @@ from typing import Any, Literal, TypeAlias
 
 from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.planning.assumptions import ASSUMED, assumed_for
-from stillroom.planning.known import Known
+from stillroom.planning.plan_inputs import Known
 from stillroom.records.lots import RETAINED_UNITS
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure

@@ -16,11 +16,11 @@ from typing import TypeAlias
 import numpy as np
 
 from stillroom.errors import OutsideModel
-from stillroom.planning.chain import MEAN_OF, steps_that
-from stillroom.planning.feeds import feeds_of, plant_makeup
 from stillroom.planning.inputs import COUNTED, MEAN, REPORTED, wanted
-from stillroom.planning.known import spread_of
-from stillroom.planning.skeleton import with_numbers
+from stillroom.planning.plan_inputs import spread_of
+from stillroom.planning.plan_outline import with_numbers
+from stillroom.planning.route import MEAN_OF, steps_that
+from stillroom.planning.shelf_inputs import feeds_of, plant_makeup
 from stillroom.quantities.draws import Draws
 from stillroom.quantities.order_statistic import RankedLimit, upper_limit
 from stillroom.records.procedures import Procedure

@@ -8,15 +8,15 @@ follows the assay, not the plan. Says nothing about losses of the active after d
 import math
 from dataclasses import dataclass
 
+from stillroom.answers.bounds import lower_answer
+from stillroom.answers.budget import Stated
+from stillroom.answers.restating import basis_of
 from stillroom.errors import BadEntry, NotEnough, worded
 from stillroom.evidence.answer import Answer
 from stillroom.products.dose_option import Meets, Option, for_bulk, option_for
 from stillroom.products.dose_otherwise import StockSolution, WhatIf, stock_solution, with_next_lot
 from stillroom.products.limits import Ceiling, Judged, ceiling, refuse_over
 from stillroom.products.strength import Strength, strength_for
-from stillroom.results.bounds import lower_answer
-from stillroom.results.budget import Stated
-from stillroom.results.restating import basis_of
 from stillroom.substances.rules import rule
 
 

@@ -5,13 +5,13 @@ Promises that a doubt nobody stated, a density nobody weighed and a next lot nob
 
 from dataclasses import dataclass
 
+from stillroom.answers.budget import Stated, stated
 from stillroom.evidence.answer import Answer, assumed, reading, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.products.dose_option import worst_of
 from stillroom.products.dosing import content_by_rule_percent, content_of_bulk_percent, on_the_scale_g
 from stillroom.products.formula import share_of_bulk_g
 from stillroom.products.limits import Ceiling, Judged, judge
-from stillroom.results.budget import Stated, stated
 from stillroom.substances.rules import rule
 
 KNOWN_HOW: dict[str, tuple[str, str, str]] = {

@@ -9,13 +9,13 @@ import math
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from stillroom.answers.bounds import chance_above, top_answer, upper_answer
+from stillroom.answers.budget import Stated, spread_leaf, stated
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.products.dosing import content_of_bulk_percent, dose_mass_g, on_the_scale_g
 from stillroom.products.limits import Ceiling, Judged, judge
 from stillroom.products.strength import Strength
-from stillroom.results.bounds import chance_above, top_answer, upper_answer
-from stillroom.results.budget import Stated, spread_leaf, stated
 
 Meets: TypeAlias = Literal["aim on average", "aim at least", "declared at least"]
 

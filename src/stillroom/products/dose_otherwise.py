@@ -7,6 +7,7 @@ ceiling is passed without anybody noticing: the verdict is told before anything 
 import math
 from dataclasses import dataclass
 
+from stillroom.answers.budget import Stated, stated
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.products.dose_option import worst_of
 from stillroom.products.dosing import (
@@ -17,7 +18,6 @@ from stillroom.products.dosing import (
 )
 from stillroom.products.limits import Ceiling, Judged, ceiling, judge, refuse_over
 from stillroom.products.strength import strength_for
-from stillroom.results.budget import Stated, stated
 from stillroom.substances.rules import rule
 
 

@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from stillroom.answers.budget import mean
+from stillroom.answers.plain_sums import volume_of_g_ml
 from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, published, reckoned
 from stillroom.products.fills import (
@@ -19,8 +21,6 @@ from stillroom.products.fills import (
     share_rounded_up,
 )
 from stillroom.reference.tables import table
-from stillroom.results.budget import mean
-from stillroom.results.plain_sums import volume_of_g_ml
 from stillroom.substances.rules import rule
 
 TABLE = "tolerable_errors"

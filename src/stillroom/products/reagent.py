@@ -7,6 +7,7 @@ per cent, which is no matter for a colour.
 
 from dataclasses import dataclass
 
+from stillroom.answers.plain_sums import mass_of_ml_g, sum_of, volume_of_g_ml
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.evidence.formulas import formula
@@ -14,7 +15,6 @@ from stillroom.products.dosing import on_the_scale_g
 from stillroom.products.formula import Formula, scale
 from stillroom.records.procedures import Line, Procedure
 from stillroom.records.reagent_recipes import Taken, taken_of
-from stillroom.results.plain_sums import mass_of_ml_g, sum_of, volume_of_g_ml
 from stillroom.substances.ingredients import Ingredient
 from stillroom.substances.reagent_care import density_of_liquid
 

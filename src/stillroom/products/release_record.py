@@ -3,12 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from stillroom.answers.reckon_again import Superseded
+from stillroom.answers.solvent_residue import Residue
 from stillroom.evidence.answer import Answer
 from stillroom.products.check_lines import CheckLine
 from stillroom.products.filling import FillCheck
 from stillroom.products.limits import Judged
-from stillroom.results.reckon_again import Superseded
-from stillroom.results.solvent_residue import Residue
 
 
 @dataclass(frozen=True, slots=True)

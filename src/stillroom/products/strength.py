@@ -6,12 +6,12 @@ Promises to restate where it knows enough and to refuse where it does not: a str
 
 from dataclasses import dataclass
 
+from stillroom.answers.bounds import with_uncertainty
+from stillroom.answers.budget import Stated, stated
+from stillroom.answers.restating import as_compound_percent, as_is_percent, basis_of, mean_molar_mass_g_mol
 from stillroom.errors import BadEntry, Phrase, UnknownName, worded
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.quantities.basis import Basis
-from stillroom.results.bounds import with_uncertainty
-from stillroom.results.budget import Stated, stated
-from stillroom.results.restating import as_compound_percent, as_is_percent, basis_of, mean_molar_mass_g_mol
 from stillroom.substances.markers import molar_mass
 
 

@@ -6,18 +6,8 @@ Promises the pH to expect, and that a strip is never shown as if it were a meter
 
 from dataclasses import dataclass
 
-from stillroom.asking.entries import Assumption, Said, maybe, needed, taken
-from stillroom.asking.question import Question, Told, Way
-from stillroom.asking.readers import ASKED, Figure, OneOf, Own
-from stillroom.documents.blocks import Facts, Heading, Numbers, Points, Prose, Shown
-from stillroom.documents.caution_blocks import caution_block
-from stillroom.documents.lessons import Lesson
-from stillroom.documents.showing import number, show
-from stillroom.errors import StillroomError, worded
-from stillroom.evidence.answer import Answer, assumed, reading, reckoned
-from stillroom.quantities.entry import with_unit
-from stillroom.results import ph_of_mixture
-from stillroom.results.buffer_weighed import (
+from stillroom.answers import ph_of_mixture
+from stillroom.answers.buffer_weighed import (
     LIMITS_PH,
     MODEL_LIMITS_PH,
     MODEL_TEMPERATURE_C,
@@ -26,8 +16,18 @@ from stillroom.results.buffer_weighed import (
     instrument_error,
     weighed,
 )
-from stillroom.results.ph_words import READ_BY, buffers_in, mixture_in, ph_apart, ph_in, read_with
-from stillroom.results.tempting import by_constant_alone
+from stillroom.answers.ph_words import READ_BY, buffers_in, mixture_in, ph_apart, ph_in, read_with
+from stillroom.answers.tempting import by_constant_alone
+from stillroom.asking.entries import Assumption, Said, maybe, needed, taken
+from stillroom.asking.question import Question, Told, Way
+from stillroom.asking.readers import ASKED, Figure, OneOf, Own
+from stillroom.documents.blocks import Facts, Heading, Numbers, Points, Prose, Shown
+from stillroom.documents.caution_blocks import caution_block
+from stillroom.documents.lessons import Lesson
+from stillroom.documents.numbers_shown import number, show
+from stillroom.errors import StillroomError, worded
+from stillroom.evidence.answer import Answer, assumed, reading, reckoned
+from stillroom.quantities.entry import with_unit
 from stillroom.substances.acids import BufferPair, buffer_pair, buffer_pairs
 from stillroom.texts.catalogue import later, t
 

@@ -7,14 +7,7 @@ calculation is ``results.cooled``; what is told and taught of it is ``cooling_to
 import re
 from dataclasses import dataclass, replace
 
-from stillroom.asking.entries import Assumption, Said, maybe, needed, taken
-from stillroom.asking.question import Question, Way
-from stillroom.asking.readers import ASKED, Figure, OneOf, Own
-from stillroom.errors import BadEntry
-from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
-from stillroom.quantities.entry import degrees_apart, entry, share
-from stillroom.questions.cooling_told import CoolingFound, refuse, teach, tell
-from stillroom.results.cooled import (
+from stillroom.answers.cooled import (
     CooledSetUp,
     breaker_limit,
     cooled,
@@ -24,9 +17,9 @@ from stillroom.results.cooled import (
     total_load,
     water_used,
 )
-from stillroom.results.cooled_by_bucket import Bucket, bucket, still_water
-from stillroom.results.plain_sums import sum_of
-from stillroom.results.set_ups_said import (
+from stillroom.answers.cooled_by_bucket import Bucket, bucket, still_water
+from stillroom.answers.plain_sums import sum_of
+from stillroom.answers.set_ups_said import (
     CAUGHT,
     CAUGHT_C,
     TAKEN_PERCENT,
@@ -35,6 +28,13 @@ from stillroom.results.set_ups_said import (
     set_up,
     set_ups_in,
 )
+from stillroom.asking.entries import Assumption, Said, maybe, needed, taken
+from stillroom.asking.question import Question, Way
+from stillroom.asking.readers import ASKED, Figure, OneOf, Own
+from stillroom.errors import BadEntry
+from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
+from stillroom.quantities.entry import degrees_apart, entry, share
+from stillroom.questions.cooling_told import CoolingFound, refuse, teach, tell
 from stillroom.science.heat.breaker import PLANNED_SHARE
 from stillroom.texts.catalogue import later, t
 

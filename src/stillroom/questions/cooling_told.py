@@ -6,17 +6,17 @@ Promises that a refusal names the first set-up that fails and what would mend it
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from stillroom.answers.cooled import CooledSetUp
+from stillroom.answers.cooled_by_bucket import Bucket
 from stillroom.asking.entries import Said
 from stillroom.asking.question import Told
 from stillroom.documents.blocks import Block, Cell, Heading, Mark, Numbers, Points, Prose, Table
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.lessons import Lesson
-from stillroom.documents.showing import number, show
+from stillroom.documents.numbers_shown import number, show
 from stillroom.errors import NotAllowed
 from stillroom.evidence.answer import Answer
 from stillroom.quantities.entry import with_unit
-from stillroom.results.cooled import CooledSetUp
-from stillroom.results.cooled_by_bucket import Bucket
 from stillroom.stream.cautions import harmful
 from stillroom.substances.rules import rule
 from stillroom.texts.catalogue import t

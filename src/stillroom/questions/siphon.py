@@ -8,17 +8,17 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
+from stillroom.answers.siphon_tail import RESIDUE, Tail, tail
 from stillroom.asking.entries import Assumption, Said, maybe, needed, taken
 from stillroom.asking.question import Question, Told, Way
 from stillroom.asking.readers import ASKED, Figure, HalfWidth, Own, Readings
 from stillroom.documents.blocks import Heading, Numbers, Points, Table
 from stillroom.documents.caution_blocks import caution_block
-from stillroom.documents.showing import show
+from stillroom.documents.numbers_shown import show
 from stillroom.errors import StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.quantities.entry import share
 from stillroom.quantities.quantity import Quantity
-from stillroom.results.siphon_tail import RESIDUE, Tail, tail
 from stillroom.texts.catalogue import later, t
 
 MAY_REMAIN_PERCENT = 1.0

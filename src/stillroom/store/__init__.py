@@ -5,12 +5,12 @@ will.
 """
 
 from stillroom.store.book import Book
+from stillroom.store.book_writer import BookWriter
 from stillroom.store.genealogy import Flow, Trace
 from stillroom.store.looking import Head
-from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
 from stillroom.store.restoring import restore
 from stillroom.store.stocks import Moving
 from stillroom.store.verify import VerifyReport
 
-__all__ = ["Book", "Flow", "Head", "Moving", "Pen", "Reader", "Trace", "VerifyReport", "restore"]
+__all__ = ["Book", "BookWriter", "Flow", "Head", "Moving", "Reader", "Trace", "VerifyReport", "restore"]

@@ -18,6 +18,7 @@ from stillroom.records.entries import Body, BookBegun
 from stillroom.store import contacts
 from stillroom.store import tables as t
 from stillroom.store.attachments import Attachments
+from stillroom.store.book_writer import BookWriter
 from stillroom.store.building import (
     foundation_stands,
     index_digest,
@@ -33,7 +34,6 @@ from stillroom.store.engines import Place, reading_engine, told, writing_engine
 from stillroom.store.halves import made_whole
 from stillroom.store.journal import written_of
 from stillroom.store.looking import kept_at
-from stillroom.store.pen import Pen
 from stillroom.store.pins import PinKept, Pins
 from stillroom.store.reader import Reader
 from stillroom.store.verify import VerifyReport, verify
@@ -157,7 +157,7 @@ class Book:
     def _write_first(self, bodies: Sequence[Body], by: str, at: str) -> None:
         with told(self.place), self._writer.begin() as connection:
             make_empty(connection, self.place.name)
-            pen = Pen(connection, self._attachments, by=by, at=at, entered_at=at)
+            pen = BookWriter(connection, self._attachments, by=by, at=at, entered_at=at)
             for one in bodies:
                 pen.enter(one)
             pen.finish()
@@ -165,7 +165,7 @@ class Book:
     @contextmanager
     def pen(
         self, *, by: str, at: str, entered_at: str, request_key: str | None = None, asked: str = ""
-    ) -> Iterator[Pen]:
+    ) -> Iterator[BookWriter]:
         """The right to write, for one request: all its entries are kept, or none.
 
         Parameters
@@ -191,7 +191,7 @@ class Book:
             Somebody else has been writing for too long.
         """
         with self._right_to_write() as connection:
-            pen = Pen(
+            pen = BookWriter(
                 connection,
                 self._attachments,
                 by=by,

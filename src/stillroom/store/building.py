@@ -7,9 +7,9 @@ from sqlalchemy import Connection, create_engine, insert, inspect, select, text
 from stillroom.errors import BookTrouble, Phrase, worded
 from stillroom.evidence.seal import canonical
 from stillroom.store import tables as t
+from stillroom.store.book_writer import write_index
 from stillroom.store.guards import guard_foundation, guard_index
 from stillroom.store.journal import written_of
-from stillroom.store.pen import write_index
 
 _AT_ONCE = 500
 _BEGINNING = 7_305_001  # a number PostgreSQL keeps two beginnings apart by

@@ -6,10 +6,10 @@ from stillroom.errors import BookTrouble, worded
 from stillroom.records.entries import BookRestored
 from stillroom.store.attachments import Attachments
 from stillroom.store.book import Book
+from stillroom.store.book_writer import BookWriter
 from stillroom.store.copies import carry_over, check_copy, copy_files
 from stillroom.store.engines import Place, reading_engine, told, writing_engine
 from stillroom.store.halves import made_whole, refuse_standing
-from stillroom.store.pen import Pen
 from stillroom.store.reader import Reader
 
 
@@ -55,7 +55,7 @@ def _go_on(source: Place, target: Place, by: str, at: str) -> None:
         with told(target), reading.begin() as ours, writing.begin() as theirs:
             carry_over(ours, theirs, target.name)
             look = Reader(theirs)
-            pen = Pen(theirs, kept, by=by, at=at, entered_at=at)
+            pen = BookWriter(theirs, kept, by=by, at=at, entered_at=at)
             book = look.book()
             pen.enter(BookRestored(book.book_id, book.epoch + 1, look.head.digest))
             pen.finish()

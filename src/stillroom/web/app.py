@@ -14,15 +14,15 @@ from fastapi.staticfiles import StaticFiles
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-from stillroom.actions.laboratory import Laboratory
+from stillroom.actions.book.laboratory import Laboratory
 from stillroom.errors import StillroomError
 from stillroom.texts.catalogue import t
-from stillroom.web.admitting import SAFE_METHODS, AtTheDoor
-from stillroom.web.incoming import on_own_page
-from stillroom.web.look import Speaking
-from stillroom.web.look import router as look
+from stillroom.web.access import SAFE_METHODS, AtTheDoor
+from stillroom.web.jinja_environment import environment
 from stillroom.web.pages import open_lab, send_trouble, status_of, wants_data
-from stillroom.web.presenting import environment
+from stillroom.web.preferences import Speaking
+from stillroom.web.preferences import router as look
+from stillroom.web.request_body import on_own_page
 
 STATIC = Path(__file__).parent / "static"
 

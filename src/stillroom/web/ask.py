@@ -13,7 +13,7 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 
-from stillroom.actions.house_facts import offered
+from stillroom.actions.house.house_facts import offered
 from stillroom.actions.questions import KEPT, answered
 from stillroom.actions.vessels_offered import vessels_offered
 from stillroom.asking.form import AskForm, form_of
@@ -30,8 +30,8 @@ from stillroom.web.ask_entries import dilute_question, dose_question
 from stillroom.web.ask_order_entries import order_question
 from stillroom.web.blend_entries import blend_question
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
-from stillroom.web.look import send_sheet
 from stillroom.web.pages import facts_of_request, now, open_lab, send_form, send_page, status_of, today
+from stillroom.web.preferences import send_sheet
 from stillroom.web.sums_entries import (
     acid_question,
     recover_question,

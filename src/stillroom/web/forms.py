@@ -14,14 +14,14 @@ from uuid import uuid4
 
 from fastapi import Depends, Request
 
-from stillroom.actions.in_hand import book_id
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.pins import prove
+from stillroom.actions.bench.form_choices import book_id
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.house.pins import prove
 from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry, NotAllowed, Phrase, StillroomError, worded
 from stillroom.quantities.entry import with_unit
 from stillroom.reference.cautions import Caution
-from stillroom.web.incoming import read_body
+from stillroom.web.request_body import read_body
 
 HAND = "hand"
 PIN = "pin"

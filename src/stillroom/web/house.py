@@ -2,8 +2,8 @@
 
 from fastapi import APIRouter
 
-from stillroom.actions.showing_house import show_sources, show_verified
-from stillroom.actions.showing_laboratory import show_laboratory
+from stillroom.pages.laboratory import show_laboratory
+from stillroom.pages.lists import show_sources, show_verified
 from stillroom.texts.catalogue import t
 from stillroom.web.pages import serve_page
 

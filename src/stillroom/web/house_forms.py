@@ -8,13 +8,19 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from stillroom.actions.describing import HOUSE_LABELS, HOUSE_WORDS, describe_house
-from stillroom.actions.furnishing import KINDS, add_instrument, add_person, kind_of_instrument, next_code
-from stillroom.actions.house_facts import HOUSE, asked_of, last_condition, note_condition
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.neighbours import begin_beside, neighbours, open_beside, show_others
-from stillroom.actions.page_facts import page_facts
-from stillroom.actions.pricing import note_price
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.page_facts import page_facts
+from stillroom.actions.house.describing import HOUSE_LABELS, HOUSE_WORDS, describe_house
+from stillroom.actions.house.equipment_and_people import (
+    KINDS,
+    add_instrument,
+    add_person,
+    kind_of_instrument,
+    next_code,
+)
+from stillroom.actions.house.house_facts import HOUSE, asked_of, last_condition, note_condition
+from stillroom.actions.house.other_laboratories import begin_beside, neighbours, open_beside, show_others
+from stillroom.actions.house.pricing import note_price
 from stillroom.documents.blocks import Link, Page, Table
 from stillroom.errors import NotAllowed, StillroomError
 from stillroom.records.laboratory_from_yaml import UNITS

@@ -7,10 +7,10 @@ from pathlib import Path
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.page_facts import page_facts
+from stillroom.actions.house.other_laboratories import begin_beside
 from stillroom.actions.keeping_answers import answer_kept, keep
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.neighbours import begin_beside
-from stillroom.actions.page_facts import page_facts
 from stillroom.actions.questions import KEPT, KEPT_ORDER, answered
 from stillroom.documents.doors import OPEN, question_address
 from stillroom.errors import NotAllowed, StillroomError, UnknownName

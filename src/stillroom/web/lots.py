@@ -7,19 +7,19 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
-from stillroom.actions.deciding import reject, release, stop
+from stillroom.actions.bench.form_choices import accepted, apparatus, drying_so_far
+from stillroom.actions.bench.lots_offered import lot_in_hand
+from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.dilute_entries import KNOWN_BY
-from stillroom.actions.drying import weigh_again, weigh_drying
-from stillroom.actions.in_hand import accepted, apparatus, drying_so_far
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.lot_strength import CLEAR
-from stillroom.actions.lots_offered import lot_in_hand
-from stillroom.actions.moving import count_stock, keep_back, throw_away
-from stillroom.actions.receiving import decide_identity
-from stillroom.actions.showing import show_lot
-from stillroom.actions.spirit_read import read_strength
+from stillroom.actions.lots.receiving import decide_identity
+from stillroom.actions.lots.spirit_read import read_strength
+from stillroom.actions.lots.stock_movements import count_stock, keep_back, throw_away
+from stillroom.actions.releasing.deciding import reject, release, stop
+from stillroom.actions.shelf.lot_strength import CLEAR
+from stillroom.actions.testing.drying import weigh_again, weigh_drying
 from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry, worded
+from stillroom.pages.book import show_lot
 from stillroom.records.lots import LotKind, Status
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import later, t

@@ -5,12 +5,19 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from stillroom.actions.deviating import note_deviation
-from stillroom.actions.in_hand import is_a_lot, next_up, order_codes, procedures, released_by, step_names
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.making import begin_batch
-from stillroom.actions.showing import show_batch, show_batches
+from stillroom.actions.bench.form_choices import (
+    is_a_lot,
+    next_up,
+    order_codes,
+    procedures,
+    released_by,
+    step_names,
+)
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.making.deviations import note_deviation
 from stillroom.documents.blocks import Page
+from stillroom.pages.book import show_batch, show_batches
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, write

@@ -5,15 +5,15 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from stillroom.actions.in_hand import procedures
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.lots_offered import lot_choices
-from stillroom.actions.moving import deliver
-from stillroom.actions.ordering import keep_plan, take_order
-from stillroom.actions.put_right import order_stands_in
-from stillroom.actions.showing import show_order, show_orders
-from stillroom.actions.showing_plans import show_plan
+from stillroom.actions.bench.form_choices import procedures
+from stillroom.actions.bench.lots_offered import lot_choices
+from stillroom.actions.book.correction import order_stands_in
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.lots.stock_movements import deliver
+from stillroom.actions.orders.ordering import keep_plan, take_order
 from stillroom.documents.blocks import Page, Points
+from stillroom.pages.book import show_order, show_orders
+from stillroom.pages.plans import show_plan
 from stillroom.records.from_yaml import order_from_fields, order_from_yaml
 from stillroom.records.lots import LotKind
 from stillroom.texts.catalogue import t

@@ -5,10 +5,10 @@ from urllib.parse import quote
 from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 
-from stillroom.actions.giving_up import give_up
-from stillroom.actions.in_hand import next_up, step_names
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.making import leave_out
+from stillroom.actions.bench.form_choices import next_up, step_names
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.making.batches import leave_out
+from stillroom.actions.making.giving_up import give_up
 from stillroom.errors import BadEntry
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, TypedForm

@@ -3,11 +3,11 @@
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from stillroom.actions.ceilings import NONE, state_ceiling
-from stillroom.actions.counting import counted_in_lot
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.lots_offered import lot_in_hand
-from stillroom.actions.outside_results import MATTERS, enter_outside_result
+from stillroom.actions.bench.lots_offered import lot_in_hand
+from stillroom.actions.book.ceilings import NONE, state_ceiling
+from stillroom.actions.book.counted_marker import counted_in_lot
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.testing.outside_results import MATTERS, enter_outside_result
 from stillroom.products.kinds import KINDS_OF_PRODUCT, MARKETS
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm

@@ -17,11 +17,11 @@ from urllib.parse import quote, unquote
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, JSONResponse, PlainTextResponse, RedirectResponse, Response
 
-from stillroom.actions.in_hand import book_id, people
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.page_facts import page_facts
-from stillroom.actions.pins import pin_facts
-from stillroom.actions.suspended import told_with_what_followed
+from stillroom.actions.bench.form_choices import book_id, people
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.page_facts import page_facts
+from stillroom.actions.house.pins import pin_facts
+from stillroom.actions.releasing.suspended import told_with_what_followed
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
@@ -39,7 +39,7 @@ from stillroom.web.forms import (
     shown_fields,
     trouble_of,
 )
-from stillroom.web.look import paper_of, send_sheet, theme_of
+from stillroom.web.preferences import paper_of, send_sheet, theme_of
 
 SAID = "said"
 LONGEST_SAID = 1200

@@ -6,13 +6,18 @@ from threading import Lock
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from stillroom.actions.phones import close_to_phones, must_join, own_network_address, seconds_of_today_left
-from stillroom.actions.photographs import photograph
-from stillroom.actions.pins import has_pin, set_pin
-from stillroom.actions.showing_phones import show_joined, show_phones
+from stillroom.actions.house.phones import (
+    close_to_phones,
+    must_join,
+    own_network_address,
+    seconds_of_today_left,
+)
+from stillroom.actions.house.photographs import photograph
+from stillroom.actions.house.pins import has_pin, set_pin
 from stillroom.errors import BadEntry, NotAllowed, StillroomError
+from stillroom.pages.phones import show_joined, show_phones
 from stillroom.texts.catalogue import t
-from stillroom.web.admitting import JOINED, scan_page
+from stillroom.web.access import JOINED, scan_page
 from stillroom.web.forms import (
     NOTHING_TYPED,
     Ask,
@@ -23,8 +28,8 @@ from stillroom.web.forms import (
     comes_from_a_phone,
     trouble_of,
 )
-from stillroom.web.listening import PhoneDoor, listen, own_addresses
 from stillroom.web.pages import go, lab_of, send_form, send_page, signers, status_of
+from stillroom.web.phone_listener import PhoneDoor, listen, own_addresses
 
 router = APIRouter()
 HERE = "Laboratory"

@@ -12,10 +12,10 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from stillroom.actions.in_hand import procedures
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.page_facts import page_facts
-from stillroom.actions.writing_procedures import (
+from stillroom.actions.bench.form_choices import procedures
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.page_facts import page_facts
+from stillroom.actions.making.writing_procedures import (
     KindOffered,
     fields_of_text,
     fields_to_alter,

@@ -6,23 +6,23 @@ from urllib.parse import quote
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, PlainTextResponse, Response
 
-from stillroom.actions.ceilings import ceiling_wanted
-from stillroom.actions.deciding import MADE_HERE, release, review_release
-from stillroom.actions.evidence_shown import OUTCOMES, show_paper
-from stillroom.actions.in_hand import people, released_by
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.lots_offered import lot_in_hand
-from stillroom.actions.showing import show_certificate, show_label, show_release, show_whole_certificate
-from stillroom.actions.showing_house import show_products
+from stillroom.actions.bench.form_choices import people, released_by
+from stillroom.actions.bench.lots_offered import lot_in_hand
+from stillroom.actions.book.ceilings import ceiling_wanted
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.releasing.deciding import MADE_HERE, release, review_release
+from stillroom.actions.releasing.evidence_shown import OUTCOMES, show_paper
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
+from stillroom.pages.book import show_certificate, show_label, show_release, show_whole_certificate
+from stillroom.pages.lists import show_products
 from stillroom.products.papers import OUTCOME_WORDS, PAPERS, paper_name
 from stillroom.records.lots import Status
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm
-from stillroom.web.look import send_sheet
 from stillroom.web.pages import hand_of, lab_of, send_form, send_page, serve_page, write
+from stillroom.web.preferences import send_sheet
 
 router = APIRouter()
 HERE = "Products"

@@ -6,11 +6,11 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.lots_offered import lot_in_hand
-from stillroom.actions.reagent_bottles import open_lot, sell_reagent, try_reagent
-from stillroom.actions.showing_reagents import show_bottle_label, show_reagent_certificate
+from stillroom.actions.bench.lots_offered import lot_in_hand
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.testing.reagent_bottles import open_lot, sell_reagent, try_reagent
 from stillroom.documents.blocks import Page
+from stillroom.pages.reagents import show_bottle_label, show_reagent_certificate
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Choices, Form, Row, Signed, Typed, TypedForm

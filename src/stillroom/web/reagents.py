@@ -10,29 +10,29 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, PlainTextResponse, Response
 
-from stillroom.actions.in_hand import procedures
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.lots_offered import LotChoice, lot_choices
-from stillroom.actions.reagents import MADE, allow_reagent, copy_recipe, make_reagent
-from stillroom.actions.showing_reagents import (
+from stillroom.actions.bench.form_choices import procedures
+from stillroom.actions.bench.lots_offered import LotChoice, lot_choices
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.testing.reagents import MADE, allow_reagent, copy_recipe, make_reagent
+from stillroom.documents.as_json import page_json
+from stillroom.documents.as_text import page_text
+from stillroom.documents.blocks import Page
+from stillroom.errors import NotAllowed, StillroomError
+from stillroom.pages.reagents import (
     recipe_facts,
     show_making_sheet,
     show_reagents,
     show_recipe,
     show_recipe_label,
 )
-from stillroom.actions.weighing import Weighed
-from stillroom.documents.as_json import page_json
-from stillroom.documents.as_text import page_text
-from stillroom.documents.blocks import Page
-from stillroom.errors import NotAllowed, StillroomError
 from stillroom.records.reagent_recipes import recipe_names, recipe_row
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Choices, Form, Row, Signed, Typed, TypedForm, field_name, trouble_of
-from stillroom.web.look import send_sheet
 from stillroom.web.lots import scales
 from stillroom.web.pages import facts_of_request, lab_of, open_lab, send_form, send_page, status_of, write
+from stillroom.web.preferences import send_sheet
 
 router = APIRouter()
 AT = "/reagents"

@@ -4,8 +4,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.recalling import rehearse_recall, take_back, tell_people
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.releasing.recalling import rehearse_recall, take_back, tell_people
 from stillroom.records.lots import RETAINED, RETURNED
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, TypedForm

@@ -4,8 +4,8 @@ from typing import Any
 
 from fastapi import APIRouter
 
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.spirit_account import show_spirit
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.lots.spirit_account import show_spirit
 from stillroom.documents.blocks import Page
 from stillroom.texts.catalogue import t
 from stillroom.web.pages import serve_page

@@ -5,8 +5,8 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.starting import copy_procedure, show_starter, show_starters
+from stillroom.actions.bench.procedure_templates import copy_procedure, show_starter, show_starters
+from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.documents.blocks import Page
 from stillroom.records.starters import starter
 from stillroom.texts.catalogue import t

@@ -3,10 +3,10 @@
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.receiving import receive_lot
-from stillroom.actions.showing import show_stock
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.lots.receiving import receive_lot
 from stillroom.errors import BadEntry
+from stillroom.pages.book import show_stock
 from stillroom.records.lots import Lot, LotKind
 from stillroom.records.written_values import code as code_in
 from stillroom.records.written_values import iso_date, one_line

@@ -6,19 +6,19 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
-from stillroom.actions.in_hand import apparatus
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.lots_offered import LotChoice, lot_choices, lot_in_hand, titrants
-from stillroom.actions.ph_readings import read_ph
-from stillroom.actions.showing import show_lot
-from stillroom.actions.showing_house import show_testing
-from stillroom.actions.testing import leave_residue_untested, read_test, report_residue
-from stillroom.actions.titrating import Titrated, titrate
+from stillroom.actions.bench.form_choices import apparatus
+from stillroom.actions.bench.lots_offered import LotChoice, lot_choices, lot_in_hand, titrants
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.testing.ph_readings import read_ph
+from stillroom.actions.testing.precipitate_tests import leave_residue_untested, read_test, report_residue
+from stillroom.actions.testing.titrating import Titrated, titrate
+from stillroom.answers.ph_words import READ_BY
 from stillroom.documents.blocks import Page
+from stillroom.pages.book import show_lot
+from stillroom.pages.lists import show_testing
 from stillroom.records.lots import LotKind
 from stillroom.reference.cautions import caution
 from stillroom.reference.tables import table
-from stillroom.results.ph_words import READ_BY
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, write

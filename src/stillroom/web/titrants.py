@@ -6,11 +6,11 @@ Decides nothing about what may be entered. Its addresses stand before those of t
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from stillroom.actions.in_hand import apparatus
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.lots_offered import lot_choices
-from stillroom.actions.titrant_factors import find_factor
-from stillroom.actions.titrating import Titrated, factor_titrant
+from stillroom.actions.bench.form_choices import apparatus
+from stillroom.actions.bench.lots_offered import lot_choices
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.testing.titrant_factors import find_factor
+from stillroom.actions.testing.titrating import Titrated, factor_titrant
 from stillroom.records.lots import LotKind
 from stillroom.reference.tables import table
 from stillroom.substances.acids import STANDARDS

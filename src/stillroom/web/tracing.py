@@ -6,13 +6,13 @@ from urllib.parse import quote
 from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 
-from stillroom.actions.correcting import correction_in_hand, may_be_put_right, put_right
-from stillroom.actions.in_hand import entry_in_hand
-from stillroom.actions.laboratory import Done, Laboratory
-from stillroom.actions.showing import show_entry, show_why
-from stillroom.actions.showing_house import show_tracing
-from stillroom.actions.tracing import show_trace
+from stillroom.actions.bench.form_choices import entry_in_hand
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.correcting.entries import correction_in_hand, may_be_put_right, put_right
+from stillroom.actions.releasing.tracing import show_trace
 from stillroom.documents.blocks import Page
+from stillroom.pages.book import show_entry, show_why
+from stillroom.pages.lists import show_tracing
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, field_name
 from stillroom.web.pages import lab_of, send_form, serve_page, write

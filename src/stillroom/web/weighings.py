@@ -6,11 +6,11 @@ Shared by the step at the bench and the sheet that is entered afterwards.
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from stillroom.actions.in_hand import scale_for, tolerance_g
-from stillroom.actions.laboratory import Laboratory
-from stillroom.actions.lots_offered import LotChoice, lot_choices, lots_for_line
-from stillroom.actions.making import LineToWeigh, StepInHand
-from stillroom.actions.weighing import OFF_BY_TOO_MUCH, Weighed
+from stillroom.actions.bench.form_choices import scale_for, tolerance_g
+from stillroom.actions.bench.lots_offered import LotChoice, lot_choices, lots_for_line
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.making.batches import LineToWeigh, StepInHand
+from stillroom.actions.making.weighing import OFF_BY_TOO_MUCH, Weighed
 from stillroom.errors import StillroomError
 from stillroom.quantities.parse import parse
 from stillroom.records.people import Apparatus

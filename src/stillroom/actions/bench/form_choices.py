@@ -1,0 +1,316 @@
+"""What a form asks the book first: who signs, which scales there are, how a lot stands, what comes next."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.product_made import product_of
+from stillroom.actions.making.batches import LineToWeigh
+from stillroom.actions.making.bulk_density import DENSITY
+from stillroom.actions.making.weighing import OFF_BY_TOO_MUCH
+from stillroom.actions.products.filling import fill_answer
+from stillroom.documents.numbers_shown import number
+from stillroom.products.release_lines import says_nothing
+from stillroom.records.entries import Entry, StepDone
+from stillroom.records.lots import LotKind, Status
+from stillroom.records.people import Apparatus, Person
+from stillroom.records.procedures import Procedure
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
+
+Next: TypeAlias = Literal["step", "dose", "density", "fill", "done"]
+MADE_HERE = frozenset({LotKind.EXTRACT, LotKind.PRODUCT})
+
+
+@dataclass(frozen=True, slots=True)
+class NextUp:
+    """Where a batch stands and what to do next.
+
+    Attributes
+    ----------
+    batch, title, order : str
+    purpose : str
+        Of its procedure.
+    does : "step", "dose", "density", "fill" or "done"
+    step : str
+        Name of the next step, "" when all are done.
+    number, of : int
+    last_done : str
+        ISO time of the last step, or of the beginning.
+    longest_wait_min : float or None
+        How long what the last step gave may wait. [min]
+    last_step : str
+        The step written last, "" before the first.
+    last_entry : int or None
+        Its entry.
+    given_up : str
+        Why it was given up; "" for a batch that was not.
+    """
+
+    batch: str
+    title: str
+    order: str
+    purpose: str
+    does: Next
+    step: str
+    number: int
+    of: int
+    last_done: str
+    longest_wait_min: float | None
+    last_step: str = ""
+    last_entry: int | None = None
+    given_up: str = ""
+
+    @property
+    def href(self) -> str:
+        """Page where it is done."""
+        return f"/make/{self.batch}" if self.does == "done" else f"/make/{self.batch}/{self.does}"
+
+    @property
+    def words(self) -> str:
+        """The next thing in a few words."""
+        said = {
+            "dose": t("decide the dose"),
+            "density": t("weigh the density"),
+            "done": t("given up") if self.given_up else t("done"),
+            "fill": t("fill the bottles"),
+        }
+        return said.get(self.does, self.step)
+
+
+def book_id(lab: Laboratory) -> str:
+    """Identity of the book, so that an entry meant for another one is told apart."""
+    with lab.look() as look:
+        return look.book().book_id
+
+
+def people(lab: Laboratory) -> tuple[Person, ...]:
+    """Everybody who may sign."""
+    with lab.look() as look:
+        return look.people()
+
+
+def apparatus(lab: Laboratory, kind: str = "scale") -> tuple[Apparatus, ...]:
+    """Every apparatus of a kind, the finest first."""
+    with lab.look() as look:
+        found = (one for one in look.apparatus_list() if one.kind == kind)
+        return tuple(sorted(found, key=lambda one: one.smallest_step))
+
+
+def procedures(lab: Laboratory) -> tuple[Procedure, ...]:
+    """The newest version of every procedure."""
+    with lab.look() as look:
+        return look.procedures()
+
+
+def order_codes(lab: Laboratory) -> tuple[str, ...]:
+    """Codes of every order, the newest last."""
+    with lab.look() as look:
+        return tuple(one.code for one in look.orders())
+
+
+def drying_so_far(lab: Laboratory, lot: str) -> tuple[dict[str, str], str]:
+    """The weighings of a drying that is not constant yet, with its series.
+
+    Returns
+    -------
+    (dict of str to str, str)
+        What and as written, and the series; both empty when there is nothing to go on with.
+    """
+    with lab.look() as look:
+        series: dict[str, dict[str, str]] = {}
+        for entry in look.readings(lot):
+            if entry.body.series.startswith("drying/"):
+                series.setdefault(entry.body.series, {})[entry.body.what] = entry.body.as_written
+        results = look.results(lot, "loss on drying")
+        if not series or not results or results[-1].body.counts:
+            return {}, ""
+        last = list(series)[-1]
+        return series[last], last
+
+
+def released_by(lab: Laboratory, lot: str) -> str:
+    """Code of the person whose release of a lot stands, "" when none does."""
+    with lab.look() as look:
+        decided = look.decisions(lot)
+        return decided[-1].by if decided and decided[-1].body.to is Status.RELEASED else ""
+
+
+def is_a_lot(lab: Laboratory, code: str) -> bool:
+    """Whether a batch has become a lot."""
+    with lab.look() as look:
+        return code in look.lot_codes()
+
+
+def accepted(lab: Laboratory, lot: str) -> bool:
+    """Whether the identity of a plant lot stands decided and accepted, on evidence that compares it."""
+    with lab.look() as look:
+        return identity_stands(look, lot)
+
+
+def identity_stands(look: Reader, code: str) -> bool:
+    """Whether the identity of a plant lot is accepted, on evidence that says what it was compared with.
+
+    Parameters
+    ----------
+    look : Reader
+    code : str
+        Of the lot. [text]
+    """
+    decided = look.identities(code)
+    return bool(decided) and decided[-1].body.accepted and not says_nothing(decided[-1].body.evidence)
+
+
+def entry_in_hand(lab: Laboratory, entry_no: int) -> Entry:
+    """An entry to be put right.
+
+    Raises
+    ------
+    UnknownName
+        The book holds no such entry.
+    """
+    with lab.look() as look:
+        return look.entry(entry_no)
+
+
+def tolerance_g(line: LineToWeigh, scale: Apparatus | None) -> float | None:
+    """How far a weighing may be off before it needs a note [g]."""
+    if line.planned_g is None or line.direction != "in":
+        return None
+    return max(OFF_BY_TOO_MUCH * line.planned_g, 2 * scale.smallest_step if scale else 0.0)
+
+
+def scale_for(scales: Sequence[Apparatus], planned_g: float | None) -> Apparatus | None:
+    """The finest scale that takes a mass; the one that takes most when no mass is known.
+
+    Parameters
+    ----------
+    scales : sequence of Apparatus
+    planned_g : float or None
+        [g]
+    """
+    grams = [one for one in scales if one.unit == "g"]
+    if not grams:
+        return None
+    widest = max(grams, key=lambda one: one.largest or float("inf"))
+    if planned_g is None:
+        return widest
+    fit = [
+        one
+        for one in grams
+        if (one.largest or float("inf")) >= 1.05 * planned_g and planned_g >= 100 * one.smallest_step
+    ]
+    return max(fit, key=lambda one: one.smallest_step) if fit else widest
+
+
+def next_up(lab: Laboratory, batch: str) -> NextUp:
+    """Where a batch stands and what comes next.
+
+    Raises
+    ------
+    UnknownName
+        There is no such batch.
+    """
+    with lab.look() as look:
+        return next_of(look, batch)
+
+
+def every_next(lab: Laboratory) -> tuple[NextUp, ...]:
+    """What comes next in every batch that is not done."""
+    with lab.look() as look:
+        found = (next_of(look, one.code) for one in look.batches())
+        return tuple(one for one in found if one.does != "done")
+
+
+@dataclass(frozen=True, slots=True)
+class FillingInHand:
+    """What the person who fills is told.
+
+    Attributes
+    ----------
+    says : str
+        Mass to fill into each bottle, and how many the bulk can fill.
+    keeps_days : int
+        How long the product keeps. [d]
+    cautions : tuple of str
+    asks_nominal : bool
+        Whether no order says what a bottle holds.
+    """
+
+    says: str
+    keeps_days: int
+    cautions: tuple[str, ...]
+    asks_nominal: bool = False
+
+
+def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
+    """What the person who fills is told; without a density, that the mass of a bottle is not known."""
+    with lab.look() as look:
+        begun = look.batch(batch)
+        procedure = look.procedure(begun.procedure, begun.version)
+        step = next((one for one in procedure.steps if one.kind == "fill"), None)
+        asked = step.says if step else ""
+        known = any(entry.body.counts for entry in look.results(batch, DENSITY))
+        says = (
+            asked
+            if known
+            else " ".join(
+                (
+                    t(
+                        "The density was not weighed, so what a bottle must weigh is not known; what was "
+                        "filled can be written all the same."
+                    ),
+                    asked,
+                )
+            ).strip()
+        )
+        product = product_of(look, batch)
+        if product.nominal_ml and known:
+            each = fill_answer(look, batch)
+            says = t(
+                "Fill {grams} g into each, overfill included. {says}", grams=number(each.value, 2), says=asked
+            )
+        return FillingInHand(says, procedure.keeps_days, step.cautions if step else (), product.order is None)
+
+
+def step_names(lab: Laboratory, batch: str) -> tuple[str, ...]:
+    """Names of the steps of a batch, in their order."""
+    with lab.look() as look:
+        begun = look.batch(batch)
+        return tuple(one.name for one in look.procedure(begun.procedure, begun.version).steps)
+
+
+def next_of(look: Reader, batch: str) -> NextUp:
+    """The same, from a book already open."""
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    done: tuple[Entry[StepDone], ...] = look.steps(batch)
+    names = {entry.body.step for entry in done}
+    step = next((one for one in procedure.steps if one.name not in names), None)
+    last = procedure.step(done[-1].body.step) if done else None
+    does: Next = "done" if step is None else "step"
+    if step is not None:
+        dosed = {one.name for one in procedure.lines if one.role == "dosed"}
+        if dosed & set(step.weighs) and not look.doses(batch):
+            does = "dose"
+        elif step.kind == "fill":
+            does = "fill" if any(one.body.counts for one in look.results(batch, DENSITY)) else "density"
+    ended = look.given_up(batch)
+    if ended is not None:
+        step, does = None, "done"
+    return NextUp(
+        batch=batch,
+        title=procedure.title,
+        order=begun.order,
+        purpose=procedure.purpose,
+        does=does,
+        step=step.name if step else "",
+        number=procedure.steps.index(step) + 1 if step else len(procedure.steps),
+        of=len(procedure.steps),
+        last_done=done[-1].done_at if done else look.begun(batch).done_at,
+        longest_wait_min=last.longest_wait_min if last else None,
+        last_step=last.name if last else "",
+        last_entry=done[-1].entry_no if done and done[-1].body.weighings else None,
+        given_up=ended.body.why if ended else "",
+    )

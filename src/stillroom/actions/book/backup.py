@@ -1,0 +1,64 @@
+"""The book kept safe: verified, copied, brought back, fingerprinted."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+
+from stillroom.actions.book.laboratory import BOOK_FILE, made_folder, open_laboratory
+from stillroom.errors import BookTrouble, worded
+from stillroom.store.mending import Mended
+from stillroom.store.mending import mend as mend_book
+from stillroom.store.restoring import restore
+from stillroom.store.verify import VerifyReport
+
+
+def verify(folder: Path) -> VerifyReport:
+    """Prove the chain of the journal and compare every entry with the index made from it."""
+    with open_laboratory(folder) as lab:
+        return lab.book.verify()
+
+
+def mend(folder: Path) -> Mended:
+    """Make everything of the book again from its journal; the file as it was found is kept aside.
+
+    Raises
+    ------
+    BookTrouble
+        There is no book, or its journal itself is hurt.
+    """
+    return mend_book(folder / BOOK_FILE)
+
+
+def back_up(folder: Path, into: Path) -> Path:
+    """Copy the book, and verify the copy."""
+    with open_laboratory(folder) as lab:
+        if not into.name or into.is_dir():
+            raise BookTrouble(
+                "A copy is a file", worded("the folder {into}", into=into), "Give the name of a new file"
+            )
+        made_folder(into.parent)
+        return lab.book.backup(into)
+
+
+def bring_back(
+    copy: Path, to: Path, *, by: str, clock: Callable[[], datetime] = lambda: datetime.now(UTC).astimezone()
+) -> Path:
+    """Go on from a copy in another folder; a book already there is never overwritten.
+
+    Raises
+    ------
+    BookTrouble
+        A book stands there already, or the copy cannot be trusted.
+    """
+    where = to / BOOK_FILE
+    if where.exists():
+        raise BookTrouble("A book is never overwritten", str(where), "Name an empty folder")
+    made_folder(to)
+    restore(copy, where, by=by, at=clock().isoformat(timespec="seconds")).close()
+    return where
+
+
+def digest(folder: Path) -> str:
+    """Fingerprint of journal and index together."""
+    with open_laboratory(folder) as lab:
+        return lab.book.digest()

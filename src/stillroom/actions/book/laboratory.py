@@ -1,0 +1,271 @@
+"""A laboratory on disk: a folder with its book, opened here and nowhere else.
+
+``Laboratory`` is what every action takes first. The clock stands here, so that nothing below ever asks the time.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from importlib import import_module
+from pathlib import Path
+from types import TracebackType
+from typing import Any
+from uuid import uuid4
+
+from stillroom.actions.book.own_held import own_of
+from stillroom.errors import BadEntry, BookTrouble, worded
+from stillroom.evidence.seal import seal
+from stillroom.records.entries import BookBegun, PersonJoined
+from stillroom.records.people import Person
+from stillroom.store.book import Book
+from stillroom.store.book_writer import BookWriter
+from stillroom.store.looking import one_request
+from stillroom.store.reader import Reader
+from stillroom.substances.own import Own, forget, knowing
+
+BOOK_FILE = "laboratory.book"
+AS_IT_STANDS = "the book as it stands"
+A_LITTLE_AHEAD = timedelta(minutes=5)
+AFTER_AN_ACT = "stillroom.actions.releasing.after_release"
+"""What looks after every act, by name: it reads releases, which stand above this."""
+
+
+def _now() -> datetime:
+    return datetime.now(UTC).astimezone()
+
+
+@dataclass(frozen=True, slots=True)
+class Laboratory:
+    """An open laboratory.
+
+    Attributes
+    ----------
+    book : Book
+    folder : Path
+        Where the book and its documents stand.
+    clock : callable
+        Gives the time now, with its offset.
+    asks_pin : callable or None
+        Takes the laboratory and who signs, and raises unless the person proves it; None where the door has
+        asked already.
+    """
+
+    book: Book
+    folder: Path
+    clock: Callable[[], datetime] = field(default=_now)
+    asks_pin: Callable[["Laboratory", str], None] | None = None
+    _within: ExitStack = field(default_factory=ExitStack, repr=False, compare=False)
+
+    def __enter__(self) -> "Laboratory":
+        self._within.enter_context(self.knowing_its_own())
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self._within.close()
+        self.book.close()
+
+    @contextmanager
+    def look(self) -> Iterator[Reader]:
+        """Read the book as it stands now; what it holds of its own is found while it is open."""
+        with self.book.look() as reader, knowing(lambda: own_of(reader), of=AS_IT_STANDS):
+            yield reader
+
+    @contextmanager
+    def knowing_its_own(self) -> Iterator[None]:
+        """Let what the book holds of its own be found where the book itself is not open."""
+
+        def read() -> Own:
+            with self.book.look() as reader:
+                return own_of(reader)
+
+        with knowing(read, of=AS_IT_STANDS):
+            yield
+
+    @contextmanager
+    def answering(self) -> Iterator[None]:
+        """Answer one request: what the book holds of its own is known, and nothing is looked up in it twice."""
+        with one_request(), self.knowing_its_own():
+            yield
+
+    @contextmanager
+    def act(
+        self,
+        action: str,
+        asked: Mapping[str, Any],
+        *,
+        by: str,
+        at: datetime | None = None,
+        request_key: str | None = None,
+    ) -> Iterator[BookWriter]:
+        """Take the pen for one action.
+
+        Parameters
+        ----------
+        action : str
+            Name of the action; with ``asked`` it tells a repeated request from a different one.
+        asked : mapping
+            What was asked, as JSON content.
+        by : str
+            Code of the person.
+        at : datetime or None
+            When it was done; now when None. Must not lie ahead of the clock.
+        request_key : str or None
+            The same key with the same words gives the first entry's number again.
+
+        Raises
+        ------
+        BadEntry
+            The time lies in the future or has no offset, or the key was used for something else.
+        """
+        if self.asks_pin:
+            self.asks_pin(self, by)
+        entered = self.clock()
+        done = entered if at is None else at
+        if done.tzinfo is None:
+            done = done.replace(tzinfo=entered.tzinfo)
+        if done > entered + A_LITTLE_AHEAD:
+            raise BadEntry(
+                "What is written must have been done already",
+                worded(
+                    "{done:%Y-%m-%d %H:%M}, which is after {entered:%Y-%m-%d %H:%M}",
+                    done=done,
+                    entered=entered,
+                ),
+                "Give the time it was done",
+            )
+        with (
+            self.book.pen(
+                by=by,
+                at=done.isoformat(timespec="seconds"),
+                entered_at=entered.isoformat(timespec="seconds"),
+                request_key=request_key,
+                asked=seal({"action": action, "asked": dict(asked), "by": by}),
+            ) as pen,
+            knowing(lambda: own_of(pen.look), of=AS_IT_STANDS),
+        ):
+            yield pen
+            if not pen.earlier:
+                import_module(AFTER_AN_ACT).look_after(self, pen)
+        forget()
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What an action left behind.
+
+    Attributes
+    ----------
+    entries : tuple of int
+        Numbers of the entries written, or of those written earlier under the same request key.
+    says : str
+        One sentence for the person.
+    """
+
+    entries: tuple[int, ...]
+    says: str = ""
+
+    @property
+    def entry_no(self) -> int:
+        """Number of the last entry."""
+        return self.entries[-1]
+
+
+def begin_laboratory(
+    folder: Path,
+    name: str,
+    first_person: Person,
+    *,
+    practice: bool = False,
+    altitude_m: float | None = None,
+    clock: Callable[[], datetime] = _now,
+    book_id: str | None = None,
+) -> Laboratory:
+    """Begin an empty laboratory in a folder.
+
+    Parameters
+    ----------
+    folder : Path
+        Made when it does not exist; must not hold a book yet.
+    name : str
+        Printed on every document.
+    first_person : Person
+        The person who begins it.
+    practice : bool
+        True marks every page and print as invented.
+    altitude_m : float or None
+        Height of the laboratory above the sea, for boiling points. [m]
+    clock : callable
+        Gives the time now.
+    book_id : str or None
+        A fixed identity, for rehearsals that must come out the same.
+
+    Raises
+    ------
+    BookTrouble
+        A book stands there already.
+    BadEntry
+        No laboratory lies that high.
+    """
+    if altitude_m is not None and not -450.0 <= altitude_m <= 5000.0:
+        raise BadEntry(
+            "A laboratory lies between -450 and 5000 m",
+            f"{altitude_m:g} m",
+            "Look at a map",
+            where="altitude",
+        )
+    made_folder(folder)
+    where = folder / BOOK_FILE
+    if where.exists():
+        raise BookTrouble(
+            "A new laboratory needs a place without a book", str(where), "Choose another folder"
+        )
+    at = clock().isoformat(timespec="seconds")
+    begun = BookBegun(book_id or uuid4().hex, 1, name, practice, altitude_m)
+    book = Book.begin(where, begun, PersonJoined(first_person), by=first_person.code, at=at)
+    return Laboratory(book, folder, clock)
+
+
+def made_folder(folder: Path) -> None:
+    """Make a folder where there is none.
+
+    Raises
+    ------
+    BookTrouble
+        The place does not take one.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as trouble:
+        raise BookTrouble(
+            "A book needs a folder that can be written",
+            f"{folder}: {trouble.strerror or trouble}",
+            "Choose another place",
+        ) from trouble
+
+
+def open_laboratory(folder: Path, *, clock: Callable[[], datetime] = _now) -> Laboratory:
+    """Open the laboratory of a folder.
+
+    Parameters
+    ----------
+    folder : Path
+        Folder that holds the book.
+    clock : callable
+        Gives the time now.
+
+    Raises
+    ------
+    BookTrouble
+        There is no book, or it cannot be read.
+    """
+    where = folder / BOOK_FILE
+    if not where.exists():
+        raise BookTrouble(
+            "A laboratory must have its book",
+            worded("no {book_file} in {folder}", book_file=BOOK_FILE, folder=folder),
+            "Begin one with 'stillroom demo', or name its folder with --in",
+        )
+    return Laboratory(Book.open(where), folder, clock)

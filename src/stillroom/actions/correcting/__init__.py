@@ -1,0 +1,1 @@
+"""Entries are corrected, kind by kind."""

@@ -1,0 +1,247 @@
+"""Putting an entry right: a new entry that names the old one, once, with the reason. Both stay to be read.
+
+``WAYS`` is the table: a kind of entry, and how it is put right. Results that rest on a corrected reading are reckoned
+again at once by the same functions. What was decided on the old figures (a dose in the beaker, a release) is not
+changed: it is listed.
+"""
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from stillroom.actions.bench.outages import OUTAGE
+from stillroom.actions.book.correction import Field, Way, reason_of
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.correcting.batches import BEGUN, DEVIATION
+from stillroom.actions.correcting.doses import DOSE
+from stillroom.actions.correcting.fillings import FILLING
+from stillroom.actions.correcting.moves import MOVED
+from stillroom.actions.correcting.names import APPARATUS, ORDER, PERSON
+from stillroom.actions.correcting.readings import READING
+from stillroom.actions.correcting.receipts import RECEIPT
+from stillroom.actions.correcting.steps import STEP
+from stillroom.actions.making.giving_up import GIVEN_UP
+from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
+from stillroom.records.entries import (
+    ApparatusAdded,
+    BatchBegun,
+    BatchGivenUp,
+    DeviationNoted,
+    DoseDecided,
+    Entry,
+    LotReceived,
+    Moved,
+    OrderTaken,
+    OutageNoted,
+    PersonJoined,
+    ReadingTaken,
+    StepDone,
+    UnitsFilled,
+)
+from stillroom.store.reader import Reader
+
+WAYS: Mapping[type, Way] = {
+    ReadingTaken: READING,
+    StepDone: STEP,
+    DoseDecided: DOSE,
+    UnitsFilled: FILLING,
+    BatchBegun: BEGUN,
+    BatchGivenUp: GIVEN_UP,
+    DeviationNoted: DEVIATION,
+    LotReceived: RECEIPT,
+    Moved: MOVED,
+    OutageNoted: OUTAGE,
+    OrderTaken: ORDER,
+    PersonJoined: PERSON,
+    ApparatusAdded: APPARATUS,
+}
+
+
+def put_right(
+    lab: Laboratory,
+    entry_no: int,
+    said: Mapping[str, str],
+    *,
+    why: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Put an entry right, whichever kind it is.
+
+    Parameters
+    ----------
+    entry_no : int
+    said : mapping of str to str
+        What its fields should have said; a field that says what stands there already is left alone.
+    why : str
+        How the slip happened.
+
+    Raises
+    ------
+    NotAllowed
+        Entries of that kind are not put right, or this one was.
+    UnknownName
+        The entry has no such field.
+    BadEntry
+        No reason is given, nothing differs, or what is said cannot be read.
+    """
+    asked = {"entry_no": entry_no, "said": dict(said), "why": why}
+    with lab.act("put right", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        entry = pen.look.entry(entry_no)
+        way = _way_of(entry)
+        standing = {one.name: one for one in fields_of(pen.look, entry)}
+        for name in said:
+            if name not in standing:
+                raise UnknownName.among(name, f"a field of entry {entry_no}", standing)
+        changed = {name: text.strip() for name, text in said.items() if text.strip() != standing[name].says}
+        if not changed and len(said) > 1:
+            raise BadEntry(
+                "A correction says something else than the entry",
+                "the same as it says now",
+                "Change what was wrong",
+            )
+        return way.applies(pen, entry, changed or said, reason_of(why))
+
+
+def correct_entry(
+    lab: Laboratory,
+    entry_no: int,
+    text: str,
+    *,
+    why: str,
+    by: str,
+    line: str = "",
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Put one thing right that an entry says.
+
+    Parameters
+    ----------
+    entry_no : int
+    text : str
+        What it should have said: "8.42 mL", "13.02 g".
+    why : str
+        How the slip happened.
+    line : str
+        Line of the step whose mass was wrong, or the name of another field; the first field when empty.
+
+    Raises
+    ------
+    NotAllowed, UnknownName, BadEntry
+        As for ``put_right``.
+    """
+    with lab.look() as look:
+        fields = fields_of(look, look.entry(entry_no))
+    names = [one.name for one in fields]
+    if line and f"mass {line}" in names:
+        line = f"mass {line}"
+    if line not in ("", *names):
+        raise UnknownName.among(
+            line,
+            f"something that entry {entry_no} says",
+            [name for one in fields for name in (one.line, one.name) if name],
+        )
+    return put_right(lab, entry_no, {line or names[0]: text}, why=why, by=by, at=at, request_key=request_key)
+
+
+def correct_reading(
+    lab: Laboratory,
+    entry_no: int,
+    text: str,
+    *,
+    why: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Put a reading right, and reckon again every result that rests on it."""
+    return put_right(lab, entry_no, {"reading": text}, why=why, by=by, at=at, request_key=request_key)
+
+
+def correct_weighing(
+    lab: Laboratory,
+    entry_no: int,
+    line: str,
+    mass: str,
+    *,
+    why: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Put one weighing of a step right; the movement follows it."""
+    return put_right(lab, entry_no, {f"mass {line}": mass}, why=why, by=by, at=at, request_key=request_key)
+
+
+def correct_receipt(
+    lab: Laboratory,
+    entry_no: int,
+    amount: str,
+    *,
+    why: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Put the amount of a received lot right."""
+    return put_right(lab, entry_no, {"amount": amount}, why=why, by=by, at=at, request_key=request_key)
+
+
+def fields_of(look: Reader, entry: Entry[Any]) -> tuple[Field, ...]:
+    """What of an entry may be put right.
+
+    Parameters
+    ----------
+    look : Reader
+    entry : Entry
+
+    Raises
+    ------
+    NotAllowed
+        Entries of that kind are not put right, or this one was.
+    """
+    way = _way_of(entry)
+    if entry.corrected_by is not None:
+        raise NotAllowed(
+            "An entry is corrected once",
+            worded(
+                "entry {entry_no}, corrected by {corrected_by}",
+                entry_no=entry.entry_no,
+                corrected_by=entry.corrected_by,
+            ),
+            worded("Open entry {corrected_by}", corrected_by=entry.corrected_by),
+        )
+    return way.fields(look, entry)
+
+
+def correction_in_hand(lab: Laboratory, entry_no: int) -> tuple[Entry[Any], tuple[Field, ...], str]:
+    """An entry, what of it may be put right, and the name of the sentence that says what follows.
+
+    Raises
+    ------
+    NotAllowed
+        Entries of that kind are not put right, or this one was.
+    """
+    with lab.look() as look:
+        entry = look.entry(entry_no)
+        return entry, fields_of(look, entry), _way_of(entry).follows
+
+
+def may_be_put_right(entry: Entry[Any]) -> bool:
+    """Whether an entry can be put right: its kind has a way, and nobody did it before."""
+    return entry.corrected_by is None and type(entry.body) in WAYS
+
+
+def _way_of(entry: Entry[Any]) -> Way:
+    way = WAYS.get(type(entry.body))
+    if way is None:
+        raise NotAllowed(
+            "An entry of this kind is followed by another, not corrected",
+            worded("entry {entry_no}, {kind}", entry_no=entry.entry_no, kind=entry.kind),
+            "Write a new entry that says what holds now",
+        )
+    return way

@@ -1,0 +1,102 @@
+"""A filling put right: bottles, what was left over, check weights, packaging, date. The step and the yield follow."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+
+from stillroom.actions.book.correction import Field, Way, enter_again
+from stillroom.actions.book.laboratory import Done
+from stillroom.actions.correcting.batches import slip_was_corrected
+from stillroom.actions.lots.shelf_gaps import settle
+from stillroom.actions.products.filling import Filled, check_of, filling_body, keep_yield, step_of_filling
+from stillroom.errors import BadEntry, worded
+from stillroom.quantities.numbers import number_in
+from stillroom.quantities.parse import parse
+from stillroom.records.entries import Entry, UnitsFilled
+from stillroom.store.book_writer import BookWriter
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import later, t
+
+
+def _fields(_: Reader, entry: Entry[UnitsFilled]) -> tuple[Field, ...]:
+    body = entry.body
+    weights = "; ".join(f"{one:g} g" for one in body.check_weights_g)
+    return (
+        Field("units", t("bottles filled"), str(body.units)),
+        Field("left over", t("left over"), f"{body.left_over_g:g} g", "g"),
+        Field("check weight", t("check weights, parted by semicolons"), weights, kind="long"),
+        Field("scale", t("scale"), body.apparatus),
+        Field("use by", t("use by"), body.lot.use_by or "", kind="date"),
+        *(
+            Field(f"pack {code}", t("used of {lot}", lot=code), str(count))
+            for code, count in _packaging(body).items()
+        ),
+    )
+
+
+def _packaging(body: UnitsFilled) -> dict[str, int]:
+    return {one.lot: one.amount for one in body.movements if one.lot != body.lot.code}
+
+
+def _applies(pen: BookWriter, entry: Entry[UnitsFilled], changed: Mapping[str, str], why: str) -> Done:
+    old, look = entry.body, pen.look
+    packaging = {
+        code: _whole(changed.get(f"pack {code}", str(count)), f"pack {code}", none_allowed=True)
+        for code, count in _packaging(old).items()
+    }
+    said = Filled(
+        _whole(changed.get("units", str(old.units)), "units"),
+        parse(changed["left over"], want="mass", where="left over").in_unit("g")
+        if "left over" in changed
+        else old.left_over_g,
+        _weights(changed["check weight"]) if "check weight" in changed else old.check_weights_g,
+        {code: count for code, count in packaging.items() if count},
+        changed.get("scale", old.apparatus),
+        changed.get("use by", old.lot.use_by or ""),
+        old.nominal_ml,
+    )
+    if said.scale:
+        look.apparatus(said.scale)
+    body = filling_body(look, old.batch, said, old.lot.code)
+    number = enter_again(pen, entry, body, why)
+    numbers = [number]
+    for step in look.steps(old.batch):
+        weighed = [one.as_written for one in step.body.weighings]
+        if weighed == [f"{old.units} bottles"] and step.entry_no > entry.entry_no - 1:
+            begun = look.batch(old.batch)
+            known = look.procedure(begun.procedure, begun.version).step(step.body.step)
+            again = replace(step_of_filling(body, known, step.body.note), ticks=step.body.ticks)
+            numbers.append(enter_again(pen, step, again, why))
+            numbers += slip_was_corrected(pen, entry, step.body.step, number, why)
+            break
+    checked = check_of(look, body, number)
+    numbers += keep_yield(
+        pen, body, number, checked.because if checked else t("No bottle was weighed for the check.")
+    )
+    gaps = settle(pen, (one.lot for one in (*old.movements, *body.movements)))
+    told = t("{batch}: {what} corrected.", batch=old.batch, what=", ".join(changed))
+    says = f"{told} {checked.because}" if checked else told
+    return Done((*numbers, *gaps.entries), says + gaps.says)
+
+
+def _whole(text: str, where: str, *, none_allowed: bool = False) -> int:
+    value = number_in(text, where=where).value
+    if value != int(value) or value < (0 if none_allowed else 1):
+        raise BadEntry(
+            worded("{what} must be a whole number", what=where),
+            text,
+            "Count, then write it in digits",
+            where=where,
+        )
+    return int(value)
+
+
+def _weights(text: str) -> tuple[float, ...]:
+    parts = [one.strip() for one in re.split(r"[;\n]", text) if one.strip()]
+    with_unit = [one if re.search("[a-zA-Z]", one) else f"{one} g" for one in parts]
+    return tuple(
+        parse(one, want="mass", zero_allowed=False, where="check weight").in_unit("g") for one in with_unit
+    )
+
+
+FILLING = Way(_fields, _applies, later("Shelf, yield and check follow it. What was delivered stays."))

@@ -1,0 +1,144 @@
+"""A reading put right: every result that rests on it is reckoned again by the same functions, beside the old one."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+
+from stillroom.actions.book.correction import Field, Way, enter_again
+from stillroom.actions.book.laboratory import Done
+from stillroom.actions.book.results_kept import DRYING
+from stillroom.actions.shelf.lot_strength import READ_STRENGTH, strength_in_words
+from stillroom.actions.testing.drying import drying_result
+from stillroom.actions.testing.outside_results import NO_UNCERTAINTY
+from stillroom.answers.reckon_again import with_new_readings
+from stillroom.errors import BadEntry, worded
+from stillroom.evidence.answer import Answer, leaves, reading
+from stillroom.evidence.trails import from_trail, trail
+from stillroom.quantities.numbers import NUMBER, number_in
+from stillroom.quantities.parse import parse
+from stillroom.quantities.uncertainty_words import SIGN
+from stillroom.quantities.units import unit
+from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned
+from stillroom.store.book_writer import BookWriter
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import later, t
+
+
+def _fields(_: Reader, entry: Entry[ReadingTaken]) -> tuple[Field, ...]:
+    return (Field("reading", entry.body.what, entry.body.as_written),)
+
+
+def _applies(pen: BookWriter, entry: Entry[ReadingTaken], changed: Mapping[str, str], why: str) -> Done:
+    old, text = entry.body, changed["reading"]
+    if text.strip() == old.as_written:
+        corrected = old
+    elif old.what == READ_STRENGTH:
+        corrected = replace(old, value=strength_in_words(text), as_written=text)
+    else:
+        value, said = _value_in(text, old.unit)
+        if said is None and re.search(SIGN, old.as_written):
+            raise BadEntry(
+                "A figure that was said with its ± is said with it again", repr(text[:40]),
+                worded("Write it like {as_written}", as_written=repr(old.as_written)), where="reading",
+            )  # fmt: skip
+        spread = old.standard_uncertainty if said is None else said
+        corrected = replace(old, value=value, as_written=text, standard_uncertainty=spread)
+    number = enter_again(pen, entry, corrected, why)
+    again = _reckon_again(pen, entry.entry_no, number, corrected)
+    later = t(" {count} results were calculated again.", count=len(again)) if again else ""
+    return Done(
+        (number, *again),
+        t(
+            "Entry {entry_no} said {as_written}; it now says {text}.{later}",
+            entry_no=entry.entry_no,
+            as_written=old.as_written,
+            text=text,
+            later=later,
+        ),
+    )
+
+
+def _reckon_again(pen: BookWriter, old_no: int, new_no: int, body: ReadingTaken) -> tuple[int, ...]:
+    """New results in place of every one whose trail rests on the old reading, whatever lot they speak of."""
+    numbers = []
+    subjects = dict.fromkeys((*pen.look.lot_codes(), *(one.code for one in pen.look.batches())))
+    results = [result for subject in subjects for result in pen.look.results(subject)]
+    why = f"rests on entry {old_no}, corrected by {new_no}"
+    for entry in results:
+        if entry.body.what == DRYING and old_no in entry.body.readings:
+            again = drying_result(pen.look, entry.body.subject, _readings_again(pen, entry, old_no, new_no))
+            numbers.append(pen.enter(again, why=why, corrects=entry.entry_no))
+            continue
+        answer = from_trail(entry.body.trail)
+        new = {
+            one.key: _leaf_again(one, new_no, body)
+            for one in leaves(answer)
+            if one.leaf and one.leaf.entry_no == old_no
+        }
+        if not new:
+            continue
+        numbers.append(
+            pen.enter(
+                _result_again(entry, with_new_readings(answer, new), old_no, new_no, body),
+                why=why,
+                corrects=entry.entry_no,
+            )
+        )
+    return tuple(numbers)
+
+
+def _readings_again(
+    pen: BookWriter, entry: Entry[ResultReckoned], old_no: int, new_no: int
+) -> list[Entry[ReadingTaken]]:
+    """The readings of a drying, the corrected one in its place: whether the mass is constant is judged anew."""
+    wanted = {new_no if one == old_no else one for one in entry.body.readings}
+    return [one for one in pen.look.readings(entry.body.subject) if one.entry_no in wanted]
+
+
+def _leaf_again(old: Answer, new_no: int, body: ReadingTaken) -> Answer:
+    return reading(
+        old.name,
+        body.value,
+        old.unit,
+        f"entry {new_no}",
+        entry_no=new_no,
+        standard_uncertainty=body.standard_uncertainty
+        if re.search(SIGN, body.as_written)
+        else old.standard_uncertainty,
+        basis=old.basis,
+    )
+
+
+def _result_again(
+    entry: Entry[ResultReckoned], answer: Answer, old_no: int, new_no: int, said: ReadingTaken
+) -> ResultReckoned:
+    told_now = entry.body.because == NO_UNCERTAINTY and answer.standard_uncertainty is not None
+    return replace(
+        entry.body,
+        value=answer.value,
+        standard_uncertainty=answer.standard_uncertainty,
+        trail=trail(answer),
+        readings=tuple(new_no if one == old_no else one for one in entry.body.readings),
+        counts=entry.body.counts or told_now,
+        because=f"found by {said.apparatus}" if told_now else entry.body.because,
+    )
+
+
+def _value_in(text: str, symbol: str) -> tuple[float, float | None]:
+    """The figure and its standard uncertainty in the unit of what it puts right; None where no ± is said."""
+    if re.fullmatch(NUMBER, text.strip()) or (not symbol and not re.search(SIGN, text)):
+        return number_in(
+            text, where="reading"
+        ).value, None  # a bare number is in the unit of what it puts right
+    dimension = unit(symbol).dimension
+    found = parse(
+        text,
+        want=dimension,
+        basis_required=False,
+        negative_allowed=dimension == "temperature",
+        where="reading",
+    )
+    return found.in_unit(symbol), found.to(symbol).standard_uncertainty
+
+
+READING = Way(_fields, _applies, later("Every result that rests on it is calculated again."))

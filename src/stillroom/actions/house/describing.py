@@ -1,0 +1,80 @@
+"""The laboratory described: its address, who answers for what is sold, its currency, how it is reached."""
+
+from collections.abc import Mapping
+from dataclasses import asdict, fields, replace
+from datetime import datetime
+
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.errors import BadEntry, UnknownName, worded
+from stillroom.records.entries import HouseDescribed
+from stillroom.records.entry_json import body_to_json
+from stillroom.records.written_values import one_line
+from stillroom.texts.catalogue import later, t
+
+HOUSE_LABELS = {
+    "address": later("Address"),
+    "responsible person": later("Responsible person"),
+    "responsible address": later("Their address, where it is another"),
+    "currency": later("Currency"),
+    "telephone": later("Telephone"),
+    "email": later("E-mail"),
+}
+HOUSE_WORDS = tuple(one.name.replace("_", " ") for one in fields(HouseDescribed))
+"""What can be said of the house: "address", "responsible person", ..."""
+
+
+def describe_house(
+    lab: Laboratory,
+    said: Mapping[str, str],
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Write what is said of the house; what is not said stays as it was, and "none" takes a value away.
+
+    Parameters
+    ----------
+    said : mapping of str to str
+        By ``HOUSE_WORDS``: {"address": "4 Invented Lane, Nowhere"}.
+
+    Raises
+    ------
+    UnknownName
+        Nobody asks for that.
+    BadEntry
+        Nothing is said, a currency is no code of three letters, or an e-mail has no @.
+    """
+    for what in said:
+        if what not in HOUSE_WORDS:
+            raise UnknownName.among(what, "said of a laboratory", HOUSE_WORDS)
+    told = {what: _read(what, text) for what, text in said.items() if text.strip()}
+    if not told:
+        raise BadEntry("Something is said of the laboratory", "nothing", "Write its address, or who answers")
+    with lab.act("describe house", dict(said), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        stands = pen.look.house()
+        body = replace(stands, **{what.replace(" ", "_"): value for what, value in told.items()})
+        if asdict(body) == asdict(stands):
+            return Done((pen.look.head.entry_no,), t("It stands like that already."))
+        number = pen.enter(HouseDescribed(**body_to_json(body)))
+        return Done((number,), t("Written: {what}.", what=", ".join(told)))
+
+
+def _read(what: str, text: str) -> str:
+    where = what.replace(" ", "-")
+    value = one_line(", ".join(one.strip() for one in text.splitlines() if one.strip()), where)
+    if value.casefold() == "none":
+        return ""
+    if what == "currency":
+        if not (len(value) == 3 and value.isalpha()):
+            raise BadEntry(
+                "A currency is written with its three letters", repr(value[:20]), "EUR", where=where
+            )
+        return value.upper()
+    if what == "email" and "@" not in value:
+        raise BadEntry(
+            worded("An e-mail address has an {sign}", sign="@"), repr(value[:40]), "Check it", where=where
+        )
+    return value

@@ -1,0 +1,266 @@
+"""Markers, plants and ingredients of one's own: stated in the book, and from then on found like those of the tables.
+
+Nothing stated here lifts a rule: a plant is prohibited by its Latin name too, and an ingredient that the tables know
+keeps the name its limits stand under. What is wrong is stated again; both stay to be read, the last one stands.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from datetime import datetime
+from urllib.parse import quote
+
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.page_facts import facts_of
+from stillroom.documents.blocks import Block, Empty, Heading, Link, Page, Table
+from stillroom.errors import BadEntry, worded
+from stillroom.planning.lawful import refuse_plant
+from stillroom.records.entries import IngredientStated, MarkerStated, PlantStated
+from stillroom.records.entry_json import body_to_json
+from stillroom.records.own_from_yaml import Kind, OwnThing, own_from_fields, own_to_fields
+from stillroom.reference.tables import table
+from stillroom.substances.ingredients import listed_ingredient
+from stillroom.substances.markers import marker_nature
+from stillroom.substances.own import (
+    OwnIngredient,
+    OwnMarker,
+    OwnPlant,
+    Stated,
+    each_once,
+    own,
+    own_ingredient,
+    own_marker,
+    own_plant,
+)
+from stillroom.texts.catalogue import later, t
+
+FOUND_BY: dict[Kind, Callable[[str], tuple[OwnThing, Stated] | None]] = {
+    "marker": own_marker,
+    "plant": own_plant,
+    "ingredient": own_ingredient,
+}
+MOST_APART = 0.005
+"""How far a molar mass may lie from the printed one of the same name, as a share: salts and hydrates lie further."""
+
+
+def state_fields(
+    lab: Laboratory,
+    kind: Kind,
+    fields: Mapping[str, str],
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Write a marker, plant or ingredient of one's own from the fields of a form or a command.
+
+    Parameters
+    ----------
+    kind : "marker", "plant" or "ingredient"
+    fields : mapping of str to str
+        As ``own_from_yaml.KEYS`` names them.
+
+    Raises
+    ------
+    BadEntry, UnknownName, NotAllowed
+        As ``own_from_fields`` and ``state`` raise them.
+    """
+    return state(lab, own_from_fields(kind, fields), by=by, at=at, request_key=request_key)
+
+
+def state(
+    lab: Laboratory,
+    thing: OwnThing,
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Write a marker, plant or ingredient of one's own.
+
+    Raises
+    ------
+    BadEntry
+        The molar mass is not that of the printed compound of this name, or the ingredient is listed already.
+    NotAllowed
+        The plant is prohibited.
+    """
+    match thing:
+        case OwnMarker():
+            _must_be_that_compound(thing)
+            body: MarkerStated | PlantStated | IngredientStated = MarkerStated(thing)
+        case OwnPlant():
+            for name in (thing.name, *thing.also_called, thing.latin_name):
+                if name:
+                    refuse_plant(name)
+            body = PlantStated(thing)
+        case OwnIngredient():
+            _must_not_be_listed(thing)
+            body = IngredientStated(thing)
+    with lab.act("state of one's own", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        number = pen.enter(body)
+    with lab.knowing_its_own():
+        return Done(
+            (number,),
+            " ".join(
+                one
+                for one in (t("{name} is known here from now on.", name=thing.name), *_still(thing))
+                if one
+            ),
+        )
+
+
+def _still(thing: OwnThing) -> tuple[str, ...]:
+    """What is not known yet of a thing, and what that stops."""
+    match thing:
+        case OwnMarker(molar_mass_g_mol=mass, charge=charge):
+            return (
+                t("Without its molar mass it cannot be titrated, nor counted as another compound.")
+                if mass is None
+                else "",
+                t(
+                    "Whether it is an acid, a base or permanently charged is not said: without that it "
+                    "is not titrated."
+                )
+                if charge == "not known"
+                else "",
+            )
+        case OwnPlant(markers=markers):
+            unknown = [one.marker for one in markers if marker_nature(one.marker) is None]
+            return (
+                t("No marker is named for it: an order has to say what its strength counts.")
+                if not markers
+                else "",
+                t(
+                    "Nothing is known here about {names}: enter it as a marker with its molar mass and "
+                    "charge.",
+                    names=", ".join(unknown),
+                )
+                if unknown
+                else "",
+            )
+    return ()
+
+
+def _must_be_that_compound(thing: OwnMarker) -> None:
+    listed = next((one for one in table("markers").rows if one.key.casefold() == thing.name.casefold()), None)
+    if listed is None or thing.molar_mass_g_mol is None or listed["molar_mass_g_mol"] is None:
+        return
+    printed = listed.number("molar_mass_g_mol")
+    if abs(thing.molar_mass_g_mol / printed - 1.0) > MOST_APART:
+        raise BadEntry(
+            worded("{called} has a molar mass of {printed:g} g/mol", called=listed.key, printed=printed),
+            worded("{mass:g} g/mol", mass=thing.molar_mass_g_mol),
+            "Give a salt, an ester or another compound a name of its own",
+            where="molar mass",
+        )
+
+
+def _must_not_be_listed(thing: OwnIngredient) -> None:
+    for name in (thing.name, *thing.also_called):
+        listed = listed_ingredient(name, thing.cas)
+        if listed:
+            raise BadEntry(
+                worded("{listed} is known here already, with its limits", listed=listed),
+                thing.name
+                if listed_ingredient(name, "")
+                else worded("the same CAS number {cas}", cas=thing.cas),
+                worded(
+                    "Write {listed} in the formula; a line can have its own name on the label", listed=listed
+                ),
+                where="ingredient",
+            )
+
+
+def fields_of_own(lab: Laboratory, kind: Kind, name: str) -> dict[str, str]:
+    """What stands of a thing of one's own, as the fields of its form; only the name where nothing stands.
+
+    Parameters
+    ----------
+    kind : "marker", "plant" or "ingredient"
+    name : str
+    """
+    with lab.look():
+        found = FOUND_BY[kind](name) if name else None
+        return own_to_fields(found[0]) if found else {kind: name}
+
+
+def show_own(lab: Laboratory) -> Page:
+    """Every marker, plant and ingredient of one's own, with what is known of it and where it was stated."""
+    with lab.look() as look:
+        mine = own()
+        held: tuple[tuple[Kind, tuple[tuple[OwnThing, Stated], ...]], ...] = (
+            ("marker", each_once(mine.markers)),
+            ("plant", each_once(mine.plants)),
+            ("ingredient", each_once(mine.ingredients)),
+        )
+        blocks = tuple(block for kind, things in held for block in _section(kind, things))
+        return Page(
+            t("Markers, plants and ingredients of your own"),
+            "laboratory",
+            "",
+            blocks,
+            **facts_of(look),
+            lead=t(
+                "What the tables here do not list. Entered once, it serves titration, plan, dose, "
+                "content and label like what they hold. To change it, enter it again under the same "
+                "name: the last one stands, the earlier stay in the book. Nothing here says that a "
+                "plant or an ingredient is allowed."
+            ),
+            href="/laboratory/own",
+        )
+
+
+ADD: dict[Kind, str] = {
+    "marker": later("Enter a marker"),
+    "plant": later("Enter a plant"),
+    "ingredient": later("Enter an ingredient"),
+}
+_SECTIONS: dict[Kind, tuple[str, str, str]] = {
+    "marker": (
+        later("Markers"),
+        later("No marker of your own yet"),
+        later(
+            "A strength is expressed in a marker. With its molar mass and charge an assay can be "
+            "titrated and calculated as another compound."
+        ),
+    ),
+    "plant": (
+        later("Plants"),
+        later("No plant of your own yet"),
+        later(
+            "A plan begins with what the plant usually holds of its marker. Without it the plan "
+            "is wide, until the plant is assayed."
+        ),
+    ),
+    "ingredient": (
+        later("Ingredients"),
+        later("No ingredient of your own yet"),
+        later(
+            "A formula takes ingredients by name, and the label prints the name each has in the "
+            "list of ingredients."
+        ),
+    ),
+}
+"""What each section is called, and what an empty one says and why it is there."""
+
+
+def _section(kind: Kind, things: Iterable[tuple[OwnThing, Stated]]) -> Iterator[Block]:
+    title, none_yet, why = _SECTIONS[kind]
+    yield Heading(t(title))
+    rows = tuple(
+        (
+            Link(thing.name, f"/laboratory/own/{kind}?name={quote(thing.name)}"),
+            "; ".join(f"{key} {text}" for key, text in own_to_fields(thing).items() if key != kind),
+            Link(t("entry {number}", number=stated.entry_no), f"/entries/{stated.entry_no}"),
+        )
+        for thing, stated in things
+    )
+    if rows:
+        yield Table((t("Name"), t("What is known"), t("Stated in")), rows)
+    else:
+        yield Empty(
+            t(none_yet),
+            t(why),
+            Link(t(ADD[kind]), f"/laboratory/own/{kind}"),
+        )

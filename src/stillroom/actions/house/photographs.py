@@ -1,0 +1,130 @@
+"""A photograph beside an entry: looked at whole, drawn anew small and plain, filed by its hash.
+
+What is kept is a new picture made from the pixels alone: nothing of what came with them (place, time, camera,
+profile, hidden files) goes along. A picture a phone can show is taken whatever its name; all else is refused.
+Colours are not corrected: a result read from a photograph needs the uncorrected one (``results``).
+"""
+
+import struct
+from io import BytesIO
+from typing import TYPE_CHECKING
+
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.errors import BadEntry, UnknownName, worded
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+LARGEST_BYTES = 12_000_000
+MOST_PIXELS = 60_000_000
+LONGEST_SIDE_PX = 2000
+KEPT_BYTES = 600_000
+QUALITIES = (85, 75, 65, 55, 45)
+KINDS = ("JPEG", "PNG", "WEBP")
+_BEGINS = b"\xff\xd8\xff"
+
+
+def keep_photograph(lab: Laboratory, content: bytes) -> str:
+    """Keep a photograph beside the book, before the entry that names it.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    content : bytes
+        As a phone sent it.
+
+    Returns
+    -------
+    str
+        Its seal: ``pen.enter(..., attachments=(seal,))``.
+
+    Raises
+    ------
+    BadEntry
+        It is too large, is no picture, or is not whole.
+    """
+    return lab.book.attach(plain_jpeg(content))
+
+
+def photograph(lab: Laboratory, seal: str) -> bytes:
+    """A photograph that was kept, as JPEG.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    seal : str
+
+    Raises
+    ------
+    UnknownName
+        No photograph is filed under it.
+    """
+    content = lab.book.attachment(seal)
+    if not content.startswith(_BEGINS):
+        raise UnknownName(worded("{seal!r} is not a photograph", seal=seal[:12]), do="Open it from its entry")
+    return content
+
+
+def plain_jpeg(content: bytes) -> bytes:
+    """A photograph drawn anew: upright, without anything but its pixels, small enough to keep.
+
+    Parameters
+    ----------
+    content : bytes
+
+    Raises
+    ------
+    BadEntry
+        It is too large, is no picture, or is not whole.
+    """
+    from PIL import Image, ImageOps, UnidentifiedImageError
+
+    if len(content) > LARGEST_BYTES:
+        raise _refused(
+            f"A photograph weighs {LARGEST_BYTES / 1e6:.0f} MB at most", f"{len(content) / 1e6:.1f} MB"
+        )
+    too_many = f"A photograph has {MOST_PIXELS / 1e6:.0f} million pixels at most"
+    try:
+        with Image.open(BytesIO(content), formats=KINDS) as sent:
+            if sent.width * sent.height > MOST_PIXELS:
+                raise _refused(too_many, f"{sent.width} × {sent.height}")
+            sent.draft("RGB", (LONGEST_SIDE_PX, LONGEST_SIDE_PX))
+            sent.load()
+            drawn = _on_white(ImageOps.exif_transpose(sent))
+    except UnidentifiedImageError:
+        raise _refused(
+            "A photograph must be a picture, as JPEG, PNG or WebP", "another kind of file"
+        ) from None
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning):
+        raise _refused(too_many, "many more") from None
+    except (OSError, SyntaxError, ValueError, TypeError, EOFError, KeyError, IndexError, struct.error):
+        raise _refused("A photograph must be whole", "one that breaks off or cannot be read") from None
+    drawn.thumbnail((LONGEST_SIDE_PX, LONGEST_SIDE_PX), Image.Resampling.LANCZOS)
+    return _small_enough(drawn)
+
+
+def _on_white(sent: "Image") -> "Image":
+    """The pixels on white paper, in a picture that knows nothing else."""
+    from PIL import Image
+
+    clear = sent.convert("RGBA") if "A" in sent.getbands() or "transparency" in sent.info else None
+    drawn = Image.new("RGB", sent.size, "white")
+    if clear is None:
+        drawn.paste(sent.convert("RGB"))
+    else:
+        drawn.paste(clear, mask=clear.getchannel("A"))
+    return drawn
+
+
+def _small_enough(drawn: "Image") -> bytes:
+    while True:
+        for quality in QUALITIES:
+            into = BytesIO()
+            drawn.save(into, "JPEG", quality=quality, optimize=True)
+            if into.tell() <= KEPT_BYTES:
+                return into.getvalue()
+        drawn = drawn.reduce(2)
+
+
+def _refused(must: str, got: str) -> BadEntry:
+    return BadEntry(must, got, "Take another, or send the form without", where="photograph")

@@ -1,0 +1,159 @@
+"""What things cost here: noted once, used by every plan in place of an invented round price.
+
+Promises one currency and the unit a plan counts in. A price is what was asked for once, never a promise. A plan counts
+in the currency of the laboratory (in euro where nobody said one); a price in another currency is kept and said, and
+never added up.
+"""
+
+from datetime import datetime
+
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.errors import BadEntry, StillroomError, worded
+from stillroom.planning.assumptions import ASSUMED
+from stillroom.planning.plan_inputs import Known
+from stillroom.planning.request import EURO, PRICE_OF
+from stillroom.quantities.units import convert
+from stillroom.records.entries import Entry, PriceNoted
+from stillroom.records.entry_json import body_to_json
+from stillroom.records.laboratory import Price
+from stillroom.records.laboratory_from_yaml import price_from_text
+from stillroom.records.procedures import Procedure
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
+
+MADE_OF: dict[str, tuple[str, ...]] = {
+    "stock spirit": ("spirit ",),
+    "acid": ("hydrochloric acid",),
+    "ammonia": ("ammonia",),
+    "ethyl acetate": ("ethyl acetate",),
+    "bottle": ("bottle",),
+    "cap": ("cap",),
+    "label": ("label",),
+    "water": ("tap water", "purified water"),
+    "hour": ("hour of work",),
+}
+"""What a plan calls a thing, and how its substance begins on a shelf."""
+
+
+def note_price(
+    lab: Laboratory,
+    of: str,
+    text: str,
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Note what something costs.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    of : str
+        A substance, a packaging item, or what a plan calls it: "stock spirit", "hour", "electricity".
+    text : str
+        "38 EUR/kg", "0.55 EUR/piece".
+    by : str
+    at : datetime or None
+    request_key : str or None
+
+    Raises
+    ------
+    BadEntry
+        It is no price, or is for another kind of unit than a plan counts that thing in.
+    """
+    price = price_from_text(of, text, "price")
+    role = role_of(price.of)
+    if role:
+        _per_unit(price.per, role)
+    body = PriceNoted(price.of, f"{price.money.amount:f}", price.money.currency, price.per, price.as_written)
+    with lab.act("note price", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        says = f"{price.of} costs {price.as_written}."
+        if price.money.currency != currency_of(pen.look):
+            says += f" Plans count in {currency_of(pen.look)} and leave it out."
+        return Done((pen.enter(body),), says)
+
+
+def prices_noted(look: Reader) -> tuple[tuple[Price, int], ...]:
+    """Every price with the entry it stands in, the last one noted of each thing."""
+    return tuple((_price_of(one), one.entry_no) for one in look.prices())
+
+
+def currency_of(look: Reader) -> str:
+    """What money is counted in here: as the laboratory says, euro where it says nothing."""
+    return look.house().currency or EURO
+
+
+def prices_left_out(look: Reader) -> tuple[str, ...]:
+    """A sentence for each price in another currency than the laboratory counts in."""
+    counted = currency_of(look)
+    return tuple(
+        t(
+            "The price of {of}, {price} (entry {entry_no}), is not in {currency} and is added to nothing.",
+            of=one.body.of,
+            price=one.body.as_written,
+            entry_no=one.entry_no,
+            currency=counted,
+        )
+        for one in look.prices()
+        if one.body.currency != counted
+    )
+
+
+def known_prices(look: Reader, extraction: Procedure) -> list[Known]:
+    """The prices a plan can use.
+
+    Parameters
+    ----------
+    look : Reader
+    extraction : Procedure
+        Its scaled line is what a plan calls the plant.
+    """
+    plants = {line.substance for line in extraction.lines if line.name == extraction.scaled_by}
+    found: dict[str, Known] = {}
+    for entry in look.prices():
+        price = entry.body
+        role = "plant" if price.of in plants else role_of(price.of)
+        if not role or price.currency != currency_of(look):
+            continue
+        unit = f"{price.currency}/{ASSUMED[PRICE_OF + role].unit.partition('/')[2]}"
+        found[role] = Known(
+            PRICE_OF + role,
+            f"price of {price.of}",
+            float(price.amount) * _per_unit(price.per, role),
+            unit,
+            origin="reading",
+            because=f"{price.as_written}, entry {entry.entry_no}",
+            entry_no=entry.entry_no,
+        )
+    return list(found.values())
+
+
+def role_of(of: str) -> str:
+    """What a plan calls a thing, "" where it has no price of its own in a plan."""
+    words = of.casefold()
+    if PRICE_OF + words in ASSUMED:
+        return words
+    return next((role for role, begins in MADE_OF.items() if words.startswith(begins)), "")
+
+
+def _per_unit(per: str, role: str) -> float:
+    """How many of the units it was priced in are in the one a plan counts in."""
+    wanted = ASSUMED[PRICE_OF + role].unit.partition("/")[2]
+    if {per, wanted} <= {"piece", "pieces", "bottles", "units"}:
+        return 1.0
+    try:
+        return convert(1.0, wanted, per)
+    except StillroomError:
+        raise BadEntry(
+            worded("The price of {role} is for one {wanted}", role=role, wanted=wanted),
+            worded("one for {per}", per=per),
+            worded("Write it like 12.50 {counted_in}/{wanted}", counted_in=EURO, wanted=wanted),
+            where="price",
+        ) from None
+
+
+def _price_of(entry: Entry[PriceNoted]) -> Price:
+    return price_from_text(entry.body.of, entry.body.as_written, "price")

@@ -1,0 +1,1 @@
+"""Lots come in, are read, used and leave; spirit and its account."""

@@ -1,0 +1,148 @@
+"""How much ethanol is in a lot, and how it is known: what was read, its label, or the batch that made it.
+
+Promises a share of the mass with one sentence, or None with the sentence that says what is missing: never a guess.
+What a batch gave is told by the stream of its extraction, moved by what was weighed; the same stream that forecasts it.
+"""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from stillroom.actions.orders.forecasting import course_of
+from stillroom.actions.shelf.lot_strength import CLEAR, last_read, strength_of_spirit
+from stillroom.errors import StillroomError
+from stillroom.records.lots import Lot, LotKind, batch_account
+from stillroom.store.reader import Reader
+from stillroom.stream.account import Account, StepAccount
+from stillroom.stream.components import ETHANOL, Grams, made_of, whole_mass
+from stillroom.stream.kind import Work
+from stillroom.stream.kinds import KINDS
+
+HOLDS_SPIRIT = frozenset({LotKind.SPIRIT, LotKind.RECOVERED, LotKind.EXTRACT})
+"""Lots on the shelf that may hold ethanol worth an account."""
+LEAST_SHARE = 1e-4
+
+
+@dataclass(frozen=True, slots=True)
+class EthanolShare:
+    """Ethanol in a lot.
+
+    Attributes
+    ----------
+    by_mass : float or None
+        None where nothing says. [g/g]
+    says : str
+        How it is known, or what is missing.
+    """
+
+    by_mass: float | None
+    says: str
+
+
+@dataclass(slots=True)
+class EthanolKnown:
+    """What one look at the book knows of ethanol; each batch is run once."""
+
+    look: Reader
+    _accounts: dict[str, Account | None] = field(default_factory=dict)
+    _shares: dict[str, EthanolShare] = field(default_factory=dict)
+
+    def share(self, code: str) -> EthanolShare:
+        """Ethanol by mass in a lot. [1].
+
+        Parameters
+        ----------
+        code : str
+        """
+        if code not in self._shares:
+            self._shares[code] = self._share(self.look.lot(code))
+        return self._shares[code]
+
+    def account(self, batch: str) -> Account | None:
+        """The stream of an extraction with what was weighed; None where the book cannot tell it.
+
+        Parameters
+        ----------
+        batch : str
+        """
+        if batch not in self._accounts:
+            self._accounts[batch] = self._run(batch)
+        return self._accounts[batch]
+
+    def step_of_formula(self, batch: str, step: str) -> StepAccount | None:
+        """A blending step with what was really weighed in; None for another kind of step.
+
+        Parameters
+        ----------
+        batch, step : str
+        """
+        begun = self.look.batch(batch)
+        known = self.look.procedure(begun.procedure, begun.version).step(step)
+        entry = next((one for one in self.look.steps(batch) if one.body.step == step), None)
+        if known.kind != "blend" or entry is None:
+            return None
+        taken: dict[str, Grams] = {}
+        for one in entry.body.weighings:
+            if one.direction == "in":
+                ethanol = (self.share(one.lot).by_mass or 0.0) if one.lot else 0.0
+                makeup = {"ethanol": ethanol, "formula ingredients": 1.0 - ethanol}
+                taken[one.line] = made_of(makeup, one.actual_g, 1)
+        if not taken:
+            return None
+        kind = KINDS[known.kind]
+        done = kind.works(tuple(taken.values()), {one.name: one.value for one in known.settings})
+        given = dict(zip(known.gives, done.outlets, strict=True))
+        return StepAccount(step, known.kind, taken, given, done.losses, Work())
+
+    def _share(self, lot: Lot) -> EthanolShare:
+        if lot.kind in CLEAR or last_read(self.look, lot.code):
+            known = strength_of_spirit(self.look, lot)
+            if known.answer is not None or lot.kind is LotKind.SPIRIT:
+                return EthanolShare(known.ethanol_mass_fraction, known.says)
+        if lot.made_by and lot.kind in (*HOLDS_SPIRIT, LotKind.SPENT):
+            return self._made(lot, lot.made_by)
+        if lot.kind is LotKind.RECOVERED:
+            return EthanolShare(None, f"{lot.code} says neither its strength nor the batch it came from")
+        return EthanolShare(0.0, "not counted as spirit")
+
+    def _made(self, lot: Lot, batch: str) -> EthanolShare:
+        if not self._took_spirit(batch):
+            return EthanolShare(0.0, f"batch {batch} took no spirit")
+        account = self.account(batch)
+        begun = self.look.batch(batch)
+        procedure = self.look.procedure(begun.procedure, begun.version)
+        if account is None:
+            what = f"How strong {lot.code} is nobody says: batch {batch} was made for no order, its stream is not known"
+            return EthanolShare(None, what)
+        line = procedure.steps[-1].gives[0] if lot.kind is LotKind.EXTRACT else lot.substance
+        try:
+            stream = account.given(line)
+        except StillroomError:
+            return EthanolShare(None, f"{lot.code} is not in the stream of batch {batch}")
+        fraction = median_ethanol_g(stream) / max(float(np.median(whole_mass(stream))), 1e-30)
+        return EthanolShare(
+            fraction if fraction > LEAST_SHARE else 0.0,
+            f"the stream of batch {batch}, moved by what was weighed",
+        )
+
+    def _took_spirit(self, batch: str) -> bool:
+        into = batch_account(batch)
+        return any(
+            one.movement.into == into and self.look.lot(one.movement.lot).kind in HOLDS_SPIRIT
+            for one in self.look.movements(account=into)
+        )
+
+    def _run(self, batch: str) -> Account | None:
+        course = course_of(self.look, batch)
+        return None if course is None else course.account()
+
+
+def median_ethanol_g(stream: Grams) -> float:
+    """Ethanol of a stream, the middle of its draws. [g].
+
+    Parameters
+    ----------
+    stream : array
+        Grams of components by draws. [g]
+    """
+    return float(np.median(stream[ETHANOL]))

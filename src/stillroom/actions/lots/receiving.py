@@ -1,0 +1,310 @@
+"""Lots come in: received waiting, and looked at by somebody competent."""
+
+import re
+from datetime import date, datetime
+from difflib import get_close_matches
+
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.lots.receiving_by_volume import mass_of_volume
+from stillroom.actions.lots.spirit_lots import refuse_unsaid_denaturant
+from stillroom.actions.orders.amounts_planned import STATED
+from stillroom.actions.shelf.lot_strength import CLEAR
+from stillroom.answers.acid_stated import mass_percent_in_words
+from stillroom.errors import BadEntry, NotAllowed, Phrase, StillroomError, UnknownName, worded
+from stillroom.quantities.parse import parse
+from stillroom.quantities.strength_words import read_strength
+from stillroom.records.entries import IdentityDecided, LotReceived
+from stillroom.records.entry_json import body_to_json
+from stillroom.records.lots import SHELF, CountedIn, Lot, LotKind, Movement, grams, micrograms
+from stillroom.records.written_values import names_nothing, one_line
+from stillroom.reference.tables import table
+from stillroom.store.book_writer import BookWriter
+from stillroom.substances.plants import plant_rule, refuse_prohibited
+from stillroom.substances.spirit_strengths import ethanol_mass_fraction_of
+from stillroom.texts.catalogue import later, t
+
+COUNTED = frozenset({LotKind.PACKAGING, LotKind.PRODUCT})
+
+
+def amount_of(text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
+    """Whole micrograms or pieces of an amount a person wrote.
+
+    Parameters
+    ----------
+    text : str
+        "2.000 kg", "39.20 g", "120 bottles".
+    where : str
+        Field named in an error.
+
+    Returns
+    -------
+    (int, "ug" or "piece")
+
+    Raises
+    ------
+    BadEntry
+        The amount is not a mass or a count, is not above zero, or is less than a microgram.
+    """
+    quantity = parse(text, want=("mass", "count"), zero_allowed=False, where=where)
+    if quantity.dimension.startswith("count"):
+        return round(quantity.value), "piece"
+    amount = micrograms(quantity.in_unit("g"))
+    if amount <= 0:
+        raise BadEntry(
+            "A mass must be at least a microgram", text, "Write what the scale showed", where=where
+        )
+    return amount, "ug"
+
+
+def amount_of_lot(lab: Laboratory, lot: str, text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
+    """The same of a lot in the book: a bare whole number of what is counted is pieces.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    lot, text : str
+    where : str
+        Field named in an error.
+    """
+    with lab.look() as look:
+        counted = lot in look.lot_codes() and look.lot(lot).kind in COUNTED
+    return amount_of(_pieces(text) if counted else text, where=where)
+
+
+def _pieces(text: str) -> str:
+    return f"{text.strip()} pieces" if text.strip().isdecimal() else text
+
+
+def received(lot: Lot, text: str) -> tuple[int, CountedIn, float | None]:
+    """What a receipt puts onto the shelf; a liquid may be received by volume at a temperature.
+
+    Parameters
+    ----------
+    lot : Lot
+    text : str
+        "2.000 kg", "120 bottles", "5 L at 22 °C".
+
+    Returns
+    -------
+    (int, "ug" or "piece", float or None)
+        Whole micrograms or pieces, and the standard uncertainty of a mass that was calculated. [ug or 1, g]
+
+    Raises
+    ------
+    BadEntry
+        As ``amount_of``; or the mass of that volume cannot be known.
+    """
+    if not _is_volume(text):
+        number, counted_in = amount_of(_pieces(text) if lot.kind in COUNTED else text)
+        return number, counted_in, None
+    mass = mass_of_volume(lot, text)
+    return micrograms(mass.value), "ug", mass.standard_uncertainty
+
+
+def _is_volume(text: str) -> bool:
+    try:
+        return parse(text, where="amount").dimension == "volume"
+    except StillroomError:
+        return False
+
+
+def lot_code_must_fit(code: str) -> None:
+    """Refuse a code that cannot stand on a jar and in an address.
+
+    Raises
+    ------
+    BadEntry
+        It is empty, too long, or holds another sign.
+    """
+    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,23}", code):
+        raise BadEntry(
+            "A lot code is up to 24 letters, digits, dots and dashes",
+            repr(code[:40]),
+            "Write it as on the jar",
+            where="code",
+        )
+
+
+def receipt(lot: Lot, amount: str, apparatus: str = "") -> LotReceived:
+    """The entry of a receipt, as it is written first and after a correction.
+
+    Parameters
+    ----------
+    lot : Lot
+    amount : str
+        As for ``receive_lot``.
+    apparatus : str
+        Scale it was weighed on.
+
+    Raises
+    ------
+    StillroomError
+        As for ``receive_lot``, but for the code.
+    """
+    if lot.kind is LotKind.PLANT:
+        refuse_prohibited(lot.substance)
+    refuse_unsaid_denaturant(lot)
+    number, counted_in, sure_g = received(lot, amount)
+    _refuse_odd_lot(lot, counted_in)
+    source = f"outside/{lot.supplier or 'not stated'}"
+    moved = Movement(lot.code, source, SHELF, number, counted_in)
+    return LotReceived(lot, (moved,), amount, apparatus, sure_g)
+
+
+def receive_lot(
+    lab: Laboratory,
+    lot: Lot,
+    amount: str,
+    *,
+    by: str,
+    at: datetime | None = None,
+    apparatus: str = "",
+    request_key: str | None = None,
+) -> Done:
+    """Receive a lot: it waits until somebody decides about it.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    lot : Lot
+        Its code must be new.
+    amount : str
+        What the scale showed, how many pieces, or a volume at its temperature: "2.000 kg", "120 bottles",
+        "5 L at 22 °C".
+    by : str
+        Who received it.
+    at : datetime or None
+        When.
+    apparatus : str
+        Scale it was weighed on.
+    request_key : str or None
+
+    Raises
+    ------
+    BadEntry
+        The code was used before or cannot stand in an address, the amount cannot be read, a stated strength is
+        impossible, or the use-by date is none.
+    UnknownName
+        The plant is not known, but one with nearly that name is.
+    NotAllowed
+        The plant may not be used for these products.
+    """
+    body = receipt(lot, amount, apparatus)
+    with lab.act("receive lot", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        _code_must_be_new(pen, lot.code)
+        if apparatus:
+            pen.look.apparatus(apparatus)
+        says = t("{lot_code} is on the shelf and waiting.", lot_code=lot.code)
+        if body.mass_standard_uncertainty_g is not None:
+            mass_g, sure_g = grams(body.movements[0].amount), 2.0 * body.mass_standard_uncertainty_g
+            weighs = t(
+                "{amount} weigh {mass_g:.1f} ± {sure_g:.1f} g (k = 2), by the density at that temperature.",
+                amount=amount,
+                mass_g=mass_g,
+                sure_g=sure_g,
+            )
+            says = f"{weighs} {says}"
+        return Done((pen.enter(body),), says)
+
+
+def decide_identity(
+    lab: Laboratory,
+    lot: str,
+    *,
+    accepted: bool,
+    evidence: str,
+    voucher: str = "",
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Say whether a plant lot is the right species and part, and on what evidence.
+
+    Raises
+    ------
+    BadEntry
+        No evidence is given: "ok" names nothing that was compared.
+    NotAllowed
+        The lot is not plant material.
+    """
+    if names_nothing(evidence):
+        raise BadEntry(
+            "Identity is decided on evidence",
+            repr(evidence.strip()[:40]),
+            "Say what was compared with what",
+            where="evidence",
+        )
+    body = IdentityDecided(lot, accepted, evidence.strip(), voucher.strip())
+    with lab.act("decide identity", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        if pen.look.lot(lot).kind is not LotKind.PLANT:
+            raise NotAllowed(
+                "Identity is decided for plant material", lot, "Release other lots by their papers"
+            )
+        name = (
+            later("{lot} is accepted as what it is called.")
+            if accepted
+            else later("{lot} is not what it is called; it stays waiting.")
+        )
+        return Done((pen.enter(body),), t(name, lot=lot))
+
+
+def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:
+    lot_code_must_fit(lot.code)
+    one_line(lot.substance, "substance")
+    if lot.kind is LotKind.EXTRACT:
+        raise BadEntry(
+            "An extract that was bought is received as an ingredient",
+            str(lot.kind),
+            "Receive it so, and enter what it holds from its certificate",
+            where="kind",
+        )
+    in_pieces = lot.kind in (LotKind.PACKAGING, LotKind.PRODUCT)
+    if in_pieces != (counted_in == "piece"):
+        raise BadEntry(
+            worded(
+                "{kind} is {which}",
+                kind=str(lot.kind).capitalize(),
+                which=Phrase("counted in pieces" if in_pieces else "weighed"),
+            ),
+            "pieces" if counted_in == "piece" else "a mass",
+            where="amount",
+        )
+    if lot.use_by:
+        try:
+            date.fromisoformat(lot.use_by)
+        except ValueError as trouble:
+            raise BadEntry(
+                "A use-by date is written 2027-11-30", repr(lot.use_by), where="use by"
+            ) from trouble
+    if lot.stated:
+        _refuse_odd_strength(lot)
+    if lot.kind is LotKind.PLANT:
+        known = [row.key for row in table("plants").rows]
+        if plant_rule(lot.substance).status == "no rule found" and get_close_matches(
+            lot.substance, known, 1, 0.8
+        ):
+            raise UnknownName.among(lot.substance, "a plant", known)
+
+
+def _refuse_odd_strength(lot: Lot) -> None:
+    """Refuse a stated strength of spirit, acid or ammonia that nothing could be reckoned with."""
+    try:
+        if lot.kind in CLEAR:
+            ethanol_mass_fraction_of(read_strength(lot.stated, where="stated"))
+        elif any(lot.substance.startswith(start) for start in STATED.values()):
+            mass_percent_in_words(lot.stated, lot.substance, where="stated")
+    except StillroomError as error:
+        raise error.at("stated") from None
+
+
+def _code_must_be_new(pen: BookWriter, code: str) -> None:
+    if code in pen.look.lot_codes():
+        raise BadEntry(
+            "Every lot has a code of its own",
+            worded("{code}, which is in the book already", code=code),
+            "Choose the next free code",
+        )

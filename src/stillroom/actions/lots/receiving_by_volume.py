@@ -1,0 +1,141 @@
+"""A liquid received by volume: its mass at the temperature it was measured at, with the doubt of that mass.
+
+Promises a mass only where the density can be known: spirit by its strength, water, an acid by its label. Elsewhere it
+says what would be needed. The words of the receipt stay as they were written, beside the mass.
+"""
+
+from collections.abc import Callable
+
+from stillroom.actions.acid_entries import bottle_in
+from stillroom.answers.budget import measured
+from stillroom.answers.density_to_20 import mass_by_density_g
+from stillroom.answers.spirit_percent import spirit_mass_g
+from stillroom.answers.spirit_stated import stated_strength, usual_thermometer
+from stillroom.errors import BadEntry, StillroomError, worded
+from stillroom.evidence.answer import Answer, assumed, reading, reckoned
+from stillroom.quantities.entry import step_of
+from stillroom.quantities.parse import parse
+from stillroom.quantities.quantity import Quantity
+from stillroom.quantities.strength_words import read_strength
+from stillroom.records.lots import Lot, LotKind
+from stillroom.substances.spirits import SPIRIT_SOURCES
+
+AS_RECEIVED = "as received"
+BOTTLE_LIMITS_SHARE = 0.015
+"""How far a filled bottle or can may be off its nominal content: common practice, no source. [1]"""
+ACID_PER_K = 0.0006
+"""How fast an acid changes its density, at most: common practice, no source. [1/K]"""
+ACID_REACH_K = 10.0
+
+
+def mass_of_volume(lot: Lot, text: str, *, where: str = "amount") -> Answer:
+    """Mass of a lot that was received by volume.
+
+    Parameters
+    ----------
+    lot : Lot
+        What it is, with the strength its label states.
+    text : str
+        Volume and its temperature: "5 L at 22 °C".
+    where : str
+        Field named in an error.
+
+    Returns
+    -------
+    Answer
+        With its standard uncertainty. [g]
+
+    Raises
+    ------
+    BadEntry
+        The temperature is missing, or nobody can know the density of such a lot.
+    StillroomError
+        Its strength or its density cannot be known.
+
+    References
+    ----------
+    oiml-r22-1975
+    """
+    found = parse(text, want="volume", zero_allowed=False, words_after=True, where=where)
+    at_c = found.basis.reference_temperature_c
+    if found.basis.with_(reference_temperature_c=None) != type(found.basis)():
+        raise BadEntry(
+            "A volume is received with its temperature and nothing else",
+            repr(text[:40]),
+            'Write "5 L at 22 °C"; what it is stands in its own fields',
+            where=where,
+        )
+    if at_c is None:
+        raise BadEntry(
+            "A volume is received at a temperature, because its mass follows from both",
+            repr(text[:40]),
+            'Write "5 L at 22 °C", or weigh it',
+            where=where,
+        )
+    ways: dict[LotKind, Callable[[], Answer]] = {
+        LotKind.SPIRIT: lambda: _spirit(lot, _volume(found), at_c),
+        LotKind.RECOVERED: lambda: _spirit(lot, _volume(found), at_c),
+        LotKind.WATER: lambda: _by_strength(
+            _volume(found), reading("ethanol in water", 0.0, "%", "water"), at_c
+        ),
+        LotKind.REAGENT: lambda: _acid(lot, _volume(found), at_c),
+        LotKind.SOLVENT: lambda: _acid(lot, _volume(found), at_c),
+    }
+    if lot.kind not in ways:
+        raise BadEntry(
+            "A volume becomes a mass by a density, and none is known of this lot",
+            worded("{text!r} of {kind}", text=text[:40], kind=str(lot.kind)),
+            "Weigh it, and write its mass",
+            where=where,
+        )
+    try:
+        return measured(ways[lot.kind]())
+    except StillroomError as error:
+        raise error.at(where) from error
+
+
+def _volume(found: Quantity) -> Answer:
+    """The volume, doubted by its last figure, or as a filled bottle may be off where that is less. [mL]."""
+    value = found.in_unit("mL")
+    limits = min(step_of(found, "mL") / 2.0, BOTTLE_LIMITS_SHARE * value)
+    return reading("volume received", value, "mL", AS_RECEIVED, standard_uncertainty=limits / 3.0**0.5)
+
+
+def _spirit(lot: Lot, volume: Answer, at_c: float) -> Answer:
+    if not lot.stated:
+        raise BadEntry(
+            "The mass of spirit received by volume follows from its strength",
+            "no strength",
+            'State it as on its label: "96.0 % v/v"; or weigh it',
+        )
+    strength = stated_strength(read_strength(lot.stated), usual_thermometer(), where=AS_RECEIVED)
+    return _by_strength(volume, strength.answer, at_c)
+
+
+def _by_strength(volume: Answer, strength: Answer, at_c: float) -> Answer:
+    return reckoned(
+        "mass received", spirit_mass_g, unit="g", says="its volume times its density", sources=SPIRIT_SOURCES,
+        inputs={
+            "volume_ml": volume, "volume_percent_20c": strength,
+            "temperature_c": reading("temperature of what was received", at_c, "°C", AS_RECEIVED),
+        },
+    )  # fmt: skip
+
+
+def _acid(lot: Lot, volume: Answer, at_c: float) -> Answer:
+    apart = abs(at_c - 20.0)
+    density = bottle_in({"of": f"{lot.substance} {lot.stated}".strip()}).density
+    if density is None or apart > ACID_REACH_K:
+        raise BadEntry(
+            "The density of an acid is printed at 20 °C",
+            worded("{at:g} °C, {substance}", at=at_c, substance=lot.substance),
+            "Measure it between 10 and 30 °C, or weigh it",
+        )
+    warmth = assumed(
+        "density at its temperature", 0.0, "1", "an acid grows by less than 0.06 % for each kelvin",
+        standard_uncertainty=ACID_PER_K * apart / 3.0**0.5,
+    )  # fmt: skip
+    return reckoned(
+        "mass received", mass_by_density_g, unit="g", says="its volume times its density",
+        inputs={"volume_ml": volume, "density_g_ml": density, "warmth_error": warmth},
+    )  # fmt: skip

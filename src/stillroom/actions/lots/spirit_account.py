@@ -1,0 +1,285 @@
+"""The account of spirit of a month: read off movements and weighings, never written down a second time.
+
+Promises that every kilogram opens to a lot, a batch or a named loss with its own model, that what does not close is
+told and asked about, and that a strength nobody knows is asked for and not filled in.
+"""
+
+import re
+from collections.abc import Iterator
+from datetime import date
+
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.page_facts import facts_of
+from stillroom.actions.lots.ethanol_known import HOLDS_SPIRIT, EthanolKnown, median_ethanol_g
+from stillroom.actions.shelf.lot_strength import READ_STRENGTH
+from stillroom.documents.blocks import Page
+from stillroom.documents.spirit_month import SpiritMonth, spirit_month_page
+from stillroom.errors import BadEntry
+from stillroom.records.lots import SHELF, LotKind, batch_account, grams
+from stillroom.store.reader import Reader
+from stillroom.store.stocks import Moving
+from stillroom.stream.components import whole_mass
+from stillroom.stream.ethanol_month import Flow, FlowKind, Standing, ethanol_month
+
+BATCH = batch_account("")
+
+
+def spirit_account(lab: Laboratory, month: str = "") -> SpiritMonth:
+    """The account of a month.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    month : str
+        "2027-03"; the month of today when empty.
+
+    Raises
+    ------
+    BadEntry
+        It is no month, or one that has not begun.
+    """
+    today = lab.clock().date()
+    month = month_of(month, today)
+    with lab.look() as look:
+        return _account(look, month)
+
+
+def show_spirit(lab: Laboratory, month: str = "") -> Page:
+    """The account of a month as a page.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    month : str
+        "2027-03"; the month of today when empty.
+    """
+    today = lab.clock().date()
+    wanted = month_of(month, today)
+    with lab.look() as look:
+        found = _account(look, wanted)
+        facts = facts_of(look)
+    begun = today.replace(day=1).isoformat()[:7] == wanted
+    facts["date"] = today.isoformat() if begun else f"{wanted}-01"
+    return spirit_month_page(found, running=begun, **facts)
+
+
+def spirit_months(look: Reader) -> tuple[str, ...]:
+    """Months in which a lot of spirit moved, the earliest first.
+
+    Parameters
+    ----------
+    look : Reader
+    """
+    spirits = [lot.code for lot in look.lots(kind=LotKind.SPIRIT)]
+    return tuple(sorted({one.done_at[:7] for code in spirits for one in look.movements(code)}))
+
+
+def month_of(text: str, today: date) -> str:
+    """A month as it is written in an address.
+
+    Parameters
+    ----------
+    text : str
+        "2027-03"; the month of today when empty.
+    today : date
+
+    Raises
+    ------
+    BadEntry
+        It is no month, or one that has not begun.
+    """
+    if not text:
+        return today.isoformat()[:7]
+    if not re.fullmatch(r"[12]\d{3}-(?:0[1-9]|1[0-2])", text):
+        raise BadEntry("A month is written 2027-03", repr(text[:20]), "Year, dash, two digits", where="month")
+    if text > today.isoformat()[:7]:
+        raise BadEntry("A month that has begun has an account", text, "Ask for an earlier one", where="month")
+    return text
+
+
+def _account(look: Reader, month: str) -> SpiritMonth:
+    known = EthanolKnown(look)
+    kinds = {lot.code: lot.kind for lot in look.lots()}
+    moves = [
+        one
+        for one in look.movements()
+        if one.movement.counted_in == "ug" and kinds[one.movement.lot] in (*HOLDS_SPIRIT, LotKind.SPENT)
+    ]
+    done_on = _done_on(look)
+    open_or_now = {
+        batch
+        for one in moves
+        if (batch := _batch_of(one)) and not done_on.get(batch, "9999") < month and one.done_at[:7] <= month
+    }
+    flows = [
+        flow
+        for one in moves
+        if one.done_at[:7] == month or (_batch_of(one) in open_or_now and one.done_at[:7] < month)
+        for flow in _flow(known, one, kinds[one.movement.lot])
+    ]
+    for batch in sorted(open_or_now):
+        flows += [one for one in _within(known, batch, done_on.get(batch, "")) if one.on[:7] <= month]
+    flows.sort(key=lambda one: one.on)
+    unknown = tuple(
+        dict.fromkeys(
+            share.says
+            for one in moves
+            if one.done_at[:7] <= month
+            and kinds[one.movement.lot] in HOLDS_SPIRIT
+            and (one.done_at[:7] == month or _balance(moves, one.movement.lot, month, before=False))
+            and (share := known.share(one.movement.lot)).by_mass is None
+        )
+    )
+    standing = [
+        _standing(known, moves, code, month) for code in dict.fromkeys(one.movement.lot for one in moves)
+    ]
+    return SpiritMonth(
+        ethanol_month(month, [one for one in standing if one], flows, done_on),
+        unknown=unknown,
+        counts=tuple(_counted(look, known, moves, month)),
+        by_model=_by_model(known, standing),
+        months=tuple(sorted({one.done_at[:7] for one in moves})),
+    )
+
+
+def _flow(known: EthanolKnown, moving: Moving, kind: LotKind) -> Iterator[Flow]:
+    """What a movement of a lot means for the account; nothing where it holds no ethanol."""
+    move = moving.movement
+    share = known.share(move.lot)
+    if not share.by_mass:
+        return
+    mass_g = grams(move.amount)
+    says = f"{mass_g:.6g} g at {100 * share.by_mass:.2f} % by mass; {share.says}"
+    out, into = move.out_of, move.into
+
+    ethanol_g = mass_g * share.by_mass
+
+    def flow(what: FlowKind, name: str, batch: str, sign: float = 1.0) -> Flow:
+        return Flow(what, name, batch, sign * ethanol_g, moving.done_at, says, moving.entry_no)
+
+    if kind is LotKind.SPENT:
+        yield flow("in marc and waste", move.lot, out.removeprefix(BATCH))
+    elif into == SHELF and out.startswith("outside/"):
+        yield flow("bought", move.lot, "")
+    elif out == SHELF and into.startswith(BATCH):
+        yield flow("used", move.lot, into.removeprefix(BATCH))
+    elif into == SHELF and out.startswith(BATCH):
+        batch = out.removeprefix(BATCH)
+        made = known.look.lot(move.lot).made_by == batch
+        yield flow("recovered", move.lot, batch) if made else flow("used", move.lot, batch, -1.0)
+    elif out == SHELF:
+        yield flow("left the shelf", f"{move.lot} to {into}", "")
+    elif into == SHELF:
+        yield flow("left the shelf", f"{move.lot} back from {out}", "", -1.0)
+
+
+def _within(known: EthanolKnown, batch: str, done_on: str) -> Iterator[Flow]:
+    """Named losses of the steps that are done, what stayed behind unweighed, and what went into bottles."""
+    look = known.look
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    steps = {entry.body.step: entry for entry in look.steps(batch) if not entry.body.not_done}
+    account = known.account(batch) if procedure.purpose == "extraction" else None
+    bulk_share = 0.0
+    for name, entry in steps.items():
+        if account:
+            step = account.step(name) if account.reaches(name) else None
+        else:
+            step = known.step_of_formula(batch, name)
+        if step is None:
+            continue
+        for loss, stream in step.losses.items():
+            lost_g = median_ethanol_g(stream)
+            if lost_g > 0.0:
+                yield Flow("lost", loss, batch, lost_g, entry.done_at, f"the model of {name}", entry.entry_no)
+        if not account:
+            out = next(iter(step.given.values()))
+            bulk_share = median_ethanol_g(out) / max(float(whole_mass(out)[0]), 1e-30)
+    if account and done_on:
+        weighed = {one.line for entry in steps.values() for one in entry.body.weighings}
+        for name, stream in account.outs.items():
+            if name not in weighed and median_ethanol_g(stream) > 0.0:
+                says = "the model; nobody weighed it"
+                yield Flow("in marc and waste", name, batch, median_ethanol_g(stream), done_on, says)
+    for filling in look.fillings(batch):
+        says = f"{filling.body.filled_g:.6g} g filled at {100 * bulk_share:.2f} % by mass; the bulk as it was blended"
+        if bulk_share:
+            on, number = filling.done_at, filling.entry_no
+            filled_g, left_g = (
+                mass_g * bulk_share for mass_g in (filling.body.filled_g, filling.body.left_over_g)
+            )
+            yield Flow("in products", filling.body.lot.code, batch, filled_g, on, says, number)
+            says = "weighed when the bottles were filled"
+            yield Flow("in marc and waste", "bulk left over", batch, left_g, on, says, number)
+
+
+def _done_on(look: Reader) -> dict[str, str]:
+    found = {}
+    for begun in look.batches():
+        steps = look.steps(begun.code)
+        ended = look.given_up(begun.code)
+        if ended is not None:
+            found[begun.code] = ended.done_at
+            continue
+        names = {one.name for one in look.procedure(begun.procedure, begun.version).steps}
+        if names and names <= {one.body.step for one in steps}:
+            found[begun.code] = max(one.done_at for one in steps)
+    return found
+
+
+def _batch_of(moving: Moving) -> str:
+    for account in (moving.movement.into, moving.movement.out_of):
+        if account.startswith(BATCH):
+            return account.removeprefix(BATCH)
+    return ""
+
+
+def _balance(moves: list[Moving], lot: str, month: str, *, before: bool) -> int:
+    """On the shelf before a month begins, or when it is over. [ug]."""
+    return sum(
+        one.movement.amount * ((one.movement.into == SHELF) - (one.movement.out_of == SHELF))
+        for one in moves
+        if one.movement.lot == lot and (one.done_at[:7] < month if before else one.done_at[:7] <= month)
+    )
+
+
+def _standing(known: EthanolKnown, moves: list[Moving], lot: str, month: str) -> Standing | None:
+    begin, end = (grams(_balance(moves, lot, month, before=before)) for before in (True, False))
+    if not (begin or end):
+        return None
+    share = known.share(lot)
+    return Standing(lot, begin * share.by_mass, end * share.by_mass, share.says) if share.by_mass else None
+
+
+def _counted(
+    look: Reader, known: EthanolKnown, moves: list[Moving], month: str
+) -> Iterator[tuple[str, float]]:
+    """Lots that were counted in the month and are not what the book says, with the ethanol that is missing. [kg]."""
+    for lot in dict.fromkeys(one.movement.lot for one in moves):
+        counts = [
+            one for one in look.stock_counts(lot) if one.done_at[:7] == month and one.body.counted_in == "ug"
+        ]
+        share = known.share(lot).by_mass
+        if not counts or not share:
+            continue
+        at = counts[-1].done_at
+        book = sum(
+            one.movement.amount * ((one.movement.into == SHELF) - (one.movement.out_of == SHELF))
+            for one in moves
+            if one.movement.lot == lot and one.done_at <= at
+        )
+        missing_kg = grams(book - counts[-1].body.found) * share / 1000.0
+        if missing_kg:
+            yield lot, missing_kg
+
+
+def _by_model(known: EthanolKnown, standing: list[Standing | None]) -> tuple[str, ...]:
+    """Lots on the shelf whose strength is only reckoned."""
+    return tuple(
+        one.lot
+        for one in standing
+        if one
+        and one.end_g
+        and not known.look.lot(one.lot).stated
+        and not known.look.readings(one.lot, READ_STRENGTH)
+    )

@@ -1,0 +1,128 @@
+"""Lots leave the shelf: to a customer, to the retained samples, to waste; and the shelf is counted."""
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.lots.receiving import amount_of_lot
+from stillroom.actions.shelf.lots_in_use import must_be_released
+from stillroom.errors import BadEntry
+from stillroom.records.entries import Moved, StockCounted
+from stillroom.records.entry_json import body_to_json
+from stillroom.records.lots import RETAINED, SHELF, Movement
+from stillroom.texts.catalogue import t
+
+
+def deliver(
+    lab: Laboratory,
+    order: str,
+    amounts: Mapping[str, str],
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Hand released product to the customer of an order.
+
+    Parameters
+    ----------
+    order : str
+        Code of the customer's order.
+    amounts : mapping of str to str
+        Lot and how many: {"T1": "31 bottles"}.
+
+    Raises
+    ------
+    NotAllowed
+        A lot is not released.
+    NotEnough
+        The shelf does not hold that many.
+    """
+    return _move(
+        lab, "deliver", f"customer/{order}", amounts, f"delivered on {order}", order, by, at, request_key
+    )
+
+
+def keep_back(
+    lab: Laboratory,
+    amounts: Mapping[str, str],
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Put retained samples away: they are kept to answer for the lot."""
+    return _move(lab, "keep back", RETAINED, amounts, "retained samples", "", by, at, request_key)
+
+
+def throw_away(
+    lab: Laboratory,
+    amounts: Mapping[str, str],
+    *,
+    why: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Throw some of a lot away, saying why and into which waste."""
+    if not why.strip():
+        raise BadEntry("What is thrown away has a reason", "none", "Say why, and which waste it went to")
+    return _move(lab, "throw away", "waste", amounts, why.strip(), "", by, at, request_key)
+
+
+def count_stock(
+    lab: Laboratory,
+    lot: str,
+    found: str,
+    *,
+    by: str,
+    at: datetime | None = None,
+    apparatus: str = "",
+    request_key: str | None = None,
+) -> Done:
+    """Write what really stands on the shelf, beside what the book says. It moves nothing.
+
+    Parameters
+    ----------
+    found : str
+        What the scale showed without its jar, or the count: "5.84 g", "18 bottles".
+    """
+    amount, counted_in = amount_of_lot(lab, lot, found, where="found")
+    body = StockCounted(lot, amount, counted_in, found, apparatus)
+    with lab.act("count stock", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        pen.look.lot(lot)
+        return Done((pen.enter(body),), t("{lot}: {found} found on the shelf.", lot=lot, found=found))
+
+
+def _move(
+    lab: Laboratory,
+    action: str,
+    into: str,
+    amounts: Mapping[str, str],
+    why: str,
+    order: str,
+    by: str,
+    at: datetime | None,
+    request_key: str | None,
+) -> Done:
+    if not amounts:
+        raise BadEntry("Something must be moved", "nothing", "Name a lot and an amount")
+    movements = []
+    for lot, text in amounts.items():
+        amount, counted_in = amount_of_lot(lab, lot, text, where=lot)
+        movements.append(Movement(lot, SHELF, into, amount, counted_in))
+    body = Moved(tuple(movements), why, order)
+    with lab.act(action, body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        if order:
+            pen.look.order(order)
+            for movement in movements:
+                must_be_released(
+                    pen.look, pen.look.lot(movement.lot), on=(at or lab.clock()).isoformat(timespec="seconds")
+                )
+        return Done(
+            (pen.enter(body),), f"{', '.join(f'{text} of {lot}' for lot, text in amounts.items())}: {why}."
+        )

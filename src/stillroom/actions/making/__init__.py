@@ -1,0 +1,1 @@
+"""Batches are begun, weighed, noted and ended."""

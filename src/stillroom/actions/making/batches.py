@@ -1,0 +1,398 @@
+"""A batch is begun and its steps are done, one after the other, with what was planned beside what the scale showed."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.lots.shelf_gaps import settle
+from stillroom.actions.making.asked_first import out_of_turn, question_of, ticks_missing
+from stillroom.actions.making.lot_without_last_step import lot_left_standing, lots_still_made
+from stillroom.actions.making.weighing import (
+    Direction,
+    Weighed,
+    direction_of,
+    far_off,
+    lines_must_fit,
+    step_body,
+)
+from stillroom.actions.orders.amounts_planned import planned_g
+from stillroom.actions.orders.forecasting import odd_weighings
+from stillroom.errors import BadEntry, NotAllowed, worded
+from stillroom.quantities.entry import entry
+from stillroom.quantities.parse import parse
+from stillroom.records.entries import BatchBegun, DeviationNoted, StepDone
+from stillroom.records.lots import Lot, grams, micrograms
+from stillroom.records.procedures import Procedure, Step
+from stillroom.store.book_writer import BookWriter
+from stillroom.store.reader import Reader
+from stillroom.stream.cautions import cautions_of
+from stillroom.texts.catalogue import t
+
+NOT_DONE = "not done"
+DONE_LATER = "done after all"
+
+
+@dataclass(frozen=True, slots=True)
+class LineToWeigh:
+    """A line of the step in front of a person."""
+
+    line: str
+    direction: Direction
+    substance: str
+    planned_g: float | None
+    lots: tuple[Lot, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StepInHand:
+    """One step of a batch: where it stands, what to weigh."""
+
+    batch: str
+    number: int
+    of: int
+    step: Step
+    lines: tuple[LineToWeigh, ...]
+    done_by_entry: int | None
+    following: str
+    cautions: tuple[str, ...] = ()
+
+
+def begin_batch(
+    lab: Laboratory,
+    code: str,
+    procedure: str,
+    scale: str,
+    *,
+    by: str,
+    at: datetime | None = None,
+    order: str = "",
+    request_key: str | None = None,
+) -> Done:
+    """Begin a batch of a procedure.
+
+    Parameters
+    ----------
+    code : str
+        Code of the batch and of the lot it will make.
+    procedure : str
+        Code of the procedure; its latest version is taken.
+    scale : str
+        Mass everything is in proportion to: the plant of an extraction, the bulk of a formula ("250 g", "5.000 kg").
+    order : str
+        Customer's order it is made for, if any.
+
+    Raises
+    ------
+    BadEntry
+        The scale is not a mass above zero, or the code was used.
+    UnknownName
+        There is no such procedure or order.
+    """
+    scale_g = parse(scale, want="mass", zero_allowed=False, where="scale").in_unit("g")
+    micrograms(scale_g)  # a scale no book can count is a slip
+    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,23}", code):
+        raise BadEntry(
+            "A batch code is up to 24 letters, digits, dots and dashes",
+            repr(code),
+            "Write it as it goes on the bottle",
+        )
+    asked = {"code": code, "procedure": procedure, "scale": scale, "order": order}
+    with lab.act("begin batch", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        found = pen.look.procedure(procedure)
+        if found.purpose == "reagent":
+            raise NotAllowed(
+                "A reagent is made from its recipe", found.title, "Open it under Reagents and say how much"
+            )
+        if code in pen.look.lot_codes():
+            raise BadEntry(
+                "A batch gives its code to the lot it makes",
+                worded("{code}, which is a lot already", code=code),
+            )
+        body = BatchBegun(code, found.code, found.version, scale_g, order)
+        return Done(
+            (pen.enter(body),),
+            t("Batch {code} of {title} is begun at {scale}.", code=code, title=found.title, scale=scale),
+        )
+
+
+def step_in_hand(lab: Laboratory, batch: str, step: str = "") -> StepInHand | None:
+    """The next step of a batch, or a named one; None when every step is done.
+
+    Parameters
+    ----------
+    batch : str
+    step : str
+        Name of a step; the first that is not done when empty.
+    """
+    with lab.look() as look:
+        begun = look.batch(batch)
+        procedure = look.procedure(begun.procedure, begun.version)
+        done = {entry.body.step: entry.entry_no for entry in look.steps(batch)}
+        wanted = step or next((one.name for one in procedure.steps if one.name not in done), "")
+        return _in_hand(look, procedure, batch, (wanted,), done)[0] if wanted else None
+
+
+def steps_in_hand(lab: Laboratory, batch: str) -> tuple[StepInHand, ...]:
+    """The steps that can be written one after the other from here, the next one first.
+
+    The row ends before a step that needs something else: a dose that is not decided, or bottles to fill.
+    """
+    with lab.look() as look:
+        begun = look.batch(batch)
+        procedure = look.procedure(begun.procedure, begun.version)
+        done = {entry.body.step: entry.entry_no for entry in look.steps(batch)}
+        dosed = {line.name for line in procedure.lines if line.role == "dosed"}
+        decided = bool(look.doses(batch))
+        names = []
+        for one in procedure.steps:
+            if one.name in done:
+                continue
+            if one.kind == "fill" or (dosed & set(one.weighs) and not decided):
+                break
+            names.append(one.name)
+        return _in_hand(look, procedure, batch, names, done)
+
+
+def _in_hand(
+    look: Reader, procedure: Procedure, batch: str, names: Sequence[str], done: Mapping[str, int]
+) -> tuple[StepInHand, ...]:
+    order = [one.name for one in procedure.steps]
+    planned = planned_g(look, batch) if names else {}
+    takes = [line.substance for line in procedure.lines]
+    found = []
+    for name in names:
+        step = procedure.step(name)
+        number = order.index(name) + 1
+        lines = tuple(
+            _line_to_weigh(look, procedure, line, step, planned.get((name, line))) for line in step.weighs
+        )
+        following = order[number] if number < len(order) else ""
+        found.append(
+            StepInHand(
+                batch, number, len(order), step, lines, done.get(name), following, cautions_of(step, takes)
+            )
+        )
+    return tuple(found)
+
+
+def do_step(
+    lab: Laboratory,
+    batch: str,
+    step: str,
+    weighed: Sequence[Weighed],
+    *,
+    ticks: Sequence[str] = (),
+    temperature: str = "",
+    note: str = "",
+    photograph: str = "",
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Write one step of a batch.
+
+    Parameters
+    ----------
+    batch, step : str
+    weighed : sequence of Weighed
+        Every line the step says is weighed, once.
+    ticks : sequence of str
+        The ticks that were made; all of the step's own must be among them.
+    temperature : str
+        Of the room or liquid, where it matters ("21.5 °C").
+    note : str
+        What was different. Whatever is odd (a mass off by more than 2 % of what was planned, a lot that may not be
+        used, a missing tick, a step out of its turn) is asked about; with a note it is kept, as a deviation.
+    photograph : str
+        Seal of a photograph kept before, "" without one.
+
+    Raises
+    ------
+    NotAllowed
+        Without a note: a tick is missing, a lot may not be used, or an earlier step is not done.
+    BadEntry
+        A line is not of this step or has no lot; without a note: one is missing or far off.
+    NotEnough
+        Without a note: the shelf does not hold that much.
+    """
+    asked = {
+        "batch": batch,
+        "step": step,
+        "weighed": [[one.line, one.mass, one.lot, one.apparatus] for one in weighed],
+        "ticks": list(ticks),
+        "temperature": temperature,
+        "note": note,
+        **({"photograph": photograph} if photograph else {}),
+    }
+    temperature_c = entry(temperature, "°C", where="temperature").in_unit("°C") if temperature else None
+    with lab.act("do step", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        done_at = at or lab.clock()
+        if done_at.tzinfo is None:
+            done_at = done_at.replace(tzinfo=lab.clock().tzinfo)
+        kept = (photograph,) if photograph else ()
+        numbers, gap = write_step(pen, batch, step, weighed, ticks, temperature_c, note, done_at, kept)
+        return Done(numbers, t("{step} of {batch} is written.", step=step, batch=batch) + gap)
+
+
+def leave_out(
+    lab: Laboratory,
+    batch: str,
+    step: str,
+    why: str,
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Write that a step was not done, and why; it can still be written when it is done later.
+
+    Parameters
+    ----------
+    batch, step : str
+    why : str
+
+    Raises
+    ------
+    BadEntry
+        No reason is given, or the step is written already.
+    """
+    if not why.strip():
+        raise BadEntry("A step that is left out has a reason", "nothing", "Say why", where="why")
+    asked = {"batch": batch, "step": step, "why": why}
+    with lab.act("leave out", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        procedure = _procedure_in_hand(pen.look, batch)
+        procedure.step(step)
+        if any(entry.body.step == step for entry in pen.look.steps(batch)):
+            raise BadEntry(
+                "A step that is written is corrected",
+                worded("{step} of {batch}, which is written", step=step, batch=batch),
+                "Correct its entry",
+                where="step",
+            )
+        said = why.strip()
+        standing = lot_left_standing(pen.look, procedure, batch, step, (at or lab.clock()).isoformat())
+        made = (standing[0],) if standing else ()
+        moved = (standing[1],) if standing else ()
+        numbers = (
+            pen.enter(StepDone(batch, step, (), moved, note=said, lots_made=made, not_done=True)),
+            pen.enter(DeviationNoted(batch, step, NOT_DONE, said)),
+        )
+        says = t("{step} of {batch} stands as not done.", step=step, batch=batch)
+        if standing:
+            says += t(
+                " What was weighed last, {mass} g, is on the shelf as {lot}.",
+                mass=f"{grams(standing[1].amount):.2f}",
+                lot=batch,
+            )
+        return Done(numbers, says)
+
+
+def write_step(
+    pen: BookWriter,
+    batch: str,
+    step: str,
+    weighed: Sequence[Weighed],
+    ticks: Sequence[str],
+    temperature_c: float | None,
+    note: str,
+    done_at: datetime,
+    attachments: tuple[str, ...] = (),
+) -> tuple[tuple[int, ...], str]:
+    """Write one step with a pen already in hand; its rules are those of ``do_step``.
+
+    Parameters
+    ----------
+    pen : BookWriter
+    batch, step : str
+    weighed : sequence of Weighed
+    ticks : sequence of str
+    temperature_c : float or None
+        [°C]
+    note : str
+    done_at : datetime
+        When it was done, with its offset.
+    attachments : tuple of str
+        Seals of photographs kept before.
+
+    Returns
+    -------
+    (tuple of int, str)
+        Numbers of the entries, and a sentence where the shelf holds less than was used.
+    """
+    procedure = _procedure_in_hand(pen.look, batch)
+    known = procedure.step(step)
+    if known.kind == "fill":
+        raise BadEntry("Filling is written with its bottles and check weights", step, "Use the filling page")
+    weighed = [one for one in weighed if one.mass.strip()]
+    lines_must_fit(known, weighed)
+    on = done_at.isoformat(timespec="seconds")
+    body, odd = step_body(
+        pen,
+        procedure,
+        known,
+        batch,
+        weighed,
+        planned_g(pen.look, batch),
+        on,
+        tuple(ticks),
+        temperature_c,
+        note,
+    )
+    asked = [*out_of_turn(pen.look, procedure, batch, step), *ticks_missing(known, ticks), *odd]
+    if not asked or not note.strip():
+        asked += [far_off(one) for one in odd_weighings(pen.look, batch, body.weighings)]
+    if asked and not note.strip():
+        raise question_of(asked)
+    left_out = next(
+        (one for one in pen.look.steps(batch) if one.body.step == step and one.body.not_done), None
+    )
+    if left_out:
+        body = replace(body, lots_made=lots_still_made(pen.look, left_out, body))
+    numbers = [
+        pen.enter(
+            body,
+            done_at=on,
+            attachments=attachments,
+            corrects=left_out.entry_no if left_out else None,
+            why=(note.strip() or DONE_LATER) if left_out else "",
+        )
+    ]
+    if asked:
+        what = "; ".join(dict.fromkeys(one.got or one.must for one in asked))
+        numbers.append(pen.enter(DeviationNoted(batch, step, what, note.strip()), done_at=on))
+    gaps = settle(pen, (one.lot for one in body.movements))
+    return (*numbers, *gaps.entries), gaps.says
+
+
+def _procedure_in_hand(look: Reader, batch: str) -> Procedure:
+    """The procedure of a batch that was not given up."""
+    begun = look.batch(batch)
+    ended = look.given_up(batch)
+    if ended is not None:
+        raise NotAllowed(
+            "A batch that was given up is taken up again before a step is written",
+            worded("{batch}, given up: {why}", batch=batch, why=ended.body.why),
+            "Correct the entry that gave it up",
+        )
+    return look.procedure(begun.procedure, begun.version)
+
+
+def _line_to_weigh(
+    look: Reader, procedure: Procedure, name: str, step: Step, planned: float | None
+) -> LineToWeigh:
+    direction = direction_of(procedure, step, name)
+    if direction != "in":
+        return LineToWeigh(name, direction, procedure.makes, planned, ())
+    line = next(one for one in procedure.lines if one.name == name)
+    lots = tuple(
+        lot for lot in look.lots() if lot.substance == line.substance and look.balance_ug(lot.code) > 0
+    )
+    return LineToWeigh(name, direction, line.substance, planned, lots)

@@ -1,0 +1,95 @@
+"""A batch is given up: ended with its reason, whatever its steps; what it used stays used.
+
+What it made and nobody may use by mistake is stopped. A batch given up by mistake is taken up again.
+"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+
+from stillroom.actions.book.correction import Field, Way, enter_again
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.errors import BadEntry, worded
+from stillroom.records.entries import BatchGivenUp, Entry, StatusDecided
+from stillroom.records.lots import LotKind, Status
+from stillroom.store.book_writer import BookWriter
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import later, t
+
+STOPPED_WITH_IT = (LotKind.EXTRACT, LotKind.PRODUCT, LotKind.REAGENT)
+
+
+def give_up(
+    lab: Laboratory,
+    batch: str,
+    why: str,
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """End a batch, at whatever step it stands.
+
+    Parameters
+    ----------
+    batch : str
+    why : str
+        "begun by mistake", "the flask broke".
+
+    Raises
+    ------
+    BadEntry
+        No reason is given, or it was given up already.
+    """
+    if not why.strip():
+        raise BadEntry("A batch is given up for a reason", "nothing", "Say what happened", where="why")
+    asked = {"batch": batch, "why": why}
+    with lab.act("give up", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        pen.look.batch(batch)
+        if pen.look.given_up(batch) is not None:
+            raise BadEntry(
+                "A batch is given up once",
+                worded("{batch}, which is given up", batch=batch),
+                "Nothing is left to do",
+            )
+        numbers = [pen.enter(BatchGivenUp(batch, why.strip()))]
+        for lot in pen.look.lots():
+            if lot.made_by == batch and lot.kind in STOPPED_WITH_IT and _may_be_used(pen, lot.code):
+                meaning = f"batch {batch} was given up: {why.strip()}"
+                numbers.append(pen.enter(StatusDecided(lot.code, Status.STOPPED, meaning)))
+        return Done(tuple(numbers), t("{batch} is given up. What it used stays used.", batch=batch))
+
+
+def _may_be_used(pen: BookWriter, lot: str) -> bool:
+    return pen.look.status(lot) not in (Status.STOPPED, Status.REJECTED)
+
+
+def _fields(_: Reader, entry: Entry[BatchGivenUp]) -> tuple[Field, ...]:
+    said = "yes" if not entry.body.taken_up_again else "no"
+    choices = (("yes", t("given up")), ("no", t("taken up again")))
+    return (
+        Field("why given up", t("why"), entry.body.why, kind="long"),
+        Field("given up", t("the batch is"), said, choices=choices),
+    )
+
+
+def _applies(pen: BookWriter, entry: Entry[BatchGivenUp], changed: Mapping[str, str], why: str) -> Done:
+    right = replace(
+        entry.body,
+        why=changed.get("why given up", entry.body.why),
+        taken_up_again=changed.get("given up", "no" if entry.body.taken_up_again else "yes") == "no",
+    )
+    number = enter_again(pen, entry, right, why)
+    says = (
+        later("{batch} is taken up again.")
+        if right.taken_up_again
+        else later("{batch} is given up. What it used stays used.")
+    )
+    return Done((number,), t(says, batch=entry.body.batch))
+
+
+GIVEN_UP = Way(
+    _fields, _applies, later("Lots that were stopped with it stay stopped until somebody releases them.")
+)

@@ -1,0 +1,362 @@
+"""What is weighed at a step: lots that fit, directions, movements, and masses far from what was planned or expected."""
+
+import re
+from collections.abc import Callable, Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import Literal, TypeAlias
+
+from stillroom.actions.lots.spirit_lots import (
+    crossing_over,
+    is_recovered_spirit,
+    refuse_spirit_nobody_knows,
+    refuse_unknown_denaturant,
+)
+from stillroom.actions.shelf.lots_in_use import must_be_released
+from stillroom.errors import BadEntry, NotAllowed, NotEnough, StillroomError, UnknownName, worded
+from stillroom.quantities.parse import parse
+from stillroom.records.entries import StepDone, Weighing
+from stillroom.records.lots import SHELF, Lot, LotKind, Movement, batch_account, grams, micrograms
+from stillroom.records.people import Apparatus
+from stillroom.records.procedures import Line, Procedure, Step
+from stillroom.store.book_writer import BookWriter
+from stillroom.store.reader import Reader
+from stillroom.substances.reagents import last_day
+
+OFF_BY_TOO_MUCH = 0.02
+MAKES = {"extraction": LotKind.EXTRACT, "formula": LotKind.PRODUCT, "reagent": LotKind.REAGENT}
+
+
+Direction: TypeAlias = Literal["in", "out", "within"]
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """One line as a person enters it.
+
+    Attributes
+    ----------
+    line : str
+        Name among what the step takes or gives.
+    mass : str
+        What the scale showed, without the vessel: "39.20 g".
+    lot : str
+        The lot taken from the shelf; for what comes out, the code of the lot it becomes. Empty for what goes to waste.
+    apparatus : str
+        Scale.
+    """
+
+    line: str
+    mass: str
+    lot: str = ""
+    apparatus: str = ""
+
+
+def direction_of(procedure: Procedure, step: Step, line: str) -> Direction:
+    """Whether a line goes into the batch, leaves it, or goes on within it."""
+    at = procedure.steps.index(step)
+    if line in step.gives:
+        later = {name for one in procedure.steps[at + 1 :] for name in one.takes}
+        return "within" if line in later else "out"
+    earlier = {name for one in procedure.steps[:at] for name in one.gives}
+    return "within" if line in earlier else "in"
+
+
+def standing_g(look: Reader, batch: str) -> float:
+    """What was weighed last and still stands in a batch: given by a step that is done, neither taken nor filled. [g].
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    if look.fillings(batch):
+        return 0.0
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    done = [entry.body for entry in look.steps(batch) if not entry.body.not_done]
+    taken = {name for one in done for name in procedure.step(one.step).takes}
+    return sum(
+        one.actual_g
+        for step in done
+        for one in step.weighings
+        if one.direction == "within" and one.line in procedure.step(step.step).gives and one.line not in taken
+    )
+
+
+def weigh(
+    line: str, direction: Direction, lot: str, planned: float | None, mass: str, apparatus: Apparatus | None
+) -> Weighing:
+    """The weighing of one line as it was written; nothing is a mass too.
+
+    Raises
+    ------
+    BadEntry
+        It is no mass, or one below zero.
+    """
+    mass_g = parse(mass, want="mass", where=line).in_unit("g")
+    return Weighing(line, direction, lot, planned, mass_g, mass, apparatus.code if apparatus else "")
+
+
+def movements_of_weighings(
+    batch: str, weighings: Sequence[Weighing], to_waste: Collection[str]
+) -> tuple[Movement, ...]:
+    """The movements that weighings make; what goes on within the batch makes none.
+
+    Parameters
+    ----------
+    batch : str
+    weighings : sequence of Weighing
+    to_waste : collection of str
+        Lots that leave for the waste and not for the shelf.
+    """
+    account = batch_account(batch)
+    moves = []
+    for one in weighings:
+        if not micrograms(one.actual_g):
+            continue
+        if one.direction == "in":
+            moves.append(Movement(one.lot, SHELF, account, micrograms(one.actual_g)))
+        elif one.direction == "out":
+            into = "waste" if one.lot in to_waste else SHELF
+            moves.append(Movement(one.lot, account, into, micrograms(one.actual_g)))
+    return tuple(moves)
+
+
+def step_body(
+    pen: BookWriter,
+    procedure: Procedure,
+    step: Step,
+    batch: str,
+    weighed: Sequence[Weighed],
+    planned: dict[tuple[str, str], float],
+    on: str,
+    ticks: tuple[str, ...],
+    temperature_c: float | None,
+    note: str,
+) -> tuple[StepDone, list[StillroomError]]:
+    """The entry of a step from what was weighed, and what of it is asked about before it is kept."""
+    weighings: list[Weighing] = []
+    made: list[Lot] = []
+    to_waste: set[str] = set()
+    asked = list(_lines_missing(step, weighed))
+    lines = {one.name: one for one in procedure.lines}
+    known = pen.look.lot_codes()
+    for one in weighed:
+        direction = direction_of(procedure, step, one.line)
+        apparatus = pen.look.apparatus(one.apparatus) if one.apparatus else None
+        lot = one.lot if direction != "within" else ""
+        if direction == "out":
+            if not lot:
+                lot = f"{batch}-{_slug(one.line)}"
+                to_waste.add(lot)
+            new = lot_made(procedure, one.line, lot, batch, to_shelf=lot not in to_waste, on=on)
+            if lot not in known or pen.look.lot(lot).made_by != batch:
+                made.append(_not_longer_than(pen.look, procedure, new, weighed))
+        elif direction == "in":
+            asked += lot_asked_about(pen.look, lines[one.line], lot, on, batch)
+        weighing = weigh(one.line, direction, lot, planned.get((step.name, one.line)), one.mass, apparatus)
+        weighings.append(weighing)
+        asked += _mass_asked_about(pen.look, weighing, apparatus)
+    movements = movements_of_weighings(batch, weighings, to_waste)
+    body = StepDone(
+        batch, step.name, tuple(weighings), movements, ticks, temperature_c, note.strip(), tuple(made)
+    )
+    return body, asked
+
+
+def _mass_asked_about(
+    look: Reader, weighing: Weighing, apparatus: Apparatus | None
+) -> Iterator[StillroomError]:
+    """What is odd about a mass: nothing, more than its scale or shelf can give, far from what was planned."""
+    line, mass, mass_g = weighing.line, weighing.as_written, weighing.actual_g
+    if not mass_g:
+        yield BadEntry(
+            worded("{line} must weigh something", line=line),
+            mass,
+            "Weigh it; or say in the note why there was nothing",
+            where=line,
+        )
+    if apparatus is not None and apparatus.largest is not None and mass_g > apparatus.largest:
+        yield BadEntry(
+            worded(
+                "{apparatus_code} takes {largest:g} {unit} at most",
+                apparatus_code=apparatus.code,
+                largest=apparatus.largest,
+                unit=apparatus.unit,
+            ),
+            mass,
+            "Choose the scale it was weighed on; or say in the note how it was weighed",
+            where=line,
+        )
+    if weighing.direction != "in":
+        return
+    held_g = grams(look.balance_ug(weighing.lot))
+    if mass_g > held_g and micrograms(mass_g) > look.balance_ug(weighing.lot):
+        yield NotEnough(
+            worded("Lot {lot} holds {held_g:.6g} g by the book", lot=weighing.lot, held_g=held_g),
+            mass,
+            "Read the scale again; or count the shelf, and say in the note what happened",
+            where=line,
+        )
+    wanted = weighing.planned_g
+    step_g = apparatus.smallest_step if apparatus else 0.0
+    if wanted and abs(mass_g - wanted) > max(OFF_BY_TOO_MUCH * wanted, 2 * step_g):
+        yield far_off(f"{line}: {mass} where {wanted:.4g} g was planned")
+
+
+def far_off(what: str) -> BadEntry:
+    """The question about a mass far from what was planned or is expected."""
+    return BadEntry(
+        "A mass far from what was planned or is expected needs a note",
+        what,
+        "Say what happened, or weigh again",
+        where="note",
+    )
+
+
+def _lines_missing(step: Step, weighed: Sequence[Weighed]) -> Iterator[StillroomError]:
+    names = [one.line for one in weighed]
+    missing = [name for name in step.weighs if name not in names]
+    if missing:
+        yield BadEntry(
+            worded("Every line of {step_name} is weighed once", step_name=step.name),
+            worded("missing: {missing}", missing=", ".join(missing)),
+            "Enter what the scale showed; or say in the note why it was not weighed",
+        )
+
+
+def lot_made(procedure: Procedure, line: str, lot: str, batch: str, *, to_shelf: bool, on: str) -> Lot:
+    """The lot that something coming out of a batch becomes.
+
+    Parameters
+    ----------
+    procedure : Procedure
+    line : str
+        Name among what its steps give.
+    lot, batch : str
+    to_shelf : bool
+        False for what goes to the waste.
+    on : str
+        ISO time.
+    """
+    if not to_shelf:
+        return Lot(lot, LotKind.SPENT, line, line, supplier="made here", made_by=batch)
+    if line == procedure.steps[-1].gives[0]:
+        kind = MAKES[procedure.purpose]
+        keeps = (
+            date.fromisoformat(on[:10]) + timedelta(days=procedure.keeps_days)
+            if procedure.keeps_days
+            else None
+        )
+        use_by = keeps.isoformat() if keeps else None
+        if kind is LotKind.REAGENT and procedure.keeps_days:
+            use_by = last_day(on, procedure.keeps_days)
+        name = procedure.title if kind is LotKind.REAGENT else procedure.makes
+        return Lot(lot, kind, procedure.makes, name, supplier="made here", use_by=use_by, made_by=batch)
+    return Lot(lot, LotKind.RECOVERED, line, f"{line} of {batch}", supplier="made here", made_by=batch)
+
+
+def _not_longer_than(look: Reader, procedure: Procedure, lot: Lot, weighed: Sequence[Weighed]) -> Lot:
+    """A reagent keeps no longer than what it was made from."""
+    if procedure.purpose != "reagent" or lot.kind is not LotKind.REAGENT:
+        return lot
+    lines = {one.name for one in procedure.lines}
+    dates = [look.lot(one.lot).use_by for one in weighed if one.line in lines and one.lot]
+    return replace(lot, use_by=min((one for one in (lot.use_by, *dates) if one), default=None))
+
+
+def lot_asked_about(look: Reader, line: Line, code: str, on: str, batch: str) -> Iterator[StillroomError]:
+    """What speaks against a lot that was taken: another substance, not released, past its date, somebody else's.
+
+    Parameters
+    ----------
+    look : Reader
+    line : Line
+        What the procedure takes.
+    code : str
+        The lot that was taken.
+    on : str
+        ISO time of use.
+    batch : str
+
+    Raises
+    ------
+    BadEntry
+        No lot is named.
+    UnknownName
+        The book does not hold it.
+    """
+    if not code:
+        raise BadEntry(
+            "What is weighed in comes from a lot",
+            worded("no lot for {line_name}", line_name=line.name),
+            "Choose the lot",
+            where=line.name,
+        )
+    lot = look.lot(code)
+    yield from _refused(lambda: refuse_unknown_denaturant(lot))
+    recovered = is_recovered_spirit(lot, line)
+    if lot.substance != line.substance and not recovered:
+        yield BadEntry(
+            worded("{line_name} must be {substance}", line_name=line.name, substance=line.substance),
+            worded("{code}, which is {substance}", code=code, substance=lot.substance),
+            "Choose another lot; or say in the note that this one was taken",
+            where=line.name,
+        )
+    yield from _refused(lambda: must_be_released(look, lot, on=on))
+    if recovered:
+        yield from _refused(lambda: refuse_spirit_nobody_knows(look, lot))
+        why = crossing_over(look, lot, batch)
+        if why:
+            yield NotAllowed(
+                "Recovered spirit is used for the plant it came from",
+                f"{code}, {why}",
+                "Take fresh spirit; or say in the note why it may be used",
+                where=line.name,
+            )
+    if lot.owner == "ours":
+        return
+    order = look.batch(batch).order
+    customer = look.order(order).customer if order else "nobody"
+    if customer != lot.owner:
+        yield NotAllowed(
+            "What belongs to a customer is used for that customer",
+            worded(
+                "{code} of {owner} in a batch for {customer}", code=code, owner=lot.owner, customer=customer
+            ),
+            "Take a lot of ours",
+            where=line.name,
+        )
+
+
+def _refused(rule: Callable[[], None]) -> Iterator[StillroomError]:
+    """A rule of use as a question: what was done is kept, once somebody says why."""
+    try:
+        rule()
+    except NotAllowed as error:
+        yield error
+
+
+def lines_must_fit(step: Step, weighed: Sequence[Weighed]) -> None:
+    """Refuse lines that are not of the step, or stand twice.
+
+    Raises
+    ------
+    UnknownName, BadEntry
+    """
+    names = [one.line for one in weighed]
+    for name in names:
+        if name not in step.weighs:
+            raise UnknownName.among(name, f"weighed at {step.name}", step.weighs)
+    twice = {name for name in names if names.count(name) > 1}
+    if twice:
+        raise BadEntry(
+            worded("Every line of {step_name} is weighed once", step_name=step.name),
+            worded("twice: {twice}", twice=", ".join(sorted(twice))),
+            "Enter what the scale showed",
+        )
+
+
+def _slug(text: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")

@@ -1,0 +1,1 @@
+"""Orders are taken and planned."""

@@ -1,0 +1,151 @@
+"""What each step of a batch is planned to take and give: the procedure run at its medians with the lots in hand."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from stillroom.actions.book.counted_marker import counted_in
+from stillroom.actions.book.results_kept import DRYING, assay_for, assay_name, latest_result, strength_of
+from stillroom.actions.shelf.lot_strength import lot_in_use, strength_of_acid, strength_of_spirit
+from stillroom.actions.shelf.plant_at_hand import plant_at_hand
+from stillroom.errors import StillroomError
+from stillroom.planning.assumptions import ASSUMED, assumed_for
+from stillroom.planning.shelf_inputs import feeds_of, plant_makeup
+from stillroom.records.entries import BatchBegun
+from stillroom.records.orders import StatedStrength
+from stillroom.records.procedures import Procedure
+from stillroom.store.looking import once
+from stillroom.store.reader import Reader
+from stillroom.stream.components import whole_mass
+from stillroom.stream.kind import Feed
+from stillroom.stream.run import run_for_record
+from stillroom.texts.catalogue import later, t
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """What a batch is planned to take and give.
+
+    Attributes
+    ----------
+    grams : dict of (step, line) to float
+        As far as the model reaches. [g]
+    because : str
+        Why it reaches no further; "" where it reaches all.
+    taken_with : tuple of str
+        Which lots it was reckoned with, how strong each is and how that is known.
+    """
+
+    grams: dict[tuple[str, str], float]
+    because: str = ""
+    taken_with: tuple[str, ...] = ()
+
+
+def planned_g(look: Reader, batch: str) -> dict[tuple[str, str], float]:
+    """Planned mass [g] of every line taken and given, by step and name.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    return planned(look, batch).grams
+
+
+@once
+def planned(look: Reader, batch: str) -> Planned:
+    """Planned masses, and why there are no more of them.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+
+    Notes
+    -----
+    The strength of spirit, acid and ammonia is that of the lot in use: what was read last, else its label; without one,
+    the plan's assumption. The extract of a formula is planned once its dose is decided.
+    """
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    if procedure.purpose == "reagent":
+        return Planned(_of_recipe(procedure, begun))
+    doses = look.doses(batch)
+    dosed = next((line.name for line in procedure.lines if line.role == "dosed"), None)
+    known = {role: _strength(look, batch, procedure, role) for role in STATED}
+    taken_with = tuple(says for _, says in known.values() if says)
+    try:
+        strengths = {role: percent for role, (percent, _) in known.items()}
+        feeds = feeds_of(procedure, strengths, _plant(look, begun, procedure))
+    except StillroomError as error:
+        return Planned({}, error.sentence, taken_with)
+    if dosed is not None:
+        feeds[dosed] = Feed({"other extractables": 1.0})
+    dosed_g = None if dosed is None else doses[-1].body.mass_g if doses else 0.0
+    account = run_for_record(procedure, feeds, {}, begun.scale_g, 1, dosed_g=dosed_g)
+    found = {
+        (step.name, name): float(whole_mass(stream)[0])
+        for step in account.steps
+        for name, stream in (*step.taken.items(), *step.given.items())
+        if name != dosed or doses
+    }
+    return Planned(found, account.because, taken_with)
+
+
+def _of_recipe(procedure: Procedure, begun: BatchBegun) -> dict[tuple[str, str], float]:
+    """What a recipe weighs for the amount the batch was begun with; what is filled up or measured is not planned."""
+    lines = (begun.planned or {}).get("lines_g", {})
+    return {(procedure.steps[0].name, name): float(mass_g) for name, mass_g in lines.items()}
+
+
+STATED = {
+    "strength of the stock spirit": "spirit",
+    "strength of the acid": "hydrochloric acid",
+    "strength of the ammonia": "ammonia",
+}
+"""Strengths a plan asks for, and how the substances of their lines begin."""
+
+
+def _strength(look: Reader, batch: str, procedure: Procedure, role: str) -> tuple[float, str]:
+    """Per cent of the lot in use, v/v at 20 °C for spirit and w/w for acids, and its words; else the plan's own."""
+    start = STATED[role]
+    substances = frozenset(line.substance for line in procedure.lines if line.substance.startswith(start))
+    lot = lot_in_use(look, batch, substances)
+    if lot is None:
+        return ASSUMED[role].value, ""
+    of_spirit = start == "spirit"
+    found = strength_of_spirit(look, lot) if of_spirit else strength_of_acid(look, lot)
+    if found.answer is None:
+        percent = ASSUMED[role].value
+        return percent, t(
+            "{lot}, taken as {percent:.1f} %: {says}", lot=lot.code, percent=percent, says=found.says
+        )
+    percent = found.answer.value
+    name = (
+        later("{lot}, {percent:.1f} % v/v at 20 °C ({says})")
+        if of_spirit
+        else later("{lot}, {percent:.1f} % w/w ({says})")
+    )
+    return percent, t(name, lot=lot.code, percent=percent, says=found.says)
+
+
+def _plant(look: Reader, batch: BatchBegun, procedure: Procedure) -> Mapping[str, float]:
+    if procedure.purpose != "extraction":
+        return {}
+    line = next(one for one in procedure.lines if one.name == procedure.scaled_by)
+    counted = counted_in(look, batch.code) or StatedStrength(0.0, "marker", "marker", "")
+    assumed = assumed_for(line.substance, counted, procedure, "as is")
+    drying = assumed["loss on drying"].value
+    assay, matter = assumed["assay of the plant"].value, "as is"
+    customer = look.order(batch.order).customer if batch.order else ""
+    lot = lot_in_use(look, batch.code, frozenset({line.substance}))
+    code = lot.code if lot else plant_at_hand(look, line.substance, counted, customer)
+    if code:
+        dried = latest_result(look, code, DRYING)
+        drying = dried.body.value if dried else drying
+        found = assay_for(look, code, counted)
+        if found is not None and found.body.what == assay_name(counted.counted, "dried"):
+            assay, matter = found.body.value, "dried"
+        elif found is not None:
+            assay, matter = strength_of(look, code, counted).value, "as is"
+    makeup = plant_makeup(assay, matter, drying, assumed["other extractables"].value)
+    return {name: float(share) for name, share in makeup.items()}

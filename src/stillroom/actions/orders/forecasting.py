@@ -1,0 +1,323 @@
+"""The forecast during a batch: every weighing narrows what is still to come, and an odd one is asked about.
+
+A weighing moves the inputs of the stream, never its outputs, so that masses close afterwards too. The stream is a
+model; a weighing is therefore believed to one per cent at best (assumed), however fine the scale. One that lies too far
+from the model moves nothing: it is kept, it is said not to fit, and what follows goes by what was weighed. What the
+model cannot do at all is a sentence, never a refusal.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from stillroom.actions.orders.ordering import request_for
+from stillroom.documents.expected import Expected
+from stillroom.errors import BadEntry, StillroomError, worded
+from stillroom.planning.forecast import Charge
+from stillroom.planning.outcome import Bend
+from stillroom.planning.picture import bends_of
+from stillroom.quantities.draws import Draws
+from stillroom.records.entries import Weighing
+from stillroom.store.looking import once
+from stillroom.store.reader import Reader
+from stillroom.stream.account import Account
+from stillroom.stream.components import MARKER, Array, whole_mass
+from stillroom.stream.condition import FARTHEST, condition_through
+
+MODEL_DISCREPANCY = 0.01
+DRAWS = 512
+PASSES = 2
+
+
+@dataclass(slots=True)
+class Course:
+    """A batch of an extraction under way: inputs as drawn, and as moved by what was weighed.
+
+    Attributes
+    ----------
+    charge : Charge
+    drawn, moved : Draws
+    product : str
+        What the last step gives first.
+    misfits : dict of str to float
+        What was weighed and does not fit the model, by name. [g]
+    says : list of str
+        The same in sentences, and where the model reaches no further.
+    """
+
+    charge: Charge
+    drawn: Draws
+    moved: Draws
+    product: str
+    misfits: dict[str, float] = field(default_factory=dict)
+    says: list[str] = field(default_factory=list)
+
+    def account(self) -> Account:
+        """The stream with what was weighed, as far as the model reaches."""
+        return self.charge.account(self.moved, self.misfits)
+
+    def expected(self, line: str) -> Array | None:
+        """What each draw says a line would weigh [g]; None where the model does not reach it."""
+        return self._mass(line, self.moved)
+
+    def take(self, line: str, mass_g: float) -> None:
+        """Let a weighing move the inputs, or stand beside the model where it does not fit.
+
+        Parameters
+        ----------
+        line : str
+        mass_g : float
+            What the scale showed. [g]
+        """
+        expected = self.expected(line)
+        if expected is None:
+            return
+        odd = _odd(line, mass_g, expected)
+        if not odd:
+            try:
+                self.moved = condition_through(
+                    self.moved,
+                    lambda draws: self._needed(line, draws),
+                    mass_g,
+                    MODEL_DISCREPANCY * mass_g,
+                    passes=PASSES,
+                    farthest=float("inf"),
+                    first=expected,
+                )
+                return
+            except BadEntry as error:
+                odd = error.sentence
+        self.misfits[line] = mass_g
+        self.says.append(odd)
+
+    def _mass(self, line: str, draws: Draws) -> Array | None:
+        account = self.charge.account(draws, self.misfits, until=line)
+        if not account.gives(line):
+            return None
+        return np.broadcast_to(whole_mass(account.given(line)), draws.count)
+
+    def _needed(self, line: str, draws: Draws) -> Array:
+        found = self._mass(line, draws)
+        if found is None:
+            raise BadEntry(worded("The model must reach {line}", line=line), "a step before it where it ends")
+        return found
+
+
+def course_of(look: Reader, batch: str) -> Course | None:
+    """The course of an extraction made for an order; None for anything else, or where its plan cannot be made.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    found = _course(look, batch)
+    return found if isinstance(found, Course) else None
+
+
+def does_not_fit(look: Reader, batch: str, course: Course | None = None) -> tuple[str, ...]:
+    """What of a batch does not fit its model, in sentences.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    course : Course, optional
+        Where it is known already.
+    """
+    found = course or _course(look, batch)
+    if not isinstance(found, Course):
+        return (found,) if found else ()
+    account = found.account()
+    return (*found.says, *((account.because,) if account.because else ()))
+
+
+def odd_weighings(look: Reader, batch: str, weighings: Iterable[Weighing]) -> list[str]:
+    """A sentence for each weighing that lies far from what the stream expects.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    weighings : iterable of Weighing
+        Of one step; what goes in is not looked at.
+    """
+    wanted = [one for one in weighings if one.direction != "in"]
+    course = course_of(look, batch) if wanted else None
+    if course is None:
+        return []
+    expected = ((one, course.expected(one.line)) for one in wanted)
+    return [
+        odd
+        for one, masses in expected
+        if masses is not None and (odd := _odd(one.line, one.actual_g, masses))
+    ]
+
+
+def odd_weighing(look: Reader, batch: str, line: str, mass_g: float) -> str:
+    """A sentence when a weighing lies far from what the stream expects; "" when it does not.
+
+    Parameters
+    ----------
+    look : Reader
+    batch, line : str
+    mass_g : float
+        What the scale showed. [g]
+    """
+    return "".join(odd_weighings(look, batch, [Weighing(line, "within", "", None, mass_g, "", "")]))
+
+
+def expected_now(look: Reader, batch: str, course: Course | None = None) -> tuple[Expected, ...]:
+    """What an extraction is expected to give, before and with what was weighed; empty for anything else.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    course : Course, optional
+        Where it is known already.
+    """
+    course = course or course_of(look, batch)
+    if course is None:
+        return ()
+    before, now = course.charge.account(course.drawn), course.account()
+    read = {
+        one.line: one.actual_g
+        for entry in look.steps(batch)
+        for one in entry.body.weighings
+        if one.direction != "in"
+    }
+    names = [
+        name
+        for step in course.charge.request.extraction.steps
+        for name in step.gives
+        if name in step.weighs and before.gives(name) and now.gives(name)
+    ]
+    found = [
+        Expected(
+            name,
+            "g",
+            _spread(whole_mass(before.given(name))),
+            _spread(whole_mass(now.given(name))),
+            read.get(name),
+        )
+        for name in names
+    ]
+    if not (before.gives(course.product) and now.gives(course.product)):
+        return tuple(found)
+    counted = course.charge.request.order.aim.reckoned_as
+    strength = Expected(
+        f"strength of the {course.product}",
+        f"% as {counted}",
+        _spread(_strength(before, course.product)),
+        _spread(_strength(now, course.product)),
+        None,
+    )
+    return (*found, strength)
+
+
+def bends_now(look: Reader, batch: str, course: Course | None = None) -> tuple[Bend, ...]:
+    """The active through an extraction, with what was weighed; empty for anything else.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    course : Course, optional
+        Where it is known already.
+    """
+    course = course or course_of(look, batch)
+    if course is None:
+        return ()
+    account = course.account()
+    reached = [one for one in account.steps if account.reaches(one.name)]
+    return bends_of(course.charge.request.extraction.code, reached)
+
+
+def active_that_went_in_g(look: Reader, batch: str) -> tuple[float, float] | None:
+    """The active in the plant of an extraction, by the plant's own assay or what is usual: middle and most. [g].
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+
+    Returns
+    -------
+    tuple of float or None
+        None for anything else, or where it cannot be told. [g]
+    """
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    plant_g = _plant_weighed_g(look, batch, procedure.scaled_by)
+    if procedure.purpose != "extraction" or not begun.order or plant_g is None:
+        return None
+    try:
+        charge = Charge.of(
+            replace(request_for(look, begun.order, draws=DRAWS), extraction=procedure), plant_g
+        )
+        account = charge.account(charge.draws())
+    except StillroomError:
+        return None
+    for step in account.steps:
+        held = np.sum([part[MARKER] for part in step.taken.values()], axis=0)
+        if np.any(held > 0):
+            return float(np.median(held)), float(np.max(held))
+    return None
+
+
+@once
+def _course(look: Reader, batch: str) -> Course | str | None:
+    """The course; or why it cannot be told; or None where nothing is to be told."""
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    if procedure.purpose != "extraction" or not begun.order:
+        return None
+    try:
+        request = replace(request_for(look, begun.order, draws=DRAWS), extraction=procedure)
+        plant_g = _plant_weighed_g(look, batch, procedure.scaled_by) or begun.scale_g
+        charge = Charge.of(request, plant_g)
+        drawn = charge.draws()
+        course = Course(charge, drawn, drawn, procedure.steps[-1].gives[0])
+        for line, mass_g in _weighed(look, batch, [one.name for one in procedure.steps]):
+            course.take(line, mass_g)
+    except StillroomError as error:
+        return error.sentence
+    return course
+
+
+def _weighed(look: Reader, batch: str, order: list[str]) -> Iterator[tuple[str, float]]:
+    """What was weighed of what the steps gave, in the order of the procedure, whenever it was written."""
+    steps = sorted(look.steps(batch), key=lambda one: order.index(one.body.step))
+    for entry in steps:
+        for one in entry.body.weighings:
+            if one.direction != "in":
+                yield one.line, one.actual_g
+
+
+def _odd(line: str, mass_g: float, expected: Array) -> str:
+    low, middle, high = np.percentile(expected, (5, 50, 95))
+    spread = float(np.hypot(expected.std(), MODEL_DISCREPANCY * middle))
+    if abs(mass_g - middle) <= FARTHEST * spread:
+        return ""
+    return f"{line}: {mass_g:.4g} g where {low:.4g} to {high:.4g} g was expected"
+
+
+def _strength(account: Account, product: str) -> Array:
+    extract = account.given(product)
+    percent: Array = 100 * extract[MARKER] / np.maximum(whole_mass(extract), 1e-30)
+    return percent
+
+
+def _spread(values: Array) -> tuple[float, float, float]:
+    low, middle, high = np.percentile(values, (5, 50, 95))
+    return float(low), float(middle), float(high)
+
+
+def _plant_weighed_g(look: Reader, batch: str, line: str) -> float | None:
+    for entry in look.steps(batch):
+        for one in entry.body.weighings:
+            if one.line == line and one.direction == "in" and one.actual_g > 0:
+                return one.actual_g
+    return None

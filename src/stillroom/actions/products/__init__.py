@@ -1,0 +1,1 @@
+"""Products are dosed and filled."""

@@ -1,0 +1,192 @@
+"""What a product made here holds: reckoned from the extract actually weighed in, not from the dose that was decided."""
+
+import math
+from dataclasses import dataclass
+
+from stillroom.actions.book.ceilings import ceiling_for
+from stillroom.actions.book.product_made import product_of
+from stillroom.actions.book.results_kept import strength_of
+from stillroom.answers.bounds import chance_above
+from stillroom.answers.budget import Stated, spread_leaf, stated
+from stillroom.errors import StillroomError
+from stillroom.evidence.answer import Answer, reading, reckoned
+from stillroom.products.dose_option import worst_of
+from stillroom.products.dosing import content_of_bulk_percent
+from stillroom.products.limits import Judged, judge
+from stillroom.records.entries import Entry, StepDone, Weighing
+from stillroom.records.orders import Order, StatedStrength
+from stillroom.store.reader import Reader
+
+
+@dataclass(frozen=True, slots=True)
+class ContentMade:
+    """Content of a batch as it was weighed.
+
+    Attributes
+    ----------
+    content : Stated
+        [% w/w]
+    judged : Judged
+        Its worst bound against the ceiling.
+    aim, declared : Answer
+        [% w/w]
+    chance_of_aim, chance_of_declared : Answer
+        That the content is at least that much. [%]
+    order : Order
+    """
+
+    content: Stated
+    judged: Judged
+    aim: Answer
+    declared: Answer
+    chance_of_aim: Answer
+    chance_of_declared: Answer
+    order: Order
+
+    @property
+    def meets(self) -> tuple[str, ...]:
+        """Both readings of "meets it", in sentences."""
+        value = self.content.answer.value
+        aim = (
+            f"Aim {self.order.aim.as_written}: found {value:.4f} %; the chance that this batch holds "
+            f"at least the aim is {self.chance_of_aim.value:.0f} in 100."
+        )
+        declared = (
+            f"Declared at least {self.order.at_least.as_written}: the chance that this batch holds it is "
+            f"{self.chance_of_declared.value:.1f} in 100."
+        )
+        return (aim, declared, self.judged.says)
+
+
+def content_declared(look: Reader, batch: str) -> Answer | None:
+    """What the order of a product batch declares of its active; None where it counts none. [% w/w].
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+        Batch of a formula.
+    """
+    order = product_of(look, batch).order
+    if order is None or order.aim.percent <= 0:
+        return None
+    return _of_order("declared", order.at_least, _ordered(look, order))
+
+
+def content_unknown(look: Reader, batch: str) -> str:
+    """Why the content of a product batch cannot be calculated though something was weighed in as its extract; or "".
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+        Batch of a formula.
+    """
+    weighed, order = _weighed_extract(look, batch), product_of(look, batch).order
+    if weighed is None or order is None or order.aim.percent <= 0:
+        return ""
+    strength = _strength(look, weighed[1].lot, order)
+    return strength if isinstance(strength, str) else ""
+
+
+def content_made(look: Reader, batch: str) -> ContentMade | None:
+    """The content of a product batch; None until an extract whose strength is known is weighed in.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+        Batch of a formula.
+    """
+    weighed = _weighed_extract(look, batch)
+    if weighed is None:
+        return None
+    entry, extract = weighed
+    order = product_of(look, batch).order
+    if order is None or order.aim.percent <= 0:
+        return None
+    strength = _strength(look, extract.lot, order)
+    if isinstance(strength, str):
+        return None
+    taken = reading(
+        f"{extract.lot} weighed in",
+        extract.actual_g,
+        "g",
+        f"entry {entry.entry_no}",
+        entry_no=entry.entry_no,
+        standard_uncertainty=None,
+    )
+    step_g = look.apparatus(extract.apparatus).smallest_step if extract.apparatus else 0.0
+    weigher = look.latest("apparatus added", extract.apparatus) if extract.apparatus else None
+    scale = spread_leaf(
+        "one reading of the scale",
+        0.0,
+        "g",
+        f"half a step either way: {extract.apparatus or 'scale not stated'}",
+        standard_uncertainty=step_g / math.sqrt(12),
+        entry_no=weigher.entry_no if weigher else entry.entry_no,
+    )
+    bulk_g = sum(
+        one.actual_g for step in look.steps(batch) for one in step.body.weighings if one.direction == "in"
+    )
+    bulk = reading(
+        "bulk, sum of what was weighed in", bulk_g, "g", f"entry {entry.entry_no}", entry_no=entry.entry_no
+    )
+    answer = reckoned(
+        "content of the product",
+        content_of_bulk_percent,
+        unit="%",
+        basis=order.aim.basis("product"),
+        inputs={
+            "mass_g": taken,
+            "strength_percent": strength,
+            "bulk_mass_g": bulk,
+            "weighing_difference_g": scale,
+        },
+        says="what was weighed in, times the assay of its lot, over the bulk",
+    )
+    found = stated(answer, held=(taken.key,))
+    ordered = _ordered(look, order)
+    aim, declared = (
+        _of_order("aim", order.aim, ordered),
+        _of_order("declared", order.at_least, ordered),
+    )
+    limit = ceiling_for(look, order)
+    return ContentMade(
+        found,
+        judge(worst_of(found), limit),
+        aim,
+        declared,
+        chance_above(found.answer, aim),
+        chance_above(found.answer, declared),
+        order,
+    )
+
+
+def _weighed_extract(look: Reader, batch: str) -> tuple[Entry[StepDone], Weighing] | None:
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    dosed = {line.name for line in procedure.lines if line.role == "dosed"}
+    for entry in look.steps(batch):
+        for one in entry.body.weighings:
+            if one.line in dosed and one.direction == "in":
+                return entry, one
+    return None
+
+
+def _strength(look: Reader, lot: str, order: Order) -> Answer | str:
+    """How strong what was weighed in as the extract is; or why nobody knows."""
+    try:
+        return strength_of(look, lot, order.aim)
+    except StillroomError as trouble:
+        return trouble.sentence
+
+
+def _ordered(look: Reader, order: Order) -> int:
+    return look.entries(kind="order taken", subject=order.code)[-1].entry_no
+
+
+def _of_order(name: str, strength: StatedStrength, entry_no: int) -> Answer:
+    where = f"customer's order, entry {entry_no}"
+    basis = strength.basis("product")
+    return reading(name, strength.percent, "%", where, entry_no=entry_no, basis=basis)

@@ -1,0 +1,370 @@
+"""A product is filled by mass, checked by weighing, and reconciled with its bulk."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from statistics import fmean
+
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.product_made import nominal_needed, product_of
+from stillroom.actions.book.results_kept import result_of
+from stillroom.actions.lots.shelf_gaps import settle
+from stillroom.actions.making.asked_first import out_of_turn
+from stillroom.actions.making.batch_mass import mass_made_g
+from stillroom.actions.making.bulk_density import density_answer
+from stillroom.actions.products.fill_questions import filling_asked_about, packaging_asked_about
+from stillroom.errors import BadEntry, StillroomError, worded
+from stillroom.evidence.answer import Answer, reading
+from stillroom.products.filling import Bottles, FillCheck, bottles, check_fill, fill_mass, fill_yield
+from stillroom.quantities.parse import parse
+from stillroom.records.entries import DeviationNoted, StepDone, UnitsFilled, Weighing
+from stillroom.records.lots import SHELF, Lot, LotKind, Movement, batch_account
+from stillroom.records.procedures import Step
+from stillroom.store.book_writer import BookWriter
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
+
+FILL_YIELD = "fill yield"
+FILL_MASS = "fill mass"
+
+
+def fill_units(
+    lab: Laboratory,
+    batch: str,
+    units: int,
+    *,
+    left_over: str,
+    check_weights: Sequence[str],
+    packaging: Mapping[str, int],
+    scale: str,
+    use_by: str,
+    by: str,
+    at: datetime | None = None,
+    note: str = "",
+    nominal: str = "",
+    request_key: str | None = None,
+) -> Done:
+    """Write how many bottles were filled, what was left, and the weights that were checked.
+
+    Parameters
+    ----------
+    batch : str
+        Batch of the formula; the lot of bottles gets its code.
+    units : int
+        Bottles filled.
+    left_over : str
+        Bulk that did not go into bottles and was weighed: "112.4 g".
+    check_weights : sequence of str
+        Net content of bottles weighed: ["95.9 g", ...].
+    packaging : mapping of str to int
+        Lots of bottles, caps, labels and how many of each were used.
+    scale : str
+    use_by : str
+        ISO date printed on the label.
+    note : str
+        Whatever is odd is asked about; with a note it is kept, as a deviation.
+    nominal : str
+        What a bottle holds at 20 °C, where no order says it: "100 mL".
+
+    Raises
+    ------
+    BadEntry
+        Without a note: more bottles than the bulk can fill, masses that do not close, a check that is out.
+    NotAllowed, NotEnough
+        Without a note: a lot of packaging is not released, or the shelf does not hold as many.
+    """
+    asked = {
+        "batch": batch,
+        "units": units,
+        "left_over": left_over,
+        "check_weights": list(check_weights),
+        "packaging": dict(packaging),
+        "scale": scale,
+        "use_by": use_by,
+        "note": note,
+        **({"nominal": nominal} if nominal.strip() else {}),
+    }
+    if units <= 0:
+        raise BadEntry("At least one bottle is filled", str(units), where="units")
+    with lab.act("fill units", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        look = pen.look
+        on = (at or lab.clock()).isoformat(timespec="seconds")
+        step = _step_to_fill(look, batch)
+        said = Filled(
+            units,
+            _grams(left_over, "left over"),
+            _weights(check_weights),
+            dict(packaging),
+            scale,
+            use_by,
+            _nominal_ml(look, batch, nominal),
+        )
+        body = filling_body(look, batch, said, _next_code(look, batch))
+        begun = look.batch(batch)
+        procedure = look.procedure(begun.procedure, begun.version)
+        could = could_fill(look, batch, body.nominal_ml)
+        questions = [
+            *out_of_turn(look, procedure, batch, step.name),
+            *filling_asked_about(look, body, could.whole if could else None),
+            *packaging_asked_about(look, packaging, on),
+        ]
+        checked = check_of(look, body, begun_no(look, batch))
+        if checked is not None and checked.verdict != "right":
+            questions.append(
+                BadEntry(
+                    "A fill check that is out needs a note", checked.because, "Say what was done about it"
+                )
+            )
+        if questions and not note.strip():
+            raise questions[0]
+        number = pen.enter(body)
+        numbers = [number, pen.enter(step_of_filling(body, step, note))]
+        if questions:
+            what = "; ".join(dict.fromkeys(one.got or one.must for one in questions))
+            numbers.append(pen.enter(DeviationNoted(batch, step.name, what, note.strip())))
+        because = checked.because if checked else t("No bottle was weighed for the check.")
+        numbers += keep_yield(pen, body, number, because)
+        gaps = settle(pen, (one.lot for one in body.movements))
+        possible = could.possible.value if could else float("nan")
+        told = (
+            t(
+                "{units} bottles of {possible:.1f} possible. {because}",
+                units=units,
+                possible=possible,
+                because=because,
+            )
+            if could
+            else t("{units} bottles. {because}", units=units, because=because)
+        )
+        return Done((*numbers, *gaps.entries), told + gaps.says)
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """A filling as a person says it.
+
+    Attributes
+    ----------
+    units : int
+    left_over_g : float
+        [g]
+    weights_g : tuple of float
+        Net content of the bottles that were checked. [g]
+    packaging : dict of str to int
+        Lots and how many of each.
+    scale, use_by : str
+    nominal_ml : float
+        What a bottle holds; 0 where the order says it. [mL]
+    """
+
+    units: int
+    left_over_g: float
+    weights_g: tuple[float, ...]
+    packaging: dict[str, int]
+    scale: str
+    use_by: str
+    nominal_ml: float = 0.0
+
+
+def filling_body(look: Reader, batch: str, said: Filled, code: str) -> UnitsFilled:
+    """The entry of a filling; without check weights the bottles hold what did not stay in the vessel.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    said : Filled
+    code : str
+        Of the lot of bottles.
+    """
+    product = product_of(look, batch)
+    nominal_ml = said.nominal_ml or product.nominal_ml
+    try:
+        target_g = fill_answer(look, batch, nominal_ml).value
+    except StillroomError:
+        target_g = 0.0  # nobody weighed the density: the release waits for it
+    rest_g = mass_made_g(look, batch) - said.left_over_g
+    filled_g = said.units * (fmean(said.weights_g) if said.weights_g else target_g)
+    if not said.weights_g and rest_g > 0:
+        filled_g = rest_g
+    lot = Lot(
+        code,
+        LotKind.PRODUCT,
+        product.formula,
+        product.name,
+        supplier="made here",
+        use_by=said.use_by or None,
+        made_by=batch,
+    )
+    moves = [
+        Movement(packed, SHELF, batch_account(batch), count, "piece")
+        for packed, count in said.packaging.items()
+    ]
+    moves.append(Movement(code, batch_account(batch), SHELF, said.units, "piece"))
+    return UnitsFilled(
+        batch,
+        lot,
+        said.units,
+        filled_g,
+        target_g,
+        said.left_over_g,
+        tuple(moves),
+        said.weights_g,
+        said.scale,
+        nominal_ml,
+    )
+
+
+def step_of_filling(body: UnitsFilled, step: Step, note: str) -> StepDone:
+    """The step that a filling is."""
+    weighing = Weighing(step.gives[0], "within", "", None, body.filled_g, f"{body.units} bottles", "")
+    return StepDone(body.batch, step.name, (weighing,), (), note=note.strip())
+
+
+def check_of(look: Reader, body: UnitsFilled, number: int) -> FillCheck | None:
+    """The check of a filling by its weights; None without weights or without a density.
+
+    Parameters
+    ----------
+    look : Reader
+    body : UnitsFilled
+    number : int
+        Entry the weights stand in.
+    """
+    spread = look.apparatus(body.apparatus).standard_uncertainty if body.apparatus else None
+    contents = [
+        reading(f"bottle {at}", mass_g, "g", f"entry {number}", entry_no=number, standard_uncertainty=spread)
+        for at, mass_g in enumerate(body.check_weights_g, start=1)
+    ]
+    if not contents:
+        return None
+    try:
+        nominal = nominal_answer(look, body.batch, body.nominal_ml)
+        return check_fill(contents, nominal, density_answer(look, body.batch))
+    except StillroomError:
+        return None  # no density, or a content no table reaches: the release says what is missing
+
+
+def keep_yield(pen: BookWriter, body: UnitsFilled, number: int, because: str) -> tuple[int, ...]:
+    """Write the share of the bulk that became bottles; nothing where more came out than it could give.
+
+    Parameters
+    ----------
+    pen : BookWriter
+    body : UnitsFilled
+    number : int
+        Entry of the filling.
+    because : str
+    """
+    look = pen.look
+    counted = reading("bottles filled", float(body.units), "bottles", f"entry {number}", entry_no=number)
+    old = look.results(body.batch, FILL_YIELD)
+    try:
+        nominal_mass = _nominal_mass(look, body.batch, body.nominal_ml)
+        share = fill_yield(counted, _bulk(look, body.batch), nominal_mass)
+    except StillroomError:
+        return ()
+    result = result_of(body.batch, FILL_YIELD, share, "bottles against bulk", True, because, (number,))
+    replaced = next(
+        (
+            one.entry_no
+            for one in old
+            if any(look.entry(at).corrected_by == number for at in one.body.readings)
+        ),
+        None,
+    )
+    why = f"rests on entry {number}" if replaced else ""
+    return (pen.enter(result, corrects=replaced, why=why),)
+
+
+def could_fill(look: Reader, batch: str, nominal_ml: float = 0.0) -> Bottles | None:
+    """How many bottles the bulk gives; None while its density is not known."""
+    try:
+        return bottles(_bulk(look, batch), _nominal_mass(look, batch, nominal_ml))
+    except StillroomError:
+        return None
+
+
+def begun_no(look: Reader, batch: str) -> int:
+    """Number of the entry that began a batch."""
+    return look.begun(batch).entry_no
+
+
+def _bulk(look: Reader, batch: str) -> Answer:
+    number = begun_no(look, batch)
+    return reading("bulk", look.batch(batch).scale_g, "g", f"entry {number}", entry_no=number)
+
+
+def _step_to_fill(look: Reader, batch: str) -> Step:
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    step = next((one for one in procedure.steps if one.kind == "fill"), None)
+    if step is None:
+        raise BadEntry(
+            "Only a formula with a step of filling is filled",
+            worded("{procedure_code} has none", procedure_code=procedure.code),
+        )
+    return step
+
+
+def _next_code(look: Reader, batch: str) -> str:
+    """The code of the batch, or the next one where it was filled before."""
+    known = look.lot_codes()
+    return next(code for code in (batch, *(f"{batch}-{at}" for at in range(2, 1000))) if code not in known)
+
+
+def _grams(text: str, where: str) -> float:
+    return parse(text, want="mass", where=where).in_unit("g")
+
+
+def _weights(texts: Sequence[str]) -> tuple[float, ...]:
+    return tuple(
+        parse(one, want="mass", zero_allowed=False, where="check weight").in_unit("g") for one in texts
+    )
+
+
+def fill_answer(look: Reader, batch: str, nominal_ml: float = 0.0) -> Answer:
+    """Mass to fill into each bottle, overfill included [g]."""
+    nominal = nominal_answer(look, batch, nominal_ml)
+    return fill_mass(nominal, density_answer(look, batch), _overfill(look, batch))
+
+
+def _nominal_mass(look: Reader, batch: str, nominal_ml: float) -> Answer:
+    return fill_mass(nominal_answer(look, batch, nominal_ml), density_answer(look, batch))
+
+
+def _nominal_ml(look: Reader, batch: str, text: str) -> float:
+    """What a bottle holds, from the order or as it is said [mL]."""
+    product = product_of(look, batch)
+    if product.order is None and text.strip():
+        return parse(text, want="volume", zero_allowed=False, where="nominal").in_unit("mL")
+    return nominal_needed(product, batch)
+
+
+def _overfill(look: Reader, batch: str) -> Answer | None:
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    written = look.entries(kind="procedure written", subject=procedure.code)[-1].entry_no
+    for step in procedure.steps:
+        for setting in step.settings:
+            if setting.name == "overfill_share":
+                return reading(
+                    "overfill",
+                    100 * setting.value,
+                    "%",
+                    f"entry {written}, {setting.because}",
+                    entry_no=written,
+                )
+    return None
+
+
+def nominal_answer(look: Reader, batch: str, nominal_ml: float = 0.0) -> Answer:
+    """Nominal content of one bottle: from the order, from its filling, or as it is said now [mL]."""
+    product = product_of(look, batch)
+    if not product.entry_no and nominal_ml > 0:
+        return reading("nominal content", nominal_ml, "mL", "said at the filling")
+    found_ml, entry_no = nominal_needed(product, batch), product.entry_no
+    where = f"customer's order, entry {entry_no}" if product.order else f"filling, entry {entry_no}"
+    return reading("nominal content", found_ml, "mL", where, entry_no=entry_no)

@@ -1,0 +1,1 @@
+"""What leaves the laboratory: release, certificate, trace, recall, and a change after release."""

@@ -1,0 +1,250 @@
+"""Lines of the release list that only the book can gather: dates, papers, spirit, mass account, limits."""
+
+from collections.abc import Iterator
+
+from stillroom.actions.book.product_made import ProductMade, product_of
+from stillroom.actions.book.results_kept import strength_of
+from stillroom.actions.orders.forecasting import active_that_went_in_g
+from stillroom.actions.products.formula_made import formula_of_batch, with_label
+from stillroom.actions.releasing.certifying import ethanol_in, names_on_label
+from stillroom.actions.releasing.release_facts import lots_in
+from stillroom.actions.shelf.reagent_dates import rules_of_lot
+from stillroom.errors import StillroomError
+from stillroom.products.best_before import Life, Stability, best_before_line, supported_until
+from stillroom.products.check_lines import CheckLine, Standing
+from stillroom.products.formula_lines import formula_lines
+from stillroom.products.papers import Paper, paper_lines
+from stillroom.records.lots import LotKind
+from stillroom.store.reader import Reader
+from stillroom.substances.rules import rule
+from stillroom.texts.catalogue import t
+
+CLEAR = (LotKind.SPIRIT, LotKind.RECOVERED)
+HARMFUL_DENATURANTS = (
+    "methanol",
+    "methyl alcohol",
+    "wood spirit",
+    "methylated",
+    "pyridine",
+    "gasoline",
+    "petrol",
+    "ketone",
+)
+USUAL_DENATURANTS = (
+    "denatonium",
+    "bitrex",
+    "tert-butyl",
+    "t-butyl",
+    "isopropyl",
+    "isopropanol",
+    "diethyl phthalate",
+)
+
+
+def lines_from_book(look: Reader, lot: str) -> tuple[CheckLine, ...]:
+    """Every line of a lot made here that does not follow from its results alone.
+
+    Parameters
+    ----------
+    look : Reader
+    lot : str
+        Extract or product.
+    """
+    known = look.lot(lot)
+    batch = known.made_by or lot
+    found = [*_denatured(look, lot)]
+    if known.kind is LotKind.EXTRACT:
+        found += _active_of_extract(look, lot, batch)
+    if known.kind is LotKind.PRODUCT:
+        made = product_of(look, batch)
+        found += [
+            best_before_line(known.use_by, lives_of(look, batch), _stability(look, lot, made)),
+            *paper_lines(papers_of(look, lot, made), ethanol_percent_v=ethanol_in(look, batch)),
+            _house(look),
+            *_mass_of_product(look, batch),
+            *formula_lines(with_label(formula_of_batch(look, batch), names_on_label(look, batch))),
+        ]
+    return tuple(found)
+
+
+def papers_of(look: Reader, lot: str, made: ProductMade) -> tuple[Paper, ...]:
+    """Papers entered for the lot, or for every batch of its formula."""
+    return tuple(
+        Paper(one.body.what, one.body.outcome, one.body.says, one.body.document, one.body.dated)
+        for one in look.evidence(lot, made.formula)
+    )
+
+
+def lives_of(look: Reader, batch: str) -> tuple[Life, ...]:
+    """How long everything keeps that went into a batch of a product, and what its procedure says.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    found: list[Life] = []
+    for fact in lots_in(look, batch):
+        lot = look.lot(fact.code)
+        if lot.kind is LotKind.PACKAGING:
+            continue
+        if fact.use_by:
+            found.append(Life(fact.code, fact.use_by, t("its use-by date")))
+        if lot.kind is LotKind.REAGENT:
+            found += [Life(fact.code, one.last_day, one.says) for one in rules_of_lot(look, lot)]
+    if procedure.keeps_days:
+        made_on = min((one.done_at for one in look.steps(batch)), default="")
+        if made_on:
+            ends = supported_until(made_on, procedure.keeps_days)
+            found.append(
+                Life(procedure.code, ends, t("{days} days by its procedure", days=procedure.keeps_days))
+            )
+    return tuple(found)
+
+
+def _stability(look: Reader, lot: str, made: ProductMade) -> Stability | None:
+    shown = [
+        one
+        for one in look.evidence(lot, made.formula)
+        if one.body.what == "stability" and one.body.outcome != "fails" and one.body.keeps_days
+    ]
+    if not shown:
+        return None
+    body = shown[-1].body
+    return Stability(body.document, supported_until(look.received_at(lot), body.keeps_days or 0))
+
+
+def _denatured(look: Reader, lot: str) -> Iterator[CheckLine]:
+    """Denatured spirit anywhere in what the lot was made from."""
+    for code in look.made_from(lot).lots:
+        one = look.lot(code)
+        told = one.denatured_with.strip()
+        if one.kind not in CLEAR or not told:
+            continue
+        words = told.casefold()
+        harmful = one.denaturant_is_unknown or any(name in words for name in HARMFUL_DENATURANTS)
+        usual = not harmful and any(name in words for name in USUAL_DENATURANTS)
+        standing: Standing = "over" if harmful else "within" if usual else "undecided"
+        yield CheckLine(
+            f"denatured/{code}",
+            code,
+            standing,
+            t("{code} is denatured with {told}", code=code, told=told),
+            close=""
+            if usual
+            else t(
+                ("Reject what was made from it: nobody may put this on skin or hair")
+                if harmful
+                else ("Look whether a cosmetic may hold this denaturant, and decide by name")
+            ),
+        )
+
+
+def _house(look: Reader) -> CheckLine:
+    house = look.house()
+    key, name = "paper/responsible person", t("Responsible person")
+    if house.responsible_person and (house.responsible_address or house.address):
+        where = house.responsible_address or house.address
+        says = t("{who}, {where}", who=house.responsible_person, where=where)
+        return CheckLine(key, name, "within", says, source="regulation-1223-2009")
+    return CheckLine(
+        key,
+        name,
+        "cannot be seen here",
+        t("{name}: not shown", name=name),
+        source="regulation-1223-2009",
+        close=t("Enter who answers for what is sold, and the address, under Laboratory"),
+    )
+
+
+def _mass_of_product(look: Reader, batch: str) -> Iterator[CheckLine]:
+    """Bulk against what was filled and left over."""
+    fillings = look.fillings(batch)
+    bulk_g = bulk_weighed_g(look, batch)
+    if not fillings or bulk_g <= 0:
+        return
+    out_g = sum(one.body.filled_g + one.body.left_over_g for one in fillings)
+    percent = 100 * (bulk_g - out_g) / bulk_g
+    said = {"bulk_g": bulk_g, "out_g": out_g, "percent": percent}
+    loss, gain = rule("mass-account-loss"), rule("mass-account-gain")
+    key, about = "mass-account", t("Mass account")
+    if percent < -gain.value:
+        says = t(
+            "{out_g:.1f} g are in bottles and left over, of {bulk_g:.1f} g weighed in: "
+            "{percent:.2f} % cannot be lost",
+            **said,
+        )
+        yield CheckLine(
+            key,
+            about,
+            "over",
+            says,
+            close=t("Correct the weighing, the left-over or the number of bottles that is wrong"),
+        )
+    elif percent > loss.value:
+        says = t(
+            "{out_g:.1f} g are in bottles and left over, of {bulk_g:.1f} g weighed in: "
+            "{percent:.2f} % is not accounted for, more than {most:g} %",
+            most=loss.value,
+            **said,
+        )
+        yield CheckLine(
+            key, about, "undecided", says, close=t("Correct what is wrong; or decide by name where it went")
+        )
+    else:
+        yield CheckLine(
+            key,
+            about,
+            "within",
+            t(
+                "{out_g:.1f} g are in bottles and left over, of {bulk_g:.1f} g weighed in: "
+                "{percent:.2f} % lost, at most {most:g} %",
+                most=loss.value,
+                **said,
+            ),
+        )
+
+
+def _active_of_extract(look: Reader, lot: str, batch: str) -> Iterator[CheckLine]:
+    """Whether an extract holds more of its active, by its assay, than the plant it was made from held."""
+    order = look.batch(batch).order
+    went_in = active_that_went_in_g(look, batch) if order else None
+    if not order or went_in is None:
+        return
+    try:
+        strength = strength_of(look, lot, look.order(order).aim)
+    except StillroomError:
+        return
+    made_g = -sum(ug for (_, unit), ug in look.balances(lot).items() if unit == "ug" and ug < 0) / 1e6
+    doubt = 2 * (strength.standard_uncertainty or 0.0)
+    if made_g * (strength.value - doubt) / 100 <= went_in[1]:
+        return
+    says = t(
+        "By its assay of {percent} % {lot} would hold {found} g of the active, and the plant "
+        "it was made from held {held} g, {most} g at most",
+        lot=lot,
+        found=f"{made_g * strength.value / 100:.3g}",
+        percent=f"{strength.value:.4g}",
+        held=f"{went_in[0]:.3g}",
+        most=f"{went_in[1]:.3g}",
+    )
+    yield CheckLine(
+        "active-account",
+        t("Active in the extract"),
+        "undecided",
+        says,
+        close=t(
+            "Look for a point in the wrong place, in the assay of the plant or of the extract; "
+            "or decide by name why both hold"
+        ),
+    )
+
+
+def bulk_weighed_g(look: Reader, batch: str) -> float:
+    """What was weighed into a batch of a product; what it was begun with where nothing was [g]."""
+    weighed = [
+        one.actual_g for step in look.steps(batch) for one in step.body.weighings if one.direction == "in"
+    ]
+    return sum(weighed) if weighed else look.batch(batch).scale_g

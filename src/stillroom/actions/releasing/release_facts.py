@@ -1,0 +1,211 @@
+"""Everything a release looks at, gathered from the book."""
+
+from stillroom.actions.bench.outages import outages_of
+from stillroom.actions.book.counted_marker import counted_in
+from stillroom.actions.book.results_kept import AS_IS, DRYING, RESIDUE, assay_for, assay_name, assays
+from stillroom.actions.making.bulk_density import DENSITY
+from stillroom.actions.products.batch_content import content_declared, content_made, content_unknown
+from stillroom.actions.products.filling import FILL_YIELD, check_of
+from stillroom.answers.reckon_again import superseded
+from stillroom.answers.solvent_residue import Residue, by_outside_laboratory, not_tested
+from stillroom.evidence.answer import reading
+from stillroom.evidence.trails import from_trail
+from stillroom.products.filling import FillCheck
+from stillroom.products.release_record import Decided, LotFact, ReleaseFacts, ResultFact
+from stillroom.records.entries import (
+    ControlTestRead,
+    DoseDecided,
+    Entry,
+    ReadingTaken,
+    ResultReckoned,
+    StepDone,
+    UnitsFilled,
+)
+from stillroom.records.lots import RETAINED, RETAINED_UNITS, LotKind, Status, batch_account
+from stillroom.records.procedures import Procedure
+from stillroom.store.reader import Reader
+
+DID = {
+    StepDone: "weighed",
+    DoseDecided: "dosed",
+    UnitsFilled: "filled",
+    ReadingTaken: "read",
+    ResultReckoned: "tested",
+    ControlTestRead: "tested",
+}
+
+
+def facts_for(look: Reader, lot: str) -> ReleaseFacts:
+    """What the release of a lot made here looks at.
+
+    Parameters
+    ----------
+    look : Reader
+    lot : str
+        An extract or product; its batch has the same code.
+    """
+    known = look.lot(lot)
+    batch = known.made_by or lot
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    own = [entry for entry in look.entries(subject=batch) if type(entry.body) in DID]
+    worked: dict[str, str] = {}
+    for entry in own:
+        worked.setdefault(entry.by, DID[type(entry.body)])
+    done = {entry.body.step for entry in look.steps(batch)}
+    product = known.kind is LotKind.PRODUCT
+    made = content_made(look, batch) if product else None
+    return ReleaseFacts(
+        subject=lot,
+        worked=worked,
+        last_work_at=max((entry.done_at for entry in own), default=look.received_at(lot)),
+        lots=tuple(lots_in(look, batch)),
+        results=tuple(_results(look, lot)),
+        needed=(DENSITY, FILL_YIELD) if product else (_assay_needed(look, lot, batch),),
+        residue=residue_of(look, lot),
+        residue_needed=_uses_solvent(look, procedure, batch),
+        content=made.content.answer if made else None,
+        content_because=content_unknown(look, batch) if product else "",
+        declared=content_declared(look, batch) if product else None,
+        judged=made.judged if made else None,
+        fill=fill_of(look, batch) if product else None,
+        fill_needed=product,
+        steps_open=tuple(step.name for step in procedure.steps if step.name not in done),
+        deviations_open=(
+            *(one.body.what for one in look.deviations(batch) if not one.body.closed),
+            *(f"{one.what} off, not noted as back" for one in outages_of(look, batch) if one.back_at is None),
+            *(f"given up: {ended.body.why}" for ended in (look.given_up(batch),) if ended),
+        ),
+        retained_units=look.balance_pieces(lot, RETAINED),
+        retained_needed=RETAINED_UNITS if product else 0,
+        names={code: look.person(code).name for code in worked},
+        decided={
+            one.body.key: Decided(
+                one.by, look.person(one.by).name, one.done_at, one.body.says, one.body.reason
+            )
+            for one in look.lines_decided(lot)
+        },
+    )
+
+
+def lots_in(look: Reader, batch: str) -> list[LotFact]:
+    """The lots that went into a batch, as a release sees them."""
+    used: dict[str, str] = {}
+    for moving in look.movements(account=batch_account(batch)):
+        if moving.movement.into == batch_account(batch):
+            used[moving.movement.lot] = max(used.get(moving.movement.lot, ""), moving.done_at)
+    found = []
+    for code, when in used.items():
+        lot = look.lot(code)
+        plant = lot.kind is LotKind.PLANT
+        decided = look.identities(code) if plant else ()
+        last = decided[-1].body if decided else None
+        status = look.status(code)
+        found.append(
+            LotFact(
+                code,
+                status is Status.RELEASED,
+                plant,
+                last.accepted if last else None,
+                lot.use_by,
+                when[:10],
+                last.evidence if last else None,
+                status.value,
+            )
+        )
+    return found
+
+
+def residue_of(look: Reader, lot: str) -> Residue | None:
+    """What the book says about the residue of the clean-up solvent, for an extract or for what was made from it."""
+    known = look.lot(lot)
+    if known.kind is LotKind.PRODUCT:
+        for fact in lots_in(look, known.made_by or lot):
+            if look.lot(fact.code).kind is LotKind.EXTRACT:
+                return residue_of(look, fact.code)
+        return None
+    solvent = _solvent_of(look, lot)
+    if solvent is None:
+        return None
+    said = [entry for entry in look.tests(lot) if entry.body.test == RESIDUE]
+    read = look.readings(lot, RESIDUE)
+    if read:
+        body, number = read[-1].body, read[-1].entry_no
+        answer = reading(
+            f"{solvent} in {lot}",
+            body.value,
+            "mg/kg",
+            f"entry {number}, report {body.apparatus}",
+            entry_no=number,
+            standard_uncertainty=body.standard_uncertainty,
+        )
+        return by_outside_laboratory(solvent, answer, below=body.series.endswith("below"))
+    return not_tested(solvent) if said else None
+
+
+def fill_of(look: Reader, batch: str) -> FillCheck | None:
+    """The check of a filling, reckoned again from its weights."""
+    fillings = look.fillings(batch)
+    return check_of(look, fillings[-1].body, fillings[-1].entry_no) if fillings else None
+
+
+def _results(look: Reader, lot: str) -> list[ResultFact]:
+    corrected = {
+        entry.corrects: entry.entry_no for entry in look.entries(corrected=True) if entry.corrects is not None
+    }
+    found = []
+    names = [entry.body.what for entry in assays(look, lot)]
+    for what in dict.fromkeys((*names, DRYING, DENSITY, FILL_YIELD)):
+        entries = look.results(lot, what)
+        if not entries:
+            continue
+        last: Entry[ResultReckoned] = entries[-1]
+        answer = from_trail(last.body.trail)
+        found.append(
+            ResultFact(what, last.body.counts, last.body.because, answer, True, superseded(answer, corrected))
+        )
+    for entry in look.tests(lot):
+        if entry.body.test != RESIDUE:
+            counts = entry.body.outcome != "no result"
+            found.append(
+                ResultFact(
+                    entry.body.test,
+                    counts,
+                    entry.body.because,
+                    None,
+                    entry.body.outcome == "present" or not counts,
+                )
+            )
+    return found
+
+
+def _assay_needed(look: Reader, lot: str, batch: str) -> str:
+    """Name of the assay a release waits for: the one that serves, or the one that should be there."""
+    counted = counted_in(look, batch)
+    if counted is None:
+        return AS_IS
+    found = assay_for(look, lot, counted)
+    return found.body.what if found else assay_name(counted.counted)
+
+
+def _uses_solvent(look: Reader, procedure: Procedure, batch: str) -> bool:
+    if procedure.purpose == "extraction":
+        return any(step.kind == "partition" for step in procedure.steps)
+    return any(
+        _solvent_of(look, fact.code) is not None
+        for fact in lots_in(look, batch)
+        if look.lot(fact.code).kind is LotKind.EXTRACT
+    )
+
+
+def _solvent_of(look: Reader, extract: str) -> str | None:
+    made_by = look.lot(extract).made_by
+    if made_by is None:
+        return None
+    begun = look.batch(made_by)
+    procedure = look.procedure(begun.procedure, begun.version)
+    lines = {line.name: line.substance for line in procedure.lines}
+    for step in procedure.steps:
+        if step.kind == "partition":
+            return next((lines[name] for name in step.takes if name in lines), None)
+    return None

@@ -1,0 +1,123 @@
+"""Suspended lots: what changed, who has bottles, where they are released again; and what an act suspended."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.documents.blocks import Block, Heading, Link, Mark, Points, Table
+from stillroom.documents.lot_accounts import amount_text
+from stillroom.errors import UnknownName
+from stillroom.records.entries import CertificateIssued, StatusDecided
+from stillroom.records.lots import LotKind, Status
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
+
+MOST = 3
+
+
+def suspended_blocks(look: Reader) -> list[Block]:
+    """What the bench says first: which lots may not leave, why, and who has some of them.
+
+    Parameters
+    ----------
+    look : Reader
+    """
+    found = [lot for lot in look.lots() if look.status(lot.code) is Status.SUSPENDED]
+    if not found:
+        return []
+    rows = tuple(
+        (
+            Link(lot.code, f"/products/{lot.code}/release"),
+            lot.name,
+            Mark("suspended"),
+            "; ".join(look.decisions(lot.code)[-1].body.changed[:MOST]),
+            ", ".join(who_has(look, lot.code)) or t("nobody"),
+        )
+        for lot in found
+    )
+    head = (
+        t("Lot"),
+        t("What"),
+        t("Status"),
+        t("What changed after its release"),
+        t("Who has some of it"),
+    )
+    return [
+        Heading(t("Suspended: nothing of these lots may leave")),
+        Table(head, rows),
+        Points(
+            (
+                t(
+                    "Look at what changed, tell who has bottles where it matters, and release the lot "
+                    "again, stop it or reject it."
+                ),
+            ),
+            "missing",
+        ),
+    ]
+
+
+def told_with_what_followed(lab: Laboratory, done: Done) -> Done:
+    """The same, saying which released lots it suspended and who has some of them.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    done : Done
+        Of any action, once it is written.
+
+    Returns
+    -------
+    Done
+        As it was where nothing was suspended.
+    """
+    with lab.look() as look:
+        told = [
+            t(
+                "Suspended with this: {lot}. Who has some of it: {who}.",
+                lot=lot,
+                who=", ".join(who_has(look, lot)) or t("nobody"),
+            )
+            for lot in dict.fromkeys(_suspended_with(look, done.entries))
+        ]
+    return replace(done, says=" ".join((*told, done.says)).strip()) if told else done
+
+
+def _suspended_with(look: Reader, numbers: tuple[int, ...]) -> Iterator[str]:
+    """Lots that an act suspended: it writes them right behind its own entries, each with its paper."""
+    number = max(numbers, default=0)
+    while number:
+        number += 1
+        try:
+            body = look.entry(number).body
+        except UnknownName:
+            return
+        if isinstance(body, StatusDecided) and set(body.because_of) & set(numbers):
+            yield body.subject
+        elif not isinstance(body, CertificateIssued):
+            return
+
+
+def who_has(look: Reader, code: str) -> tuple[str, ...]:
+    """Who has some of a lot: the customer of each order with the amount, largest account of the book first.
+
+    Parameters
+    ----------
+    look : Reader
+    code : str
+        Of a lot.
+    """
+    orders = {one.code: one.customer for one in look.orders()}
+    bottles = look.lot(code).kind is LotKind.PRODUCT
+    found = []
+    for (account, counted_in), amount in look.balances(code).items():
+        kind, _, order = account.partition("/")
+        if kind == "customer" and amount > 0:
+            much = amount_text(amount, counted_in)
+            words = t("{count} bottles", count=much) if bottles else much
+            found.append(
+                t("{who} ({order}): {amount}", who=orders.get(order, order), order=order, amount=words)
+                if order in orders
+                else f"{order}: {words}"
+            )
+    return tuple(found)

@@ -1,0 +1,263 @@
+"""From any code up to the plant and down to the bottles, with the account of every gram and bottle."""
+
+from stillroom.actions.bench.outages import cut_lines
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.page_facts import page_facts
+from stillroom.actions.making.batch_mass import mass_of_batch
+from stillroom.actions.orders.forecasting import bends_now
+from stillroom.documents.blocks import Page
+from stillroom.documents.lot_accounts import LotAccount, amount_text, in_words
+from stillroom.documents.put_right import when
+from stillroom.documents.stock import told as told_of
+from stillroom.documents.tracing import Leg, TraceReport, trace_page
+from stillroom.planning.outcome import Bend, Elsewhere
+from stillroom.records.entries import Entry, Moved, ReadingTaken
+from stillroom.records.entry_subjects import looks_again
+from stillroom.records.lots import BEYOND_THE_BOOK, SHELF, CountedIn, LotKind, Status
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
+
+
+def trace(lab: Laboratory, code: str) -> TraceReport:
+    """Trace a lot or a batch both ways.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    code : str
+        Any lot or batch.
+
+    Returns
+    -------
+    TraceReport
+
+    Raises
+    ------
+    UnknownName
+        The book does not know the code; the nearest codes are offered.
+    """
+    with lab.look() as look:
+        up = look.made_from(code)
+        down = look.went_into(code)
+        above = tuple(account_of(look, lot) for lot in up.lots if lot != code)
+        below = tuple(
+            account_of(look, lot)
+            for lot in dict.fromkeys((*((code,) if code in look.lot_codes() else ()), *down.lots))
+        )
+        legs = tuple(
+            Leg(flow.lot, flow.amount, flow.counted_in, flow.out_of, flow.into)
+            for flow in (*up.flows, *down.flows)
+        )
+        customers = tuple(
+            (account.removeprefix("customer/"), one.lot.code, amount)
+            for one in below
+            for account, amount in one.went
+            if account.startswith("customer/")
+        )
+        returned = _came_back(look, below)
+        known = {batch.code for batch in look.batches()}
+        is_batch = code in known
+        batches = tuple(dict.fromkeys(one.lot.code for one in (*above, *below) if one.lot.code in known))
+        if is_batch and code not in batches:
+            batches = (*batches, code)
+        names = tuple(
+            (order, look.order(order).customer)
+            for order in dict.fromkeys(one for one, _, _ in (*customers, *returned))
+        )
+        extracts = [one for one in (*above, *below) if one.lot.kind is LotKind.EXTRACT]
+        extract = ""
+        bends: tuple[Bend, ...] = ()
+        if len(extracts) == 1:
+            extract = extracts[0].lot.code
+            bends = _stream(look, extracts[0])
+        return TraceReport(
+            code,
+            is_batch,
+            above,
+            below,
+            tuple(dict.fromkeys(legs)),
+            customers,
+            extract=extract,
+            bends=bends,
+            names=names,
+            otherwise=_otherwise(look, batches),
+            late=_entered_later(look, batches),
+            events=_events(look, code, below),
+            unbalanced=_unbalanced(look, batches),
+            returned=returned,
+        )
+
+
+def show_trace(lab: Laboratory, code: str) -> Page:
+    """The trace of a code as a page."""
+    return trace_page(trace(lab, code), **page_facts(lab))
+
+
+def _otherwise(look: Reader, batches: tuple[str, ...]) -> tuple[tuple[str, str, str, str, str], ...]:
+    """What went otherwise in these batches: deviations, and cuts of water or power."""
+    found = []
+    for batch in batches:
+        for one in look.deviations(batch):
+            body = one.body
+            by = f"{one.by}, {when(one.done_at)}"
+            found.append((batch, body.step, body.what, body.done_about_it or "open", by))
+        found += [(batch, *line) for line in cut_lines(look, batch)]
+        ended = look.given_up(batch)
+        if ended is not None:
+            by = f"{ended.by}, {when(ended.done_at)}"
+            found.append((batch, "", t("the batch was given up"), ended.body.why, by))
+    return tuple(found)
+
+
+def _events(look: Reader, start: str, below: tuple[LotAccount, ...]) -> tuple[tuple[str, str, str, str], ...]:
+    """What was decided, issued, told, and came back of what is below, in its order of time."""
+    found: list[tuple[str, int, tuple[str, str, str, str]]] = []
+
+    def add(entry: Entry, lot: str, what: str) -> None:
+        found.append((entry.done_at, entry.entry_no, (lot, when(entry.done_at), what, entry.by)))
+
+    lots = tuple(one.lot.code for one in below if one.lot.kind in (LotKind.EXTRACT, LotKind.PRODUCT))
+    for lot in lots:
+        for decided in look.decisions(lot):
+            changed = "; ".join(decided.body.changed)
+            add(decided, lot, f"{decided.body.to.value}: {changed or decided.body.meaning}")
+        for entry in _looked_again(look, lot):
+            what = t(
+                "looked at again, nothing printed moved: {told} (entry {no})",
+                told=told_of(entry.body) or entry.kind,
+                no=entry.entry_no,
+            )
+            add(entry, lot, what)
+        for issued in look.certificates(lot):
+            if issued.body.revision > 1:
+                add(
+                    issued,
+                    lot,
+                    t(
+                        "certificate, revision {revision}: {why}",
+                        revision=issued.body.revision,
+                        why=issued.body.why,
+                    ),
+                )
+        for entry in look.entries(kind="moved", subject=lot):
+            if isinstance(entry.body, Moved):
+                for one in entry.body.movements:
+                    if one.lot == lot and one.out_of.startswith("customer/"):
+                        amount = amount_text(one.amount, one.counted_in)
+                        order = one.out_of.removeprefix("customer/")
+                        says = t(
+                            "came back from {order}: {amount}, {why}",
+                            order=order,
+                            amount=amount,
+                            why=entry.body.why,
+                        )
+                        add(entry, lot, says)
+    for told in look.people_told(*lots):
+        body = told.body
+        add(told, body.subject, t("told: {who}, {how}. {said}", who=body.who, how=body.how, said=body.said))
+    for held in look.rehearsals(*dict.fromkeys((start, *lots))):
+        rehearsed = held.body
+        says = t(
+            "rehearsal of a recall, nothing was stopped: {accounted} of {bottles} bottles found "
+            "in {minutes} min. {found}",
+            accounted=rehearsed.accounted,
+            bottles=rehearsed.bottles,
+            minutes=f"{rehearsed.took_min:g}",
+            found=rehearsed.found,
+        )
+        add(held, rehearsed.subject, says)
+    return tuple(line for _, _, line in sorted(found, key=lambda one: one[:2]))
+
+
+def _came_back(look: Reader, below: tuple[LotAccount, ...]) -> tuple[tuple[str, str, int], ...]:
+    """Order, lot and how many bottles came back from there."""
+    found: dict[tuple[str, str], int] = {}
+    for lot in (one.lot.code for one in below if one.lot.kind is LotKind.PRODUCT):
+        for entry in look.entries(kind="moved", subject=lot):
+            for one in entry.body.movements if isinstance(entry.body, Moved) else ():
+                order = one.out_of.removeprefix("customer/")
+                if one.lot == lot and order != one.out_of and not one.into.startswith("customer/"):
+                    found[order, lot] = found.get((order, lot), 0) + one.amount
+    return tuple((order, lot, units) for (order, lot), units in found.items())
+
+
+def _looked_again(look: Reader, lot: str) -> tuple[Entry, ...]:
+    """What was read or tested of a released lot afterwards, and changed nothing that was printed."""
+    decided = look.decisions(lot)
+    first = next((one.entry_no for one in decided if one.body.to is Status.RELEASED), None)
+    if first is None:
+        return ()
+    moved = {number for one in decided for number in one.body.because_of}
+    about = {
+        one.entry_no: one
+        for code in (lot, look.lot(lot).made_by)
+        if code
+        for one in look.entries(subject=code)
+    }
+    late = (one for one in about.values() if one.entry_no > first and one.entry_no not in moved)
+    return tuple(one for one in late if looks_again(one) and not isinstance(one.body, ReadingTaken))
+
+
+def _entered_later(look: Reader, batches: tuple[str, ...]) -> tuple[tuple[str, str, str, str], ...]:
+    """Steps that were entered on another minute than they were done."""
+    return tuple(
+        (batch, one.body.step, when(one.done_at), when(one.entered_at))
+        for batch in batches
+        for one in look.steps(batch, corrected=True)
+        if one.corrects is None and one.done_at[:16] != one.entered_at[:16]
+    )
+
+
+def _unbalanced(look: Reader, batches: tuple[str, ...]) -> tuple[tuple[str, float], ...]:
+    """Batches whose mass does not close."""
+    masses = ((batch, mass_of_batch(look, batch)) for batch in batches)
+    return tuple((batch, mass.missing_percent) for batch, mass in masses if not mass.closes)
+
+
+def _stream(look: Reader, extract: LotAccount) -> tuple[Bend, ...]:
+    """The active from the plant into the extract, and from the extract into what was made of it."""
+    bends = bends_now(look, extract.lot.made_by or extract.lot.code)
+    if not bends or not extract.came:
+        return ()
+    last = bends[-1]
+    used = extract.standing("batch/") / extract.came
+    rest = [(in_words(where), amount) for where, amount in extract.went if not where.startswith("batch/")]
+    rest.append(("on the shelf", extract.shelf))
+    elsewhere = tuple(
+        Elsewhere(
+            name, *(part * amount / extract.came for part in (last.out_g, last.out_low_g, last.out_high_g))
+        )
+        for name, amount in rest
+        if amount > 0
+    )
+    shared = Bend(
+        last.procedure,
+        f"{extract.lot.code} is used",
+        "set aside",
+        last.out_g,
+        last.out_g * used,
+        last.out_low_g * used,
+        last.out_high_g * used,
+        elsewhere,
+    )
+    return (*bends, shared) if used else bends
+
+
+def account_of(look: Reader, code: str) -> LotAccount:
+    """Where all of a lot is: what came, what stands in which account, what was found on the shelf."""
+    lot = look.lot(code)
+    standing = look.balances(code)
+    counted_in: CountedIn = "piece" if any(unit == "piece" for _, unit in standing) else "ug"
+    here = {account: amount for (account, unit), amount in standing.items() if unit == counted_in}
+    counts = look.stock_counts(code)
+    last = counts[-1].body if counts else None
+    return LotAccount(
+        lot=lot,
+        status=look.status(code),
+        counted_in=counted_in,
+        came=-sum(amount for amount in here.values() if amount < 0),
+        went=tuple((account, amount) for account, amount in here.items() if amount > 0 and account != SHELF),
+        shelf=here.get(SHELF, 0),
+        found=last.found if last is not None and last.counted_in == counted_in else None,
+        beyond=max(-here.get(BEYOND_THE_BOOK, 0), 0),
+    )

@@ -1,0 +1,134 @@
+"""What the book knows and a plan would otherwise assume: drying loss, assay, strengths, ceiling, scale.
+
+Promises that each stands with the entry it comes from, and with its doubt.
+"""
+
+from dataclasses import replace
+
+from stillroom.actions.book.ceilings import ceiling_for
+from stillroom.actions.book.results_kept import DRYING, latest_result
+from stillroom.actions.shelf.lot_strength import lots_at_hand, strength_of_acid, strength_of_spirit
+from stillroom.evidence.answer import Answer, leaves
+from stillroom.evidence.trails import from_trail
+from stillroom.planning.assumptions import ASSUMED
+from stillroom.planning.plan_inputs import Known
+from stillroom.planning.route import is_spirit
+from stillroom.records.entries import Entry, ResultReckoned
+from stillroom.records.lots import LotKind
+from stillroom.records.orders import Order
+from stillroom.records.procedures import Procedure
+from stillroom.store.reader import Reader
+
+ACIDS = {"strength of the acid": "hydrochloric acid", "strength of the ammonia": "ammonia"}
+"""What a plan asks about an acid or alkali, and how its substance begins."""
+
+
+def known_of_plant(look: Reader, lot: str) -> list[Known]:
+    """The loss on drying of a lot of plant, as it was found last."""
+    drying = latest_result(look, lot, DRYING)
+    return [] if drying is None else [known_of_result("loss on drying", f"lot {lot}/loss on drying", drying)]
+
+
+def known_of_spirit(look: Reader, extraction: Procedure) -> list[Known]:
+    """The strength of the stock spirit at hand: of our newest released lot, as it was read or as its label says."""
+    substances = frozenset(line.substance for line in extraction.lines if is_spirit(line))
+    ours = [
+        one for one in lots_at_hand(look, substances) if one.owner == "ours" and one.kind is LotKind.SPIRIT
+    ]
+    answer = strength_of_spirit(look, ours[-1]).answer if ours else None
+    if answer is None:
+        return []
+    lot = ours[-1].code
+    entry_no = max((one.leaf.entry_no or 0 for one in leaves(answer) if one.leaf), default=0)
+    return [
+        _known("strength of the stock spirit", f"lot {lot}/strength", answer, entry_no, f"strength of {lot}")
+    ]
+
+
+def known_of_acids(look: Reader, extraction: Procedure) -> list[Known]:
+    """How strong the acid and the ammonia at hand are: as titrated, or as their labels say, within what is assumed."""
+    found = []
+    for role, start in ACIDS.items():
+        substances = frozenset(one.substance for one in extraction.lines if one.substance.startswith(start))
+        ours = [one for one in lots_at_hand(look, substances) if one.owner == "ours"]
+        answer = strength_of_acid(look, ours[-1]).answer if ours else None
+        if answer is None or answer.leaf is None or answer.leaf.entry_no is None:
+            continue
+        doubt = answer.standard_uncertainty or ASSUMED[role].standard_uncertainty
+        sure = replace(answer, standard_uncertainty=doubt)
+        lot = ours[-1].code
+        found.append(_known(role, f"lot {lot}/strength", sure, answer.leaf.entry_no, f"strength of {lot}"))
+    return found
+
+
+def known_of_result(role: str, name: str, entry: Entry[ResultReckoned]) -> Known:
+    """What a result of the book tells a plan."""
+    answer = from_trail(entry.body.trail)
+    return _known(role, name, answer, entry.entry_no, f"{entry.body.what} of {entry.body.subject}")
+
+
+def known_of_ceiling(look: Reader, order: Order) -> list[Known]:
+    """The ceiling that somebody stated, where the law's table has none."""
+    found = ceiling_for(look, order)
+    if found.limit is None or found.limit.leaf is None or found.limit.leaf.kind != "reading":
+        return []
+    leaf = found.limit.leaf
+    return [
+        Known(
+            "ceiling",
+            f"{leaf.where}/ceiling",
+            found.limit.value,
+            "%",
+            origin="reading",
+            because=leaf.where,
+            entry_no=leaf.entry_no,
+            basis=found.limit.basis,
+        )
+    ]
+
+
+def _known(role: str, name: str, answer: Answer, entry_no: int, because: str) -> Known:
+    return Known(
+        role=role,
+        name=name,
+        value=answer.value,
+        unit=answer.unit,
+        standard_uncertainty=answer.standard_uncertainty or 0.0,
+        spread="normal" if answer.standard_uncertainty else "fixed",
+        origin="reading",
+        because=f"{because}, entry {entry_no}",
+        entry_no=entry_no,
+        basis=answer.basis,
+    )
+
+
+def known_of_scale(look: Reader) -> list[Known]:
+    """The finest scale of the laboratory: its step, and how surely it weighs."""
+    scales = [one for one in look.apparatus_list() if one.kind == "scale" and one.unit == "g"]
+    if not scales:
+        return []
+    finest = min(scales, key=lambda one: one.smallest_step)
+    entry = look.latest("apparatus added", finest.code)
+    entry_no = entry.entry_no if entry else None
+    return [
+        Known(
+            "scale step",
+            f"scale {finest.code}/step",
+            finest.smallest_step,
+            "g",
+            origin="reading",
+            because=f"{finest.code}, entry {entry_no}",
+            entry_no=entry_no,
+        ),
+        Known(
+            "weighing of the dose",
+            f"scale {finest.code}/uncertainty",
+            0.0,
+            "g",
+            finest.standard_uncertainty,
+            "normal",
+            origin="reading",
+            because=f"{finest.code}, entry {entry_no}",
+            entry_no=entry_no,
+        ),
+    ]

@@ -1,0 +1,65 @@
+"""Which lot of a plant an order is planned and made from: ours, or its own customer's, and never another's."""
+
+from stillroom.actions.book.results_kept import assay_for
+from stillroom.errors import NotAllowed, worded
+from stillroom.records.lots import LotKind, Status
+from stillroom.records.orders import StatedStrength
+from stillroom.store.reader import Reader
+
+OURS = "ours"
+
+
+def plant_at_hand(look: Reader, substance: str, aim: StatedStrength, customer: str = "") -> str:
+    """The lot to plan with: released before any other, then assayed, then the customer's own, then the newest.
+
+    Parameters
+    ----------
+    look : Reader
+    substance : str
+    aim : StatedStrength
+        What an assay has to count.
+    customer : str
+        Of the order; "" where it is made for none.
+
+    Returns
+    -------
+    str
+        Its code; "" where there is none.
+    """
+    lots = [
+        one
+        for one in look.lots(kind=LotKind.PLANT)
+        if one.substance == substance and may_serve(one.owner, customer)
+    ]
+    ranked = sorted(
+        enumerate(lots),
+        key=lambda pair: (
+            look.status(pair[1].code) is Status.RELEASED,
+            assay_for(look, pair[1].code, aim) is not None,
+            pair[1].owner != OURS,
+            pair[0],
+        ),
+    )
+    return ranked[-1][1].code if ranked else ""
+
+
+def may_serve(owner: str, customer: str) -> bool:
+    """Whether a lot of an owner may serve an order of a customer."""
+    return owner == OURS or (bool(customer) and owner.casefold() == customer.casefold())
+
+
+def refuse_anothers(look: Reader, lot: str, customer: str) -> None:
+    """Refuse a lot that belongs to another customer than the order's.
+
+    Raises
+    ------
+    NotAllowed
+        It is neither ours nor this customer's.
+    """
+    owner = look.lot(lot).owner
+    if not may_serve(owner, customer):
+        raise NotAllowed(
+            worded("An order is planned with our own lots, or with those of {customer}", customer=customer),
+            worded("{lot}, which belongs to {owner}", lot=lot, owner=owner),
+            "Name another lot, or none",
+        )

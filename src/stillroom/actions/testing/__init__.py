@@ -1,0 +1,1 @@
+"""Tests, titrations, readings and the reagents they use."""

@@ -1,0 +1,285 @@
+"""What a titre says: the mass found in a portion, by volume or by weight, back or direct.
+
+Promises one equivalent per molecule at the end point used. A titre on the wrong side of the blank, or one
+that the readings cannot tell from it, is no result.
+"""
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from stillroom.answers.restating import content_percent
+from stillroom.errors import BadEntry, OutsideModel, worded
+from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.formulas import formula
+from stillroom.quantities.basis import Basis
+from stillroom.science.measuring.titration import back_titrated_mass_mg, titrated_mass_mg
+
+Way: TypeAlias = Literal["back", "direct"]
+METHOD_SOURCES = ("common-practice",)
+
+
+@dataclass(frozen=True, slots=True)
+class Portion:
+    """One weighed portion and its titre.
+
+    Attributes
+    ----------
+    mass : Answer
+        Sample as is. [g]
+    titre : Answer
+        Titrant used. [mL or g]
+    """
+
+    mass: Answer
+    titre: Answer
+
+
+@dataclass(frozen=True, slots=True)
+class Titrant:
+    """What was titrated with, and the blank.
+
+    Attributes
+    ----------
+    blank : Answer
+        Titrant used by the blank. [mL or g]
+    strength : Answer
+        Nominal strength. [mol/L, or mol/kg when it is weighed]
+    factor : Answer
+        True strength over nominal. [ratio]
+    way : "back" or "direct"
+    """
+
+    blank: Answer
+    strength: Answer
+    factor: Answer
+    way: Way
+
+
+@formula("back-titrated-by-weight")
+def back_titrated_by_weight_mg(
+    blank_g: float, sample_g: float, titrant_mol_kg: float, factor: float, molar_mass_g_mol: float
+) -> float:
+    """Mass of a monobasic compound found by back titration with a weighed titrant.
+
+    Parameters
+    ----------
+    blank_g, sample_g : float
+        Titrant used by the blank and by the sample. [g]
+    titrant_mol_kg : float
+        Nominal amount of titrant in its mass. [mol/kg]
+    factor : float
+        True strength over nominal. [ratio]
+    molar_mass_g_mol : float
+        Of what is found. [g/mol]
+
+    Returns
+    -------
+    float
+        Mass found. [mg]
+
+    Raises
+    ------
+    BadEntry
+        The sample used more titrant than the blank.
+
+    Notes
+    -----
+    Grams times mol/kg are millimoles, as millilitres times mol/L are.
+    """
+    return float(back_titrated_mass_mg(blank_g, sample_g, titrant_mol_kg, factor, molar_mass_g_mol))
+
+
+@formula("titrated-by-weight")
+def titrated_by_weight_mg(
+    sample_g: float, blank_g: float, titrant_mol_kg: float, factor: float, molar_mass_g_mol: float
+) -> float:
+    """Mass of a monobasic compound found by direct titration with a weighed titrant.
+
+    Parameters
+    ----------
+    sample_g, blank_g : float
+        Titrant used by the sample and by the blank. [g]
+    titrant_mol_kg : float
+        Nominal amount of titrant in its mass. [mol/kg]
+    factor : float
+        True strength over nominal. [ratio]
+    molar_mass_g_mol : float
+        Of what is found. [g/mol]
+
+    Returns
+    -------
+    float
+        Mass found. [mg]
+
+    Raises
+    ------
+    BadEntry
+        The blank used more titrant than the sample.
+    """
+    return float(titrated_mass_mg(sample_g, blank_g, titrant_mol_kg, factor, molar_mass_g_mol))
+
+
+def content_of_portion(
+    at: int, portion: Portion, titrant: Titrant, molar_mass: Answer, basis: Basis
+) -> tuple[Answer, Answer]:
+    """Mass found in a portion, and the content that makes of it.
+
+    Parameters
+    ----------
+    at : int
+        Number of the portion. [1]
+    portion : Portion
+        Mass and titre. [g and mL, or g]
+    titrant : Titrant
+        With its blank. [mL or g]
+    molar_mass : Answer
+        Of what is counted. [g/mol]
+    basis : Basis
+        Of the content. [basis]
+
+    Returns
+    -------
+    (Answer, Answer)
+        Found and content. [mg, % w/w]
+
+    Raises
+    ------
+    BadEntry
+        The titre lies on the wrong side of the blank.
+    OutsideModel
+        The readings cannot tell the titre from the blank.
+    """
+    _refuse_wrong_side(portion.titre, titrant.blank, titrant.way)
+    weighed = titrant.blank.unit == "g"
+    amounts = (
+        {"blank_g": titrant.blank, "sample_g": portion.titre, "titrant_mol_kg": titrant.strength}
+        if weighed
+        else {"blank_ml": titrant.blank, "sample_ml": portion.titre, "concentration_mol_l": titrant.strength}
+    )
+    ways: dict[tuple[str, bool], Callable[..., object]] = {
+        ("back", False): back_titrated_mass_mg,
+        ("direct", False): titrated_mass_mg,
+        ("back", True): back_titrated_by_weight_mg,
+        ("direct", True): titrated_by_weight_mg,
+    }
+    taken = "the blank less the sample" if titrant.way == "back" else "the sample less the blank"
+    found = reckoned(
+        f"{basis.of} found in portion {at}",
+        ways[titrant.way, weighed],
+        unit="mg",
+        basis=Basis(of=basis.of, reckoned_as=basis.reckoned_as).in_words(),
+        inputs={**amounts, "factor": titrant.factor, "molar_mass_g_mol": molar_mass},
+        says=f"{taken}, times strength and factor, times the molar mass, one equivalent each",
+        sources=METHOD_SOURCES,
+    )
+    content = reckoned(
+        f"{basis.of}, portion {at}",
+        content_percent,
+        unit="%",
+        basis=basis.in_words(),
+        inputs={"found_mass_mg": found, "sample_mass_g": portion.mass},
+        says="what was found, as a share of the portion as is",
+    )
+    return found, content
+
+
+def refuse_mixed_units(
+    portions: Sequence[Portion],
+    blank: Answer | None,
+    nominal: Answer | None,
+    strength: Answer,
+    factor: Answer,
+) -> None:
+    """Refuse readings whose units do not go together.
+
+    Parameters
+    ----------
+    portions : sequence of Portion
+        [g and mL, or g]
+    blank, nominal : Answer or None
+        [mL or g]
+    strength : Answer
+        [mol/L or mol/kg]
+    factor : Answer
+        [ratio]
+
+    Raises
+    ------
+    BadEntry
+        Says which two do not go together.
+    """
+    if not portions:
+        raise BadEntry("An assay needs at least one portion", "none", "Weigh one and titrate it")
+    titres = [one.titre for one in portions] + [one for one in (blank, nominal) if one is not None]
+    units = {one.unit for one in titres}
+    pairs = {"mL": "mol/L", "g": "mol/kg"}
+    if len(units) != 1 or next(iter(units)) not in pairs:
+        raise BadEntry(
+            "Blank and titres must be all in mL or all in g",
+            ", ".join(sorted(units)),
+            "Enter them in one unit",
+        )
+    titre_unit = next(iter(units))
+    if strength.unit != pairs[titre_unit]:
+        raise BadEntry(
+            worded(
+                "A titre in {titre_unit} needs a strength in {pairs}",
+                titre_unit=titre_unit,
+                pairs=pairs[titre_unit],
+            ),
+            f"{strength.value:g} {strength.unit}",
+            "A weighed titrant is counted in mol/kg; a density would be needed to go from one to the other",
+        )
+    for one in portions:
+        if one.mass.unit != "g" or not one.mass.value > 0:
+            raise BadEntry(
+                "A portion must have a mass above zero in grams", f"{one.mass.value:g} {one.mass.unit}"
+            )
+    if not 0.5 < factor.value < 2.0:
+        raise BadEntry(
+            "The factor of a titrant lies near 1",
+            f"{factor.value:g}",
+            "It is the true strength over the nominal one",
+        )
+
+
+def _refuse_wrong_side(titre: Answer, blank: Answer, way: Way) -> None:
+    if titre.value < 0 or blank.value < 0:
+        raise BadEntry("A titre cannot be negative", f"{min(titre.value, blank.value):g} {titre.unit}")
+    if way == "back" and titre.value > blank.value:
+        raise BadEntry(
+            "In a back titration the sample uses less titrant than the blank",
+            worded(
+                "{titre:g} {unit} for the sample, {blank:g} for the blank",
+                titre=titre.value,
+                unit=titre.unit,
+                blank=blank.value,
+            ),
+            "Were they swapped, or was it a direct titration?",
+        )
+    if way == "direct" and titre.value < blank.value:
+        raise BadEntry(
+            "In a direct titration the sample uses more titrant than the blank",
+            worded(
+                "{titre:g} {unit} for the sample, {blank:g} for the blank",
+                titre=titre.value,
+                unit=titre.unit,
+                blank=blank.value,
+            ),
+            "Were they swapped, or was it a back titration?",
+        )
+    blur = math.hypot(titre.standard_uncertainty or 0.0, blank.standard_uncertainty or 0.0)
+    if abs(blank.value - titre.value) <= blur:
+        raise OutsideModel(
+            "The titre of a sample must differ from the blank by more than the readings can blur",
+            worded(
+                "{titre:g} {unit} against {blank:g} {unit_two}",
+                titre=titre.value,
+                unit=titre.unit,
+                blank=blank.value,
+                unit_two=blank.unit,
+            ),
+            "There is less in it than this titration can see: take a larger portion",
+        )

@@ -1,0 +1,94 @@
+"""Pages of a plan: kept or fresh, what changed since and why, and what a charge would give."""
+
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.own_held import own_of, own_stated_after
+from stillroom.actions.book.page_facts import facts_of, page_facts
+from stillroom.actions.house.house_facts import hours_a_day
+from stillroom.actions.orders.ordering import (
+    against,
+    forecast_charge,
+    kept_request,
+    request_for,
+    work_back,
+)
+from stillroom.actions.orders.plain_orders import show_plain
+from stillroom.documents.blocks import Block, Page
+from stillroom.documents.ordering import charge_page, plan_page
+from stillroom.documents.plan_changes import change_blocks
+from stillroom.errors import StillroomError
+from stillroom.planning.changes import changes
+from stillroom.planning.outcome import Plan
+from stillroom.planning.plan import plan
+from stillroom.planning.working_days import when_to_begin
+from stillroom.records.entries import Entry, PlanMade
+from stillroom.store.reader import Reader
+from stillroom.substances.own import knowing
+from stillroom.texts.catalogue import t
+
+
+def show_plan(lab: Laboratory, order: str) -> Page:
+    """The plan kept for an order, or a fresh one that nobody has kept; of a plain one, why there is none."""
+    plain = show_plain(lab, order)
+    if plain is not None:
+        return plain
+    with lab.look() as look:
+        kept = kept_plan(look, order)
+        changed = _changed_since(look, order, kept[0]) if kept else ()
+    if kept is None:
+        return plan_shown(lab, work_back(lab, order))
+    return plan_shown(lab, kept[0], kept[1].entry_no, changed)
+
+
+def kept_plan(look: Reader, order: str) -> tuple[Plan, Entry[PlanMade]] | None:
+    """The last plan kept for an order, run again from its inputs and from what was stated of one's own by then."""
+    kept = kept_request(look, order)
+    if kept is None:
+        return None
+    with knowing(lambda: own_of(look, before=kept[1].entry_no)):
+        return plan(kept[0]), kept[1]
+
+
+def _changed_since(look: Reader, order: str, kept: Plan) -> tuple[Block, ...]:
+    """What changed against the plan kept before, and what worked again today would change."""
+    blocks: list[Block] = []
+    last = kept_request(look, order)
+    earlier = kept_request(look, order, back=2)
+    if earlier is not None:
+        found = changes(earlier[0], kept.request)
+        own = own_stated_after(look, earlier[1].entry_no, before=last[1].entry_no if last else None)
+        says = against(earlier[1], kept.supply.plant_g, found, own=own)
+        blocks += change_blocks(t("What changed against the plan before"), says, found)
+    try:
+        fresh = request_for(look, order)
+        since = changes(kept.request, fresh)
+        own = last is not None and own_stated_after(look, last[1].entry_no)
+        if (since or own) and last is not None:
+            says = against(last[1], plan(fresh).supply.plant_g, since, own=own)
+            blocks += change_blocks(t("Since this plan was kept"), says, since)
+    except StillroomError as trouble:
+        blocks += change_blocks(t("Since this plan was kept"), trouble.sentence, ())
+    return tuple(blocks)
+
+
+def plan_shown(
+    lab: Laboratory, made: Plan, kept_as: int | None = None, changed: tuple[Block, ...] = ()
+) -> Page:
+    """A plan as a page, its days counted by the working hours of the house.
+
+    Parameters
+    ----------
+    made : Plan
+    kept_as : int or None
+        Entry it was kept under.
+    """
+    with lab.look() as look:
+        hours, because = hours_a_day(look)
+        facts = facts_of(look)
+    when = when_to_begin(made.steps, made.request.order.due, hours, because, lab.clock().date())
+    return plan_page(made, when, kept_as=kept_as, changed=changed, **facts)
+
+
+def show_charge(lab: Laboratory, order: str, charge: str, *, plant_lot: str = "") -> Page:
+    """What a charge of a given mass of plant would give."""
+    found = forecast_charge(lab, order, charge, plant_lot=plant_lot)
+    return charge_page(found, charge=charge, **page_facts(lab))

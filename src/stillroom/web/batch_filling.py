@@ -1,0 +1,292 @@
+"""What a formula asks for besides its steps: the dose decided, the density weighed, the bottles filled."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from stillroom.actions.bench.form_choices import apparatus, filling_in_hand
+from stillroom.actions.bench.lots_offered import dose_choices, lot_choices
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.house.house_facts import note_condition
+from stillroom.actions.making.bulk_density import weigh_density
+from stillroom.actions.products.dosing import decide_dose
+from stillroom.actions.products.filling import fill_units
+from stillroom.actions.releasing.flash_point_check import ROOM, RoomAndFlash, room_and_flash
+from stillroom.errors import NotAllowed, StillroomError
+from stillroom.pages.dose import show_dose
+from stillroom.records.lots import LotKind
+from stillroom.reference.cautions import Caution, caution
+from stillroom.texts.catalogue import t
+from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, trouble_of
+from stillroom.web.pages import lab_of, send_form, status_of, write
+
+router = APIRouter()
+HERE = "Make"
+
+
+def _scales(lab: Laboratory) -> tuple[tuple[str, str], ...]:
+    return tuple(
+        (
+            one.code,
+            t(
+                "{code}, {name}, to {step}",
+                code=one.code,
+                name=one.name,
+                step=f"{one.smallest_step:g} {one.unit}",
+            ),
+        )
+        for one in apparatus(lab)
+    )
+
+
+def _choose(lab: Laboratory, batch: str, extract: str = "", scale: str = "") -> Form:
+    lots = dose_choices(lab, batch)
+    may = tuple(
+        (one.code, t("{code}: {amount} on the shelf", code=one.code, amount=one.on_shelf))
+        for one in lots
+        if not one.refused
+    )
+    lead = t("The dose follows the assay of the extract that is taken, on the scale that is used.")
+    refused = "; ".join(t("{code} is {why}", code=one.code, why=one.refused) for one in lots if one.refused)
+    return Form(
+        title=t("The dose of {batch}", batch=batch),
+        kind=t("batch {code}", code=batch),
+        lead=f"{lead} {refused}." if refused else lead,
+        action=f"/make/{batch}/dose",
+        button=t("Calculate the dose"),
+        here=HERE,
+        back=f"/make/{batch}",
+        rows=(
+            Ask("extract", t("Extract"), choices=may, value=extract),
+            Ask("scale", t("Weighed on"), choices=_scales(lab), value=scale),
+        ),
+    )
+
+
+def _confirm(lab: Laboratory, batch: str, extract: str, scale: str) -> Form:
+    page = show_dose(lab, batch, extract=extract, scale=scale)
+    return Form(
+        title=page.title,
+        kind=t("batch {code}", code=batch),
+        lead=page.lead,
+        action=f"/make/{batch}/dose",
+        button=t("Take this dose"),
+        here=HERE,
+        back=f"/make/{batch}/dose",
+        rows=(
+            Ask("extract", t("Extract"), "hidden", value=extract),
+            Ask("scale", t("Scale"), "hidden", value=scale),
+        ),
+        page=page,
+        links=((t("Another extract or scale"), f"/make/{batch}/dose"),),
+    )
+
+
+@router.get("/make/{batch}/dose")
+def dose_page(request: Request, batch: str, extract: str = "", scale: str = "") -> Response:
+    """Choose extract and scale; then see the dose before it is taken."""
+    lab = lab_of(request)
+    form = _choose(lab, batch, extract, scale)
+    if not extract:
+        return send_form(request, form, asks=True)
+    try:
+        confirm = _confirm(lab, batch, extract, scale)
+    except StillroomError as error:
+        trouble = trouble_of(error, {"extract", "scale"})
+        return send_form(request, form, trouble=trouble, status=status_of(error), asks=True)
+    return send_form(request, confirm)
+
+
+@router.post("/make/{batch}/dose")
+def take_dose(request: Request, batch: str, typed: TypedForm) -> Response:
+    """Take the dose."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        return decide_dose(lab, batch, typed["extract"], scale=typed["scale"], **sign)
+
+    def again() -> Form:
+        return _choose(lab_of(request), batch, typed["extract"], typed["scale"])
+
+    return write(request, typed, again, act, then=f"/make/{batch}/step", more=lambda: {"asks": True})
+
+
+def _density(lab: Laboratory, batch: str) -> Form:
+    listed = tuple((one.code, f"{one.code}, {one.name}") for one in apparatus(lab, "thermometer"))
+    warm = (*listed, ("", t("A plain one, not in the list")))
+    return Form(
+        title=t("Density of the bulk"),
+        kind=t("batch {code}", code=batch),
+        lead=t("One bottle, weighed empty, full of water and full of the bulk, all at one temperature."),
+        action=f"/make/{batch}/density",
+        button=t("Calculate the density"),
+        here=HERE,
+        back=f"/make/{batch}",
+        rows=(
+            (
+                Ask("scale", t("Scale"), choices=_scales(lab)),
+                Ask("thermometer", t("Thermometer"), choices=warm, required=False),
+            ),
+            Ask("bottle-empty", t("Bottle empty"), "figure", "g"),
+            Ask("bottle-full-of-water", t("Bottle full of water"), "figure", "g"),
+            Ask("bottle-full-of-bulk", t("Bottle full of bulk"), "figure", "g"),
+            Ask("temperature-of-the-bottle", t("Temperature of the bottle"), "figure", "°C"),
+        ),
+    )
+
+
+@router.get("/make/{batch}/density")
+def density_page(request: Request, batch: str) -> Response:
+    """Room for the weighings of a density."""
+    return send_form(request, _density(lab_of(request), batch))
+
+
+@router.post("/make/{batch}/density")
+def write_density(request: Request, batch: str, typed: TypedForm) -> Response:
+    """Reckon the density."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        return weigh_density(
+            lab,
+            batch,
+            empty=typed.amount("bottle-empty", "g"),
+            full_of_water=typed.amount("bottle-full-of-water", "g"),
+            full_of_bulk=typed.amount("bottle-full-of-bulk", "g"),
+            temperature=typed.amount("temperature-of-the-bottle", "°C"),
+            scale=typed["scale"],
+            thermometer=typed["thermometer"],
+            **sign,
+        )
+
+    return write(request, typed, lambda: _density(lab_of(request), batch), act, then=f"/make/{batch}/step")
+
+
+def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
+    facts = filling_in_hand(lab, batch)
+    warm = room_and_flash(lab, batch, room)
+    packed = tuple(
+        Ask(
+            f"pack-{one.code}",
+            f"{one.name} ({one.code})",
+            "figure",
+            required=False,
+            hint=t("{amount} on the shelf", amount=one.on_shelf)
+            if not one.refused
+            else t("may not be used: {why}", why=one.refused),
+        )
+        for one in lot_choices(lab, kinds=(LotKind.PACKAGING,))
+    )
+    today = lab.clock().date()
+    use_by = today + timedelta(days=facts.keeps_days) if facts.keeps_days else None
+    return Form(
+        title=t("Fill the bottles"),
+        kind=t("batch {code}", code=batch),
+        lead=facts.says,
+        action=f"/make/{batch}/fill",
+        button=t("Save the filling"),
+        here=HERE,
+        back=f"/make/{batch}",
+        cautions=(*_of_the_room(warm), *(caution(key) for key in facts.cautions)),
+        rows=(
+            *_asks_of_the_room(warm),
+            *((Ask("nominal", t("What a bottle holds"), "figure", "mL"),) if facts.asks_nominal else ()),
+            (
+                Ask("units", t("Bottles filled"), "figure"),
+                Ask("left-over", t("Left over, weighed"), "figure", "g"),
+            ),
+            Ask(
+                "check-weight",
+                t("Net content of bottles weighed"),
+                "long",
+                hint=t("In g, one on each line: the first, the last, every tenth"),
+            ),
+            Ask("scale", t("Scale"), choices=_scales(lab)),
+            *packed,
+            Ask(
+                "use-by",
+                t("Use by"),
+                "date",
+                value=use_by.isoformat() if use_by else "",
+                hint=t("Printed on the label"),
+            ),
+            Ask(
+                "note", t("Note"), "long", required=False, hint=t("Needed when the check of the fill is out")
+            ),
+        ),
+    )
+
+
+@router.get("/make/{batch}/fill")
+def fill_page(request: Request, batch: str) -> Response:
+    """Room for the filling."""
+    return send_form(request, _fill(lab_of(request), batch))
+
+
+@router.post("/make/{batch}/fill")
+def write_fill(request: Request, batch: str, typed: TypedForm) -> Response:
+    """Write the filling."""
+    room = typed.amount("room-temperature", "°C")
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        warm = room_and_flash(lab, batch, room)
+        if room and warm.is_warm and typed["warm-room"] != "yes":
+            raise NotAllowed(
+                "In a room warmer than the flash point nothing is filled before it is cooled or aired",
+                warm.says,
+                "Say below that it was done",
+                where="room-temperature",
+            )
+        done = fill_units(
+            lab,
+            batch,
+            typed.whole("units", t("The number of bottles")),
+            left_over=typed.amount("left-over", "g"),
+            check_weights=typed.amounts("check-weight", "g"),
+            packaging=_packaging(typed),
+            scale=typed["scale"],
+            use_by=_iso(typed["use-by"]),
+            note=typed["note"],
+            nominal=typed.amount("nominal", "mL"),
+            **sign,
+        )
+        if room:
+            key = sign["request_key"]
+            own_key = f"{key[:58]}-room" if key else None
+            note_condition(lab, ROOM, room, by=sign["by"], at=sign["at"], request_key=own_key)
+        return done
+
+    return write(request, typed, lambda: _fill(lab_of(request), batch, room), act, then=f"/make/{batch}")
+
+
+def _of_the_room(warm: RoomAndFlash) -> tuple[Caution, ...]:
+    """What stands first on the filling page: that the room is warmer than the flash point, or may be."""
+    if warm.flash is None:
+        return ()
+    found = caution("room-above-flash")
+    if not warm.is_warm:
+        found = replace(
+            found, hazard=t("Flash point"), moment=t("read the room thermometer before the bulk is opened")
+        )
+    return (replace(found, wording=f"{warm.says} {found.wording}"),)
+
+
+def _asks_of_the_room(warm: RoomAndFlash) -> tuple[Ask, ...]:
+    if warm.flash is None:
+        return ()
+    asked = Ask("room-temperature", t("Room temperature"), "figure", "°C", hint=warm.offered)
+    if not warm.is_warm:
+        return (asked,)
+    done = (("", t("choose")), ("yes", t("Cooled or aired; no flame, no spark, nobody smokes")))
+    return (asked, Ask("warm-room", t("What was done about it"), choices=done))
+
+
+def _packaging(typed: Typed) -> dict[str, int]:
+    names = [name for name in typed.fields if name.startswith("pack-") and typed[name] not in ("", "0")]
+    return {name.removeprefix("pack-"): typed.whole(name, t("A count of packaging")) for name in names}
+
+
+def _iso(text: str) -> str:
+    from stillroom.records.written_values import iso_date
+
+    return iso_date(text, "use-by")

@@ -1,0 +1,158 @@
+"""The steps of a batch, one thing at a time in front of the person at the bench.
+
+The page carries the steps that follow too, so that a phone can go on from one to the next while the laptop sleeps.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query, Request
+from fastapi.responses import RedirectResponse, Response
+
+from stillroom.actions.bench.form_choices import apparatus, book_id, next_up
+from stillroom.actions.bench.timers import batch_timers, standing_min, written_at_its_end
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.making.batches import StepInHand, do_step, step_in_hand, steps_in_hand
+from stillroom.errors import UnknownName, worded
+from stillroom.reference.cautions import caution
+from stillroom.texts.catalogue import t
+from stillroom.web.forms import NOTHING_TYPED, Ask, Form, Signed, Typed, TypedForm
+from stillroom.web.pages import go, lab_of, send_form, write
+from stillroom.web.weighings import (
+    ShownWeighing,
+    names_of,
+    scales_offered,
+    share_allowed,
+    shown_weighings,
+    weighed_of,
+)
+
+router = APIRouter()
+HERE = "Make"
+
+
+@dataclass(frozen=True, slots=True)
+class ShownStep:
+    """A step as the bench page prints it.
+
+    Attributes
+    ----------
+    in_hand : StepInHand
+    form : Form
+    weighings : tuple of ShownWeighing
+    stands_min : float
+        Minutes that begin when it is written. [min]
+    waits_min : float or None
+        How long what it gives may wait after that. [min]
+    """
+
+    in_hand: StepInHand
+    form: Form
+    weighings: tuple[ShownWeighing, ...]
+    stands_min: float
+    waits_min: float | None
+
+
+@router.get("/make/{batch}/step")
+def step_page(
+    request: Request, batch: str, step: str = "", any_lot: Annotated[str, Query(alias="any-lot")] = ""
+) -> Response:
+    """The next step, or where to go when something else comes first; a step asked for by its name stands alone."""
+    lab = lab_of(request)
+    if step:
+        return _asked_for(request, lab, batch, step, any_lot)
+    coming = next_up(lab, batch)
+    if coming.does == "done":
+        return go(f"/make/{batch}", t("Every step of {batch} is written.", batch=batch))
+    if coming.does != "step":
+        return RedirectResponse(coming.href, status_code=303)
+    row = steps_in_hand(lab, batch)
+    return send_form(
+        request, _form(row[0]), template="step.html", **_at_the_bench(lab, batch, row, NOTHING_TYPED)
+    )
+
+
+def _asked_for(request: Request, lab: Laboratory, batch: str, step: str, any_lot: str) -> Response:
+    row = (step_in_hand(lab, batch, step),)
+    if row[0] is None or row[0].step.kind == "fill":
+        return RedirectResponse(f"/make/{batch}/fill", status_code=303)
+    typed = Typed({"any-lot": any_lot, "otherwise": "1"})
+    return send_form(
+        request,
+        _form(row[0]),
+        typed,
+        template="step.html",
+        **_at_the_bench(lab, batch, (row[0],), typed),
+    )
+
+
+@router.post("/make/{batch}/step")
+def write_step(request: Request, batch: str, typed: TypedForm) -> Response:
+    """Write a step."""
+    lab = lab_of(request)
+    in_hand = step_in_hand(lab, batch, typed["step"])
+    if in_hand is None:
+        raise UnknownName(worded("Every step of {batch} is written", batch=batch), do="Open its sheet")
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        step = in_hand.step
+        ticks = [tick for at, tick in enumerate(step.ticks, start=1) if typed[f"tick-{at}"] == "yes"]
+        return do_step(
+            lab,
+            batch,
+            step.name,
+            [weighed_of(line, typed) for line in in_hand.lines],
+            ticks=ticks,
+            temperature=typed.amount("temperature", "°C"),
+            note=typed["note"],
+            **sign,
+        )
+
+    return write(
+        request,
+        typed,
+        lambda: _form(in_hand),
+        act,
+        then=f"/make/{batch}/step",
+        template="step.html",
+        more=lambda: _at_the_bench(lab, batch, (in_hand,), typed),
+    )
+
+
+def _form(in_hand: StepInHand) -> Form:
+    return Form(
+        title=in_hand.step.name,
+        kind=t("batch {code}", code=in_hand.batch),
+        action=f"/make/{in_hand.batch}/step",
+        button=t("Save: {step} is done", step=in_hand.step.name),
+        rows=tuple(Ask(name, name) for name in (*names_of(in_hand), "temperature", "note")),
+        here=HERE,
+        back=f"/make/{in_hand.batch}",
+        cautions=tuple(caution(key) for key in in_hand.cautions),
+    )
+
+
+def _at_the_bench(
+    lab: Laboratory, batch: str, row: tuple[StepInHand, ...], typed: Typed
+) -> Mapping[str, Any]:
+    tools = apparatus(lab)
+    return {
+        "batch": batch,
+        "book_id": book_id(lab),
+        "now": lab.clock().isoformat(timespec="milliseconds"),
+        "timers": batch_timers(lab, batch),
+        "scales": scales_offered(tools),
+        "share": share_allowed(),
+        "no_typing": NOTHING_TYPED,
+        "steps": [
+            ShownStep(
+                one,
+                _form(one),
+                shown_weighings(lab, one, typed if at == 0 else NOTHING_TYPED, tools),
+                0.0 if written_at_its_end(one.step) else standing_min(one.step),
+                one.step.longest_wait_min,
+            )
+            for at, one in enumerate(row)
+        ],
+    }
