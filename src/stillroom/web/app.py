@@ -39,8 +39,10 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
     """
     from stillroom.web import (
         ask,
+        batch_filling,
+        batch_sheet,
+        batch_step,
         bench,
-        finishing,
         house,
         house_forms,
         keeping,
@@ -56,10 +58,8 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         reagent_bottles,
         reagents,
         recalls,
-        sheets_entered,
         spirit,
         starters,
-        stepping,
         stock,
         testing,
         titrants,
@@ -85,7 +85,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         procedures,
         making,
         otherwise,
-        finishing,
+        batch_filling,
         titrants,
         testing,
         reagent_bottles,
@@ -100,7 +100,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         house,
     ):
         app.include_router(views.router)
-    for views in (stepping, sheets_entered):
+    for views in (batch_step, batch_sheet):
         app.include_router(views.router)
     app.add_middleware(AtTheDoor)
     app.add_middleware(Speaking)
