@@ -1,5 +1,6 @@
 """Every language says the same things, and no page, form, document or template says anything besides."""
 
+import ast
 import re
 
 import pytest
@@ -232,6 +233,19 @@ def test_what_nobody_reads_is_no_loose_word(template: str) -> None:
 @pytest.mark.parametrize("module", [one for one in modules() if one.startswith(LOOKED_UP)])
 def test_no_page_form_or_document_holds_a_sentence_of_its_own(module: str) -> None:
     assert loose_sentences(module) == []
+
+
+def test_a_sentence_is_said_whole_and_is_no_name_of_one() -> None:
+    put_together = [
+        (module, node.lineno)
+        for module, tree in modules().items()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in ("t", "later")
+        if node.args and isinstance(node.args[0], ast.JoinedStr)
+    ]
+
+    assert put_together == []
+    assert [one for one in said() if re.fullmatch(r"[a-z_]+[.][a-z_0-9]+", one)] == []
 
 
 def test_every_sentence_of_code_and_templates_is_found() -> None:

@@ -12,7 +12,7 @@ from stillroom.products.formula_facts import FormulaFacts
 from stillroom.products.limit_rules import TABLE as LIMITS
 from stillroom.reference.tables import Row, table
 from stillroom.substances.rules import rule
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 TABLE = "preservative_bands"
 WATERY = ("water", "watery", "hydrosol")
@@ -61,6 +61,18 @@ def keeping_lines(
     )
 
 
+_ACID = {
+    "inside": later(
+        "{about}: at pH {ph} {free} % of it is free acid, which acts; up to pH {highest} is usual."
+    ),
+    "undecided": later("{about} needs pH {highest} or lower, and the reading of pH {ph} does not decide it."),
+    "outside": later(
+        "{about}: at pH {ph} only {free} % of it is free acid, which acts; it needs pH {highest} or lower."
+    ),
+}
+"""By where its pH stands."""
+
+
 def _ph(facts: FormulaFacts, acids: list[Row], others: list[str], keeps: bool) -> Iterator[CheckLine]:
     for row in acids:
         highest = row.number("highest_ph")
@@ -78,7 +90,7 @@ def _ph(facts: FormulaFacts, acids: list[Row], others: list[str], keeps: bool) -
             inside = stands == "inside"
             helped = ", ".join(others) or (t("spirit") if keeps else "")
             standing = "within" if inside else "over" if stands == "outside" and not helped else "undecided"
-            says = t(f"line.acid_{stands}", **blanks)
+            says = t(_ACID[stands], **blanks)
             if not inside and helped:
                 says = f"{says} {t('Beside it: {others}.', others=helped)}"
             close = (
