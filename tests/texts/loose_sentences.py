@@ -26,6 +26,18 @@ NOT_SAID: dict[str, frozenset[str]] = {
     "documents/starters.py": frozenset({"way of extracting"}),
     "documents/stream_drawing.py": frozenset({"Bend", "Pool"}),
     "questions/cooling.py": frozenset({"margin below the boiling point", "heater {}"}),
+    "questions/factor.py": frozenset(
+        {
+            "how sure the scale is",
+            "how sure the burette is",
+            "how sure the weighed titrant is",
+            "standard taken",
+            "standard taken {}",
+            "titre {}",
+            "no more",
+            "Since {} it moved by {} %, {} than this factor is sure of. {}",
+        }
+    ),
     "questions/siphon.py": frozenset({"within {} mg: common practice, no source"}),
     "web/app.py": frozenset({"UnknownName"}),
     "web/ask_entries.py": frozenset({"total alkaloids as quinine", "as is", "not known", "at least"}),

@@ -8,7 +8,6 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from typing import TypeAlias
 
-from stillroom.actions.ask_factor import work_out_factor
 from stillroom.actions.ask_order import OrderAsked, work_back_from
 from stillroom.actions.asked_pages import (
     blend_pages,
@@ -113,7 +112,7 @@ QUESTIONS: dict[str, Answers] = {
     "blend": lambda fields, _, facts, __: blend_pages(fields, facts),
     "acid": _acid,
     "buffer": _as_declared("buffer"),
-    "factor": lambda fields, today, facts, _: _sum(work_out_factor(fields, today, facts)),
+    "factor": _as_declared("factor"),
     "siphon": _as_declared("siphon"),
     "cooling": _as_declared("cooling"),
 }

@@ -5,13 +5,13 @@ field of the form, the option of the command, the key in JSON and the place of i
 record with its type, so that an answer is worked out from figures and names, never from text.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, fields, replace
 from datetime import date
 from functools import cache
-from typing import Any, Literal, Protocol, Required, TypeAlias, TypedDict, TypeVar, Unpack
+from typing import Any, Generic, Literal, Protocol, Required, TypeAlias, TypedDict, TypeVar, Unpack
 
-from stillroom.errors import BadEntry, StillroomError
+from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.records.conditions import Condition
 from stillroom.records.sections import Troubles
 
@@ -19,6 +19,7 @@ Read = TypeVar("Read", covariant=True)
 Value = TypeVar("Value")
 Taken = TypeVar("Taken")
 Record = TypeVar("Record", bound="Said")
+AnyLine = TypeVar("AnyLine", bound="Line")
 ControlKind: TypeAlias = Literal["figure", "text", "choice", "list", "date"]
 ENTRY = "entry"
 """Where a field of a record keeps its declaration."""
@@ -118,10 +119,34 @@ class Face(TypedDict, total=False):
 
 
 @dataclass(frozen=True, slots=True)
+class HangsOn(Generic[Value]):
+    """Read in a way that hangs on what was said of an entry before it: a titre in mL, or in g when it is weighed.
+
+    Attributes
+    ----------
+    field : str
+        That entry, as a field of the record.
+    reads : function
+        From what was said of it to the reader.
+    unit : str
+        Printed beside the field.
+    """
+
+    field: str
+    reads: Callable[[Any], Reader[Value]]
+    unit: str = ""
+    kind: ControlKind = "figure"
+
+    def options(self) -> Mapping[str, str]:
+        """None."""
+        return {}
+
+
+@dataclass(frozen=True, slots=True)
 class Entry:
     """One thing that may be said, as it was declared."""
 
-    reads: Reader[Any]
+    reads: Reader[Any] | HangsOn[Any]
     face: Face
     needed: bool = False
     must: str = ""
@@ -130,8 +155,14 @@ class Entry:
     assumption: Assumption | None = None
     name: str = ""
 
-    def said(self, text: Mapping[str, str]) -> Any:
+    def said(self, text: Mapping[str, str], before: Mapping[str, Any]) -> Any:
         """What was said of it, read; what is taken where nobody said.
+
+        Parameters
+        ----------
+        text : mapping of str to str
+        before : mapping of str to object
+            What was read of the entries before it, by field.
 
         Raises
         ------
@@ -139,16 +170,18 @@ class Entry:
             It is needed and was not said, or it cannot be read.
         """
         written = text.get(self.name, "")
-        if written:
-            return self.reads.read(written, self.name)
-        if not self.needed:
+        if not written and not self.needed:
             return self.otherwise
-        if self.must:
+        if not written and self.must:
             raise BadEntry(self.must, "nothing", self.do, where=self.name)
-        return self.reads.read("", self.name)
+        if isinstance(self.reads, HangsOn):
+            return self.reads.reads(before[self.reads.field]).read(written, self.name)
+        return self.reads.read(written, self.name)
 
 
-def needed(reads: Reader[Value], *, must: str = "", do: str = "", **face: Unpack[Face]) -> Value:
+def needed(
+    reads: Reader[Value] | HangsOn[Value], *, must: str = "", do: str = "", **face: Unpack[Face]
+) -> Value:
     """An entry without which there is no answer.
 
     Parameters
@@ -163,7 +196,11 @@ def needed(reads: Reader[Value], *, must: str = "", do: str = "", **face: Unpack
 
 
 def taken(
-    otherwise: Taken, reads: Reader[Value], *, unsaid: Assumption | None = None, **face: Unpack[Face]
+    otherwise: Taken,
+    reads: Reader[Value] | HangsOn[Value],
+    *,
+    unsaid: Assumption | None = None,
+    **face: Unpack[Face],
 ) -> Value | Taken:
     """An entry that is taken as something where nobody says it.
 
@@ -182,7 +219,9 @@ def taken(
     return declared
 
 
-def maybe(reads: Reader[Value], *, unsaid: Assumption | None = None, **face: Unpack[Face]) -> Value | None:
+def maybe(
+    reads: Reader[Value] | HangsOn[Value], *, unsaid: Assumption | None = None, **face: Unpack[Face]
+) -> Value | None:
     """An entry that may be left out: then there is none.
 
     Parameters
@@ -194,6 +233,100 @@ def maybe(reads: Reader[Value], *, unsaid: Assumption | None = None, **face: Unp
     """
     declared: Value | None = field(metadata={ENTRY: Entry(reads, face, assumption=unsaid)})
     return declared
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One of several lines of the same entries; a question declares what stands in it as it declares its own entries.
+
+    Attributes
+    ----------
+    number : int
+        From 1; what its entries say may hold it as ``{at}``.
+    """
+
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """Several lines, as they were declared."""
+
+    line: type[Line]
+    most: int
+    shown: int
+    must: str
+    do: str
+
+    def entries(self, number: int) -> tuple[Entry, ...]:
+        """The entries of one line."""
+        return tuple(_numbered(one, number, folded=number > self.shown) for one in _declared(self.line))
+
+    def said(self, text: Mapping[str, str], before: Mapping[str, Any], troubles: Troubles) -> tuple[Any, ...]:
+        """Every line of which something was said."""
+        found, any_said = [], False
+        for number in range(1, self.most + 1):
+            entries = self.entries(number)
+            if any(one.name in text for one in entries):
+                any_said = True
+                read = _read(entries, text, before, troubles)
+                names = {name.removesuffix(f"_{number}"): value for name, value in read.items()}
+                if len(read) == len(entries):
+                    found.append(self.line(number=number, **names))
+        if not any_said:
+            troubles.refuse(self.must, "none", self.do, where=self.entries(1)[0].name)
+        return tuple(found)
+
+
+def lines(line: type[AnyLine], *, most: int, shown: int, must: str, do: str) -> tuple[AnyLine, ...]:
+    """Several lines of the same entries, one at least.
+
+    Parameters
+    ----------
+    line : type of Line
+    most, shown : int
+        How many there may be, and how many stand on the first screen.
+    must, do : str
+        Said where there is none.
+    """
+    declared: tuple[AnyLine, ...] = field(metadata={ENTRY: Lines(line, most, shown, must, do)})
+    return declared
+
+
+def _numbered(one: Entry, number: int, *, folded: bool) -> Entry:
+    face = Face(**one.face)
+    face["label"] = worded(face["label"], at=number)
+    if folded and not face.get("beside"):
+        face["folded"] = True
+    must = worded(one.must, at=number) if one.must else ""
+    return replace(one, name=f"{one.name}-{number}", face=face, must=must)
+
+
+def _declared(record: type[Any]) -> tuple[Entry, ...]:
+    """The entries of a record by their names, each line of several by itself."""
+    found: list[Entry] = []
+    for one in fields(record):
+        declared = one.metadata.get(ENTRY)
+        if isinstance(declared, Lines):
+            found += [each for number in range(1, declared.most + 1) for each in declared.entries(number)]
+        elif declared is not None:
+            found.append(replace(declared, name=one.name.replace("_", "-")))
+    return tuple(found)
+
+
+def _read(
+    entries: Iterable[Entry], text: Mapping[str, str], before: Mapping[str, Any], troubles: Troubles
+) -> dict[str, Any]:
+    """What was said of some entries, by field; what hangs on an entry that cannot be read is not read either."""
+    read: dict[str, Any] = {}
+    for one in entries:
+        if isinstance(one.reads, HangsOn) and one.reads.field not in before:
+            continue
+        try:
+            read[one.name.replace("-", "_")] = one.said(text, before)
+        except StillroomError as error:
+            troubles.add(error, one.name)
+    return read
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -217,11 +350,7 @@ class Said:
     @cache
     def entries(cls) -> tuple[Entry, ...]:
         """Every entry, in the order it was declared."""
-        return tuple(
-            replace(one.metadata[ENTRY], name=one.name.replace("_", "-"))
-            for one in fields(cls)
-            if ENTRY in one.metadata
-        )
+        return _declared(cls)
 
     @classmethod
     def read(
@@ -241,11 +370,13 @@ class Said:
         StillroomError
             Something cannot be read, or is needed; several are told together, each at its entry.
         """
-        troubles, read = Troubles(), {}
-        for one in cls.entries():
-            try:
-                read[one.name.replace("-", "_")] = one.said(text)
-            except StillroomError as error:
-                troubles.add(error, one.name)
+        troubles, read = Troubles(), dict[str, Any]()
+        for one in fields(cls):
+            declared = one.metadata.get(ENTRY)
+            if isinstance(declared, Lines):
+                read[one.name] = declared.said(text, read, troubles)
+            elif declared is not None:
+                entry = replace(declared, name=one.name.replace("_", "-"))
+                read |= _read((entry,), text, read, troubles)
         troubles.tell()
         return cls(text=text, today=today, house=house, **read)

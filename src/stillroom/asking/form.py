@@ -8,6 +8,7 @@ from typing import TypeAlias
 
 from stillroom.asking.entries import ControlKind, Entry
 from stillroom.asking.question import Question
+from stillroom.errors import spoken
 from stillroom.texts.catalogue import t
 
 Choices: TypeAlias = tuple[tuple[str, str], ...]
@@ -125,4 +126,4 @@ def _control(one: Entry) -> Control:
 
 
 def _words(text: str) -> str:
-    return t(text) if text else ""
+    return spoken(text) if text else ""

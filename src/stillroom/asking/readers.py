@@ -106,6 +106,23 @@ class Share:
 
 
 @dataclass(frozen=True, slots=True)
+class Number:
+    """A figure as a number in ``unit``, for a question that makes its answer of several entries."""
+
+    unit: str
+    zero: bool = False
+    kind: ControlKind = "figure"
+
+    def options(self) -> Mapping[str, str]:
+        """None: it is a figure."""
+        return NO_OPTIONS
+
+    def read(self, text: str, where: str) -> float:
+        """The number, in the unit."""
+        return entry(text, self.unit, zero_allowed=self.zero, where=where).in_unit(self.unit)
+
+
+@dataclass(frozen=True, slots=True)
 class HalfWidth:
     """How far a figure may be off, k = 2, in ``unit``."""
 
@@ -209,6 +226,27 @@ class OneOf:
             if self.must:
                 raise BadEntry(self.must, repr(text[:20]), self.do, where=where) from None
             raise error.at(where) from error
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """Words as they stand, perhaps with names to choose from."""
+
+    named: Callable[[], Iterable[str]] = tuple
+    unit: str = ""
+
+    @property
+    def kind(self) -> ControlKind:
+        """Text, with a list where it has names."""
+        return "list" if self.options() else "text"
+
+    def options(self) -> Mapping[str, str]:
+        """Names that may be chosen."""
+        return {one: one for one in self.named()}
+
+    def read(self, text: str, where: str) -> str:  # noqa: ARG002
+        """The words."""
+        return text
 
 
 @dataclass(frozen=True, slots=True)

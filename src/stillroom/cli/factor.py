@@ -54,8 +54,9 @@ def factor_command(
         return
     from datetime import datetime
 
-    from stillroom.actions.ask_factor import MOST_REPLICATES, work_out_factor
+    from stillroom.asking.question import answer
     from stillroom.cli.asking import moment, tell_page
+    from stillroom.questions.factor import MOST_REPLICATES, QUESTION
 
     if len(pairs) > MOST_REPLICATES:
         raise BadEntry(
@@ -65,12 +66,13 @@ def factor_command(
     fields = {f"{what}-{at}": text for at, (mass, titre) in enumerate(pairs, 1)
               for what, text in (("mass", mass), ("titre", titre))}  # fmt: skip
     today = (moment(at_text) or datetime.now().astimezone()).date()
-    page = work_out_factor(
+    found = answer(
+        QUESTION,
         {**fields, **{name.replace("_", "-"): text for name, text in more.items()}, "at": burette_at,
          "scale-plus-minus": scale_sure, "titre-plus-minus": titre_sure},
         today,
     )  # fmt: skip
-    tell_page(page, as_json=as_json)
+    tell_page(found.page, as_json=as_json)
 
 
 def _write(

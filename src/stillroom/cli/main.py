@@ -78,10 +78,7 @@ VERBS: dict[str, tuple[str, str]] = {
         "Acid or alkali and water for a wanted strength, in every meaning of a percentage; needs no laboratory.",
     ),
     "buffer": ("stillroom.questions.buffer", QUESTIONS["buffer"]),
-    "factor": (
-        "stillroom.cli.factor",
-        "The factor of a titrant from its weighed primary standard; with --lot it is written into the book.",
-    ),
+    "factor": ("stillroom.cli.factor", QUESTIONS["factor"]),
     "siphon": ("stillroom.questions.siphon", QUESTIONS["siphon"]),
     "reagent": (
         "stillroom.cli.reagent",
@@ -110,7 +107,7 @@ class Verbs(click.Group):
     def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
         if name not in VERBS:
             return None
-        if name in QUESTIONS:
+        if VERBS[name][0] == f"stillroom.questions.{name}":
             from stillroom.cli.asked import command_of
             from stillroom.questions import declared
 

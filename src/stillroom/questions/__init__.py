@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 
 VERBS: Mapping[str, str] = {
     "buffer": later("Grams of two salts for a wanted pH, or the pH of a mixture; needs no laboratory."),
+    "factor": later(
+        "The factor of a titrant from its weighed primary standard; with --lot it is written into the book."
+    ),
     "siphon": later(
         "When a Soxhlet may stop, from the residues of its last siphonings; needs no laboratory."
     ),

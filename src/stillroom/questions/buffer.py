@@ -1,7 +1,7 @@
 """Weigh a buffer: grams of two salts for a wanted pH; or the pH of what somebody has mixed.
 
 Promises the pH to expect, and that a strip is never shown as if it were a meter. The chemistry is
-``results.buffer_weighed`` and ``results.ph_of_mixture``. Writes nothing.
+``answers.buffer_weighed`` and ``answers.ph_of_mixture``. Writes nothing.
 """
 
 from dataclasses import dataclass

@@ -1,7 +1,7 @@
 """Cooling water: whether what boils may run on this water, this bucket and this breaker.
 
 Promises a verdict that names the first set-up that fails. The inlet is asked each day and never filled in. The
-calculation is ``results.cooled``; what is told and taught of it is ``cooling_told``. Writes nothing.
+calculation is ``answers.cooled``; what is told and taught of it is ``cooling_told``. Writes nothing.
 """
 
 import re

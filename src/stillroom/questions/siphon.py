@@ -1,7 +1,7 @@
 """When a Soxhlet may stop: siphonings still to run, from the dry residues of its last ones.
 
 Promises the siphonings and the time they take, or a sentence why the residues cannot tell. The calculation is
-``results.siphon_tail``. Writes nothing.
+``answers.siphon_tail``. Writes nothing.
 """
 
 import math

@@ -36,7 +36,6 @@ from stillroom.web.sums_entries import (
     acid_question,
     recover_question,
 )
-from stillroom.web.titrant_entries import factor_question
 
 router = APIRouter()
 HERE = "Ask"
@@ -57,7 +56,7 @@ DOORS: dict[str, Asks] = {
     "blend": lambda *_: blend_question(),
     "acid": lambda *_: acid_question(),
     "buffer": _as_declared("buffer"),
-    "factor": lambda *_: factor_question(),
+    "factor": _as_declared("factor"),
     "siphon": _as_declared("siphon"),
     "cooling": _as_declared("cooling"),
 }
@@ -270,7 +269,7 @@ SUMS = {
     "recover": later("Recover spirit"),
     "acid": later("Dilute an acid or alkali"),
     "buffer": declared("buffer").title,
-    "factor": later("Standardise a titrant"),
+    "factor": declared("factor").title,
     "siphon": declared("siphon").title,
     "cooling": declared("cooling").title,
 }

@@ -7,9 +7,14 @@ from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, titrant_dates
 from stillroom.actions.testing.titrating import Titrated
 from stillroom.answers.titrant_factor import Replicate, drift_told, factor_of
-from stillroom.errors import BadEntry
-from stillroom.evidence.answer import Answer, assumed, reading
-from stillroom.quantities.entry import entry, share
+from stillroom.answers.titrant_words import (
+    CONTENT_TAKEN,
+    burette_temperature,
+    nominal_strength,
+    standard_content,
+)
+from stillroom.evidence.answer import Answer, reading
+from stillroom.quantities.entry import entry
 from stillroom.records.entries import ReadingTaken
 from stillroom.store.reader import Reader
 from stillroom.substances.titrants import refuse_wrong_standard, titrant_life
@@ -65,7 +70,7 @@ def find_factor(
         "strength": strength, "blank": blank, "scale": scale, "burette": burette, "content": content,
         "temperature": temperature,
     }  # fmt: skip
-    nominal = nominal_strength(strength)
+    nominal = nominal_strength(strength, "strength")
     with lab.act("find factor", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
@@ -102,9 +107,9 @@ def find_factor(
             standard,
             entered,
             nominal=nominal,
-            content=standard_content(content),
+            content=standard_content(content, "content") if content else CONTENT_TAKEN,
             blank=read(STANDARD_BLANK, blank, measurer.unit, burette, measurer.standard_uncertainty),
-            temperature=burette_temperature(temperature),
+            temperature=burette_temperature(temperature, "temperature") if temperature else None,
         )
         answer = found.factor.answer
         told = f"{lot}: factor {answer.value:.4f} ± {found.factor.expanded_uncertainty:.4f}. {found.because}"
@@ -127,49 +132,6 @@ def find_factor(
         )  # fmt: skip
         _, drift = drift_told([*days, when.timestamp() / 86400.0], [*factors, answer.value])
         return Done(tuple(numbers), f"{told} {drift} {_serves(look, lot, when)}")
-
-
-def nominal_strength(text: str, because: str = "as entered") -> Answer:
-    """Strength a titrant is meant to have. [mol/L, or mol/kg where it is weighed].
-
-    Raises
-    ------
-    BadEntry
-        It is neither.
-    """
-    found = entry(text, basis_required=False, where="strength")
-    if found.dimension not in ("concentration", "amount by mass"):
-        raise BadEntry(
-            "A titrant has a strength in mol/L, or in mol/kg when it is weighed",
-            repr(text[:40]),
-            'Write "0.1 mol/L"',
-            where="strength",
-        )
-    unit = "mol/L" if found.dimension == "concentration" else "mol/kg"
-    return reading("nominal strength", found.in_unit(unit), unit, because)
-
-
-def standard_content(text: str) -> Answer:
-    """Content of a primary standard by its certificate, "99.95 %"; 100 % is assumed where nothing is said. [1]."""
-    if not text:
-        return assumed("content of the standard", 1.0, "", "nobody entered its certificate")
-    value = share(text, least=0.9, most=1.01, where="content")
-    return reading("content of the standard", value, "", "its certificate, as entered")
-
-
-def burette_temperature(text: str) -> Answer | None:
-    """Temperature a burette was read at; None where nobody said. [°C]."""
-    if not text:
-        return None
-    value = entry(text, "°C", where="temperature").in_unit("°C")
-    if not 5.0 <= value <= 45.0:
-        raise BadEntry(
-            "A burette is read between 5 and 45 °C",
-            repr(text[:40]),
-            "Let it stand in the room",
-            where="temperature",
-        )
-    return reading("temperature of the burette", value, "°C", "as entered")
 
 
 def _earlier(look: Reader, lot: str) -> tuple[list[float], list[float]]:

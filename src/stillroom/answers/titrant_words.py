@@ -1,0 +1,53 @@
+"""What is said of a titrant and its primary standard, read as a person writes it."""
+
+from stillroom.errors import BadEntry
+from stillroom.evidence.answer import Answer, assumed, reading
+from stillroom.quantities.entry import entry, share
+
+CONTENT_TAKEN = assumed("content of the standard", 1.0, "", "nobody entered its certificate")
+"""Of a standard whose certificate nobody entered [1]."""
+
+
+def nominal_strength(text: str, where: str, because: str = "as entered") -> Answer:
+    """Strength a titrant is meant to have. [mol/L, or mol/kg where it is weighed].
+
+    Parameters
+    ----------
+    text : str
+        "0.1 mol/L". [text]
+    where : str
+        The field. [text]
+    because : str
+        Where it stands. [text]
+
+    Raises
+    ------
+    BadEntry
+        It is neither.
+    """
+    found = entry(text, basis_required=False, where=where)
+    if found.dimension not in ("concentration", "amount by mass"):
+        raise BadEntry(
+            "A titrant has a strength in mol/L, or in mol/kg when it is weighed",
+            repr(text[:40]),
+            'Write "0.1 mol/L"',
+            where=where,
+        )
+    unit = "mol/L" if found.dimension == "concentration" else "mol/kg"
+    return reading("nominal strength", found.in_unit(unit), unit, because)
+
+
+def standard_content(text: str, where: str) -> Answer:
+    """Content of a primary standard by its certificate, "99.95 %" [1]."""
+    value = share(text, least=0.9, most=1.01, where=where)
+    return reading("content of the standard", value, "", "its certificate, as entered")
+
+
+def burette_temperature(text: str, where: str) -> Answer:
+    """Temperature a burette was read at. [°C]."""
+    value = entry(text, "°C", where=where).in_unit("°C")
+    if not 5.0 <= value <= 45.0:
+        raise BadEntry(
+            "A burette is read between 5 and 45 °C", repr(text[:40]), "Let it stand in the room", where=where
+        )
+    return reading("temperature of the burette", value, "°C", "as entered")
