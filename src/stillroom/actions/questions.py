@@ -23,7 +23,7 @@ from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.doors import said_in
 from stillroom.documents.lessons import lesson_page
 from stillroom.errors import UnknownName
-from stillroom.questions import declared
+from stillroom.questions import VERBS, declared
 from stillroom.records.starters import starter
 
 ORDER_ENTRIES = ("product", "kind", "bottles", "strength", "of", "plant", "way", "due")
@@ -111,10 +111,7 @@ QUESTIONS: dict[str, Answers] = {
     "recover": lambda fields, _, facts, __: recovery_pages(fields, facts),
     "blend": lambda fields, _, facts, __: blend_pages(fields, facts),
     "acid": _acid,
-    "buffer": _as_declared("buffer"),
-    "factor": _as_declared("factor"),
-    "siphon": _as_declared("siphon"),
-    "cooling": _as_declared("cooling"),
+    **{name: _as_declared(name) for name in VERBS},
 }
 KEPT = ("dilute", "dose", "order")
 """Questions whose answers can be kept in the book; the others are sums of the moment."""

@@ -55,10 +55,7 @@ DOORS: dict[str, Asks] = {
     "recover": lambda *_: recover_question(),
     "blend": lambda *_: blend_question(),
     "acid": lambda *_: acid_question(),
-    "buffer": _as_declared("buffer"),
-    "factor": _as_declared("factor"),
-    "siphon": _as_declared("siphon"),
-    "cooling": _as_declared("cooling"),
+    **{name: _as_declared(name) for name in VERBS},
 }
 """Each takes what was said, the field that is opened, and the day; gives its entries."""
 
@@ -268,10 +265,7 @@ SUMS = {
     "blend": later("Blend spirits"),
     "recover": later("Recover spirit"),
     "acid": later("Dilute an acid or alkali"),
-    "buffer": declared("buffer").title,
-    "factor": declared("factor").title,
-    "siphon": declared("siphon").title,
-    "cooling": declared("cooling").title,
+    **{name: declared(name).title for name in VERBS},
 }
 """Questions as they stand on the page: three doors, then the sums of the bench."""
 
