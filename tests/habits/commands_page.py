@@ -1,9 +1,10 @@
 """docs/commands.md: every verb with its options, and an example run on the practice laboratory.
 
-``.venv/bin/python -m tests.habits.commands_page``, from the folder of the project, writes it anew (about a
+``.venv/bin/python -m tests.habits.commands_page``, from the folder of the project, writes it again (about a
 minute). What an example prints is what it printed then; a long answer is cut and says so.
 """
 
+import re
 import shlex
 import subprocess
 import sys
@@ -278,6 +279,15 @@ def page(folder: Path) -> str:
     return "\n".join(parts)
 
 
+def with_moments_of(before: str, written: str) -> str:
+    """The page; a line that differs from one that stood there by a moment or a digest alone stays as it stood."""
+    stood = {_MOMENT.sub("", line): line for line in before.splitlines()}
+    return "\n".join(stood.get(_MOMENT.sub("", line), line) for line in written.splitlines()) + "\n"
+
+
+_MOMENT = re.compile(r"\b\d{4}-\d\d-\d\d \d\d:\d\d\b|\b[0-9a-f]{16}(?:[0-9a-f]{48})?\b")
+
+
 if __name__ == "__main__":
     with TemporaryDirectory() as made:
-        PAGE.write_text(page(Path(made)))
+        PAGE.write_text(with_moments_of(PAGE.read_text(), page(Path(made))))
