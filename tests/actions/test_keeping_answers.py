@@ -52,6 +52,20 @@ def test_a_kept_order_brings_its_procedures_and_its_plan(empty: Laboratory) -> N
     assert "quinine" not in page_text(documents_of(empty)["plan-ORD-1"]())
 
 
+@pytest.mark.parametrize(
+    "product",
+    ["Klettenwurzel-Tonikum für Haarböden, weiß", "Abcdefghijklmnop extract", "Тоник", "-", "x" * 60],
+)
+def test_an_order_of_a_product_with_a_long_name_is_kept(empty: Laboratory, product: str) -> None:
+    keep(empty, "order", ASKED | {"product": product}, by="IB")
+    keep(empty, "order", ASKED | {"product": product, "due": "2027-07-01"}, by="IB")
+
+    with empty.look() as look:
+        codes = [code for one in look.orders() for code in (one.extraction, one.formula)]
+    assert len(set(codes)) == 4
+    assert all(not code.endswith("-") and len(code) <= 24 for code in codes)
+
+
 def test_what_was_assumed_is_to_be_found_out_until_it_is_said(empty: Laboratory) -> None:
     keep(empty, "order", ASKED, by="IB")
     with empty.look() as look:

@@ -162,10 +162,10 @@ def parts_of(asked: OrderAsked, code: str) -> tuple[Order, Procedure, Procedure]
     )
     name = slug(product)
     extraction = copy_starter(asked.way, plant, aim.of if aim.of != "total alkaloids" else aim.reckoned_as,
-                              f"{name}-extract"[:24])  # fmt: skip
+                              f"{name[:16].rstrip('-')}-extract")  # fmt: skip
     formula = starting_formula(
         asked.said.get("base", ROUND_ABOUT["base"]),
-        code=f"{name}"[:24],
+        code=name[:24].rstrip("-"),
         title=product,
         product_type=kind,
         extract=extraction.makes,

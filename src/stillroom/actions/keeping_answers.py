@@ -4,7 +4,7 @@ An order worked back brings its extraction, its formula, the order and the plan 
 was assumed stays named until a later plan of the same order knows better, or the question is kept again.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -141,8 +141,9 @@ def keep_order(
 def _begin_order(pen: BookWriter, asked: OrderAsked, request: PlanRequest) -> list[int]:
     """Write the procedures of an order, and the order itself; their numbers."""
     order, named, base = parts_of(asked, _next_order(pen.look))
-    extraction = _own_code(pen.look, replace(request.extraction, code=named.code))
-    formula = _own_code(pen.look, replace(request.formula, code=base.code))
+    taken = {one.code for one in pen.look.procedures()}
+    extraction = _own_code(taken, replace(request.extraction, code=named.code))
+    formula = _own_code(taken | {extraction.code}, replace(request.formula, code=base.code))
     check(formula.lines)
     for step in (*extraction.steps, *formula.steps):
         kind_of(step)
@@ -282,9 +283,8 @@ def _known_since(look: Reader, order: str) -> frozenset[str]:
     return frozenset(measured | settings)
 
 
-def _own_code(look: Reader, procedure: Procedure) -> Procedure:
+def _own_code(taken: Set[str], procedure: Procedure) -> Procedure:
     """The procedure under a code that is free in the book."""
-    taken = {one.code for one in look.procedures()}
     code, number = procedure.code, 2
     while code in taken:
         code = f"{procedure.code[:20]}-{number}"

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from unicodedata import combining, normalize
 
 from stillroom.documents.setting_words import setting_words
 from stillroom.planning.inputs import all_inputs
@@ -20,7 +21,8 @@ CHOICES = {"base": BASES, "market": ("EU", "another")}
 
 def slug(words: str) -> str:
     """Words as a code: small letters, digits and dashes."""
-    return re.sub(r"[^a-z0-9]+", "-", words.casefold()).strip("-") or "product"
+    plain = "".join(one for one in normalize("NFKD", words.casefold()) if not combining(one))
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-") or "product"
 
 
 def left_unsaid(said: Mapping[str, str], made: Plan) -> list[tuple[LeftUnsaid, float]]:
