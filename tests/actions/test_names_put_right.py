@@ -91,6 +91,17 @@ def test_a_name_names_one_person(lab: Laboratory) -> None:
         correct_entry(lab, entry_of(lab, "person joined", "TO"), "Mira Anselm", line="name", why="x", by="MA")
 
 
+def test_whether_a_person_may_release_is_put_right_by_one_who_may(lab: Laboratory) -> None:
+    join_person(lab, Person("NI", "Nele Imhof"), by="MA")
+    number = entry_of(lab, "person joined", "NI")
+    with pytest.raises(NotAllowed, match="gives that right"):
+        correct_entry(lab, number, "yes", line="may release", why="typed wrongly", by="NI")
+    correct_entry(lab, number, "yes", line="may release", why="typed wrongly", by="MA")
+
+    with lab.look() as look:
+        assert look.person("NI") == Person("NI", "Nele Imhof", True)
+
+
 @pytest.mark.parametrize("evidence", ["", "ok", " OK. ", "fine"])
 def test_an_identity_rests_on_what_was_compared(lab: Laboratory, evidence: str) -> None:
     receive_lot(lab, Lot("CIN-09", LotKind.PLANT, "cinchona bark", "bark"), "1 kg", by="TO")

@@ -379,3 +379,14 @@ def test_a_tonic_that_its_name_calls_a_mist_is_held_to_the_rules_of_sprays():
     assert (
         _line(key, "ethyl lauroyl arginate HCl", kind="hair tonic", name="Rosemary mist").standing == "over"
     )
+
+
+@pytest.mark.parametrize(
+    ("ph", "says"), [(4.6, "is usual."), (5.0, "does not decide it."), (7.5, "it needs pH 5 or lower.")]
+)
+def test_a_line_about_a_preservative_acid_says_a_sentence(ph: float, says: str) -> None:
+    lines = formula_lines(FormulaFacts(PRESERVED, "hair rinse-off", ph=ph, ph_apart=0.05))
+
+    (line,) = [one for one in lines if one.key == "ph/benzoic acid"]
+    assert line.says.startswith("Benzoic acid")
+    assert says in line.says

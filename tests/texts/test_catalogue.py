@@ -144,6 +144,21 @@ def test_what_a_language_says_is_still_said_and_has_the_same_blanks(code: str) -
     assert [english for english, one in told.items() if blanks(english) != blanks(one)] == []
 
 
+def test_no_sentence_is_put_together_where_it_is_said() -> None:
+    put_together = [
+        f"{name}:{call.lineno}"
+        for name, tree in modules().items()
+        for call in ast.walk(tree)
+        if isinstance(call, ast.Call)
+        and isinstance(call.func, ast.Name)
+        and call.func.id in {"t", "later", "worded"}
+        and call.args
+        and isinstance(call.args[0], ast.JoinedStr | ast.BinOp)
+    ]
+
+    assert put_together == []
+
+
 @pytest.mark.parametrize("code", OTHERS)
 @pytest.mark.parametrize("place", SPOKEN_WHOLE)
 def test_the_bench_the_label_and_the_cautions_are_said_whole(code: str, place: str) -> None:

@@ -330,3 +330,14 @@ def test_a_decision_is_followed_by_another_and_not_put_right(reading, said):
     assert "An entry of this kind is followed by another, not corrected" in said(
         reading.client.get(f"/entries/{entry}/correct").text
     )
+
+
+def test_the_ph_of_a_bulk_is_entered_before_it_is_filled(bench, said):
+    begin_batch(bench.lab, "T-9", "hair-tonic", "1000 g", by="TO")
+    page = bench.client.get("/test/T-9/ph")
+    answer = bench.fill("/test/T-9/ph", **{"ph": "4,6", "read-by": "strip"})
+
+    assert (page.status_code, answer.headers["location"]) == (200, "/make/T-9")
+    assert "test of T-9" in said(page.text)
+    with bench.lab.look() as look:
+        assert [one.body.value for one in look.readings("T-9", "pH")] == [4.6]

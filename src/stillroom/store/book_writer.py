@@ -43,6 +43,8 @@ class BookWriter:
         Reads inside the same transaction and sees its own entries.
     entered_at : str
         When the entries are written down (ISO).
+    by : str
+        Code of the person who signs them.
     earlier : tuple of int
         Entries already written under this request key, by the same words; when there are any, nothing more is
         written.
@@ -69,7 +71,7 @@ class BookWriter:
         self.look = Reader(connection)
         self._connection = connection
         self._attachments = attachments
-        self._by, self._at, self.entered_at = by, at, entered_at
+        self.by, self._at, self.entered_at = by, at, entered_at
         last = connection.execute(select(t.head.c.entry_no, t.head.c.digest)).one_or_none()
         self._first_no = self._entry_no = last.entry_no if last else 0
         self._digest = last.digest if last else BEFORE_THE_FIRST
@@ -127,7 +129,7 @@ class BookWriter:
                 entry_no=self._entry_no + 1,
                 kind=kind,
                 version=VERSION[kind],
-                by=self._by,
+                by=self.by,
                 done_at=done_at or self._at,
                 entered_at=self.entered_at,
                 why=why,
@@ -201,7 +203,7 @@ class BookWriter:
                     worded("entry {corrects}", corrects=corrects),
                 )
             refuse_correction(self.look, corrects, kind, why)
-        refuse_signature(self.look, self._by, body)
+        refuse_signature(self.look, self.by, body)
         refuse_unknown(self.look, body)
         refuse_taken_codes(self.look, body, corrects)
         for one in attachments:

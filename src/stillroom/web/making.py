@@ -128,6 +128,8 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     if not coming.given_up:
         doing.append((t("Another step, or one that was not done"), f"/make/{code}/other-step", "quiet"))
         doing.append((t("Give it up"), f"/make/{code}/give-up", "quiet"))
+    if coming.purpose == "formula" and coming.does in {"density", "fill"}:
+        doing.append((t("Measure the pH"), f"/test/{code}/ph", "quiet"))
     doing += [
         (t("Report a deviation"), f"/make/{code}/deviation", "quiet"),
         (t("Trace"), f"/trace/{code}", "quiet"),

@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
-from stillroom.actions.bench.form_choices import apparatus
+from stillroom.actions.bench.form_choices import apparatus, is_a_lot, is_begun, next_up
 from stillroom.actions.bench.lots_offered import LotChoice, lot_choices, lot_in_hand, titrants
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.testing.ph_readings import read_ph
@@ -40,15 +40,16 @@ def _seen() -> tuple[tuple[str, str], ...]:
 
 
 def _form(lab: Laboratory, lot: str, title: str, act: str, button: str, *rows: Any, **more: Any) -> Form:
-    known = lot_in_hand(lab, lot)
+    running = act == "ph" and not is_a_lot(lab, lot) and is_begun(lab, lot)
+    called = next_up(lab, lot).title if running else lot_in_hand(lab, lot).name
     return Form(
         title=title,
-        kind=f"test of {lot}, {known.name}",
+        kind=f"test of {lot}, {called}",
         action=f"/test/{lot}/{act}",
         button=button,
         rows=rows,
         here=HERE,
-        back=f"/test/{lot}",
+        back=f"/make/{lot}" if running else f"/test/{lot}",
         **more,
     )
 
@@ -307,7 +308,7 @@ def write_test(request: Request, lot: str, act: str, typed: TypedForm) -> Respon
         typed,
         lambda: FORMS[act](lab_of(request), lot),
         lambda lab, sign: _act(lab, lot, act, typed, sign),
-        then=f"/test/{lot}",
+        then=f"/test/{lot}" if is_a_lot(lab_of(request), lot) else f"/make/{lot}",
     )
 
 

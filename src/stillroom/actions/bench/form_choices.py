@@ -143,6 +143,12 @@ def is_a_lot(lab: Laboratory, code: str) -> bool:
         return code in look.lot_codes()
 
 
+def is_begun(lab: Laboratory, code: str) -> bool:
+    """Whether a batch of that code was begun."""
+    with lab.look() as look:
+        return code in {one.code for one in look.batches()}
+
+
 def accepted(lab: Laboratory, lot: str) -> bool:
     """Whether the identity of a plant lot stands decided and accepted, on evidence that compares it."""
     with lab.look() as look:

@@ -6,18 +6,19 @@ from dataclasses import replace
 from stillroom.actions.book.ceilings import aim_must_be_lawful
 from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done
-from stillroom.actions.house.defining import refuse_a_name_twice
+from stillroom.actions.house.defining import refuse_a_name_twice, refuse_a_right_not_held
 from stillroom.records.entries import ApparatusAdded, Entry, OrderTaken, PersonJoined
 from stillroom.records.laboratory_from_yaml import apparatus_from_fields
 from stillroom.records.order_from_yaml import OF_A_DOSE, order_from_fields
 from stillroom.records.orders import Order
 from stillroom.records.people import Apparatus
-from stillroom.records.written_values import one_line
+from stillroom.records.written_values import one_line, yes_or_no
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import later, t
 
 LONG = ("notes",)
+MAY_RELEASE = "may release"
 
 
 def _order_says(order: Order) -> dict[str, str]:
@@ -55,16 +56,34 @@ def _order_otherwise(pen: BookWriter, entry: Entry[OrderTaken], changed: Mapping
 
 
 def _of_person(_: Reader, entry: Entry[PersonJoined]) -> tuple[Field, ...]:
-    return (Field("name", t("Name"), entry.body.person.name),)
+    person = entry.body.person
+    return (
+        Field("name", t("Name"), person.name),
+        Field(
+            MAY_RELEASE,
+            t("May release"),
+            "yes" if person.may_release else "no",
+            choices=(("no", t("no")), ("yes", t("yes"))),
+        ),
+    )
 
 
 def _person_otherwise(
     pen: BookWriter, entry: Entry[PersonJoined], changed: Mapping[str, str], why: str
 ) -> Done:
-    person = replace(entry.body.person, name=one_line(changed["name"], "name"))
+    old = entry.body.person
+    person = replace(
+        old,
+        name=one_line(changed.get("name", old.name), "name"),
+        may_release=yes_or_no(changed[MAY_RELEASE], MAY_RELEASE)
+        if MAY_RELEASE in changed
+        else old.may_release,
+    )
     refuse_a_name_twice(pen.look.people(), person)
+    if not old.may_release:
+        refuse_a_right_not_held(pen, person)
     number = enter_again(pen, entry, PersonJoined(person), why)
-    return Done((number,), t("{batch}: {what} corrected.", batch=person.code, what="name"))
+    return Done((number,), t("{batch}: {what} corrected.", batch=person.code, what=", ".join(changed)))
 
 
 def _apparatus_says(one: Apparatus) -> dict[str, str]:

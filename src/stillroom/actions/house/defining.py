@@ -13,6 +13,7 @@ from stillroom.records.entry_json import body_to_json
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.procedures import Procedure
 from stillroom.reference.cautions import caution
+from stillroom.store.book_writer import BookWriter
 from stillroom.stream.run import kind_of
 from stillroom.texts.catalogue import t
 
@@ -34,13 +35,31 @@ def join_person(
         if pen.earlier:
             return Done(pen.earlier)
         refuse_a_name_twice(pen.look.people(), person)
-        if person.may_release and not pen.look.person(by).may_release:
-            raise NotAllowed(
-                "Only a person who may release gives that right to another", by, "Ask the responsible person"
-            )
+        refuse_a_right_not_held(pen, person)
         return Done(
             (pen.enter(body),),
             t("{person_name} signs as {person_code}.", person_name=person.name, person_code=person.code),
+        )
+
+
+def refuse_a_right_not_held(pen: BookWriter, person: Person) -> None:
+    """Refuse that somebody who may not release gives another the right to release.
+
+    Parameters
+    ----------
+    pen : BookWriter
+        Of the person who signs.
+    person : Person
+        As the book will have them. [record]
+
+    Raises
+    ------
+    NotAllowed
+        The person who signs has no such right.
+    """
+    if person.may_release and not pen.look.person(pen.by).may_release:
+        raise NotAllowed(
+            "Only a person who may release gives that right to another", pen.by, "Ask the responsible person"
         )
 
 
