@@ -334,12 +334,7 @@ def _person() -> Form:
         rows=(
             Ask("name", t("Name"), hint=t("As printed on certificates")),
             (
-                Ask(
-                    "code",
-                    t("Signs as"),
-                    hint=t("Left empty: the initials"),
-                    required=False,
-                ),
+                Ask("code", t("Signs as"), hint=t("Left empty: the initials"), required=False),
                 Ask(
                     "release",
                     t("Release"),
