@@ -24,6 +24,7 @@ from tests.products.test_eighty_formulas import BASES, LINE
 
 HEAD, HAND, CHECKER = "MA", "TO", "JU"
 BULK_G, BOTTLES, BOTTLE_G = 1000.0, 9, 96.0
+KEPT = timedelta(days=100)
 MORNING = datetime(2026, 11, 16, 8, 0, tzinfo=UTC)
 STEPS = """
 steps:
@@ -100,7 +101,7 @@ class Workshop:
             check_weights=[f"{BOTTLE_G:g} g"] * 4,
             packaging={},
             scale="SCALE",
-            use_by="2027-02-28",
+            use_by=f"{self.now[0] + KEPT:%Y-%m-%d}",
             nominal="100 mL",
             by=HAND,
         )

@@ -88,8 +88,8 @@ def test_a_sum_is_exact_where_floats_are_not():
 
 
 def test_an_unknown_ingredient_offers_the_nearest_names():
-    with pytest.raises(UnknownName, match=r"'glicerol' is not an ingredient known here.*glycerol"):
-        check((Line("water", "water", None, "q.s."), Line("x", "glicerol", 2.0)))
+    with pytest.raises(UnknownName, match=r"'glycerrol' is not an ingredient known here.*glycerol"):
+        check((Line("water", "water", None, "q.s."), Line("x", "glycerrol", 2.0)))
 
 
 @pytest.mark.parametrize(

@@ -69,7 +69,7 @@ def test_less_of_it_is_never_graver(one, percent, kind, part):
 @settings(max_examples=30, deadline=None)
 @given(st.sampled_from(table("regulated_substances").rows), PERCENT, KINDS, st.floats(5.0, 95.0))
 def test_a_strength_in_the_name_is_the_same_amount(one, percent, kind, strength):
-    assume(one["holds_percent"] is None)
+    assume(one["holds_percent"] is None and round(strength, 1) != percent)
     pure = _standings(Share(one.key, percent * round(strength, 1) / 100), kind=kind)
     solution = _standings(Share(f"{one.key} {strength:.1f} %", percent), kind=kind)
 

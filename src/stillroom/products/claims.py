@@ -12,6 +12,8 @@ from functools import cache
 from stillroom.products.check_lines import CheckLine
 from stillroom.reference.cautions import caution_as_kept
 from stillroom.reference.tables import Row, table
+from stillroom.substances.ingredients import names_of_ingredients
+from stillroom.substances.letters import plain_letters
 from stillroom.texts.catalogue import t
 
 TABLE = "claim_words"
@@ -69,7 +71,7 @@ def claims(text: str) -> tuple[Flag, ...]:
     ----------
     us-drug-claims, eu-claims-655-2013
     """
-    found: list[tuple[int, Flag]] = []
+    text, found = _without_ingredients(plain_letters(text)), list[tuple[int, Flag]]()
     for row, pattern in _patterns():
         hit = pattern.search(text)
         if hit is None:
@@ -105,7 +107,8 @@ def claim_lines(words: Mapping[str, str]) -> tuple[CheckLine, ...]:
         Over where a cosmetic may not promise it, undecided where its reading is open. [records]
     """
     found: dict[str, CheckLine] = {}
-    for where, text in words.items():
+    for where, written in words.items():
+        text = _without_ingredients(plain_letters(written))
         for flag in claims(text):
             pattern = next(one for row, one in _patterns() if row.key == flag.claim)
             denied = all(_DENIED.search(text[: hit.start()]) for hit in pattern.finditer(text))
@@ -142,6 +145,24 @@ def _patterns() -> tuple[tuple[Row, re.Pattern[str]], ...]:
         words = [one.strip() for one in row.words("words").split(";") if one.strip()]
         made.append((row, re.compile("|".join(_pattern(one) for one in words), re.IGNORECASE)))
     return tuple(made)
+
+
+def _without_ingredients(text: str) -> str:
+    """The text with the names of ingredients blotted out: wheat germ oil promises nothing about germs."""
+    named = _ingredients_that_sound_like_claims()
+    return named.sub(lambda hit: " " * len(hit[0]), text) if named else text
+
+
+@cache
+def _ingredients_that_sound_like_claims() -> re.Pattern[str] | None:
+    names = [
+        one
+        for one in names_of_ingredients()
+        if len(one.split()) > 1 and any(pattern.search(one) for _, pattern in _patterns())
+    ]
+    longest_first = sorted(names, key=len, reverse=True)
+    made = "|".join(r"\b" + r"[\s-]+".join(map(re.escape, one.split())) + r"\b" for one in longest_first)
+    return re.compile(made, re.IGNORECASE) if made else None
 
 
 def _pattern(word: str) -> str:

@@ -6,7 +6,7 @@ content of an oil are ranges. An analysis of the lot takes the place of what the
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from stillroom.products.formula_facts import Carried, FormulaFacts, Share
@@ -15,6 +15,7 @@ from stillroom.substances.regulated import Regulated, counted_as, regulated, reg
 from stillroom.substances.written_names import WrittenPart, parts_of
 
 CONTENTS = "natural_contents"
+ROUNDING = 1e-9
 ALL_BASES, STANDARD_BASE = "cinchona alkaloids", "quinine"
 _AS = re.compile(r"[\s(]+as\s+", re.IGNORECASE)
 _MEAN = re.compile(r"mean of (?P<first>.+) and (?P<second>.+)")
@@ -144,13 +145,15 @@ def _of_share(share: Share) -> Iterator[Held]:
     for carried in share.carries:
         yield from _carried(share, carried)
     percent = share.percent
-    for part in parts_of(share.name):
+    for part in (*parts_of(share.name), *_said_by_label(share)):
         if part.regulated and not (share.whole and share.carries):
             holds = part.regulated[0].holds_percent / 100.0
             low, high = (
                 (part.low_share * holds, part.high_share * holds) if percent is not None else (0.0, 1.0)
             )
             whole = 100.0 if percent is None else percent
+            if _repeats_its_share(part, percent):
+                high = holds
             if part.regulated[0].name == ALL_BASES and part.regulated[0].name in _contents(part):
                 continue
             yield Held(part.regulated, whole * low, whole * high, share.name)
@@ -162,6 +165,28 @@ def _of_share(share: Share) -> Iterator[Held]:
             ):
                 continue
             yield _usual(row, share, part)
+
+
+def _said_by_label(share: Share) -> tuple[WrittenPart, ...]:
+    """What the name on the label tells of a line whose own name tells nothing, or another thing."""
+    if not share.label_name or share.is_told:
+        return ()
+    named = parts_of(share.name)
+    ruled = {one.parent for part in named for one in part.regulated}
+    known = any(part.known for part in named)
+    return tuple(
+        replace(part, ingredient=None, low_share=0.0 if known else part.low_share)
+        for part in parts_of(share.label_name)
+        if part.regulated
+        and not ruled & {one.parent for one in part.regulated}
+        and not any(part.ingredient and part.ingredient == one.ingredient for one in named)
+    )
+
+
+def _repeats_its_share(part: WrittenPart, percent: float | None) -> bool:
+    """Whether the strength in a name may be the share in the product said twice: "phenoxyethanol 1.2 %", 1.2 %."""
+    said = part.strength_said and percent is not None and not part.regulated[0].sold_diluted
+    return said and abs(100.0 * part.high_share - (percent or 0.0)) < ROUNDING
 
 
 def _contents(part: WrittenPart) -> frozenset[str]:

@@ -12,11 +12,12 @@ from stillroom.products.claims import claim_lines
 from stillroom.products.contained import Held, held_in, parts_in
 from stillroom.products.formula_allergens import allergen_lines, allergens_to_name
 from stillroom.products.formula_ceilings import ceiling_lines
-from stillroom.products.formula_facts import FormulaFacts
+from stillroom.products.formula_facts import FormulaFacts, Share
 from stillroom.products.formula_keeping import keeping_lines
 from stillroom.products.formula_together import kind_as_sprayed, together_lines
 from stillroom.products.kinds import KINDS_OF_PRODUCT, MARKETS, Kind, has_rules_here, kind_of_product
 from stillroom.reference.tables import row
+from stillroom.substances.other_languages import in_english
 from stillroom.substances.plants import plant_rules_in
 from stillroom.substances.spirit_strengths import ethanol_mass_fraction_of, strength_in_name
 from stillroom.substances.spirits import spirit_mass_fraction, spirit_volume_fraction_20c
@@ -147,7 +148,7 @@ def _kind(kind: Kind) -> Iterator[CheckLine]:
 
 def _plants(facts: FormulaFacts) -> Iterator[CheckLine]:
     for share in facts.shares:
-        for found in plant_rules_in(f"{share.name} / {share.label_name}"):
+        for found in plant_rules_in(_said_of(share)):
             standing: Standing = "over" if found.status == "prohibited" else "undecided"
             limit = row("limits_eu", found.limit_row)
             year = limit["state_of_data"]
@@ -167,9 +168,14 @@ def _plants(facts: FormulaFacts) -> Iterator[CheckLine]:
             )
 
 
+def _said_of(share: Share) -> str:
+    """Everything a line is called, in English too."""
+    return " / ".join((share.name, share.label_name, *in_english(share.name)))
+
+
 def _unknown(facts: FormulaFacts) -> Iterator[CheckLine]:
     for share, part in parts_in(facts):
-        if part.known or share.is_told or any(plant_rules_in(f"{share.name} / {share.label_name}")):
+        if part.known or share.is_told or any(plant_rules_in(_said_of(share))):
             continue
         says = t("{about} is a name that nobody knows here, and so are its limits.", about=part.written)
         if part.like:

@@ -13,12 +13,14 @@ from stillroom.products.contained import parts_in
 from stillroom.products.formula_facts import FormulaFacts
 from stillroom.products.kinds import SPRAY, Kind, kind_of_product
 from stillroom.reference.tables import Row, table
+from stillroom.substances.letters import plain_letters
 from stillroom.texts.catalogue import t
 
 TABLE = "nitrosating"
 AEROSOL = "aerosol"
 SPRAYS = re.compile(
-    r"\b(?P<propelled>aerosol\w*|propellant)|\b(?:\w*sprays?|sprayed|spray\w*|mists?|atomi[sz]ers?|nebuli[sz]\w*|vapori[sz]ers?)\b",
+    r"\b(?P<propelled>aerosol\w*|propellant)|\b(?:\w*sprays?|sprayed|spray\w*|mists?|atomi[sz]ers?|nebul\w+|vapori[sz]\w*"
+    r"|\w*(?:sprüh|spruh|zerstäub)\w*|brumes?|brumis\w+|p[uo]lv[eé]ri[sz]\w*)\b",
     re.IGNORECASE,
 )
 """Words by which a name or a label says that a product is sprayed."""
@@ -74,8 +76,9 @@ def together_lines(facts: FormulaFacts, kind: Kind) -> tuple[CheckLine, ...]:
 def _said_sprayed(facts: FormulaFacts) -> tuple[str, bool] | None:
     """The word that says so and whether it is driven by a gas; None where no word does."""
     for text in facts.words.values():
-        for hit in SPRAYS.finditer(text):
-            if not NOT_SPRAYED.search(text[: hit.start()]):
+        plain = plain_letters(text)
+        for hit in SPRAYS.finditer(plain):
+            if not NOT_SPRAYED.search(plain[: hit.start()]):
                 return hit[0], bool(hit["propelled"])
     return None
 

@@ -5,11 +5,13 @@ rule is never quoted for a use it does not name. The tags are our own reading of
 """
 
 import re
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
 from stillroom.reference.tables import Row, table
+from stillroom.substances.letters import plain_letters
 
 TABLE = "product_kinds"
 KINDS_OF_PRODUCT = (
@@ -27,47 +29,9 @@ FOR_WHOM = frozenset({"child", "infant", "nappy"})
 
 
 MARKETS = ("EU",)
-_ALSO_EU = frozenset(
-    [
-        "eu",
-        "ue",
-        "eea",
-        "european_union",
-        "union_européenne",
-        "european_economic_area",
-        "austria",
-        "belgium",
-        "bulgaria",
-        "croatia",
-        "cyprus",
-        "czechia",
-        "denmark",
-        "estonia",
-        "finland",
-        "france",
-        "germany",
-        "greece",
-        "hungary",
-        "iceland",
-        "ireland",
-        "italy",
-        "latvia",
-        "liechtenstein",
-        "lithuania",
-        "luxembourg",
-        "malta",
-        "netherlands",
-        "norway",
-        "poland",
-        "portugal",
-        "romania",
-        "slovakia",
-        "slovenia",
-        "spain",
-        "sweden",
-    ]
-)
-"""Other names of a market where Regulation (EC) No 1223/2009 holds. Recalled."""
+MARKET_NAMES = "market_names"
+"""Table of what a market is called where Regulation (EC) No 1223/2009 holds."""
+_AND = re.compile(r"[,;+&/]|\b(?:and|und|et|e|y|or|oder|ou)\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,14 +82,14 @@ def has_rules_here(market: str) -> bool:
     Parameters
     ----------
     market : str
-        "EU", "eu", "European Union", "Germany". [text]
+        "EU", "eu", "European Union", "Deutschland", "Switzerland and France". [text]
 
     Returns
     -------
     bool
-        False is no permission.
+        Whether they hold in a part of it; False is no permission.
     """
-    return "_".join(market.casefold().replace(".", "").split()) in _ALSO_EU
+    return any(_market_key(one) in _markets() for one in (market, *_AND.split(market.casefold())))
 
 
 def kind_of_product(written: str) -> Kind:
@@ -186,8 +150,34 @@ def _fits(use: Use, wanted: list[str]) -> bool:
     )
 
 
+def _market_key(name: str) -> str:
+    return _folded(name.replace(".", ""))
+
+
+@cache
+def _markets() -> frozenset[str]:
+    return frozenset(
+        _market_key(name)
+        for row in table(MARKET_NAMES).rows
+        for name in (row.key, *row.words("also_called").split(";"))
+    )
+
+
 def _plain(written: str) -> str:
-    return " ".join(re.sub(r"[^a-zçéèêâîô0-9]+", " ", written.casefold()).split())
+    """The words of a kind in small plain letters, a German compound taken apart: "Babycreme" is a cream for a baby."""
+    return " ".join(_COMPOUND.sub(" ", _folded(written)).split())
+
+
+def _folded(written: str) -> str:
+    apart = unicodedata.normalize("NFKD", plain_letters(written).casefold())
+    letters = "".join(sign for sign in apart if not unicodedata.combining(sign))
+    return " ".join(re.sub(r"[^a-z0-9]+", " ", letters).split())
+
+
+_COMPOUND = re.compile(
+    r"(?<=\bbaby)(?=[a-z]{3})|(?<=\bkinder)(?=[a-z]{3})|(?<=\bwindel)(?=[a-z]{3})"
+    r"|(?<=[a-z]{3})(?=(?:spray|creme|lotion|shampoo)\b)"
+)
 
 
 @cache

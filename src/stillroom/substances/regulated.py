@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from stillroom.reference.tables import Row, table
+from stillroom.substances.letters import plain_letters
 
 TABLE = "regulated_substances"
 FREE_ACIDS, OF_THE_ALCOHOL = "as the free acids", "of the alcohol"
@@ -62,6 +63,7 @@ def regulated(name: str) -> tuple[Regulated, ...]:
     tuple of Regulated
         Empty where the table has no such name; two where the name leaves the water of a salt open. [records]
     """
+    name = plain_letters(name)
     number = _CAS.search(name)
     if number and number[0] in _by_cas():
         return tuple(_record(one) for one in _by_cas()[number[0]])
@@ -128,7 +130,7 @@ def squeezed(name: str) -> str:
         As written. [text]
     """
     plain = (
-        unicodedata.normalize("NFKD", name.casefold())
+        unicodedata.normalize("NFKD", plain_letters(name).casefold())
         .replace("sulph", "sulf")
         .replace("hydrolys", "hydrolyz")
     )

@@ -5,13 +5,14 @@ that a name nobody knows here is told as unknown with the nearest one. Reads nam
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from functools import cache, lru_cache
 
 from stillroom.errors import UnknownName
 from stillroom.substances.ingredients import Ingredient, ingredient, names_of_ingredients
-from stillroom.substances.own import own
+from stillroom.substances.other_languages import alike_in_english, in_english
+from stillroom.substances.own import NOTHING, knowing, own, own_ingredient
 from stillroom.substances.regulated import Regulated, names_of_regulated, regulated, squeezed
 
 ALIKE = 0.86
@@ -32,7 +33,7 @@ _WATER_OF_CRYSTALS = re.compile(
     r"\b(?:anhydrous|(?:mono|di|tri|penta|hexa|hepta|deca)?hydrate)\b", re.IGNORECASE
 )
 _STRENGTH = re.compile(
-    r"(?:\b(?:at|about|ca\.?|min\.?|max\.?)\s+)?(?:\d+(?:[.,]\d+)?\s*(?:-|–|to)\s*)?(?P<most>\d+(?:[.,]\d+)?)\s*"
+    r"(?:\b(?P<bound>at|about|ca\.?|min\.?|max\.?)\s+)?(?:\d+(?:[.,]\d+)?\s*(?:-|–|to)\s*)?(?P<most>\d+(?:[.,]\d+)?)\s*"
     r"(?:%|per ?cent|pct)(?:\s*(?:w/w|w/v|v/v|m/m|by mass|by weight|by volume|abv))?",
     re.IGNORECASE,
 )
@@ -46,6 +47,7 @@ _PREPARATION = re.compile(
 _PLANT_PART = re.compile(
     r"\b(?:leaf|leaves|root|flowers?|bark|herb|seeds?|fruit|berry|berries|rhizome|tops?)\b", re.IGNORECASE
 )
+_UNCLOSED = re.compile(r"\s*[(\[][^)\]]*$")
 _GRADE_NUMBER = re.compile(r"(?:\d+(?:[.,]\d+)?(?:m?iu(?:/g)?|cst|x|:1)?|m?iu(?:/g)?|cst|iu)", re.IGNORECASE)
 _VOLUME_STRENGTH = re.compile(r"\b\d+\s*vol(?:ume)?s?\b", re.IGNORECASE)
 
@@ -196,9 +198,11 @@ def _single(written: str) -> WrittenPart:
     if told is None and found is not None:
         return found
     if told is not None:
-        rest = f"{written[: told.start()]} {written[told.end() :]}".strip(" ,()")
+        rest = _UNCLOSED.sub("", f"{written[: told.start()]} {written[told.end() :]}".strip(" ,()"))
         share = float(told["most"].replace(",", ".")) / 100.0
         bare = _known(rest) or _graded(rest)
+        if bare is not None and (told["bound"] or "").casefold().startswith("max"):
+            return replace(bare, low_share=0.0)
         if bare is not None and 0.0 < share <= 1.0:
             return WrittenPart(bare.written, bare.regulated, bare.ingredient, share, share, True)
         written = rest if found is None and rest else written
@@ -249,10 +253,42 @@ def _known(written: str) -> WrittenPart | None:
     ruled = regulated(name)
     listed = _listed(name) or _listed(_squeezed_ingredients().get(squeezed(name), ""))
     if not ruled and listed is not None:
-        ruled = regulated(listed.name) or regulated(listed.label_name)
+        ruled = regulated(listed.name) or regulated(listed.label_name) or _ruled_own(name)
     if not ruled and listed is None:
-        return None
+        return _said_otherwise(name)
     return WrittenPart(name, ruled, listed, strength_said=bool(_VOLUME_STRENGTH.search(name)))
+
+
+def _ruled_own(name: str) -> tuple[Regulated, ...]:
+    """What a rule names of an ingredient of one's own: by any name or number it was stated with, in any language."""
+    mine = own_ingredient(name)
+    if mine is None:
+        return ()
+    for one in (mine[0].cas, mine[0].name, mine[0].label_name, *mine[0].also_called):
+        found = regulated(one) or tuple(
+            ruled for part in _by_tables(one) for ruled in part.regulated if part.high_share > 0
+        )
+        if found:
+            return found
+    return ()
+
+
+def _by_tables(name: str) -> tuple[WrittenPart, ...]:
+    with knowing(lambda: NOTHING):
+        return _parts_of(name) if name else ()
+
+
+def _said_otherwise(name: str) -> WrittenPart | None:
+    """A name in another language, where all that it may stand for is one thing."""
+    plainly = dict.fromkeys((name, *(_without_grades(one) for one in in_english(name))))
+    said = next(filter(None, (alike_in_english(one, _every_name) for one in plainly)), ())
+    found = [one for one in (_known(each) for each in said) if one is not None]
+    one_thing = {one.regulated or (one.ingredient and one.ingredient.name) for one in found}
+    return found[0] if len(one_thing) == 1 else None
+
+
+def _every_name() -> tuple[str, ...]:
+    return (*names_of_regulated(), *names_of_ingredients())
 
 
 def _listed(name: str) -> Ingredient | None:
