@@ -142,7 +142,7 @@ class Workshop:
                 kind = LotKind.SPIRIT
             stated = "96 % v/v" if kind is LotKind.SPIRIT else ""
             lot = Lot(code, kind, substance, substance, supplier="Invented Goods", stated=stated)
-            receive_lot(self.lab, lot, "90 kg", by=HAND)
+            receive_lot(self.lab, lot, "300 kg", by=HAND)
             if holds:
                 counted, _, percent = holds.rpartition(" ")
                 marker, _, compound = counted.partition(" as ")
