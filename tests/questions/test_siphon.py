@@ -86,14 +86,15 @@ def test_bad_entries_are_told_at_their_field(fields, kind, says, where):
 
 def test_four_residues_that_scatter_allow_a_wide_rest_and_do_not_let_it_stop():
     # Student's t of two degrees of freedom, 4.30, on the slope of the logarithms alone gives 32 to 2980 mg; with the
-    # level of the line 30 to 3290, worked out outside this code.
+    # level of the line 30 to 3290, worked out outside this code. Two draws in a hundred have no end at all, so the
+    # upper end rests on the five largest of a thousand: a fifth either way.
     page = page_text(
         work_out_siphon({"residues": "310 230 100 90", "collected": "18.4 g", "cycle": "14 min"})
     )
 
     low, high = (float(one) for one in re.search(r"95 of 100 between (\S+) and (\S+);", page).groups())
     assert 27.0 <= low <= 32.0
-    assert 2400.0 <= high <= 3300.0
+    assert 0.8 * 3290.0 <= high <= 1.2 * 3290.0
     assert "first order does not hold" in page
     assert "scatter too much to tell" in " ".join(page.split())
 

@@ -118,7 +118,7 @@ def _shares(names: Sequence[str], draws: int, seed: int) -> dict[str, Array]:
     if draws <= FULL_DRAWS:
         from scipy.stats import qmc
 
-        columns = list(qmc.Sobol(len(names), scramble=False).random(draws).T)
+        columns = list(qmc.Sobol(len(names), scramble=True, seed=seed).random(draws).T)
     else:
         columns = [even_draws(name, draws, seed) for name in names]
     ranks = (np.argsort(np.argsort(one, kind="stable"), kind="stable") for one in columns)
@@ -156,7 +156,7 @@ def drawn(
     for at in range(FULL_DRAWS):
         try:
             made.append(float(function({name: float(column[at]) for name, column in columns.items()})))
-        except StillroomError:
+        except (StillroomError, OverflowError):
             missing += 1
     found = np.sort(np.asarray([one for one in made if math.isfinite(one)], dtype=np.float64))
     tail = 0.5 * (1.0 - coverage)
