@@ -15,7 +15,7 @@ from stillroom.actions.making.bulk_density import DENSITY, weigh_density
 from stillroom.actions.releasing.deciding import review_release
 from stillroom.actions.releasing.recalling import take_back
 from stillroom.actions.releasing.tracing import show_trace
-from stillroom.actions.testing.ph_readings import read_with
+from stillroom.answers.ph_words import buffers_in, read_with
 from stillroom.documents.as_text import page_text
 from stillroom.pages.book import show_batch
 from stillroom.records.lots import Lot, LotKind
@@ -67,7 +67,10 @@ def test_a_ceiling_stated_under_the_name_the_order_counts_by_is_found(lab: Labor
     ["4.01, 6.86", "4,01 6,86", "4,01; 6,86", "4,01, 6,86", "4.01;6.86", "4.01 and 6.86", "6,86 & 4,01"],
 )
 def test_buffers_of_a_meter_are_read_with_comma_or_point(text: str) -> None:
-    assert read_with("meter", text, 5.0) == ("meter", "calibrated with 4.01 and 6.86")
+    assert read_with("meter", buffers_in(text, "meter-buffers"), 5.0) == (
+        "meter",
+        "calibrated with 4.01 and 6.86",
+    )
 
 
 def test_a_bare_number_counts_what_is_counted_in_pieces(lab: Laboratory) -> None:

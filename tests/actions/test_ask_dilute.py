@@ -8,7 +8,7 @@ from stillroom.actions.ask_dilute import DilutedAsAsked, work_out_dilution
 from stillroom.actions.asked_pages import dilution_pages
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import LabelFace, TurnOver
-from stillroom.errors import BadEntry, OutsideModel, StillroomError
+from stillroom.errors import BadEntry, OutsideModel, StillroomError, UnknownName
 from stillroom.evidence.answer import rerun
 from stillroom.records.sections import SeveralBadEntries
 from stillroom.substances.spirits import spirit_mass_fraction
@@ -232,7 +232,7 @@ def test_masses_close_and_at_hand_then_wanted_is_the_same_mixture(
         ({"amount": "5 °C"}, BadEntry, "volume or a mass"),
         ({"amount": "1 kg", "amount-as": "mL to the mark"}, BadEntry, "A volume is needed"),
         ({"amount-as": "mL in the flask"}, BadEntry, '"to the mark"'),
-        ({"vessel": "tin"}, BadEntry, "borosilicate glass"),
+        ({"vessel": "tin"}, UnknownName, "borosilicate glass"),
         ({"have-plus-minus": "0"}, BadEntry, "above zero"),
         ({"thermometer": "0"}, BadEntry, "above zero"),
         ({"known-by": "bottle", "bottle-empty": "24"}, BadEntry, "weighed three times"),

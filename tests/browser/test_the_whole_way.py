@@ -124,7 +124,7 @@ def test_a_person_walks_from_the_order_to_the_trace_and_puts_a_wrong_mass_right(
     page.get_by_role("link", name="Begin a batch").click()
     page.get_by_label("Procedure").select_option("bark-extract")
     page.get_by_label("Code").fill("E1")
-    page.get_by_label("Scale").fill("250 g")
+    page.get_by_label("Batch size").fill("250 g")
     assert "is begun at 250 g" in send(page, "Begin the batch")
     page.get_by_role("link", name="Next: mix spirit").click()
     assert "Caution: Flammable vapour" in says(page)
