@@ -31,9 +31,7 @@ After set-up the command is `.venv/bin/stillroom`; `python3 start.py VERB` does 
 in the practice laboratory, whose every name and figure is invented. Where an answer is cut, the last line says how many
 lines follow.
 
-Some things have a page and no verb yet: the strength of a lot of spirit, a solvent residue, deviations, the density of
-a bulk, filling, keeping back, delivering, counting the shelf ([pages](pages.md)). The demo does all of
-them through the same actions.
+Some things have a page and no verb yet: a solvent residue, timers, photographs ([pages](pages.md)).
 """
 
 
@@ -143,6 +141,32 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         Example('stillroom make T3 --procedure hair-tonic --scale "2.000 kg" --order ORD-2 --by TO'),
         Example('stillroom dose T3 E1 --scale SCALE-2 --next-strength "29.7 %"', 14),
     ),
+    "deviation": (
+        Example(
+            'stillroom deviation E2 "mix spirit" "the funnel dripped" --done "wiped up and weighed again" --by TO'
+        ),
+    ),
+    "density": (
+        Example(
+            'stillroom density T2 --empty "38.41 g" --water "138.14 g" --bulk "133.12 g" --temperature "20.0 °C" '
+            "--scale SCALE-2 --by TO"
+        ),
+    ),
+    "fill": (
+        Example(
+            'stillroom fill T4 26 --left-over "9.80 g" --check "50.4 g" --check "50.3 g" --check "50.5 g" '
+            "--pack BOT-01=26 --scale SCALE-2 --use-by 2027-05-29 --by TO",
+            prints="26 bottles of 26.7 possible. Mean 50.32 mL of 3 bottles, nominal 50 mL; 0 short by more than "
+            "4.5 mL.",
+        ),
+    ),
+    "stock keep-back": (Example('stillroom stock keep-back T2 "1 bottles" --by TO'),),
+    "stock waste": (
+        Example('stillroom stock waste GLY-01 "5.0 g" --why "spilled, into the water waste" --by TO'),
+    ),
+    "stock count": (Example('stillroom stock count GLY-01 "1.800 kg" --scale SCALE-1 --by TO'),),
+    "stock strength": (Example('stillroom stock strength SPI-02 "98.9 %" --temperature "30 °C" --by TO'),),
+    "deliver": (Example("stillroom deliver ORD-2 T2=1 --by MA"),),
     "release": (
         Example("stillroom release T1 --by JU", 24),
         Example('stillroom release SPI-02 --meaning "papers and label agree, seal whole" --by MA'),

@@ -37,9 +37,16 @@ VERBS: dict[str, tuple[str, str]] = {
         "Ways of extracting: see them, and copy one for a plant and a marker of yours.",
     ),
     "make": ("stillroom.cli.making", "Begin a batch, do its next step, or print its sheet."),
+    "deviation": ("stillroom.cli.bottling", "Write what was different at a step of a batch."),
     "test": ("stillroom.cli.testing", "Enter a precipitate test or a titration."),
     "own": ("stillroom.cli.own", "Enter a marker, plant or ingredient that the tables here do not list."),
     "dose": ("stillroom.cli.testing", "Grams of this extract for this bulk, on the scale in use."),
+    "density": ("stillroom.cli.bottling", "The density of a bulk, which says how much to fill by mass."),
+    "fill": ("stillroom.cli.bottling", "Bottles that were filled from a batch: they become a lot."),
+    "stock": (
+        "stillroom.cli.stock",
+        "Count a lot, keep samples back, throw some away, read how strong a spirit is.",
+    ),
     "release": (
         "stillroom.cli.lots",
         "Release, stop or reject a lot; show its release list and decide its lines.",
@@ -48,6 +55,7 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.lots",
         "Enter what the release list asks for: microbial count, safety report, stability, label check.",
     ),
+    "deliver": ("stillroom.cli.bottling", "Bottles that leave on a customer's order."),
     "recall": (
         "stillroom.cli.recalling",
         "Write what came back, who was told and when, and a recall that was rehearsed.",

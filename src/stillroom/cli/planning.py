@@ -5,7 +5,15 @@ from pathlib import Path
 
 import click
 
-from stillroom.cli.asking import at_option, in_option, json_option, moment, tell_page, tell_progress
+from stillroom.cli.asking import (
+    at_option,
+    in_option,
+    json_option,
+    moment,
+    tell_done,
+    tell_page,
+    tell_progress,
+)
 from stillroom.documents.blocks import Page
 
 
@@ -21,7 +29,9 @@ from stillroom.documents.blocks import Page
 @click.option(
     "--say", "said", multiple=True, help='Say what would be assumed: --say "loss-on-drying=8.1 ± 0.4".'
 )
-@click.option("--keep", is_flag=True, help="Keep the plan in the book.")
+@click.option(
+    "--keep", is_flag=True, help="Keep the plan in the book; without ORDER, the order and its procedures too."
+)
 @click.option("--by", default="", help="Code of the person who keeps it.")
 @click.option("--plant-lot", default="", help="Lot whose assay is used; the last released one when left out.")
 @click.option("--charge", default="", help='Show what a charge of this much plant would give: "250 g".')
@@ -66,7 +76,17 @@ def plan_command(
         figure, of = _strength_and_what(strength)
         asked = {"product": product, "kind": kind, "bottles": bottles, "strength": figure, "of": of,
                  "plant": plant, "way": way, "due": due}  # fmt: skip
-        tell_page(_asked(asked, said), as_json=as_json)
+        page = _asked(asked, said)
+        if not keep:
+            tell_page(page, as_json=as_json)
+            return
+        if not by:
+            raise BadEntry("A plan is kept by a person", "nobody", "Give --by", where="--by")
+        from stillroom.actions.keeping_answers import keep as keep_answer
+
+        with open_laboratory(folder) as lab:
+            done = keep_answer(lab, "order", asked, by=by, at=moment(at_text))
+            tell_done(lab, done, as_json=as_json)
         return
     if said:
         raise BadEntry(

@@ -147,7 +147,9 @@ def step_body(
         apparatus = pen.look.apparatus(one.apparatus) if one.apparatus else None
         lot = one.lot if direction != "within" else ""
         if direction == "out":
-            if not lot:
+            if not lot and one.line == procedure.steps[-1].gives[0]:
+                lot = batch
+            elif not lot:
                 lot = f"{batch}-{_slug(one.line)}"
                 to_waste.add(lot)
             new = lot_made(procedure, one.line, lot, batch, to_shelf=lot not in to_waste, on=on)
