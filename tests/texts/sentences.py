@@ -136,7 +136,8 @@ def write_po(code: str, told: Mapping[str, str], own_name: str = "") -> None:
     """Write the file of a language: what it says, by the English, in the order of the alphabet."""
     catalog = Catalog(locale=code, project="stillroom", charset="utf-8", fuzzy=False)
     for english in sorted(told):
-        catalog.add(english, told[english], locations=[(where, None) for where in said().get(english, ())])
+        places = [(where, None) for where in said().get(english, ())]
+        catalog.add(english, told[english], locations=places).flags.clear()
     path = FOLDER / f"{code}.po"
     with path.open("wb") as file:
         write_catalog(file, catalog, width=110, sort_output=True, omit_header=True)
