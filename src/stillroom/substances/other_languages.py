@@ -14,8 +14,8 @@ from stillroom.reference.tables import table
 from stillroom.substances.letters import plain_letters
 
 TABLE = "ingredient_words"
-SHORTEST = 6
-"""Letters that a name must have for its likeness to count."""
+SHORTEST, SHORTEST_EXACT = 6, 4
+"""Letters that a name must have for its likeness to count; a shorter one has to be the English word itself."""
 _OF = re.compile(r"^(?P<what>.+?)\s+(?:de la|de l|de|du|des|d|di|del|della|dell|von)\s+(?P<whose>.+)$")
 _ACID = re.compile(r"(?:(?:ique|ico|ic|in|e|i|o)?\s+acid)$")
 _SPELT = (
@@ -79,7 +79,9 @@ def _folded(text: str) -> str:
 def _likeness(name: str) -> str:
     text = _ACID.sub(" acid", " ".join(re.sub(r"[^a-z0-9αβ%+]+", " ", _folded(name.casefold())).split()))
     short = "".join(_sounded(one) for one in text.split())
-    return short if len(short) >= SHORTEST and not short.isdigit() else ""
+    if len(short) >= SHORTEST:
+        return "" if short.isdigit() else short
+    return f"={text}" if len(text) >= SHORTEST_EXACT else ""
 
 
 def _sounded(word: str) -> str:

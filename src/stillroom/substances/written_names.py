@@ -47,6 +47,7 @@ _PREPARATION = re.compile(
 _PLANT_PART = re.compile(
     r"\b(?:leaf|leaves|root|flowers?|bark|herb|seeds?|fruit|berry|berries|rhizome|tops?)\b", re.IGNORECASE
 )
+_RATIO = re.compile(r"[\s(]+\d+(?:\.\d+)?(?:\s*[:/]\s*\d+(?:\.\d+)?)+\s*\)?\s*$")
 _UNCLOSED = re.compile(r"\s*[(\[][^)\]]*$")
 _GRADE_NUMBER = re.compile(r"(?:\d+(?:[.,]\d+)?(?:m?iu(?:/g)?|cst|x|:1)?|m?iu(?:/g)?|cst|iu)", re.IGNORECASE)
 _VOLUME_STRENGTH = re.compile(r"\b\d+\s*vol(?:ume)?s?\b", re.IGNORECASE)
@@ -107,11 +108,22 @@ def _parts_of(written: str) -> tuple[WrittenPart, ...]:
     if whole is not None and not _STRENGTH.search(written):
         return (whole,)
     pieces = [one for one in _JOINED.split(written) if one.strip(" ,;/")]
-    named = [one for one in pieces if _without_grades(_STRENGTH.sub(" ", one))]
+    named = _by_ratio([one for one in pieces if _without_grades(_STRENGTH.sub(" ", one))])
     alone = _single(written)
     if len(named) < 2 or (alone.known and squeezed(alone.written) == squeezed(_STRENGTH.sub(" ", written))):
         return (alone if alone.known or len(named) != 1 else _single(" ".join(pieces)),)
     return _mixture(named)
+
+
+def _by_ratio(pieces: list[str]) -> list[str]:
+    """The parts with their shares where the last one ends in them: "phenoxyethanol and ethylhexylglycerin 90:10"."""
+    ratio = _RATIO.search(pieces[-1]) if len(pieces) > 1 else None
+    shares = [float(one) for one in re.findall(r"\d+(?:\.\d+)?", ratio[0])] if ratio else []
+    if ratio is None or len(shares) != len(pieces) or not sum(shares):
+        return pieces
+    bare = [*pieces[:-1], pieces[-1][: ratio.start()]]
+    whole = sum(shares)
+    return [f"{one} {100.0 * share / whole:.6g} %" for one, share in zip(bare, shares, strict=True)]
 
 
 # By the tables alone: what is one's own changes with the book.
