@@ -315,3 +315,11 @@ def test_an_entry_of_any_kind_about_the_batch_suspends_whoever_writes_it(lab: La
     with lab.look() as look:
         assert look.status("T1") is Status.SUSPENDED
         assert look.certificates("T1")[-1].body.revision == 2
+
+
+def test_a_certificate_says_what_was_decided_about_the_identity_of_its_plant(lab: Laboratory) -> None:
+    for paper in (show_certificate, show_whole_certificate):
+        said = " ".join(page_text(paper(lab, "T1")).split())
+        assert "Identity of CIN-01" in said
+        assert "accepted: quills, fracture and section compared with the voucher" in said
+        assert "Identity and precipitate tests" not in said

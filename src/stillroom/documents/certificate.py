@@ -31,7 +31,7 @@ from stillroom.products.check_lines import CheckLine
 from stillroom.products.release_record import Decided
 from stillroom.records.entries import ControlTestRead, Entry, HouseDescribed, StatusDecided
 from stillroom.reference.sources import source
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 NOWHERE = HouseDescribed()
 
@@ -48,6 +48,7 @@ class CertificateFacts:
     meets : tuple of str
         Sentences: what is met, how surely.
     tests : tuple of Entry of ControlTestRead
+    identities : tuple of (lot, accepted, evidence)
     residue : str
         A sentence about the residue of the clean-up solvent; it says "not tested" when nobody did.
     made_from : tuple of (str, str)
@@ -94,6 +95,7 @@ class CertificateFacts:
     sources: tuple[str, ...]
     reasons: Reasons
     order: str
+    identities: tuple[tuple[str, bool, str], ...] = ()
     assumed: tuple[str, ...] = ()
     outside: tuple[str, ...] = ()
     ph: Shown | None = None
@@ -157,6 +159,7 @@ def whole_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) 
         *((Points(facts.meets),) if facts.meets else ()),
         *(Prose(said) for said in facts.outside),
         Heading(t("Tests")),
+        *(Prose(f"{about}: {said}") for about, said in _identities(facts)),
         _tests(facts),
         Prose(facts.residue),
         Prose(_ph_words(facts)),
@@ -298,7 +301,8 @@ def _found(facts: CertificateFacts, told: list[CheckLine]) -> list[tuple[str, st
         if one.body.subject
     ]
     if not rows:
-        rows.append((t("Identity and precipitate tests"), t("not tested")))
+        rows.append((t("Precipitate tests"), t("not tested")))
+    rows[:0] = _identities(facts)
     rows.append((t("Clean-up solvent"), facts.residue))
     rows.append((t("pH"), str(facts.ph) if facts.ph else t("not tested")))
     within = [
@@ -320,6 +324,12 @@ def _found(facts: CertificateFacts, told: list[CheckLine]) -> list[tuple[str, st
     return rows
 
 
+def _identities(facts: CertificateFacts) -> list[tuple[str, str]]:
+    says = {True: later("accepted: {evidence}"), False: later("not what it is called: {evidence}")}
+    found = facts.identities
+    return [(t("Identity of {lot}", lot=lot), t(says[yes], evidence=said)) for lot, yes, said in found]
+
+
 def _short(line: CheckLine) -> str:
     """What a line says, its own name left out where it stands beside it."""
     return line.says.removeprefix(f"{line.about}: ")
@@ -327,16 +337,9 @@ def _short(line: CheckLine) -> str:
 
 def _tests(facts: CertificateFacts) -> Block:
     if not facts.tests:
-        return Prose(t("Identity and precipitate tests: not tested."))
+        return Prose(t("Precipitate tests: not tested."))
     return Table(
-        (
-            t("Test"),
-            t("On"),
-            t("Outcome"),
-            t("Blank"),
-            t("Positive control"),
-            t("Reagent"),
-        ),
+        (t("Test"), t("On"), t("Outcome"), t("Blank"), t("Positive control"), t("Reagent")),
         tuple(
             (
                 one.body.test.capitalize(),

@@ -106,6 +106,11 @@ def certificate_facts(
         stated=Numbers(tuple(show(one, label=label, k=k) for label, one, k in answers)),
         meets=meets,
         tests=tuple(tested),
+        identities=tuple(
+            (code, decided[-1].body.accepted, decided[-1].body.evidence)
+            for code in chain
+            if (decided := look.identities(code))
+        ),
         outside=tuple(said for code in (lot, *extracts, *bought) for said in said_outside(look, code)),
         residue=_residue_words(residue, extracts)
         if extracts or known.kind is LotKind.EXTRACT
