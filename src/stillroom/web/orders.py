@@ -201,7 +201,7 @@ def _plan_doing(lab: Laboratory, page: Page, order: str) -> dict[str, Any]:
 
 def _keep(code: str, *, again: bool = False) -> Form:
     return Form(
-        t("Calculate the plan again and keep it; the earlier one stays") if again else t("Keep the plan"),
+        t("Calculate the plan again") if again else t("Keep the plan"),
         "plan",
         f"/orders/{code}/plan",
         t("Calculate the plan again and keep it; the earlier one stays") if again else t("Keep this plan"),
