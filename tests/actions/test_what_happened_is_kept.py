@@ -1,5 +1,6 @@
 """No model refuses the record of a thing that was done: it says what does not fit, and every page still opens."""
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -206,7 +207,7 @@ def test_a_batch_begun_by_mistake_is_put_right_or_given_up_and_stands_as_such(la
     begin_batch(lab, "X1", "bark-extract", "1000000 kg", order="ORD-1", by="TO", at=later(-9))
     with lab.look() as look:
         number = look.begun("X1").entry_no
-    put_right(lab, number, {"scale": "100 g"}, why="typed wrongly", by="TO", at=later(1))
+    put_right(lab, number, {"scale": "100 g"}, why="typed wrongly", by="MA", at=later(1))
     with lab.look() as look:
         assert look.batch("X1").scale_g == 100.0
     do_step(lab, "X1", "mix spirit", as_planned(lab, "X1", "mix spirit"), ticks=TICK, by="TO", at=later(2))
@@ -217,6 +218,7 @@ def test_a_batch_begun_by_mistake_is_put_right_or_given_up_and_stands_as_such(la
         assert look.balance_ug("SPI-01", "batch/X1") == used
         entry = look.given_up("X1")
     assert entry is not None
+    assert re.search(r"Begun .* by TO\b", every_page_opens(lab, "X1")), "not by who corrected it"
     assert next_up(lab, "X1").does == "done"
     assert "Given up" in every_page_opens(lab, "X1")
     assert "the mixer fell" in page_text(show_trace(lab, "X1"))

@@ -51,6 +51,12 @@ def test_a_laboratory_is_read_whole():
     )
 
 
+def test_one_reading_is_as_unsure_as_the_smallest_step_where_nothing_else_is_written():
+    found = laboratory_from_yaml(TEXT.replace(", standard uncertainty: 600 mg", ""))
+
+    assert found.apparatus[0] == Apparatus("SCALE-1", "scale", "kitchen", 1.0, "g", 1.0, 5000.0)
+
+
 @pytest.mark.parametrize(
     ("old", "new", "line", "sentence"),
     [
@@ -61,7 +67,6 @@ def test_a_laboratory_is_read_whole():
         ("smallest step: 1 g", "smallest step: 1 mL", 8, "A density would be needed"),
         ("smallest step: 1 g", "smallest step: 0 g", 8, "above zero"),
         ("standard uncertainty: 600 mg", "standard uncertainty: -600 mg", 8, "cannot be negative"),
-        (", standard uncertainty: 600 mg", "", 8, "needs 'standard uncertainty'"),
         ("kind: burette", "kind: burret", 12, "Did you mean 'burette'?"),
         ("largest: 25 mL", "larges: 25 mL", 12, "Did you mean 'largest'?"),
         ("18.00 EUR/kg", "18.00 EUR", 14, "its currency and for how much"),

@@ -68,6 +68,8 @@ class BatchFacts:
         Whether the account closes within what may be lost or misread.
     given_up : Entry of BatchGivenUp or None
         The entry that ended it before its steps were done.
+    begun_by : str
+        Who began it, whoever corrected its entry since.
     does_not_fit : tuple of str
         What was weighed and does not fit the model, and where the model reaches no further.
     """
@@ -80,6 +82,7 @@ class BatchFacts:
     mass_in_g: float
     mass_out_g: float
     standing_g: float = 0.0
+    begun_by: str = ""
     dose: Numbers | None = None
     filling: tuple[tuple[str, str], ...] = ()
     filled_in: tuple[int, ...] = ()
@@ -126,7 +129,11 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
                 ),
                 (
                     t("Begun"),
-                    t("{done_at} by {by}", done_at=when(facts.begun.done_at), by=facts.begun.by),
+                    t(
+                        "{done_at} by {by}",
+                        done_at=when(facts.begun.done_at),
+                        by=facts.begun_by or facts.begun.by,
+                    ),
                 ),
                 (
                     t("Steps done"),

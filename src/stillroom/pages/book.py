@@ -177,6 +177,7 @@ def show_batch(lab: Laboratory, code: str) -> Page:
         return batch_page(
             BatchFacts(
                 begun=begun,
+                begun_by=_first(look, begun).by,
                 procedure=look.procedure(batch.procedure, batch.version),
                 planned_g=wanted.grams,
                 taken_with=wanted.taken_with,
@@ -293,6 +294,13 @@ def documents_of(lab: Laboratory) -> dict[str, Callable[[], Page]]:
         for month in spirit_months(look):
             made[f"spirit-{month}"] = _later(show_spirit, lab, month)
     return made
+
+
+def _first(look: Reader, entry: Entry[Any]) -> Entry[Any]:
+    """The entry as it was written first, before anybody corrected it."""
+    while entry.corrects is not None:
+        entry = look.entry(entry.corrects)
+    return entry
 
 
 def _later(builder: Callable[[Laboratory, str], Page], lab: Laboratory, code: str) -> Callable[[], Page]:

@@ -1,7 +1,7 @@
 """A laboratory from a file: people, scales and other apparatus, prices.
 
-Every instrument says its smallest step and the standard uncertainty of one reading, in its own unit; none is
-assumed.
+Every instrument says its smallest step in its own unit; the standard uncertainty of one reading is that step where
+none is written, as on the page.
 """
 
 from collections.abc import Mapping
@@ -168,13 +168,15 @@ def _apparatus(written: Written, kind: str | None, troubles: Troubles) -> Appara
     def in_its_unit(text: str, where: str) -> float:
         return _in_unit(text, unit, where)
 
+    smallest_step = section.read("smallest step", in_its_unit, 0.0) if unit else 0.0
+    known = section.read("standard uncertainty", in_its_unit, smallest_step, needed=False) if unit else 0.0
     apparatus = Apparatus(
         code=named,
         kind=section.read("kind", KIND, kind or "", needed=kind is None),
         name=section.read("name", one_line, named, needed=False),
-        smallest_step=section.read("smallest step", in_its_unit, 0.0) if unit else 0.0,
+        smallest_step=smallest_step,
         unit=unit,
-        standard_uncertainty=section.read("standard uncertainty", in_its_unit, 0.0) if unit else 0.0,
+        standard_uncertainty=known,
     )
     if unit and section.has("largest"):
         apparatus = replace(apparatus, largest=section.read("largest", in_its_unit, 0.0))

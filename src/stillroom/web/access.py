@@ -182,8 +182,10 @@ def _dress(headers: MutableHeaders, request: Request) -> None:
         request.scope
     ):  # browsers heed it on this machine or over https, and complain elsewhere
         headers["Cross-Origin-Opener-Policy"] = "same-origin"
-    if not request.scope["path"].startswith("/static/") and "cache-control" not in headers:
-        headers["Cache-Control"] = "no-store"
+    if "cache-control" not in headers:
+        # A script is asked after each time, so that a phone runs the one that fits its page.
+        kept = request.scope["path"].startswith("/static/")
+        headers["Cache-Control"] = "no-cache" if kept else "no-store"
 
 
 def _broken(request: Request) -> Response:

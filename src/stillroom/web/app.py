@@ -1,7 +1,7 @@
 """The pages on this machine: an address for people, with .json for programs, with .txt and .pdf for paper.
 
 A view reads the form, calls one action, and renders. It never opens the book itself. Who comes in at all is
-decided in ``admitting``.
+decided in ``access``.
 """
 
 from contextlib import nullcontext

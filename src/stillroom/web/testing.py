@@ -178,7 +178,7 @@ def _residue(lab: Laboratory, lot: str) -> Form:
         t("Residue of the solvent"),
         "residue",
         t("Save the residue"),
-        Ask("solvent", t("Solvent"), value="ethyl acetate"),
+        Ask("solvent", t("Solvent")),
         (
             Ask("found", t("Found"), "figure", "mg/kg"),
             Ask(

@@ -99,13 +99,11 @@ def add_instrument(
             "name": name or one_line(_called(step, kind), "smallest step"),
             "unit": UNITS[dimension],
             "smallest step": smallest,
-            "standard uncertainty": uncertainty or f"1 {UNITS[dimension]}",
+            "standard uncertainty": uncertainty,
             "largest": largest,
             "made of": material,
         }
     )
-    if not uncertainty:
-        found = replace(found, standard_uncertainty=found.smallest_step)
     if found.largest is not None and found.largest < found.smallest_step:
         raise BadEntry(
             "The most an instrument takes is more than its readability",
