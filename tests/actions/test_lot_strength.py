@@ -22,7 +22,7 @@ from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, StillroomError
 from stillroom.evidence.answer import leaves
-from stillroom.pages.book import show_batch
+from stillroom.pages.book import show_batch, show_lot
 from stillroom.records.entries import ReadingTaken
 from stillroom.records.lots import Lot, LotKind
 
@@ -222,3 +222,13 @@ def test_stronger_acid_is_planned_with_less_of_it(lab: Laboratory) -> None:
     after = planned_g()
 
     assert after != before
+
+
+def test_the_page_of_a_lot_says_how_strong_it_was_read(lab: Laboratory) -> None:
+    put_on_the_shelf(lab, "SPI-02", "96.0 % v/v at 20 °C")
+    before = page_text(show_lot(lab, "SPI-02"))
+    read_strength(lab, "SPI-02", {"have": "90", "known-by": "alcoholometer", "temperature": "20"}, by="TO")
+    after = page_text(show_lot(lab, "SPI-02"))
+
+    assert "read: 90.0 % v/v" not in before
+    assert "read: 90.0 % v/v" in after

@@ -64,6 +64,8 @@ class LotFacts:
     """Plants that spirit came back from."""
     keeps: tuple[str, ...] = ()
     """Rules of a reagent's life, the earliest first."""
+    strength: str = ""
+    """How strong spirit was read to be, in words."""
 
 
 def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
@@ -84,6 +86,8 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
     ]
     if lot.stated:
         pairs.append((t("Label says"), lot.stated))
+    if facts.strength:
+        pairs.append((t("Strength"), facts.strength))
     if facts.plants:
         pairs.append(
             (t("Remembers"), t("{plants}: used for that plant only", plants=" and ".join(facts.plants)))

@@ -17,6 +17,7 @@ from stillroom.actions.orders.ordering import work_back
 from stillroom.actions.releasing.deciding import MADE_HERE
 from stillroom.actions.releasing.lot_waits import how_long_it_keeps, waits_for
 from stillroom.actions.releasing.tracing import account_of, show_trace
+from stillroom.actions.shelf.lot_strength import last_read, strength_of_spirit
 from stillroom.documents.blocks import Link, Mark, Numbers, Page, Table
 from stillroom.documents.making import BatchFacts, batch_page
 from stillroom.documents.numbers_shown import reasons, show
@@ -127,6 +128,7 @@ def show_lot(lab: Laboratory, code: str) -> Page:
                 waits_for(look, code),
                 plants_of(look, code) if account.lot.kind is LotKind.RECOVERED else (),
                 how_long_it_keeps(look, code),
+                strength_of_spirit(look, account.lot).says if last_read(look, code) else "",
             ),
             **facts_of(look),
         )
