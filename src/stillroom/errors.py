@@ -12,7 +12,7 @@
 
 The web pages and the command line print the same sentence: ``str(error)``. It is spoken in the language of whoever
 reads it: an English sentence stands beside the check that raises it, and is its own name in the catalogue of the others
-(``texts/errors``). Where a sentence has blanks it is ``worded``; what came in is only ever put into a blank.
+(``texts/fr.po``). Where a sentence has blanks it is ``worded``; what came in is only ever put into a blank.
 """
 
 from collections.abc import Iterable, Mapping

@@ -7,7 +7,7 @@ import click
 from stillroom.cli.asking import json_option, tell_page
 
 WAYS = ("label", "certificate", "mass", "density", "alcoholometer", "bottle")
-"""How a strength is known, as ``results.spirit_strength`` has them."""
+"""How a strength is known, as ``answers.spirit_strength`` has them."""
 
 
 @click.command("dilute")

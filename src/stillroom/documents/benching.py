@@ -23,7 +23,7 @@ def sum_page(
         With per cent, a share is shown as per cent.
     advice : str
     cautions : tuple of str
-        Keys of ``texts/en/cautions.toml``.
+        Keys of ``reference.cautions``.
     """
     from dataclasses import replace
 

@@ -10,7 +10,7 @@ def caution_block(key: str) -> Caution:
     Parameters
     ----------
     key : str
-        Of ``texts/en/cautions.toml``.
+        Of ``reference.cautions``.
 
     Raises
     ------

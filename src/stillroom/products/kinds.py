@@ -22,7 +22,7 @@ KINDS_OF_PRODUCT = (
     "face cream leave-on",
     "body lotion leave-on",
 )
-"""Kinds a maker can choose from; what each is for stands in the catalogue of texts. Another one may be written."""
+"""Kinds a maker can choose from; what each is for stands beside the certificate. Another one may be written."""
 LEAVE_ON, RINSE_OFF, SPRAY = "leave-on", "rinse-off", "spray"
 FOR_WHOM = frozenset({"child", "infant", "nappy"})
 """Tags of who uses it: any use may be meant for a child; an infant is under three."""

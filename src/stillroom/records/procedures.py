@@ -65,7 +65,7 @@ class Step:
     ticks : tuple of str
         At most three, only those that stop harm before it can start.
     cautions : tuple of str
-        Keys of ``texts/en/cautions.toml``.
+        Keys of ``reference.cautions``.
     hands_min, watch_min, free_min : float
         Minutes that need hands, watching eyes, nobody. [min]
     longest_wait_min : float or None

@@ -99,7 +99,7 @@ class Kind:
     takes_up : callable or None
         How much of each shelf line it takes, where that is not simply in proportion.
     cautions : tuple of str
-        Keys of ``texts/en/cautions.toml`` that always belong to it.
+        Keys of ``reference.cautions`` that always belong to it.
     turns : tuple of tuple of int
         Groups of components that may become one another; their sum must close.
     any_number : bool

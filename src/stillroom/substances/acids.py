@@ -33,7 +33,7 @@ class AcidOrAlkali:
     kind : str
         "acid", "alkali", or "salt" for any other solid.
     cautions : tuple of str
-        Keys of ``texts/en/cautions.toml``.
+        Keys of ``reference.cautions``.
     molar_mass : Answer
         [g/mol]
     heat_of_solution : Answer or None

@@ -23,7 +23,7 @@ class CleanupSolvent:
     why : str
         Why it is permitted, and what to mind.
     cautions : tuple of str
-        Keys of ``texts/en/cautions.toml``.
+        Keys of ``reference.cautions``.
     row : Row
         Every other published figure.
     """

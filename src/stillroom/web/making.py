@@ -1,4 +1,4 @@
-"""Batches: begun, looked at, and what went otherwise in them. Their steps are written in ``stepping``."""
+"""Batches: begun, looked at, and what went otherwise in them. Their steps are written in ``batch_step``."""
 
 from typing import Any
 

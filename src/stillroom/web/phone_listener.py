@@ -1,6 +1,6 @@
 """The second door: the same pages, heard at one address of the house network, beside the one on this machine.
 
-Nothing here decides who comes in (``admitting`` does). The address is found from the machine's own routes:
+Nothing here decides who comes in (``access`` does). The address is found from the machine's own routes:
 nothing is sent and nobody is asked.
 """
 

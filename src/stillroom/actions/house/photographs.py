@@ -2,7 +2,7 @@
 
 What is kept is a new picture made from the pixels alone: nothing of what came with them (place, time, camera,
 profile, hidden files) goes along. A picture a phone can show is taken whatever its name; all else is refused.
-Colours are not corrected: a result read from a photograph needs the uncorrected one (``results``).
+Colours are not corrected: a result read from a photograph needs the uncorrected one.
 """
 
 import struct
@@ -36,7 +36,7 @@ def keep_photograph(lab: Laboratory, content: bytes) -> str:
     Returns
     -------
     str
-        Its seal: ``pen.enter(..., attachments=(seal,))``.
+        Its seal: ``writer.enter(..., attachments=(seal,))``.
 
     Raises
     ------
