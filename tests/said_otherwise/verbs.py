@@ -140,8 +140,15 @@ def _outside(lab: Laboratory, said: Said) -> Any:
 def _fill(lab: Laboratory, said: Said) -> Any:
     return fill_units(
         lab, "T1", 51, left_over=said["left over"], check_weights=(said["check weight"], "96.1 g"),
-        packaging={"BOT-01": 51, "CAP-01": 51, "LAB-01": 52}, scale=SMALL, use_by="2027-09-30", note=NOTE, by="TO",
+        packaging={"BOT-01": 51, "CAP-01": 51, "LAB-01": 52}, scale=SMALL, use_by=said["use by"], note=NOTE, by="TO",
     )  # fmt: skip
+
+
+DAYS = one_of_these(
+    "2027-09-30", "2027/09/30", "20270930", "30.9.2027", "30. 9. 2027", "30-9-2027", "30/09/2027", "09/30/2027",
+    "30 Sep 2027", "30 September 2027", "30 septembre 2027", "30. September 2027", "30-SEP-2027", "30th Sept. 2027",
+    else_refused=("30.9.27", "30 9 2027", "Sep 2027", "30 Ju 2027"),
+)  # fmt: skip
 
 
 VERBS: dict[str, Verb] = {
@@ -253,7 +260,9 @@ VERBS: dict[str, Verb] = {
         lambda lab, said: begin_batch(lab, "E9", "bark-extract", said["scale"], order="ORD-1", by="TO"),
         {"scale": _by_mass(90, 260, 1)},
     ),
-    "fill": Verb(_fill, {"left over": _by_mass(86, 87, 2), "check weight": _by_mass(95.7, 96.1, 1)}),
+    "fill": Verb(
+        _fill, {"left over": _by_mass(86, 87, 2), "check weight": _by_mass(95.7, 96.1, 1), "use by": DAYS}
+    ),
     "pH": Verb(
         lambda lab, said: read_ph(
             lab, "T1", said["ph"], read_by="meter", meter_buffers=said["buffers"], by="TO"

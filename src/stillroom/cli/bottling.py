@@ -64,7 +64,7 @@ def density_command(
 )
 @click.option("--pack", multiple=True, metavar="LOT=NUMBER", help='"BOT-01=26"; again for caps and labels.')
 @click.option("--scale", required=True, help="Scale they were weighed on.")
-@click.option("--use-by", required=True, help="Day printed on the label: 2027-05-29.")
+@click.option("--use-by", required=True, help='Day printed on the label: "2027-05-29" or "29 May 2027".')
 @click.option("--nominal", default="", help='What a bottle holds where no order says it: "100 mL".')
 @click.option("--note", default="", help="With a note, what is odd is kept as a deviation.")
 @in_option
@@ -89,7 +89,6 @@ def fill_command(
     """UNITS bottles of BATCH were filled: they become a lot, and its fill is checked by weight."""
     from stillroom.actions.products.filling import fill_units
     from stillroom.cli.asking import open_laboratory
-    from stillroom.records.written_values import iso_date
 
     with open_laboratory(folder) as lab:
         done = fill_units(
@@ -100,7 +99,7 @@ def fill_command(
             check_weights=check_weights,
             packaging=dict(_packed(one) for one in pack),
             scale=scale,
-            use_by=iso_date(use_by, "--use-by"),
+            use_by=use_by,
             nominal=nominal,
             note=note,
             by=by,

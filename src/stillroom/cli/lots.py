@@ -29,7 +29,7 @@ from stillroom.records.lots import LotKind
     default="",
     help='Strength on its label: "96.0 % v/v at 20 °C", "93.8 % w/w"; or read: "83 % v/v at 31 °C by alcoholometer".',
 )
-@click.option("--use-by", default=None, help="ISO date.")
+@click.option("--use-by", default=None, help='"2027-05-29" or "29 May 2027".')
 @click.option("--denatured-with", default="", help='What makes spirit undrinkable; "unknown" if nobody says.')
 @click.option("--scale", default="", help="Scale it was weighed on.")
 @in_option
@@ -128,7 +128,7 @@ def _decisions(written: tuple[str, ...]) -> dict[str, str]:
 )
 @click.option("--document", required=True, help="Number and issuer.")
 @click.option("--says", default="", help='What was found: "below 10 CFU/g; no pathogens in 1 g".')
-@click.option("--dated", default="", help="ISO date.")
+@click.option("--dated", default="", help='"2027-05-29" or "29 May 2027".')
 @click.option("--keeps-days", default="", help="For stability: the days it shows that the product keeps.")
 @click.option("--every-batch", is_flag=True, help="It holds for every batch of the formula.")
 @in_option

@@ -17,7 +17,28 @@ Choice = TypeVar("Choice", bound=str)
 LONGEST_LINE = 200
 LONGEST_NOTE = 5_000
 _CODE = re.compile(r"[^\W_][\w.-]*")
-_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_YEAR_FIRST = re.compile(r"(?P<year>\d{4})(?P<mark>[-/.]?)(?P<month>\d{2})(?P=mark)(?P<day>\d{2})", re.ASCII)
+_DAY_FIRST = re.compile(
+    r"(?P<day>\d{1,2})(?P<mark>[-/.]) ?(?P<month>\d{1,2})(?P=mark) ?(?P<year>\d{4})", re.ASCII
+)
+_IN_WORDS = re.compile(
+    r"(?P<day>\d{1,2})(?:st|nd|rd|th|er)?\.?[ -]?(?P<month>[^\W\d_]+)\.?,?[ -]?(?P<year>\d{4})", re.ASCII
+)
+_MONTHS = (
+    ("january", "janvier", "januar"),
+    ("february", "fevrier", "februar"),
+    ("march", "mars", "marz"),
+    ("april", "avril"),
+    ("may", "mai"),
+    ("june", "juin", "juni"),
+    ("july", "juillet", "juli"),
+    ("august", "aout"),
+    ("september", "septembre"),
+    ("october", "octobre", "oktober"),
+    ("november", "novembre"),
+    ("december", "decembre", "dezember"),
+)
+"""Names of the months in English, French and German, without their accents."""
 _TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
@@ -104,32 +125,68 @@ def code(text: str, where: str) -> str:
 
 
 def iso_date(text: str, where: str) -> str:
-    """A date as year, month and day.
+    """A date in any wording that has one reading: "2027-01-29", "29.1.2027", "29 Jan 2027", "29/01/2027".
 
     Parameters
     ----------
     text : str
-        As written, such as "2027-01-29".
+        As written. With a stroke the day may stand first or second: where both could be a month it is asked back.
     where : str
         File and line, or field.
+
+    Returns
+    -------
+    str
+        Year-month-day.
 
     Raises
     ------
     BadEntry
-        It is written another way, or there is no such day.
+        It is written another way, has two readings, or there is no such day.
     """
     line = one_line(text, where)
-    if not _DATE.fullmatch(line):
+    found = _YEAR_FIRST.fullmatch(line) or _DAY_FIRST.fullmatch(line) or _IN_WORDS.fullmatch(_plain(line))
+    month = _month(found["month"]) if found else 0
+    if found is None or not month:
         raise BadEntry(
-            "A date is written year-month-day", repr(line[:40]), "Write it like 2027-01-29", where=where
+            "A date is written year-month-day, or day, month and year",
+            repr(line[:40]),
+            "Write it like 2027-01-29 or 29 January 2027",
+            where=where,
         )
+    day = int(found["day"])
+    if found.re is _DAY_FIRST and found["mark"] != ".":
+        if day <= 12 and month <= 12 and day != month:
+            raise BadEntry(
+                "A date must have one reading",
+                repr(line[:40]),
+                "Write it like 2027-01-29 or 29 January 2027",
+                where=where,
+            )
+        day, month = (month, day) if month > 12 else (day, month)
     try:
-        date.fromisoformat(line)
+        return date(int(found["year"]), month, day).isoformat()
     except ValueError:
         raise BadEntry(
             "A date must be in the calendar", line, "Check the month and the day", where=where
         ) from None
-    return line
+
+
+def _plain(text: str) -> str:
+    return "".join(one for one in unicodedata.normalize("NFD", text) if not unicodedata.combining(one))
+
+
+def _month(text: str) -> int:
+    """The number of a month, or of its name or the first letters of it; 0 where several months begin so."""
+    if text.isdecimal():
+        return int(text)
+    begins = text.casefold()
+    meant = [
+        at
+        for at, names in enumerate(_MONTHS, start=1)
+        if any(name == begins or (len(begins) >= 3 and name.startswith(begins)) for name in names)
+    ]
+    return meant[0] if len(meant) == 1 else 0
 
 
 def percentage(text: str, where: str) -> float:

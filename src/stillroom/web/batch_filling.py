@@ -245,7 +245,7 @@ def write_fill(request: Request, batch: str, typed: TypedForm) -> Response:
             check_weights=typed.amounts("check-weight", "g"),
             packaging=_packaging(typed),
             scale=typed["scale"],
-            use_by=_iso(typed["use-by"]),
+            use_by=typed["use-by"],
             note=typed["note"],
             nominal=typed.amount("nominal", "mL"),
             **sign,
@@ -284,9 +284,3 @@ def _asks_of_the_room(warm: RoomAndFlash) -> tuple[Ask, ...]:
 def _packaging(typed: Typed) -> dict[str, int]:
     names = [name for name in typed.fields if name.startswith("pack-") and typed[name] not in ("", "0")]
     return {name.removeprefix("pack-"): typed.whole(name, t("A count of packaging")) for name in names}
-
-
-def _iso(text: str) -> str:
-    from stillroom.records.written_values import iso_date
-
-    return iso_date(text, "use-by")

@@ -9,7 +9,7 @@ from stillroom.errors import BadEntry
 from stillroom.pages.book import show_stock
 from stillroom.records.lots import Lot, LotKind
 from stillroom.records.written_values import code as code_in
-from stillroom.records.written_values import iso_date, one_line
+from stillroom.records.written_values import one_line
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm
@@ -92,7 +92,7 @@ def _lot_of(typed: Typed) -> Lot:
         owner=one_line(typed["owner"] or "ours", "owner"),
         supplier=typed["supplier"][:200],
         stated=typed["stated"][:200],
-        use_by=iso_date(typed["use-by"], "use-by") if typed["use-by"] else None,
+        use_by=typed["use-by"] or None,
         denatured_with=one_line(typed["denatured-with"], "denatured with") if typed["denatured-with"] else "",
     )
 

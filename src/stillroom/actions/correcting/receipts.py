@@ -10,7 +10,7 @@ from stillroom.actions.lots.shelf_gaps import settle
 from stillroom.actions.shelf.lot_strength import CLEAR
 from stillroom.records.entries import Entry, LotReceived
 from stillroom.records.lots import Lot
-from stillroom.records.written_values import one_line
+from stillroom.records.written_values import iso_date, one_line
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import later, t
@@ -38,13 +38,14 @@ def _fields(_: Reader, entry: Entry[LotReceived]) -> tuple[Field, ...]:
 def _lot(lot: Lot, changed: Mapping[str, str]) -> Lot:
     """The lot as it should have been described."""
     said = {name: one_line(text, name) if text else "" for name, text in changed.items() if name != "amount"}
+    use_by = said.get("use by", lot.use_by or "")
     return replace(
         lot,
         name=said.get("name", lot.name),
         supplier=said.get("supplier", lot.supplier),
         substance=said.get("substance", lot.substance),
         stated=said.get("stated", lot.stated),
-        use_by=said.get("use by", lot.use_by or "") or None,
+        use_by=iso_date(use_by, "use by") if use_by else None,
         owner=said.get("owner", lot.owner) or "ours",
         denatured_with=said.get("denatured with", lot.denatured_with),
     )

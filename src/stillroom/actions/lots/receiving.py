@@ -1,7 +1,8 @@
 """Lots come in: received waiting, and looked at by somebody competent."""
 
 import re
-from datetime import date, datetime
+from dataclasses import replace
+from datetime import datetime
 from difflib import get_close_matches
 
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -16,7 +17,7 @@ from stillroom.quantities.strength_words import read_strength
 from stillroom.records.entries import IdentityDecided, LotReceived
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import SHELF, CountedIn, Lot, LotKind, Movement, grams, micrograms
-from stillroom.records.written_values import names_nothing, one_line
+from stillroom.records.written_values import iso_date, names_nothing, one_line
 from stillroom.reference.tables import table
 from stillroom.store.book_writer import BookWriter
 from stillroom.substances.plants import plant_rule, refuse_prohibited
@@ -144,6 +145,7 @@ def receipt(lot: Lot, amount: str, apparatus: str = "") -> LotReceived:
     if lot.kind is LotKind.PLANT:
         refuse_prohibited(lot.substance)
     refuse_unsaid_denaturant(lot)
+    lot = replace(lot, use_by=iso_date(lot.use_by, "use by") if lot.use_by else None)
     number, counted_in, sure_g = received(lot, amount)
     _refuse_odd_lot(lot, counted_in)
     source = f"outside/{lot.supplier or 'not stated'}"
@@ -273,13 +275,6 @@ def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:
             "pieces" if counted_in == "piece" else "a mass",
             where="amount",
         )
-    if lot.use_by:
-        try:
-            date.fromisoformat(lot.use_by)
-        except ValueError as trouble:
-            raise BadEntry(
-                "A use-by date is written 2027-11-30", repr(lot.use_by), where="use by"
-            ) from trouble
     if lot.stated:
         _refuse_odd_strength(lot)
     if lot.kind is LotKind.PLANT:

@@ -20,6 +20,7 @@ from stillroom.quantities.parse import parse
 from stillroom.records.entries import DeviationNoted, StepDone, UnitsFilled, Weighing
 from stillroom.records.lots import SHELF, Lot, LotKind, Movement, batch_account
 from stillroom.records.procedures import Step
+from stillroom.records.written_values import iso_date
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
@@ -60,7 +61,7 @@ def fill_units(
         Lots of bottles, caps, labels and how many of each were used.
     scale : str
     use_by : str
-        ISO date printed on the label.
+        Day printed on the label: "2027-05-29", "29 May 2027".
     note : str
         Whatever is odd is asked about; with a note it is kept, as a deviation.
     nominal : str
@@ -195,7 +196,7 @@ def filling_body(look: Reader, batch: str, said: Filled, code: str) -> UnitsFill
         product.formula,
         product.name,
         supplier="made here",
-        use_by=said.use_by or None,
+        use_by=iso_date(said.use_by, "use by") if said.use_by else None,
         made_by=batch,
     )
     moves = [
