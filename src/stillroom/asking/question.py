@@ -10,6 +10,7 @@ from datetime import date
 from typing import Any, Generic, TypeVar
 
 from stillroom.asking.entries import Assumption, Entry, Said
+from stillroom.asking.figures import answer_in, figures_of
 from stillroom.documents.blocks import NO_BOOK, Block, Page, PageFacts
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in, unsaid_blocks
 from stillroom.documents.lessons import Lesson, lesson_page
@@ -182,6 +183,7 @@ def answer(
         **facts,
         lead=told.lead,
         href=question_address(question.name, text),
+        names={answer_in(one).key: name for name, one in figures_of(found).items()},
     )
     lesson = way.teaches(found, said) if way.teaches else None
     return Answered(

@@ -4,7 +4,7 @@ import re
 from datetime import date
 from typing import Any
 
-from stillroom.documents.as_json import page_json
+from stillroom.documents.as_json import page_content
 from stillroom.documents.blocks import LabelFace, Page, River, ScanCode, warns
 from stillroom.documents.code_image import qr_svg
 from stillroom.documents.typesetting import compile_pdf, png_pages
@@ -101,7 +101,7 @@ def sheet_data(page: Page, *, paper: str = "a4") -> dict[str, Any]:
     """The data the sheet is set from: the page's own, with its drawings and its paper."""
     if paper not in PAPERS and paper != PICTURE_PAPER:
         raise UnknownName.among(paper, "a paper", PAPERS)
-    content = page_json(page)
+    content = page_content(page)
     content["paper"] = PAPERS.get(paper, paper)
     content["first"] = t("Local codes and licensed practice come first.") if warns(page) else ""
     for block, data in zip(page.blocks, content["blocks"], strict=True):

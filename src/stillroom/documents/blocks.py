@@ -4,8 +4,8 @@ A page is built once from records and answers. ``as_text``, ``as_json``, ``as_sh
 every kind of block, so a page, its data twin, its print and its plain text cannot disagree. A test walks the kinds.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Literal, TypeAlias, TypedDict
 
 LeafKind: TypeAlias = Literal["reading", "published", "assumed"]
@@ -41,6 +41,10 @@ class Shown:
         The first of them; ``more_leaves`` tells how many the trail holds beside these.
     exact : float or None
         Unrounded value, for the data twin.
+    u : float or None
+        Its standard uncertainty, unrounded.
+    name : str
+        What a program finds it by: the name of its formula, or of what was read.
     answer : str
         Key of the answer, for ``stillroom why``.
     href : str
@@ -56,6 +60,8 @@ class Shown:
     how: str = ""
     leaves: tuple[ShownLeaf, ...] = ()
     exact: float | None = None
+    u: float | None = None
+    name: str = ""
     answer: str = ""
     href: str = ""
     span: str = ""
@@ -264,6 +270,8 @@ class Page:
         One sentence under the title.
     href : str
         Address of the page, "" for a document that is only printed.
+    names : mapping of str to str
+        What a program finds a figure by, by the key of its answer, where the page knows better than its formula.
     """
 
     title: str
@@ -277,6 +285,7 @@ class Page:
     status: str = ""
     lead: str = ""
     href: str = ""
+    names: Mapping[str, str] = field(default_factory=dict)
 
 
 def warns(page: Page) -> bool:

@@ -9,7 +9,7 @@ from stillroom.errors import BookTrouble
 
 
 def page_from_json(content: Mapping[str, Any]) -> Page:
-    """The page that ``page_json`` wrote.
+    """The page that ``page_content`` wrote.
 
     Parameters
     ----------

@@ -5,6 +5,7 @@ decimals. Without an uncertainty the caller says how many decimals the number is
 """
 
 import math
+import re
 
 from stillroom.answers.budget import Stated
 from stillroom.documents.blocks import Reasons, Shown, ShownLeaf
@@ -70,10 +71,30 @@ def show(
         leaves=tuple(leaf_text(one) for one in below[:MOST_LEAVES]),
         more_leaves=max(0, len(below) - MOST_LEAVES),
         exact=answer.value,
+        u=u,
+        name=figure_name(answer),
         answer=answer.key,
         href=href,
         span=span,
     )
+
+
+def figure_name(answer: Answer) -> str:
+    """What a program finds a figure by, the same in every language.
+
+    Parameters
+    ----------
+    answer : Answer
+
+    Returns
+    -------
+    str
+        Name of the formula that gave it, and the part of its result ("still-cut.mass_g"); of a reading what was read
+        ("loss-on-drying-of-bark").
+    """
+    if answer.formula:
+        return ".".join(part for part in (answer.formula, answer.pick) if part)
+    return re.sub(r"[^a-z0-9]+", "-", answer.name.lower()).strip("-")
 
 
 def interval(found: Stated) -> str:

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Unpack
 
 from stillroom.documents.begin_by import days_facts
@@ -332,11 +333,8 @@ def in_short(name: str) -> str:
 
 def line_shown(line: PlanLine) -> Shown:
     """One line of the plan as a number with its reason."""
-    return show(
-        line.answer,
-        label=line.label,
-        span=t("{low} to {high}", low=number(line.low), high=number(line.high)),
-    )
+    span = t("{low} to {high}", low=number(line.low), high=number(line.high))
+    return replace(show(line.answer, label=line.label, span=span), name=line.key)
 
 
 def _lines_table(order: str, lines: list[PlanLine]) -> Table:
@@ -349,6 +347,8 @@ def _lines_table(order: str, lines: list[PlanLine]) -> Table:
                 unit=line.unit,
                 how=line.says,
                 exact=line.value,
+                u=line.answer.standard_uncertainty,
+                name=line.key,
                 answer=line.answer.key,
                 href=f"/why/plan/{order}/{line.key}",
             ),

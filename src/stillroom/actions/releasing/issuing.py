@@ -5,7 +5,7 @@ from typing import Any, Literal, TypeAlias
 from stillroom.actions.book.page_facts import facts_of
 from stillroom.actions.releasing.certifying import certificate_facts
 from stillroom.actions.releasing.reviewing import standing_list
-from stillroom.documents.as_json import page_json
+from stillroom.documents.as_json import page_content
 from stillroom.documents.blocks import Heading, Page, PageFacts, Points, Prose
 from stillroom.documents.certificate import customer_certificate, whole_certificate
 from stillroom.documents.from_json import page_from_json
@@ -38,7 +38,7 @@ def issue_certificate(
     """
     revision = len(pen.look.certificates(lot)) + 1
     pages = pages_now(pen.look, lot, revision=revision, changed=changed, suspended=suspended, at=at)
-    kept: dict[str, Any] = {form: page_json(page) for form, page in zip(FORMS, pages, strict=True)}
+    kept: dict[str, Any] = {form: page_content(page) for form, page in zip(FORMS, pages, strict=True)}
     return pen.enter(CertificateIssued(lot, revision, why, changed, kept))
 
 

@@ -1,0 +1,1 @@
+"""Stillroom as a library: what ``import stillroom`` offers. Writes nothing."""
