@@ -4,7 +4,6 @@ from dataclasses import replace
 
 import pytest
 
-from stillroom.actions.bench_sums import work_out_shaking
 from stillroom.actions.products.formula_made import formula_of_batch
 from stillroom.actions.testing.ph_readings import read_ph
 from stillroom.answers.budget import stated
@@ -115,21 +114,6 @@ def test_bands_and_readings_are_read_as_people_write_them():
     assert band_in("4.5–5.5") == (4.5, 5.5)
     assert band_in("") is None
     assert ph_in("pH 7.4", "ph") == 7.4
-
-
-def test_a_strip_cannot_decide_whether_a_base_is_shaken_out():
-    # D = P / (1 + 10^(pKa - pH)), left = (Va / (Va + D Vs))^n: at pH 7.5 and pKa 8.5, P 60, three of 30 mL
-    found = {
-        one: work_out_shaking("8.5", "60", "7.5", "100 mL", "90 mL", "3", one)
-        for one in ("strip", "meter", "")
-    }
-    at_7 = 1.0 - (100.0 / (100.0 + 60.0 / (1.0 + 10.0**1.5) * 30.0)) ** 3
-
-    assert found["strip"].at_worst.value == pytest.approx(at_7, rel=1e-9)
-    assert found["meter"].at_worst.value > found["strip"].at_worst.value
-    assert found[""].at_worst is None
-    assert "a strip may be half a unit off" in found[""].advice
-    assert "By strip the pH may be 0.5 lower" in found["strip"].advice
 
 
 @pytest.mark.parametrize(

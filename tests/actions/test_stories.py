@@ -6,6 +6,7 @@ A figure agrees when it rounds to the printed one; S5 states its own tolerance.
 
 import json
 import math
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -13,11 +14,11 @@ import pytest
 from scipy.stats import t as student_t
 
 from stillroom.actions.ask_dilute import work_out_dilution
-from stillroom.actions.bench_sums import work_out_shaking
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN
 from stillroom.actions.making.batches import step_in_hand
 from stillroom.actions.products.dosing import work_out_dose, work_out_share
+from stillroom.actions.questions import answered
 from stillroom.actions.releasing.tracing import show_trace, trace
 from stillroom.actions.testing.titrating import Titrated, factor_titrant, keep_earlier_portions, titrate
 from stillroom.answers.budget import budget_of
@@ -251,20 +252,15 @@ class TestS7BasePartition:
     @pytest.mark.parametrize("ph", ["9.5", "7.0"])
     def test_shaking_out_at_the_bench(self, ph: str) -> None:
         story, wanted = given("S7"), expect("S7")[f"pH{ph}"]
-        found = work_out_shaking(
-            f"{story['pKa']}", f"{story['P']}", ph, f"{story['aq_mL']} mL", f"{story['solvent_mL']} mL", "3"
-        )
+        asked = {
+            "pka": f"{story['pKa']}", "partition-ratio": f"{story['P']}", "ph": ph,
+            "water": f"{story['aq_mL']} mL", "solvent": f"{story['solvent_mL']} mL", "portions": "3",
+        }  # fmt: skip
+        found = answered("shake", asked, date(2026, 11, 29)).found
 
         assert found.distribution.value == digits(wanted["D"])
-        assert 100 * found.one_portion.value == digits(wanted["one"])
-        assert 100 * found.several_portions.value == digits(wanted["three"])
-
-    def test_the_advice_is_to_raise_the_ph_only_where_that_is_what_helps(self) -> None:
-        low = work_out_shaking("8.5", "60", "7.0", "100 mL", "90 mL", "3")
-        high = work_out_shaking("8.5", "60", "9.5", "100 mL", "90 mL", "3")
-
-        assert "raise the pH before adding solvent" in low.advice
-        assert "raise the pH" not in high.advice
+        assert 100 * found.at_once.value == digits(wanted["one"])
+        assert 100 * found.in_portions.value == digits(wanted["three"])
 
 
 class TestS12RecallWithClosure:

@@ -4,11 +4,11 @@ Each figure is read three times: as printed on the page, unrounded from its JSON
 """
 
 import re
+from datetime import date
 from pathlib import Path
 
 import pytest
 
-from stillroom.actions.bench_sums import work_out_shaking
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.results_kept import AS_IS, DRIED, DRYING
 from stillroom.actions.correcting.entries import correct_reading
@@ -16,11 +16,11 @@ from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.making.batches import begin_batch, step_in_hand
 from stillroom.actions.orders.entering import enter_text
 from stillroom.actions.orders.ordering import work_back
+from stillroom.actions.questions import answered
 from stillroom.actions.releasing.deciding import release
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.story import BEGINS, begin_practice, practice_file
 from stillroom.documents.as_sheet import page_pdf
-from stillroom.documents.benching import sum_page
 from stillroom.documents.blocks import Page
 from stillroom.pages.book import show_batch, show_lot
 from stillroom.pages.plans import plan_shown
@@ -106,18 +106,21 @@ def test_a_drying_moves_the_dried_content_and_nothing_as_is(tmp_path: Path) -> N
 def test_the_pka_moves_what_shaking_out_carries_over(pka: str, ph: str) -> None:
     # D = P / (1 + 10^(pKa - pH)); what stays behind is (Va / (Va + D Vs))^n.
     ratio = 60 / (1 + 10 ** (float(pka) - float(ph)))
-    found = work_out_shaking(pka, "60", ph, "100 mL", "90 mL", "3")
-    page = sum_page(
-        "Shaking out",
-        ((found.distribution, 3, False), (found.one_portion, 2, True), (found.several_portions, 3, True)),
-        advice=found.advice,
-    )
+    asked = {
+        "pka": pka,
+        "partition-ratio": "60",
+        "ph": ph,
+        "water": "100 mL",
+        "solvent": "90 mL",
+        "portions": "3",
+    }
+    page = answered("shake", asked, date(2026, 11, 29)).page
 
-    assert told_three_ways(page, "distribution ratio") == pytest.approx(ratio, rel=1e-9)
-    assert told_three_ways(page, "all at once") == pytest.approx(
+    assert told_three_ways(page, "Distribution ratio") == pytest.approx(ratio, rel=1e-9)
+    assert told_three_ways(page, "All at once") == pytest.approx(
         100 * (1 - 100 / (100 + 90 * ratio)), rel=1e-9
     )
-    assert told_three_ways(page, "in 3 portions") == pytest.approx(
+    assert told_three_ways(page, "In 3 portions") == pytest.approx(
         100 * (1 - (100 / (100 + 30 * ratio)) ** 3), rel=1e-9
     )
 

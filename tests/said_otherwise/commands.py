@@ -30,6 +30,9 @@ OPTIONS: dict[str, dict[str, str]] = {
         "plus-minus": "--plus-minus", "at": "--at", "holds": "--holds",
     },
     "reagent": {"amount": "--amount", "step": "--step"},
+    "shake": {
+        name: f"--{name}" for name in ("pka", "partition-ratio", "ph", "water", "solvent", "portions", "ph-by")
+    },
     "siphon": {"collected": "--collected", "cycle": "--cycle", "remain": "--remain", "sure": "--sure"},
 }  # fmt: skip
 """Fields of a question and the options of its command; a question without them here has words of its own there."""
@@ -48,10 +51,9 @@ def command(question: str, fields: Mapping[str, str], otherwise: str) -> list[st
         return []
     if question not in OPTIONS or "bottle-empty" in fields or "holds" in fields:
         return []
-    words = {"dose": ["dose"], "reagent": ["reagent", "wagner"]}.get(question) or [
-        question,
-        fields[ARGUMENT[question]],
-    ]
+    words = ["reagent", "wagner"] if question == "reagent" else [question]
+    if question in ARGUMENT:
+        words.append(fields[ARGUMENT[question]])
     for name, text in fields.items():
         if name in OPTIONS[question]:
             words += [OPTIONS[question][name], text]

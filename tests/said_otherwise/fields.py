@@ -24,6 +24,7 @@ NAMES: dict[str, tuple[str, ...]] = {
     "acid": (),
     "buffer": (),
     "factor": ("titrant", "last-on", *(f"{what}-{row}" for row in (4, 5, 6) for what in ("mass", "titre"))),
+    "shake": (),
     "siphon": (),
     "cooling": (),
 }
@@ -43,6 +44,7 @@ BESIDES: dict[str, dict[str, str]] = {
     "factor": {
         "titrant": "sodium hydroxide", "standard": "potassium hydrogen phthalate", "last-on": "2026-11-04",
     },
+    "shake": {"ph-by": "strip"},
     "siphon": {},
     "cooling": {},
     "reagent": {},
@@ -165,6 +167,14 @@ FACTS: dict[str, dict[str, Fact]] = {
         "content": one_of_these("99.95 %", "99,95 %", "99.95", "999.5 ‰", else_refused=("0.9995",)),
         "scale-plus-minus": in_units(0.0004, 0.0004, 4, MASS_G, bare=True, sign=True),
         "titre-plus-minus": in_units(0.04, 0.04, 2, ML, bare=True, sign=True),
+    },
+    "shake": {
+        "pka": one_of_these("8.5", "8,5", "8.50", else_refused=("8.5 mol/L",)),
+        "partition-ratio": one_of_these("60", "60.0", "6e1", else_refused=("60 %",)),
+        "ph": one_of_these("9.5", "9,5", "pH 9.5", else_refused=("9.5 mol/L",)),
+        "water": volume(80, 200),
+        "solvent": volume(60, 200),
+        "portions": one_of_these("3", "3.0", "3,0", else_refused=("2.5", "3 mL")),
     },
     "siphon": {
         "residues": one_of_these(

@@ -17,7 +17,6 @@ NOT_SAID: dict[str, frozenset[str]] = {
     "pages/book.py": frozenset({"fill yield"}),
     "pages/lists.py": frozenset({"not met"}),
     "pages/reagents.py": frozenset({"titrant strength", "titrant factor", ", standard uncertainty {}"}),
-    "documents/benching.py": frozenset({"bench sum"}),
     "documents/calendar_entry.py": frozenset(
         {"UID:{}", "DTSTAMP:{}", "DTSTART:{}", "SUMMARY:{}", "DESCRIPTION:{}"}
     ),
@@ -38,6 +37,7 @@ NOT_SAID: dict[str, frozenset[str]] = {
             "Since {} it moved by {} %, {} than this factor is sure of. {}",
         }
     ),
+    "questions/shake.py": frozenset({"in portions", "in portions, at pH {}", "all at once", "bench sum"}),
     "questions/siphon.py": frozenset({"within {} mg: common practice, no source"}),
     "web/app.py": frozenset({"UnknownName"}),
     "web/ask_entries.py": frozenset({"total alkaloids as quinine", "as is", "not known", "at least"}),

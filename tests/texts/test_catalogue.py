@@ -58,7 +58,6 @@ SPOKEN_WHOLE = (
     "actions/testing/titrating.py",
     "documents/as_sheet.py",
     "documents/as_text.py",
-    "documents/benching.py",
     "documents/making.py",
     "documents/put_right.py",
     "documents/stream_diagram.py",

@@ -37,6 +37,7 @@ ASKED = {
         "mass-1": "0.4085", "titre-1": "20.06", "mass-2": "0.4120", "titre-2": "20.22", "mass-3": "0.4061",
         "titre-3": "19.94", "blank": "0.04",
     },
+    "shake": {"pka": "8.5", "partition-ratio": "60", "ph": "9.5", "water": "100 mL", "solvent": "90 mL"},
     "siphon": {"residues": "412; 251; 156; 94; 58", "collected": "18.42", "cycle": "14", "remain": "0.1 %"},
     "cooling": {"set-ups": "4 × acetone 123.5 W", "inlet": "31", "flow": "0.5", "hours": "6"},
 }  # fmt: skip
@@ -46,6 +47,7 @@ SAYS = {
     "acid": "1.000 L of 5 % hydrochloric acid",
     "buffer": "1 L of phosphate buffer, pH 7.0",
     "factor": "Factor of sodium hydroxide 0.1 mol/L",
+    "shake": "Shaking 100 mL out with 90 mL at pH 9.5",
     "siphon": "When the Soxhlet may stop",
     "cooling": "Cooling 4 set-ups: acetone",
 }

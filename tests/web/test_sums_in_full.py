@@ -34,6 +34,7 @@ ASKED = {
     "buffer": "/ask/buffer?pair=phosphate&ph=7.0&total=0.05+mol%2FL&amount=1+L",
     "factor": "/ask/factor?titrant=sodium+hydroxide&strength=0.1+mol%2FL&standard=potassium+hydrogen+phthalate"
     "&mass-1=0.4085&titre-1=20.06&mass-2=0.4120&titre-2=20.22&mass-3=0.4061&titre-3=19.94&blank=0.04",
+    "shake": "/ask/shake?pka=8.5&partition-ratio=60&ph=9.5&water=100&solvent=90",
     "siphon": "/ask/siphon?residues=412%3B+251%3B+156%3B+94%3B+58&collected=18.42&cycle=14",
     "cooling": "/ask/cooling?set-ups=4+%C3%97+ethanol+12+mL%2Fmin&inlet=24&flow=0.5&hoses=series&hours=6",
 }
@@ -63,6 +64,7 @@ BAD = {
         "titre-1",
         "20.06",
     ),
+    "shake": (ASKED["shake"].replace("water=100", "water=0"), "above zero", "water", "0"),
     "siphon": (ASKED["siphon"].replace("cycle=14", "cycle=0"), "above zero", "cycle", "0"),
     "cooling": (ASKED["cooling"].replace("inlet=24", "inlet=80"), "between 0 and 60 °C", "inlet", "80"),
 }

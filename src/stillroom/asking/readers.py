@@ -12,6 +12,7 @@ from stillroom.asking.entries import ControlKind
 from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
 from stillroom.evidence.answer import Answer, reading
 from stillroom.quantities.entry import entry, several, share, without_sign
+from stillroom.quantities.numbers import number_in
 from stillroom.quantities.quantity import Quantity
 from stillroom.quantities.units import unit as known_unit
 
@@ -29,7 +30,7 @@ class Figure:
     of : str
         Name of the leaf.
     symbol : str
-        Unit of the answer.
+        Unit of the answer; "" for a figure that has none, and is written without.
     unit : str
         Unit printed beside the field, for a number without one; "" where it must be written.
     low, high : float or None
@@ -65,7 +66,13 @@ class Figure:
         BadEntry
             It cannot be read, or lies outside.
         """
-        value = entry(
+        value = self._in_unit(text, where) if self.symbol else number_in(text, where=where).value
+        if (self.low is not None and value < self.low) or (self.high is not None and value > self.high):
+            raise BadEntry(self.must or self._between(where), repr(text[:40]), self.do, where=where)
+        return reading(self.of, value, self.symbol, ASKED, basis=self.basis)
+
+    def _in_unit(self, text: str, where: str) -> float:
+        return entry(
             text,
             self.unit,
             want=known_unit(self.symbol).dimension,
@@ -73,9 +80,6 @@ class Figure:
             negative_allowed=self.negative,
             where=where,
         ).in_unit(self.symbol)
-        if (self.low is not None and value < self.low) or (self.high is not None and value > self.high):
-            raise BadEntry(self.must or self._between(where), repr(text[:40]), self.do, where=where)
-        return reading(self.of, value, self.symbol, ASKED, basis=self.basis)
 
     def _between(self, where: str) -> str:
         return worded(

@@ -91,7 +91,6 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.reagent",
         "What to detect, lowest hazard first, and the recipe of a reagent at an amount; needs no laboratory.",
     ),
-    "shake": ("stillroom.cli.bench_sums", "What shaking a base out of water recovers; needs no laboratory."),
     "why": ("stillroom.cli.tracing", "The reason of a number, down to reading, published row or assumption."),
     "print": ("stillroom.cli.printing", "Write a document as PDF and text."),
     "serve": ("stillroom.cli.serving", "Serve the pages on this machine."),
