@@ -16,7 +16,8 @@ from stillroom.records.entries import (
     ProcedureWritten,
     StepDone,
 )
-from stillroom.records.lots import Lot, LotKind, Movement
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot, Movement
 from stillroom.records.people import Person
 from stillroom.records.procedures import Procedure
 from stillroom.store import Book, Reader

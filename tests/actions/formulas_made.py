@@ -18,7 +18,8 @@ from stillroom.actions.testing.outside_results import enter_outside_result
 from stillroom.actions.testing.ph_readings import read_ph
 from stillroom.errors import NotAllowed
 from stillroom.products.release import Review
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from stillroom.records.people import Apparatus, Person
 from tests.products.test_eighty_formulas import BASES, LINE
 

@@ -8,7 +8,8 @@ from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.testing.outside_results import enter_outside_result
 from stillroom.errors import BadEntry
 from stillroom.records.entries import ResultReckoned
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 
 
 def found(lab: Laboratory, text: str) -> int:

@@ -9,7 +9,8 @@ from stillroom.actions.lots.receiving import decide_identity, receive_lot
 from stillroom.actions.releasing.lot_waits import waits_for
 from stillroom.actions.testing.drying import weigh_drying
 from stillroom.answers.drying import allowed_difference_mg, smallest_sample_g
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 
 
 def came(lab: Laboratory, code: str) -> None:

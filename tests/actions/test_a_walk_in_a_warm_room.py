@@ -18,7 +18,8 @@ from stillroom.actions.releasing.tracing import show_trace
 from stillroom.answers.ph_words import buffers_in, read_with
 from stillroom.documents.as_text import page_text
 from stillroom.pages.book import show_batch
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from stillroom.substances.plant_contents import typical_content
 from stillroom.web.forms import ADDED_AT, Ask
 

@@ -30,7 +30,8 @@ from stillroom.evidence.answer import leaves
 from stillroom.pages.book import show_batch, show_release, show_trace, show_whole_certificate
 from stillroom.pages.plans import show_plan
 from stillroom.products.release import ReleaseFacts, review
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.procedures import Step
 from tests.planning.any_plant import asked

@@ -21,7 +21,8 @@ from stillroom.actions.releasing.deciding import release
 from stillroom.cli.main import main
 from stillroom.demo.story import practice_file
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, StillroomError, UnknownName
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from tests.practice import ENDS, copied, later, noon, opened
 
 TICK = "No flame and no open element in the room"

@@ -25,7 +25,8 @@ from stillroom.errors import BadEntry
 from stillroom.evidence.answer import leaves
 from stillroom.pages.book import show_orders
 from stillroom.pages.plans import show_plan
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from tests.plain_product import at
 from tests.practice import copied, extracted_folder, opened
 

@@ -13,7 +13,8 @@ from stillroom.actions.releasing.deciding import decide_lines
 from stillroom.documents.as_json import page_json
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.pages.release import show_certificate, show_label, show_whole_certificate
-from stillroom.records.lots import Lot, LotKind, Status
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot, Status
 from tests.actions.formulas_made import CHECKER, Workshop
 from tests.products.test_eighty_formulas import FORMULAS
 

@@ -24,7 +24,8 @@ from stillroom.errors import BadEntry, StillroomError
 from stillroom.evidence.answer import leaves
 from stillroom.pages.book import show_batch, show_lot
 from stillroom.records.entries import ReadingTaken
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 
 
 def put_on_the_shelf(lab: Laboratory, code: str, stated: str, owner: str = "ours") -> None:

@@ -8,7 +8,8 @@ from stillroom.actions.house.defining import join_person
 from stillroom.actions.lots.receiving import decide_identity, receive_lot
 from stillroom.actions.shelf.lot_strength import strength_of_spirit
 from stillroom.errors import BadEntry, NotAllowed
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from stillroom.records.people import Person
 
 

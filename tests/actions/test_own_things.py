@@ -20,7 +20,8 @@ from stillroom.actions.testing.titrating import Titrated, factor_titrant, titrat
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
 from stillroom.planning.plant_knowledge import typical
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from stillroom.records.order_from_yaml import stated_strength
 from stillroom.records.own_from_yaml import KEYS, own_from_fields, own_to_fields
 from stillroom.records.people import Apparatus, Person

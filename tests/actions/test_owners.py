@@ -9,7 +9,8 @@ from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders.ordering import work_back
 from stillroom.actions.releasing.deciding import release
 from stillroom.errors import NotAllowed
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from tests.practice import later
 
 THEIRS = Lot("SPI-09", LotKind.SPIRIT, "spirit 96 %", "spirit of a customer", owner="Barber at the bridge (invented)",

@@ -22,7 +22,8 @@ from stillroom.planning.figures import figure_of
 from stillroom.planning.outcome import Plan
 from stillroom.planning.plan import plan
 from stillroom.planning.working_days import ready_by, when_to_begin
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from tests.planning.any_plant import asked
 
 ORDER = OrderAsked(

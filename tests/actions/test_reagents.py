@@ -28,7 +28,8 @@ from stillroom.pages.reagents import (
     show_reagents,
     show_recipe,
 )
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from tests.practice import copied, opened
 
 TICKS = ("Hood on, goggles and gloves on", "No ammonia is open in the room")

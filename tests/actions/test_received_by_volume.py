@@ -4,7 +4,8 @@ import pytest
 
 from stillroom.actions.lots.receiving import received
 from stillroom.errors import BadEntry, StillroomError
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 
 
 def spirit(stated: str = "96.0 % v/v") -> Lot:

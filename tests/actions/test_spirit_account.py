@@ -12,7 +12,8 @@ from stillroom.actions.lots.spirit_account import month_of, show_spirit, spirit_
 from stillroom.actions.lots.stock_movements import count_stock
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from stillroom.substances.spirits import spirit_mass_fraction
 from tests.practice import copied, opened
 

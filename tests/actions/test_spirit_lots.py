@@ -17,7 +17,8 @@ from stillroom.demo.files import practice_file
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.pages.book import show_lot
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 
 TICKS = ("No flame and no open element in the room",)
 WHY = "a trial that is thrown away; the responsible person agreed"

@@ -19,7 +19,8 @@ from stillroom.answers.titrant_factor import (
 )
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.evidence.answer import reading
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from stillroom.substances.titrants import titrant_life
 from tests.practice import noon
 

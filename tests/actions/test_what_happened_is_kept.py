@@ -22,7 +22,8 @@ from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
 from stillroom.errors import StillroomError
 from stillroom.pages.book import show_batch, show_batches
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from tests.practice import later, words_of_pdf
 
 

@@ -13,7 +13,8 @@ from stillroom.pages.release import show_certificate, show_whole_certificate
 from stillroom.planning.request import RETAINED_UNITS
 from stillroom.products.best_before import Life, Stability, best_before_line
 from stillroom.products.check_lines import CheckLine
-from stillroom.records.lots import Lot, LotKind, Status
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot, Status
 
 
 def line(lab: Laboratory, key: str, lot: str = "T1") -> CheckLine:

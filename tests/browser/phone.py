@@ -14,7 +14,8 @@ from stillroom.actions.lots.receiving import receive_lot
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.shelves import SUPPLIER, fill_shelves
 from stillroom.demo.story import BEGINS, begin_practice
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from stillroom.web.app import make_app
 
 PHONE = {"width": 390, "height": 844}

@@ -21,7 +21,8 @@ from stillroom.actions.house.defining import add_apparatus
 from stillroom.actions.house.pins import set_pin
 from stillroom.actions.lots.receiving import decide_identity, receive_lot
 from stillroom.actions.releasing.deciding import release
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from stillroom.records.people import Apparatus
 from stillroom.web.app import make_app
 

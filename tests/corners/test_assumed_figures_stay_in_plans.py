@@ -23,7 +23,7 @@ from stillroom.pages.book import (
     show_whole_certificate,
 )
 from stillroom.records.entries import ResultReckoned
-from stillroom.records.lots import LotKind
+from stillroom.records.lot_kinds import LotKind
 from tests.corners.test_trails import nodes
 from tests.practice import copied, extracted_folder, opened, shown_in
 

@@ -24,7 +24,8 @@ from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.blocks import Page
 from stillroom.pages.book import show_batch, show_lot
 from stillroom.pages.plans import plan_shown
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from tests.practice import (
     copied,
     exact_in_json,

@@ -7,7 +7,8 @@ import pytest
 from stillroom.actions.lots.receiving import amount_of, received
 from stillroom.errors import StillroomError
 from stillroom.quantities.parse import parse
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from tests.said_otherwise.wordings import mass, temperature, volume
 
 TRIES = 150

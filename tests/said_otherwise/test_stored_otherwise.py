@@ -23,7 +23,8 @@ from stillroom.actions.making.batches import begin_batch
 from stillroom.actions.releasing.deciding import release
 from stillroom.errors import StillroomError, UnknownName
 from stillroom.records.entry_json import body_to_json
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from stillroom.store.book_writer import BookWriter
 from tests.practice import copied, opened
 from tests.said_otherwise.verbs import VERBS

@@ -20,7 +20,8 @@ from stillroom.actions.testing.precipitate_tests import report_residue
 from stillroom.actions.testing.reagents import make_reagent
 from stillroom.actions.testing.titrant_factors import find_factor
 from stillroom.actions.testing.titrating import Titrated, factor_titrant, titrate
-from stillroom.records.lots import Lot, LotKind, Status
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot, Status
 from tests.said_otherwise.wordings import (
     Fact,
     by_volume,

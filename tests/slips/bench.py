@@ -41,7 +41,8 @@ from stillroom.demo.story import BEGINS, begin_practice
 from stillroom.errors import StillroomError
 from stillroom.records.entries import Entry, StepDone
 from stillroom.records.formula_starters import BASES, starting_formula
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from stillroom.records.reagent_recipes import recipe
 from stillroom.records.starters import starters
 from stillroom.web.app import make_app

@@ -50,7 +50,8 @@ from stillroom.records.entries import (
     UnitsFilled,
     Weighing,
 )
-from stillroom.records.lots import Lot, LotKind, Movement, Status, micrograms
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot, Movement, Status, micrograms
 from stillroom.records.orders import Order, StatedStrength
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.procedures import Line, Procedure, Setting, Step

@@ -5,7 +5,8 @@ import random
 import pytest
 
 from stillroom.records.entries import BatchBegun, Moved, ProcedureWritten, StepDone
-from stillroom.records.lots import Lot, LotKind, Movement
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot, Movement
 from stillroom.store import Book, Flow
 from tests.store.practice import AT, PROCEDURE, moved, received, write
 

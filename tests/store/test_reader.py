@@ -6,7 +6,8 @@ import pytest
 
 from stillroom.errors import UnknownName
 from stillroom.records.entries import ApparatusAdded, PersonJoined, ProcedureWritten, StatusDecided
-from stillroom.records.lots import LotKind, Status, micrograms
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Status, micrograms
 from stillroom.store import Book
 from stillroom.store.looking import once, one_request
 from stillroom.store.reader import Reader

@@ -25,7 +25,8 @@ from stillroom.records.entries import (
     StockCounted,
     UnitsFilled,
 )
-from stillroom.records.lots import Lot, LotKind, Movement, Status
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot, Movement, Status
 from stillroom.store import Book
 from tests.store.practice import AT, ORDER, PROCEDURE, moved, received, write
 

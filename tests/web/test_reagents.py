@@ -6,7 +6,8 @@ import pytest
 
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.releasing.deciding import release
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from stillroom.web.app import make_app
 
 HOSTILE = "<script>alert(1)</script>"

@@ -6,7 +6,7 @@ from pathlib import Path
 import click
 
 from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell_done, tell_page
-from stillroom.records.lots import LotKind
+from stillroom.records.lot_kinds import LotKind
 
 
 @click.command("receive", context_settings={"ignore_unknown_options": True})

@@ -10,7 +10,8 @@ from stillroom.actions.testing.precipitate_tests import read_test
 from stillroom.actions.testing.titrating import Titrated, factor_titrant, keep_earlier_portions, titrate
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.files import practice_rows
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 
 SUPPLIER = "Invented Botanicals"
 DRAGENDORFF = "dragendorff"

@@ -12,7 +12,8 @@ from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.releasing.deciding import release
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.shelves import SUPPLIER, WAGNER
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 
 NOON = "2026-11-24 12:00"
 LEAVES = (

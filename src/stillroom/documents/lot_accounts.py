@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from stillroom.records.lots import BEYOND_THE_BOOK, RETAINED, RETURNED, SHELF, CountedIn, Lot, Status, grams
+from stillroom.records.lot_kinds import CountedIn
+from stillroom.records.lots import BEYOND_THE_BOOK, RETAINED, RETURNED, SHELF, Lot, Status, grams
 from stillroom.texts.catalogue import t
 
 

@@ -26,7 +26,8 @@ from stillroom.documents.lot_accounts import (
 )
 from stillroom.documents.stream_diagram import as_expected, river
 from stillroom.planning.outcome import Bend
-from stillroom.records.lots import RETAINED, CountedIn, LotKind, Status
+from stillroom.records.lot_kinds import CountedIn
+from stillroom.records.lots import RETAINED, Status
 from stillroom.texts.catalogue import t
 
 
@@ -72,7 +73,7 @@ class TraceReport:
     @property
     def products(self) -> tuple[LotAccount, ...]:
         """Lots of product below, in bottles."""
-        return tuple(one for one in self.down if one.lot.kind is LotKind.PRODUCT)
+        return tuple(one for one in self.down if one.lot.kind.traits.made_as == "formula")
 
     @property
     def units_made(self) -> int:
@@ -316,9 +317,7 @@ def _who_had_them(report: TraceReport) -> list[Block]:
 
 
 def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
-    shown = [
-        one for one in accounts if one.lot.kind is not LotKind.PRODUCT and one.lot.kind is not LotKind.SPENT
-    ]
+    shown = [one for one in accounts if one.lot.kind.traits.made_as not in ("formula", "waste")]
     if not shown:
         return []
     rows = []

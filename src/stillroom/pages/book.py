@@ -14,7 +14,6 @@ from stillroom.actions.making.weighing import standing_g
 from stillroom.actions.orders.amounts_planned import planned
 from stillroom.actions.orders.forecasting import bends_now, course_of, does_not_fit, expected_now
 from stillroom.actions.orders.ordering import work_back
-from stillroom.actions.releasing.deciding import MADE_HERE
 from stillroom.actions.releasing.lot_waits import how_long_it_keeps, waits_for
 from stillroom.actions.releasing.tracing import account_of, show_trace
 from stillroom.actions.shelf.lot_strength import last_read, strength_of_spirit
@@ -34,7 +33,8 @@ from stillroom.pages.release import show_release as show_release
 from stillroom.pages.release import show_whole_certificate as show_whole_certificate
 from stillroom.records.batch_entries import GIVEN_UP
 from stillroom.records.entries import Entry, ReadingTaken
-from stillroom.records.lots import LotKind, Status
+from stillroom.records.lot_kinds import MADE_AS
+from stillroom.records.lots import Status
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
@@ -93,7 +93,7 @@ def show_order(lab: Laboratory, code: str) -> Page:
             )
             batches.append((batch.code, procedure.title, stands))
         delivered = []
-        for lot in look.lots(kind=LotKind.PRODUCT):
+        for lot in look.lots((MADE_AS["formula"],)):
             units = look.balance_pieces(lot.code, f"customer/{code}")
             if units:
                 delivered.append((lot.code, units))
@@ -109,7 +109,7 @@ def show_stock(lab: Laboratory, *, products: bool = False) -> Page:
         accounts = [
             account_of(look, lot.code)
             for lot in look.lots()
-            if lot.kind is not LotKind.SPENT and (lot.kind is LotKind.PRODUCT) == products
+            if (made := lot.kind.traits.made_as) != "waste" and (made == "formula") == products
         ]
         title, href = (t("Products"), "/products") if products else (t("Stock"), "/stock")
         return stock_page(accounts, title=title, href=href, **facts_of(look))
@@ -126,7 +126,7 @@ def show_lot(lab: Laboratory, code: str) -> Page:
                 look.results(code),
                 look.tests(code),
                 waits_for(look, code),
-                plants_of(look, code) if account.lot.kind is LotKind.RECOVERED else (),
+                plants_of(look, code) if account.lot.kind.traits.spirit == "recovered" else (),
                 how_long_it_keeps(look, code),
                 strength_of_spirit(look, account.lot).says if last_read(look, code) else "",
             ),
@@ -284,14 +284,15 @@ def documents_of(lab: Laboratory) -> dict[str, Callable[[], Page]]:
         for batch in look.batches():
             made[f"batch-sheet-{batch.code}"] = _later(show_batch, lab, batch.code)
         for lot in look.lots():
-            if lot.kind in MADE_HERE and (
+            papers = lot.kind.traits.papers
+            if "certificate" in papers and (
                 look.certificates(lot.code) or look.status(lot.code) is Status.RELEASED
             ):
                 made[f"certificate-{lot.code}"] = _later(show_certificate, lab, lot.code)
                 made[f"certificate-{lot.code}-whole"] = _later(show_whole_certificate, lab, lot.code)
-            if lot.kind is LotKind.PRODUCT:
+            if "label" in papers:
                 made[f"label-{lot.code}"] = _later(show_label, lab, lot.code)
-            if lot.kind is LotKind.EXTRACT:
+            if "trace" in papers:
                 made[f"trace-{lot.code}"] = _later(show_trace, lab, lot.code)
         for month in spirit_months(look):
             made[f"spirit-{month}"] = _later(show_spirit, lab, month)

@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from stillroom.actions.bench.form_choices import MADE_HERE, NextUp, next_of
+from stillroom.actions.bench.form_choices import NextUp, next_of
 from stillroom.actions.bench.timers import timers_of
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
@@ -23,7 +23,8 @@ from stillroom.documents.blocks import (
 from stillroom.documents.lot_accounts import amount_text
 from stillroom.documents.put_right import when
 from stillroom.pages.to_find_out import to_find_out_blocks
-from stillroom.records.lots import LotKind, Status
+from stillroom.records.lot_kinds import MADE_AS
+from stillroom.records.lots import Status
 from stillroom.reference.cautions import cautions
 from stillroom.reference.files import table_names
 from stillroom.reference.sources import sources
@@ -31,8 +32,6 @@ from stillroom.reference.tables import table
 from stillroom.store.reader import Reader
 from stillroom.store.verify import VerifyReport
 from stillroom.texts.catalogue import t
-
-TESTED = (LotKind.PLANT, LotKind.EXTRACT, LotKind.PRODUCT)
 
 
 def show_bench(lab: Laboratory) -> Page:
@@ -45,7 +44,7 @@ def show_bench(lab: Laboratory) -> Page:
         waiting = [
             lot
             for lot in look.lots(status=Status.WAITING)
-            if lot.kind is not LotKind.SPENT and look.moves(lot.code)
+            if lot.kind.traits.released_on != "nothing" and look.moves(lot.code)
         ]
         unplanned = [order for order in look.orders() if not look.plans(order.code)]
         blocks: list[Block] = suspended_blocks(look)
@@ -119,7 +118,7 @@ def show_testing(lab: Laboratory) -> Page:
                 Mark(look.status(lot.code).value),
             )
             for lot in look.lots()
-            if lot.kind in TESTED
+            if {"assay", "controls"} & {*lot.kind.traits.tested_by}
         )
         block: Block = (
             Table(
@@ -149,26 +148,27 @@ def show_products(lab: Laboratory) -> Page:
     with lab.look() as look:
         blocks: list[Block] = []
         for kind, title in (
-            (LotKind.PRODUCT, t("In bottles")),
-            (LotKind.EXTRACT, t("Extracts")),
+            (MADE_AS["formula"], t("In bottles")),
+            (MADE_AS["extraction"], t("Extracts")),
         ):
-            lots = look.lots(kind=kind)
+            lots = look.lots((kind,))
+            labelled = "label" in kind.traits.papers
             if not lots:
                 continue
             rows: list[tuple[Cell, ...]] = []
             for lot in lots:
                 status = look.status(lot.code)
-                counted_in = "piece" if kind is LotKind.PRODUCT else "ug"
-                left = look.balance_pieces(lot.code) if counted_in == "piece" else look.balance_ug(lot.code)
+                counted = kind.traits.counted_in == "piece"
+                left = look.balance_pieces(lot.code) if counted else look.balance_ug(lot.code)
                 papers = [Link("review", f"/products/{lot.code}/release")]
                 papers.append(
                     Link("certificate", f"/products/{lot.code}/certificate")
                     if status is Status.RELEASED
                     else Link("–", f"/products/{lot.code}/release")
                 )
-                if kind is LotKind.PRODUCT:
+                if labelled:
                     papers.append(Link("label", f"/products/{lot.code}/label"))
-                shelf = t("{left} bottles", left=left) if kind is LotKind.PRODUCT else amount_text(left, "ug")
+                shelf = t("{left} bottles", left=left) if counted else amount_text(left, "ug")
                 rows.append(
                     (Link(lot.code, f"/stock/{lot.code}"), lot.name, shelf, Mark(status.value), *papers)
                 )
@@ -182,7 +182,7 @@ def show_products(lab: Laboratory) -> Page:
             )
             blocks += [
                 Heading(title),
-                Table((*head, t("Label")) if kind is LotKind.PRODUCT else head, tuple(rows), (2,)),
+                Table((*head, t("Label")) if labelled else head, tuple(rows), (2,)),
             ]
         if not blocks:
             blocks.append(
@@ -206,7 +206,7 @@ def show_tracing(lab: Laboratory) -> Page:
                 Mark(look.status(lot.code).value),
             )
             for lot in look.lots()
-            if lot.kind in (LotKind.PLANT, *MADE_HERE)
+            if lot.kind.traits.traced
         )
         block: Block = (
             Table(

@@ -21,7 +21,8 @@ from stillroom.errors import NotAllowed, UnknownName, worded
 from stillroom.products.cost import CostItem, actual_cost
 from stillroom.products.reagent import ScaledReagent
 from stillroom.quantities.money import Money
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import kinds_that
+from stillroom.records.lots import Lot
 from stillroom.records.procedures import Procedure
 from stillroom.records.reagent_recipes import RECIPES, recipe, recipe_names, recipe_row, recipes_of
 from stillroom.reference.tables import table
@@ -67,7 +68,7 @@ def show_reagents(lab: Laboratory | None, facts: PageFacts = NO_BOOK) -> Page:
 
 def _shelf(look: Reader, today: date) -> list[tuple[str, Shelved]]:
     found = []
-    for lot in look.lots(kind=LotKind.REAGENT):
+    for lot in look.lots(kinds_that(lambda one: "bottle" in one.papers)):
         left = look.balance_ug(lot.code)
         if left <= 0:
             continue
@@ -298,7 +299,7 @@ def _trials(look: Reader, lot: str) -> tuple[str, ...]:
 
 def _reagent_lot(look: Reader, lot: str) -> Lot:
     held = look.lot(lot)
-    if held.kind is not LotKind.REAGENT:
+    if "bottle" not in held.kind.traits.papers:
         raise NotAllowed("This page is of a reagent", f"{lot}, {held.kind}", "Open the lot under Stock")
     return held
 

@@ -3,14 +3,14 @@
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
 from stillroom.actions.releasing.certifying import label_facts, stated_numbers
-from stillroom.actions.releasing.deciding import MADE_HERE, review_release
+from stillroom.actions.releasing.deciding import review_release
 from stillroom.actions.releasing.issuing import certificate_of
 from stillroom.actions.releasing.tracing import account_of
 from stillroom.documents.blocks import Page
 from stillroom.documents.releasing import label_page, release_page
 from stillroom.errors import BadEntry, worded
 from stillroom.products.label import label
-from stillroom.records.lots import LotKind, Status
+from stillroom.records.lots import Status
 
 
 def show_release(lab: Laboratory, lot: str, *, by: str) -> Page:
@@ -23,7 +23,7 @@ def show_release(lab: Laboratory, lot: str, *, by: str) -> Page:
             account_of(look, lot),
             review,
             by=look.person(by).name,
-            stated=stated_numbers(look, lot) if known.kind in MADE_HERE else None,
+            stated=stated_numbers(look, lot) if known.kind.traits.on_release_list else None,
             changed=last[-1].body.changed if last and status is Status.SUSPENDED else (),
             **facts_of(look),
         )
@@ -44,7 +44,7 @@ def show_whole_certificate(lab: Laboratory, lot: str, revision: int | None = Non
 def show_label(lab: Laboratory, lot: str) -> Page:
     """The label of a product lot."""
     with lab.look() as look:
-        if look.lot(lot).kind is not LotKind.PRODUCT:
+        if "label" not in look.lot(lot).kind.traits.papers:
             raise BadEntry(
                 "A label is for a product",
                 worded("{lot}, which is {kind}", lot=lot, kind=look.lot(lot).kind),

@@ -5,11 +5,10 @@ Masses are whole micrograms, bottles whole pieces: sums are exact on every datab
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Literal, TypeAlias
 
 from stillroom.errors import BadEntry, worded
+from stillroom.records.lot_kinds import CountedIn, LotKind
 
-CountedIn: TypeAlias = Literal["ug", "piece"]
 MICROGRAMS_PER_GRAM = 1_000_000
 MOST_G = 1e12
 """The largest mass a movement can hold, so that sums stay whole numbers of every database. [g]"""
@@ -23,22 +22,6 @@ BEYOND_THE_BOOK = "outside/beyond the book"
 RETURNED = "returned"
 UNKNOWN = "unknown"
 """What stands for a denaturant that no label names."""
-
-
-class LotKind(StrEnum):
-    """What a lot is."""
-
-    PLANT = "plant material"
-    SPIRIT = "spirit"
-    SOLVENT = "solvent"
-    REAGENT = "reagent"
-    INGREDIENT = "ingredient"
-    WATER = "water"
-    PACKAGING = "packaging"
-    EXTRACT = "extract"
-    RECOVERED = "recovered liquid"
-    PRODUCT = "product"
-    SPENT = "marc and waste"
 
 
 class Status(StrEnum):

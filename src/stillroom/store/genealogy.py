@@ -12,7 +12,8 @@ from functools import cache
 
 from sqlalchemy import Connection, Text, bindparam, text
 
-from stillroom.records.lots import CountedIn, batch_account
+from stillroom.records.lot_kinds import CountedIn
+from stillroom.records.lots import batch_account
 
 _AT_ONCE = 400
 _BATCH, _CUSTOMER, _OUTSIDE = "batch/", "customer/", "outside/"

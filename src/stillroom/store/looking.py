@@ -11,7 +11,8 @@ from sqlalchemy import ColumnElement, Connection, Select, Table, and_, bindparam
 
 from stillroom.errors import BookTrouble, UnknownName, worded
 from stillroom.records.entries import AnyBody, BookBegun, Entry
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from stillroom.store import tables as t
 from stillroom.store.journal import written_of
 from stillroom.substances.own import now_known

@@ -11,7 +11,8 @@ from stillroom.errors import BadEntry, NotEnough, Phrase, UnknownName, worded
 from stillroom.records import entries as body
 from stillroom.records.entries import Body
 from stillroom.records.entry_subjects import lots_of, movements_of
-from stillroom.records.lots import CountedIn, Movement, grams
+from stillroom.records.lot_kinds import CountedIn
+from stillroom.records.lots import Movement, grams
 from stillroom.store import tables as t
 from stillroom.store.reader import Reader
 from stillroom.store.stocks import Balances

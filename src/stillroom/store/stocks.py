@@ -7,7 +7,8 @@ from typing import TypeAlias
 from sqlalchemy import BindParameter, ColumnElement, Select, bindparam, case, exists, func, or_, select
 
 from stillroom.records.entries import Entry, StockCounted
-from stillroom.records.lots import SHELF, CountedIn, Lot, LotKind, Movement, Status
+from stillroom.records.lot_kinds import CountedIn, LotKind
+from stillroom.records.lots import SHELF, Lot, Movement, Status
 from stillroom.store import tables as t
 from stillroom.store.looking import Looking, live, once
 
@@ -36,9 +37,9 @@ class Stocks(Looking):
         return found[-1]
 
     @once
-    def lots(self, kind: LotKind | None = None, status: Status | None = None) -> tuple[Lot, ...]:
-        """Every lot, or those of a kind, of a status."""
-        wanted = () if kind is None else (t.lots.c.kind == kind.value,)
+    def lots(self, kinds: tuple[LotKind, ...] | None = None, status: Status | None = None) -> tuple[Lot, ...]:
+        """Every lot, or those of some kinds, of a status."""
+        wanted = () if kinds is None else (t.lots.c.kind.in_([one.value for one in kinds]),)
         found = self._records(Lot, t.lots, *wanted)
         if status is None:
             return found

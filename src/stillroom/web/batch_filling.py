@@ -16,7 +16,7 @@ from stillroom.actions.products.filling import fill_units
 from stillroom.actions.releasing.flash_point_check import ROOM, RoomAndFlash, room_and_flash
 from stillroom.errors import NotAllowed, StillroomError
 from stillroom.pages.dose import show_dose
-from stillroom.records.lots import LotKind
+from stillroom.records.lot_kinds import kinds_that
 from stillroom.reference.cautions import Caution, caution
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, trouble_of
@@ -175,7 +175,7 @@ def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
             if not one.refused
             else t("may not be used: {why}", why=one.refused),
         )
-        for one in lot_choices(lab, kinds=(LotKind.PACKAGING,))
+        for one in lot_choices(lab, kinds=kinds_that(lambda one: one.used_to == "pack"))
     )
     today = lab.clock().date()
     use_by = today + timedelta(days=facts.keeps_days) if facts.keeps_days else None

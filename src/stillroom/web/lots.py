@@ -15,12 +15,11 @@ from stillroom.actions.lots.receiving import decide_identity
 from stillroom.actions.lots.spirit_read import read_strength
 from stillroom.actions.lots.stock_movements import count_stock, keep_back, throw_away
 from stillroom.actions.releasing.deciding import reject, release, stop
-from stillroom.actions.shelf.lot_strength import CLEAR
 from stillroom.actions.testing.drying import weigh_again, weigh_drying
 from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry, worded
 from stillroom.pages.book import show_lot
-from stillroom.records.lots import LotKind, Status
+from stillroom.records.lots import Status
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import later, t
 from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
@@ -30,7 +29,6 @@ from stillroom.web.pages import lab_of, send_form, serve_page, write
 router = APIRouter()
 HERE = "Stock"
 DRIED = 5
-TESTED = (LotKind.PLANT, LotKind.EXTRACT)
 DONE_WITH_REAGENT = {
     "try": later("Try it before use"),
     "open": later("Open the bottle"),
@@ -322,37 +320,37 @@ def _weigh(lab: Laboratory, lot: str, typed: Typed, sign: Signed) -> Done:
 def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     lot = code
     known = lot_in_hand(lab, lot)
-    made_here = known.kind in (LotKind.EXTRACT, LotKind.PRODUCT)
+    traits = known.kind.traits
     at = f"/stock/{lot}"
     doing: list[tuple[str, str, str]] = []
-    undecided = known.kind is LotKind.PLANT and known.status is Status.WAITING and not accepted(lab, lot)
+    undecided = traits.released_on == "identity" and known.status is Status.WAITING and not accepted(lab, lot)
     if undecided:
         doing.append((t("Decide what it is"), f"{at}/identity", ""))
-    if known.kind in CLEAR:
+    if "strength" in traits.tested_by:
         doing.append((t("Read its strength"), f"{at}/strength", "quiet"))
-    if known.kind in TESTED:
+    if "drying" in traits.tested_by:
         so_far, _series = drying_so_far(lab, lot)
         if so_far:
             doing.append((t("Weigh the dish again"), f"{at}/weigh-again", ""))
         drying = t("Dry another sample" if so_far else "Weigh a drying")
         doing.append((drying, f"{at}/drying", "quiet"))
         doing.append((t("Test it"), f"/test/{lot}", "quiet"))
-    if known.kind is LotKind.INGREDIENT:
+    if "another laboratory" in traits.tested_by:
         doing.append((t("Result of another laboratory"), f"{at}/outside-result", "quiet"))
     if known.status in (Status.WAITING, Status.STOPPED, Status.SUSPENDED):
         doing.append(
             (t("Review and release"), f"/products/{lot}/release", "")
-            if made_here
+            if traits.on_release_list
             else (t("Release"), f"{at}/release", "quiet" if undecided else "")
         )
-    elif made_here and known.status is Status.RELEASED:
+    elif "certificate" in traits.papers and known.status is Status.RELEASED:
         doing.append((t("Certificate"), f"/products/{lot}/certificate", "quiet"))
-    if known.kind is LotKind.PRODUCT:
+    if "label" in traits.papers:
         doing += [
             (t("Label"), f"/products/{lot}/label", "quiet"),
             (t("Keep samples"), f"{at}/keep-back", "quiet"),
         ]
-    if known.kind is LotKind.REAGENT:
+    if "bottle" in traits.papers:
         of = f"/reagents/lots/{lot}"
         doing += [(t(words), f"{of}/{act}", "quiet") for act, words in DONE_WITH_REAGENT.items()]
     doing += [

@@ -15,7 +15,7 @@ from stillroom.documents.blocks import Page, Points
 from stillroom.pages.book import show_order, show_orders
 from stillroom.pages.plans import show_plan
 from stillroom.records.from_yaml import order_from_fields, order_from_yaml
-from stillroom.records.lots import LotKind
+from stillroom.records.lot_kinds import MADE_AS
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, TypedForm, field_name
 from stillroom.web.pages import lab_of, send_form, serve_page, signers, write
@@ -142,7 +142,7 @@ def _paste(_: Laboratory) -> Form:
 
 def _deliver(lab: Laboratory, code: str) -> Form:
     page = show_order(lab, code)
-    lots = [one for one in lot_choices(lab, kinds=(LotKind.PRODUCT,)) if not one.refused]
+    lots = [one for one in lot_choices(lab, kinds=(MADE_AS["formula"],)) if not one.refused]
     return Form(
         title=t("Deliver on {code}", code=code),
         kind="customer's order",

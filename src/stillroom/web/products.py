@@ -10,7 +10,7 @@ from stillroom.actions.bench.form_choices import people, released_by
 from stillroom.actions.bench.lots_offered import lot_in_hand
 from stillroom.actions.book.ceilings import ceiling_wanted
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.releasing.deciding import MADE_HERE, release, review_release
+from stillroom.actions.releasing.deciding import release, review_release
 from stillroom.actions.releasing.evidence_shown import OUTCOMES, show_paper
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
@@ -77,7 +77,7 @@ def _release(lab: Laboratory, lot: str, by: str) -> Form:
 
 def _to_close(lab: Laboratory, lot: str) -> tuple[tuple[str, str], ...]:
     """Where what a line asks for is done."""
-    if lot_in_hand(lab, lot).kind not in MADE_HERE:
+    if not lot_in_hand(lab, lot).kind.traits.on_release_list:
         return ()
     marker, kind = ceiling_wanted(lab, lot)
     kept = ((t("Keep samples"), f"/stock/{lot}/keep-back"),) if kind else ()
@@ -91,7 +91,7 @@ def _to_close(lab: Laboratory, lot: str) -> tuple[tuple[str, str], ...]:
 
 def _to_decide(lab: Laboratory, lot: str, by: str) -> tuple[Ask, ...]:
     """A field for the reason of every line that waits for a name."""
-    if lot_in_hand(lab, lot).kind not in MADE_HERE:
+    if not lot_in_hand(lab, lot).kind.traits.on_release_list:
         return ()
     return tuple(
         Ask(

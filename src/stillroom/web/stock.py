@@ -7,7 +7,8 @@ from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.errors import BadEntry
 from stillroom.pages.book import show_stock
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind, kinds_that
+from stillroom.records.lots import Lot
 from stillroom.records.written_values import code as code_in
 from stillroom.records.written_values import one_line
 from stillroom.reference.cautions import caution
@@ -18,9 +19,7 @@ from stillroom.web.pages import lab_of, send_form, serve_page, write
 
 router = APIRouter()
 HERE = "Stock"
-COMES_IN = tuple(
-    (one.value, one.value) for one in LotKind if one not in (LotKind.SPENT, LotKind.PRODUCT, LotKind.EXTRACT)
-)
+COMES_IN = tuple((one.value, one.value) for one in kinds_that(lambda one: one.comes_in == "received"))
 
 
 def _receive(lab: Laboratory) -> Form:

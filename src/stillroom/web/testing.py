@@ -16,7 +16,7 @@ from stillroom.answers.ph_words import READ_BY
 from stillroom.documents.blocks import Page
 from stillroom.pages.book import show_lot
 from stillroom.pages.lists import show_testing
-from stillroom.records.lots import LotKind
+from stillroom.records.lot_kinds import kinds_that
 from stillroom.reference.cautions import caution
 from stillroom.reference.tables import table
 from stillroom.texts.catalogue import t
@@ -56,7 +56,11 @@ def _form(lab: Laboratory, lot: str, title: str, act: str, button: str, *rows: A
 
 def _reagents(lab: Laboratory) -> Choices:
     known = {one.key for one in table("reagents").rows}
-    lots = [one for one in lot_choices(lab, kinds=(LotKind.REAGENT,)) if one.substance in known]
+    lots = [
+        one
+        for one in lot_choices(lab, kinds=kinds_that(lambda one: one.used_to == "test"))
+        if one.substance in known
+    ]
     return tuple(
         (one.code, f"{one.substance}: {one.code}" + (f" ({one.refused})" if one.refused else ""))
         for one in lots

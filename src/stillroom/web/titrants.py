@@ -11,7 +11,7 @@ from stillroom.actions.bench.lots_offered import lot_choices
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.testing.titrant_factors import find_factor
 from stillroom.actions.testing.titrating import Titrated, factor_titrant
-from stillroom.records.lots import LotKind
+from stillroom.records.lot_kinds import kinds_that
 from stillroom.reference.tables import table
 from stillroom.substances.acids import STANDARDS
 from stillroom.texts.catalogue import t
@@ -26,7 +26,7 @@ FOUND, KNOWN = "/test/titrant/standard", "/test/titrant/factor"
 
 
 def _reagents(lab: Laboratory) -> Choices:
-    lots = lot_choices(lab, kinds=(LotKind.REAGENT,))
+    lots = lot_choices(lab, kinds=kinds_that(lambda one: one.used_to == "test"))
     return tuple(
         (one.code, f"{one.code}, {one.name}" + (f" ({one.refused})" if one.refused else "")) for one in lots
     )

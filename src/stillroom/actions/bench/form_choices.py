@@ -13,14 +13,13 @@ from stillroom.actions.products.filling import fill_answer
 from stillroom.documents.numbers_shown import number
 from stillroom.products.release_lines import says_nothing
 from stillroom.records.entries import Entry, StepDone
-from stillroom.records.lots import LotKind, Status
+from stillroom.records.lots import Status
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
 Next: TypeAlias = Literal["step", "dose", "density", "fill", "done"]
-MADE_HERE = frozenset({LotKind.EXTRACT, LotKind.PRODUCT})
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,8 @@ from stillroom.actions.lots.spirit_lots import crossing_over
 from stillroom.actions.shelf.titrants_in_date import STRENGTH, titrant_dates
 from stillroom.documents.lot_accounts import amount_text
 from stillroom.planning.route import is_spirit
-from stillroom.records.lots import Lot, LotKind, Status
+from stillroom.records.lot_kinds import LotKind, kinds_that
+from stillroom.records.lots import Lot, Status
 from stillroom.records.procedures import Line
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t, word
@@ -82,8 +83,8 @@ def dose_choices(lab: Laboratory, batch: str) -> tuple[LotChoice, ...]:
         begun = look.batch(batch)
         lines = look.procedure(begun.procedure, begun.version).lines
     dosed = {one.substance for one in lines if one.role == "dosed"}
-    found = lot_choices(lab, kinds=(LotKind.EXTRACT, LotKind.INGREDIENT))
-    return tuple(one for one in found if one.kind is LotKind.EXTRACT or one.substance in dosed)
+    found = lot_choices(lab, kinds=kinds_that(lambda one: one.carrier in ("extract", "ingredient")))
+    return tuple(one for one in found if one.kind.traits.carrier == "extract" or one.substance in dosed)
 
 
 def lot_in_hand(lab: Laboratory, code: str) -> LotChoice:
@@ -122,7 +123,7 @@ def titrants(lab: Laboratory) -> tuple[LotChoice, ...]:
     with lab.look() as look:
         found = [
             (lot_choice(look, lot, now.date().isoformat()), titrant_dates(look, lot.code, now))
-            for lot in look.lots(kind=LotKind.REAGENT)
+            for lot in look.lots(kinds_that(lambda one: one.used_to == "test"))
             if look.readings(lot.code, STRENGTH)
         ]
     return tuple(
@@ -148,7 +149,7 @@ def lots_for_line(lab: Laboratory, batch: str, substance: str) -> tuple[LotChoic
         known = EthanolKnown(look)
         back = [
             lot
-            for lot in look.lots(kind=LotKind.RECOVERED)
+            for lot in look.lots(kinds_that(lambda one: one.spirit == "recovered"))
             if look.balance_ug(lot.code) > 0 and known.share(lot.code).by_mass != 0.0
         ]
         return (*found, *(_with_its_plant(look, known, lot, batch, today) for lot in back))

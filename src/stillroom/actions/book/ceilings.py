@@ -16,7 +16,6 @@ from stillroom.quantities.fractions import mass_fraction
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import CeilingStated, Entry
 from stillroom.records.entry_json import body_to_json
-from stillroom.records.lots import LotKind
 from stillroom.records.orders import Order
 from stillroom.records.written_values import one_line
 from stillroom.store.looking import once
@@ -36,7 +35,7 @@ def ceiling_wanted(lab: Laboratory, lot: str) -> tuple[str, str]:
     """
     with lab.look() as look:
         known = look.lot(lot)
-        if known.kind is not LotKind.PRODUCT:
+        if known.kind.traits.made_as != "formula":
             return "", ""
         made = product_of(look, known.made_by or lot)
         counted = made.order.aim.counted if made.order and made.order.aim.percent > 0 else ""

@@ -7,7 +7,6 @@ from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done
 from stillroom.actions.lots.receiving import receipt
 from stillroom.actions.lots.shelf_gaps import settle
-from stillroom.actions.shelf.lot_strength import CLEAR
 from stillroom.records.entries import Entry, LotReceived
 from stillroom.records.lots import Lot
 from stillroom.records.written_values import iso_date, one_line
@@ -30,7 +29,7 @@ def _fields(_: Reader, entry: Entry[LotReceived]) -> tuple[Field, ...]:
         Field("use by", t("Use by"), lot.use_by or "", kind="date"),
         Field("owner", t("Owner"), lot.owner),
     )
-    if lot.kind not in CLEAR:
+    if not lot.kind.traits.is_clear:
         return found
     return (*found, Field("denatured with", t("Denatured with"), lot.denatured_with))
 

@@ -9,17 +9,15 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from stillroom.actions.orders.forecasting import course_of
-from stillroom.actions.shelf.lot_strength import CLEAR, last_read, strength_of_spirit
+from stillroom.actions.shelf.lot_strength import last_read, strength_of_spirit
 from stillroom.errors import StillroomError
-from stillroom.records.lots import Lot, LotKind, batch_account
+from stillroom.records.lots import Lot, batch_account
 from stillroom.store.reader import Reader
 from stillroom.stream.account import Account, StepAccount
 from stillroom.stream.components import ETHANOL, Grams, made_of, whole_mass
 from stillroom.stream.kind import Work
 from stillroom.stream.kinds import KINDS
 
-HOLDS_SPIRIT = frozenset({LotKind.SPIRIT, LotKind.RECOVERED, LotKind.EXTRACT})
-"""Lots on the shelf that may hold ethanol worth an account."""
 LEAST_SHARE = 1e-4
 
 
@@ -95,13 +93,14 @@ class EthanolKnown:
         return StepAccount(step, known.kind, taken, given, done.losses, Work())
 
     def _share(self, lot: Lot) -> EthanolShare:
-        if lot.kind in CLEAR or last_read(self.look, lot.code):
+        traits = lot.kind.traits
+        if traits.is_clear or last_read(self.look, lot.code):
             known = strength_of_spirit(self.look, lot)
-            if known.answer is not None or lot.kind is LotKind.SPIRIT:
+            if known.answer is not None or traits.spirit == "stock":
                 return EthanolShare(known.ethanol_mass_fraction, known.says)
-        if lot.made_by and lot.kind in (*HOLDS_SPIRIT, LotKind.SPENT):
+        if lot.made_by and traits.spirit:
             return self._made(lot, lot.made_by)
-        if lot.kind is LotKind.RECOVERED:
+        if traits.spirit == "recovered":
             return EthanolShare(None, f"{lot.code} says neither its strength nor the batch it came from")
         return EthanolShare(0.0, "not counted as spirit")
 
@@ -114,7 +113,7 @@ class EthanolKnown:
         if account is None:
             what = f"How strong {lot.code} is nobody says: batch {batch} was made for no order, its stream is not known"
             return EthanolShare(None, what)
-        line = procedure.steps[-1].gives[0] if lot.kind is LotKind.EXTRACT else lot.substance
+        line = procedure.steps[-1].gives[0] if lot.kind.traits.is_wanted else lot.substance
         try:
             stream = account.given(line)
         except StillroomError:
@@ -128,7 +127,7 @@ class EthanolKnown:
     def _took_spirit(self, batch: str) -> bool:
         into = batch_account(batch)
         return any(
-            one.movement.into == into and self.look.lot(one.movement.lot).kind in HOLDS_SPIRIT
+            one.movement.into == into and self.look.lot(one.movement.lot).kind.traits.holds_spirit
             for one in self.look.movements(account=into)
         )
 

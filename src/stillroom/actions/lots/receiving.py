@@ -9,22 +9,20 @@ from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.lots.receiving_by_volume import mass_of_volume
 from stillroom.actions.lots.spirit_lots import refuse_unsaid_denaturant
 from stillroom.actions.orders.amounts_planned import STATED
-from stillroom.actions.shelf.lot_strength import CLEAR
 from stillroom.answers.acid_stated import mass_percent_in_words
 from stillroom.errors import BadEntry, NotAllowed, Phrase, StillroomError, UnknownName, worded
 from stillroom.quantities.parse import parse
 from stillroom.quantities.strength_words import read_strength
 from stillroom.records.entries import IdentityDecided, LotReceived
 from stillroom.records.entry_json import body_to_json
-from stillroom.records.lots import SHELF, CountedIn, Lot, LotKind, Movement, grams, micrograms
+from stillroom.records.lot_kinds import CountedIn
+from stillroom.records.lots import SHELF, Lot, Movement, grams, micrograms
 from stillroom.records.written_values import iso_date, names_nothing, one_line
 from stillroom.reference.tables import table
 from stillroom.store.book_writer import BookWriter
 from stillroom.substances.plants import plant_rule, refuse_prohibited
 from stillroom.substances.spirit_strengths import ethanol_mass_fraction_of
 from stillroom.texts.catalogue import later, t
-
-COUNTED = frozenset({LotKind.PACKAGING, LotKind.PRODUCT})
 
 
 def amount_of(text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
@@ -68,7 +66,7 @@ def amount_of_lot(lab: Laboratory, lot: str, text: str, *, where: str = "amount"
         Field named in an error.
     """
     with lab.look() as look:
-        counted = lot in look.lot_codes() and look.lot(lot).kind in COUNTED
+        counted = lot in look.lot_codes() and look.lot(lot).kind.traits.counted_in == "piece"
     return amount_of(_pieces(text) if counted else text, where=where)
 
 
@@ -96,7 +94,7 @@ def received(lot: Lot, text: str) -> tuple[int, CountedIn, float | None]:
         As ``amount_of``; or the mass of that volume cannot be known.
     """
     if not _is_volume(text):
-        number, counted_in = amount_of(_pieces(text) if lot.kind in COUNTED else text)
+        number, counted_in = amount_of(_pieces(text) if lot.kind.traits.counted_in == "piece" else text)
         return number, counted_in, None
     mass = mass_of_volume(lot, text)
     return micrograms(mass.value), "ug", mass.standard_uncertainty
@@ -142,7 +140,7 @@ def receipt(lot: Lot, amount: str, apparatus: str = "") -> LotReceived:
     StillroomError
         As for ``receive_lot``, but for the code.
     """
-    if lot.kind is LotKind.PLANT:
+    if lot.kind.traits.carrier == "plant":
         refuse_prohibited(lot.substance)
     refuse_unsaid_denaturant(lot)
     lot = replace(lot, use_by=iso_date(lot.use_by, "use by") if lot.use_by else None)
@@ -242,7 +240,7 @@ def decide_identity(
     with lab.act("decide identity", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        if pen.look.lot(lot).kind is not LotKind.PLANT:
+        if pen.look.lot(lot).kind.traits.released_on != "identity":
             raise NotAllowed(
                 "Identity is decided for plant material", lot, "Release other lots by their papers"
             )
@@ -257,14 +255,14 @@ def decide_identity(
 def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:
     lot_code_must_fit(lot.code)
     one_line(lot.substance, "substance")
-    if lot.kind is LotKind.EXTRACT:
+    if lot.kind.traits.comes_in == "as an ingredient":
         raise BadEntry(
             "An extract that was bought is received as an ingredient",
             str(lot.kind),
             "Receive it so, and enter what it holds from its certificate",
             where="kind",
         )
-    in_pieces = lot.kind in (LotKind.PACKAGING, LotKind.PRODUCT)
+    in_pieces = lot.kind.traits.counted_in == "piece"
     if in_pieces != (counted_in == "piece"):
         raise BadEntry(
             worded(
@@ -277,7 +275,7 @@ def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:
         )
     if lot.stated:
         _refuse_odd_strength(lot)
-    if lot.kind is LotKind.PLANT:
+    if lot.kind.traits.carrier == "plant":
         known = [row.key for row in table("plants").rows]
         if plant_rule(lot.substance).status == "no rule found" and get_close_matches(
             lot.substance, known, 1, 0.8
@@ -288,7 +286,7 @@ def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:
 def _refuse_odd_strength(lot: Lot) -> None:
     """Refuse a stated strength of spirit, acid or ammonia that nothing could be reckoned with."""
     try:
-        if lot.kind in CLEAR:
+        if lot.kind.traits.is_clear:
             ethanol_mass_fraction_of(read_strength(lot.stated, where="stated"))
         elif any(lot.substance.startswith(start) for start in STATED.values()):
             mass_percent_in_words(lot.stated, lot.substance, where="stated")

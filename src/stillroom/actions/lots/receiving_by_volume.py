@@ -17,7 +17,7 @@ from stillroom.quantities.entry import step_of
 from stillroom.quantities.parse import parse
 from stillroom.quantities.quantity import Quantity
 from stillroom.quantities.strength_words import read_strength
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lots import Lot
 from stillroom.substances.spirits import SPIRIT_SOURCES
 
 AS_RECEIVED = "as received"
@@ -72,16 +72,13 @@ def mass_of_volume(lot: Lot, text: str, *, where: str = "amount") -> Answer:
             'Write "5 L at 22 °C", or weigh it',
             where=where,
         )
-    ways: dict[LotKind, Callable[[], Answer]] = {
-        LotKind.SPIRIT: lambda: _spirit(lot, _volume(found), at_c),
-        LotKind.RECOVERED: lambda: _spirit(lot, _volume(found), at_c),
-        LotKind.WATER: lambda: _by_strength(
-            _volume(found), reading("ethanol in water", 0.0, "%", "water"), at_c
-        ),
-        LotKind.REAGENT: lambda: _acid(lot, _volume(found), at_c),
-        LotKind.SOLVENT: lambda: _acid(lot, _volume(found), at_c),
+    ways: dict[str, Callable[[], Answer]] = {
+        "spirit": lambda: _spirit(lot, _volume(found), at_c),
+        "water": lambda: _by_strength(_volume(found), reading("ethanol in water", 0.0, "%", "water"), at_c),
+        "acid": lambda: _acid(lot, _volume(found), at_c),
     }
-    if lot.kind not in ways:
+    by = lot.kind.traits.by_volume
+    if by not in ways:
         raise BadEntry(
             "A volume becomes a mass by a density, and none is known of this lot",
             worded("{text!r} of {kind}", text=text[:40], kind=str(lot.kind)),
@@ -89,7 +86,7 @@ def mass_of_volume(lot: Lot, text: str, *, where: str = "amount") -> Answer:
             where=where,
         )
     try:
-        return measured(ways[lot.kind]())
+        return measured(ways[by]())
     except StillroomError as error:
         raise error.at(where) from error
 

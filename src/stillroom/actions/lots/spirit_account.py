@@ -10,12 +10,13 @@ from datetime import date
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
-from stillroom.actions.lots.ethanol_known import HOLDS_SPIRIT, EthanolKnown, median_ethanol_g
+from stillroom.actions.lots.ethanol_known import EthanolKnown, median_ethanol_g
 from stillroom.actions.shelf.lot_strength import READ_STRENGTH
 from stillroom.documents.blocks import Page
 from stillroom.documents.spirit_month import SpiritMonth, spirit_month_page
 from stillroom.errors import BadEntry
-from stillroom.records.lots import SHELF, LotKind, batch_account, grams
+from stillroom.records.lot_kinds import LotKind, kinds_that
+from stillroom.records.lots import SHELF, batch_account, grams
 from stillroom.store.reader import Reader
 from stillroom.store.stocks import Moving
 from stillroom.stream.components import whole_mass
@@ -70,7 +71,7 @@ def spirit_months(look: Reader) -> tuple[str, ...]:
     ----------
     look : Reader
     """
-    spirits = [lot.code for lot in look.lots(kind=LotKind.SPIRIT)]
+    spirits = [lot.code for lot in look.lots(kinds_that(lambda one: one.spirit == "stock"))]
     return tuple(sorted({one.done_at[:7] for code in spirits for one in look.movements(code)}))
 
 
@@ -103,7 +104,7 @@ def _account(look: Reader, month: str) -> SpiritMonth:
     moves = [
         one
         for one in look.movements()
-        if one.movement.counted_in == "ug" and kinds[one.movement.lot] in (*HOLDS_SPIRIT, LotKind.SPENT)
+        if one.movement.counted_in == "ug" and kinds[one.movement.lot].traits.spirit
     ]
     done_on = _done_on(look)
     open_or_now = {
@@ -125,7 +126,7 @@ def _account(look: Reader, month: str) -> SpiritMonth:
             share.says
             for one in moves
             if one.done_at[:7] <= month
-            and kinds[one.movement.lot] in HOLDS_SPIRIT
+            and kinds[one.movement.lot].traits.holds_spirit
             and (one.done_at[:7] == month or _balance(moves, one.movement.lot, month, before=False))
             and (share := known.share(one.movement.lot)).by_mass is None
         )
@@ -157,7 +158,7 @@ def _flow(known: EthanolKnown, moving: Moving, kind: LotKind) -> Iterator[Flow]:
     def flow(what: FlowKind, name: str, batch: str, sign: float = 1.0) -> Flow:
         return Flow(what, name, batch, sign * ethanol_g, moving.done_at, says, moving.entry_no)
 
-    if kind is LotKind.SPENT:
+    if kind.traits.spirit == "spent":
         yield flow("in marc and waste", move.lot, out.removeprefix(BATCH))
     elif into == SHELF and out.startswith("outside/"):
         yield flow("bought", move.lot, "")

@@ -6,10 +6,9 @@ as a deviation.
 """
 
 from stillroom.actions.lots.ethanol_known import EthanolKnown
-from stillroom.actions.shelf.lot_strength import CLEAR
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.planning.route import is_spirit
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lots import Lot
 from stillroom.records.procedures import Line
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
@@ -24,7 +23,7 @@ def plants_of(look: Reader, lot: str) -> tuple[str, ...]:
     lot : str
     """
     above = (look.lot(code) for code in look.made_from(lot).lots)
-    return tuple(dict.fromkeys(one.substance for one in above if one.kind is LotKind.PLANT))
+    return tuple(dict.fromkeys(one.substance for one in above if one.kind.traits.carrier == "plant"))
 
 
 def plant_of_batch(look: Reader, batch: str) -> str:
@@ -44,7 +43,7 @@ def plant_of_batch(look: Reader, batch: str) -> str:
 
 def is_recovered_spirit(lot: Lot, line: Line) -> bool:
     """Whether a lot came back from a batch and the line wants spirit."""
-    return lot.kind is LotKind.RECOVERED and is_spirit(line)
+    return lot.kind.traits.spirit == "recovered" and is_spirit(line)
 
 
 def refuse_spirit_nobody_knows(look: Reader, lot: Lot) -> None:
@@ -115,7 +114,7 @@ def refuse_unsaid_denaturant(lot: Lot) -> None:
     BadEntry
     """
     told = f"{lot.substance} {lot.name} {lot.stated}".lower()
-    if lot.kind in CLEAR and not lot.denatured_with and ("denatured" in told or "methylated" in told):
+    if lot.kind.traits.is_clear and not lot.denatured_with and ("denatured" in told or "methylated" in told):
         raise BadEntry(
             "Denatured spirit names its denaturant",
             "none",

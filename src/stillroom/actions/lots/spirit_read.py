@@ -17,7 +17,7 @@ from stillroom.actions.dilute_entries import (
     thermometer_in,
 )
 from stillroom.actions.entries_missing import refuse_missing
-from stillroom.actions.shelf.lot_strength import CLEAR, READ_STRENGTH
+from stillroom.actions.shelf.lot_strength import READ_STRENGTH
 from stillroom.errors import NotAllowed
 from stillroom.records.entries import ReadingTaken
 from stillroom.records.entry_json import body_to_json
@@ -59,7 +59,7 @@ def read_strength(
     with lab.act("read strength", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        if pen.look.lot(lot).kind not in CLEAR:
+        if not pen.look.lot(lot).kind.traits.is_clear:
             raise NotAllowed(
                 "A strength is read in spirit with nothing dissolved in it",
                 f"{lot}, {pen.look.lot(lot).kind}",

@@ -11,12 +11,10 @@ from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.errors import BadEntry, worded
 from stillroom.records.entries import BatchGivenUp, Entry, StatusDecided
-from stillroom.records.lots import LotKind, Status
+from stillroom.records.lots import Status
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import later, t
-
-STOPPED_WITH_IT = (LotKind.EXTRACT, LotKind.PRODUCT, LotKind.REAGENT)
 
 
 def give_up(
@@ -56,7 +54,7 @@ def give_up(
             )
         numbers = [pen.enter(BatchGivenUp(batch, why.strip()))]
         for lot in pen.look.lots():
-            if lot.made_by == batch and lot.kind in STOPPED_WITH_IT and _may_be_used(pen, lot.code):
+            if lot.made_by == batch and lot.kind.traits.is_wanted and _may_be_used(pen, lot.code):
                 meaning = f"batch {batch} was given up: {why.strip()}"
                 numbers.append(pen.enter(StatusDecided(lot.code, Status.STOPPED, meaning)))
         return Done(tuple(numbers), t("{batch} is given up. What it used stays used.", batch=batch))

@@ -16,7 +16,8 @@ from stillroom.actions.shelf.lots_in_use import must_be_released
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, StillroomError, UnknownName, worded
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import StepDone, Weighing
-from stillroom.records.lots import SHELF, Lot, LotKind, Movement, batch_account, grams, micrograms
+from stillroom.records.lot_kinds import MADE_AS
+from stillroom.records.lots import SHELF, Lot, Movement, batch_account, grams, micrograms
 from stillroom.records.people import Apparatus
 from stillroom.records.procedures import Line, Procedure, Step
 from stillroom.store.book_writer import BookWriter
@@ -24,7 +25,6 @@ from stillroom.store.reader import Reader
 from stillroom.substances.reagents import last_day
 
 OFF_BY_TOO_MUCH = 0.02
-MAKES = {"extraction": LotKind.EXTRACT, "formula": LotKind.PRODUCT, "reagent": LotKind.REAGENT}
 
 
 Direction: TypeAlias = Literal["in", "out", "within"]
@@ -243,25 +243,26 @@ def lot_made(procedure: Procedure, line: str, lot: str, batch: str, *, to_shelf:
         ISO time.
     """
     if not to_shelf:
-        return Lot(lot, LotKind.SPENT, line, line, supplier="made here", made_by=batch)
+        return Lot(lot, MADE_AS["waste"], line, line, supplier="made here", made_by=batch)
     if line == procedure.steps[-1].gives[0]:
-        kind = MAKES[procedure.purpose]
+        kind = MADE_AS[procedure.purpose]
+        by_rules = kind.traits.spoils == "by its rules"
         keeps = (
             date.fromisoformat(on[:10]) + timedelta(days=procedure.keeps_days)
             if procedure.keeps_days
             else None
         )
         use_by = keeps.isoformat() if keeps else None
-        if kind is LotKind.REAGENT and procedure.keeps_days:
+        if by_rules and procedure.keeps_days:
             use_by = last_day(on, procedure.keeps_days)
-        name = procedure.title if kind is LotKind.REAGENT else procedure.makes
+        name = procedure.title if by_rules else procedure.makes
         return Lot(lot, kind, procedure.makes, name, supplier="made here", use_by=use_by, made_by=batch)
-    return Lot(lot, LotKind.RECOVERED, line, f"{line} of {batch}", supplier="made here", made_by=batch)
+    return Lot(lot, MADE_AS["beside"], line, f"{line} of {batch}", supplier="made here", made_by=batch)
 
 
 def _not_longer_than(look: Reader, procedure: Procedure, lot: Lot, weighed: Sequence[Weighed]) -> Lot:
     """A reagent keeps no longer than what it was made from."""
-    if procedure.purpose != "reagent" or lot.kind is not LotKind.REAGENT:
+    if procedure.purpose != "reagent" or lot.kind.traits.made_as != "reagent":
         return lot
     lines = {one.name for one in procedure.lines}
     dates = [look.lot(one.lot).use_by for one in weighed if one.line in lines and one.lot]

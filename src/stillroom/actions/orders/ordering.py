@@ -34,7 +34,7 @@ from stillroom.quantities.basis import Basis
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import Entry, OrderTaken, PlanMade
 from stillroom.records.entry_json import body_to_json
-from stillroom.records.lots import LotKind, Status, grams
+from stillroom.records.lots import Status, grams
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.store.looking import once
@@ -293,7 +293,7 @@ def _held(look: Reader, extraction: Procedure, formula: Procedure) -> tuple[Held
     for lot in look.lots(status=Status.RELEASED):
         if lot.owner != "ours" or lot.denaturant_is_unknown:
             continue
-        if lot.kind is LotKind.PACKAGING:
+        if lot.kind.traits.used_to == "pack":
             first = lot.substance.split()[0]
             held[f"{first}s"] = held.get(f"{first}s", 0.0) + look.balance_pieces(lot.code)
         elif lot.substance in items:

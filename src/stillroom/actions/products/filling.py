@@ -18,7 +18,8 @@ from stillroom.evidence.answer import Answer, reading
 from stillroom.products.filling import Bottles, FillCheck, bottles, check_fill, fill_mass, fill_yield
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import DeviationNoted, StepDone, UnitsFilled, Weighing
-from stillroom.records.lots import SHELF, Lot, LotKind, Movement, batch_account
+from stillroom.records.lot_kinds import MADE_AS
+from stillroom.records.lots import SHELF, Lot, Movement, batch_account
 from stillroom.records.procedures import Step
 from stillroom.records.written_values import iso_date
 from stillroom.store.book_writer import BookWriter
@@ -192,7 +193,7 @@ def filling_body(look: Reader, batch: str, said: Filled, code: str) -> UnitsFill
         filled_g = rest_g
     lot = Lot(
         code,
-        LotKind.PRODUCT,
+        MADE_AS["formula"],
         product.formula,
         product.name,
         supplier="made here",

@@ -7,13 +7,13 @@ from datetime import date
 from stillroom.actions.book.product_made import ProductMade, product_of
 from stillroom.actions.book.results_kept import assay_for, assays, strength_of
 from stillroom.actions.lots.ethanol_known import EthanolKnown
-from stillroom.actions.testing.outside_results import CARRIER
 from stillroom.actions.testing.ph_readings import BY_INSTRUMENT, PH
 from stillroom.errors import StillroomError
 from stillroom.products.formula_check import facts_of_procedure, label_words, purposes_in
 from stillroom.products.formula_facts import Carried, FormulaFacts, Share
 from stillroom.records.entries import Entry, ProcedureWritten, ResultReckoned
-from stillroom.records.lots import LotKind, Status
+from stillroom.records.lot_kinds import MADE_AS
+from stillroom.records.lots import Status
 from stillroom.records.procedures import Line, Procedure
 from stillroom.store.reader import Reader
 
@@ -114,7 +114,7 @@ def label_as_written(look: Reader, batch: str) -> Procedure:
     The words of a label may be put right while the batch waits; bottles that were let go bear what was written then.
     """
     code = look.batch(batch).procedure
-    lots = [one.code for one in look.lots(kind=LotKind.PRODUCT) if one.made_by == batch]
+    lots = [one.code for one in look.lots((MADE_AS["formula"],)) if one.made_by == batch]
     decided = [one for lot in lots for one in look.decisions(lot)]
     written = look.entries(kind="procedure written", subject=code)
     if decided and decided[-1].body.to is Status.RELEASED:
@@ -163,9 +163,9 @@ def _share(
         found = known.share(lot)
         if found.by_mass is not None:
             carries = (Carried(ETHANOL, 100 * found.by_mass, 100 * found.by_mass, found.says),)
-    elif look.lot(lot).kind in CARRIER:
+    elif look.lot(lot).kind.traits.carrier:
         carries = tuple(_of_extract(look, made, lot))
-    bought = look.lot(lot).kind is LotKind.INGREDIENT
+    bought = look.lot(lot).kind.traits.carrier == "ingredient"
     return Share(line.substance, percent, line.label_name, carries, bought=bought)
 
 

@@ -46,7 +46,7 @@ from stillroom.records.entries import (
 )
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.entry_subjects import looks_again, subjects_of
-from stillroom.records.lots import LotKind, Status
+from stillroom.records.lots import Status
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
@@ -54,7 +54,6 @@ from stillroom.texts.catalogue import t
 if TYPE_CHECKING:
     from stillroom.actions.book.laboratory import Laboratory
 
-MADE_HERE = frozenset({LotKind.EXTRACT, LotKind.PRODUCT})
 LET_GO = (Status.RELEASED, Status.SUSPENDED)
 NEVER = (
     AnswerKept, BookBegun, BookRestored, CertificateIssued, ConditionNoted, HouseDescribed, LineDecided, LotOpened,
@@ -176,7 +175,7 @@ def _starts(look: Reader, body: Body) -> Iterator[str]:
 
 def _tested_with(look: Reader, reagent: str) -> Iterator[str]:
     """Lots whose tests or results were made with a reagent or a titrant."""
-    if reagent not in look.lot_codes() or look.lot(reagent).kind is not LotKind.REAGENT:
+    if reagent not in look.lot_codes() or look.lot(reagent).kind.traits.used_to != "test":
         return
     for entry in look.entries(kind="control test read", subject=reagent):
         if isinstance(entry.body, ControlTestRead):
@@ -195,12 +194,14 @@ def _downwards(look: Reader, code: str, lots: set[str], batches: set[str]) -> It
     for one in dict.fromkeys(own or [code]):
         below |= dict.fromkeys(look.went_into(one).lots)
     for one in below:
-        if one in lots and look.lot(one).kind in MADE_HERE:
+        if one in lots and look.lot(one).kind.traits.on_release_list:
             yield one
 
 
 def _every_lot_let_go(look: Reader) -> tuple[str, ...]:
-    return tuple(lot.code for lot in look.lots() if lot.kind in MADE_HERE and look.status(lot.code) in LET_GO)
+    return tuple(
+        lot.code for lot in look.lots() if lot.kind.traits.on_release_list and look.status(lot.code) in LET_GO
+    )
 
 
 def _said(look: Reader, entry: Entry) -> list[str]:

@@ -34,7 +34,7 @@ from stillroom.products.formula_lines import names_for_label
 from stillroom.products.label import LabelFacts, strength_words
 from stillroom.products.release import Review
 from stillroom.records.entries import Entry, StatusDecided
-from stillroom.records.lots import Lot, LotKind, Status
+from stillroom.records.lots import Lot, Status
 from stillroom.records.procedures import Line
 from stillroom.store.reader import Reader
 from stillroom.substances.ingredients import ingredient
@@ -81,7 +81,7 @@ def certificate_facts(
     meets: tuple[str, ...] = ()
     rule_sources: tuple[str, ...] = ()
     order = ""
-    if known.kind is LotKind.PRODUCT:
+    if known.kind.traits.made_as == "formula":
         made = content_made(look, known.made_by or lot)
         if made is not None:
             meets, order = made.meets, made.order.code
@@ -92,14 +92,16 @@ def certificate_facts(
     extracts = [
         fact.code
         for fact in lots_in(look, known.made_by or lot)
-        if look.lot(fact.code).kind is LotKind.EXTRACT
+        if look.lot(fact.code).kind.traits.made_as == "extraction"
     ]
     tested = [entry for code in (lot, *extracts) for entry in look.tests(code) if entry.body.test != RESIDUE]
     bought = _bought_and_dosed(look, known.made_by or lot)
     residue = residue_of(look, lot)
     below = [one for _, answer, _ in answers for one in walk(answer)]
     chain = [
-        code for code in look.made_from(lot).lots if code != lot and look.lot(code).kind is not LotKind.SPENT
+        code
+        for code in look.made_from(lot).lots
+        if code != lot and look.lot(code).kind.traits.made_as != "waste"
     ]
     return CertificateFacts(
         account=account,
@@ -113,7 +115,7 @@ def certificate_facts(
         ),
         outside=tuple(said for code in (lot, *extracts, *bought) for said in said_outside(look, code)),
         residue=_residue_words(residue, extracts)
-        if extracts or known.kind is LotKind.EXTRACT
+        if extracts or known.kind.traits.made_as == "extraction"
         else t(
             "The extract {extracts} was bought; what is left in it of the solvent it was made "
             "with was not tested here: its supplier tells.",
@@ -166,7 +168,7 @@ def ph_shown(look: Reader, lot: str) -> Shown | None:
 
 
 def _content_of_bottle(look: Reader, known: Lot) -> str:
-    if known.kind is not LotKind.PRODUCT:
+    if known.kind.traits.made_as != "formula":
         return ""
     nominal_ml = product_of(look, known.made_by or known.code).nominal_ml
     return figure(f"{nominal_ml:g} mL") if nominal_ml else ""
@@ -253,7 +255,7 @@ def _residue_words(residue: Residue | None, extracts: list[str]) -> str:
 
 def _answers(look: Reader, lot: str) -> list[tuple[str, Answer, float]]:
     known = look.lot(lot)
-    if known.kind is LotKind.PRODUCT:
+    if known.kind.traits.made_as == "formula":
         made = content_made(look, known.made_by or lot)
         if made is None:
             return []

@@ -12,13 +12,11 @@ from stillroom.products.check_lines import CheckLine
 from stillroom.products.release import Review
 from stillroom.records.entries import LineDecided, StatusDecided
 from stillroom.records.entry_json import body_to_json
-from stillroom.records.lots import LotKind, Status
+from stillroom.records.lots import Status
 from stillroom.records.written_values import names_nothing
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
-
-MADE_HERE = frozenset({LotKind.EXTRACT, LotKind.PRODUCT})
 
 
 def review_release(lab: Laboratory, lot: str, *, by: str, at: datetime | None = None) -> Review:
@@ -35,7 +33,7 @@ def review_release(lab: Laboratory, lot: str, *, by: str, at: datetime | None = 
         When; now when None.
     """
     with lab.look() as look:
-        if look.lot(lot).kind not in MADE_HERE:
+        if not look.lot(lot).kind.traits.on_release_list:
             return Review(lot, lines_of_received(look, lot, _on(lab, at)), {}, False, None, ())
         return reviewed(look, lot, look.person(by), _on(lab, at))
 
@@ -114,7 +112,7 @@ def release(
         if status is Status.REJECTED:
             raise NotAllowed("A rejected lot stays rejected", lot, "Receive or make another")
         _must_be_a_releaser(pen, by)
-        if known.kind not in MADE_HERE:
+        if not known.kind.traits.on_release_list:
             _refuse_open(lot, [one for one in lines_of_received(pen.look, lot, _on(lab, at)) if one.stops])
             number = pen.enter(StatusDecided(lot, Status.RELEASED, meaning.strip()))
             return Done((number,), t("{lot} is released.", lot=lot))
@@ -163,7 +161,11 @@ def stop(
         if with_what_was_made:
             for code in pen.look.went_into(lot).lots:
                 below = pen.look.lot(code)
-                if code != lot and below.kind in MADE_HERE and pen.look.status(code) is not Status.REJECTED:
+                if (
+                    code != lot
+                    and below.kind.traits.on_release_list
+                    and pen.look.status(code) is not Status.REJECTED
+                ):
                     meaning_below = f"holds {lot}: {meaning.strip()}"
                     numbers.append(pen.enter(StatusDecided(code, Status.STOPPED, meaning_below)))
                     stopped.append(code)

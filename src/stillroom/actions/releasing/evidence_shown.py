@@ -7,7 +7,6 @@ from stillroom.actions.book.product_made import product_of
 from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.products.papers import PAPERS, paper_name
 from stillroom.records.entries import EvidenceShown
-from stillroom.records.lots import LotKind
 from stillroom.records.release_entries import Outcome
 from stillroom.records.written_values import iso_date, note, one_line, whole_number
 from stillroom.texts.catalogue import t
@@ -90,7 +89,7 @@ def show_paper(
         if pen.earlier:
             return Done(pen.earlier)
         known = pen.look.lot(lot)
-        if known.kind is not LotKind.PRODUCT:
+        if known.kind.traits.made_as != "formula":
             raise BadEntry(
                 "Papers belong to a product",
                 worded("{lot}, which is {kind}", lot=lot, kind=known.kind.value),

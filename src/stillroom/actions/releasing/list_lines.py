@@ -14,12 +14,10 @@ from stillroom.products.best_before import Life, Stability, best_before_line, su
 from stillroom.products.check_lines import CheckLine, Standing
 from stillroom.products.formula_lines import formula_lines
 from stillroom.products.papers import Paper, paper_lines
-from stillroom.records.lots import LotKind
 from stillroom.store.reader import Reader
 from stillroom.substances.rules import rule
 from stillroom.texts.catalogue import t
 
-CLEAR = (LotKind.SPIRIT, LotKind.RECOVERED)
 HARMFUL_DENATURANTS = (
     "methanol",
     "methyl alcohol",
@@ -53,9 +51,9 @@ def lines_from_book(look: Reader, lot: str) -> tuple[CheckLine, ...]:
     known = look.lot(lot)
     batch = known.made_by or lot
     found = [*_denatured(look, lot)]
-    if known.kind is LotKind.EXTRACT:
+    if known.kind.traits.made_as == "extraction":
         found += _active_of_extract(look, lot, batch)
-    if known.kind is LotKind.PRODUCT:
+    if known.kind.traits.made_as == "formula":
         made = product_of(look, batch)
         found += [
             best_before_line(known.use_by, lives_of(look, batch), _stability(look, lot, made)),
@@ -88,11 +86,11 @@ def lives_of(look: Reader, batch: str) -> tuple[Life, ...]:
     found: list[Life] = []
     for fact in lots_in(look, batch):
         lot = look.lot(fact.code)
-        if lot.kind is LotKind.PACKAGING:
+        if lot.kind.traits.spoils == "never":
             continue
         if fact.use_by:
             found.append(Life(fact.code, fact.use_by, t("its use-by date")))
-        if lot.kind is LotKind.REAGENT:
+        if lot.kind.traits.spoils == "by its rules":
             found += [Life(fact.code, one.last_day, one.says) for one in rules_of_lot(look, lot)]
     if procedure.keeps_days:
         made_on = min((one.done_at for one in look.steps(batch)), default="")
@@ -121,7 +119,7 @@ def _denatured(look: Reader, lot: str) -> Iterator[CheckLine]:
     for code in look.made_from(lot).lots:
         one = look.lot(code)
         told = one.denatured_with.strip()
-        if one.kind not in CLEAR or not told:
+        if not one.kind.traits.is_clear or not told:
             continue
         words = told.casefold()
         harmful = one.denaturant_is_unknown or any(name in words for name in HARMFUL_DENATURANTS)

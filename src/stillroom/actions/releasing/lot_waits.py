@@ -6,7 +6,7 @@ Promises what the page of a lot, its release and the bench say alike.
 from stillroom.actions.bench.form_choices import identity_stands
 from stillroom.actions.releasing.reviewing import standing_list
 from stillroom.actions.shelf.reagent_dates import rules_of_lot
-from stillroom.records.lots import LotKind, Status
+from stillroom.records.lots import Status
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
@@ -26,7 +26,7 @@ def how_long_it_keeps(look: Reader, code: str) -> tuple[str, ...]:
         A sentence for each rule; none for what is no reagent. [text]
     """
     lot = look.lot(code)
-    if lot.kind is not LotKind.REAGENT:
+    if lot.kind.traits.spoils != "by its rules":
         return ()
     rules = rules_of_lot(look, lot)
     return tuple(
@@ -50,18 +50,19 @@ def waits_for(look: Reader, code: str) -> tuple[str, ...]:
         A sentence for each; none for a lot that waits for nothing. [text]
     """
     lot = look.lot(code)
-    if look.status(code) is not Status.WAITING or lot.kind is LotKind.SPENT:
+    rests_on = lot.kind.traits.released_on
+    if look.status(code) is not Status.WAITING or rests_on == "nothing":
         return ()
-    if lot.kind is LotKind.PLANT:
+    if rests_on == "identity":
         waits = []
         if not identity_stands(look, code):
             waits.append(t("Identity: have a competent person compare it with a reference."))
         if not look.results(code):
             waits.append(t("Loss on drying and assay: without them the plan rests on assumptions."))
         return (*waits, t("Release by a person who may release."))
-    if lot.kind in (LotKind.EXTRACT, LotKind.PRODUCT):
+    if rests_on == "release list":
         found = standing_list(look, code)
         return tuple(f"{one.says}: {one.close}" for one in found.missing)
-    if lot.kind is LotKind.REAGENT and lot.made_by:
+    if rests_on == "trial" and lot.made_by:
         return (t("Try it on a blank and a positive control."), t("Release by a person who may release."))
     return (t("Release on its papers by a person who may release."),)

@@ -6,7 +6,7 @@ from stillroom.errors import UnknownName
 from stillroom.products.check_lines import CheckLine, gravest_first
 from stillroom.products.release_lines import lines_of_lot
 from stillroom.products.release_record import LotFact
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lots import Lot
 from stillroom.records.reagent_recipes import recipe_making, recipe_row
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import later, t
@@ -24,7 +24,7 @@ def lines_of_received(look: Reader, code: str, on: str) -> tuple[CheckLine, ...]
     """
     lot = look.lot(code)
     found: list[CheckLine] = []
-    if lot.kind is LotKind.PLANT:
+    if lot.kind.traits.released_on == "identity":
         decided = look.identities(code)
         last = decided[-1].body if decided else None
         fact = LotFact(
@@ -35,7 +35,7 @@ def lines_of_received(look: Reader, code: str, on: str) -> tuple[CheckLine, ...]
             evidence=last.evidence if last else None,
         )
         found += lines_of_lot(fact)
-    rule = use_by_of(look, lot) if lot.kind is LotKind.REAGENT else None
+    rule = use_by_of(look, lot) if lot.kind.traits.spoils == "by its rules" else None
     last_day = rule.last_day if rule else lot.use_by
     if last_day:
         late = on[:10] > last_day
@@ -61,7 +61,7 @@ def lines_of_received(look: Reader, code: str, on: str) -> tuple[CheckLine, ...]
 
 def needs_trial(lot: Lot) -> bool:
     """Whether a reagent is made here to show something, so that a blank and a positive control can try it."""
-    if lot.kind is not LotKind.REAGENT or not lot.made_by:
+    if lot.kind.traits.released_on != "trial" or not lot.made_by:
         return False
     try:
         return recipe_row(recipe_making(lot.substance)).words("part") != "part"

@@ -21,7 +21,7 @@ from stillroom.records.entries import (
     StepDone,
     UnitsFilled,
 )
-from stillroom.records.lots import RETAINED, RETAINED_UNITS, LotKind, Status, batch_account
+from stillroom.records.lots import RETAINED, RETAINED_UNITS, Status, batch_account
 from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
 
@@ -53,7 +53,7 @@ def facts_for(look: Reader, lot: str) -> ReleaseFacts:
     for entry in own:
         worked.setdefault(entry.by, DID[type(entry.body)])
     done = {entry.body.step for entry in look.steps(batch)}
-    product = known.kind is LotKind.PRODUCT
+    product = known.kind.traits.made_as == "formula"
     made = content_made(look, batch) if product else None
     return ReleaseFacts(
         subject=lot,
@@ -97,7 +97,7 @@ def lots_in(look: Reader, batch: str) -> list[LotFact]:
     found = []
     for code, when in used.items():
         lot = look.lot(code)
-        plant = lot.kind is LotKind.PLANT
+        plant = lot.kind.traits.released_on == "identity"
         decided = look.identities(code) if plant else ()
         last = decided[-1].body if decided else None
         status = look.status(code)
@@ -119,9 +119,9 @@ def lots_in(look: Reader, batch: str) -> list[LotFact]:
 def residue_of(look: Reader, lot: str) -> Residue | None:
     """What the book says about the residue of the clean-up solvent, for an extract or for what was made from it."""
     known = look.lot(lot)
-    if known.kind is LotKind.PRODUCT:
+    if known.kind.traits.made_as == "formula":
         for fact in lots_in(look, known.made_by or lot):
-            if look.lot(fact.code).kind is LotKind.EXTRACT:
+            if look.lot(fact.code).kind.traits.made_as == "extraction":
                 return residue_of(look, fact.code)
         return None
     solvent = _solvent_of(look, lot)
@@ -194,7 +194,7 @@ def _uses_solvent(look: Reader, procedure: Procedure, batch: str) -> bool:
     return any(
         _solvent_of(look, fact.code) is not None
         for fact in lots_in(look, batch)
-        if look.lot(fact.code).kind is LotKind.EXTRACT
+        if look.lot(fact.code).kind.traits.made_as == "extraction"
     )
 
 

@@ -8,7 +8,7 @@ from stillroom.documents.blocks import Block, Heading, Link, Mark, Points, Table
 from stillroom.documents.lot_accounts import amount_text
 from stillroom.errors import UnknownName
 from stillroom.records.entries import CertificateIssued, StatusDecided
-from stillroom.records.lots import LotKind, Status
+from stillroom.records.lots import Status
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
@@ -108,7 +108,7 @@ def who_has(look: Reader, code: str) -> tuple[str, ...]:
         Of a lot.
     """
     orders = {one.code: one.customer for one in look.orders()}
-    bottles = look.lot(code).kind is LotKind.PRODUCT
+    bottles = look.lot(code).kind.traits.made_as == "formula"
     found = []
     for (account, counted_in), amount in look.balances(code).items():
         kind, _, order = account.partition("/")

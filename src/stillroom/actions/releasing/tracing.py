@@ -13,7 +13,8 @@ from stillroom.documents.tracing import Leg, TraceReport, trace_page
 from stillroom.planning.outcome import Bend, Elsewhere
 from stillroom.records.entries import Entry, Moved, ReadingTaken
 from stillroom.records.entry_subjects import looks_again
-from stillroom.records.lots import BEYOND_THE_BOOK, SHELF, CountedIn, LotKind, Status
+from stillroom.records.lot_kinds import CountedIn
+from stillroom.records.lots import BEYOND_THE_BOOK, SHELF, Status
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
@@ -64,7 +65,7 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
             (order, look.order(order).customer)
             for order in dict.fromkeys(one for one, _, _ in (*customers, *returned))
         )
-        extracts = [one for one in (*above, *below) if one.lot.kind is LotKind.EXTRACT]
+        extracts = [one for one in (*above, *below) if one.lot.kind.traits.made_as == "extraction"]
         extract = ""
         bends: tuple[Bend, ...] = ()
         if len(extracts) == 1:
@@ -116,7 +117,7 @@ def _events(look: Reader, start: str, below: tuple[LotAccount, ...]) -> tuple[tu
     def add(entry: Entry, lot: str, what: str) -> None:
         found.append((entry.done_at, entry.entry_no, (lot, when(entry.done_at), what, entry.by)))
 
-    lots = tuple(one.lot.code for one in below if one.lot.kind in (LotKind.EXTRACT, LotKind.PRODUCT))
+    lots = tuple(one.lot.code for one in below if one.lot.kind.traits.on_release_list)
     for lot in lots:
         for decided in look.decisions(lot):
             changed = "; ".join(decided.body.changed)
@@ -172,7 +173,7 @@ def _events(look: Reader, start: str, below: tuple[LotAccount, ...]) -> tuple[tu
 def _came_back(look: Reader, below: tuple[LotAccount, ...]) -> tuple[tuple[str, str, int], ...]:
     """Order, lot and how many bottles came back from there."""
     found: dict[tuple[str, str], int] = {}
-    for lot in (one.lot.code for one in below if one.lot.kind is LotKind.PRODUCT):
+    for lot in (one.lot.code for one in below if one.lot.kind.traits.made_as == "formula"):
         for entry in look.entries(kind="moved", subject=lot):
             for one in entry.body.movements if isinstance(entry.body, Moved) else ():
                 order = one.out_of.removeprefix("customer/")

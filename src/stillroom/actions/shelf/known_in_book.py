@@ -14,7 +14,6 @@ from stillroom.planning.assumptions import ASSUMED
 from stillroom.planning.plan_inputs import Known
 from stillroom.planning.route import is_spirit
 from stillroom.records.entries import Entry, ResultReckoned
-from stillroom.records.lots import LotKind
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
@@ -33,7 +32,9 @@ def known_of_spirit(look: Reader, extraction: Procedure) -> list[Known]:
     """The strength of the stock spirit at hand: of our newest released lot, as it was read or as its label says."""
     substances = frozenset(line.substance for line in extraction.lines if is_spirit(line))
     ours = [
-        one for one in lots_at_hand(look, substances) if one.owner == "ours" and one.kind is LotKind.SPIRIT
+        one
+        for one in lots_at_hand(look, substances)
+        if one.owner == "ours" and one.kind.traits.spirit == "stock"
     ]
     answer = strength_of_spirit(look, ours[-1]).answer if ours else None
     if answer is None:

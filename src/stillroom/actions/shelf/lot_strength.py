@@ -16,7 +16,7 @@ from stillroom.errors import StillroomError
 from stillroom.evidence.answer import Answer, reading
 from stillroom.quantities.strength_words import read_strength
 from stillroom.records.entries import Entry, ReadingTaken
-from stillroom.records.lots import Lot, LotKind, Status
+from stillroom.records.lots import Lot, Status
 from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 from stillroom.substances.acids import acid_or_alkali, name_and_rest
@@ -26,8 +26,6 @@ from stillroom.texts.catalogue import t
 
 READ_STRENGTH = "strength of the spirit"
 """What a reading of a lot's strength is called in the book. [% v/v at 20 °C]"""
-CLEAR = (LotKind.SPIRIT, LotKind.RECOVERED)
-"""Lots in which an alcoholometer or a density tells the strength: nothing is dissolved there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +73,7 @@ def strength_of_spirit(look: Reader, lot: Lot) -> LotStrength:
         return LotStrength(
             answer, t("read: {percent:.1f} % v/v ({words})", percent=body.value, words=body.as_written)
         )
-    if not lot.stated or lot.kind not in CLEAR:
+    if not lot.stated or not lot.kind.traits.is_clear:
         return LotStrength(None, t("{lot} says no strength: read it, and write it down", lot=lot.code))
     try:
         strength = read_strength(lot.stated, where=lot.code)

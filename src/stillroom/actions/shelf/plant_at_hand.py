@@ -2,7 +2,8 @@
 
 from stillroom.actions.book.results_kept import assay_for
 from stillroom.errors import NotAllowed, worded
-from stillroom.records.lots import LotKind, Status
+from stillroom.records.lot_kinds import kinds_that
+from stillroom.records.lots import Status
 from stillroom.records.orders import StatedStrength
 from stillroom.store.reader import Reader
 
@@ -28,7 +29,7 @@ def plant_at_hand(look: Reader, substance: str, aim: StatedStrength, customer: s
     """
     lots = [
         one
-        for one in look.lots(kind=LotKind.PLANT)
+        for one in look.lots(kinds_that(lambda one: one.carrier == "plant"))
         if one.substance == substance and may_serve(one.owner, customer)
     ]
     ranked = sorted(

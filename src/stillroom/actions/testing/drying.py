@@ -13,7 +13,7 @@ from stillroom.quantities.basis import is_carrier
 from stillroom.quantities.fractions import mass_fraction
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lots import Lot
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
@@ -225,6 +225,6 @@ def carrier_of(lot: Lot) -> str:
     ----------
     lot : Lot
     """
-    if lot.kind is not LotKind.PLANT:
+    if lot.kind.traits.carrier != "plant":
         return "extract"
     return lot.substance.split()[-1].lower() if is_carrier(lot.substance) else "plant"

@@ -14,14 +14,12 @@ from stillroom.quantities.fractions import mass_fraction
 from stillroom.quantities.parse import parse
 from stillroom.quantities.quantity import Quantity
 from stillroom.records.entries import ReadingTaken
-from stillroom.records.lots import LotKind
 from stillroom.records.orders import StatedStrength
 from stillroom.records.written_values import one_line
 from stillroom.store.reader import Reader
 from stillroom.substances.markers import marker_key
 
 OUTSIDE = "outside laboratory: "
-CARRIER = {LotKind.PLANT: "plant", LotKind.EXTRACT: "extract", LotKind.INGREDIENT: "ingredient"}
 MATTERS = ("as is", "dried")
 NO_UNCERTAINTY = "the certificate states no uncertainty: ask the laboratory for it, with its k"
 
@@ -104,7 +102,7 @@ def enter_outside_result(
         if pen.earlier:
             return Done(pen.earlier)
         known = pen.look.lot(lot)
-        if known.kind not in CARRIER:
+        if not known.kind.traits.carrier:
             raise BadEntry(
                 "The content of plant material, an extract or an ingredient is entered here",
                 f"{lot}, {known.kind.value}",
@@ -118,7 +116,7 @@ def enter_outside_result(
             f"entry {number}, {who}",
             entry_no=number,
             standard_uncertainty=spread,
-            basis=strength.basis(CARRIER[known.kind], matter),
+            basis=strength.basis(known.kind.traits.carrier, matter),
         )
         counts = spread is not None
         because = f"found by {who}" if counts else NO_UNCERTAINTY

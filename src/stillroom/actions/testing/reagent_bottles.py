@@ -10,7 +10,7 @@ from stillroom.answers.control_test import read_control_test
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, worded
 from stillroom.quantities.money import Money
 from stillroom.records.entries import ControlTestRead, LotOpened, Moved
-from stillroom.records.lots import SHELF, LotKind, Movement
+from stillroom.records.lots import SHELF, Movement
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
@@ -36,7 +36,7 @@ def open_lot(
     with lab.act("open lot", {"lot": lot, "note": note}, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        if pen.look.lot(lot).kind is not LotKind.REAGENT:
+        if pen.look.lot(lot).kind.traits.spoils != "by its rules":
             raise NotAllowed("Opening is written of a reagent", lot, "Choose a reagent")
         before = opened_on(pen.look, lot)
         if before:
@@ -85,7 +85,7 @@ def try_reagent(
             return Done(pen.earlier)
         held = pen.look.lot(lot)
         care = care_of_substance(held.substance)
-        if care is None or held.kind is not LotKind.REAGENT:
+        if care is None or held.kind.traits.released_on != "trial":
             raise NotAllowed(
                 "Only a reagent the reference knows is tried", lot, "Choose a reagent of the list"
             )
@@ -173,7 +173,7 @@ def sell_reagent(
         if pen.earlier:
             return Done(pen.earlier)
         look, held = pen.look, pen.look.lot(lot)
-        if held.kind is not LotKind.REAGENT or held.owner != "ours":
+        if "bottle" not in held.kind.traits.papers or held.owner != "ours":
             raise NotAllowed(
                 "Only a reagent of ours is sold here",
                 worded("{lot}, {kind} of {owner}", lot=lot, kind=held.kind, owner=held.owner),

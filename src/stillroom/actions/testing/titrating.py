@@ -19,7 +19,8 @@ from stillroom.quantities.entry import with_unit
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import ReadingTaken, ResultReckoned
-from stillroom.records.lots import LotKind, Status
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Status
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.substances.markers import molar_mass
@@ -339,7 +340,7 @@ def _repeatability(look: Reader, kind: LotKind) -> Repeatability | None:
         if (
             isinstance(body, ReadingTaken)
             and body.what == EARLIER_PORTION
-            and body.series.startswith("extract/") != (kind is LotKind.PLANT)
+            and body.series.startswith("extract/") != (kind.traits.carrier == "plant")
         ):
             sets.setdefault(body.series, []).append(body.value)
             entries.append(entry.entry_no)
