@@ -9,7 +9,8 @@ from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import put_right
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.errors import BadEntry
-from stillroom.records.lots import Lot, LotKind
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from stillroom.records.written_values import iso_date
 
 IN_WORDS = {

@@ -15,10 +15,10 @@ from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.releasing.flash_point_check import room_and_flash
 from stillroom.actions.releasing.tracing import show_trace
 from stillroom.documents.as_text import page_text
-from stillroom.documents.when_it_stops import WHEN_IT_STOPS
 from stillroom.errors import BadEntry, NotAllowed, NotEnough
 from stillroom.pages.book import show_batch
-from stillroom.stream.kinds import KINDS
+from stillroom.stream.kind import STANDS
+from stillroom.stream.kinds import KINDS, when_off
 from tests.practice import copied, extracted_folder, opened, told_folder
 
 NO_FLAME = ("No flame and no open element in the room",)
@@ -144,7 +144,8 @@ def test_what_is_off_goes_off_once_and_comes_back_after_it_went(lab: Laboratory)
 
 
 def test_every_kind_of_step_says_what_it_needs_when_water_or_power_goes() -> None:
-    assert set(KINDS) == set(WHEN_IT_STOPS)
+    assert all(kind.when_off.endswith(".") for kind in KINDS.values())
+    assert when_off("a kind nobody knows") == STANDS
 
 
 def test_the_steps_in_hand_end_before_what_needs_a_decision(lab: Laboratory) -> None:

@@ -12,7 +12,7 @@ from stillroom.stream.account import Account, Row, StepAccount
 from stillroom.stream.closure import gap, must_close
 from stillroom.stream.components import ACID, AMMONIA, MARKER, SALT, WATER, whole_mass
 from stillroom.stream.happened import what_happened
-from stillroom.stream.kind import Done, Work
+from stillroom.stream.kind import StepOutput, Work
 from stillroom.stream.run import amount_settings, kind_of, run
 from stillroom.stream.scale import solve_for_scale
 from tests.planning.practice import procedure
@@ -173,7 +173,7 @@ def test_a_kind_that_forgets_a_loss_is_told(monkeypatch):
     kind = kinds.KINDS["dry"]
 
     def forgetful(inlets, settings):
-        return Done(kind.works(inlets, settings).outlets)
+        return StepOutput(kind.works(inlets, settings).outlets)
 
     monkeypatch.setitem(kinds.KINDS, "dry", replace(kind, works=forgetful))
     with pytest.raises(BadEntry, match="The step 'dry' must name what its kind gives"):

@@ -1,8 +1,12 @@
 """Every kind of step has all its faces: doors, losses, settings, what is weighed, cautions, a sentence."""
 
+import re
+from pathlib import Path
+
 import numpy as np
 import pytest
 
+import stillroom
 from stillroom.documents.setting_words import SETTINGS
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.records.starters import starter
@@ -10,12 +14,13 @@ from stillroom.reference.cautions import cautions
 from stillroom.reference.sources import sources
 from stillroom.reference.tables import row
 from stillroom.stream.closure import CLOSES_WITHIN, gap
-from stillroom.stream.kind import Done, Work
+from stillroom.stream.kind import StepOutput, Work
 from stillroom.stream.kinds import KINDS
 from stillroom.stream.run import kind_of
 from tests.planning.practice import procedure
 from tests.stream.practice import step_settings, stream
 
+HOUSE = Path(stillroom.__file__).parent
 LIQUOR = {"ethanol": 600.0, "water": 400.0, "marker": 15.0, "other_extractables": 40.0}
 SOFT = {"water": 12.0, "marker": 15.0, "other_extractables": 20.0}
 PLANT = {"plant_solids": 150.0, "water": 80.0, "marker": 18.0, "other_extractables": 60.0}
@@ -112,7 +117,7 @@ def test_a_kind_gives_what_it_names_and_closes(name):
     kind, (inlets, settings) = KINDS[name], case(name)
     done = kind.works(inlets, settings)
 
-    assert isinstance(done, Done)
+    assert isinstance(done, StepOutput)
     assert len(done.outlets) == len(kind.outlets)
     assert set(done.losses) == set(kind.losses)
     assert gap(inlets, (*done.outlets, *done.losses.values()), kind.turns).max() < CLOSES_WITHIN
@@ -249,3 +254,15 @@ def test_sentences_of_kinds_are_their_own():
 @pytest.mark.parametrize("kind", KINDS.values(), ids=lambda kind: kind.name)
 def test_every_setting_is_called_by_the_trade_s_words(kind):
     assert [name for name in kind.settings if name not in SETTINGS] == []
+
+
+def test_no_room_asks_a_step_for_the_name_of_its_kind() -> None:
+    # A starter is told for a marker by the steps of its own file, in a room that stands under the kinds.
+    asked = {
+        (path.relative_to(HOUSE).as_posix(), name)
+        for path in HOUSE.rglob("*.py")
+        for name in re.findall(r"\.kind (?:==|!=) \"([a-z ]+)\"", path.read_text(encoding="utf-8"))
+        if name in KINDS
+    }
+
+    assert asked == {("records/starters.py", "partition"), ("records/starters.py", "infuse")}

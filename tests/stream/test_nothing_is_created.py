@@ -21,7 +21,7 @@ from stillroom.stream.components import (
     only,
     whole_mass,
 )
-from stillroom.stream.kind import Done, Feed
+from stillroom.stream.kind import Feed, StepOutput
 from stillroom.stream.run import run
 from tests.planning.practice import practice_request, procedure
 from tests.stream.practice import BARK, FEEDS, TONIC_FEEDS, extraction, step_settings, stream, works
@@ -65,11 +65,11 @@ HELD = [
 def test_a_step_altered_by_a_thousandth_turns_red(monkeypatch, step, component):
     kind = kinds.KINDS[procedure("bark-extract").step(step).kind]
 
-    def altered(inlets: tuple[Grams, ...], values) -> Done:
+    def altered(inlets: tuple[Grams, ...], values) -> StepOutput:
         done = kind.works(inlets, values)
         first = done.outlets[0].copy()
         first[component] *= 1.001
-        return Done((first, *done.outlets[1:]), done.losses)
+        return StepOutput((first, *done.outlets[1:]), done.losses)
 
     extraction()
     monkeypatch.setitem(kinds.KINDS, kind.name, replace(kind, works=altered))

@@ -7,6 +7,7 @@ from urllib.parse import quote
 from stillroom.documents.blocks import Block, Cell, Heading, Link, Table
 from stillroom.records.entries import Entry, ReadingTaken, StepDone
 from stillroom.records.procedures import Step
+from stillroom.stream.kinds import kind_does
 from stillroom.texts.catalogue import t
 
 
@@ -113,7 +114,7 @@ def weighing_put_right_at(
     filled_in : collection of int
         Entries of the fillings of its batch. [entry numbers]
     """
-    filled = [one for one in filled_in if one < entry.entry_no] if step.kind == "fill" else []
+    filled = [one for one in filled_in if one < entry.entry_no] if kind_does(step.kind, "bottles") else []
     return (
         f"/entries/{max(filled)}/correct"
         if filled

@@ -7,7 +7,7 @@ from stillroom.actions.book.page_facts import facts_of
 from stillroom.documents.blocks import Block, Heading, Page, Points, Prose
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.put_right import when
-from stillroom.documents.when_it_stops import when_it_stops
+from stillroom.stream.kinds import when_off
 from stillroom.texts.catalogue import t, word
 
 WHEN_IT_STOPS = (
@@ -39,7 +39,7 @@ def show_power_off(lab: Laboratory) -> Page:
                         "It stands before or in step {number} of {of}. {says}",
                         number=one.number,
                         of=one.of,
-                        says=when_it_stops(step.kind),
+                        says=when_off(step.kind),
                     )
                 ),
             ]

@@ -7,7 +7,6 @@ import numpy as np
 from stillroom.errors import UnknownName
 from stillroom.planning.route import (
     LINE,
-    STRIPS,
     lines_to_buy,
     other_lines,
     recovers_spirit,
@@ -18,6 +17,8 @@ from stillroom.planning.route import (
 )
 from stillroom.planning.stages import Asked, Supply, counted_over_mean, supply
 from stillroom.stream.components import ETHANOL, MARKER, SOLVENT, WATER, Array, Grams, whole_mass
+from stillroom.stream.kind import Reagent
+from stillroom.stream.kinds import kind_does
 from stillroom.substances.spirits import (
     spirit_density_kg_m3,
     spirit_mass_fraction,
@@ -79,9 +80,9 @@ def shelf_g(asked: Asked, line: str) -> Array:
     return whole_mass(shelf[line]) if line in shelf else np.zeros(asked.draws)
 
 
-def by_kind_g(asked: Asked, kind: str) -> Array:
-    """What a kind of step takes from the shelf beside the liquor [g]."""
-    line = taken_from_shelf(supply(asked).extraction, kind)
+def reagent_g(asked: Asked, reagent: Reagent) -> Array:
+    """What is taken of a reagent from the shelf beside the liquor [g]."""
+    line = taken_from_shelf(supply(asked).extraction, reagent)
     return shelf_g(asked, line) if line else np.zeros(asked.draws)
 
 
@@ -130,7 +131,7 @@ def recovered_ethanol(asked: Asked) -> Array:
 def solvent_back(asked: Asked) -> Array:
     """Clean-up solvent caught while stripping [g]."""
     found = supply(asked)
-    step = next(one for one in found.charge.steps if one.kind == STRIPS)
+    step = next(one for one in found.charge.steps if kind_does(one.kind, "strips"))
     return np.asarray(list(step.given.values())[1][SOLVENT])
 
 
@@ -180,7 +181,7 @@ def stock_ml(mass_g: Array, asked: Asked) -> Array:
 def solvent_ml(asked: Asked) -> Array:
     """Volume of the clean-up solvent, at 20 °C [mL]."""
     found = supply(asked)
-    line = taken_from_shelf(found.extraction, "partition")
+    line = taken_from_shelf(found.extraction, "clean-up solvent")
     if not line:
         return np.zeros(asked.draws)
     return np.asarray(shelf_g(asked, line) / np.asarray(found.feeds[line].density_g_ml))
@@ -206,7 +207,7 @@ def _extracted_g(found: Supply) -> Array:
 
 
 def _mixed(found: Supply) -> list[Grams]:
-    step = next(one for one in found.charge.steps if one.kind == "mix to strength")
+    step = next(one for one in found.charge.steps if kind_does(one.kind, "brings to strength"))
     return list(step.taken.values())
 
 

@@ -2,12 +2,12 @@
 
 from stillroom.planning import amounts
 from stillroom.planning.figure import BOILING, OIML, PRACTICE, Figure
-from stillroom.planning.route import STRIPS, Chain, recovers_spirit, spirit_lines
+from stillroom.planning.route import Chain, recovers_spirit, spirit_lines
 from stillroom.planning.stages import supply
 
 
 def _mixes(chain: Chain) -> bool:
-    return chain.has("mix to strength")
+    return chain.does("brings to strength")
 
 
 def _with_spirit(chain: Chain) -> bool:
@@ -204,10 +204,10 @@ OF_EXTRACTION = (
         "Dilute acid",
         "g",
         "supply",
-        lambda a: amounts.by_kind_g(a, "acidify and filter"),
+        lambda a: amounts.reagent_g(a, "acid"),
         "In proportion to the plant.",
         sources=PRACTICE,
-        applies=lambda chain: chain.has("acidify and filter"),
+        applies=lambda chain: chain.takes("acid"),
     ),
     Figure(
         "ammonia_g",
@@ -215,10 +215,10 @@ OF_EXTRACTION = (
         "Dilute ammonia",
         "g",
         "supply",
-        lambda a: amounts.by_kind_g(a, "basify"),
+        lambda a: amounts.reagent_g(a, "ammonia"),
         "In proportion to the plant; more than the acid takes up.",
         sources=PRACTICE,
-        applies=lambda chain: chain.has("basify"),
+        applies=lambda chain: chain.takes("ammonia"),
     ),
     Figure(
         "ethyl_acetate_g",
@@ -226,10 +226,10 @@ OF_EXTRACTION = (
         "Clean-up solvent",
         "g",
         "supply",
-        lambda a: amounts.by_kind_g(a, "partition"),
+        lambda a: amounts.reagent_g(a, "clean-up solvent"),
         "In proportion to the plant, in equal portions.",
         sources=PRACTICE,
-        applies=lambda chain: chain.has("partition"),
+        applies=lambda chain: chain.takes("clean-up solvent"),
     ),
     Figure(
         "ethyl_acetate_back_g",
@@ -240,7 +240,7 @@ OF_EXTRACTION = (
         amounts.solvent_back,
         "Caught while stripping; wet, and only for the same plant again.",
         sources=PRACTICE,
-        applies=lambda chain: chain.has("partition") and chain.has(STRIPS),
+        applies=lambda chain: chain.takes("clean-up solvent") and chain.does("strips"),
     ),
     Figure(
         "formula_spirit_g",

@@ -16,6 +16,7 @@ from stillroom.products.limits import Ceiling, ceiling
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.reference.tables import table
+from stillroom.stream.kinds import takes_reagent
 from stillroom.substances.plants import refuse_prohibited
 from stillroom.substances.solvents import cleanup_solvent
 
@@ -186,7 +187,7 @@ def refuse_plants_and_solvents(extraction: Procedure) -> None:
         if line.substance in refused:
             cleanup_solvent(line.substance)
     for step in extraction.steps:
-        if step.kind == "partition":
+        if takes_reagent(step.kind, "clean-up solvent"):
             for name in step.takes[1:]:
                 cleanup_solvent(lines[name].substance if name in lines else name)
 

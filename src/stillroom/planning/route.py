@@ -8,16 +8,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stillroom.records.procedures import Line, Procedure, Step
-from stillroom.stream.kind import Does
-from stillroom.stream.kinds import KINDS
+from stillroom.stream.kind import Does, Reagent
+from stillroom.stream.kinds import kind_does, takes_reagent
 
 WATERS = ("purified water", "water")
-STRIPS = "strip solvent"
 MEAN_OF = "mean of "
 LINE = "line/"
 """Beginning of the key of a figure that is the grams of a line of the extraction."""
-OF_KIND = {"acidify and filter": "acid_g", "basify": "ammonia_g", "partition": "ethyl_acetate_g"}
-"""Figures that are what a kind of step takes from the shelf beside the liquor."""
+OF_REAGENT: dict[Reagent, str] = {
+    "acid": "acid_g", "ammonia": "ammonia_g", "clean-up solvent": "ethyl_acetate_g",
+}  # fmt: skip
+"""Figures that are a reagent a step takes from the shelf beside the liquor."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,9 +49,9 @@ class Chain:
         """Whether a step of the extraction does that."""
         return any(steps_that(self.extraction, what))
 
-    def has(self, kind: str) -> bool:
-        """Whether the extraction has a step of that kind."""
-        return any(one.kind == kind for one in self.extraction.steps)
+    def takes(self, reagent: Reagent) -> bool:
+        """Whether a step of the extraction takes that beside the liquor."""
+        return any(takes_reagent(one.kind, reagent) for one in self.extraction.steps)
 
 
 def steps_that(procedure: Procedure, what: Does) -> Iterator[Step]:
@@ -62,7 +63,7 @@ def steps_that(procedure: Procedure, what: Does) -> Iterator[Step]:
     what : str
         As a kind of step says it of itself.
     """
-    return (one for one in procedure.steps if one.kind in KINDS and KINDS[one.kind].does == what)
+    return (one for one in procedure.steps if kind_does(one.kind, what))
 
 
 def lines_to_buy(extraction: Procedure) -> dict[str, str]:
@@ -72,20 +73,15 @@ def lines_to_buy(extraction: Procedure) -> dict[str, str]:
     ----------
     extraction : Procedure
     """
-    of_kind = {taken_from_shelf(extraction, kind): key for kind, key in OF_KIND.items()}
-    return {of_kind.get(one.name, f"{LINE}{one.name}"): one.name for one in other_lines(extraction)}
-
-
-def step_of_kind(procedure: Procedure, kind: str) -> Step | None:
-    """The first step of a kind, or None."""
-    return next((one for one in procedure.steps if one.kind == kind), None)
+    of_reagent = {taken_from_shelf(extraction, one): key for one, key in OF_REAGENT.items()}
+    return {of_reagent.get(one.name, f"{LINE}{one.name}"): one.name for one in other_lines(extraction)}
 
 
 def recovers_spirit(procedure: Procedure) -> Step | None:
     """The first step that gives spirit back, or None where no spirit goes in or none is caught."""
     if not spirit_lines(procedure):
         return None
-    return next((one for one in steps_that(procedure, "recovers") if one.kind != STRIPS), None)
+    return next(steps_that(procedure, "recovers"), None)
 
 
 def spirit_lines(procedure: Procedure) -> tuple[str, ...]:
@@ -115,9 +111,9 @@ def is_spirit(line: Line) -> bool:
     return line.is_spirit
 
 
-def taken_from_shelf(procedure: Procedure, kind: str) -> str:
-    """The line that a kind of step takes beside the liquor; "" where there is none."""
-    step = step_of_kind(procedure, kind)
+def taken_from_shelf(procedure: Procedure, reagent: Reagent) -> str:
+    """The line that is a reagent taken beside the liquor; "" where there is none."""
+    step = next((one for one in procedure.steps if takes_reagent(one.kind, reagent)), None)
     if step is None:
         return ""
     names = {one.name for one in procedure.lines}

@@ -171,9 +171,7 @@ def filling(asked: Asked) -> Filling:
         )
     spirit_g_ml = np.asarray(spirit_density_kg_m3(bulk[ETHANOL] / liquid, 20.0)) / 1000.0
     density = spirit_g_ml * (1.0 + np.asarray(values["density allowance"]) / 100.0)
-    overfill = next(
-        (settings[f"{one.name}/overfill_share"] for one in formula.steps if one.kind == "fill"), 0.0
-    )
+    overfill = next((settings[f"{one.name}/overfill_share"] for one in steps_that(formula, "bottles")), 0.0)
     fill_g = values["order/nominal content"] * density * (1.0 + np.asarray(overfill))
     bottles = inputs.medians["order/bottles"] + inputs.medians["kept back"]
     needed_g = bottles * fill_g

@@ -115,8 +115,8 @@ def _costs(asked: Asked, inputs: Drawn, found: Totals) -> dict[str, Array]:
     water_m3 = (amounts.water(only) / 1000.0 + found.cooling_l) / 1000.0
     amount: dict[str, Array] = {
         "plant": np.full(asked.draws, supply(only).plant_limit.value / 1000.0),
-        "acid": amounts.by_kind_g(only, "acidify and filter") / 1000.0,
-        "ammonia": amounts.by_kind_g(only, "basify") / 1000.0,
+        "acid": amounts.reagent_g(only, "acid") / 1000.0,
+        "ammonia": amounts.reagent_g(only, "ammonia") / 1000.0,
         "ethyl acetate": amounts.solvent_ml(only) / 1000.0,
         "other reagents": amounts.other_reagents(only) / 1000.0,
         "formula ingredients": amounts.formula_ingredients(only) / 1000.0,

@@ -9,13 +9,32 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from stillroom.stream.components import Grams, Number
+from stillroom.texts.catalogue import later
 
 Settings: TypeAlias = Mapping[str, Number]
 MARKER_G_MOL = "marker_g_mol"
 """What a step may be told: molar mass of the compound the marker is counted as. [g/mol]"""
+STANDS = later("Nothing is heated: cover it, and it may stand. Write for how long.")
+BOILING = later(
+    "Heater off at the plug and away from the flask. Leave the cooling running if there is any, open the "
+    "receiver to the air, and let it go cold. Fresh chips before it boils again."
+)
+"""What standing and what boiling needs when water or power goes."""
 ALTITUDE_M = "altitude_m"
 """What a step may be told: height of the laboratory above the sea, none where nobody says. [m]"""
-Does: TypeAlias = Literal["mixes", "extracts", "recovers", "cleans", "dries", "bottles", ""]
+Does: TypeAlias = Literal[
+    "brings to strength",
+    "mixes",
+    "blends",
+    "extracts",
+    "recovers",
+    "strips",
+    "cleans",
+    "dries",
+    "bottles",
+    "",
+]
+Reagent: TypeAlias = Literal["acid", "ammonia", "clean-up solvent", ""]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +54,7 @@ class Feed:
 
 
 @dataclass(frozen=True, slots=True)
-class Done:
+class StepOutput:
     """What a step gave: one stream for each outlet, and the named losses."""
 
     outlets: tuple[Grams, ...]
@@ -63,7 +82,7 @@ class Work:
     cooling_j: Number = 0.0
 
 
-Works: TypeAlias = Callable[[tuple[Grams, ...], Settings], Done]
+Works: TypeAlias = Callable[[tuple[Grams, ...], Settings], StepOutput]
 Asks: TypeAlias = Callable[[tuple[Grams, ...], tuple[Grams, ...], Settings], Work]
 TakesUp: TypeAlias = Callable[[tuple[Feed, ...], Settings, Number], tuple[Number, ...]]
 
@@ -74,7 +93,7 @@ def no_work(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Set
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class StepKind:
     """One kind of step.
 
     Attributes
@@ -92,6 +111,9 @@ class Kind:
         Which of its inlets and outlets are worth weighing at the bench.
     says : str
         One sentence for a person.
+    when_off : str
+        What it needs when water or power goes. Common practice, no source; its cautions and local codes come before it,
+        and heat off at the plug before all of them.
     works : callable
         Inlets and settings to outlets and losses.
     asks : callable
@@ -110,8 +132,11 @@ class Kind:
         What the run may tell it beside its settings ("marker_g_mol", "altitude_m"); without it the step
         asks less, or takes what is usual.
     does : str
-        What it is for in a chain: "mixes" the liquid, "extracts" the plant, "recovers" a solvent (its first or
-        named outlet is what is caught), "cleans", "dries", "bottles"; "" where nothing hangs on it.
+        What it is for in a chain: "brings to strength" spirit, "mixes" a liquid, "blends" a formula, "extracts" the
+        plant, "recovers" spirit (its first or named outlet is what is caught), "strips" the clean-up solvent, "cleans",
+        "dries", "bottles"; "" where nothing hangs on it.
+    reagent : str
+        What it takes from the shelf beside the liquor; "" for nothing.
     """
 
     name: str
@@ -121,6 +146,7 @@ class Kind:
     settings: tuple[str, ...]
     weighed: tuple[str, ...]
     says: str
+    when_off: str
     works: Works
     asks: Asks = no_work
     takes_up: TakesUp | None = None
@@ -130,3 +156,4 @@ class Kind:
     sources: tuple[str, ...] = ()
     told: tuple[str, ...] = ()
     does: Does = ""
+    reagent: Reagent = ""

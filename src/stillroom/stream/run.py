@@ -16,7 +16,7 @@ from stillroom.records.procedures import Procedure, Step
 from stillroom.stream.account import Account, StepAccount
 from stillroom.stream.closure import must_close
 from stillroom.stream.components import Array, Grams, Number, made_of, whole_mass
-from stillroom.stream.kind import Feed, Kind, Work
+from stillroom.stream.kind import Feed, StepKind, Work
 from stillroom.stream.kinds import KINDS
 
 
@@ -180,7 +180,7 @@ def _as_weighed(name: str, stream: Grams, weighed_g: float | None) -> Grams:
     return np.asarray(stream * (weighed_g / mass_g))
 
 
-def kind_of(step: Step) -> Kind:
+def kind_of(step: Step) -> StepKind:
     """The kind of a step, with its doors compared.
 
     Raises
@@ -233,7 +233,7 @@ def amount_settings(line: str) -> tuple[str, str]:
     return f"{name}_ml_per_g", f"{name}_g_per_g"
 
 
-def _values(step: Step, kind: Kind, settings: Mapping[str, Number]) -> dict[str, Number]:
+def _values(step: Step, kind: StepKind, settings: Mapping[str, Number]) -> dict[str, Number]:
     values = {one.name: settings.get(f"{step.name}/{one.name}", one.value) for one in step.settings}
     told = {name: f"{step.name}/{name}" for name in kind.told}
     return values | {name: settings[key] for name, key in told.items() if key in settings}
@@ -242,7 +242,7 @@ def _values(step: Step, kind: Kind, settings: Mapping[str, Number]) -> dict[str,
 def _from_shelf(
     procedure: Procedure,
     step: Step,
-    kind: Kind,
+    kind: StepKind,
     feeds: Mapping[str, Feed],
     values: Mapping[str, Number],
     scale_g: Number,
@@ -325,7 +325,7 @@ def _formula_line_g(procedure: Procedure, name: str, bulk_g: Number, dosed_g: Nu
 
 def _work(
     step: Step,
-    kind: Kind,
+    kind: StepKind,
     inlets: tuple[Grams, ...],
     outlets: tuple[Grams, ...],
     values: Mapping[str, Number],

@@ -16,6 +16,7 @@ from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.making.batches import StepInHand, do_step, step_in_hand, steps_in_hand
 from stillroom.errors import UnknownName, worded
 from stillroom.reference.cautions import caution
+from stillroom.stream.kinds import kind_does
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import NOTHING_TYPED, Ask, Form, Signed, Typed, TypedForm
 from stillroom.web.pages import go, lab_of, send_form, write
@@ -75,7 +76,7 @@ def step_page(
 
 def _asked_for(request: Request, lab: Laboratory, batch: str, step: str, any_lot: str) -> Response:
     row = (step_in_hand(lab, batch, step),)
-    if row[0] is None or row[0].step.kind == "fill":
+    if row[0] is None or kind_does(row[0].step.kind, "bottles"):
         return RedirectResponse(f"/make/{batch}/fill", status_code=303)
     typed = Typed({"any-lot": any_lot, "otherwise": "1"})
     return send_form(

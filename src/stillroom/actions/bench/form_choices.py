@@ -17,6 +17,7 @@ from stillroom.records.lots import Status
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
+from stillroom.stream.kinds import kind_does
 from stillroom.texts.catalogue import t
 
 Next: TypeAlias = Literal["step", "dose", "density", "fill", "done"]
@@ -254,7 +255,7 @@ def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
     with lab.look() as look:
         begun = look.batch(batch)
         procedure = look.procedure(begun.procedure, begun.version)
-        step = next((one for one in procedure.steps if one.kind == "fill"), None)
+        step = next((one for one in procedure.steps if kind_does(one.kind, "bottles")), None)
         asked = step.says if step else ""
         known = any(entry.body.counts for entry in look.results(batch, DENSITY))
         says = (
@@ -299,7 +300,7 @@ def next_of(look: Reader, batch: str) -> NextUp:
         dosed = {one.name for one in procedure.lines if one.role == "dosed"}
         if dosed & set(step.weighs) and not look.doses(batch):
             does = "dose"
-        elif step.kind == "fill":
+        elif kind_does(step.kind, "bottles"):
             does = "fill" if any(one.body.counts for one in look.results(batch, DENSITY)) else "density"
     ended = look.given_up(batch)
     if ended is not None:

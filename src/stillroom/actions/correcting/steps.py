@@ -21,6 +21,7 @@ from stillroom.records.lots import Lot
 from stillroom.records.procedures import Procedure, Step
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
+from stillroom.stream.kinds import kind_does
 from stillroom.texts.catalogue import later, t
 
 YES, NO = "yes", "no"
@@ -40,7 +41,7 @@ def _fields(look: Reader, entry: Entry[StepDone]) -> tuple[Field, ...]:
     body = entry.body
     _, step = _step_of(look, body)
     found: list[Field] = []
-    if step.kind != "fill":
+    if not kind_does(step.kind, "bottles"):
         for one in body.weighings:
             found.append(Field(f"mass {one.line}", one.line, one.as_written, "g", line=one.line))
             if one.direction != "within":
@@ -91,7 +92,7 @@ def _applies(pen: BookWriter, entry: Entry[StepDone], changed: Mapping[str, str]
             else body.temperature_c,
             note=changed.get("note", body.note),
         )
-        if weighings != body.weighings and step.kind != "fill":
+        if weighings != body.weighings and not kind_does(step.kind, "bottles"):
             right = _moved(pen, procedure, entry, right, done_at)
     number = enter_again(pen, entry, right, why, done_at=done_at)
     again = again_by_what_was_weighed_in(

@@ -16,7 +16,7 @@ from stillroom.store.reader import Reader
 from stillroom.stream.account import Account, StepAccount
 from stillroom.stream.components import ETHANOL, Grams, made_of, whole_mass
 from stillroom.stream.kind import Work
-from stillroom.stream.kinds import KINDS
+from stillroom.stream.kinds import KINDS, kind_does
 
 LEAST_SHARE = 1e-4
 
@@ -77,7 +77,7 @@ class EthanolKnown:
         begun = self.look.batch(batch)
         known = self.look.procedure(begun.procedure, begun.version).step(step)
         entry = next((one for one in self.look.steps(batch) if one.body.step == step), None)
-        if known.kind != "blend" or entry is None:
+        if not kind_does(known.kind, "blends") or entry is None:
             return None
         taken: dict[str, Grams] = {}
         for one in entry.body.weighings:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from stillroom.records.lots import batch_account, grams
 from stillroom.store.reader import Reader
 from stillroom.stream.happened import closes
+from stillroom.stream.kinds import kind_does
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +64,7 @@ def mass_made_g(look: Reader, batch: str) -> float:
     """
     begun = look.batch(batch)
     steps = look.procedure(begun.procedure, begun.version).steps
-    filling = {one.name for one in steps if one.kind == "fill"}
+    filling = {one.name for one in steps if kind_does(one.kind, "bottles")}
     weighings = [
         one for entry in look.steps(batch) if entry.body.step not in filling for one in entry.body.weighings
     ]

@@ -28,6 +28,7 @@ from stillroom.records.procedures import Procedure, Step
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.stream.cautions import cautions_of
+from stillroom.stream.kinds import kind_does
 from stillroom.texts.catalogue import t
 
 NOT_DONE = "not done"
@@ -151,7 +152,7 @@ def steps_in_hand(lab: Laboratory, batch: str) -> tuple[StepInHand, ...]:
         for one in procedure.steps:
             if one.name in done:
                 continue
-            if one.kind == "fill" or (dosed & set(one.weighs) and not decided):
+            if kind_does(one.kind, "bottles") or (dosed & set(one.weighs) and not decided):
                 break
             names.append(one.name)
         return _in_hand(look, procedure, batch, names, done)
@@ -329,7 +330,7 @@ def write_step(
     """
     procedure = _procedure_in_hand(pen.look, batch)
     known = procedure.step(step)
-    if known.kind == "fill":
+    if kind_does(known.kind, "bottles"):
         raise BadEntry("Filling is written with its bottles and check weights", step, "Use the filling page")
     weighed = [one for one in weighed if one.mass.strip()]
     lines_must_fit(known, weighed)

@@ -8,6 +8,7 @@ from stillroom.records.entries import Entry, StepDone
 from stillroom.records.lots import SHELF, Lot, Movement, batch_account, micrograms
 from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
+from stillroom.stream.kinds import kind_does
 
 
 def lot_left_standing(
@@ -26,7 +27,11 @@ def lot_left_standing(
     """
     last = procedure.steps[-1]
     written = {entry.body.step for entry in look.steps(batch)}
-    if step != last.name or last.kind == "fill" or {one.name for one in procedure.steps} - written != {step}:
+    if (
+        step != last.name
+        or kind_does(last.kind, "bottles")
+        or {one.name for one in procedure.steps} - written != {step}
+    ):
         return None
     mass_ug = micrograms(standing_g(look, batch))
     if not mass_ug or batch in look.lot_codes():

@@ -25,12 +25,10 @@ from stillroom.records.reagent_recipes import taken_of
 from stillroom.records.sections import Troubles
 from stillroom.reference.cautions import caution
 from stillroom.reference.tables import table
-from stillroom.stream.kinds import KINDS
+from stillroom.stream.kinds import KINDS, kind_does
 from stillroom.stream.run import kind_of
 from stillroom.substances.solvents import cleanup_solvent
 from stillroom.substances.written_names import ingredient_as_written
-
-BLEND = "blend"
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,7 +235,9 @@ def show_procedure(lab: Laboratory, code: str) -> Page:
 
 def _all_taken(fields: Mapping[str, str]) -> Mapping[str, str]:
     """The same, with what a formula lists and no step takes given to its one blending step."""
-    blending = [name for name, value in fields.items() if name.endswith("-kind") and value == BLEND]
+    blending = [
+        name for name, value in fields.items() if name.endswith("-kind") and kind_does(value, "blends")
+    ]
     if fields.get("purpose") != "formula" or len(blending) != 1:
         return fields
     begins = blending[0].removesuffix("kind")

@@ -24,6 +24,7 @@ from stillroom.records.procedures import Step
 from stillroom.records.written_values import iso_date
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
+from stillroom.stream.kinds import kind_does
 from stillroom.texts.catalogue import t
 
 FILL_YIELD = "fill yield"
@@ -302,7 +303,7 @@ def _bulk(look: Reader, batch: str) -> Answer:
 def _step_to_fill(look: Reader, batch: str) -> Step:
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
-    step = next((one for one in procedure.steps if one.kind == "fill"), None)
+    step = next((one for one in procedure.steps if kind_does(one.kind, "bottles")), None)
     if step is None:
         raise BadEntry(
             "Only a formula with a step of filling is filled",

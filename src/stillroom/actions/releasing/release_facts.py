@@ -24,6 +24,7 @@ from stillroom.records.entries import (
 from stillroom.records.lots import RETAINED, RETAINED_UNITS, Status, batch_account
 from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
+from stillroom.stream.kinds import takes_reagent
 
 DID = {
     StepDone: "weighed",
@@ -190,7 +191,7 @@ def _assay_needed(look: Reader, lot: str, batch: str) -> str:
 
 def _uses_solvent(look: Reader, procedure: Procedure, batch: str) -> bool:
     if procedure.purpose == "extraction":
-        return any(step.kind == "partition" for step in procedure.steps)
+        return any(takes_reagent(step.kind, "clean-up solvent") for step in procedure.steps)
     return any(
         _solvent_of(look, fact.code) is not None
         for fact in lots_in(look, batch)
@@ -206,6 +207,6 @@ def _solvent_of(look: Reader, extract: str) -> str | None:
     procedure = look.procedure(begun.procedure, begun.version)
     lines = {line.name: line.substance for line in procedure.lines}
     for step in procedure.steps:
-        if step.kind == "partition":
+        if takes_reagent(step.kind, "clean-up solvent"):
             return next((lines[name] for name in step.takes if name in lines), None)
     return None

@@ -16,6 +16,7 @@ from stillroom.records.entry_subjects import looks_again
 from stillroom.records.lot_kinds import CountedIn
 from stillroom.records.lots import BEYOND_THE_BOOK, SHELF, Status
 from stillroom.store.reader import Reader
+from stillroom.stream.kinds.drying import SET_ASIDE
 from stillroom.texts.catalogue import t
 
 
@@ -234,7 +235,7 @@ def _stream(look: Reader, extract: LotAccount) -> tuple[Bend, ...]:
     shared = Bend(
         last.procedure,
         f"{extract.lot.code} is used",
-        "set aside",
+        SET_ASIDE.name,
         last.out_g,
         last.out_g * used,
         last.out_low_g * used,

@@ -1,6 +1,6 @@
 """Kinds of step: ``KINDS`` by name. A procedure's step names one of them."""
 
-from stillroom.stream.kind import Kind
+from stillroom.stream.kind import STANDS, Does, Reagent, StepKind
 from stillroom.stream.kinds.boiling import DISTIL, DRIVE_OFF
 from stillroom.stream.kinds.bottling import BLEND, FILL
 from stillroom.stream.kinds.cleaning import ACIDIFY, BASIFY
@@ -14,8 +14,9 @@ from stillroom.stream.kinds.percolating import PERCOLATE
 from stillroom.stream.kinds.shaking import PARTITION
 from stillroom.stream.kinds.siphoning import SOXHLET
 from stillroom.stream.kinds.steaming import HYDRODISTIL, SEPARATE_OIL
+from stillroom.texts.catalogue import t
 
-KINDS: dict[str, Kind] = {
+KINDS: dict[str, StepKind] = {
     kind.name: kind
     for kind in (
         MIX_TO_STRENGTH,
@@ -44,4 +45,40 @@ KINDS: dict[str, Kind] = {
     )
 }
 
-__all__ = ["KINDS"]
+
+def kind_does(kind: str, what: Does) -> bool:
+    """Whether a step of a kind does something; one of no known kind does nothing.
+
+    Parameters
+    ----------
+    kind : str
+        As a procedure names it. [text]
+    what : str
+        As a kind says it of itself. [text]
+    """
+    return kind in KINDS and KINDS[kind].does == what
+
+
+def takes_reagent(kind: str, reagent: Reagent) -> bool:
+    """Whether a step of a kind takes a reagent from the shelf beside the liquor.
+
+    Parameters
+    ----------
+    kind, reagent : str
+        As ``kind_does``. [text]
+    """
+    return kind in KINDS and KINDS[kind].reagent == reagent
+
+
+def when_off(kind: str) -> str:
+    """What a step of a kind needs when water or power goes.
+
+    Parameters
+    ----------
+    kind : str
+        As ``kind_does``. [text]
+    """
+    return t(KINDS[kind].when_off if kind in KINDS else STANDS)
+
+
+__all__ = ["KINDS", "kind_does", "takes_reagent", "when_off"]

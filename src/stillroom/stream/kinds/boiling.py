@@ -9,7 +9,7 @@ import numpy as np
 from stillroom.errors import OutsideModel, worded
 from stillroom.science.liquids.distilling import Distilled, distil_to_residue, distil_to_share
 from stillroom.stream.components import ETHANOL, SOLVENT, WATER, Grams
-from stillroom.stream.kind import ALTITUDE_M, Done, Kind, Settings, Work
+from stillroom.stream.kind import ALTITUDE_M, BOILING, Settings, StepKind, StepOutput, Work
 from stillroom.stream.kinds.heating import heated, pressure_over
 from stillroom.substances.spirits import spirit_still
 
@@ -38,21 +38,21 @@ def _liquid(inlet: Grams) -> tuple[Grams, Grams]:
     return liquid_g, inlet[ETHANOL] / liquid_g
 
 
-def _apart(inlet: Grams, boiled: "Distilled[Grams]", settings: Settings) -> Done:
+def _apart(inlet: Grams, boiled: "Distilled[Grams]", settings: Settings) -> StepOutput:
     vapour = np.zeros_like(inlet)
     vapour[ETHANOL] = boiled.distillate_mass_g * boiled.distillate_mass_fraction
     vapour[WATER] = boiled.distillate_mass_g - vapour[ETHANOL]
     gone = vapour * settings["past_condenser_share"]
-    return Done((vapour - gone, inlet - vapour), {PAST_CONDENSER: gone})
+    return StepOutput((vapour - gone, inlet - vapour), {PAST_CONDENSER: gone})
 
 
-def _to_share(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+def _to_share(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     mass_g, fraction = _liquid(inlets[0])
     curve = spirit_still(pressure_over(settings))
     return _apart(inlets[0], distil_to_share(mass_g, fraction, settings["ethanol_share"], curve), settings)
 
 
-def _to_residue(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+def _to_residue(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     mass_g, fraction = _liquid(inlets[0])
     curve = spirit_still(pressure_over(settings))
     wanted = np.minimum(settings["residue_ethanol_mass_fraction"], fraction)
@@ -73,7 +73,7 @@ CAUTIONS = (
     "spirit-law",
     "water-or-power-off",
 )
-DISTIL = Kind(
+DISTIL = StepKind(
     "distil",
     inlets=("liquid",),
     outlets=("recovered spirit", "residue"),
@@ -81,6 +81,7 @@ DISTIL = Kind(
     settings=("ethanol_share", *SETTINGS),
     weighed=("recovered spirit", "residue"),
     says="A simple still gives back the spirit, weaker than a column would, until the wanted share is over.",
+    when_off=BOILING,
     works=_to_share,
     asks=_boiling,
     cautions=CAUTIONS,
@@ -88,7 +89,7 @@ DISTIL = Kind(
     told=(ALTITUDE_M,),
     does="recovers",
 )
-DRIVE_OFF = Kind(
+DRIVE_OFF = StepKind(
     "drive off spirit",
     inlets=("liquid",),
     outlets=("tails", "residue"),
@@ -96,6 +97,7 @@ DRIVE_OFF = Kind(
     settings=("residue_ethanol_mass_fraction", *SETTINGS),
     weighed=("tails", "residue"),
     says="Boiling goes on until hardly any spirit is left, since spirit would spoil the shaking-out.",
+    when_off=BOILING,
     works=_to_residue,
     asks=_boiling,
     cautions=CAUTIONS,

@@ -9,7 +9,8 @@ import numpy as np
 
 from stillroom.errors import NotEnough, worded
 from stillroom.stream.components import ACID, AMMONIA, MARKER, OTHERS, SALT, Grams, only, whole_mass
-from stillroom.stream.kind import MARKER_G_MOL, Done, Kind, Settings, Work
+from stillroom.stream.kind import MARKER_G_MOL, Settings, StepKind, StepOutput, Work
+from stillroom.texts.catalogue import later
 
 HYDROGEN_CHLORIDE_G_MOL = 36.461
 AMMONIA_G_MOL = 17.031
@@ -17,7 +18,7 @@ PROTONS_PER_MARKER = 2.0
 """At most: quinine has two nitrogens that take one, most tertiary alkaloids one. The safe side."""
 
 
-def _acidified(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+def _acidified(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     together = inlets[0] + inlets[1]
     if MARKER_G_MOL in settings:
         _must_be_enough(together, settings)
@@ -30,7 +31,7 @@ def _acidified(inlets: tuple[Grams, ...], settings: Settings) -> Done:
         "marker in the resin": with_resin,
         "liquor in the filter": in_filter,
     }
-    return Done((clear - in_filter,), losses)
+    return StepOutput((clear - in_filter,), losses)
 
 
 def _must_be_enough(together: Grams, settings: Settings) -> None:
@@ -43,7 +44,7 @@ def _must_be_enough(together: Grams, settings: Settings) -> None:
         )
 
 
-def _basified(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+def _basified(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     basic = inlets[0] + inlets[1]
     acid_mol = basic[ACID] / HYDROGEN_CHLORIDE_G_MOL
     spare_mol = basic[AMMONIA] / AMMONIA_G_MOL - acid_mol
@@ -57,14 +58,14 @@ def _basified(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     basic[AMMONIA] = spare_mol * AMMONIA_G_MOL
     basic[SALT] += acid_mol * (HYDROGEN_CHLORIDE_G_MOL + AMMONIA_G_MOL)
     fumes = only(basic, AMMONIA) * settings["fumes_share"]
-    return Done((basic - fumes,), {"ammonia fumes": fumes})
+    return StepOutput((basic - fumes,), {"ammonia fumes": fumes})
 
 
 def _filtering(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:  # noqa: ARG001
     return Work(watch_min=settings["filter_min_per_kg"] * whole_mass(outlets[0]) / 1000.0)
 
 
-ACIDIFY = Kind(
+ACIDIFY = StepKind(
     "acidify and filter",
     inlets=("residue", "acid"),
     outlets=("clear acid liquor",),
@@ -72,14 +73,18 @@ ACIDIFY = Kind(
     settings=("resin_share", "marker_in_resin_share", "liquor_in_filter_share", "filter_min_per_kg"),
     weighed=("acid", "clear acid liquor"),
     says="In acid the alkaloids stay dissolved and resin drops; some of each stays on the filter.",
+    when_off=later(
+        "Stop adding. Without water there is no rinsing: keep away from the acid until the tap runs."
+    ),
     works=_acidified,
     asks=_filtering,
     cautions=("acid-dilution",),
     sources=("extraction-practice", "iupac-atomic-weights"),
     told=(MARKER_G_MOL,),
     does="cleans",
+    reagent="acid",
 )
-BASIFY = Kind(
+BASIFY = StepKind(
     "basify",
     inlets=("acid liquor", "ammonia"),
     outlets=("basic liquor",),
@@ -87,9 +92,14 @@ BASIFY = Kind(
     settings=("fumes_share",),
     weighed=("ammonia",),
     says="Ammonia, slowly and cold, until the meter shows the pH of the procedure; the bases are set free.",
+    when_off=later(
+        "Stop adding and close the ammonia. Without power the hood does not draw: leave the room if it "
+        "smells."
+    ),
     works=_basified,
     cautions=("ammonia-and-solvent",),
     turns=((ACID, AMMONIA, SALT),),
     sources=("extraction-practice", "iupac-atomic-weights"),
     does="cleans",
+    reagent="ammonia",
 )

@@ -9,11 +9,12 @@ import numpy as np
 
 from stillroom.science.liquids.distilling import distil_to_mass, distil_to_share
 from stillroom.stream.components import ETHANOL, MARKER, VOLATILE, WATER, Array, Grams, only, whole_mass
-from stillroom.stream.kind import ALTITUDE_M, Done, Kind, Settings, Work
+from stillroom.stream.kind import ALTITUDE_M, BOILING, Settings, StepKind, StepOutput, Work
 from stillroom.stream.kinds.boiling import CAUTIONS, PAST_CONDENSER, refuse_other_solvents
 from stillroom.stream.kinds.heating import heated, pressure_over
 from stillroom.stream.kinds.infusing import refuse_spirit
 from stillroom.substances.spirits import spirit_still
+from stillroom.texts.catalogue import later
 
 LAST_ETHANOL_SHARE = 0.999
 FIRST_CUT = 0.9
@@ -44,7 +45,7 @@ def _ethanol_over_g(mass_g: Array, fraction: Array, over_g: Array, pressure_pa: 
     return np.asarray(np.where(fraction > NO_ETHANOL, np.minimum(came_g, mass_g * fraction), 0.0))
 
 
-def _concentrated(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+def _concentrated(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     (liquid,) = inlets
     refuse_other_solvents(liquid)
     mass_g = liquid[WATER] + liquid[ETHANOL]
@@ -55,16 +56,16 @@ def _concentrated(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     vapour[WATER] = np.minimum(over_g - vapour[ETHANOL], liquid[WATER])
     vapour[ETHANOL] = np.minimum(over_g - vapour[WATER], liquid[ETHANOL])
     gone = vapour * settings["past_condenser_share"]
-    return Done((vapour - gone, liquid - vapour), {PAST_CONDENSER: gone})
+    return StepOutput((vapour - gone, liquid - vapour), {PAST_CONDENSER: gone})
 
 
-def _evaporated(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+def _evaporated(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     (liquid,) = inlets
     refuse_spirit(liquid, "Evaporating in the open")
     volatile = only(liquid, *VOLATILE)
     off = volatile * (_to_boil_off_g(liquid, settings) / np.maximum(whole_mass(volatile), 1e-30))
     broken = only(liquid, MARKER) * settings["broken_down_share"]
-    return Done((liquid - off - broken,), {"steam off": off, "broken down by heat": broken})
+    return StepOutput((liquid - off - broken,), {"steam off": off, "broken down by heat": broken})
 
 
 def _boiling(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:
@@ -76,7 +77,7 @@ def _in_the_open(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings
     return Work(watch_min=work.watch_min, heat_kwh=work.heat_kwh)
 
 
-CONCENTRATE = Kind(
+CONCENTRATE = StepKind(
     "concentrate",
     inlets=("liquid",),
     outlets=("recovered spirit", "concentrate"),
@@ -84,6 +85,7 @@ CONCENTRATE = Kind(
     settings=("soft_extract_solids_mass_fraction", "past_condenser_share", "heater_w", "heat_reaching_share"),
     weighed=("recovered spirit", "concentrate"),
     says="Gentle boiling in a still goes on until the wanted share of solids is reached, and the spirit is caught.",
+    when_off=BOILING,
     works=_concentrated,
     asks=_boiling,
     cautions=CAUTIONS,
@@ -91,7 +93,7 @@ CONCENTRATE = Kind(
     told=(ALTITUDE_M,),
     does="recovers",
 )
-EVAPORATE = Kind(
+EVAPORATE = StepKind(
     "evaporate",
     inlets=("watery liquid",),
     outlets=("concentrate",),
@@ -99,6 +101,7 @@ EVAPORATE = Kind(
     settings=("soft_extract_solids_mass_fraction", "broken_down_share", "heater_w", "heat_reaching_share"),
     weighed=("watery liquid", "concentrate"),
     says="On an open bath the water steams off, stirred and not boiled hard, until the wanted share of solids is left.",
+    when_off=later("Bath off at the plug. Cover it once it is cool enough: a wet extract spoils when warm."),
     works=_evaporated,
     asks=_in_the_open,
     cautions=("hot-liquid",),

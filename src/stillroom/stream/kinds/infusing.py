@@ -11,10 +11,11 @@ from stillroom.science.extraction.maceration import macerated_in_time
 from stillroom.science.extraction.uptake import time_at_temperature_min
 from stillroom.science.heat.distilling import heat_to_warm_j
 from stillroom.stream.components import ETHANOL, MARKER, SOLVENT, WATER, Grams, only
-from stillroom.stream.kind import ALTITUDE_M, Done, Kind, Settings, Work
+from stillroom.stream.kind import ALTITUDE_M, Settings, StepKind, StepOutput, Work
 from stillroom.stream.kinds.heating import J_PER_KWH, ROOM_C, boils_at_c
 from stillroom.stream.kinds.macerating import dry_plant_g, liquid_ml, within_reach
 from stillroom.substances.spirits import ethanol_water_heats
+from stillroom.texts.catalogue import later
 
 MEASURED_AT_C = 80.0
 MOST_ETHANOL = 0.05
@@ -54,7 +55,7 @@ def _refuse_above_boiling(settings: Settings) -> None:
         )
 
 
-def _infused(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+def _infused(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     refuse_spirit(inlets[1], "An infusion")
     _refuse_above_boiling(settings)
     bed = inlets[0] + inlets[1]
@@ -86,7 +87,7 @@ def _infused(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     solutes = within_reach(bed, came.drained_share, settings)
     broken = only(solutes, MARKER) * settings["broken_down_share"]
     infusion = free * (1.0 - kept_share) - steam + solutes - broken
-    return Done(
+    return StepOutput(
         (infusion, bed - infusion - steam - broken), {"steam off": steam, "broken down by heat": broken}
     )
 
@@ -102,7 +103,7 @@ def _heating_water(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settin
     )
 
 
-INFUSE = Kind(
+INFUSE = StepKind(
     "infuse",
     inlets=("plant", "hot water"),
     outlets=("infusion", "wet marc"),
@@ -123,6 +124,10 @@ INFUSE = Kind(
     ),
     weighed=("plant", "hot water", "infusion", "wet marc"),
     says="Hot water stands on the plant under a lid for the stated minutes and is strained off while hot.",
+    when_off=later(
+        "Hot plate off at the plug. Strain it while it is hot if the minutes are over; else begin again, "
+        "for a lukewarm infusion spoils."
+    ),
     works=_infused,
     asks=_heating_water,
     cautions=("hot-liquid", "dust", "water-contamination"),

@@ -10,8 +10,9 @@ import numpy as np
 from stillroom.errors import NotEnough
 from stillroom.science.extraction.maceration import macerated_in_time
 from stillroom.stream.components import ETHANOL, MARKER, OTHERS, SOLIDS, WATER, Array, Grams, only
-from stillroom.stream.kind import Done, Kind, Settings, Work
+from stillroom.stream.kind import Settings, StepKind, StepOutput, Work
 from stillroom.stream.kinds.mixing import liquid_density_g_ml
+from stillroom.texts.catalogue import later
 
 
 def dry_plant_g(stream: Grams) -> Array:
@@ -32,7 +33,7 @@ def within_reach(bed: Grams, share: Array, settings: Settings) -> Grams:
     return solutes
 
 
-def _macerated(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+def _macerated(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     bed = inlets[0] + inlets[1]
     free, drug_g = only(bed, WATER, ETHANOL), dry_plant_g(bed)
     volume_ml = liquid_ml(free)
@@ -49,7 +50,7 @@ def _macerated(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     kept = free * (drug_g * settings["retention_ml_per_g"] / volume_ml)
     drained = free - kept + within_reach(bed, came.drained_share, settings)
     gone = only(drained, ETHANOL, WATER) * settings["evaporated_share"]
-    return Done((drained - gone, bed - drained), {"evaporated while standing": gone})
+    return StepOutput((drained - gone, bed - drained), {"evaporated while standing": gone})
 
 
 def _standing(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:  # noqa: ARG001
@@ -57,7 +58,7 @@ def _standing(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: S
     return Work(hands_min=15.0 * portions, free_min=portions * settings["contact_min"])
 
 
-def _pressed(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+def _pressed(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     marc, drained = inlets
     held, drug_g = only(marc, WATER, ETHANOL), dry_plant_g(marc + drained)
     held_ml, drained_ml = liquid_ml(held), liquid_ml(drained)
@@ -71,14 +72,14 @@ def _pressed(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     for row in (MARKER, OTHERS):
         pressed[row] = np.minimum(drained[row] * as_strong, marc[row])
     left = pressed * settings["left_in_press_share"]
-    return Done((drained + pressed - left, marc - pressed), {"left in the press": left})
+    return StepOutput((drained + pressed - left, marc - pressed), {"left in the press": left})
 
 
 def _pressing(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:  # noqa: ARG001
     return Work(hands_min=settings["press_min_per_kg"] * dry_plant_g(inlets[0]) / 1000.0)
 
 
-MACERATE = Kind(
+MACERATE = StepKind(
     "macerate",
     inlets=("plant", "liquid"),
     outlets=("drained liquid", "wet marc"),
@@ -96,13 +97,17 @@ MACERATE = Kind(
     ),
     weighed=("plant", "liquid", "drained liquid", "wet marc"),
     says="The plant stands covered in the liquid and is shaken now and then, until the liquid is drained off.",
+    when_off=later(
+        "It stands covered without power or water. Shake it by hand, and note the temperature if the room"
+        " grows warmer."
+    ),
     works=_macerated,
     asks=_standing,
     cautions=("dust", "flammable-vapour"),
     sources=("extraction-practice",),
     does="extracts",
 )
-PRESS = Kind(
+PRESS = StepKind(
     "press",
     inlets=("wet marc", "drained liquid"),
     outlets=("pressed and drained liquid", "pressed marc"),
@@ -110,6 +115,7 @@ PRESS = Kind(
     settings=("retention_ml_per_g", "held_strength_share", "left_in_press_share", "press_min_per_kg"),
     weighed=("wet marc", "pressed and drained liquid", "pressed marc"),
     says="The marc is pressed, by hand or by a press, and what runs out joins the drained liquid.",
+    when_off=later("Let the pressure go, cover marc and liquid, and press on by hand or later the same day."),
     works=_pressed,
     asks=_pressing,
     cautions=("flammable-vapour", "waste"),

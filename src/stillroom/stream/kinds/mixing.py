@@ -7,8 +7,9 @@ import numpy as np
 from stillroom.errors import BadEntry, NotEnough, worded
 from stillroom.science.liquids.dilution import stock_and_water_g
 from stillroom.stream.components import ETHANOL, WATER, Grams, Number, only, whole_mass
-from stillroom.stream.kind import Done, Feed, Kind, Settings, Work
+from stillroom.stream.kind import STANDS, Feed, Settings, StepKind, StepOutput, Work
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
+from stillroom.texts.catalogue import later
 
 Made = Mapping[str, Number]
 
@@ -38,17 +39,17 @@ def stock_and_water(feeds: tuple[Feed, ...], settings: Settings, scale_g: Number
     return stock_g, water_g
 
 
-def _to_strength(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+def _to_strength(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     together = inlets[0] + inlets[1]
     gone = only(together, ETHANOL) * settings["evaporated_share"]
-    return Done((together - gone,), {"evaporated while mixing": gone})
+    return StepOutput((together - gone,), {"evaporated while mixing": gone})
 
 
-def _together(inlets: tuple[Grams, ...], settings: Settings) -> Done:  # noqa: ARG001
-    return Done((np.sum(inlets, axis=0),))
+def _together(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:  # noqa: ARG001
+    return StepOutput((np.sum(inlets, axis=0),))
 
 
-def _wetted(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+def _wetted(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     plant, liquid = inlets
     density_g_ml = liquid_density_g_ml(liquid)
     wetting_g = whole_mass(plant) * settings["wetting_ml_per_g"] * density_g_ml
@@ -60,7 +61,7 @@ def _wetted(inlets: tuple[Grams, ...], settings: Settings) -> Done:
             "Take more spirit",
         )
     taken = liquid * share
-    return Done((plant + taken, liquid - taken))
+    return StepOutput((plant + taken, liquid - taken))
 
 
 def liquid_density_g_ml(stream: Grams) -> Grams:
@@ -91,7 +92,7 @@ def _stirring(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: S
     return Work(hands_min=1.0 * whole_mass(outlets[0]) / 1000.0)
 
 
-MIX_TO_STRENGTH = Kind(
+MIX_TO_STRENGTH = StepKind(
     "mix to strength",
     inlets=("stock spirit", "water"),
     outlets=("spirit",),
@@ -99,14 +100,17 @@ MIX_TO_STRENGTH = Kind(
     settings=("want_volume_fraction_20c", "spirit_ml_per_g", "evaporated_share"),
     weighed=("stock spirit", "water"),
     says="Stock spirit and water are weighed together; the volume shrinks and is not what is measured.",
+    when_off=later(
+        "Nothing is heated: close the spirit. A digital scale has lost its tare: weigh the vessel again."
+    ),
     works=_to_strength,
     asks=_stirring,
     takes_up=stock_and_water,
     cautions=("flammable-vapour", "spirit-law"),
     sources=("oiml-r22-1975",),
-    does="mixes",
+    does="brings to strength",
 )
-MIX = Kind(
+MIX = StepKind(
     "mix",
     inlets=("anything",),
     outlets=("mixture",),
@@ -114,11 +118,14 @@ MIX = Kind(
     settings=(),
     weighed=("anything", "mixture"),
     says="What goes in is stirred until it is one.",
+    when_off=later(
+        "Switch the stirrer off at the plug. A digital scale has lost its tare: weigh the vessel again."
+    ),
     works=_together,
     any_number=True,
     does="mixes",
 )
-MOISTEN = Kind(
+MOISTEN = StepKind(
     "moisten",
     inlets=("plant", "liquid"),
     outlets=("moist plant", "liquid left"),
@@ -126,6 +133,7 @@ MOISTEN = Kind(
     settings=("wetting_ml_per_g",),
     weighed=("plant",),
     says="The ground plant takes up some of the liquid and swells before it is packed.",
+    when_off=STANDS,
     works=_wetted,
     cautions=("dust",),
 )

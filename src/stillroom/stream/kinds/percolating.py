@@ -13,8 +13,9 @@ from stillroom.errors import BadEntry, worded
 from stillroom.reference.tables import row
 from stillroom.science.extraction.percolation import percolated_fraction
 from stillroom.stream.components import ETHANOL, MARKER, OTHERS, SOLIDS, WATER, Grams, only
-from stillroom.stream.kind import Done, Kind, Settings, Work
+from stillroom.stream.kind import Settings, StepKind, StepOutput, Work
 from stillroom.stream.kinds.mixing import liquid_density_g_ml
+from stillroom.texts.catalogue import later
 
 
 @cache
@@ -23,7 +24,7 @@ def water_g_ml() -> float:
     return row("liquids", "water").number("density_20c_g_ml")
 
 
-def _percolated(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+def _percolated(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     plant, liquid, pushing_water = inlets
     bed = plant + liquid
     drug_g = bed[SOLIDS] + bed[MARKER] + bed[OTHERS]
@@ -51,7 +52,7 @@ def _percolated(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     percolate = dripped + solutes + pushed + pushing_water * (1.0 - staying)
     gone = only(percolate, ETHANOL) * settings["evaporated_share"]
     marc = bed + pushing_water - percolate
-    return Done((percolate - gone, marc), {"evaporated while dripping": gone})
+    return StepOutput((percolate - gone, marc), {"evaporated while dripping": gone})
 
 
 def _dripping(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:
@@ -61,7 +62,7 @@ def _dripping(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: S
     return Work(free_min=volume_ml / (settings["drip_ml_per_min_kg"] * plant_kg))
 
 
-PERCOLATE = Kind(
+PERCOLATE = StepKind(
     "percolate",
     inlets=("moist plant", "liquid", "pushing water"),
     outlets=("percolate", "marc"),
@@ -78,6 +79,10 @@ PERCOLATE = Kind(
     ),
     weighed=("percolate", "marc"),
     says="The liquid drips through the packed plant; water at the end pushes most of the kept spirit out.",
+    when_off=later(
+        "Close the tap before the liquid falls below the top of the bed, cover both vessels, and note the"
+        " level. A bed that ran dry is packed again."
+    ),
     works=_percolated,
     asks=_dripping,
     cautions=("flammable-vapour",),

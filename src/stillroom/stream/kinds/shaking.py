@@ -12,8 +12,9 @@ from stillroom.errors import NotEnough, worded
 from stillroom.reference.tables import row
 from stillroom.science.extraction.partition import distribution_ratio_of_base, share_left
 from stillroom.stream.components import ETHANOL, MARKER, OTHERS, SOLVENT, WATER, Grams
-from stillroom.stream.kind import Done, Kind, Settings, Work
+from stillroom.stream.kind import Settings, StepKind, StepOutput, Work
 from stillroom.stream.kinds.mixing import liquid_density_g_ml
+from stillroom.texts.catalogue import later
 
 
 @cache
@@ -22,7 +23,7 @@ def ethyl_acetate_g_ml() -> float:
     return row("solvents", "ethyl acetate").number("density_20c_g_ml")
 
 
-def _shaken(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+def _shaken(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     water_layer, solvent = inlets
     dissolved_g = water_layer[WATER] * settings["solvent_in_water_g_per_g"]
     if not np.all(dissolved_g < solvent[SOLVENT]):
@@ -47,14 +48,14 @@ def _shaken(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     layer[OTHERS] = water_layer[OTHERS] * (1.0 - others_left)
     interface = layer * settings["interface_share"]
     spent = water_layer + solvent - layer
-    return Done((layer - interface, spent), {"left at the interface": interface})
+    return StepOutput((layer - interface, spent), {"left at the interface": interface})
 
 
 def _shaking(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:  # noqa: ARG001
     return Work(hands_min=10.0 * settings["shakes"], free_min=15.0 * settings["shakes"])
 
 
-PARTITION = Kind(
+PARTITION = StepKind(
     "partition",
     inlets=("basic liquor", "ethyl acetate"),
     outlets=("solvent layer", "spent water"),
@@ -71,9 +72,13 @@ PARTITION = Kind(
     ),
     weighed=("ethyl acetate", "solvent layer"),
     says="Shaken in equal portions with ethyl acetate; every layer is kept until a drop shows it is empty.",
+    when_off=later(
+        "Let the pressure out, set the funnel in its ring with the tap closed and the stopper off."
+    ),
     works=_shaken,
     asks=_shaking,
     cautions=("pressure-in-funnel", "ammonia-and-solvent", "flammable-vapour", "waste"),
     sources=("extraction-practice", "crc-102"),
     does="cleans",
+    reagent="clean-up solvent",
 )

@@ -29,7 +29,7 @@ from stillroom.stream.components import (
     only,
     whole_mass,
 )
-from stillroom.stream.kind import ALTITUDE_M, Done, Kind, Settings, Work
+from stillroom.stream.kind import ALTITUDE_M, Settings, StepKind, StepOutput, Work
 from stillroom.stream.kinds.heating import J_PER_KWH, pressure_over
 from stillroom.stream.kinds.macerating import dry_plant_g, within_reach
 from stillroom.stream.kinds.mixing import liquid_density_g_ml
@@ -39,6 +39,7 @@ from stillroom.substances.spirits import (
     ethanol_water_heats,
     spirit_volume_fraction_20c,
 )
+from stillroom.texts.catalogue import later
 
 WEAKEST_MASS_FRACTION = 0.90
 PUREST_SHARE = 0.97
@@ -90,7 +91,7 @@ def _volume_ml(liquid: Grams) -> Array:
     return np.asarray(spirit_g / liquid_density_g_ml(spirit) + liquid[SOLVENT] / ethyl_acetate_g_ml())
 
 
-def _washed(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+def _washed(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     plant, solvent = inlets
     _refuse_watery(solvent, pressure_over(settings))
     bed = plant + solvent
@@ -120,7 +121,7 @@ def _washed(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     solutes = within_reach(bed, 1.0 - left, settings)
     broken = only(solutes, MARKER) * settings["broken_down_share"]
     liquor = free - gone - kept + solutes - broken
-    return Done(
+    return StepOutput(
         (liquor, bed - liquor - gone - broken),
         {"vapour past the condenser": gone, "broken down by heat": broken},
     )
@@ -144,7 +145,7 @@ def _running(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Se
     )
 
 
-SOXHLET = Kind(
+SOXHLET = StepKind(
     "soxhlet",
     inlets=("plant", "solvent"),
     outlets=("extract liquor", "wet marc"),
@@ -166,6 +167,10 @@ SOXHLET = Kind(
     ),
     weighed=("plant", "solvent", "extract liquor", "wet marc"),
     says="Fresh condensate fills the thimble and siphons back into the flask, until two returns in a row are clear.",
+    when_off=later(
+        "Heater off at the plug. Let the last siphoning run back and leave the thimble in place; a boil "
+        "without cooling lets the solvent out into the room."
+    ),
     works=_washed,
     asks=_running,
     cautions=(

@@ -11,17 +11,18 @@ from stillroom.science.extraction.steaming import oil_kept_by_water_g
 from stillroom.science.extraction.uptake import share_not_yet_out
 from stillroom.science.heat.distilling import heat_to_distil_j, latent_heat_j_g
 from stillroom.stream.components import MARKER, OTHERS, WATER, Grams, whole_mass
-from stillroom.stream.kind import ALTITUDE_M, Done, Kind, Settings, Work
+from stillroom.stream.kind import ALTITUDE_M, BOILING, Settings, StepKind, StepOutput, Work
 from stillroom.stream.kinds.heating import J_PER_KWH, ROOM_C, boils_at_c
 from stillroom.stream.kinds.infusing import refuse_spirit
 from stillroom.stream.kinds.macerating import dry_plant_g
 from stillroom.stream.kinds.percolating import water_g_ml
 from stillroom.substances.spirits import ethanol_water_heats
+from stillroom.texts.catalogue import later
 
 MOST_OVER_SHARE = 0.8
 
 
-def _steamed(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+def _steamed(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     refuse_spirit(inlets[1], "Hydrodistillation")
     bed = inlets[0] + inlets[1]
     plant_kg = dry_plant_g(bed) / 1000.0
@@ -49,7 +50,7 @@ def _steamed(inlets: tuple[Grams, ...], settings: Settings) -> Done:
     over *= np.minimum(most_g / np.maximum(whole_mass(over), 1e-30), 1.0)
     over[WATER] = over_g
     gone = over * settings["past_condenser_share"]
-    return Done((over - gone, bed - over), {"vapour past the condenser": gone})
+    return StepOutput((over - gone, bed - over), {"vapour past the condenser": gone})
 
 
 def _steaming(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:
@@ -64,7 +65,7 @@ def _steaming(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: S
     )
 
 
-def _parted(inlets: tuple[Grams, ...], settings: Settings) -> Done:
+def _parted(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     (distillate,) = inlets
     both_g = distillate[MARKER] + distillate[OTHERS]
     water_ml = distillate[WATER] / water_g_ml()
@@ -77,7 +78,7 @@ def _parted(inlets: tuple[Grams, ...], settings: Settings) -> Done:
         oil[row] = distillate[row] * free_share
     oil[WATER] = np.minimum(whole_mass(oil) * settings["water_in_oil_share"], distillate[WATER])
     film = oil * np.minimum(settings["film_g"] / np.maximum(whole_mass(oil), 1e-30), 1.0)
-    return Done((oil - film, distillate - oil), {"oil on the glass": film})
+    return StepOutput((oil - film, distillate - oil), {"oil on the glass": film})
 
 
 CAUTIONS = (
@@ -88,7 +89,7 @@ CAUTIONS = (
     "hot-liquid",
     "water-or-power-off",
 )
-HYDRODISTIL = Kind(
+HYDRODISTIL = StepKind(
     "hydrodistil",
     inlets=("plant", "water"),
     outlets=("distillate", "marc and water"),
@@ -107,6 +108,7 @@ HYDRODISTIL = Kind(
     ),
     weighed=("plant", "water", "distillate", "marc and water"),
     says="The plant boils in water, and steam carries the oil over into the receiver until no more gathers.",
+    when_off=BOILING,
     works=_steamed,
     asks=_steaming,
     cautions=CAUTIONS,
@@ -114,7 +116,7 @@ HYDRODISTIL = Kind(
     told=(ALTITUDE_M,),
     does="extracts",
 )
-SEPARATE_OIL = Kind(
+SEPARATE_OIL = StepKind(
     "separate oil",
     inlets=("distillate",),
     outlets=("oil", "hydrosol"),
@@ -122,6 +124,7 @@ SEPARATE_OIL = Kind(
     settings=("dissolved_mg_per_l", "water_in_oil_share", "film_g"),
     weighed=("oil", "hydrosol"),
     says="When the layers stand clear and cold the oil is drawn off, and the hydrosol keeps what is dissolved in it.",
+    when_off=later("Leave the layers standing, covered. Close the tap."),
     works=_parted,
     cautions=("allergen", "water-contamination", "flammable-vapour"),
     sources=("extraction-practice",),
