@@ -25,6 +25,17 @@ def enter_command(files: tuple[Path, ...], folder: Path, by: str, at_text: str, 
             tell_done(lab, done, as_json=as_json)
 
 
+@click.command("schema")
+@click.argument("kind")
+def schema_command(kind: str) -> None:
+    """The JSON Schema of a KIND of file, order, procedure or laboratory, for an editor that completes and checks."""
+    import json
+
+    from stillroom.records.file_schemas import file_schema
+
+    click.echo(json.dumps(file_schema(kind), ensure_ascii=False, indent=1))
+
+
 @click.command("note")
 @click.argument("what")
 @click.argument("text")

@@ -23,6 +23,10 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.entering",
         "Write orders, procedures, people and scales from YAML files into the book.",
     ),
+    "schema": (
+        "stillroom.cli.entering",
+        "What may stand in a file of an order, a procedure or a laboratory, for an editor.",
+    ),
     "note": (
         "stillroom.cli.entering",
         "Room and site, or what something costs: room temperature, altitude, price of glycerin.",

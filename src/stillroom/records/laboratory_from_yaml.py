@@ -16,7 +16,7 @@ from stillroom.records.laboratory import Laboratory, Price
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.reading_yaml import Written, read_yaml
 from stillroom.records.sections import Section, Troubles, from_fields, members_of, once_each
-from stillroom.records.written_values import code, one_line, one_of, yes_or_no
+from stillroom.records.written_values import OneOf, code, one_line, yes_or_no
 from stillroom.reference.tables import table
 
 DESCRIBED = ("address", "responsible person", "responsible address", "currency", "telephone", "email")
@@ -35,8 +35,8 @@ APPARATUS_KEYS = (
 PRICE_KEYS = ("of", "price", "value")
 KINDS = ("scale", "burette", "measure", "thermometer", "heater", "vessel")
 UNITS = {"mass": "g", "volume": "mL", "temperature": "°C", "power": "W"}
-KIND = one_of(KINDS, "a kind of apparatus")
-UNIT = one_of(tuple(UNITS.values()), "a unit of an apparatus")
+KIND = OneOf(KINDS, "a kind of apparatus")
+UNIT = OneOf(tuple(UNITS.values()), "a unit of an apparatus")
 LOWEST_M, HIGHEST_M = -450.0, 6_000.0
 
 
@@ -62,8 +62,21 @@ def laboratory_from_yaml(source: str | bytes, name: str = "laboratory.yaml") -> 
     SeveralBadEntries
         More than one thing cannot be taken.
     """
+    return laboratory_of(read_yaml(source, name))
+
+
+def laboratory_of(written: Written) -> Laboratory:
+    """The laboratory of a mapping.
+
+    Raises
+    ------
+    BadEntry, UnknownName
+        Something cannot be taken; its place is named.
+    SeveralBadEntries
+        More than one thing cannot be taken.
+    """
     troubles = Troubles()
-    section = Section(read_yaml(source, name), "a laboratory", KEYS, troubles)
+    section = Section(written, "a laboratory", KEYS, troubles)
     people = [
         (_person(one, troubles), one.where) for one in members_of(section.value("people"), "code", troubles)
     ]
@@ -189,7 +202,7 @@ def _apparatus(written: Written, kind: str | None, troubles: Troubles) -> Appara
 
 def _material(text: str, where: str) -> str:
     known = tuple(one.key for one in table("vessel_materials").rows)
-    return one_of(known, "what a measuring vessel is made of")(text, where)
+    return OneOf(known, "what a measuring vessel is made of")(text, where)
 
 
 def _in_unit(text: str, unit: str, where: str) -> float:

@@ -65,7 +65,7 @@ def order_from_yaml(source: str | bytes, name: str = "order.yaml") -> Order:
     SeveralBadEntries
         More than one thing cannot be taken.
     """
-    return _order(read_yaml(source, name))
+    return order_of(read_yaml(source, name))
 
 
 def order_from_fields(fields: Mapping[str, str]) -> Order:
@@ -88,7 +88,7 @@ def order_from_fields(fields: Mapping[str, str]) -> Order:
     SeveralBadEntries
         More than one thing cannot be taken.
     """
-    return _order(from_fields(fields))
+    return order_of(from_fields(fields))
 
 
 def stated_strength(text: str, where: str = "") -> StatedStrength:
@@ -230,7 +230,16 @@ def how_sure(text: str, where: str = "") -> float:
     return percent
 
 
-def _order(written: Written) -> Order:
+def order_of(written: Written) -> Order:
+    """The order of a mapping, whether a file or the fields of a form were written.
+
+    Raises
+    ------
+    BadEntry, UnknownName
+        Something cannot be taken; its place is named.
+    SeveralBadEntries
+        More than one thing cannot be taken.
+    """
     troubles = Troubles()
     section = Section(written, "an order", KEYS, troubles)
     dosed = section.has(*OF_A_DOSE)

@@ -13,7 +13,7 @@ from stillroom.quantities.numbers import NUMBER, number_in
 from stillroom.quantities.parse import parse
 from stillroom.records.reading_yaml import Written, read_yaml
 from stillroom.records.sections import Section, Troubles, from_fields
-from stillroom.records.written_values import note, one_line, one_of, yes_or_no
+from stillroom.records.written_values import OneOf, note, one_line, yes_or_no
 from stillroom.substances.own import CHARGES, Charge, OwnContent, OwnIngredient, OwnMarker, OwnPlant
 
 Kind: TypeAlias = Literal["marker", "plant", "ingredient"]
@@ -259,7 +259,7 @@ def _charge(text: str, where: str) -> Charge:
     words = " ".join(text.casefold().replace("-", " ").split()).removeprefix("a ").removeprefix("an ")
     also: dict[str, Charge] = {"permanent": "permanent charge", "permanently charged": "permanent charge",
                                "quaternary": "permanent charge", "neutral": "none"}  # fmt: skip
-    return also.get(words) or one_of(CHARGES, "what a marker is in water")(words, where)
+    return also.get(words) or OneOf(CHARGES, "what a marker is in water")(words, where)
 
 
 def _equivalents(text: str, where: str) -> float:

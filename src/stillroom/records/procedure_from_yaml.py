@@ -4,7 +4,6 @@ Refuses what could never be worked by: a name used twice, a step that takes what
 fill up. Whether the lines of a formula sum to 100, and whether a kind of step exists, is asked elsewhere.
 """
 
-from collections.abc import Callable
 from typing import Literal, get_args
 
 from stillroom.errors import BadEntry, UnknownName
@@ -14,7 +13,7 @@ from stillroom.records.procedures import Line, Procedure, Purpose, Serves, Step
 from stillroom.records.reading_yaml import Written, read_yaml
 from stillroom.records.sections import Section, Troubles, members_of, once_each
 from stillroom.records.setting_from_text import setting_from
-from stillroom.records.written_values import code, note, one_line, one_of, percentage, whole_number
+from stillroom.records.written_values import OneOf, code, note, one_line, percentage, whole_number
 
 Role = Literal["q.s.", "dosed", ""]
 KEYS = (
@@ -51,8 +50,8 @@ STEP_KEYS = (
     *(f"{one} min" for one in TIMES),
 )
 MOST_TICKS = 3
-SERVES: Callable[[str, str], Serves] = one_of(("preservative", "other"), "what a line serves as")
-PURPOSE: Callable[[str, str], Purpose] = one_of(get_args(Purpose), "a purpose")
+SERVES: OneOf[Serves] = OneOf(("preservative", "other"), "what a line serves as")
+PURPOSE: OneOf[Purpose] = OneOf(get_args(Purpose), "a purpose")
 
 
 def procedure_from_yaml(source: str | bytes, name: str = "procedure.yaml") -> Procedure:

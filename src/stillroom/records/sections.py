@@ -6,6 +6,7 @@ so that five slips are five sentences and not five attempts. What a text means i
 
 import re
 from collections.abc import Callable, Iterable, Mapping
+from contextvars import ContextVar
 from difflib import get_close_matches
 from typing import TypeVar
 
@@ -17,6 +18,17 @@ LONGEST_KEY_SHOWN = 40
 CLOSE = 0.6
 MOST_TOLD = 20
 _LINE = re.compile(r":([0-9]+)$")
+
+
+WATCH: ContextVar["Callable[..., None] | None"] = ContextVar(
+    "who watches what is read of a file", default=None
+)
+"""Told what is read of which mapping, where somebody watches: a schema is made so."""
+
+
+def _watched(*seen: object) -> None:
+    if watch := WATCH.get():
+        watch(*seen)
 
 
 class SeveralBadEntries(BadEntry):
@@ -139,6 +151,7 @@ class Section:
         self.troubles = troubles
         self._found: dict[str, Written] = {}
         self._excused: set[str] = set()
+        _watched("keys", self.where, *keys)
         if written.pairs is None:
             troubles.refuse(
                 f"{what[0].title()}{what[1:]} is written as keys and values",
@@ -188,6 +201,7 @@ class Section:
 
     def value(self, key: str) -> Written | None:
         """What stands under a key; None when nothing does."""
+        _watched("value", self.where, key)
         return self._found[key] if self.has(key) else None
 
     def read(
@@ -205,6 +219,7 @@ class Section:
         needed : bool
             Whether it is a trouble when the key is missing.
         """
+        _watched("text", self.where, key, reader)
         written = self.value(key)
         if written is None:
             if needed:
@@ -224,6 +239,7 @@ class Section:
         reader : callable
             Takes the text and its place.
         """
+        _watched("list", self.where, key, reader)
         written = self.value(key)
         if written is None:
             return ()
@@ -244,6 +260,7 @@ class Section:
 
     def miss(self, key: str) -> None:
         """Tell that a needed key is missing, unless a misspelt one already was."""
+        _watched("missed", self.where, key)
         if key not in self._excused:
             self.troubles.refuse(
                 f"{self.what[0].title()}{self.what[1:]} needs '{key}'",
@@ -278,6 +295,7 @@ def members_of(written: Written | None, named_by: str, troubles: Troubles) -> tu
     """
     if written is None:
         return ()
+    _watched("members", written.where, named_by)
     if written.items is not None:
         return written.items
     if written.pairs is None:

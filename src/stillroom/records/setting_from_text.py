@@ -6,7 +6,6 @@ percentage. Does not know which settings a kind of step needs.
 """
 
 import re
-from collections.abc import Callable
 from math import prod
 from typing import Literal, TypeAlias, get_args
 
@@ -17,12 +16,12 @@ from stillroom.quantities.units import convert
 from stillroom.records.procedures import Setting, Spreading
 from stillroom.records.reading_yaml import Written
 from stillroom.records.sections import Section, Troubles
-from stillroom.records.written_values import note, one_line, one_of, share
+from stillroom.records.written_values import OneOf, note, one_line, share
 from stillroom.substances.spirit_strengths import volume_percent_20c_of
 
 Origin: TypeAlias = Literal["assumed", "published", "measured", "chosen"]
-SPREAD: Callable[[str, str], Spreading] = one_of(get_args(Spreading), "a spread")
-ORIGIN: Callable[[str, str], Origin] = one_of(get_args(Origin), "an origin of a setting")
+SPREAD: OneOf[Spreading] = OneOf(get_args(Spreading), "a spread")
+ORIGIN: OneOf[Origin] = OneOf(get_args(Origin), "an origin of a setting")
 KEYS = ("name", "value", "unit", "spread", "standard uncertainty", "origin", "because")
 
 _NAME = re.compile(r"[a-z][a-z0-9]*(?:_[a-z0-9]+)*")

@@ -6,9 +6,9 @@ to do. Quantities with units are read by ``quantities.parse``; only what records
 
 import re
 import unicodedata
-from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
-from typing import TypeVar
+from typing import Generic, TypeVar
 
 from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.quantities.numbers import number_in
@@ -312,10 +312,11 @@ def names_nothing(text: str) -> bool:
     return len(text.split()) < 2
 
 
-def one_of(known: tuple[Choice, ...], what: str) -> Callable[[str, str], Choice]:
+@dataclass(frozen=True, slots=True)
+class OneOf(Generic[Choice]):
     """A reader that takes one of a few words.
 
-    Parameters
+    Attributes
     ----------
     known : tuple of str
         The words.
@@ -323,14 +324,22 @@ def one_of(known: tuple[Choice, ...], what: str) -> Callable[[str, str], Choice]
         What they are, with its article ("a purpose").
     """
 
-    def reader(text: str, where: str) -> Choice:
+    known: tuple[Choice, ...]
+    what: str
+
+    def __call__(self, text: str, where: str) -> Choice:
+        """The word that is meant.
+
+        Raises
+        ------
+        UnknownName
+            It is none of them.
+        """
         try:
-            meant = UnknownName.unless(text[:40], what, known)
+            meant = UnknownName.unless(text[:40], self.what, self.known)
         except UnknownName as error:
             raise error.at(where) from error
-        return next(one for one in known if one == meant)
-
-    return reader
+        return next(one for one in self.known if one == meant)
 
 
 def _refuse_hidden(text: str, where: str) -> None:
