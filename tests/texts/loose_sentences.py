@@ -38,6 +38,9 @@ NOT_SAID: dict[str, frozenset[str]] = {
         }
     ),
     "questions/shake.py": frozenset({"in portions", "in portions, at pH {}", "all at once", "bench sum"}),
+    "questions/spirit_at_hand.py": frozenset(
+        {"rubbing alcohol", "bottle empty", "bottle with water", "bottle with the spirit"}
+    ),
     "questions/siphon.py": frozenset({"within {} mg: common practice, no source"}),
     "web/app.py": frozenset({"UnknownName"}),
     "web/ask_entries.py": frozenset({"total alkaloids as quinine", "as is", "not known", "at least"}),
@@ -63,7 +66,7 @@ RAISED = frozenset({
     "BadEntry", "OutsideModel", "UnknownName", "NotEnough", "NotAllowed", "BookTrouble", "StillroomError",
 })  # fmt: skip
 """An error carries its own sentence, which is its name in the catalogue."""
-LEAVES = frozenset({"worded", "reading", "assumed", "published", "reckoned", "TypeVar"})
+LEAVES = frozenset({"worded", "reading", "assumed", "published", "reckoned", "doubt", "TypeVar"})
 """What an answer is called and rests on is kept in the book, and so in English; ``worded`` is a look-up of its own."""
 UNREAD_ARGUMENTS = frozenset({
     "template", "kind", "media_type", "href", "action", "here", "name", "back", "help", "of", "house",

@@ -1,25 +1,18 @@
-"""What a question asks, declared as the fields of the record that holds what was said.
+"""One thing a question asks, declared as a field of the record that holds what was said.
 
 An entry is ``needed``, ``taken`` as something where nobody says it, or may be left out (``maybe``). Its name is the
-field of the form, the option of the command, the key in JSON and the place of its errors. What is read stands in the
-record with its type, so that an answer is worked out from figures and names, never from text.
+field of the form, the option of the command, the key in JSON and the place of its errors. The record is a ``Said``.
 """
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field, fields, replace
-from datetime import date
-from functools import cache
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from typing import Any, Generic, Literal, Protocol, Required, TypeAlias, TypedDict, TypeVar, Unpack
 
-from stillroom.errors import BadEntry, StillroomError, worded
-from stillroom.records.conditions import Condition
-from stillroom.records.sections import Troubles
+from stillroom.errors import BadEntry
 
 Read = TypeVar("Read", covariant=True)
 Value = TypeVar("Value")
 Taken = TypeVar("Taken")
-Record = TypeVar("Record", bound="Said")
-AnyLine = TypeVar("AnyLine", bound="Line")
 ControlKind: TypeAlias = Literal["figure", "text", "choice", "list", "date"]
 ENTRY = "entry"
 """Where a field of a record keeps its declaration."""
@@ -75,6 +68,14 @@ class Assumption:
     field: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """A flag of the command, and the name it says."""
+
+    says: str
+    help: str
+
+
 class Face(TypedDict, total=False):
     """How an entry looks at its doors.
 
@@ -87,6 +88,8 @@ class Face(TypedDict, total=False):
     hint : str
     folded : bool
         Asked only where somebody opens the rest.
+    when : str
+        Style class of its row, for one that is shown only while a choice stands.
     chosen : str
         Chosen before anybody chose.
     house : str
@@ -97,10 +100,12 @@ class Face(TypedDict, total=False):
         Name of its option, where that is another.
     usual : str
         What the command takes where its option is left out.
+    ratio_said : bool
+        The command prints no "% v/v" beside it, so a bare share says there what it is a share of.
     argument : bool
         The command takes it as its argument, and ``joined`` where it takes several.
-    flags : mapping of str to str
-        Names and the flags of the command that say them.
+    flags : mapping of str to Flag
+        Flags of the command in place of an option.
     """
 
     label: Required[str]
@@ -108,14 +113,16 @@ class Face(TypedDict, total=False):
     hint: str
     beside: bool
     folded: bool
+    when: str
     chosen: str
     house: str
     help: str
     option: str
     usual: str
+    ratio_said: bool
     argument: bool
     joined: str
-    flags: Mapping[str, str]
+    flags: Mapping[str, Flag]
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +161,8 @@ class Entry:
     otherwise: Any = None
     assumption: Assumption | None = None
     name: str = ""
+    attribute: str = ""
+    """Field of its record, where what was read stands."""
 
     def said(self, text: Mapping[str, str], before: Mapping[str, Any]) -> Any:
         """What was said of it, read; what is taken where nobody said.
@@ -233,150 +242,3 @@ def maybe(
     """
     declared: Value | None = field(metadata={ENTRY: Entry(reads, face, assumption=unsaid)})
     return declared
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
-    """One of several lines of the same entries; a question declares what stands in it as it declares its own entries.
-
-    Attributes
-    ----------
-    number : int
-        From 1; what its entries say may hold it as ``{at}``.
-    """
-
-    number: int
-
-
-@dataclass(frozen=True, slots=True)
-class Lines:
-    """Several lines, as they were declared."""
-
-    line: type[Line]
-    most: int
-    shown: int
-    must: str
-    do: str
-
-    def entries(self, number: int) -> tuple[Entry, ...]:
-        """The entries of one line."""
-        return tuple(_numbered(one, number, folded=number > self.shown) for one in _declared(self.line))
-
-    def said(self, text: Mapping[str, str], before: Mapping[str, Any], troubles: Troubles) -> tuple[Any, ...]:
-        """Every line of which something was said."""
-        found, any_said = [], False
-        for number in range(1, self.most + 1):
-            entries = self.entries(number)
-            if any(one.name in text for one in entries):
-                any_said = True
-                read = _read(entries, text, before, troubles)
-                names = {name.removesuffix(f"_{number}"): value for name, value in read.items()}
-                if len(read) == len(entries):
-                    found.append(self.line(number=number, **names))
-        if not any_said:
-            troubles.refuse(self.must, "none", self.do, where=self.entries(1)[0].name)
-        return tuple(found)
-
-
-def lines(line: type[AnyLine], *, most: int, shown: int, must: str, do: str) -> tuple[AnyLine, ...]:
-    """Several lines of the same entries, one at least.
-
-    Parameters
-    ----------
-    line : type of Line
-    most, shown : int
-        How many there may be, and how many stand on the first screen.
-    must, do : str
-        Said where there is none.
-    """
-    declared: tuple[AnyLine, ...] = field(metadata={ENTRY: Lines(line, most, shown, must, do)})
-    return declared
-
-
-def _numbered(one: Entry, number: int, *, folded: bool) -> Entry:
-    face = Face(**one.face)
-    face["label"] = worded(face["label"], at=number)
-    if folded and not face.get("beside"):
-        face["folded"] = True
-    must = worded(one.must, at=number) if one.must else ""
-    return replace(one, name=f"{one.name}-{number}", face=face, must=must)
-
-
-def _declared(record: type[Any]) -> tuple[Entry, ...]:
-    """The entries of a record by their names, each line of several by itself."""
-    found: list[Entry] = []
-    for one in fields(record):
-        declared = one.metadata.get(ENTRY)
-        if isinstance(declared, Lines):
-            found += [each for number in range(1, declared.most + 1) for each in declared.entries(number)]
-        elif declared is not None:
-            found.append(replace(declared, name=one.name.replace("_", "-")))
-    return tuple(found)
-
-
-def _read(
-    entries: Iterable[Entry], text: Mapping[str, str], before: Mapping[str, Any], troubles: Troubles
-) -> dict[str, Any]:
-    """What was said of some entries, by field; what hangs on an entry that cannot be read is not read either."""
-    read: dict[str, Any] = {}
-    for one in entries:
-        if isinstance(one.reads, HangsOn) and one.reads.field not in before:
-            continue
-        try:
-            read[one.name.replace("-", "_")] = one.said(text, before)
-        except StillroomError as error:
-            troubles.add(error, one.name)
-    return read
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Said:
-    """What was said of a question, read: the record each question declares its entries in.
-
-    Attributes
-    ----------
-    text : mapping of str to str
-        As it was written, by the name of the entry.
-    today : date
-    house : mapping of str to Condition
-        What the house noted last, by the name of the entry it may answer.
-    """
-
-    text: Mapping[str, str]
-    today: date
-    house: Mapping[str, Condition]
-
-    @classmethod
-    @cache
-    def entries(cls) -> tuple[Entry, ...]:
-        """Every entry, in the order it was declared."""
-        return _declared(cls)
-
-    @classmethod
-    def read(
-        cls: type[Record], text: Mapping[str, str], today: date, house: Mapping[str, Condition]
-    ) -> Record:
-        """Everything that was said, read.
-
-        Parameters
-        ----------
-        text : mapping of str to str
-            By the name of the entry; what is empty was not said.
-        today : date
-        house : mapping of str to Condition
-
-        Raises
-        ------
-        StillroomError
-            Something cannot be read, or is needed; several are told together, each at its entry.
-        """
-        troubles, read = Troubles(), dict[str, Any]()
-        for one in fields(cls):
-            declared = one.metadata.get(ENTRY)
-            if isinstance(declared, Lines):
-                read[one.name] = declared.said(text, read, troubles)
-            elif declared is not None:
-                entry = replace(declared, name=one.name.replace("_", "-"))
-                read |= _read((entry,), text, read, troubles)
-        troubles.tell()
-        return cls(text=text, today=today, house=house, **read)

@@ -114,11 +114,12 @@ def form_of(question: Question) -> AskForm:
 
 def _row(entries: list[Entry]) -> Row:
     first = entries[0].face
-    return Row(_words(first["label"]), tuple(_control(one) for one in entries), _words(first.get("hint", "")))
+    controls = tuple(_control(one) for one in entries)
+    return Row(_words(first["label"]), controls, _words(first.get("hint", "")), first.get("when", ""))
 
 
 def _control(one: Entry) -> Control:
-    face, options = one.face, tuple((name, t(words)) for name, words in one.reads.options().items())
+    face, options = one.face, tuple((name, _words(words)) for name, words in one.reads.options().items())
     if one.reads.kind == "choice" and not one.needed and "chosen" not in face:
         options = (("", t("not said")), *options)
     label = _words(face.get("short", face["label"]))

@@ -9,14 +9,16 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, Generic, TypeVar
 
-from stillroom.asking.entries import Assumption, Entry, Said
+from stillroom.asking.entries import Assumption, Entry
 from stillroom.asking.figures import answer_in, figures_of
-from stillroom.documents.blocks import NO_BOOK, Block, Page, PageFacts
+from stillroom.asking.said import Said
+from stillroom.documents.blocks import NO_BOOK, Block, LabelFace, Page, PageFacts, Points
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in, unsaid_blocks
 from stillroom.documents.lessons import Lesson, lesson_page
 from stillroom.errors import StillroomError, spoken
 from stillroom.records.answer_entries import LeftUnsaid
 from stillroom.records.conditions import Condition
+from stillroom.texts.catalogue import t
 
 Words = TypeVar("Words", bound=Said)
 Found = TypeVar("Found")
@@ -52,6 +54,8 @@ class Way(Generic[Words, Found]):
         What the answer stands on beside what its entries declare.
     refuses : function or None
         Why what was asked must not be done, for a command; None where it may.
+    labels : function or None
+        A label for the bottle of what was mixed; None where nothing goes into one.
     """
 
     said: type[Words]
@@ -60,6 +64,29 @@ class Way(Generic[Words, Found]):
     teaches: Callable[[Found, Words], Lesson | None] | None = None
     assumes: Callable[[Found, Words], tuple[Assumption, ...]] | None = None
     refuses: Callable[[Found, Words], StillroomError | None] | None = None
+    labels: Callable[[Found, Words], LabelFace | None] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """One option of a command that says several entries: "20 drops of water weigh 0.98 g".
+
+    Attributes
+    ----------
+    option, help : str
+    says : tuple of str
+        The entries; they have no option of their own.
+    reads : function
+        From what was typed, and how often such an option stood before it, to the entries in text.
+    many : bool
+        Whether it may be said several times.
+    """
+
+    option: str
+    help: str
+    says: tuple[str, ...]
+    reads: Callable[[str, int], Mapping[str, str]]
+    many: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +106,8 @@ class Question:
     asks : Way
     instead : mapping of str to Way
         Another way to ask it, by the entry that is said then.
+    sentences : tuple of Sentence
+        Options of the command that say several entries.
     """
 
     name: str
@@ -89,6 +118,7 @@ class Question:
     kind: str
     asks: Way[Any, Any]
     instead: Mapping[str, Way[Any, Any]] = field(default_factory=dict)
+    sentences: tuple[Sentence, ...] = ()
 
     @property
     def entries(self) -> tuple[Entry, ...]:
@@ -102,7 +132,8 @@ class Question:
     @property
     def papers(self) -> tuple[str, ...]:
         """What it may be printed as, beside its answer."""
-        return ("lesson",) if self.asks.teaches else ()
+        made = {"lesson": self.asks.teaches, "label": self.asks.labels}
+        return tuple(paper for paper, makes in made.items() if makes)
 
     @property
     def offers(self) -> dict[str, str]:
@@ -186,6 +217,7 @@ def answer(
         names={answer_in(one).key: name for name, one in figures_of(found).items()},
     )
     lesson = way.teaches(found, said) if way.teaches else None
+    label = way.labels(found, said) if way.labels else None
     return Answered(
         page,
         lesson_page(
@@ -196,10 +228,25 @@ def answer(
         )
         if lesson
         else None,
-        None,
+        _label_page(label, page.title, question_address(f"{question.name}/label", text), facts)
+        if label
+        else None,
         tuple(LeftUnsaid(one.what, one.taken, one.because, one.effect, one.field) for one in unsaid),
         way.refuses(found, said) if way.refuses else None,
         found,
+    )
+
+
+def _label_page(label: LabelFace, of: str, href: str, facts: PageFacts) -> Page:
+    """A label for the bottle, to print or to copy by pen."""
+    told = t("A label of the store room, not of a product: nothing here was released.")
+    return Page(
+        title=t("Label for {title}", title=of),
+        kind="label",
+        code="",
+        blocks=(label, Points((told,), "missing")),
+        **facts,
+        href=href,
     )
 
 

@@ -255,15 +255,19 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Own(Generic[Value]):
-    """What only one question asks, read by a function of its own that takes the text and where it stands."""
+    """What only one question asks, read by a function of its own that takes the text and where it stands.
+
+    ``named`` gives names to choose from, with their words, where it has some.
+    """
 
     reads: Callable[[str, str], Value]
     kind: ControlKind = "text"
     unit: str = ""
+    named: Callable[[], Mapping[str, str]] | None = None
 
     def options(self) -> Mapping[str, str]:
-        """None."""
-        return NO_OPTIONS
+        """Names and their words."""
+        return self.named() if self.named else NO_OPTIONS
 
     def read(self, text: str, where: str) -> Value:
         """What was said.

@@ -1,4 +1,4 @@
-"""A question as a verb: its entries are the options, its papers the flags."""
+"""A question as a verb: its entries are the options, its papers what may be printed in place of the answer."""
 
 from datetime import datetime
 from typing import Any
@@ -8,6 +8,8 @@ import click
 from stillroom.asking.entries import Entry
 from stillroom.asking.question import Question, answer
 from stillroom.cli.asking import tell_page
+from stillroom.errors import BadEntry
+from stillroom.quantities.strength_words import refuse_silent
 
 
 def command_of(question: Question) -> click.Command:
@@ -17,25 +19,38 @@ def command_of(question: Question) -> click.Command:
     ----------
     question : Question
     """
+    in_words = {name for sentence in question.sentences for name in sentence.says}
+    plain = [one for one in question.entries if one.name not in in_words]
 
-    def run(*, as_json: bool, lesson: bool = False, **typed: Any) -> None:
-        fields = {one.name: _said(one, typed) for one in question.entries}
+    def run(*, as_json: bool, paper: str = "", **typed: Any) -> None:
+        fields = {one.name: _said(one, typed) for one in plain} | _in_words(question, typed)
         found = answer(question, fields, datetime.now().astimezone().date())
-        tell_page((lesson and found.lesson) or found.page, as_json=as_json)
-        if found.refused and not (lesson and found.lesson):
+        page = {"lesson": found.lesson, "label": found.label}.get(paper) or found.page
+        tell_page(page, as_json=as_json)
+        if found.refused and page is found.page:
             raise found.refused
 
-    parameters = [each for one in question.entries for each in _parameters(one, bool(question.instead))]
-    if "lesson" in question.papers:
-        parameters.append(
-            click.Option(
-                ["--lesson"],
-                is_flag=True,
-                help="The same as a lesson: asked again on paper, answer on the back.",
-            )
-        )
+    parameters = [each for one in plain for each in _parameters(one, bool(question.instead))]
+    parameters += [
+        click.Option([f"--{one.option}"], multiple=True, help=one.help)
+        if one.many
+        else click.Option([f"--{one.option}"], default="", help=one.help)
+        for one in question.sentences
+    ]
+    parameters += _papers(question.papers)
     parameters.append(click.Option(["--json", "as_json"], is_flag=True, help="Answer as JSON."))
     return click.Command(question.name, params=parameters, callback=run, help=question.help)
+
+
+def _papers(papers: tuple[str, ...]) -> list[click.Parameter]:
+    if not papers:
+        return []
+    choice = click.Choice(["answer", *papers], case_sensitive=False)
+    chosen = click.Option(["--paper"], type=choice, default="answer", help="What to print.")
+    if "lesson" not in papers:
+        return [chosen]
+    told = "The same as a lesson: asked again on paper, answer on the back."
+    return [chosen, click.Option(["--lesson", "paper"], flag_value="lesson", help=told)]
 
 
 def _parameters(one: Entry, may_be_asked_otherwise: bool) -> list[click.Parameter]:
@@ -47,8 +62,8 @@ def _parameters(one: Entry, may_be_asked_otherwise: bool) -> list[click.Paramete
         return [click.Argument([key], nargs=many, required=required, **otherwise)]
     if "flags" in face:
         return [
-            click.Option([f"--{flag}", f"{key}_{flag}"], is_flag=True, help=face.get("help"))
-            for flag in face["flags"]
+            click.Option([f"--{flag}", _flag(key, flag)], is_flag=True, help=each.help)
+            for flag, each in face["flags"].items()
         ]
     return [
         click.Option(
@@ -61,11 +76,32 @@ def _parameters(one: Entry, may_be_asked_otherwise: bool) -> list[click.Paramete
     ]
 
 
+def _flag(key: str, flag: str) -> str:
+    return f"{key}_{flag.replace('-', '_')}"
+
+
 def _said(one: Entry, typed: dict[str, Any]) -> str:
     key, face = one.name.replace("-", "_"), one.face
     if "flags" in face:
-        said = (name for flag, name in face["flags"].items() if typed[f"{key}_{flag}"])
-        return next(said, face.get("chosen", ""))
+        said = {flag: each.says for flag, each in face["flags"].items() if typed[_flag(key, flag)]}
+        if len(said) > 1:
+            both = " and ".join(f"--{flag}" for flag in said)
+            raise BadEntry("One of these is said, not both", both, "Leave one out", where=one.name)
+        return next(iter(said.values()), face.get("usual", face.get("chosen", "")))
     if "joined" in face:
         return face["joined"].join(typed[key])
+    if face.get("ratio_said"):
+        refuse_silent(typed[key], where=f"--{face.get('option', one.name)}")
     return str(typed[key])
+
+
+def _in_words(question: Question, typed: dict[str, Any]) -> dict[str, str]:
+    """The entries that options say in words; those that may be said again are counted through."""
+    found: dict[str, str] = {}
+    again = 0
+    for sentence in question.sentences:
+        said = typed[sentence.option.replace("-", "_")]
+        for text in said if sentence.many else [said] if said else []:
+            found |= sentence.reads(text, again)
+            again += sentence.many
+    return found

@@ -18,9 +18,10 @@ from stillroom.answers.buffer_weighed import (
 )
 from stillroom.answers.ph_words import READ_BY, buffers_in, mixture_in, ph_apart, ph_in, read_with
 from stillroom.answers.tempting import by_constant_alone
-from stillroom.asking.entries import Assumption, Said, maybe, needed, taken
+from stillroom.asking.entries import Assumption, maybe, needed, taken
 from stillroom.asking.question import Question, Told, Way
 from stillroom.asking.readers import ASKED, Figure, OneOf, Own
+from stillroom.asking.said import Said
 from stillroom.documents.blocks import Facts, Heading, Numbers, Points, Prose, Shown
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.lessons import Lesson

@@ -28,9 +28,10 @@ from stillroom.answers.set_ups_said import (
     set_up,
     set_ups_in,
 )
-from stillroom.asking.entries import Assumption, Said, maybe, needed, taken
+from stillroom.asking.entries import Assumption, Flag, maybe, needed, taken
 from stillroom.asking.question import Question, Way
 from stillroom.asking.readers import ASKED, Figure, OneOf, Own
+from stillroom.asking.said import Said
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
 from stillroom.quantities.entry import degrees_apart, entry, share
@@ -142,8 +143,8 @@ class SetUps(Said):
     hoses: str = taken(
         "series",
         OneOf(HOSES, must=later("Hoses run in series or in parallel")),
-        label=later("Hoses, and for how long"), chosen="series", flags={"parallel": "parallel"},
-        help="Each condenser has a line of its own; in series when left out.",
+        label=later("Hoses, and for how long"), chosen="series",
+        flags={"parallel": Flag("parallel", help="Each condenser has a line of its own; in series when left out.")},
     )  # fmt: skip
     hours: Answer = needed(
         Figure(of="time", symbol="h", unit="h", low=0.0, high=48.0, zero=True),

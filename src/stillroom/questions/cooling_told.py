@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from stillroom.answers.cooled import CooledSetUp
 from stillroom.answers.cooled_by_bucket import Bucket
-from stillroom.asking.entries import Said
 from stillroom.asking.question import Told
+from stillroom.asking.said import Said
 from stillroom.documents.blocks import Block, Cell, Heading, Mark, Numbers, Points, Prose, Table
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.lessons import Lesson

@@ -22,9 +22,10 @@ from stillroom.answers.titrant_words import (
     nominal_strength,
     standard_content,
 )
-from stillroom.asking.entries import Assumption, HangsOn, Line, Said, lines, maybe, needed, taken
+from stillroom.asking.entries import Assumption, HangsOn, maybe, needed, taken
 from stillroom.asking.question import Question, Told, Way
 from stillroom.asking.readers import ASKED, Figure, HalfWidth, Number, OneOf, Own, Words
+from stillroom.asking.said import Line, Said, lines
 from stillroom.documents.blocks import Heading, Numbers, Points, Prose, Table
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.numbers_shown import show

@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 
 from stillroom.answers.buffer_weighed import LIMITS_PH, STRIP_LIMITS_PH, shown_ph
 from stillroom.answers.ph_words import READ_BY, ph_in, read_with
-from stillroom.asking.entries import Assumption, Said, maybe, needed, taken
+from stillroom.asking.entries import Assumption, maybe, needed, taken
 from stillroom.asking.question import Question, Told, Way
 from stillroom.asking.readers import ASKED, Figure, OneOf, Own
+from stillroom.asking.said import Said
 from stillroom.documents.blocks import Heading, Numbers, Points, Shown
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.lessons import Lesson

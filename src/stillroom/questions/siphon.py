@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from stillroom.answers.siphon_tail import RESIDUE, Tail, tail
-from stillroom.asking.entries import Assumption, Said, maybe, needed, taken
+from stillroom.asking.entries import Assumption, maybe, needed, taken
 from stillroom.asking.question import Question, Told, Way
 from stillroom.asking.readers import ASKED, Figure, HalfWidth, Own, Readings
+from stillroom.asking.said import Said
 from stillroom.documents.blocks import Heading, Numbers, Points, Table
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.numbers_shown import show

@@ -10,7 +10,6 @@ from starlette.exceptions import HTTPException
 from stillroom.actions.bench.form_choices import accepted, apparatus, drying_so_far
 from stillroom.actions.bench.lots_offered import lot_in_hand
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.dilute_entries import KNOWN_BY
 from stillroom.actions.lots.receiving import decide_identity
 from stillroom.actions.lots.spirit_read import read_strength
 from stillroom.actions.lots.stock_movements import count_stock, keep_back, throw_away
@@ -19,6 +18,7 @@ from stillroom.actions.testing.drying import weigh_again, weigh_drying
 from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry, worded
 from stillroom.pages.book import show_lot
+from stillroom.questions.spirit_at_hand import KNOWN_BY
 from stillroom.records.lots import Status
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import later, t
@@ -227,7 +227,7 @@ def _throw(lab: Laboratory, lot: str) -> Form:
 
 
 def _strength(lab: Laboratory, lot: str) -> Form:
-    ways = tuple((key, f"{words}, {unit}") for key, (words, unit) in KNOWN_BY.items() if key != "bottle")
+    ways = tuple((key, t(words)) for key, words in KNOWN_BY.items() if key != "bottle")
     return _form(
         lab,
         lot,

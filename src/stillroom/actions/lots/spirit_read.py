@@ -5,23 +5,36 @@ holds extract, which deceives every hydrometer.
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import datetime
 
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.dilute_entries import (
-    NEEDED,
-    have_in,
-    known_by_in,
-    refuse_outside,
-    temperature_in,
-    thermometer_in,
-)
-from stillroom.actions.entries_missing import refuse_missing
 from stillroom.actions.shelf.lot_strength import READ_STRENGTH
+from stillroom.asking.question import NOTHING_NOTED
+from stillroom.asking.said import Said, together
+from stillroom.documents.doors import said_in
 from stillroom.errors import NotAllowed
+from stillroom.evidence.answer import Answer
+from stillroom.questions.spirit_at_hand import (
+    AtHand,
+    StrengthSaid,
+    at_hand,
+    plain_thermometer,
+    temperature_now,
+    thermometer_said,
+)
 from stillroom.records.entries import ReadingTaken
 from stillroom.records.entry_json import body_to_json
 from stillroom.texts.catalogue import t
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StrengthRead(Said):
+    """How strong a lot was read to be, and how warm it is."""
+
+    spirit: AtHand = together(StrengthSaid, at_hand)
+    temperature: Answer = temperature_now()
+    thermometer: Answer | None = thermometer_said()
 
 
 def read_strength(
@@ -48,14 +61,13 @@ def read_strength(
     NotAllowed
         The lot is no spirit, or holds what would deceive the reading.
     """
-    refuse_missing(fields, {name: NEEDED[name] for name in ("have", "temperature")})
-    temperature = temperature_in(fields, "temperature")
-    refuse_outside(temperature)
-    found, words = have_in(fields, known_by_in(fields), temperature, thermometer_in(fields))
+    said = StrengthRead.read(said_in(fields), lab.clock().date(), NOTHING_NOTED)
+    found = said.spirit.stated(said.temperature, said.thermometer or plain_thermometer())
     answer = found.answer
     body = ReadingTaken(
-        lot, READ_STRENGTH, answer.value, "%", words, standard_uncertainty=answer.standard_uncertainty
-    )
+        lot, READ_STRENGTH, answer.value, "%", said.spirit.words(said.temperature),
+        standard_uncertainty=answer.standard_uncertainty,
+    )  # fmt: skip
     with lab.act("read strength", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)

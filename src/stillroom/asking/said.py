@@ -1,0 +1,258 @@
+"""What was said of a question, read: the record each question declares its entries in.
+
+What is read stands in the record with its type, so that an answer is worked out from figures and names, never from
+text. Promises that everything is read before anything is worked out, so that all slips are told at once, each at its
+entry.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, fields, replace
+from datetime import date
+from functools import cache
+from typing import Any, TypeAlias, TypeVar
+
+from stillroom.asking.entries import ENTRY, Entry, Face, HangsOn
+from stillroom.errors import StillroomError, worded
+from stillroom.records.conditions import Condition
+from stillroom.records.sections import Troubles
+
+Value = TypeVar("Value")
+Record = TypeVar("Record", bound="Said")
+AnyPart = TypeVar("AnyPart", bound="Part")
+AnyLine = TypeVar("AnyLine", bound="Line")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """Several entries that say one thing together; what stands in them is declared as in a ``Said``."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line(Part):
+    """One of several lines of the same entries.
+
+    Attributes
+    ----------
+    number : int
+        From 1; what its entries say may hold it as ``{at}``.
+    """
+
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """Entries that say one thing together, as they were declared."""
+
+    part: type[Part]
+    reads: Callable[[Any], Any]
+
+    def entries(self) -> tuple[Entry, ...]:
+        """Its entries, in order."""
+        return _declared(self.part)
+
+    def said(self, text: Mapping[str, str], before: Mapping[str, Any], troubles: Troubles) -> tuple[Any, ...]:
+        """What they say, alone in a tuple; nothing where they cannot be read."""
+        return _together(self.part, self.reads, self.entries(), text, before, troubles)
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """Several lines, as they were declared."""
+
+    line: type[Line]
+    reads: Callable[[Any], Any]
+    most: int
+    shown: int
+    must: str
+    do: str
+    called: str
+
+    def entries(self, number: int = 0) -> tuple[Entry, ...]:
+        """The entries of one line; of all of them, one line after the other, where no number is said."""
+        if not number:
+            return tuple(one for at in range(1, self.most + 1) for one in self.entries(at))
+        return tuple(
+            _numbered(one, number, self._name(one, number, first=not at), folded=number > self.shown)
+            for at, one in enumerate(_declared(self.line))
+        )
+
+    def _name(self, one: Entry, number: int, *, first: bool) -> str:
+        if not self.called:
+            return f"{one.name}-{number}"
+        return f"{self.called}-{number}" if first else f"{self.called}-{number}-{one.name}"
+
+    def said(self, text: Mapping[str, str], before: Mapping[str, Any], troubles: Troubles) -> tuple[Any, ...]:
+        """Every line of which something was said, in a tuple; nothing where there is none."""
+        found: list[Any] = []
+        any_said = False
+        for number in range(1, self.most + 1):
+            entries = self.entries(number)
+            if any(one.name in text for one in entries if not one.face.get("chosen")):
+                any_said = True
+                found += _together(self.line, self.reads, entries, text, before, troubles, number=number)
+        if not any_said:
+            troubles.refuse(self.must, "none", self.do, where=self.entries(1)[0].name)
+            return ()
+        return (tuple(found),)
+
+
+Group: TypeAlias = Together | Lines
+
+
+def together(part: type[AnyPart], reads: Callable[[AnyPart], Value]) -> Value:
+    """Several entries that say one thing together: a strength, how it is known, the temperature it was read at.
+
+    Parameters
+    ----------
+    part : type of Part
+    reads : function
+        From what was said of each to the one thing; an error it raises without a place stands at the first entry.
+    """
+    declared: Value = field(metadata={ENTRY: Together(part, reads)})
+    return declared
+
+
+def as_it_is(line: AnyLine) -> AnyLine:
+    """The line with its entries."""
+    return line
+
+
+def lines(
+    line: type[AnyLine],
+    reads: Callable[[AnyLine], Value] = as_it_is,  # type: ignore[assignment]
+    *,
+    most: int,
+    shown: int,
+    must: str,
+    do: str,
+    called: str = "",
+) -> tuple[Value, ...]:
+    """Several lines of the same entries, one at least.
+
+    Parameters
+    ----------
+    line : type of Line
+    reads : function
+        From the entries of a line to what they say together.
+    most, shown : int
+        How many there may be, and how many stand on the first screen.
+    must, do : str
+        Said where there is none.
+    called : str
+        "stock" names its entries "stock-1" for the first, then "stock-1-amount"; "mass-1" and "titre-1" without it.
+    """
+    declared: tuple[Value, ...] = field(metadata={ENTRY: Lines(line, reads, most, shown, must, do, called)})
+    return declared
+
+
+def _numbered(one: Entry, number: int, name: str, *, folded: bool) -> Entry:
+    face = Face(**one.face)
+    face["label"] = worded(face["label"], at=number)
+    if "short" in face:
+        face["short"] = worded(face["short"], at=number)
+    if folded and not face.get("beside"):
+        face["folded"] = True
+    must = worded(one.must, at=number) if one.must else ""
+    return replace(one, name=name, face=face, must=must)
+
+
+def _declared(record: type[Any]) -> tuple[Entry, ...]:
+    """The entries of a record by their names, those of a group one after the other."""
+    found: list[Entry] = []
+    for one in fields(record):
+        declared = one.metadata.get(ENTRY)
+        if isinstance(declared, Group):
+            found += declared.entries()
+        elif declared is not None:
+            found.append(replace(declared, name=one.name.replace("_", "-"), attribute=one.name))
+    return tuple(found)
+
+
+def _read(
+    entries: Iterable[Entry], text: Mapping[str, str], before: Mapping[str, Any], troubles: Troubles
+) -> dict[str, Any]:
+    """What was said of some entries, by field; what hangs on an entry that cannot be read is not read either."""
+    read: dict[str, Any] = {}
+    for one in entries:
+        known = {**before, **read}
+        if isinstance(one.reads, HangsOn) and one.reads.field not in known:
+            continue
+        try:
+            read[one.attribute] = one.said(text, known)
+        except StillroomError as error:
+            troubles.add(error, one.name)
+    return read
+
+
+def _together(
+    part: type[Part],
+    reads: Callable[[Any], Any],
+    entries: tuple[Entry, ...],
+    text: Mapping[str, str],
+    before: Mapping[str, Any],
+    troubles: Troubles,
+    **more: int,
+) -> tuple[Any, ...]:
+    """What entries say together, alone in a tuple; nothing where one of them cannot be read."""
+    read = _read(entries, text, before, troubles)
+    if len(read) == len(entries):
+        try:
+            return (reads(part(**read, **more)),)
+        except StillroomError as error:
+            troubles.add(error, entries[0].name)
+    return ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """What was said of a question, read: the record each question declares its entries in.
+
+    Attributes
+    ----------
+    text : mapping of str to str
+        As it was written, by the name of the entry.
+    today : date
+    house : mapping of str to Condition
+        What the house noted last, by the name of the entry it may answer.
+    """
+
+    text: Mapping[str, str]
+    today: date
+    house: Mapping[str, Condition]
+
+    @classmethod
+    @cache
+    def entries(cls) -> tuple[Entry, ...]:
+        """Every entry, in the order it was declared."""
+        return _declared(cls)
+
+    @classmethod
+    def read(
+        cls: type[Record], text: Mapping[str, str], today: date, house: Mapping[str, Condition]
+    ) -> Record:
+        """Everything that was said, read.
+
+        Parameters
+        ----------
+        text : mapping of str to str
+            By the name of the entry; what is empty was not said.
+        today : date
+        house : mapping of str to Condition
+
+        Raises
+        ------
+        StillroomError
+            Something cannot be read, or is needed; several are told together, each at its entry.
+        """
+        troubles, read = Troubles(), dict[str, Any]()
+        for one in fields(cls):
+            declared = one.metadata.get(ENTRY)
+            if isinstance(declared, Group):
+                for found in declared.said(text, read, troubles):
+                    read[one.name] = found
+            elif declared is not None:
+                entry = replace(declared, name=one.name.replace("_", "-"), attribute=one.name)
+                read |= _read((entry,), text, read, troubles)
+        troubles.tell()
+        return cls(text=text, today=today, house=house, **read)
