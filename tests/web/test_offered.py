@@ -49,3 +49,14 @@ def test_the_noted_altitude_moves_the_boiling_points_and_is_told(bench, said):
     assert "1200 m noted on" in unescape(up)
     assert "1200 m noted on" not in said_otherwise
     assert "78.2" in said_otherwise
+
+
+def test_a_batch_begun_from_an_order_has_its_procedure_and_the_size_of_its_plan_filled_in(bench, said):
+    page = bench.client.get("/make/new?order=ORD-1").text
+    other = bench.client.get("/make/new?order=ORD-1&procedure=bark-extract").text
+    plain = bench.client.get("/make/new").text
+
+    # The plan of the practice book: 97.42 g of plant, 5236 g of bulk; its extraction was done.
+    assert (field(page, "scale"), field(other, "scale"), field(plain, "scale")) == ("5236 g", "97.42 g", "")
+    assert re.findall(r'<option value="([\w-]+)"', page.partition('id="code"')[0]) == ["hair-tonic"]
+    assert "By the plan of entry" in said(page)

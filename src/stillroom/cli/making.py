@@ -15,7 +15,9 @@ if TYPE_CHECKING:
 @click.argument("batch")
 @click.option("--procedure", default="", help="Begin the batch by this procedure.")
 @click.option(
-    "--scale", default="", help='Mass it is in proportion to: "250 g" of plant, "5.000 kg" of bulk.'
+    "--scale",
+    default="",
+    help='Mass it is in proportion to: "250 g" of plant, "5.000 kg" of bulk; by the plan of the order when left out.',
 )
 @click.option("--order", default="", help="Customer's order it is made for.")
 @click.option("--step", default="", help="Do this step.")

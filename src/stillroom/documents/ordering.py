@@ -97,6 +97,7 @@ def order_page(
     batches: tuple[tuple[str, str, str], ...],
     plans: tuple[tuple[int, str], ...],
     delivered: tuple[tuple[str, int], ...],
+    coming: Block,
     **page_facts: Unpack[PageFacts],
 ) -> Page:
     """The order as a page.
@@ -108,13 +109,12 @@ def order_page(
     plans : tuple of (entry number, when)
         Plans kept for it.
     delivered : tuple of (lot, bottles)
+    coming : Block
     **page_facts
         As on every page.
     """
     blocks = order_blocks(order)
-    blocks.append(Heading(t("What comes next")))
-    if not plans and order.is_worked_back:
-        blocks.append(Points((t("Plan it: nothing is bought before the plan is kept."),), "missing"))
+    blocks += [Heading(t("What comes next")), coming]
     for entry_no, when in plans:
         blocks.append(Prose(t("Plan kept on {when}, entry {entry_no}.", when=when, entry_no=entry_no)))
     if batches:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from stillroom.actions.bench.form_choices import next_of
+from stillroom.actions.bench.next_of_order import delivered_on, next_of_order
 from stillroom.actions.bench.outages import cut_lines
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of, page_facts
@@ -17,7 +18,7 @@ from stillroom.actions.orders.ordering import work_back
 from stillroom.actions.releasing.lot_waits import how_long_it_keeps, waits_for
 from stillroom.actions.releasing.tracing import account_of, show_trace
 from stillroom.actions.shelf.lot_strength import last_read, strength_of_spirit
-from stillroom.documents.blocks import Link, Mark, Numbers, Page, Table
+from stillroom.documents.blocks import Link, Mark, Numbers, Page, Points, Table
 from stillroom.documents.making import BatchFacts, batch_page
 from stillroom.documents.numbers_shown import reasons, show
 from stillroom.documents.opening import entry_page, why_page
@@ -33,7 +34,6 @@ from stillroom.pages.release import show_release as show_release
 from stillroom.pages.release import show_whole_certificate as show_whole_certificate
 from stillroom.records.batch_entries import GIVEN_UP
 from stillroom.records.entries import Entry, ReadingTaken
-from stillroom.records.lot_kinds import MADE_AS
 from stillroom.records.lots import Status
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
@@ -92,14 +92,15 @@ def show_order(lab: Laboratory, code: str) -> Page:
                 else t("step {done} of {steps}", done=done, steps=len(procedure.steps))
             )
             batches.append((batch.code, procedure.title, stands))
-        delivered = []
-        for lot in look.lots((MADE_AS["formula"],)):
-            units = look.balance_pieces(lot.code, f"customer/{code}")
-            if units:
-                delivered.append((lot.code, units))
+        coming = next_of_order(look, order)
         plans = tuple((entry.entry_no, entry.done_at[:10]) for entry in look.plans(code))
         return order_page(
-            order, batches=tuple(batches), plans=plans, delivered=tuple(delivered), **facts_of(look)
+            order,
+            batches=tuple(batches),
+            plans=plans,
+            delivered=delivered_on(look, order),
+            coming=Points((coming.says,), "done" if coming.is_done else "missing"),
+            **facts_of(look),
         )
 
 

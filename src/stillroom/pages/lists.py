@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from stillroom.actions.bench.form_choices import NextUp, next_of
+from stillroom.actions.bench.next_of_order import next_of_order
 from stillroom.actions.bench.timers import timers_of
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
@@ -35,7 +36,7 @@ from stillroom.texts.catalogue import t
 
 
 def show_bench(lab: Laboratory) -> Page:
-    """What is in hand: batches, lots that wait, orders without a plan."""
+    """What is in hand: batches, lots that wait, and what each open order asks for next."""
     now = lab.clock()
     with lab.look() as look:
         running = [
@@ -46,7 +47,9 @@ def show_bench(lab: Laboratory) -> Page:
             for lot in look.lots(status=Status.WAITING)
             if lot.kind.traits.released_on != "nothing" and look.moves(lot.code)
         ]
-        unplanned = [order for order in look.orders() if not look.plans(order.code)]
+        in_hand = {one.order for one in running}
+        coming = [(one, next_of_order(look, one)) for one in look.orders() if one.code not in in_hand]
+        is_open = [(order, after) for order, after in coming if not after.is_done]
         blocks: list[Block] = suspended_blocks(look)
         rows: tuple[tuple[Cell, ...], ...]
         if running:
@@ -77,19 +80,19 @@ def show_bench(lab: Laboratory) -> Page:
                 Heading(t("Lots that wait")),
                 Table((t("Lot"), t("Name"), t("Since"), t("Status")), rows),
             ]
-        if unplanned:
+        if is_open:
             rows = tuple(
                 (
                     Link(one.code, f"/orders/{one.code}"),
                     one.product,
-                    f"{one.units} × {one.nominal_ml:g} mL",
                     one.due,
+                    Link(after.says, after.href),
                 )
-                for one in unplanned
+                for one, after in sorted(is_open, key=lambda pair: pair[0].due)
             )
             blocks += [
-                Heading(t("Orders without a plan")),
-                Table((t("Order"), t("Product"), t("Bottles"), t("Due")), rows),
+                Heading(t("Orders")),
+                Table((t("Order"), t("Product"), t("Due"), t("What comes next")), rows),
             ]
         if not blocks:
             blocks.append(_empty_bench(look))
@@ -330,6 +333,6 @@ def _empty_bench(look: Reader) -> Empty:
         )
     return Empty(
         t("The bench is clear."),
-        t("Every order has its plan, no lot waits, and no batch is in hand."),
-        Link(t("Begin a batch"), "/make/new"),
+        t("Every order is delivered, no lot waits, and no batch is in hand: nothing is left to do."),
+        Link(t("Take an order"), "/orders/new"),
     )

@@ -13,6 +13,7 @@ from stillroom.actions.bench.form_choices import (
     released_by,
     step_names,
 )
+from stillroom.actions.bench.next_of_order import planned_size, procedures_of_order
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.making.batches import begin_batch
 from stillroom.actions.making.deviations import note_deviation
@@ -27,9 +28,15 @@ router = APIRouter()
 HERE = "Make"
 
 
-def _begin(lab: Laboratory, order: str = "") -> Form:
-    known = tuple((one.code, f"{one.title} ({one.code})") for one in procedures(lab))
-    orders = (("", t("none")), *((code, code) for code in order_codes(lab)))
+def _begin(lab: Laboratory, order: str = "", procedure: str = "") -> Form:
+    """For an order one of its procedures, the next when none is named, in the size of its plan; else any procedure."""
+    of_order = procedures_of_order(lab, order, procedure)
+    listed = of_order[:1] or procedures(lab)
+    known = tuple((one.code, f"{one.title} ({one.code})") for one in listed)
+    orders = (
+        ((order, order),) if of_order else (("", t("none")), *((code, code) for code in order_codes(lab)))
+    )
+    size = planned_size(lab, order, of_order[0].code) if of_order else None
     return Form(
         title=t("Begin a batch"),
         kind="make",
@@ -47,29 +54,43 @@ def _begin(lab: Laboratory, order: str = "") -> Form:
             Ask(
                 "scale",
                 t("Batch size"),
-                hint=t("The plant of an extraction, the bulk of a formula: 250 g, 5.000 kg"),
+                hint=t(
+                    "By the plan of entry {entry_no}; change it where you make more or less",
+                    entry_no=size.entry_no,
+                )
+                if size
+                else t("The plant of an extraction, the bulk of a formula: 250 g, 5.000 kg"),
+                value=size.scale if size else "",
             ),
         ),
+        links=tuple(
+            (t("Begin {title} instead", title=one.title), f"/make/new?order={order}&procedure={one.code}")
+            for one in of_order[1:]
+        )
+        + (((t("Another procedure, or another order"), "/make/new"),) if of_order else ()),
         page=None if known else not_written_yet(lab, "extraction"),
     )
 
 
 @router.get("/make/new")
-def new_batch(request: Request, order: str = "") -> Response:
-    """An empty beginning."""
-    return send_form(request, _begin(lab_of(request), order))
+def new_batch(request: Request, order: str = "", procedure: str = "") -> Response:
+    """A beginning: empty, or as the plan of an order says."""
+    return send_form(request, _begin(lab_of(request), order, procedure))
 
 
 @router.post("/make/new")
 def begin(request: Request, typed: TypedForm) -> Response:
     """Begin a batch."""
 
+    def again(lab: Laboratory) -> Form:
+        return _begin(lab, typed["order"], typed["procedure"])
+
     def act(lab: Laboratory, sign: Signed) -> Done:
         return begin_batch(
             lab, typed["code"], typed["procedure"], typed["scale"], order=typed["order"], **sign
         )
 
-    return write(request, typed, lambda: _begin(lab_of(request)), act, then=f"/make/{typed['code']}")
+    return write(request, typed, lambda: again(lab_of(request)), act, then=f"/make/{typed['code']}")
 
 
 def _deviation(lab: Laboratory, batch: str) -> Form:

@@ -7,11 +7,12 @@ from fastapi.responses import Response
 
 from stillroom.actions.bench.form_choices import procedures
 from stillroom.actions.bench.lots_offered import lot_choices
+from stillroom.actions.bench.next_of_order import next_of_order
 from stillroom.actions.book.correction import order_stands_in
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.lots.stock_movements import deliver
 from stillroom.actions.orders.ordering import keep_plan, take_order
-from stillroom.documents.blocks import Page, Points
+from stillroom.documents.blocks import Page
 from stillroom.pages.book import show_order, show_orders
 from stillroom.pages.plans import show_plan
 from stillroom.records.from_yaml import order_from_fields, order_from_yaml
@@ -169,15 +170,19 @@ def _deliver(lab: Laboratory, code: str) -> Form:
     )
 
 
-def _doing(lab: Laboratory, page: Page, code: str) -> dict[str, Any]:
+def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     taken = order_stands_in(lab, code)
-    planned = not any(isinstance(block, Points) and block.kind == "missing" for block in page.blocks)
-    plan = (t("Open the plan"), "quiet") if planned else (t("Plan this order"), "")
+    with lab.look() as look:
+        coming = next_of_order(look, look.order(code))
+    others = (
+        (t("Open the plan"), f"/orders/{code}/plan", "quiet"),
+        (t("Begin a batch"), f"/make/new?order={code}", "quiet"),
+        (t("Deliver"), f"/orders/{code}/deliver", "quiet"),
+    )
     return {
         "doing": (
-            (plan[0], f"/orders/{code}/plan", plan[1]),
-            (t("Begin a batch"), f"/make/new?order={code}", "" if planned else "quiet"),
-            (t("Deliver"), f"/orders/{code}/deliver", "quiet"),
+            *(() if coming.is_done else ((coming.does, coming.href, ""),)),
+            *(one for one in others if one[1] != coming.href.partition("&")[0]),
             (t("Name the customer, or correct the order"), f"/entries/{taken}/correct", "quiet"),
         )
     }

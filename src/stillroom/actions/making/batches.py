@@ -19,11 +19,11 @@ from stillroom.actions.making.weighing import (
 )
 from stillroom.actions.orders.amounts_planned import planned_g
 from stillroom.actions.orders.forecasting import odd_weighings
+from stillroom.actions.orders.size_planned import size_of_batch
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.quantities.entry import entry
-from stillroom.quantities.parse import parse
 from stillroom.records.entries import BatchBegun, DeviationNoted, StepDone
-from stillroom.records.lots import Lot, grams, micrograms
+from stillroom.records.lots import Lot, grams
 from stillroom.records.procedures import Procedure, Step
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
@@ -81,6 +81,7 @@ def begin_batch(
         Code of the procedure; its latest version is taken.
     scale : str
         Mass everything is in proportion to: the plant of an extraction, the bulk of a formula ("250 g", "5.000 kg").
+        Left empty, the size the kept plan of the order gives.
     order : str
         Customer's order it is made for, if any.
 
@@ -91,8 +92,6 @@ def begin_batch(
     UnknownName
         There is no such procedure or order.
     """
-    scale_g = parse(scale, want="mass", zero_allowed=False, where="scale").in_unit("g")
-    micrograms(scale_g)  # a scale no book can count is a slip
     if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,23}", code):
         raise BadEntry(
             "A batch code is up to 24 letters, digits, dots and dashes",
@@ -113,10 +112,11 @@ def begin_batch(
                 "A batch gives its code to the lot it makes",
                 worded("{code}, which is a lot already", code=code),
             )
-        body = BatchBegun(code, found.code, found.version, scale_g, order)
+        size = size_of_batch(pen.look, order, found.code, scale)
+        body = BatchBegun(code, found.code, found.version, size.scale_g, order)
         return Done(
             (pen.enter(body),),
-            t("Batch {code} of {title} is begun at {scale}.", code=code, title=found.title, scale=scale),
+            t("Batch {code} of {title} is begun at {scale}.", code=code, title=found.title, scale=size.says),
         )
 
 

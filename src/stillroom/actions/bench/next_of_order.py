@@ -1,0 +1,175 @@
+"""What an order asks for next: a plan, something to buy, a batch, a step, a release, a delivery, or nothing."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from stillroom.actions.bench.form_choices import next_of
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.orders.size_planned import SizePlanned, size_planned
+from stillroom.actions.shelf.plant_at_hand import may_serve
+from stillroom.records.lot_kinds import MADE_AS
+from stillroom.records.lots import Lot, Status
+from stillroom.records.orders import Order
+from stillroom.records.procedures import Line, Procedure
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
+
+
+@dataclass(frozen=True, slots=True)
+class NextOfOrder:
+    """The next thing to do for an order.
+
+    Attributes
+    ----------
+    says : str
+        In a sentence.
+    does, href : str
+        What a button that leads there says, and its address; both "" when nothing is left.
+    """
+
+    says: str
+    does: str = ""
+    href: str = ""
+
+    @property
+    def is_done(self) -> bool:
+        """Whether nothing is left to do."""
+        return not self.href
+
+
+def delivered_on(look: Reader, order: Order) -> tuple[tuple[str, int], ...]:
+    """Lots and bottles that went to the customer on an order [pieces]."""
+    made = ((lot.code, look.balance_pieces(lot.code, f"customer/{order.code}")) for lot in _bottled(look))
+    return tuple((code, units) for code, units in made if units)
+
+
+def next_of_order(look: Reader, order: Order) -> NextOfOrder:
+    """What comes next for an order, by what stands in the book.
+
+    Parameters
+    ----------
+    look : Reader
+    order : Order
+    """
+    gone = sum(units for _, units in delivered_on(look, order))
+    if gone >= order.units:
+        return NextOfOrder(
+            t("All {units} bottles are delivered: nothing is left to do, the order is closed.", units=gone)
+        )
+    if order.is_worked_back and not look.plans(order.code):
+        return NextOfOrder(
+            t("Plan it: nothing is bought before the plan is kept."),
+            t("Plan this order"),
+            f"/orders/{order.code}/plan",
+        )
+    batches = [next_of(look, one.code) for one in look.batches(order=order.code)]
+    for one in batches:
+        if one.does != "done":
+            return NextOfOrder(
+                t("{batch} is in hand: {words}.", batch=one.batch, words=one.words),
+                t("Next: {coming_words}", coming_words=one.words),
+                one.href,
+            )
+    codes = {one.batch for one in batches if not one.given_up}
+    bottles = [lot for lot in _bottled(look) if lot.made_by in codes and look.balance_pieces(lot.code) > 0]
+    return _of_bottles(look, order, bottles) or _of_making(look, order)
+
+
+def procedures_of_order(lab: Laboratory, order: str, first: str = "") -> tuple[Procedure, ...]:
+    """The procedures an order is made by: the one named, or the one that comes next, before the other.
+
+    Parameters
+    ----------
+    order, first : str
+        Codes; "" for none, and then there are none.
+    """
+    with lab.look() as look:
+        found = next((one for one in look.orders() if one.code == order), None)
+        if found is None:
+            return ()
+        codes = [one for one in (found.extraction, found.formula) if one]
+        made = {one.procedure for one in look.batches(order=order) if not look.given_up(one.code)}
+        wanted = first or next((one for one in codes if one not in made), found.formula)
+        return (
+            tuple(look.procedure(one) for one in sorted(codes, key=lambda code: code != wanted))
+            if wanted in codes
+            else ()
+        )
+
+
+def planned_size(lab: Laboratory, order: str, procedure: str) -> SizePlanned | None:
+    """The size a kept plan of an order gives a batch of a procedure; None where none does."""
+    with lab.look() as look:
+        return size_planned(look, order, procedure)
+
+
+def _bottled(look: Reader) -> Iterable[Lot]:
+    return look.lots((MADE_AS["formula"],))
+
+
+def _of_bottles(look: Reader, order: Order, bottles: list[Lot]) -> NextOfOrder | None:
+    """Bottles on the shelf are delivered, or decided about first."""
+    for lot in bottles:
+        if look.status(lot.code) is Status.RELEASED:
+            left = look.balance_pieces(lot.code)
+            says = t(
+                "{lot} is released, {left} bottles stand on the shelf: deliver.", lot=lot.code, left=left
+            )
+            return NextOfOrder(says, t("Deliver"), f"/orders/{order.code}/deliver")
+    for lot in bottles:
+        if look.status(lot.code) is not Status.REJECTED:
+            return _decide(lot)
+    return None
+
+
+def _decide(lot: Lot) -> NextOfOrder:
+    of_house = lot.kind.traits.made_as in ("formula", "extraction")
+    return NextOfOrder(
+        t("{lot} is not released: test it and decide.", lot=lot.code),
+        t("Review and release") if of_house else t("Open {lot}", lot=lot.code),
+        f"/products/{lot.code}/release" if of_house else f"/stock/{lot.code}",
+    )
+
+
+def _of_making(look: Reader, order: Order) -> NextOfOrder:
+    """The extract is made before the product; what either takes is received and released before."""
+    code = order.formula
+    if order.is_worked_back:
+        extraction = look.procedure(order.extraction)
+        extracts = _standing(look, order, extraction.makes)
+        if not any(look.status(one.code) is Status.RELEASED for one in extracts):
+            if extracts:
+                return _decide(extracts[0])
+            code = order.extraction
+    procedure = look.procedure(code)
+    shelf = {line.substance: _standing(look, order, line.substance) for line in _bought(procedure, order)}
+    missing = [substance for substance, lots in shelf.items() if not lots]
+    if missing:
+        says = t(
+            "Buy, then receive for {procedure}: {what}.", procedure=procedure.title, what=", ".join(missing)
+        )
+        return NextOfOrder(says, t("Receive a lot"), "/stock/new")
+    for lots in shelf.values():
+        if not any(look.status(one.code) is Status.RELEASED for one in lots):
+            return _decide(lots[0])
+    return NextOfOrder(
+        t("Begin a batch of {procedure}.", procedure=procedure.title),
+        t("Begin a batch"),
+        f"/make/new?order={order.code}&procedure={procedure.code}",
+    )
+
+
+def _bought(procedure: Procedure, order: Order) -> list[Line]:
+    return [one for one in procedure.lines if one.role != "dosed" or not order.is_worked_back]
+
+
+def _standing(look: Reader, order: Order, substance: str) -> list[Lot]:
+    """Lots of a substance on the shelf that may serve the order."""
+    return [
+        one
+        for one in look.lots()
+        if one.substance == substance
+        and may_serve(one.owner, order.customer)
+        and look.status(one.code) in (Status.RELEASED, Status.WAITING, Status.SUSPENDED)
+        and look.balance_ug(one.code) > 0
+    ]

@@ -1,0 +1,75 @@
+"""How much of a procedure the kept plan of an order asks for: what a batch begun for it is offered as its size."""
+
+from dataclasses import dataclass
+
+from stillroom.errors import UnknownName
+from stillroom.quantities.parse import parse
+from stillroom.quantities.rounding import to_significant
+from stillroom.records.lots import micrograms
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
+
+
+@dataclass(frozen=True, slots=True)
+class SizePlanned:
+    """The size of a batch.
+
+    Attributes
+    ----------
+    scale : str
+        The plant of the extraction, or the bulk of the formula, as said or as the plan prints it: "97.42 g".
+    entry_no : int or None
+        Entry of the plan; None where a person said it.
+    """
+
+    scale: str
+    entry_no: int | None = None
+
+    @property
+    def scale_g(self) -> float:
+        """The size as a mass above zero that a book can count [g]."""
+        mass_g = parse(self.scale, want="mass", zero_allowed=False, where="scale").in_unit("g")
+        micrograms(mass_g)
+        return mass_g
+
+    @property
+    def says(self) -> str:
+        """The size, with the plan it comes from."""
+        if self.entry_no is None:
+            return self.scale
+        return t("{scale}, by the plan of entry {entry_no}", scale=self.scale, entry_no=self.entry_no)
+
+
+def size_of_batch(look: Reader, order: str, procedure: str, said: str) -> SizePlanned:
+    """The size that was said; where none was, the one the kept plan of the order gives.
+
+    Parameters
+    ----------
+    look : Reader
+    order, procedure, said : str
+        "" for none.
+    """
+    planned = None if said.strip() else size_planned(look, order, procedure)
+    return planned or SizePlanned(said)
+
+
+def size_planned(look: Reader, order: str, procedure: str) -> SizePlanned | None:
+    """The size the last kept plan of an order gives a batch of one of its procedures; None where none does.
+
+    Parameters
+    ----------
+    look : Reader
+    order, procedure : str
+        "" for none.
+    """
+    try:
+        found = look.order(order) if order else None
+    except UnknownName:
+        return None
+    plans = look.plans(order) if found else ()
+    if found is None or not plans:
+        return None
+    mass_g = plans[-1].body.answers.get(
+        {found.extraction: "plant_g", found.formula: "bulk_g"}.get(procedure, ""), 0.0
+    )
+    return SizePlanned(f"{to_significant(mass_g, 4):f} g", plans[-1].entry_no) if mass_g > 0 else None
