@@ -52,6 +52,7 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             "stillroom enter laboratory.yaml bark-extract.yaml hair-tonic.yaml ORD-1.yaml --in our-lab --by MA"
         ),
     ),
+    "schema": (Example("stillroom schema order", 14),),
     "receive": (
         Example(
             'stillroom receive SPI-02 "5.000 kg" --kind spirit --substance "spirit 96 %" '
