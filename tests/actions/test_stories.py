@@ -259,8 +259,8 @@ class TestS7BasePartition:
         found = answered("shake", asked, date(2026, 11, 29)).found
 
         assert found.distribution.value == digits(wanted["D"])
-        assert 100 * found.at_once.value == digits(wanted["one"])
-        assert 100 * found.in_portions.value == digits(wanted["three"])
+        assert found.at_once.value == digits(wanted["one"])
+        assert found.in_portions.value == digits(wanted["three"])
 
 
 class TestS12RecallWithClosure:

@@ -25,7 +25,7 @@ def test_a_strip_cannot_decide_whether_a_base_is_shaken_out():
     found = {one: shaken(ph_by=one).found for one in ("strip", "meter", "")}
     at_7 = 1.0 - (100.0 / (100.0 + 60.0 / (1.0 + 10.0**1.5) * 30.0)) ** 3
 
-    assert found["strip"].at_worst.value == pytest.approx(at_7, rel=1e-9)
+    assert found["strip"].at_worst.value == pytest.approx(100.0 * at_7, rel=1e-9)
     assert found["meter"].at_worst.value > found["strip"].at_worst.value
     assert found[""].at_worst is None
     assert "a strip may be 0.5 off" in words()

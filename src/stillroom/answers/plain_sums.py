@@ -17,6 +17,18 @@ def sum_of(inputs: Mapping[str, tuple[float, float]]) -> float:
     return sum(value for value, _ in inputs.values())
 
 
+@formula("in-percent")
+def in_percent(share: float) -> float:
+    """A share in per cent. [%].
+
+    Parameters
+    ----------
+    share : float
+        [1]
+    """
+    return 100.0 * share
+
+
 @formula("difference")
 def less(from_this: float, this: float) -> float:
     """One figure less another. [their unit].

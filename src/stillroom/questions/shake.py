@@ -4,10 +4,11 @@ Promises the same at worst where the pH was read with a strip or a meter. The eq
 ``science.extraction.partition``. Writes nothing.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from stillroom.answers.buffer_weighed import LIMITS_PH, STRIP_LIMITS_PH, shown_ph
 from stillroom.answers.ph_words import READ_BY, ph_in, read_with
+from stillroom.answers.plain_sums import in_percent
 from stillroom.asking.entries import Assumption, maybe, needed, taken
 from stillroom.asking.question import Question, Told, Way
 from stillroom.asking.readers import ASKED, Figure, OneOf, Own
@@ -22,7 +23,7 @@ from stillroom.quantities.numbers import number_in
 from stillroom.science.extraction.partition import distribution_ratio_of_base, share_recovered
 from stillroom.texts.catalogue import later, t
 
-ENOUGH_SHARE = 0.98
+ENOUGH_PERCENT = 98.0
 PH_MARGIN = 1.0
 MOST_PORTIONS, USUAL_PORTIONS = 20, 3
 CAUTIONS = ("pressure-in-funnel", "ammonia-and-solvent")
@@ -37,9 +38,9 @@ class Shaken:
     distribution : Answer
         Solvent over water, all forms of the base together. [1]
     at_once, in_portions : Answer
-        Share carried over. [1]
+        Share carried over. [%]
     at_worst : Answer or None
-        In portions, where the pH is as low as its reading may mean; None where nobody said what it was read with. [1]
+        In portions, where the pH is as low as its reading may mean; None where nobody said what it was read with. [%]
     lower : float
         How far the pH may lie lower then. [1]
     """
@@ -142,11 +143,15 @@ def _distributed(said: Shaking, ph: Answer) -> Answer:
 
 def _carried(said: Shaking, ratio: Answer, shakes: int, name: str) -> Answer:
     each = reading("solvent in each portion", said.solvent.value / shakes, "mL", ASKED)
-    return reckoned(
-        name, share_recovered, unit="", basis="share of the base carried over",
+    share = reckoned(
+        f"share {name}", share_recovered, unit="",
         inputs={"distribution_ratio": ratio, "water_ml": said.water, "solvent_ml_per_shake": each},
         fixed={"shakes": shakes},
         says="one less what each portion leaves behind", sources=("harvey-analytical",),
+    )  # fmt: skip
+    return reckoned(
+        name, in_percent, unit="%", basis="share of the base carried over",
+        inputs={"share": share}, says="one less what each portion leaves behind",
     )  # fmt: skip
 
 
@@ -174,15 +179,10 @@ def _shares(it: Shaken, said: Shaking) -> tuple[Shown, ...]:
     many = int(said.portions.value)
     at_worst = t("In {many} portions, at pH {ph:g}", many=many, ph=said.ph.value - it.lower)
     return (
-        _percent(it.at_once, t("All at once"), 2),
-        _percent(it.in_portions, t("In {many} portions", many=many), 3),
-        *((_percent(it.at_worst, at_worst, 3),) if it.at_worst else ()),
+        show(it.at_once, label=t("All at once"), decimals=2),
+        show(it.in_portions, label=t("In {many} portions", many=many), decimals=3),
+        *((show(it.at_worst, label=at_worst, decimals=3),) if it.at_worst else ()),
     )
-
-
-def _percent(share: Answer, label: str, decimals: int) -> Shown:
-    value = 100.0 * share.value
-    return replace(show(share, label=label), value=number(value, decimals), unit="%", exact=value)
 
 
 def _advice(it: Shaken, said: Shaking) -> tuple[str, ...]:
@@ -197,10 +197,10 @@ def _advice(it: Shaken, said: Shaking) -> tuple[str, ...]:
             ),
             keep,
         ]  # fmt: skip
-    elif it.in_portions.value < ENOUGH_SHARE:
+    elif it.in_portions.value < ENOUGH_PERCENT:
         told = [t("Another portion carries over more than a larger one would.")]
     if it.at_worst is not None and said.ph_by:
-        undecided = said.ph_by == "strip" and it.at_worst.value < ENOUGH_SHARE <= it.in_portions.value
+        undecided = said.ph_by == "strip" and it.at_worst.value < ENOUGH_PERCENT <= it.in_portions.value
         told.append(
             t(
                 "With a strip the pH may be {lower:g} lower: it cannot decide this, measure with a meter.",
@@ -222,7 +222,7 @@ def _advice(it: Shaken, said: Shaking) -> tuple[str, ...]:
 def teach(it: Shaken, said: Shaking) -> Lesson | None:
     """The same on paper, where all the solvent at once tempts; None where it is not divided."""
     many, once, divided = (
-        int(said.portions.value), 100.0 * it.at_once.value, 100.0 * it.in_portions.value,
+        int(said.portions.value), it.at_once.value, it.in_portions.value,
     )  # fmt: skip
     if many == 1:
         return None
