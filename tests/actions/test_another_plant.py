@@ -23,7 +23,7 @@ from stillroom.actions.releasing.certifying import certificate_facts
 from stillroom.actions.releasing.deciding import release, review_release
 from stillroom.actions.releasing.reviewing import reviewed
 from stillroom.actions.testing.outside_results import enter_outside_result
-from stillroom.actions.testing.titrating import Titrated, titrate
+from stillroom.actions.testing.titration import titrate
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import leaves
@@ -293,7 +293,7 @@ def test_a_stated_ceiling_stops_plan_order_and_dose_above_it(lab: Laboratory) ->
 
 
 def test_a_plant_without_alkaloids_is_not_titrated_as_another_plants(lab: Laboratory) -> None:
-    portion = [Titrated("1.00 g", "8.40 mL")]
+    portion = [("1.00 g", "8.40 mL")]
     add_apparatus(lab, Apparatus("BUR-1", "burette", "burette", 0.05, "mL", 0.02), by="MA")
     titrant = Lot("NAOH-01", LotKind.REAGENT, "sodium hydroxide", "titrant", supplier="made here")
     receive_lot(lab, titrant, "1 kg", by="TO")
@@ -303,7 +303,7 @@ def test_a_plant_without_alkaloids_is_not_titrated_as_another_plants(lab: Labora
         titrate(
             lab,
             "ROS-01",
-            portion,
+            portions=portion,
             blank="20 mL",
             titrant="NAOH-01",
             scale="SCALE-1",

@@ -16,7 +16,8 @@ from stillroom.actions.orders.entering import enter_text
 from stillroom.actions.releasing.certifying import _name_for_label
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.testing.outside_results import enter_outside_result
-from stillroom.actions.testing.titrating import Titrated, factor_titrant, titrate
+from stillroom.actions.testing.titrant_factors import factor_titrant
+from stillroom.actions.testing.titration import titrate
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
 from stillroom.planning.plant_knowledge import typical
@@ -87,11 +88,11 @@ def titrated(
     way: str = "direct",
     blank: str = "0.05 mL",
 ) -> tuple[str, ...]:
-    portions = [Titrated("1.0000 g", "2.25 mL"), Titrated("1.0000 g", "2.25 mL")]
+    portions = [("1.0000 g", "2.25 mL"), ("1.0000 g", "2.25 mL")]
     titrate(
         lab,
         lot,
-        portions,
+        portions=portions,
         blank=blank,
         titrant=titrant,
         scale="SCALE-1",

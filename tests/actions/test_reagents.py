@@ -18,7 +18,7 @@ from stillroom.actions.shelf.reagent_dates import rules_of_lot
 from stillroom.actions.testing.precipitate_tests import read_test
 from stillroom.actions.testing.reagent_bottles import open_lot, sell_reagent, try_reagent
 from stillroom.actions.testing.reagents import allow_reagent, make_reagent
-from stillroom.actions.testing.titrating import factor_titrant
+from stillroom.actions.testing.titrant_factors import factor_titrant
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, UnknownName

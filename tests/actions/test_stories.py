@@ -20,7 +20,8 @@ from stillroom.actions.making.batches import step_in_hand
 from stillroom.actions.products.dosing import work_out_dose, work_out_share
 from stillroom.actions.questions import answered
 from stillroom.actions.releasing.tracing import show_trace, trace
-from stillroom.actions.testing.titrating import Titrated, factor_titrant, keep_earlier_portions, titrate
+from stillroom.actions.testing.titrant_factors import factor_titrant
+from stillroom.actions.testing.titration import keep_earlier_portions, titrate
 from stillroom.answers.budget import budget_of
 from stillroom.answers.spirit_diluted import Diluted
 from stillroom.demo.shelves import EARLIER_EXTRACTS
@@ -179,7 +180,7 @@ class TestS6DoseByAssay:
             )  # fmt: skip
             titrate(
                 lab, "E1",
-                [Titrated("0.2000 g", "8.42 mL"), Titrated("0.2000 g", "8.16 mL"), Titrated("0.2000 g", "8.23 mL")],
+                portions=[("0.2000 g", "8.42 mL"), ("0.2000 g", "8.16 mL"), ("0.2000 g", "8.23 mL")],
                 blank="20.06 mL", titrant="NAOH-01", scale="SCALE-3", burette="BUR-1", by="TO", at=later(2),
             )  # fmt: skip
             again = work_out_dose(lab, "T1", "E1", scale="SCALE-2")

@@ -9,7 +9,7 @@ from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH
 from stillroom.actions.testing.titrant_factors import find_factor
-from stillroom.actions.testing.titrating import Titrated, titrate
+from stillroom.actions.testing.titration import titrate
 from stillroom.answers.titrant_factor import (
     Replicate,
     burette_volume_at_20c_ml,
@@ -144,7 +144,7 @@ def test_each_titrant_has_the_days_of_its_own_rule(titrant, keeps, serves):
 
 def test_a_released_factor_stands_in_the_book_and_says_how_long_it_serves(lab):
     note_condition(lab, "room temperature", "35 °C", by="TO")
-    done = find_factor(lab, "NAOH-01", [Titrated(*one) for one in GOOD], **ASKED, temperature="31 °C")
+    done = find_factor(lab, "NAOH-01", GOOD, **ASKED, temperature="31 °C")
     with lab.look() as look:
         factor = look.readings("NAOH-01", FACTOR)[-1].body
         strength = look.readings("NAOH-01", STRENGTH)[-1].body
@@ -163,7 +163,7 @@ def test_replicates_that_fall_apart_are_kept_and_no_factor_is_written(lab):
     with lab.look() as look:
         before = len(look.readings("NAOH-01", FACTOR))
     bad = [*GOOD[:2], ("0.4061 g", "20.90 mL")]
-    done = find_factor(lab, "NAOH-01", [Titrated(*one) for one in bad], **ASKED)
+    done = find_factor(lab, "NAOH-01", bad, **ASKED)
     with lab.look() as look:
         after = len(look.readings("NAOH-01", FACTOR))
 
@@ -174,7 +174,7 @@ def test_replicates_that_fall_apart_are_kept_and_no_factor_is_written(lab):
 
 
 def test_where_the_room_was_never_noted_the_days_are_not_guessed(lab):
-    done = find_factor(lab, "NAOH-01", [Titrated(*one) for one in GOOD], **ASKED)
+    done = find_factor(lab, "NAOH-01", GOOD, **ASKED)
 
     assert "How warm the room is was never noted" in done.says
     assert "taken as read" in done.says
@@ -196,7 +196,7 @@ def test_bad_input_leaves_the_book_as_it_was(lab, fields, kind, says):
     with lab.look() as look:
         before = len(look.entries())
     with pytest.raises(kind, match=says):
-        find_factor(lab, "NAOH-01", [Titrated(*one) for one in GOOD], **{**ASKED, **fields})
+        find_factor(lab, "NAOH-01", GOOD, **{**ASKED, **fields})
     with lab.look() as look:
         after = len(look.entries())
 
@@ -216,9 +216,7 @@ def assayed(lab, on, **more):
         "by": "TO",
         **more,
     }
-    done = titrate(
-        lab, "E1", [Titrated("0.2000 g", "8.42 mL"), Titrated("0.2000 g", "8.16 mL")], **asked, at=on
-    )
+    done = titrate(lab, "E1", portions=[("0.2000 g", "8.42 mL"), ("0.2000 g", "8.16 mL")], **asked, at=on)
     with lab.look() as look:
         results = [one.body for one in look.results("E1") if one.entry_no in done.entries]
     return done, results
@@ -237,7 +235,7 @@ def test_a_titration_with_a_factor_that_no_longer_serves_is_no_result(lab):
 
 
 def test_a_factor_set_again_the_same_day_gives_a_result(lab):
-    find_factor(lab, "NAOH-01", [Titrated(*one) for one in FIFTH], **WEAK)
+    find_factor(lab, "NAOH-01", FIFTH, **WEAK)
     done, results = assayed(lab, noon())
 
     assert "No result" not in done.says
@@ -246,7 +244,7 @@ def test_a_factor_set_again_the_same_day_gives_a_result(lab):
 
 def test_a_titrant_past_its_use_by_is_no_result_however_fresh_its_factor(lab):
     note_condition(lab, "room temperature", "35 °C", by="TO")
-    find_factor(lab, "NAOH-01", [Titrated(*one) for one in FIFTH], **WEAK)
+    find_factor(lab, "NAOH-01", FIFTH, **WEAK)
     done, results = assayed(lab, noon())
 
     assert "NAOH-01 was past its use-by, 2026-11-22 at 35 °C in the room: make it fresh" in done.says

@@ -18,8 +18,8 @@ from stillroom.actions.testing.outside_results import enter_outside_result
 from stillroom.actions.testing.ph_readings import read_ph
 from stillroom.actions.testing.precipitate_tests import report_residue
 from stillroom.actions.testing.reagents import make_reagent
-from stillroom.actions.testing.titrant_factors import find_factor
-from stillroom.actions.testing.titrating import Titrated, factor_titrant, titrate
+from stillroom.actions.testing.titrant_factors import factor_titrant, find_factor
+from stillroom.actions.testing.titration import titrate
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot, Status
 from tests.said_otherwise.wordings import (
@@ -69,9 +69,9 @@ def _dry(lab: Laboratory, said: Said) -> Any:
 
 
 def _titrate(lab: Laboratory, said: Said) -> Any:
-    portions = [Titrated(said["mass"], said["titre"]), Titrated("0.2000 g", "8.16 mL")]
+    portions = [(said["mass"], said["titre"]), ("0.2000 g", "8.16 mL")]
     return titrate(
-        lab, "E1", portions, blank=said["blank"], nominal=said["nominal"], titrant="NAOH-01", scale=FINE,
+        lab, "E1", portions=portions, blank=said["blank"], nominal=said["nominal"], titrant="NAOH-01", scale=FINE,
         burette="BUR-1", temperature=said["temperature"], by="TO",
     )  # fmt: skip
 
@@ -85,9 +85,9 @@ def _state_factor(lab: Laboratory, said: Said) -> Any:
 
 def _find_factor(lab: Laboratory, said: Said) -> Any:
     replicates = [
-        Titrated(said["mass"], said["titre"]),
-        Titrated("0.0824 g", "20.22 mL"),
-        Titrated("0.0812 g", "19.93 mL"),
+        (said["mass"], said["titre"]),
+        ("0.0824 g", "20.22 mL"),
+        ("0.0812 g", "19.93 mL"),
     ]
     return find_factor(
         lab, "NAOH-01", replicates, standard="potassium hydrogen phthalate", strength=said["strength"],

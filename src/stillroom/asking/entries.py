@@ -13,7 +13,7 @@ from stillroom.errors import BadEntry
 Read = TypeVar("Read", covariant=True)
 Value = TypeVar("Value")
 Taken = TypeVar("Taken")
-ControlKind: TypeAlias = Literal["figure", "text", "choice", "list", "date"]
+ControlKind: TypeAlias = Literal["figure", "text", "long", "choice", "list", "date"]
 ENTRY = "entry"
 """Where a field of a record keeps its declaration."""
 Told: TypeAlias = "str | Callable[[Any, Any], str]"
@@ -94,6 +94,10 @@ class Face(TypedDict, total=False):
         Chosen before anybody chose.
     house : str
         Condition of the house that is offered beside it.
+    offers : str
+        What of the laboratory may be chosen, said by its code: "scale", "titrant".
+    left_out : str
+        Words of a choice for leaving it out.
     help : str
         What the command says.
     option : str
@@ -116,6 +120,8 @@ class Face(TypedDict, total=False):
     when: str
     chosen: str
     house: str
+    offers: str
+    left_out: str
     help: str
     option: str
     usual: str

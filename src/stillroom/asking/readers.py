@@ -11,7 +11,7 @@ from typing import Generic, TypeVar
 from stillroom.asking.entries import ControlKind
 from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
 from stillroom.evidence.answer import Answer, reading
-from stillroom.quantities.entry import entry, several, share, without_sign
+from stillroom.quantities.entry import entry, several, share, with_unit, without_sign
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.quantity import Quantity
 from stillroom.quantities.units import unit as known_unit
@@ -127,6 +127,61 @@ class Number:
 
 
 @dataclass(frozen=True, slots=True)
+class Shown:
+    """What an instrument showed, as it was written: ``text`` in one of ``units``, the first where it says none."""
+
+    text: str
+    units: tuple[str, ...]
+    zero: bool
+    where: str
+
+    def quantity(self, symbol: str = "") -> Quantity:
+        """What was shown; a bare figure is in ``symbol``, the unit of its instrument, and any other is refused."""
+        return entry(
+            self.text,
+            symbol or self.units[0],
+            want=[known_unit(one).dimension for one in ((symbol,) if symbol else self.units)],
+            zero_allowed=self.zero,
+            where=self.where,
+        )
+
+    def words(self, symbol: str = "") -> str:
+        """As it was written, a bare figure with its unit."""
+        return with_unit(self.text, symbol or self.units[0])
+
+
+@dataclass(frozen=True, slots=True)
+class Showed:
+    """A figure read off an instrument; of ``units`` the instrument tells which, where there are several."""
+
+    units: tuple[str, ...]
+    printed: str = ""
+    zero: bool = False
+    kind: ControlKind = "figure"
+
+    @property
+    def unit(self) -> str:
+        """Printed beside the field."""
+        return self.printed or self.units[0]
+
+    def options(self) -> Mapping[str, str]:
+        """None: it is a figure."""
+        return NO_OPTIONS
+
+    def read(self, text: str, where: str) -> Shown:
+        """What was shown.
+
+        Raises
+        ------
+        BadEntry
+            It cannot be read in any of the units.
+        """
+        shown = Shown(text, self.units, self.zero, where)
+        shown.quantity()
+        return shown
+
+
+@dataclass(frozen=True, slots=True)
 class HalfWidth:
     """How far a figure may be off, k = 2, in ``unit``."""
 
@@ -234,15 +289,16 @@ class OneOf:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """Words as they stand, perhaps with names to choose from."""
+    """Words as they stand, perhaps with names to choose from, or on several lines."""
 
     named: Callable[[], Iterable[str]] = tuple
     unit: str = ""
+    long: bool = False
 
     @property
     def kind(self) -> ControlKind:
         """Text, with a list where it has names."""
-        return "list" if self.options() else "text"
+        return "long" if self.long else "list" if self.options() else "text"
 
     def options(self) -> Mapping[str, str]:
         """Names that may be chosen."""

@@ -5,14 +5,14 @@ text. Promises that everything is read before anything is worked out, so that al
 entry.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import date
 from functools import cache
 from typing import Any, TypeAlias, TypeVar
 
 from stillroom.asking.entries import ENTRY, Entry, Face, HangsOn
-from stillroom.errors import StillroomError, worded
+from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.records.conditions import Condition
 from stillroom.records.sections import Troubles
 
@@ -58,7 +58,7 @@ class Together:
 
 @dataclass(frozen=True, slots=True)
 class Lines:
-    """Several lines, as they were declared."""
+    """Several lines, as they were declared; a command says each in one word, ``written`` like that."""
 
     line: type[Line]
     reads: Callable[[Any], Any]
@@ -67,6 +67,36 @@ class Lines:
     must: str
     do: str
     called: str
+    written: str = ""
+    help: str = ""
+    option: str = ""
+    name: str = ""
+
+    def in_fields(self, said: Sequence[Sequence[str]]) -> dict[str, str]:
+        """What a command or a program says of them, as the fields of a form.
+
+        Parameters
+        ----------
+        said : sequence of sequences of str
+            For each line, what it says in the order of its entries.
+
+        Raises
+        ------
+        BadEntry
+            There are more than may be said, or one does not say everything.
+        """
+        if len(said) > self.most:
+            told = worded("At most {most} may be said together", most=self.most)
+            raise BadEntry(told, str(len(said)), "Say the rest by itself", where=self.name)
+        for one in said:
+            if len([text for text in one if text.strip()]) != len(self.entries(1)):
+                must = worded("Each is written like {written}", written=self.written)
+                raise BadEntry(must, repr(", ".join(one)), "Say all of it", where=self.name)
+        return {
+            entry.name: text
+            for number, one in enumerate(said, 1)
+            for entry, text in zip(self.entries(number), one, strict=True)
+        }
 
     def entries(self, number: int = 0) -> tuple[Entry, ...]:
         """The entries of one line; of all of them, one line after the other, where no number is said."""
@@ -127,6 +157,9 @@ def lines(
     must: str,
     do: str,
     called: str = "",
+    written: str = "",
+    help: str = "",  # noqa: A002
+    option: str = "",
 ) -> tuple[Value, ...]:
     """Several lines of the same entries, one at least.
 
@@ -141,8 +174,11 @@ def lines(
         Said where there is none.
     called : str
         "stock" names its entries "stock-1" for the first, then "stock-1-amount"; "mass-1" and "titre-1" without it.
+    written, help, option : str
+        How a command says one: "1.0150 g, 8.42 mL"; what it says of that, and the option, where that is not the field.
     """
-    declared: tuple[Value, ...] = field(metadata={ENTRY: Lines(line, reads, most, shown, must, do, called)})
+    several = Lines(line, reads, most, shown, must, do, called, written, help, option)
+    declared: tuple[Value, ...] = field(metadata={ENTRY: several})
     return declared
 
 
@@ -159,14 +195,21 @@ def _numbered(one: Entry, number: int, name: str, *, folded: bool) -> Entry:
 
 def _declared(record: type[Any]) -> tuple[Entry, ...]:
     """The entries of a record by their names, those of a group one after the other."""
-    found: list[Entry] = []
+    return tuple(
+        each for one in _in_order(record) for each in ((one,) if isinstance(one, Entry) else one.entries())
+    )
+
+
+def _in_order(record: type[Any]) -> Iterator[Entry | Lines]:
+    """The same, several lines of the same entries as one."""
     for one in fields(record):
         declared = one.metadata.get(ENTRY)
-        if isinstance(declared, Group):
-            found += declared.entries()
+        if isinstance(declared, Together):
+            yield from declared.entries()
+        elif isinstance(declared, Lines):
+            yield replace(declared, name=one.name.replace("_", "-"))
         elif declared is not None:
-            found.append(replace(declared, name=one.name.replace("_", "-"), attribute=one.name))
-    return tuple(found)
+            yield replace(declared, name=one.name.replace("_", "-"), attribute=one.name)
 
 
 def _read(
@@ -226,6 +269,12 @@ class Said:
     def entries(cls) -> tuple[Entry, ...]:
         """Every entry, in the order it was declared."""
         return _declared(cls)
+
+    @classmethod
+    @cache
+    def declared(cls) -> tuple[Entry | Lines, ...]:
+        """The same, several lines of the same entries as one."""
+        return tuple(_in_order(cls))
 
     @classmethod
     def read(

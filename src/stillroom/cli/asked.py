@@ -1,15 +1,24 @@
-"""A question as a verb: its entries are the options, its papers what may be printed in place of the answer."""
+"""A question or an act as a verb: its entries are the options, its papers what may be printed instead of the answer."""
 
+from collections.abc import Sequence
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from stillroom.asking.entries import Entry
 from stillroom.asking.question import Question, answer
-from stillroom.cli.asking import tell_page
+from stillroom.asking.said import Lines
+from stillroom.cli.asking import Sign, in_the_book, pair_in, tell_page
 from stillroom.errors import BadEntry
 from stillroom.quantities.strength_words import refuse_silent
+
+if TYPE_CHECKING:
+    from stillroom.actions.book.acts import Act
+    from stillroom.actions.book.laboratory import Done, Laboratory
+
+MOST_NAMED = 4
+"""Names of a choice that its option lists."""
 
 
 def command_of(question: Question) -> click.Command:
@@ -53,6 +62,47 @@ def _papers(papers: tuple[str, ...]) -> list[click.Parameter]:
     return [chosen, click.Option(["--lesson", "paper"], flag_value="lesson", help=told)]
 
 
+def command_of_act(act: "Act[Any]") -> click.Command:
+    """The command that does an act of the book.
+
+    Parameters
+    ----------
+    act : Act
+    """
+    declared = act.said.declared()
+
+    def run(lab: "Laboratory", sign: Sign, /, code: str, **typed: Any) -> "Done":
+        fields: dict[str, str] = {}
+        for one in declared:
+            if isinstance(one, Lines):
+                fields |= _in_fields(one, typed[one.name.replace("-", "_")])
+            else:
+                fields[one.name] = _said(one, typed)
+        return act.do(lab, code, fields, **sign)
+
+    command = in_the_book(run)
+    signed: list[click.Parameter] = command.__click_params__  # type: ignore[attr-defined]
+    asked = [
+        each
+        for one in declared
+        for each in (_of_lines(one) if isinstance(one, Lines) else _parameters(one, False))
+    ]
+    code = click.Argument(["code"], metavar=act.of)
+    return click.Command(act.name, params=[code, *asked, *reversed(signed)], callback=command, help=act.help)
+
+
+def _of_lines(one: Lines) -> list[click.Parameter]:
+    key = one.name.replace("-", "_")
+    written = f'"{one.written}"'
+    flag = f"--{one.option or one.name}"
+    return [click.Option([flag, key], multiple=True, required=True, metavar=written, help=one.help)]
+
+
+def _in_fields(one: Lines, said: Sequence[str]) -> dict[str, str]:
+    pairs = len(one.entries(1)) > 1
+    return one.in_fields([pair_in(each) if pairs else (each,) for each in said])
+
+
 def _parameters(one: Entry, may_be_asked_otherwise: bool) -> list[click.Parameter]:
     face, key = one.face, one.name.replace("-", "_")
     required = one.needed and not may_be_asked_otherwise and "usual" not in face
@@ -65,10 +115,12 @@ def _parameters(one: Entry, may_be_asked_otherwise: bool) -> list[click.Paramete
             click.Option([f"--{flag}", _flag(key, flag)], is_flag=True, help=each.help)
             for flag, each in face["flags"].items()
         ]
+    names = [*one.reads.options()] if one.reads.kind == "choice" else []
     return [
         click.Option(
             [f"--{face.get('option', one.name)}", key],
             required=required,
+            metavar=f"[{'|'.join(names)}]" if 0 < len(names) <= MOST_NAMED else None,
             help=face.get("help"),
             show_default="usual" in face,
             **otherwise,

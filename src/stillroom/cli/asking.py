@@ -4,11 +4,12 @@ import json
 import os
 import re
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import datetime
+from functools import wraps
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypedDict, TypeVar
 
 import click
 
@@ -20,7 +21,10 @@ from stillroom.errors import BadEntry
 if TYPE_CHECKING:
     from stillroom.actions.book.laboratory import Done, Laboratory
 
+    Told = Done | Page | Iterable[Done]
+
 Command = TypeVar("Command", bound=Callable[..., Any])
+Typed = ParamSpec("Typed")
 PRACTICE_FOLDER = "stillroom-practice"
 PIN_WORD = "STILLROOM_PIN"
 
@@ -60,6 +64,41 @@ def open_laboratory(folder: Path) -> "Laboratory":
             proved.add(person)
 
     return replace(open_folder(folder), asks_pin=ask)
+
+
+class Sign(TypedDict):
+    """Who did it, and when."""
+
+    by: str
+    at: datetime | None
+
+
+def in_the_book(
+    does: "Callable[Concatenate[Laboratory, Sign, Typed], Told]", *, signed: Callable[[Any], Any] = by_option
+) -> Callable[..., None]:
+    """A verb that writes: it asks where the laboratory is, who signs, when, and tells what was done, or shows a page.
+
+    Parameters
+    ----------
+    does : function
+        Takes the open laboratory, who signs, and what is typed.
+    signed : option
+        That asks who signs.
+    """
+
+    @wraps(does)
+    def run(*, folder: Path, by: str, at_text: str, as_json: bool, **typed: Any) -> None:
+        at = moment(at_text)
+        with open_laboratory(folder) as lab:
+            told = does(lab, Sign(by=by, at=at), **typed)  # type: ignore[call-arg]
+            if isinstance(told, Page):
+                tell_page(told, as_json=as_json)
+                return
+            for done in told if isinstance(told, Iterable) else (told,):
+                tell_done(lab, done, as_json=as_json)
+
+    asked: Callable[..., None] = in_option(signed(at_option(json_option(run))))
+    return asked
 
 
 def type_pin(whose: str) -> str:

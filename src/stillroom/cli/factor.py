@@ -88,7 +88,6 @@ def _write(
     more: dict[str, str],
 ) -> None:
     from stillroom.actions.testing.titrant_factors import find_factor
-    from stillroom.actions.testing.titrating import Titrated
     from stillroom.cli.asking import moment, open_laboratory, tell_done
     from stillroom.errors import BadEntry, worded
 
@@ -103,7 +102,7 @@ def _write(
         done = find_factor(
             lab,
             lot,
-            [Titrated(mass, titre) for mass, titre in pairs],
+            pairs,
             standard=more["standard"],
             strength=more["strength"],
             blank=more["blank"],

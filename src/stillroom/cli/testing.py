@@ -11,7 +11,6 @@ from stillroom.cli.asking import (
     in_option,
     json_option,
     moment,
-    pair_in,
     tell,
     tell_done,
 )
@@ -20,7 +19,26 @@ from stillroom.cli.asking_dose import asked_dose_options, tell_asked_dose
 SEEN = click.Choice(["precipitate", "clear", "unclear", "not done"], case_sensitive=False)
 
 
-@click.group("test")
+class Tests(click.Group):
+    """The kinds of test, each loaded when it is called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        from stillroom.actions.testing.kinds import KINDS
+
+        return sorted({*KINDS, *super().list_commands(ctx)})
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        from stillroom.actions.testing.kinds import KINDS, kind_of_test
+        from stillroom.cli.asked import command_of_act
+
+        return (
+            command_of_act(kind_of_test(cmd_name))
+            if cmd_name in KINDS
+            else super().get_command(ctx, cmd_name)
+        )
+
+
+@click.group("test", cls=Tests)
 def test_command() -> None:
     """Enter a precipitate test, a titration, or what another laboratory found, as read."""
 
@@ -61,74 +79,6 @@ def precipitate_command(
             sample=sample,
             blank=blank,
             positive_control=positive,
-            by=by,
-            at=moment(at_text),
-        )
-        tell_done(lab, done, as_json=as_json)
-
-
-@test_command.command("titration")
-@click.argument("lot")
-@click.option(
-    "--portion", "portions", multiple=True, required=True, metavar="MASS,TITRE", help='"1.0150 g, 8.42 mL".'
-)
-@click.option("--blank", default="", help='"20.06 mL"; without one nothing counts.')
-@click.option("--titrant", required=True, help="Lot of the titrant.")
-@click.option("--scale", required=True, help="Scale the portions were weighed on.")
-@click.option("--burette", required=True, help="Burette, or the scale of a weighed titrant.")
-@click.option("--nominal", default="", help="What the blank should have used, calculated.")
-@click.option(
-    "--way",
-    type=click.Choice(["back", "direct"], case_sensitive=False),
-    default="back",
-    show_default=True,
-    help="Acid left over, or alkaloid itself.",
-)
-@click.option("--temperature", default="", help='Of the burette: "31 °C"; titres are brought to 20 °C.')
-@in_option
-@by_option
-@at_option
-@json_option
-def titration_command(
-    lot: str,
-    portions: tuple[str, ...],
-    blank: str,
-    titrant: str,
-    scale: str,
-    burette: str,
-    nominal: str,
-    way: str,
-    temperature: str,
-    folder: Path,
-    by: str,
-    at_text: str,
-    as_json: bool,
-) -> None:
-    """Total alkaloids of LOT by titration."""
-    from stillroom.actions.testing.titrating import Titrated, titrate
-    from stillroom.cli.asking import open_laboratory
-    from stillroom.errors import BadEntry
-
-    entered = []
-    for text in portions:
-        mass, titre = pair_in(text)
-        if not titre:
-            raise BadEntry(
-                'A portion is written "1.0150 g, 8.42 mL"', repr(text), "Mass, then titre", where="--portion"
-            )
-        entered.append(Titrated(mass, titre))
-    with open_laboratory(folder) as lab:
-        done = titrate(
-            lab,
-            lot,
-            entered,
-            blank=blank,
-            titrant=titrant,
-            scale=scale,
-            burette=burette,
-            nominal=nominal,
-            way=way,
-            temperature=temperature,
             by=by,
             at=moment(at_text),
         )

@@ -9,7 +9,7 @@ from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.testing.drying import weigh_drying
 from stillroom.actions.testing.precipitate_tests import report_residue
-from stillroom.actions.testing.titrating import Titrated, titrate
+from stillroom.actions.testing.titration import titrate
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.files import practice_rows
 from stillroom.demo.shelves import read_both_tests
@@ -53,7 +53,7 @@ def extract(lab: Laboratory, clock: StoryClock) -> None:
     titrate(
         lab,
         "E1",
-        [Titrated("0.2000 g", "8.42 mL"), Titrated("0.2000 g", "8.16 mL"), Titrated("0.2000 g", "8.23 mL")],
+        portions=[("0.2000 g", "8.42 mL"), ("0.2000 g", "8.16 mL"), ("0.2000 g", "8.23 mL")],
         blank="20.06 mL",
         nominal="20.00 mL",
         titrant="NAOH-01",

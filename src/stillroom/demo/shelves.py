@@ -7,7 +7,8 @@ from stillroom.actions.lots.receiving import decide_identity, receive_lot
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.testing.drying import weigh_drying
 from stillroom.actions.testing.precipitate_tests import read_test
-from stillroom.actions.testing.titrating import Titrated, factor_titrant, keep_earlier_portions, titrate
+from stillroom.actions.testing.titrant_factors import factor_titrant
+from stillroom.actions.testing.titration import keep_earlier_portions, titrate
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.files import practice_rows
 from stillroom.records.lot_kinds import LotKind
@@ -88,7 +89,7 @@ def receive_bark(lab: Laboratory, clock: StoryClock) -> None:
     titrate(
         lab,
         "CIN-01",
-        [Titrated("1.0150 g", "8.42 mL")],
+        portions=[("1.0150 g", "8.42 mL")],
         blank="20.06 mL",
         nominal="20.00 mL",
         titrant="NAOH-01",

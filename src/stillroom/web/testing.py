@@ -7,11 +7,11 @@ from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
 from stillroom.actions.bench.form_choices import apparatus, is_a_lot, is_begun, next_up
-from stillroom.actions.bench.lots_offered import LotChoice, lot_choices, lot_in_hand, titrants
+from stillroom.actions.bench.lots_offered import LotChoice, lot_choices, lot_in_hand
 from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.testing.kinds import kinds_of_test
 from stillroom.actions.testing.ph_readings import read_ph
 from stillroom.actions.testing.precipitate_tests import leave_residue_untested, read_test, report_residue
-from stillroom.actions.testing.titrating import Titrated, titrate
 from stillroom.answers.ph_words import READ_BY
 from stillroom.documents.blocks import Page
 from stillroom.pages.book import show_lot
@@ -20,13 +20,12 @@ from stillroom.records.lot_kinds import kinds_that
 from stillroom.reference.cautions import caution
 from stillroom.reference.tables import table
 from stillroom.texts.catalogue import t
+from stillroom.web.acts import serve_act
 from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
 router = APIRouter()
 HERE = "Test"
-PORTIONS = 4
-WAYS = (("back", "back"), ("direct", "direct"))
 
 
 def _seen() -> tuple[tuple[str, str], ...]:
@@ -98,83 +97,6 @@ def _control(lab: Laboratory, lot: str) -> Form:
     )
 
 
-def _titration(lab: Laboratory, lot: str) -> Form:
-    rows = [
-        (
-            Ask(
-                f"sample-taken-portion-{at}",
-                t("Sample, portion {at}", at=at),
-                "figure",
-                "g",
-                required=at == 1,
-            ),
-            Ask(
-                f"sample-titre-portion-{at}",
-                t("Titre, portion {at}", at=at),
-                "figure",
-                t("mL or g"),
-                required=at == 1,
-            ),
-        )
-        for at in range(1, PORTIONS + 1)
-    ]
-    return _form(
-        lab,
-        lot,
-        t("Titration of total alkaloids"),
-        "titration",
-        t("Calculate the assay"),
-        *rows,
-        (
-            Ask(
-                "blank-titre",
-                t("Blank"),
-                "figure",
-                t("mL or g"),
-                required=False,
-                hint=t("Without a blank nothing counts"),
-            ),
-            Ask(
-                "nominal-titre",
-                t("Calculated blank"),
-                "figure",
-                t("mL or g"),
-                required=False,
-                hint=t("Shows what leaving the blank out would do"),
-            ),
-        ),
-        (
-            Ask("titrant", t("Titrant"), choices=_named(titrants(lab))),
-            Ask("way", t("Way"), choices=WAYS),
-        ),
-        (
-            Ask("scale", t("Scale"), choices=_tools(lab, "scale")),
-            Ask(
-                "burette",
-                t("Titrant measured with"),
-                choices=(*_tools(lab, "burette"), *_tools(lab, "scale")),
-            ),
-            Ask(
-                "temperature",
-                t("Temperature of the burette"),
-                "figure",
-                "°C",
-                required=False,
-                hint=t("Titres are brought to 20 °C, as for the factor"),
-            ),
-        ),
-        lead=t(
-            "Sample taken and titrant used (in g when weighed), portion by portion, beside a "
-            "blank without sample."
-        ),
-        links=(
-            (t("Standardise a titrant"), "/test/titrant/standard"),
-            (t("Enter a known factor"), "/test/titrant/factor"),
-        ),
-        cautions=(caution("missing-control"), caution("assay-aliquots")),
-    )
-
-
 def _residue(lab: Laboratory, lot: str) -> Form:
     return _form(
         lab,
@@ -233,7 +155,7 @@ def _ph(lab: Laboratory, lot: str) -> Form:
     )
 
 
-FORMS = {"control": _control, "titration": _titration, "ph": _ph, "residue": _residue, "untested": _untested}
+FORMS = {"control": _control, "ph": _ph, "residue": _residue, "untested": _untested}
 
 
 def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Done:
@@ -261,37 +183,20 @@ def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Do
         )
     if name == "untested":
         return leave_residue_untested(lab, lot, why=typed["why"], **sign)
-    if name == "residue":
-        return report_residue(
-            lab,
-            lot,
-            typed["solvent"],
-            typed.amount("found", "mg/kg"),
-            laboratory_report=typed["report"],
-            below=typed["below"] == "yes",
-            standard_uncertainty=typed["uncertainty"],
-            **sign,
-        )
-    weighed = {one.code for one in apparatus(lab, "scale")}
-    unit = "g" if typed["burette"] in weighed else "mL"
-    pairs = [
-        (typed.amount(f"sample-taken-portion-{at}", "g"), typed.amount(f"sample-titre-portion-{at}", unit))
-        for at in range(1, PORTIONS + 1)
-    ]
-    portions = [Titrated(mass, titre) for mass, titre in pairs if mass or titre]
-    return titrate(
+    return report_residue(
         lab,
         lot,
-        portions,
-        blank=typed.amount("blank-titre", unit),
-        nominal=typed.amount("nominal-titre", unit),
-        titrant=typed["titrant"],
-        scale=typed["scale"],
-        burette=typed["burette"],
-        way=typed["way"],
-        temperature=typed.amount("temperature", "°C"),
+        typed["solvent"],
+        typed.amount("found", "mg/kg"),
+        laboratory_report=typed["report"],
+        below=typed["below"] == "yes",
+        standard_uncertainty=typed["uncertainty"],
         **sign,
     )
+
+
+for one in kinds_of_test():
+    serve_act(router, one)
 
 
 @router.get("/test/{lot}/{act}")

@@ -9,8 +9,7 @@ from fastapi.responses import Response
 from stillroom.actions.bench.form_choices import apparatus
 from stillroom.actions.bench.lots_offered import lot_choices
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.testing.titrant_factors import find_factor
-from stillroom.actions.testing.titrating import Titrated, factor_titrant
+from stillroom.actions.testing.titrant_factors import factor_titrant, find_factor
 from stillroom.records.lot_kinds import kinds_that
 from stillroom.reference.tables import table
 from stillroom.substances.acids import STANDARDS
@@ -135,7 +134,7 @@ def _find(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
     return find_factor(
         lab,
         typed["lot"],
-        [Titrated(mass, titre) for mass, titre in pairs if mass or titre],
+        [pair for pair in pairs if any(pair)],
         standard=typed["standard"],
         strength=typed["strength"],
         blank=typed.amount("blank", unit),

@@ -5,7 +5,6 @@ from datetime import datetime
 
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, titrant_dates
-from stillroom.actions.testing.titrating import Titrated
 from stillroom.answers.titrant_factor import Replicate, drift_told, factor_of
 from stillroom.answers.titrant_words import (
     CONTENT_TAKEN,
@@ -13,11 +12,15 @@ from stillroom.answers.titrant_words import (
     nominal_strength,
     standard_content,
 )
+from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, reading
 from stillroom.quantities.entry import entry
+from stillroom.quantities.numbers import number_in
+from stillroom.quantities.parse import parse
 from stillroom.records.entries import ReadingTaken
 from stillroom.store.reader import Reader
 from stillroom.substances.titrants import refuse_wrong_standard, titrant_life
+from stillroom.texts.catalogue import t
 
 STANDARD_TAKEN, STANDARD_TITRE, STANDARD_BLANK = "standard taken", "standard titre", "standard blank"
 
@@ -25,7 +28,7 @@ STANDARD_TAKEN, STANDARD_TITRE, STANDARD_BLANK = "standard taken", "standard tit
 def find_factor(
     lab: Laboratory,
     lot: str,
-    replicates: Sequence[Titrated],
+    replicates: Sequence[tuple[str, str]],
     *,
     standard: str,
     strength: str,
@@ -44,7 +47,7 @@ def find_factor(
     ----------
     lot : str
         Titrant.
-    replicates : sequence of Titrated
+    replicates : sequence of (str, str)
         Standard taken, titrant used ("0.4123 g", "20.14 mL").
     standard : str
         "potassium hydrogen phthalate".
@@ -66,7 +69,7 @@ def find_factor(
         serves in this room.
     """
     asked = {
-        "lot": lot, "replicates": [[one.mass, one.titre] for one in replicates], "standard": standard,
+        "lot": lot, "replicates": [list(one) for one in replicates], "standard": standard,
         "strength": strength, "blank": blank, "scale": scale, "burette": burette, "content": content,
         "temperature": temperature,
     }  # fmt: skip
@@ -98,10 +101,10 @@ def find_factor(
 
         entered = [
             Replicate(
-                read(STANDARD_TAKEN, one.mass, "g", scale, weigher.standard_uncertainty),
-                read(STANDARD_TITRE, one.titre, measurer.unit, burette, measurer.standard_uncertainty),
+                read(STANDARD_TAKEN, mass, "g", scale, weigher.standard_uncertainty),
+                read(STANDARD_TITRE, titre, measurer.unit, burette, measurer.standard_uncertainty),
             )
-            for one in replicates
+            for mass, titre in replicates
         ]
         found = factor_of(
             standard,
@@ -132,6 +135,54 @@ def find_factor(
         )  # fmt: skip
         _, drift = drift_told([*days, when.timestamp() / 86400.0], [*factors, answer.value])
         return Done(tuple(numbers), f"{told} {drift} {_serves(look, lot, when)}")
+
+
+def factor_titrant(
+    lab: Laboratory,
+    lot: str,
+    *,
+    strength: str,
+    factor: str,
+    factor_standard_uncertainty: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Write the nominal strength of a titrant and the factor found against its primary standard.
+
+    Parameters
+    ----------
+    strength : str
+        Nominal: "0.0200 mol/L", or "0.0200 mol/kg" for a titrant that is weighed.
+    factor : str
+        True over nominal: "1.004".
+    factor_standard_uncertainty : str
+        One standard uncertainty of the factor: "0.002".
+    """
+    asked = {"lot": lot, "strength": strength, "factor": factor, "u": factor_standard_uncertainty}
+    quantity = parse(strength, zero_allowed=False, where="strength")
+    if quantity.unit not in ("mol/L", "mol/kg"):
+        raise BadEntry(
+            "A titrant has a strength in mol/L, or in mol/kg when it is weighed", strength, where="strength"
+        )
+    number = number_in(factor, where="factor").value
+    spread = number_in(factor_standard_uncertainty, where="factor uncertainty").value
+    if not 0.5 < number < 2 or not 0 <= spread < 0.1:
+        raise BadEntry(
+            "The factor of a titrant lies near 1, known to better than a tenth", f"{factor} ± {spread}"
+        )
+    with lab.act("factor titrant", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        pen.look.lot(lot)
+        first = pen.enter(
+            ReadingTaken(lot, STRENGTH, quantity.value, quantity.unit, strength, standard_uncertainty=0.0)
+        )
+        second = pen.enter(ReadingTaken(lot, FACTOR, number, "", factor, standard_uncertainty=spread))
+        return Done(
+            (first, second),
+            t("{lot}: {strength}, factor {factor}.", lot=lot, strength=strength, factor=factor),
+        )
 
 
 def _earlier(look: Reader, lot: str) -> tuple[list[float], list[float]]:

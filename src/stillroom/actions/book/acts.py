@@ -1,0 +1,233 @@
+"""An act of the book is a question that writes: what is said of it is declared once, and every door reads it off.
+
+The form, the command, JSON and a program say the same entries; here they are read,
+the pen is taken, and the act writes.
+What follows from an act (suspended lots) is looked after by ``Laboratory.act``, for all alike.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any, Generic, TypeVar
+
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.asking.entries import Entry
+from stillroom.asking.readers import Shown
+from stillroom.asking.said import Lines, Said
+from stillroom.documents.doors import said_in
+from stillroom.errors import UnknownName
+from stillroom.evidence.answer import Answer, reading
+from stillroom.records.entries import ReadingTaken
+from stillroom.records.people import Apparatus
+from stillroom.store.book_writer import BookWriter
+from stillroom.store.reader import Reader
+
+Words = TypeVar("Words", bound=Said)
+
+
+@dataclass(frozen=True, slots=True)
+class Act(Generic[Words]):
+    """What is done with a lot or a batch, said once and done at every door; called, it is the act itself.
+
+    Attributes
+    ----------
+    name : str
+        Its verb.
+    action : str
+        What a repeated request is told by.
+    said : type of Said
+        Its entries.
+    writes : function
+        Takes the pen, the code of the lot or batch, and what was said; writes, and tells.
+    help : str
+        What its verb says.
+    title, lead, button : str
+        Of the form; ``lead`` may be told by the book.
+    address : str
+        Of the form, with {code} in it.
+    then : str
+        Address to go to when it was done; the page it is offered on where that is not said.
+    called : str
+        Words of the link to it; its title where none are said.
+    of : str
+        What the verb calls the lot or batch.
+    cautions : tuple of str
+        Keys of what the form warns of.
+    links : tuple of (str, str)
+        Other things to do from there: words and address.
+    offered : function or None
+        What the book offers for its entries, by their names.
+    quiet : bool
+        Whether its link stands back behind others.
+    """
+
+    name: str
+    action: str
+    said: type[Words]
+    writes: Callable[[BookWriter, str, Words], Done]
+    help: str
+    title: str
+    button: str
+    address: str
+    lead: str | Callable[[Reader, str], str] = ""
+    then: str = ""
+    called: str = ""
+    of: str = "LOT"
+    cautions: tuple[str, ...] = ()
+    links: tuple[tuple[str, str], ...] = ()
+    offered: Callable[[Reader, str], Mapping[str, str]] | None = None
+    quiet: bool = True
+
+    def __call__(
+        self,
+        lab: Laboratory,
+        code: str,
+        *,
+        by: str,
+        at: datetime | None = None,
+        request_key: str | None = None,
+        **said: Any,
+    ) -> Done:
+        """Do it, its entries said by their names: text, true or false, or a sequence for several lines."""
+        return self.do(lab, code, self.in_fields(said), by=by, at=at, request_key=request_key)
+
+    def do(
+        self,
+        lab: Laboratory,
+        code: str,
+        fields: Mapping[str, str],
+        *,
+        by: str,
+        at: datetime | None = None,
+        request_key: str | None = None,
+    ) -> Done:
+        """Do it.
+
+        Parameters
+        ----------
+        lab : Laboratory
+        code : str
+            Of the lot or batch.
+        fields : mapping of str to str
+            What was entered; an empty field was not said.
+        by : str
+            Code of the person who signs.
+        at : datetime or None
+            When it was done; now when None.
+        request_key : str or None
+            The same key with the same words is written once.
+
+        Returns
+        -------
+        Done
+            ``says`` tells what came of it.
+
+        Raises
+        ------
+        StillroomError
+            Something cannot be read; several slips are told together, each at its entry.
+        """
+        text = said_in(fields)
+        with lab.knowing_its_own():
+            said = self.said.read(text, (at or lab.clock()).date(), {})
+        with lab.act(self.action, {"of": code, **text}, by=by, at=at, request_key=request_key) as pen:
+            return Done(pen.earlier) if pen.earlier else self.writes(pen, code, said)
+
+    def in_fields(self, said: Mapping[str, Any]) -> dict[str, str]:
+        """What a program or a command says, as the fields of the form.
+
+        Parameters
+        ----------
+        said : mapping of str to object
+            By the names of the entries, or of their options; "_" for "-".
+
+        Raises
+        ------
+        UnknownName
+            There is no such entry.
+        BadEntry
+            More lines are said than may be.
+        """
+        known = {each: one for one in self.said.declared() for each in names_of(one)}
+        found: dict[str, str] = {}
+        for name, value in said.items():
+            one = known.get(name.replace("_", "-"))
+            if one is None:
+                raise UnknownName.among(name, f"an entry of {self.name}", known)
+            found |= _fields_of(one, value)
+        return found
+
+
+def names_of(one: Entry | Lines) -> tuple[str, ...]:
+    """What an entry may be called: by its name, and by its option where that has another.
+
+    Parameters
+    ----------
+    one : Entry or Lines
+    """
+    return (one.name, one.face["option"]) if isinstance(one, Entry) and "option" in one.face else (one.name,)
+
+
+def _fields_of(one: Entry | Lines, value: Any) -> dict[str, str]:
+    if isinstance(one, Entry):
+        words = (
+            {True: "yes", False: "no"}
+            if set(one.reads.options()) == {"yes", "no"}
+            else {True: "yes", False: ""}
+        )
+        return {one.name: words[value] if isinstance(value, bool) else str(value)}
+    return one.in_fields([(each,) if isinstance(each, str) else tuple(each) for each in value])
+
+
+@dataclass(slots=True)
+class Readings:
+    """The readings of one test, written one after the other.
+
+    Attributes
+    ----------
+    pen : BookWriter
+    subject, series : str
+        Lot or batch, and the name of this determination.
+    numbers : list of int
+        Entries written so far.
+    """
+
+    pen: BookWriter
+    subject: str
+    series: str = ""
+    numbers: list[int] = field(default_factory=list)
+
+    def take(
+        self,
+        what: str,
+        shown: Shown,
+        tool: Apparatus | None = None,
+        *,
+        unit: str = "",
+        spread: float | None = None,
+        cause: str = "",
+    ) -> Answer:
+        """Write what an instrument showed, and give it as a leaf.
+
+        Parameters
+        ----------
+        what : str
+            What was read.
+        shown : Shown
+        tool : Apparatus or None
+            Read with; its unit stands behind a bare figure, and its standard uncertainty is taken.
+        unit : str
+            Unit of the reading, where no apparatus tells it.
+        spread : float or None
+            Its standard uncertainty, where no apparatus tells it.
+        cause : str
+            Common to all that is off alike.
+        """
+        symbol = unit or (tool.unit if tool else shown.units[0])
+        sure = spread if spread is not None or tool is None else tool.standard_uncertainty
+        value = shown.quantity(symbol).in_unit(symbol)
+        code = tool.code if tool else ""
+        body = ReadingTaken(self.subject, what, value, symbol, shown.words(symbol), code, self.series, sure)
+        self.numbers.append(number := self.pen.enter(body))
+        where = f"entry {number}"
+        return reading(what, value, symbol, where, entry_no=number, standard_uncertainty=sure, cause=cause)

@@ -1,0 +1,301 @@
+"""A titration of all bases, or all acids: portions, blank and titrant as read; the assay is calculated from them.
+
+Earlier portions tell how well the method repeats.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from stillroom.actions.book.acts import Act, Readings
+from stillroom.actions.book.counted_marker import TOTAL_ALKALOIDS, titrated_in
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.results_kept import DRYING, assay_name, latest_result, result_of
+from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, titrant_dates
+from stillroom.actions.testing.drying import carrier_of
+from stillroom.answers.repeatability import Repeatability, pooled
+from stillroom.answers.titration import Assay, Portion, total_alkaloids
+from stillroom.asking.entries import maybe, needed, taken
+from stillroom.asking.readers import OneOf, Showed, Shown, Words
+from stillroom.asking.said import Line, Said, lines
+from stillroom.errors import BadEntry, worded
+from stillroom.evidence.answer import Answer, reading
+from stillroom.evidence.trails import from_trail
+from stillroom.quantities.numbers import number_in
+from stillroom.records.entries import ReadingTaken
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Status
+from stillroom.store.book_writer import BookWriter
+from stillroom.store.reader import Reader
+from stillroom.substances.markers import molar_mass
+from stillroom.substances.titrants import titrant_life
+from stillroom.texts.catalogue import later, t
+
+EARLIER_PORTION = "earlier portion"
+METHOD = "total alkaloids by titration"
+
+
+def keep_earlier_portions(
+    lab: Laboratory,
+    procedure: str,
+    sets: Sequence[Sequence[str]],
+    *,
+    carrier: str,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Write results of portions assayed before, sample by sample: from them the repeatability of the method is known.
+
+    Parameters
+    ----------
+    procedure : str
+        Procedure whose material was assayed.
+    sets : sequence of sequences of str
+        For each sample, its portions in per cent: [["37.9", "38.8"], ...].
+    carrier : str
+        "extract", or the part of the plant: repeatability differs between them.
+    """
+    asked = {"procedure": procedure, "sets": [list(one) for one in sets], "carrier": carrier}
+    with lab.act("keep earlier portions", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        pen.look.procedure(procedure)
+        numbers = []
+        before = {
+            entry.body.series
+            for entry in pen.look.entries(kind="reading taken")
+            if isinstance(entry.body, ReadingTaken)
+            and entry.body.what == EARLIER_PORTION
+            and entry.body.series.startswith(f"{carrier}/")
+        }
+        for at_set, portions in enumerate(sets, start=len(before) + 1):
+            for text in portions:
+                value = number_in(text, where=f"{carrier}, set {at_set}").value
+                body = ReadingTaken(
+                    procedure, EARLIER_PORTION, value, "%", text, series=f"{carrier}/{at_set}"
+                )
+                numbers.append(pen.enter(body))
+        return Done(
+            tuple(numbers),
+            t("{numbers} earlier portions of {carrier} are kept.", numbers=len(numbers), carrier=carrier),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Titrated(Line):
+    """A portion of the sample, and the titrant it used."""
+
+    sample_taken_portion: Shown = needed(
+        Showed(("g",)), must=later("Portion {at} needs both: sample taken, titrant used"),
+        label=later("Sample, portion {at}"),
+    )  # fmt: skip
+    sample_titre_portion: Shown = needed(
+        Showed(("mL", "g"), later("mL or g"), zero=True),
+        must=later("Portion {at} needs both: sample taken, titrant used"),
+        label=later("Titre, portion {at}"), beside=True,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Titration(Said):
+    """What each portion used, the blank, and what it was measured with."""
+
+    portions: tuple[Titrated, ...] = lines(
+        Titrated, most=12, shown=4, written="1.0150 g, 8.42 mL", option="portion",
+        help="Sample taken, titrant used; give it again for each.",
+        must=later("An assay needs at least one portion"), do=later("Weigh one and titrate it"),
+    )  # fmt: skip
+    blank_titre: Shown | None = maybe(
+        Showed(("mL", "g"), later("mL or g"), zero=True), label=later("Blank"), option="blank",
+        hint=later("Without a blank nothing counts"), help='"20.06 mL"; without one nothing counts.',
+    )  # fmt: skip
+    nominal_titre: Shown | None = maybe(
+        Showed(("mL", "g"), later("mL or g"), zero=True), label=later("Calculated blank"), beside=True,
+        hint=later("Shows what leaving the blank out would do"), option="nominal",
+        help="What the blank should have used, calculated.",
+    )  # fmt: skip
+    titrant: str = needed(Words(), label=later("Titrant"), offers="titrant", help="Lot of the titrant.")
+    way: str = taken(
+        "back", OneOf({"back": later("back"), "direct": later("direct")}, "a way to titrate"),
+        label=later("Way"), beside=True, usual="back", help="Acid left over, or alkaloid itself.",
+    )  # fmt: skip
+    scale: str = needed(
+        Words(), label=later("Scale"), offers="scale", help="Scale the portions were weighed on."
+    )
+    burette: str = needed(
+        Words(), label=later("Titrant measured with"), beside=True, offers="burette or scale",
+        help="Burette, or the scale of a weighed titrant.",
+    )  # fmt: skip
+    temperature: Shown | None = maybe(
+        Showed(("°C",)), label=later("Temperature of the burette"), beside=True,
+        hint=later("Titres are brought to 20 °C, as for the factor"),
+        help='Of the burette: "31 °C"; titres are brought to 20 °C.',
+    )  # fmt: skip
+
+
+def _write(pen: BookWriter, lot: str, said: Titration) -> Done:
+    """Enter what was read, and what it gives as the compounds the markers of the lot name.
+
+    A titrant past its use-by, or whose factor no longer serves, gives no result: what was calculated is kept and does
+    not count.
+    """
+    look = pen.look
+    when = datetime.fromisoformat(pen.at)
+    why_not = titrant_dates(look, said.titrant, when).why_not(said.titrant, when.date())
+    taken = Readings(pen, lot, f"titration/{len(look.readings(lot, 'blank titre')) + 1}")
+    assay = _read(taken, said)
+    readings = tuple(taken.numbers)
+    if assay is None:
+        return Done(readings, t("No result: {why_not}. The readings are kept.", why_not=why_not))
+    because = f"No result: {why_not}. {assay.because}" if why_not else assay.because
+    counted = titrated_in(look, lot)
+    known = counted.as_compounds
+    compound, mean = (f"{counted.of} as {one}" for one in (known[0], _mean_of(known)))
+    found_as = (
+        (mean, assay.as_is, assay.dried),
+        (compound, assay.as_is_compound, assay.dried_compound),
+    )
+    method = METHOD if counted.of == TOTAL_ALKALOIDS else f"{counted.of} by titration"
+    numbers = [*readings]
+    for name, as_is, dried in found_as if len(known) > 1 else found_as[1:]:
+        for matter, found, it_counts in (
+            ("as is", as_is, assay.counts),
+            ("dried", dried, assay.dried_counts),
+        ):
+            if found is not None:
+                what, counts = assay_name(name, matter), it_counts and not why_not
+                k = found.expanded.k
+                body = result_of(lot, what, found.answer, method, counts, because, readings, k)
+                numbers.append(pen.enter(body))
+    return Done(tuple(numbers), because)
+
+
+def _read(taken: Readings, said: Titration) -> Assay | None:
+    look, lot = taken.pen.look, taken.subject
+    known, counted = look.lot(lot), titrated_in(look, lot)
+    for compound in {counted.as_compounds[0], counted.as_compounds[-1]}:
+        molar_mass(compound)
+    weigher, measurer = look.apparatus(said.scale), look.apparatus(said.burette)
+    _must_react(counted.of, look.lot(said.titrant).substance, said.way)
+    status = look.status(said.titrant)
+    if status is not Status.RELEASED:
+        raise BadEntry(
+            "A titrant must be released",
+            worded("{titrant} is {status}", titrant=said.titrant, status=status.value),
+            "Release it first, or take another",
+            where="titrant",
+        )
+    # An instrument is off alike for every portion; the blank, near zero, by itself.
+    entered = [
+        Portion(
+            taken.take(
+                f"sample taken, portion {count}", one.sample_taken_portion, weigher, cause=f"samples on {said.scale}"
+            ),
+            taken.take(
+                f"sample titre, portion {count}", one.sample_titre_portion, measurer, cause=f"titres by {said.burette}"
+            ),
+        )
+        for count, one in enumerate(said.portions, 1)
+    ]  # fmt: skip
+    blank = taken.take("blank titre", said.blank_titre, measurer) if said.blank_titre else None
+    warm = taken.take("burette temperature", said.temperature, spread=0.0) if said.temperature else None
+    if warm is not None and not 5.0 <= warm.value <= 40.0:
+        raise BadEntry(
+            "A burette is read between 5 and 40 °C", said.text["temperature"], "Look at the thermometer",
+            where="temperature",
+        )  # fmt: skip
+    unit = measurer.unit
+    nominal = (
+        taken.take("nominal titre", said.nominal_titre, unit=unit, spread=0.0) if said.nominal_titre else None
+    )
+    if not (look.readings(said.titrant, STRENGTH) and look.readings(said.titrant, FACTOR)):
+        return None
+    drying = latest_result(look, lot, DRYING)
+    return total_alkaloids(
+        entered,
+        blank=blank,
+        strength=_of_titrant(look, said.titrant, STRENGTH),
+        factor=_of_titrant(look, said.titrant, FACTOR),
+        loss_on_drying=from_trail(drying.body.trail) if drying else None,
+        way="back" if said.way == "back" else "direct",
+        nominal=nominal,
+        repeatability=_repeatability(look, known.kind),
+        carrier=carrier_of(known),
+        of=counted.of,
+        markers=(counted.as_compounds[0], counted.as_compounds[-1]),
+        as_compound=counted.as_compounds[0],
+        temperature=warm,
+    )
+
+
+titrate = Act(
+    name="titration",
+    action="titrate",
+    said=Titration,
+    writes=_write,
+    help="Total alkaloids of LOT by titration.",
+    title=later("Titration of total alkaloids"),
+    called=later("Titration"),
+    lead=later(
+        "Sample taken and titrant used (in g when weighed), portion by portion, beside a blank without sample."
+    ),
+    button=later("Calculate the assay"),
+    address="/test/{code}/titration",
+    links=(
+        (later("Standardise a titrant"), "/test/titrant/standard"),
+        (later("Enter a known factor"), "/test/titrant/factor"),
+    ),
+    cautions=("missing-control", "assay-aliquots"),
+    quiet=False,
+)
+
+
+def _must_react(of: str, titrant: str, way: str) -> None:
+    """Refuse a titrant that does not react with what is looked for; one of no known kind is taken."""
+    kind = titrant_life(titrant).kind
+    wanted = "alkali" if (of == TOTAL_ALKALOIDS) == (way == "back") else "acid"
+    if kind and kind != wanted:
+        raise BadEntry(
+            worded("{of} are titrated {way} with an {wanted}", of=of.capitalize(), way=way, wanted=wanted),
+            worded("{titrant}, an {kind}", titrant=titrant, kind=kind),
+            "Take the other titrant, or look whether it was done back or direct",
+            where="titrant",
+        )
+
+
+def _mean_of(alkaloids: Sequence[str]) -> str:
+    return f"the mean of {alkaloids[0]} and {alkaloids[-1]}"
+
+
+def _of_titrant(look: Reader, titrant: str, what: str) -> Answer:
+    found = look.readings(titrant, what)
+    body = found[-1].body
+    return reading(
+        f"{what} of {titrant}",
+        body.value,
+        body.unit,
+        f"entry {found[-1].entry_no}",
+        entry_no=found[-1].entry_no,
+        standard_uncertainty=body.standard_uncertainty or None,
+    )
+
+
+def _repeatability(look: Reader, kind: LotKind) -> Repeatability | None:
+    """From earlier portions: of extracts for an extract, of anything else for a plant, whichever part was named."""
+    sets: dict[str, list[float]] = {}
+    entries = []
+    for entry in look.entries(kind="reading taken"):
+        body = entry.body
+        if (
+            isinstance(body, ReadingTaken)
+            and body.what == EARLIER_PORTION
+            and body.series.startswith("extract/") != (kind.traits.carrier == "plant")
+        ):
+            sets.setdefault(body.series, []).append(body.value)
+            entries.append(entry.entry_no)
+    if not sets:
+        return None
+    return pooled(
+        list(sets.values()), f"{len(entries)} earlier portions, entries {entries[0]} to {entries[-1]}"
+    )

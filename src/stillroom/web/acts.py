@@ -1,0 +1,168 @@
+"""The acts of the book as forms: every field is read off the declaration of the act.
+
+Decides nothing about what may be entered. What of the laboratory may be chosen is offered by ``OFFERED``.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from stillroom.actions.bench.form_choices import apparatus, is_a_lot, next_up
+from stillroom.actions.bench.lots_offered import LotChoice, lot_choices, lot_in_hand, titrants
+from stillroom.actions.book.acts import Act
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.asking.entries import Entry
+from stillroom.errors import spoken
+from stillroom.records.lot_kinds import kinds_that
+from stillroom.reference.cautions import caution
+from stillroom.reference.tables import table
+from stillroom.texts.catalogue import t
+from stillroom.web.forms import Ask, AskKind, Choices, Form, Row, Typed, TypedForm
+from stillroom.web.pages import lab_of, send_form, write
+
+router = APIRouter()
+
+
+def tools(lab: Laboratory, *kinds: str) -> Choices:
+    """Apparatus as a field offers it."""
+    return tuple(
+        (one.code, t("{one.code}, {one.name}, to {one.smallest_step:g} {one.unit}", one=one))
+        for kind in kinds
+        for one in apparatus(lab, kind)
+    )
+
+
+def lots_named(lots: tuple[LotChoice, ...], words: str = "{0.code}, {0.name}") -> Choices:
+    """Lots as a field offers them, with the reason where one may not be used."""
+    return tuple((one.code, words.format(one) + (f" ({one.refused})" if one.refused else "")) for one in lots)
+
+
+def _reagents_of_tests(lab: Laboratory) -> Choices:
+    known = {one.key for one in table("reagents").rows}
+    lots = tuple(
+        one
+        for one in lot_choices(lab, kinds=kinds_that(lambda one: one.used_to == "test"))
+        if one.substance in known
+    )
+    return lots_named(lots, "{0.substance}: {0.code}")
+
+
+OFFERED: Mapping[str, Callable[[Laboratory], Choices]] = {
+    "titrant": lambda lab: lots_named(titrants(lab)),
+    "reagent": _reagents_of_tests,
+    "burette or scale": lambda lab: tools(lab, "burette", "scale"),
+}
+"""What of the laboratory may be chosen, by the name an entry gives it; any other name is a kind of apparatus."""
+
+
+def act_form(lab: Laboratory, act: Act[Any], code: str) -> Form:
+    """The form of an act.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    act : Act
+    code : str
+        Of the lot or batch.
+    """
+    address = act.address.format(code=code)
+    page = act.address.split("/")[1]
+    running = not is_a_lot(lab, code)
+    called = next_up(lab, code).title if running else lot_in_hand(lab, code).name
+    with lab.look() as look:
+        lead = t(act.lead) if isinstance(act.lead, str) else act.lead(look, code)
+        begins = act.offered(look, code) if act.offered else {}
+    return Form(
+        title=t(act.title),
+        kind=t("batch {code}", code=code)
+        if page == "make"
+        else t("test of {code}, {called}", code=code, called=called)
+        if page == "test"
+        else t("lot {code}, {called}", code=code, called=called),
+        lead=lead,
+        action=address,
+        button=t(act.button),
+        rows=tuple(_rows(lab, act, begins)),
+        here=page.capitalize(),
+        back=f"/make/{code}" if running else f"/{page}/{code}",
+        cautions=tuple(caution(one) for one in act.cautions),
+        links=tuple((t(words), to.format(code=code)) for words, to in act.links),
+    )
+
+
+def _rows(lab: Laboratory, act: Act[Any], begins: Mapping[str, str]) -> Iterator[Row]:
+    rows: list[list[Ask]] = []
+    for one in act.said.declared():
+        several = () if isinstance(one, Entry) else [one.entries(at) for at in range(1, one.shown + 1)]
+        entries = [one] if isinstance(one, Entry) else [each for line in several for each in line]
+        first = {each.name for each in (several[0] if several else entries)}
+        for entry in entries:
+            if entry.face.get("folded"):
+                continue
+            ask = _ask(lab, entry, begins.get(entry.name, ""), required=entry.needed and entry.name in first)
+            if entry.face.get("beside"):
+                rows[-1].append(ask)
+            else:
+                rows.append([ask])
+    yield from (tuple(row) if len(row) > 1 else row[0] for row in rows)
+
+
+def _ask(lab: Laboratory, one: Entry, begins: str, *, required: bool) -> Ask:
+    face, kind = one.face, one.reads.kind
+    kinds: dict[str, AskKind] = {"figure": "figure", "long": "long", "date": "date"}
+    return Ask(
+        one.name,
+        spoken(face["label"]),
+        kinds.get(kind, "text"),
+        spoken(one.reads.unit) if one.reads.unit else "",
+        spoken(face.get("hint", "")),
+        begins or face.get("chosen", ""),
+        required,
+        _choices(lab, one),
+    )
+
+
+def _choices(lab: Laboratory, one: Entry) -> Choices | None:
+    face = one.face
+    left_out = (("", t(face["left_out"])),) if "left_out" in face else ()
+    if "offers" in face:
+        offered = OFFERED.get(face["offers"])
+        return (*(offered(lab) if offered else tools(lab, face["offers"])), *left_out)
+    if one.reads.kind != "choice":
+        return None
+    choose = (("", t("choose")),) if one.needed else left_out
+    return (*choose, *((name, t(words)) for name, words in one.reads.options().items()))
+
+
+def serve_act(router: APIRouter, act: Act[Any]) -> None:
+    """Give an act its address: the form, and what it writes.
+
+    Parameters
+    ----------
+    router : APIRouter
+    act : Act
+    """
+
+    def form(request: Request, code: str) -> Response:
+        return send_form(request, act_form(lab_of(request), act, code))
+
+    def do(request: Request, code: str, typed: TypedForm) -> Response:
+        lab = lab_of(request)
+        then = act.then or (act.address.rpartition("/")[0] if is_a_lot(lab, code) else "/make/{code}")
+        return write(
+            request,
+            typed,
+            lambda: act_form(lab, act, code),
+            lambda lab, sign: act.do(lab, code, said_of(act, typed), **sign),
+            then=then.format(code=code),
+        )
+
+    router.add_api_route(act.address, form, methods=["GET"], name=act.name)
+    router.add_api_route(act.address, do, methods=["POST"], name=act.name)
+
+
+def said_of(act: Act[Any], typed: Typed) -> dict[str, str]:
+    """What was typed into the fields of an act."""
+    return {one.name: typed[one.name] for one in act.said.entries()}
