@@ -200,7 +200,7 @@ class Hand:
         if not self.begins():
             return
         for _ in range(acts):
-            with self.lab.answering():
+            with self.lab.knowing_its_own():
                 name, act = self.chance.choice(self.what_may_be_done())
             self.tries(name, act)
             self.every_page_opens()

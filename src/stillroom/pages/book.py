@@ -13,7 +13,7 @@ from stillroom.actions.lots.spirit_lots import plants_of
 from stillroom.actions.making.batch_mass import mass_of_batch
 from stillroom.actions.making.weighing import standing_g
 from stillroom.actions.orders.amounts_planned import planned
-from stillroom.actions.orders.forecasting import bends_now, course_of, does_not_fit, expected_now
+from stillroom.actions.orders.forecasting import bends_now, does_not_fit, expected_now
 from stillroom.actions.orders.ordering import work_back
 from stillroom.actions.releasing.lot_waits import how_long_it_keeps, waits_for
 from stillroom.actions.releasing.tracing import account_of, show_trace
@@ -175,8 +175,8 @@ def show_batch(lab: Laboratory, code: str) -> Page:
         mass = mass_of_batch(look, code)
         doses = look.doses(code)
         dose_block, notes, why = _dose_blocks(look, code) if doses else (None, (), None)
-        course, wanted = course_of(look, code), planned(look, code)
-        unfit = (*does_not_fit(look, code, course), *((wanted.because,) if wanted.because else ()))
+        wanted = planned(look, code)
+        unfit = (*does_not_fit(look, code), *((wanted.because,) if wanted.because else ()))
         return batch_page(
             BatchFacts(
                 begun=begun,
@@ -196,8 +196,8 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 filling=_filling(look, code),
                 filled_in=tuple(one.entry_no for one in look.fillings(code)),
                 reasons=why,
-                expected=expected_now(look, code, course),
-                bends=bends_now(look, code, course),
+                expected=expected_now(look, code),
+                bends=bends_now(look, code),
                 does_not_fit=tuple(dict.fromkeys(unfit)),
                 given_up=look.given_up(code),
                 cuts=cut_lines(look, code),

@@ -44,7 +44,8 @@ def kept_plan(look: Reader, order: str) -> tuple[Plan, Entry[PlanMade]] | None:
     kept = kept_request(look, order)
     if kept is None:
         return None
-    with knowing(lambda: own_of(look, before=kept[1].entry_no)):
+    before = kept[1].entry_no
+    with knowing(lambda: own_of(look, before=before), of=("own before", before)):
         return plan(kept[0]), kept[1]
 
 

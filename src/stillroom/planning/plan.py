@@ -23,11 +23,13 @@ from stillroom.products.formula_check import spoken
 from stillroom.products.formula_lines import MARKET_LINE
 from stillroom.quantities.contributions import contributions
 from stillroom.substances.plants import plant_rule
+from stillroom.substances.remembering import remember
 from stillroom.texts.catalogue import t
 
 WORTH_TELLING = 0.002
 
 
+@remember(8)
 def plan(request: PlanRequest) -> Plan:
     """Work an order back to the plant.
 

@@ -33,7 +33,7 @@ from stillroom.store.copies import copy_book, named_files
 from stillroom.store.engines import Place, reading_engine, told, writing_engine
 from stillroom.store.halves import made_whole
 from stillroom.store.journal import written_of
-from stillroom.store.looking import kept_at
+from stillroom.store.looking import KeptAtHeads
 from stillroom.store.pins import PinKept, Pins
 from stillroom.store.reader import Reader
 from stillroom.store.verify import VerifyReport, verify
@@ -47,6 +47,7 @@ class Book:
         self._attachments = Attachments(place.files)
         self._writer = writing_engine(place)
         self._reader = reading_engine(place)
+        self._kept = KeptAtHeads()
 
     @classmethod
     def begin(
@@ -223,7 +224,7 @@ class Book:
         """Read from one snapshot; what others write meanwhile is not seen."""
         with told(self.place), self._reader.begin() as connection:
             reader = Reader(connection)
-            reader.kept = kept_at(reader.head)  # the snapshot is taken by the first thing read
+            reader.kept = self._kept.at(reader.head)  # the snapshot is taken by the first thing read
             yield reader
 
     def verify(self) -> VerifyReport:
@@ -244,6 +245,7 @@ class Book:
         with told(self.place), self._writer.begin() as connection:
             _take_head(connection)
             make_index_again(connection)
+        self._kept.forget()
 
     def backup(self, into: Path) -> Path:
         """Copy the book and its files into a new file, checked before it gets its name.

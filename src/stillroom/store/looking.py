@@ -1,10 +1,9 @@
 """What every way of looking leans on: entries and records out of one transaction, corrected ones left out."""
 
-from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
-from contextvars import ContextVar
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, fields, replace
 from functools import cache, wraps
+from threading import Lock
 from typing import Any, Concatenate, NoReturn, ParamSpec, TypeVar, cast
 
 from sqlalchemy import ColumnElement, Connection, Select, Table, and_, bindparam, exists, func, select
@@ -22,6 +21,7 @@ Record = TypeVar("Record")
 Found = TypeVar("Found")
 Look = TypeVar("Look", bound="Looking")
 Asked = ParamSpec("Asked")
+_NOT_YET = object()
 _correction = t.journal.alias("correction")
 _CODED = (t.lots, t.batches, t.orders, t.apparatus, t.procedures, t.people)
 
@@ -34,27 +34,41 @@ class Head:
     digest: str
 
 
-_REQUEST: ContextVar[dict["Head", dict[object, object]] | None] = ContextVar("request", default=None)
+class KeptAtHeads:
+    """What was found of a book, by the head it was found at: a new entry begins anew, whoever wrote it.
 
+    Parameters
+    ----------
+    heads : int
+        How many heads are kept; who still looks at an earlier one finds again for itself. [1]
+    most : int
+        How much is kept of one; what was found first goes first. [1]
+    """
 
-@contextmanager
-def one_request() -> Iterator[None]:
-    """Let every look of one request share what it finds, for as long as nobody writes in between."""
-    before = _REQUEST.set({})
-    try:
-        yield
-    finally:
-        _REQUEST.reset(before)
+    def __init__(self, heads: int = 2, most: int = 8192) -> None:
+        self._heads, self._most = heads, most
+        self._found: dict[Head, dict[object, object]] = {}
+        self._one_at_a_time = Lock()
 
+    def at(self, head: "Head") -> dict[object, object]:
+        """What was found with the book as it stands at that entry."""
+        with self._one_at_a_time:
+            kept = self._found.pop(head, {})
+            self._found[head] = kept
+            while len(self._found) > self._heads:
+                del self._found[next(iter(self._found))]
+            for old in list(kept)[: -self._most]:
+                del kept[old]
+        return kept
 
-def kept_at(head: "Head") -> dict[object, object]:
-    """What was found in this request already, with the book as it stands at that entry."""
-    request = _REQUEST.get()
-    return {} if request is None else request.setdefault(head, {})
+    def forget(self) -> None:
+        """Begin anew."""
+        with self._one_at_a_time:
+            self._found.clear()
 
 
 def once(ask: Callable[Concatenate[Look, Asked], Found]) -> Callable[Concatenate[Look, Asked], Found]:
-    """Ask the book once while it stands still: kept for one look (one request), let go of by whoever writes.
+    """Ask the book once while it stands still: kept with the head of the book, let go of by whoever writes.
 
     Parameters
     ----------
@@ -65,9 +79,10 @@ def once(ask: Callable[Concatenate[Look, Asked], Found]) -> Callable[Concatenate
     @wraps(ask)
     def asked(look: Look, /, *given: Asked.args, **named: Asked.kwargs) -> Found:
         key = (ask, language(), now_known(), given, tuple(named.items()))
-        if key not in look.kept:
-            look.kept[key] = ask(look, *given, **named)
-        return cast(Found, look.kept[key])
+        found = look.kept.get(key, _NOT_YET)
+        if found is _NOT_YET:
+            found = look.kept[key] = ask(look, *given, **named)
+        return cast(Found, found)
 
     return asked
 

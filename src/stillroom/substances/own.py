@@ -126,6 +126,10 @@ class Own:
     plants: Mapping[str, tuple[OwnPlant, Stated]] = field(default_factory=dict)
     ingredients: Mapping[str, tuple[OwnIngredient, Stated]] = field(default_factory=dict)
 
+    def __hash__(self) -> int:
+        """The same for the same things."""
+        return hash(tuple(tuple(held.items()) for held in (self.markers, self.plants, self.ingredients)))
+
 
 NOTHING = Own()
 

@@ -120,7 +120,7 @@ class Knowing:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
         lab: Laboratory | None = scope["app"].state.lab if scope["type"] == "http" else None
-        with lab.answering() if lab else nullcontext():
+        with lab.knowing_its_own() if lab else nullcontext():
             await self.app(scope, receive, send)
 
 

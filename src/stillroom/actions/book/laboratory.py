@@ -20,7 +20,6 @@ from stillroom.records.entries import BookBegun, PersonJoined
 from stillroom.records.people import Person
 from stillroom.store.book import Book
 from stillroom.store.book_writer import BookWriter
-from stillroom.store.looking import one_request
 from stillroom.store.reader import Reader
 from stillroom.substances.own import Own, forget, knowing
 
@@ -82,12 +81,6 @@ class Laboratory:
                 return own_of(reader)
 
         with knowing(read, of=AS_IT_STANDS):
-            yield
-
-    @contextmanager
-    def answering(self) -> Iterator[None]:
-        """Answer one request: what the book holds of its own is known, and nothing is looked up in it twice."""
-        with one_request(), self.knowing_its_own():
             yield
 
     @contextmanager

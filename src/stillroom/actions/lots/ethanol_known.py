@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from stillroom.actions.orders.forecasting import course_of
+from stillroom.actions.orders.forecasting import account_of_course
 from stillroom.actions.shelf.lot_strength import last_read, strength_of_spirit
 from stillroom.errors import StillroomError
 from stillroom.records.lots import Lot, batch_account
@@ -39,10 +39,9 @@ class EthanolShare:
 
 @dataclass(slots=True)
 class EthanolKnown:
-    """What one look at the book knows of ethanol; each batch is run once."""
+    """What one look at the book knows of ethanol; a share is told once."""
 
     look: Reader
-    _accounts: dict[str, Account | None] = field(default_factory=dict)
     _shares: dict[str, EthanolShare] = field(default_factory=dict)
 
     def share(self, code: str) -> EthanolShare:
@@ -63,9 +62,7 @@ class EthanolKnown:
         ----------
         batch : str
         """
-        if batch not in self._accounts:
-            self._accounts[batch] = self._run(batch)
-        return self._accounts[batch]
+        return account_of_course(self.look, batch)
 
     def step_of_formula(self, batch: str, step: str) -> StepAccount | None:
         """A blending step with what was really weighed in; None for another kind of step.
@@ -130,10 +127,6 @@ class EthanolKnown:
             one.movement.into == into and self.look.lot(one.movement.lot).kind.traits.holds_spirit
             for one in self.look.movements(account=into)
         )
-
-    def _run(self, batch: str) -> Account | None:
-        course = course_of(self.look, batch)
-        return None if course is None else course.account()
 
 
 def median_ethanol_g(stream: Grams) -> float:

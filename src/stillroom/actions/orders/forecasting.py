@@ -6,7 +6,7 @@ from the model moves nothing: it is kept, it is said not to fit, and what follow
 model cannot do at all is a sentence, never a refusal.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -17,6 +17,7 @@ from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.planning.forecast import Charge
 from stillroom.planning.outcome import Bend
 from stillroom.planning.picture import bends_of
+from stillroom.planning.request import PlanRequest
 from stillroom.quantities.draws import Draws
 from stillroom.records.entries import Weighing
 from stillroom.store.looking import once
@@ -24,13 +25,14 @@ from stillroom.store.reader import Reader
 from stillroom.stream.account import Account
 from stillroom.stream.components import MARKER, Array, whole_mass
 from stillroom.stream.condition import FARTHEST, condition_through
+from stillroom.substances.remembering import remember
 
 MODEL_DISCREPANCY = 0.01
 DRAWS = 512
 PASSES = 2
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True)
 class Course:
     """A batch of an extraction under way: inputs as drawn, and as moved by what was weighed.
 
@@ -40,9 +42,9 @@ class Course:
     drawn, moved : Draws
     product : str
         What the last step gives first.
-    misfits : dict of str to float
+    misfits : mapping of str to float
         What was weighed and does not fit the model, by name. [g]
-    says : list of str
+    says : tuple of str
         The same in sentences, and where the model reaches no further.
     """
 
@@ -50,8 +52,8 @@ class Course:
     drawn: Draws
     moved: Draws
     product: str
-    misfits: dict[str, float] = field(default_factory=dict)
-    says: list[str] = field(default_factory=list)
+    misfits: Mapping[str, float] = field(default_factory=dict)
+    says: tuple[str, ...] = ()
 
     def account(self) -> Account:
         """The stream with what was weighed, as far as the model reaches."""
@@ -61,8 +63,8 @@ class Course:
         """What each draw says a line would weigh [g]; None where the model does not reach it."""
         return self._mass(line, self.moved)
 
-    def take(self, line: str, mass_g: float) -> None:
-        """Let a weighing move the inputs, or stand beside the model where it does not fit.
+    def taking(self, line: str, mass_g: float) -> "Course":
+        """The course after a weighing, which moves the inputs, or stands beside the model where it does not fit.
 
         Parameters
         ----------
@@ -72,11 +74,11 @@ class Course:
         """
         expected = self.expected(line)
         if expected is None:
-            return
+            return self
         odd = _odd(line, mass_g, expected)
         if not odd:
             try:
-                self.moved = condition_through(
+                moved = condition_through(
                     self.moved,
                     lambda draws: self._needed(line, draws),
                     mass_g,
@@ -85,11 +87,10 @@ class Course:
                     farthest=float("inf"),
                     first=expected,
                 )
-                return
+                return replace(self, moved=moved)
             except BadEntry as error:
                 odd = error.sentence
-        self.misfits[line] = mass_g
-        self.says.append(odd)
+        return replace(self, misfits={**self.misfits, line: mass_g}, says=(*self.says, odd))
 
     def _mass(self, line: str, draws: Draws) -> Array | None:
         account = self.charge.account(draws, self.misfits, until=line)
@@ -116,20 +117,30 @@ def course_of(look: Reader, batch: str) -> Course | None:
     return found if isinstance(found, Course) else None
 
 
-def does_not_fit(look: Reader, batch: str, course: Course | None = None) -> tuple[str, ...]:
+@once
+def account_of_course(look: Reader, batch: str) -> Account | None:
+    """The stream of an extraction with what was weighed, as far as the model reaches; None where there is no course.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    course = course_of(look, batch)
+    return None if course is None else course.account()
+
+
+def does_not_fit(look: Reader, batch: str) -> tuple[str, ...]:
     """What of a batch does not fit its model, in sentences.
 
     Parameters
     ----------
     look : Reader
     batch : str
-    course : Course, optional
-        Where it is known already.
     """
-    found = course or _course(look, batch)
-    if not isinstance(found, Course):
-        return (found,) if found else ()
-    account = found.account()
+    found, account = _course(look, batch), account_of_course(look, batch)
+    if not isinstance(found, Course) or account is None:
+        return (found,) if isinstance(found, str) else ()
     return (*found.says, *((account.because,) if account.because else ()))
 
 
@@ -168,20 +179,18 @@ def odd_weighing(look: Reader, batch: str, line: str, mass_g: float) -> str:
     return "".join(odd_weighings(look, batch, [Weighing(line, "within", "", None, mass_g, "", "")]))
 
 
-def expected_now(look: Reader, batch: str, course: Course | None = None) -> tuple[Expected, ...]:
+def expected_now(look: Reader, batch: str) -> tuple[Expected, ...]:
     """What an extraction is expected to give, before and with what was weighed; empty for anything else.
 
     Parameters
     ----------
     look : Reader
     batch : str
-    course : Course, optional
-        Where it is known already.
     """
-    course = course or course_of(look, batch)
-    if course is None:
+    course, now = course_of(look, batch), account_of_course(look, batch)
+    if course is None or now is None:
         return ()
-    before, now = course.charge.account(course.drawn), course.account()
+    before = course.charge.account(course.drawn)
     read = {
         one.line: one.actual_g
         for entry in look.steps(batch)
@@ -217,20 +226,17 @@ def expected_now(look: Reader, batch: str, course: Course | None = None) -> tupl
     return (*found, strength)
 
 
-def bends_now(look: Reader, batch: str, course: Course | None = None) -> tuple[Bend, ...]:
+def bends_now(look: Reader, batch: str) -> tuple[Bend, ...]:
     """The active through an extraction, with what was weighed; empty for anything else.
 
     Parameters
     ----------
     look : Reader
     batch : str
-    course : Course, optional
-        Where it is known already.
     """
-    course = course or course_of(look, batch)
-    if course is None:
+    course, account = course_of(look, batch), account_of_course(look, batch)
+    if course is None or account is None:
         return ()
-    account = course.account()
     reached = [one for one in account.steps if account.reaches(one.name)]
     return bends_of(course.charge.request.extraction.code, reached)
 
@@ -277,14 +283,20 @@ def _course(look: Reader, batch: str) -> Course | str | None:
     try:
         request = replace(request_for(look, begun.order, draws=DRAWS), extraction=procedure)
         plant_g = _plant_weighed_g(look, batch, procedure.scaled_by) or begun.scale_g
-        charge = Charge.of(request, plant_g)
-        drawn = charge.draws()
-        course = Course(charge, drawn, drawn, procedure.steps[-1].gives[0])
-        for line, mass_g in _weighed(look, batch, [one.name for one in procedure.steps]):
-            course.take(line, mass_g)
+        weighed = tuple(_weighed(look, batch, [one.name for one in procedure.steps]))
+        return _after(request, plant_g, weighed)
     except StillroomError as error:
         return error.sentence
-    return course
+
+
+@remember(48)
+def _after(request: PlanRequest, plant_g: float, weighed: tuple[tuple[str, float], ...]) -> Course:
+    """The course after some weighings: a new one goes on from the course before it."""
+    if weighed:
+        return _after(request, plant_g, weighed[:-1]).taking(*weighed[-1])
+    charge = Charge.of(request, plant_g)
+    drawn = charge.draws()
+    return Course(charge, drawn, drawn, request.extraction.steps[-1].gives[0])
 
 
 def _weighed(look: Reader, batch: str, order: list[str]) -> Iterator[tuple[str, float]]:
