@@ -10,6 +10,8 @@ from stillroom.questions import VERBS, declared
 from stillroom.records.sections import SeveralBadEntries
 
 TODAY = date(2026, 11, 29)
+HANGED_ON = {"strength": "0.1 mol/L", "of": "hydrochloric acid 37 %"}
+"""Entries that tell how another is read."""
 
 
 @pytest.mark.parametrize("name", VERBS)
@@ -32,7 +34,7 @@ def test_a_figure_in_a_unit_that_is_none_is_told_at_its_field(name):
     assert figures
     for one in figures:
         with pytest.raises(StillroomError) as told:
-            answer(question, {"strength": "0.1 mol/L", one.name: "12 parsecs"}, TODAY)
+            answer(question, {**HANGED_ON, one.name: "12 parsecs"}, TODAY)
         assert one.name in [each.where for each in getattr(told.value, "errors", (told.value,))]
 
 

@@ -57,7 +57,6 @@ NOT_SAID: dict[str, frozenset[str]] = {
     "web/reagent_bottles.py": frozenset({"not done"}),
     "web/reagents.py": frozenset({"Test", "Ask"}),
     "web/stock.py": frozenset({"denatured with"}),
-    "web/sums_entries.py": frozenset({"at hand"}),
     "web/testing.py": frozenset({"ethyl acetate", "not done"}),
 }
 """What looks like a sentence in a module and is read by a machine: names of fields, headers, kinds in the book."""
@@ -69,7 +68,7 @@ RAISED = frozenset({
 LEAVES = frozenset({"worded", "reading", "assumed", "published", "reckoned", "doubt", "TypeVar"})
 """What an answer is called and rests on is kept in the book, and so in English; ``worded`` is a look-up of its own."""
 UNREAD_ARGUMENTS = frozenset({
-    "template", "kind", "media_type", "href", "action", "here", "name", "back", "help", "of", "house",
+    "template", "kind", "media_type", "href", "action", "here", "name", "back", "help", "of", "house", "flags",
 })  # fmt: skip
 UNITS = frozenset(
     {"mL", "kg", "mg", "EUR", "min", "mol", "hPa", "kPa", "kJ", "mm", "pt", "px", "mmol", "pH", "kWh"}

@@ -16,10 +16,9 @@ from stillroom.actions.asked_pages import (
     recovery_pages,
     shown_unsaid,
 )
-from stillroom.actions.mix_acid import mix_acid
 from stillroom.asking.question import NOTHING_NOTED, Answered, House, answer
 from stillroom.documents.asking_order import asked_order_page, order_lesson
-from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
+from stillroom.documents.blocks import NO_BOOK, PageFacts
 from stillroom.documents.doors import said_in
 from stillroom.documents.lessons import lesson_page
 from stillroom.errors import UnknownName
@@ -88,15 +87,6 @@ def _order(fields: Mapping[str, str], today: date, facts: PageFacts, _: House) -
     return Answered(page, lesson, None, tuple(one for one, _ in found.unsaid))
 
 
-def _sum(page: Page, lesson: Page | None = None) -> Answered:
-    return Answered(page, lesson, None, ())
-
-
-def _acid(fields: Mapping[str, str], _: date, facts: PageFacts, __: House) -> Answered:
-    found = mix_acid(fields, facts)
-    return _sum(found.page, found.lesson)
-
-
 def _as_declared(name: str) -> Answers:
     def answers(fields: Mapping[str, str], today: date, facts: PageFacts, house: House) -> Answered:
         return answer(declared(name), fields, today, facts, house)
@@ -110,7 +100,6 @@ QUESTIONS: dict[str, Answers] = {
     "order": _order,
     "recover": lambda fields, _, facts, __: recovery_pages(fields, facts),
     "blend": lambda fields, _, facts, __: blend_pages(fields, facts),
-    "acid": _acid,
     **{name: _as_declared(name) for name in VERBS},
 }
 KEPT = ("dilute", "dose", "order")

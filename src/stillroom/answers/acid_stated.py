@@ -124,7 +124,7 @@ def _densities(solute: str, strength: Answer) -> tuple[float, float] | None:
     tried = [
         one
         for percent in np.linspace(strength.value - reach, strength.value + reach, 9)
-        if (one := _printed(solute, float(percent))) is not None
+        if (one := printed_density(solute, float(percent))) is not None
     ]
     if tried:
         return min(tried), max(tried)
@@ -137,13 +137,14 @@ def _densities(solute: str, strength: Answer) -> tuple[float, float] | None:
 
 def _strength_of(solute: str, density_g_ml: float) -> float | None:
     """The strength whose printed density is nearest, within a hundredth. [% w/w]."""
-    printed = [(percent, _printed(solute, float(percent))) for percent in np.arange(0.0, 100.1, 0.5)]
+    printed = [(percent, printed_density(solute, float(percent))) for percent in np.arange(0.0, 100.1, 0.5)]
     apart = [(abs(one - density_g_ml), float(percent)) for percent, one in printed if one is not None]
     nearest = min(apart, default=(1.0, 0.0))
     return nearest[1] if nearest[0] < 0.01 else None
 
 
-def _printed(solute: str, percent: float) -> float | None:
+def printed_density(solute: str, percent: float) -> float | None:
+    """Density of that solution at 20 °C; None where none is printed. [g/mL]."""
     try:
         return density_of_solution_g_ml(percent, solute=solute)
     except OutsideModel:

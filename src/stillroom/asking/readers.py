@@ -11,7 +11,7 @@ from typing import Generic, TypeVar
 from stillroom.asking.entries import ControlKind
 from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
 from stillroom.evidence.answer import Answer, reading
-from stillroom.quantities.entry import entry, several, share, with_unit, without_sign
+from stillroom.quantities.entry import entry, several, share, sureness_of, with_unit, without_sign
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.quantity import Quantity
 from stillroom.quantities.units import unit as known_unit
@@ -195,6 +195,31 @@ class HalfWidth:
     def read(self, text: str, where: str) -> float:
         """Half the width of its ±, in the unit."""
         return entry(without_sign(text), self.unit, where=where).in_unit(self.unit)
+
+
+@dataclass(frozen=True, slots=True)
+class PlusMinus:
+    """How far what it stands ``beside`` may be off, k = 2, in ``unit``: "0.5", "0.5 %", "2 % of it"."""
+
+    beside: Quantity | None
+    unit: str
+    kind: ControlKind = "figure"
+
+    def options(self) -> Mapping[str, str]:
+        """None: it is a figure."""
+        return NO_OPTIONS
+
+    def read(self, text: str, where: str) -> float:
+        """Half the width of its ±, in the unit.
+
+        Raises
+        ------
+        BadEntry
+            It is none, or what it stands beside says another.
+        """
+        if self.beside is None:
+            return HalfWidth(self.unit).read(text, where)
+        return sureness_of(self.beside, text, self.unit, where=where)
 
 
 @dataclass(frozen=True, slots=True)

@@ -85,10 +85,6 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.recover",
         "What a simple still gives back, up to a cut: how much, how strong, how hot, how long; needs no laboratory.",
     ),
-    "acid": (
-        "stillroom.cli.acid",
-        "Acid or alkali and water for a wanted strength, in every meaning of a percentage; needs no laboratory.",
-    ),
     **{name: (f"stillroom.questions.{name}", says) for name, says in QUESTIONS.items()},
     "factor": ("stillroom.cli.factor", QUESTIONS["factor"]),
     "reagent": (

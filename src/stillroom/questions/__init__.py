@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from stillroom.asking.question import Question
 
 VERBS: Mapping[str, str] = {
+    "acid": later(
+        "Acid or alkali and water for a wanted strength, in every meaning of a percentage; needs no laboratory."
+    ),
     "buffer": later("Grams of two salts for a wanted pH, or the pH of a mixture; needs no laboratory."),
     "factor": later(
         "The factor of a titrant from its weighed primary standard; with --lot it is written into the book."

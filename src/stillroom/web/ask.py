@@ -32,10 +32,7 @@ from stillroom.web.blend_entries import blend_question
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
 from stillroom.web.pages import facts_of_request, now, open_lab, send_form, send_page, status_of, today
 from stillroom.web.preferences import send_sheet
-from stillroom.web.sums_entries import (
-    acid_question,
-    recover_question,
-)
+from stillroom.web.sums_entries import recover_question
 
 router = APIRouter()
 HERE = "Ask"
@@ -54,7 +51,6 @@ DOORS: dict[str, Asks] = {
     "order": order_question,
     "recover": lambda *_: recover_question(),
     "blend": lambda *_: blend_question(),
-    "acid": lambda *_: acid_question(),
     **{name: _as_declared(name) for name in VERBS},
 }
 """Each takes what was said, the field that is opened, and the day; gives its entries."""
@@ -223,7 +219,6 @@ PAPERS = {
     "order": ("lesson",),
     "recover": ("lesson",),
     "blend": ("lesson",),
-    "acid": ("lesson",),
 }
 for _question in DOORS:
     _papers = declared(_question).papers if _question in VERBS else PAPERS.get(_question, ())
@@ -264,7 +259,6 @@ FIRST_DOORS = {
 SUMS = {
     "blend": later("Blend spirits"),
     "recover": later("Recover spirit"),
-    "acid": later("Dilute an acid or alkali"),
     **{name: declared(name).title for name in VERBS},
 }
 """Questions as they stand on the page: three doors, then the sums of the bench."""

@@ -1,13 +1,11 @@
-"""What the sums of the bench ask: spirit back, an acid, a buffer, a Soxhlet, cooling; the rest folded away.
+"""What the sums of the bench ask: spirit back; the rest folded away.
 
 Decides nothing about what may be entered.
 """
 
-from stillroom.actions.acid_entries import BASES
 from stillroom.actions.ask_recover import HOLDS, STOP_AS
 from stillroom.actions.dilute_entries import KNOWN_BY
 from stillroom.asking.form import AskForm, Control, Row
-from stillroom.reference.tables import table
 from stillroom.texts.catalogue import t
 
 
@@ -86,66 +84,5 @@ def recover_question() -> AskForm:
                 "k = 2",
             ),
             Row(t("Temperature when it was read"), (Control("read-at", t("Read at"), "figure", "°C"),)),
-        ),
-    )
-
-
-def acid_question() -> AskForm:
-    """Thin an acid or alkali: of what, wanted, how much."""
-    sold = tuple((one.key, one.key) for one in table("commercial_reagents").rows)
-    return AskForm(
-        name="acid",
-        title=t("Dilute an acid or alkali, dissolve a salt"),
-        lead=t("What the bottle says, the strength you want, how much of it."),
-        button=t("Calculate"),
-        rows=(
-            Row(
-                t("The bottle"),
-                (Control("of", t("The bottle"), "list", choices=sold),),
-                t("Such as hydrochloric acid 37 %"),
-            ),
-            Row(
-                t("Strength wanted"),
-                (
-                    Control("want", t("Strength wanted")),
-                    Control(
-                        "basis",
-                        t("What a percentage means"),
-                        "choice",
-                        choices=(("", t("not said")), *BASES.items()),
-                    ),
-                ),
-                t("Such as 5 %, 0.1 mol/L or 1 in 20"),
-            ),
-            Row(
-                t("How much"),
-                (
-                    Control("amount", t("Amount")),
-                    Control(
-                        "amount-as",
-                        t("Of what"),
-                        "choice",
-                        choices=(("wanted", "wanted"), ("at hand", t("at hand, from the bottle"))),
-                        value="wanted",
-                    ),
-                ),
-                t("Such as 1 L or 250 g"),
-            ),
-        ),
-        more=(
-            Row(
-                t("How sure the label is"),
-                (Control("have-plus-minus", t("± of the label"), "figure", "%"),),
-                "± in % w/w (k = 2)",
-            ),
-            Row(t("Density of the bottle at 20 °C"), (Control("density", t("Density"), "figure", "g/mL"),)),
-            Row(
-                t("Strength of the bottle by titration"),
-                (
-                    Control("titrated", t("By titration")),
-                    Control("titrated-plus-minus", t("± of the titration (k = 2)"), "figure", "mol/L"),
-                ),
-                t("Such as 12.05 mol/L; in place of the label"),
-            ),
         ),
     )

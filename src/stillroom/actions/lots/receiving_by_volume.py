@@ -6,7 +6,7 @@ says what would be needed. The words of the receipt stay as they were written, b
 
 from collections.abc import Callable
 
-from stillroom.actions.acid_entries import bottle_in
+from stillroom.answers.acid_words import bottle_of, named_in
 from stillroom.answers.budget import measured
 from stillroom.answers.density_to_20 import mass_by_density_g
 from stillroom.answers.spirit_percent import spirit_mass_g
@@ -121,7 +121,7 @@ def _by_strength(volume: Answer, strength: Answer, at_c: float) -> Answer:
 
 def _acid(lot: Lot, volume: Answer, at_c: float) -> Answer:
     apart = abs(at_c - 20.0)
-    density = bottle_in({"of": f"{lot.substance} {lot.stated}".strip()}).density
+    density = bottle_of(named_in(f"{lot.substance} {lot.stated}".strip(), "of")).density
     if density is None or apart > ACID_REACH_K:
         raise BadEntry(
             "The density of an acid is printed at 20 °C",

@@ -4,7 +4,6 @@ import json
 from datetime import date
 from pathlib import Path
 
-from stillroom.actions.mix_acid import mix_acid
 from stillroom.asking.question import answer
 from stillroom.documents.as_text import page_text
 from stillroom.questions import declared
@@ -28,7 +27,7 @@ def sides(page):
 
 
 def test_the_share_of_the_label_tempts_and_is_told_how_far_off_it_is():
-    front, back = sides(mix_acid({**HCL, "basis": "w/w"}).lesson)
+    front, back = sides(lesson("acid", {**HCL, "basis": "w/w"}))
     wrong, right = STORIES["S3"]["c1v1"], STORIES["S3"]["ww"]
 
     assert f"{wrong['mL']} mL" in front
@@ -38,11 +37,11 @@ def test_the_share_of_the_label_tempts_and_is_told_how_far_off_it_is():
 
 
 def test_a_strength_of_several_meanings_has_no_lesson():
-    assert mix_acid(HCL).lesson is None
+    assert lesson("acid", HCL) is None
 
 
 def test_grams_measured_as_millilitres_come_out_as_strong_as_the_bottle_is_heavy():
-    _, back = sides(mix_acid({**HCL, "want": "1 mol/L"}).lesson)
+    _, back = sides(lesson("acid", {**HCL, "want": "1 mol/L"}))
 
     assert "1.184 mol/L in place of 1.000, 18 % too strong" in back
 
