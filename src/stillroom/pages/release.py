@@ -2,14 +2,14 @@
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
-from stillroom.actions.releasing.certifying import label_facts, stated_numbers
+from stillroom.actions.releasing.certifying import stated_numbers
 from stillroom.actions.releasing.deciding import review_release
 from stillroom.actions.releasing.issuing import certificate_of
+from stillroom.actions.releasing.label_shown import label_of
 from stillroom.actions.releasing.tracing import account_of
 from stillroom.documents.blocks import Page
-from stillroom.documents.releasing import label_page, release_page
+from stillroom.documents.releasing import release_page
 from stillroom.errors import BadEntry, worded
-from stillroom.products.label import label
 from stillroom.records.lots import Status
 
 
@@ -50,7 +50,4 @@ def show_label(lab: Laboratory, lot: str) -> Page:
                 worded("{lot}, which is {kind}", lot=lot, kind=look.lot(lot).kind),
                 "Name a lot of bottles",
             )
-        facts, copy_by_pen = label_facts(look, lot)
-        return label_page(
-            label(facts), code=lot, name=look.lot(lot).name, copy_by_pen=copy_by_pen, **facts_of(look)
-        )
+        return label_of(look, lot)

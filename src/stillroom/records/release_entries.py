@@ -81,7 +81,7 @@ class EvidenceShown:
 
 @dataclass(frozen=True, slots=True)
 class CertificateIssued:
-    """A certificate as it was issued: both forms whole, so that each revision can be shown for ever."""
+    """A certificate as it was issued: both forms whole, and the label let out with it, to be shown for ever."""
 
     subject: str
     revision: int

@@ -4,6 +4,7 @@ from typing import Any, Literal, TypeAlias
 
 from stillroom.actions.book.page_facts import facts_of
 from stillroom.actions.releasing.certifying import certificate_facts
+from stillroom.actions.releasing.label_shown import LABEL, label_to_keep
 from stillroom.actions.releasing.reviewing import standing_list
 from stillroom.documents.as_json import page_content
 from stillroom.documents.blocks import Heading, Page, PageFacts, Points, Prose
@@ -39,6 +40,9 @@ def issue_certificate(
     revision = len(pen.look.certificates(lot)) + 1
     pages = pages_now(pen.look, lot, revision=revision, changed=changed, suspended=suspended, at=at)
     kept: dict[str, Any] = {form: page_content(page) for form, page in zip(FORMS, pages, strict=True)}
+    released = None if suspended else label_to_keep(pen.look, lot)
+    if released is not None:
+        kept[LABEL] = page_content(released)
     return pen.enter(CertificateIssued(lot, revision, why, changed, kept))
 
 

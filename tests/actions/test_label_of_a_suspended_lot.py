@@ -1,0 +1,57 @@
+"""The label of a lot that may not leave opens: why, what to do, and the label as it was released, marked."""
+
+import pytest
+
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.correcting.entries import put_right
+from stillroom.actions.releasing.deciding import stop
+from stillroom.documents.as_sheet import page_pdf
+from stillroom.documents.as_text import page_text
+from stillroom.documents.blocks import LabelFace
+from stillroom.pages.release import show_label
+from tests.practice import words_of_pdf
+
+
+def words_of(lab: Laboratory) -> str:
+    return " ".join(page_text(show_label(lab, "T1")).split())
+
+
+def suspend(lab: Laboratory, field: str, said: str) -> None:
+    with lab.look() as look:
+        (step,) = [one for one in look.steps("T1") if one.body.step == "blend"]
+    put_right(lab, step.entry_no, {field: said}, why="misread", by="TO")
+
+
+def faces(lab: Laboratory) -> list[LabelFace]:
+    return [one for one in show_label(lab, "T1").blocks if isinstance(one, LabelFace)]
+
+
+@pytest.mark.parametrize(
+    ("field", "said"), [("mass extract", "14.02 g"), ("mass extract", "0.002 g"), ("lot extract", "GLY-01")]
+)
+def test_the_label_of_a_suspended_lot_says_why_and_shows_it_as_it_was_marked(
+    lab: Laboratory, field: str, said: str
+) -> None:
+    before = faces(lab)
+    suspend(lab, field, said)
+    page = show_label(lab, "T1")
+    words = words_of(lab)
+    (face,) = faces(lab)
+
+    assert page.status == "suspended"
+    assert "T1 is suspended: this label may not be used" in words
+    assert "→" in words
+    assert "tell who has bottles" in words
+    assert "The label as it was released" in words
+    assert face.title == "SUSPENDED: Bark hair tonic"
+    assert (face.lines, face.small) == (before[0].lines, before[0].small)
+    assert face.copy_by_pen == ()
+    assert "SUSPENDED" in words_of_pdf(page_pdf(page))
+
+
+def test_the_label_of_a_stopped_lot_is_marked_too(lab: Laboratory) -> None:
+    stop(lab, "T1", meaning="a complaint about the smell", by="MA")
+
+    assert "T1 is stopped: this label may not be used" in words_of(lab)
+    assert "a complaint about the smell" in words_of(lab)
+    assert faces(lab)[0].title.startswith("STOPPED")
