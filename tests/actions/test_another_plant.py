@@ -345,3 +345,12 @@ def test_an_order_of_a_prohibited_plant_is_refused_before_anything_is_bought(lab
 def result_no(lab: Laboratory) -> int:
     with lab.look() as look:
         return look.results("R1")[-1].entry_no
+
+
+def test_a_certificate_where_no_clean_up_solvent_was_used_does_not_call_it_untested(lab: Laboratory) -> None:
+    found_outside(lab, "R1")
+    with lab.look() as look:
+        found = reviewed(look, "R1", BOSS, lab.clock().isoformat())
+        facts = certificate_facts(look, "R1", found)
+
+    assert facts.residue == "Residue of a clean-up solvent: none was used."

@@ -246,7 +246,7 @@ def use_of(product_type: str) -> str:
 def _residue_words(residue: Residue | None, extracts: list[str]) -> str:
     """What a certificate says of the clean-up solvent; a product says in which extract it was measured."""
     if residue is None:
-        return "Residue of a clean-up solvent: not tested."
+        return t("Residue of a clean-up solvent: none was used.")
     where = f" in the extract {', '.join(extracts)}" if extracts else ""
     if residue.found is None:
         return f"{residue.certificate_says}."

@@ -122,7 +122,7 @@ def residue_of(look: Reader, lot: str) -> Residue | None:
     known = look.lot(lot)
     if known.kind.traits.made_as == "formula":
         for fact in lots_in(look, known.made_by or lot):
-            if look.lot(fact.code).kind.traits.made_as == "extraction":
+            if look.lot(fact.code).kind.traits.made_as == "extraction" and _solvent_of(look, fact.code):
                 return residue_of(look, fact.code)
         return None
     solvent = _solvent_of(look, lot)
