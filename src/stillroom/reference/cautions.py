@@ -159,8 +159,9 @@ CAUTIONS: Mapping[str, tuple[str, str, str]] = {
         later("Potent or restricted active"),
         later("formulation"),
         later(
-            "It can harm, and many such constituents have a legal ceiling. The upper bound of "
-            "your assay, not the middle, must stay below it."
+            "It may harm, and a legal ceiling may hold for it in this kind of product: find out. Where one "
+            "holds, the upper bound of your assay, not the middle, must stay below it; that none was found "
+            "does not make it harmless."
         ),
     ),
     "allergen": (
