@@ -6,6 +6,7 @@ import pytest
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import put_right
+from stillroom.actions.making.batch_mass import mass_made_g
 from stillroom.actions.making.batches import do_step, step_in_hand
 from stillroom.actions.making.bulk_density import DENSITY, density_answer, weigh_density
 from stillroom.actions.making.weighing import Weighed
@@ -183,3 +184,29 @@ def test_a_blend_that_became_weighed_in_otherwise_is_still_filled(bulk: Laborato
         filled(bulk, "86.2 g")
     filled(bulk, "86.2 g", note="the bulk was misread")
     assert isinstance(T1.weighed[0], Weighed)
+
+
+def test_a_little_more_filled_than_stood_in_the_lot_is_asked_about_once_and_kept_with_its_mark(
+    bulk: Laboratory,
+) -> None:
+    weighed_at(bulk, "T1", "20.0 °C")
+    with bulk.look() as look:
+        made_g = mass_made_g(look, "T1")
+    over = f"{made_g * 1.006 - 51 * 95.95:.2f} g"  # 0.6 % more than the bulk, as 1,320 g from 1,312 g
+    with pytest.raises(BadEntry, match="more is filled than stood in the lot"):
+        filled(bulk, over)
+    filled(bulk, over, note="the scale was moved between")
+    with bulk.look() as look:
+        (kept,) = look.deviations("T1")
+
+    assert "more is filled than stood in the lot" in kept.body.what
+    assert kept.body.done_about_it == "the scale was moved between"
+
+
+def test_what_the_weighings_can_hide_is_not_asked_about(bulk: Laboratory) -> None:
+    weighed_at(bulk, "T1", "20.0 °C")
+    with bulk.look() as look:
+        made_g = mass_made_g(look, "T1")
+
+    # 8 bottles of 51 scatter by 0.16 g: the sum of all is known to 51 × 0.16 / √8 × √(1 − 8/51) = 2.6 g (by hand).
+    assert "± " in filled(bulk, f"{made_g + 3.0 - 51 * 95.95:.2f} g").says

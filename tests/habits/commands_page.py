@@ -157,8 +157,8 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         Example(
             'stillroom fill T4 26 --left-over "9.80 g" --check "50.4 g" --check "50.3 g" --check "50.5 g" '
             "--pack BOT-01=26 --scale SCALE-2 --use-by 2027-05-29 --by TO",
-            prints="26 bottles of 26.7 possible. Mean 50.32 mL of 3 bottles, nominal 50 mL; 0 short by more than "
-            "4.5 mL.",
+            prints="26 bottles of 26.7 possible. Mean 50.32 ± 0.25 mL of 3 bottles, nominal 50 mL; 0 short by more "
+            "than 4.5 mL.",
         ),
     ),
     "stock keep-back": (Example('stillroom stock keep-back T2 "1 bottles" --by TO'),),

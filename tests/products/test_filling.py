@@ -108,7 +108,7 @@ def test_a_bottle_short_by_twice_the_error_is_wrong_whatever_the_mean():
     found = _check([51.0] * 50 + [40.0])
 
     assert (found.short, found.far_short, found.verdict) == (1, 1, "wrong")
-    assert "1 are short by more than 9 mL" in found.because
+    assert "1 of them short by more than 9 mL" in found.because
 
 
 def test_one_short_bottle_in_fifty_one_may_be_and_two_may_not():
@@ -131,3 +131,12 @@ def test_what_cannot_be_filled_is_asked_back():
         fill_mass(_read("nominal", 100.0, "g"), _tonic_density())
     with pytest.raises(BadEntry, match="overfill lies between"):
         fill_mass(NOMINAL, _tonic_density(), _read("overfill", 30.0, "%"))
+
+
+def test_a_filling_says_how_sure_its_mean_is():
+    density = reading("density", 0.95, "g/mL", "bottle", standard_uncertainty=0.0019)
+    weighed = [reading(f"bottle {at}", 95.0, "g", "scale", standard_uncertainty=0.005) for at in range(4)]
+    found = check_fill(weighed, _read("nominal", 100.0, "mL"), density)
+
+    # By hand: 0.0019 of 0.95 g/mL are 0.2 % of 100 mL; the scale adds 0.003 %.
+    assert "Mean 100.00 ± 0.40 mL" in found.because

@@ -8,10 +8,11 @@ the official sampling plans start at 100.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from statistics import stdev
 from typing import Literal, TypeAlias
 
-from stillroom.answers.budget import mean
-from stillroom.answers.plain_sums import volume_of_g_ml
+from stillroom.answers.budget import Stated, mean, spread_leaf, stated
+from stillroom.answers.plain_sums import sum_of, volume_of_g_ml
 from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, published, reckoned
 from stillroom.products.fills import (
@@ -22,6 +23,7 @@ from stillroom.products.fills import (
 )
 from stillroom.reference.tables import table
 from stillroom.substances.rules import rule
+from stillroom.texts.catalogue import t
 
 TABLE = "tolerable_errors"
 FillVerdict: TypeAlias = Literal["right", "wrong"]
@@ -64,6 +66,8 @@ class FillCheck:
         Bottles below nominal less twice the tolerable error. [pieces]
     verdict : "right" or "wrong"
     because : str
+    sure : Stated
+        The mean content of all bottles, with scale, density and the scatter of those weighed in its ±. [mL]
     """
 
     mean: Answer
@@ -73,6 +77,7 @@ class FillCheck:
     far_short: int
     verdict: FillVerdict
     because: str
+    sure: Stated
 
 
 def fill_mass(nominal: Answer, density: Answer, overfill: Answer | None = None) -> Answer:
@@ -250,7 +255,7 @@ def tolerable_error(nominal: Answer) -> Answer:
     )
 
 
-def check_fill(contents_g: Sequence[Answer], nominal: Answer, density: Answer) -> FillCheck:
+def check_fill(contents_g: Sequence[Answer], nominal: Answer, density: Answer, filled: int = 0) -> FillCheck:
     """Whether a filling holds what the label says, on average and bottle by bottle.
 
     Parameters
@@ -261,6 +266,8 @@ def check_fill(contents_g: Sequence[Answer], nominal: Answer, density: Answer) -
         Nominal content at 20 °C. [mL]
     density : Answer
         Of the product at 20 °C. [g/mL]
+    filled : int
+        Bottles filled, of which these were weighed; these alone when 0. [pieces]
 
     Returns
     -------
@@ -307,32 +314,57 @@ def check_fill(contents_g: Sequence[Answer], nominal: Answer, density: Answer) -
     short = sum(value < nominal.value - error.value - edge for value in values)
     far_short = sum(value < nominal.value - 2.0 * error.value - edge for value in values)
     allowed = math.floor(rule("share-below-tolerable-error").value / 100.0 * len(values) + 1e-9)
+    sure = _sure_of_all(middle, values, filled or len(values))
+    spread = f" ± {sure.expanded_uncertainty:.2f}" if sure.expanded_uncertainty else ""
+    mean_words = t(
+        "Mean {mean} mL of {count} bottles, nominal {nominal:g} mL",
+        mean=f"{middle.value:.2f}{spread}",
+        count=len(values),
+        nominal=nominal.value,
+    )
     faults = []
     if middle.value < nominal.value - edge:
-        faults.append(f"the mean is {nominal.value - middle.value:.2f} mL below nominal")
+        faults.append(t("the mean is {short_ml:.2f} mL below nominal", short_ml=nominal.value - middle.value))
     if short > allowed:
         faults.append(
-            f"{short} of {len(values)} bottles are short by more than {error.value:g} mL, {allowed} may be"
+            t(
+                "{short} of {weighed} bottles short by more than {error:g} mL, where {allowed} may be",
+                short=short,
+                weighed=len(values),
+                error=error.value,
+                allowed=allowed,
+            )
         )
     if far_short:
-        faults.append(f"{far_short} are short by more than {2.0 * error.value:g} mL, none may be")
-    if faults:
-        return FillCheck(
-            middle,
-            values,
-            error,
-            short,
-            far_short,
-            "wrong",
-            f"{faults[0][0].title()}{'; '.join(faults)[1:]}: top up or refill them.",
+        faults.append(
+            t(
+                "{far_short} of them short by more than {error:g} mL, where none may be",
+                far_short=far_short,
+                error=2.0 * error.value,
+            )
         )
-    return FillCheck(
-        middle,
-        values,
-        error,
-        short,
-        far_short,
-        "right",
-        f"Mean {middle.value:.2f} mL of {len(values)} bottles, nominal {nominal.value:g} mL; "
-        f"{short} short by more than {error.value:g} mL.",
+    if faults:
+        because = t("{mean}: {faults}. Top up or refill them.", mean=mean_words, faults="; ".join(faults))
+        return FillCheck(middle, values, error, short, far_short, "wrong", because, sure)
+    because = t(
+        "{mean}; {short} short by more than {error:g} mL.", mean=mean_words, short=short, error=error.value
     )
+    return FillCheck(middle, values, error, short, far_short, "right", because, sure)
+
+
+def _sure_of_all(middle: Answer, contents_ml: tuple[float, ...], filled: int) -> Stated:
+    """The mean content of every bottle filled, as far as those that were weighed tell it [mL]."""
+    count = len(contents_ml)
+    if count < 2 or count >= filled:
+        return stated(middle)
+    unseen = (1.0 - count / filled) / count  # sampling without putting back
+    scatter = spread_leaf(
+        "bottles that were not weighed",
+        0.0,
+        "mL",
+        f"scatter of {count} of {filled} bottles",
+        standard_uncertainty=stdev(contents_ml) * math.sqrt(unseen),
+        degrees_of_freedom=count - 1.0,
+    )
+    inputs = {"weighed": middle, "not_weighed": scatter}
+    return stated(reckoned("mean content of all bottles", sum_of, unit="mL", inputs=inputs))

@@ -10,6 +10,7 @@ from stillroom.actions.making.batches import LineToWeigh
 from stillroom.actions.making.bulk_density import DENSITY
 from stillroom.actions.making.weighing import OFF_BY_TOO_MUCH
 from stillroom.actions.products.filling import fill_answer
+from stillroom.answers.budget import stated
 from stillroom.documents.numbers_shown import number
 from stillroom.products.release_lines import says_nothing
 from stillroom.records.entries import Entry, StepDone
@@ -273,9 +274,14 @@ def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
         )
         product = product_of(look, batch)
         if product.nominal_ml and known:
-            each = fill_answer(look, batch)
+            each = stated(fill_answer(look, batch))
             says = t(
-                "Fill {grams} g into each, overfill included. {says}", grams=number(each.value, 2), says=asked
+                "Fill {grams} g into each, overfill included; by the doubt of the density ± {sure} g (k = {k}). "
+                "{says}",
+                grams=number(each.answer.value, 2),
+                sure=number(each.expanded_uncertainty, 2),
+                k=f"{each.k:.3g}",
+                says=asked,
             )
         return FillingInHand(says, procedure.keeps_days, step.cautions if step else (), product.order is None)
 

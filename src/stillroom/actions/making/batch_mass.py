@@ -1,7 +1,9 @@
 """The mass of a batch: what went in, what came out weighed, and whether that closes."""
 
 from dataclasses import dataclass
+from math import hypot
 
+from stillroom.records.entries import Weighing
 from stillroom.records.lots import batch_account, grams
 from stillroom.store.reader import Reader
 from stillroom.stream.happened import closes
@@ -62,12 +64,28 @@ def mass_made_g(look: Reader, batch: str) -> float:
     look : Reader
     batch : str
     """
+    return sum(one.actual_g for one in _weighings_of_bulk(look, batch)) or look.batch(batch).scale_g
+
+
+def mass_made_sure_g(look: Reader, batch: str) -> float:
+    """How well that bulk is known by the scales it was weighed on, one standard deviation [g].
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    scales = [one.apparatus for one in _weighings_of_bulk(look, batch) if one.apparatus]
+    return hypot(*(look.apparatus(one).standard_uncertainty for one in scales))
+
+
+def _weighings_of_bulk(look: Reader, batch: str) -> list[Weighing]:
+    """The bulk where it was weighed, else everything weighed in."""
     begun = look.batch(batch)
     steps = look.procedure(begun.procedure, begun.version).steps
     filling = {one.name for one in steps if kind_does(one.kind, "bottles")}
     weighings = [
         one for entry in look.steps(batch) if entry.body.step not in filling for one in entry.body.weighings
     ]
-    weighed = [one.actual_g for one in weighings if one.direction == "within"]
-    went_in_g = sum(one.actual_g for one in weighings if one.direction == "in")
-    return weighed[-1] if weighed else went_in_g or begun.scale_g
+    within = [one for one in weighings if one.direction == "within"]
+    return within[-1:] or [one for one in weighings if one.direction == "in"]

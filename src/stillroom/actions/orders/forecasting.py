@@ -26,6 +26,7 @@ from stillroom.stream.account import Account
 from stillroom.stream.components import MARKER, Array, whole_mass
 from stillroom.stream.condition import FARTHEST, condition_through
 from stillroom.substances.remembering import remember
+from stillroom.texts.catalogue import between
 
 MODEL_DISCREPANCY = 0.01
 DRAWS = 512
@@ -313,7 +314,7 @@ def _odd(line: str, mass_g: float, expected: Array) -> str:
     spread = float(np.hypot(expected.std(), MODEL_DISCREPANCY * middle))
     if abs(mass_g - middle) <= FARTHEST * spread:
         return ""
-    return f"{line}: {mass_g:.4g} g where {low:.4g} to {high:.4g} g was expected"
+    return f"{line}: {mass_g:.4g} g where {between(f'{low:.4g}', f'{high:.4g}')} g was expected"
 
 
 def _strength(account: Account, product: str) -> Array:

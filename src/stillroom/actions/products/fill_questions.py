@@ -4,13 +4,15 @@ What was filled is never refused. Without a note the first question is raised; w
 """
 
 from collections.abc import Iterator, Mapping
+from math import hypot, sqrt
+from statistics import stdev
 
-from stillroom.actions.making.batch_mass import mass_made_g
+from stillroom.actions.making.batch_mass import mass_made_g, mass_made_sure_g
 from stillroom.actions.shelf.lots_in_use import must_be_released
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, StillroomError, worded
 from stillroom.records.entries import UnitsFilled
 from stillroom.store.reader import Reader
-from stillroom.stream.happened import closes
+from stillroom.stream.happened import COVERAGE, closes
 
 
 def filling_asked_about(look: Reader, body: UnitsFilled, possible: int | None) -> Iterator[StillroomError]:
@@ -44,6 +46,29 @@ def filling_asked_about(look: Reader, body: UnitsFilled, possible: int | None) -
             "Weigh what is left over again; or say in the note what happened",
             where="left over",
         )
+    elif out_g - made_g > COVERAGE * _sure_g(look, body):
+        yield BadEntry(
+            "No more is filled than stood in the lot",
+            worded(
+                "more is filled than stood in the lot: {filled_g:.1f} g filled and {left_g:g} g left over, of "
+                "{made_g:.1f} g; the weighings can hide ± {sure_g:.1f} g (k = 2)",
+                filled_g=body.filled_g,
+                left_g=body.left_over_g,
+                made_g=made_g,
+                sure_g=COVERAGE * _sure_g(look, body),
+            ),
+            "Weigh the bottles, or what is left over, again; or say in the note what happened",
+            where="left over",
+        )
+
+
+def _sure_g(look: Reader, body: UnitsFilled) -> float:
+    """How well what was filled and left over is known against the bulk, one standard deviation [g]."""
+    of_scale = look.apparatus(body.apparatus).standard_uncertainty if body.apparatus else 0.0
+    weights = body.check_weights_g
+    scatter = stdev(weights) * sqrt(max(0.0, 1.0 - len(weights) / body.units)) if len(weights) > 1 else 0.0
+    each = hypot(scatter, of_scale) / sqrt(len(weights)) if weights else 0.0
+    return hypot(body.units * each, of_scale, mass_made_sure_g(look, body.batch))
 
 
 def packaging_asked_about(look: Reader, packaging: Mapping[str, int], on: str) -> Iterator[StillroomError]:

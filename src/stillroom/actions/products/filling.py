@@ -245,7 +245,7 @@ def check_of(look: Reader, body: UnitsFilled, number: int) -> FillCheck | None:
         return None
     try:
         nominal = nominal_answer(look, body.batch, body.nominal_ml)
-        return check_fill(contents, nominal, density_answer(look, body.batch))
+        return check_fill(contents, nominal, density_answer(look, body.batch), body.units)
     except StillroomError:
         return None  # no density, or a content no table reaches: the release says what is missing
 

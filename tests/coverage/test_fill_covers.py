@@ -1,0 +1,36 @@
+"""The mean content of a filling holds the truth as often as its ± says: scale, density, bottles not weighed."""
+
+import numpy as np
+import pytest
+from scipy.stats import binom
+
+from stillroom.evidence.answer import reading
+from stillroom.products.filling import check_fill
+
+TRIES = 600
+U_SCALE_G, U_DENSITY = 0.02, 0.0004
+LEAST, MOST = (binom.ppf(at, TRIES, 0.95) for at in (0.0005, 0.9995))
+"""Of so many tries that hold 95 times in 100, all but one series in 1,000 lie between these (binomial)."""
+
+
+@pytest.mark.parametrize(("weighed", "scatter_g"), [(3, 0.4), (8, 0.2), (8, 0.02), (51, 0.3)])
+def test_the_mean_content_of_all_bottles_holds_the_truth_95_times_in_100(
+    weighed: int, scatter_g: float
+) -> None:
+    chance, held = np.random.default_rng(weighed), 0
+    for _ in range(TRIES):
+        density = 0.95 + U_DENSITY * chance.standard_normal()
+        contents_g = 96.0 + scatter_g * chance.standard_normal(51)
+        seen = contents_g[:weighed] + U_SCALE_G * chance.standard_normal(weighed)
+        found = check_fill(
+            [
+                reading(f"bottle {at}", float(one), "g", "as read", standard_uncertainty=U_SCALE_G)
+                for at, one in enumerate(seen)
+            ],
+            reading("nominal", 100.0, "mL", "label"),
+            reading("density", 0.95, "g/mL", "bottle", standard_uncertainty=U_DENSITY),
+            51,
+        ).sure
+        held += abs(found.answer.value - contents_g.mean() / density) <= found.expanded_uncertainty
+
+    assert LEAST <= held <= MOST
