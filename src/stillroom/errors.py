@@ -15,6 +15,7 @@ reads it: an English sentence stands beside the check that raises it, and is its
 (``texts/fr.po``). Where a sentence has blanks it is ``worded``; what came in is only ever put into a blank.
 """
 
+import re
 from collections.abc import Iterable, Mapping
 from contextvars import ContextVar
 from difflib import get_close_matches
@@ -43,6 +44,39 @@ class Worded(str):
     blanks: dict[str, object]
 
 
+_COUNTED = (
+    "acts|amounts|batches|bottles|bytes|caps|characters|days|decisions|digits|draws|drops|entries|hours|inputs|labels|"
+    "letters|lines|lots|meanings|minutes|moles|months|names|pages|pieces|places|portions|readings|replicates|residues|"
+    "results|rows|seconds|set-ups|sets|siphonings|steps|stocks|tests|times|values|ways|weeks|years|"
+    "bouteilles|caractères|chiffres|décimales|entrées|essais|étapes|flacons|gouttes|heures|jours|lettres|lignes|mesures|"
+    "pièces|prises|résultats|secondes|semaines|tirages|titrages|valeurs"
+)
+"""Nouns that are counted, in English and French, where a single one loses its last letter."""
+_SINGULAR = {"batches": "batch", "entries": "entry"}
+_ONE = re.compile(rf"(?<![\w.,\u00a0-])1([ \u00a0](?:more |earlier )?)({_COUNTED})\b")
+
+
+def said_of_one(text: str) -> str:
+    """A text with what is counted in the singular after a lone 1, in every language of the tool.
+
+    Parameters
+    ----------
+    text : str
+        With its blanks filled. [text]
+
+    Returns
+    -------
+    str
+        The text. [text]
+
+    Examples
+    --------
+    >>> said_of_one("1 bottles of 51 bottles in 1 days")
+    '1 bottle of 51 bottles in 1 day'
+    """
+    return _ONE.sub(lambda found: f"1{found[1]}{_SINGULAR.get(found[2], found[2][:-1])}", text)
+
+
 def worded(sentence: str, /, **blanks: object) -> Worded:
     """A part of an error with its blanks filled.
 
@@ -63,7 +97,7 @@ def worded(sentence: str, /, **blanks: object) -> Worded:
     >>> worded("A glass holds {most:g} mL at most", most=250.0)
     'A glass holds 250 mL at most'
     """
-    made = Worded(sentence.format(**blanks))
+    made = Worded(said_of_one(sentence.format(**blanks)))
     made.sentence, made.blanks = sentence, blanks
     return made
 

@@ -18,6 +18,7 @@ from stillroom.evidence.formulas import formula
 from stillroom.quantities.basis import Basis
 from stillroom.reference.cautions import caution_as_kept
 from stillroom.substances.markers import equivalents_of, molar_mass
+from stillroom.texts.catalogue import between
 
 __all__ = ["Assay", "Portion", "Spread", "total_alkaloids", "with_repeatability_percent"]
 
@@ -343,7 +344,7 @@ def _spread(contents: Sequence[Answer], repeatability: Repeatability | None) -> 
     width = max(values) - min(values)
     own = pooled([values], "these portions").relative_standard_deviation
     words = (
-        f"{len(values)} portions from {min(values):.3f} to {max(values):.3f} %, "
+        f"{len(values)} portions: {between(f'{min(values):.3f}', f'{max(values):.3f}')} %, "
         f"relative standard deviation {100.0 * own:.2f} %"
     )
     if repeatability is None:

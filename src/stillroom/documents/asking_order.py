@@ -22,7 +22,7 @@ from stillroom.documents.numbers_shown import number, show
 from stillroom.documents.stream_diagram import river
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.planning.working_days import WhenToBegin
-from stillroom.texts.catalogue import later, t
+from stillroom.texts.catalogue import between, later, t
 
 FIRST = ("plant_g", "extract_g", "bulk_g", "all_stock_spirit_g", "bottles", "cost")
 IN_ALL = {
@@ -83,7 +83,7 @@ def asked_order_page(
                 (
                     one.item,
                     f"{one.amount:.2f}",
-                    t("{low:.2f} to {high:.2f}", low=one.low, high=one.high) if one.low < one.high else "",
+                    between(f"{one.low:.2f}", f"{one.high:.2f}") if one.low < one.high else "",
                 )
                 for one in plan.costs
                 if one.amount >= 0.005
@@ -133,7 +133,7 @@ def narrowest(plan: Plan) -> str:
 
 def _shown(line: PlanLine) -> Shown:
     decimals = 0 if line.key == "cost" or line.unit == "pieces" or line.value >= 100 else None
-    span = t("{low} to {high}", low=_short(line.low), high=_short(line.high)) if line.low < line.high else ""
+    span = between(_short(line.low), _short(line.high)) if line.low < line.high else ""
     return show(
         line.answer,
         label=t(IN_ALL[line.key]) if line.key in IN_ALL else line.label,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from stillroom.documents.blocks import Block, Heading, Prose, Table
 from stillroom.documents.numbers_shown import number
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import between, t
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,8 @@ def expected_blocks(expected: Sequence[Expected]) -> list[Block]:
         return []
 
     def span(low: float, middle: float, high: float) -> str:
-        return t("{middle} ({low} to {high})", middle=number(middle), low=number(low), high=number(high))
+        ends = between(number(low), number(high))
+        return number(middle) if ends == number(middle) else f"{number(middle)} ({ends})"
 
     rows = tuple(
         (

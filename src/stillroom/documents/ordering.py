@@ -28,7 +28,7 @@ from stillroom.planning import outcome as planned
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.planning.working_days import WhenToBegin
 from stillroom.records.orders import Order
-from stillroom.texts.catalogue import later, t
+from stillroom.texts.catalogue import between, later, t
 
 UNIT_AT_THE_END = re.compile(
     r"_(share|g|w|g_per_g|ml_per_g|ml_per_min_kg|min_per_kg|mg_per_kg|mass_fraction|volume_fraction_20c)$"
@@ -333,7 +333,7 @@ def in_short(name: str) -> str:
 
 def line_shown(line: PlanLine) -> Shown:
     """One line of the plan as a number with its reason."""
-    span = t("{low} to {high}", low=number(line.low), high=number(line.high))
+    span = between(number(line.low), number(line.high))
     return replace(show(line.answer, label=line.label, span=span), name=line.key)
 
 
@@ -380,7 +380,7 @@ def _range(line: PlanLine) -> str:
 
 
 def _from_to(low: str, high: str) -> str:
-    return "fixed" if low == high else t("{low} to {high}", low=low, high=high)
+    return "fixed" if low == high else between(low, high)
 
 
 def _moved_by(line: PlanLine) -> str:

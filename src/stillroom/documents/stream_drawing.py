@@ -12,7 +12,7 @@ from itertools import pairwise
 from stillroom.documents.stream_bends import Bend, Pool, check_closure, grams_text
 from stillroom.documents.stream_labels import LINE, Label
 from stillroom.documents.stream_layout import ARC_PX, Course, Layout, Ribbon, Station, lay_out
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import between, t
 
 __all__ = ["Bend", "Pool", "stream_in_words", "stream_svg"]
 
@@ -107,9 +107,7 @@ def stream_in_words(bends: Sequence[Bend], *, begins: str | None = None, ends: s
     for bend in bends:
         spread = ""
         if bend.low_5 < bend.high_95:
-            spread = t(
-                " (5–95 %: {low} to {high})", low=grams_text(bend.low_5), high=grams_text(bend.high_95)
-            )
+            spread = f" (5–95 %: {between(grams_text(bend.low_5), grams_text(bend.high_95))})"
         lost = [f"{one.name} {grams_text(one.grams)}" for one in bend.losses if one.grams > 0]
         away = t("; leaving it: {lost}", lost=_listed(lost)) if lost else t("; nothing is lost")
         said.append(

@@ -13,7 +13,7 @@ from functools import cache
 from pathlib import Path
 from string import Formatter
 
-from stillroom.errors import IN_OTHER_WORDS, POINT, BadEntry, UnknownName, worded
+from stillroom.errors import IN_OTHER_WORDS, POINT, BadEntry, UnknownName, said_of_one, worded
 
 FOLDER = Path(__file__).parent
 ENGLISH = "en"
@@ -82,12 +82,28 @@ def t(sentence: str, /, **blanks: object) -> str:
     'step 2 of 9'
     """
     try:
-        return word(sentence).format(**blanks)
+        return said_of_one(word(sentence).format(**blanks))
     except (KeyError, IndexError) as error:
         raise BadEntry(
             "A text must have each of its blanks filled",
             worded("{called} without {error}", called=sentence, error=error),
         ) from error
+
+
+def between(low: str, high: str) -> str:
+    """An interval by its printed ends; the one number where both ends print alike.
+
+    Parameters
+    ----------
+    low, high : str
+        As they are printed. [text]
+
+    Returns
+    -------
+    str
+        "80.1 to 96.4", or "31.35". [text]
+    """
+    return low if low == high else t("{low} to {high}", low=low, high=high)
 
 
 def later(sentence: str) -> str:
