@@ -36,6 +36,12 @@ def test_the_hand_finds_what_cannot_be_recorded(monkeypatch: pytest.MonkeyPatch)
     assert any("a mass far off" in one.error for one in tally.findings)
 
 
+def test_an_ingredient_of_which_nothing_was_weighed_closes_no_label(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(forecasting, "DRAWS", DRAWS)
+
+    assert [str(one) for one in slip((1177,), sheets=True).findings] == []
+
+
 if __name__ == "__main__":
     forecasting.DRAWS = DRAWS
     found = slip(range(int(sys.argv[1]), int(sys.argv[2])), sheets=True)

@@ -285,7 +285,7 @@ def _ingredients(look: Reader, batch: str) -> dict[str, float]:
         (one.line, one.lot, one.actual_g)
         for entry in look.steps(batch)
         for one in entry.body.weighings
-        if one.direction == "in" and one.line in lines
+        if one.direction == "in" and one.line in lines and one.actual_g > 0.0
     ]
     total = sum(mass_g for _, _, mass_g in weighed)
     known = EthanolKnown(look)
