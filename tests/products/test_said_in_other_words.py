@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stillroom.products.check_lines import gravest
-from stillroom.products.claims import claims
+from stillroom.products.claims import claim_lines, claims
 from stillroom.products.formula_facts import FormulaFacts, Share
 from stillroom.products.formula_lines import formula_lines
 from stillroom.products.kinds import has_rules_here, kind_of_product
@@ -217,3 +217,25 @@ def test_a_medicines_promise_is_read_in_any_writing(words):
 )
 def test_a_lawful_word_is_no_promise_of_a_medicine(words):
     assert not any(one.claim_is_of_a_medicine for one in claims(words))
+
+
+FRENCH_BARS = (
+    "Pain de savon au karité", "pain surgras à l'olive", "Savon en pain", "un pain de 100 g", "PAIN DERMATOLOGIQUE",
+    "Chaque pain est coupé à la main", "Pain d'Alep", "shampooing en pain solide", "Deux fois par jour, le pain mousse",
+    "pains moussants", "Pain pour le visage",
+)  # fmt: skip
+OF_PAIN = (
+    "pain relief", "for pain", "muscle pain balm", "un pain relief", "no more pain", "pain-free", "le pain killer",
+    "pain and stiffness", "eases pains", "back pain", "pain gel", "painkiller",
+)  # fmt: skip
+
+
+def test_a_french_bar_of_soap_promises_nothing_and_english_pain_beside_it_is_still_stopped():
+    for bar in FRENCH_BARS:
+        assert claim_lines({"name": bar}) == (), bar
+        for pain in OF_PAIN:
+            for text in (f"{bar}. {pain}", f"{pain}: {bar}"):
+                found = [one.standing for one in claim_lines({"label": text}) if "pain" in one.key]
+                assert found == ["undecided" if pain == "no more pain" else "over"], text
+    for pain in OF_PAIN:
+        assert claims(pain), pain

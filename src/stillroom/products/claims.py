@@ -147,8 +147,19 @@ def _patterns() -> tuple[tuple[Row, re.Pattern[str]], ...]:
     return tuple(made)
 
 
+_BAR_OF_SOAP = re.compile(
+    r"\b(?:un|le|du|ce|cet|les|des|ces|en|chaque|petits?|gros|grands?|notre|votre|vos|nos)\s+pains?\b"
+    r"(?!\W*(?:relie|kill|free|away|stop|remed|caus|of|and|or|in|from|gone|balm|gel|cream)\w*)"
+    r"|\bpains?\s+(?:de|d['’]\w+|du|des|au|aux|[aà]|sans|pour|surgras|dermatologiques?|nettoyants?|lavants?|moussants?|"
+    r"solides?|exfoliants?|gommants?|v[eé]g[eé]ta\w+|artisana\w+|doux|savon)\b",
+    re.IGNORECASE,
+)
+"""A bar of soap in French, beside a French word: "pain" by itself, or beside an English one, is read as English."""
+
+
 def _without_ingredients(text: str) -> str:
-    """The text with the names of ingredients blotted out: wheat germ oil promises nothing about germs."""
+    """The text with ingredients and bars of soap blotted out: neither wheat germ oil nor "pain surgras" promises."""
+    text = _BAR_OF_SOAP.sub(lambda hit: " " * len(hit[0]), text)
     named = _ingredients_that_sound_like_claims()
     return named.sub(lambda hit: " " * len(hit[0]), text) if named else text
 
