@@ -23,7 +23,7 @@ from stillroom.documents.as_json import page_json
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Facts, Numbers, Page, Shown, Table
-from stillroom.pages.book import documents_of
+from stillroom.pages.printing import documents_of
 
 STORIES: dict[str, dict[str, Any]] = {
     one["id"]: one

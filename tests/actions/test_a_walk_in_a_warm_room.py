@@ -14,10 +14,10 @@ from stillroom.actions.lots.stock_movements import count_stock
 from stillroom.actions.making.bulk_density import DENSITY, weigh_density
 from stillroom.actions.releasing.deciding import review_release
 from stillroom.actions.releasing.recalling import take_back
-from stillroom.actions.releasing.tracing import show_trace
 from stillroom.answers.ph_words import buffers_in, read_with
 from stillroom.documents.as_text import page_text
-from stillroom.pages.book import show_batch
+from stillroom.pages.batches import show_batch
+from stillroom.pages.tracing import show_trace
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
 from stillroom.substances.plant_contents import typical_content

@@ -16,7 +16,7 @@ from stillroom.actions.releasing.deciding import review_release
 from stillroom.demo.bottling import SMALL, T1
 from stillroom.documents.as_text import page_text
 from stillroom.errors import NotAllowed
-from stillroom.pages.book import show_label, show_release
+from stillroom.pages.release import show_label, show_release
 from tests.practice import copied, extracted_folder, opened
 
 NO_ASSAY = "A dose follows an assay of total alkaloids that counts"

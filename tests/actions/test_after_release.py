@@ -19,13 +19,13 @@ from stillroom.actions.releasing.deciding import reject, release, stop
 from stillroom.actions.releasing.evidence_shown import show_paper
 from stillroom.actions.releasing.recalling import rehearse_recall, take_back, tell_people
 from stillroom.actions.releasing.suspended import told_with_what_followed
-from stillroom.actions.releasing.tracing import show_trace
 from stillroom.actions.testing.ph_readings import read_ph
 from stillroom.actions.testing.precipitate_tests import read_test
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, NotEnough
 from stillroom.pages.lists import show_bench
 from stillroom.pages.release import show_certificate, show_whole_certificate
+from stillroom.pages.tracing import show_trace
 from stillroom.records import entries as e
 from stillroom.records.lots import Status
 from tests.practice import copied, later, opened, row_of

@@ -27,8 +27,10 @@ from stillroom.actions.testing.titration import titrate
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import leaves
-from stillroom.pages.book import show_batch, show_release, show_trace, show_whole_certificate
+from stillroom.pages.batches import show_batch
 from stillroom.pages.plans import show_plan
+from stillroom.pages.release import show_release, show_whole_certificate
+from stillroom.pages.tracing import show_trace
 from stillroom.products.release import ReleaseFacts, review
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot

@@ -13,10 +13,10 @@ from stillroom.actions.making.batches import begin_batch, do_step, steps_in_hand
 from stillroom.actions.making.paper_sheet_entry import SheetStep, enter_sheet
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.releasing.flash_point_check import room_and_flash
-from stillroom.actions.releasing.tracing import show_trace
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, NotEnough
-from stillroom.pages.book import show_batch
+from stillroom.pages.batches import show_batch
+from stillroom.pages.tracing import show_trace
 from stillroom.stream.kind import STANDS
 from stillroom.stream.kinds import KINDS, when_off
 from tests.practice import copied, extracted_folder, opened, told_folder

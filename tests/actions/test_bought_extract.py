@@ -23,7 +23,7 @@ from stillroom.actions.testing.outside_results import enter_outside_result
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import leaves
-from stillroom.pages.book import show_orders
+from stillroom.pages.orders import show_orders
 from stillroom.pages.plans import show_plan
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot

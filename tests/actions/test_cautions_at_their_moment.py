@@ -3,11 +3,11 @@
 import pytest
 
 from stillroom.actions.ask_recover import work_out_recovery
-from stillroom.actions.making.writing_procedures import show_procedure
 from stillroom.documents.as_text import page_text
 from stillroom.errors import NotAllowed, UnknownName
-from stillroom.pages.book import show_label, show_release
+from stillroom.pages.procedures import show_procedure
 from stillroom.pages.reagents import show_recipe
+from stillroom.pages.release import show_label, show_release
 from stillroom.reference.cautions import caution
 from stillroom.reference.tables import table
 from stillroom.substances.condensed import condensed

@@ -16,7 +16,9 @@ from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
 from stillroom.evidence.answer import leaves, rerun
 from stillroom.evidence.trails import from_trail
-from stillroom.pages.book import find_answer, show_batch, show_entry, show_lot
+from stillroom.pages.batches import show_batch
+from stillroom.pages.entry import find_answer, show_entry
+from stillroom.pages.stock import show_lot
 from tests.practice import copied, extracted_folder, later, opened, row_of, words_of_pdf
 
 

@@ -5,9 +5,9 @@ import pytest
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import WAYS, correct_entry
 from stillroom.actions.lots.stock_movements import deliver, throw_away
-from stillroom.actions.releasing.tracing import show_trace
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
+from stillroom.pages.tracing import show_trace
 from stillroom.records.entries import KINDS
 
 

@@ -12,13 +12,14 @@ from stillroom.actions.making.bulk_density import DENSITY, density_answer, weigh
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.products.dosing import decide_dose
 from stillroom.actions.products.filling import fill_answer, fill_units
-from stillroom.actions.releasing.tracing import account_of, show_trace
+from stillroom.actions.releasing.tracing import account_of
 from stillroom.answers.density_to_20 import density_20c_g_ml, spirit_expansion_per_k
 from stillroom.demo.bottling import T1
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
 from stillroom.evidence.trails import from_trail
-from stillroom.pages.book import show_batch
+from stillroom.pages.batches import show_batch
+from stillroom.pages.tracing import show_trace
 from stillroom.substances.spirits import spirit_density_kg_m3
 from tests.practice import later
 

@@ -10,8 +10,8 @@ from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
 from stillroom.actions.keeping_answers import keep, to_find_out
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
-from stillroom.pages.book import documents_of
 from stillroom.pages.plans import kept_plan
+from stillroom.pages.printing import documents_of
 from stillroom.records.people import Person
 
 ASKED = {

@@ -22,7 +22,8 @@ from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, StillroomError
 from stillroom.evidence.answer import leaves
-from stillroom.pages.book import show_batch, show_lot
+from stillroom.pages.batches import show_batch
+from stillroom.pages.stock import show_lot
 from stillroom.records.entries import ReadingTaken
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot

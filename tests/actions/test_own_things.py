@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
 from stillroom.actions.book.results_kept import assay_for
 from stillroom.actions.house.defining import add_apparatus
-from stillroom.actions.house.own_things import show_own, state, state_fields
+from stillroom.actions.house.own_things import state, state_fields
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.orders.entering import enter_text
 from stillroom.actions.releasing.certifying import _name_for_label
@@ -20,6 +20,7 @@ from stillroom.actions.testing.titrant_factors import factor_titrant
 from stillroom.actions.testing.titration import titrate
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
+from stillroom.pages.own_things import show_own
 from stillroom.planning.plant_knowledge import typical
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot

@@ -9,7 +9,7 @@ from stillroom.actions.releasing.deciding import release, stop
 from stillroom.actions.releasing.tracing import trace
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
-from stillroom.pages.book import show_order, show_orders
+from stillroom.pages.orders import show_order, show_orders
 from stillroom.pages.plans import show_plan
 from stillroom.records.from_yaml import order_from_fields, order_from_yaml
 from stillroom.records.sections import SeveralBadEntries

@@ -8,10 +8,11 @@ import pytest
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.lots.ethanol_known import EthanolKnown
 from stillroom.actions.lots.receiving import receive_lot
-from stillroom.actions.lots.spirit_account import month_of, show_spirit, spirit_account
+from stillroom.actions.lots.spirit_account import month_of, spirit_account
 from stillroom.actions.lots.stock_movements import count_stock
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
+from stillroom.pages.spirit_month import show_spirit
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
 from stillroom.substances.spirits import spirit_mass_fraction

@@ -5,7 +5,7 @@ import pytest
 from stillroom.actions.bench.lots_offered import lots_for_line
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.lots.receiving import receive_lot
-from stillroom.actions.lots.spirit_account import show_spirit, spirit_account
+from stillroom.actions.lots.spirit_account import spirit_account
 from stillroom.actions.lots.spirit_lots import crossing_over, plants_of
 from stillroom.actions.lots.spirit_read import read_strength
 from stillroom.actions.making.batches import begin_batch, do_step
@@ -16,7 +16,8 @@ from stillroom.actions.releasing.deciding import release
 from stillroom.demo.files import practice_file
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
-from stillroom.pages.book import show_lot
+from stillroom.pages.spirit_month import show_spirit
+from stillroom.pages.stock import show_lot
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
 

@@ -3,14 +3,10 @@
 import pytest
 
 from stillroom.actions.bench.form_choices import procedures
-from stillroom.actions.bench.procedure_templates import (
-    copy_procedure,
-    show_starter,
-    show_starters,
-    what_is_known,
-)
+from stillroom.actions.bench.procedure_templates import copy_procedure, what_is_known
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
+from stillroom.pages.procedure_templates import show_starter, show_starters
 from stillroom.records.starters import starters
 
 

@@ -19,7 +19,7 @@ from stillroom.actions.book.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_
 from stillroom.actions.making.batches import step_in_hand
 from stillroom.actions.products.dosing import work_out_dose, work_out_share
 from stillroom.actions.questions import answered
-from stillroom.actions.releasing.tracing import show_trace, trace
+from stillroom.actions.releasing.tracing import trace
 from stillroom.actions.testing.titrant_factors import factor_titrant
 from stillroom.actions.testing.titration import keep_earlier_portions, titrate
 from stillroom.answers.budget import budget_of
@@ -29,7 +29,8 @@ from stillroom.documents.as_json import page_json
 from stillroom.errors import NotAllowed
 from stillroom.evidence.answer import rerun, walk
 from stillroom.evidence.trails import from_trail
-from stillroom.pages.book import show_lot
+from stillroom.pages.stock import show_lot
+from stillroom.pages.tracing import show_trace
 from tests.practice import (
     STORIES,
     copied,

@@ -8,7 +8,7 @@ from stillroom.actions.making.batches import begin_batch, do_step, leave_out, st
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.releasing.deciding import review_release
 from stillroom.documents.as_text import page_text
-from stillroom.pages.book import show_batch
+from stillroom.pages.batches import show_batch
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import grams
 from tests.practice import later

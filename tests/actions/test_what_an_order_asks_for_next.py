@@ -17,8 +17,8 @@ from stillroom.demo.shelves import fill_shelves, receive_bark
 from stillroom.demo.story import BEGINS, begin_practice
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
-from stillroom.pages.book import show_order
 from stillroom.pages.lists import show_bench
+from stillroom.pages.orders import show_order
 
 
 def words_of(lab: Laboratory, order: str) -> tuple[str, str]:

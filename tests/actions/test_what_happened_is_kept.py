@@ -11,17 +11,17 @@ from stillroom.actions.bench.procedure_templates import copy_procedure
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import correct_weighing, put_right
 from stillroom.actions.lots.receiving import receive_lot
-from stillroom.actions.lots.spirit_account import show_spirit
 from stillroom.actions.making.batches import begin_batch, do_step, leave_out, step_in_hand
 from stillroom.actions.making.giving_up import give_up
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders.forecasting import course_of, does_not_fit, expected_now
 from stillroom.actions.releasing.deciding import release, review_release
-from stillroom.actions.releasing.tracing import show_trace
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
 from stillroom.errors import StillroomError
-from stillroom.pages.book import show_batch, show_batches
+from stillroom.pages.batches import show_batch, show_batches
+from stillroom.pages.spirit_month import show_spirit
+from stillroom.pages.tracing import show_trace
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
 from tests.practice import later, words_of_pdf

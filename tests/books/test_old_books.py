@@ -15,7 +15,7 @@ from stillroom.actions.book.laboratory import Laboratory, open_laboratory
 from stillroom.actions.correcting.entries import correct_entry
 from stillroom.documents.as_text import page_text
 from stillroom.evidence.trails import from_trail
-from stillroom.pages.book import documents_of
+from stillroom.pages.printing import documents_of
 from stillroom.records.entries import ReadingTaken, StepDone
 from stillroom.web.app import make_app
 

@@ -16,12 +16,8 @@ from stillroom.documents.blocks import Shown, ShownLeaf
 from stillroom.errors import NotAllowed
 from stillroom.evidence.answer import Answer, Leaf, leaves
 from stillroom.evidence.trails import from_trail, trail
-from stillroom.pages.book import (
-    documents_of,
-    show_label,
-    show_release,
-    show_whole_certificate,
-)
+from stillroom.pages.printing import documents_of
+from stillroom.pages.release import show_label, show_release, show_whole_certificate
 from stillroom.records.entries import ResultReckoned
 from stillroom.records.lot_kinds import LotKind
 from tests.corners.test_trails import nodes
@@ -32,7 +28,7 @@ MAY_HOLD_ASSUMPTIONS = ("plan-", "batch-sheet-", "trace-", "spirit-")
 ROOMS_OF_PAPERS = (
     "actions/releasing/certifying.py", "actions/releasing/release_facts.py",
     "actions/releasing/deciding.py", "actions/products/batch_content.py",
-    "products/release.py", "products/label.py", "documents/releasing.py",
+    "products/release.py", "products/label.py", "documents/label_page.py", "pages/release.py",
 )  # fmt: skip
 PLANS_AND_ANSWERS = ("stillroom.planning", "stillroom.actions.keeping_answers", "stillroom.actions.questions",
                      "stillroom.actions.ask_order", "stillroom.actions.ask_dilute", "stillroom.actions.ask_dose",

@@ -22,8 +22,9 @@ from stillroom.demo.clock import StoryClock
 from stillroom.demo.story import BEGINS, begin_practice, practice_file
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.blocks import Page
-from stillroom.pages.book import show_batch, show_lot
+from stillroom.pages.batches import show_batch
 from stillroom.pages.plans import plan_shown
+from stillroom.pages.stock import show_lot
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
 from tests.practice import (

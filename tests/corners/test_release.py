@@ -16,7 +16,7 @@ from stillroom.actions.releasing.deciding import release, review_release
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
-from stillroom.pages.book import show_certificate
+from stillroom.pages.release import show_certificate
 from stillroom.records.lots import Status
 from tests.practice import copied, extracted_folder, opened, words_of_pdf
 

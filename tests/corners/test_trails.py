@@ -14,8 +14,11 @@ from stillroom.actions.products.filling import fill_answer
 from stillroom.documents.blocks import Shown
 from stillroom.evidence.answer import Answer, leaves, rerun, walk
 from stillroom.evidence.trails import from_trail
-from stillroom.pages.book import show_batches, show_lot, show_orders, show_release
+from stillroom.pages.batches import show_batches
+from stillroom.pages.orders import show_orders
 from stillroom.pages.plans import kept_plan, show_charge
+from stillroom.pages.release import show_release
+from stillroom.pages.stock import show_lot
 from stillroom.records.entries import Entry, StepDone
 from stillroom.records.entry_json import body_to_json
 from stillroom.reference.sources import sources

@@ -9,16 +9,11 @@ from stillroom.actions.book.laboratory import Laboratory
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.errors import _COUNTED, said_of_one, worded
-from stillroom.pages.book import (
-    documents_of,
-    show_batch,
-    show_batches,
-    show_lot,
-    show_order,
-    show_orders,
-    show_stock,
-)
+from stillroom.pages.batches import show_batch, show_batches
 from stillroom.pages.lists import show_bench, show_products, show_testing
+from stillroom.pages.orders import show_order, show_orders
+from stillroom.pages.printing import documents_of
+from stillroom.pages.stock import show_lot, show_stock
 from stillroom.texts.catalogue import between, speaking, t
 
 NUMBER = r"\d+(?:[.,]\d+)?"

@@ -10,7 +10,7 @@ from pypdf import PdfReader
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.documents.as_sheet import LARGEST_PICTURE_BYTES, PICTURE_PAPER, page_pdf, page_picture
 from stillroom.errors import UnknownName
-from stillroom.pages.book import show_certificate, show_label
+from stillroom.pages.release import show_certificate, show_label
 from stillroom.texts.catalogue import speaking
 from tests.practice import told  # noqa: F401
 

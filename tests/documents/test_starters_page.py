@@ -4,7 +4,7 @@ import pytest
 
 from stillroom.documents.as_text import page_text
 from stillroom.documents.setting_words import SETTINGS
-from stillroom.documents.starters import starter_page, starters_page
+from stillroom.pages.procedure_templates import starter_page, starters_page
 from stillroom.records.starters import starter, starters
 from stillroom.stream.kinds import KINDS
 

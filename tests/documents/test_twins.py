@@ -15,7 +15,7 @@ from stillroom.documents.as_sheet import page_pdf, page_pictures
 from stillroom.documents.as_text import SIGNS, page_text
 from stillroom.documents.blocks import Mark, Table
 from stillroom.documents.typesetting import SHEETS
-from stillroom.pages.book import documents_of
+from stillroom.pages.printing import documents_of
 from tests.practice import document, printed, words_of_pdf
 
 DOCUMENTS = (

@@ -8,7 +8,7 @@ from stillroom.actions.making.weighing import Weighed
 from stillroom.answers.spirit_strength import assumed_doubt, doubt
 from stillroom.documents.as_text import page_text
 from stillroom.documents.numbers_shown import leaf_text
-from stillroom.pages.book import show_batch
+from stillroom.pages.batches import show_batch
 from tests.practice import extracted, lab, told
 
 __all__ = ["extracted", "lab", "told"]

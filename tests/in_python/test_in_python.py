@@ -18,8 +18,8 @@ from stillroom.asking.question import answer
 from stillroom.documents.as_json import page_json
 from stillroom.errors import UnknownName
 from stillroom.in_python.reading import Laboratory
-from stillroom.pages.book import show_lot
 from stillroom.pages.plans import show_plan
+from stillroom.pages.stock import show_lot
 from stillroom.questions import VERBS, declared
 from stillroom.texts.catalogue import speaking
 from tests.practice import opened, told_folder

@@ -13,9 +13,9 @@ from stillroom.actions.lots.receiving import received
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.releasing.lot_waits import waits_for
 from stillroom.errors import BadEntry, NotAllowed
-from stillroom.pages.book import documents_of
-from stillroom.pages.lists import show_tracing
+from stillroom.pages.printing import documents_of
 from stillroom.pages.release import show_label
+from stillroom.pages.tracing import show_tracing
 from stillroom.records.lot_kinds import MADE_AS, LotKind
 from stillroom.records.lots import Lot, Status
 from stillroom.web.stock import COMES_IN

@@ -84,7 +84,7 @@ def release_command(
     """Release the lot CODE; without --meaning, show the release list and how each line is closed."""
     from stillroom.actions.releasing.deciding import decide_lines, reject, release, stop
     from stillroom.cli.asking import open_laboratory
-    from stillroom.pages.book import show_release
+    from stillroom.pages.release import show_release
 
     at, told = moment(at_text), _decisions(decided)
     with open_laboratory(folder) as lab:

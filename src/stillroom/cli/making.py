@@ -55,7 +55,7 @@ def make_command(
     from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
     from stillroom.cli.asking import open_laboratory
     from stillroom.errors import BadEntry
-    from stillroom.pages.book import show_batch
+    from stillroom.pages.batches import show_batch
 
     at = moment(at_text)
     if (procedure or step) and not by:

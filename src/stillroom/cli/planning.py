@@ -67,9 +67,9 @@ def plan_command(
     Without a book: give --product, --bottles, --strength, --plant, --way and --due instead of a code.
     """
     from stillroom.actions.orders.ordering import keep_plan, work_back
-    from stillroom.actions.orders.plain_orders import show_plain
     from stillroom.cli.asking import open_laboratory
     from stillroom.errors import BadEntry
+    from stillroom.pages.plain_orders import show_plain
     from stillroom.pages.plans import plan_shown, show_charge, show_plan
 
     if product or not order:

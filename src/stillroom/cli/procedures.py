@@ -16,7 +16,7 @@ def procedure_command() -> None:
 @json_option
 def ways_command(as_json: bool) -> None:
     """List the ways; needs no laboratory."""
-    from stillroom.documents.starters import starters_page
+    from stillroom.pages.procedure_templates import starters_page
 
     tell_page(starters_page(practice=False, laboratory="", date="", book=""), as_json=as_json)
 
@@ -26,7 +26,7 @@ def ways_command(as_json: bool) -> None:
 @json_option
 def show_command(way: str, as_json: bool) -> None:
     """Show WAY: what it is for, its steps, its cautions, what it assumes; needs no laboratory."""
-    from stillroom.documents.starters import starter_page
+    from stillroom.pages.procedure_templates import starter_page
     from stillroom.records.starters import starter
 
     tell_page(starter_page(starter(way), practice=False, laboratory="", date="", book=""), as_json=as_json)

@@ -13,8 +13,8 @@ from stillroom.cli.asking import in_option, json_option, tell_page, tell_progres
 @json_option
 def trace_command(code: str, folder: Path, as_json: bool) -> None:
     """From CODE (any lot or batch) up to the plant and down to the bottles, with the mass account."""
-    from stillroom.actions.releasing.tracing import show_trace
     from stillroom.cli.asking import open_laboratory
+    from stillroom.pages.tracing import show_trace
 
     with open_laboratory(folder) as lab:
         tell_page(show_trace(lab, code), as_json=as_json)
@@ -27,7 +27,7 @@ def trace_command(code: str, folder: Path, as_json: bool) -> None:
 def why_command(what: str, folder: Path, as_json: bool) -> None:
     """The reason of a number: WHAT is plan/<order>/<line>, or the number of an entry that holds a result."""
     from stillroom.cli.asking import open_laboratory
-    from stillroom.pages.book import show_why
+    from stillroom.pages.entry import show_why
 
     tell_progress(f"Opening {what}")
     with open_laboratory(folder) as lab:

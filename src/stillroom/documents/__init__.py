@@ -1,1 +1,1 @@
-"""Records and answers in, pages out: page models, printed sheets, figures."""
+"""Blocks of a page, what several pages say in the same words, and the four renderers: web, text, JSON, sheet."""

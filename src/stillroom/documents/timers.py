@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from stillroom.documents.blocks import Block, Cell, Empty, Link, Page, Points, Prose, Table
 from stillroom.documents.calendar_entry import CalendarEntry
 from stillroom.texts.catalogue import t
 
@@ -55,52 +54,6 @@ def clock(moment: datetime, beside: datetime | None = None) -> str:
     """A moment as it stands on the wall, with its day unless it is the day of the one beside it."""
     same_day = beside is not None and beside.date() == moment.date()
     return f"{moment:%H:%M}" if same_day else f"{moment:%Y-%m-%d %H:%M}"
-
-
-def timers_page(timers: Sequence[Timer], *, practice: bool, laboratory: str, date: str, book: str) -> Page:
-    """Every wait of every batch in hand."""
-    rows: tuple[tuple[Cell, ...], ...] = tuple(
-        (
-            Link(one.batch, f"/make/{one.batch}"),
-            one.step,
-            t("if begun {when}", when=clock(one.since)) if one.supposed else clock(one.since),
-            clock(one.ready) if one.ready else "",
-            clock(one.no_later) if one.no_later else t("not limited"),
-            Link(t("into a calendar"), f"/bench/timers/{one.batch}.ics") if one.ready or one.no_later else "",
-        )
-        for one in timers
-    )
-    blocks: list[Block] = []
-    if rows:
-        blocks += [
-            Table(
-                (
-                    t("Batch"),
-                    t("Step"),
-                    t("Since"),
-                    t("Ready"),
-                    t("No later than"),
-                    t("Take it along"),
-                ),
-                rows,
-            ),
-            Prose(
-                t(
-                    "A phone that sleeps does not ring for this page. Take it into the phone's calendar, "
-                    "or set a kitchen timer."
-                )
-            ),
-        ]
-    else:
-        blocks.append(
-            Empty(t("Nothing stands and waits."), t("A wait begins when a step that has one is written."))
-        )
-    cuts = tuple(f"{one.batch}, {one.step}: {cut}" for one in timers for cut in one.cuts)
-    if cuts:
-        blocks.append(Points(cuts, "missing"))
-    return Page(
-        t("Timers"), "timers", "", tuple(blocks), practice, laboratory, date, book, href="/bench/timers"
-    )
 
 
 def calendar_entries(timers: Sequence[Timer], book_id: str) -> tuple[CalendarEntry, ...]:

@@ -10,8 +10,10 @@ from stillroom.actions.orders.ordering import work_back
 from stillroom.evidence.answer import Answer
 from stillroom.evidence.trails import from_trail
 from stillroom.in_python.figures import Figures, Rows
-from stillroom.pages.book import show_batch, show_lot, show_order
+from stillroom.pages.batches import show_batch
+from stillroom.pages.orders import show_order
 from stillroom.pages.plans import kept_plan, show_plan
+from stillroom.pages.stock import show_lot
 from stillroom.records.lots import SHELF
 from stillroom.records.orders import Order
 

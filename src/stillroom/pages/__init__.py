@@ -1,1 +1,1 @@
-"""Every page a person opens, built from the book by what the acts know and the blocks of ``documents``."""
+"""The one place that makes pages: each opens the book once and puts what the acts know into blocks."""

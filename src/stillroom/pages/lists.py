@@ -198,39 +198,6 @@ def show_products(lab: Laboratory) -> Page:
         return Page(t("Products"), "products", "", tuple(blocks), **facts_of(look), href="/products")
 
 
-def show_tracing(lab: Laboratory) -> Page:
-    """Where a trace begins: any code leads up to the plant and down to the bottles."""
-    with lab.look() as look:
-        rows = tuple(
-            (
-                Link(lot.code, f"/trace/{lot.code}"),
-                lot.name,
-                lot.kind.value,
-                Mark(look.status(lot.code).value),
-            )
-            for lot in look.lots()
-            if lot.kind.traits.traced
-        )
-        block: Block = (
-            Table(
-                (
-                    t("Code"),
-                    t("Name"),
-                    t("Kind"),
-                    t("Status"),
-                ),
-                rows,
-            )
-            if rows
-            else Empty(
-                t("There is nothing to trace yet."),
-                t("Every lot that is received or made can be traced from then on."),
-            )
-        )
-        lead = t("From any code up to the plant and down to the bottles.")
-        return Page(t("Trace"), "trace", "", (block,), **facts_of(look), lead=lead, href="/trace")
-
-
 def show_sources(lab: Laboratory) -> Page:
     """Publications and how each was seen, the tables made from them, the cautions."""
     with lab.look() as look:

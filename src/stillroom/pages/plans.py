@@ -11,11 +11,11 @@ from stillroom.actions.orders.ordering import (
     request_for,
     work_back,
 )
-from stillroom.actions.orders.plain_orders import show_plain
 from stillroom.documents.blocks import Block, Page
 from stillroom.documents.ordering import charge_page, plan_page
 from stillroom.documents.plan_changes import change_blocks
 from stillroom.errors import StillroomError
+from stillroom.pages.plain_orders import show_plain
 from stillroom.planning.changes import changes
 from stillroom.planning.outcome import Plan
 from stillroom.planning.plan import plan

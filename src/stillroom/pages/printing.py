@@ -1,14 +1,20 @@
-"""Documents written to a folder, each as PDF and as text."""
+"""The documents the book can print now, each written to a folder as PDF and as text."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.lots.spirit_account import spirit_months
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.errors import UnknownName
-from stillroom.pages.book import documents_of
+from stillroom.pages.batches import show_batch
+from stillroom.pages.plans import show_plan
+from stillroom.pages.release import show_certificate, show_label, show_whole_certificate
+from stillroom.pages.spirit_month import show_spirit
+from stillroom.pages.tracing import show_trace
+from stillroom.records.lots import Status
 
 
 def print_document(page: Page, into: Path, name: str, *, paper: str = "a4") -> tuple[Path, Path]:
@@ -56,3 +62,31 @@ def print_all(
     for name, build in made.items():
         if only in ("", name):
             yield print_document(build(), into, name, paper=paper)
+
+
+def documents_of(lab: Laboratory) -> dict[str, Callable[[], Page]]:
+    """Every document the book can print now, by file name."""
+    made: dict[str, Callable[[], Page]] = {}
+    with lab.look() as look:
+        for order in look.orders():
+            made[f"plan-{order.code}"] = _later(show_plan, lab, order.code)
+        for batch in look.batches():
+            made[f"batch-sheet-{batch.code}"] = _later(show_batch, lab, batch.code)
+        for lot in look.lots():
+            papers = lot.kind.traits.papers
+            if "certificate" in papers and (
+                look.certificates(lot.code) or look.status(lot.code) is Status.RELEASED
+            ):
+                made[f"certificate-{lot.code}"] = _later(show_certificate, lab, lot.code)
+                made[f"certificate-{lot.code}-whole"] = _later(show_whole_certificate, lab, lot.code)
+            if "label" in papers:
+                made[f"label-{lot.code}"] = _later(show_label, lab, lot.code)
+            if "trace" in papers:
+                made[f"trace-{lot.code}"] = _later(show_trace, lab, lot.code)
+        for month in spirit_months(look):
+            made[f"spirit-{month}"] = _later(show_spirit, lab, month)
+    return made
+
+
+def _later(builder: Callable[[Laboratory, str], Page], lab: Laboratory, code: str) -> Callable[[], Page]:
+    return lambda: builder(lab, code)

@@ -10,14 +10,10 @@ from stillroom.actions.shelf.reagent_dates import care_of_substance, opened_on, 
 from stillroom.actions.testing.reagents import hazards_of, is_allowed, procedure_in_book, scaled_recipe
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.lot_accounts import amount_text
-from stillroom.documents.reagent_label import BottleFacts, CertificateFacts, bottle_label, reagent_certificate
-from stillroom.documents.reagent_recipe import RecipeFacts, making_sheet, recipe_page
-from stillroom.documents.reagents import (
-    HREF,
-    Shelved,
-    reagents_page,
-)
 from stillroom.errors import NotAllowed, UnknownName, worded
+from stillroom.pages.reagent_label import BottleFacts, CertificateFacts, bottle_label, reagent_certificate
+from stillroom.pages.reagent_recipe import RecipeFacts, making_sheet, recipe_page
+from stillroom.pages.reagent_shelf import HREF, Shelved, reagents_page
 from stillroom.products.cost import CostItem, actual_cost
 from stillroom.products.reagent import ScaledReagent
 from stillroom.quantities.money import Money

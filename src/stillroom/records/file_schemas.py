@@ -65,7 +65,12 @@ def file_schema(kind: str) -> dict[str, Any]:
         ]
         for path, one in seen.items()
     }
-    return {"$schema": DIALECT, "title": f"{kind.title()} file of stillroom", **_mapping("", seen, always), "$defs": DEFINED}
+    return {
+        "$schema": DIALECT,
+        "title": f"{kind.title()} file of stillroom",
+        **_mapping("", seen, always),
+        "$defs": DEFINED,
+    }
 
 
 def _watch(

@@ -7,12 +7,13 @@ from fastapi.responses import RedirectResponse, Response
 
 from stillroom.actions.bench.form_choices import every_next
 from stillroom.actions.bench.outages import CUTS, end_outage, note_outage, outages_now
-from stillroom.actions.bench.timers import batch_calendar, batch_timers, show_timers
+from stillroom.actions.bench.timers import batch_calendar, batch_timers
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.documents.blocks import Page
 from stillroom.documents.calendar_entry import MEDIA_TYPE
 from stillroom.pages.lists import show_bench
 from stillroom.pages.power_off import show_power_off
+from stillroom.pages.timers import show_timers
 from stillroom.texts.catalogue import t, word
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, open_lab, send_form, serve_page, write

@@ -19,10 +19,11 @@ from stillroom.actions.house.equipment_and_people import (
     next_code,
 )
 from stillroom.actions.house.house_facts import HOUSE, asked_of, last_condition, note_condition
-from stillroom.actions.house.other_laboratories import begin_beside, neighbours, open_beside, show_others
+from stillroom.actions.house.other_laboratories import begin_beside, neighbours, open_beside
 from stillroom.actions.house.pricing import note_price
 from stillroom.documents.blocks import Link, Page, Table
 from stillroom.errors import NotAllowed, StillroomError
+from stillroom.pages.other_laboratories import show_others
 from stillroom.records.laboratory_from_yaml import UNITS
 from stillroom.reference.tables import table
 from stillroom.texts.catalogue import later, t

@@ -17,7 +17,7 @@ from stillroom.actions.releasing.deciding import reject, release, stop
 from stillroom.actions.testing.drying import weigh_again, weigh_drying
 from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry, worded
-from stillroom.pages.book import show_lot
+from stillroom.pages.stock import show_lot
 from stillroom.questions.spirit_at_hand import KNOWN_BY
 from stillroom.records.lots import Status
 from stillroom.reference.cautions import caution

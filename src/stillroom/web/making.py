@@ -18,11 +18,11 @@ from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.making.batches import begin_batch
 from stillroom.actions.making.deviations import note_deviation
 from stillroom.documents.blocks import Page
-from stillroom.pages.book import show_batch, show_batches
+from stillroom.pages.batches import show_batch, show_batches
+from stillroom.pages.procedures import not_written_yet
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, write
-from stillroom.web.procedures import not_written_yet
 
 router = APIRouter()
 HERE = "Make"

@@ -13,14 +13,14 @@ from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.lots.stock_movements import deliver
 from stillroom.actions.orders.ordering import keep_plan, take_order
 from stillroom.documents.blocks import Page
-from stillroom.pages.book import show_order, show_orders
+from stillroom.pages.orders import show_order, show_orders
 from stillroom.pages.plans import show_plan
+from stillroom.pages.procedures import not_written_yet
 from stillroom.records.from_yaml import order_from_fields, order_from_yaml
 from stillroom.records.lot_kinds import MADE_AS
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, TypedForm, field_name
 from stillroom.web.pages import lab_of, send_form, serve_page, signers, write
-from stillroom.web.procedures import not_written_yet
 
 router = APIRouter()
 HERE = "Orders"

@@ -5,7 +5,8 @@ from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.house.own_things import ADD, fields_of_own, show_own, state_fields
+from stillroom.actions.house.own_things import fields_of_own, state_fields
+from stillroom.pages.own_things import ADD, show_own
 from stillroom.records.own_from_yaml import CHOSEN, FIGURES, KEYS, NEEDED, SEVERAL, UNITS, Kind
 from stillroom.texts.catalogue import later, t, word
 from stillroom.web.forms import Ask, AskKind, Choices, Form, Signed, TypedForm, field_name

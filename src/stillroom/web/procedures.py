@@ -12,9 +12,7 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from stillroom.actions.bench.form_choices import procedures
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.book.page_facts import page_facts
 from stillroom.actions.making.writing_procedures import (
     KindOffered,
     fields_of_text,
@@ -24,14 +22,13 @@ from stillroom.actions.making.writing_procedures import (
     procedure_of_text,
     procedure_typed,
     remarks,
-    show_procedure,
-    show_procedures,
     text_of_fields,
     write_text,
     write_typed,
 )
-from stillroom.documents.blocks import Empty, Link, Page
+from stillroom.documents.blocks import Page
 from stillroom.errors import StillroomError, UnknownName
+from stillroom.pages.procedures import show_procedure, show_procedures
 from stillroom.products.kinds import KINDS_OF_PRODUCT
 from stillroom.quantities.numbers import number_in
 from stillroom.records.procedure_from_fields import MOST_ROWS
@@ -278,27 +275,6 @@ def _write(request: Request, code: str, typed: Typed) -> Response:
         template=TEMPLATE,
         more=lambda: _more(typed_whole, Trouble({}, "")),
     )
-
-
-def not_written_yet(lab: Laboratory, *purposes: str) -> Page | None:
-    """What to write first, above a form that can offer no procedure of some purpose; None where all are there."""
-    there = {one.purpose for one in procedures(lab)}
-    missing = [one for one in purposes if one not in there]
-    if not missing:
-        return None
-    if "extraction" in missing:
-        block = Empty(
-            t("No way of extracting is written yet."),
-            t("Copy a starter for your plant first; it is a procedure of your own from then on."),
-            Link(t("Look at the starters"), "/make/starters"),
-        )
-    else:
-        block = Empty(
-            t("No formula is written yet."),
-            t("It says what goes into a bottle beside the extract. A plain base is offered to begin from."),
-            Link(t("Write a formula"), "/make/procedures/new?purpose=formula"),
-        )
-    return Page("", "", "", (block,), **page_facts(lab))
 
 
 @router.get("/make/procedures/new")

@@ -15,8 +15,8 @@ from stillroom.actions.releasing.evidence_shown import OUTCOMES, show_paper
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
-from stillroom.pages.book import show_certificate, show_label, show_release, show_whole_certificate
 from stillroom.pages.lists import show_products
+from stillroom.pages.release import show_certificate, show_label, show_release, show_whole_certificate
 from stillroom.products.papers import OUTCOME_WORDS, PAPERS, paper_name
 from stillroom.records.lots import Status
 from stillroom.texts.catalogue import t

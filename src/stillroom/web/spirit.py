@@ -5,8 +5,8 @@ from typing import Any
 from fastapi import APIRouter
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.lots.spirit_account import show_spirit
 from stillroom.documents.blocks import Page
+from stillroom.pages.spirit_month import show_spirit
 from stillroom.texts.catalogue import t
 from stillroom.web.pages import serve_page
 

@@ -5,9 +5,10 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from stillroom.actions.bench.procedure_templates import copy_procedure, show_starter, show_starters
+from stillroom.actions.bench.procedure_templates import copy_procedure
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.documents.blocks import Page
+from stillroom.pages.procedure_templates import show_starter, show_starters
 from stillroom.records.starters import starter
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, TypedForm

@@ -6,7 +6,7 @@ from fastapi.responses import Response
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.errors import BadEntry
-from stillroom.pages.book import show_stock
+from stillroom.pages.stock import show_stock
 from stillroom.records.lot_kinds import LotKind, kinds_that
 from stillroom.records.lots import Lot
 from stillroom.records.written_values import code as code_in

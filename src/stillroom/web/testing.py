@@ -14,8 +14,8 @@ from stillroom.actions.testing.ph_readings import read_ph
 from stillroom.actions.testing.precipitate_tests import leave_residue_untested, read_test, report_residue
 from stillroom.answers.ph_words import READ_BY
 from stillroom.documents.blocks import Page
-from stillroom.pages.book import show_lot
 from stillroom.pages.lists import show_testing
+from stillroom.pages.stock import show_lot
 from stillroom.records.lot_kinds import kinds_that
 from stillroom.reference.cautions import caution
 from stillroom.reference.tables import table

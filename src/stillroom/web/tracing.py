@@ -9,10 +9,9 @@ from fastapi.responses import RedirectResponse, Response
 from stillroom.actions.bench.form_choices import entry_in_hand
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.correcting.entries import correction_in_hand, may_be_put_right, put_right
-from stillroom.actions.releasing.tracing import show_trace
 from stillroom.documents.blocks import Page
-from stillroom.pages.book import show_entry, show_why
-from stillroom.pages.lists import show_tracing
+from stillroom.pages.entry import show_entry, show_why
+from stillroom.pages.tracing import show_trace, show_tracing
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, field_name
 from stillroom.web.pages import lab_of, send_form, serve_page, write

@@ -7,12 +7,9 @@ from datetime import datetime
 
 from stillroom.actions.bench.form_choices import procedures
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.book.page_facts import page_facts
 from stillroom.actions.house.defining import write_procedure
-from stillroom.documents.blocks import Page
-from stillroom.documents.starters import starter_page, starters_page
 from stillroom.errors import BadEntry, worded
-from stillroom.records.starters import copy_starter, holds_for, starter
+from stillroom.records.starters import copy_starter, holds_for
 from stillroom.substances.plant_contents import nearest_plants, plant_material, typical_content
 
 
@@ -93,19 +90,3 @@ def what_is_known(name: str, plant: str, marker: str) -> str:
     if material and material.note:
         said.append(material.note)
     return " ".join(said)
-
-
-def show_starters(lab: Laboratory) -> Page:
-    """Every way of extracting that can be copied."""
-    return starters_page(**page_facts(lab))
-
-
-def show_starter(lab: Laboratory, name: str) -> Page:
-    """One way of extracting: for what, with what, step by step.
-
-    Raises
-    ------
-    UnknownName
-        There is none of that name.
-    """
-    return starter_page(starter(name), **page_facts(lab))

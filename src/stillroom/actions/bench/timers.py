@@ -5,25 +5,12 @@ from datetime import datetime, timedelta
 from stillroom.actions.bench.form_choices import NextUp, next_of
 from stillroom.actions.bench.outages import Outage, outages_of
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.book.page_facts import facts_of
-from stillroom.documents.blocks import Page
 from stillroom.documents.calendar_entry import calendar_text
 from stillroom.documents.put_right import done_when
-from stillroom.documents.timers import Timer, calendar_entries, clock, timers_page
+from stillroom.documents.timers import Timer, calendar_entries, clock
 from stillroom.errors import BadEntry, worded
 from stillroom.records.procedures import Step
 from stillroom.store.reader import Reader
-
-
-def show_timers(lab: Laboratory) -> Page:
-    """Every wait of every batch in hand."""
-    with lab.look() as look:
-        found = tuple(
-            timer
-            for batch in look.batches()
-            for timer in timers_of(look, next_of(look, batch.code), lab.clock())
-        )
-        return timers_page(found, **facts_of(look))
 
 
 def batch_timers(lab: Laboratory, batch: str) -> tuple[Timer, ...]:

@@ -9,8 +9,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from stillroom.actions.book.laboratory import BOOK_FILE, Laboratory, begin_laboratory, open_laboratory
-from stillroom.actions.book.page_facts import page_facts
-from stillroom.documents.blocks import Page, Prose, Table
 from stillroom.errors import UnknownName
 from stillroom.records.people import Person, signature_of
 from stillroom.records.written_values import code as code_in
@@ -125,28 +123,6 @@ def open_beside(home: Path, name: str, *, beside: Laboratory | None) -> Laborato
     """
     folder = neighbour(home, name).folder
     return open_laboratory(folder) if beside is None else open_laboratory(folder, clock=beside.clock)
-
-
-def show_others(lab: Laboratory) -> Page:
-    """The laboratories that lie beside this one, and which of them is practice."""
-    rows = tuple(
-        (
-            one.name or "cannot be read",
-            "practice: invented data" if one.practice else "in earnest",
-            str(one.entries),
-            one.folder.name,
-            "open" if one.is_open else "closed",
-        )
-        for one in neighbours(lab.folder, opened=lab.folder)
-    )
-    blocks = (
-        Table(("Laboratory", "Is", "Entries", "Folder", "Now"), rows, (2,)),
-        Prose("Each is a folder with its own book; nothing goes from one into another.", quiet=True),
-    )
-    return Page(
-        "Laboratories here", "laboratory", "", blocks, **page_facts(lab), href="/laboratory/others",
-        lead="The practice laboratory is for trying things out. Your own stays apart from it.",
-    )  # fmt: skip
 
 
 def _free(around: Path, name: str) -> Path:

@@ -6,23 +6,70 @@ told and asked about, and that a strength nobody knows is asked for and not fill
 
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import date
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.book.page_facts import facts_of
 from stillroom.actions.lots.ethanol_known import EthanolKnown, median_ethanol_g
 from stillroom.actions.shelf.lot_strength import READ_STRENGTH
-from stillroom.documents.blocks import Page
-from stillroom.documents.spirit_month import SpiritMonth, spirit_month_page
 from stillroom.errors import BadEntry
 from stillroom.records.lot_kinds import LotKind, kinds_that
 from stillroom.records.lots import SHELF, batch_account, grams
 from stillroom.store.reader import Reader
 from stillroom.store.stocks import Moving
 from stillroom.stream.components import whole_mass
-from stillroom.stream.ethanol_month import Flow, FlowKind, Standing, ethanol_month
+from stillroom.stream.ethanol_month import ASKED_ABOVE, EthanolMonth, Flow, FlowKind, Standing, ethanol_month
+from stillroom.texts.catalogue import t
 
 BATCH = batch_account("")
+
+
+@dataclass(frozen=True, slots=True)
+class SpiritMonth:
+    """The account of a month with what it asks.
+
+    Attributes
+    ----------
+    account : EthanolMonth
+    unknown : tuple of str
+        Sentences about lots whose strength nobody says.
+    counts : tuple of (str, float)
+        Lots counted in the month, and the ethanol missing there. [kg]
+    by_model : tuple of str
+        Lots on the shelf whose strength is only reckoned.
+    months : tuple of str
+        Months in which spirit moved.
+    """
+
+    account: EthanolMonth
+    unknown: tuple[str, ...]
+    counts: tuple[tuple[str, float], ...]
+    by_model: tuple[str, ...]
+    months: tuple[str, ...]
+
+    @property
+    def questions(self) -> tuple[str, ...]:
+        """What the account asks; none when it closes."""
+        asked = [
+            t(
+                "Batch {batch}, ethanol: {sentence} More than {asked_above:g} %: where is it?",
+                batch=one.batch,
+                sentence=one.whole.sentence,
+                asked_above=100 * ASKED_ABOVE,
+            )
+            for one in self.account.batches
+            if one.whole is not None and one.is_asked_about
+        ]
+        asked += [
+            t(
+                "{lot}: {kg:.3f} kg of ethanol {which} was found than the book says",
+                lot=lot,
+                kg=abs(kg),
+                which=t("less") if kg > 0 else t("more"),
+            )
+            for lot, kg in self.counts
+        ]
+        return (*asked, *self.unknown)
 
 
 def spirit_account(lab: Laboratory, month: str = "") -> SpiritMonth:
@@ -42,26 +89,7 @@ def spirit_account(lab: Laboratory, month: str = "") -> SpiritMonth:
     today = lab.clock().date()
     month = month_of(month, today)
     with lab.look() as look:
-        return _account(look, month)
-
-
-def show_spirit(lab: Laboratory, month: str = "") -> Page:
-    """The account of a month as a page.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    month : str
-        "2027-03"; the month of today when empty.
-    """
-    today = lab.clock().date()
-    wanted = month_of(month, today)
-    with lab.look() as look:
-        found = _account(look, wanted)
-        facts = facts_of(look)
-    begun = today.replace(day=1).isoformat()[:7] == wanted
-    facts["date"] = today.isoformat() if begun else f"{wanted}-01"
-    return spirit_month_page(found, running=begun, **facts)
+        return account_of_month(look, month)
 
 
 def spirit_months(look: Reader) -> tuple[str, ...]:
@@ -98,7 +126,8 @@ def month_of(text: str, today: date) -> str:
     return text
 
 
-def _account(look: Reader, month: str) -> SpiritMonth:
+def account_of_month(look: Reader, month: str) -> SpiritMonth:
+    """The same, from a book already open."""
     known = EthanolKnown(look)
     kinds = {lot.code: lot.kind for lot in look.lots()}
     moves = [

@@ -9,10 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.book.page_facts import facts_of
 from stillroom.actions.house.defining import write_procedure
-from stillroom.documents.blocks import Page
-from stillroom.documents.procedures import procedure_page, procedures_page
 from stillroom.errors import StillroomError, UnknownName
 from stillroom.planning.lawful import refuse_plant
 from stillroom.products.formula import check
@@ -215,22 +212,6 @@ def fields_of_text(text: str) -> dict[str, str]:
 def remarks(procedure: Procedure) -> tuple[str, ...]:
     """What is to be thought of before a formula is sold; nothing for what is no formula."""
     return remarks_about(procedure) if procedure.purpose == "formula" else ()
-
-
-def show_procedures(lab: Laboratory) -> Page:
-    """Every procedure in its newest version."""
-    with lab.look() as look:
-        return procedures_page(look.procedures(), **facts_of(look))
-
-
-def show_procedure(lab: Laboratory, code: str) -> Page:
-    """One procedure: what it takes, its steps, its settings with their reasons."""
-    with lab.look() as look:
-        found = look.procedure(code)
-        entry = look.latest("procedure written", code)
-        return procedure_page(
-            found, remarks(found), entry_no=entry.entry_no if entry else None, **facts_of(look)
-        )
 
 
 def _all_taken(fields: Mapping[str, str]) -> Mapping[str, str]:

@@ -2,13 +2,8 @@
 
 from dataclasses import replace
 
-from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.book.page_facts import facts_of
 from stillroom.actions.book.product_made import HOME_MARKET
-from stillroom.documents.blocks import Page
-from stillroom.documents.plain_orders import plain_plan_page
 from stillroom.errors import BadEntry, worded
-from stillroom.products.formula_check import lines_about, spoken
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 
@@ -65,14 +60,3 @@ def refuse_nothing_dosed(formula: Procedure) -> None:
             "Give the line of the extract the role dosed, or leave aim and declared strength out",
             where="formula",
         )
-
-
-def show_plain(lab: Laboratory, order: str) -> Page | None:
-    """What stands in place of a plan where an order doses nothing; None where there is a plan."""
-    with lab.look() as look:
-        found = look.order(order)
-        if found.is_worked_back:
-            return None
-        formula = look.procedure(found.formula)
-        lines = lines_about(replace(formula, product_type=found.product_type), found.market)
-        return plain_plan_page(found, formula, tuple(spoken(one) for one in lines), **facts_of(look))

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from stillroom.actions.releasing.issuing import issue_certificate
 from stillroom.actions.releasing.printed_of_lot import Printed, differences, printed
 from stillroom.actions.releasing.reviewing import standing_list
-from stillroom.documents.stock import told
+from stillroom.documents.entry_words import told
 from stillroom.records.entries import (
     AnswerKept,
     ApparatusAdded,

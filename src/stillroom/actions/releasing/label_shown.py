@@ -6,7 +6,7 @@ from stillroom.actions.book.page_facts import facts_of
 from stillroom.actions.releasing.certifying import label_facts
 from stillroom.documents.blocks import Block, Heading, LabelFace, Page, Points, Prose
 from stillroom.documents.from_json import page_from_json
-from stillroom.documents.releasing import label_page
+from stillroom.documents.label_page import label_page
 from stillroom.errors import StillroomError
 from stillroom.products.label import label
 from stillroom.records.lots import Status

@@ -1,23 +1,102 @@
 """From any code up to the plant and down to the bottles, with the account of every gram and bottle."""
 
+from dataclasses import dataclass
+
 from stillroom.actions.bench.outages import cut_lines
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.book.page_facts import page_facts
 from stillroom.actions.making.batch_mass import mass_of_batch
 from stillroom.actions.orders.forecasting import bends_now
-from stillroom.documents.blocks import Page
-from stillroom.documents.lot_accounts import LotAccount, amount_text, in_words
+from stillroom.documents.entry_words import told as told_of
+from stillroom.documents.lot_accounts import (
+    LotAccount,
+    amount_text,
+    in_words,
+)
 from stillroom.documents.put_right import when
-from stillroom.documents.stock import told as told_of
-from stillroom.documents.tracing import Leg, TraceReport, trace_page
 from stillroom.planning.outcome import Bend, Elsewhere
 from stillroom.records.entries import Entry, Moved, ReadingTaken
 from stillroom.records.entry_subjects import looks_again
 from stillroom.records.lot_kinds import CountedIn
-from stillroom.records.lots import BEYOND_THE_BOOK, SHELF, Status
+from stillroom.records.lots import BEYOND_THE_BOOK, RETAINED, SHELF, Status
 from stillroom.store.reader import Reader
 from stillroom.stream.kinds.drying import SET_ASIDE
 from stillroom.texts.catalogue import t
+
+
+@dataclass(frozen=True, slots=True)
+class Leg:
+    """One movement of the trace, in words."""
+
+    lot: str
+    amount: int
+    counted_in: CountedIn
+    out_of: str
+    into: str
+
+
+@dataclass(frozen=True, slots=True)
+class TraceReport:
+    """Everything the trace of a code found."""
+
+    start: str
+    is_batch: bool
+    up: tuple[LotAccount, ...]
+    down: tuple[LotAccount, ...]
+    legs: tuple[Leg, ...]
+    customers: tuple[tuple[str, str, int], ...]
+    """Order, lot and bottles with that customer."""
+    extract: str = ""
+    """The extract the bottles hold, or that the trace began at."""
+    bends: tuple[Bend, ...] = ()
+    """The active from the plant into that extract."""
+    names: tuple[tuple[str, str], ...] = ()
+    """Order and the name of its customer."""
+    otherwise: tuple[tuple[str, str, str, str, str], ...] = ()
+    """Batch, step, what went otherwise, what was done about it, by whom."""
+    late: tuple[tuple[str, str, str, str], ...] = ()
+    """Batch, step, when it was done and when it was entered, where these differ."""
+    events: tuple[tuple[str, str, str, str], ...] = ()
+    """Lot, when, what was decided, changed, told or came back, by whom."""
+    unbalanced: tuple[tuple[str, float], ...] = ()
+    """Batches whose mass does not close, with what is missing [%]; below zero where more came out."""
+    returned: tuple[tuple[str, str, int], ...] = ()
+    """Order, lot and how many of it came back from there."""
+
+    @property
+    def products(self) -> tuple[LotAccount, ...]:
+        """Lots of product below, in bottles."""
+        return tuple(one for one in self.down if one.lot.kind.traits.made_as == "formula")
+
+    @property
+    def units_made(self) -> int:
+        """Bottles filled of every product below."""
+        return sum(one.came for one in self.products)
+
+    @property
+    def units_with_customers(self) -> int:
+        """Bottles delivered."""
+        return sum(one.standing("customer/") for one in self.products)
+
+    @property
+    def units_retained(self) -> int:
+        """Bottles kept back."""
+        return sum(one.standing(RETAINED) for one in self.products)
+
+    @property
+    def units_on_shelf(self) -> int:
+        """Bottles on the shelf by the book."""
+        return sum(one.shelf for one in self.products)
+
+    @property
+    def bottles_close(self) -> bool:
+        """Whether every bottle is with a customer, retained, on the shelf or in a named account."""
+        return all(one.closes and not one.beyond for one in self.products)
+
+    @property
+    def closes(self) -> bool:
+        """Whether bottles and masses close, and nothing was used that the book did not have."""
+        everything = (*self.up, *self.down)
+        return self.bottles_close and not self.unbalanced and not any(one.beyond for one in everything)
 
 
 def trace(lab: Laboratory, code: str) -> TraceReport:
@@ -88,11 +167,6 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
             unbalanced=_unbalanced(look, batches),
             returned=returned,
         )
-
-
-def show_trace(lab: Laboratory, code: str) -> Page:
-    """The trace of a code as a page."""
-    return trace_page(trace(lab, code), **page_facts(lab))
 
 
 def _otherwise(look: Reader, batches: tuple[str, ...]) -> tuple[tuple[str, str, str, str, str], ...]:

@@ -2,6 +2,12 @@
 
 from collections.abc import Sequence
 
+from stillroom.actions.bench.form_choices import procedures
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.page_facts import facts_of, page_facts
+from stillroom.actions.making.writing_procedures import (
+    remarks,
+)
 from stillroom.documents.blocks import Block, Cell, Empty, Facts, Heading, Link, Page, Points, Prose, Table
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.setting_words import setting_words
@@ -256,3 +262,40 @@ def _spread(setting: Setting) -> str:
 def in_words(minutes: float) -> str:
     """Minutes as a person says them: "45 min", "4 h"."""
     return f"{minutes / 60:g} h" if minutes >= 120 else f"{minutes:g} min"
+
+
+def show_procedures(lab: Laboratory) -> Page:
+    """Every procedure in its newest version."""
+    with lab.look() as look:
+        return procedures_page(look.procedures(), **facts_of(look))
+
+
+def show_procedure(lab: Laboratory, code: str) -> Page:
+    """One procedure: what it takes, its steps, its settings with their reasons."""
+    with lab.look() as look:
+        found = look.procedure(code)
+        entry = look.latest("procedure written", code)
+        return procedure_page(
+            found, remarks(found), entry_no=entry.entry_no if entry else None, **facts_of(look)
+        )
+
+
+def not_written_yet(lab: Laboratory, *purposes: str) -> Page | None:
+    """What to write first, above a form that can offer no procedure of some purpose; None where all are there."""
+    there = {one.purpose for one in procedures(lab)}
+    missing = [one for one in purposes if one not in there]
+    if not missing:
+        return None
+    if "extraction" in missing:
+        block = Empty(
+            t("No way of extracting is written yet."),
+            t("Copy a starter for your plant first; it is a procedure of your own from then on."),
+            Link(t("Look at the starters"), "/make/starters"),
+        )
+    else:
+        block = Empty(
+            t("No formula is written yet."),
+            t("It says what goes into a bottle beside the extract. A plain base is offered to begin from."),
+            Link(t("Write a formula"), "/make/procedures/new?purpose=formula"),
+        )
+    return Page("", "", "", (block,), **page_facts(lab))

@@ -25,8 +25,8 @@ from stillroom.documents.blocks import (
 )
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.numbers_shown import number, show
-from stillroom.documents.reagents import HREF, RANKS, no_mixture
 from stillroom.errors import BadEntry
+from stillroom.pages.reagent_shelf import HREF, RANKS, no_mixture
 from stillroom.products.reagent import ReagentLine, ScaledReagent
 from stillroom.records.procedures import Procedure
 from stillroom.substances.reagent_care import Care, signal_of, statements

@@ -1,9 +1,15 @@
-"""The page of a lot: what it is, where it stands, what was read of it, and everything written about it."""
+"""The shelf, and the page of a lot: what it is, where it stands, what was read of it, and all written about it."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Unpack
 
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.page_facts import facts_of
+from stillroom.actions.lots.spirit_lots import plants_of
+from stillroom.actions.releasing.lot_waits import how_long_it_keeps, waits_for
+from stillroom.actions.releasing.tracing import account_of
+from stillroom.actions.shelf.lot_strength import last_read, strength_of_spirit
 from stillroom.documents.blocks import (
     Block,
     Empty,
@@ -21,32 +27,15 @@ from stillroom.documents.blocks import (
     Shown,
     Table,
 )
+from stillroom.documents.entry_words import told
 from stillroom.documents.lot_accounts import LotAccount, amount_text, gap_words, in_words
 from stillroom.documents.numbers_shown import show
 from stillroom.documents.put_right import when
 from stillroom.evidence.trails import from_trail
 from stillroom.records.entries import (
-    AnswerKept,
-    BatchBegun,
-    BatchGivenUp,
-    CeilingStated,
-    ConditionNoted,
     ControlTestRead,
-    DeviationNoted,
     Entry,
-    IdentityDecided,
-    LotOpened,
-    LotReceived,
-    Moved,
-    OutageNoted,
-    PriceNoted,
-    ReadingTaken,
-    ReagentAllowed,
     ResultReckoned,
-    StatusDecided,
-    StepDone,
-    StockCounted,
-    UnitsFilled,
 )
 from stillroom.texts.catalogue import t
 
@@ -240,54 +229,32 @@ def entries_table(entries: Sequence[Entry[Any]]) -> Table:
     )
 
 
-def told(body: object) -> str:
-    """An entry's body in half a sentence."""
-    match body:
-        case LotReceived(lot=lot, as_written=text):
-            return t("{told} of {lot_name}", told=text or "some", lot_name=lot.name)
-        case IdentityDecided(accepted=accepted, evidence=evidence):
-            return f"{t('accepted') if accepted else t('not accepted')}: {evidence}"
-        case ReadingTaken(what=what, as_written=text):
-            return f"{what} {text}"
-        case ResultReckoned(what=what, counts=counts):
-            return f"{what}{'' if counts else t(' (does not count)')}"
-        case ControlTestRead(test=test, outcome=outcome):
-            return f"{test}: {outcome}"
-        case StatusDecided(to=to, meaning=meaning):
-            return f"{to.value}: {meaning}"
-        case BatchBegun(procedure=procedure):
-            return t("batch of {procedure}", procedure=procedure)
-        case BatchGivenUp(why=why, taken_up_again=again):
-            return t("taken up again") if again else t("given up: {why}", why=why)
-        case StepDone(step=step, not_done=True):
-            return t("{step}: not done", step=step)
-        case StepDone(step=step, weighings=weighings):
-            return f"{step}: " + ", ".join(f"{one.line} {one.as_written}" for one in weighings)
-        case DeviationNoted(what=what):
-            return what
-        case CeilingStated(as_written=text, product_type=product_type, source=source):
-            return t(
-                "at most {text} in {product_type}, by {source}",
-                text=text,
-                product_type=product_type,
-                source=source,
-            )
-        case OutageNoted(what=what, is_back=is_back):
-            return f"{what} {'back' if is_back else 'off'}"
-        case ConditionNoted(what=what, as_written=text):
-            return f"{what} {text}"
-        case PriceNoted(of=of, as_written=text):
-            return f"{of} {text}"
-        case UnitsFilled(units=units):
-            return t("{units} bottles filled", units=units)
-        case Moved(why=why):
-            return why
-        case AnswerKept(title=text):
-            return text
-        case StockCounted(as_written=text):
-            return t("{text} found on the shelf", text=text)
-        case LotOpened(note=note):
-            return t("opened{which}", which=": " + note if note else "")
-        case ReagentAllowed(allowed=allowed, why=why):
-            return f"{t('may be made here') if allowed else t('not made here any more')}: {why}"
-    return ""
+def show_stock(lab: Laboratory, *, products: bool = False) -> Page:
+    """Every lot on the shelf; products alone when asked."""
+    with lab.look() as look:
+        accounts = [
+            account_of(look, lot.code)
+            for lot in look.lots()
+            if (made := lot.kind.traits.made_as) != "waste" and (made == "formula") == products
+        ]
+        title, href = (t("Products"), "/products") if products else (t("Stock"), "/stock")
+        return stock_page(accounts, title=title, href=href, **facts_of(look))
+
+
+def show_lot(lab: Laboratory, code: str) -> Page:
+    """One lot with everything written about it."""
+    with lab.look() as look:
+        account = account_of(look, code)
+        return lot_page(
+            LotFacts(
+                account,
+                look.entries(subject=code, corrected=True),
+                look.results(code),
+                look.tests(code),
+                waits_for(look, code),
+                plants_of(look, code) if account.lot.kind.traits.spirit == "recovered" else (),
+                how_long_it_keeps(look, code),
+                strength_of_spirit(look, account.lot).says if last_read(look, code) else "",
+            ),
+            **facts_of(look),
+        )

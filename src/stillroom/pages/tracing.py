@@ -1,11 +1,14 @@
 """The trace report: from any code up to the plant and down to the bottles, and where every gram and bottle is."""
 
-from dataclasses import dataclass
 from typing import Unpack
 
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.page_facts import facts_of, page_facts
+from stillroom.actions.releasing.tracing import Leg, TraceReport, trace
 from stillroom.documents.blocks import (
     Block,
     Caution,
+    Empty,
     Heading,
     Link,
     Mark,
@@ -25,86 +28,8 @@ from stillroom.documents.lot_accounts import (
     unexplained_words,
 )
 from stillroom.documents.stream_diagram import as_expected, river
-from stillroom.planning.outcome import Bend
-from stillroom.records.lot_kinds import CountedIn
 from stillroom.records.lots import RETAINED, Status
 from stillroom.texts.catalogue import t
-
-
-@dataclass(frozen=True, slots=True)
-class Leg:
-    """One movement of the trace, in words."""
-
-    lot: str
-    amount: int
-    counted_in: CountedIn
-    out_of: str
-    into: str
-
-
-@dataclass(frozen=True, slots=True)
-class TraceReport:
-    """Everything the trace of a code found."""
-
-    start: str
-    is_batch: bool
-    up: tuple[LotAccount, ...]
-    down: tuple[LotAccount, ...]
-    legs: tuple[Leg, ...]
-    customers: tuple[tuple[str, str, int], ...]
-    """Order, lot and bottles with that customer."""
-    extract: str = ""
-    """The extract the bottles hold, or that the trace began at."""
-    bends: tuple[Bend, ...] = ()
-    """The active from the plant into that extract."""
-    names: tuple[tuple[str, str], ...] = ()
-    """Order and the name of its customer."""
-    otherwise: tuple[tuple[str, str, str, str, str], ...] = ()
-    """Batch, step, what went otherwise, what was done about it, by whom."""
-    late: tuple[tuple[str, str, str, str], ...] = ()
-    """Batch, step, when it was done and when it was entered, where these differ."""
-    events: tuple[tuple[str, str, str, str], ...] = ()
-    """Lot, when, what was decided, changed, told or came back, by whom."""
-    unbalanced: tuple[tuple[str, float], ...] = ()
-    """Batches whose mass does not close, with what is missing [%]; below zero where more came out."""
-    returned: tuple[tuple[str, str, int], ...] = ()
-    """Order, lot and how many of it came back from there."""
-
-    @property
-    def products(self) -> tuple[LotAccount, ...]:
-        """Lots of product below, in bottles."""
-        return tuple(one for one in self.down if one.lot.kind.traits.made_as == "formula")
-
-    @property
-    def units_made(self) -> int:
-        """Bottles filled of every product below."""
-        return sum(one.came for one in self.products)
-
-    @property
-    def units_with_customers(self) -> int:
-        """Bottles delivered."""
-        return sum(one.standing("customer/") for one in self.products)
-
-    @property
-    def units_retained(self) -> int:
-        """Bottles kept back."""
-        return sum(one.standing(RETAINED) for one in self.products)
-
-    @property
-    def units_on_shelf(self) -> int:
-        """Bottles on the shelf by the book."""
-        return sum(one.shelf for one in self.products)
-
-    @property
-    def bottles_close(self) -> bool:
-        """Whether every bottle is with a customer, retained, on the shelf or in a named account."""
-        return all(one.closes and not one.beyond for one in self.products)
-
-    @property
-    def closes(self) -> bool:
-        """Whether bottles and masses close, and nothing was used that the book did not have."""
-        everything = (*self.up, *self.down)
-        return self.bottles_close and not self.unbalanced and not any(one.beyond for one in everything)
 
 
 def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
@@ -371,3 +296,41 @@ def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
     if out:
         blocks.append(Points(out, "missing"))
     return blocks
+
+
+def show_trace(lab: Laboratory, code: str) -> Page:
+    """The trace of a code as a page."""
+    return trace_page(trace(lab, code), **page_facts(lab))
+
+
+def show_tracing(lab: Laboratory) -> Page:
+    """Where a trace begins: any code leads up to the plant and down to the bottles."""
+    with lab.look() as look:
+        rows = tuple(
+            (
+                Link(lot.code, f"/trace/{lot.code}"),
+                lot.name,
+                lot.kind.value,
+                Mark(look.status(lot.code).value),
+            )
+            for lot in look.lots()
+            if lot.kind.traits.traced
+        )
+        block: Block = (
+            Table(
+                (
+                    t("Code"),
+                    t("Name"),
+                    t("Kind"),
+                    t("Status"),
+                ),
+                rows,
+            )
+            if rows
+            else Empty(
+                t("There is nothing to trace yet."),
+                t("Every lot that is received or made can be traced from then on."),
+            )
+        )
+        lead = t("From any code up to the plant and down to the bottles.")
+        return Page(t("Trace"), "trace", "", (block,), **facts_of(look), lead=lead, href="/trace")

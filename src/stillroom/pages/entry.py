@@ -3,16 +3,33 @@
 import re
 from typing import Any, Unpack
 
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.page_facts import facts_of, page_facts
+from stillroom.actions.orders.ordering import work_back
 from stillroom.answers.budget import stated
-from stillroom.documents.blocks import Block, Facts, Heading, Link, Page, PageFacts, Points, Prose, Table
+from stillroom.documents.blocks import (
+    Block,
+    Facts,
+    Heading,
+    Link,
+    Page,
+    PageFacts,
+    Points,
+    Prose,
+    Table,
+)
+from stillroom.documents.entry_words import told
 from stillroom.documents.numbers_shown import interval, number, reasons
 from stillroom.documents.put_right import when
-from stillroom.documents.stock import told
+from stillroom.errors import Phrase, UnknownName, worded
 from stillroom.evidence.answer import Answer, leaves
+from stillroom.evidence.trails import from_trail
+from stillroom.pages.plans import kept_plan
 from stillroom.records.entries import Entry
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.entry_subjects import subjects_of
 from stillroom.reference.sources import source
+from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import later, t
 
 RAW_TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?([+-]\d\d:\d\d|Z)?")
@@ -201,3 +218,80 @@ def _flat(name: str, value: object) -> list[tuple[str, str]]:
         return [(name, f"{value:.10g}")]
     told = "" if value is None else str(value)
     return [(name, when(told) if RAW_TIME.fullmatch(told) else told)] if told else []
+
+
+def show_entry(lab: Laboratory, entry_no: int) -> Page:
+    """One entry, corrected or not."""
+    with lab.look() as look:
+        return entry_page(look.entry(entry_no), **facts_of(look))
+
+
+def show_why(lab: Laboratory, what: str) -> Page:
+    """The reason of a number.
+
+    Parameters
+    ----------
+    what : str
+        "plan/ORD-1/plant_g" for a line of a plan, or the number of the entry that holds a result or a dose.
+
+    Raises
+    ------
+    UnknownName
+        There is no such line or entry with a reason.
+    """
+    answer, title = find_answer(lab, what)
+    return why_page(answer, title=title, **page_facts(lab), href=f"/why/{what}", code=what)
+
+
+def find_answer(lab: Laboratory, what: str) -> tuple[Answer, str]:
+    """The answer behind an address, and its title."""
+    parts = what.strip("/").split("/")
+    if parts[0] == "plan" and len(parts) >= 3:
+        with lab.look() as look:
+            kept = kept_plan(look, parts[1])
+        made = kept[0] if kept else work_back(lab, parts[1])
+        key = "/".join(parts[2:])
+        line = next((one for one in made.lines if one.key == key), None)
+        if line is None:
+            raise UnknownName.among(key, "a line of the plan", (one.key for one in made.lines))
+        return line.answer, t("Why {label}", label=line.label)
+    with lab.look() as look:
+        if not (parts[0].isascii() and parts[0].isdecimal()):
+            return _result_named(look, parts[0], "/".join(parts[1:]))
+        entry = look.entry(int(parts[0]))
+        found = getattr(entry.body, "trail", None)
+        if not found:
+            raise UnknownName(
+                worded(
+                    "Entry {what} is a {kind}: it was read, not calculated",
+                    what=Phrase(what),
+                    kind=entry.kind,
+                ),
+                do=worded("See entry {what} itself", what=Phrase(what)),
+            )
+        answer = from_trail(found)
+        return answer, t("Why {answer_name}", answer_name=answer.name)
+
+
+def _result_named(look: Reader, code: str, name: str) -> tuple[Answer, str]:
+    """The last result of a lot or batch by its name, or the first words of it."""
+    if code not in {*look.lot_codes(), *(one.code for one in look.batches())}:
+        raise UnknownName(
+            worded("{code!r} is not a number that opens", code=code),
+            do="Write plan/<order>/<line>, <lot>/<result>, or the number of the entry of a result",
+        )
+    results = look.results(code)
+    found = [entry for entry in results if entry.body.what == name] or [
+        entry for entry in results if name and entry.body.what.startswith(name)
+    ]
+    if not found:
+        raise UnknownName.among(name, f"a result of {code}", (entry.body.what for entry in results))
+    answer = from_trail(found[-1].body.trail)
+    return answer, t("Why {what} of {code}", what=found[-1].body.what, code=code)
+
+
+def _first(look: Reader, entry: Entry[Any]) -> Entry[Any]:
+    """The entry as it was written first, before anybody corrected it."""
+    while entry.corrects is not None:
+        entry = look.entry(entry.corrects)
+    return entry

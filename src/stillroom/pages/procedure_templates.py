@@ -3,11 +3,13 @@
 What a way assumes stands at the end with its range, so that nobody takes a beginning for a result.
 """
 
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.page_facts import page_facts
 from stillroom.documents.blocks import Block, Facts, Heading, Link, Page, Prose, Table
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.setting_words import setting_words
 from stillroom.records.procedures import Setting, Step
-from stillroom.records.starters import Starter, Verdict, starters
+from stillroom.records.starters import Starter, Verdict, starter, starters
 from stillroom.texts.catalogue import later, t
 
 HREF = "/make/starters"
@@ -156,3 +158,19 @@ def _long(minutes: float) -> str:
 def _few(groups: list[str]) -> str:
     many = [t(MANY[one]) if one in MANY else f"{one}s" for one in groups]
     return ", ".join(many[:5]) + (t(" and more") if len(many) > 5 else "")
+
+
+def show_starters(lab: Laboratory) -> Page:
+    """Every way of extracting that can be copied."""
+    return starters_page(**page_facts(lab))
+
+
+def show_starter(lab: Laboratory, name: str) -> Page:
+    """One way of extracting: for what, with what, step by step.
+
+    Raises
+    ------
+    UnknownName
+        There is none of that name.
+    """
+    return starter_page(starter(name), **page_facts(lab))

@@ -1,11 +1,15 @@
 """The page in place of a plan where an order doses nothing."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Unpack
 
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.page_facts import facts_of
 from stillroom.documents.blocks import Block, Heading, Page, PageFacts, Points, Prose, Table
 from stillroom.documents.numbers_shown import number
 from stillroom.documents.ordering import order_blocks
+from stillroom.products.formula_check import lines_about, spoken
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.texts.catalogue import t
@@ -73,3 +77,14 @@ def plain_plan_page(
         ),
         href=f"/orders/{order.code}/plan",
     )
+
+
+def show_plain(lab: Laboratory, order: str) -> Page | None:
+    """What stands in place of a plan where an order doses nothing; None where there is a plan."""
+    with lab.look() as look:
+        found = look.order(order)
+        if found.is_worked_back:
+            return None
+        formula = look.procedure(found.formula)
+        lines = lines_about(replace(formula, product_type=found.product_type), found.market)
+        return plain_plan_page(found, formula, tuple(spoken(one) for one in lines), **facts_of(look))

@@ -3,9 +3,11 @@
 Promises the same figures on both, each with where it comes from. Reckons nothing but sums of what it is given.
 """
 
-from dataclasses import dataclass
 from typing import Unpack
 
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.page_facts import facts_of
+from stillroom.actions.lots.spirit_account import SpiritMonth, account_of_month, month_of
 from stillroom.documents.blocks import (
     Block,
     Cell,
@@ -21,59 +23,11 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.caution_blocks import caution_block
-from stillroom.stream.ethanol_month import ASKED_ABOVE, EthanolMonth, Flow
+from stillroom.stream.ethanol_month import EthanolMonth, Flow
 from stillroom.texts.catalogue import month_name, t
 
 SHOWN_KG = 0.0005
 """Less than half a gram is nothing on this page."""
-
-
-@dataclass(frozen=True, slots=True)
-class SpiritMonth:
-    """The account of a month with what it asks.
-
-    Attributes
-    ----------
-    account : EthanolMonth
-    unknown : tuple of str
-        Sentences about lots whose strength nobody says.
-    counts : tuple of (str, float)
-        Lots counted in the month, and the ethanol missing there. [kg]
-    by_model : tuple of str
-        Lots on the shelf whose strength is only reckoned.
-    months : tuple of str
-        Months in which spirit moved.
-    """
-
-    account: EthanolMonth
-    unknown: tuple[str, ...]
-    counts: tuple[tuple[str, float], ...]
-    by_model: tuple[str, ...]
-    months: tuple[str, ...]
-
-    @property
-    def questions(self) -> tuple[str, ...]:
-        """What the account asks; none when it closes."""
-        asked = [
-            t(
-                "Batch {batch}, ethanol: {sentence} More than {asked_above:g} %: where is it?",
-                batch=one.batch,
-                sentence=one.whole.sentence,
-                asked_above=100 * ASKED_ABOVE,
-            )
-            for one in self.account.batches
-            if one.whole is not None and one.is_asked_about
-        ]
-        asked += [
-            t(
-                "{lot}: {kg:.3f} kg of ethanol {which} was found than the book says",
-                lot=lot,
-                kg=abs(kg),
-                which=t("less") if kg > 0 else t("more"),
-            )
-            for lot, kg in self.counts
-        ]
-        return (*asked, *self.unknown)
 
 
 def month_in_words(month: str) -> str:
@@ -312,3 +266,22 @@ def _how(found: SpiritMonth) -> tuple[Block, ...]:
 def _kg(mass_g: float) -> str:
     kg = mass_g / 1000.0
     return "0.000" if abs(kg) < SHOWN_KG else f"{kg:.3f}"
+
+
+def show_spirit(lab: Laboratory, month: str = "") -> Page:
+    """The account of a month as a page.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    month : str
+        "2027-03"; the month of today when empty.
+    """
+    today = lab.clock().date()
+    wanted = month_of(month, today)
+    with lab.look() as look:
+        found = account_of_month(look, wanted)
+        facts = facts_of(look)
+    begun = today.replace(day=1).isoformat()[:7] == wanted
+    facts["date"] = today.isoformat() if begun else f"{wanted}-01"
+    return spirit_month_page(found, running=begun, **facts)

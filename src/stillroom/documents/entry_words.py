@@ -1,0 +1,78 @@
+"""What an entry says, in half a sentence."""
+
+from stillroom.records.entries import (
+    AnswerKept,
+    BatchBegun,
+    BatchGivenUp,
+    CeilingStated,
+    ConditionNoted,
+    ControlTestRead,
+    DeviationNoted,
+    IdentityDecided,
+    LotOpened,
+    LotReceived,
+    Moved,
+    OutageNoted,
+    PriceNoted,
+    ReadingTaken,
+    ReagentAllowed,
+    ResultReckoned,
+    StatusDecided,
+    StepDone,
+    StockCounted,
+    UnitsFilled,
+)
+from stillroom.texts.catalogue import t
+
+
+def told(body: object) -> str:
+    """An entry's body in half a sentence."""
+    match body:
+        case LotReceived(lot=lot, as_written=text):
+            return t("{told} of {lot_name}", told=text or "some", lot_name=lot.name)
+        case IdentityDecided(accepted=accepted, evidence=evidence):
+            return f"{t('accepted') if accepted else t('not accepted')}: {evidence}"
+        case ReadingTaken(what=what, as_written=text):
+            return f"{what} {text}"
+        case ResultReckoned(what=what, counts=counts):
+            return f"{what}{'' if counts else t(' (does not count)')}"
+        case ControlTestRead(test=test, outcome=outcome):
+            return f"{test}: {outcome}"
+        case StatusDecided(to=to, meaning=meaning):
+            return f"{to.value}: {meaning}"
+        case BatchBegun(procedure=procedure):
+            return t("batch of {procedure}", procedure=procedure)
+        case BatchGivenUp(why=why, taken_up_again=again):
+            return t("taken up again") if again else t("given up: {why}", why=why)
+        case StepDone(step=step, not_done=True):
+            return t("{step}: not done", step=step)
+        case StepDone(step=step, weighings=weighings):
+            return f"{step}: " + ", ".join(f"{one.line} {one.as_written}" for one in weighings)
+        case DeviationNoted(what=what):
+            return what
+        case CeilingStated(as_written=text, product_type=product_type, source=source):
+            return t(
+                "at most {text} in {product_type}, by {source}",
+                text=text,
+                product_type=product_type,
+                source=source,
+            )
+        case OutageNoted(what=what, is_back=is_back):
+            return f"{what} {'back' if is_back else 'off'}"
+        case ConditionNoted(what=what, as_written=text):
+            return f"{what} {text}"
+        case PriceNoted(of=of, as_written=text):
+            return f"{of} {text}"
+        case UnitsFilled(units=units):
+            return t("{units} bottles filled", units=units)
+        case Moved(why=why):
+            return why
+        case AnswerKept(title=text):
+            return text
+        case StockCounted(as_written=text):
+            return t("{text} found on the shelf", text=text)
+        case LotOpened(note=note):
+            return t("opened{which}", which=": " + note if note else "")
+        case ReagentAllowed(allowed=allowed, why=why):
+            return f"{t('may be made here') if allowed else t('not made here any more')}: {why}"
+    return ""

@@ -1,0 +1,73 @@
+"""Orders: the list of them, and one with what was planned, made and delivered."""
+
+from stillroom.actions.bench.next_of_order import delivered_on, next_of_order
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.page_facts import facts_of
+from stillroom.documents.blocks import Link, Page, Points, Table
+from stillroom.documents.ordering import order_page
+from stillroom.texts.catalogue import t
+
+
+def show_orders(lab: Laboratory) -> Page:
+    """Every order, the next due first."""
+    with lab.look() as look:
+        rows = tuple(
+            (
+                Link(one.code, f"/orders/{one.code}"),
+                one.product,
+                f"{one.units} × {one.nominal_ml:g} mL",
+                one.due,
+                t("none needed")
+                if not one.is_worked_back
+                else "planned"
+                if look.plans(one.code)
+                else t("not planned"),
+            )
+            for one in sorted(look.orders(), key=lambda one: one.due)
+        )
+        from stillroom.documents.blocks import Empty
+
+        block = (
+            Table(
+                (
+                    t("Order"),
+                    t("Product"),
+                    t("Bottles"),
+                    t("Due"),
+                    t("Plan"),
+                ),
+                rows,
+            )
+            if rows
+            else Empty(
+                t("No order has been taken yet."),
+                t("Everything begins with an order of bottles: its plan says how much plant it takes."),
+            )
+        )
+        return Page(t("Orders"), "orders", "", (block,), **facts_of(look), href="/orders")
+
+
+def show_order(lab: Laboratory, code: str) -> Page:
+    """One order: what was asked, planned, made, delivered."""
+    with lab.look() as look:
+        order = look.order(code)
+        batches = []
+        for batch in look.batches(order=code):
+            procedure = look.procedure(batch.procedure, batch.version)
+            done = len({entry.body.step for entry in look.steps(batch.code)})
+            stands = (
+                t("given up")
+                if look.given_up(batch.code)
+                else t("step {done} of {steps}", done=done, steps=len(procedure.steps))
+            )
+            batches.append((batch.code, procedure.title, stands))
+        coming = next_of_order(look, order)
+        plans = tuple((entry.entry_no, entry.done_at[:10]) for entry in look.plans(code))
+        return order_page(
+            order,
+            batches=tuple(batches),
+            plans=plans,
+            delivered=delivered_on(look, order),
+            coming=Points((coming.says,), "done" if coming.is_done else "missing"),
+            **facts_of(look),
+        )
