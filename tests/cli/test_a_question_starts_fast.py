@@ -39,7 +39,7 @@ def test_a_dilution_loads_no_library_for_one_function(said: dict[str, list[str]]
 
 
 def test_a_dilution_loads_no_other_question_and_opens_no_book(said: dict[str, list[str]]) -> None:
-    others = ("ask_blend", "ask_dose", "ask_recover", "ask_order")
+    others = ("ask_blend", "ask_recover", "ask_order")
     loaded = set(said["loaded"])
 
     assert "stillroom.actions.ask_dilute" in loaded

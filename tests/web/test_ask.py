@@ -4,6 +4,7 @@ import io
 import re
 import warnings
 from collections.abc import Iterator
+from datetime import date
 from html import unescape
 from pathlib import Path
 from typing import Any
@@ -14,7 +15,7 @@ from pypdf import PdfReader
 from stillroom.actions.house.equipment_and_people import add_instrument
 from stillroom.actions.house.house_facts import note_condition
 from stillroom.web.app import make_app
-from stillroom.web.ask_entries import dilute_question, dose_question
+from stillroom.web.ask import DOORS
 from tests.web.conftest import ADDRESS, Bench, now, words
 
 DILUTE = "/ask/dilute?have=96&known-by=label&want=70&amount=5&amount-as=L+wanted&temperature=31"
@@ -92,7 +93,7 @@ def test_every_link_of_an_answer_opens(outside: Any, name: str) -> None:
 
 @pytest.mark.parametrize("name", QUESTIONS)
 def test_each_thing_nobody_said_is_one_tap_away_and_then_no_longer_listed(outside: Any, name: str) -> None:
-    fields = (dilute_question if name == "dilute" else dose_question)().fields
+    fields = DOORS[name]({}, "", date(2026, 11, 25)).fields
     links = re.findall(r'href="(/ask/[^"]*open=([\w-]+))"', outside.get(QUESTIONS[name]).text)
     opened = {field: outside.get(unescape(address)).text for address, field in links}
 
@@ -134,7 +135,7 @@ def test_an_error_of_the_data_twin_is_data(outside: Any) -> None:
 @pytest.mark.parametrize("name", QUESTIONS)
 def test_html_in_every_field_is_text(outside: Any, name: str) -> None:
     hostile = "<img src=x onerror=a>"
-    for field in (dilute_question if name == "dilute" else dose_question)().fields:
+    for field in DOORS[name]({}, "", date(2026, 11, 25)).fields:
         page = outside.get(f"/ask/{name}", params={field: hostile, "open": field})
 
         assert hostile not in page.text

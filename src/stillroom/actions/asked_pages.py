@@ -55,41 +55,6 @@ def dilution_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Ans
     )
 
 
-def dose_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Answered:
-    """A product to be dosed from an extract.
-
-    Parameters
-    ----------
-    fields : mapping of str to str
-        As ``ask_dose.work_out_asked_dose`` takes them.
-    facts : PageFacts
-        Of the laboratory, where one is open.
-
-    Raises
-    ------
-    StillroomError
-        What was entered cannot be answered, or may not be made.
-    """
-    from stillroom.actions.ask_dose import work_out_asked_dose
-    from stillroom.documents.asking_dose import asked_dose_page, dose_lesson
-
-    said = said_in(fields)
-    told, unsaid = work_out_asked_dose(said)
-    return Answered(
-        asked_dose_page(
-            told, shown_unsaid("dose", said, unsaid), href=question_address("dose", said), **facts
-        ),
-        lesson_page(
-            dose_lesson(told),
-            title=f"Lesson: {told.title}",
-            href=question_address("dose/lesson", said),
-            **facts,
-        ),
-        None,
-        tuple(one for one, _ in unsaid),
-    )
-
-
 def recovery_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Answered:
     """Spirit to be got back by a simple still.
 

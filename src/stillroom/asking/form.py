@@ -105,7 +105,7 @@ def form_of(question: Question) -> AskForm:
     return AskForm(
         question.name,
         t(question.title),
-        t(question.lead),
+        _words(question.lead),
         t(question.button),
         tuple(_row(one) for one in rows if not one[0].face.get("folded")),
         tuple(_row(one) for one in rows if one[0].face.get("folded")),

@@ -314,16 +314,22 @@ class OneOf:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """Words as they stand, perhaps with names to choose from, or on several lines."""
+    """Words as they stand, perhaps with names to choose from, or on several lines.
+
+    ``choice`` shows only these names until others were written.
+    """
 
     named: Callable[[], Iterable[str]] = tuple
     unit: str = ""
     long: bool = False
+    choice: bool = False
 
     @property
     def kind(self) -> ControlKind:
-        """Text, with a list where it has names."""
-        return "long" if self.long else "list" if self.options() else "text"
+        """Text, with a list where it has names, or a choice."""
+        if self.long or self.choice:
+            return "long" if self.long else "choice"
+        return "list" if self.options() else "text"
 
     def options(self) -> Mapping[str, str]:
         """Names that may be chosen."""

@@ -1,6 +1,6 @@
 """A question or an act as a verb: its entries are the options, its papers what may be printed instead of the answer."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -28,27 +28,73 @@ def command_of(question: Question) -> click.Command:
     ----------
     question : Question
     """
-    in_words = {name for sentence in question.sentences for name in sentence.says}
-    plain = [one for one in question.entries if one.name not in in_words]
 
     def run(*, as_json: bool, paper: str = "", **typed: Any) -> None:
-        fields = {one.name: _said(one, typed) for one in plain} | _in_words(question, typed)
-        found = answer(question, fields, datetime.now().astimezone().date())
-        page = {"lesson": found.lesson, "label": found.label}.get(paper) or found.page
-        tell_page(page, as_json=as_json)
-        if found.refused and page is found.page:
-            raise found.refused
+        tell_answer(question, fields_typed(question, typed), paper, as_json=as_json)
 
-    parameters = [each for one in plain for each in _parameters(one, bool(question.instead))]
+    as_data = click.Option(["--json", "as_json"], is_flag=True, help="Answer as JSON.")
+    parameters = [*options_of(question, may_be_left_out=bool(question.instead)), as_data]
+    return click.Command(question.name, params=parameters, callback=run, help=question.help)
+
+
+def tell_answer(question: Question, fields: Mapping[str, str], paper: str, *, as_json: bool) -> None:
+    """Print the answer of a question, or one of its papers.
+
+    Parameters
+    ----------
+    question : Question
+    fields : mapping of str to str
+    paper : str
+        "lesson" or "label"; the answer otherwise.
+    as_json : bool
+
+    Raises
+    ------
+    StillroomError
+        It cannot be answered, or must not be done as it was asked.
+    """
+    found = answer(question, fields, datetime.now().astimezone().date())
+    page = {"lesson": found.lesson, "label": found.label}.get(paper) or found.page
+    tell_page(page, as_json=as_json)
+    if found.refused and page is found.page:
+        raise found.refused
+
+
+def options_of(question: Question, *, may_be_left_out: bool) -> list[click.Parameter]:
+    """What a command takes for the entries of a question, and for its papers.
+
+    Parameters
+    ----------
+    question : Question
+    may_be_left_out : bool
+        Whether the command does something else too, so that none is required.
+    """
+    parameters = [each for one in _plain(question) for each in _parameters(one, may_be_left_out)]
     parameters += [
         click.Option([f"--{one.option}"], multiple=True, help=one.help)
         if one.many
         else click.Option([f"--{one.option}"], default="", help=one.help)
         for one in question.sentences
     ]
-    parameters += _papers(question.papers)
-    parameters.append(click.Option(["--json", "as_json"], is_flag=True, help="Answer as JSON."))
-    return click.Command(question.name, params=parameters, callback=run, help=question.help)
+    return parameters + _papers(question.papers)
+
+
+def fields_typed(question: Question, typed: Mapping[str, Any]) -> dict[str, str]:
+    """The entries of a question as a command was given them.
+
+    Parameters
+    ----------
+    question : Question
+    typed : mapping of str to object
+        What click brought, by parameter.
+    """
+    return {one.name: _said(one, typed) for one in _plain(question)} | _in_words(question, typed)
+
+
+def _plain(question: Question) -> list[Entry]:
+    """Entries with an option of their own."""
+    in_words = {name for sentence in question.sentences for name in sentence.says}
+    return [one for one in question.entries if one.name not in in_words]
 
 
 def _papers(papers: tuple[str, ...]) -> list[click.Parameter]:
@@ -132,7 +178,7 @@ def _flag(key: str, flag: str) -> str:
     return f"{key}_{flag.replace('-', '_')}"
 
 
-def _said(one: Entry, typed: dict[str, Any]) -> str:
+def _said(one: Entry, typed: Mapping[str, Any]) -> str:
     key, face = one.name.replace("-", "_"), one.face
     if "flags" in face:
         said = {flag: each.says for flag, each in face["flags"].items() if typed[_flag(key, flag)]}
@@ -147,7 +193,7 @@ def _said(one: Entry, typed: dict[str, Any]) -> str:
     return str(typed[key])
 
 
-def _in_words(question: Question, typed: dict[str, Any]) -> dict[str, str]:
+def _in_words(question: Question, typed: Mapping[str, Any]) -> dict[str, str]:
     """The entries that options say in words; those that may be said again are counted through."""
     found: dict[str, str] = {}
     again = 0

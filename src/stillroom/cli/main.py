@@ -13,6 +13,8 @@ import click
 from stillroom import __version__
 from stillroom.questions import VERBS as QUESTIONS
 
+IN_A_BOOK_TOO = ("dose", "factor")
+"""Questions whose verb does more where a book is named."""
 VERBS: dict[str, tuple[str, str]] = {
     "demo": (
         "stillroom.cli.demo",
@@ -44,7 +46,7 @@ VERBS: dict[str, tuple[str, str]] = {
     "deviation": ("stillroom.cli.bottling", "Write what was different at a step of a batch."),
     "test": ("stillroom.cli.testing", "Enter a precipitate test or a titration."),
     "own": ("stillroom.cli.own", "Enter a marker, plant or ingredient that the tables here do not list."),
-    "dose": ("stillroom.cli.testing", "Grams of this extract for this bulk, on the scale in use."),
+    "dose": ("stillroom.cli.dose", QUESTIONS["dose"]),
     "density": ("stillroom.cli.bottling", "The density of a bulk, which says how much to fill by mass."),
     "fill": ("stillroom.cli.bottling", "Bottles that were filled from a batch: they become a lot."),
     "stock": (
@@ -85,7 +87,11 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.recover",
         "What a simple still gives back, up to a cut: how much, how strong, how hot, how long; needs no laboratory.",
     ),
-    **{name: (f"stillroom.questions.{name}", says) for name, says in QUESTIONS.items()},
+    **{
+        name: (f"stillroom.questions.{name}", says)
+        for name, says in QUESTIONS.items()
+        if name not in IN_A_BOOK_TOO
+    },
     "factor": ("stillroom.cli.factor", QUESTIONS["factor"]),
     "reagent": (
         "stillroom.cli.reagent",

@@ -1,7 +1,6 @@
-"""Verbs for tests, titrations and doses."""
+"""Verbs for tests and titrations."""
 
 from pathlib import Path
-from typing import Any
 
 import click
 
@@ -11,10 +10,8 @@ from stillroom.cli.asking import (
     in_option,
     json_option,
     moment,
-    tell,
     tell_done,
 )
-from stillroom.cli.asking_dose import asked_dose_options, tell_asked_dose
 
 SEEN = click.Choice(["precipitate", "clear", "unclear", "not done"], case_sensitive=False)
 
@@ -248,85 +245,3 @@ def outside_command(
             at=moment(at_text),
         )
         tell_done(lab, done, as_json=as_json)
-
-
-@click.command("dose")
-@click.argument("batch", default="")
-@click.argument("extract", default="")
-@click.option("--scale", default="", help="Scale the extract is weighed on.")
-@click.option("--next-strength", default="", help='What another lot would take: "29.7 %".')
-@click.option(
-    "--next-loss-on-drying", default="", help='Of that lot, when its strength is "38.4 % dried": "3.1 %".'
-)
-@click.option("--share", default="", help='What a fixed share of the extract would make instead: "0.6 %".')
-@click.option("--keep", is_flag=True, help="Decide the dose and keep it in the book.")
-@click.option("--by", default="", help="Code of the person who decides.")
-@asked_dose_options
-@in_option
-@at_option
-@json_option
-def dose_command(
-    batch: str,
-    extract: str,
-    scale: str,
-    next_strength: str,
-    next_loss_on_drying: str,
-    share: str,
-    keep: bool,
-    by: str,
-    folder: Path,
-    at_text: str,
-    as_json: bool,
-    **asked: Any,
-) -> None:
-    """Grams of EXTRACT for BATCH, its upper bound against the ceiling, and both readings of "meets it".
-
-    With --want it is asked without a book: strength, ±, what is wanted, bulk, kind of product, step of the scale.
-    """
-    if asked["want"]:
-        tell_asked_dose(asked, next_strength=next_strength, share=share, as_json=as_json)
-        return
-    if not (batch and extract and scale):
-        raise click.UsageError("Name BATCH, EXTRACT and --scale; or ask without a book, with --want.")
-    from stillroom.actions.products.dosing import decide_dose, work_out_dose, work_out_share
-    from stillroom.cli.asking import open_laboratory
-    from stillroom.errors import BadEntry
-
-    with open_laboratory(folder) as lab:
-        if keep:
-            if not by:
-                raise BadEntry("A dose is decided by a person", "nobody", "Give --by", where="--by")
-            done = decide_dose(lab, batch, extract, scale=scale, by=by, at=moment(at_text))
-            tell_done(lab, done, as_json=as_json)
-            return
-        if share:
-            content, judged = work_out_share(lab, batch, extract, share)
-            tell(
-                f"{share} of {extract} would make {content.answer.value:.4f} %. {judged.says}",
-                as_json=as_json,
-                content_percent=content.answer.value,
-            )
-            return
-        found = work_out_dose(
-            lab,
-            batch,
-            extract,
-            scale=scale,
-            next_strength=next_strength,
-            next_loss_on_drying=next_loss_on_drying,
-        )
-    says, more = list(found.notes), {}
-    if found.what_if is not None:
-        says.append(
-            f"A lot of {next_strength} would take {found.what_if.mass.value:g} g; the old weight of it would make "
-            f"{found.what_if.old_mass_gives.value:.4f} %."
-        )
-        more["next_lot_g"] = found.what_if.mass.value
-    tell(
-        "\n".join(says),
-        as_json=as_json,
-        mass_g=found.mass.value,
-        content_percent=found.content.answer.value,
-        upper_percent=found.chosen.upper.value,
-        **more,
-    )

@@ -9,7 +9,7 @@ from stillroom.documents.numbers_shown import show
 from stillroom.evidence.answer import Answer
 from stillroom.products.check_lines import CheckLine
 from stillroom.products.dose import Dose
-from stillroom.products.dose_option import worst_of
+from stillroom.products.dose_option import Option, worst_of
 from stillroom.texts.catalogue import t
 
 
@@ -43,22 +43,11 @@ def dose_page(
                 show(
                     chosen.mass,
                     label=t("Weigh of {extract}", extract=extract),
-                    decimals=_decimals(chosen.mass),
+                    decimals=scale_decimals(chosen.mass),
                 ),
             )
         ),
-        Heading(t("What it makes of the product")),
-        Numbers(
-            (
-                show(chosen.content, label=t("Content")),
-                show(worst_of(chosen.content), label=t("Upper bound, which stands against the ceiling")),
-                *(
-                    (show(chosen.judged.ceiling.limit, label=t("Ceiling")),)
-                    if chosen.judged.ceiling.limit
-                    else ()
-                ),
-            )
-        ),
+        *content_made(chosen),
         Points((chosen.judged.says,), "done" if chosen.judged.verdict == "within" else "missing"),
         Heading(t("The readings of “meets it”")),
         Table(
@@ -73,7 +62,7 @@ def dose_page(
             tuple(
                 (
                     f"{one.meets}{' (taken)' if one is chosen else ''}",
-                    show(one.mass, decimals=_decimals(one.mass)),
+                    show(one.mass, decimals=scale_decimals(one.mass)),
                     show(
                         one.content,
                     ),
@@ -117,7 +106,29 @@ def _of_the_formula(lines: tuple[CheckLine, ...]) -> list[Block]:
     return blocks
 
 
-def _decimals(mass: Answer) -> int:
+def content_made(chosen: Option) -> tuple[Block, ...]:
+    """What a dose makes of the product: its content, and the bound that stands against the ceiling.
+
+    Parameters
+    ----------
+    chosen : Option
+    """
+    ceiling = chosen.judged.ceiling.limit
+    return (
+        Heading(t("What it makes of the product")),
+        Numbers((
+            show(chosen.content, label=t("Content")),
+            show(worst_of(chosen.content), label=t("Upper bound, which stands against the ceiling")),
+            *((show(ceiling, label=t("Ceiling")),) if ceiling else ()),
+        )),
+    )  # fmt: skip
+
+
+def scale_step_g(mass: Answer) -> float:
+    """Step of the scale a mass was rounded to. [g]."""
+    return next((one.value for name, one in mass.inputs if name == "scale_step_g"), 0.01)
+
+
+def scale_decimals(mass: Answer) -> int:
     """Decimals the scale shows."""
-    step = next((one.value for name, one in mass.inputs if name == "scale_step_g"), 0.01)
-    return max(0, len(f"{step:.6f}".rstrip("0").partition(".")[2]))
+    return max(0, len(f"{scale_step_g(mass):.6f}".rstrip("0").partition(".")[2]))

@@ -26,7 +26,7 @@ from stillroom.errors import StillroomError, UnknownName, worded
 from stillroom.questions import VERBS, declared
 from stillroom.records.conditions import Condition
 from stillroom.texts.catalogue import later, t
-from stillroom.web.ask_entries import dilute_question, dose_question
+from stillroom.web.ask_entries import dilute_question
 from stillroom.web.ask_order_entries import order_question
 from stillroom.web.blend_entries import blend_question
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
@@ -47,7 +47,6 @@ def _as_declared(name: str) -> Asks:
 
 DOORS: dict[str, Asks] = {
     "dilute": lambda *_: dilute_question(),
-    "dose": lambda *_: dose_question(),
     "order": order_question,
     "recover": lambda *_: recover_question(),
     "blend": lambda *_: blend_question(),
@@ -215,7 +214,6 @@ def _serve(question: str, paper: str) -> None:
 
 PAPERS = {
     "dilute": ("lesson", "label"),
-    "dose": ("lesson",),
     "order": ("lesson",),
     "recover": ("lesson",),
     "blend": ("lesson",),
@@ -259,7 +257,7 @@ FIRST_DOORS = {
 SUMS = {
     "blend": later("Blend spirits"),
     "recover": later("Recover spirit"),
-    **{name: declared(name).title for name in VERBS},
+    **{name: declared(name).title for name in VERBS if name not in FIRST_DOORS},
 }
 """Questions as they stand on the page: three doors, then the sums of the bench."""
 

@@ -7,10 +7,7 @@ from stillroom.actions.dilute_entries import AMOUNT_AS, KNOWN_BY
 from stillroom.actions.dilute_seen import HOLDS, OF
 from stillroom.actions.scale_entries import words_of_scales
 from stillroom.asking.form import AskForm, Choices, Control, Row
-from stillroom.products.dose_asked import KNOWN_HOW
-from stillroom.products.kinds import KINDS_OF_PRODUCT
 from stillroom.reference.tables import table
-from stillroom.substances.markers import marker_names
 from stillroom.texts.catalogue import t
 
 
@@ -136,104 +133,6 @@ def dilute_question() -> AskForm:
                     Control("shows-at", t("Temperature of the mixture"), "figure", "°C"),
                 ),
                 t("Leave it alone, or what to add"),
-            ),
-        ),
-    )
-
-
-def dose_question() -> AskForm:
-    """Dose from an extract: six entries."""
-    markers = ("total alkaloids as quinine", *marker_names())
-    return AskForm(
-        name="dose",
-        title=t("Dose from an extract"),
-        lead="",
-        button=t("Calculate"),
-        rows=(
-            Row(
-                t("Strength of the extract, of what"),
-                (
-                    Control("strength", t("Strength of the extract"), "figure", "%"),
-                    Control(
-                        "matter",
-                        t("Of the extract"),
-                        "choice",
-                        choices=_same("as is", "dried"),
-                        value="as is",
-                    ),
-                    Control("of", t("Of what"), "list", choices=_same(*markers)),
-                ),
-                when="strength",
-            ),
-            Row(
-                t("Its ±, or how it was measured"),
-                (
-                    Control("plus-minus", t("± in the unit of the strength (k = 2)"), "figure"),
-                    Control(
-                        "measured-by",
-                        t("How it was measured"),
-                        "choice",
-                        choices=tuple((key, words) for key, (_, words, _) in KNOWN_HOW.items()),
-                        value="not known",
-                    ),
-                ),
-            ),
-            Row(
-                t("The product is to hold"),
-                (
-                    Control(
-                        "meets",
-                        t("Which way"),
-                        "choice",
-                        choices=_same("about", "at least"),
-                        value="about",
-                    ),
-                    Control("wanted", t("Content wanted"), "figure", "%"),
-                ),
-                when="wanted",
-            ),
-            Row(t("Bulk, or bottles × mL"), (Control("amount", t("Bulk, or bottles × mL")),)),
-            Row(
-                t("Kind of product, market"),
-                (
-                    Control("kind", t("Kind of product"), "choice", choices=_same(*KINDS_OF_PRODUCT)),
-                    Control("market", t("Market"), "choice", choices=_same("EU", "another"), value="EU"),
-                ),
-                when="kind",
-            ),
-            Row(
-                t("Readability of the scale (its smallest step)"),
-                (Control("step", t("Readability of the scale (its smallest step)"), "figure", "g"),),
-            ),
-        ),
-        more=(
-            Row(
-                t("Loss on drying of the extract"),
-                (Control("loss-on-drying", t("Loss on drying"), "figure", "%"),),
-                t("When the strength is of the dried extract"),
-            ),
-            Row(
-                t("Density of the bulk"),
-                (Control("density", t("Density"), "figure", "g/mL"),),
-                t("When bottles are counted"),
-            ),
-            Row(
-                t("Extract at hand"),
-                (Control("at-hand", t("Extract at hand"), "figure", "g"),),
-                t("Tells what is left"),
-            ),
-            Row(
-                t("Strength of the next lot, as is"),
-                (Control("next-strength", t("Next lot"), "figure", "%"),),
-            ),
-            Row(
-                t("Your usual share of extract"),
-                (Control("usual-share", t("Usual share"), "figure", "%"),),
-                t("Tells what a fixed share would make"),
-            ),
-            Row(
-                t("How sure “at least” is meant"),
-                (Control("how-sure", t("How sure"), "figure", "of 100"),),
             ),
         ),
     )

@@ -1,17 +1,18 @@
 """A dose is asked without a laboratory: any marker, the ceiling of the law, what is left, the next lot."""
 
 import json
+from datetime import date
 from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stillroom.actions.ask_dose import work_out_asked_dose
-from stillroom.actions.asked_pages import dose_pages
+from stillroom.asking.question import Answered, answer
 from stillroom.documents.as_text import page_text
-from stillroom.documents.asking_dose import DoseTold
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, StillroomError, UnknownName
+from stillroom.questions import declared
+from stillroom.questions.dose_told import Dosed
 from stillroom.records.sections import SeveralBadEntries
 
 STORIES = {
@@ -37,12 +38,17 @@ def fields(**said: str) -> dict[str, str]:
     return {**ASKED, **{name.replace("_", "-"): text for name, text in said.items()}}
 
 
-def ask(**said: str) -> DoseTold:
-    return work_out_asked_dose(fields(**said))[0]
+def dosed(asked: dict[str, str]) -> Answered:
+    return answer(declared("dose"), asked, date(2026, 11, 29))
+
+
+def ask(**said: str) -> Dosed:
+    found: Dosed = dosed(fields(**said)).found
+    return found
 
 
 def unsaid(**said: str) -> list[str]:
-    return [one.field for one, _ in work_out_asked_dose(fields(**said))[1]]
+    return [one.field for one in dosed(fields(**said)).unsaid]
 
 
 def test_an_aim_near_the_strength_is_dosed_and_the_example_of_another_lot_is_stronger() -> None:
@@ -91,7 +97,7 @@ def test_a_strength_of_the_dried_extract_takes_more_and_weighing_by_it_falls_sho
 )
 def test_any_marker_can_be_dosed_and_no_rule_found_is_never_permission(marker: str) -> None:
     told = ask(of=marker)
-    text = " ".join(page_text(dose_pages(fields(of=marker)).page).split())
+    text = " ".join(page_text(dosed(fields(of=marker)).page).split())
 
     assert told.found.judged.verdict in (
         "no rule found",
@@ -201,22 +207,22 @@ def test_the_dose_makes_what_was_wanted_within_a_step_of_the_scale(
         ({"amount": "0 x 100 mL"}, BadEntry, "At least one bottle is filled"),
         ({"amount": "5"}, BadEntry, "unit"),
         ({"plus-minus": "0"}, BadEntry, "above zero"),
-        ({"measured-by": "guess", "plus-minus": ""}, BadEntry, "one of outside certificate"),
+        ({"measured-by": "guess", "plus-minus": ""}, UnknownName, "Known: not known, outside certificate"),
         ({"density": "9.5", "amount": "5 x 10 mL"}, BadEntry, r"from 0\.5 to 2"),
         ({"of": "12"}, BadEntry, "named compound"),
-        ({"meets": "perhaps"}, BadEntry, "about, at least"),
+        ({"meets": "perhaps"}, UnknownName, "about, at least"),
     ],
 )
 def test_what_cannot_be_dosed_says_so_in_one_sentence(
     said: dict[str, str], kind: type[StillroomError], says: str
 ) -> None:
     with pytest.raises(kind, match=says):
-        work_out_asked_dose({**ASKED, **said})
+        dosed({**ASKED, **said})
 
 
 def test_entries_left_empty_are_told_all_at_once() -> None:
     with pytest.raises(SeveralBadEntries, match="needed") as refused:
-        work_out_asked_dose({"matter": "as is"})
+        dosed({"matter": "as is"})
 
     assert [one.where for one in refused.value.errors] == [
         "strength",
@@ -229,7 +235,7 @@ def test_entries_left_empty_are_told_all_at_once() -> None:
 
 
 def test_the_lesson_asks_and_answers_on_the_back() -> None:
-    front, _, back = page_text(dose_pages(fields(matter="dried", loss_on_drying="3.1")).lesson).partition(
+    front, _, back = page_text(dosed(fields(matter="dried", loss_on_drying="3.1")).lesson).partition(
         " Turn over "
     )
 
