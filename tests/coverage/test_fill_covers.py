@@ -2,15 +2,13 @@
 
 import numpy as np
 import pytest
-from scipy.stats import binom
 
 from stillroom.evidence.answer import reading
 from stillroom.products.filling import check_fill
+from tests.coverage.limits import holds_95, limits
 
 TRIES = 600
 U_SCALE_G, U_DENSITY = 0.02, 0.0004
-LEAST, MOST = (binom.ppf(at, TRIES, 0.95) for at in (0.0005, 0.9995))
-"""Of so many tries that hold 95 times in 100, all but one series in 1,000 lie between these (binomial)."""
 
 
 @pytest.mark.parametrize(("weighed", "scatter_g"), [(3, 0.4), (8, 0.2), (8, 0.02), (51, 0.3)])
@@ -33,4 +31,12 @@ def test_the_mean_content_of_all_bottles_holds_the_truth_95_times_in_100(
         ).sure
         held += abs(found.answer.value - contents_g.mean() / density) <= found.expanded_uncertainty
 
-    assert LEAST <= held <= MOST
+    assert holds_95(held, TRIES)
+
+
+def test_the_limits_of_a_series_follow_from_its_number_of_tries() -> None:
+    # By hand: of 20 tries of 95 in 100, 14 or fewer hold 3 times in 10,000, 15 or fewer 26 times; 20 of 20 may be.
+    assert limits(20) == (0.75, 1.0)
+    assert limits(100_000) == (0.93, 0.97)
+    assert not holds_95(540, 600)  # 90 in 100
+    assert holds_95(570, 600)
