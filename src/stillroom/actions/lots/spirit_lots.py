@@ -9,7 +9,7 @@ from stillroom.actions.lots.ethanol_known import EthanolKnown
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.planning.route import is_spirit
 from stillroom.records.lots import Lot
-from stillroom.records.procedures import Line
+from stillroom.records.procedures import Line, Procedure
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
@@ -35,7 +35,11 @@ def plant_of_batch(look: Reader, batch: str) -> str:
     batch : str
     """
     begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    return plant_of_procedure(look.procedure(begun.procedure, begun.version))
+
+
+def plant_of_procedure(procedure: Procedure) -> str:
+    """The plant a procedure extracts; "" where it extracts none."""
     if procedure.purpose != "extraction":
         return ""
     return next((one.substance for one in procedure.lines if one.name == procedure.scaled_by), "")

@@ -11,6 +11,7 @@ from stillroom.actions.book.acts import Act, Readings
 from stillroom.actions.book.counted_marker import TOTAL_ALKALOIDS, titrated_in
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.book.results_kept import DRYING, assay_name, latest_result, result_of
+from stillroom.actions.lots.spirit_lots import plant_of_batch, plant_of_procedure
 from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, titrant_dates
 from stillroom.actions.testing.drying import carrier_of
 from stillroom.answers.repeatability import Repeatability, pooled
@@ -23,8 +24,7 @@ from stillroom.evidence.answer import Answer, reading
 from stillroom.evidence.trails import from_trail
 from stillroom.quantities.numbers import number_in
 from stillroom.records.entries import ReadingTaken
-from stillroom.records.lot_kinds import LotKind
-from stillroom.records.lots import Status
+from stillroom.records.lots import Lot, Status
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.substances.markers import molar_mass
@@ -220,7 +220,7 @@ def _read(taken: Readings, said: Titration) -> Assay | None:
         loss_on_drying=from_trail(drying.body.trail) if drying else None,
         way="back" if said.way == "back" else "direct",
         nominal=nominal,
-        repeatability=_repeatability(look, known.kind),
+        repeatability=_repeatability(look, known),
         carrier=carrier_of(known),
         of=counted.of,
         markers=(counted.as_compounds[0], counted.as_compounds[-1]),
@@ -281,8 +281,10 @@ def _of_titrant(look: Reader, titrant: str, what: str) -> Answer:
     )
 
 
-def _repeatability(look: Reader, kind: LotKind) -> Repeatability | None:
-    """From earlier portions: of extracts for an extract, of anything else for a plant, whichever part was named."""
+def _repeatability(look: Reader, lot: Lot) -> Repeatability | None:
+    """From earlier portions of the same plant: of its extracts for an extract, else of the plant itself."""
+    of_plant = lot.kind.traits.carrier == "plant"
+    plant = lot.substance if of_plant else plant_of_batch(look, lot.made_by) if lot.made_by else ""
     sets: dict[str, list[float]] = {}
     entries = []
     for entry in look.entries(kind="reading taken"):
@@ -290,7 +292,8 @@ def _repeatability(look: Reader, kind: LotKind) -> Repeatability | None:
         if (
             isinstance(body, ReadingTaken)
             and body.what == EARLIER_PORTION
-            and body.series.startswith("extract/") != (kind.traits.carrier == "plant")
+            and body.series.startswith("extract/") != of_plant
+            and plant_of_procedure(look.procedure(body.subject)) == plant
         ):
             sets.setdefault(body.series, []).append(body.value)
             entries.append(entry.entry_no)
