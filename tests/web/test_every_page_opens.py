@@ -93,6 +93,7 @@ def texts(thing: Any) -> list[str]:
             "block",
             "href",
             "answer",
+            "name",
             "exact",
             "kind",
             "leaves",
