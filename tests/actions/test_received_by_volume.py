@@ -68,3 +68,56 @@ def test_what_is_weighed_is_taken_as_it_was() -> None:
     assert received(spirit(), "3.500 kg") == (3_500_000_000, "ug", None)
     with pytest.raises(BadEntry):
         received(spirit(), "3 kg 5 L")
+
+
+def solvent() -> Lot:
+    return Lot("EA", LotKind.SOLVENT, "ethyl acetate", "ethyl acetate")
+
+
+@pytest.mark.parametrize(
+    "lot",
+    [
+        solvent(),
+        spirit(""),
+        Lot("O", LotKind.INGREDIENT, "lavender oil", "oil"),
+        Lot("W", LotKind.RECOVERED, "recovered spirit", "recovered spirit"),
+    ],
+)
+def test_a_density_that_was_read_makes_the_mass_of_any_liquid_received_by_the_litre(lot: Lot) -> None:
+    # 5 L at 0.885 g/mL, read at the temperature of the volume, are 4425 g (by hand).
+    micrograms, _, sure_g = received(lot, "5 L at 22 °C, 0.885 g/mL")
+
+    assert micrograms / 1e6 == pytest.approx(4425.0, abs=0.01)
+    assert sure_g is not None
+    assert 1.0 < sure_g < 60.0
+
+
+def test_a_density_that_was_read_goes_before_the_table_and_its_temperature_counts() -> None:
+    # International alcoholometric tables: 96 % v/v weighs 0.8074 g/mL at 20 °C, 0.7988 at 30 °C (from-memory).
+    by_table = received(spirit(), "5 L at 30 °C")[0] / 1e6
+    read_warm = received(spirit(), "5 L at 30 °C, 0.8010 g/mL")[0] / 1e6
+    read_cold = received(spirit(), "5 L at 30 °C, 0.8096 g/mL at 20 °C")[0] / 1e6
+
+    assert read_warm == pytest.approx(4005.0, abs=0.01)
+    assert by_table == pytest.approx(5000 * 0.7988, abs=2.0)
+    assert read_cold == pytest.approx(5000 * (0.8096 - 0.0086), rel=0.004)
+    assert (
+        received(spirit(), "5 L at 30 °C, 0.8096 g/mL at 20 °C")[2]
+        > received(spirit(), "5 L at 30 °C, 0.8010 g/mL")[2]
+    )
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["5 L at 22 °C, 801.0 kg/m³", "5 L at 22 °C; 0.8010 g/ml", "5000 mL at 22 °C of density 0.8010 kg/L",
+     "5,0 L at 71.6 °F 0,8010 g/mL at 22 °C", "5 dm³ at 22 °C, 0.8010 g/cm³ at 295.15 K"],
+)  # fmt: skip
+def test_a_density_said_otherwise_makes_the_same_mass(text: str) -> None:
+    assert received(spirit(), text)[0] == pytest.approx(
+        received(spirit(), "5 L at 22 °C, 0.8010 g/mL")[0], rel=1e-9
+    )
+
+
+def test_a_density_that_the_label_cannot_have_is_asked_about() -> None:
+    with pytest.raises(BadEntry, match="agree"):
+        received(spirit(), "5 L at 20 °C, 0.8856 g/mL")  # 70 % v/v

@@ -9,6 +9,7 @@ import pytest
 
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import Answer, reading, reckoned
+from stillroom.products.counted_words import counted_in
 from stillroom.products.dose import dose
 from stillroom.products.dose_otherwise import by_mass_rule, stock_solution, with_next_lot
 from stillroom.products.dosing import on_the_scale_g
@@ -214,3 +215,9 @@ def test_the_molar_masses_of_a_restated_strength_say_their_unit():
     assert {one.unit for one in masses.values()} == {"g/mol"}
     assert masses["molar_mass_g_mol"].value == pytest.approx(309.41, abs=0.005)
     assert masses["compound_molar_mass_g_mol"].value == pytest.approx(324.42, abs=0.005)
+
+
+@pytest.mark.parametrize("text", ["as cinchonine", "AS cinchonine", "cinchonine", "as as cinchonine"])
+def test_a_compound_with_as_before_it_is_never_said_as_as(text: str) -> None:
+    assert counted_in(text, "of").words == "cinchonine"
+    assert counted_in(f"total alkaloids as {text}", "of").words.count(" as ") == 1

@@ -29,6 +29,23 @@ class Counted:
         return self.compound if self.of == self.compound else f"{self.of} as {self.compound}"
 
 
+def said_as_once(text: str) -> str:
+    """The same with no "as" before it and none doubled: "as cinchonine" names cinchonine.
+
+    Parameters
+    ----------
+    text : str
+        As written. [text]
+
+    Returns
+    -------
+    str
+        With single spaces. [text]
+    """
+    once = re.sub(r"\b(?:as\s+)+", "as ", " ".join(text.split()), flags=re.IGNORECASE)
+    return once.removeprefix("as ")
+
+
 def counted_in(text: str, where: str) -> Counted:
     """What is counted, and the compound it is expressed as: "total alkaloids as quinine", "rosmarinic acid".
 
@@ -37,7 +54,7 @@ def counted_in(text: str, where: str) -> Counted:
     BadEntry, UnknownName
         It is no name, or a known one misspelt.
     """
-    said = " ".join(text.split())
+    said = said_as_once(text)
     counted, _, compound = said.partition(" as ")
     names = [spoken_name(one) for one in (counted, compound or counted)]
     if not all(re.search(r"[^\W\d_]", one) for one in names):

@@ -6,7 +6,7 @@ from datetime import datetime
 from difflib import get_close_matches
 
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.lots.receiving_by_volume import mass_of_volume
+from stillroom.actions.lots.receiving_by_volume import mass_of_volume, volume_and_density
 from stillroom.actions.lots.spirit_lots import refuse_unsaid_denaturant
 from stillroom.actions.orders.amounts_planned import STATED
 from stillroom.answers.acid_stated import mass_percent_in_words
@@ -81,7 +81,7 @@ def received(lot: Lot, text: str) -> tuple[int, CountedIn, float | None]:
     ----------
     lot : Lot
     text : str
-        "2.000 kg", "120 bottles", "5 L at 22 °C".
+        "2.000 kg", "120 bottles", "5 L at 22 °C", "5 L at 22 °C, 0.8011 g/mL".
 
     Returns
     -------
@@ -102,7 +102,7 @@ def received(lot: Lot, text: str) -> tuple[int, CountedIn, float | None]:
 
 def _is_volume(text: str) -> bool:
     try:
-        return parse(text, where="amount").dimension == "volume"
+        return parse(volume_and_density(text)[0], where="amount").dimension == "volume"
     except StillroomError:
         return False
 

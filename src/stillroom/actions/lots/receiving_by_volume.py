@@ -4,7 +4,9 @@ Promises a mass only where the density can be known: spirit by its strength, wat
 says what would be needed. The words of the receipt stay as they were written, beside the mass.
 """
 
+import re
 from collections.abc import Callable
+from math import hypot
 
 from stillroom.answers.acid_words import bottle_of, named_in
 from stillroom.answers.budget import measured
@@ -13,7 +15,7 @@ from stillroom.answers.spirit_percent import spirit_mass_g
 from stillroom.answers.spirit_stated import stated_strength, usual_thermometer
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, reading, reckoned
-from stillroom.quantities.entry import step_of
+from stillroom.quantities.entry import entry, step_of
 from stillroom.quantities.parse import parse
 from stillroom.quantities.quantity import Quantity
 from stillroom.quantities.strength_words import read_strength
@@ -26,6 +28,26 @@ BOTTLE_LIMITS_SHARE = 0.015
 ACID_PER_K = 0.0006
 """How fast an acid changes its density, at most: common practice, no source. [1/K]"""
 ACID_REACH_K = 10.0
+LIQUID_PER_K, LIQUID_PER_K_EITHER_WAY = 0.0008, 0.0007
+"""How a liquid grows lighter, from water (0.0001) to light solvents (0.0015): handbook tables, from memory. [1/K]"""
+ASKED_ABOUT, LEAST_ASKED_ABOUT = 3.5, 0.01
+"""So many standard uncertainties, and at least this share, apart before it is asked about (chosen). [1]"""
+OWN_DENSITY = re.compile(
+    r"(?P<volume>.+?)[,;]?\s+(?:of\s+)?(?:density\s+)?"
+    r"(?P<density>[\d.,]+\s*(?:g/m[lL]|g/cm³|g/cm3|kg/[lL]|kg/d?m³|kg/d?m3))(?:\s+at\s+(?P<at>.+))?$"
+)
+
+
+def volume_and_density(text: str) -> tuple[str, str, str]:
+    """A volume, one's own density behind it and the temperature of that; "" where none is said.
+
+    Parameters
+    ----------
+    text : str
+        "5 L at 22 °C, 0.8011 g/mL at 20 °C". [text]
+    """
+    found = OWN_DENSITY.fullmatch(text.strip())
+    return (found["volume"], found["density"], found["at"] or "") if found else (text, "", "")
 
 
 def mass_of_volume(lot: Lot, text: str, *, where: str = "amount") -> Answer:
@@ -36,7 +58,8 @@ def mass_of_volume(lot: Lot, text: str, *, where: str = "amount") -> Answer:
     lot : Lot
         What it is, with the strength its label states.
     text : str
-        Volume and its temperature: "5 L at 22 °C".
+        Volume and its temperature, and one's own density where it was read, which goes before any table:
+        "5 L at 22 °C", "5 L at 22 °C, 0.8011 g/mL", "5 L at 22 °C, 0.8020 g/mL at 20 °C".
     where : str
         Field named in an error.
 
@@ -48,7 +71,8 @@ def mass_of_volume(lot: Lot, text: str, *, where: str = "amount") -> Answer:
     Raises
     ------
     BadEntry
-        The temperature is missing, or nobody can know the density of such a lot.
+        The temperature is missing, nobody can know the density of such a lot, or a density that was read is far from
+        what its label says.
     StillroomError
         Its strength or its density cannot be known.
 
@@ -56,6 +80,7 @@ def mass_of_volume(lot: Lot, text: str, *, where: str = "amount") -> Answer:
     ----------
     oiml-r22-1975
     """
+    text, density, density_at = volume_and_density(text)
     found = parse(text, want="volume", zero_allowed=False, words_after=True, where=where)
     at_c = found.basis.reference_temperature_c
     if found.basis.with_(reference_temperature_c=None) != type(found.basis)():
@@ -78,11 +103,15 @@ def mass_of_volume(lot: Lot, text: str, *, where: str = "amount") -> Answer:
         "acid": lambda: _acid(lot, _volume(found), at_c),
     }
     by = lot.kind.traits.by_volume
+    if density and lot.kind.traits.carrier != "plant":
+        own = measured(_by_density(_volume(found), at_c, density, density_at, where))
+        _must_agree_with_label(ways.get(by), own, density, where)
+        return own
     if by not in ways:
         raise BadEntry(
             "A volume becomes a mass by a density, and none is known of this lot",
             worded("{text!r} of {kind}", text=text[:40], kind=str(lot.kind)),
-            "Weigh it, and write its mass",
+            'Weigh it, and write its mass; or write its density behind it: "5 L at 22 °C, 0.8011 g/mL"',
             where=where,
         )
     try:
@@ -117,6 +146,51 @@ def _by_strength(volume: Answer, strength: Answer, at_c: float) -> Answer:
             "temperature_c": reading("temperature of what was received", at_c, "°C", AS_RECEIVED),
         },
     )  # fmt: skip
+
+
+def _by_density(volume: Answer, at_c: float, density: str, density_at: str, where: str) -> Answer:
+    """By a density that was read here, brought from its temperature to that of the volume where they differ."""
+    said = parse(density, want="density", zero_allowed=False, where=where)
+    own = reading(
+        "density as read", said.in_unit("g/mL"), "g/mL", AS_RECEIVED,
+        standard_uncertainty=step_of(said, "g/mL") / 12.0**0.5,
+    )  # fmt: skip
+    read_at_c = entry(density_at, "°C", where=where).in_unit("°C") if density_at else at_c
+    warmer = at_c - read_at_c
+    warmth = assumed(
+        "density at the temperature of the volume", -LIQUID_PER_K * warmer, "1",
+        "a liquid grows lighter by 0.01 to 0.15 % for each kelvin",
+        standard_uncertainty=LIQUID_PER_K_EITHER_WAY * abs(warmer) / 3.0**0.5,
+    )  # fmt: skip
+    return reckoned(
+        "mass received", mass_by_density_g, unit="g", says="its volume times the density that was read",
+        inputs={"volume_ml": volume, "density_g_ml": own, "warmth_error": warmth},
+    )  # fmt: skip
+
+
+def _must_agree_with_label(
+    by_label: Callable[[], Answer] | None, own: Answer, density: str, where: str
+) -> None:
+    """Ask about a density that what the label says cannot have; where no table knows the lot nothing is asked."""
+    try:
+        told = measured(by_label()) if by_label else None
+    except StillroomError:
+        return
+    if told is None:
+        return
+    sure = hypot(own.standard_uncertainty or 0.0, told.standard_uncertainty or 0.0)
+    if abs(own.value - told.value) > max(ASKED_ABOUT * sure, LEAST_ASKED_ABOUT * told.value):
+        raise BadEntry(
+            "A density that was read and what the label says agree",
+            worded(
+                "{density}, which makes {own:.4g} g; by the label {told:.4g} g",
+                density=density,
+                own=own.value,
+                told=told.value,
+            ),
+            "Read it again; or receive it with the strength that was read in place of the label",
+            where=where,
+        )
 
 
 def _acid(lot: Lot, volume: Answer, at_c: float) -> Answer:

@@ -10,6 +10,7 @@ from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.book.results_kept import assay_name, assays, result_of
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import reading
+from stillroom.products.counted_words import said_as_once
 from stillroom.quantities.fractions import mass_fraction
 from stillroom.quantities.parse import parse
 from stillroom.quantities.quantity import Quantity
@@ -90,8 +91,8 @@ def enter_outside_result(
     spread = (
         None if found.standard_uncertainty is None else percent * found.standard_uncertainty / found.value
     )
-    counted = one_line(marker, "marker")
-    compound = one_line(reckoned_as, "counted as") if reckoned_as.strip() else counted
+    counted = said_as_once(one_line(marker, "marker"))
+    compound = said_as_once(one_line(reckoned_as, "counted as")) if reckoned_as.strip() else counted
     _must_agree(found, counted, compound, matter)
     with lab.look():
         counted, compound = (marker_key(one) or one for one in (counted, compound))
