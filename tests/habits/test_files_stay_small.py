@@ -3,6 +3,9 @@
 What a browser loads (``web/static``) may be sorted into folders of its own.
 """
 
+from collections import Counter
+from pathlib import Path
+
 from tests.habits.source_tree import SRC, modules
 
 
@@ -30,3 +33,11 @@ def test_no_file_is_a_drawer() -> None:
     drawers = {"utils", "util", "helpers", "common", "core", "manager", "misc", "base"}
 
     assert [name for name in modules() if drawers & set(name.removesuffix(".py").split("/"))] == []
+
+
+def test_a_folder_of_acts_holds_at_most_15_files() -> None:
+    folders = Counter(str(Path(name).parent) for name in modules() if not name.endswith("__init__.py"))
+
+    assert {
+        name: number for name, number in folders.items() if name.startswith("actions") and number > 15
+    } == {}

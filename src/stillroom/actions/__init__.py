@@ -1,1 +1,1 @@
-"""One function for each thing a person does; the only room that opens the book."""
+"""What people do, a function for each act, in a folder for each subject; the only room that writes into the book."""

@@ -6,8 +6,7 @@ from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
 from stillroom.actions.releasing.certifying import stated_numbers
 from stillroom.actions.releasing.deciding import review_release
-from stillroom.actions.releasing.issuing import certificate_of
-from stillroom.actions.releasing.label_shown import label_of
+from stillroom.actions.releasing.issuing import certificate_of, label_of
 from stillroom.actions.releasing.tracing import account_of
 from stillroom.documents.blocks import (
     Block,
