@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.house.describing import describe_house
+from stillroom.actions.house.pricing import note_price
 from stillroom.actions.keeping_answers import keep, to_find_out
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
@@ -119,3 +121,27 @@ def test_what_cannot_be_answered_is_not_kept(
         keep(empty, "order", ASKED | altered, by="IB")
 
     assert empty.book.digest() == before
+
+
+def test_to_find_out_counts_in_the_currency_of_the_laboratory_and_says_what_was_taken_in_another(
+    empty: Laboratory,
+) -> None:
+    keep(empty, "order", ASKED, by="IB")
+    with empty.look() as look:
+        priced = {one.field: one.taken for one in to_find_out(look) if one.field.startswith("price-of-")}
+    describe_house(empty, {"currency": "CHF"}, by="IB")
+    with empty.look() as look:
+        counted = {one.field: one for one in to_find_out(look)}
+    note_price(empty, "hour", "40 CHF/h", by="IB")
+    with empty.look() as look:
+        noted = {one.field for one in to_find_out(look)}
+    keep(empty, "order", ASKED | {"product": "Another tonic"}, by="IB")
+
+    assert "price-of-hour" in priced
+    assert all("EUR/" in taken for taken in priced.values())
+    for field, taken in priced.items():
+        assert counted[field].taken == "no price in CHF"
+        assert f"{taken} was taken when it was asked" in counted[field].effect
+    assert "price-of-hour" not in noted
+    with empty.look() as look:
+        assert look.plans("ORD-2")[-1].body.request["currency"] == "CHF"

@@ -4,6 +4,7 @@ An order worked back brings its extraction, its formula, the order and the plan 
 was assumed stays named until a later plan of the same order knows better, or the question is kept again.
 """
 
+import re
 from collections.abc import Mapping, Set
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -11,6 +12,7 @@ from datetime import datetime
 from stillroom.actions.ask_order import HOUSE_FIELDS, SAID, OrderAsked, house_said, parts_of, work_back_from
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.house.house_facts import condition_of
+from stillroom.actions.house.pricing import currency_of, known_prices
 from stillroom.actions.order_unsaid import slug
 from stillroom.actions.orders.ordering import request_for
 from stillroom.actions.questions import KEPT_ORDER, ORDER_ENTRIES, answered, order_asked
@@ -19,12 +21,14 @@ from stillroom.planning.lawful import refuse_plants_and_solvents
 from stillroom.planning.plan import plan
 from stillroom.planning.request import PlanRequest
 from stillroom.products.formula import check
-from stillroom.records.entries import AnswerKept, Entry, OrderTaken, PlanMade, ProcedureWritten
+from stillroom.records.entries import AnswerKept, Entry, LeftUnsaid, OrderTaken, PlanMade, ProcedureWritten
 from stillroom.records.procedures import Procedure, Step
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.stream.run import kind_of
 from stillroom.texts.catalogue import t
+
+_PRICE = re.compile(r"\b([A-Z]{3})/")
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +128,8 @@ def keep_order(
         numbers = [] if order else _begin_order(pen, asked, found.plan.request)
         numbers += _house_as_said(pen, asked.said)
         code = order or pen.look.orders()[-1].code
-        request = _in_the_book(pen.look, code, found.plan.request)
+        counted = replace(found.plan.request, currency=currency_of(pen.look))
+        request = _in_the_book(pen.look, code, counted)
         kept = plan(_with_what_is_known(pen.look, code, request) if order else request)
         values = {one.key: one.value for one in kept.lines}
         numbers.append(pen.enter(PlanMade(code, kept.request.to_json(), values)))
@@ -223,7 +228,7 @@ def to_find_out(look: Reader) -> tuple[ToFindOut, ...]:
     latest: dict[tuple[str, str], Entry[AnswerKept]] = {}
     for entry in look.answers_kept():
         latest[entry.body.question, entry.body.order or entry.body.title] = entry
-    found = []
+    found, currency = [], currency_of(look)
     for entry in latest.values():
         body = entry.body
         known = _known_since(look, body.order) if body.order else frozenset()
@@ -240,10 +245,22 @@ def to_find_out(look: Reader) -> tuple[ToFindOut, ...]:
                 entry.entry_no,
                 body.asked,
             )
-            for one in body.unsaid
+            for one in (_in_currency(each, currency) for each in body.unsaid)
             if one.field not in known
         ]
     return tuple(found)
+
+
+def _in_currency(one: LeftUnsaid, currency: str) -> LeftUnsaid:
+    """A price taken in another currency than plans count in now is none: the cost leaves it out until it is noted."""
+    counted = _PRICE.search(one.taken) if one.field.startswith("price-of-") else None
+    if counted is None or counted[1] == currency:
+        return one
+    return replace(
+        one,
+        taken=t("no price in {currency}", currency=currency),
+        effect=t("left out of the cost; {taken} was taken when it was asked", taken=one.taken),
+    )
 
 
 def answer_kept(look: Reader, entry_no: int) -> Entry[AnswerKept]:
@@ -272,7 +289,8 @@ def _known_since(look: Reader, order: str) -> frozenset[str]:
     if not plans:
         return frozenset()
     request = PlanRequest.from_json(plans[-1].body.request)
-    measured = {slug(one.role) for one in request.known if one.origin != "assumed"}
+    noted = known_prices(look, request.extraction)
+    measured = {slug(one.role) for one in (*request.known, *noted) if one.origin != "assumed"}
     measured |= {field for field, what in HOUSE_FIELDS.items() if condition_of(look, what) is not None}
     settings = {
         f"set-{slug(step.name)}-{slug(one.name)}"
