@@ -28,6 +28,11 @@ def array(given: ArrayLike) -> Floats:
     -------
     array
         The same [its unit].
+
+    Examples
+    --------
+    >>> array([20, 25])
+    array([20., 25.])
     """
     return np.asarray(given, dtype=np.float64)
 
@@ -44,6 +49,11 @@ def like_given(result: Floats) -> float | Floats:
     -------
     float or array
         The same [its unit].
+
+    Examples
+    --------
+    >>> like_given(array(20.0)), like_given(array([20.0, 25.0]))
+    (20.0, array([20., 25.]))
     """
     return result.item() if result.ndim == 0 else result
 
@@ -72,6 +82,12 @@ def refuse_outside(
     ------
     OutsideModel
         When any figure lies outside ``low`` to ``high`` or is not a number.
+
+    Examples
+    --------
+    >>> refuse_outside("The pH", array(15.0), 0.0, 14.0, "1", source="water at 25 °C")
+    Traceback (most recent call last):
+    stillroom.errors.OutsideModel: The pH must lie between 0 and 14 (water at 25 °C). Got 15.
     """
     if given.ndim == 0 and low <= given.item() <= high:
         return
@@ -98,6 +114,12 @@ def refuse_negative(name: str, given: Floats, unit: str) -> None:
     ------
     BadEntry
         When any figure is negative or not a number.
+
+    Examples
+    --------
+    >>> refuse_negative("The plant", array([2.0, -1.0]), "g")
+    Traceback (most recent call last):
+    stillroom.errors.BadEntry: The plant cannot be below zero. Got -1 g.
     """
     bad = ~((given >= 0) & np.isfinite(given))
     if bad.any():
@@ -123,6 +145,12 @@ def refuse_not_positive(name: str, given: Floats, unit: str) -> None:
     ------
     BadEntry
         When any figure is not above zero.
+
+    Examples
+    --------
+    >>> refuse_not_positive("The plant", array(0.0), "g")
+    Traceback (most recent call last):
+    stillroom.errors.BadEntry: The plant must be above zero. Got 0 g.
     """
     bad = ~((given > 0) & np.isfinite(given))
     if bad.any():

@@ -40,6 +40,11 @@ def air_pressure_pa(altitude_m: N | float) -> N:
     p = 101325 (1 - 0.0065 h / 288.15)^5.255877, exponent g M / (R L), with h = r z / (r + z) the geopotential
     height of altitude z and r = 6356766 m.
 
+    Examples
+    --------
+    >>> air_pressure_pa(1000.0) / 1000.0  # us-standard-atmosphere-1976, from-memory
+    89.876
+
     References
     ----------
     us-standard-atmosphere-1976

@@ -51,6 +51,12 @@ def true_volume_fraction_20c(
     The liquid's density is rho(reading, 20) (1 - alpha (t - 20)); the strength follows from it at t.
     alpha = 25e-6 /K for soda-lime glass.
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import oiml_r22
+    >>> 100.0 * true_volume_fraction_20c(0.30, 21.0, oiml_r22())  # an alcoholometer's table, second-hand
+    29.6
+
     References
     ----------
     oiml-r22-1975
@@ -92,6 +98,12 @@ def reading_volume_fraction(
     ------
     OutsideModel
         When the strength or the temperature lies outside the table, or the scale ends before the reading.
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import oiml_r22
+    >>> 100.0 * reading_volume_fraction(0.296, 21.0, oiml_r22())  # an alcoholometer's table, second-hand
+    30.0
 
     References
     ----------

@@ -41,6 +41,12 @@ def antoine_pressure_pa(temperature_c: N | float, antoine_a: float, antoine_b: f
     -----
     log10(p / mmHg) = A - B / (C + t).
 
+    Examples
+    --------
+    >>> ethyl_acetate = 7.10179, 1244.951, 217.881
+    >>> antoine_pressure_pa(40.0, *ethyl_acetate) / 1000.0  # chemicals-1.5.2 (25.064), second-hand
+    25.06
+
     References
     ----------
     antoine-constants
@@ -73,6 +79,12 @@ def antoine_boiling_c(pressure_pa: N | float, antoine_a: float, antoine_b: float
     ------
     BadEntry
         When the pressure is not above zero.
+
+    Examples
+    --------
+    >>> water = 8.07131, 1730.63, 233.426
+    >>> antoine_boiling_c(84560.0, *water)  # steam tables, from-memory
+    95.0
 
     References
     ----------

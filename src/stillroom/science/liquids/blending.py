@@ -158,6 +158,11 @@ def most_that_can_be_made_g(stocks: Sequence[Stock], want_mass_fraction: float) 
     -----
     Stocks at or above the strength are taken whole, then the weaker ones, the strongest of them first, as far as the
     ethanol above the strength reaches; what is left of it is thinned with water.
+
+    Examples
+    --------
+    >>> most_that_can_be_made_g([Stock(100.0, 0.9), Stock(50.0, 0.3)], 0.6)
+    175.0
     """
     taken_g, water_g = _most(stocks, want_mass_fraction)
     return sum(taken_g) + water_g

@@ -64,6 +64,12 @@ def vapour_pressure_pa(temperature_c: N | float, liquid: LiquidVapour) -> N:
     OutsideModel
         Outside the temperatures the coefficients hold for.
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import ethanol_water_boiling
+    >>> vapour_pressure_pa(22.0, ethanol_water_boiling().water) / 1000.0  # iapws-95 (2.64534), second-hand
+    2.645
+
     References
     ----------
     perry-8-dippr101
@@ -104,6 +110,12 @@ def activity_coefficients(
     -----
     NRTL with tau_ij = a_ij + b_ij/T and G_ij = exp(-alpha tau_ij).
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import ethanol_water_boiling
+    >>> activity_coefficients(0.0, 25.0, ethanol_water_boiling())[0]  # a public unit test, second-hand
+    4.557085
+
     References
     ----------
     ethanol-water-nrtl-vle-ig
@@ -140,6 +152,12 @@ def bubble_point_c(ethanol_mole_fraction: N | float, pressure_pa: N | float, mod
     -----
     Solves x gamma1 p1(T) + (1-x) gamma2 p2(T) = P for T.
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import ethanol_water_boiling
+    >>> bubble_point_c(0.8943, 101325.0, ethanol_water_boiling())  # carey-lewis-1932, second-hand
+    78.15
+
     References
     ----------
     ethanol-water-nrtl-vle-ig, perry-8-dippr101
@@ -173,6 +191,12 @@ def vapour_mole_fraction(ethanol_mole_fraction: N | float, pressure_pa: N | floa
     OutsideModel
         Outside the model's pressures, or when the mole fraction is not between 0 and 1.
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import ethanol_water_boiling
+    >>> vapour_mole_fraction(0.914, 101300.0, ethanol_water_boiling())  # kamihama-2012, second-hand
+    0.912
+
     References
     ----------
     ethanol-water-nrtl-vle-ig, perry-8-dippr101
@@ -198,6 +222,12 @@ def mole_fraction_from_mass_fraction(ethanol_mass_fraction: N | float, model: Bo
     -------
     float or array
         Ethanol by moles [1].
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import ethanol_water_boiling
+    >>> mole_fraction_from_mass_fraction(0.956, ethanol_water_boiling())  # carey-lewis-1932 (0.8943), second-hand
+    0.894
     """
     fraction = array(ethanol_mass_fraction)
     ethanol = fraction / model.ethanol.molar_mass_g_mol
@@ -218,6 +248,12 @@ def mass_fraction_from_mole_fraction(ethanol_mole_fraction: N | float, model: Bo
     -------
     float or array
         Ethanol by mass [1].
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import ethanol_water_boiling
+    >>> mass_fraction_from_mole_fraction(0.8943, ethanol_water_boiling())  # azeotrope-1916, second-hand
+    0.956
     """
     fraction = array(ethanol_mole_fraction)
     ethanol = fraction * model.ethanol.molar_mass_g_mol
@@ -243,6 +279,12 @@ def azeotrope_mole_fraction(pressure_pa: float, model: BoilingModel) -> float:
     ------
     OutsideModel
         Outside the model's pressures.
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import ethanol_water_boiling
+    >>> azeotrope_mole_fraction(101325.0, ethanol_water_boiling())  # carey-lewis-1932 (0.8943), second-hand
+    0.89
 
     References
     ----------

@@ -63,6 +63,12 @@ def density_kg_m3(ethanol_mass_fraction: N | float, temperature_c: N | float, ta
     rho(p,t) = A1 + sum A_k p^(k-1) + sum B_k d^k + sum_i sum_k C_i,k p^k d^i with d = t - 20 °C.
     Valid from -20 to 40 °C as far as the mixture is liquid.
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import oiml_r22
+    >>> density_kg_m3(0.50, 10.0, oiml_r22())  # lange-10, second-hand
+    921.59
+
     References
     ----------
     oiml-r22-1975
@@ -100,6 +106,12 @@ def mass_fraction_from_density(density_kg_m3: N | float, temperature_c: N | floa
     way from water to ethanol, so there is one answer (near 4 °C it is density against *temperature* that
     turns).
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import oiml_r22
+    >>> 100.0 * mass_fraction_from_density(921.59, 10.0, oiml_r22())  # lange-10, second-hand
+    50.0
+
     References
     ----------
     oiml-r22-1975
@@ -130,6 +142,12 @@ def coefficients_at(temperature_c: Floats, table: DensityTable) -> Floats:
     -------
     array
         Coefficients of p^0, p^1, ... along the first axis [kg/m3].
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import oiml_r22
+    >>> coefficients_at(np.array(20.0), oiml_r22())[0].item()  # oiml-r22-1975, second-hand
+    998.20123
     """
     if temperature_c.ndim == 0:
         return _coefficients_at_one(temperature_c.item(), table)

@@ -82,6 +82,12 @@ def dilute_to_volume(
     -----
     m = V rho(p_want, t); ethanol m p_want; stock m p_want / p_have; water is the rest.
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import oiml_r22
+    >>> dilute_to_volume(0.963, 0.50, 1000.0, 20.0, oiml_r22()).stock_volume_ml  # bp-1988, from-memory
+    519.
+
     References
     ----------
     oiml-r22-1975
@@ -127,6 +133,13 @@ def dilute_from_stock(
         When the wanted strength is zero or exceeds the spirit's, or anything lies outside the table.
     BadEntry
         When the mass is not above zero.
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import oiml_r22
+    >>> from_90, to_45 = 0.90018, 0.45073  # the strengths of the table are by volume at 15 °C
+    >>> dilute_from_stock(from_90, to_45, 83.344, 15.0, oiml_r22()).water_volume_ml  # gay-lussac-table, second-hand
+    105.34
 
     References
     ----------
@@ -199,6 +212,12 @@ def mass_short_fraction(
     ------
     OutsideModel
         When strength or temperature lie outside the table.
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import oiml_r22
+    >>> 797.82 * (1.0 - mass_short_fraction(1.0, 25.0, 10.0, oiml_r22()))  # lange-10 (785.04), second-hand
+    785.0
 
     References
     ----------

@@ -47,6 +47,12 @@ def pretended_volume_fraction_20c(
     -----
     rho = rho_spirit + s (1 - v rho_spirit), s in grams per millilitre of the liquid.
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import oiml_r22
+    >>> 100.0 * pretended_volume_fraction_20c(0.70, 0.0, 0.617, oiml_r22())
+    70.0
+
     References
     ----------
     oiml-r22-1975

@@ -77,6 +77,12 @@ def still_curve(pressure_pa: float, model: BoilingModel) -> StillCurve:
     d ln W / dp = 1 / (y - p), by mass. With u = ln(p/(a - p)) the integrand p (a - p) / (a (y - p)) stays
     smooth both at water and at the azeotrope a; Simpson's rule on half steps.
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import ethanol_water_boiling
+    >>> still_curve(101325.0, ethanol_water_boiling()).azeotrope_mass_fraction  # azeotrope-1916, second-hand
+    0.956
+
     References
     ----------
     rayleigh-1902, ethanol-water-nrtl-vle-ig
@@ -123,6 +129,12 @@ def distil_to_share(
     BadEntry
         When the mass is not above zero.
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import spirit_still
+    >>> distil_to_share(1000.0, 0.30, 0.90, spirit_still()).ethanol_share
+    0.9
+
     References
     ----------
     rayleigh-1902
@@ -168,6 +180,12 @@ def distil_to_residue(
     BadEntry
         When the mass is not above zero.
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import spirit_still
+    >>> distil_to_residue(1000.0, 0.30, 0.05, spirit_still()).residue_mass_fraction
+    0.05
+
     References
     ----------
     rayleigh-1902
@@ -211,6 +229,12 @@ def distil_to_mass(
         the end.
     BadEntry
         When the mass in the still is not above zero.
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import spirit_still
+    >>> distil_to_mass(1000.0, 0.30, 400.0, spirit_still()).residue_mass_g
+    600.0
 
     References
     ----------

@@ -84,6 +84,12 @@ def mix(parts: Sequence[Part[N]]) -> Mixture[N]:
         When a mass is negative.
     OutsideModel
         When a strength is not between 0 and 1.
+
+    Examples
+    --------
+    >>> mixture = mix([Part(40.0 * 0.78945, 1.0), Part(60.0 * 0.9982, 0.0)])
+    >>> 100.0 * mixture.ethanol_mass_fraction  # a school's worked example, second-hand
+    34.52
     """
     ethanol, water = array(0.0), array(0.0)
     for part in parts:
@@ -118,6 +124,13 @@ def mixture_volume_ml(mixture: Mixture[N], temperature_c: float, table: DensityT
     ------
     OutsideModel
         When the temperature lies outside the table.
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import oiml_r22
+    >>> mixture = Mixture(40.0 * 0.78945, 60.0 * 0.9982)
+    >>> mixture_volume_ml(mixture, 20.0, oiml_r22())  # a school's worked example, second-hand
+    96.7
 
     References
     ----------
@@ -168,6 +181,12 @@ def after_fresh_herb(
     -----
     p = m_ethanol / (m_menstruum + m_water of the herb): all the water of the herb is taken to mix.
     The additive answer counts a gram of water as a millilitre and adds volumes.
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import oiml_r22
+    >>> after_fresh_herb(100.0, 0.0, 500.0, 0.70, 20.0, oiml_r22()).ethanol_volume_fraction_20c
+    0.7
 
     References
     ----------

@@ -39,6 +39,11 @@ def volume_fraction_from_us_proof(us_proof: N | float) -> N:
     -----
     Proof is twice the per cent by volume at 60 °F.
 
+    Examples
+    --------
+    >>> volume_fraction_from_us_proof(100.0)  # an encyclopaedia, page-opened
+    0.5
+
     References
     ----------
     us-27-cfr-30
@@ -62,6 +67,12 @@ def proof_spirit_mass_fraction(table: DensityTable) -> float:
     -------
     float
         Ethanol by mass [1].
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import oiml_r22
+    >>> 100.0 * proof_spirit_mass_fraction(oiml_r22())  # an encyclopaedia (49.24), page-opened
+    49.2
 
     References
     ----------
@@ -91,6 +102,12 @@ def volume_fraction_from_uk_proof(uk_proof: N | float, table: DensityTable) -> N
     ------
     OutsideModel
         Below 0, or stronger than ethanol itself.
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import oiml_r22
+    >>> 100.0 * volume_fraction_from_uk_proof(100.0, oiml_r22())  # a page of the trade, page-opened
+    57.1
 
     References
     ----------

@@ -31,6 +31,11 @@ def horner(coefficients: Floats, at: Floats) -> Floats:
     -------
     array
         Values, of the broadcast shape [-].
+
+    Examples
+    --------
+    >>> horner(np.array([1.0, 2.0, 4.0]), np.array([0.0, 0.5]))
+    array([1., 3.])
     """
     if coefficients.ndim == 1 and at.ndim == 0:
         return np.asarray(_value(coefficients.tolist(), at.item()))
@@ -53,6 +58,11 @@ def slope(coefficients: Floats) -> Floats:
     -------
     array
         Of powers 0, 1 ... one fewer [-].
+
+    Examples
+    --------
+    >>> slope(np.array([1.0, 2.0, 4.0]))
+    array([2., 8.])
     """
     powers = np.arange(1, coefficients.shape[0], dtype=np.float64)
     return coefficients[1:] * powers.reshape(-1, *([1] * (coefficients.ndim - 1)))
@@ -78,6 +88,11 @@ def root_between_0_and_1(
     -------
     array
         The places, of the broadcast shape [1].
+
+    Examples
+    --------
+    >>> root_between_0_and_1(np.array([1.0, 2.0, 4.0]), np.array(3.0), rising=True)
+    array(0.5)
     """
     if coefficients.ndim == 1 and target.ndim == 0:
         return np.asarray(_one_root(tuple(coefficients.tolist()), target.item(), rising, most_rounds))

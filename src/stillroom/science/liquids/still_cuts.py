@@ -46,6 +46,12 @@ def boiling_of_spirit_c(ethanol_mass_fraction: N | float, curve: StillCurve) -> 
     OutsideModel
         When the strength is not between 0 and 1.
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import spirit_still
+    >>> boiling_of_spirit_c(0.956, spirit_still())  # azeotrope-1916 (78.17), second-hand
+    78.2
+
     References
     ----------
     ethanol-water-nrtl-vle-ig, perry-8-dippr101
@@ -73,6 +79,12 @@ def drip_mass_fraction(ethanol_mass_fraction: N | float, curve: StillCurve) -> N
     ------
     OutsideModel
         When the strength is not between 0 and 1.
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import spirit_still
+    >>> drip_mass_fraction(0.956, spirit_still())  # azeotrope-1916, second-hand
+    0.956
 
     References
     ----------
@@ -106,6 +118,13 @@ def share_at_distillate(
     ------
     OutsideModel
         The first drop is weaker than that, or the last is stronger.
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import spirit_still
+    >>> share = share_at_distillate(0.30, 0.60, spirit_still())
+    >>> distil_to_share(1.0, 0.30, share, spirit_still()).distillate_mass_fraction
+    0.6
 
     References
     ----------
@@ -144,6 +163,13 @@ def share_at_residue(
     OutsideModel
         What is left would be stronger than the start.
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import spirit_still
+    >>> share = share_at_residue(0.30, 0.05, spirit_still())
+    >>> distil_to_share(1.0, 0.30, share, spirit_still()).residue_mass_fraction
+    0.05
+
     References
     ----------
     rayleigh-1902
@@ -171,6 +197,12 @@ def residue_at_boiling(boiling_c: N | float, curve: StillCurve) -> N:
     ------
     OutsideModel
         No spirit boils at that temperature under that pressure.
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import spirit_still
+    >>> boiling_of_spirit_c(residue_at_boiling(90.0, spirit_still()), spirit_still())
+    90.0
 
     References
     ----------
@@ -218,6 +250,12 @@ def residue_at_drip(drip_mass_fraction_wanted: N | float, curve: StillCurve) -> 
     ------
     OutsideModel
         A simple still never drips that strong.
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import spirit_still
+    >>> drip_mass_fraction(residue_at_drip(0.60, spirit_still()), spirit_still())
+    0.6
 
     References
     ----------

@@ -43,6 +43,13 @@ def volume_fraction_from_mass_fraction(
     -----
     q = p rho(p, base) / rho(1, base).
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import oiml_r22
+    >>> at_60_f = volume_fraction_from_mass_fraction(0.41, oiml_r22(), base_temperature_c=15.56)
+    >>> 100.0 * at_60_f  # usp-29, second-hand
+    48.4
+
     References
     ----------
     oiml-r22-1975
@@ -81,6 +88,12 @@ def mass_fraction_from_volume_fraction(
     -----
     Solves p rho(p, base) = q rho(1, base) for p.
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import oiml_r22
+    >>> 100.0 * mass_fraction_from_volume_fraction(0.962, oiml_r22())  # a pharmacy's table, second-hand
+    94.1
+
     References
     ----------
     oiml-r22-1975
@@ -110,6 +123,12 @@ def refuse_stronger(have: float, want: float) -> None:
     ------
     OutsideModel
         When the wanted strength exceeds the strength at hand.
+
+    Examples
+    --------
+    >>> refuse_stronger(0.40, 0.70)
+    Traceback (most recent call last):
+    stillroom.errors.OutsideModel: Water can only weaken spirit. Got 40 % at hand and 70 % wanted. ...
     """
     if want > have:
         raise OutsideModel(

@@ -45,6 +45,11 @@ def mark_for_volume_ml(
     -----
     V(t) = V(base) (1 + gamma (t - base)).
 
+    Examples
+    --------
+    >>> mark_for_volume_ml(1000.0, 30.0, 25e-6)
+    999.75
+
     References
     ----------
     iso-4787
@@ -84,6 +89,11 @@ def volume_at_mark_ml(
     ------
     BadEntry
         When the mark is not above zero.
+
+    Examples
+    --------
+    >>> volume_at_mark_ml(1000.0, 30.0, 25e-6)
+    1000.25
 
     References
     ----------

@@ -45,6 +45,12 @@ def water_density_kg_m3(
     OutsideModel
         Below 0 or above 100 °C.
 
+    Examples
+    --------
+    >>> above = 999.83952, 16.945176, -7.9870401e-3, -46.170461e-6, 105.56302e-9, -280.54253e-12
+    >>> water_density_kg_m3(0.1, above, (1.0, 16.879850e-3))  # iapws-95, second-hand
+    999.85
+
     References
     ----------
     kell-1975
@@ -79,6 +85,12 @@ def water_heat_capacity_j_g_k(
     OutsideModel
         Below 0 or above 100 °C.
 
+    Examples
+    --------
+    >>> c = 4.2174356, -0.0056181625, 0.0012992528, -0.00011535353, 4.14964e-6
+    >>> water_heat_capacity_j_g_k(70.0, c, (0.0, 1.0, 1.5, 2.0, 2.5))  # iapws-95 (4.19007), second-hand
+    4.190
+
     References
     ----------
     popiel-wojtkowiak-1998
@@ -109,6 +121,12 @@ def water_latent_heat_kj_kg(
     ------
     OutsideModel
         Below 0 or above 100 °C.
+
+    Examples
+    --------
+    >>> c = 2500.304, -2.2521025, -0.021465847, 3.1750136e-4, -2.8607959e-5
+    >>> water_latent_heat_kj_kg(10.0, c, (0.0, 1.0, 1.5, 2.5, 3.0))  # iapws-95 (2477.19), second-hand
+    2477.2
 
     References
     ----------
