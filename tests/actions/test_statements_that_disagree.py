@@ -10,7 +10,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stillroom.actions.ask_dilute import work_out_dilution
 from stillroom.answers.acid_strength import density_of_solution_g_ml, mass_percent_from_moles
 from stillroom.asking.question import answer
 from stillroom.errors import BadEntry
@@ -96,12 +95,18 @@ def test_a_titre_is_asked_about_when_it_is_not_the_label(moles: float, times: fl
 
 # By hand: 49.81 g of water at 20 °C fill 49.900 mL; 40.29 g of spirit in it are 0.80742 g/mL, so 96.0 % v/v.
 WEIGHED = {"bottle-empty": "24.31", "bottle-water": "74.12", "bottle-spirit": "64.60", "known-by": "bottle"}
+
+
+def diluted(fields):
+    return answer(declared("dilute"), fields, date(2026, 11, 29)).found.found
+
+
 DILUTED = {"want": "70 % v/v", "amount": "1 L", "amount-as": "wanted", "temperature": "20 °C"}
 
 
 @pytest.mark.parametrize("have", ["", "96 % v/v", "93.84 % w/w"])
 def test_a_label_that_the_weighed_bottle_bears_out_is_taken(have: str) -> None:
-    found = work_out_dilution({**DILUTED, **WEIGHED, "have": have}).found
+    found = diluted({**DILUTED, **WEIGHED, "have": have})
 
     assert found.have.answer.value == pytest.approx(96.0, abs=0.1)
 
@@ -109,14 +114,14 @@ def test_a_label_that_the_weighed_bottle_bears_out_is_taken(have: str) -> None:
 @pytest.mark.parametrize("known_by", ["label", "certificate", "bottle", ""])
 def test_a_bottle_that_was_weighed_counts_whatever_its_label_is_said_to_be(known_by: str) -> None:
     said = {**DILUTED, **WEIGHED, "known-by": known_by}
-    found = work_out_dilution({**said, "have": "96.0 % v/v"}).found
+    found = diluted({**said, "have": "96.0 % v/v"})
 
     assert found.have.answer.value == pytest.approx(96.0, abs=0.1)
     with pytest.raises(BadEntry, match="must agree within their doubts"):
-        work_out_dilution({**said, "have": "90 % v/v"})
+        diluted({**said, "have": "90 % v/v"})
 
 
 @pytest.mark.parametrize("have", ["90 % v/v", "96 % w/w"])
 def test_a_label_that_the_weighed_bottle_belies_is_asked_about(have: str) -> None:
     with pytest.raises(BadEntry, match="must agree within their doubts"):
-        work_out_dilution({**DILUTED, **WEIGHED, "have": have})
+        diluted({**DILUTED, **WEIGHED, "have": have})

@@ -13,7 +13,6 @@ from typing import Any
 import pytest
 from scipy.stats import t as student_t
 
-from stillroom.actions.ask_dilute import work_out_dilution
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN
 from stillroom.actions.making.batches import step_in_hand
@@ -59,7 +58,8 @@ def given(story: str) -> dict[str, Any]:
 
 
 def diluted(**fields: str) -> Diluted:
-    return work_out_dilution(fields).found
+    found: Diluted = answered("dilute", fields, date(2026, 11, 29)).found.found
+    return found
 
 
 class TestS1SpiritOfSeventy:

@@ -6,16 +6,18 @@ the draw: it is asked once, and the truth is drawn many times against it.
 """
 
 import math
+from datetime import date
 
 import numpy as np
 import pytest
 
 from stillroom.actions.ask_blend import work_out_blend
-from stillroom.actions.ask_dilute import work_out_dilution
 from stillroom.actions.ask_recover import work_out_recovery
 from stillroom.answers.density_by_bottle import density
 from stillroom.answers.density_to_20 import density_at_20, spirit_expansion_per_k
+from stillroom.asking.question import answer
 from stillroom.evidence.answer import reading
+from stillroom.questions import declared
 from stillroom.science.liquids.still_cuts import drip_mass_fraction
 from stillroom.substances.spirits import (
     spirit_density_kg_m3,
@@ -27,6 +29,10 @@ from stillroom.substances.spirits import (
 TRIES = 4000
 BY_MASS = np.linspace(0.0, 1.0, 2001)
 WARMTH = np.linspace(-2.0, 2.0, 9)
+
+
+def diluted(asked):
+    return answer(declared("dilute"), asked, date(2026, 11, 29)).found.found
 
 
 def inside(stated, truth):
@@ -58,7 +64,7 @@ def test_a_strength_by_bottle_and_scale_holds_the_truth_95_times_in_100():
         "known-by": "bottle", "bottle-empty": "24.31 g", "bottle-water": "74.15 g", "bottle-spirit": "68.08 g",
         "want": "50 % v/v", "amount": "2 kg", "temperature": "24 °C",
     }  # fmt: skip
-    have = work_out_dilution(asked).found.have
+    have = diluted(asked).have
     chance = np.random.default_rng(41)
     empty, water, spirit = (mass + limits(chance, 0.005) for mass in (24.31, 74.15, 68.08))
     warmer = limits(chance, 0.5)
@@ -73,10 +79,10 @@ def test_a_strength_by_bottle_and_scale_holds_the_truth_95_times_in_100():
 
 
 def test_a_strength_by_hydrometer_holds_the_truth_95_times_in_100():
-    found = work_out_dilution(
+    found = diluted(
         {"have": "0.8650 g/mL", "known-by": "density", "read-at": "23 °C", "want": "50 % v/v", "amount": "2 kg",
          "temperature": "23 °C"}
-    ).found.have  # fmt: skip
+    ).have  # fmt: skip
     chance = np.random.default_rng(42)
     truth = percent_of_density(0.8650 + limits(chance, 0.0005), 23.0, limits(chance, 0.5))
 

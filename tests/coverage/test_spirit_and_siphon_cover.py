@@ -7,19 +7,25 @@ time.
 
 import math
 import os
+from datetime import date
 
 import numpy as np
 import pytest
 
 from stillroom.actions.ask_blend import work_out_blend
-from stillroom.actions.ask_dilute import work_out_dilution
 from stillroom.answers.siphon_tail import RESIDUE, still_to_wash_out
+from stillroom.asking.question import answer
 from stillroom.evidence.answer import reading
+from stillroom.questions import declared
 from stillroom.substances.spirits import spirit_mass_fraction, spirit_volume_fraction_20c
 from tests.coverage.limits import holds_95
 
 TRIES = 4000
 SIPHONINGS = int(os.environ.get("STILLROOM_TRIES", "120"))
+
+
+def diluted(asked):
+    return answer(declared("dilute"), asked, date(2026, 11, 29)).found.found
 
 
 def inside(stated, truth):
@@ -53,7 +59,7 @@ def test_a_dilution_holds_the_truth_95_times_in_100(known_by, sure, off):
         "amount": "5 L",
         "temperature": "20 °C",
     }
-    found = work_out_dilution({**asked, **({"have-plus-minus": sure} if sure else {})}).found
+    found = diluted({**asked, **({"have-plus-minus": sure} if sure else {})})
     true_percent = 96.0 + off(np.random.default_rng(1))
     truth = mixture_percent([found.stock.value], [true_percent], found.water.value)
 

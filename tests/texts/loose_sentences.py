@@ -53,6 +53,23 @@ NOT_SAID: dict[str, frozenset[str]] = {
         }
     ),
     "questions/shake.py": frozenset({"in portions", "in portions, at pH {}", "all at once", "bench sum"}),
+    "questions/dilute.py": frozenset(
+        {
+            "L at hand",
+            "kg at hand",
+            "kg wanted",
+            "mL at hand",
+            "mL wanted",
+            "soda-lime glass",
+            " drops of ",
+            "to the mark",
+            "at hand",
+            "ethanol and water only",
+            "extract, sugar or glycerol too",
+        }
+    ),
+    "questions/spirit_amounts.py": frozenset({"mixture wanted", "spirit at hand", "at hand", "to the mark"}),
+    "questions/spirit_unsaid.py": frozenset({"error of the thermometer"}),
     "questions/spirit_at_hand.py": frozenset(
         {"rubbing alcohol", "bottle empty", "bottle with water", "bottle with the spirit"}
     ),

@@ -13,48 +13,6 @@ from stillroom.documents.lessons import lesson_page
 from stillroom.records.answer_entries import LeftUnsaid
 
 
-def dilution_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Answered:
-    """Spirit to be diluted.
-
-    Parameters
-    ----------
-    fields : mapping of str to str
-        As ``ask_dilute.work_out_dilution`` takes them.
-    facts : PageFacts
-        Of the laboratory, where one is open.
-
-    Raises
-    ------
-    StillroomError
-        What was entered cannot be answered.
-    """
-    from stillroom.actions.ask_dilute import work_out_dilution
-    from stillroom.documents.asking_dilute import dilution_lesson, dilution_page
-    from stillroom.documents.dilution_label import dilution_label
-
-    said = said_in(fields)
-    asked = work_out_dilution(said)
-    found, words = asked.found, asked.words
-    return Answered(
-        dilution_page(
-            found,
-            words,
-            shown_unsaid("dilute", said, asked.unsaid),
-            asked.besides,
-            href=question_address("dilute", said),
-            **facts,
-        ),
-        lesson_page(
-            dilution_lesson(found, words),
-            title=f"Lesson: {words.title}",
-            href=question_address("dilute/lesson", said),
-            **facts,
-        ),
-        dilution_label(found, words, href=question_address("dilute/label", said), **facts),
-        tuple(one for one, _ in asked.unsaid),
-    )
-
-
 def recovery_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Answered:
     """Spirit to be got back by a simple still.
 

@@ -9,7 +9,6 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import TypeVar
 
-from stillroom.actions.dilute_seen import refuse_another_alcohol
 from stillroom.answers.budget import Stated
 from stillroom.answers.spirit_percent import spirit_mass_g, spirit_volume_ml
 from stillroom.answers.spirit_stated import stated_strength, wanted_strength, way_of
@@ -29,6 +28,7 @@ from stillroom.quantities.quantity import Quantity
 from stillroom.quantities.strength_words import read_strength
 from stillroom.quantities.strengths import USUAL_C, Strength
 from stillroom.quantities.units import Ratio, convert
+from stillroom.questions.spirit_at_hand import refuse_another_alcohol
 from stillroom.reference.tables import row, table
 from stillroom.science.liquids.vessels import volume_at_mark_ml
 from stillroom.substances.rules import rule
@@ -66,7 +66,8 @@ _TEMPERATURES = (-20.0, 40.0)
 
 def known_by_in(fields: Mapping[str, str]) -> KnownBy:
     """How the strength is known; told from its words and its unit where no field says so."""
-    refuse_another_alcohol(fields)
+    for name in ("have", "want", "amount"):
+        refuse_another_alcohol(fields.get(name, ""), name)
     said = fields.get("known-by", "")
     if said and said not in KNOWN_BY:
         raise BadEntry(

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.dilute_entries import TO_THE_MARK
+from stillroom.questions.dilute import TO_THE_MARK
 from stillroom.records.people import Apparatus
 
 HOLDING = ("measure", "vessel")

@@ -15,7 +15,7 @@ from stillroom.asking.said import Said
 from stillroom.documents.blocks import NO_BOOK, Block, LabelFace, Page, PageFacts, Points
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in, unsaid_blocks
 from stillroom.documents.lessons import Lesson, lesson_page
-from stillroom.errors import StillroomError, spoken
+from stillroom.errors import StillroomError
 from stillroom.records.answer_entries import LeftUnsaid
 from stillroom.records.conditions import Condition
 from stillroom.texts.catalogue import t
@@ -201,10 +201,13 @@ def answer(
     said = way.said.read(text, today, house)
     found = way.works(said)
     told = way.tells(found, said)
-    unsaid = tuple(
-        _shown(question.name, name, one, found, said)
-        for name, one in _assumed(way, found, said)
-        if one.counts is None or one.counts(found, said)
+    unsaid = sorted(
+        (
+            _shown(question.name, name, one, found, said)
+            for name, one in _assumed(way, found, said)
+            if one.counts is None or one.counts(found, said)
+        ),
+        key=lambda one: -one.effect_share,
     )
     page = Page(
         title=told.title,
@@ -231,7 +234,10 @@ def answer(
         _label_page(label, page.title, question_address(f"{question.name}/label", text), facts)
         if label
         else None,
-        tuple(LeftUnsaid(one.what, one.taken, one.because, one.effect, one.field) for one in unsaid),
+        tuple(
+            LeftUnsaid(str(one.what), str(one.taken), str(one.because), str(one.effect), one.field)
+            for one in unsaid
+        ),
         way.refuses(found, said) if way.refuses else None,
         found,
     )
@@ -261,7 +267,7 @@ def _assumed(way: Way[Words, Found], found: Found, said: Words) -> Iterator[tupl
 
 def _shown(question: str, name: str, one: Assumption, found: object, said: Said) -> Unsaid:
     what, taken, because, effect = (
-        part(found, said) if callable(part) else spoken(part)
+        part(found, said) if callable(part) else part
         for part in (one.what, one.taken, one.because, one.effect)
     )
     share = one.share(found, said) if callable(one.share) else one.share

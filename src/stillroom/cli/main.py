@@ -75,10 +75,6 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.spirit",
         "The account of spirit of a month, in kilograms of ethanol: it closes, or it asks.",
     ),
-    "dilute": (
-        "stillroom.cli.bench_sums",
-        "Spirit and water for a wanted volume, by mass; needs no laboratory.",
-    ),
     "blend": (
         "stillroom.cli.blend",
         "What to weigh of each spirit at hand for a wanted strength; needs no laboratory.",

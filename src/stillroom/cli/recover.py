@@ -3,7 +3,9 @@
 import click
 
 from stillroom.cli.asking import json_option, tell_page
-from stillroom.cli.bench_sums import WAYS
+
+WAYS = ("label", "certificate", "mass", "density", "alcoholometer", "bottle")
+"""How a strength is known, as ``answers.spirit_strength`` has them."""
 
 
 @click.command("recover")

@@ -3,7 +3,7 @@
 Promises that no reading is offered where something is dissolved, and that methanol is named on every strength.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from stillroom.answers.drops import Dropper, in_drops
 from stillroom.answers.spirit_diluted import Diluted
@@ -14,27 +14,9 @@ from stillroom.evidence.answer import Answer
 from stillroom.texts.catalogue import t
 
 
-@dataclass(frozen=True, slots=True)
-class SaidBesides:
-    """What may be said besides the entries of a dilution.
-
-    Attributes
-    ----------
-    dropper : Dropper or None
-    seen : Seen or None
-    dissolved : bool
-        Whether the spirit holds extract, sugar or glycerol.
-    """
-
-    dropper: Dropper | None = None
-    seen: Seen | None = None
-    dissolved: bool = False
-
-
-NOTHING_BESIDES = SaidBesides()
-
-
-def alcoholometer_blocks(found: Diluted, at: str, more: SaidBesides) -> tuple[Block, ...]:
+def alcoholometer_blocks(
+    found: Diluted, at: str, *, dropper: Dropper | None, seen: Seen | None, dissolved: bool
+) -> tuple[Block, ...]:
     """The section that checks a mixture.
 
     Parameters
@@ -42,38 +24,24 @@ def alcoholometer_blocks(found: Diluted, at: str, more: SaidBesides) -> tuple[Bl
     found : Diluted
     at : str
         Temperature of the mixing, in words.
-    more : SaidBesides
+    dropper : Dropper or None
+        One that was weighed.
+    seen : Seen or None
+        What an alcoholometer shows in the mixture.
+    dissolved : bool
+        Whether the spirit holds extract, sugar or glycerol.
     """
-    heading = Heading(t("Check it with an alcoholometer"))
-    if more.dissolved:
-        return (
-            heading,
-            Prose(
-                t(
-                    "Not this one: what is dissolved makes it read weaker than it is. Distil a sample "
-                    "and read that."
-                )
-            ),
-            Prose(
-                t(
-                    "Neither alcoholometer nor density can tell methanol from ethanol. Buy spirit with a "
-                    "certificate."
-                ),
-                quiet=True,
-            ),
-        )
-    looked = (Heading(t("What it shows now"), 3), *_seen(found, more)) if more.seen else ()
+    not_here = t(
+        "Not this one: what is dissolved makes it read weaker than it is. Distil a sample and read that."
+    )
+    looked = (Heading(t("What it shows now"), 3), *_seen(found, seen, dropper)) if seen else ()
+    methanol = t(
+        "Neither alcoholometer nor density can tell methanol from ethanol. Buy spirit with a certificate."
+    )
     return (
-        heading,
-        *_expected(found, at, more.dropper),
-        *looked,
-        Prose(
-            t(
-                "Neither alcoholometer nor density can tell methanol from ethanol. Buy spirit with a "
-                "certificate."
-            ),
-            quiet=True,
-        ),
+        Heading(t("Check it with an alcoholometer")),
+        *((Prose(not_here),) if dissolved else (*_expected(found, at, dropper), *looked)),
+        Prose(methanol, quiet=True),
     )
 
 
@@ -93,9 +61,9 @@ def few_drops(found: Diluted, dropper: Dropper | None) -> tuple[Block, ...]:
     return ()
 
 
-def something_dissolved(more: SaidBesides) -> tuple[Block, ...]:
+def something_dissolved(*, dissolved: bool) -> tuple[Block, ...]:
     """What to know before spirit that holds something is mixed by volume."""
-    if not more.dissolved:
+    if not dissolved:
         return ()
     told = t(
         "It holds something dissolved: go by mass. Marks and volumes are those of ethanol "
@@ -171,10 +139,7 @@ def _expected(found: Diluted, at: str, dropper: Dropper | None) -> tuple[Block, 
     return tuple(blocks)
 
 
-def _seen(found: Diluted, more: SaidBesides) -> tuple[Block, ...]:
-    seen = more.seen
-    if seen is None:
-        return ()
+def _seen(found: Diluted, seen: Seen, dropper: Dropper | None) -> tuple[Block, ...]:
     told = t("It shows {reads:g} % at {at:g} °C", reads=seen.reads.value, at=seen.at.value)
     should: tuple[Block, ...] = ()
     if seen.expected is not None:
@@ -186,7 +151,7 @@ def _seen(found: Diluted, more: SaidBesides) -> tuple[Block, ...]:
         "{found} of {of}{adds}",
         found=_amount(found, right.adds),
         of=right.of,
-        adds=_drops(right.adds, right.of, more.dropper),
+        adds=_drops(right.adds, right.of, dropper),
     )
     return (
         *should,

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from stillroom.documents.blocks import Block, Heading, Link, Prose, Table
+from stillroom.errors import spoken
 from stillroom.texts.catalogue import t
 
 OPEN = "open"
@@ -90,6 +91,9 @@ def unsaid_blocks(items: Sequence[Unsaid]) -> tuple[Block, ...]:
         ),
         Table(
             (t("Not said"), t("Taken instead"), t("Because"), t("What it does")),
-            tuple((Link(one.what, one.href), one.taken, one.because, one.effect) for one in ordered),
+            tuple(
+                (Link(spoken(one.what), one.href), spoken(one.taken), spoken(one.because), spoken(one.effect))
+                for one in ordered
+            ),
         ),
     )

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from stillroom.asking.question import Question
 
 VERBS: Mapping[str, str] = {
+    "dilute": later("Spirit and water for a wanted volume, by mass; needs no laboratory."),
     "dose": later("Grams of this extract for this bulk, on the scale in use."),
     "acid": later(
         "Acid or alkali and water for a wanted strength, in every meaning of a percentage; needs no laboratory."

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from stillroom.answers.budget import Stated
 from stillroom.answers.spirit_stated import stated_strength, way_of
 from stillroom.answers.spirit_strength import KnownBy, doubt, strength_by_bottle
-from stillroom.asking.entries import maybe, needed, taken
+from stillroom.asking.entries import Assumption, maybe, needed, taken
 from stillroom.asking.question import Sentence
 from stillroom.asking.readers import ASKED, Figure, OneOf, Own
 from stillroom.asking.said import Part
@@ -204,12 +204,12 @@ def temperature_now(option: str = "at") -> Answer:
     )  # fmt: skip
 
 
-def thermometer_said() -> Answer | None:
+def thermometer_said(unsaid: Assumption | None = None) -> Answer | None:
     """The entry of how far the thermometer may be off; ``plain_thermometer`` where nobody says it."""
     return maybe(
         Own(thermometer_in, "figure", "°C"),
         label=later("How far the thermometer may be off"), short=later("± of the thermometer"), folded=True,
-        help='How far the thermometer may be off: "0.2".',
+        help='How far the thermometer may be off: "0.2".', unsaid=unsaid,
     )  # fmt: skip
 
 
@@ -283,8 +283,8 @@ def at_hand(said: StrengthSaid) -> AtHand:
     if said.bottle_empty is None or said.bottle_water is None or said.bottle_spirit is None:
         raise BadEntry(WEIGHED_THREE_TIMES, "nothing here", "Weigh it at one temperature", where=missing)
     by_weighing = said.known_by in (None, "bottle")
-    known_by, read_at = ("", None) if by_weighing else (said.known_by or "", said.read_at)
-    in_words = _strength(said.have, known_by, said, read_at=read_at, printed="v/v") if said.have else None
+    known_by, read_at, printed = ("", None, "v/v") if by_weighing else (said.known_by or "", said.read_at, "")
+    in_words = _strength(said.have, known_by, said, read_at=read_at, printed=printed) if said.have else None
     weighed = said.bottle_empty, said.bottle_water, said.bottle_spirit
     return AtHand("bottle", in_words, weighed, said.read_at)
 

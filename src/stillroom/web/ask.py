@@ -26,7 +26,6 @@ from stillroom.errors import StillroomError, UnknownName, worded
 from stillroom.questions import VERBS, declared
 from stillroom.records.conditions import Condition
 from stillroom.texts.catalogue import later, t
-from stillroom.web.ask_entries import dilute_question
 from stillroom.web.ask_order_entries import order_question
 from stillroom.web.blend_entries import blend_question
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
@@ -46,7 +45,6 @@ def _as_declared(name: str) -> Asks:
 
 
 DOORS: dict[str, Asks] = {
-    "dilute": lambda *_: dilute_question(),
     "order": order_question,
     "recover": lambda *_: recover_question(),
     "blend": lambda *_: blend_question(),
@@ -213,7 +211,6 @@ def _serve(question: str, paper: str) -> None:
 
 
 PAPERS = {
-    "dilute": ("lesson", "label"),
     "order": ("lesson",),
     "recover": ("lesson",),
     "blend": ("lesson",),

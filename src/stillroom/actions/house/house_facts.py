@@ -60,7 +60,6 @@ HOUSE: dict[str, Asked] = {
 
 
 OFFERED: dict[str, dict[str, str]] = {
-    "dilute": {"temperature": "room temperature"},
     "blend": {"temperature": "room temperature"},
     "recover": {"temperature": "room temperature", "altitude": "altitude"},
     "order": {"altitude": "altitude", "hours-a-day": "working hours"},

@@ -1,16 +1,21 @@
 """What else may be said of a dilution: an old scale, something dissolved, a dropper, a reading in the mixture."""
 
+from dataclasses import dataclass
+from datetime import date
+
 import numpy as np
 import pytest
 
-from stillroom.actions.ask_dilute import DilutedAsAsked, work_out_dilution
-from stillroom.actions.asked_pages import dilution_pages
-from stillroom.actions.dilute_entries import have_in
 from stillroom.actions.orders.amounts_planned import planned_g
 from stillroom.answers.drops import MOST_DROPS
+from stillroom.asking.question import Answered, answer
+from stillroom.asking.said import Said, together
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, OutsideModel, StillroomError
 from stillroom.evidence.answer import reading
+from stillroom.questions import declared
+from stillroom.questions.dilute_told import Dilution
+from stillroom.questions.spirit_at_hand import AtHand, StrengthSaid, at_hand
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
 from tests.practice import opened, told_folder
 
@@ -26,16 +31,28 @@ ASKED = {
 }
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bottle(Said):
+    """A strength and nothing else."""
+
+    spirit: AtHand = together(StrengthSaid, at_hand)
+
+
 def said(**more: str) -> dict[str, str]:
     return {**ASKED, **{name.replace("_", "-"): text for name, text in more.items()}}
 
 
-def ask(**more: str) -> DilutedAsAsked:
-    return work_out_dilution(said(**more))
+def answered(**more: str) -> Answered:
+    return answer(declared("dilute"), said(**more), date(2026, 11, 29))
+
+
+def ask(**more: str) -> Dilution:
+    found: Dilution = answered(**more).found
+    return found
 
 
 def words(**more: str) -> str:
-    return " ".join(page_text(dilution_pages(said(**more)).page).split())
+    return " ".join(page_text(answered(**more).page).split())
 
 
 @pytest.mark.parametrize(
@@ -144,7 +161,7 @@ def test_what_cannot_be_is_told_at_its_field(fields: dict[str, str], where: str,
 
 
 def test_a_reading_within_the_band_is_left_alone() -> None:
-    seen = ask(shows="70.2").besides.seen
+    seen = ask(shows="70.2").seen
 
     assert seen is not None
     assert seen.leave_alone
@@ -154,7 +171,7 @@ def test_a_reading_within_the_band_is_left_alone() -> None:
 @pytest.mark.parametrize(("shows", "of"), [("73", "water"), ("67", "spirit")])
 def test_what_is_added_brings_a_mixture_to_the_strength_wanted(shows: str, of: str) -> None:
     asked = ask(shows=shows)
-    right = asked.besides.seen.puts_right if asked.besides.seen else None
+    right = asked.seen.puts_right if asked.seen else None
     found = asked.found
 
     assert right is not None
@@ -182,7 +199,7 @@ def test_a_bottle_of_100_ml_and_a_scale_of_a_hundredth_know_70_per_cent_within_h
         )
         names = ("bottle-empty", "bottle-water", "bottle-spirit")
         bottle = {name: f"{mass:.2f}" for name, mass in zip(names, weighed, strict=True)}
-        have, _ = have_in(bottle, "bottle", at_20, exact)
+        have = Bottle.read(bottle, date(2026, 11, 29), {}).spirit.stated(at_20, exact)
         found.append((have.answer.value - 70.0, have.expanded_uncertainty))
     errors, stated = np.array(found).T
 
