@@ -26,8 +26,8 @@ KINDS = st.sampled_from(KINDS_OF_PRODUCT)
 PERCENT = st.floats(0.0005, 20.0)
 
 
-def _standings(*shares: Share, kind: str = "hair leave-on") -> dict[str, str]:
-    return {one.key: one.standing for one in formula_lines(FormulaFacts(shares, kind, ph=4.0))}
+def _standings(*shares: Share, kind: str = "hair leave-on", ph: float = 4.0) -> dict[str, str]:
+    return {one.key: one.standing for one in formula_lines(FormulaFacts(shares, kind, ph=ph))}
 
 
 @settings(max_examples=30, deadline=None)
@@ -96,8 +96,14 @@ def test_at_its_figure_a_rule_is_within_and_just_over_it_is_not(rule, kind):
     assume(len(figures) == 1 and None not in figures)
     (most,) = figures
     factor = counted_as(regulated_row(key), rule.as_what)[1]
+    lowest, highest = (found[0].row[end] if found[0].row else None for end in ("ph_low", "ph_high"))
+    ph = (
+        max(4.0, float(lowest or 0.0))
+        if highest is None
+        else min(max(4.0, float(lowest or 0.0)), float(highest))
+    )
     standing = {
-        at: _standings(Share(key, most * at / factor), kind=kind)[f"ceiling/{key}"]
+        at: _standings(Share(key, most * at / factor), kind=kind, ph=ph)[f"ceiling/{key}"]
         for at in (0.999999, 1.001)
     }
 

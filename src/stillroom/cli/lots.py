@@ -40,7 +40,7 @@ def receive_command(
     code: str, amount: str, kind: str, substance: str, name: str, owner: str, supplier: str, stated: str,
     use_by: str | None, denatured_with: str, scale: str, folder: Path, by: str, at_text: str, as_json: bool,
 ) -> None:  # fmt: skip
-    """Receive AMOUNT ("2.000 kg", "120 bottles", "5 L at 22 °C, 0.8011 g/mL") under CODE; it waits until somebody decides."""
+    """Receive AMOUNT ("2.000 kg", "120 bottles", "5 L at 22 °C, 0.8011 g/mL") under CODE; it waits for a decision."""
     from stillroom.actions.lots.receiving import receive_lot
     from stillroom.cli.asking import open_laboratory
     from stillroom.records.lots import Lot

@@ -24,6 +24,7 @@ from stillroom.substances.spirits import spirit_mass_fraction, spirit_volume_fra
 from stillroom.texts.catalogue import t
 
 SPIRITS, SOLVENTS, OTHER_ANNEXES = ("spirit",), ("solvent",), ("colorant", "UV filter")
+UV_FILTER = OTHER_ANNEXES[1]
 """What an ingredient is for: ethanol; isopropanol; what annexes rule that are not held here."""
 STRONG = 0.96
 """Strength by volume of a spirit that names none, for a first look only. [v/v]"""
@@ -58,7 +59,7 @@ def formula_lines(facts: FormulaFacts) -> tuple[CheckLine, ...]:
         *keeping_lines(facts, held, _by_volume(ethanol)),
         *together_lines(facts, kind),
         *claim_lines(facts.words),
-        *_unknown(facts),
+        *_unknown(facts, held),
         *_no_rule(facts, held),
     ]
     return gravest_first({one.key: one for one in reversed(gravest_first(found))}.values())
@@ -173,7 +174,8 @@ def _said_of(share: Share) -> str:
     return " / ".join((share.name, share.label_name, *in_english(share.name)))
 
 
-def _unknown(facts: FormulaFacts) -> Iterator[CheckLine]:
+def _unknown(facts: FormulaFacts, held: tuple[Held, ...]) -> Iterator[CheckLine]:
+    ruled = {one.line for one in held}
     for share, part in parts_in(facts):
         if part.known or share.is_told or any(plant_rules_in(_said_of(share))):
             continue
@@ -189,7 +191,9 @@ def _unknown(facts: FormulaFacts) -> Iterator[CheckLine]:
             close=t("Write its usual name or its registry number, or look its rule up and decide by name"),
         )
     for share, part in parts_in(facts):
-        if part.ingredient is not None and part.ingredient.what_for in OTHER_ANNEXES:
+        if part.ingredient is None or (share.name in ruled and part.ingredient.what_for == UV_FILTER):
+            continue
+        if part.ingredient.what_for in OTHER_ANNEXES:
             says = t(
                 "{about} is a {what}; the annex that rules it is not held here.",
                 about=share.name,
