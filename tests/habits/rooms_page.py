@@ -179,8 +179,8 @@ def page() -> str:
     ]
     lines += [
         "", "## Where a question is, and its science", "",
-        "What is asked, worked out, told and taught stands in the question's file; what it looks like on a page, in a form,",
-        "at the command and in JSON is read off it by `asking`.", "",
+        "What is asked, worked out, told and taught stands in the question's file; what it looks like on a page, in a",
+        "form, at the command and in JSON is read off it by `asking`.", "",
         "| question | what it says | its page | its science |", "|---|---|---|---|",
     ]  # fmt: skip
     lines += [
