@@ -1,4 +1,4 @@
-"""Thin an acid or alkali, dissolve a salt: of what, wanted, how much. Every meaning, or the one that was said.
+"""Dilute an acid or alkali, dissolve a salt: of what, wanted, how much. Every meaning, or the one that was said.
 
 Promises the recipe in masses first, with the doubt of the bottle carried into the solution. The words are
 ``answers.acid_words``, the chemistry ``answers.acid_mixed``. Writes nothing.
