@@ -4,7 +4,7 @@ import pytest
 
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import reading
-from stillroom.products.reagent import scale_reagent
+from stillroom.products.reagent import density_by_name, scale_reagent
 from stillroom.records.procedure_from_yaml import procedure_from_yaml
 from stillroom.records.reagent_recipes import recipe, recipe_names, taken_of
 from stillroom.records.to_yaml import procedure_to_yaml
@@ -98,3 +98,22 @@ def test_the_stronger_signal_word_stands_on_the_bottle():
     assert signal_of(statements("H226 H315")) == "Warning"
     assert signal_of(statements("H226 H314")) == "Danger"
     assert signal_of(()) == ""
+
+
+@pytest.mark.parametrize(
+    ("substance", "density"),
+    [  # g/mL at 20 °C by handbook tables of solutions (from-memory)
+        ("hydrochloric acid 10 %", 1.048), ("HCl 10 %", 1.048), ("acetic acid 30 %", 1.038), ("ammonia 10 %", 0.9575),
+        ("sulfuric acid 20 % w/w", 1.139), ("hydrochloric acid 37 %", 1.184),
+    ],
+)  # fmt: skip
+def test_the_strength_in_the_name_of_an_acid_makes_its_density(substance, density):
+    found = density_by_name(substance)
+
+    assert found is not None
+    assert found.value == pytest.approx(density, abs=0.002)
+
+
+def test_a_name_that_states_no_strength_by_mass_makes_no_density():
+    for name in ("hydrochloric acid 10 % w/v", "hydrochloric acid", "macrogol 400", "something 10 %"):
+        assert density_by_name(name) is None

@@ -7,8 +7,9 @@ per cent, which is no matter for a colour.
 
 from dataclasses import dataclass
 
+from stillroom.answers.acid_words import bottle_of, named_in
 from stillroom.answers.plain_sums import mass_of_ml_g, sum_of, volume_of_g_ml
-from stillroom.errors import BadEntry, worded
+from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.products.dosing import on_the_scale_g
@@ -122,11 +123,33 @@ def scale_reagent(procedure: Procedure, amount: Answer, scale_step: Answer) -> S
         )
     where = f"{procedure.code}, version {procedure.version}"
     densities = {
-        one.name: density_of_liquid(one.substance) for one in procedure.lines if taken[one.name].unit == "mL"
+        one.name: density_by_name(one.substance) for one in procedure.lines if taken[one.name].unit == "mL"
     }
     if taken[filling[0].name].fills:
         return _filled(procedure, amount, scale_step, taken, densities, where)
     return _summed(procedure, amount, scale_step, taken, densities, where)
+
+
+def density_by_name(substance: str) -> Answer | None:
+    """Density of a liquid of a recipe; of an acid or alkali by the strength in its name, whatever that is.
+
+    Parameters
+    ----------
+    substance : str
+        "spirit 96 %", "hydrochloric acid 10 %", "methanol". [text]
+
+    Returns
+    -------
+    Answer or None
+        At 20 °C; None where no table here knows it. [g/mL]
+    """
+    try:
+        known = density_of_liquid(substance)
+        if known is not None or "%" not in substance:
+            return known
+        return bottle_of(named_in(substance, "of")).density
+    except StillroomError:
+        return None
 
 
 def _filled(

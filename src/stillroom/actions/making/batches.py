@@ -7,7 +7,7 @@ from datetime import datetime
 
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.lots.shelf_gaps import settle
-from stillroom.actions.making.asked_first import out_of_turn, question_of, ticks_missing
+from stillroom.actions.making.asked_first import asked_before_a_step, question_of
 from stillroom.actions.making.lot_without_last_step import lot_left_standing, lots_still_made
 from stillroom.actions.making.weighing import (
     Direction,
@@ -347,7 +347,7 @@ def write_step(
         temperature_c,
         note,
     )
-    asked = [*out_of_turn(pen.look, procedure, batch, step), *ticks_missing(known, ticks), *odd]
+    asked = [*asked_before_a_step(pen.look, procedure, batch, known, ticks, weighed), *odd]
     if not asked or not note.strip():
         asked += [far_off(one) for one in odd_weighings(pen.look, batch, body.weighings)]
     if asked and not note.strip():
