@@ -1,11 +1,13 @@
 """A chemist who reads no Python can follow the docstring: each parameter with its unit."""
 
 import ast
+import doctest
 import re
+import tomllib
 
 import pytest
 
-from tests.habits.source_tree import modules, public_functions, section
+from tests.habits.source_tree import SRC, modules, public_functions, section
 
 OPEN_ROOMS = ("science/", "quantities/")
 FUNCTIONS = {
@@ -16,6 +18,11 @@ FUNCTIONS = {
 }
 NUMBERS = re.compile(r"\b(float|Array|NDArray|ndarray|ArrayLike|Number|Numbers|Decimal)\b")
 IS_PROPERTY = {"property", "cached_property"}
+SCIENCE = [
+    name for name, (_, is_method) in FUNCTIONS.items() if name.startswith("science/") and not is_method
+]
+SEEN = ("from-memory", "second-hand", "page-opened")
+"""How a source was seen, the weakest first; an example may know less of it than ``sources.toml``, never more."""
 
 
 def parameters(node: ast.FunctionDef | ast.AsyncFunctionDef, is_method: bool) -> list[ast.arg]:
@@ -58,3 +65,34 @@ def test_a_function_of_science_names_every_parameter_and_the_unit_of_every_numbe
 
     assert [one.arg for one in wanted if one.arg not in said] == []
     assert [one for one in numbers if not re.search(r"\[[^\]]+\]", said[one])] == []
+
+
+def examples(name: str) -> list[doctest.Example]:
+    """What the Examples section runs."""
+    docstring = ast.get_docstring(FUNCTIONS[name][0]) or ""
+    return doctest.DocTestParser().get_examples("\n".join(section(docstring, "Examples")) + "\n")
+
+
+def sources_of(name: str) -> list[tuple[str, str]]:
+    """Each source named behind a call that shows what comes out, and how it was seen."""
+    behind = [one.source.rstrip("\n").partition("  # ")[2] for one in examples(name) if one.want]
+    return [(text.rpartition(", ")[0], text.rpartition(", ")[2]) for text in behind if text]
+
+
+@pytest.mark.parametrize("name", SCIENCE)
+def test_a_function_of_science_has_an_example_that_is_run(name: str) -> None:
+    function = FUNCTIONS[name][0].name
+    run = examples(name)
+
+    assert any(re.search(rf"\b{function}\(", one.source) for one in run), "no example calls it"
+    assert all(one.want or one.exc_msg for one in run[-1:]), "the example says nothing of what comes out"
+
+
+@pytest.mark.parametrize("name", SCIENCE)
+def test_a_source_beside_an_example_says_how_it_was_seen(name: str) -> None:
+    listed = tomllib.loads((SRC / "reference" / "sources.toml").read_text())
+    for source, seen in sources_of(name):
+        key = re.split(r"[, ]", source)[0]
+
+        assert seen in SEEN
+        assert key not in listed or SEEN.index(seen) <= SEEN.index(listed[key]["seen"])

@@ -69,6 +69,11 @@ def macerated_in_time(
     1 - (1 - b) exp(-t/tau) of the way there. Each draining takes (V + held - rho m)/(V + held) of what is
     dissolved.
 
+    Examples
+    --------
+    >>> float(macerated_in_time(100.0, 500.0, 1.0, 0.0, 1, 1440.0, 30.0, 0.0).drained_share)
+    0.8
+
     References
     ----------
     extraction-practice

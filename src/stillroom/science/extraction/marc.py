@@ -34,6 +34,11 @@ def retention_ml_g(drug_mass_g: N | float, poured_ml: N | float, drained_ml: N |
         When the mass is not above zero or a volume is negative.
     NotEnough
         When more came back than was poured.
+
+    Examples
+    --------
+    >>> retention_ml_g(100.0, 500.0, 350.0)
+    1.5
     """
     mass, poured, drained = array(drug_mass_g), array(poured_ml), array(drained_ml)
     refuse_not_positive("The plant", mass, "g")
@@ -63,6 +68,11 @@ def liquid_kept_ml(drug_mass_g: N | float, retention_ml_g: N | float) -> N:
     ------
     BadEntry
         When either is negative.
+
+    Examples
+    --------
+    >>> liquid_kept_ml(100.0, 1.5)
+    150.0
 
     References
     ----------
@@ -105,6 +115,11 @@ def macerated_fraction(
     Notes
     -----
     Each stage: c = S / (V + held + K m), out = (V + held - rho m) c, S and held carried to the next stage.
+
+    Examples
+    --------
+    >>> macerated_fraction(100.0, [500.0], 1.0)
+    0.8
 
     References
     ----------

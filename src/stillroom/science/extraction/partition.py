@@ -49,6 +49,11 @@ def distribution_ratio_of_base(
     -----
     D = P / (1 + 10^(pKa1 - pH) + 10^(pKa1 + pKa2 - 2 pH)); the last term only with two pKa.
 
+    Examples
+    --------
+    >>> distribution_ratio_of_base(60.0, 8.5, 8.5)
+    30.0
+
     References
     ----------
     harvey-analytical
@@ -101,6 +106,11 @@ def distribution_ratio_of_acid(partition_ratio: N | float, pka: float, ph: N | f
     -----
     D = P / (1 + 10^(pH - pKa)).
 
+    Examples
+    --------
+    >>> distribution_ratio_of_acid(3.00, 5.00, 3.00)  # harvey-analytical, from-memory
+    2.97
+
     References
     ----------
     harvey-analytical
@@ -138,6 +148,11 @@ def share_left(
     Notes
     -----
     (Va / (Va + D Vs))^n: each shake reaches equilibrium and the layers part cleanly.
+
+    Examples
+    --------
+    >>> share_left(5.00, 50.00, 15.00, 1)  # harvey-analytical, from-memory
+    0.400
 
     References
     ----------
@@ -179,6 +194,11 @@ def share_recovered(
     BadEntry
         When a ratio or volume is not above zero, or the number of portions is below one.
 
+    Examples
+    --------
+    >>> 100.0 * share_recovered(3.0, 100.0, 100.0, 5)  # an exercise with its answer on a public page, second-hand
+    99.902
+
     References
     ----------
     harvey-analytical
@@ -214,6 +234,11 @@ def shakes_needed(
         When a ratio or volume is not above zero.
     OutsideModel
         When the share is not above 0 and below 1, or would take more than 100 portions.
+
+    Examples
+    --------
+    >>> shakes_needed(5.00, 50.00, 15.00, 0.999)  # harvey-analytical, from-memory
+    8
 
     References
     ----------

@@ -44,6 +44,11 @@ def percolated_fraction(
     With L = N V / (beta m): extracted = 1 - (1/N) sum_{i=1..N} Q(i, L), Q(i, L) the chance that a Poisson
     number of mean L is below i. Summed here as 1 - sum_{k<N} (1 - k/N) e^-L L^k / k!.
 
+    Examples
+    --------
+    >>> percolated_fraction(354.9, 497.7, 0.6)  # percolation-squibb-1866 (0.61 to 0.78), second-hand
+    0.7
+
     References
     ----------
     percolation-squibb-1866, extraction-practice

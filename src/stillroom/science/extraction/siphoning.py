@@ -96,6 +96,11 @@ def siphon_ratio(siphon_ml: N | float, heel_ml: N | float, sorption_ml: N | floa
     -----
     r = (V_heel + K') / (V_siphon + K').
 
+    Examples
+    --------
+    >>> siphon_ratio(80.0, 20.0)
+    0.25
+
     References
     ----------
     extraction-practice
@@ -129,6 +134,11 @@ def siphonings_needed(left_share: float, ratio: float) -> float:
     ------
     OutsideModel
         When the share or the ratio lies outside its range.
+
+    Examples
+    --------
+    >>> siphonings_needed(0.01, 0.1)
+    2.0
 
     References
     ----------
@@ -170,6 +180,11 @@ def left_in_thimble_share(
     Notes
     -----
     left = F r^n + (1 - F) exp(-n t_cycle / slow).
+
+    Examples
+    --------
+    >>> left_in_thimble_share(2.0, 0.25, 15.0, 1.0, 600.0)
+    0.0625
 
     References
     ----------
@@ -218,6 +233,11 @@ def soxhlet_tail(
     A straight line through the logarithms of the residues gives r; what remains is the fitted last residue
     times r / (1 - r). It says nothing of a slow rest, which leaves with time.
 
+    Examples
+    --------
+    >>> soxhlet_tail([400.0, 200.0, 100.0], 10.0, 15.0, 0.005).remaining_mass_mg
+    100.0
+
     References
     ----------
     extraction-practice
@@ -229,14 +249,8 @@ def soxhlet_tail(
     refuse_not_positive("Each residue", residues, "mg")
     refuse_not_positive("What was collected", array(collected_g), "g")
     refuse_not_positive("The time of a cycle", array(cycle_min), "min")
-    refuse_outside(
-        "The share that may remain",
-        array(target_remaining_share),
-        1e-6,
-        0.5,
-        "1",
-        source="extraction-practice",
-    )
+    target = array(target_remaining_share)
+    refuse_outside("The share that may remain", target, 1e-6, 0.5, "1", source="extraction-practice")
     if residues.sum() > 1000.0 * collected_g:
         raise BadEntry("What was collected includes these residues", f"{collected_g:g} g", "Check the masses")
     numbers = np.arange(residues.size, dtype=np.float64)
@@ -296,6 +310,12 @@ def soxhlet_split(
     -----
     The extractor holds condensate of the vapour over the flask: m p = (m - h) x + h y(x), solved by halving.
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import ethanol_water_boiling, oiml_r22
+    >>> soxhlet_split(250.0, 0.50, 0.0, oiml_r22(), ethanol_water_boiling()).flask_mass_fraction
+    0.5
+
     References
     ----------
     ethanol-water-nrtl-vle-ig, oiml-r22-1975
@@ -310,12 +330,8 @@ def soxhlet_split(
 
     low, high = 1e-9, poured_mass_fraction
     if held_g(vapour(high)) >= poured_mass_g:
-        must = "More must be poured than the extractor holds"
-        raise NotEnough(
-            must,
-            worded("{poured_mass_g:g} g for {held_ml:g} mL", poured_mass_g=poured_mass_g, held_ml=held_ml),
-            "Pour more",
-        )
+        got = worded("{poured_mass_g:g} g for {held_ml:g} mL", poured_mass_g=poured_mass_g, held_ml=held_ml)
+        raise NotEnough("More must be poured than the extractor holds", got, "Pour more")
     for _ in range(60):
         flask = 0.5 * (low + high)
         above = vapour(flask)
@@ -358,6 +374,11 @@ def condensate_ml_per_min(
         When a figure is out of range.
     NotEnough
         When no heat is left for boiling.
+
+    Examples
+    --------
+    >>> condensate_ml_per_min(150.0, 0.6, 10.0, 1000.0, 0.8)
+    6.0
 
     References
     ----------

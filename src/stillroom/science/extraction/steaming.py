@@ -43,6 +43,12 @@ def oil_per_water_g_g(
     Each liquid gives its own pressure as if alone: w = p_oil M_oil / (p_water M_water). In practice 0.3 to 0.8
     of it is reached (common practice, no source).
 
+    Examples
+    --------
+    >>> oil = oil_per_water_g_g(119.0, 641.0, 157.0)
+    >>> 100.0 * oil / (1.0 + oil)  # vogel-practical, bromobenzene, from-memory
+    61.8
+
     References
     ----------
     vogel-practical
@@ -76,6 +82,11 @@ def oil_kept_by_water_g(oil_mass_g: N | float, water_ml: N | float, dissolved_mg
     BadEntry
         When a figure is negative.
 
+    Examples
+    --------
+    >>> oil_kept_by_water_g(5.0, 1000.0, 300.0)
+    0.3
+
     References
     ----------
     extraction-practice
@@ -108,6 +119,11 @@ def oil_by_volume_ml_per_100g(read_ml: float, xylene_ml: float, drug_mass_g: flo
     ------
     BadEntry
         When the mass is not above zero, or more xylene is read than layer.
+
+    Examples
+    --------
+    >>> oil_by_volume_ml_per_100g(0.6, 0.3, 30.0)
+    1.0
 
     References
     ----------

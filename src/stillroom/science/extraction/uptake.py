@@ -53,6 +53,11 @@ def share_not_yet_out(
     -----
     left = F exp(-t/fast) + (1 - F) exp(-t/slow). With fast at 0 the first term is gone: (1 - b) exp(-kt).
 
+    Examples
+    --------
+    >>> share_not_yet_out(54.3, 0.0, 0.0, 1.0 / 0.0128)  # Martin's Physical pharmacy, half-life, from-memory
+    0.50
+
     References
     ----------
     extraction-practice
@@ -102,6 +107,11 @@ def time_at_temperature_min(
     -----
     Arrhenius: the rate 1/time goes as exp(-E / RT).
 
+    Examples
+    --------
+    >>> time_at_temperature_min(2.0, 25.0, 35.0, 52.9)  # a school's exercise: twice as fast, second-hand
+    1.00
+
     References
     ----------
     jaganyi-price-1999
@@ -137,6 +147,11 @@ def uptake_time_from_share_min(minutes: N | float, share_out: N | float) -> N:
         When the time is not above zero.
     OutsideModel
         When the share lies outside 0.0001 to 0.9999.
+
+    Examples
+    --------
+    >>> 1.0 / uptake_time_from_share_min(40.0, 0.40)  # Martin's Physical pharmacy, 500 to 300 units, from-memory
+    0.0128
     """
     time, out = array(minutes), array(share_out)
     refuse_not_positive("The time", time, "min")

@@ -40,6 +40,11 @@ def most_w(current_a: N | float, voltage_v: N | float, planned_share: N | float 
     OutsideModel
         When the share is not between 0.1 and 1.
 
+    Examples
+    --------
+    >>> most_w(16.0, 230.0)
+    2944.0
+
     References
     ----------
     common-practice

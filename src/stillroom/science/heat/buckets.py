@@ -55,6 +55,11 @@ def bucket_temperature_c(
     Notes
     -----
     m c dT/dt = Q - k (T - room), solved in closed form; without loss a straight line.
+
+    Examples
+    --------
+    >>> bucket_temperature_c(1.0, 20.0, 6.0, 4186.0)
+    30.0
     """
     time, start, litres = array(minutes), array(start_c), array(water_l)
     heat, room, loss = array(heat_w), array(room_c), array(loss_to_room)
@@ -102,6 +107,11 @@ def iced_bucket_c(
     Notes
     -----
     Ice melts before the water warms: T = (W c start + Q t - m L) / ((W + m) c), not below 0.
+
+    Examples
+    --------
+    >>> iced_bucket_c(1.0, 10.0, 6.0, 4186.0, ice_kg=3.0)
+    0.0
     """
     time, litres, heat, ice = array(minutes), array(water_l), array(heat_w), array(ice_kg)
     refuse_negative("The time", time, "min")
@@ -148,6 +158,11 @@ def minutes_until_warm(
     Notes
     -----
     The heat that fits: water from its start to the warmest, ice melted and warmed to the warmest.
+
+    Examples
+    --------
+    >>> minutes_until_warm(20.0, 30.0, 6.0, 4186.0)
+    1.0
     """
     litres, heat, ice = array(water_l), array(heat_w), array(ice_kg)
     refuse_not_positive("The water in the bucket", litres, "L")
@@ -188,6 +203,11 @@ def ice_needed_kg(
     ------
     BadEntry
         When time or heat is negative, water not above zero, or the warmest not above freezing.
+
+    Examples
+    --------
+    >>> minutes_until_warm(20.0, 30.0, 6.0, 4186.0, ice_needed_kg(5.0, 20.0, 30.0, 6.0, 4186.0))
+    5.0
     """
     time, litres, heat, warmest = array(minutes), array(water_l), array(heat_w), array(warmest_c)
     refuse_negative("The time", time, "min")
@@ -223,6 +243,11 @@ def minutes_of_still_water(water_ml: N | float, rise_k: N | float, heat_w: N | f
     ------
     BadEntry
         When water or rise is negative, or the heat not above zero.
+
+    Examples
+    --------
+    >>> minutes_of_still_water(100.0, 40.0, 279.0)
+    1.0
     """
     water, rise, heat = array(water_ml), array(rise_k), array(heat_w)
     refuse_negative("The water in the jacket", water, "mL")

@@ -50,6 +50,11 @@ def boil_up_heat_w(boil_up_ml_min: N | float, density_g_ml: N | float, latent_he
     BadEntry
         When the boil-up is negative, or density or latent heat not above zero.
 
+    Examples
+    --------
+    >>> boil_up_heat_w(60.0 * 1650.0, 1.0, 2305.0) / 1e6  # steam-condenser-web, second-hand
+    3.80
+
     References
     ----------
     condenser-problem-web
@@ -88,6 +93,11 @@ def outlet_c(inlet_c: N | float, heat_w: N | float, flow_l_min: N | float) -> N:
     -----
     The rise is the heat over flow times 4.186 J/(g K).
 
+    Examples
+    --------
+    >>> outlet_c(18.0, 3.80e6, 60.0 * 101.0)  # steam-condenser-web, second-hand
+    27.0
+
     References
     ----------
     condenser-problem-web
@@ -119,6 +129,11 @@ def outlets_in_series_c(inlet_c: ArrayLike, loads_w: ArrayLike, flow_l_min: Arra
     ------
     BadEntry
         When a load is negative or the flow not above zero.
+
+    Examples
+    --------
+    >>> outlets_in_series_c(15.0, [418.6, 209.3], 0.6)
+    array([25.0, 30.0])
     """
     loads = array(loads_w)
     refuse_negative("A load", loads, "W")
@@ -147,6 +162,11 @@ def least_flow_l_min(heat_w: N | float, rise_k: N | float) -> N:
     ------
     BadEntry
         When heat is negative or the rise not above zero.
+
+    Examples
+    --------
+    >>> least_flow_l_min(3.80e6, 9.0) / 60.0  # steam-condenser-web, second-hand
+    101.
     """
     heat, rise = array(heat_w), array(rise_k)
     refuse_negative("The heat", heat, "W")
@@ -192,6 +212,11 @@ def boiling_point_at_c(
     Moved by as much as the boiling point of the equation of Antoine moves, so that it meets the printed boiling point
     at 101.325 kPa.
 
+    Examples
+    --------
+    >>> boiling_point_at_c(99.97, 8.07131, 1730.63, 233.426, 84560.0)  # steam tables, from-memory
+    95.0
+
     References
     ----------
     antoine-constants, chemicals-1.5.2
@@ -227,6 +252,11 @@ def first_to_fail(outlets_c: ArrayLike, limits_c: ArrayLike) -> int | None:
     ------
     OutsideModel
         When the two are not of one length.
+
+    Examples
+    --------
+    >>> first_to_fail([30.0, 37.0, 40.0], [58.0, 36.0, 36.0])
+    1
     """
     outlets, limits = array(outlets_c), array(limits_c)
     if outlets.shape != limits.shape or outlets.ndim != 1:

@@ -50,6 +50,12 @@ def latent_heat_j_g(vapour_ethanol_mass_fraction: N | float, heats: PureHeats) -
     OutsideModel
         When the strength is not between 0 and 1.
 
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import ethanol_water_heats
+    >>> latent_heat_j_g(0.0, ethanol_water_heats())  # steam tables, from-memory
+    2257.
+
     References
     ----------
     chemicals-1.5.2
@@ -89,6 +95,12 @@ def heat_to_warm_j(
         When the mass is negative.
     OutsideModel
         When the strength is not between 0 and 1.
+
+    Examples
+    --------
+    >>> from stillroom.substances.spirits import ethanol_water_heats
+    >>> heat_to_warm_j(1.0, 0.0, 20.0, 21.0, ethanol_water_heats())  # iapws-95 (4.18405), second-hand
+    4.184
 
     References
     ----------
@@ -145,6 +157,12 @@ def heat_to_distil_j(
     -----
     The whole charge is warmed to boiling_c, then the distillate is boiled off at its mean composition.
 
+    Examples
+    --------
+    >>> heats = PureHeats(850.0, 2250.0, 2.4, 4.2)
+    >>> heat_to_distil_j(1000.0, 0.0, 100.0, 0.0, 20.0, 100.0, heats)
+    561000.0
+
     References
     ----------
     chemicals-1.5.2
@@ -183,6 +201,11 @@ def minutes_at_power(heat_j: N | float, power_w: N | float, efficiency: N | floa
     OutsideModel
         When the efficiency is not above 0 and at most 1.
 
+    Examples
+    --------
+    >>> minutes_at_power(180e3, 300.0, 0.5)
+    20.0
+
     References
     ----------
     extraction-practice
@@ -214,6 +237,11 @@ def cooling_water_l(heat_j: N | float, rise_k: N | float) -> N:
     ------
     BadEntry
         When heat is negative or the rise is not above zero.
+
+    Examples
+    --------
+    >>> cooling_water_l(3.80e6, 9.0)  # steam-condenser-web, second-hand
+    101.
     """
     heat, rise = array(heat_j), array(rise_k)
     refuse_negative("The heat", heat, "J")

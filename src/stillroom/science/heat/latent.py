@@ -50,6 +50,11 @@ def latent_heat_at_j_g(
     -----
     L(T) = L(T0) ((Tc - T) / (Tc - T0))^0.38.
 
+    Examples
+    --------
+    >>> latent_heat_at_j_g(35.3, 64.75, 199.85, 513.2)  # Felder and Rousseau, methanol in kJ/mol, from-memory
+    20.2
+
     References
     ----------
     watson-1943

@@ -44,6 +44,11 @@ def log_mean_difference_k(condensing_c: N | float, inlet_c: N | float, outlet_c:
     -----
     (d1 - d2) / ln(d1 / d2), with d the vapour less the water at either end.
 
+    Examples
+    --------
+    >>> log_mean_difference_k(50.0, 18.0, 27.0)  # steam-condenser-web, second-hand
+    27.3
+
     References
     ----------
     condenser-problem-web
@@ -87,6 +92,11 @@ def condensing_surface_cm2(heat_w: N | float, mean_difference_k: N | float, tran
     Notes
     -----
     A = q / (U dT).
+
+    Examples
+    --------
+    >>> condensing_surface_cm2(3.80e6, 27.3, 2400.0) / 1e4  # steam-condenser-web, second-hand
+    58.
 
     References
     ----------

@@ -50,8 +50,8 @@ def pretended_volume_fraction_20c(
     Examples
     --------
     >>> from stillroom.substances.spirits import oiml_r22
-    >>> 100.0 * pretended_volume_fraction_20c(0.70, 0.0, 0.617, oiml_r22())
-    70.0
+    >>> 100.0 * pretended_volume_fraction_20c(0.70, 2.0, 0.617, oiml_r22())  # common-practice, from-memory
+    67.
 
     References
     ----------

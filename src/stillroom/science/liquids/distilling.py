@@ -183,8 +183,9 @@ def distil_to_residue(
     Examples
     --------
     >>> from stillroom.substances.spirits import spirit_still
-    >>> distil_to_residue(1000.0, 0.30, 0.05, spirit_still()).residue_mass_fraction
-    0.05
+    >>> left_g = distil_to_residue(2306.5, 0.35952, 0.14032, spirit_still()).residue_mass_g
+    >>> left_g / 19.70  # a handbook of distillation (100 mol of 18 mol% to 70.0 of 6 mol%), second-hand
+    70.
 
     References
     ----------

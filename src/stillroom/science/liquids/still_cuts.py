@@ -201,8 +201,10 @@ def residue_at_boiling(boiling_c: N | float, curve: StillCurve) -> N:
     Examples
     --------
     >>> from stillroom.substances.spirits import spirit_still
-    >>> boiling_of_spirit_c(residue_at_boiling(90.0, spirit_still()), spirit_still())
-    90.0
+    >>> still = spirit_still()
+    >>> residue = residue_at_boiling(80.30, still)
+    >>> mole_fraction_from_mass_fraction(residue, still.model)  # kamihama-2012, second-hand
+    0.425
 
     References
     ----------
@@ -254,8 +256,10 @@ def residue_at_drip(drip_mass_fraction_wanted: N | float, curve: StillCurve) -> 
     Examples
     --------
     >>> from stillroom.substances.spirits import spirit_still
-    >>> drip_mass_fraction(residue_at_drip(0.60, spirit_still()), spirit_still())
-    0.6
+    >>> still = spirit_still()
+    >>> residue = residue_at_drip(mass_fraction_from_mole_fraction(0.733, still.model), still)
+    >>> mole_fraction_from_mass_fraction(residue, still.model)  # beebe-1942, second-hand
+    0.663
 
     References
     ----------

@@ -35,6 +35,11 @@ def probability_above(
     BadEntry
         When the uncertainty is not above zero or there is less than one degree of freedom.
 
+    Examples
+    --------
+    >>> probability_above(490.0, 509.7, 8.6)  # jcgm-106, a container under pressure, from-memory
+    0.99
+
     References
     ----------
     jcgm-106
@@ -67,6 +72,11 @@ def probability_below(
     ------
     BadEntry
         When the uncertainty is not above zero or there is less than one degree of freedom.
+
+    Examples
+    --------
+    >>> probability_below(-5.40, -5.47, 0.05)  # jcgm-106, a Zener diode, from-memory
+    0.92
 
     References
     ----------
@@ -102,6 +112,11 @@ def upper_bound(
         When the uncertainty is negative, the coverage not between 0 and 1, or there is less than one degree
         of freedom.
 
+    Examples
+    --------
+    >>> upper_bound(0.0, 1.0)  # tables of the normal distribution, from-memory
+    1.645
+
     References
     ----------
     jcgm-106
@@ -136,6 +151,11 @@ def lower_bound(
         When the uncertainty is negative, the coverage not between 0 and 1, or there is less than one degree
         of freedom.
 
+    Examples
+    --------
+    >>> lower_bound(0.0, 1.0, 5.0)  # tables of Student's t, from-memory
+    -2.015
+
     References
     ----------
     jcgm-106
@@ -162,6 +182,11 @@ def one_sided_factor(coverage: float, dof: float = math.inf) -> float:
     ------
     BadEntry
         When the coverage is not between 0 and 1 or there is less than one degree of freedom.
+
+    Examples
+    --------
+    >>> one_sided_factor(0.95, 10.0)  # tables of Student's t, from-memory
+    1.812
 
     References
     ----------

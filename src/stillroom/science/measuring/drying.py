@@ -47,6 +47,11 @@ def loss_on_drying_fraction(tare_mass_g: N | float, before_mass_g: N | float, af
     BadEntry
         When the sample is not heavier than nothing, gained mass on drying, or lost more than there was.
 
+    Examples
+    --------
+    >>> loss_on_drying_fraction(50.0, 52.0, 51.8)
+    0.1
+
     References
     ----------
     ph-eur-0765
@@ -95,6 +100,11 @@ def constant_mass(
         When the sample is not between 2 and 5 g.
     BadEntry
         When a weighing is negative.
+
+    Examples
+    --------
+    >>> constant_mass([52.000, 51.800, 51.797], 2.0).at_weighing
+    3
 
     References
     ----------

@@ -41,6 +41,11 @@ def titrant_volume_ml(titrant_mass_g: N | float, titrant_density_g_ml: N | float
     ------
     BadEntry
         When the mass is negative or the density not above zero.
+
+    Examples
+    --------
+    >>> titrant_volume_ml(10.0, 1.25)
+    8.0
     """
     mass, density = array(titrant_mass_g), array(titrant_density_g_ml)
     refuse_negative("The titrant", mass, "g")
@@ -84,6 +89,11 @@ def back_titrated_mass_mg(
     Notes
     -----
     m = (V_blank - V_sample) c f M for a base that takes one proton.
+
+    Examples
+    --------
+    >>> back_titrated_mass_mg(20.0, 19.0, 0.02, 1.0, 289.4)  # Ph. Eur., belladonna leaf, from-memory
+    5.788
 
     References
     ----------
@@ -133,6 +143,11 @@ def titrated_mass_mg(
     -----
     m = (V_sample - V_blank) c f M for a base that takes one proton.
 
+    Examples
+    --------
+    >>> titrated_mass_mg(1.0, 0.0, 0.1, 1.0, 121.14)  # Ph. Eur., trometamol, from-memory
+    12.11
+
     References
     ----------
     bp-sodium-hydroxide-vs
@@ -163,6 +178,11 @@ def content_fraction(found_mass_mg: N | float, sample_mass_g: N | float) -> N:
     ------
     BadEntry
         When the found mass is negative or the sample not above zero.
+
+    Examples
+    --------
+    >>> content_fraction(50.0, 1.0)
+    0.05
     """
     found, sample = array(found_mass_mg), array(sample_mass_g)
     refuse_negative("What was found", found, "mg")
@@ -193,6 +213,11 @@ def dried_basis_fraction(as_is_fraction: N | float, loss_on_drying_fraction: N |
     Notes
     -----
     a_dried = a / (1 - LOD).
+
+    Examples
+    --------
+    >>> dried_basis_fraction(0.063, 0.10)
+    0.07
 
     References
     ----------
@@ -227,6 +252,11 @@ def restated_fraction(
     ------
     BadEntry
         When the content is negative or a molar mass is not above zero.
+
+    Examples
+    --------
+    >>> restated_fraction(0.06, 300.0, 200.0)
+    0.04
     """
     content, first, other = array(fraction), array(from_molar_mass_g_mol), array(to_molar_mass_g_mol)
     refuse_negative("The content", content, "1")
@@ -260,6 +290,11 @@ def titrant_factor(standard_mass_g: N | float, equivalent_mg_ml: N | float, titr
     Notes
     -----
     f = 1000 m / (E V).
+
+    Examples
+    --------
+    >>> 0.1 * titrant_factor(0.3888, 20.42212, 18.64)  # quam-2012, A2, page-opened
+    0.10214
 
     References
     ----------

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 
 from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
 
+Inputs = Mapping[str, float]
+Function = Callable[[Inputs], float]
 LEAST_K = 2.0
 """Stands for about 95 % where many degrees of freedom are behind an uncertainty (GUM 6.3.3)."""
 MOST_BEND = 0.2
@@ -112,23 +114,27 @@ def propagate(
     sees products, over the root of that and u^2 together; nu_eff = u^4 / sum (c_i u_i)^4 / nu_i (GUM G.4.1, which
     holds for independent inputs: the inputs of one estimate of scatter go in as one, by the sum of their squares).
 
+    Examples
+    --------
+    >>> values, spreads = {"m": 100.28, "P": 0.9999, "V": 0.1}, {"m": 0.05, "P": 0.000058, "V": 0.00007}
+    >>> cadmium = propagate(lambda x: x["m"] * x["P"] / x["V"], values, spreads)
+    >>> cadmium.value, cadmium.standard_uncertainty  # quam-2012, A1, page-opened
+    (1002.7, 0.9)
+
     References
     ----------
     jcgm-100
     """
     freedom, together = dict(dof or {}), dict(correlations or {})
-    _refuse_unknown(
-        values, [*standard_uncertainties, *freedom, *(name for pair in together for name in pair)]
-    )
+    named = [*standard_uncertainties, *freedom, *(name for pair in together for name in pair)]
+    _refuse_unknown(values, named)
     value = float(function(dict(values)))
     parts: dict[str, float] = {}
     bends, edge = 0.0, False
     for name, spread in standard_uncertainties.items():
         if not (spread >= 0 and math.isfinite(spread)):
-            raise BadEntry(
-                worded("The standard uncertainty of {called!r} cannot be below zero", called=name),
-                f"{spread:g}",
-            )
+            must = worded("The standard uncertainty of {called!r} cannot be below zero", called=name)
+            raise BadEntry(must, f"{spread:g}")
         step = _step(function, values, name, spread, value)
         parts[name] = step.slope
         bends += 0.5 * step.bend**2
@@ -137,12 +143,10 @@ def propagate(
     total = variance
     for (first, second), coefficient in together.items():
         if not -1.0 <= coefficient <= 1.0:
-            raise BadEntry(
-                worded(
-                    "The correlation of {first!r} and {second!r} lies within ± 1", first=first, second=second
-                ),
-                f"{coefficient:g}",
+            must = worded(
+                "The correlation of {first!r} and {second!r} lies within ± 1", first=first, second=second
             )
+            raise BadEntry(must, f"{coefficient:g}")
         total += 2.0 * parts.get(first, 0.0) * parts.get(second, 0.0) * coefficient
     uncertainty = math.sqrt(max(total, 0.0))
     lines = tuple(
@@ -160,8 +164,7 @@ def propagate(
     bends = max(bends, _joint_bend(function, values, standard_uncertainties, value))
     both = math.hypot(uncertainty, math.sqrt(bends))
     bend = math.sqrt(bends) / both if both else 0.0
-    freedom_left = _effective_dof(uncertainty, lines, scatters or {})
-    return Budget(value, uncertainty, freedom_left, lines, bend, edge)
+    return Budget(value, uncertainty, _effective_dof(uncertainty, lines, scatters or {}), lines, bend, edge)
 
 
 def expanded(budget: Budget, *, coverage: float = 0.95) -> Expanded:
@@ -188,6 +191,11 @@ def expanded(budget: Budget, *, coverage: float = 0.95) -> Expanded:
     -----
     Student's t with the effective degrees of freedom cut to a whole number (GUM G.4.1): 2.20 at 11. For 95 % never
     below k = 2, which stands for many degrees of freedom (GUM 6.3.3, recalled).
+
+    Examples
+    --------
+    >>> expanded(Budget(1.0, 0.1, 11.0, ())).k  # jcgm-100, table G.2, from-memory
+    2.20
 
     References
     ----------
@@ -223,14 +231,18 @@ def coverage_factor(coverage: float, dof: float) -> float:
     BadEntry
         With less than one degree of freedom.
 
+    Examples
+    --------
+    >>> coverage_factor(0.99, 16.0)  # jcgm-100, H.1, from-memory
+    2.92
+
     References
     ----------
     jcgm-100
     """
     if not dof >= 1.0:
-        raise BadEntry(
-            "A coverage factor needs at least one degree of freedom", f"{dof:g}", "Repeat the measurement"
-        )
+        must = "A coverage factor needs at least one degree of freedom"
+        raise BadEntry(must, f"{dof:g}", "Repeat the measurement")
     upper = 0.5 + 0.5 * coverage
     if math.isinf(dof):
         from statistics import NormalDist
@@ -254,6 +266,11 @@ def rectangular(half_width: float) -> float:
     float
         half_width / sqrt(3) [-].
 
+    Examples
+    --------
+    >>> rectangular(15.0)  # jcgm-100, 4.3.7, a voltmeter, from-memory
+    8.7
+
     References
     ----------
     jcgm-100
@@ -273,6 +290,11 @@ def triangular(half_width: float) -> float:
     -------
     float
         half_width / sqrt(6) [-].
+
+    Examples
+    --------
+    >>> triangular(0.03)  # quam-2012, A2, a burette, from-memory
+    0.012
 
     References
     ----------
@@ -294,6 +316,11 @@ def arcsine(half_width: float) -> float:
     float
         half_width / sqrt(2) [-].
 
+    Examples
+    --------
+    >>> arcsine(0.5)  # jcgm-100, H.1, from-memory
+    0.35
+
     References
     ----------
     jcgm-100
@@ -308,13 +335,7 @@ class _Step:
     one_sided: bool = False
 
 
-def _step(
-    function: Callable[[Mapping[str, float]], float],
-    values: Mapping[str, float],
-    name: str,
-    spread: float,
-    middle: float,
-) -> _Step:
+def _step(function: Function, values: Inputs, name: str, spread: float, middle: float) -> _Step:
     """Change of the result for one standard uncertainty of an input, and how far that change is not straight."""
     if spread == 0.0:
         return _Step(0.0)
@@ -340,12 +361,7 @@ def _step(
             raise trouble
 
 
-def _joint_bend(
-    function: Callable[[Mapping[str, float]], float],
-    values: Mapping[str, float],
-    spreads: Mapping[str, float],
-    middle: float,
-) -> float:
+def _joint_bend(function: Function, values: Inputs, spreads: Inputs, middle: float) -> float:
     """A quarter of the square of the second difference with all inputs moved at once; the larger of two such moves."""
     moving = [name for name, spread in spreads.items() if spread > 0.0]
     largest = 0.0
@@ -368,10 +384,8 @@ def _effective_dof(uncertainty: float, lines: tuple[Contribution, ...], scatters
     known: dict[tuple[str, str], tuple[float, float]] = {}
     for line in lines:
         if not line.dof > 0:
-            raise BadEntry(
-                worded("The degrees of freedom of {line_name!r} must be above zero", line_name=line.name),
-                f"{line.dof:g}",
-            )
+            must = worded("The degrees of freedom of {line_name!r} must be above zero", line_name=line.name)
+            raise BadEntry(must, f"{line.dof:g}")
         one = ("scatter", scatters[line.name]) if line.name in scatters else ("input", line.name)
         variance, dof = known.get(one, (0.0, math.inf))
         known[one] = (variance + line.contribution**2, min(dof, line.dof))

@@ -88,6 +88,11 @@ def davies_log_activity(charge: int, ionic_strength_mol_l: N | float) -> N:
     -----
     log g = -0.509 z^2 (sqrt I / (1 + sqrt I) - 0.3 I), water at 25 °C.
 
+    Examples
+    --------
+    >>> 10.0 ** davies_log_activity(1, 0.1)  # davies-1962, from-memory
+    0.78
+
     References
     ----------
     davies-1962
@@ -136,6 +141,11 @@ def solve_acidity(
     The activity of hydrogen at which all charges sum to nothing is found by Newton's steps inside a bracket;
     ionic strength and activity coefficients are renewed until they stay.
 
+    Examples
+    --------
+    >>> solve_acidity([Protolyte("boric acid", (9.236,), 0)], [0.04], 0.02).ph  # jis-z-8802, borax, second-hand
+    9.18
+
     References
     ----------
     davies-1962, martell-smith
@@ -183,6 +193,12 @@ def cations_needed_mol_l(
         When an amount is negative.
     OutsideModel
         When the pH lies outside -1 to 15, or the ionic strength goes beyond 0.5 mol/L.
+
+    Examples
+    --------
+    >>> phthalic = Protolyte("phthalic acid", (2.95, 5.408), 0)
+    >>> cations_needed_mol_l([phthalic], [0.05], 4.005)  # nbs-buffers, second-hand
+    0.050
 
     References
     ----------

@@ -87,6 +87,12 @@ def solution_density_g_ml(solute_mass_fraction: N | float, densities: SolutionDe
     Piecewise cubic with the slopes of Fritsch and Carlson (PCHIP): it keeps every rise and fall of the rows and adds
     none.
 
+    Examples
+    --------
+    >>> from stillroom.substances.acids import densities_of
+    >>> solution_density_g_ml(0.10, densities_of("acetic acid"))  # crc-102, second-hand
+    1.0121
+
     References
     ----------
     crc-102, perry-density
@@ -115,6 +121,12 @@ def mass_concentration_g_ml(solute_mass_fraction: N | float, densities: Solution
     ------
     OutsideModel
         Beyond the printed rows, or in a gap of them.
+
+    Examples
+    --------
+    >>> from stillroom.substances.acids import densities_of
+    >>> mass_concentration_g_ml(0.10, densities_of("acetic acid")) / 0.060052  # crc-102, second-hand
+    1.685
 
     References
     ----------
@@ -150,6 +162,12 @@ def solute_mass_fraction(mass_concentration_g_ml: N | float, densities: Solution
     Notes
     -----
     Strength by mass times density rises with strength in every table, so it is found by halving.
+
+    Examples
+    --------
+    >>> from stillroom.substances.acids import densities_of
+    >>> solute_mass_fraction(1.685 * 0.060052, densities_of("acetic acid"))  # crc-102, second-hand
+    0.100
 
     References
     ----------
@@ -203,6 +221,11 @@ def moles_in_a_litre_mol_l(mass_concentration_g_ml: N | float, molar_mass_g_mol:
     ------
     BadEntry
         When a strength is negative or a molar mass not above zero.
+
+    Examples
+    --------
+    >>> moles_in_a_litre_mol_l(0.10 * 1.0121, 60.052)  # crc-102, acetic acid, second-hand
+    1.685
     """
     grams, molar_mass = array(mass_concentration_g_ml), array(molar_mass_g_mol)
     refuse_negative("The strength", grams, "g/mL")

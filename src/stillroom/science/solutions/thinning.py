@@ -47,6 +47,11 @@ def stock_mass_g(solute_mass_g: N | float, stock_mass_fraction: N | float) -> N:
         When the mass is negative or the strength not above zero.
     OutsideModel
         When the strength is above 1.
+
+    Examples
+    --------
+    >>> stock_mass_g(12.0, 0.48)
+    25.0
     """
     solute, stock = array(solute_mass_g), array(stock_mass_fraction)
     refuse_negative("The substance", solute, "g")
@@ -77,6 +82,11 @@ def water_mass_g(product_mass_g: N | float, stock_mass_g: N | float) -> N:
         When a mass is negative.
     NotEnough
         When the bottle's liquid alone is more than the solution: it is too weak.
+
+    Examples
+    --------
+    >>> water_mass_g(100.0, 25.0)
+    75.0
     """
     product, stock = array(product_mass_g), array(stock_mass_g)
     refuse_negative("The solution", product, "g")
@@ -117,6 +127,11 @@ def sulfuric_mixing_heat_j_mol(water_per_acid: N | float) -> N:
     -----
     Q = 74.73 kJ/mol n / (n + 1.7983), Thomsen. Good to about a tenth up to some fifty moles of water.
 
+    Examples
+    --------
+    >>> sulfuric_mixing_heat_j_mol(1.0) / 4184.0  # thomsen-sulfuric (6.379), from-memory
+    6.38
+
     References
     ----------
     thomsen-sulfuric
@@ -156,6 +171,11 @@ def sulfuric_thinning_heat_j(
         When a figure is not above zero.
     OutsideModel
         When a strength is above 1.
+
+    Examples
+    --------
+    >>> sulfuric_thinning_heat_j(98.079, 1.0, 0.84483, 98.079) / 4184.0  # thomsen-sulfuric (6.379), from-memory
+    6.38
 
     References
     ----------

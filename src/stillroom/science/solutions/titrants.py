@@ -75,6 +75,11 @@ def standard_amount_mmol(
     OutsideModel
         When the content is not between 0.5 and 1.01.
 
+    Examples
+    --------
+    >>> standard_amount_mmol(0.0530, 1.0, 105.99, 2.0)  # ph-eur-primary-standards, from-memory
+    1.000
+
     References
     ----------
     ph-eur-primary-standards
@@ -122,6 +127,11 @@ def volume_at_20c_ml(
     OutsideModel
         When the temperature is not between 5 and 45 °C.
 
+    Examples
+    --------
+    >>> volume_at_20c_ml(1000.0, 30.0, 0.99565, 0.99820, 9.9e-6)
+    997.5
+
     References
     ----------
     iso-4787
@@ -159,6 +169,12 @@ def titrant_strength(amount_mmol: N | float, titre: N | float, blank: N | float)
     BadEntry
         When the amount is not above zero, the blank is negative, or the titre not above the blank.
 
+    Examples
+    --------
+    >>> amount_mmol = standard_amount_mmol(0.3888, 1.0, 204.2212, 1.0)
+    >>> titrant_strength(amount_mmol, 18.64, 0.0)  # quam-2012, A2, page-opened
+    0.10214
+
     References
     ----------
     ph-eur-primary-standards
@@ -187,6 +203,12 @@ def relative_spread(replicates: ArrayLike) -> float:
     ------
     BadEntry
         When there are fewer than two, or one is not above zero.
+
+    Examples
+    --------
+    >>> readings = [5.007, 4.994, 5.005, 4.990, 4.999]
+    >>> 4.9990 * relative_spread(readings) / 5**0.5  # jcgm-100, H.2, second-hand
+    0.0032
     """
     values = array(replicates)
     if values.ndim != 1 or values.size < 2:
@@ -214,6 +236,12 @@ def drift_of(days: ArrayLike, factors: ArrayLike) -> Drift:
     ------
     BadEntry
         When there are fewer than two days, or as many of the one as not of the other.
+
+    Examples
+    --------
+    >>> found = drift_of([0.0, 0.1, 0.2, 0.3, 0.4, 0.5], [0.0, 12.36, 24.83, 35.91, 48.79, 60.42])
+    >>> found.slope_per_d  # Harvey, Modern analytical chemistry, 2000, page 120, second-hand
+    120.706
     """
     when, found = array(days), array(factors)
     if when.shape != found.shape or when.ndim != 1 or np.unique(when).size < 2:
@@ -259,6 +287,11 @@ def life_at_d(
     Notes
     -----
     L = L0 f^(-(T - T0)/10) above T0; a cooler room is not credited. The solution's own log replaces it.
+
+    Examples
+    --------
+    >>> life_at_d(30.0, 20.0, 30.0, 2.0)
+    15.0
 
     References
     ----------
