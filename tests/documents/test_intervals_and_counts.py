@@ -1,4 +1,4 @@
-"""No page prints an interval from a number to the same number, nor a lone 1 with a plural."""
+"""No page prints an interval from a number to the same number, a lone 1 with a plural, or a word doubled."""
 
 import random
 import re
@@ -18,6 +18,7 @@ from stillroom.texts.catalogue import between, speaking, t
 
 NUMBER = r"\d+(?:[.,]\d+)?"
 SAME_ENDS = re.compile(rf"(?<![\d.,])({NUMBER})(?: [^\W\d]+)? (?:to|à) \1(?![\d.,]*\d)")
+DOUBLED = re.compile(r"(?<![\w-])(as|the|of|in|is|to|a|le|la|de|et|par) \1(?![\w’'-])")
 LONE_PLURAL = re.compile(rf"(?<![\w.,\u00a0-])1[ \u00a0](?:{_COUNTED})\b")
 
 
@@ -35,13 +36,15 @@ def pages(lab: Laboratory) -> dict[str, Page]:
 
 
 @pytest.mark.parametrize("language", ["en", "fr"])
-def test_no_page_of_the_practice_book_prints_equal_ends_or_one_with_a_plural(
+def test_no_page_of_the_practice_book_prints_equal_ends_one_with_a_plural_or_a_doubled_word(
     told: Laboratory, language: str
 ) -> None:
     with speaking(language):
         texts = {name: " ".join(page_text(page).split()) for name, page in pages(told).items()}
     found = [(name, one.group()) for name, text in texts.items() for one in SAME_ENDS.finditer(text)]
     found += [(name, one.group()) for name, text in texts.items() for one in LONE_PLURAL.finditer(text)]
+
+    found += [(name, one.group()) for name, text in texts.items() for one in DOUBLED.finditer(text)]
 
     assert len(texts) > 30
     assert found == []
