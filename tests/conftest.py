@@ -5,12 +5,14 @@ A machine without Chromium or PostgreSQL skips the tests that need them and says
 
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import count
 from typing import Any, NoReturn
 
 import pytest
 from hypothesis import Phase, settings
+
+from stillroom.store import engines
 
 settings.register_profile("ci", derandomize=True, deadline=None, database=None, print_blob=True)
 settings.register_profile("bench", deadline=None, print_blob=True)
@@ -37,6 +39,31 @@ def _missing(what: str) -> NoReturn:
     if os.environ.get("CI"):
         pytest.fail(f"{what}; in CI it has to be there")
     pytest.skip(what)
+
+
+@pytest.fixture(autouse=True)
+def _only_the_store_waits_for_the_disk(request: pytest.FixtureRequest) -> None:
+    """What was acknowledged is on the disk: ``tests/store`` tries that, every other test only writes."""
+    _WAITS[0] = request.path.parent.name == "store"
+
+
+_WAITS = [True]
+
+
+def _reaching_the_disk(handle: int, really: Callable[[int], None] = os.fsync) -> None:
+    if _WAITS[0]:
+        really(handle)
+
+
+def _prepared(
+    engine: Any, begin: str, settings: tuple[str, ...], really: Callable[..., None] = engines._prepare_sqlite
+) -> None:
+    quick = tuple(one.replace("synchronous = FULL", "synchronous = OFF") for one in settings)
+    really(engine, begin, settings if _WAITS[0] else quick)
+
+
+os.fsync = _reaching_the_disk
+engines._prepare_sqlite = _prepared
 
 
 @pytest.fixture(scope="session")

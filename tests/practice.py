@@ -1,5 +1,7 @@
 """The practice laboratory, told once for all tests of a run; tests that write work on a copy of its folder."""
 
+import fcntl
+import hashlib
 import io
 import json
 import shutil
@@ -13,6 +15,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+import stillroom
 from stillroom.actions.book.laboratory import Laboratory, open_laboratory
 from stillroom.actions.making.batches import begin_batch
 from stillroom.demo.clock import StoryClock
@@ -38,30 +41,67 @@ def noon() -> datetime:
 
 
 @cache
-def _kept() -> tempfile.TemporaryDirectory[str]:
+def _own_folder() -> tempfile.TemporaryDirectory[str]:
     return tempfile.TemporaryDirectory(prefix="practice-", ignore_cleanup_errors=True)
 
 
 @cache
-def told_folder() -> Path:
-    """The folder of the told laboratory. It is read and never written."""
-    folder = Path(_kept().name) / "told"
-    tell(folder).book.close()
+def _of_this_source() -> Path:
+    """Where the books that this very source tells are kept, for every worker and for the next run."""
+    house = Path(stillroom.__file__).parent
+    sealed = hashlib.sha256()
+    for one in sorted(house.rglob("*")):
+        if one.is_file() and "__pycache__" not in one.parts:
+            sealed.update(f"{one.relative_to(house)} ".encode() + one.read_bytes())
+    folder = Path(__file__).parents[1] / ".pytest_cache" / "practice" / sealed.hexdigest()[:16]
+    folder.mkdir(parents=True, exist_ok=True)
+    for earlier in folder.parent.iterdir():
+        if earlier != folder:
+            shutil.rmtree(earlier, ignore_errors=True)
     return folder
+
+
+def told_once(name: str, telling: Callable[[Path], None]) -> Path:
+    """A folder of this process that is read and never written: told by whoever needs it first, copied by all others.
+
+    Parameters
+    ----------
+    name : str
+    telling : callable
+        Tells the story into the folder it is given.
+    """
+    kept, mine = _of_this_source() / name, Path(_own_folder().name) / name
+    with kept.with_name("lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not kept.exists():
+            half = kept.with_name(f"{name}.half")
+            shutil.rmtree(half, ignore_errors=True)
+            telling(half)
+            half.rename(kept)
+    shutil.copytree(kept, mine)
+    return mine
+
+
+@cache
+def told_folder() -> Path:
+    """The folder of the told laboratory."""
+    return told_once("told", lambda folder: tell(folder).book.close())
 
 
 @cache
 def extracted_folder() -> Path:
-    """A practice laboratory that has just released its extract and begun the first tonic. Read, never written."""
+    """A practice laboratory that has just released its extract and begun the first tonic."""
+    return told_once("extracted", _extract)
+
+
+def _extract(folder: Path) -> None:
     clock = StoryClock(BEGINS)
-    folder = Path(_kept().name) / "extracted"
     lab = begin_practice(folder, clock)
     fill_shelves(lab, clock)
     receive_bark(lab, clock)
     extract(lab, clock)
     begin_batch(lab, "T1", "hair-tonic", "5.000 kg", order="ORD-1", by="TO", at=clock.at("2026-11-16 08:00"))
     lab.book.close()
-    return folder
 
 
 def copied(into: Path, of: Callable[[], Path] = told_folder) -> Path:

@@ -17,9 +17,9 @@ import pytest
 from pypdf import PdfReader
 
 from stillroom.actions.book.laboratory import Laboratory, open_laboratory
-from stillroom.demo.story import tell
 from stillroom.web.app import make_app
 from tests.hostile.attacked import MARKUP, WORKED_OUT, FoundForm, PageRead, opened_pages
+from tests.practice import copied
 
 BEGIN = ("/", "/ask", "/ask/dilute", "/ask/dose", "/ask/order", "/laboratory", "/stock/new", "/entries/5")
 TYPED = {
@@ -70,8 +70,7 @@ def attacked(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Attacked]:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # the test client of this version announces another HTTP library
         from fastapi.testclient import TestClient
-    folder = tmp_path_factory.mktemp("attacked") / "book"
-    tell(folder).book.close()
+    folder = copied(tmp_path_factory.mktemp("attacked"))
     with open_laboratory(folder, clock=lambda: datetime(2026, 11, 25, 9, tzinfo=UTC)) as lab:
         client = TestClient(make_app(lab), base_url="http://127.0.0.1:8017", follow_redirects=False)
         found: dict[str, FoundForm] = {}

@@ -13,8 +13,8 @@ from typing import Any
 import pytest
 
 from stillroom.actions.book.laboratory import Laboratory, open_laboratory
-from stillroom.demo.story import tell
 from stillroom.web.app import make_app
+from tests.practice import told_folder
 
 ADDRESS = "http://127.0.0.1:8017"
 
@@ -48,10 +48,8 @@ def words(html: str) -> str:
 
 
 @pytest.fixture(scope="session")
-def told(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("told")
-    tell(folder / "book").book.close()
-    return folder / "book"
+def told() -> Path:
+    return told_folder()
 
 
 def now() -> datetime:
