@@ -19,6 +19,7 @@ from pypdf import PdfReader
 from stillroom.actions.book.laboratory import Laboratory, open_laboratory
 from stillroom.web.app import make_app
 from tests.hostile.attacked import MARKUP, WORKED_OUT, FoundForm, PageRead, opened_pages
+from tests.long_form import some_of
 from tests.practice import copied
 
 BEGIN = ("/", "/ask", "/ask/dilute", "/ask/dose", "/ask/order", "/laboratory", "/stock/new", "/entries/5")
@@ -111,8 +112,12 @@ def came_alive(answer: Any) -> list[str]:
 
 def test_whatever_is_typed_into_every_field_of_every_form_stays_text(attacked):
     broken, alive, slipped, written = [], [], [], set()
-    for form in (one for one in attacked.forms if one.action not in OPENS_ANOTHER_BOOK):
+    forms = [one for one in attacked.forms if one.action not in OPENS_ANOTHER_BOOK]
+    tried = some_of(((form.method, form.pattern, name) for form in forms for name in TYPED), 8)
+    for form in forms:
         for name, text in TYPED.items():
+            if name != "markup" and (form.method, form.pattern, name) not in tried:
+                continue
             where = f"{form.method} {form.action}: {name}"
             everywhere = form.filled(text, text, kept={"by": "TO", "at": ""})
             also = name in WRITTEN_TOO and form.action != OPENS_A_SOCKET

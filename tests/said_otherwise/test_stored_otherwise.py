@@ -26,10 +26,11 @@ from stillroom.records.entry_json import body_to_json
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
 from stillroom.store.book_writer import BookWriter
+from tests.long_form import times
 from tests.practice import copied, opened
 from tests.said_otherwise.verbs import VERBS
 
-TRIES = int(os.environ.get("STILLROOM_TRIES", "60"))
+TRIES = int(os.environ.get("STILLROOM_TRIES", times(60, 30)))
 SEED = 20261130
 SAME = 1e-9
 NOT_WHOLE = "an error without a part"

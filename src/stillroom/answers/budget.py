@@ -12,10 +12,11 @@ from dataclasses import dataclass, replace
 
 from stillroom.answers.by_draws import Source, drawn, drawn_factor
 from stillroom.errors import BadEntry, worded
-from stillroom.evidence.answer import Answer, Leaf, called, picked, reckoned
+from stillroom.evidence.answer import Answer, Fixed, Leaf, called, picked, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.evidence.seal import must_be_finite
 from stillroom.science.measuring.uncertainty import Budget, Expanded, expanded, propagate
+from stillroom.substances.remembering import remember
 
 MANY = 10.0
 """Degrees of freedom of a fit from which first order serves. [1]"""
@@ -322,6 +323,12 @@ def _own_names(groups: Mapping[str, list[Answer]]) -> list[str]:
     return names
 
 
+@remember(8192)
+def _called(how: str, filled: tuple[tuple[str, tuple[float, float]], ...], fixed: Fixed) -> object:
+    """Answers that rest on the same leaves are drawn alike: what one has called, the next finds."""
+    return called(how, dict(filled), fixed)
+
+
 def _again(answer: Answer, changed: Mapping[str, float], held: Collection[str]) -> float:
     """The value with some leaves changed; a function is called once for everything picked from its result."""
     made: dict[str, tuple[float, bool]] = {}
@@ -344,9 +351,9 @@ def _again(answer: Answer, changed: Mapping[str, float], held: Collection[str]) 
             return one.value, False
         call = (one.how, one.fixed, tuple((name, below.key) for name, below in one.inputs))
         if call not in found:
-            found[call] = called(
+            found[call] = _called(
                 one.how,
-                {name: (value, below.standard_uncertainty or 0.0) for name, below, value, _ in inputs},
+                tuple((name, (value, below.standard_uncertainty or 0.0)) for name, below, value, _ in inputs),
                 one.fixed,
             )
         return picked(found[call], one.pick), True

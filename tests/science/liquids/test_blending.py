@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from stillroom.errors import BadEntry, NotEnough, OutsideModel
 from stillroom.science.liquids.blending import AIMS, LEAST_COST, Stock, blend, most_that_can_be_made_g
+from tests.long_form import times
 
 STOCKS = st.lists(
     st.builds(
@@ -26,7 +27,7 @@ def spent(stocks: list[Stock], taken: tuple[float, ...], aim: str) -> float:
     return sum(mass * one.ethanol_mass_fraction for one, mass in zip(stocks, taken, strict=True) if one.fresh)
 
 
-@settings(max_examples=1000, deadline=None)
+@settings(max_examples=times(1000, 150), deadline=None)
 @given(STOCKS, st.floats(0.02, 1.0), st.floats(0.01, 1.0), st.sampled_from(AIMS))
 def test_a_blend_closes_and_meets_what_was_wanted(stocks, part_of_strongest, part_of_most, aim):
     want = part_of_strongest * max(one.ethanol_mass_fraction for one in stocks)
@@ -52,7 +53,7 @@ def test_a_blend_that_takes_all_there_is_closes_as_well() -> None:
     assert made.taken_g == pytest.approx((1.0, 1.0, 199.0), rel=1e-6)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=times(200, 50), deadline=None)
 @given(STOCKS, st.floats(0.1, 1.0), st.floats(0.01, 0.9), st.sampled_from(AIMS), st.floats(0.0, 1.0))
 def test_no_other_blend_that_fits_serves_the_aim_better(stocks, part, part_of_most, aim, towards):
     want = part * max(one.ethanol_mass_fraction for one in stocks)
