@@ -11,6 +11,7 @@ Run: ``python benchmarks/pages.py``; ``--before COMMIT`` compares with another o
 import argparse
 import json
 import os
+import socket
 import subprocess
 import sys
 import time
@@ -54,7 +55,7 @@ class Server:
 
     def get(self, path: str) -> tuple[int, bytes]:
         """Status and content of a page."""
-        self.line.request("GET", path, headers={"Host": "127.0.0.1"})
+        self.line.request("GET", path)
         answer = self.line.getresponse()
         return answer.status, answer.read()
 
@@ -113,17 +114,11 @@ def serve(folder: Path) -> None:
 
     for path, view in (("/bare/{size}", bare), ("/note", note), ("/cost", cost)):
         app.add_api_route(path, view, methods=["GET"], response_model=None)
-    uvicorn.run(app, uds=str(folder / "line"), log_level="warning", proxy_headers=False)
-
-
-class _Line(HTTPConnection):
-    """A connection by a socket in a folder."""
-
-    def connect(self) -> None:
-        import socket
-
-        self.sock = socket.socket(socket.AF_UNIX)
-        self.sock.connect(self.host)
+    heard = socket.socket()
+    heard.bind(("127.0.0.1", 0))
+    (folder / "half").write_text(str(heard.getsockname()[1]))
+    (folder / "half").rename(folder / "port")
+    uvicorn.Server(uvicorn.Config(app, log_level="warning", proxy_headers=False)).run(sockets=[heard])
 
 
 @contextmanager
@@ -133,11 +128,11 @@ def served(source: Path) -> Iterator[Server]:
         around = {**os.environ, "PYTHONPATH": str(source / "src")}
         running = subprocess.Popen([sys.executable, __file__, "--serve", place], env=around)
         try:
-            while not (Path(place) / "line").exists():
+            while not (Path(place) / "port").exists():
                 time.sleep(0.2)
                 if running.poll() is not None:
                     raise SystemExit(f"The server of {source} ended.")
-            server = Server(_Line(str(Path(place) / "line")))
+            server = Server(HTTPConnection("127.0.0.1", int((Path(place) / "port").read_text())))
             server.get("/bench")
             yield server
         finally:
