@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.house.defining import write_procedure
+from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.actions.lots.stock_movements import keep_back
 from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.bulk_density import weigh_density

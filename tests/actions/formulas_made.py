@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
-from stillroom.actions.house.defining import add_apparatus, join_person
+from stillroom.actions.house.equipment_and_people import add_apparatus, join_person
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.lots.stock_movements import keep_back
 from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand

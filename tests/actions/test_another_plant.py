@@ -11,7 +11,8 @@ import pytest
 from stillroom.actions.book.ceilings import ceiling_for, state_ceiling
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory, open_laboratory
 from stillroom.actions.correcting.entries import correct_reading
-from stillroom.actions.house.defining import add_apparatus, join_person, write_procedure
+from stillroom.actions.house.equipment_and_people import add_apparatus, join_person
+from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.actions.lots.receiving import decide_identity, receive_lot
 from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
 from stillroom.actions.making.weighing import Weighed

@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.house.defining import write_procedure
+from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.actions.making.batches import begin_batch
 from stillroom.actions.products.formula_made import formula_dosed, formula_of_batch
 from stillroom.documents.as_json import page_json

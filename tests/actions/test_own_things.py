@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
 from stillroom.actions.book.results_kept import assay_for
-from stillroom.actions.house.defining import add_apparatus
+from stillroom.actions.house.equipment_and_people import add_apparatus
 from stillroom.actions.house.own_things import state, state_fields
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.orders.entering import enter_text

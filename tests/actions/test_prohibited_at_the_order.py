@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.house.defining import write_procedure
+from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.actions.orders.ordering import take_order
 from stillroom.errors import NotAllowed, UnknownName
 from stillroom.records.entries import ProcedureWritten

@@ -2,7 +2,7 @@
 
 import pytest
 
-from stillroom.actions.house.defining import write_procedure
+from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.actions.releasing.deciding import release, review_release
 from stillroom.documents.as_text import page_text
 from stillroom.errors import StillroomError

@@ -17,7 +17,7 @@ import pytest
 from fastapi import FastAPI
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.house.defining import add_apparatus
+from stillroom.actions.house.equipment_and_people import add_apparatus
 from stillroom.actions.house.pins import set_pin
 from stillroom.actions.lots.receiving import decide_identity, receive_lot
 from stillroom.actions.releasing.deciding import release

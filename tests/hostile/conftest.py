@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
-from stillroom.actions.house.defining import join_person
+from stillroom.actions.house.equipment_and_people import join_person
 from stillroom.actions.house.phones import join_code
 from stillroom.actions.house.pins import set_pin
 from stillroom.records.people import Person

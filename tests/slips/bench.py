@@ -22,7 +22,7 @@ from stillroom.actions.bench.form_choices import next_up
 from stillroom.actions.bench.procedure_templates import copy_procedure
 from stillroom.actions.book.laboratory import Laboratory, open_laboratory
 from stillroom.actions.correcting.entries import fields_of, may_be_put_right, put_right
-from stillroom.actions.house.defining import write_procedure
+from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.actions.lots.receiving import decide_identity, receive_lot
 from stillroom.actions.making.batches import begin_batch, do_step, leave_out, step_in_hand
 from stillroom.actions.making.bulk_density import weigh_density

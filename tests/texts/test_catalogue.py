@@ -33,7 +33,7 @@ SPOKEN_WHOLE = (
     "actions/correcting/readings.py",
     "actions/correcting/receipts.py",
     "actions/correcting/steps.py",
-    "actions/house/defining.py",
+    "actions/house/writing_a_procedure.py",
     "actions/making/deviations.py",
     "actions/products/dosing.py",
     "actions/orders/entering.py",

@@ -10,7 +10,7 @@ import pytest
 
 from stillroom.actions.book.laboratory import BOOK_FILE, begin_laboratory
 from stillroom.actions.house.house_facts import last_condition
-from stillroom.actions.house.other_laboratories import neighbours
+from stillroom.actions.house.other_laboratories import laboratories_beside
 from stillroom.records.people import Person
 from stillroom.web.app import make_app
 from stillroom.web.house_forms import asked_condition
@@ -76,7 +76,7 @@ def test_a_laboratory_needs_its_name_and_its_person(practice: Bench, field: str)
 
     assert answer.status_code == 422
     assert f'id="{field}-error"' in answer.text
-    assert len(neighbours(practice.lab.folder)) == 1
+    assert len(laboratories_beside(practice.lab.folder)) == 1
 
 
 def test_a_name_that_is_no_folder_stays_within_its_place(practice: Bench) -> None:

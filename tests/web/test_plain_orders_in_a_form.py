@@ -1,6 +1,6 @@
 """A product without a dosed active is ordered in the same form, and its pages ask for nothing it has not."""
 
-from stillroom.actions.house.defining import write_procedure
+from stillroom.actions.house.writing_a_procedure import write_procedure
 from tests.plain_product import at, make_rinse, rinse
 
 AN_ORDER = {

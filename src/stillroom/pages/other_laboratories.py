@@ -2,7 +2,7 @@
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import page_facts
-from stillroom.actions.house.other_laboratories import neighbours
+from stillroom.actions.house.other_laboratories import laboratories_beside
 from stillroom.documents.blocks import Page, Prose, Table
 from stillroom.texts.catalogue import t
 
@@ -17,7 +17,7 @@ def show_others(lab: Laboratory) -> Page:
             one.folder.name,
             t("open") if one.is_open else t("closed"),
         )
-        for one in neighbours(lab.folder, opened=lab.folder)
+        for one in laboratories_beside(lab.folder, opened=lab.folder)
     )
     blocks = (
         Table((t("Laboratory"), t("Is"), t("Entries"), t("Folder"), t("Now")), rows, (2,)),

@@ -19,7 +19,7 @@ from stillroom.actions.house.equipment_and_people import (
     next_code,
 )
 from stillroom.actions.house.house_facts import HOUSE, asked_of, last_condition, note_condition
-from stillroom.actions.house.other_laboratories import begin_beside, neighbours, open_beside
+from stillroom.actions.house.other_laboratories import begin_beside, laboratories_beside, open_beside
 from stillroom.actions.house.pricing import note_price
 from stillroom.documents.blocks import Link, Page, Table
 from stillroom.errors import NotAllowed, StillroomError
@@ -166,7 +166,9 @@ def open_another(request: Request, typed: TypedForm) -> Response:
 
 
 def _others(lab: Laboratory, _: Page) -> dict[str, Any]:
-    closed = [one for one in neighbours(lab.folder, opened=lab.folder) if not one.is_open and one.name]
+    closed = [
+        one for one in laboratories_beside(lab.folder, opened=lab.folder) if not one.is_open and one.name
+    ]
     return {"closed": closed, "doing": ((t("Begin your own laboratory"), "/laboratory/new", ""),)}
 
 

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from stillroom.actions.bench.form_choices import procedures
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.house.defining import write_procedure
+from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.errors import BadEntry, worded
 from stillroom.records.starters import copy_starter, holds_for
 from stillroom.substances.plant_contents import nearest_plants, plant_material, typical_content

@@ -6,7 +6,7 @@ from dataclasses import replace
 from stillroom.actions.book.ceilings import aim_must_be_lawful
 from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done
-from stillroom.actions.house.defining import refuse_a_name_twice, refuse_a_right_not_held
+from stillroom.actions.house.equipment_and_people import refuse_a_name_twice, refuse_a_right_not_held
 from stillroom.records.entries import ApparatusAdded, Entry, OrderTaken, PersonJoined
 from stillroom.records.laboratory_from_yaml import apparatus_from_fields
 from stillroom.records.order_from_yaml import OF_A_DOSE, order_from_fields

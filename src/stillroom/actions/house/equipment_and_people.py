@@ -1,17 +1,21 @@
 """What a laboratory has: instruments named in a word, and people with their signature offered."""
 
 import re
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
 
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.house.defining import add_apparatus, join_person
-from stillroom.errors import BadEntry, UnknownName, worded
+from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
 from stillroom.quantities.numbers import NUMBER
+from stillroom.records.entries import ApparatusAdded, PersonJoined
+from stillroom.records.entry_json import body_to_json
 from stillroom.records.laboratory_from_yaml import UNITS, apparatus_from_fields
-from stillroom.records.people import Person, signature_of
+from stillroom.records.people import Apparatus, Person, signature_of
 from stillroom.records.written_values import code as code_in
 from stillroom.records.written_values import one_line
+from stillroom.store.book_writer import BookWriter
+from stillroom.texts.catalogue import t
 
 KINDS: dict[str, tuple[str, str, str]] = {
     "scales": ("scale", "SCALE", "mass"),
@@ -168,3 +172,106 @@ def _called(step: str, kind: str) -> str:
     found = _STEP.match(step.strip())
     words = found[2].strip(" ,") if found else ""
     return step.strip() if words else f"{step.strip()} {kind}"
+
+
+def join_person(
+    lab: Laboratory, person: Person, *, by: str, at: datetime | None = None, request_key: str | None = None
+) -> Done:
+    """Write a person into the book.
+
+    Raises
+    ------
+    BadEntry
+        Somebody of the book has that name.
+    NotAllowed
+        Somebody who may not release gives another the right to release.
+    """
+    body = PersonJoined(person)
+    with lab.act("join person", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        refuse_a_name_twice(pen.look.people(), person)
+        refuse_a_right_not_held(pen, person)
+        return Done(
+            (pen.enter(body),),
+            t("{person_name} signs as {person_code}.", person_name=person.name, person_code=person.code),
+        )
+
+
+def refuse_a_right_not_held(pen: BookWriter, person: Person) -> None:
+    """Refuse that somebody who may not release gives another the right to release.
+
+    Parameters
+    ----------
+    pen : BookWriter
+        Of the person who signs.
+    person : Person
+        As the book will have them. [record]
+
+    Raises
+    ------
+    NotAllowed
+        The person who signs has no such right.
+    """
+    if person.may_release and not pen.look.person(pen.by).may_release:
+        raise NotAllowed(
+            "Only a person who may release gives that right to another", pen.by, "Ask the responsible person"
+        )
+
+
+def refuse_a_name_twice(people: Iterable[Person], person: Person) -> None:
+    """Refuse a name that another person of the book has: a signature names one person.
+
+    Parameters
+    ----------
+    people : iterable of Person
+        Of the book. [records]
+    person : Person
+        Joins, or is called otherwise from now on. [record]
+
+    Raises
+    ------
+    BadEntry
+        Another has that name.
+    """
+    names = {" ".join(one.name.casefold().split()): one.code for one in people if one.code != person.code}
+    code = names.get(" ".join(person.name.casefold().split()))
+    if code:
+        raise BadEntry(
+            "Two people of one book have two names",
+            worded("{person_name}, who signs as {code}", person_name=person.name, code=code),
+            "Sign with that code; or add a second name or a place if it is somebody else",
+            where="name",
+        )
+
+
+def add_apparatus(
+    lab: Laboratory,
+    apparatus: Apparatus,
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Write a scale, measure or thermometer into the book.
+
+    Raises
+    ------
+    BadEntry
+        Its smallest step or uncertainty is not above zero.
+    """
+    if apparatus.smallest_step <= 0 or apparatus.standard_uncertainty < 0:
+        raise BadEntry(
+            "An apparatus must show steps above zero, with an uncertainty of zero or more",
+            worded(
+                "step {smallest_step}, uncertainty {standard_uncertainty}",
+                smallest_step=apparatus.smallest_step,
+                standard_uncertainty=apparatus.standard_uncertainty,
+            ),
+            worded("Write the smallest difference {apparatus_code} shows", apparatus_code=apparatus.code),
+        )
+    body = ApparatusAdded(apparatus)
+    with lab.act("add apparatus", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        return Done((pen.enter(body),), t("{apparatus_code} is in use.", apparatus_code=apparatus.code))

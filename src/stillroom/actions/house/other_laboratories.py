@@ -19,7 +19,7 @@ MOST_LOOKED_AT = 200
 
 
 @dataclass(frozen=True, slots=True)
-class Neighbour:
+class OtherLaboratory:
     """A laboratory beside the open one.
 
     Attributes
@@ -39,7 +39,7 @@ class Neighbour:
     is_open: bool
 
 
-def neighbours(home: Path, *, opened: Path | None = None) -> tuple[Neighbour, ...]:
+def laboratories_beside(home: Path, *, opened: Path | None = None) -> tuple[OtherLaboratory, ...]:
     """Every folder with a book beside a folder, itself included.
 
     Parameters
@@ -58,7 +58,7 @@ def neighbours(home: Path, *, opened: Path | None = None) -> tuple[Neighbour, ..
         seen = peek(book)
         is_open = opened is not None and folder.resolve() == opened.resolve()
         found.append(
-            Neighbour(
+            OtherLaboratory(
                 folder,
                 seen.begun.laboratory if seen else "",
                 seen.begun.practice if seen else False,
@@ -69,7 +69,7 @@ def neighbours(home: Path, *, opened: Path | None = None) -> tuple[Neighbour, ..
     return tuple(found)
 
 
-def neighbour(home: Path, name: str) -> Neighbour:
+def laboratory_beside(home: Path, name: str) -> OtherLaboratory:
     """The laboratory in a folder of that name beside a folder.
 
     Raises
@@ -77,7 +77,7 @@ def neighbour(home: Path, name: str) -> Neighbour:
     UnknownName
         There is none.
     """
-    known = {one.folder.name: one for one in neighbours(home)}
+    known = {one.folder.name: one for one in laboratories_beside(home)}
     if name not in known:
         raise UnknownName.among(name[:60], "a folder with a laboratory", known).at("folder")
     return known[name]
@@ -121,7 +121,7 @@ def open_beside(home: Path, name: str, *, beside: Laboratory | None) -> Laborato
     UnknownName
         There is none.
     """
-    folder = neighbour(home, name).folder
+    folder = laboratory_beside(home, name).folder
     return open_laboratory(folder) if beside is None else open_laboratory(folder, clock=beside.clock)
 
 

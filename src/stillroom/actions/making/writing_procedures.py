@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.house.defining import write_procedure
+from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.errors import StillroomError, UnknownName
 from stillroom.planning.lawful import refuse_plant
 from stillroom.products.formula import check

@@ -6,11 +6,12 @@ from hashlib import sha256
 from pathlib import Path
 
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.house.defining import add_apparatus, join_person, write_procedure
 from stillroom.actions.house.describing import describe_house
+from stillroom.actions.house.equipment_and_people import add_apparatus, join_person
 from stillroom.actions.house.house_facts import last_condition, note_condition
 from stillroom.actions.house.own_things import state
 from stillroom.actions.house.pricing import note_price, prices_noted
+from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.actions.orders.ordering import take_order
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.records.from_yaml import laboratory_from_yaml, order_from_yaml, procedure_from_yaml

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.house.defining import write_procedure
+from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.actions.lots.receiving import lot_code_must_fit
 from stillroom.actions.making.batches import write_step
 from stillroom.actions.making.weighing import Weighed
