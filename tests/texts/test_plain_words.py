@@ -52,8 +52,8 @@ FILES = (
     *sorted((SRC / "reference" / "tables").glob("*.csv")),
     SRC / "web" / "static" / "bench" / "words.js",
 )
-NOT_READ = re.compile(r"{\w+}|--[\w-]+|`\w+`")
-"""Blanks, options of a verb, names in the code."""
+NOT_READ = re.compile(r"{\w+}|--[\w-]+|`[\w./]+`")
+"""Blanks, options of a verb, names and files of the code."""
 
 
 def _sentences() -> Iterator[tuple[str, str]]:
