@@ -1,13 +1,16 @@
 """A caution stands on the page where it matters: overpressure, a strange solvent, a formula, a label, a complaint."""
 
+from datetime import date
+
 import pytest
 
-from stillroom.actions.ask_recover import work_out_recovery
+from stillroom.asking.question import answer
 from stillroom.documents.as_text import page_text
 from stillroom.errors import NotAllowed, UnknownName
 from stillroom.pages.procedures import show_procedure
 from stillroom.pages.reagents import show_recipe
 from stillroom.pages.release import show_label, show_release
+from stillroom.questions import declared
 from stillroom.reference.cautions import caution
 from stillroom.reference.tables import table
 from stillroom.substances.condensed import condensed
@@ -23,7 +26,7 @@ CONCENTRATED = ("molisch", "salkowski", "shinoda", "liebermann-burchard", "vanil
 )
 def test_a_still_above_the_pressure_of_the_air_is_refused(pressure, altitude):
     with pytest.raises(NotAllowed, match="stays open to the air"):
-        work_out_recovery({**STILL, "pressure": pressure, "altitude": altitude})
+        answer(declared("recover"), {**STILL, "pressure": pressure, "altitude": altitude}, date(2026, 11, 29))
 
 
 def test_another_liquid_is_not_offered_as_if_it_were_a_spelling():

@@ -52,6 +52,9 @@ NOT_SAID: dict[str, frozenset[str]] = {
             "Since {} it moved by {} %, {} than this factor is sure of. {}",
         }
     ),
+    "questions/recover.py": frozenset(
+        {"temperature of the distillate", "what {}", "parameter_ranges, eta_mantle: {} to {}"}
+    ),
     "questions/shake.py": frozenset({"in portions", "in portions, at pH {}", "all at once", "bench sum"}),
     "questions/dilute.py": frozenset(
         {

@@ -13,43 +13,6 @@ from stillroom.documents.lessons import lesson_page
 from stillroom.records.answer_entries import LeftUnsaid
 
 
-def recovery_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Answered:
-    """Spirit to be got back by a simple still.
-
-    Parameters
-    ----------
-    fields : mapping of str to str
-        As ``ask_recover.work_out_recovery`` takes them.
-    facts : PageFacts
-        Of the laboratory, where one is open.
-
-    Raises
-    ------
-    StillroomError
-        What was entered cannot be answered, or the still never comes to it.
-    """
-    from stillroom.actions.ask_recover import work_out_recovery
-    from stillroom.documents.recovering import recovery_lesson, recovery_page
-
-    said = said_in(fields)
-    asked = work_out_recovery(said)
-    found, words = asked.found, asked.words
-    page = recovery_page(
-        found,
-        words,
-        shown_unsaid("recover", said, asked.unsaid),
-        href=question_address("recover", said),
-        **facts,
-    )
-    lesson = lesson_page(
-        recovery_lesson(found, words),
-        title=f"Lesson: {page.title}",
-        href=question_address("recover/lesson", said),
-        **facts,
-    )
-    return Answered(page, lesson, None, tuple(one for one, _ in asked.unsaid))
-
-
 def blend_pages(fields: Mapping[str, str], facts: PageFacts = NO_BOOK) -> Answered:
     """Spirits to be blended, or poured together.
 

@@ -11,7 +11,6 @@ from typing import TypeAlias
 from stillroom.actions.ask_order import OrderAsked, work_back_from
 from stillroom.actions.asked_pages import (
     blend_pages,
-    recovery_pages,
     shown_unsaid,
 )
 from stillroom.asking.question import NOTHING_NOTED, Answered, House, answer
@@ -94,7 +93,6 @@ def _as_declared(name: str) -> Answers:
 
 QUESTIONS: dict[str, Answers] = {
     "order": _order,
-    "recover": lambda fields, _, facts, __: recovery_pages(fields, facts),
     "blend": lambda fields, _, facts, __: blend_pages(fields, facts),
     **{name: _as_declared(name) for name in VERBS},
 }

@@ -12,7 +12,7 @@ from stillroom.answers.acid_meanings import SAYS, Bottle, Meaning, Mixed
 from stillroom.answers.budget import stated
 from stillroom.errors import NotEnough, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
-from stillroom.science.solutions import thinning
+from stillroom.science.solutions import diluting
 from stillroom.substances.acids import AcidOrAlkali
 
 AT_20 = "at 20 °C"
@@ -64,7 +64,7 @@ def mixed(bottle: Bottle, want: Answer, meaning: Meaning, amount: Answer, *, at_
     _refuse_stronger(bottle, grams_ml, by_mass)
     solute, volume = _amounts(bottle, amount, at_hand, grams_ml, by_mass)
     stock = _reckon(
-        "from the bottle", thinning.stock_mass_g, "g",
+        "from the bottle", diluting.stock_mass_g, "g",
         {"solute_mass_g": solute, "stock_mass_fraction": _fraction(bottle.strength)},
         says="the substance needed over the strength of the bottle",
     )  # fmt: skip
@@ -84,7 +84,7 @@ def mixed(bottle: Bottle, want: Answer, meaning: Meaning, amount: Answer, *, at_
         says="its volume times its density",
     )
     water = product and _reckon(
-        "water", thinning.water_mass_g, "g", {"product_mass_g": product, "stock_mass_g": stock},
+        "water", diluting.water_mass_g, "g", {"product_mass_g": product, "stock_mass_g": stock},
         says="the mass of the solution less what comes from the bottle",
     )  # fmt: skip
     strength = _moles(grams_ml, of)

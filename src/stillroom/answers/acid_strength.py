@@ -4,13 +4,13 @@ Promises one function for each reading of a percentage, so that none is taken fo
 """
 
 from stillroom.evidence.formulas import formula
+from stillroom.science.solutions.diluting import sulfuric_thinning_heat_j
 from stillroom.science.solutions.strength import (
     mass_concentration_g_ml,
     moles_in_a_litre_mol_l,
     solute_mass_fraction,
     solution_density_g_ml,
 )
-from stillroom.science.solutions.thinning import sulfuric_thinning_heat_j
 from stillroom.substances.acids import densities_of
 
 WATER_CAPACITY_J_G_K = 4.186

@@ -79,10 +79,6 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.blend",
         "What to weigh of each spirit at hand for a wanted strength; needs no laboratory.",
     ),
-    "recover": (
-        "stillroom.cli.recover",
-        "What a simple still gives back, up to a cut: how much, how strong, how hot, how long; needs no laboratory.",
-    ),
     **{
         name: (f"stillroom.questions.{name}", says)
         for name, says in QUESTIONS.items()

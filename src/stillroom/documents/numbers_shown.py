@@ -114,6 +114,8 @@ def interval(found: Stated) -> str:
             low=ends[0],
             high=ends[1],
         )
+    if not ends:
+        return t("no end of it can be told; by draws: first order does not hold")
     return (
         t("from {low} up, no upper end can be told; by draws: first order does not hold", low=ends[0])
         if low > -math.inf

@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 VERBS: Mapping[str, str] = {
     "dilute": later("Spirit and water for a wanted volume, by mass; needs no laboratory."),
     "dose": later("Grams of this extract for this bulk, on the scale in use."),
+    "recover": later(
+        "What a simple still gives back, up to a cut: how much, how strong, how hot, how long; needs no laboratory."
+    ),
     "acid": later(
         "Acid or alkali and water for a wanted strength, in every meaning of a percentage; needs no laboratory."
     ),

@@ -36,6 +36,7 @@ from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, assumed, published, reading, reckoned
 from stillroom.quantities.entry import degrees_apart, entry, share
 from stillroom.questions.cooling_told import CoolingFound, refuse, teach, tell
+from stillroom.questions.height import altitude_said, height
 from stillroom.science.heat.breaker import PLANNED_SHARE
 from stillroom.texts.catalogue import later, t
 
@@ -77,20 +78,6 @@ def heaters_in(text: str, where: str) -> Answer | None:
             name = f"heater {len(loads) + 1}"
             loads[name] = reading(name, watts, "W", ASKED)
     return reckoned("all heaters at once", sum_of, unit="W", inputs=loads, says="the sum") if loads else None
-
-
-def altitude_taken(_: CoolingFound, said: Said) -> str:
-    """The height that stands in the book, or the sea."""
-    noted = said.house.get("altitude")
-    return noted.as_written if noted else "0 m"
-
-
-def altitude_because(_: CoolingFound, said: Said) -> str:
-    """Why that height is taken."""
-    noted = said.house.get("altitude")
-    if noted is None:
-        return t("the sea, since nobody said")
-    return t("noted on {at}, entry {entry_no}", at=noted.at[:10], entry_no=noted.entry_no)
 
 
 def has_a_heater(found: CoolingFound, _: Said) -> bool:
@@ -181,14 +168,9 @@ class SetUps(Said):
         Figure(of="pump", symbol="W", unit="W", low=0.0, high=500.0, zero=True),
         label=later("Pump"), beside=True, help='Power of the pump: "10 W".',
     )  # fmt: skip
-    altitude: Answer | None = maybe(
-        Figure(of="altitude", symbol="m", unit="m", low=-450.0, high=5000.0, zero=True, negative=True),
-        label=later("Altitude"), folded=True, house="altitude", help='Height above the sea: "1200 m".',
-        unsaid=Assumption(
-            what=later("altitude"), taken=altitude_taken, because=altitude_because,
-            effect=later("each 300 m lowers every boiling point by about 1 °C"), share=0.2,
-        ),
-    )  # fmt: skip
+    altitude: Answer | None = altitude_said(
+        later("altitude"), later("each 300 m lowers every boiling point by about 1 °C"), share=0.2
+    )
     share: Answer = taken(
         assumed("share of the heater that boils", 1.0, "1", "all of it: the careful side"),
         Own(share_in, "figure", "%"),
@@ -239,7 +221,7 @@ class SetUps(Said):
 def work(said: SetUps) -> CoolingFound:
     """Warm the water from one condenser to the next."""
     set_ups = [set_up(one, said.share, said.caught_at) for one in said.set_ups]
-    in_series, pressure = said.hoses == "series", pressure_at(_height(said))
+    in_series, pressure = said.hoses == "series", pressure_at(height(said.altitude, said))
     given = said.inlet, said.flow, said.margin, pressure
     found = cooled(set_ups, *given, in_series=in_series)
     best = tuple(sorted(found, key=lambda one: one.limit.value))
@@ -271,16 +253,6 @@ def _bucket(said: SetUps, found: tuple[CooledSetUp, ...]) -> Bucket | None:
         return None
     in_series, water = said.hoses == "series", said.bucket
     return bucket(found, said.flow, said.inlet, water, said.ice, said.pump, said.hours, in_series=in_series)
-
-
-def _height(said: SetUps) -> Answer:
-    """Above the sea: said, noted in the book, or taken [m]."""
-    if said.altitude is not None:
-        return said.altitude
-    noted = said.house.get("altitude")
-    if noted is None:
-        return assumed("altitude", 0.0, "m", "the sea, since nobody said")
-    return reading("altitude", noted.value, "m", f"noted, entry {noted.entry_no}", entry_no=noted.entry_no)
 
 
 def assume(found: CoolingFound, _: SetUps) -> tuple[Assumption, ...]:

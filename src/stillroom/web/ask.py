@@ -31,7 +31,6 @@ from stillroom.web.blend_entries import blend_question
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
 from stillroom.web.pages import facts_of_request, now, open_lab, send_form, send_page, status_of, today
 from stillroom.web.preferences import send_sheet
-from stillroom.web.sums_entries import recover_question
 
 router = APIRouter()
 HERE = "Ask"
@@ -46,7 +45,6 @@ def _as_declared(name: str) -> Asks:
 
 DOORS: dict[str, Asks] = {
     "order": order_question,
-    "recover": lambda *_: recover_question(),
     "blend": lambda *_: blend_question(),
     **{name: _as_declared(name) for name in VERBS},
 }
@@ -212,7 +210,6 @@ def _serve(question: str, paper: str) -> None:
 
 PAPERS = {
     "order": ("lesson",),
-    "recover": ("lesson",),
     "blend": ("lesson",),
 }
 for _question in DOORS:
@@ -253,7 +250,6 @@ FIRST_DOORS = {
 }
 SUMS = {
     "blend": later("Blend spirits"),
-    "recover": later("Recover spirit"),
     **{name: declared(name).title for name in VERBS if name not in FIRST_DOORS},
 }
 """Questions as they stand on the page: three doors, then the sums of the bench."""

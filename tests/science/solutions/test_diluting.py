@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stillroom.errors import BadEntry, NotEnough
-from stillroom.science.solutions.thinning import (
+from stillroom.science.solutions.diluting import (
     stock_mass_g,
     sulfuric_mixing_heat_j_mol,
     sulfuric_thinning_heat_j,

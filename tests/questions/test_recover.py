@@ -1,20 +1,25 @@
 """Spirit got back with nothing set up: closes, says the most a still gives, and refuses bad input in a sentence."""
 
+from datetime import date
+
 import pytest
 
-from stillroom.actions.ask_recover import work_out_recovery
-from stillroom.actions.asked_pages import recovery_pages
+from stillroom.asking.question import answer
 from stillroom.documents.as_text import page_text
 from stillroom.errors import StillroomError
 from stillroom.evidence.answer import rerun, walk
+from stillroom.questions import declared
+from stillroom.records.conditions import Condition
 
 ASKED = {"have": "70 % v/v", "amount": "5 L", "temperature": "20 °C", "stop": "91 %"}
 
 
+def recover(fields, house=None):
+    return answer(declared("recover"), fields, date(2026, 11, 29), house=house or {})
+
+
 def worked(**fields):
-    return work_out_recovery(
-        {**ASKED, **{name.replace("_", "-"): text for name, text in fields.items()}}
-    ).found
+    return recover({**ASKED, **{name.replace("_", "-"): text for name, text in fields.items()}}).found.found
 
 
 def test_what_came_over_and_what_stays_close_in_mass_and_ethanol():
@@ -88,11 +93,11 @@ def test_twice_the_watts_take_half_the_minutes():
 )
 def test_bad_input_gets_one_sentence_with_what_is_allowed(fields, words):
     with pytest.raises(StillroomError, match=words):
-        work_out_recovery({**ASKED, **fields})
+        recover({**ASKED, **fields})
 
 
 def test_the_page_says_the_most_it_can_give_and_every_caution_of_a_still():
-    text = page_text(recovery_pages(ASKED).page)
+    text = page_text(recover(ASKED).page)
 
     assert "The most this still can give" in text
     for words in ("Cooling water first", "Fresh boiling chips", "Never to dryness", "Heat off and cooled"):
@@ -102,7 +107,7 @@ def test_the_page_says_the_most_it_can_give_and_every_caution_of_a_still():
 
 
 def test_the_lesson_keeps_its_answer_on_the_back():
-    text = page_text(recovery_pages(ASKED).lesson)
+    text = page_text(recover(ASKED).lesson)
 
     front, _, back = text.partition("Turn over")
     assert "as strong as it was bought" in front
@@ -117,3 +122,29 @@ def test_the_doubt_of_a_distillate_holds_what_measured_boilings_differ_by(have, 
     expanded = strength.expanded_uncertainty
 
     assert 0.9 * sets_differ / 2.0 < expanded < 2.0 * sets_differ
+
+
+def test_the_height_a_house_noted_is_where_the_still_boils():
+    noted = {"altitude": Condition("altitude", 2500.0, "m", "2500 m", "2026-11-20T08:00:00+00:00", 7)}
+    asked = recover(ASKED, noted)
+
+    assert asked.found.found.stop.boiling.value == worked(altitude="2500 m").stop.boiling.value
+    assert "noted on 2026-11-20, entry 7" in [one.because for one in asked.unsaid]
+
+
+def test_spirit_whose_bottle_was_weighed_goes_into_the_flask():
+    # By hand: 49.81 g of water at 20 °C fill 49.900 mL; 40.29 g of spirit in it are 0.80742 g/mL, so 96.0 % v/v.
+    weighed = {
+        "known-by": "bottle",
+        "bottle-empty": "24.31",
+        "bottle-water": "74.12",
+        "bottle-spirit": "64.60",
+    }
+
+    assert recover({**ASKED, **weighed, "have": ""}).found.found.have.answer.value == pytest.approx(
+        96.0, abs=0.1
+    )
+
+
+def test_a_doubt_wider_than_any_strength_is_told_in_words_and_not_as_an_end():
+    assert "no end of it can be told" in page_text(recover({**ASKED, "have-plus-minus": "9999"}).page)
