@@ -11,7 +11,6 @@ from datetime import date
 import numpy as np
 import pytest
 
-from stillroom.actions.ask_blend import work_out_blend
 from stillroom.answers.density_by_bottle import density
 from stillroom.answers.density_to_20 import density_at_20, spirit_expansion_per_k
 from stillroom.asking.question import answer
@@ -30,8 +29,8 @@ BY_MASS = np.linspace(0.0, 1.0, 2001)
 WARMTH = np.linspace(-2.0, 2.0, 9)
 
 
-def diluted(asked):
-    return answer(declared("dilute"), asked, date(2026, 11, 29)).found.found
+def worked_out(question, asked):
+    return answer(declared(question), asked, date(2026, 11, 29)).found.found
 
 
 def inside(stated, truth):
@@ -63,7 +62,7 @@ def test_a_strength_by_bottle_and_scale_holds_the_truth_95_times_in_100():
         "known-by": "bottle", "bottle-empty": "24.31 g", "bottle-water": "74.15 g", "bottle-spirit": "68.08 g",
         "want": "50 % v/v", "amount": "2 kg", "temperature": "24 °C",
     }  # fmt: skip
-    have = diluted(asked).have
+    have = worked_out("dilute", asked).have
     chance = np.random.default_rng(41)
     empty, water, spirit = (mass + limits(chance, 0.005) for mass in (24.31, 74.15, 68.08))
     warmer = limits(chance, 0.5)
@@ -78,7 +77,7 @@ def test_a_strength_by_bottle_and_scale_holds_the_truth_95_times_in_100():
 
 
 def test_a_strength_by_hydrometer_holds_the_truth_95_times_in_100():
-    found = diluted(
+    found = worked_out("dilute",
         {"have": "0.8650 g/mL", "known-by": "density", "read-at": "23 °C", "want": "50 % v/v", "amount": "2 kg",
          "temperature": "23 °C"}
     ).have  # fmt: skip
@@ -92,7 +91,7 @@ def test_a_blend_by_one_alcoholometer_holds_the_truth_95_times_in_100():
     fields = {"temperature": "20 °C"}
     for at, strength in enumerate(("83", "62"), 1):
         fields |= {f"stock-{at}": f"{strength} % v/v at 20 °C by alcoholometer", f"stock-{at}-amount": "1 L"}
-    found = work_out_blend(fields).found
+    found = worked_out("blend", fields)
     chance = np.random.default_rng(43)
     # Half a division of 1 % v/v for both alike; one thermometer, whose kelvin is 0.35 and 0.36 % v/v there.
     mark, warmer = limits(chance, 0.5), limits(chance, 0.5)

@@ -12,7 +12,6 @@ from datetime import date
 import numpy as np
 import pytest
 
-from stillroom.actions.ask_blend import work_out_blend
 from stillroom.answers.siphon_tail import RESIDUE, still_to_wash_out
 from stillroom.asking.question import answer
 from stillroom.evidence.answer import reading
@@ -25,8 +24,8 @@ TRIES = 4000
 SIPHONINGS = int(os.environ.get("STILLROOM_TRIES", times(120, 40)))
 
 
-def diluted(asked):
-    return answer(declared("dilute"), asked, date(2026, 11, 29)).found.found
+def worked_out(question, asked):
+    return answer(declared(question), asked, date(2026, 11, 29)).found.found
 
 
 def inside(stated, truth):
@@ -60,7 +59,7 @@ def test_a_dilution_holds_the_truth_95_times_in_100(known_by, sure, off):
         "amount": "5 L",
         "temperature": "20 °C",
     }
-    found = diluted({**asked, **({"have-plus-minus": sure} if sure else {})})
+    found = worked_out("dilute", {**asked, **({"have-plus-minus": sure} if sure else {})})
     true_percent = 96.0 + off(np.random.default_rng(1))
     truth = mixture_percent([found.stock.value], [true_percent], found.water.value)
 
@@ -72,7 +71,7 @@ def test_a_blend_of_labels_holds_the_truth_95_times_in_100(strengths):
     fields = {"temperature": "20 °C"}
     for at, strength in enumerate(strengths, 1):
         fields |= {f"stock-{at}": strength, f"stock-{at}-amount": "1 L"}
-    found = work_out_blend(fields).found
+    found = worked_out("blend", fields)
     chance = np.random.default_rng(2)
     first = 96.0 + chance.uniform(-0.9, 0.9, TRIES)
     second = first if strengths[0] == strengths[1] else 70.0 + chance.uniform(-0.3, 0.3, TRIES)

@@ -73,6 +73,9 @@ NOT_SAID: dict[str, frozenset[str]] = {
     ),
     "questions/spirit_amounts.py": frozenset({"mixture wanted", "spirit at hand", "at hand", "to the mark"}),
     "questions/spirit_unsaid.py": frozenset({"error of the thermometer"}),
+    "questions/blend_stocks.py": frozenset(
+        {"stock {}", "plant {}", " per mass", " per volume", "error of the thermometer"}
+    ),
     "questions/spirit_at_hand.py": frozenset(
         {"rubbing alcohol", "bottle empty", "bottle with water", "bottle with the spirit"}
     ),

@@ -9,17 +9,14 @@ from datetime import date
 from typing import TypeAlias
 
 from stillroom.actions.ask_order import OrderAsked, work_back_from
-from stillroom.actions.asked_pages import (
-    blend_pages,
-    shown_unsaid,
-)
 from stillroom.asking.question import NOTHING_NOTED, Answered, House, answer
 from stillroom.documents.asking_order import asked_order_page, order_lesson
 from stillroom.documents.blocks import NO_BOOK, PageFacts
-from stillroom.documents.doors import said_in
+from stillroom.documents.doors import Unsaid, opened_at, said_in
 from stillroom.documents.lessons import lesson_page
 from stillroom.errors import UnknownName
 from stillroom.questions import VERBS, declared
+from stillroom.records.answer_entries import LeftUnsaid
 from stillroom.records.starters import starter
 
 ORDER_ENTRIES = ("product", "kind", "bottles", "strength", "of", "plant", "way", "due")
@@ -84,6 +81,33 @@ def _order(fields: Mapping[str, str], today: date, facts: PageFacts, _: House) -
     return Answered(page, lesson, None, tuple(one for one, _ in found.unsaid))
 
 
+def shown_unsaid(
+    question: str, fields: Mapping[str, str], unsaid: tuple[tuple[LeftUnsaid, float], ...]
+) -> tuple[Unsaid, ...]:
+    """What nobody said, each with the address of the question that asks for it.
+
+    Parameters
+    ----------
+    question : str
+    fields : mapping of str to str
+        What was said.
+    unsaid : tuple of (LeftUnsaid, float)
+        With the share of the answer each moves.
+    """
+    return tuple(
+        Unsaid(
+            one.what,
+            one.taken,
+            one.because,
+            one.effect,
+            share,
+            one.field,
+            opened_at(question, fields, one.field),
+        )
+        for one, share in unsaid
+    )
+
+
 def _as_declared(name: str) -> Answers:
     def answers(fields: Mapping[str, str], today: date, facts: PageFacts, house: House) -> Answered:
         return answer(declared(name), fields, today, facts, house)
@@ -93,7 +117,6 @@ def _as_declared(name: str) -> Answers:
 
 QUESTIONS: dict[str, Answers] = {
     "order": _order,
-    "blend": lambda fields, _, facts, __: blend_pages(fields, facts),
     **{name: _as_declared(name) for name in VERBS},
 }
 KEPT = ("dilute", "dose", "order")

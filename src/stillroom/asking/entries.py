@@ -90,8 +90,8 @@ class Face(TypedDict, total=False):
         Asked only where somebody opens the rest.
     when : str
         Style class of its row, for one that is shown only while a choice stands.
-    chosen : str
-        Chosen before anybody chose.
+    chosen, then : str
+        Chosen before anybody chose; ``then`` in the lines after the first.
     house : str
         Condition of the house that is offered beside it.
     offers : str
@@ -119,6 +119,7 @@ class Face(TypedDict, total=False):
     folded: bool
     when: str
     chosen: str
+    then: str
     house: str
     offers: str
     left_out: str

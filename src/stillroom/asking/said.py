@@ -187,6 +187,9 @@ def _numbered(one: Entry, number: int, name: str, *, folded: bool) -> Entry:
     face["label"] = worded(face["label"], at=number)
     if "short" in face:
         face["short"] = worded(face["short"], at=number)
+    if number > 1:
+        face.pop("hint", None)
+        face |= {"chosen": face["then"]} if "then" in face else {}
     if folded and not face.get("beside"):
         face["folded"] = True
     must = worded(one.must, at=number) if one.must else ""

@@ -75,10 +75,6 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.spirit",
         "The account of spirit of a month, in kilograms of ethanol: it closes, or it asks.",
     ),
-    "blend": (
-        "stillroom.cli.blend",
-        "What to weigh of each spirit at hand for a wanted strength; needs no laboratory.",
-    ),
     **{
         name: (f"stillroom.questions.{name}", says)
         for name, says in QUESTIONS.items()

@@ -27,7 +27,6 @@ from stillroom.questions import VERBS, declared
 from stillroom.records.conditions import Condition
 from stillroom.texts.catalogue import later, t
 from stillroom.web.ask_order_entries import order_question
-from stillroom.web.blend_entries import blend_question
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
 from stillroom.web.pages import facts_of_request, now, open_lab, send_form, send_page, status_of, today
 from stillroom.web.preferences import send_sheet
@@ -45,7 +44,6 @@ def _as_declared(name: str) -> Asks:
 
 DOORS: dict[str, Asks] = {
     "order": order_question,
-    "blend": lambda *_: blend_question(),
     **{name: _as_declared(name) for name in VERBS},
 }
 """Each takes what was said, the field that is opened, and the day; gives its entries."""
@@ -210,7 +208,6 @@ def _serve(question: str, paper: str) -> None:
 
 PAPERS = {
     "order": ("lesson",),
-    "blend": ("lesson",),
 }
 for _question in DOORS:
     _papers = declared(_question).papers if _question in VERBS else PAPERS.get(_question, ())
@@ -249,7 +246,6 @@ FIRST_DOORS = {
     ),
 }
 SUMS = {
-    "blend": later("Blend spirits"),
     **{name: declared(name).title for name in VERBS if name not in FIRST_DOORS},
 }
 """Questions as they stand on the page: three doors, then the sums of the bench."""

@@ -60,7 +60,6 @@ HOUSE: dict[str, Asked] = {
 
 
 OFFERED: dict[str, dict[str, str]] = {
-    "blend": {"temperature": "room temperature"},
     "order": {"altitude": "altitude", "hours-a-day": "working hours"},
 }
 """Fields that the house may answer, of questions that do not declare it: what was noted last is offered beside them."""

@@ -1,12 +1,15 @@
 """Spirits are blended without a laboratory: what to weigh of each, what the plant's water does, what cannot be."""
 
+from datetime import date
+
 import pytest
 
-from stillroom.actions.ask_blend import BlendedAsAsked, work_out_blend
-from stillroom.actions.asked_pages import blend_pages
+from stillroom.answers.spirit_blended import Blended
+from stillroom.asking.question import Answered, answer
 from stillroom.documents.as_text import page_text
 from stillroom.errors import StillroomError
 from stillroom.evidence.answer import rerun, walk
+from stillroom.questions import declared
 from stillroom.substances.spirits import spirit_mass_fraction, spirit_volume_fraction_20c
 from tests.practice import STORIES
 
@@ -26,16 +29,25 @@ def said(**more: str) -> dict[str, str]:
     return {**ASKED, **{name.replace("_", "-"): text for name, text in more.items()}}
 
 
-def ask(**more: str) -> BlendedAsAsked:
-    return work_out_blend({name: text for name, text in said(**more).items() if text})
+def answered(fields: dict[str, str]) -> Answered:
+    return answer(declared("blend"), fields, date(2026, 11, 29))
+
+
+def work_out_blend(fields: dict[str, str]) -> Blended:
+    found: Blended = answered(fields).found.found
+    return found
+
+
+def ask(**more: str) -> Blended:
+    return work_out_blend(said(**more))
 
 
 def words(**more: str) -> str:
-    return " ".join(page_text(blend_pages(said(**more)).page).split())
+    return " ".join(page_text(answered(said(**more)).page).split())
 
 
 def test_a_blend_gives_the_strength_and_the_volume_wanted() -> None:
-    found = ask().found
+    found = ask()
 
     assert found.mixture.answer.value == pytest.approx(70.0, abs=1e-6)
     assert found.product_volume.value == pytest.approx(5000.0, rel=1e-9)
@@ -51,7 +63,7 @@ def test_fresh_plant_dilutes_the_spirit_as_in_the_story() -> None:
             "stock-1": "96", "stock-1-amount": "1.600 L", "stock-2": "78", "stock-2-amount": "800 g",
             "stock-2-what": "fresh plant", "temperature": "20",
         }
-    ).found  # fmt: skip
+    )  # fmt: skip
 
     assert found.mixture.answer.value == pytest.approx(story["strength_abv"], abs=0.005)
     assert found.product_volume.value / 1000.0 == pytest.approx(story["liquor_L"], abs=0.0005)
@@ -59,17 +71,20 @@ def test_fresh_plant_dilutes_the_spirit_as_in_the_story() -> None:
 
 
 def test_every_figure_of_a_blend_can_be_reckoned_again() -> None:
-    found = ask(stock_1_price="14 EUR/L", stock_2_price="0 EUR/L").found
+    found = ask(stock_1_price="14 EUR/L", stock_2_price="0 EUR/L")
     told = [found.mixture.answer, found.added, found.product_volume, found.contraction, found.cost]
 
-    for answer in told:
-        assert answer is not None
-        for one in walk(answer):
+    for figure in told:
+        assert figure is not None
+        for one in walk(figure):
             assert rerun(one) == one.value
 
 
 def test_how_sure_each_stock_is_can_be_said_and_is_told_where_nobody_did() -> None:
-    none, one, both = ask(), ask(stock_1="96 ± 0.2"), ask(stock_1="96 ± 0.2", stock_2="83 +/- 0.3 % v/v")
+    none, one, both = (
+        answered(said(**more))
+        for more in ({}, {"stock_1": "96 ± 0.2"}, {"stock_1": "96 ± 0.2", "stock_2": "83 +/- 0.3 % v/v"})
+    )
 
     assert fields_unsaid(none)[:2] == ["stock-1", "stock-2"]  # a bare 96 % is the least sure
     assert "stock-1" not in fields_unsaid(one)
@@ -78,14 +93,14 @@ def test_how_sure_each_stock_is_can_be_said_and_is_told_where_nobody_did() -> No
     assert doubts == sorted(doubts, reverse=True)
 
 
-def fields_unsaid(asked: BlendedAsAsked) -> list[str]:
-    return [one.field for one, _ in asked.unsaid]
+def fields_unsaid(asked: Answered) -> list[str]:
+    return [one.field for one in asked.unsaid]
 
 
 def test_the_doubt_of_a_single_stock_reaches_the_mixture_as_pouring_stronger_spirit_would() -> None:
     found = work_out_blend(
         {"stock-1": "96 ± 0.4", "stock-1-amount": "2 L", "want": "48", "amount": "1 L", "temperature": "20"}
-    ).found
+    )
 
     poured = found.taken[0].mass.value / found.product.value
     stronger, weaker = (
@@ -95,7 +110,7 @@ def test_the_doubt_of_a_single_stock_reaches_the_mixture_as_pouring_stronger_spi
 
 
 def test_two_labels_are_two_errors_and_not_one() -> None:
-    both = ask(stock_2_what="fresh", want="90", amount="4 L", stock_2="90", stock_2_amount="2 L").found
+    both = ask(stock_2_what="fresh", want="90", amount="4 L", stock_2="90", stock_2_amount="2 L")
     names = {one.name for one in both.mixture.budget.contributions}
 
     assert {"stock 1: error of the label", "stock 2: error of the label"} <= names
@@ -103,8 +118,8 @@ def test_two_labels_are_two_errors_and_not_one() -> None:
 
 def test_the_least_cost_takes_the_cheap_spirit_first() -> None:
     prices = {"stock_1_price": "1 EUR/L", "stock_2_price": "9 EUR/L"}
-    cheap = ask(aim="least cost", **prices).found
-    fresh = ask(**prices).found
+    cheap = ask(aim="least cost", **prices)
+    fresh = ask(**prices)
 
     assert cheap.cost is not None
     assert fresh.cost is not None
@@ -113,7 +128,7 @@ def test_the_least_cost_takes_the_cheap_spirit_first() -> None:
 
 
 def test_with_no_amount_all_that_can_be_made_is_made() -> None:
-    found = ask(amount="").found
+    found = ask(amount="")
 
     assert found.mixture.answer.value == pytest.approx(70.0, abs=1e-6)
     assert found.taken[0].mass.value == pytest.approx(found.stocks[0].mass.value, rel=1e-9)
@@ -157,7 +172,7 @@ def test_what_cannot_be_blended_is_told_at_its_field(fields: dict[str, str], whe
 
 
 def test_nothing_at_hand_is_told() -> None:
-    with pytest.raises(StillroomError, match="no stock"):
+    with pytest.raises(StillroomError, match="A blend is made of something"):
         work_out_blend({"temperature": "20", "want": "70", "amount": "1 L"})
 
 
@@ -169,7 +184,7 @@ def test_the_temperature_behind_an_alcoholometer_reading_of_a_stock_is_used() ->
             "stock-1": "83 % v/v at 31 °C by alcoholometer", "stock-1-amount": "3 L",
             "stock-2": "96 % v/v at 20 °C", "stock-2-amount": "1 L", "temperature": "20 °C",
         }
-    ).found  # fmt: skip
+    )  # fmt: skip
 
     assert poured.stocks[0].strength.value == pytest.approx(79.73, abs=0.005)
     assert poured.mixture.answer.value == pytest.approx(83.9, abs=0.05)
@@ -180,4 +195,4 @@ def test_the_temperature_behind_an_alcoholometer_reading_of_a_stock_is_used() ->
 )
 def test_a_blend_is_wanted_on_any_basis(want: str, same: float) -> None:
     # 60.0 % v/v is 52.09 % m/m (Ph. Eur. 5.5, recalled) and 60 mL of ethanol at 0.78924 g/mL in 100 mL.
-    assert ask(want=want).found.mixture.answer.value == pytest.approx(same, abs=0.01)
+    assert ask(want=want).mixture.answer.value == pytest.approx(same, abs=0.01)

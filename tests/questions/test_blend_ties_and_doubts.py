@@ -1,17 +1,20 @@
 """Stocks of one label or one alcoholometer share its error; a tie is broken by a rule, not by the order of listing."""
 
+from datetime import date
 from itertools import permutations
 
 import pytest
 
-from stillroom.actions.ask_blend import work_out_blend
+from stillroom.asking.question import answer
+from stillroom.questions import declared
 
 
 def asked(*stocks: tuple[str, str], **more: str):
     rows = {}
     for at, (strength, amount) in enumerate(stocks, start=1):
         rows |= {f"stock-{at}": strength, f"stock-{at}-amount": amount}
-    return work_out_blend({**rows, "temperature": "20 °C", **more}).found
+    fields = {**rows, "temperature": "20 °C", **more}
+    return answer(declared("blend"), fields, date(2026, 11, 29)).found.found
 
 
 def test_two_bottles_of_one_label_are_no_surer_than_one():
