@@ -118,7 +118,9 @@ def serve(folder: Path) -> None:
     heard.bind(("127.0.0.1", 0))
     (folder / "half").write_text(str(heard.getsockname()[1]))
     (folder / "half").rename(folder / "port")
-    uvicorn.Server(uvicorn.Config(app, log_level="warning", proxy_headers=False)).run(sockets=[heard])
+    uvicorn.Server(uvicorn.Config(app, log_level="warning", proxy_headers=False, timeout_keep_alive=900)).run(
+        sockets=[heard]
+    )
 
 
 @contextmanager
