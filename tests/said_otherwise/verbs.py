@@ -184,7 +184,7 @@ VERBS: dict[str, Verb] = {
         _state_factor,
         {
             "strength": in_units(0.02, 0.02, 4, {"mol/L": 0, "mmol/L": 3, "mol/l": 0, "mmol/mL": 0}),
-            "factor": one_of_these("1.004", "1,004 ", else_refused=("1,004", "100.4 %", "1.004 mol/L")),
+            "factor": one_of_these("1.004", " 1.004", else_refused=("1,004", "1,004 ", "100.4 %", "1.004 mol/L")),
             "plus minus": one_of_these("0.002", "0,0020", else_refused=("0.2 %", "0,002", "± 0.002")),
         },
     ),

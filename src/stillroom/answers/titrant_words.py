@@ -1,8 +1,9 @@
 """What is said of a titrant and its primary standard, read as a person writes it."""
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, StillroomError
 from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.quantities.entry import entry, share
+from stillroom.quantities.parse import parse
 
 CONTENT_TAKEN = assumed("content of the standard", 1.0, "", "nobody entered its certificate")
 """Of a standard whose certificate nobody entered [1]."""
@@ -39,7 +40,13 @@ def nominal_strength(text: str, where: str, because: str = "as entered") -> Answ
 
 def standard_content(text: str, where: str) -> Answer:
     """Content of a primary standard by its certificate, "99.95 %" [1]."""
-    value = share(text, least=0.9, most=1.01, where=where)
+    try:
+        value = share(text, least=0.9, most=1.01, where=where)
+    except StillroomError:
+        found = parse(text, where=where)
+        if found.basis.ratio != "w/w" and found.unit != "mg/g":
+            raise
+        value = share(f"{found.in_unit('%')!r} %", least=0.9, most=1.01, where=where)
     return reading("content of the standard", value, "", "its certificate, as entered")
 
 

@@ -16,7 +16,6 @@ from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, reading
 from stillroom.quantities.entry import entry
 from stillroom.quantities.numbers import number_in
-from stillroom.quantities.parse import parse
 from stillroom.records.entries import ReadingTaken
 from stillroom.store.reader import Reader
 from stillroom.substances.titrants import refuse_wrong_standard, titrant_life
@@ -160,11 +159,7 @@ def factor_titrant(
         One standard uncertainty of the factor: "0.002".
     """
     asked = {"lot": lot, "strength": strength, "factor": factor, "u": factor_standard_uncertainty}
-    quantity = parse(strength, zero_allowed=False, where="strength")
-    if quantity.unit not in ("mol/L", "mol/kg"):
-        raise BadEntry(
-            "A titrant has a strength in mol/L, or in mol/kg when it is weighed", strength, where="strength"
-        )
+    nominal = nominal_strength(strength, "strength")
     number = number_in(factor, where="factor").value
     spread = number_in(factor_standard_uncertainty, where="factor uncertainty").value
     if not 0.5 < number < 2 or not 0 <= spread < 0.1:
@@ -176,7 +171,7 @@ def factor_titrant(
             return Done(pen.earlier)
         pen.look.lot(lot)
         first = pen.enter(
-            ReadingTaken(lot, STRENGTH, quantity.value, quantity.unit, strength, standard_uncertainty=0.0)
+            ReadingTaken(lot, STRENGTH, nominal.value, nominal.unit, strength, standard_uncertainty=0.0)
         )
         second = pen.enter(ReadingTaken(lot, FACTOR, number, "", factor, standard_uncertainty=spread))
         return Done(
