@@ -8,7 +8,7 @@ import pytest
 
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
 from stillroom.actions.house.describing import describe_house
-from stillroom.actions.house.house_facts import HOUSE, last_condition, note_condition, offered
+from stillroom.actions.house.house_facts import last_condition, note_condition, offered
 from stillroom.actions.house.pricing import note_price, prices_noted
 from stillroom.actions.orders.entering import enter_text
 from stillroom.actions.orders.ordering import work_back
@@ -16,6 +16,7 @@ from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.pages.plans import plan_shown, show_plan
 from stillroom.planning.assumptions import ASSUMED
+from stillroom.planning.house_said import HOUSE
 from stillroom.planning.inputs import all_inputs
 from stillroom.records.people import Person
 from tests.practice import ENDS, later, noon

@@ -5,7 +5,6 @@ from datetime import date
 
 import pytest
 
-from stillroom.actions.ask_order import OrderAsked, work_back_from
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.house.own_things import state_fields
 from stillroom.actions.keeping_answers import keep_order
@@ -13,8 +12,8 @@ from stillroom.actions.lots.receiving import decide_identity, receive_lot
 from stillroom.actions.orders.ordering import keep_plan, request_for
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.testing.outside_results import enter_outside_result
+from stillroom.asking.question import Answered, answer
 from stillroom.documents.as_text import page_text
-from stillroom.documents.asking_order import order_lesson
 from stillroom.errors import NotAllowed
 from stillroom.pages.plans import kept_plan, show_plan
 from stillroom.planning.changes import changes
@@ -22,15 +21,21 @@ from stillroom.planning.figures import figure_of
 from stillroom.planning.outcome import Plan
 from stillroom.planning.plan import plan
 from stillroom.planning.working_days import ready_by, when_to_begin
+from stillroom.questions import declared
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
 from tests.planning.any_plant import asked
 
-ORDER = OrderAsked(
-    "Rosemary scalp tonic", "hair leave-on", "24 × 50 mL", "0.10 %", "rosmarinic acid", "rosemary leaf", "maceration",
-    "2027-01-31",
-)  # fmt: skip
+ORDER = {
+    "product": "Rosemary scalp tonic", "kind": "hair leave-on", "bottles": "24 × 50 mL", "strength": "0.10 %",
+    "of": "rosmarinic acid", "plant": "rosemary leaf", "way": "maceration", "due": "2027-01-31",
+}  # fmt: skip
 TODAY = date(2026, 11, 24)
+
+
+def worked_back(**said: str) -> Answered:
+    """An order asked without a book."""
+    return answer(declared("order"), ORDER | said, TODAY)
 
 
 def bark(lab: Laboratory, code: str, owner: str, percent: str = "") -> None:
@@ -98,24 +103,21 @@ def test_a_change_alone_moves_the_plant_as_much_as_the_plan_with_it() -> None:
 
 def test_the_name_of_the_product_moves_nothing() -> None:
     plans: list[Plan] = [
-        work_back_from(replace(ORDER, product=name), TODAY).plan
-        for name in ("Rosemary scalp tonic", "薬 lotion")
+        worked_back(product=name).found.plan for name in ("Rosemary scalp tonic", "薬 lotion")
     ]
 
     assert plans[0].supply.plant_g == plans[1].supply.plant_g
 
 
 def test_what_is_to_have_lies_inside_its_own_range() -> None:
-    limits = [
-        one for one in work_back_from(ORDER, TODAY).plan.lines if figure_of(one.key).at == "upper limit"
-    ]
+    limits = [one for one in worked_back().found.plan.lines if figure_of(one.key).at == "upper limit"]
 
     assert "plant_g" in {one.key for one in limits}
     assert all(one.low <= one.value <= one.high for one in limits)
 
 
 def test_a_day_that_cannot_be_met_is_told_with_the_earliest_that_can() -> None:
-    made = work_back_from(replace(ORDER, due="2026-11-26"), TODAY)
+    made = worked_back(due="2026-11-26").found
     days = made.when.days.days
 
     assert made.when.is_past
@@ -131,10 +133,13 @@ def test_a_day_that_cannot_be_met_is_told_with_the_earliest_that_can() -> None:
 def test_an_order_of_the_book_keeps_its_assay_and_prices_at_the_door_without_a_book(lab: Laboratory) -> None:
     with lab.look() as look:
         code, known = "ORD-1", {one.role: one.value for one in request_for(look, "ORD-1").known}
-    order_asked = replace(
-        ORDER, plant="cinchona bark", of="total alkaloids as quinine", said={"loss-on-drying": "8 %"}
-    )
-    keep_order(lab, order_asked, order=code, by="MA")
+    asked_again = {
+        "plant": "cinchona bark",
+        "of": "total alkaloids as quinine",
+        "loss-on-drying": "8 %",
+        "order": code,
+    }
+    keep_order(lab, ORDER | asked_again, by="MA")
 
     with lab.look() as look:
         kept = {one["role"]: one["value"] for one in look.plans(code)[-1].body.request["known"]}
@@ -152,13 +157,11 @@ def test_an_assay_that_cannot_be_restated_is_left_out_and_told(lab: Laboratory) 
 
 
 def test_an_order_too_small_for_its_own_losses_is_still_answered() -> None:
-    made = work_back_from(replace(ORDER, bottles="10 × 50 mL", strength="0.0002 %"), TODAY)
-
-    assert order_lesson(made.plan)
+    assert worked_back(bottles="10 × 50 mL", strength="0.0002 %").lesson
 
 
 def test_a_kept_plan_says_what_was_kept_after_a_plant_of_ones_own_is_stated(lab: Laboratory) -> None:
-    own = replace(ORDER, plant="holarrhena bark", of="conessine", strength="0.002 %")
+    own = ORDER | {"plant": "holarrhena bark", "of": "conessine", "strength": "0.002 %"}
     keep_order(lab, own, by="MA")
     with lab.look() as look:
         code = look.orders()[-1].code

@@ -1,21 +1,23 @@
 """What a strength counts may stand behind the figure or in its own entry."""
 
+from datetime import date
 from itertools import product
 
 import pytest
 
-from stillroom.actions.ask_order import OrderAsked, parts_of
 from stillroom.errors import BadEntry
+from stillroom.questions.order import Ordered, parts_of
 
 FIGURES = ("0,020 %", "0.020 % w/w", "0.02% W/W", "0.02 % M/M", "0.02% by mass", "0.2 mg/g", "200 ppm")
 NAMES = ("total flavonoids as hyperoside", "rosmarinic acid", "total alkaloids as quinine")
 
 
-def asked(strength: str, of: str, **said: str) -> OrderAsked:
-    return OrderAsked(
-        "Lotion", "body lotion leave-on", "12 × 100 mL", strength, of, "calendula flower", "maceration",
-        "2027-06-01", said,
-    )  # fmt: skip
+def asked(strength: str, of: str, **said: str) -> Ordered:
+    fields = {
+        "product": "Lotion", "kind": "body lotion leave-on", "bottles": "12 × 100 mL", "strength": strength, "of": of,
+        "plant": "calendula flower", "way": "maceration", "due": "2027-06-01",
+    } | said  # fmt: skip
+    return Ordered.read({name: text for name, text in fields.items() if text}, date(2026, 11, 24), {})
 
 
 @pytest.mark.parametrize(("figure", "name"), list(product(FIGURES, NAMES)))

@@ -31,7 +31,7 @@ ROOMS_OF_PAPERS = (
     "products/release.py", "products/label.py", "documents/label_page.py", "pages/release.py",
 )  # fmt: skip
 PLANS_AND_ANSWERS = ("stillroom.planning", "stillroom.actions.keeping_answers", "stillroom.actions.questions",
-                     "stillroom.actions.ask_order", "stillroom.questions.dilute", "stillroom.questions.dose",
+                     "stillroom.questions.order", "stillroom.questions.dilute", "stillroom.questions.dose",
                      "stillroom.actions.orders.ordering", "stillroom.actions.orders.forecasting")  # fmt: skip
 SOURCE = Path(__file__).resolve().parents[2] / "src/stillroom"
 

@@ -9,18 +9,19 @@ from collections.abc import Mapping, Set
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from stillroom.actions.ask_order import HOUSE_FIELDS, SAID, OrderAsked, house_said, parts_of, work_back_from
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.house.house_facts import condition_of
 from stillroom.actions.house.pricing import currency_of, known_prices
-from stillroom.actions.order_unsaid import slug
 from stillroom.actions.orders.ordering import request_for
-from stillroom.actions.questions import KEPT_ORDER, ORDER_ENTRIES, answered, order_asked
+from stillroom.actions.questions import answered
+from stillroom.documents.doors import said_in
 from stillroom.errors import UnknownName, worded
 from stillroom.planning.lawful import refuse_plants_and_solvents
 from stillroom.planning.plan import plan
 from stillroom.planning.request import PlanRequest
 from stillroom.products.formula import check
+from stillroom.questions.order import HOUSE_FIELDS, SAID, Ordered, house_said, parts_of
+from stillroom.questions.order_told import setting_field, slug
 from stillroom.records.entries import AnswerKept, Entry, LeftUnsaid, OrderTaken, PlanMade, ProcedureWritten
 from stillroom.records.procedures import Procedure, Step
 from stillroom.store.book_writer import BookWriter
@@ -28,6 +29,8 @@ from stillroom.store.reader import Reader
 from stillroom.stream.run import kind_of
 from stillroom.texts.catalogue import t
 
+KEPT_ORDER = "order"
+"""Entry that names the order of the book a question goes on from."""
 _PRICE = re.compile(r"\b([A-Z]{3})/")
 
 
@@ -84,8 +87,7 @@ def keep(
         As when it is asked; nothing is written.
     """
     if question == "order":
-        order = asked.get(KEPT_ORDER, "")
-        return keep_order(lab, order_asked(asked), order=order, by=by, at=at, request_key=request_key)
+        return keep_order(lab, asked, by=by, at=at, request_key=request_key)
     found = answered(question, asked, lab.clock().date())
     body = AnswerKept(question, found.page.title, dict(asked), found.unsaid)
     asking = {"question": question, "asked": dict(asked)}
@@ -100,9 +102,8 @@ def keep(
 
 def keep_order(
     lab: Laboratory,
-    asked: OrderAsked,
+    asked: Mapping[str, str],
     *,
-    order: str = "",
     by: str,
     at: datetime | None = None,
     request_key: str | None = None,
@@ -111,41 +112,47 @@ def keep_order(
 
     Parameters
     ----------
-    asked : OrderAsked
-    order : str
-        Code of an order that was kept before: then only its plan is made anew, with what was said since.
+    asked : mapping of str to str
+        Every entry. With the code of an order kept before only its plan is made anew, with what was said since.
 
     Raises
     ------
     NotAllowed, BadEntry, UnknownName
         As when it is asked; nothing is written.
     """
-    found = work_back_from(asked, lab.clock().date())
-    fields = _fields_of(asked)
+    today = lab.clock().date()
+    found = answered("order", asked, today)
+    fields = {name: text for name, text in said_in(asked).items() if name != KEPT_ORDER}
+    said, worked = Ordered.read(fields, today, {}), found.found.plan.request
+    order = asked.get(KEPT_ORDER, "").strip()
     with lab.act("keep order", fields | {KEPT_ORDER: order}, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        numbers = [] if order else _begin_order(pen, asked, found.plan.request)
-        numbers += _house_as_said(pen, asked.said)
+        numbers = [] if order else _begin_order(pen, said, worked)
+        numbers += _house_as_said(pen, fields)
         code = order or pen.look.orders()[-1].code
-        counted = replace(found.plan.request, currency=currency_of(pen.look))
+        counted = replace(worked, currency=currency_of(pen.look))
         request = _in_the_book(pen.look, code, counted)
         kept = plan(_with_what_is_known(pen.look, code, request) if order else request)
         values = {one.key: one.value for one in kept.lines}
         numbers.append(pen.enter(PlanMade(code, kept.request.to_json(), values)))
-        unsaid = tuple(one for one, _ in found.unsaid)
         known = kept.request.order
         title = f"{known.units} × {known.nominal_ml:g} mL of {known.product}"
-        numbers.append(pen.enter(AnswerKept("order", title, fields | {KEPT_ORDER: code}, unsaid, code)))
+        numbers.append(pen.enter(AnswerKept("order", title, fields | {KEPT_ORDER: code}, found.unsaid, code)))
         return Done(
             tuple(numbers),
-            t("{title} is order {code}. {unsaid}", title=title, code=code, unsaid=_to_find_out(len(unsaid))),
+            t(
+                "{title} is order {code}. {unsaid}",
+                title=title,
+                code=code,
+                unsaid=_to_find_out(len(found.unsaid)),
+            ),
         )
 
 
-def _begin_order(pen: BookWriter, asked: OrderAsked, request: PlanRequest) -> list[int]:
+def _begin_order(pen: BookWriter, said: Ordered, request: PlanRequest) -> list[int]:
     """Write the procedures of an order, and the order itself; their numbers."""
-    order, named, base = parts_of(asked, _next_order(pen.look))
+    order, named, base = parts_of(said, _next_order(pen.look))
     taken = {one.code for one in pen.look.procedures()}
     extraction = _own_code(taken, replace(request.extraction, code=named.code))
     formula = _own_code(taken | {extraction.code}, replace(request.formula, code=base.code))
@@ -279,10 +286,6 @@ def answer_kept(look: Reader, entry_no: int) -> Entry[AnswerKept]:
     )
 
 
-def _fields_of(asked: OrderAsked) -> dict[str, str]:
-    return {name: getattr(asked, name) for name in ORDER_ENTRIES} | dict(asked.said)
-
-
 def _known_since(look: Reader, order: str) -> frozenset[str]:
     """Fields that the last plan of an order no longer assumes."""
     plans = look.plans(order)
@@ -293,7 +296,7 @@ def _known_since(look: Reader, order: str) -> frozenset[str]:
     measured = {slug(one.role) for one in (*request.known, *noted) if one.origin != "assumed"}
     measured |= {field for field, what in HOUSE_FIELDS.items() if condition_of(look, what) is not None}
     settings = {
-        f"set-{slug(step.name)}-{slug(one.name)}"
+        setting_field(step.name, one.name)
         for step in request.extraction.steps
         for one in step.settings
         if one.origin == "measured"

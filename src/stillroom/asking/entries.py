@@ -6,6 +6,7 @@ field of the form, the option of the command, the key in JSON and the place of i
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any, Generic, Literal, Protocol, Required, TypeAlias, TypedDict, TypeVar, Unpack
 
 from stillroom.errors import BadEntry
@@ -88,10 +89,14 @@ class Face(TypedDict, total=False):
     hint : str
     folded : bool
         Asked only where somebody opens the rest.
+    unasked : bool
+        Asked only where it was said, or what was taken in its place is opened.
     when : str
         Style class of its row, for one that is shown only while a choice stands.
     chosen, then : str
         Chosen before anybody chose; ``then`` in the lines after the first.
+    begins : function
+        What its field begins with, from the day it is asked.
     house : str
         Condition of the house that is offered beside it.
     offers : str
@@ -117,9 +122,11 @@ class Face(TypedDict, total=False):
     hint: str
     beside: bool
     folded: bool
+    unasked: bool
     when: str
     chosen: str
     then: str
+    begins: Callable[[date], str]
     house: str
     offers: str
     left_out: str

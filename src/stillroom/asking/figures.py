@@ -22,7 +22,7 @@ def figures_of(found: object) -> dict[str, Known]:
     Parameters
     ----------
     found : object
-        Record of answers, of records and of tuples of these.
+        Record of answers, of records and of tuples of these; ``figures`` of a record that names them itself.
 
     Returns
     -------
@@ -48,7 +48,10 @@ def _figures(found: object, path: tuple[str, ...]) -> Iterator[tuple[str, Known]
         yield ".".join(path), found
         return
     inside: Iterator[tuple[str, object]]
-    if dataclasses.is_dataclass(found):
+    own = getattr(found, "figures", None)
+    if isinstance(own, Mapping):
+        inside = iter(own.items())
+    elif dataclasses.is_dataclass(found):
         inside = ((one.name, getattr(found, one.name)) for one in dataclasses.fields(found))
     elif isinstance(found, tuple | list):
         inside = ((str(at), one) for at, one in enumerate(found, 1))

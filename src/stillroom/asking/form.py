@@ -3,7 +3,9 @@
 An entry is a row of one to three controls under one label. Decides nothing about what may be entered.
 """
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from typing import TypeAlias
 
 from stillroom.asking.entries import ControlKind, Entry
@@ -12,6 +14,8 @@ from stillroom.errors import spoken
 from stillroom.texts.catalogue import t
 
 Choices: TypeAlias = tuple[tuple[str, str], ...]
+
+NOTHING_SAID: Mapping[str, str] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,15 +93,25 @@ class AskForm:
         return tuple(one.name for row in self.rows for one in row.controls)
 
 
-def form_of(question: Question) -> AskForm:
+def form_of(
+    question: Question, said: Mapping[str, str] = NOTHING_SAID, opened: str = "", today: date | None = None
+) -> AskForm:
     """The form of a question, in the language spoken at the moment.
 
     Parameters
     ----------
     question : Question
+    said : mapping of str to str
+        What is not asked has a row where it was said.
+    opened : str
+        And where it is opened.
+    today : date or None
     """
     rows: list[list[Entry]] = []
+    named = dict.fromkeys((opened, *said) if opened else said)
     for one in question.entries:
+        if one.face.get("unasked") and one.name not in named:
+            continue
         if one.face.get("beside"):
             rows[-1].append(one)
         else:
@@ -107,23 +121,42 @@ def form_of(question: Question) -> AskForm:
         t(question.title),
         _words(question.lead),
         t(question.button),
-        tuple(_row(one) for one in rows if not one[0].face.get("folded")),
-        tuple(_row(one) for one in rows if one[0].face.get("folded")),
+        tuple(_row(one, today) for one in rows if not _folded(one)),
+        (*(_row(one, today) for one in rows if _folded(one)), *_others(question, named)),
     )
 
 
-def _row(entries: list[Entry]) -> Row:
+def _folded(entries: list[Entry]) -> bool:
+    face = entries[0].face
+    return face.get("folded", False) or face.get("unasked", False)
+
+
+def _others(question: Question, named: Iterable[str]) -> tuple[Row, ...]:
+    """A row for each thing that was said, or is opened, and whose name hangs on what was said before it."""
+    others = question.asks.said.others()
+    if others is None:
+        return ()
+    asked = {one.name for one in question.entries}
+    return tuple(
+        Row(others.called(name), (Control(name, others.called(name)),), _words(others.hint))
+        for name in named
+        if name not in asked
+    )
+
+
+def _row(entries: list[Entry], today: date | None) -> Row:
     first = entries[0].face
-    controls = tuple(_control(one) for one in entries)
+    controls = tuple(_control(one, today) for one in entries)
     return Row(_words(first["label"]), controls, _words(first.get("hint", "")), first.get("when", ""))
 
 
-def _control(one: Entry) -> Control:
+def _control(one: Entry, today: date | None) -> Control:
     face, options = one.face, tuple((name, _words(words)) for name, words in one.reads.options().items())
     if one.reads.kind == "choice" and not one.needed and "chosen" not in face:
         options = (("", t("not said")), *options)
     label = _words(face.get("short", face["label"]))
-    return Control(one.name, label, one.reads.kind, _words(one.reads.unit), options, face.get("chosen", ""))
+    value = face["begins"](today) if today and "begins" in face else face.get("chosen", "")
+    return Control(one.name, label, one.reads.kind, _words(one.reads.unit), options, value)
 
 
 def _words(text: str) -> str:

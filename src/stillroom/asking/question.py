@@ -201,14 +201,12 @@ def answer(
     said = way.said.read(text, today, house)
     found = way.works(said)
     told = way.tells(found, said)
-    unsaid = sorted(
-        (
-            _shown(question.name, name, one, found, said)
-            for name, one in _assumed(way, found, said)
-            if one.counts is None or one.counts(found, said)
-        ),
-        key=lambda one: -one.effect_share,
+    taken = (
+        _shown(question.name, name, one, found, said)
+        for name, one in _assumed(way, found, said)
+        if one.counts is None or one.counts(found, said)
     )
+    unsaid = tuple(sorted(taken, key=lambda one: -abs(one.effect_share)))
     page = Page(
         title=told.title,
         kind=question.kind,

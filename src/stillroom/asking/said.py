@@ -11,7 +11,7 @@ from datetime import date
 from functools import cache
 from typing import Any, TypeAlias, TypeVar
 
-from stillroom.asking.entries import ENTRY, Entry, Face, HangsOn
+from stillroom.asking.entries import ENTRY, Entry, Face, HangsOn, Reader
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.records.conditions import Condition
 from stillroom.records.sections import Troubles
@@ -127,7 +127,64 @@ class Lines:
         return (tuple(found),)
 
 
-Group: TypeAlias = Together | Lines
+@dataclass(frozen=True, slots=True)
+class Others:
+    """Entries whose names hang on what was said before them, as they were declared.
+
+    Attributes
+    ----------
+    named : function
+        From what was read of the entries before them to the reader of each that may be said.
+    called : function
+        Words of an entry, from its name.
+    hint : str
+    """
+
+    named: Callable[[Mapping[str, Any]], Mapping[str, Reader[Any]]]
+    called: Callable[[str], str]
+    hint: str
+
+    def entries(self) -> tuple[Entry, ...]:
+        """None before anything is said."""
+        return ()
+
+    def said(self, text: Mapping[str, str], before: Mapping[str, Any], troubles: Troubles) -> tuple[Any, ...]:
+        """What was said of each, by name, alone in a tuple; nothing where it cannot be told what may be said."""
+        try:
+            named = self.named(before)
+        except StillroomError as error:
+            troubles.add(error, error.where)
+            return ()
+        read = {}
+        for name in (one for one in text if one in named):
+            try:
+                read[name] = named[name].read(text[name], name)
+            except StillroomError as error:
+                troubles.add(error, name)
+        return (read,)
+
+
+Group: TypeAlias = Together | Lines | Others
+
+
+def others(
+    named: Callable[[Mapping[str, Any]], Mapping[str, Reader[Value]]],
+    *,
+    called: Callable[[str], str],
+    hint: str,
+) -> Mapping[str, Value]:
+    """Entries whose names hang on what was said before them: the settings of a way of extracting.
+
+    Parameters
+    ----------
+    named : function
+        From what was read of the entries before them to the reader of each that may be said.
+    called : function
+        Words of an entry, from its name.
+    hint : str
+    """
+    declared: Mapping[str, Value] = field(metadata={ENTRY: Others(named, called, hint)})
+    return declared
 
 
 def together(part: type[AnyPart], reads: Callable[[AnyPart], Value]) -> Value:
@@ -207,7 +264,7 @@ def _in_order(record: type[Any]) -> Iterator[Entry | Lines]:
     """The same, several lines of the same entries as one."""
     for one in fields(record):
         declared = one.metadata.get(ENTRY)
-        if isinstance(declared, Together):
+        if isinstance(declared, Together | Others):
             yield from declared.entries()
         elif isinstance(declared, Lines):
             yield replace(declared, name=one.name.replace("_", "-"))
@@ -278,6 +335,12 @@ class Said:
     def declared(cls) -> tuple[Entry | Lines, ...]:
         """The same, several lines of the same entries as one."""
         return tuple(_in_order(cls))
+
+    @classmethod
+    def others(cls) -> Others | None:
+        """Entries whose names hang on what is said, where it has such."""
+        declared = (one.metadata.get(ENTRY) for one in fields(cls))
+        return next((one for one in declared if isinstance(one, Others)), None)
 
     @classmethod
     def read(

@@ -13,7 +13,7 @@ import click
 from stillroom import __version__
 from stillroom.questions import VERBS as QUESTIONS
 
-IN_A_BOOK_TOO = ("dose", "factor")
+IN_A_BOOK_TOO = ("order", "dose", "factor")
 """Questions whose verb does more where a book is named."""
 VERBS: dict[str, tuple[str, str]] = {
     "demo": (
@@ -34,10 +34,7 @@ VERBS: dict[str, tuple[str, str]] = {
         "Room and site, or what something costs: room temperature, altitude, price of glycerin.",
     ),
     "receive": ("stillroom.cli.lots", "Receive a lot: it waits until somebody decides about it."),
-    "plan": (
-        "stillroom.cli.planning",
-        "Work an order back to the plant, the spirit, the hours and the money.",
-    ),
+    "plan": ("stillroom.cli.planning", QUESTIONS["order"]),
     "procedure": (
         "stillroom.cli.procedures",
         "Ways of extracting: see them, and copy one for a plant and a marker of yours.",

@@ -1,10 +1,13 @@
 """The verb that plans an order, back to the plant."""
 
 import re
+from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 import click
 
+from stillroom.cli.asked import fields_typed, options_of, tell_answer
 from stillroom.cli.asking import (
     at_option,
     in_option,
@@ -14,21 +17,14 @@ from stillroom.cli.asking import (
     tell_page,
     tell_progress,
 )
-from stillroom.documents.blocks import Page
+from stillroom.documents.doors import said_in
+from stillroom.errors import BadEntry, UnknownName
+from stillroom.quantities.numbers import NUMBER
+from stillroom.questions.order import QUESTION, Ordered, may_be_said
 
 
 @click.command("plan")
 @click.argument("order", default="")
-@click.option("--product", default="", help="Name on the label: with it, no book is needed.")
-@click.option("--kind", default="hair leave-on", show_default=True, help="Kind of product.")
-@click.option("--bottles", default="", help='"24 × 50 mL".')
-@click.option("--strength", default="", help='"0.10 % w/w rosmarinic acid".')
-@click.option("--plant", default="", help="Plant and part.")
-@click.option("--way", default="", help="Way of extracting: maceration, percolation, soxhlet, infusion, ...")
-@click.option("--due", default="", help="Day it is due: 2027-01-31.")
-@click.option(
-    "--say", "said", multiple=True, help='Say what would be assumed: --say "loss-on-drying=8.1 ± 0.4".'
-)
 @click.option(
     "--keep", is_flag=True, help="Keep the plan in the book; without ORDER, the order and its procedures too."
 )
@@ -44,14 +40,6 @@ from stillroom.documents.blocks import Page
 @json_option
 def plan_command(
     order: str,
-    product: str,
-    kind: str,
-    bottles: str,
-    strength: str,
-    plant: str,
-    way: str,
-    due: str,
-    said: tuple[str, ...],
     keep: bool,
     by: str,
     plant_lot: str,
@@ -61,6 +49,8 @@ def plan_command(
     folder: Path,
     at_text: str,
     as_json: bool,
+    paper: str,
+    **typed: Any,
 ) -> None:
     """Work ORDER (its code in the book) back to plant, spirit, packaging, hours and money.
 
@@ -68,33 +58,32 @@ def plan_command(
     """
     from stillroom.actions.orders.ordering import keep_plan, work_back
     from stillroom.cli.asking import open_laboratory
-    from stillroom.errors import BadEntry
     from stillroom.pages.plain_orders import show_plain
     from stillroom.pages.plans import plan_shown, show_charge, show_plan
 
-    if product or not order:
-        figure, of = _strength_and_what(strength)
-        asked = {"product": product, "kind": kind, "bottles": bottles, "strength": figure, "of": of,
-                 "plant": plant, "way": way, "due": due}  # fmt: skip
-        page = _asked(asked, said)
+    fields = fields_typed(QUESTION, typed)
+    said = {name: text for name, text in fields.items() if text and name != "kind"}
+    if said or not order:
+        if order:
+            raise BadEntry(
+                "What is said goes with a plan that needs no book",
+                repr(f"{next(iter(said))}={next(iter(said.values()))}"[:40]),
+                "Note it in the book: stillroom note, or an assay of the lot",
+                where="--say",
+            )
+        fields["strength"], fields["of"] = _strength_and_what(fields["strength"], fields["of"])
+        _refuse_unknown(fields)
         if not keep:
-            tell_page(page, as_json=as_json)
+            tell_answer(QUESTION, fields, paper, as_json=as_json)
             return
         if not by:
             raise BadEntry("A plan is kept by a person", "nobody", "Give --by", where="--by")
         from stillroom.actions.keeping_answers import keep as keep_answer
 
         with open_laboratory(folder) as lab:
-            done = keep_answer(lab, "order", asked, by=by, at=moment(at_text))
+            done = keep_answer(lab, "order", fields, by=by, at=moment(at_text))
             tell_done(lab, done, as_json=as_json)
         return
-    if said:
-        raise BadEntry(
-            "What is said with --say goes with a plan that needs no book",
-            repr(said[0][:40]),
-            "Note it in the book: stillroom note, or an assay of the lot",
-            where="--say",
-        )
     tell_progress(f"Working {order} back with {draws} draws")
     with open_laboratory(folder) as lab:
         plain = show_plain(lab, order)
@@ -114,31 +103,30 @@ def plan_command(
         tell_page(plan_shown(lab, made), as_json=as_json)
 
 
-def _strength_and_what(text: str) -> tuple[str, str]:
+def _strength_and_what(text: str, of: str) -> tuple[str, str]:
     """A strength, and what it is of: "0.10 % w/w" and "rosmarinic acid"."""
-    from stillroom.quantities.numbers import NUMBER
-
     hit = re.match(
         rf"\s*({NUMBER}\s?(?:%|‰|[^\s\d]+/[^\s]+|ppm|per cent)?(?:\s?[wvm]\s?/\s?[wvm])?)\s*(.*)", text
     )
-    return (hit[1].strip(), hit[2].strip()) if hit else (text.strip(), "")
+    return (hit[1].strip(), hit[2].strip() or of) if hit else (text.strip(), of)
 
 
-def _asked(fields: dict[str, str], said: tuple[str, ...]) -> Page:
-    """The answer to a question asked without a book."""
-    from datetime import UTC, datetime
+def _refuse_unknown(fields: dict[str, str]) -> None:
+    """Refuse what was said under a name that no plan of such an order knows."""
+    asked = {one.name for one in QUESTION.entries}
+    besides = [name for name in fields if name not in asked]
+    if not besides:
+        return
+    six = {name: text for name, text in fields.items() if name in asked}
+    said = Ordered.read(said_in(six), datetime.now().astimezone().date(), {})
+    known = (
+        *(one.name for one in QUESTION.entries if one.face.get("unasked")),
+        *may_be_said({one.attribute: getattr(said, one.attribute) for one in QUESTION.entries}),
+    )
+    for name in besides:
+        if name not in known or not fields[name]:
+            raise UnknownName.among(name[:40], "something to say of an order", known).at("--say")
 
-    from stillroom.actions.ask_order import may_be_said
-    from stillroom.actions.questions import answered, order_asked
-    from stillroom.errors import BadEntry, UnknownName
 
-    for one in said:
-        name, equals, text = one.partition("=")
-        if not equals:
-            raise BadEntry(
-                "What is said has a name and a value", repr(one), '"loss-on-drying=8.1"', where="--say"
-            )
-        if name.strip() not in (known := may_be_said(order_asked(fields))) or not text.strip():
-            raise UnknownName.among(name.strip()[:40], "something to say of an order", known).at("--say")
-        fields[name.strip()] = text.strip()
-    return answered("order", fields, datetime.now(UTC).astimezone().date()).page
+at = plan_command.params.index(next(one for one in plan_command.params if one.name == "keep"))
+plan_command.params[at:at] = options_of(QUESTION, may_be_left_out=True)

@@ -3,10 +3,11 @@
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
 from stillroom.actions.house.describing import HOUSE_LABELS
-from stillroom.actions.house.house_facts import HOUSE, condition_of
+from stillroom.actions.house.house_facts import condition_of
 from stillroom.actions.house.pricing import prices_noted
 from stillroom.documents.blocks import Block, Cell, Empty, Facts, Heading, Link, Page, Prose, Table
 from stillroom.documents.put_right import when
+from stillroom.planning.house_said import HOUSE
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 

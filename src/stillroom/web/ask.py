@@ -26,7 +26,6 @@ from stillroom.errors import StillroomError, UnknownName, worded
 from stillroom.questions import VERBS, declared
 from stillroom.records.conditions import Condition
 from stillroom.texts.catalogue import later, t
-from stillroom.web.ask_order_entries import order_question
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
 from stillroom.web.pages import facts_of_request, now, open_lab, send_form, send_page, status_of, today
 from stillroom.web.preferences import send_sheet
@@ -39,13 +38,10 @@ Asks: TypeAlias = Callable[[Mapping[str, str], str, date], AskForm]
 
 
 def _as_declared(name: str) -> Asks:
-    return lambda *_: form_of(declared(name))
+    return lambda fields, opened, today: form_of(declared(name), fields, opened, today)
 
 
-DOORS: dict[str, Asks] = {
-    "order": order_question,
-    **{name: _as_declared(name) for name in VERBS},
-}
+DOORS: dict[str, Asks] = {name: _as_declared(name) for name in VERBS}
 """Each takes what was said, the field that is opened, and the day; gives its entries."""
 
 
@@ -206,11 +202,8 @@ def _serve(question: str, paper: str) -> None:
         router.add_api_route(path + suffix, view, methods=["GET", "HEAD"], response_model=None)
 
 
-PAPERS = {
-    "order": ("lesson",),
-}
 for _question in DOORS:
-    _papers = declared(_question).papers if _question in VERBS else PAPERS.get(_question, ())
+    _papers = declared(_question).papers
     for _paper_name in (*_papers, ""):
         _serve(_question, _paper_name)
 

@@ -18,12 +18,13 @@ from stillroom.actions.house.equipment_and_people import (
     kind_of_instrument,
     next_code,
 )
-from stillroom.actions.house.house_facts import HOUSE, asked_of, last_condition, note_condition
+from stillroom.actions.house.house_facts import last_condition, note_condition
 from stillroom.actions.house.other_laboratories import begin_beside, laboratories_beside, open_beside
 from stillroom.actions.house.pricing import note_price
 from stillroom.documents.blocks import Link, Page, Table
 from stillroom.errors import NotAllowed, StillroomError
 from stillroom.pages.other_laboratories import show_others
+from stillroom.planning.house_said import HOUSE, asked_of
 from stillroom.records.laboratory_from_yaml import UNITS
 from stillroom.reference.tables import table
 from stillroom.texts.catalogue import later, t

@@ -10,8 +10,8 @@ from fastapi.responses import Response
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import page_facts
 from stillroom.actions.house.other_laboratories import begin_beside
-from stillroom.actions.keeping_answers import answer_kept, keep
-from stillroom.actions.questions import KEPT, KEPT_ORDER, answered
+from stillroom.actions.keeping_answers import KEPT_ORDER, answer_kept, keep
+from stillroom.actions.questions import KEPT, answered
 from stillroom.documents.doors import OPEN, question_address
 from stillroom.errors import NotAllowed, StillroomError, UnknownName
 from stillroom.texts.catalogue import t

@@ -4,65 +4,26 @@ Nothing is ever filled in: where nobody noted a value there is none. What was no
 noted, so that a person can see whether it still holds.
 """
 
-import re
-from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.errors import BadEntry, Phrase, UnknownName, worded
+from stillroom.planning.house_said import (
+    USUAL_HOURS,
+    USUAL_HOURS_PER_DAY,
+    asked_of,
+    condition_noted,
+    known_height,
+)
 from stillroom.planning.plan_inputs import ALTITUDE, Known
-from stillroom.quantities.parse import parse
 from stillroom.questions import VERBS, declared
 from stillroom.records.conditions import Condition
-from stillroom.records.entries import ConditionNoted
 from stillroom.records.entry_json import body_to_json
-from stillroom.records.written_values import one_line
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
 WARM_TO_THE_HAND_C = 35.0
 """Cooling water leaves at this at most: common practice, no source. [°C]"""
 LEAST_RISE_K = 2.0
-USUAL_HOURS_PER_DAY = 8.0
-USUAL_HOURS = "assumed: nobody has noted the working hours"
-_CLOCK = re.compile(r"([0-2]?[0-9])[:.h]([0-5][0-9])")
-_FROM_TO = re.compile(rf"{_CLOCK.pattern}\s*(?:to|-|–|until)\s*{_CLOCK.pattern}")
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """One thing a house is asked: its unit, between what it lies, and when it is needed.
-
-    Attributes
-    ----------
-    unit : str
-    low, high : float
-        In the unit.
-    needed : str
-        When it is first needed.
-    example : str
-    """
-
-    unit: str
-    low: float
-    high: float
-    needed: str
-    example: str
-
-
-HOUSE: dict[str, Asked] = {
-    "room temperature": Asked("°C", -5.0, 55.0, "when spirit is diluted or filled", "31 °C"),
-    "tap temperature": Asked("°C", 0.0, 45.0, "when something is cooled with tap water", "24 °C"),
-    "altitude": Asked("m", -450.0, 5000.0, "when something is boiled", "240 m"),
-    "working hours": Asked("h", 0.5, 24.0, "when days of work are counted", "8 h a day, or 08:00 to 16:30"),
-}
-
-
-OFFERED: dict[str, dict[str, str]] = {
-    "order": {"altitude": "altitude", "hours-a-day": "working hours"},
-}
-"""Fields that the house may answer, of questions that do not declare it: what was noted last is offered beside them."""
 
 
 def note_condition(
@@ -103,60 +64,6 @@ def note_condition(
         )
 
 
-def condition_from_text(what: str, text: str) -> float:
-    """The value of a condition, in its own unit.
-
-    Parameters
-    ----------
-    what : str
-        One of ``HOUSE``.
-    text : str
-        As a person writes it.
-    """
-    asked = asked_of(what)
-    value = _READERS[what](text, what)
-    if not asked.low <= value <= asked.high:
-        raise BadEntry(
-            worded(
-                "The {what} lies between {low:g} and {high:g} {unit}",
-                what=Phrase(what),
-                low=asked.low,
-                high=asked.high,
-                unit=asked.unit,
-            ),
-            repr(text[:40]),
-            worded("Write it like {example}", example=asked.example),
-            where=what,
-        )
-    return value
-
-
-def condition_noted(what: str, text: str) -> ConditionNoted:
-    """A condition as the book writes it.
-
-    Parameters
-    ----------
-    what : str
-        One of ``HOUSE``.
-    text : str
-        As a person writes it.
-    """
-    return ConditionNoted(what, condition_from_text(what, text), HOUSE[what].unit, one_line(text, what))
-
-
-def asked_of(what: str) -> Asked:
-    """What is asked under that name.
-
-    Raises
-    ------
-    UnknownName
-        Nobody asks for that; the nearest names are offered.
-    """
-    if what not in HOUSE:
-        raise UnknownName.among(what[:40], "something a house is asked", HOUSE)
-    return HOUSE[what]
-
-
 def last_condition(lab: Laboratory, what: str) -> Condition | None:
     """How the house was when somebody last looked, None where nobody has."""
     with lab.look() as look:
@@ -192,7 +99,7 @@ def offered(lab: Laboratory, question: str) -> dict[str, Condition]:
     lab : Laboratory
     question : str
     """
-    fields = declared(question).offers if question in VERBS else OFFERED.get(question, {})
+    fields = declared(question).offers if question in VERBS else {}
     if not fields:
         return {}
     with lab.look() as look:
@@ -240,57 +147,3 @@ def hours_a_day(look: Reader) -> tuple[float, str]:
     if noted is None:
         return USUAL_HOURS_PER_DAY, USUAL_HOURS
     return noted.value, f"noted as {noted.as_written}, entry {noted.entry_no}"
-
-
-def known_height(altitude_m: float, because: str, *, entry_no: int | None = None) -> Known:
-    """The height of the laboratory as a plan is told it.
-
-    Parameters
-    ----------
-    altitude_m : float
-        Height above the sea. [m]
-    because : str
-    entry_no : int or None
-    """
-    return Known(
-        ALTITUDE,
-        f"house/{ALTITUDE}",
-        altitude_m,
-        "m",
-        origin="reading",
-        because=because,
-        entry_no=entry_no,
-        basis="above the sea",
-    )
-
-
-def _temperature(text: str, where: str) -> float:
-    return parse(text, want="temperature", where=where).in_unit("°C")
-
-
-def _height(text: str, where: str) -> float:
-    return parse(text, want="length", negative_allowed=True, where=where).in_unit("m")
-
-
-def _hours(text: str, where: str) -> float:
-    clocks = _FROM_TO.fullmatch(" ".join(text.split()).casefold())
-    if clocks:
-        begin, end = (int(clocks[at]) + int(clocks[at + 1]) / 60 for at in (1, 3))
-        if begin >= end or end > 24:
-            raise BadEntry(
-                "A working day ends after it begins",
-                repr(text[:40]),
-                "Write it like 08:00 to 16:30",
-                where=where,
-            )
-        return end - begin
-    words = re.sub(r"\s*(?:a|per|each)\s+day$", "", text.strip())
-    return parse(words, want="time", where=where).in_unit("h")
-
-
-_READERS: dict[str, Callable[[str, str], float]] = {
-    "room temperature": _temperature,
-    "tap temperature": _temperature,
-    "altitude": _height,
-    "working hours": _hours,
-}

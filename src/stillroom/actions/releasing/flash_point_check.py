@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.house.house_facts import condition_from_text, condition_of
+from stillroom.actions.house.house_facts import condition_of
 from stillroom.actions.releasing.certifying import flash_of_batch
 from stillroom.evidence.answer import Answer
+from stillroom.planning.house_said import condition_from_text
 
 ROOM = "room temperature"
 FLASH_IS_WITHIN_C = 3.0

@@ -7,9 +7,9 @@ noted last by then; where nobody noted it, the days stated for a room of 25 °C,
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from stillroom.actions.house.house_facts import asked_of
 from stillroom.answers.titrant_factor import STATED_AT_C, days_it_serves
 from stillroom.evidence.answer import Answer, assumed, reading
+from stillroom.planning.house_said import asked_of
 from stillroom.records.conditions import Condition
 from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.store.reader import Reader
