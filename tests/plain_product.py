@@ -78,7 +78,7 @@ def make_rinse(lab: Laboratory, code: str = "R1", *, order: str = "") -> None:
     )
     do_step(lab, code, "blend", lines, by="TO", at=at("2026-11-20 10:00"))
     weigh_density(
-        lab, code, empty="38.41 g", full_of_water="138.14 g", full_of_bulk="133.12 g", temperature="20.0 °C",
+        lab, code, empty="38.41 g", water="138.14 g", bulk="133.12 g", temperature="20.0 °C",
         scale="SCALE-2", thermometer="THERM-1", by="MA", at=at("2026-11-20 14:00"),
     )  # fmt: skip
     fill_units(

@@ -14,8 +14,8 @@ from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders.entering import enter_text
 from stillroom.actions.products.filling import fill_units
 from stillroom.actions.releasing.deciding import release, review_release
-from stillroom.actions.testing.outside_results import enter_outside_result
-from stillroom.actions.testing.ph_readings import read_ph
+from stillroom.actions.testing.outside import enter_outside_result
+from stillroom.actions.testing.ph import read_ph
 from stillroom.errors import NotAllowed
 from stillroom.products.release import Review
 from stillroom.records.lot_kinds import LotKind
@@ -82,13 +82,13 @@ class Workshop:
         begin_batch(self.lab, batch, code, f"{BULK_G:g} g", by=HAND)
         self._blend(batch, lines)
         if row["ph"]:
-            read_ph(self.lab, batch, row["ph"], read_by="meter", meter_buffers="4.01, 6.86", by=HAND)
+            read_ph(self.lab, batch, ph=row["ph"], read_by="meter", meter_buffers="4.01, 6.86", by=HAND)
         weigh_density(
             self.lab,
             batch,
             empty="38.41 g",
-            full_of_water="138.14 g",
-            full_of_bulk="133.15 g",
+            water="138.14 g",
+            bulk="133.15 g",
             temperature="20.0 °C",
             scale="SCALE",
             thermometer="THERM",
@@ -150,8 +150,8 @@ class Workshop:
                 enter_outside_result(
                     self.lab,
                     code,
-                    marker,
-                    f"{percent} % w/w ± 0.1 (k = 2)",
+                    marker=marker,
+                    found=f"{percent} % w/w ± 0.1 (k = 2)",
                     matter="as is",
                     laboratory="Invented Analysis",
                     certificate=f"C-{code}",

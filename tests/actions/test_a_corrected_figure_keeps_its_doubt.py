@@ -5,7 +5,7 @@ import pytest
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import correct_reading
 from stillroom.actions.lots.receiving import receive_lot
-from stillroom.actions.testing.outside_results import enter_outside_result
+from stillroom.actions.testing.outside import enter_outside_result
 from stillroom.errors import BadEntry
 from stillroom.records.entries import ResultReckoned
 from stillroom.records.lot_kinds import LotKind
@@ -16,7 +16,7 @@ def found(lab: Laboratory, text: str) -> int:
     """The entry of an assay of another laboratory."""
     receive_lot(lab, Lot("CAL-01", LotKind.PLANT, "calendula flower", "calendula"), "200.00 g", by="TO")
     return enter_outside_result(
-        lab, "CAL-01", "total flavonoids", text, matter="dried", laboratory="Kura", certificate="7",
+        lab, "CAL-01", marker="total flavonoids", found=text, matter="dried", laboratory="Kura", certificate="7",
         method="UV", reckoned_as="hyperoside", by="TO",
     ).entries[0]  # fmt: skip
 

@@ -27,7 +27,7 @@ from stillroom.web.forms import ADDED_AT, Ask
 def test_a_weighing_put_right_leaves_no_density_that_must_be_weighed_again(lab: Laboratory) -> None:
     """The bulk is in its bottles: nobody can weigh it again."""
     weigh_density(
-        lab, "T1", empty="52.10 g", full_of_water="152.02 g", full_of_bulk="147.02 g", temperature="31 °C",
+        lab, "T1", empty="52.10 g", water="152.02 g", bulk="147.02 g", temperature="31 °C",
         scale="SCALE-1", thermometer="THERM-1", by="TO",
     )  # fmt: skip
     with lab.look() as look:

@@ -32,7 +32,7 @@ def slipped(tmp_path: Path) -> Iterator[Laboratory]:
         weighed = [replace(one, lot="PAN-01") if one.line == "extract" else one for one in T1.weighed]
         do_step(lab, "T1", "blend", weighed, ticks=in_hand.step.ticks, note="it happened so", by="TO")
         weigh_density(
-            lab, "T1", empty="38.41 g", full_of_water="138.14 g", full_of_bulk="133.12 g", temperature="20.0 °C",
+            lab, "T1", empty="38.41 g", water="138.14 g", bulk="133.12 g", temperature="20.0 °C",
             scale=SMALL, thermometer="THERM-1", by="TO",
         )  # fmt: skip
         fill_units(

@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import correct_weighing
 from stillroom.actions.house.house_facts import note_condition
-from stillroom.actions.lots.receiving import decide_identity
 from stillroom.actions.lots.stock_movements import deliver, keep_back
 from stillroom.actions.making.deviations import note_deviation
 from stillroom.actions.releasing.after_release import NEVER, ONLY_CORRECTED
@@ -19,8 +18,9 @@ from stillroom.actions.releasing.deciding import reject, release, stop
 from stillroom.actions.releasing.evidence_shown import show_paper
 from stillroom.actions.releasing.recalling import rehearse_recall, take_back, tell_people
 from stillroom.actions.releasing.suspended import told_with_what_followed
-from stillroom.actions.testing.ph_readings import read_ph
-from stillroom.actions.testing.precipitate_tests import read_test
+from stillroom.actions.testing.identity import decide_identity
+from stillroom.actions.testing.ph import read_ph
+from stillroom.actions.testing.precipitate import read_test
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, NotEnough
 from stillroom.pages.lists import show_bench
@@ -56,12 +56,12 @@ CHANGES: dict[str, tuple[Change, set[str], str]] = {
         weighed_again("panthenol", "25.01 g"), {"T1"}, "25.00 g → 25.01 g",
     ),
     "a pH is read late": (
-        lambda lab: read_ph(lab, "T1", "6.8", read_by="meter", meter_buffers="4.01, 6.86", by="TO", at=later(1)),
+        lambda lab: read_ph(lab, "T1", ph="6.8", read_by="meter", meter_buffers="4.01, 6.86", by="TO", at=later(1)),
         {"T1"}, "pH: nothing → 6.8",
     ),
     "an extract is tested late, and fails": (
         lambda lab: read_test(
-            lab, "E1", "wagner", "WAG-01", sample="clear", blank="clear", positive_control="precipitate",
+            lab, "E1", test="wagner", reagent="WAG-01", sample="clear", blank="clear", positive="precipitate",
             by="TO", at=later(1),
         ),
         {"E1", "T1", "T2"}, "absent",
@@ -132,17 +132,17 @@ def test_a_late_reading_that_only_confirms_leaves_the_lot_released_and_is_a_line
 ) -> None:
     strip = {"read_by": "strip", "by": "TO"}
     meter = {"read_by": "meter", "meter_buffers": "4.01, 6.86", "by": "TO"}
-    read_ph(lab, "T1", "5.2", **strip, at=later(1))  # the paper said that it was not tested
+    read_ph(lab, "T1", ph="5.2", **strip, at=later(1))  # the paper said that it was not tested
     with lab.look() as look:
         assert look.status("T1") is Status.SUSPENDED
     release(lab, "T1", meaning="its pH is known now", by="JU", at=later(2))
-    read_ph(lab, "T1", "5.4", **meter, at=later(3))  # inside 5.2 ± 0.5
+    read_ph(lab, "T1", ph="5.4", **meter, at=later(3))  # inside 5.2 ± 0.5
     with lab.look() as look:
         issued = len(look.certificates("T1"))
         assert look.status("T1") is Status.RELEASED
     trace = " ".join(page_text(show_trace(lab, "T1")).split())
     assert "looked at again, nothing printed moved: pH (entry" in trace
-    read_ph(lab, "T1", "6.1", **meter, at=later(4))  # outside 5.4 ± 0.05
+    read_ph(lab, "T1", ph="6.1", **meter, at=later(4))  # outside 5.4 ± 0.05
     with lab.look() as look:
         assert look.status("T1") is Status.SUSPENDED
         assert len(look.certificates("T1")) == issued + 1
@@ -164,8 +164,8 @@ def test_the_answer_of_a_correction_says_what_it_suspended_and_who_has_bottles(l
 def test_a_test_that_is_repeated_and_found_the_same_suspends_nothing(lab: Laboratory) -> None:
     for at, reagent in enumerate(("WAG-01", "DRA-01"), start=1):
         read_test(
-            lab, "E1", "wagner" if reagent == "WAG-01" else "dragendorff", reagent, sample="precipitate",
-            blank="clear", positive_control="precipitate", by="TO", at=later(at),
+            lab, "E1", test="wagner" if reagent == "WAG-01" else "dragendorff", reagent=reagent, sample="precipitate",
+            blank="clear", positive="precipitate", by="TO", at=later(at),
         )  # fmt: skip
     with lab.look() as look:
         assert {look.status(one) for one in ("E1", "T1", "T2")} == {Status.RELEASED}

@@ -4,7 +4,7 @@ import pytest
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.releasing.list_lines import lines_from_book
-from stillroom.actions.testing.outside_results import enter_outside_result
+from stillroom.actions.testing.outside import enter_outside_result
 
 
 @pytest.mark.parametrize(
@@ -15,7 +15,7 @@ def test_more_active_than_the_plant_held_is_to_be_decided_by_name(
     lab: Laboratory, found: str, asked: bool
 ) -> None:
     enter_outside_result(
-        lab, "E1", "total alkaloids", found,
+        lab, "E1", marker="total alkaloids", found=found,
         matter="as is", laboratory="Kura", certificate="9", method="UV", reckoned_as="quinine", by="TO",
     )  # fmt: skip
     with lab.look() as look:

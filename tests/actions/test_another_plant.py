@@ -13,7 +13,7 @@ from stillroom.actions.book.laboratory import Laboratory, begin_laboratory, open
 from stillroom.actions.correcting.entries import correct_reading
 from stillroom.actions.house.equipment_and_people import add_apparatus, join_person
 from stillroom.actions.house.writing_a_procedure import write_procedure
-from stillroom.actions.lots.receiving import decide_identity, receive_lot
+from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders.amounts_planned import planned_g
@@ -23,7 +23,8 @@ from stillroom.actions.products.dosing import decide_dose, work_out_dose
 from stillroom.actions.releasing.certifying import certificate_facts
 from stillroom.actions.releasing.deciding import release, review_release
 from stillroom.actions.releasing.reviewing import reviewed
-from stillroom.actions.testing.outside_results import enter_outside_result
+from stillroom.actions.testing.identity import decide_identity
+from stillroom.actions.testing.outside import enter_outside_result
 from stillroom.actions.testing.titration import titrate
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
@@ -133,7 +134,7 @@ def make(lab: Laboratory, batch: str, steps: Sequence[Step], lots: Mapping[str, 
 def found_outside(lab: Laboratory, lot: str, found: str = "6.20 % w/w ± 0.30 (k = 2)", **more: str) -> str:
     """What the invented laboratory found."""
     said = {"matter": "as is", **CERTIFICATE, **more}
-    return enter_outside_result(lab, lot, "rosmarinic acid", found, **said).says  # type: ignore[arg-type]
+    return enter_outside_result(lab, lot, marker="rosmarinic acid", found=found, **said).says  # type: ignore[arg-type]
 
 
 def test_the_whole_way_names_rosmarinic_acid_and_never_quinine(lab: Laboratory) -> None:

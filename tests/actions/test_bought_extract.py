@@ -19,7 +19,7 @@ from stillroom.actions.products.formula_made import formula_of_batch
 from stillroom.actions.releasing.certifying import certificate_facts
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.releasing.reviewing import standing_list
-from stillroom.actions.testing.outside_results import enter_outside_result
+from stillroom.actions.testing.outside import enter_outside_result
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import leaves
@@ -55,7 +55,9 @@ def bought(lab: Laboratory) -> None:
     )
     receive_lot(lab, lot, "200 g", by="TO", at=at("2026-11-19 08:10"))
     text = "38.0 % w/w ± 1.2 (k = 2)"
-    enter_outside_result(lab, "BEX-01", "total alkaloids", text, **FOUND, at=at("2026-11-19 08:20"))
+    enter_outside_result(
+        lab, "BEX-01", marker="total alkaloids", found=text, **FOUND, at=at("2026-11-19 08:20")
+    )
     release(lab, "BEX-01", meaning="certificate C-77 and label agree", by="MA", at=at("2026-11-19 08:30"))
     begin_batch(lab, "T9", "hair-tonic", "1.000 kg", order="ORD-9", by="TO", at=at("2026-11-20 08:00"))
 
@@ -76,7 +78,7 @@ def test_a_bought_extract_is_the_dosed_line_and_the_paper_says_how_its_content_i
         )  # fmt: skip
         do_step(lab, "T9", "blend", lines, ticks=TICKS, by="TO", at=at("2026-11-20 10:00"))
         weigh_density(
-            lab, "T9", empty="38.41 g", full_of_water="138.14 g", full_of_bulk="133.12 g", temperature="20.0 °C",
+            lab, "T9", empty="38.41 g", water="138.14 g", bulk="133.12 g", temperature="20.0 °C",
             scale="SCALE-2", thermometer="THERM-1", by="MA", at=at("2026-11-20 14:00"),
         )  # fmt: skip
         fill_units(

@@ -31,9 +31,11 @@ def test_one_weighing_does_not_count_and_says_what_to_do(lab: Laboratory) -> Non
 
 def test_it_counts_once_two_weighings_agree_within_5_mg(lab: Laboratory) -> None:
     begun(lab)
-    weigh_again(lab, "CIN-01", "31.8200 g", apparatus="SCALE-3", series="drying/7", by="TO", at=later(-1))
+    weigh_again(
+        lab, "CIN-01", mass="31.8200 g", apparatus="SCALE-3", series="drying/7", by="TO", at=later(-1)
+    )
     first = last(lab)
-    weigh_again(lab, "CIN-01", "31.8180 g", apparatus="SCALE-3", series="drying/7", by="TO")
+    weigh_again(lab, "CIN-01", mass="31.8180 g", apparatus="SCALE-3", series="drying/7", by="TO")
 
     # 2.0000 g of sample, 1.8180 g left: 9.10 % by hand; 2 mg apart where 5 mg are allowed on 2 to 5 g.
     assert first == (pytest.approx(9.0, abs=1e-9), False)
@@ -42,7 +44,7 @@ def test_it_counts_once_two_weighings_agree_within_5_mg(lab: Laboratory) -> None
 
 def test_a_drying_that_was_never_begun_is_not_weighed_again(lab: Laboratory) -> None:
     with pytest.raises(BadEntry, match="weighed again once it was weighed before"):
-        weigh_again(lab, "CIN-01", "31.8200 g", apparatus="SCALE-3", series="drying/8", by="TO")
+        weigh_again(lab, "CIN-01", mass="31.8200 g", apparatus="SCALE-3", series="drying/8", by="TO")
 
 
 def test_the_same_series_is_not_begun_twice(lab: Laboratory) -> None:
@@ -54,14 +56,16 @@ def test_the_same_series_is_not_begun_twice(lab: Laboratory) -> None:
 
 def test_a_corrected_weighing_is_judged_anew_and_keeps_its_place(lab: Laboratory) -> None:
     begun(lab)
-    weigh_again(lab, "CIN-01", "31.8200 g", apparatus="SCALE-3", series="drying/7", by="TO", at=later(-1))
+    weigh_again(
+        lab, "CIN-01", mass="31.8200 g", apparatus="SCALE-3", series="drying/7", by="TO", at=later(-1)
+    )
     with lab.look() as look:
         first = look.readings("CIN-01", "dish after drying 1", series="drying/7")[-1].entry_no
     correct_reading(lab, first, "31.8210 g", why="a seven read as a nine", by="TO")
 
     # 31.8210 and 31.8200 g are 1 mg apart: constant; 2.0000 g less 1.8200 g is 9.00 % by hand.
     assert last(lab) == (pytest.approx(9.0, abs=1e-9), True)
-    weigh_again(lab, "CIN-01", "31.8190 g", apparatus="SCALE-3", series="drying/7", by="TO")
+    weigh_again(lab, "CIN-01", mass="31.8190 g", apparatus="SCALE-3", series="drying/7", by="TO")
     assert last(lab) == (pytest.approx(9.05, abs=1e-9), True)
 
 

@@ -5,8 +5,9 @@ import pytest
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import correct_entry
 from stillroom.actions.house.equipment_and_people import join_person
-from stillroom.actions.lots.receiving import decide_identity, receive_lot
+from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.shelf.lot_strength import strength_of_spirit
+from stillroom.actions.testing.identity import decide_identity
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot

@@ -15,7 +15,7 @@ from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.orders.entering import enter_text
 from stillroom.actions.releasing.certifying import _name_for_label
 from stillroom.actions.releasing.deciding import release
-from stillroom.actions.testing.outside_results import enter_outside_result
+from stillroom.actions.testing.outside import enter_outside_result
 from stillroom.actions.testing.titrant_factors import factor_titrant
 from stillroom.actions.testing.titration import titrate
 from stillroom.documents.as_text import page_text
@@ -251,7 +251,8 @@ def test_a_formula_takes_an_ingredient_of_ones_own(lab: Laboratory) -> None:
 def test_what_was_found_under_another_name_of_a_marker_counts_under_its_own(lab: Laboratory) -> None:
     state_fields(lab, "marker", {**CONESSINE, "also called": "wrightine"}, by="AB")
     enter_outside_result(
-        lab, "HOL-01", "Wrightine", "0.8 % w/w ± 0.1 (k = 2)", matter="as is", laboratory="an invented laboratory",
+        lab, "HOL-01", marker="Wrightine", found="0.8 % w/w ± 0.1 (k = 2)", matter="as is",
+        laboratory="an invented laboratory",
         certificate="C-1", method="HPLC", by="AB",
     )  # fmt: skip
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from stillroom.actions.products.formula_made import formula_of_batch
-from stillroom.actions.testing.ph_readings import read_ph
+from stillroom.actions.testing.ph import read_ph
 from stillroom.answers.budget import stated
 from stillroom.answers.ph_read import read_ph_with
 from stillroom.answers.ph_words import band_in, ph_in, read_with
@@ -62,9 +62,9 @@ def test_the_doubt_of_the_instrument_is_carried(read_by, limits, half):
 
 
 def test_a_reading_stands_in_the_book_with_how_it_was_read(lab):
-    strip = read_ph(lab, "T1", "5.2", read_by="strip", band="4.8 to 5.6", by="TO")
+    strip = read_ph(lab, "T1", ph="5.2", read_by="strip", band="4.8 to 5.6", by="TO")
     meter = read_ph(
-        lab, "T1", "pH 5.21", read_by="meter", meter_buffers="4.01, 6.86", band="4.8 to 5.6", by="TO"
+        lab, "T1", ph="pH 5.21", read_by="meter", meter_buffers="4.01, 6.86", band="4.8 to 5.6", by="TO"
     )
     with lab.look() as look:
         readings = [one.body for one in look.readings("T1", "pH")]
@@ -100,14 +100,14 @@ def test_bad_entries_leave_the_book_as_it_was(lab, asked, says):
     before = lab.book.digest()
     fields = {"ph": "5.2", "read_by": "strip", "band": "", **asked}
     with pytest.raises(BadEntry, match=says):
-        read_ph(lab, "T1", fields.pop("ph"), **fields, by="TO")
+        read_ph(lab, "T1", ph=fields.pop("ph"), **fields, by="TO")
 
     assert lab.book.digest() == before
 
 
 def test_an_unknown_lot_is_told(lab):
     with pytest.raises(UnknownName, match="T9"):
-        read_ph(lab, "T9", "5.2", read_by="strip", by="TO")
+        read_ph(lab, "T9", ph="5.2", read_by="strip", by="TO")
 
 
 def test_bands_and_readings_are_read_as_people_write_them():
@@ -126,7 +126,9 @@ def test_bands_and_readings_are_read_as_people_write_them():
     ],
 )
 def test_the_release_list_weighs_a_strip_with_its_half_unit(lab, ph, read_by, standing):
-    read_ph(lab, "T1", ph, read_by=read_by, meter_buffers="4.01, 6.86" if read_by == "meter" else "", by="TO")
+    read_ph(
+        lab, "T1", ph=ph, read_by=read_by, meter_buffers="4.01, 6.86" if read_by == "meter" else "", by="TO"
+    )
     with lab.look() as look:
         made = formula_of_batch(look, "T1")
     preserved = replace(made, shares=(Share("water", 99.5), Share("sodium benzoate", 0.5)))

@@ -8,10 +8,11 @@ import pytest
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.house.own_things import state_fields
 from stillroom.actions.keeping_answers import keep_order
-from stillroom.actions.lots.receiving import decide_identity, receive_lot
+from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.orders.ordering import keep_plan, request_for
 from stillroom.actions.releasing.deciding import release
-from stillroom.actions.testing.outside_results import enter_outside_result
+from stillroom.actions.testing.identity import decide_identity
+from stillroom.actions.testing.outside import enter_outside_result
 from stillroom.asking.question import Answered, answer
 from stillroom.documents.as_text import page_text
 from stillroom.errors import NotAllowed
@@ -49,7 +50,7 @@ def bark(lab: Laboratory, code: str, owner: str, percent: str = "") -> None:
 
 def found_outside(lab: Laboratory, lot: str, percent: str, reckoned_as: str) -> None:
     enter_outside_result(
-        lab, lot, "total alkaloids", f"{percent} ± 0.2 (k = 2)", reckoned_as=reckoned_as, matter="as is",
+        lab, lot, marker="total alkaloids", found=f"{percent} ± 0.2 (k = 2)", reckoned_as=reckoned_as, matter="as is",
         laboratory="an invented laboratory", certificate="C-1", method="HPLC", by="TO",
     )  # fmt: skip
 

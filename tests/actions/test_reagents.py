@@ -15,7 +15,7 @@ from stillroom.actions.making.batches import begin_batch
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.shelf.reagent_dates import rules_of_lot
-from stillroom.actions.testing.precipitate_tests import read_test
+from stillroom.actions.testing.precipitate import read_test
 from stillroom.actions.testing.reagent_bottles import open_lot, sell_reagent, try_reagent
 from stillroom.actions.testing.reagents import allow_reagent, make_reagent
 from stillroom.actions.testing.titrant_factors import factor_titrant
@@ -123,11 +123,11 @@ def test_a_reagent_of_which_nothing_was_weighed_can_be_given_another_size(lab):
 
 def test_a_reagent_made_here_is_used_by_a_test_and_expires_there(lab, clock):
     made(lab)
-    try_reagent(lab, "WAG-10", blank="clear", positive_control="precipitate", by="TO")
+    try_reagent(lab, "WAG-10", blank="clear", positive="precipitate", by="TO")
     release(lab, "WAG-10", meaning="tried", by="MA")
-    first = read_test(lab, "E1", "wagner", "WAG-10", **SEEN, by="TO").says
+    first = read_test(lab, "E1", test="wagner", reagent="WAG-10", **SEEN, by="TO").says
     clock.now += timedelta(days=90)
-    later = read_test(lab, "E1", "wagner", "WAG-10", **SEEN, by="TO").says
+    later = read_test(lab, "E1", test="wagner", reagent="WAG-10", **SEEN, by="TO").says
 
     assert "present" in first
     assert "no result" in later
@@ -138,19 +138,22 @@ def test_a_reagent_is_not_released_untried_or_after_a_failed_trial(lab):
     made(lab)
     with pytest.raises(NotAllowed, match="not tried on a blank and a positive control"):
         release(lab, "WAG-10", meaning="papers", by="MA")
-    try_reagent(lab, "WAG-10", blank="precipitate", positive_control="precipitate", by="TO")
+    try_reagent(lab, "WAG-10", blank="precipitate", positive="precipitate", by="TO")
     with pytest.raises(NotAllowed, match="failed its trial"):
         release(lab, "WAG-10", meaning="papers", by="MA")
 
 
 def test_an_opened_bottle_ends_sixty_days_after_it_was_opened(lab, clock):
     made(lab)
-    try_reagent(lab, "WAG-10", blank="clear", positive_control="precipitate", by="TO")
+    try_reagent(lab, "WAG-10", blank="clear", positive="precipitate", by="TO")
     release(lab, "WAG-10", meaning="tried", by="MA")
     open_lot(lab, "WAG-10", by="TO")
     clock.now += timedelta(days=60)
 
-    assert "60 days after it was opened" in read_test(lab, "E1", "wagner", "WAG-10", **SEEN, by="TO").says
+    assert (
+        "60 days after it was opened"
+        in read_test(lab, "E1", test="wagner", reagent="WAG-10", **SEEN, by="TO").says
+    )
     with pytest.raises(BadEntry, match="opened once"):
         open_lot(lab, "WAG-10", by="TO")
 
@@ -191,12 +194,15 @@ def test_a_warm_room_shortens_what_the_table_says_it_shortens(lab):
 
 def test_a_reagent_that_failed_its_controls_gives_no_result(lab):
     made(lab)
-    try_reagent(lab, "WAG-10", blank="clear", positive_control="precipitate", by="TO")
+    try_reagent(lab, "WAG-10", blank="clear", positive="precipitate", by="TO")
     release(lab, "WAG-10", meaning="tried", by="MA")
-    told = try_reagent(lab, "WAG-10", blank="precipitate", positive_control="precipitate", by="TO").says
+    told = try_reagent(lab, "WAG-10", blank="precipitate", positive="precipitate", by="TO").says
 
     assert "does not serve" in told
-    assert "failed its own controls" in read_test(lab, "E1", "wagner", "WAG-10", **SEEN, by="TO").says
+    assert (
+        "failed its own controls"
+        in read_test(lab, "E1", test="wagner", reagent="WAG-10", **SEEN, by="TO").says
+    )
 
 
 def test_a_dangerous_reagent_is_made_only_after_the_tick_of_the_responsible_person(lab):
@@ -269,7 +275,7 @@ def test_sent_twice_it_is_made_once(lab):
 
 def test_a_reagent_is_sold_in_packs_for_a_price_to_a_buyer_once_its_permit_was_looked_at(lab):
     made(lab)
-    try_reagent(lab, "WAG-10", blank="clear", positive_control="precipitate", by="TO")
+    try_reagent(lab, "WAG-10", blank="clear", positive="precipitate", by="TO")
     release(lab, "WAG-10", meaning="tried", by="MA")
     sale = {
         "amount": "20 g",

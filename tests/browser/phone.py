@@ -26,9 +26,9 @@ READS_THE_CLOCK = "new Date(document.querySelector('.bench').dataset.now).getTim
 
 def prepare(folder: Path) -> None:
     """A laboratory with filled shelves and released bark, and the batch E1 begun."""
-    from stillroom.actions.lots.receiving import decide_identity
     from stillroom.actions.making.batches import begin_batch
     from stillroom.actions.releasing.deciding import release
+    from stillroom.actions.testing.identity import decide_identity
 
     clock = StoryClock(BEGINS)
     with begin_practice(folder, clock) as lab:

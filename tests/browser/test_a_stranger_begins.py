@@ -19,8 +19,9 @@ from fastapi import FastAPI
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.house.equipment_and_people import add_apparatus
 from stillroom.actions.house.pins import set_pin
-from stillroom.actions.lots.receiving import decide_identity, receive_lot
+from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.releasing.deciding import release
+from stillroom.actions.testing.identity import decide_identity
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
 from stillroom.records.people import Apparatus

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.actions.bench.form_choices import accepted
 from stillroom.actions.book.laboratory import open_laboratory
+from stillroom.actions.testing.identity import identity_stands
 from tests.cli.test_verbs import clock_at_noon, run  # noqa: F401
 from tests.practice import copied
 
@@ -20,8 +20,8 @@ def test_a_plant_received_by_the_command_is_released_by_the_command(
     assert run("receive", "EQ-01", "250,0 g", *kind, *at, capsys=capsys)[0] == 0
     evidence = "compared with a herbarium sheet"
     assert run("test", "identity", "EQ-01", "--not", "--evidence", evidence, *at, capsys=capsys)[0] == 0
-    with open_laboratory(Path(folder)) as lab:
-        assert not accepted(lab, "EQ-01")
+    with open_laboratory(Path(folder)) as lab, lab.look() as look:
+        assert not identity_stands(look, "EQ-01")
     assert run("test", "identity", "EQ-01", "--evidence", evidence, *at, capsys=capsys)[0] == 0
     code, _, trouble = run(
         "release", "EQ-01", "--meaning", "papers and label", "--in", folder, "--by", "MA", capsys=capsys

@@ -44,7 +44,7 @@ def make_tonic(lab: Laboratory, code: str, *, weighs: str, doses: str, measures:
     ticks = step_in_hand(lab, code, "blend").step.ticks
     do_step(lab, code, "blend", lines, ticks=ticks, by=weighs, at=at("2026-11-20 10:00"))
     weigh_density(
-        lab, code, empty="38.41 g", full_of_water="138.14 g", full_of_bulk="133.12 g", temperature="20.0 °C",
+        lab, code, empty="38.41 g", water="138.14 g", bulk="133.12 g", temperature="20.0 °C",
         scale="SCALE-2", thermometer="THERM-1", by=measures, at=at("2026-11-20 14:00"),
     )  # fmt: skip
     fill_units(
@@ -91,12 +91,12 @@ def test_whoever_weighed_dosed_or_tested_is_no_second_person(
 
 def test_whoever_titrated_an_extract_may_not_release_it(tmp_path: Path) -> None:
     from stillroom.actions.releasing.deciding import stop
-    from stillroom.actions.testing.precipitate_tests import read_test
+    from stillroom.actions.testing.precipitate import read_test
 
     with opened(copied(tmp_path, of=extracted_folder)) as lab:
         stop(lab, "E1", meaning="test repeated", by="MA", at=at("2026-11-20 08:00"))
         read_test(
-            lab, "E1", "wagner", "WAG-01", sample="precipitate", blank="clear", positive_control="precipitate",
+            lab, "E1", test="wagner", reagent="WAG-01", sample="precipitate", blank="clear", positive="precipitate",
             by="JU", at=at("2026-11-20 09:00"),
         )  # fmt: skip
         with pytest.raises(NotAllowed, match="A second person: Juno Ullrich has tested"):

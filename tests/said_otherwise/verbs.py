@@ -14,10 +14,10 @@ from stillroom.actions.making.bulk_density import weigh_density
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.products.filling import fill_units
 from stillroom.actions.testing.drying import weigh_drying
-from stillroom.actions.testing.outside_results import enter_outside_result
-from stillroom.actions.testing.ph_readings import read_ph
-from stillroom.actions.testing.precipitate_tests import report_residue
+from stillroom.actions.testing.outside import enter_outside_result
+from stillroom.actions.testing.ph import read_ph
 from stillroom.actions.testing.reagents import make_reagent
+from stillroom.actions.testing.residue import report_residue
 from stillroom.actions.testing.titrant_factors import factor_titrant, find_factor
 from stillroom.actions.testing.titration import titrate
 from stillroom.records.lot_kinds import LotKind
@@ -79,7 +79,7 @@ def _titrate(lab: Laboratory, said: Said) -> Any:
 def _state_factor(lab: Laboratory, said: Said) -> Any:
     return factor_titrant(
         lab, "NAOH-01", strength=said["strength"], factor=said["factor"],
-        factor_standard_uncertainty=said["plus minus"], by="TO",
+        factor_uncertainty=said["plus minus"], by="TO",
     )  # fmt: skip
 
 
@@ -98,7 +98,7 @@ def _find_factor(lab: Laboratory, said: Said) -> Any:
 
 def _weigh_density(lab: Laboratory, said: Said) -> Any:
     return weigh_density(
-        lab, "T1", empty=said["empty"], full_of_water=said["water"], full_of_bulk=said["bulk"],
+        lab, "T1", empty=said["empty"], water=said["water"], bulk=said["bulk"],
         temperature=said["temperature"], scale=SMALL, thermometer="THERM-1", by="TO",
     )  # fmt: skip
 
@@ -132,7 +132,7 @@ def _make_reagent(lab: Laboratory, said: Said) -> Any:
 
 def _outside(lab: Laboratory, said: Said) -> Any:
     return enter_outside_result(
-        lab, "E1", "total alkaloids", f"{said['found']} ± 3 % of it (k = 2)", matter="as is",
+        lab, "E1", marker="total alkaloids", found=f"{said['found']} ± 3 % of it (k = 2)", matter="as is",
         laboratory="Invented Assays",
         certificate="IA-7", method="liquid chromatography", reckoned_as="quinine", by="TO",
     )  # fmt: skip
@@ -184,7 +184,9 @@ VERBS: dict[str, Verb] = {
         _state_factor,
         {
             "strength": in_units(0.02, 0.02, 4, {"mol/L": 0, "mmol/L": 3, "mol/l": 0, "mmol/mL": 0}),
-            "factor": one_of_these("1.004", " 1.004", else_refused=("1,004", "1,004 ", "100.4 %", "1.004 mol/L")),
+            "factor": one_of_these(
+                "1.004", " 1.004", else_refused=("1,004", "1,004 ", "100.4 %", "1.004 mol/L")
+            ),
             "plus minus": one_of_these("0.002", "0,0020", else_refused=("0.2 %", "0,002", "± 0.002")),
         },
     ),
@@ -231,10 +233,10 @@ VERBS: dict[str, Verb] = {
         lambda lab, said: report_residue(
             lab,
             "E1",
-            "ethyl acetate",
-            said["found"],
-            laboratory_report="IA-8",
-            standard_uncertainty=said["plus minus"],
+            solvent="ethyl acetate",
+            found=said["found"],
+            report="IA-8",
+            uncertainty=said["plus minus"],
             by="TO",
         ),
         {
@@ -266,7 +268,7 @@ VERBS: dict[str, Verb] = {
     ),
     "pH": Verb(
         lambda lab, said: read_ph(
-            lab, "T1", said["ph"], read_by="meter", meter_buffers=said["buffers"], by="TO"
+            lab, "T1", ph=said["ph"], read_by="meter", meter_buffers=said["buffers"], by="TO"
         ),
         {
             "ph": one_of_these("5.4", "5,4", "pH 5.4", "5.40", else_refused=("pH5.4", "5.4 pH")),

@@ -23,7 +23,7 @@ from stillroom.actions.bench.procedure_templates import copy_procedure
 from stillroom.actions.book.laboratory import Laboratory, open_laboratory
 from stillroom.actions.correcting.entries import fields_of, may_be_put_right, put_right
 from stillroom.actions.house.writing_a_procedure import write_procedure
-from stillroom.actions.lots.receiving import decide_identity, receive_lot
+from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.making.batches import begin_batch, do_step, leave_out, step_in_hand
 from stillroom.actions.making.bulk_density import weigh_density
 from stillroom.actions.making.deviations import note_deviation
@@ -33,6 +33,7 @@ from stillroom.actions.orders.ordering import take_order
 from stillroom.actions.products.dosing import decide_dose
 from stillroom.actions.products.filling import fill_units
 from stillroom.actions.releasing.deciding import release
+from stillroom.actions.testing.identity import decide_identity
 from stillroom.actions.testing.reagents import make_reagent
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.extracting import extract
@@ -409,8 +410,8 @@ class Hand:
             self.lab,
             self.code,
             empty="38.41 g",
-            full_of_water="138.14 g",
-            full_of_bulk=bulk,
+            water="138.14 g",
+            bulk=bulk,
             temperature=warm,
             scale="SCALE-2",
             thermometer="THERM-1",

@@ -141,6 +141,7 @@ class Shown:
             self.text,
             symbol or self.units[0],
             want=[known_unit(one).dimension for one in ((symbol,) if symbol else self.units)],
+            basis_required=False,
             zero_allowed=self.zero,
             where=self.where,
         )
@@ -308,7 +309,9 @@ class OneOf:
             return UnknownName.unless(text, self.called, self.options())
         except UnknownName as error:
             if self.must:
-                raise BadEntry(self.must, repr(text[:20]), self.do, where=where) from None
+                raise BadEntry(
+                    self.must, repr(text[:20]) if text else "nothing", self.do, where=where
+                ) from None
             raise error.at(where) from error
 
 

@@ -90,8 +90,9 @@ class Lines:
             raise BadEntry(told, str(len(said)), "Say the rest by itself", where=self.name)
         for one in said:
             if len([text for text in one if text.strip()]) != len(self.entries(1)):
-                must = worded("Each is written like {written}", written=self.written)
-                raise BadEntry(must, repr(", ".join(one)), "Say all of it", where=self.name)
+                must = worded('Each is written "{written}"', written=self.written)
+                got = repr(", ".join(text for text in one if text))
+                raise BadEntry(must, got, "Say all of it", where=self.name)
         return {
             entry.name: text
             for number, one in enumerate(said, 1)

@@ -131,7 +131,7 @@ def command_of_act(act: "Act[Any]") -> click.Command:
     asked = [
         each
         for one in declared
-        for each in (_of_lines(one) if isinstance(one, Lines) else _parameters(one, False))
+        for each in (_of_lines(one) if isinstance(one, Lines) else _parameters(one, False, by_name=True))
     ]
     code = click.Argument(["code"], metavar=act.of)
     return click.Command(act.name, params=[code, *asked, *reversed(signed)], callback=command, help=act.help)
@@ -149,7 +149,7 @@ def _in_fields(one: Lines, said: Sequence[str]) -> dict[str, str]:
     return one.in_fields([pair_in(each) if pairs else (each,) for each in said])
 
 
-def _parameters(one: Entry, may_be_asked_otherwise: bool) -> list[click.Parameter]:
+def _parameters(one: Entry, may_be_asked_otherwise: bool, *, by_name: bool = False) -> list[click.Parameter]:
     face, key = one.face, one.name.replace("-", "_")
     required = one.needed and not may_be_asked_otherwise and "usual" not in face
     otherwise: dict[str, Any] = {} if required else {"default": face.get("usual", "")}
@@ -162,9 +162,13 @@ def _parameters(one: Entry, may_be_asked_otherwise: bool) -> list[click.Paramete
             for flag, each in face["flags"].items()
         ]
     names = [*one.reads.options()] if one.reads.kind == "choice" else []
+    called = [
+        f"--{face.get('option', one.name)}",
+        *([f"--{one.name}"] if by_name and "option" in face else []),
+    ]
     return [
         click.Option(
-            [f"--{face.get('option', one.name)}", key],
+            [*called, key],
             required=required,
             metavar=f"[{'|'.join(names)}]" if 0 < len(names) <= MOST_NAMED else None,
             help=face.get("help"),

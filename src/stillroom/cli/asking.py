@@ -101,6 +101,13 @@ def in_the_book(
     return asked
 
 
+def perhaps_in_the_book(
+    does: "Callable[Concatenate[Laboratory, Sign, Typed], Told]",
+) -> Callable[..., None]:
+    """The same for a verb that shows a page where nothing is done: then nobody signs."""
+    return in_the_book(does, signed=click.option("--by", default="", help="Code of the person who signs."))
+
+
 def type_pin(whose: str) -> str:
     """A PIN, typed unseen; from STILLROOM_PIN where that is set, "" where nobody can type."""
     told = os.environ.get(PIN_WORD)

@@ -7,17 +7,17 @@ from typing import TYPE_CHECKING
 import click
 
 from stillroom.cli.asking import (
-    at_option,
+    Sign,
     by_option,
     in_option,
+    in_the_book,
     json_option,
-    moment,
     tell,
-    tell_done,
     tell_progress,
 )
 
 if TYPE_CHECKING:
+    from stillroom.actions.book.laboratory import Done, Laboratory
     from stillroom.records.people import Person
 
 
@@ -104,20 +104,12 @@ def _typed(what: str, option: str) -> str:
 @click.argument("text")
 @click.option("--line", default="", help="Line of the step, when the entry is a step of a batch.")
 @click.option("--why", required=True, help="How the error happened.")
-@in_option
-@by_option
-@at_option
-@json_option
-def correct_command(
-    entry_no: int, text: str, line: str, why: str, folder: Path, by: str, at_text: str, as_json: bool
-) -> None:
+@in_the_book
+def correct_command(lab: "Laboratory", sign: Sign, entry_no: int, text: str, line: str, why: str) -> "Done":
     """Correct entry ENTRY_NO: it should have said TEXT. Both values and the reason stay."""
     from stillroom.actions.correcting.entries import correct_entry
-    from stillroom.cli.asking import open_laboratory
 
-    with open_laboratory(folder) as lab:
-        done = correct_entry(lab, entry_no, text, line=line, why=why, by=by, at=moment(at_text))
-        tell_done(lab, done, as_json=as_json)
+    return correct_entry(lab, entry_no, text, line=line, why=why, **sign)
 
 
 @click.group("book")

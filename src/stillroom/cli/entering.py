@@ -1,28 +1,27 @@
 """Verbs that enter what is set up: files, room and site, and prices."""
 
+from collections.abc import Iterable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell_done
+from stillroom.cli.asking import Sign, in_the_book
+
+if TYPE_CHECKING:
+    from stillroom.actions.book.laboratory import Done, Laboratory
 
 
 @click.command("enter")
 @click.argument(
     "files", nargs=-1, required=True, type=click.Path(path_type=Path, exists=True, dir_okay=False)
 )
-@in_option
-@by_option
-@at_option
-@json_option
-def enter_command(files: tuple[Path, ...], folder: Path, by: str, at_text: str, as_json: bool) -> None:
+@in_the_book
+def enter_command(lab: "Laboratory", sign: Sign, files: tuple[Path, ...]) -> "Iterable[Done]":
     """Write orders, procedures, people and scales from YAML FILES into the book."""
     from stillroom.actions.orders.entering import enter_files
-    from stillroom.cli.asking import open_laboratory
 
-    with open_laboratory(folder) as lab:
-        for done in enter_files(lab, files, by=by, at=moment(at_text)):
-            tell_done(lab, done, as_json=as_json)
+    return enter_files(lab, files, **sign)
 
 
 @click.command("schema")
@@ -39,23 +38,15 @@ def schema_command(kind: str) -> None:
 @click.command("note")
 @click.argument("what")
 @click.argument("text")
-@in_option
-@by_option
-@at_option
-@json_option
-def note_command(what: str, text: str, folder: Path, by: str, at_text: str, as_json: bool) -> None:
+@in_the_book
+def note_command(lab: "Laboratory", sign: Sign, what: str, text: str) -> "Done":
     """Enter how room or site is, or a price: WHAT as "room temperature" or "address", TEXT as "31 °C"."""
     from stillroom.actions.house.describing import HOUSE_WORDS, describe_house
     from stillroom.actions.house.house_facts import note_condition
     from stillroom.actions.house.pricing import note_price
-    from stillroom.cli.asking import open_laboratory
 
-    at = moment(at_text)
-    with open_laboratory(folder) as lab:
-        if what.startswith("price of "):
-            done = note_price(lab, what.removeprefix("price of "), text, by=by, at=at)
-        elif what in HOUSE_WORDS:
-            done = describe_house(lab, {what: text}, by=by, at=at)
-        else:
-            done = note_condition(lab, what, text, by=by, at=at)
-        tell_done(lab, done, as_json=as_json)
+    if what.startswith("price of "):
+        return note_price(lab, what.removeprefix("price of "), text, **sign)
+    if what in HOUSE_WORDS:
+        return describe_house(lab, {what: text}, **sign)
+    return note_condition(lab, what, text, **sign)

@@ -1,12 +1,16 @@
 """Verbs for lots: receive, release, stop, reject."""
 
 from dataclasses import replace
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell_done, tell_page
+from stillroom.cli.asking import Sign, in_the_book
 from stillroom.records.lot_kinds import LotKind
+
+if TYPE_CHECKING:
+    from stillroom.actions.book.laboratory import Done, Laboratory
+    from stillroom.documents.blocks import Page
 
 
 @click.command("receive", context_settings={"ignore_unknown_options": True})
@@ -32,24 +36,29 @@ from stillroom.records.lot_kinds import LotKind
 @click.option("--use-by", default=None, help='"2027-05-29" or "29 May 2027".')
 @click.option("--denatured-with", default="", help='What makes spirit undrinkable; "unknown" if nobody says.')
 @click.option("--scale", default="", help="Scale it was weighed on.")
-@in_option
-@by_option
-@at_option
-@json_option
+@in_the_book
 def receive_command(
-    code: str, amount: str, kind: str, substance: str, name: str, owner: str, supplier: str, stated: str,
-    use_by: str | None, denatured_with: str, scale: str, folder: Path, by: str, at_text: str, as_json: bool,
-) -> None:  # fmt: skip
+    lab: "Laboratory",
+    sign: Sign,
+    code: str,
+    amount: str,
+    kind: str,
+    substance: str,
+    name: str,
+    owner: str,
+    supplier: str,
+    stated: str,
+    use_by: str | None,
+    denatured_with: str,
+    scale: str,
+) -> "Done":
     """Receive AMOUNT ("2.000 kg", "120 bottles", "5 L at 22 °C, 0.8011 g/mL") under CODE; it waits for a decision."""
     from stillroom.actions.lots.receiving import receive_lot
-    from stillroom.cli.asking import open_laboratory
     from stillroom.records.lots import Lot
 
     lot = Lot(code, LotKind(kind), substance, name or substance, owner, supplier, stated, use_by)
     lot = replace(lot, denatured_with=denatured_with.strip())
-    with open_laboratory(folder) as lab:
-        done = receive_lot(lab, lot, amount, by=by, at=moment(at_text), apparatus=scale)
-        tell_done(lab, done, as_json=as_json)
+    return receive_lot(lab, lot, amount, **sign, apparatus=scale)
 
 
 @click.command("release")
@@ -67,41 +76,22 @@ def receive_command(
 @click.option("--stop", "decision", flag_value="stop", help="Stop the lot instead.")
 @click.option("--recall", "decision", flag_value="recall", help="Stop the lot and everything made from it.")
 @click.option("--reject", "decision", flag_value="reject", help="Reject the lot for good.")
-@in_option
-@by_option
-@at_option
-@json_option
+@in_the_book
 def release_command(
-    code: str,
-    meaning: str,
-    decided: tuple[str, ...],
-    decision: str | None,
-    folder: Path,
-    by: str,
-    at_text: str,
-    as_json: bool,
-) -> None:
+    lab: "Laboratory", sign: Sign, code: str, meaning: str, decided: tuple[str, ...], decision: str | None
+) -> "Done | Page":
     """Release the lot CODE; without --meaning, show the release list and how each line is closed."""
     from stillroom.actions.releasing.deciding import decide_lines, reject, release, stop
-    from stillroom.cli.asking import open_laboratory
     from stillroom.pages.release import show_release
 
-    at, told = moment(at_text), _decisions(decided)
-    with open_laboratory(folder) as lab:
-        if told and not meaning and decision is None:
-            done = decide_lines(lab, code, told, by=by, at=at)
-            tell_done(lab, done, as_json=as_json)
-            return
-        if not meaning and decision is None:
-            tell_page(show_release(lab, code, by=by), as_json=as_json)
-            return
-        if decision in ("stop", "recall"):
-            done = stop(lab, code, meaning=meaning, by=by, at=at, with_what_was_made=decision == "recall")
-        elif decision == "reject":
-            done = reject(lab, code, meaning=meaning, by=by, at=at)
-        else:
-            done = release(lab, code, meaning=meaning, decisions=told, by=by, at=at)
-        tell_done(lab, done, as_json=as_json)
+    told = _decisions(decided)
+    if not meaning and decision is None:
+        return decide_lines(lab, code, told, **sign) if told else show_release(lab, code, by=sign["by"])
+    if decision in ("stop", "recall"):
+        return stop(lab, code, meaning=meaning, with_what_was_made=decision == "recall", **sign)
+    if decision == "reject":
+        return reject(lab, code, meaning=meaning, **sign)
+    return release(lab, code, meaning=meaning, decisions=told, **sign)
 
 
 def _decisions(written: tuple[str, ...]) -> dict[str, str]:
@@ -131,21 +121,23 @@ def _decisions(written: tuple[str, ...]) -> dict[str, str]:
 @click.option("--dated", default="", help='"2027-05-29" or "29 May 2027".')
 @click.option("--keeps-days", default="", help="For stability: the days it shows that the product keeps.")
 @click.option("--every-batch", is_flag=True, help="It holds for every batch of the formula.")
-@in_option
-@by_option
-@at_option
-@json_option
+@in_the_book
 def paper_command(
-    lot: str, what: str, outcome: str, document: str, says: str, dated: str, keeps_days: str, every_batch: bool,
-    folder: Path, by: str, at_text: str, as_json: bool,
-) -> None:  # fmt: skip
+    lab: "Laboratory",
+    sign: Sign,
+    lot: str,
+    what: str,
+    outcome: str,
+    document: str,
+    says: str,
+    dated: str,
+    keeps_days: str,
+    every_batch: bool,
+) -> "Done":
     """Enter what the release list of LOT asks for: WHAT as "microbial count", "safety report", "stability"."""
     from stillroom.actions.releasing.evidence_shown import show_paper
-    from stillroom.cli.asking import open_laboratory
 
-    with open_laboratory(folder) as lab:
-        done = show_paper(
-            lab, lot, what, outcome=outcome, document=document, says=says, dated=dated, keeps_days=keeps_days,
-            every_batch=every_batch, by=by, at=moment(at_text),
-        )  # fmt: skip
-        tell_done(lab, done, as_json=as_json)
+    return show_paper(
+        lab, lot, what, outcome=outcome, document=document, says=says, dated=dated, keeps_days=keeps_days,
+        every_batch=every_batch, **sign,
+    )  # fmt: skip

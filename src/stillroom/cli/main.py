@@ -44,7 +44,10 @@ VERBS: dict[str, tuple[str, str]] = {
     "test": ("stillroom.cli.testing", "Enter a precipitate test or a titration."),
     "own": ("stillroom.cli.own", "Enter a marker, plant or ingredient that the tables here do not list."),
     "dose": ("stillroom.cli.dose", QUESTIONS["dose"]),
-    "density": ("stillroom.cli.bottling", "The density of a bulk, which says how much to fill by mass."),
+    "density": (
+        "stillroom.actions.testing.kinds",
+        "The density of a bulk, which says how much to fill by mass.",
+    ),
     "fill": ("stillroom.cli.bottling", "Bottles that were filled from a batch: they become a lot."),
     "stock": (
         "stillroom.cli.stock",
@@ -103,6 +106,11 @@ class Verbs(click.Group):
     def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
         if name not in VERBS:
             return None
+        if VERBS[name][0] == "stillroom.actions.testing.kinds":
+            from stillroom.actions.testing.kinds import kind_of_test
+            from stillroom.cli.asked import command_of_act
+
+            return command_of_act(kind_of_test(name))
         if VERBS[name][0] == f"stillroom.questions.{name}":
             from stillroom.cli.asked import command_of
             from stillroom.questions import declared

@@ -1,14 +1,15 @@
 """The verb for batches: begin one, see or do its next step, print its sheet."""
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from stillroom.cli.asking import at_option, in_option, json_option, moment, tell_done, tell_page
+from stillroom.cli.asking import Sign, perhaps_in_the_book
 
 if TYPE_CHECKING:
+    from stillroom.actions.book.laboratory import Done, Laboratory
     from stillroom.actions.making.weighing import Weighed
+    from stillroom.documents.blocks import Page
 
 
 @click.command("make")
@@ -31,11 +32,10 @@ if TYPE_CHECKING:
 @click.option("--all-ticks", is_flag=True, help="Every tick of the step was looked at and made.")
 @click.option("--temperature", default="", help='"21.5 °C".')
 @click.option("--note", default="", help="What was different: a deviation.")
-@click.option("--by", default="", help="Code of the person who signs.")
-@in_option
-@at_option
-@json_option
+@perhaps_in_the_book
 def make_command(
+    lab: "Laboratory",
+    sign: Sign,
     batch: str,
     procedure: str,
     scale: str,
@@ -46,41 +46,22 @@ def make_command(
     all_ticks: bool,
     temperature: str,
     note: str,
-    by: str,
-    folder: Path,
-    at_text: str,
-    as_json: bool,
-) -> None:
+) -> "Done | Page":
     """Begin BATCH (with --procedure), do a step of it (with --step), or show its sheet."""
     from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
-    from stillroom.cli.asking import open_laboratory
     from stillroom.errors import BadEntry
     from stillroom.pages.batches import show_batch
 
-    at = moment(at_text)
-    if (procedure or step) and not by:
+    if (procedure or step) and not sign["by"]:
         raise BadEntry("What is done is signed", "nobody", "Give --by", where="--by")
-    with open_laboratory(folder) as lab:
-        if procedure:
-            done = begin_batch(lab, batch, procedure, scale, order=order, by=by, at=at)
-        elif step:
-            in_hand = step_in_hand(lab, batch, step)
-            made = in_hand.step.ticks if all_ticks and in_hand else ticks
-            done = do_step(
-                lab,
-                batch,
-                step,
-                [_weighed(one) for one in weighed],
-                ticks=made,
-                temperature=temperature,
-                note=note,
-                by=by,
-                at=at,
-            )
-        else:
-            tell_page(show_batch(lab, batch), as_json=as_json)
-            return
-        tell_done(lab, done, as_json=as_json)
+    if procedure:
+        return begin_batch(lab, batch, procedure, scale, order=order, **sign)
+    if not step:
+        return show_batch(lab, batch)
+    in_hand = step_in_hand(lab, batch, step)
+    made = in_hand.step.ticks if all_ticks and in_hand else ticks
+    masses = [_weighed(one) for one in weighed]
+    return do_step(lab, batch, step, masses, ticks=made, temperature=temperature, note=note, **sign)
 
 
 def _weighed(text: str) -> "Weighed":

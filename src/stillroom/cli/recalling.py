@@ -1,10 +1,13 @@
 """Verbs that follow a suspension or a recall: what came back, who was told, a rehearsal."""
 
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell_done
+from stillroom.cli.asking import Sign, in_the_book
+
+if TYPE_CHECKING:
+    from stillroom.actions.book.laboratory import Done, Laboratory
 
 
 @click.group("recall")
@@ -24,20 +27,14 @@ def recall_command() -> None:
     show_default=True,
     help="Where it stands now; never on the shelf.",
 )
-@in_option
-@by_option
-@at_option
-@json_option
+@in_the_book
 def returned_command(
-    lot: str, amount: str, order: str, why: str, into: str, folder: Path, by: str, at_text: str, as_json: bool
-) -> None:
+    lab: "Laboratory", sign: Sign, lot: str, amount: str, order: str, why: str, into: str
+) -> "Done":
     """AMOUNT ("2 bottles") of LOT came back from the customer of an order."""
     from stillroom.actions.releasing.recalling import take_back
-    from stillroom.cli.asking import open_laboratory
 
-    with open_laboratory(folder) as lab:
-        done = take_back(lab, lot, order, amount, why=why, into=into, by=by, at=moment(at_text))
-        tell_done(lab, done, as_json=as_json)
+    return take_back(lab, lot, order, amount, why=why, into=into, **sign)
 
 
 @recall_command.command("told")
@@ -46,37 +43,23 @@ def returned_command(
 @click.option("--how", required=True, help='"by telephone", "letter of 2026-11-25".')
 @click.option("--said", default="", help="What they answered.")
 @click.option("--order", default="", help="Order of the customer.")
-@in_option
-@by_option
-@at_option
-@json_option
+@in_the_book
 def told_command(
-    lot: str, who: str, how: str, said: str, order: str, folder: Path, by: str, at_text: str, as_json: bool
-) -> None:
+    lab: "Laboratory", sign: Sign, lot: str, who: str, how: str, said: str, order: str
+) -> "Done":
     """WHO was told about LOT: when (--at), how, and what they answered."""
     from stillroom.actions.releasing.recalling import tell_people
-    from stillroom.cli.asking import open_laboratory
 
-    with open_laboratory(folder) as lab:
-        done = tell_people(lab, lot, who, how=how, said=said, order=order, by=by, at=moment(at_text))
-        tell_done(lab, done, as_json=as_json)
+    return tell_people(lab, lot, who, how=how, said=said, order=order, **sign)
 
 
 @recall_command.command("rehearse")
 @click.argument("code")
 @click.option("--minutes", required=True, help="From the question to the last bottle.")
 @click.option("--found", required=True, help="What was learned.")
-@in_option
-@by_option
-@at_option
-@json_option
-def rehearse_command(
-    code: str, minutes: str, found: str, folder: Path, by: str, at_text: str, as_json: bool
-) -> None:
+@in_the_book
+def rehearse_command(lab: "Laboratory", sign: Sign, code: str, minutes: str, found: str) -> "Done":
     """A recall was rehearsed from CODE; nothing is stopped and nobody is told."""
     from stillroom.actions.releasing.recalling import rehearse_recall
-    from stillroom.cli.asking import open_laboratory
 
-    with open_laboratory(folder) as lab:
-        done = rehearse_recall(lab, code, minutes, found=found, by=by, at=moment(at_text))
-        tell_done(lab, done, as_json=as_json)
+    return rehearse_recall(lab, code, minutes, found=found, **sign)

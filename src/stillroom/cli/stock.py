@@ -1,10 +1,13 @@
 """Verbs of the shelf: what was counted, kept back and thrown away, and how strong a lot of spirit was read."""
 
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from stillroom.cli.asking import at_option, by_option, in_option, json_option, moment, tell_done
+from stillroom.cli.asking import Sign, in_the_book
+
+if TYPE_CHECKING:
+    from stillroom.actions.book.laboratory import Done, Laboratory
 
 
 @click.group("stock")
@@ -16,55 +19,35 @@ def stock_command() -> None:
 @click.argument("lot")
 @click.argument("found")
 @click.option("--scale", default="", help="Scale it was weighed on.")
-@in_option
-@by_option
-@at_option
-@json_option
-def count_command(
-    lot: str, found: str, scale: str, folder: Path, by: str, at_text: str, as_json: bool
-) -> None:
+@in_the_book
+def count_command(lab: "Laboratory", sign: Sign, lot: str, found: str, scale: str) -> "Done":
     """FOUND of LOT is on the shelf, "5.84 g" without its jar or "18 bottles"; the book keeps both figures."""
     from stillroom.actions.lots.stock_movements import count_stock
-    from stillroom.cli.asking import open_laboratory
 
-    with open_laboratory(folder) as lab:
-        done = count_stock(lab, lot, found, apparatus=scale, by=by, at=moment(at_text))
-        tell_done(lab, done, as_json=as_json)
+    return count_stock(lab, lot, found, apparatus=scale, **sign)
 
 
 @stock_command.command("keep-back")
 @click.argument("lot")
 @click.argument("amount")
-@in_option
-@by_option
-@at_option
-@json_option
-def keep_back_command(lot: str, amount: str, folder: Path, by: str, at_text: str, as_json: bool) -> None:
+@in_the_book
+def keep_back_command(lab: "Laboratory", sign: Sign, lot: str, amount: str) -> "Done":
     """AMOUNT of LOT, "2 bottles", is put aside as retained samples."""
     from stillroom.actions.lots.stock_movements import keep_back
-    from stillroom.cli.asking import open_laboratory
 
-    with open_laboratory(folder) as lab:
-        tell_done(lab, keep_back(lab, {lot: amount}, by=by, at=moment(at_text)), as_json=as_json)
+    return keep_back(lab, {lot: amount}, **sign)
 
 
 @stock_command.command("waste")
 @click.argument("lot")
 @click.argument("amount")
 @click.option("--why", required=True, help="Why, and which waste it went to.")
-@in_option
-@by_option
-@at_option
-@json_option
-def waste_command(
-    lot: str, amount: str, why: str, folder: Path, by: str, at_text: str, as_json: bool
-) -> None:
+@in_the_book
+def waste_command(lab: "Laboratory", sign: Sign, lot: str, amount: str, why: str) -> "Done":
     """AMOUNT of LOT was thrown away."""
     from stillroom.actions.lots.stock_movements import throw_away
-    from stillroom.cli.asking import open_laboratory
 
-    with open_laboratory(folder) as lab:
-        tell_done(lab, throw_away(lab, {lot: amount}, why=why, by=by, at=moment(at_text)), as_json=as_json)
+    return throw_away(lab, {lot: amount}, why=why, **sign)
 
 
 @stock_command.command("strength")
@@ -78,17 +61,12 @@ def waste_command(
     help="How it was read.",
 )
 @click.option("--temperature", default="", help='Of the spirit: "30 °C".')
-@in_option
-@by_option
-@at_option
-@json_option
+@in_the_book
 def strength_command(
-    lot: str, shows: str, known_by: str, temperature: str, folder: Path, by: str, at_text: str, as_json: bool
-) -> None:
+    lab: "Laboratory", sign: Sign, lot: str, shows: str, known_by: str, temperature: str
+) -> "Done":
     """The instrument SHOWS so much in LOT, a spirit; from then on it counts as that strong."""
     from stillroom.actions.lots.spirit_read import read_strength
-    from stillroom.cli.asking import open_laboratory
 
     fields = {"have": shows, "known-by": known_by, "temperature": temperature}
-    with open_laboratory(folder) as lab:
-        tell_done(lab, read_strength(lab, lot, fields, by=by, at=moment(at_text)), as_json=as_json)
+    return read_strength(lab, lot, fields, **sign)

@@ -8,7 +8,7 @@ from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.testing.drying import weigh_drying
-from stillroom.actions.testing.precipitate_tests import report_residue
+from stillroom.actions.testing.residue import report_residue
 from stillroom.actions.testing.titration import titrate
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.files import practice_rows
@@ -65,10 +65,10 @@ def extract(lab: Laboratory, clock: StoryClock) -> None:
     report_residue(
         lab,
         "E1",
-        "ethyl acetate",
-        "430 mg/kg",
-        laboratory_report="invented report R-118",
-        standard_uncertainty="40",
+        solvent="ethyl acetate",
+        found="430 mg/kg",
+        report="invented report R-118",
+        uncertainty="40",
         by="MA",
         at=clock.at("2026-11-13 10:00"),
     )

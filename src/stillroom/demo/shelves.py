@@ -3,10 +3,11 @@
 from datetime import datetime
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.lots.receiving import decide_identity, receive_lot
+from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.testing.drying import weigh_drying
-from stillroom.actions.testing.precipitate_tests import read_test
+from stillroom.actions.testing.identity import decide_identity
+from stillroom.actions.testing.precipitate import read_test
 from stillroom.actions.testing.titrant_factors import factor_titrant
 from stillroom.actions.testing.titration import keep_earlier_portions, titrate
 from stillroom.demo.clock import StoryClock
@@ -113,11 +114,11 @@ def read_both_tests(lab: Laboratory, lot: str, at: datetime) -> None:
         read_test(
             lab,
             lot,
-            test,
-            reagent,
+            test=test,
+            reagent=reagent,
             sample="precipitate",
             blank="clear",
-            positive_control="precipitate",
+            positive="precipitate",
             by="TO",
             at=at,
         )

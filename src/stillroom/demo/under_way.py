@@ -6,10 +6,11 @@ on it.
 
 from stillroom.actions.bench.procedure_templates import copy_procedure
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.lots.receiving import decide_identity, receive_lot
+from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.releasing.deciding import release
+from stillroom.actions.testing.identity import decide_identity
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.shelves import SUPPLIER, WAGNER
 from stillroom.records.lot_kinds import LotKind

@@ -98,7 +98,7 @@ class CertificateFacts:
     identities: tuple[tuple[str, bool, str], ...] = ()
     assumed: tuple[str, ...] = ()
     outside: tuple[str, ...] = ()
-    ph: Shown | None = None
+    measured: tuple[Shown, ...] = ()
     lines: tuple[CheckLine, ...] = ()
     decided: tuple[tuple[CheckLine, Decided], ...] = ()
     house: HouseDescribed = NOWHERE
@@ -162,7 +162,7 @@ def whole_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) 
         *(Prose(f"{about}: {said}") for about, said in _identities(facts)),
         _tests(facts),
         Prose(facts.residue),
-        Prose(_ph_words(facts)),
+        *(Prose(said) for said in _measured(facts)),
         Heading(t("Release list")),
         list_table(facts.lines, {line.key: one for line, one in facts.decided}),
         Heading(t("Made from")),
@@ -304,7 +304,8 @@ def _found(facts: CertificateFacts, told: list[CheckLine]) -> list[tuple[str, st
         rows.append((t("Precipitate tests"), t("not tested")))
     rows[:0] = _identities(facts)
     rows.append((t("Clean-up solvent"), facts.residue))
-    rows.append((t("pH"), str(facts.ph) if facts.ph else t("not tested")))
+    measured = {t("pH"): t("not tested")} | {one.label: str(one) for one in facts.measured}
+    rows += measured.items()
     within = [
         one
         for one in facts.lines
@@ -376,10 +377,12 @@ def _signed(facts: CertificateFacts) -> list[Block]:
     return [Prose(said + alone)]
 
 
-def _ph_words(facts: CertificateFacts) -> str:
-    if facts.ph is None:
-        return t("pH: not tested.")
-    return t("pH: {figure}, {how}.", figure=str(facts.ph), how=facts.ph.how)
+def _measured(facts: CertificateFacts) -> list[str]:
+    """What was measured, in sentences; that nobody read the pH is said too."""
+    told = [
+        t("{what}: {figure}, {how}.", what=one.label, figure=str(one), how=one.how) for one in facts.measured
+    ]
+    return told if any(one.label == t("pH") for one in facts.measured) else [t("pH: not tested."), *told]
 
 
 def _page(facts: CertificateFacts, blocks: list[Block], form: str, page_facts: PageFacts) -> Page:

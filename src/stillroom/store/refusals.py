@@ -135,7 +135,8 @@ def refuse_unknown(look: Reader, content: Body) -> None:
                 look.order(order)
         case body.ControlTestRead(subject=subject, reagent_lot=reagent):
             _refuse_subject(look, subject)
-            look.lot(reagent)
+            if reagent:
+                look.lot(reagent)
 
 
 def refuse_taken_codes(look: Reader, content: Body, corrects: int | None) -> None:

@@ -136,6 +136,19 @@ def _choices(lab: Laboratory, one: Entry) -> Choices | None:
     return (*choose, *((name, t(words)) for name, words in one.reads.options().items()))
 
 
+def link_of(act: Act[Any], words: str, code: str) -> tuple[str, str, str]:
+    """The link to an act: words, address and style.
+
+    Parameters
+    ----------
+    act : Act
+    words : str
+    code : str
+        Of the lot or batch.
+    """
+    return words, act.address.format(code=code), "quiet" if act.quiet else ""
+
+
 def serve_act(router: APIRouter, act: Act[Any]) -> None:
     """Give an act its address: the form, and what it writes.
 

@@ -1,4 +1,4 @@
-"""What a formula asks for besides its steps: the dose decided, the density weighed, the bottles filled."""
+"""What a formula asks for besides its steps: the dose decided, the bottles filled."""
 
 from dataclasses import replace
 from datetime import timedelta
@@ -10,7 +10,6 @@ from stillroom.actions.bench.form_choices import apparatus, filling_in_hand
 from stillroom.actions.bench.lots_offered import dose_choices, lot_choices
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.house.house_facts import note_condition
-from stillroom.actions.making.bulk_density import weigh_density
 from stillroom.actions.products.dosing import decide_dose
 from stillroom.actions.products.filling import fill_units
 from stillroom.actions.releasing.flash_point_check import ROOM, RoomAndFlash, room_and_flash
@@ -110,56 +109,6 @@ def take_dose(request: Request, batch: str, typed: TypedForm) -> Response:
         return _choose(lab_of(request), batch, typed["extract"], typed["scale"])
 
     return write(request, typed, again, act, then=f"/make/{batch}/step", more=lambda: {"asks": True})
-
-
-def _density(lab: Laboratory, batch: str) -> Form:
-    listed = tuple((one.code, f"{one.code}, {one.name}") for one in apparatus(lab, "thermometer"))
-    warm = (*listed, ("", t("A plain one, not in the list")))
-    return Form(
-        title=t("Density of the bulk"),
-        kind=t("batch {code}", code=batch),
-        lead=t("One bottle, weighed empty, full of water and full of the bulk, all at one temperature."),
-        action=f"/make/{batch}/density",
-        button=t("Calculate the density"),
-        here=HERE,
-        back=f"/make/{batch}",
-        rows=(
-            (
-                Ask("scale", t("Scale"), choices=_scales(lab)),
-                Ask("thermometer", t("Thermometer"), choices=warm, required=False),
-            ),
-            Ask("bottle-empty", t("Bottle empty"), "figure", "g"),
-            Ask("bottle-full-of-water", t("Bottle full of water"), "figure", "g"),
-            Ask("bottle-full-of-bulk", t("Bottle full of bulk"), "figure", "g"),
-            Ask("temperature-of-the-bottle", t("Temperature of the bottle"), "figure", "°C"),
-        ),
-    )
-
-
-@router.get("/make/{batch}/density")
-def density_page(request: Request, batch: str) -> Response:
-    """Room for the weighings of a density."""
-    return send_form(request, _density(lab_of(request), batch))
-
-
-@router.post("/make/{batch}/density")
-def write_density(request: Request, batch: str, typed: TypedForm) -> Response:
-    """Reckon the density."""
-
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        return weigh_density(
-            lab,
-            batch,
-            empty=typed.amount("bottle-empty", "g"),
-            full_of_water=typed.amount("bottle-full-of-water", "g"),
-            full_of_bulk=typed.amount("bottle-full-of-bulk", "g"),
-            temperature=typed.amount("temperature-of-the-bottle", "°C"),
-            scale=typed["scale"],
-            thermometer=typed["thermometer"],
-            **sign,
-        )
-
-    return write(request, typed, lambda: _density(lab_of(request), batch), act, then=f"/make/{batch}/step")
 
 
 def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:

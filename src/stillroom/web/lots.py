@@ -1,4 +1,4 @@
-"""What can be done with a lot: identity, drying, release, stop, recall, rejection, count, samples, waste."""
+"""What can be done with a lot: its tests, release, stop, recall, rejection, count, samples, waste."""
 
 from collections.abc import Callable
 from typing import Any
@@ -7,14 +7,13 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
-from stillroom.actions.bench.form_choices import accepted, apparatus, drying_so_far
+from stillroom.actions.bench.form_choices import apparatus
 from stillroom.actions.bench.lots_offered import lot_in_hand
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.lots.receiving import decide_identity
 from stillroom.actions.lots.spirit_read import read_strength
 from stillroom.actions.lots.stock_movements import count_stock, keep_back, throw_away
 from stillroom.actions.releasing.deciding import reject, release, stop
-from stillroom.actions.testing.drying import weigh_again, weigh_drying
+from stillroom.actions.testing.kinds import kinds_of_test
 from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry, worded
 from stillroom.pages.stock import show_lot
@@ -22,13 +21,12 @@ from stillroom.questions.spirit_at_hand import KNOWN_BY
 from stillroom.records.lots import Status
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import later, t
+from stillroom.web.acts import link_of
 from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
-from stillroom.web.outside import enter_outside, outside_form
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
 router = APIRouter()
 HERE = "Stock"
-DRIED = 5
 DONE_WITH_REAGENT = {
     "try": later("Try it before use"),
     "open": later("Open the bottle"),
@@ -58,79 +56,6 @@ def _form(lab: Laboratory, lot: str, title: str, act: str, button: str, *rows: A
         here=HERE,
         back=f"/stock/{lot}",
         **more,
-    )
-
-
-def _identity(lab: Laboratory, lot: str) -> Form:
-    return _form(
-        lab,
-        lot,
-        t("Is it the right plant?"),
-        "identity",
-        t("Save the decision"),
-        Ask(
-            "accepted",
-            t("It is"),
-            choices=(
-                ("", "choose"),
-                ("yes", t("the species and part it is called")),
-                ("no", t("not what it is called")),
-            ),
-        ),
-        Ask("evidence", t("On what evidence"), "long", hint=t("What was compared with what")),
-        Ask("voucher", t("Voucher specimen"), required=False),
-        cautions=(caution("wrong-plant"),),
-    )
-
-
-def _drying(lab: Laboratory, lot: str) -> Form:
-    return _form(
-        lab,
-        lot,
-        t("Loss on drying"),
-        "drying",
-        t("Calculate the loss"),
-        Ask("apparatus", t("Scale"), choices=scales(lab)),
-        (
-            Ask("dish", t("Empty dish"), "figure", "g"),
-            Ask("dish-with-sample", t("Dish with sample"), "figure", "g"),
-        ),
-        *(
-            Ask(
-                f"dish-after-drying-{at}",
-                t("Dish after drying {at}", at=at),
-                "figure",
-                "g",
-                required=at == 1,
-            )
-            for at in range(1, DRIED + 1)
-        ),
-        Ask("method-spread", t("Spread between portions seen earlier"), "figure", "%", required=False),
-        lead=t("The loss counts once the last two weighings agree; the dish can be weighed again later."),
-        cautions=(caution("oven"),),
-    )
-
-
-def _weigh_again(lab: Laboratory, lot: str) -> Form:
-    so_far, _ = drying_so_far(lab, lot)
-    last = [text for name, text in so_far.items() if name.startswith("dish after drying")]
-    return _form(
-        lab,
-        lot,
-        t("Weigh the dish again"),
-        "weigh-again",
-        t("Calculate the loss"),
-        Ask("apparatus", t("Scale"), choices=scales(lab)),
-        Ask(
-            "mass",
-            t("Dish after the next drying"),
-            "figure",
-            "g",
-            hint=t("It was {last} last time", last=last[-1]) if last else "",
-        ),
-        lead=t("The mass was not constant yet. Dry again, cool, and write what the scale shows."),
-        cautions=(caution("oven"),),
-        links=((t("Dry another sample"), f"/stock/{lot}/drying"),),
     )
 
 
@@ -246,10 +171,6 @@ def _strength(lab: Laboratory, lot: str) -> Form:
 
 FORMS = {
     "strength": _strength,
-    "identity": _identity,
-    "drying": _drying,
-    "weigh-again": _weigh_again,
-    "outside-result": outside_form,
     "release": _release,
     "stop": _stop,
     "reject": _reject,
@@ -260,30 +181,10 @@ FORMS = {
 
 
 def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Done:
-    if name == "identity":
-        if typed["accepted"] not in ("yes", "no"):
-            raise BadEntry("Identity is accepted or not", "neither", "Choose one", where="accepted")
-        return decide_identity(
-            lab,
-            lot,
-            accepted=typed["accepted"] == "yes",
-            evidence=typed["evidence"],
-            voucher=typed["voucher"],
-            **sign,
-        )
     if name == "strength":
         return read_strength(
             lab, lot, {one: typed[one] for one in ("have", "known-by", "temperature")}, **sign
         )
-    if name == "drying":
-        return _weigh(lab, lot, typed, sign)
-    if name == "weigh-again":
-        _, series = drying_so_far(lab, lot)
-        return weigh_again(
-            lab, lot, typed.amount("mass", "g"), apparatus=typed["apparatus"], series=series, **sign
-        )
-    if name == "outside-result":
-        return enter_outside(lab, lot, typed, sign)
     if name == "release":
         return release(lab, lot, meaning=typed["meaning"], **sign)
     if name == "stop":
@@ -303,45 +204,25 @@ def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Do
     return throw_away(lab, {lot: typed["amount"]}, why=typed["why"], **sign)
 
 
-def _weigh(lab: Laboratory, lot: str, typed: Typed, sign: Signed) -> Done:
-    names = [name for name in typed.fields if name.startswith("dish-after-drying-") and typed[name]]
-    return weigh_drying(
-        lab,
-        lot,
-        dish=typed.amount("dish", "g"),
-        with_sample=typed.amount("dish-with-sample", "g"),
-        dried=tuple(typed.amount(name, "g") for name in names),
-        apparatus=typed["apparatus"],
-        method_spread=typed.amount("method-spread", "%"),
-        **sign,
-    )
-
-
 def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     lot = code
     known = lot_in_hand(lab, lot)
     traits = known.kind.traits
     at = f"/stock/{lot}"
     doing: list[tuple[str, str, str]] = []
-    undecided = traits.released_on == "identity" and known.status is Status.WAITING and not accepted(lab, lot)
-    if undecided:
-        doing.append((t("Decide what it is"), f"{at}/identity", ""))
+    with lab.look() as look:
+        tests = ((one, one.stands(look, look.lot(lot))) for one in kinds_of_test() if one.stands)
+        doing += [link_of(one, words, lot) for one, words in tests if words]
+    to_test_first = any(not style for *_, style in doing)
     if "strength" in traits.tested_by:
         doing.append((t("Read its strength"), f"{at}/strength", "quiet"))
     if "drying" in traits.tested_by:
-        so_far, _series = drying_so_far(lab, lot)
-        if so_far:
-            doing.append((t("Weigh the dish again"), f"{at}/weigh-again", ""))
-        drying = t("Dry another sample" if so_far else "Weigh a drying")
-        doing.append((drying, f"{at}/drying", "quiet"))
         doing.append((t("Test it"), f"/test/{lot}", "quiet"))
-    if "another laboratory" in traits.tested_by:
-        doing.append((t("Result of another laboratory"), f"{at}/outside-result", "quiet"))
     if known.status in (Status.WAITING, Status.STOPPED, Status.SUSPENDED):
         doing.append(
             (t("Review and release"), f"/products/{lot}/release", "")
             if traits.on_release_list
-            else (t("Release"), f"{at}/release", "quiet" if undecided else "")
+            else (t("Release"), f"{at}/release", "quiet" if to_test_first else "")
         )
     elif "certificate" in traits.papers and known.status is Status.RELEASED:
         doing.append((t("Certificate"), f"/products/{lot}/certificate", "quiet"))

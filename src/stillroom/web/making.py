@@ -17,10 +17,12 @@ from stillroom.actions.bench.next_of_order import planned_size, procedures_of_or
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.making.batches import begin_batch
 from stillroom.actions.making.deviations import note_deviation
+from stillroom.actions.testing.kinds import kinds_of_test
 from stillroom.documents.blocks import Page
 from stillroom.pages.batches import show_batch, show_batches
 from stillroom.pages.procedures import not_written_yet
 from stillroom.texts.catalogue import t
+from stillroom.web.acts import link_of
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
@@ -150,7 +152,7 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
         doing.append((t("Another step, or one that was not done"), f"/make/{code}/other-step", "quiet"))
         doing.append((t("Give it up"), f"/make/{code}/give-up", "quiet"))
     if coming.purpose == "formula" and coming.does in {"density", "fill"}:
-        doing.append((t("Measure the pH"), f"/test/{code}/ph", "quiet"))
+        doing += [link_of(one, t(one.on_batch), code) for one in kinds_of_test() if one.on_batch]
     doing += [
         (t("Report a deviation"), f"/make/{code}/deviation", "quiet"),
         (t("Trace"), f"/trace/{code}", "quiet"),

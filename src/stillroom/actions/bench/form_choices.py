@@ -12,7 +12,6 @@ from stillroom.actions.making.weighing import OFF_BY_TOO_MUCH
 from stillroom.actions.products.filling import fill_answer
 from stillroom.answers.budget import stated
 from stillroom.documents.numbers_shown import number
-from stillroom.products.release_lines import says_nothing
 from stillroom.records.entries import Entry, StepDone
 from stillroom.records.lots import Status
 from stillroom.records.people import Apparatus, Person
@@ -111,26 +110,6 @@ def order_codes(lab: Laboratory) -> tuple[str, ...]:
         return tuple(one.code for one in look.orders())
 
 
-def drying_so_far(lab: Laboratory, lot: str) -> tuple[dict[str, str], str]:
-    """The weighings of a drying that is not constant yet, with its series.
-
-    Returns
-    -------
-    (dict of str to str, str)
-        What and as written, and the series; both empty when there is nothing to go on with.
-    """
-    with lab.look() as look:
-        series: dict[str, dict[str, str]] = {}
-        for entry in look.readings(lot):
-            if entry.body.series.startswith("drying/"):
-                series.setdefault(entry.body.series, {})[entry.body.what] = entry.body.as_written
-        results = look.results(lot, "loss on drying")
-        if not series or not results or results[-1].body.counts:
-            return {}, ""
-        last = list(series)[-1]
-        return series[last], last
-
-
 def released_by(lab: Laboratory, lot: str) -> str:
     """Code of the person whose release of a lot stands, "" when none does."""
     with lab.look() as look:
@@ -148,25 +127,6 @@ def is_begun(lab: Laboratory, code: str) -> bool:
     """Whether a batch of that code was begun."""
     with lab.look() as look:
         return code in {one.code for one in look.batches()}
-
-
-def accepted(lab: Laboratory, lot: str) -> bool:
-    """Whether the identity of a plant lot stands decided and accepted, on evidence that compares it."""
-    with lab.look() as look:
-        return identity_stands(look, lot)
-
-
-def identity_stands(look: Reader, code: str) -> bool:
-    """Whether the identity of a plant lot is accepted, on evidence that says what it was compared with.
-
-    Parameters
-    ----------
-    look : Reader
-    code : str
-        Of the lot. [text]
-    """
-    decided = look.identities(code)
-    return bool(decided) and decided[-1].body.accepted and not says_nothing(decided[-1].body.evidence)
 
 
 def entry_in_hand(lab: Laboratory, entry_no: int) -> Entry:

@@ -5,19 +5,20 @@ the pen is taken, and the act writes.
 What follows from an act (suspended lots) is looked after by ``Laboratory.act``, for all alike.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Generic, TypeVar
 
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.asking.entries import Entry
+from stillroom.asking.entries import Entry as Asked
 from stillroom.asking.readers import Shown
 from stillroom.asking.said import Lines, Said
 from stillroom.documents.doors import said_in
 from stillroom.errors import UnknownName
 from stillroom.evidence.answer import Answer, reading
-from stillroom.records.entries import ReadingTaken
+from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned
+from stillroom.records.lots import Lot
 from stillroom.records.people import Apparatus
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
@@ -48,7 +49,11 @@ class Act(Generic[Words]):
     then : str
         Address to go to when it was done; the page it is offered on where that is not said.
     called : str
-        Words of the link to it; its title where none are said.
+        Words of the link to it in the list of tests of a lot; it stands in no list where there are none.
+    on_batch : str
+        Words of the link to it on the page of a batch whose bulk is made.
+    stands : function or None
+        Words of the link to it on the page of a lot; "" where nothing is to be done of it there.
     of : str
         What the verb calls the lot or batch.
     cautions : tuple of str
@@ -59,6 +64,13 @@ class Act(Generic[Words]):
         What the book offers for its entries, by their names.
     quiet : bool
         Whether its link stands back behind others.
+    judged, certified : tuple of str
+        Names of its results that a release looks at, and that a certificate prints.
+    needed : function or None
+        Names of its results without which a lot made here is not released.
+    again : function or None
+        Its result, calculated anew from its readings once one of them was put right; None where the result is not one
+        of its own. Without it, or there, what is calculated follows its trail.
     """
 
     name: str
@@ -72,11 +84,19 @@ class Act(Generic[Words]):
     lead: str | Callable[[Reader, str], str] = ""
     then: str = ""
     called: str = ""
+    on_batch: str = ""
+    stands: Callable[[Reader, Lot], str] | None = None
     of: str = "LOT"
     cautions: tuple[str, ...] = ()
     links: tuple[tuple[str, str], ...] = ()
     offered: Callable[[Reader, str], Mapping[str, str]] | None = None
     quiet: bool = True
+    judged: tuple[str, ...] = ()
+    certified: tuple[str, ...] = ()
+    needed: Callable[[Reader, Lot], tuple[str, ...]] | None = None
+    again: (
+        Callable[[Reader, Entry[ResultReckoned], Sequence[Entry[ReadingTaken]]], ResultReckoned | None] | None
+    ) = None
 
     def __call__(
         self,
@@ -158,18 +178,18 @@ class Act(Generic[Words]):
         return found
 
 
-def names_of(one: Entry | Lines) -> tuple[str, ...]:
+def names_of(one: Asked | Lines) -> tuple[str, ...]:
     """What an entry may be called: by its name, and by its option where that has another.
 
     Parameters
     ----------
     one : Entry or Lines
     """
-    return (one.name, one.face["option"]) if isinstance(one, Entry) and "option" in one.face else (one.name,)
+    return (one.name, one.face["option"]) if isinstance(one, Asked) and "option" in one.face else (one.name,)
 
 
-def _fields_of(one: Entry | Lines, value: Any) -> dict[str, str]:
-    if isinstance(one, Entry):
+def _fields_of(one: Asked | Lines, value: Any) -> dict[str, str]:
+    if isinstance(one, Asked):
         words = (
             {True: "yes", False: "no"}
             if set(one.reads.options()) == {"yes", "no"}
@@ -201,11 +221,13 @@ class Readings:
         self,
         what: str,
         shown: Shown,
-        tool: Apparatus | None = None,
+        tool: Apparatus | str = "",
         *,
         unit: str = "",
         spread: float | None = None,
         cause: str = "",
+        called: str = "",
+        source: str = "",
     ) -> Answer:
         """Write what an instrument showed, and give it as a leaf.
 
@@ -214,20 +236,27 @@ class Readings:
         what : str
             What was read.
         shown : Shown
-        tool : Apparatus or None
-            Read with; its unit stands behind a bare figure, and its standard uncertainty is taken.
+        tool : Apparatus or str
+            Read with; the unit of an apparatus stands behind a bare figure, and its standard uncertainty is taken.
         unit : str
             Unit of the reading, where no apparatus tells it.
         spread : float or None
-            Its standard uncertainty, where no apparatus tells it.
+            Its standard uncertainty, where no apparatus tells it. [unit]
         cause : str
             Common to all that is off alike.
+        called : str
+            Name of the leaf, where that is another.
+        source : str
+            Words of the leaf that say where it stands, after its entry.
         """
-        symbol = unit or (tool.unit if tool else shown.units[0])
-        sure = spread if spread is not None or tool is None else tool.standard_uncertainty
-        value = shown.quantity(symbol).in_unit(symbol)
-        code = tool.code if tool else ""
-        body = ReadingTaken(self.subject, what, value, symbol, shown.words(symbol), code, self.series, sure)
+        code, symbol, sure = "", unit or shown.units[0], spread
+        if isinstance(tool, str):
+            code = tool
+        else:
+            code, symbol, sure = tool.code, unit or tool.unit, tool.standard_uncertainty
+        read = shown.quantity(symbol).in_unit(symbol)
+        body = ReadingTaken(self.subject, what, read, symbol, shown.words(symbol), code, self.series, sure)
         self.numbers.append(number := self.pen.enter(body))
-        where = f"entry {number}"
-        return reading(what, value, symbol, where, entry_no=number, standard_uncertainty=sure, cause=cause)
+        where = f"entry {number}" + (f", {source}" if source else "")
+        name = called or what
+        return reading(name, read, symbol, where, entry_no=number, standard_uncertainty=sure, cause=cause)

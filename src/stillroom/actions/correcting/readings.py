@@ -6,10 +6,8 @@ from dataclasses import replace
 
 from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done
-from stillroom.actions.book.results_kept import DRYING
 from stillroom.actions.shelf.lot_strength import READ_STRENGTH, strength_in_words
-from stillroom.actions.testing.drying import drying_result
-from stillroom.actions.testing.outside_results import NO_UNCERTAINTY
+from stillroom.actions.testing.kinds import kinds_of_test
 from stillroom.answers.reckon_again import with_new_readings
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, leaves, reading
@@ -65,10 +63,13 @@ def _reckon_again(pen: BookWriter, old_no: int, new_no: int, body: ReadingTaken)
     results = [result for subject in subjects for result in pen.look.results(subject)]
     why = f"rests on entry {old_no}, corrected by {new_no}"
     for entry in results:
-        if entry.body.what == DRYING and old_no in entry.body.readings:
-            again = drying_result(pen.look, entry.body.subject, _readings_again(pen, entry, old_no, new_no))
-            numbers.append(pen.enter(again, why=why, corrects=entry.entry_no))
-            continue
+        if old_no in entry.body.readings:
+            readings = _readings_again(pen, entry, old_no, new_no)
+            ways = (one.again(pen.look, entry, readings) for one in kinds_of_test() if one.again)
+            again = next((one for one in ways if one), None)
+            if again is not None:
+                numbers.append(pen.enter(again, why=why, corrects=entry.entry_no))
+                continue
         answer = from_trail(entry.body.trail)
         new = {
             one.key: _leaf_again(one, new_no, body)
@@ -79,7 +80,7 @@ def _reckon_again(pen: BookWriter, old_no: int, new_no: int, body: ReadingTaken)
             continue
         numbers.append(
             pen.enter(
-                _result_again(entry, with_new_readings(answer, new), old_no, new_no, body),
+                _result_again(entry, with_new_readings(answer, new), old_no, new_no),
                 why=why,
                 corrects=entry.entry_no,
             )
@@ -90,7 +91,7 @@ def _reckon_again(pen: BookWriter, old_no: int, new_no: int, body: ReadingTaken)
 def _readings_again(
     pen: BookWriter, entry: Entry[ResultReckoned], old_no: int, new_no: int
 ) -> list[Entry[ReadingTaken]]:
-    """The readings of a drying, the corrected one in its place: whether the mass is constant is judged anew."""
+    """The readings of a result, the corrected one in its place."""
     wanted = {new_no if one == old_no else one for one in entry.body.readings}
     return [one for one in pen.look.readings(entry.body.subject) if one.entry_no in wanted]
 
@@ -109,18 +110,13 @@ def _leaf_again(old: Answer, new_no: int, body: ReadingTaken) -> Answer:
     )
 
 
-def _result_again(
-    entry: Entry[ResultReckoned], answer: Answer, old_no: int, new_no: int, said: ReadingTaken
-) -> ResultReckoned:
-    told_now = entry.body.because == NO_UNCERTAINTY and answer.standard_uncertainty is not None
+def _result_again(entry: Entry[ResultReckoned], answer: Answer, old_no: int, new_no: int) -> ResultReckoned:
     return replace(
         entry.body,
         value=answer.value,
         standard_uncertainty=answer.standard_uncertainty,
         trail=trail(answer),
         readings=tuple(new_no if one == old_no else one for one in entry.body.readings),
-        counts=entry.body.counts or told_now,
-        because=f"found by {said.apparatus}" if told_now else entry.body.because,
     )
 
 

@@ -10,19 +10,19 @@ from stillroom.actions.lots.receiving_by_volume import mass_of_volume, volume_an
 from stillroom.actions.lots.spirit_lots import refuse_unsaid_denaturant
 from stillroom.actions.orders.amounts_planned import STATED
 from stillroom.answers.acid_stated import mass_percent_in_words
-from stillroom.errors import BadEntry, NotAllowed, Phrase, StillroomError, UnknownName, worded
+from stillroom.errors import BadEntry, Phrase, StillroomError, UnknownName, worded
 from stillroom.quantities.parse import parse
 from stillroom.quantities.strength_words import read_strength
-from stillroom.records.entries import IdentityDecided, LotReceived
+from stillroom.records.entries import LotReceived
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.lot_kinds import CountedIn
 from stillroom.records.lots import SHELF, Lot, Movement, grams, micrograms
-from stillroom.records.written_values import iso_date, names_nothing, one_line
+from stillroom.records.written_values import iso_date, one_line
 from stillroom.reference.tables import table
 from stillroom.store.book_writer import BookWriter
 from stillroom.substances.plants import plant_rule, refuse_prohibited
 from stillroom.substances.spirit_strengths import ethanol_mass_fraction_of
-from stillroom.texts.catalogue import later, t
+from stillroom.texts.catalogue import t
 
 
 def amount_of(text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
@@ -207,49 +207,6 @@ def receive_lot(
             )
             says = f"{weighs} {says}"
         return Done((pen.enter(body),), says)
-
-
-def decide_identity(
-    lab: Laboratory,
-    lot: str,
-    *,
-    accepted: bool,
-    evidence: str,
-    voucher: str = "",
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
-    """Say whether a plant lot is the right species and part, and on what evidence.
-
-    Raises
-    ------
-    BadEntry
-        No evidence is given: "ok" names nothing that was compared.
-    NotAllowed
-        The lot is not plant material.
-    """
-    if names_nothing(evidence):
-        raise BadEntry(
-            "Identity is decided on evidence",
-            repr(evidence.strip()[:40]),
-            "Say what was compared with what",
-            where="evidence",
-        )
-    body = IdentityDecided(lot, accepted, evidence.strip(), voucher.strip())
-    with lab.act("decide identity", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
-        if pen.earlier:
-            return Done(pen.earlier)
-        if pen.look.lot(lot).kind.traits.released_on != "identity":
-            raise NotAllowed(
-                "Identity is decided for plant material", lot, "Release other lots by their papers"
-            )
-        name = (
-            later("{lot} is accepted as what it is called.")
-            if accepted
-            else later("{lot} is not what it is called; it stays waiting.")
-        )
-        return Done((pen.enter(body),), t(name, lot=lot))
 
 
 def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:

@@ -1,104 +1,102 @@
 """The density of a bulk, weighed with one bottle at the temperature of the room and brought to 20 °C."""
 
-from dataclasses import replace
-from datetime import datetime
+from dataclasses import dataclass, replace
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.acts import Act, Readings
+from stillroom.actions.book.laboratory import Done
 from stillroom.actions.book.results_kept import result_of
 from stillroom.actions.lots.ethanol_known import EthanolKnown
 from stillroom.answers.budget import Stated
 from stillroom.answers.density_by_bottle import density
 from stillroom.answers.density_to_20 import density_at_20
 from stillroom.answers.reckon_again import with_new_readings
+from stillroom.asking.entries import needed, taken
+from stillroom.asking.readers import Showed, Shown, Words
+from stillroom.asking.said import Said
 from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, leaves, reading
 from stillroom.evidence.trails import from_trail, trail
-from stillroom.quantities.entry import with_unit
-from stillroom.quantities.parse import parse
-from stillroom.records.entries import ReadingTaken
+from stillroom.records.lots import Lot
+from stillroom.records.people import Apparatus
 from stillroom.science.measuring.uncertainty import rectangular
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.substances.rules import rule
+from stillroom.texts.catalogue import later
 
 DENSITY = "density at 20 °C"
+METHOD = "bottle and scale"
 WATERS = ("water", "purified water")
 
 
-def weigh_density(
-    lab: Laboratory,
-    batch: str,
-    *,
-    empty: str,
-    full_of_water: str,
-    full_of_bulk: str,
-    temperature: str,
-    scale: str,
-    thermometer: str = "",
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
-    """Density of a bulk by one bottle weighed empty, full of water, full of the bulk, all at one temperature.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bottle(Said):
+    """One bottle, weighed three times at one temperature."""
 
-    Where that is not 20 °C it is brought there by how the product expands; where no formula reaches, readings stand.
-
-    Parameters
-    ----------
-    thermometer : str
-        A plain one, as good as the rule of the laboratory says, when empty.
-    """
-    asked = {
-        "batch": batch,
-        "empty": empty,
-        "water": full_of_water,
-        "bulk": full_of_bulk,
-        "temperature": temperature,
-        "scale": scale,
-        "thermometer": thermometer,
-    }
-    with lab.act("weigh density", asked, by=by, at=at, request_key=request_key) as pen:
-        if pen.earlier:
-            return Done(pen.earlier)
-        pen.look.batch(batch)
-        weigher = pen.look.apparatus(scale)
-        on_scale = (weigher.code, weigher.standard_uncertainty)
-        warm = (
-            (thermometer, pen.look.apparatus(thermometer).standard_uncertainty) if thermometer else _plain()
-        )
-        numbers, answers = [], []
-        for what, text, dimension, unit, (tool, spread) in (
-            ("bottle empty", empty, "mass", "g", on_scale),
-            ("bottle full of water", full_of_water, "mass", "g", on_scale),
-            ("bottle full of bulk", full_of_bulk, "mass", "g", on_scale),
-            ("temperature of the bottle", with_unit(temperature, "°C"), "temperature", "°C", warm),
-        ):
-            value = parse(text, want=dimension, where=what).in_unit(unit)
-            number = pen.enter(ReadingTaken(batch, what, value, unit, text, tool, "density/1", spread))
-            numbers.append(number)
-            answers.append(
-                reading(
-                    what,
-                    value,
-                    unit,
-                    f"entry {number}",
-                    entry_no=number,
-                    standard_uncertainty=spread,
-                )
-            )
-        try:
-            found, says = _at_20(pen.look, batch, answers)
-        except OutsideModel as error:
-            return Done(tuple(numbers), error.sentence)
-        body = result_of(
-            batch, DENSITY, found.answer, "bottle and scale", True, says, tuple(numbers), found.expanded.k
-        )
-        return Done((*numbers, pen.enter(body)), says)
+    scale: str = needed(Words(), label=later("Scale"), offers="scale", help="Scale they were weighed on.")
+    thermometer: str = taken(
+        "", Words(), label=later("Thermometer"), beside=True, offers="thermometer",
+        left_out=later("A plain one, not in the list"), help="A plain one where left out.",
+    )  # fmt: skip
+    bottle_empty: Shown = needed(
+        Showed(("g",)), label=later("Bottle empty"), option="empty", help='The bottle empty: "48.20 g".'
+    )
+    bottle_full_of_water: Shown = needed(
+        Showed(("g",)), label=later("Bottle full of water"), option="water", help="Full of water."
+    )
+    bottle_full_of_bulk: Shown = needed(
+        Showed(("g",)), label=later("Bottle full of bulk"), option="bulk",
+        help="Full of the bulk, to the same mark.",
+    )  # fmt: skip
+    temperature_of_the_bottle: Shown = needed(
+        Showed(("°C",)), label=later("Temperature of the bottle"), option="temperature",
+        help='Of all of them: "30 °C".',
+    )  # fmt: skip
 
 
-def _plain() -> tuple[str, float]:
-    """A thermometer that does not stand in the list, and its standard uncertainty [°C]."""
-    return "", rectangular(rule("thermometer-limits").value)
+def _write(pen: BookWriter, batch: str, said: Bottle) -> Done:
+    """Enter the weighings and the density at 20 °C; where no formula brings it there, the readings stand."""
+    look = pen.look
+    look.batch(batch)
+    scale, taken = look.apparatus(said.scale), Readings(pen, batch, "density/1")
+    warm: Apparatus | str = look.apparatus(said.thermometer) if said.thermometer else ""
+    plain = rectangular(rule("thermometer-limits").value)
+    answers = [
+        taken.take("bottle empty", said.bottle_empty, scale),
+        taken.take("bottle full of water", said.bottle_full_of_water, scale),
+        taken.take("bottle full of bulk", said.bottle_full_of_bulk, scale),
+        taken.take(
+            "temperature of the bottle", said.temperature_of_the_bottle, warm, unit="°C", spread=plain
+        ),
+    ]
+    numbers = tuple(taken.numbers)
+    try:
+        found, says = _at_20(look, batch, answers)
+    except OutsideModel as error:
+        return Done(numbers, error.sentence)
+    body = result_of(batch, DENSITY, found.answer, METHOD, True, says, numbers, found.expanded.k)
+    return Done((*numbers, pen.enter(body)), says)
+
+
+def _needed(_: Reader, lot: Lot) -> tuple[str, ...]:
+    return (DENSITY,) if lot.kind.traits.made_as == "formula" else ()
+
+
+weigh_density = Act(
+    name="density",
+    action="weigh density",
+    said=Bottle,
+    writes=_write,
+    help="The density of the bulk of BATCH at 20 °C, from one bottle weighed empty, full of water and full of it.",
+    of="BATCH",
+    title=later("Density of the bulk"),
+    lead=later("One bottle, weighed empty, full of water and full of the bulk, all at one temperature."),
+    button=later("Calculate the density"),
+    address="/make/{code}/density",
+    then="/make/{code}/step",
+    judged=(DENSITY,),
+    needed=_needed,
+)
 
 
 def _at_20(look: Reader, batch: str, answers: list[Answer]) -> tuple[Stated, str]:

@@ -7,7 +7,7 @@ from datetime import date
 from stillroom.actions.book.product_made import ProductMade, product_of
 from stillroom.actions.book.results_kept import assay_for, assays, strength_of
 from stillroom.actions.lots.ethanol_known import EthanolKnown
-from stillroom.actions.testing.ph_readings import BY_INSTRUMENT, PH
+from stillroom.actions.testing.ph import BY_INSTRUMENT, PH
 from stillroom.errors import StillroomError
 from stillroom.products.formula_check import facts_of_procedure, label_words, purposes_in
 from stillroom.products.formula_facts import Carried, FormulaFacts, Share

@@ -18,8 +18,8 @@ from stillroom.actions.products.batch_content import content_declared, content_m
 from stillroom.actions.products.formula_made import formula_of_batch, label_as_written
 from stillroom.actions.releasing.release_facts import lots_in, residue_of
 from stillroom.actions.releasing.tracing import account_of
-from stillroom.actions.testing.outside_results import said_outside
-from stillroom.actions.testing.ph_readings import PH
+from stillroom.actions.testing.kinds import kinds_of_test
+from stillroom.actions.testing.outside import said_outside
 from stillroom.answers.solvent_residue import Residue
 from stillroom.documents.blocks import Numbers, Reasons, Shown
 from stillroom.documents.certificate import CertificateFacts
@@ -139,7 +139,7 @@ def certificate_facts(
                 if leaf.leaf and leaf.leaf.kind == "assumed"
             )
         ),
-        ph=ph_shown(look, lot),
+        measured=measured(look, lot),
         lines=found.lines,
         decided=tuple((one, found.decided[one.key]) for one in found.lines if one.key in found.decided),
         house=look.house(),
@@ -161,10 +161,13 @@ def _bought_and_dosed(look: Reader, batch: str) -> tuple[str, ...]:
     return tuple(code for code in used if look.lot(code).made_by is None)
 
 
-def ph_shown(look: Reader, lot: str) -> Shown | None:
-    """The pH of a lot as it was read last, with how surely it was read."""
-    read = look.results(lot, PH) or look.results(look.lot(lot).made_by or lot, PH)
-    return show(from_trail(read[-1].body.trail), label=PH, decimals=None) if read else None
+def measured(look: Reader, lot: str) -> tuple[Shown, ...]:
+    """What a certificate prints of the tests of a lot, each as it was read last, with how surely it was read."""
+    found = []
+    for what in (what for one in kinds_of_test() for what in one.certified):
+        read = look.results(lot, what) or look.results(look.lot(lot).made_by or lot, what)
+        found += [show(from_trail(one.body.trail), label=what, decimals=None) for one in read[-1:]]
+    return tuple(found)
 
 
 def _content_of_bottle(look: Reader, known: Lot) -> str:

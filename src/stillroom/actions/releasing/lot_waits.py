@@ -3,9 +3,9 @@
 Promises what the page of a lot, its release and the bench say alike.
 """
 
-from stillroom.actions.bench.form_choices import identity_stands
 from stillroom.actions.releasing.reviewing import standing_list
 from stillroom.actions.shelf.reagent_dates import rules_of_lot
+from stillroom.actions.testing.identity import identity_stands
 from stillroom.records.lots import Status
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t

@@ -100,7 +100,7 @@ def printed(look: Reader, lot: str) -> dict[str, Printed]:
     figures[t("Clean-up solvent")] = (
         Printed(facts.residue) if measured is None else _figure(show(measured), facts.residue)
     )
-    figures[t("pH")] = _figure(facts.ph) if facts.ph else Printed("")
+    figures |= {t("pH"): Printed("")} | {one.label: _figure(one) for one in facts.measured}
     words = {
         f"{line.about} ({line.key})": line.standing
         if line.standing == "within"

@@ -1,11 +1,10 @@
 """Everything a release looks at, gathered from the book."""
 
 from stillroom.actions.bench.outages import outages_of
-from stillroom.actions.book.counted_marker import counted_in
-from stillroom.actions.book.results_kept import AS_IS, DRYING, RESIDUE, assay_for, assay_name, assays
-from stillroom.actions.making.bulk_density import DENSITY
+from stillroom.actions.book.results_kept import RESIDUE, assays
 from stillroom.actions.products.batch_content import content_declared, content_made, content_unknown
 from stillroom.actions.products.filling import FILL_YIELD, check_of
+from stillroom.actions.testing.kinds import kinds_of_test
 from stillroom.answers.reckon_again import superseded
 from stillroom.answers.solvent_residue import Residue, by_outside_laboratory, not_tested
 from stillroom.evidence.answer import reading
@@ -21,7 +20,7 @@ from stillroom.records.entries import (
     StepDone,
     UnitsFilled,
 )
-from stillroom.records.lots import RETAINED, RETAINED_UNITS, Status, batch_account
+from stillroom.records.lots import RETAINED, RETAINED_UNITS, Lot, Status, batch_account
 from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
 from stillroom.stream.kinds import takes_reagent
@@ -62,7 +61,7 @@ def facts_for(look: Reader, lot: str) -> ReleaseFacts:
         last_work_at=max((entry.done_at for entry in own), default=look.received_at(lot)),
         lots=tuple(lots_in(look, batch)),
         results=tuple(_results(look, lot)),
-        needed=(DENSITY, FILL_YIELD) if product else (_assay_needed(look, lot, batch),),
+        needed=(*_needed(look, known), *((FILL_YIELD,) if product else ())),
         residue=residue_of(look, lot),
         residue_needed=_uses_solvent(look, procedure, batch),
         content=made.content.answer if made else None,
@@ -156,7 +155,8 @@ def _results(look: Reader, lot: str) -> list[ResultFact]:
     }
     found = []
     names = [entry.body.what for entry in assays(look, lot)]
-    for what in dict.fromkeys((*names, DRYING, DENSITY, FILL_YIELD)):
+    judged = (what for one in kinds_of_test() for what in one.judged)
+    for what in dict.fromkeys((*names, *judged, FILL_YIELD)):
         entries = look.results(lot, what)
         if not entries:
             continue
@@ -180,13 +180,9 @@ def _results(look: Reader, lot: str) -> list[ResultFact]:
     return found
 
 
-def _assay_needed(look: Reader, lot: str, batch: str) -> str:
-    """Name of the assay a release waits for: the one that serves, or the one that should be there."""
-    counted = counted_in(look, batch)
-    if counted is None:
-        return AS_IS
-    found = assay_for(look, lot, counted)
-    return found.body.what if found else assay_name(counted.counted)
+def _needed(look: Reader, lot: Lot) -> tuple[str, ...]:
+    """Results without which a lot is not released."""
+    return tuple(what for one in kinds_of_test() if one.needed for what in one.needed(look, lot))
 
 
 def _uses_solvent(look: Reader, procedure: Procedure, batch: str) -> bool:

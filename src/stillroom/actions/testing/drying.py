@@ -1,22 +1,25 @@
-"""Loss on drying: weighings as the scale showed them, one more until two agree, and the loss reckoned from them."""
+"""Loss on drying: weighings as the scale showed them, one more until two agree, and the loss calculated from them."""
 
 import re
 from collections.abc import Sequence
-from datetime import datetime
+from dataclasses import dataclass
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.acts import Act, Readings
+from stillroom.actions.book.laboratory import Done
 from stillroom.actions.book.results_kept import DRYING, result_of
 from stillroom.answers.drying import loss_on_drying
+from stillroom.asking.entries import maybe, needed, taken
+from stillroom.asking.readers import Showed, Shown, Words
+from stillroom.asking.said import Line, Said, lines
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import reading
 from stillroom.quantities.basis import is_carrier
 from stillroom.quantities.fractions import mass_fraction
-from stillroom.quantities.parse import parse
 from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned
 from stillroom.records.lots import Lot
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 DISH = "dish"
 WITH_SAMPLE = "dish with sample"
@@ -25,114 +28,105 @@ _NUMBERED = re.compile(r"drying/(\d+)")
 DIFFERENCE = "difference of the drying between portions"
 
 
-def weigh_drying(
-    lab: Laboratory,
-    lot: str,
-    *,
-    dish: str,
-    with_sample: str,
-    dried: tuple[str, ...],
-    apparatus: str,
-    series: str = "",
-    method_spread: str = "",
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
-    """Enter the weighings of a loss on drying and reckon the result.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dried(Line):
+    """The dish after the oven."""
 
-    Parameters
-    ----------
-    dish, with_sample : str
-        Empty dish, dish with the sample, as the scale showed them.
-    dried : tuple of str
-        The dish after each drying, in order. The result counts once the last two agree.
-    apparatus : str
-        Scale.
-    series : str
-        Name of this determination ("drying/2"); the next free one when empty.
-    method_spread : str
-        Standard deviation between portions seen earlier, in per cent of the sample: "0.3 %".
+    dish_after_drying: Shown = needed(Showed(("g",)), label=later("Dish after drying {at}"))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighed(Said):
+    """A sample and how its dish was weighed."""
+
+    apparatus: str = needed(
+        Words(), label=later("Scale"), offers="scale", option="scale", help="Scale they were weighed on."
+    )
+    dish: Shown = needed(Showed(("g",)), label=later("Empty dish"), help='Empty: "31.2040 g".')
+    dish_with_sample: Shown = needed(
+        Showed(("g",)), label=later("Dish with sample"), beside=True, option="with-sample",
+        help="Dish with the sample.",
+    )  # fmt: skip
+    dried: tuple[Dried, ...] = lines(
+        Dried, most=12, shown=5, written="33.0216 g", must=later("A drying needs a weighing after the oven"),
+        do=later("Dry, cool, weigh"), help="Dish after each drying, in order; give it again.",
+    )  # fmt: skip
+    method_spread: Shown | None = maybe(
+        Showed(("%",)), label=later("Spread between portions seen earlier"), help='Of the sample: "0.3 %".'
+    )
+    series: str = taken(
+        "", Words(), label=later("Name of this drying"), folded=True, help="The next free one where left out."
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeighedAgain(Said):
+    """The dish after one more drying."""
+
+    apparatus: str = needed(
+        Words(), label=later("Scale"), offers="scale", option="scale", help="Scale it was weighed on."
+    )
+    mass: Shown = needed(Showed(("g",)), label=later("Dish after the next drying"), argument=True)
+    series: str = taken(
+        "", Words(), label=later("Name of this drying"), folded=True, help="The last one where left out."
+    )  # fmt: skip
+
+
+def _write(pen: BookWriter, lot: str, said: Weighed) -> Done:
+    """Enter the weighings; the loss counts once the last two agree."""
+    look = pen.look
+    look.lot(lot)
+    series = said.series or next_series(look, lot)
+    if look.readings(lot, series=series):
+        raise BadEntry(
+            worded("{series} of {lot} is begun already", series=series, lot=lot),
+            "its dish again",
+            "Weigh the dish again, or name another series",
+        )
+    scale, taken = look.apparatus(said.apparatus), Readings(pen, lot, series)
+    taken.take(DISH, said.dish, scale)
+    taken.take(WITH_SAMPLE, said.dish_with_sample, scale)
+    for number, one in enumerate(said.dried, 1):
+        taken.take(f"{DRIED} {number}", one.dish_after_drying, scale)
+    if said.method_spread:
+        share = 100 * mass_fraction(said.method_spread.quantity(), silent=True, where="method-spread")
+        words = f"0 ± {said.method_spread.words()}"
+        pen.enter(ReadingTaken(lot, DIFFERENCE, 0.0, "%", words, "", series, share))
+    return _reckoned(pen, lot, series)
+
+
+def _write_again(pen: BookWriter, lot: str, said: WeighedAgain) -> Done:
+    """Enter the dish once more, and the loss with it."""
+    series = said.series or drying_so_far(pen.look, lot)[1]
+    so_far = [entry.body.what for entry in pen.look.readings(lot, series=series)] if series else []
+    if DISH not in so_far:
+        raise BadEntry(
+            "A dish is weighed again once it was weighed before",
+            worded("no {series} of {lot}", series=series or "drying", lot=lot),
+            "Begin the drying",
+        )
+    count = sum(1 for what in so_far if what.startswith(DRIED))
+    Readings(pen, lot, series).take(f"{DRIED} {count + 1}", said.mass, pen.look.apparatus(said.apparatus))
+    return _reckoned(pen, lot, series)
+
+
+def drying_so_far(look: Reader, lot: str) -> tuple[dict[str, str], str]:
+    """The weighings of a drying that is not constant yet, with its series.
 
     Returns
     -------
-    Done
-        ``says`` tells the loss and whether the mass is constant; if not, what to do next.
+    (dict of str to str, str)
+        What and as written, and the series; both empty when there is nothing to go on with.
     """
-    asked = {
-        "lot": lot,
-        "dish": dish,
-        "with_sample": with_sample,
-        "dried": list(dried),
-        "apparatus": apparatus,
-        "series": series,
-        "method_spread": method_spread,
-    }
-    if not dried:
-        raise BadEntry("A drying needs a weighing after the oven", "none", "Dry, cool, weigh")
-    with lab.act("weigh drying", asked, by=by, at=at, request_key=request_key) as pen:
-        if pen.earlier:
-            return Done(pen.earlier)
-        pen.look.lot(lot)
-        series = series or next_series(pen.look, lot)
-        if pen.look.readings(lot, series=series):
-            raise BadEntry(
-                worded("{series} of {lot} is begun already", series=series, lot=lot),
-                "its dish again",
-                "Weigh the dish again, or name another series",
-            )
-        written = [(DISH, dish), (WITH_SAMPLE, with_sample)]
-        written += [(f"{DRIED} {number}", text) for number, text in enumerate(dried, start=1)]
-        for what, text in written:
-            _enter(pen, lot, what, text, apparatus, series)
-        if method_spread:
-            written_spread = parse(method_spread, want="ratio", basis_required=False, where="method spread")
-            share = 100 * mass_fraction(written_spread, silent=True, where="method spread")
-            pen.enter(ReadingTaken(lot, DIFFERENCE, 0.0, "%", f"0 ± {method_spread}", "", series, share))
-        return _reckoned(pen, lot, series)
-
-
-def weigh_again(
-    lab: Laboratory,
-    lot: str,
-    mass: str,
-    *,
-    apparatus: str,
-    series: str,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
-    """Weigh the dish of a drying once more, and reckon the loss with it.
-
-    Parameters
-    ----------
-    mass : str
-        The dish after the next drying, as the scale showed it.
-    apparatus : str
-        Scale.
-    series : str
-        The drying that goes on ("drying/1").
-
-    Raises
-    ------
-    BadEntry
-        That drying was not begun.
-    """
-    asked = {"lot": lot, "mass": mass, "apparatus": apparatus, "series": series}
-    with lab.act("weigh again", asked, by=by, at=at, request_key=request_key) as pen:
-        if pen.earlier:
-            return Done(pen.earlier)
-        so_far = [entry.body.what for entry in pen.look.readings(lot, series=series)]
-        if DISH not in so_far:
-            raise BadEntry(
-                "A dish is weighed again once it was weighed before",
-                worded("no {series} of {lot}", series=series, lot=lot),
-                "Begin the drying",
-            )
-        count = sum(1 for what in so_far if what.startswith(DRIED))
-        _enter(pen, lot, f"{DRIED} {count + 1}", mass, apparatus, series)
-        return _reckoned(pen, lot, series)
+    series: dict[str, dict[str, str]] = {}
+    for entry in look.readings(lot):
+        if entry.body.series.startswith("drying/"):
+            series.setdefault(entry.body.series, {})[entry.body.what] = entry.body.as_written
+    results = look.results(lot, DRYING)
+    if not series or not results or results[-1].body.counts:
+        return {}, ""
+    last = list(series)[-1]
+    return series[last], last
 
 
 def next_series(look: Reader, lot: str) -> str:
@@ -145,12 +139,6 @@ def next_series(look: Reader, lot: str) -> str:
     """
     before = [_NUMBERED.fullmatch(entry.body.series) for entry in look.readings(lot)]
     return f"drying/{max((int(one[1]) for one in before if one), default=0) + 1}"
-
-
-def _enter(pen: BookWriter, lot: str, what: str, text: str, apparatus: str, series: str) -> None:
-    scale = pen.look.apparatus(apparatus)
-    mass_g = parse(text, want="mass", zero_allowed=False, where=what).in_unit("g")
-    pen.enter(ReadingTaken(lot, what, mass_g, "g", text, apparatus, series, scale.standard_uncertainty))
 
 
 def _reckoned(pen: BookWriter, lot: str, series: str) -> Done:
@@ -228,3 +216,59 @@ def carrier_of(lot: Lot) -> str:
     if lot.kind.traits.carrier != "plant":
         return "extract"
     return lot.substance.split()[-1].lower() if is_carrier(lot.substance) else "plant"
+
+
+def _again(
+    look: Reader, entry: Entry[ResultReckoned], readings: Sequence[Entry[ReadingTaken]]
+) -> ResultReckoned | None:
+    """Whether the mass is constant is judged anew."""
+    return drying_result(look, entry.body.subject, readings) if entry.body.what == DRYING else None
+
+
+def _lead_again(look: Reader, lot: str) -> str:
+    last = [text for name, text in drying_so_far(look, lot)[0].items() if name.startswith(DRIED)]
+    asked = t("The mass was not constant yet. Dry again, cool, and write what the scale shows.")
+    return f"{asked} {t('It was {last} last time.', last=last[-1])}" if last else asked
+
+
+def _stands(look: Reader, lot: Lot) -> str:
+    if "drying" not in lot.kind.traits.tested_by:
+        return ""
+    return t("Dry another sample" if drying_so_far(look, lot.code)[1] else "Weigh a drying")
+
+
+def _stands_again(look: Reader, lot: Lot) -> str:
+    return t("Weigh the dish again") if _stands(look, lot) and drying_so_far(look, lot.code)[1] else ""
+
+
+weigh_drying = Act(
+    name="drying",
+    action="weigh drying",
+    said=Weighed,
+    writes=_write,
+    help="The loss on drying of LOT; it counts once the last two weighings agree, and another sample is a new series.",
+    title=later("Loss on drying"),
+    called=later("Loss on drying"),
+    stands=_stands,
+    lead=later("The loss counts once the last two weighings agree; the dish can be weighed again later."),
+    button=later("Calculate the loss"),
+    address="/stock/{code}/drying",
+    cautions=("oven",),
+    judged=(DRYING,),
+    again=_again,
+)
+weigh_again = Act(
+    name="weigh-again",
+    action="weigh again",
+    said=WeighedAgain,
+    writes=_write_again,
+    help="The dish of LOT after one more drying.",
+    title=later("Weigh the dish again"),
+    stands=_stands_again,
+    lead=_lead_again,
+    button=later("Calculate the loss"),
+    address="/stock/{code}/weigh-again",
+    cautions=("oven",),
+    links=((later("Dry another sample"), "/stock/{code}/drying"),),
+    quiet=False,
+)

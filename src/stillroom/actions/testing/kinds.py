@@ -11,7 +11,16 @@ from typing import Any
 from stillroom.actions.book.acts import Act
 
 KINDS: Mapping[str, str] = {
-    "titration": "titration:titrate",
+    "identity": "testing.identity:decide_identity",
+    "precipitate": "testing.precipitate:read_test",
+    "titration": "testing.titration:titrate",
+    "ph": "testing.ph:read_ph",
+    "outside": "testing.outside:enter_outside_result",
+    "weigh-again": "testing.drying:weigh_again",
+    "drying": "testing.drying:weigh_drying",
+    "residue": "testing.residue:report_residue",
+    "untested": "testing.residue:leave_residue_untested",
+    "density": "making.bulk_density:weigh_density",
 }
 """Each kind by its verb, and where it is declared, in the order in which a lot offers them."""
 
@@ -26,7 +35,7 @@ def kind_of_test(name: str) -> Act[Any]:
         Key of ``KINDS``. [text]
     """
     module, _, declared = KINDS[name].partition(":")
-    found: Act[Any] = getattr(import_module(f"stillroom.actions.testing.{module}"), declared)
+    found: Act[Any] = getattr(import_module(f"stillroom.actions.{module}"), declared)
     return found
 
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from stillroom.actions.book.acts import Act, Readings
-from stillroom.actions.book.counted_marker import TOTAL_ALKALOIDS, titrated_in
+from stillroom.actions.book.counted_marker import TOTAL_ALKALOIDS, counted_in, titrated_in
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.book.results_kept import DRYING, assay_name, latest_result, result_of
+from stillroom.actions.book.results_kept import AS_IS, DRYING, assay_for, assay_name, latest_result, result_of
 from stillroom.actions.lots.spirit_lots import plant_of_batch, plant_of_procedure
 from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, titrant_dates
 from stillroom.actions.testing.drying import carrier_of
@@ -229,6 +229,17 @@ def _read(taken: Readings, said: Titration) -> Assay | None:
     )
 
 
+def _needed(look: Reader, lot: Lot) -> tuple[str, ...]:
+    """The assay of an extract made here: the one that serves, or the one that should be there."""
+    if lot.kind.traits.made_as != "extraction":
+        return ()
+    counted = counted_in(look, lot.made_by or lot.code)
+    if counted is None:
+        return (AS_IS,)
+    found = assay_for(look, lot.code, counted)
+    return (found.body.what if found else assay_name(counted.counted),)
+
+
 titrate = Act(
     name="titration",
     action="titrate",
@@ -247,6 +258,7 @@ titrate = Act(
         (later("Enter a known factor"), "/test/titrant/factor"),
     ),
     cautions=("missing-control", "assay-aliquots"),
+    needed=_needed,
     quiet=False,
 )
 

@@ -1,0 +1,76 @@
+"""A ceiling that somebody looked up elsewhere is entered with its source."""
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from stillroom.actions.book.ceilings import NONE, state_ceiling
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.products.kinds import KINDS_OF_PRODUCT, MARKETS
+from stillroom.texts.catalogue import t
+from stillroom.web.forms import Ask, Form, Signed, TypedForm
+from stillroom.web.pages import lab_of, send_form, write
+
+router = APIRouter()
+HERE = "Products"
+
+
+def _ceiling(marker: str = "", kind: str = "") -> Form:
+    return Form(
+        title=t("A ceiling somebody looked up"),
+        kind="product",
+        lead=t(
+            "No rule found is not permission. Look in the law of the market, or ask a safety "
+            "assessor in writing, and state what was found with its source. A ceiling of the "
+            "law's table is never lifted here."
+        ),
+        action="/products/ceilings/new",
+        button=t("State the ceiling"),
+        here=HERE,
+        back="/products",
+        rows=(
+            Ask(
+                "marker",
+                t("Of what"),
+                value=marker,
+                hint=t("linalool; as the order counts it"),
+            ),
+            Ask("product-type", t("In which kind of product"), value=kind, hint=", ".join(KINDS_OF_PRODUCT)),
+            Ask("market", t("Sold where"), value=MARKETS[0]),
+            Ask(
+                "ceiling",
+                t("At most"),
+                hint=t("0.5 % by mass of the product; {none} where the source sets no ceiling", none=NONE),
+            ),
+            Ask(
+                "source",
+                t("Where it stands"),
+                "long",
+                hint=t("The text, its entry and its date; or whose written opinion"),
+            ),
+        ),
+    )
+
+
+@router.get("/products/ceilings/new")
+def ceiling_form(request: Request, marker: str = "", kind: str = "") -> Response:
+    """Room for a ceiling."""
+    lab_of(request)
+    return send_form(request, _ceiling(marker, kind))
+
+
+@router.post("/products/ceilings/new")
+def write_ceiling(request: Request, typed: TypedForm) -> Response:
+    """Write a ceiling with its source."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        return state_ceiling(
+            lab,
+            typed["marker"],
+            typed["product-type"],
+            typed["market"],
+            typed.amount("ceiling", "%"),
+            typed["source"],
+            **sign,
+        )
+
+    return write(request, typed, _ceiling, act, then="/products")
