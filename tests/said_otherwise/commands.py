@@ -18,7 +18,7 @@ OPTIONS: dict[str, dict[str, str]] = {
         "have": "--have", "known-by": "--known-by", "temperature": "--at", "stop": "--stop", "stop-as": "--stop-as",
         "power": "--power", "share": "--share", "altitude": "--altitude", "pressure": "--pressure",
         "escapes": "--escapes", "distillate-at": "--distillate-at", "have-plus-minus": "--plus-minus",
-        "read-at": "--read-at",
+        "read-at": "--read-at", "thermometer": "--thermometer",
     },
     "acid": {
         "of": "--of", "want": "--want", "density": "--density", "have-plus-minus": "--plus-minus",

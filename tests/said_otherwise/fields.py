@@ -110,6 +110,10 @@ FACTS: dict[str, dict[str, Fact]] = {
         "pressure": in_units(900, 1000, 0, {"hPa": 0, "mbar": 0, "Pa": 2, "kPa": -1, "bar": -3}, bare=True),
         "escapes": share(0.5, 3),
         "distillate-at": temperature(15, 30),
+        "bottle-empty": in_units(24.31, 24.31, 2, AS_SHOWN, bare=True),
+        "bottle-water": in_units(74.12, 74.12, 2, AS_SHOWN, bare=True),
+        "bottle-spirit": in_units(64.60, 64.62, 2, AS_SHOWN, bare=True),
+        "thermometer": difference(0.2, 1.0),
     },
     "blend": {
         "stock-1": by_volume(90, 96),
@@ -215,7 +219,11 @@ FACTS: dict[str, dict[str, Fact]] = {
 
 ONLY_THEN: dict[str, tuple[tuple[tuple[str, ...], tuple[str, ...], dict[str, str]], ...]] = {
     "dilute": (((*BOTTLE, "read-at"), ("have", "have-plus-minus"), {}),),
-    "recover": ((("read-at",), (), {"known-by": "alcoholometer"}), (("pressure",), ("altitude",), {})),
+    "recover": (
+        (("read-at",), (), {"known-by": "alcoholometer"}),
+        (("pressure",), ("altitude",), {}),
+        (BOTTLE, ("have", "have-plus-minus"), {}),
+    ),
     "acid": ((("titrated", "titrated-plus-minus"), (), {}),),
     "buffer": ((("holds",), ("ph", "total", "amount", "at", "plus-minus", "meter-buffers"), {}),),
 }
