@@ -40,14 +40,18 @@ def nominal_strength(text: str, where: str, because: str = "as entered") -> Answ
 
 def standard_content(text: str, where: str) -> Answer:
     """Content of a primary standard by its certificate, "99.95 %" [1]."""
-    try:
-        value = share(text, least=0.9, most=1.01, where=where)
-    except StillroomError:
-        found = parse(text, where=where)
-        if found.basis.ratio != "w/w" and found.unit != "mg/g":
-            raise
-        value = share(f"{found.in_unit('%')!r} %", least=0.9, most=1.01, where=where)
+    value = share(_plain_share(text), least=0.9, most=1.01, where=where)
     return reading("content of the standard", value, "", "its certificate, as entered")
+
+
+def _plain_share(text: str) -> str:
+    """A content by mass as a plain share, anything else as it was written."""
+    try:
+        found = parse(text)
+    except StillroomError:
+        return text
+    by_mass = found.basis.ratio == "w/w" or found.unit == "mg/g"
+    return f"{found.in_unit('%')!r} %" if by_mass else text
 
 
 def burette_temperature(text: str, where: str) -> Answer:
