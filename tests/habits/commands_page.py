@@ -131,6 +131,32 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             '--dried "33.0210 g" --scale SCALE-3 --by TO'
         ),
     ),
+    "test weigh-again": (
+        Example(
+            'stillroom test weigh-again CIN-01 "33.0208 g" --scale SCALE-3 --by TO',
+            prints="The last two weighings differ by 0.2 mg; 5.0 mg is allowed on 2 g: the mass is constant.",
+        ),
+    ),
+    "test residue": (
+        Example(
+            'stillroom test residue E2 --solvent "ethyl acetate" --found "310 mg/kg" --uncertainty "31 mg/kg" '
+            "--report R-88 --by TO",
+            prints="310 mg/kg found, upper bound 361, limit 5000 mg/kg (the figure of medicines as a house limit): "
+            "within.",
+        ),
+    ),
+    "test untested": (
+        Example(
+            'stillroom test untested E2 --why "No laboratory was asked in time" --by TO',
+            prints="The certificate of E2 will say: residue not tested.",
+        ),
+    ),
+    "test density": (
+        Example(
+            'stillroom test density T2 --empty "38.41 g" --water "138.14 g" --bulk "133.12 g" --temperature "20.0 °C" '
+            "--scale SCALE-2 --by TO"
+        ),
+    ),
     "test outside": (
         Example(
             'stillroom test outside CIN-01 --marker "total alkaloids" --counted-as quinine '

@@ -50,8 +50,10 @@ def test_every_address_on_the_page_of_pages_is_served() -> None:
 
 
 def test_every_form_of_a_lot_is_on_the_page_of_pages() -> None:
-    from stillroom.web import lots, testing
+    from stillroom.actions.testing.kinds import kinds_of_test
+    from stillroom.web import lots
 
     ends = {address.rpartition("/")[2] for address in listed()}
 
-    assert sorted({*lots.FORMS, *testing.FORMS} - ends) == []
+    tests = {one.address.rpartition("/")[2] for one in kinds_of_test()}
+    assert sorted({*lots.FORMS, *tests} - ends) == []

@@ -97,7 +97,8 @@ def _write(pen: BookWriter, lot: str, said: Weighed) -> Done:
 
 def _write_again(pen: BookWriter, lot: str, said: WeighedAgain) -> Done:
     """Enter the dish once more, and the loss with it."""
-    series = said.series or drying_so_far(pen.look, lot)[1]
+    begun = (entry.body.series for entry in pen.look.readings(lot))
+    series = said.series or next((one for one in reversed([*begun]) if _NUMBERED.fullmatch(one)), "")
     so_far = [entry.body.what for entry in pen.look.readings(lot, series=series)] if series else []
     if DISH not in so_far:
         raise BadEntry(
