@@ -15,7 +15,7 @@ from stillroom.asking.said import Said
 from stillroom.documents.blocks import NO_BOOK, Block, LabelFace, Page, PageFacts, Points
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in, unsaid_blocks
 from stillroom.documents.lessons import Lesson, lesson_page
-from stillroom.errors import StillroomError
+from stillroom.errors import StillroomError, UnknownName, worded
 from stillroom.records.answer_entries import LeftUnsaid
 from stillroom.records.conditions import Condition
 from stillroom.texts.catalogue import t
@@ -144,6 +144,21 @@ class Question:
         """The way it is asked in."""
         return next((way for name, way in self.instead.items() if text.get(name)), self.asks)
 
+    def refuse_unread(self, found: "Answered") -> None:
+        """Refuse a name that is no entry: a misspelt one would drop a temperature without a word.
+
+        Parameters
+        ----------
+        found : Answered
+
+        Raises
+        ------
+        UnknownName
+        """
+        if found.unread:
+            known = [one.name for one in self.entries]
+            raise UnknownName.among(found.unread[0], worded("an entry of {name}", name=self.name), known)
+
 
 @dataclass(frozen=True, slots=True)
 class Answered:
@@ -161,6 +176,8 @@ class Answered:
         Why it must not be done as it was asked.
     found : object
         What was worked out, for a program.
+    unread : tuple of str
+        Names that were said and are no entry.
     """
 
     page: Page
@@ -169,6 +186,7 @@ class Answered:
     unsaid: tuple[LeftUnsaid, ...]
     refused: StillroomError | None = None
     found: Any = None
+    unread: tuple[str, ...] = ()
 
 
 def answer(
@@ -238,6 +256,9 @@ def answer(
         ),
         way.refuses(found, said) if way.refuses else None,
         found,
+        tuple(
+            one for one in text if one not in {each.name for each in question.entries} | said.others_said()
+        ),
     )
 
 

@@ -343,6 +343,13 @@ class Said:
         declared = (one.metadata.get(ENTRY) for one in fields(cls))
         return next((one for one in declared if isinstance(one, Others)), None)
 
+    def others_said(self) -> set[str]:
+        """Names of what was read whose entries hang on what was said before them."""
+        held = (
+            getattr(self, one.name) for one in fields(self) if isinstance(one.metadata.get(ENTRY), Others)
+        )
+        return {name for each in held for name in each}
+
     @classmethod
     def read(
         cls: type[Record], text: Mapping[str, str], today: date, house: Mapping[str, Condition]

@@ -54,6 +54,7 @@ def tell_answer(question: Question, fields: Mapping[str, str], paper: str, *, as
         It cannot be answered, or must not be done as it was asked.
     """
     found = answer(question, fields, datetime.now().astimezone().date())
+    question.refuse_unread(found)
     page = {"lesson": found.lesson, "label": found.label}.get(paper) or found.page
     tell_page(page, as_json=as_json)
     if found.refused and page is found.page:

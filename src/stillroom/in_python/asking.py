@@ -61,11 +61,13 @@ def asker(question: Question) -> Callable[..., Reply]:
 
     def ask(*, today: date | None = None, **said: object) -> Reply:
         names = {_parameter(one): one for one in question.entries}
+        open_to_others = question.asks.said.others() is not None
         for name in said:
-            if name not in names:
+            if name not in names and not open_to_others:
                 raise UnknownName.among(name, f"an entry of {question.name}", names)
-        fields = {names[name].name: _written(names[name], one) for name, one in said.items()}
+        fields = dict(_field(name, names.get(name), one) for name, one in said.items())
         found = answered(question.name, fields, today or datetime.now().astimezone().date())
+        question.refuse_unread(found)
         return Reply(
             figures_of(found.found),
             found.page,
@@ -98,6 +100,13 @@ def _said_of(one: Entry) -> str:
 
 def _labels(one: Entry) -> tuple[str, str]:
     return one.face["label"], one.face.get("hint", "")
+
+
+def _field(name: str, entry: Entry | None, said: object) -> tuple[str, str]:
+    """An entry and its text; one whose name hangs on what else was said is called as at the command."""
+    if entry is None:
+        return name.replace("_", "-"), "" if said is None else str(said)
+    return entry.name, _written(entry, said)
 
 
 def _written(entry: Entry, said: object) -> str:

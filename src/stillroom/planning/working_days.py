@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.planning.outcome import StepForecast
 
 MINUTES_PER_DAY = 24 * 60
@@ -16,6 +16,8 @@ DAYS_PER_WEEK = 7
 SATURDAY = 5
 DAYS_BESIDES = 2
 """For what is no step: assay, decisions, labels; common practice, no source. [d]"""
+MOST_DAYS = 20_000
+"""About a working life and a half: beyond it a calendar tells nothing. [d]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +141,12 @@ def working_days(steps: Sequence[StepForecast], hours_per_day: float, *, besides
         if clock_min - began_min > longest_min:
             longest, longest_min = step.step, clock_min - began_min
     whole = int(clock_min // MINUTES_PER_DAY) + 1
+    if whole > MOST_DAYS:
+        raise BadEntry(
+            worded("Days of work are counted up to {most} for one order", most=MOST_DAYS),
+            worded("{whole:.0f} working days", whole=float(whole)),
+            "Look at the number and the size of the bottles", where="bottles",
+        )  # fmt: skip
     return WorkingDays(whole + besides, longest, longest_min / 60.0)
 
 

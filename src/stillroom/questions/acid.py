@@ -121,6 +121,11 @@ class Thinning(Said):
 
 def work(said: Thinning) -> Thinned:
     """Work out every meaning of the strength, or the one that was said."""
+    if said.titrated_plus_minus is not None and said.titrated is None:
+        raise BadEntry(
+            "The ± of a titration stands beside its strength", "no strength by titration",
+            'Say the strength too: "12.05 mol/L"', where="titrated",
+        )  # fmt: skip
     bottle = bottle_of(
         said.of,
         label_half=said.have_plus_minus,

@@ -250,6 +250,13 @@ def work(said: SetUps) -> CoolingFound:
 
 def _bucket(said: SetUps, found: tuple[CooledSetUp, ...]) -> Bucket | None:
     if said.bucket is None:
+        if said.ice.value or said.pump.value:
+            raise BadEntry(
+                "Ice and a pump belong to a bucket",
+                "no bucket",
+                "Say how much water is in it",
+                where="bucket",
+            )
         return None
     in_series, water = said.hoses == "series", said.bucket
     return bucket(found, said.flow, said.inlet, water, said.ice, said.pump, said.hours, in_series=in_series)

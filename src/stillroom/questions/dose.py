@@ -294,11 +294,14 @@ def work(said: ToDose) -> Dosed:
     bulk = _bulk(said)
     limit = ceiling(counted.words, said.kind, said.market)
     drying = (said.loss_on_drying or _usual_drying()) if dried else None
-    found = dose(
-        strength, bulk, aim, scale_step=said.step, product_type=said.kind, substance=counted.compound,
-        market=said.market, limit=limit, loss_on_drying=drying, available=said.at_hand, units=said.amount.units,
-        meets=MEETS[said.meets], how_sure_percent=100.0 * said.how_sure,
-    )  # fmt: skip
+    try:
+        found = dose(
+            strength, bulk, aim, scale_step=said.step, product_type=said.kind, substance=counted.compound,
+            market=said.market, limit=limit, loss_on_drying=drying, available=said.at_hand, units=said.amount.units,
+            meets=MEETS[said.meets], how_sure_percent=100.0 * said.how_sure,
+        )  # fmt: skip
+    except BadEntry as error:
+        raise (error if error.where else error.at("wanted")) from error
     as_is = found.strength.answer
     other = _next_strength(said, as_is, aim)
     tempting = []

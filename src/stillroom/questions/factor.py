@@ -29,7 +29,7 @@ from stillroom.asking.said import Line, Said, lines
 from stillroom.documents.blocks import Heading, Numbers, Points, Prose, Table
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.numbers_shown import show
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.quantities.entry import with_unit
 from stillroom.quantities.numbers import number_in
@@ -254,6 +254,12 @@ def work(said: Standardised) -> Factor:
     of, unit = titrant_life(said.titrant), used_in(said.strength)
     refuse_wrong_standard(of, said.standard)
     titre_doubt = _titre_doubt(unit)
+    for one in said.replicates:
+        if one.titre <= said.blank:
+            raise BadEntry(
+                "A titre is more than its blank", worded("{titre:g} {unit}, {blank:g} of blank", titre=one.titre, blank=said.blank, unit=unit),
+                "Look at the point", where=f"titre-{one.number}",
+            )  # fmt: skip
     replicates = tuple(
         Replicate(
             _read(f"standard taken {one.number}", one.mass, "g", SCALE, said.scale_plus_minus),

@@ -14,7 +14,7 @@ from stillroom.asking.entries import maybe, needed, taken
 from stillroom.asking.question import Question, Sentence, Way
 from stillroom.asking.readers import OneOf, Own, Words
 from stillroom.asking.said import Said, others
-from stillroom.errors import BadEntry, Phrase, worded
+from stillroom.errors import BadEntry, Phrase, StillroomError, worded
 from stillroom.planning.assumptions import ASSUMED
 from stillroom.planning.house_said import (
     USUAL_HOURS,
@@ -82,7 +82,10 @@ def house_said(field: str, text: str) -> ConditionNoted:
 
 def house_in(text: str, where: str) -> float:
     """The same, its value."""
-    return house_said(where, text).value
+    try:
+        return house_said(where, text).value
+    except StillroomError as error:
+        raise error.at(where) from error
 
 
 def counted_names() -> dict[str, str]:

@@ -22,7 +22,7 @@ from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.documents.doors import OPEN, said_in
-from stillroom.errors import StillroomError, UnknownName, worded
+from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
 from stillroom.questions import VERBS, declared
 from stillroom.records.conditions import Condition
 from stillroom.texts.catalogue import later, t
@@ -50,8 +50,23 @@ def _fields(request: Request) -> dict[str, str]:
 
 
 def _pages(request: Request, question: str) -> Answered:
-    said, house = said_in(request.query_params), _house(request, question)
-    return answered(question, said, today(request), facts_of_request(request), house)
+    said, house = said_in(_said_once(request)), _house(request, question)
+    said.pop(TAKE, None)
+    found = answered(question, said, today(request), facts_of_request(request), house)
+    declared(question).refuse_unread(found)
+    return found
+
+
+def _said_once(request: Request) -> dict[str, str]:
+    """What an address says, each field once; two that disagree are asked about."""
+    said: dict[str, str] = {}
+    for name, text in request.query_params.multi_items():
+        if said.get(name, "").strip() not in ("", text.strip()):
+            raise BadEntry(
+                "An entry is said once", f"{said[name][:40]!r}, {text[:40]!r}", "Keep one", where=name
+            )
+        said[name] = text
+    return said
 
 
 def _paper(pages: Answered, paper: str) -> Page:
