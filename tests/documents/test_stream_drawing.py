@@ -219,3 +219,13 @@ def test_a_step_after_which_nothing_is_left_is_drawn_too() -> None:
     )
 
     assert "evaporate" in river(bends, ends="in the extract").words
+
+
+@given(st.lists(st.floats(1e-9, 3.0), min_size=2, max_size=5), st.floats(1e-9, 100.0))
+def test_a_step_that_loses_everything_in_several_ways_is_drawn_however_the_shares_round(parts, grams) -> None:
+    from stillroom.documents.stream_diagram import river
+    from stillroom.planning import outcome
+
+    lost = tuple(outcome.Elsewhere(f"way {at}", part, part, part) for at, part in enumerate(parts))
+
+    assert "dry" in river((outcome.Bend("p", "dry", "dry", grams, 0.0, 0.0, 0.0, lost),)).words

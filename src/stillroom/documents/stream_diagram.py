@@ -52,7 +52,7 @@ def river(bends: Sequence[planned.Bend], *, ends: str | None = None, opens: str 
         pools = tuple(
             Pool(pool.name, pool.median_g * share) for pool in one.elsewhere if pool.median_g * share > 0
         )
-        goes_on = carried - sum(pool.grams for pool in pools)
+        goes_on = max(0.0, carried - sum(pool.grams for pool in pools))
         drawn.append(
             Bend(
                 one.step,
