@@ -83,3 +83,20 @@ def test_what_cannot_be_used_is_told_at_an_entry(question: str, said: dict[str, 
     with pytest.raises(StillroomError) as refused:
         getattr(stillroom, question)(**said)
     assert refused.value.where == where
+
+
+@pytest.mark.parametrize(
+    ("strength", "of"),
+    [
+        ("0.10 %", "total alkaloids as quinine"),
+        ("0.10 % as quinine", "total alkaloids"),
+        ("1 g/kg", "rosmarinic acid"),
+    ],
+)
+def test_a_strength_of_an_order_is_read_with_what_stands_beside_it(strength: str, of: str) -> None:
+    assert stillroom.order(**ORDER | {"strength": strength, "of": of})["plant_g"].value > 0
+
+
+def test_a_strength_of_an_order_that_cannot_be_read_is_told_with_the_other_slips() -> None:
+    with pytest.raises(StillroomError, match="(?s)bottles.*strength"):
+        stillroom.order(**ORDER | {"strength": "12 parsecs", "bottles": "x"})

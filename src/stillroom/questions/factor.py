@@ -257,7 +257,8 @@ def work(said: Standardised) -> Factor:
     for one in said.replicates:
         if one.titre <= said.blank:
             raise BadEntry(
-                "A titre is more than its blank", worded("{titre:g} {unit}, {blank:g} of blank", titre=one.titre, blank=said.blank, unit=unit),
+                "A titre is more than its blank",
+                worded("{titre:g} {unit}, {blank:g} of blank", titre=one.titre, blank=said.blank, unit=unit),
                 "Look at the point", where=f"titre-{one.number}",
             )  # fmt: skip
     replicates = tuple(

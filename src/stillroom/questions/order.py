@@ -109,6 +109,13 @@ def days_ahead(today: date) -> str:
     return (today + timedelta(days=DAYS_AHEAD)).isoformat()
 
 
+def strength_in(text: str, where: str) -> str:
+    """The strength as it was written, once its figure can be read; what it counts may stand beside it."""
+    named = _NAMED_BEHIND.match(text)
+    entry(named["figure"] if named else text, "%", want="ratio", basis_required=False, where=where)
+    return one_line(text, where)
+
+
 def aim_in(strength: str, of: str, where: str) -> StatedStrength:
     """A strength of the product, with what it counts behind the figure or beside it."""
     return stated_strength(_with_basis(strength, of), where)
@@ -235,7 +242,7 @@ class Ordered(Said):
         label=later("Bottles × content"), hint=later("Such as 24 × 50 mL"), help='"24 × 50 mL".',
     )  # fmt: skip
     strength: str = needed(
-        Own(one_line, "figure", "%"),
+        Own(strength_in, "figure", "%"),
         must=worded("{what} is needed here", what=Phrase("A strength of the product")), do=like("0.10 %"),
         label=later("It holds, of what"), short=later("Strength of the product"), help='"0.10 % w/w rosmarinic acid".',
     )  # fmt: skip
