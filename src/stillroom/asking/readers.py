@@ -146,6 +146,20 @@ class Shown:
             where=self.where,
         )
 
+    def value(self, symbol: str) -> float:
+        """What was shown, in that unit; what cannot be brought to it is told where it stands."""
+        shown = self.quantity(symbol)
+        try:
+            return shown.in_unit(symbol)
+        except StillroomError as error:
+            unit = worded("Write it in {examples}", examples=symbol)
+            raise BadEntry(
+                worded("A figure in {unit} is needed here", unit=symbol),
+                repr(self.text[:40]),
+                unit,
+                where=self.where,
+            ) from error
+
     def words(self, symbol: str = "") -> str:
         """As it was written, a bare figure with its unit."""
         return with_unit(self.text, symbol or self.units[0])

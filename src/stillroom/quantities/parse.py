@@ -314,7 +314,9 @@ def _refuse_wrong_dimension(
     raise BadEntry(
         worded("A {wanted} is needed here", wanted=" or a ".join(wanted)),
         worded("{words!r}, a {have}", words=words[:40], have=have),
-        worded("Write it in {examples}", examples=_examples(want)) if want in _USUAL else "Check the unit",
+        worded("Write it in {examples}", examples=_examples(want))
+        if any(one in _USUAL for one in wanted)
+        else "Check the unit",
         where=where,
     )
 

@@ -254,7 +254,7 @@ class Readings:
             code = tool
         else:
             code, symbol, sure = tool.code, unit or tool.unit, tool.standard_uncertainty
-        read = shown.quantity(symbol).in_unit(symbol)
+        read = shown.value(symbol)
         body = ReadingTaken(self.subject, what, read, symbol, shown.words(symbol), code, self.series, sure)
         self.numbers.append(number := self.pen.enter(body))
         where = f"entry {number}" + (f", {source}" if source else "")

@@ -13,6 +13,7 @@ from stillroom.asking.said import Said
 from stillroom.errors import BadEntry, worded
 from stillroom.records.entries import ControlTestRead
 from stillroom.records.lots import Status
+from stillroom.reference.tables import table
 from stillroom.store.book_writer import BookWriter
 from stillroom.texts.catalogue import later, t
 
@@ -52,6 +53,13 @@ def _write(pen: BookWriter, lot: str, said: Seen) -> Done:
     look.lot(lot)
     reagent = look.lot(said.reagent)
     test = said.test or reagent.substance
+    if reagent.substance not in {one.key for one in table("reagents").rows}:
+        raise BadEntry(
+            "A test is done with its reagent",
+            worded("{reagent}, which is {substance}", reagent=said.reagent, substance=reagent.substance),
+            "Choose the bottle it was dropped from",
+            where="reagent",
+        )
     if reagent.substance != test:
         raise BadEntry(
             worded("The reagent of this test is {test}", test=test),

@@ -9,7 +9,9 @@ from stillroom.answers.solvent_residue import Residue, by_outside_laboratory
 from stillroom.asking.entries import Flag, maybe, needed
 from stillroom.asking.readers import OneOf, Showed, Shown, Words
 from stillroom.asking.said import Said
+from stillroom.errors import UnknownName
 from stillroom.records.entries import ControlTestRead
+from stillroom.reference.tables import table
 from stillroom.store.book_writer import BookWriter
 from stillroom.texts.catalogue import later, t
 
@@ -50,7 +52,10 @@ class LeftUntested(Said):
 def _write(pen: BookWriter, lot: str, said: Reported) -> Done:
     """Enter the figure of the report, and what it says of the limit."""
     pen.look.lot(lot)
-    spread = said.uncertainty.quantity().in_unit("mg/kg") if said.uncertainty else None
+    solvents = [one.key for one in table("solvents").rows]
+    if said.solvent not in solvents:
+        raise UnknownName.among(said.solvent, "a solvent", solvents, near=0.8).at("solvent")
+    spread = said.uncertainty.value("mg/kg") if said.uncertainty else None
     taken = Readings(pen, lot, f"{RESIDUE}/{'below' if said.below else 'found'}")
     called, source = f"{said.solvent} in {lot}", f"report {said.report}"
     answer = taken.take(RESIDUE, said.found, said.report, spread=spread, called=called, source=source)
