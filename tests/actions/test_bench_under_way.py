@@ -227,5 +227,5 @@ def test_a_room_warmer_than_the_flash_point_is_told(tmp_path: Path) -> None:
 
 
 def test_an_extract_without_spirit_has_no_flash_point_to_tell(tmp_path: Path) -> None:
-    with opened(copied(tmp_path, told_folder)) as lab, pytest.raises(BadEntry, match="lies between"):
+    with opened(copied(tmp_path, told_folder)) as lab, pytest.raises(BadEntry, match="must lie between"):
         room_and_flash(lab, "T1", "310 °C")

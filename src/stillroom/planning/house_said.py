@@ -60,7 +60,7 @@ def condition_from_text(what: str, text: str) -> float:
     if not asked.low <= value <= asked.high:
         raise BadEntry(
             worded(
-                "{what}: it must lie between {low:g} and {high:g} {unit}",
+                "The {what} must lie between {low:g} and {high:g} {unit}",
                 what=Phrase(what),
                 low=asked.low,
                 high=asked.high,

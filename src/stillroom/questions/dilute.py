@@ -251,7 +251,9 @@ class ToDilute(Said):
             effect=vessel_effect, share=vessel_share,
         ),
     )  # fmt: skip
-    vessel_called: str = taken("", Own(called_in), label=later("What the vessel is called"), beside=True)
+    vessel_called: str = taken(
+        "", Own(called_in), label=later("What the vessel is called"), beside=True, help="What the vessel is called.",
+    )  # fmt: skip
     holds: str = taken(
         ONLY_SPIRIT,
         OneOf(HOLDS, must=worded("The spirit holds {holds}, or {holds_two}", holds=ONLY_SPIRIT, holds_two=DISSOLVED)),
