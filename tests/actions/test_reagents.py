@@ -33,7 +33,7 @@ from stillroom.records.lots import Lot
 from tests.practice import copied, opened
 
 TICKS = ("Hood on, goggles and gloves on", "No ammonia is open in the room")
-SEEN = {"sample": "precipitate", "blank": "clear", "positive_control": "precipitate"}
+SEEN = {"sample": "precipitate", "blank": "clear", "positive": "precipitate"}
 
 
 def test_a_titrant_is_listed_by_the_days_of_its_factor(tmp_path: Path) -> None:
@@ -123,7 +123,7 @@ def test_a_reagent_of_which_nothing_was_weighed_can_be_given_another_size(lab):
 
 def test_a_reagent_made_here_is_used_by_a_test_and_expires_there(lab, clock):
     made(lab)
-    try_reagent(lab, "WAG-10", blank="clear", positive="precipitate", by="TO")
+    try_reagent(lab, "WAG-10", blank="clear", positive_control="precipitate", by="TO")
     release(lab, "WAG-10", meaning="tried", by="MA")
     first = read_test(lab, "E1", test="wagner", reagent="WAG-10", **SEEN, by="TO").says
     clock.now += timedelta(days=90)
@@ -138,14 +138,14 @@ def test_a_reagent_is_not_released_untried_or_after_a_failed_trial(lab):
     made(lab)
     with pytest.raises(NotAllowed, match="not tried on a blank and a positive control"):
         release(lab, "WAG-10", meaning="papers", by="MA")
-    try_reagent(lab, "WAG-10", blank="precipitate", positive="precipitate", by="TO")
+    try_reagent(lab, "WAG-10", blank="precipitate", positive_control="precipitate", by="TO")
     with pytest.raises(NotAllowed, match="failed its trial"):
         release(lab, "WAG-10", meaning="papers", by="MA")
 
 
 def test_an_opened_bottle_ends_sixty_days_after_it_was_opened(lab, clock):
     made(lab)
-    try_reagent(lab, "WAG-10", blank="clear", positive="precipitate", by="TO")
+    try_reagent(lab, "WAG-10", blank="clear", positive_control="precipitate", by="TO")
     release(lab, "WAG-10", meaning="tried", by="MA")
     open_lot(lab, "WAG-10", by="TO")
     clock.now += timedelta(days=60)
@@ -194,9 +194,9 @@ def test_a_warm_room_shortens_what_the_table_says_it_shortens(lab):
 
 def test_a_reagent_that_failed_its_controls_gives_no_result(lab):
     made(lab)
-    try_reagent(lab, "WAG-10", blank="clear", positive="precipitate", by="TO")
+    try_reagent(lab, "WAG-10", blank="clear", positive_control="precipitate", by="TO")
     release(lab, "WAG-10", meaning="tried", by="MA")
-    told = try_reagent(lab, "WAG-10", blank="precipitate", positive="precipitate", by="TO").says
+    told = try_reagent(lab, "WAG-10", blank="precipitate", positive_control="precipitate", by="TO").says
 
     assert "does not serve" in told
     assert (
@@ -275,7 +275,7 @@ def test_sent_twice_it_is_made_once(lab):
 
 def test_a_reagent_is_sold_in_packs_for_a_price_to_a_buyer_once_its_permit_was_looked_at(lab):
     made(lab)
-    try_reagent(lab, "WAG-10", blank="clear", positive="precipitate", by="TO")
+    try_reagent(lab, "WAG-10", blank="clear", positive_control="precipitate", by="TO")
     release(lab, "WAG-10", meaning="tried", by="MA")
     sale = {
         "amount": "20 g",

@@ -43,6 +43,7 @@ ASKED = {
     "/ask/blend/lesson": BLEND,
     "/ask/acid/lesson": "of=hydrochloric+acid+37+%25&want=5+%25+w%2Fw&amount=1+L",
     "/ask/buffer/lesson": "pair=phosphate&ph=7.0&total=0.05+mol%2FL&amount=1+L",
+    "/ask/shake/lesson": "pka=8.5&partition-ratio=60&ph=9.5&water=100+mL&solvent=90+mL",
     "/ask/cooling/lesson": "set-ups=ethanol+300+W&inlet=20&flow=0.5&hours=6",
 }
 """What has to be asked before these pages have anything to say."""

@@ -95,7 +95,7 @@ def test_a_share_of_nothing_or_of_all_is_refused(covered, confidence):
 
 
 def test_no_draws_at_all_are_too_few():
-    with pytest.raises(OutsideModel, match=r"0 draws cannot show that 50 % .* with 40 %.* at least 1 draws"):
+    with pytest.raises(OutsideModel, match=r"0 draws cannot show that 50 % .* with 40 %.* at least 1 draw\b"):
         tolerance_rank(0, 0.5, 0.4)
 
 

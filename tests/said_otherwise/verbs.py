@@ -79,7 +79,7 @@ def _titrate(lab: Laboratory, said: Said) -> Any:
 def _state_factor(lab: Laboratory, said: Said) -> Any:
     return factor_titrant(
         lab, "NAOH-01", strength=said["strength"], factor=said["factor"],
-        factor_uncertainty=said["plus minus"], by="TO",
+        factor_standard_uncertainty=said["plus minus"], by="TO",
     )  # fmt: skip
 
 
@@ -167,7 +167,7 @@ VERBS: dict[str, Verb] = {
             "dish": _by_mass(31.2, 31.3, 4),
             "with sample": _by_mass(33.2, 33.3, 4),
             "dried": _by_mass(33.0515, 33.0525, 4),
-            "method spread": one_of_these("0.3 %", "0,3 %", "3 ‰", "0.3%", else_refused=("0.3", "0.003")),
+            "method spread": one_of_these("0.3 %", "0,3 %", "3 ‰", "0.3%", "0.3"),
         },
     ),
     "titrate": Verb(
