@@ -98,5 +98,5 @@ def test_a_strength_of_an_order_is_read_with_what_stands_beside_it(strength: str
 
 
 def test_a_strength_of_an_order_that_cannot_be_read_is_told_with_the_other_slips() -> None:
-    with pytest.raises(StillroomError, match="(?s)bottles.*strength"):
+    with pytest.raises(StillroomError, match=r"(?s)bottles.*strength"):
         stillroom.order(**ORDER | {"strength": "12 parsecs", "bottles": "x"})
