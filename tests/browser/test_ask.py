@@ -74,7 +74,7 @@ def test_four_entries_lead_to_an_answer_and_one_tap_to_what_nobody_said(pages: A
     pages.click("text=how sure the strength is")
 
     assert "Spirit to weigh" in answer
-    assert pages.evaluate("document.activeElement.id") == "have-plus-minus"
+    pages.wait_for_function("document.activeElement.id === 'have-plus-minus'")
     assert pages.input_value("#have") == "96"
 
 
