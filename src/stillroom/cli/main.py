@@ -41,7 +41,10 @@ VERBS: dict[str, tuple[str, str]] = {
     ),
     "make": ("stillroom.cli.making", "Begin a batch, do its next step, or print its sheet."),
     "deviation": ("stillroom.cli.bottling", "Write what was different at a step of a batch."),
-    "test": ("stillroom.cli.testing", "Enter a precipitate test or a titration."),
+    "test": (
+        "stillroom.cli.testing",
+        "Enter a test of a lot: identity, drying, titration, pH, precipitate, residue, density.",
+    ),
     "own": ("stillroom.cli.own", "Enter a marker, plant or ingredient that the tables here do not list."),
     "dose": ("stillroom.cli.dose", QUESTIONS["dose"]),
     "density": (
