@@ -77,6 +77,7 @@ def send(page, button: str, by: str = "TO") -> str:
 
 
 def fits_the_phone(page) -> bool:
+    page.wait_for_load_state("load")  # words can be read before the style sheet is there
     return page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
 
 
