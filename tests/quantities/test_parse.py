@@ -71,7 +71,7 @@ ASKED_BACK = [
     ("5 drops", "no fixed size"),
     ("0.1 N", "mol/L"),
     ("5 ML", "megalitre"),
-    ("€12", "12.50 EUR"),
+    ("$12", "12.50 USD"),
     ("50", "A unit is needed"),
     ("g", "starts with a number"),
     ("20 mL ± 0.03", "how wide"),
@@ -323,3 +323,22 @@ def test_no_string_of_words_after_a_content_raises_anything_but_a_sentence(text)
     found = understood(text)
 
     assert found is None or parse(found.in_words()).basis == found.basis
+
+
+@pytest.mark.parametrize(
+    ("written", "same"),
+    [
+        ("70 vol%", "70 % v/v"),
+        ("70 Vol.-% ± 0.3 vol% (k = 2)", "70 % v/v ± 0.3 (k = 2)"),
+        ("5 wt.-% as quinine, as is", "5 % w/w as quinine, as is"),
+        ("5 weight percent", "5 % w/w"),
+        ("2 mass%", "2 % w/w"),
+        ("5000 ft", "1524 m"),
+        ("14 €/L", "14 EUR/L"),
+        ("€ 12.50", "12.50 EUR"),
+    ],
+)
+def test_a_percent_of_volume_or_mass_feet_and_the_euro_sign_are_read(written, same):
+    said, known = parse(written), parse(same)
+    assert said.in_unit(known.unit) == pytest.approx(known.value, rel=1e-12)
+    assert (said.basis, said.standard_uncertainty) == (known.basis, known.standard_uncertainty)

@@ -25,6 +25,10 @@ _POWER = r"\s?[×x·]\s?10(?:\^[-\u2212]?[0-9]+|[\u207b\u2070\u00b9\u00b2\u00b3\
 NUMBER = rf"[+\-\u2212]?{_BODY}(?:[eE][+\-\u2212]?[0-9]+(?![A-Za-z0-9])|{_POWER})?"
 """Pattern of anything that is meant as one number, right or wrong."""
 
+_PERCENT_OF_WHAT = re.compile(
+    r"(?<![^\W\d_])(?:(vol)(?:ume)?|wt|mass|weight)\.?[\s-]?(?:%|per ?cent)(?=\s?[±(]|[\s,;]|$)",
+    re.IGNORECASE,
+)
 _GROUPED = re.compile(rf"[0-9]{{1,3}}(?:[{_THIN}][0-9]{{3}})+(?:[.,][0-9]+)?")
 _DECIMAL_COMMA = re.compile(r"[0-9]+,[0-9]+")
 _IN_THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
@@ -90,7 +94,7 @@ def cleaned(text: str, *, where: str = "") -> str:
     Returns
     -------
     str
-        The entry, single spaces between words [text].
+        The entry, single spaces between words; "vol%" and "wt.-%" as "% v/v" and "% w/w" [text].
 
     Raises
     ------
@@ -121,6 +125,7 @@ def cleaned(text: str, *, where: str = "") -> str:
             where=where,
         )
     words = re.sub(r"[ \t\r\n]+", " ", text).strip(f" {_THIN}")
+    words = _PERCENT_OF_WHAT.sub(lambda hit: " % v/v" if hit[1] else " % w/w", words).replace("  ", " ")
     if not words:
         raise BadEntry(
             "A quantity is needed here", "nothing", 'Write a number and a unit, such as "500 mL"', where=where

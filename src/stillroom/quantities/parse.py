@@ -118,7 +118,7 @@ def _examples(want: str | Collection[str] | None) -> str:
 
 
 def _code_after(words: str) -> str:
-    head, _, rest = words.partition(" ")
+    head, _, rest = re.sub("^€ ?", "EUR ", words).partition(" ")
     return f"{rest} {head}" if head in CURRENCIES and re.fullmatch(NUMBER, rest) else words
 
 
@@ -136,7 +136,7 @@ def _plain_quantity(
     words: str, where: str, examples: str, words_after: bool, bare_k: float | None
 ) -> Quantity:
     start = _NUMBER.match(words)
-    if words[0] in "€$£":
+    if words[0] in "$£":
         unit(words[0])
     if start is None:
         raise BadEntry(

@@ -90,6 +90,7 @@ _TABLE: tuple[Unit, ...] = (
     Unit("cm", "length", 10.0),
     Unit("m", "length", 1000.0),
     Unit("nm", "length", 1e-6),
+    Unit("ft", "length", 304.8),
     Unit("A", "current", 1.0),
     Unit("V", "voltage", 1.0),
     Unit("mL/min", "flow", 1.0),
@@ -145,7 +146,7 @@ _OTHER_SPELLINGS = {
     "g/100g": "g/100 g", "g/100mL": "g/100 mL", "g/100 ml": "g/100 mL", "g/100ml": "g/100 mL",
     "ml/100 ml": "mL/100 mL", "mL/100mL": "mL/100 mL", "ml/100ml": "mL/100 mL", "ml/min": "mL/min", "l/min": "L/min",
     "l/h": "L/h", "piece": "pieces", "pcs": "pieces", "bottle": "bottles", "unit": "units", "jar": "jars",
-    "tube": "tubes", "cap": "caps", "label": "labels",
+    "foot": "ft", "feet": "ft", "metre": "m", "metres": "m", "meter": "m", "meters": "m", "€": "EUR", "tube": "tubes", "cap": "caps", "label": "labels",
 }  # fmt: skip
 
 _ASKED_BACK = {
@@ -161,7 +162,6 @@ _ASKED_BACK = {
     "ML": "ML is a megalitre. Write mL",
     "m/s": "Write a flow as mL/min",
     "$": "Several countries have a dollar. Write the currency code after the amount, such as 12.50 USD",
-    "€": "Write the currency code after the amount, such as 12.50 EUR",
     "£": "Write the currency code after the amount, such as 12.50 GBP",
     "ppb": "A billion differs by country. Write µg/kg as 0.001 mg/kg",
 }
@@ -209,7 +209,7 @@ def unit(symbol: str) -> Unit:
         return _BY_SYMBOL[written]
     if written in CURRENCIES:
         return Unit(written, f"money in {written}", 1.0)
-    currency, slash, per = written.partition("/")
+    currency, slash, per = written.replace("€", "EUR", 1).partition("/")
     if slash and currency in CURRENCIES and per:
         whole = unit(per)
         return Unit(f"{currency}/{whole.symbol}", f"{currency} per {whole.dimension}", 1 / whole.factor)
@@ -234,7 +234,7 @@ def is_unit(symbol: str) -> bool:
         written in _BY_SYMBOL
         or written in _OTHER_SPELLINGS
         or written in _ASKED_BACK
-        or written.partition("/")[0] in CURRENCIES
+        or written.replace("€", "EUR", 1).partition("/")[0] in CURRENCIES
     )
 
 
