@@ -6,6 +6,7 @@ from types import TracebackType
 
 from stillroom.actions.book.laboratory import Laboratory as OpenLaboratory
 from stillroom.actions.book.laboratory import open_laboratory
+from stillroom.actions.making.what_it_gave import WhatItGave, what_it_gave
 from stillroom.actions.orders.ordering import work_back
 from stillroom.evidence.answer import Answer
 from stillroom.evidence.trails import from_trail
@@ -108,7 +109,16 @@ class Laboratory:
         page = show_batch(self._lab, code)
         with self._lab.look() as look:
             record = look.batch(code)
-        return Figures(self._results(code), page, code, record)
+            gave = what_it_gave(look, code)
+        given = gave.given.figures if gave and gave.given else {}
+        return Figures({**self._results(code), **given}, page, code, record)
+
+    @property
+    def yields(self) -> Rows:
+        """What every finished extraction gave, the newest last."""
+        with self._lab.look() as look:
+            found = (what_it_gave(look, one.code) for one in look.batches())
+            return Rows([_yield_row(one) for one in found if one is not None])
 
     def order(self, code: str) -> Figures:
         """An order: its page and its record."""
@@ -128,3 +138,21 @@ class Laboratory:
     def _results(self, code: str) -> dict[str, Answer]:
         with self._lab.look() as look:
             return {entry.body.what: from_trail(entry.body.trail) for entry in look.results(code)}
+
+
+def _yield_row(one: WhatItGave) -> dict[str, object]:
+    figures = one.given.figures if one.given else {}
+    names = ("extract_of_100_g_dry", "drug_extract_ratio", "recovery")
+    spirit = ("ethanol_used", "ethanol_back", "ethanol_not_back")
+    row: dict[str, object] = {
+        "batch": one.batch,
+        "plant": one.plant,
+        "lots": " ".join(one.lots),
+        "ended_at": one.ended_at,
+        "hours": one.hours.value,
+    }
+    for name in (*names, *spirit):
+        found = figures[name].answer if name in figures else None
+        row[name] = found.value if found else None
+        row[f"{name}_u"] = found.standard_uncertainty if found else None
+    return row

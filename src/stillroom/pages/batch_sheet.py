@@ -1,6 +1,7 @@
 """The batch sheet: every step with planned and actual, who and when, deviations and corrections in plain sight."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Unpack
 
 from stillroom.documents.blocks import (
@@ -72,6 +73,10 @@ class BatchFacts:
         Who began it, whoever corrected its entry since.
     does_not_fit : tuple of str
         What was weighed and does not fit the model, and where the model reaches no further.
+    gave : tuple of Block
+        What a finished extraction gave.
+    gave_names : mapping of str to str
+        What a program finds these figures by, by the key of each answer.
     """
 
     begun: Entry[BatchBegun]
@@ -96,6 +101,8 @@ class BatchFacts:
     given_up: Entry[BatchGivenUp] | None = None
     mass_closes: bool = True
     taken_with: tuple[str, ...] = ()
+    gave: tuple[Block, ...] = ()
+    gave_names: Mapping[str, str] = field(default_factory=dict)
 
 
 def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
@@ -152,6 +159,7 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
             why=ended.body.why,
         )
         blocks.append(Points((said,), "missing"))
+    blocks += facts.gave
     if facts.does_not_fit:
         blocks.append(
             Points(tuple(t("This does not fit: {what}", what=one) for one in facts.does_not_fit), "missing")
@@ -218,6 +226,7 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
             scaled_by=facts.procedure.scaled_by,
         ),
         href=f"/make/{begun.code}",
+        names=facts.gave_names,
     )
 
 

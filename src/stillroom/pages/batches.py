@@ -8,8 +8,10 @@ from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
 from stillroom.actions.making.batch_mass import mass_of_batch
 from stillroom.actions.making.weighing import standing_g
+from stillroom.actions.making.what_it_gave import what_it_gave
 from stillroom.actions.orders.amounts_planned import planned
 from stillroom.actions.orders.forecasting import bends_now, does_not_fit, expected_now
+from stillroom.documents.batch_gave import gave_blocks, gave_names
 from stillroom.documents.blocks import Link, Mark, Numbers, Page, Table
 from stillroom.documents.numbers_shown import reasons, show
 from stillroom.evidence.trails import from_trail
@@ -62,6 +64,7 @@ def show_batch(lab: Laboratory, code: str) -> Page:
         doses = look.doses(code)
         dose_block, notes, why = _dose_blocks(look, code) if doses else (None, (), None)
         wanted = planned(look, code)
+        gave = what_it_gave(look, code)
         unfit = (*does_not_fit(look, code), *((wanted.because,) if wanted.because else ()))
         return batch_page(
             BatchFacts(
@@ -87,6 +90,8 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 does_not_fit=tuple(dict.fromkeys(unfit)),
                 given_up=look.given_up(code),
                 cuts=cut_lines(look, code),
+                gave=() if gave is None else gave_blocks(gave.given, gave.hours, gave.missing),
+                gave_names={} if gave is None else gave_names(gave.given),
             ),
             **facts_of(look),
         )

@@ -1,0 +1,50 @@
+"""What a finished batch gave, on its sheet: figures that open to the weighings they come from, and what is missing."""
+
+from collections.abc import Mapping, Sequence
+
+from stillroom.answers.batch_given import BatchGiven
+from stillroom.documents.blocks import Block, Heading, Numbers, Points
+from stillroom.documents.numbers_shown import show
+from stillroom.evidence.answer import Answer
+from stillroom.texts.catalogue import later, t
+
+LABELS = {
+    "extract_of_100_g_dry": later("Extract of 100 g of dry plant"),
+    "drug_extract_ratio": later("Drug–extract ratio, native"),
+    "recovery": later("Marker of the plant found in the extract"),
+    "ethanol_used": later("Ethanol used"),
+    "ethanol_back": later("Ethanol back"),
+    "ethanol_not_back": later("Ethanol that did not come back"),
+}
+DECIMALS = {"drug_extract_ratio": 2, "ethanol_back": 0}
+
+
+def gave_blocks(given: BatchGiven | None, hours: Answer, missing: Sequence[str]) -> tuple[Block, ...]:
+    """What a batch gave, and what would tell the rest.
+
+    Parameters
+    ----------
+    given : BatchGiven or None
+    hours : Answer
+        From its beginning to its last step. [h]
+    missing : sequence of str
+    """
+    figures = {} if given is None else given.figures
+    shown = [show(one, label=t(LABELS[name]), decimals=DECIMALS.get(name)) for name, one in figures.items()]
+    blocks: list[Block] = [
+        Heading(t("What it gave")),
+        Numbers((*shown, show(hours, decimals=1, label=t("From beginning to end")))),
+    ]
+    if missing:
+        blocks.append(Points(tuple(missing), "missing"))
+    return tuple(blocks)
+
+
+def gave_names(given: BatchGiven | None) -> Mapping[str, str]:
+    """What a program finds the figures by, by the key of each answer.
+
+    Parameters
+    ----------
+    given : BatchGiven or None
+    """
+    return {} if given is None else {one.answer.key: name for name, one in given.figures.items()}
