@@ -11,6 +11,7 @@ from functools import cache, lru_cache
 from stillroom.evidence.formulas import formula
 from stillroom.reference.tables import row, table
 from stillroom.science.arrays import N
+from stillroom.science.extraction.soxhlet_vapour import VapourOver, vapour_over
 from stillroom.science.heat.distilling import PureHeats
 from stillroom.science.heat.latent import latent_heat_at_j_g
 from stillroom.science.liquids.alcoholometer import reading_volume_fraction, true_volume_fraction_20c
@@ -152,6 +153,28 @@ def spirit_still(pressure_pa: float = 101325.0) -> StillCurve:
         Outside 30 to 110 kPa.
     """
     return still_curve(pressure_pa, ethanol_water_boiling())
+
+
+@lru_cache(maxsize=16)
+def spirit_vapour(pressure_pa: float = 101325.0) -> VapourOver:
+    """What rises from boiling spirit of every strength at a pressure, worked once.
+
+    Parameters
+    ----------
+    pressure_pa : float
+        Pressure of the air [Pa].
+
+    Returns
+    -------
+    VapourOver
+        To pass to ``science.extraction.soxhlet``.
+
+    Raises
+    ------
+    OutsideModel
+        Outside 30 to 110 kPa.
+    """
+    return vapour_over(pressure_pa, oiml_r22(), ethanol_water_boiling(), ethanol_water_heats())
 
 
 def spirit_density_kg_m3(ethanol_mass_fraction: N | float, temperature_c: N | float) -> N:
