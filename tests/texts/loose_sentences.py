@@ -70,7 +70,17 @@ NOT_SAID: dict[str, frozenset[str]] = {
     "questions/recover.py": frozenset(
         {"temperature of the distillate", "what {}", "parameter_ranges, eta_mantle: {} to {}"}
     ),
-    "questions/shake.py": frozenset({"in portions", "in portions, at pH {}", "all at once", "bench sum"}),
+    "questions/shake.py": frozenset(
+        {
+            "pKa of the acid",
+            "second pKa",
+            "second pKa of the acid",
+            "in portions",
+            "in portions, at pH {}",
+            "all at once",
+            "bench sum",
+        }
+    ),
     "questions/dilute.py": frozenset(
         {
             "L at hand",

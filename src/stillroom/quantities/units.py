@@ -145,8 +145,9 @@ _OTHER_SPELLINGS = {
     "µg/ml": "µg/mL", "ml/100 g": "mL/100 g", "mL/100g": "mL/100 g",
     "g/100g": "g/100 g", "g/100mL": "g/100 mL", "g/100 ml": "g/100 mL", "g/100ml": "g/100 mL",
     "ml/100 ml": "mL/100 mL", "mL/100mL": "mL/100 mL", "ml/100ml": "mL/100 mL", "ml/min": "mL/min", "l/min": "L/min",
+    "foot": "ft", "feet": "ft", "metre": "m", "metres": "m", "meter": "m", "meters": "m", "€": "EUR",
     "l/h": "L/h", "piece": "pieces", "pcs": "pieces", "bottle": "bottles", "unit": "units", "jar": "jars",
-    "foot": "ft", "feet": "ft", "metre": "m", "metres": "m", "meter": "m", "meters": "m", "€": "EUR", "tube": "tubes", "cap": "caps", "label": "labels",
+    "tube": "tubes", "cap": "caps", "label": "labels",
 }  # fmt: skip
 
 _ASKED_BACK = {

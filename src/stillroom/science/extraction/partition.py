@@ -1,4 +1,4 @@
-"""Shaking a base or an acid out of water: pH decides how much of it can leave.
+"""Shaking a base, an acid or both in one out of water: pH decides how much of it can leave.
 
 Only the uncharged form crosses. A quaternary base is charged at every pH and is refused, with the ways that
 do work. The partition ratio is that of the solvent actually used; octanol figures (log P) differ by up to a
@@ -117,6 +117,77 @@ def distribution_ratio_of_acid(partition_ratio: N | float, pka: float, ph: N | f
     """
     ratio, acidity = _checked(partition_ratio, ph)
     return cast(N, like_given(np.asarray(ratio / (1.0 + 10.0 ** (acidity - pka)))))
+
+
+@formula("distribution-ratio")
+def distribution_ratio(
+    partition_ratio: N | float,
+    ph: N | float,
+    *,
+    base_pka: float | None = None,
+    second_base_pka: float | None = None,
+    acid_pka: float | None = None,
+    second_acid_pka: float | None = None,
+) -> N:
+    """How a base, an acid or a substance that is both shares itself between solvent and water at a pH.
+
+    Parameters
+    ----------
+    partition_ratio : float or array
+        Solvent over water for the uncharged form [1].
+    ph : float or array
+        pH of the water [1].
+    base_pka : float or None
+        pKa of the protonated base, the higher of two; None without a basic group [1].
+    second_base_pka : float or None
+        The lower of two [1].
+    acid_pka : float or None
+        pKa of the acid, the lower of two; None without an acid group [1].
+    second_acid_pka : float or None
+        The higher of two [1].
+
+    Returns
+    -------
+    float or array
+        Distribution ratio, all forms together [1].
+
+    Raises
+    ------
+    OutsideModel
+        When the pH lies outside 0 to 14.
+    BadEntry
+        When the partition ratio is not above zero, or two pKa stand in the wrong order.
+
+    Notes
+    -----
+    D = P / (1 + sum of 10^(pKb1 + .. + pKbk - k pH) + sum of 10^(k pH - pKa1 - .. - pKak)). Without any group D = P at
+    every pH. Where the base is stronger than the acid the uncharged whole carries both charges and hardly leaves the
+    water: then this is the most that can go over.
+
+    Examples
+    --------
+    >>> f"{distribution_ratio(60.0, 8.5, base_pka=8.5):.1f}"
+    '30.0'
+    >>> distribution_ratio(3.00, 3.00, acid_pka=5.00)  # harvey-analytical, from-memory
+    2.97
+
+    References
+    ----------
+    harvey-analytical
+    """
+    ratio, acidity = _checked(partition_ratio, ph)
+    charged = np.zeros_like(acidity)
+    for sign, (first, second) in ((1.0, (base_pka, second_base_pka)), (-1.0, (acid_pka, second_acid_pka))):
+        steps = [one for one in (first, second) if one is not None]
+        if len(steps) == 2 and sign * (steps[0] - steps[1]) < 0:
+            raise BadEntry(
+                "Two pKa of a base are given from high to low, of an acid from low to high",
+                f"{steps[0]:g}; {steps[1]:g}",
+                "Put the other first",
+            )
+        for count in range(1, len(steps) + 1):
+            charged = charged + 10.0 ** (sign * (sum(steps[:count]) - count * acidity))
+    return cast(N, like_given(np.asarray(ratio / (1.0 + charged))))
 
 
 def share_left(
