@@ -20,6 +20,8 @@ STEPS = 4
 """Runge-Kutta steps for one filling of the thimble (chosen; twice as many move the strengths by less than 1e-7)."""
 DRY_SHARE = 0.02
 """A flask left with less than this share of what was poured is called dry (chosen). [1]"""
+MOST_LOST_SHARE = 0.5
+"""No more of the vapour than this is ever lost to the room (chosen; beyond it nobody would go on). [1]"""
 S_PER_MIN, MIN_PER_H = 60.0, 60.0
 FLASK_E, FLASK_W, THIMBLE_E, THIMBLE_W, LOST_E, LOST_W, MINUTES, COOLING, WARMTH = range(9)
 
@@ -297,7 +299,7 @@ class _Running:
         def rates(state: Floats) -> Floats:
             rising, ml_g, latent, boiling_c = self.vapour.over(_share(state[FLASK_E], state[FLASK_W]))
             boiled = self._reaching_j_min(boiling_c, power_w) / latent
-            caught = np.maximum(boiled - self.lost_g_min, 1e-9)
+            caught = boiled - np.minimum(self.lost_g_min, MOST_LOST_SHARE * boiled)
             min_ml = 1.0 / (caught * ml_g)
             gone, held = boiled * min_ml, caught * min_ml
             lost = gone - held
@@ -313,17 +315,17 @@ class _Running:
         return rates
 
     def _comes(self, to_fill_ml: Floats, power_w: Floats) -> np.ndarray:
-        """Whether the next siphoning comes: there is heat for it, and the flask does not run dry first."""
+        """Whether the next siphoning comes: heat is left to boil even water, and the flask does not run dry first."""
         flask_g = self.state[FLASK_E] + self.state[FLASK_W]
-        _, ml_g, latent, boiling_c = self.vapour.over(_share(self.state[FLASK_E], self.state[FLASK_W]))
-        net = power_w * self.wide["efficiency"] - self.wide["loss_to_room"] * (
-            boiling_c - self.wide["room_c"]
+        ml_g = self.vapour.over(_share(self.state[FLASK_E], self.state[FLASK_W]))[1]
+        warmest_c, hardest_j_g = self.vapour.figures[0, 3], self.vapour.figures[0, 2]
+        slowest = self._reaching_j_min(np.asarray(warmest_c), power_w) / hardest_j_g
+        lost = np.minimum(self.lost_g_min, MOST_LOST_SHARE * slowest)
+        needed_g = 1.15 * to_fill_ml / ml_g * slowest / (slowest - lost)
+        heated = power_w * self.wide["efficiency"] > self.wide["loss_to_room"] * (
+            warmest_c - self.wide["room_c"]
         )
-        boiled = S_PER_MIN * net / latent
-        caught = boiled - self.lost_g_min
-        needed_g = 1.05 * to_fill_ml / ml_g * boiled / np.where(caught > 0.0, caught, 1.0)
-        enough = flask_g - needed_g > DRY_SHARE * self.wide["poured_mass_g"]
-        return np.asarray((caught > 0.0) & (net > 0.0) & enough)
+        return np.asarray(heated & (flask_g - needed_g > DRY_SHARE * self.wide["poured_mass_g"]))
 
     def _reaching_j_min(self, liquid_c: Floats, power_w: Floats) -> Floats:
         net = power_w * self.wide["efficiency"] - self.wide["loss_to_room"] * (liquid_c - self.wide["room_c"])
