@@ -9,6 +9,7 @@ from stillroom.actions.releasing.lot_waits import waits_for
 from stillroom.actions.testing.drying import weigh_drying
 from stillroom.actions.testing.identity import decide_identity, identity_stands
 from stillroom.answers.drying import allowed_difference_mg, smallest_sample_g
+from stillroom.errors import BadEntry
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
 
@@ -65,3 +66,13 @@ def test_an_identity_that_compares_nothing_is_asked_for_again_where_the_lot_is_r
     decide_identity(lab, "CAL-02", accepted=True, evidence="compared with a herbarium sheet", by="TO")
     with lab.look() as look:
         assert identity_stands(look, "CAL-02")
+
+
+def test_portions_that_differ_by_more_than_the_sample_are_asked_about(lab: Laboratory) -> None:
+    came(lab, "CAL-01")
+    with pytest.raises(BadEntry, match="10 % of the sample at most") as caught:
+        weigh_drying(
+            lab, "CAL-01", dish="31.42 g", with_sample="41.62 g", dried=("40.61 g", "40.61 g"), method_spread="500 %",
+            apparatus="SCALE-1", by="TO",
+        )  # fmt: skip
+    assert caught.value.where == "method-spread"

@@ -105,7 +105,7 @@ def test_the_ph_of_a_mixture_of_acid_and_lye():
 )
 def test_bad_input_gets_one_sentence_at_its_field(fields, where, says):
     with pytest.raises(StillroomError) as caught:
-        mix_buffer({**ASKED, **fields})
+        mix_buffer(fields if "holds" in fields else {**ASKED, **fields})
 
     assert caught.value.where == where
     assert says in caught.value.sentence
@@ -117,3 +117,12 @@ def test_a_temperature_that_a_mixture_does_not_use_is_not_dropped_in_silence():
         mix_buffer({**holds, "at": "31 °C"})
 
     assert mix_buffer({**holds, "at": "77 °F"}).title == mix_buffer(holds).title
+
+
+@pytest.mark.parametrize(
+    "said", [{"ph": "9"}, {"amount": "1 L"}, {"pair": "acetate"}, {"meter-buffers": "4; 7"}]
+)
+def test_what_only_the_other_way_of_asking_would_use_is_asked_about_not_dropped(said):
+    with pytest.raises(StillroomError, match="two ways of asking") as caught:
+        mix_buffer({"holds": "citric acid 10 mmol/L; sodium 12 mmol/L", **said})
+    assert caught.value.where == next(iter(said))

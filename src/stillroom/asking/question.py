@@ -15,7 +15,7 @@ from stillroom.asking.said import Said
 from stillroom.documents.blocks import NO_BOOK, Block, LabelFace, Page, PageFacts, Points
 from stillroom.documents.doors import Unsaid, opened_at, question_address, said_in, unsaid_blocks
 from stillroom.documents.lessons import Lesson, lesson_page
-from stillroom.errors import StillroomError, UnknownName, worded
+from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
 from stillroom.records.answer_entries import LeftUnsaid
 from stillroom.records.conditions import Condition
 from stillroom.texts.catalogue import t
@@ -216,6 +216,7 @@ def answer(
     """
     text = said_in(fields)
     way = question.way(text)
+    _refuse_two_ways(question, way, text)
     said = way.said.read(text, today, house)
     found = way.works(said)
     told = way.tells(found, said)
@@ -260,6 +261,18 @@ def answer(
             one for one in text if one not in {each.name for each in question.entries} | said.others_said()
         ),
     )
+
+
+def _refuse_two_ways(question: Question, way: Way[Any, Any], text: Mapping[str, str]) -> None:
+    """Refuse what only another way of asking would use: it would be dropped without a word."""
+    instead = next((name for name, one in question.instead.items() if one is way), "")
+    here = {one.name for one in way.said.entries()}
+    for one in question.entries if instead else ():
+        if one.name in text and one.name not in here and text[one.name] != one.face.get("chosen", ""):
+            raise BadEntry(
+                worded("{name!r} and {instead!r} are two ways of asking", name=one.name, instead=instead),
+                "both", "Leave one of them out", where=one.name,
+            )  # fmt: skip
 
 
 def _label_page(label: LabelFace, of: str, href: str, facts: PageFacts) -> Page:

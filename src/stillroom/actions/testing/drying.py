@@ -26,6 +26,7 @@ WITH_SAMPLE = "dish with sample"
 DRIED = "dish after drying"
 _NUMBERED = re.compile(r"drying/(\d+)")
 DIFFERENCE = "difference of the drying between portions"
+WIDEST_SPREAD_PERCENT = 10.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,6 +91,16 @@ def _write(pen: BookWriter, lot: str, said: Weighed) -> Done:
         taken.take(f"{DRIED} {number}", one.dish_after_drying, scale)
     if said.method_spread:
         share = 100 * mass_fraction(said.method_spread.quantity(), silent=True, where="method-spread")
+        if share > WIDEST_SPREAD_PERCENT:
+            raise BadEntry(
+                worded(
+                    "Portions of one lot differ by {most:g} % of the sample at most",
+                    most=WIDEST_SPREAD_PERCENT,
+                ),
+                said.method_spread.words(),
+                "Check the figure; portions further apart are not one lot",
+                where="method-spread",
+            )
         words = f"0 ± {said.method_spread.words()}"
         pen.enter(ReadingTaken(lot, DIFFERENCE, 0.0, "%", words, "", series, share))
     return _reckoned(pen, lot, series)
