@@ -12,7 +12,7 @@ from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.planning.lawful import ceiling_of
 from stillroom.planning.plan_inputs import ALTITUDE, Known, from_setting
 from stillroom.planning.plan_outline import MINUTES
-from stillroom.planning.request import PlanRequest
+from stillroom.planning.request import ACTIVE_AT_HAND, PlanRequest
 from stillroom.planning.route import LINE, MEAN_OF, both_of, compounds_of, lines_to_buy, other_lines
 from stillroom.records.procedures import Procedure
 from stillroom.stream.kind import ALTITUDE_M, MARKER_G_MOL
@@ -35,6 +35,7 @@ SUPPLY = (
     "strength of the acid",
     "strength of the ammonia",
     "assay to be taken",
+    ACTIVE_AT_HAND,
 )
 COUNTED, REPORTED, MEAN = "molar mass/counted", "molar mass/reported", "molar mass/mean"
 """Roles of molar masses: of what the order counts, of what the assay counts, of the two an assay takes the mean of."""

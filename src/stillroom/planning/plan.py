@@ -62,7 +62,7 @@ def plan(request: PlanRequest) -> Plan:
         content=_content(request, asked, inputs),
         bends=picture.bends(asked.only("supply")),
         steps=picture.steps(asked.only("house")),
-        buying=_buying(request, lines),
+        buying=buying(request, lines),
         costs=_costs(asked, inputs),
         doubts=_doubts(asked, inputs),
         not_known=_not_known(request),
@@ -165,7 +165,15 @@ def _not_known(request: PlanRequest) -> tuple[str, ...]:
     return tuple(one for one in found if one)
 
 
-def _buying(request: PlanRequest, lines: tuple[PlanLine, ...]) -> tuple[Purchase, ...]:
+def buying(request: PlanRequest, lines: tuple[PlanLine, ...]) -> tuple[Purchase, ...]:
+    """What to have, what is there and what to buy, line by line.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    lines : tuple of PlanLine
+        Of the plan; a key that is not among them is not asked for.
+    """
     by_key = {one.key: one for one in lines}
     held = {one.item: one.amount for one in request.stock}
     found = []

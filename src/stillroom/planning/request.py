@@ -18,6 +18,10 @@ from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 
 EURO, PRICE_OF = "EUR", "price of "
+ACTIVE_AT_HAND = "active at hand"
+"""Role of the active in extract that stands on the shelf and serves the order."""
+WHERE_THERE_IS_ONE = ("ceiling", ACTIVE_AT_HAND)
+"""What a plan knows only where somebody said or holds it."""
 Matter: TypeAlias = Literal["as is", "dried"]
 
 
@@ -89,8 +93,8 @@ class PlanRequest:
     def __post_init__(self) -> None:
         roles = [one.role for one in self.known]
         for role in roles:
-            if role not in ASSUMED and role != "ceiling":
-                raise UnknownName.among(role, "something a plan uses", (*ASSUMED, "ceiling"))
+            if role not in ASSUMED and role not in WHERE_THERE_IS_ONE:
+                raise UnknownName.among(role, "something a plan uses", (*ASSUMED, *WHERE_THERE_IS_ONE))
             if roles.count(role) > 1:
                 raise BadEntry(
                     "Each thing may be known once", worded("{role} twice", role=role), "Keep the better one"
@@ -103,7 +107,7 @@ class PlanRequest:
         taken = assumed_for(self.plant, self.order.aim, self.extraction, self.assay_matter)
         used = tuple(given.get(role, assumed) for role, assumed in taken.items())
         priced = tuple(one for one in used if self._counts(one))
-        return priced + tuple(one for one in self.known if one.role == "ceiling")
+        return priced + tuple(one for one in self.known if one.role in WHERE_THERE_IS_ONE)
 
     @property
     def without_price(self) -> tuple[str, ...]:

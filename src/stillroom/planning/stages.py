@@ -19,6 +19,7 @@ from stillroom.errors import OutsideModel
 from stillroom.planning.inputs import COUNTED, MEAN, REPORTED, wanted
 from stillroom.planning.plan_inputs import spread_of
 from stillroom.planning.plan_outline import with_numbers
+from stillroom.planning.request import ACTIVE_AT_HAND
 from stillroom.planning.route import MEAN_OF, steps_that
 from stillroom.planning.shelf_inputs import feeds_of, plant_makeup
 from stillroom.quantities.draws import Draws
@@ -44,6 +45,8 @@ CONFIDENCE = 0.95
 NOTHING_G = 1e-9
 """Less than this is what is left of a sum, not a thing that can be weighed. [g]"""
 CHARGE = "charge"
+LEAST_FRESH = 1e-3
+"""Share of the active that a charge gives at least: with less than that to make, none is begun. [1]"""
 NOTHING_KNOWN = "other extractables"
 """What a dose of nothing is made of, in a draw whose charge gives no extract."""
 BEGINNINGS = (1.25, 10.0, 100.0)
@@ -196,7 +199,8 @@ def supply(asked: Asked) -> Supply:
 
     Notes
     -----
-    The dose follows what would be read: dose = bulk x aim / (strength x read/true). With a "charge" among the
+    The dose follows what would be read: dose = bulk x aim / (strength x read/true). Extract at hand takes its active
+    off what the charge has to give, and is dosed like it. With a "charge" among the
     inputs the plant is that mass in every draw, and nothing is solved.
     """
     filled = filling(asked.only("filling"))
@@ -209,17 +213,18 @@ def supply(asked: Asked) -> Supply:
     product = extraction.steps[-1].gives[0]
     active_g = filled.bulk.value * inputs.medians["order/aim"] / 100.0
     read = np.asarray(values["assay to be taken"]) / 100.0
+    fresh_g = np.maximum(active_g - np.asarray(values.get(ACTIVE_AT_HAND, 0.0)), LEAST_FRESH * active_g)
 
     def surplus(plant_g: Array) -> Array:
         extract = run(extraction, feeds, settings, plant_g, asked.draws).given(product)
         mass_g = whole_mass(extract)
-        return np.asarray(mass_g - active_g * mass_g / np.maximum(extract[MARKER], 1e-30) / read)
+        return np.asarray(mass_g - fresh_g * mass_g / np.maximum(extract[MARKER], 1e-30) / read)
 
     if CHARGE in values:
         each = np.full(asked.draws, inputs.medians[CHARGE])
         limit = RankedLimit(inputs.medians[CHARGE], 0, asked.draws, 0.0, 0.0)
     else:
-        each = _scale_of(surplus, active_g / np.broadcast_to(np.asarray(plant["marker"]), asked.draws))
+        each = _scale_of(surplus, fresh_g / np.broadcast_to(np.asarray(plant["marker"]), asked.draws))
         limit = upper_limit(each, inputs.medians["order/how sure"] / 100.0, CONFIDENCE)
     charge = run(extraction, feeds, settings, limit.value, asked.draws, with_work=True)
     extract = charge.given(product)

@@ -1,0 +1,268 @@
+"""An order in every draw: what it costs and the day it is ready, with the second charge where the first is short.
+
+Built on the plan's own draws: the same named inputs, the same seed; suppliers, the pace of work, tests and decisions
+are draws of their own. Promises that an order that is short of extract, or too weak once dosed, is put right and paid
+for in its draw. Says nothing about other orders but for the hours they still ask for.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+from math import ceil
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stillroom.planning import amounts
+from stillroom.planning.inputs import all_inputs
+from stillroom.planning.lines import asked_of
+from stillroom.planning.offering.calendar import after_work, days_of
+from stillroom.planning.offering.terms import (
+    DECISIONS,
+    PUT_RIGHT_H,
+    TESTS,
+    USUAL,
+    WORK,
+    OfferTerms,
+    days_spread,
+)
+from stillroom.planning.request import PlanRequest
+from stillroom.planning.stages import Asked, Supply, content, supply
+from stillroom.planning.totals import MINUTES_PER_HOUR, totals
+from stillroom.planning.working_days import MINUTES_PER_DAY
+from stillroom.quantities.draws import Draws
+from stillroom.stream.account import StepAccount
+from stillroom.stream.components import Array
+
+Flags = NDArray[np.bool_]
+OF_EXTRACTION = ("plant", "acid", "ammonia", "ethyl acetate", "other reagents")
+"""Items of the cost that a second charge takes again, the spirit apart."""
+FOR_FILLING = ("bottles", "caps", "labels")
+PLANT = "plant_g"
+SUPPLIER_DAYS = "offer/supplier of {item}/days"
+
+
+@dataclass(frozen=True, slots=True)
+class Otherwise:
+    """An order made otherwise than its plan says.
+
+    Attributes
+    ----------
+    plant_factor : float
+        Plant of a charge, of what the plan says. [1]
+    charges : int
+        Charges begun from the start; none where the extract stands on the shelf. [1]
+    more_tests_h : float
+        Hours of tests beside the usual. [h]
+    """
+
+    plant_factor: float = 1.0
+    charges: int = 1
+    more_tests_h: float = 0.0
+
+
+AS_PLANNED = Otherwise()
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """An order in every draw.
+
+    Attributes
+    ----------
+    days : array
+        Whole days from the order to the bottles. [d]
+    costs : mapping of str to array
+        By item. [currency]
+    hours : array
+        Hands and eyes. [h]
+    enough, strong : array of bool
+        Whether the first charges give extract enough, and whether the strength lies within its limits.
+    draws : Draws
+        Those of the offer beside the plan's.
+    """
+
+    days: Array
+    costs: Mapping[str, Array]
+    hours: Array
+    enough: Flags
+    strong: Flags
+    draws: Draws
+
+    @property
+    def cost(self) -> Array:
+        """Sum of the costs [currency]."""
+        return np.asarray(sum(self.costs.values(), np.zeros(self.days.shape)))
+
+
+@lru_cache(maxsize=16)
+def draw(
+    request: PlanRequest, terms: OfferTerms, to_buy: tuple[str, ...], otherwise: Otherwise = AS_PLANNED
+) -> Drawn:
+    """Reckon an order in every draw.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    terms : OfferTerms
+    to_buy : tuple of str
+        Keys of the lines that are not on the shelf.
+    otherwise : Otherwise
+
+    Returns
+    -------
+    Drawn
+    """
+    asked = asked_of(request, all_inputs(request))
+    found = supply(asked.only("supply"))
+    plant_g = found.plant_limit.value * otherwise.plant_factor
+    needed_g = found.plant_each_g
+    enough = np.full(request.draws, True)
+    if otherwise.charges:
+        enough = np.asarray(needed_g <= plant_g * otherwise.charges, dtype=np.bool_)
+    made = content(asked.only("content"))
+    draws = offer_draws(terms, to_buy, request.draws, request.seed)
+    again = np.where(enough, 0.0, np.maximum(needed_g / plant_g - otherwise.charges, 0.0))
+    strong = np.asarray(made.inside, dtype=np.bool_)
+    wrong = ~strong
+    held_g = sum(one.amount for one in request.stock if one.item == PLANT)
+    left_g = left_over_g(terms, plant_g * otherwise.charges, held_g)
+    extraction_h = _hours(asked, found.charge.steps, "extraction")
+    formula_h = _hours(asked, found.bulk.steps, "formula")
+    pace = draws.value(WORK.name)
+    tests_h = draws.value(TESTS.name) + otherwise.more_tests_h + PUT_RIGHT_H * wrong
+    runs = otherwise.charges + (again > 0)
+    hours = pace * (extraction_h * runs + formula_h) + tests_h
+    parts = otherwise.plant_factor * otherwise.charges + again
+    return Drawn(
+        _days(terms, draws, asked, found, again > 0, again * plant_g > left_g, wrong, to_buy, otherwise),
+        _costs(asked, parts, hours),
+        np.asarray(hours),
+        enough,
+        strong,
+        draws,
+    )
+
+
+def offer_draws(terms: OfferTerms, to_buy: tuple[str, ...], draws: int, seed: int) -> Draws:
+    """What is uncertain of an offer beside its plan: pace, tests, decisions, and the days of each supplier.
+
+    Parameters
+    ----------
+    terms : OfferTerms
+    to_buy : tuple of str
+        Keys of the lines that are not on the shelf.
+    draws, seed : int
+    """
+    spreads = {one.name: one.spread for one in USUAL}
+    spreads |= {SUPPLIER_DAYS.format(item=one): days_spread(terms.supplier_of(one)) for one in to_buy}
+    spreads[SUPPLIER_DAYS.format(item="more plant")] = days_spread(terms.supplier_of(PLANT))
+    return Draws.of(spreads, draws, seed, decorrelated=False)
+
+
+def left_over_g(terms: OfferTerms, plant_g: float, held_g: float) -> float:
+    """Plant that is left once the charges are begun: on the shelf, or in the packs bought for them [g].
+
+    Parameters
+    ----------
+    terms : OfferTerms
+    plant_g, held_g : float
+        Plant the charges take, and on the shelf. [g]
+    """
+    to_buy_g, pack_g = max(plant_g - held_g, 0.0), terms.supplier_of(PLANT).pack * 1000.0
+    bought_g = ceil(to_buy_g / pack_g - 1e-9) * pack_g if pack_g else to_buy_g
+    return held_g + bought_g - plant_g
+
+
+def _costs(asked: Asked, parts: Array, hours: Array) -> dict[str, Array]:
+    """What the plan's costs become with more plant, a second charge and the hours as drawn."""
+    supplied = asked.only("supply")
+    costs = dict(totals(asked.only("money")).costs)
+    price_per_hour = next((value for role, value, _ in asked.inputs if role == "price of hour"), None)
+    for item in OF_EXTRACTION:
+        if item in costs:
+            costs[item] = costs[item] * parts
+    if "stock spirit" in costs:
+        every = np.maximum(amounts.all_spirit(supplied), 1e-30)
+        share = amounts.stock_for_extraction(supplied) / every
+        costs["stock spirit"] = costs["stock spirit"] * (1.0 + share * (parts - 1.0))
+    if price_per_hour is not None:
+        costs["hours"] = np.asarray(hours * price_per_hour)
+    return costs
+
+
+def _hours(asked: Asked, steps: tuple[StepAccount, ...], part: str) -> Array:
+    zero = np.zeros(asked.draws)
+    return np.asarray(sum((work for work, _ in _minutes(asked, steps, part)), zero) / MINUTES_PER_HOUR)
+
+
+def _minutes(asked: Asked, steps: tuple[StepAccount, ...], part: str) -> Iterator[tuple[Array, Array]]:
+    """Working and free minutes of each step, in every draw."""
+    stated = {role: value for role, value, _ in asked.inputs}
+    for one in steps:
+        said = {name: stated.get(f"{part}/{one.name}/{name}_min", 0.0) for name in ("hands", "watch", "free")}
+        work = one.work.hands_min + one.work.watch_min + said["hands"] + said["watch"]
+        yield (
+            np.broadcast_to(np.asarray(work, dtype=np.float64), asked.draws),
+            np.broadcast_to(np.asarray(one.work.free_min + said["free"], dtype=np.float64), asked.draws),
+        )
+
+
+def _days(
+    terms: OfferTerms,
+    draws: Draws,
+    asked: Asked,
+    found: Supply,
+    second: Flags,
+    waits: Flags,
+    wrong: Flags,
+    to_buy: tuple[str, ...],
+    otherwise: Otherwise,
+) -> Array:
+    """Days from the order to the bottles: bought, extracted, tested, made, decided."""
+    day_min = terms.hours_per_day * MINUTES_PER_HOUR
+    monday0 = date.fromisoformat(terms.today).weekday()
+    pace, tests_min = draws.value(WORK.name), draws.value(TESTS.name) * MINUTES_PER_HOUR
+    busy = after_work(np.zeros(draws.count), terms.work_in_hand_h * MINUTES_PER_HOUR, day_min, monday0)
+    clock = np.maximum(busy, _arrived(draws, [one for one in to_buy if not _for_product(one)]))
+    for _ in range(otherwise.charges):
+        clock = _through(clock, asked, found.charge.steps, "extraction", pace, day_min, monday0)
+    more_plant = draws.value(SUPPLIER_DAYS.format(item="more plant")) * MINUTES_PER_DAY
+    waited = np.where(waits, np.ceil((clock + more_plant) / MINUTES_PER_DAY) * MINUTES_PER_DAY, clock)
+    once_more = _through(waited, asked, found.charge.steps, "extraction", pace, day_min, monday0)
+    clock = np.where(second, once_more, clock)
+    more_min = otherwise.more_tests_h * MINUTES_PER_HOUR
+    clock = after_work(clock, tests_min / 2 + more_min, day_min, monday0)
+    clock = np.maximum(clock, _arrived(draws, [one for one in to_buy if _for_product(one)]))
+    clock = _through(clock, asked, found.bulk.steps, "formula", pace, day_min, monday0)
+    clock = after_work(clock, tests_min / 2 + wrong * PUT_RIGHT_H * MINUTES_PER_HOUR, day_min, monday0)
+    clock = after_work(clock, draws.value(DECISIONS.name) * day_min, day_min, monday0)
+    return days_of(clock)
+
+
+def _through(
+    clock: Array,
+    asked: Asked,
+    steps: tuple[StepAccount, ...],
+    part: str,
+    pace: Array,
+    day_min: float,
+    monday0: int,
+) -> Array:
+    for work, free in _minutes(asked, steps, part):
+        clock = after_work(clock, work * pace, day_min, monday0) + free
+    return clock
+
+
+def _arrived(draws: Draws, items: list[str]) -> Array:
+    """The clock when the last of some things is there: at the opening of the day after it came."""
+    clock = np.zeros(draws.count)
+    for item in items:
+        clock = np.maximum(clock, np.ceil(draws.value(SUPPLIER_DAYS.format(item=item))) * MINUTES_PER_DAY)
+    return clock
+
+
+def _for_product(item: str) -> bool:
+    """Whether a line is first needed when the product is made."""
+    return item in FOR_FILLING or item.startswith("formula/")

@@ -1,0 +1,284 @@
+"""An offer: what to buy, when it is ready, how strong, what it costs and what is asked for it, each with its chance.
+
+Plain figures and words, so that it can be kept as it was told. Promises that nothing in it was rounded to look better:
+a date is the first that is kept as often as was asked, a floor price covers the cost in 95 of 100 such orders.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+import numpy as np
+
+from stillroom.errors import BadEntry
+from stillroom.stream.components import Array
+
+MANY = (1, 2, 5)
+"""Times the amount that an offer is priced at."""
+FLOOR_PERCENT = 95.0
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """A figure with its spread: 5 %, median, 95 % of the draws."""
+
+    low: float
+    middle: float
+    high: float
+
+    @classmethod
+    def of(cls, values: Array) -> "Spread":
+        """The spread of draws."""
+        low, middle, high = (float(one) for one in np.percentile(values, (5.0, 50.0, 95.0)))
+        return cls(low, middle, high)
+
+
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """A line to buy, or that the shelf serves.
+
+    Attributes
+    ----------
+    item, label, unit : str
+    needed, have, to_buy : float
+        In the unit.
+    packs : int
+        Packs to buy; 0 where any amount is sold, or nothing is to be bought.
+    pack : str
+        Content of one, as it is written: "0.5 kg".
+    pays : float or None
+        What they cost; None without a price. [currency]
+    low_days, high_days : float
+        Between which 90 of 100 deliveries come. [d]
+    lots : tuple of str
+        What of the shelf serves, in words.
+    """
+
+    item: str
+    label: str
+    needed: float
+    unit: str
+    have: float
+    to_buy: float
+    packs: int = 0
+    pack: str = ""
+    pays: float | None = None
+    low_days: float = 0.0
+    high_days: float = 0.0
+    lots: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CostLine:
+    """An item of the cost with its spread [currency]."""
+
+    item: str
+    cost: Spread
+
+
+@dataclass(frozen=True, slots=True)
+class Rung:
+    """The price at so many times the amount.
+
+    Attributes
+    ----------
+    times, units : int
+    cost : Spread
+        In all. [currency]
+    floor, price : float
+        In all, without tax. [currency]
+    """
+
+    times: int
+    units: int
+    cost: Spread
+    floor: float
+    price: float
+
+    @property
+    def price_each(self) -> float:
+        """Price of one unit, without tax [currency]."""
+        return self.price / self.units
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """What making it otherwise would change.
+
+    Attributes
+    ----------
+    what : str
+        Key of ``what_if.CHANGES``.
+    cost : float
+        Mean cost more, or less. [currency]
+    enough, strong, kept : float
+        Points of a hundred more that the first charge is enough, that the strength is right at once, that the date
+        promised is kept. [%]
+    days : float
+        Median days more. [d]
+    """
+
+    what: str
+    cost: float
+    enough: float
+    strong: float
+    kept: float
+    days: float
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What was taken because nobody said it."""
+
+    what: str
+    taken: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """An offer as it was told.
+
+    Attributes
+    ----------
+    what : str
+        "product", "own plant", "tests" or "reagent".
+    title : str
+        What is offered, in words.
+    units : int
+        How many; 1 where it is counted in nothing.
+    currency : str
+    today, valid_until, wanted_by : str
+        ISO dates; the last "" where none was said.
+    kept_percent : float
+        In how many of 100 such orders the promise is kept. [%]
+    days : Spread
+        From the order. [d]
+    days_promised : int
+        [d]
+    ready_on : str
+        ISO date, of an order given on ``today``.
+    chance_wanted : float or None
+        Of having it by the date wanted; None where none was said. [%]
+    enough, strong : float or None
+        Of the first charge being enough, of the strength being right at once; None where there is no such thing. [%]
+    strength_says, amount_says : str
+        The same in sentences.
+    hours : Spread
+        Hands and eyes. [h]
+    cost : Spread
+        [currency]
+    lines : tuple of CostLine
+    floor, price, margin_percent : float
+        Without tax. [currency, currency, %]
+    tax : str
+        As the laboratory calls it; "" where nobody said.
+    tax_percent : float or None
+    ladder : tuple of Rung
+    buying : tuple of Bought
+    changes : tuple of Changed
+    assumed : tuple of Taken
+    not_known : tuple of str
+    """
+
+    what: str
+    title: str
+    units: int
+    currency: str
+    today: str
+    valid_until: str
+    wanted_by: str
+    kept_percent: float
+    days: Spread
+    days_promised: int
+    ready_on: str
+    chance_wanted: float | None
+    enough: float | None
+    strong: float | None
+    amount_says: str
+    strength_says: str
+    hours: Spread
+    cost: Spread
+    lines: tuple[CostLine, ...]
+    floor: float
+    price: float
+    margin_percent: float
+    tax: str = ""
+    tax_percent: float | None = None
+    ladder: tuple[Rung, ...] = ()
+    buying: tuple[Bought, ...] = ()
+    changes: tuple[Changed, ...] = ()
+    assumed: tuple[Taken, ...] = ()
+    not_known: tuple[str, ...] = ()
+
+    @property
+    def tax_amount(self) -> float | None:
+        """Tax on the price; None where nobody said a rate [currency]."""
+        return None if self.tax_percent is None else self.price * self.tax_percent / 100.0
+
+    @property
+    def to_pay(self) -> float:
+        """Price with its tax, where one was said [currency]."""
+        return self.price + (self.tax_amount or 0.0)
+
+    def to_json(self) -> dict[str, Any]:
+        """The offer as JSON content."""
+        dumped: dict[str, Any] = _adapter().dump_python(self, mode="json")
+        return dumped
+
+    @classmethod
+    def from_json(cls, content: Mapping[str, Any]) -> "Offer":
+        """The offer that JSON content was made from.
+
+        Raises
+        ------
+        BadEntry
+            The content does not have the shape of an offer.
+        """
+        from pydantic import ValidationError
+
+        try:
+            offer: Offer = _adapter().validate_python(dict(content))
+        except ValidationError as trouble:
+            raise BadEntry("An offer must have its shape", str(trouble)) from trouble
+        return offer
+
+
+def price_at(cost: float, margin_percent: float) -> float:
+    """The price of which a margin is left once the cost is paid [currency].
+
+    Parameters
+    ----------
+    cost : float
+        [currency]
+    margin_percent : float
+        Of the price. [%]
+
+    Notes
+    -----
+    price = cost / (1 - margin).
+    """
+    return cost / (1.0 - margin_percent / 100.0)
+
+
+def promised_days(days: Array, kept_percent: float) -> int:
+    """The fewest whole days within which so many of 100 such orders are ready [d].
+
+    Parameters
+    ----------
+    days : array
+        Of the draws. [d]
+    kept_percent : float
+        [%]
+    """
+    ordered = np.sort(days)
+    at = min(max(int(np.ceil(kept_percent / 100.0 * len(ordered))) - 1, 0), len(ordered) - 1)
+    return int(ordered[at])
+
+
+@cache
+def _adapter() -> Any:
+    from pydantic import TypeAdapter
+
+    return TypeAdapter(Offer)

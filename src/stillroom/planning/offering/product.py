@@ -1,0 +1,287 @@
+"""The offer of a product: the plan of its order, bought in packs, priced at one, two and five times the amount."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+from math import ceil
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from stillroom.planning.figures import keys_of
+from stillroom.planning.inputs import all_inputs
+from stillroom.planning.lawful import refuse_unlawful
+from stillroom.planning.lines import asked_of, chain_of, lines_of
+from stillroom.planning.offering.draws import AS_PLANNED, PLANT, Drawn, Otherwise, draw
+from stillroom.planning.offering.offer import (
+    FLOOR_PERCENT,
+    MANY,
+    Bought,
+    CostLine,
+    Offer,
+    Rung,
+    Spread,
+    Taken,
+    price_at,
+    promised_days,
+)
+from stillroom.planning.offering.terms import USUAL, OfferTerms
+from stillroom.planning.offering.what_if import changes_of
+from stillroom.planning.outcome import Plan, Purchase
+from stillroom.planning.plan import buying, plan, to_buy
+from stillroom.planning.plan_inputs import Known
+from stillroom.planning.request import ACTIVE_AT_HAND, PRICE_OF, PlanRequest
+from stillroom.planning.shelf_inputs import feeds_of
+from stillroom.planning.totals import PRICE_OF as OF_ITEM
+from stillroom.substances.remembering import remember
+from stillroom.texts.catalogue import t
+
+PRICED = {
+    PLANT: "plant",
+    "all_stock_spirit_g": "stock spirit",
+    "acid_g": "acid",
+    "ammonia_g": "ammonia",
+    "ethyl_acetate_g": "ethyl acetate",
+    "bottles": "bottle",
+    "caps": "cap",
+    "labels": "label",
+}
+"""What a plan calls the price of a line of the buying list."""
+GRAMS_PER_KG = ML_PER_L = 1000.0
+WORTH_TELLING = 0.01
+"""Share of the doubt from which an assumed figure is told. [1]"""
+
+
+@remember(8)
+def product_offer(request: PlanRequest, terms: OfferTerms, served: tuple[tuple[str, str], ...] = ()) -> Offer:
+    """The offer of an order of bottles.
+
+    Parameters
+    ----------
+    request : PlanRequest
+        Of the order, with what the shelf holds.
+    terms : OfferTerms
+    served : tuple of (str, str)
+        Lots that serve, as key of their line and words.
+
+    Returns
+    -------
+    Offer
+
+    Raises
+    ------
+    StillroomError
+        As of ``plan``.
+    """
+    made = plan(request)
+    otherwise = begun(request)
+    listed = tuple(one for one in made.buying if otherwise.charges or _for_formula(one.item, request))
+    drawn = draw(request, terms, missing(listed), otherwise)
+    days = promised_days(drawn.days, terms.kept_percent)
+    today, order = date.fromisoformat(terms.today), request.order
+    cost = Spread.of(drawn.cost)
+    wanted = (date.fromisoformat(terms.wanted_by) - today).days if terms.wanted_by else None
+    return Offer(
+        what="product",
+        title=t(
+            "{units} × {nominal_ml:g} mL of {product}",
+            units=order.units, nominal_ml=order.nominal_ml, product=order.product,
+        ),
+        units=order.units,
+        currency=request.currency,
+        today=terms.today,
+        valid_until=(today + timedelta(days=terms.valid_days)).isoformat(),
+        wanted_by=terms.wanted_by,
+        kept_percent=terms.kept_percent,
+        days=Spread.of(drawn.days),
+        days_promised=days,
+        ready_on=(today + timedelta(days=days)).isoformat(),
+        chance_wanted=None if wanted is None else percent(drawn.days <= wanted),
+        enough=percent(drawn.enough) if otherwise.charges else None,
+        strong=percent(drawn.strong),
+        amount_says=made.supply.sentence if otherwise.charges else t("The extract for it stands on the shelf."),
+        strength_says=made.content.sentence,
+        hours=Spread.of(drawn.hours),
+        cost=cost,
+        lines=tuple(CostLine(item, Spread.of(one)) for item, one in drawn.costs.items() if np.any(one > 0)),
+        floor=float(np.percentile(drawn.cost, FLOOR_PERCENT)),
+        price=price_at(cost.middle, terms.margin_percent),
+        margin_percent=terms.margin_percent,
+        tax=terms.tax,
+        tax_percent=terms.tax_percent,
+        ladder=tuple(_rung(request, terms, times) for times in MANY),
+        buying=tuple(_bought(one, request, terms, served) for one in listed),
+        changes=changes_of(request, terms, missing(listed), drawn, days) if otherwise.charges else (),
+        assumed=_assumed(made, terms, listed),
+        not_known=made.not_known,
+    )  # fmt: skip
+
+
+def begun(request: PlanRequest) -> Otherwise:
+    """How many charges an order begins with: none where the extract for it stands on the shelf.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    """
+    held = next((one for one in request.known if one.role == ACTIVE_AT_HAND), None)
+    if held is None:
+        return AS_PLANNED
+    asked = asked_of(request, all_inputs(request))
+    only = lines_of(["active_g"], asked, all_inputs(request), chain_of(request, all_inputs(request)))
+    surely_g = held.value - 2.0 * held.uncertainty_in_unit
+    return Otherwise(charges=0) if surely_g >= only[0].value else AS_PLANNED
+
+
+def missing(listed: tuple[Purchase, ...]) -> tuple[str, ...]:
+    """Keys of the lines of which something is to be bought; water comes from the tap.
+
+    Parameters
+    ----------
+    listed : tuple of Purchase
+    """
+    return tuple(one.item for one in listed if one.to_buy > 0 and one.item != "process_water_g")
+
+
+def times_the_amount(request: PlanRequest, times: int) -> PlanRequest:
+    """The request of so many times the bottles.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    times : int
+    """
+    return replace(request, order=replace(request.order, units=request.order.units * times))
+
+
+def listed_for(request: PlanRequest) -> tuple[Purchase, ...]:
+    """The buying list of a request, without the rest of its plan.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    """
+    refuse_unlawful(request)
+    inputs = all_inputs(request)
+    chain = chain_of(request, inputs)
+    keys = [one for one in keys_of(chain) if one in to_buy(request)]
+    return buying(request, lines_of(keys, asked_of(request, inputs), inputs, chain))
+
+
+def percent(so: ArrayLike) -> float:
+    """In how many of 100 draws it is so [%].
+
+    Parameters
+    ----------
+    so : array of bool
+    """
+    return 100.0 * float(np.mean(np.asarray(so)))
+
+
+def _rung(request: PlanRequest, terms: OfferTerms, times: int) -> Rung:
+    larger = times_the_amount(request, times)
+    otherwise = begun(larger)
+    drawn: Drawn = draw(larger, terms, missing(listed_for(larger)), otherwise)
+    cost = Spread.of(drawn.cost)
+    return Rung(
+        times,
+        larger.order.units,
+        cost,
+        float(np.percentile(drawn.cost, FLOOR_PERCENT)),
+        price_at(cost.middle, terms.margin_percent),
+    )
+
+
+def _for_formula(item: str, request: PlanRequest) -> bool:
+    lines = {one.substance for one in request.formula.lines}
+    spirit = item == "all_stock_spirit_g" and any(one.startswith("spirit") for one in lines)
+    return spirit or item in ("bottles", "caps", "labels", "process_water_g") or item.startswith("formula/")
+
+
+def _bought(
+    one: Purchase, request: PlanRequest, terms: OfferTerms, served: tuple[tuple[str, str], ...]
+) -> Bought:
+    supplier = terms.supplier_of(one.item)
+    price = _price(one.item, request)
+    amount = one.to_buy / _per_priced(one, request)
+    packs = ceil(amount / supplier.pack - 1e-9) if supplier.pack and amount > 0 else 0
+    paid = packs * supplier.pack if packs else amount
+    unit = price.unit.partition("/")[2] if price else ""
+    is_bought = one.to_buy > 0 and one.item != "process_water_g"
+    return Bought(
+        one.item,
+        one.label,
+        one.needed,
+        one.unit,
+        one.have,
+        one.to_buy,
+        packs,
+        f"{supplier.pack:g} {unit}".strip() if packs else "",
+        paid * price.value if price and is_bought else None,
+        supplier.low_days if is_bought else 0.0,
+        supplier.high_days if is_bought else 0.0,
+        tuple(words for item, words in served if item == one.item),
+    )
+
+
+def _price(item: str, request: PlanRequest) -> Known | None:
+    role = PRICED.get(item, "formula ingredients" if item.startswith("formula/") else "other reagents")
+    return next((one for one in request.used if one.role == PRICE_OF + role), None)
+
+
+def _per_priced(one: Purchase, request: PlanRequest) -> float:
+    """How much of a line, in its unit, is one of what its price is for."""
+    if one.unit == "pieces":
+        return 1.0
+    if one.item not in ("all_stock_spirit_g", "ethyl_acetate_g"):
+        return GRAMS_PER_KG
+    values = {each.role: each.value for each in request.used}
+    substance = "spirit" if one.item == "all_stock_spirit_g" else "ethyl acetate"
+    for procedure in (request.extraction, request.formula):
+        feeds = feeds_of(procedure, values, {})
+        for line in procedure.lines:
+            if line.substance.startswith(substance):
+                return float(np.median(np.asarray(feeds[line.name].density_g_ml))) * ML_PER_L
+    return GRAMS_PER_KG
+
+
+def _assumed(made: Plan, terms: OfferTerms, listed: tuple[Purchase, ...]) -> tuple[Taken, ...]:
+    """What was taken because nobody said it: of the plan by its effect, then what offers take, then prices."""
+    by_name = {one.name: one for one in all_inputs(made.request).values()}
+    found = [
+        _taken(by_name[one.name])
+        for one in made.doubts
+        if one.origin == "assumed" and one.share >= WORTH_TELLING
+    ]
+    found += [
+        Taken(
+            one.name.partition("/")[2],
+            f"{one.middle:g} ± {100 * one.share:.0f} % {one.unit}".strip(),
+            one.because,
+        )
+        for one in USUAL
+    ]
+    unsaid = [
+        one.label for one in listed if one.item in missing(listed) and not terms.supplier_of(one.item).because
+    ]
+    if unsaid:
+        usual = terms.supplier_of("")
+        found.append(
+            Taken(
+                t("suppliers' days of {what}", what=", ".join(unsaid)),
+                t("{low:g} to {high:g} days, any amount", low=usual.low_days, high=usual.high_days),
+                t("usual, no source: note packs and days with the price"),
+            )
+        )
+    priced = {f"{PRICE_OF}{OF_ITEM.get(one.item, one.item)}" for one in made.costs}
+    invented = [one for one in made.request.used if one.role in priced and one.origin == "assumed"]
+    found += [Taken(one.role, f"{one.value:g} {one.unit}", one.because) for one in invented]
+    return tuple(found)
+
+
+def _taken(one: Known) -> Taken:
+    u = one.uncertainty_in_unit
+    return Taken(
+        one.role or one.name,
+        f"{one.value:.4g}{f' ± {2 * u:.2g}' if u else ''} {one.unit}".strip(),
+        one.because,
+    )

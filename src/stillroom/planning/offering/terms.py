@@ -1,0 +1,174 @@
+"""What an offer is worked out with beside the plan: suppliers, packs, hours, margin, tax, validity.
+
+A plan says what is taken and how surely; the terms say how it is bought, how the days pass and what is asked for it.
+What nobody said is assumed and listed, as in a plan.
+"""
+
+import math
+from dataclasses import dataclass
+
+from stillroom.errors import BadEntry, worded
+from stillroom.planning.assumptions import HALF_OF_90
+from stillroom.quantities.spread import Spread
+
+USUAL_SUPPLIERS_DAYS = (3.0, 10.0)
+KEPT_PERCENT, MARGIN_PERCENT, VALID_DAYS = 80.0, 30.0, 14
+LARGEST_MARGIN_PERCENT = 95.0
+
+
+@dataclass(frozen=True, slots=True)
+class Supplied:
+    """How a line of the buying list is bought.
+
+    Attributes
+    ----------
+    item : str
+        Key of the line: "plant_g", "bottles".
+    pack : float
+        Content of a pack, in the unit the plan prices it in; 0 where any amount is sold. [kg, L or pieces]
+    low_days, high_days : float
+        Between which 90 of 100 deliveries come. [d]
+    because : str
+        Where that stands.
+    """
+
+    item: str
+    pack: float = 0.0
+    low_days: float = USUAL_SUPPLIERS_DAYS[0]
+    high_days: float = USUAL_SUPPLIERS_DAYS[1]
+    because: str = ""
+
+    def __post_init__(self) -> None:
+        if not 0 < self.low_days <= self.high_days or self.pack < 0:
+            raise BadEntry(
+                "A supplier delivers within some days, the fewer first, in packs that hold something",
+                worded("{low:g} to {high:g} days", low=self.low_days, high=self.high_days),
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class OfferTerms:
+    """What an offer is worked out with beside its plan.
+
+    Attributes
+    ----------
+    today : str
+        ISO date the days are counted from.
+    wanted_by : str
+        ISO date the customer wants it; "" where none was said.
+    kept_percent : float
+        In how many of 100 such orders the date promised is kept. [%]
+    margin_percent : float
+        What is left of the price once the cost is paid. [%]
+    valid_days : int
+        How long the offer may be accepted. [d]
+    tax : str
+        What the laboratory adds, as it calls it; "" where nobody said.
+    tax_percent : float or None
+        None where nobody said. [%]
+    hours_per_day : float
+        Working hours of a day. [h]
+    work_in_hand_h : float
+        Hours of hands and eyes that orders taken before still ask for. [h]
+    supplied : tuple of Supplied
+        How things are bought here; the rest in any amount, within the usual days.
+    """
+
+    today: str
+    wanted_by: str = ""
+    kept_percent: float = KEPT_PERCENT
+    margin_percent: float = MARGIN_PERCENT
+    valid_days: int = VALID_DAYS
+    tax: str = ""
+    tax_percent: float | None = None
+    hours_per_day: float = 8.0
+    work_in_hand_h: float = 0.0
+    supplied: tuple[Supplied, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.margin_percent <= LARGEST_MARGIN_PERCENT:
+            raise BadEntry(
+                worded("A margin lies from 0 to {most:g} % of the price", most=LARGEST_MARGIN_PERCENT),
+                f"{self.margin_percent:g} %",
+                "30 % of the price is left of it once the cost is paid",
+                where="margin",
+            )
+        if not 50 <= self.kept_percent <= 99:
+            raise BadEntry(
+                "A date is promised to be kept in 50 to 99 of 100 such orders", f"{self.kept_percent:g} %",
+                "80 % is usual", where="kept",
+            )  # fmt: skip
+
+    def supplier_of(self, item: str) -> Supplied:
+        """How a line is bought: as noted, else in any amount within the usual days.
+
+        Parameters
+        ----------
+        item : str
+            Key of the line.
+        """
+        return next((one for one in self.supplied if one.item == item), Supplied(item))
+
+
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """What an offer takes where nobody said: its spread, in words, and why.
+
+    Attributes
+    ----------
+    name : str
+        Of its draws.
+    middle, share : float
+        Median, and standard deviation as a share of it. [unit, 1]
+    unit, because : str
+    """
+
+    name: str
+    middle: float
+    share: float
+    unit: str
+    because: str
+
+    @property
+    def spread(self) -> Spread:
+        """What its draws are taken from."""
+        return Spread.lognormal(self.middle, self.share)
+
+
+WORK = Usual(
+    "offer/time of work",
+    1.0,
+    0.15,
+    "of the procedure's own minutes",
+    "common practice, no source: 10 to 25 % more or less",
+)
+TESTS = Usual(
+    "offer/hours of tests",
+    4.0,
+    0.25,
+    "h",
+    "identity, drying, two assays, spot tests: the usual minutes of each added up, no source",
+)
+DECISIONS = Usual(
+    "offer/days for decisions", 2.0, 0.4, "d", "assay read, second look, labels: common practice, no source"
+)
+USUAL = (WORK, TESTS, DECISIONS)
+"""What every offer assumes beside its plan."""
+PUT_RIGHT_H = 2.0
+"""Work where a batch has to be dosed again: dose, stir, one more assay; common practice, no source. [h]"""
+
+
+def days_spread(one: Supplied) -> Spread:
+    """Days of a supplier: a lognormal with 90 in 100 between the two days.
+
+    Parameters
+    ----------
+    one : Supplied
+
+    Notes
+    -----
+    Median sqrt(low high), s of the logarithm ln(high / low) / 3.29, as ``assumptions`` takes any range.
+    """
+    wide = math.log(one.high_days / one.low_days) / (2.0 * HALF_OF_90)
+    middle = math.sqrt(one.low_days * one.high_days)
+    return Spread.lognormal(middle, math.sqrt(math.expm1(wide**2))) if wide else Spread.fixed(middle)
