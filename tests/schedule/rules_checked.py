@@ -62,7 +62,11 @@ def broken_rules(
             begins = lies[(job.code, step.name)].pieces[0][0]
             if ends and begins < max(ends) + step.wait_least_min:
                 wrong.append(f"{job.code} {step.name} begins too early")
-            if ends and step.wait_most_min is not None and begins > max(ends) + step.wait_most_min:
+            waits = begins - max(ends) - step.wait_most_min if ends and step.wait_most_min is not None else 0
+            told = {(one.job, one.step): one.minutes for one in plan.waits_over}.get((job.code, step.name), 0)
+            if max(waits, 0) != told:
+                wrong.append(f"{job.code} {step.name} waits {waits} min too long and says {told}")
+            if waits > 0 and not all((job.code, name) in stays for name in names):
                 wrong.append(f"{job.code} {step.name} waits too long")
         for other in job.after:
             over = max(one.pieces[-1][1] for one in plan.placed if one.job == other)

@@ -20,16 +20,26 @@ def aims_of(model: BenchModel, aims: Sequence[Aim], *, tidy: bool = True) -> "li
     end = m.new_int_var(0, 2**30, "end")
     m.add_max_equality(end, ends)
     made: "dict[Aim, Callable[[], list[cp_model.LinearExprT]]]" = {  # noqa: UP037
-        "due": lambda: _lateness(model, ends),
+        "due": lambda: lateness(model, ends),
         "tied up": lambda: [sum(_attended_spans(model))] if any(
             step.attention != "free" for job in jobs for step in job.steps) else [],
         "end": lambda: [end],
     }  # fmt: skip
     found = [one for aim in aims for one in made[aim]()]
+    if model.over:
+        found.insert(0, sum(model.over))
     return [*found, sum(ends)] if tidy and len(jobs) > 1 else found
 
 
-def _lateness(model: BenchModel, ends: "Sequence[cp_model.LinearExprT]") -> "list[cp_model.LinearExprT]":
+def lateness(model: BenchModel, ends: "Sequence[cp_model.LinearExprT]") -> "list[cp_model.LinearExprT]":
+    """Minutes that jobs end after they are due, by their weight; none where nothing is due.
+
+    Parameters
+    ----------
+    model : BenchModel
+    ends : sequence of expressions
+        Of each job. [min]
+    """
     m = model.model
     found = []
     for job, end in zip(model.jobs, ends, strict=True):

@@ -3,12 +3,12 @@
 Promises a day that keeps every rule, or none; never the best. What waits too long is begun again later.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from stillroom.schedule.bench import Bench
 from stillroom.schedule.jobs import Job, JobStep, Pace, in_order, jobs_in_order
 from stillroom.schedule.minutes import Minutes, presence
-from stillroom.schedule.placed import Late, Placed, Schedule
+from stillroom.schedule.placed import Late, Placed, Schedule, WaitsOver
 
 MOST_TRIES = 60
 """How often a chain that waits too long is begun later before the rule gives up."""
@@ -106,8 +106,25 @@ def scheduled(
         for job in jobs
         if job.due_min is not None and ends[job.code] > job.due_min
     )
+    over = tuple(
+        one
+        for job in jobs
+        for one in _waits_over(job, {one.step: one for one in placed if one.job == job.code})
+    )
     in_time = tuple(sorted(placed, key=lambda one: (one.begins_min, one.ends_min, one.job, one.step)))
-    return Schedule(in_time, max(ends.values(), default=0), tied, breaks, late)
+    return Schedule(in_time, max(ends.values(), default=0), tied, breaks, late, over)
+
+
+def _waits_over(job: Job, lies: Mapping[str, Placed]) -> list[WaitsOver]:
+    """Steps of a job that begin later after those before than they may."""
+    found = []
+    for at, step in enumerate(job.steps):
+        before = [lies[job.steps[one].name].ends_min for one in job.before(at) if job.steps[one].name in lies]
+        if before and step.wait_most_min is not None and step.name in lies:
+            over = lies[step.name].begins_min - max(before) - step.wait_most_min
+            if over > 0:
+                found.append(WaitsOver(job.code, step.name, over))
+    return found
 
 
 def _lay(
@@ -122,7 +139,7 @@ def _lay(
     not_before = {one.name: max(earliest_min, rank.get((job.code, one.name), 0)) for one in job.steps}
     begun = dict(found)
     for _ in range(MOST_TRIES):
-        later = _tried(job, table, found, not_before, pace)
+        later = _tried(job, table, found, not_before, pace, begun.keys())
         if later is None:
             return True
         if not later or any((job.code, name) in begun for name in later):
@@ -137,6 +154,7 @@ def _tried(
     found: dict[tuple[str, str], Placed],
     not_before: Mapping[str, int],
     pace: Pace,
+    begun: Collection[tuple[str, str]],
 ) -> dict[str, int] | None:
     """One try; None where all is laid, else which steps must begin later, and when; none where nothing helps."""
     mine: list[tuple[Placed, JobStep]] = []
@@ -154,7 +172,7 @@ def _tried(
             if placed is None:
                 later = {}
                 break
-            if before and step.wait_most_min is not None:
+            if before and step.wait_most_min is not None and not all(one.key in begun for one in before):
                 over = placed.begins_min - max(one.ends_min for one in before) - step.wait_most_min
                 if over > 0:
                     later = {one.step: one.begins_min + over for one in before}

@@ -64,6 +64,7 @@ class BenchModel:
         self.jobs, self.bench, self.horizon_min = tuple(jobs), bench, horizon_min
         self.now_min, self.pace = now_min, pace
         self.impossible = False
+        self.over: "list[cp_model.IntVar]" = []  # noqa: UP037
         self.model = cp_model.CpModel()
         self.begun = {one.key: one for one in begun}
         self.table = Minutes(bench, horizon_min)
@@ -205,6 +206,10 @@ class BenchModel:
     def _ends(self, key: tuple[str, str]) -> "cp_model.LinearExprT":
         return self.begun[key].ends_min if key in self.begun else self.steps[key].last
 
+    def _has_begun(self, job: Job, places: Sequence[int]) -> bool:
+        """Whether all of some steps have begun: what waits for them can no longer be told to wait less."""
+        return all((job.code, job.steps[at].name) in self.begun for at in places)
+
     def _waits(self) -> None:
         m = self.model
         for job in self.jobs:
@@ -215,7 +220,13 @@ class BenchModel:
                 before = [self._ends((job.code, job.steps[place].name)) for place in job.before(at)]
                 for ended in before:
                     m.add(one.begins[0] >= ended + step.wait_least_min)
-                if before and step.wait_most_min is not None:
+                if before and step.wait_most_min is not None and self._has_begun(job, job.before(at)):
+                    over = m.new_int_var(0, 2**30, "waits too long")
+                    ended_at = m.new_int_var(0, 2**30, "the last of those before")
+                    m.add_max_equality(ended_at, before)
+                    m.add(over >= one.begins[0] - ended_at - step.wait_most_min)
+                    self.over.append(over)
+                elif before and step.wait_most_min is not None:
                     late = (
                         [m.new_bool_var("the last of those before") for _ in before]
                         if len(before) > 1

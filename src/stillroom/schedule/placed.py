@@ -58,6 +58,15 @@ class Late:
 
 
 @dataclass(frozen=True, slots=True)
+class WaitsOver:
+    """A step that begins later than it should, because what came before had begun already [min]."""
+
+    job: str
+    step: str
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True)
 class Schedule:
     """Every step in its place.
 
@@ -72,6 +81,7 @@ class Schedule:
     tied_min : int
         How long somebody must be there: from the first to the last step that needs somebody, added over the days. [min]
     late : tuple of Late
+    waits_over : tuple of WaitsOver
     sure : "proven", "gap" or "by rule"
     better_by_min : int
         How much earlier the end could at most be, where that is not proven. [min]
@@ -82,6 +92,7 @@ class Schedule:
     tied_min: int
     breaks: tuple[tuple[str, int, int], ...] = ()
     late: tuple[Late, ...] = ()
+    waits_over: tuple[WaitsOver, ...] = ()
     sure: Sure = "by rule"
     better_by_min: int = 0
 
