@@ -63,7 +63,7 @@ PROCEDURES = [
     procedure_from_yaml((PRACTICE / f"{name}.yaml").read_bytes()) for name in ("bark-extract", "hair-tonic")
 ]
 SETTINGS = sorted(
-    {name for kind in KINDS.values() for name in kind.settings}
+    {name for kind in KINDS.values() for name in kind.known_settings}
     | {setting.name for one in PROCEDURES for step in one.steps for setting in step.settings}
 )
 OTHERWISE = {"c", "k", "ethanol_capacity_j_g_k", "water_capacity_j_g_k"}

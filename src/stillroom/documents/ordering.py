@@ -21,6 +21,7 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.caution_blocks import caution_block
+from stillroom.documents.how_it_runs import runs_blocks
 from stillroom.documents.numbers_shown import number, show
 from stillroom.documents.setting_words import said_of_setting
 from stillroom.documents.stream_diagram import river
@@ -177,6 +178,7 @@ def plan_page(
         *([Points(plan.not_known, "missing")] if plan.not_known else []),
         Heading(t("When to begin")),
         days_facts(when, order.due),
+        *runs_blocks(plan.steps),
         river(plan.bends),
         Heading(t("The order"), folded=True),
         *order_blocks(order),
@@ -272,12 +274,9 @@ def plan_page(
 
 def charge_page(found: planned.Forecast, *, charge: str, **page_facts: Unpack[PageFacts]) -> Page:
     """What a charge of a given mass of plant would give, line by line and step by step."""
-    blocks: list[Block] = [
-        river(found.bends, ends=t("in the extract")),
-        Heading(t("Line by line")),
-    ]
+    blocks: list[Block] = [river(found.bends, ends=t("in the extract")), Heading(t("Line by line"))]
     blocks.append(_lines_table(found.request.order.code, list(found.lines)))
-    blocks += _step_by_step(found.steps)
+    blocks += [*runs_blocks(found.steps), *_step_by_step(found.steps)]
     return Page(
         title=t("What {charge} of plant would give", charge=charge),
         kind="forecast",

@@ -22,10 +22,11 @@ from stillroom.documents.blocks import (
 )
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.expected import Expected, expected_blocks
+from stillroom.documents.how_it_runs import how_blocks
 from stillroom.documents.numbers_shown import number
 from stillroom.documents.put_right import corrections, done_when, first_written, weighing_put_right_at, when
 from stillroom.documents.stream_diagram import as_expected, river
-from stillroom.planning.outcome import Bend
+from stillroom.planning.outcome import Bend, HowItRuns
 from stillroom.records.batch_entries import GIVEN_UP
 from stillroom.records.entries import BatchBegun, BatchGivenUp, DeviationNoted, Entry, ReadingTaken, StepDone
 from stillroom.records.procedures import Procedure
@@ -75,6 +76,8 @@ class BatchFacts:
         What was weighed and does not fit the model, and where the model reaches no further.
     gave : tuple of Block
         What a finished extraction gave.
+    runs : mapping of str to HowItRuns
+        How the steps run that tell it, by their names.
     gave_names : mapping of str to str
         What a program finds these figures by, by the key of each answer.
     """
@@ -102,6 +105,7 @@ class BatchFacts:
     mass_closes: bool = True
     taken_with: tuple[str, ...] = ()
     gave: tuple[Block, ...] = ()
+    runs: Mapping[str, HowItRuns] = field(default_factory=dict)
     gave_names: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -237,6 +241,8 @@ def _step_head(
     step = facts.procedure.step(name)
     cautions = cautions_of(step, (line.substance for line in facts.procedure.lines))
     blocks: list[Block] = [Heading(f"{at}. {step.name}", 3, folded), Prose(step.says)]
+    if name in facts.runs:
+        blocks += how_blocks(name, facts.runs[name], folded=folded)
     blocks += [caution_block(key) for key in cautions if key not in told_at]
     again = [
         t("{hazard} (step {told_at})", hazard=caution(key).hazard, told_at=told_at[key])

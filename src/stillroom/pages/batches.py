@@ -90,6 +90,7 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 does_not_fit=tuple(dict.fromkeys(unfit)),
                 given_up=look.given_up(code),
                 cuts=cut_lines(look, code),
+                runs=wanted.runs,
                 gave=() if gave is None else gave_blocks(gave.given, gave.hours, gave.missing),
                 gave_names={} if gave is None else gave_names(gave.given),
             ),

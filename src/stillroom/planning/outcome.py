@@ -112,8 +112,27 @@ class Bend:
 
 
 @dataclass(frozen=True, slots=True)
+class RunLine:
+    """One figure of how a step runs: median, and 5 and 95 %; ``label`` waits to be said in a language."""
+
+    label: str
+    unit: str
+    median: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class HowItRuns:
+    """How a step runs: figures, and sentences to be known before it begins."""
+
+    figures: tuple[RunLine, ...]
+    says: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class StepForecast:
-    """What a step takes and gives in all, and how long it takes: medians [g, min]."""
+    """What a step takes and gives in all, and how long it takes: medians [g, min]; how it runs, where that is told."""
 
     procedure: str
     step: str
@@ -124,6 +143,7 @@ class StepForecast:
     hands_min: float
     watch_min: float
     free_min: float
+    runs: HowItRuns | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,14 +1,16 @@
 """The stream as it is drawn and timed: bends in grams of active; masses and minutes of each step."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 import numpy as np
 
-from stillroom.planning.outcome import Bend, Elsewhere, StepForecast
-from stillroom.planning.stages import Asked, supply
+from stillroom.planning.outcome import Bend, Elsewhere, HowItRuns, RunLine, StepForecast
+from stillroom.planning.stages import Asked, settings_of, supply
 from stillroom.planning.totals import MINUTES
 from stillroom.stream.account import StepAccount
 from stillroom.stream.components import MARKER, Array, Number, whole_mass
+from stillroom.stream.kind import Runs
+from stillroom.stream.run import runs_of
 
 
 def bends(asked: Asked) -> tuple[Bend, ...]:
@@ -50,6 +52,9 @@ def steps(asked: Asked) -> tuple[StepForecast, ...]:
     """
     found = supply(asked.only("supply"))
     stated = {role: value for role, value, _ in asked.inputs}
+    runs = how_they_run(
+        runs_of(found.extraction, found.charge, settings_of("extraction", found.drawn.values))
+    )
     parts = [("extraction", found.extraction.code, one) for one in found.charge.steps]
     parts += [("formula", found.filling.formula.code, one) for one in found.bulk.steps]
     return tuple(
@@ -60,13 +65,56 @@ def steps(asked: Asked) -> tuple[StepForecast, ...]:
             {name: _median(whole_mass(part)) for name, part in one.taken.items()},
             {name: _median(whole_mass(part)) for name, part in one.given.items()},
             {name: _median(whole_mass(part)) for name, part in one.losses.items()},
-            *(
-                _median(getattr(one.work, f"{name}_min")) + stated.get(f"{part}/{one.name}/{name}_min", 0.0)
-                for name in MINUTES
-            ),
+            *_minutes_of(one, {name: stated.get(f"{part}/{one.name}/{name}_min", 0.0) for name in MINUTES}),
+            runs.get(one.name) if part == "extraction" else None,
         )
         for part, code, one in parts
     )
+
+
+def _minutes_of(one: StepAccount, stated: Mapping[str, float]) -> tuple[float, float, float]:
+    hands, watch, free = (_median(getattr(one.work, f"{name}_min")) + stated[name] for name in MINUTES)
+    return hands, watch, free
+
+
+def refuse_what_cannot_run(asked: Asked) -> None:
+    """Refuse to plan what does not fit the glass, boil or get cooled.
+
+    Parameters
+    ----------
+    asked : Asked
+        With the inputs of the stage "supply".
+
+    Raises
+    ------
+    NotEnough
+        The glass at hand cannot do it.
+    """
+    found = supply(asked)
+    for one in runs_of(
+        found.extraction, found.charge, settings_of("extraction", found.drawn.values)
+    ).values():
+        for trouble in one.cannot:
+            raise trouble
+
+
+def how_they_run(runs: Mapping[str, Runs]) -> dict[str, HowItRuns]:
+    """How the steps run, drawn together: medians with their spread; a step that says nothing is left out.
+
+    Parameters
+    ----------
+    runs : mapping of str to Runs
+        By the names of the steps.
+    """
+    return {name: _how(one) for name, one in runs.items() if one.figures or one.says}
+
+
+def _how(runs: Runs) -> HowItRuns:
+    lines = []
+    for one in runs.figures:
+        low, middle, high = _three(np.asarray(one.values))
+        lines.append(RunLine(one.label, one.unit, middle, low, high))
+    return HowItRuns(tuple(lines), runs.says)
 
 
 def _bend(code: str, one: StepAccount) -> Bend:

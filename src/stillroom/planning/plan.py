@@ -54,6 +54,7 @@ def plan(request: PlanRequest) -> Plan:
     inputs = all_inputs(request)
     asked = asked_of(request, inputs)
     chain = chain_of(request, inputs)
+    picture.refuse_what_cannot_run(asked.only("supply"))
     lines = lines_of(keys_of(chain), asked, inputs, chain)
     return Plan(
         request=request,

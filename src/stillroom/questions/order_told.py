@@ -15,6 +15,7 @@ from stillroom.asking.said import Said
 from stillroom.documents.begin_by import days_facts
 from stillroom.documents.blocks import Heading, Numbers, Points, Prose, Shown, Table
 from stillroom.documents.caution_blocks import caution_block
+from stillroom.documents.how_it_runs import runs_blocks
 from stillroom.documents.lessons import Lesson
 from stillroom.documents.numbers_shown import number, show
 from stillroom.documents.setting_words import setting_words
@@ -153,6 +154,7 @@ def tell(it: WorkedBack, said: Said) -> Told:
             *([Points((narrowest(plan),))] if plan.doubts else []),
             Prose(plan.supply.sentence),
             Prose(plan.content.sentence),
+            *runs_blocks(plan.steps),
         ),
         (
             Prose(

@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
+from stillroom.errors import StillroomError
 from stillroom.stream.components import Grams, Number
 from stillroom.texts.catalogue import later
 
@@ -82,8 +83,46 @@ class Work:
     cooling_j: Number = 0.0
 
 
+@dataclass(frozen=True, slots=True)
+class RunFigure:
+    """One figure of how a step runs.
+
+    Attributes
+    ----------
+    label : str
+        In the trade's words, waiting to be said in a language.
+    values : float or array
+        One of each draw.
+    unit : str
+    """
+
+    label: str
+    values: Number
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Runs:
+    """How a step runs.
+
+    Attributes
+    ----------
+    figures : tuple of RunFigure
+        With their spread.
+    says : tuple of str
+        What is to be known before it begins.
+    cannot : tuple of StillroomError
+        Why it cannot be planned with what the laboratory has; a record is never refused by it.
+    """
+
+    figures: tuple[RunFigure, ...] = ()
+    says: tuple[str, ...] = ()
+    cannot: tuple[StillroomError, ...] = ()
+
+
 Works: TypeAlias = Callable[[tuple[Grams, ...], Settings], StepOutput]
 Asks: TypeAlias = Callable[[tuple[Grams, ...], tuple[Grams, ...], Settings], Work]
+Shows: TypeAlias = Callable[[tuple[Grams, ...], Settings], Runs]
 TakesUp: TypeAlias = Callable[[tuple[Feed, ...], Settings, Number], tuple[Number, ...]]
 
 
@@ -107,6 +146,8 @@ class StepKind:
         nothing is lost.
     settings : tuple of str
         Names of the settings it reads, units in the name.
+    may : tuple of str
+        Settings that a procedure may leave out; the step does without, or takes what is usual.
     weighed : tuple of str
         Which of its inlets and outlets are worth weighing at the bench.
     says : str
@@ -137,6 +178,8 @@ class StepKind:
         "dries", "bottles"; "" where nothing hangs on it.
     reagent : str
         What it takes from the shelf beside the liquor; "" for nothing.
+    shows : callable or None
+        How it runs, from inlets and settings: figures worth a look before it begins, and what is to be known.
     """
 
     name: str
@@ -157,3 +200,10 @@ class StepKind:
     told: tuple[str, ...] = ()
     does: Does = ""
     reagent: Reagent = ""
+    may: tuple[str, ...] = ()
+    shows: Shows | None = None
+
+    @property
+    def known_settings(self) -> tuple[str, ...]:
+        """Names of every setting it may be given."""
+        return (*self.settings, *self.may)

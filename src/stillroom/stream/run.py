@@ -16,7 +16,7 @@ from stillroom.records.procedures import Procedure, Step
 from stillroom.stream.account import Account, StepAccount
 from stillroom.stream.closure import must_close
 from stillroom.stream.components import Array, Grams, Number, made_of, whole_mass
-from stillroom.stream.kind import Feed, StepKind, Work
+from stillroom.stream.kind import Feed, Runs, StepKind, Work
 from stillroom.stream.kinds import KINDS
 
 
@@ -221,9 +221,11 @@ def kind_of(step: Step) -> StepKind:
             worded("no {missing}", missing=missing[0]),
         )
     amounts = {amount for line in step.takes for amount in amount_settings(line)}
-    extra = sorted(named - set(kind.settings) - amounts)
+    extra = sorted(named - set(kind.known_settings) - amounts)
     if extra:
-        raise UnknownName.among(extra[0], f"a setting of the step {step.name!r}", (*kind.settings, *amounts))
+        raise UnknownName.among(
+            extra[0], f"a setting of the step {step.name!r}", (*kind.known_settings, *amounts)
+        )
     return kind
 
 
@@ -321,6 +323,26 @@ def _formula_line_g(procedure: Procedure, name: str, bulk_g: Number, dosed_g: Nu
             worded("{stated:.6g} % and the dosed line", stated=100 * stated),
         )
     return rest
+
+
+def runs_of(procedure: Procedure, account: Account, settings: Mapping[str, Number]) -> dict[str, Runs]:
+    """How the steps run that have something to show, by their names; a step that the model does not reach is left out.
+
+    Parameters
+    ----------
+    procedure : Procedure
+    account : Account
+        Of a run of it.
+    settings : mapping of str to float or array
+        As for ``run``.
+    """
+    found = {}
+    for step in procedure.steps:
+        kind = KINDS.get(step.kind)
+        if kind is not None and kind.shows is not None and account.reaches(step.name):
+            inlets = tuple(account.step(step.name).taken.values())
+            found[step.name] = kind.shows(inlets, _values(step, kind, settings))
+    return found
 
 
 def _work(

@@ -41,6 +41,8 @@ CASES = [
     {"ml": 300.0, "percent": 70.0, "siphon": 100.0, "heel": 30.0, "water": 5.0, "below": 20.0, "lost": 15.0},
     {"ml": 400.0, "percent": 50.0, "siphon": 120.0, "heel": 50.0, "water": 0.0, "below": 10.0, "lost": 40.0},
     {"ml": 250.0, "percent": 96.0, "siphon": 60.0, "heel": 12.0, "water": 2.0, "below": 30.0, "lost": 5.0},
+    {"ml": 260.0, "percent": 40.0, "siphon": 160.0, "heel": 50.0, "water": 2.0, "below": 20.0, "lost": 15.0},
+    {"ml": 300.0, "percent": 12.0, "siphon": 120.0, "heel": 20.0, "water": 0.0, "below": 20.0, "lost": 15.0},
     {"ml": 300.0, "percent": 30.0, "siphon": 85.0, "heel": 25.0, "water": 8.0, "below": 15.0, "lost": 15.0},
 ]
 
@@ -78,7 +80,7 @@ SET_UPS = st.builds(
     SoxhletSetUp,
     poured_mass_g=st.floats(150.0, 900.0),
     poured_mass_fraction=st.floats(0.02, 1.0),
-    siphon_ml=st.floats(20.0, 200.0),
+    siphon_ml=st.floats(20.0, 600.0),
     heel_ml=st.floats(0.0, 19.0),
     power_w=st.floats(5.0, 800.0),
     efficiency=st.floats(0.2, 0.9),
@@ -222,8 +224,8 @@ def test_draws_are_run_as_if_each_were_alone():
             SoxhletSetUp(300.0, strength[at], 90.0, 25.0, 150.0, plant_water_g=water[at]), 6, spirit_vapour()
         )
 
-        assert together.thimble_mass_fraction[:, at] == pytest.approx(alone.thimble_mass_fraction, rel=1e-12)
-        assert together.at_min[:, at] == pytest.approx(alone.at_min, rel=1e-12)
+        assert together.thimble_mass_fraction[:, at] == pytest.approx(alone.thimble_mass_fraction, rel=1e-6)
+        assert together.at_min[:, at] == pytest.approx(alone.at_min, rel=1e-6)
 
 
 def test_high_up_it_boils_colder():

@@ -1,14 +1,18 @@
 """What each step of a batch is planned to take and give: the procedure run at its medians with the lots in hand."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from stillroom.actions.book.counted_marker import counted_in
 from stillroom.actions.book.results_kept import DRYING, assay_for, assay_name, latest_result, strength_of
+from stillroom.actions.house.house_facts import condition_of
 from stillroom.actions.shelf.lot_strength import lot_in_use, strength_of_acid, strength_of_spirit
 from stillroom.actions.shelf.plant_at_hand import plant_at_hand
 from stillroom.errors import StillroomError
 from stillroom.planning.assumptions import ASSUMED, assumed_for
+from stillroom.planning.outcome import HowItRuns
+from stillroom.planning.picture import how_they_run
+from stillroom.planning.plan_inputs import ALTITUDE
 from stillroom.planning.shelf_inputs import feeds_of, plant_makeup
 from stillroom.records.entries import BatchBegun
 from stillroom.records.orders import StatedStrength
@@ -16,8 +20,9 @@ from stillroom.records.procedures import Procedure
 from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 from stillroom.stream.components import whole_mass
-from stillroom.stream.kind import Feed
-from stillroom.stream.run import run_for_record
+from stillroom.stream.kind import ALTITUDE_M, Feed
+from stillroom.stream.kinds import KINDS
+from stillroom.stream.run import run_for_record, runs_of
 from stillroom.texts.catalogue import later, t
 
 
@@ -33,11 +38,14 @@ class Planned:
         Why it reaches no further; "" where it reaches all.
     taken_with : tuple of str
         Which lots it was reckoned with, how strong each is and how that is known.
+    runs : mapping of str to HowItRuns
+        How the steps run that tell it, by their names.
     """
 
     grams: dict[tuple[str, str], float]
     because: str = ""
     taken_with: tuple[str, ...] = ()
+    runs: Mapping[str, HowItRuns] = field(default_factory=dict)
 
 
 def planned_g(look: Reader, batch: str) -> dict[tuple[str, str], float]:
@@ -81,14 +89,28 @@ def planned(look: Reader, batch: str) -> Planned:
     if dosed is not None:
         feeds[dosed] = Feed({"other extractables": 1.0})
     dosed_g = None if dosed is None else doses[-1].body.mass_g if doses else 0.0
-    account = run_for_record(procedure, feeds, {}, begun.scale_g, 1, dosed_g=dosed_g)
+    told = _told(look, procedure)
+    account = run_for_record(procedure, feeds, told, begun.scale_g, 1, dosed_g=dosed_g)
     found = {
         (step.name, name): float(whole_mass(stream)[0])
         for step in account.steps
         for name, stream in (*step.taken.items(), *step.given.items())
         if name != dosed or doses
     }
-    return Planned(found, account.because, taken_with)
+    runs = how_they_run(runs_of(procedure, account, told))
+    return Planned(found, account.because, taken_with, runs)
+
+
+def _told(look: Reader, procedure: Procedure) -> dict[str, float]:
+    """What the steps are told of the house."""
+    height = condition_of(look, ALTITUDE)
+    told = {} if height is None else {ALTITUDE_M: height.value}
+    return {
+        f"{step.name}/{what}": value
+        for step in procedure.steps
+        for what, value in told.items()
+        if step.kind in KINDS and what in KINDS[step.kind].told
+    }
 
 
 def _of_recipe(procedure: Procedure, begun: BatchBegun) -> dict[tuple[str, str], float]:

@@ -18,6 +18,8 @@ from stillroom.science.extraction.soxhlet_vapour import VapourOver
 
 STEPS = 4
 """Runge-Kutta steps for one filling of the thimble (chosen; twice as many move the strengths by less than 1e-7)."""
+WATERY, STEEPEST, MOST_STEPS = 0.2, 20.0, 400
+"""Strength by mass below which the vapour is some 10 times as strong as the liquid; steps for each flaskful gone."""
 DRY_SHARE = 0.02
 """A flask left with less than this share of what was poured is called dry (chosen). [1]"""
 MOST_LOST_SHARE = 0.5
@@ -283,14 +285,26 @@ class _Running:
         return row, np.maximum(heat_j, 0.0) / self._reaching_j_min(again_c, power_w)
 
     def _fill(self, to_fill_ml: Floats, power_w: Floats) -> None:
-        step = to_fill_ml / STEPS
+        steps = self._steps(to_fill_ml)
+        step = to_fill_ml / steps
         rates = self._rates(power_w)
-        for _ in range(STEPS):
+        for _ in range(steps):
             first = rates(self.state)
             second = rates(self.state + 0.5 * step * first)
             third = rates(self.state + 0.5 * step * second)
             fourth = rates(self.state + step * third)
             self.state = self.state + step / 6.0 * (first + 2.0 * second + 2.0 * third + fourth)
+
+    def _steps(self, to_fill_ml: Floats) -> int:
+        """Steps of this filling: more where a flask goes watery, whose vapour then changes steeply."""
+        flask_g = self.state[FLASK_E] + self.state[FLASK_W]
+        rising, ml_g, _, _ = self.vapour.over(_share(self.state[FLASK_E], self.state[FLASK_W]))
+        gone_g = to_fill_ml / ml_g
+        left_g = np.maximum(flask_g - gone_g, DRY_SHARE * flask_g)
+        watery = (self.state[FLASK_E] - gone_g * rising) / left_g < WATERY
+        if not watery.any():
+            return STEPS
+        return int(np.clip(np.ceil(STEEPEST * np.max((gone_g / left_g)[watery])), STEPS, MOST_STEPS))
 
     def _rates(self, power_w: Floats) -> Callable[[Floats], Floats]:
         """Change of the state for each millilitre that drips."""

@@ -126,6 +126,102 @@ def time_at_temperature_min(
     return cast(N, like_given(np.asarray(reference * np.exp(1000.0 * energy / GAS_J_MOL_K * apart_per_k))))
 
 
+def time_at_size_min(
+    reference_min: N | float,
+    reference_mm: N | float,
+    particle_mm: N | float,
+    size_exponent: N | float,
+) -> N:
+    """A time constant of another grind.
+
+    Parameters
+    ----------
+    reference_min : float or array
+        Time constant of the grind it was measured with [min].
+    reference_mm : float or array
+        Mean particle of that grind [mm].
+    particle_mm : float or array
+        Mean particle of the grind at hand [mm].
+    size_exponent : float or array
+        2 for diffusion inside, 1 for a film around each particle [1].
+
+    Returns
+    -------
+    float or array
+        Time constant of the grind at hand [min].
+
+    Raises
+    ------
+    BadEntry
+        When a time or a size is not above zero, or the exponent is negative.
+
+    Notes
+    -----
+    time goes as particle^exponent.
+
+    Examples
+    --------
+    >>> time_at_size_min(2.2, 0.925, 0.550, 1.52)  # price-spiro-1985 (2.2 times as fast), second-hand
+    1.0
+
+    References
+    ----------
+    price-spiro-1985
+    """
+    reference, power = array(reference_min), array(size_exponent)
+    there, here = array(reference_mm), array(particle_mm)
+    refuse_not_positive("The time constant", reference, "min")
+    refuse_not_positive("The size it was measured with", there, "mm")
+    refuse_not_positive("The size of the grind", here, "mm")
+    refuse_negative("The exponent of the size", power, "1")
+    return cast(N, like_given(np.asarray(reference * (here / there) ** power)))
+
+
+def washed_share_at_size(washed_share: N | float, reference_mm: N | float, particle_mm: N | float) -> N:
+    """The share at broken surfaces of another grind.
+
+    Parameters
+    ----------
+    washed_share : float or array
+        Of the grind it was measured with [1].
+    reference_mm : float or array
+        Mean particle of that grind [mm].
+    particle_mm : float or array
+        Mean particle of the grind at hand [mm].
+
+    Returns
+    -------
+    float or array
+        Of the grind at hand, 1 where every cell is broken [1].
+
+    Raises
+    ------
+    BadEntry
+        When a size is not above zero.
+    OutsideModel
+        When the share lies outside 0 to 1.
+
+    Notes
+    -----
+    Grains are taken as spheres whose outer shell is broken, as thick in every grind: F = 1 - (1 - 2 s / d)^3.
+
+    Examples
+    --------
+    >>> washed_share_at_size(0.875, 2.0, 4.0)
+    0.578125
+
+    References
+    ----------
+    extraction-practice
+    """
+    share, there, here = array(washed_share), array(reference_mm), array(particle_mm)
+    refuse_outside("The washed share", share, 0.0, 1.0, "1", source="extraction-practice")
+    refuse_not_positive("The size it was measured with", there, "mm")
+    refuse_not_positive("The size of the grind", here, "mm")
+    shell_mm = there * (1.0 - np.cbrt(1.0 - share))
+    return cast(N, like_given(np.asarray(1.0 - np.maximum(1.0 - shell_mm / here, 0.0) ** 3)))
+
+
 def uptake_time_from_share_min(minutes: N | float, share_out: N | float) -> N:
     """The time constant of a first-order uptake from one point of it.
 

@@ -1,8 +1,9 @@
 """The Soxhlet: condensate fills the thimble, siphons back, and fills it again.
 
-Reckoned for a pure or nearly constant-boiling solvent only. With a watery spirit flask and thimble run at
-different strengths, and the plant is washed by that of the vapour: such a charge is refused. The slow rest
-inside the plant leaves with time; heat may break a marker down in the flask.
+Spirit of every strength is followed as it runs (``soxhlet_run``): a watery one washes the plant with the stronger
+strength of its vapour, which is told before the run. Ethyl acetate, and spirit that boils over nearly unchanged where
+the time of a siphoning is stated, are calculated by the closed form. The slow rest inside the plant leaves with time;
+heat may break a marker down in the flask. What was done is never refused a record.
 """
 
 from functools import cache
@@ -11,16 +12,12 @@ import numpy as np
 
 from stillroom.errors import NotEnough, OutsideModel, worded
 from stillroom.reference.tables import row
-from stillroom.science.extraction.siphoning import left_in_thimble_share, siphon_ratio
+from stillroom.science.extraction.siphoning import condensate_ml_per_min, left_in_thimble_share, siphon_ratio
 from stillroom.science.heat.distilling import latent_heat_j_g
-from stillroom.science.liquids.boiling import (
-    mass_fraction_from_mole_fraction,
-    mole_fraction_from_mass_fraction,
-    vapour_mole_fraction,
-)
 from stillroom.stream.components import (
     ETHANOL,
     MARKER,
+    OTHERS,
     SOLVENT,
     VOLATILE,
     WATER,
@@ -29,21 +26,26 @@ from stillroom.stream.components import (
     only,
     whole_mass,
 )
-from stillroom.stream.kind import ALTITUDE_M, Settings, StepKind, StepOutput, Work
-from stillroom.stream.kinds.heating import J_PER_KWH, pressure_over
+from stillroom.stream.kind import ALTITUDE_M, Runs, Settings, StepKind, StepOutput, Work
+from stillroom.stream.kinds.heating import J_PER_KWH
 from stillroom.stream.kinds.macerating import dry_plant_g, within_reach
 from stillroom.stream.kinds.mixing import liquid_density_g_ml
 from stillroom.stream.kinds.shaking import ethyl_acetate_g_ml
-from stillroom.substances.spirits import (
-    ethanol_water_boiling,
-    ethanol_water_heats,
-    spirit_volume_fraction_20c,
+from stillroom.stream.kinds.soxhlet_run import (
+    GLASS,
+    HEATER,
+    SPARE_SIPHONS,
+    USUAL_LOST_W,
+    Thimble,
+    said_or,
+    thimble_of,
 )
+from stillroom.stream.kinds.soxhlet_shown import shown
+from stillroom.substances.spirits import ethanol_water_heats
 from stillroom.texts.catalogue import later
 
 WEAKEST_MASS_FRACTION = 0.90
 PUREST_SHARE = 0.97
-SPARE_SIPHONS = 1.5
 
 
 @cache
@@ -52,36 +54,21 @@ def ethyl_acetate_latent_j_g() -> float:
     return row("liquids", "ethyl acetate").number("latent_heat_kj_kg")
 
 
-def _refuse_watery(solvent: Grams, pressure_pa: float) -> None:
+def _runs_as_spirit(solvent: Grams, settings: Settings) -> bool:
+    """Whether the run is followed in time; else the liquid boils over nearly unchanged, in a stated time."""
     liquid_g = whole_mass(only(solvent, *VOLATILE))
     if not liquid_g.min() > 0:
         raise NotEnough("There must be solvent in the flask", "none", "Pour spirit or ethyl acetate")
     acetate, spirit_g = solvent[SOLVENT] / liquid_g, solvent[WATER] + solvent[ETHANOL]
     if acetate.min() >= PUREST_SHARE:
-        return
-    strength = float(np.min(solvent[ETHANOL] / np.maximum(spirit_g, 1e-30)))
+        return False
     if acetate.max() > 1.0 - PUREST_SHARE:
         raise OutsideModel(
             "A Soxhlet is calculated for one solvent at a time", "a mixture with ethyl acetate"
         )
-    if strength < WEAKEST_MASS_FRACTION:
-        boiling = ethanol_water_boiling()
-        moles: float = mole_fraction_from_mass_fraction(strength, boiling)
-        vapour: float = mass_fraction_from_mole_fraction(
-            vapour_mole_fraction(moles, pressure_pa, boiling), boiling
-        )
-        poured_percent = 100.0 * float(spirit_volume_fraction_20c(strength))
-        vapour_percent = 100.0 * float(spirit_volume_fraction_20c(vapour))
-        raise OutsideModel(
-            "A Soxhlet needs a pure or nearly constant-boiling solvent, such as spirit of 96 % v/v",
-            worded(
-                "{poured_percent:.0f} % v/v, over which the vapour that washes the thimble has "
-                "{vapour_percent:.0f} % v/v",
-                poured_percent=poured_percent,
-                vapour_percent=vapour_percent,
-            ),
-            "Pour 96 % v/v, or macerate or percolate with the weaker spirit",
-        )
+    strongest = float(np.min(solvent[ETHANOL] / np.maximum(spirit_g, 1e-30))) >= WEAKEST_MASS_FRACTION
+    paced = "cycle_min" in settings and "heater_w" not in settings and HEATER not in settings
+    return not (strongest and paced)
 
 
 def _volume_ml(liquid: Grams) -> Array:
@@ -91,9 +78,27 @@ def _volume_ml(liquid: Grams) -> Array:
     return np.asarray(spirit_g / liquid_density_g_ml(spirit) + liquid[SOLVENT] / ethyl_acetate_g_ml())
 
 
+def _cycle_min(drug_g: Array, settings: Settings) -> Array:
+    """Time of a siphoning, stated or from the heater, of ethyl acetate [min]."""
+    if "cycle_min" in settings:
+        return np.asarray(settings["cycle_min"])
+    fresh_ml = np.asarray(said_or(settings, "charge_g", drug_g)) * (
+        np.asarray(settings["siphon_ml_per_g"]) - settings["heel_ml_per_g"]
+    )
+    pace = condensate_ml_per_min(
+        np.asarray(settings["heater_w"]),
+        np.asarray(settings["heat_reaching_share"]),
+        np.asarray(said_or(settings, "lost_w", USUAL_LOST_W)),
+        ethyl_acetate_latent_j_g(),
+        ethyl_acetate_g_ml(),
+    )
+    return np.asarray(fresh_ml / pace)
+
+
 def _washed(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     plant, solvent = inlets
-    _refuse_watery(solvent, pressure_over(settings))
+    if _runs_as_spirit(solvent, settings):
+        return _followed(plant, solvent, settings)
     bed = plant + solvent
     free, drug_g = only(bed, *VOLATILE), dry_plant_g(bed)
     volume_ml = _volume_ml(free)
@@ -108,17 +113,45 @@ def _washed(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     ratio = siphon_ratio(
         siphon_ml, drug_g * settings["heel_ml_per_g"], drug_g * settings["sorption_ml_per_g"]
     )
+    cycle_min = _cycle_min(drug_g, settings)
     left: Array = left_in_thimble_share(
         np.asarray(settings["cycles"]),
         np.asarray(ratio),
-        np.asarray(settings["cycle_min"]),
+        cycle_min,
         np.asarray(settings["washed_share"]),
         np.asarray(settings["slow_min"]),
     )
-    hours = settings["cycles"] * np.asarray(settings["cycle_min"]) / 60.0
+    hours = settings["cycles"] * cycle_min / 60.0
     gone = free * np.minimum(settings["lost_g_per_kg_h"] * hours / 1000.0, 0.5)
     kept = (free - gone) * (kept_ml / volume_ml)
-    solutes = within_reach(bed, 1.0 - left, settings)
+    return _given(bed, free, gone, kept, within_reach(bed, 1.0 - left, settings), settings)
+
+
+def _followed(plant: Grams, solvent: Grams, settings: Settings) -> StepOutput:
+    """What a run of spirit gives: one thimble, as often as there is plant."""
+    one = thimble_of(plant, solvent, settings)
+    course, bed = one.course, plant + solvent
+    free = only(bed, *VOLATILE)
+    gone, kept = np.zeros_like(bed), np.zeros_like(bed)
+    drained = np.minimum(one.kept_ml / one.heel_ml, 1.0)
+    for at, lost, held in (
+        (ETHANOL, course.lost_ethanol_g, course.thimble_ethanol_g),
+        (WATER, course.lost_water_g, course.thimble_water_g),
+    ):
+        gone[at] = one.last(lost) * one.parts
+        kept[at] = one.last(held) * drained * one.parts
+    solutes = within_reach(bed, np.ones(bed.shape[1]), settings)
+    sorption_ml = one.plant_g * settings["sorption_ml_per_g"]
+    for at, washing in ((MARKER, one.marker), (OTHERS, one.others)):
+        after = one.last(washing.dissolved_share - washing.siphoned_share)
+        runs_out = after * one.heel_ml * (1.0 - drained) / (one.heel_ml + sorption_ml)
+        solutes[at] *= one.last(washing.out_share) + runs_out
+    return _given(bed, free, gone, kept, solutes, settings)
+
+
+def _given(
+    bed: Grams, free: Grams, gone: Grams, kept: Grams, solutes: Grams, settings: Settings
+) -> StepOutput:
     broken = only(solutes, MARKER) * settings["broken_down_share"]
     liquor = free - gone - kept + solutes - broken
     return StepOutput(
@@ -129,6 +162,8 @@ def _washed(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
 
 def _running(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:  # noqa: ARG001
     plant, solvent = inlets
+    if _runs_as_spirit(solvent, settings):
+        return _work_followed(thimble_of(plant, solvent, settings), settings)
     drug_g = dry_plant_g(plant)
     fresh_ml = drug_g * (np.asarray(settings["siphon_ml_per_g"]) - settings["heel_ml_per_g"])
     liquid = only(solvent, *VOLATILE)
@@ -139,9 +174,27 @@ def _running(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Se
     )
     heat_j = over_g * (spirit_g * spirit_j_g + solvent[SOLVENT] * ethyl_acetate_latent_j_g()) / liquid_g
     return Work(
-        watch_min=np.asarray(settings["cycles"]) * settings["cycle_min"],
+        watch_min=np.asarray(settings["cycles"]) * _cycle_min(drug_g, settings),
         heat_kwh=heat_j / np.asarray(settings["heat_reaching_share"]) / J_PER_KWH,
         cooling_j=heat_j,
+    )
+
+
+def _work_followed(one: Thimble, settings: Settings) -> Work:
+    times = np.ceil(np.round(one.parts, 6))
+    return Work(
+        watch_min=times * one.last(one.course.at_min),
+        heat_kwh=one.parts * one.electric_j(settings) / J_PER_KWH,
+        cooling_j=one.parts * one.whole(one.course.cooling_j),
+    )
+
+
+def _shown(inlets: tuple[Grams, ...], settings: Settings) -> Runs:
+    plant, solvent = inlets
+    return (
+        shown(thimble_of(plant, solvent, settings), settings)
+        if _runs_as_spirit(solvent, settings)
+        else Runs()
     )
 
 
@@ -156,7 +209,6 @@ SOXHLET = StepKind(
         "sorption_ml_per_g",
         "retention_ml_per_g",
         "cycles",
-        "cycle_min",
         "washed_share",
         "slow_min",
         "marker_within_reach_share",
@@ -183,6 +235,22 @@ SOXHLET = StepKind(
         "water-or-power-off",
     ),
     sources=("extraction-practice", "ethanol-water-nrtl-vle-ig"),
-    told=(ALTITUDE_M,),
+    told=(ALTITUDE_M, *GLASS),
     does="extracts",
+    may=(
+        "cycle_min",
+        "heater_w",
+        "lost_w",
+        "charge_g",
+        "packed_ml_per_g",
+        "below_boiling_k",
+        "slow_at_c",
+        "activation_energy_kj_per_mol",
+        "particle_mm",
+        "stated_particle_mm",
+        "size_exponent",
+        "others_washed_share",
+        "others_slow_min",
+    ),
+    shows=_shown,
 )
