@@ -6,7 +6,20 @@ from stillroom.actions.bench.timers import batch_timers
 from stillroom.demo.story import tell
 from stillroom.documents.as_text import page_text
 from stillroom.pages.lists import show_bench
+from stillroom.pages.tracing import show_trace
 from tests.practice import ENDS, opened
+
+
+def test_a_gel_and_a_mist_are_made_from_their_own_plants_and_their_accounts_close(tmp_path):
+    tell(tmp_path / "book", under_way=True).book.close()
+    with opened(tmp_path / "book") as lab:
+        for lot, plant, units in (("GEL1", "TEA-01", 54), ("MIST1", "LAV-01", 60)):
+            with lab.look() as look:
+                assert look.status(lot).value == "released"
+            for code in (lot, plant):
+                said = page_text(show_trace(lab, code))
+                assert f"{units} bottles:" in said
+                assert "The account closes." in said
 
 
 def test_a_maceration_stands_on_its_third_day_a_soxhlet_runs_and_a_reagent_nears_its_end(tmp_path):

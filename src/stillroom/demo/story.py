@@ -10,6 +10,7 @@ from stillroom.demo.bottling import bottle
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.extracting import extract
 from stillroom.demo.files import practice_file
+from stillroom.demo.gel_and_mist import make_both
 from stillroom.demo.shelves import fill_shelves, receive_bark
 from stillroom.demo.under_way import leave_work
 from stillroom.records.from_yaml import laboratory_from_yaml
@@ -53,7 +54,7 @@ def tell(
     chapter : callable
         Told the name of each chapter as it begins.
     under_way : bool
-        Whether work is left on the bench afterwards.
+        Whether two more products are made, and work is left on the bench afterwards.
 
     Returns
     -------
@@ -77,6 +78,8 @@ def tell(
     chapter("two tonics are dosed, made, filled, released and delivered")
     bottle(lab, clock)
     if under_way:
+        chapter("a gel is made from infused tea, a mist from distilled lavender")
+        make_both(lab, clock)
         chapter("a maceration stands, a Soxhlet runs, a reagent nears its end")
         leave_work(lab, clock)
     return lab

@@ -4,6 +4,7 @@ Promises to know a name, of the table or of one's own, or to say that it does no
 limits.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -13,6 +14,9 @@ from stillroom.reference.tables import Row, table
 from stillroom.substances.own import each_once, own, own_ingredient
 
 TABLE = "ingredients"
+
+
+_WAY = re.compile(r"( (?:extract|oil|hydrosol)), .*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +82,21 @@ def ingredient(name: str) -> Ingredient:
     )
 
 
+def same_substance(one: str, other: str) -> bool:
+    """Whether two names stand for one substance: the same words, or two names of one ingredient.
+
+    Parameters
+    ----------
+    one, other : str
+        As lot, line or label has it. [text]
+    """
+    if one == other:
+        return True
+    known = _by_name()
+    rows = [known.get(_folded(name)) for name in (one, other)]
+    return rows[0] is not None and rows[0] is rows[1]
+
+
 def names_of_ingredients() -> tuple[str, ...]:
     """Every name of the table, for the nearest one to what is misspelt."""
     return tuple(name for row in table(TABLE).rows for name in _names(row))
@@ -118,4 +137,6 @@ def _by_name() -> Mapping[str, Row]:
 
 
 def _folded(name: str) -> str:
-    return " ".join(name.casefold().replace("-", " ").split())
+    """A name without its capitals, hyphens, and the way an extract was made by: "sage leaf extract, macerated"."""
+    plain = " ".join(name.casefold().replace("-", " ").split())
+    return _WAY.sub(r"\1", plain)

@@ -16,6 +16,7 @@ from stillroom.records.lot_kinds import LotKind, kinds_that
 from stillroom.records.lots import Lot, Status
 from stillroom.records.procedures import Line
 from stillroom.store.reader import Reader
+from stillroom.substances.ingredients import same_substance
 from stillroom.texts.catalogue import t, word
 
 
@@ -65,7 +66,7 @@ def lot_choices(
         return tuple(
             lot_choice(look, lot, today)
             for lot in look.lots()
-            if (not substance or lot.substance == substance)
+            if (not substance or same_substance(lot.substance, substance))
             and (not kinds or lot.kind in kinds)
             and (not shelf or look.balance_ug(lot.code) or look.balance_pieces(lot.code))
         )
@@ -82,9 +83,13 @@ def dose_choices(lab: Laboratory, batch: str) -> tuple[LotChoice, ...]:
     with lab.look() as look:
         begun = look.batch(batch)
         lines = look.procedure(begun.procedure, begun.version).lines
-    dosed = {one.substance for one in lines if one.role == "dosed"}
+    dosed = [one.substance for one in lines if one.role == "dosed"]
     found = lot_choices(lab, kinds=kinds_that(lambda one: one.carrier in ("extract", "ingredient")))
-    return tuple(one for one in found if one.kind.traits.carrier == "extract" or one.substance in dosed)
+    return tuple(
+        one
+        for one in found
+        if one.kind.traits.carrier == "extract" or any(same_substance(one.substance, each) for each in dosed)
+    )
 
 
 def lot_in_hand(lab: Laboratory, code: str) -> LotChoice:

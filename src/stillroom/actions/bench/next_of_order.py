@@ -12,6 +12,7 @@ from stillroom.records.lots import Lot, Status
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Line, Procedure
 from stillroom.store.reader import Reader
+from stillroom.substances.ingredients import same_substance
 from stillroom.texts.catalogue import t
 
 
@@ -168,7 +169,7 @@ def _standing(look: Reader, order: Order, substance: str) -> list[Lot]:
     return [
         one
         for one in look.lots()
-        if one.substance == substance
+        if same_substance(one.substance, substance)
         and may_serve(one.owner, order.customer)
         and look.status(one.code) in (Status.RELEASED, Status.WAITING, Status.SUSPENDED)
         and look.balance_ug(one.code) > 0

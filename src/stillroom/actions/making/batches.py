@@ -29,6 +29,7 @@ from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.stream.cautions import cautions_of
 from stillroom.stream.kinds import kind_does
+from stillroom.substances.ingredients import same_substance
 from stillroom.texts.catalogue import t
 
 NOT_DONE = "not done"
@@ -394,6 +395,8 @@ def _line_to_weigh(
         return LineToWeigh(name, direction, procedure.makes, planned, ())
     line = next(one for one in procedure.lines if one.name == name)
     lots = tuple(
-        lot for lot in look.lots() if lot.substance == line.substance and look.balance_ug(lot.code) > 0
+        lot
+        for lot in look.lots()
+        if same_substance(lot.substance, line.substance) and look.balance_ug(lot.code) > 0
     )
     return LineToWeigh(name, direction, line.substance, planned, lots)

@@ -22,6 +22,7 @@ from stillroom.records.people import Apparatus
 from stillroom.records.procedures import Line, Procedure, Step
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
+from stillroom.substances.ingredients import same_substance
 from stillroom.substances.reagents import last_day
 
 OFF_BY_TOO_MUCH = 0.02
@@ -257,7 +258,8 @@ def lot_made(procedure: Procedure, line: str, lot: str, batch: str, *, to_shelf:
             use_by = last_day(on, procedure.keeps_days)
         name = procedure.title if by_rules else procedure.makes
         return Lot(lot, kind, procedure.makes, name, supplier="made here", use_by=use_by, made_by=batch)
-    return Lot(lot, MADE_AS["beside"], line, f"{line} of {batch}", supplier="made here", made_by=batch)
+    called = f"{procedure.lines[0].substance} {line}" if line == "hydrosol" else line
+    return Lot(lot, MADE_AS["beside"], called, f"{line} of {batch}", supplier="made here", made_by=batch)
 
 
 def _not_longer_than(look: Reader, procedure: Procedure, lot: Lot, weighed: Sequence[Weighed]) -> Lot:
@@ -300,7 +302,7 @@ def lot_asked_about(look: Reader, line: Line, code: str, on: str, batch: str) ->
     lot = look.lot(code)
     yield from _refused(lambda: refuse_unknown_denaturant(lot))
     recovered = is_recovered_spirit(lot, line)
-    if lot.substance != line.substance and not recovered:
+    if not same_substance(lot.substance, line.substance) and not recovered:
         yield BadEntry(
             worded("{line_name} must be {substance}", line_name=line.name, substance=line.substance),
             worded("{code}, which is {substance}", code=code, substance=lot.substance),
