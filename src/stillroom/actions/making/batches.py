@@ -394,9 +394,6 @@ def _line_to_weigh(
     if direction != "in":
         return LineToWeigh(name, direction, procedure.makes, planned, ())
     line = next(one for one in procedure.lines if one.name == name)
-    lots = tuple(
-        lot
-        for lot in look.lots()
-        if same_substance(lot.substance, line.substance) and look.balance_ug(lot.code) > 0
-    )
+    of_it = (lot for lot in look.lots() if same_substance(lot.substance, line.substance))
+    lots = tuple(lot for lot in of_it if look.balance_ug(lot.code) > 0)
     return LineToWeigh(name, direction, line.substance, planned, lots)
