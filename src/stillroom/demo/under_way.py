@@ -75,6 +75,6 @@ def _maceration(lab: Laboratory, clock: StoryClock) -> None:
 
 
 def _soxhlet(lab: Laboratory, clock: StoryClock) -> None:
-    begun = clock.earlier("2026-11-24 10:30")
+    begun = clock.earlier("2026-11-24 10:00")
     copy_procedure(lab, "soxhlet", "sage leaf", MARKER, "sage-extract", by="MA", at=begun)
-    begin_batch(lab, "S1", "sage-extract", "60 g", by="TO", at=begun)
+    begin_batch(lab, "S1", "sage-extract", "50 g", by="TO", at=begun)

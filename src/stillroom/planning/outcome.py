@@ -124,10 +124,11 @@ class RunLine:
 
 @dataclass(frozen=True, slots=True)
 class HowItRuns:
-    """How a step runs: figures, and sentences to be known before it begins."""
+    """How a step runs: figures, sentences to be known before it begins, and the minutes it takes by the clock."""
 
     figures: tuple[RunLine, ...]
     says: tuple[str, ...]
+    minutes: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

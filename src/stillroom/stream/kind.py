@@ -111,12 +111,15 @@ class Runs:
         With their spread.
     says : tuple of str
         What is to be known before it begins.
+    minutes : float or array
+        From heater on to its end, all fillings. [min]
     cannot : tuple of StillroomError
         Why it cannot be planned with what the laboratory has; a record is never refused by it.
     """
 
     figures: tuple[RunFigure, ...] = ()
     says: tuple[str, ...] = ()
+    minutes: Number = 0.0
     cannot: tuple[StillroomError, ...] = ()
 
 

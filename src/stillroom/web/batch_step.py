@@ -11,7 +11,7 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import RedirectResponse, Response
 
 from stillroom.actions.bench.form_choices import apparatus, book_id, next_up
-from stillroom.actions.bench.timers import batch_timers, standing_min, written_at_its_end
+from stillroom.actions.bench.timers import batch_timers, minutes_after
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.making.batches import StepInHand, do_step, step_in_hand, steps_in_hand
 from stillroom.errors import UnknownName, worded
@@ -151,7 +151,7 @@ def _at_the_bench(
                 one,
                 _form(one),
                 shown_weighings(lab, one, typed if at == 0 else NOTHING_TYPED, tools),
-                0.0 if written_at_its_end(one.step) else standing_min(one.step),
+                minutes_after(lab, batch, one.step),
                 one.step.longest_wait_min,
             )
             for at, one in enumerate(row)

@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 from stillroom.actions.bench.form_choices import NextUp, next_of
 from stillroom.actions.bench.outages import Outage, outages_of
 from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.orders.amounts_planned import planned
 from stillroom.documents.calendar_entry import calendar_text
 from stillroom.documents.put_right import done_when
 from stillroom.documents.timers import Timer, calendar_entries, clock
@@ -60,7 +61,8 @@ def timers_of(look: Reader, coming: NextUp, now: datetime) -> tuple[Timer, ...]:
     if done:
         last = procedure.step(done[-1].body.step)
         since = _first_done(look, coming.batch, last)
-        ready = since if written_at_its_end(last) else since + timedelta(minutes=standing_min(last))
+        goes_on = 0.0 if written_at_its_end(last) else standing_min(last, look, coming.batch)
+        ready = since + timedelta(minutes=goes_on)
         no_later = None
         if last.longest_wait_min is not None:
             no_later = ready + timedelta(minutes=last.longest_wait_min)
@@ -77,8 +79,9 @@ def timers_of(look: Reader, coming: NextUp, now: datetime) -> tuple[Timer, ...]:
                 )
             )
     step = procedure.step(coming.step)
-    if standing_min(step) and written_at_its_end(step):
-        ready = goes_on_at + timedelta(minutes=standing_min(step))
+    minutes = standing_min(step, look, coming.batch) if written_at_its_end(step) else 0.0
+    if minutes:
+        ready = goes_on_at + timedelta(minutes=minutes)
         found.append(
             Timer(
                 coming.batch,
@@ -93,11 +96,31 @@ def timers_of(look: Reader, coming: NextUp, now: datetime) -> tuple[Timer, ...]:
     return tuple(found)
 
 
-def standing_min(step: Step) -> float:
-    """Minutes a step goes on by itself: by its procedure, and by the settings of a maceration or a Soxhlet [min]."""
+def standing_min(step: Step, look: Reader, batch: str) -> float:
+    """Minutes a step goes on by itself: by its procedure, its settings, or how it is reckoned to run [min].
+
+    Parameters
+    ----------
+    step : Step
+    look : Reader
+    batch : str
+        A Soxhlet's heater, glass and spirit decide how long it runs.
+    """
     own = {one.name: one.value for one in step.settings}
     macerates = own.get("portions", 1.0) * own.get("contact_min", 0.0)
-    return step.free_min + macerates + own.get("cycles", 0.0) * own.get("cycle_min", 0.0)
+    stated = step.free_min + macerates + own.get("cycles", 0.0) * own.get("cycle_min", 0.0)
+    if stated or "cycles" not in own:
+        return stated
+    runs = planned(look, batch).runs.get(step.name)
+    return runs.minutes if runs else 0.0
+
+
+def minutes_after(lab: Laboratory, batch: str, step: Step) -> float:
+    """Minutes that begin when a step is written; none where it is written at its end [min]."""
+    if written_at_its_end(step):
+        return 0.0
+    with lab.look() as look:
+        return standing_min(step, look, batch)
 
 
 def written_at_its_end(step: Step) -> bool:

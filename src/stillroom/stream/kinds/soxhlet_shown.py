@@ -36,7 +36,7 @@ def shown(one: Thimble, settings: Settings) -> Runs:
         Of the step.
     """
     course, many = one.course, np.ceil(np.round(one.parts, 6))
-    watts = one.last(course.cooling_w)
+    watts, minutes = one.last(course.cooling_w), many * one.last(course.at_min)
     percent = {
         name: 100.0 * np.asarray(spirit_volume_fraction_20c(one.last(figures)))
         for name, figures in (
@@ -67,7 +67,7 @@ def shown(one: Thimble, settings: Settings) -> Runs:
             later("Out of the plant, of what else is within reach"), 100 * one.last(one.others.out_share), "%"
         ),
         RunFigure(later("Marker still inside the cells"), 100 * one.last(one.marker.slow_share), "%"),
-        RunFigure(later("Hours, all fillings"), many * one.last(course.at_min) / 60.0, "h"),
+        RunFigure(later("Hours, all fillings"), minutes / 60.0, "h"),
         RunFigure(
             later("Electricity, all fillings"), one.parts * one.electric_j(settings) / J_PER_KWH, "kWh"
         ),
@@ -81,7 +81,7 @@ def shown(one: Thimble, settings: Settings) -> Runs:
             one, float(np.median(poured)), {name: float(np.median(p)) for name, p in percent.items()}
         )
     )
-    return Runs(figures, says, tuple(_cannot(one, watts, settings)))
+    return Runs(figures, says, minutes, tuple(_cannot(one, watts, settings)))
 
 
 def _to_be_known(one: Thimble, poured: float, percent: dict[str, float]) -> Iterable[str]:
