@@ -8,9 +8,7 @@ import pytest
 from stillroom.planning.assumptions import ASSUMED
 from stillroom.planning.outcome import HowItRuns, Plan
 from stillroom.planning.plan import plan
-from tests.planning.any_plant import WAYS, asked
-
-WAYS.setdefault("soxhlet", ("turmeric rhizome", "curcumin", "0.05 % w/w curcumin as curcumin"))
+from tests.planning.any_plant import asked
 
 
 @cache

@@ -85,8 +85,8 @@ def _instruments(look: Reader) -> list[Block]:
             one.code,
             f"{one.name}, {one.material}" if one.material else one.name,
             one.kind,
-            f"{one.smallest_step:g} {one.unit}",
-            f"{one.standard_uncertainty:g} {one.unit}",
+            "" if one.is_glass else f"{one.smallest_step:g} {one.unit}",
+            "" if one.is_glass else f"{one.standard_uncertainty:g} {one.unit}",
             f"{one.largest:g} {one.unit}" if one.largest else t("no limit"),
         )
         for one in look.apparatus_list()

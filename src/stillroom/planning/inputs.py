@@ -17,6 +17,7 @@ from stillroom.planning.route import LINE, MEAN_OF, both_of, compounds_of, lines
 from stillroom.records.procedures import Procedure
 from stillroom.stream.kind import ALTITUDE_M, MARKER_G_MOL
 from stillroom.stream.kinds import KINDS
+from stillroom.stream.kinds.soxhlet_run import GLASS
 from stillroom.substances.markers import molar_mass
 
 FILLING = (
@@ -129,9 +130,10 @@ def all_inputs(request: PlanRequest) -> dict[str, Known]:
     if COUNTED in found:
         told = _told("extraction", request.extraction, MARKER_G_MOL)
         found |= {role: replace(found[COUNTED], role=role) for role in told}
-    height = found.pop(ALTITUDE)
+    house = {ALTITUDE_M: found.pop(ALTITUDE)} | {one: found.pop(one) for one in GLASS if one in found}
     for part, procedure in (("extraction", request.extraction), ("formula", request.formula)):
-        found |= {role: replace(height, role=role) for role in _told(part, procedure, ALTITUDE_M)}
+        for what, known in house.items():
+            found |= {role: replace(known, role=role) for role in _told(part, procedure, what)}
     assay = found.pop("assay of the plant")
     found[assay_role(request)] = assay
     return {role: _with_entry(role, one, request) for role, one in found.items()}

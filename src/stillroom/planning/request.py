@@ -16,11 +16,12 @@ from stillroom.planning.plan_inputs import Known
 from stillroom.records.lots import RETAINED_UNITS
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
+from stillroom.stream.kinds.soxhlet_run import GLASS
 
 EURO, PRICE_OF = "EUR", "price of "
 ACTIVE_AT_HAND = "active at hand"
 """Role of the active in extract that stands on the shelf and serves the order."""
-WHERE_THERE_IS_ONE = ("ceiling", ACTIVE_AT_HAND)
+WHERE_THERE_IS_ONE = ("ceiling", ACTIVE_AT_HAND, *GLASS)
 """What a plan knows only where somebody said or holds it."""
 Matter: TypeAlias = Literal["as is", "dried"]
 

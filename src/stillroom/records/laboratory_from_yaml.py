@@ -13,7 +13,7 @@ from stillroom.quantities.money import Money
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.records.laboratory import Laboratory, Price
-from stillroom.records.people import Apparatus, Person
+from stillroom.records.people import GLASS, Apparatus, Person
 from stillroom.records.reading_yaml import Written, read_yaml
 from stillroom.records.sections import Section, Troubles, from_fields, members_of, once_each
 from stillroom.records.written_values import OneOf, code, one_line, yes_or_no
@@ -33,7 +33,7 @@ APPARATUS_KEYS = (
     "made of",
 )
 PRICE_KEYS = ("of", "price", "value")
-KINDS = ("scale", "burette", "measure", "thermometer", "heater", "vessel")
+KINDS = ("scale", "burette", "measure", "thermometer", "heater", "vessel", *GLASS)
 UNITS = {"mass": "g", "volume": "mL", "temperature": "°C", "power": "W"}
 KIND = OneOf(KINDS, "a kind of apparatus")
 UNIT = OneOf(tuple(UNITS.values()), "a unit of an apparatus")
@@ -174,18 +174,21 @@ def _apparatus(written: Written, kind: str | None, troubles: Troubles) -> Appara
     what = "a scale" if kind else "an apparatus"
     section = Section(written, what, APPARATUS_KEYS, troubles)
     named = section.read("code", code, "")
+    found_kind: str = section.read("kind", KIND, kind or "", needed=kind is None)
+    shows = found_kind not in GLASS
     unit = section.read("unit", UNIT, "g" if kind else "", needed=False)
-    if not unit and section.has("smallest step"):
-        unit = section.read("smallest step", _unit_of, "")
+    step = "smallest step" if shows else "largest"
+    if not unit and section.has(step):
+        unit = section.read(step, _unit_of, "")
 
     def in_its_unit(text: str, where: str) -> float:
         return _in_unit(text, unit, where)
 
-    smallest_step = section.read("smallest step", in_its_unit, 0.0) if unit else 0.0
+    smallest_step = section.read("smallest step", in_its_unit, 0.0) if unit and shows else 0.0
     known = section.read("standard uncertainty", in_its_unit, smallest_step, needed=False) if unit else 0.0
     apparatus = Apparatus(
         code=named,
-        kind=section.read("kind", KIND, kind or "", needed=kind is None),
+        kind=found_kind,
         name=section.read("name", one_line, named, needed=False),
         smallest_step=smallest_step,
         unit=unit,
@@ -195,8 +198,8 @@ def _apparatus(written: Written, kind: str | None, troubles: Troubles) -> Appara
         apparatus = replace(apparatus, largest=section.read("largest", in_its_unit, 0.0))
     if section.has("made of"):
         apparatus = replace(apparatus, material=section.read("made of", _material, ""))
-    if not unit and not section.has("smallest step"):
-        section.miss("smallest step")
+    if not section.has(step) and not (unit and shows):
+        section.miss(step)
     return apparatus
 
 

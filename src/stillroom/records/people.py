@@ -24,24 +24,28 @@ class Person:
     may_release: bool = False
 
 
+GLASS = ("extractor", "thimble", "flask", "condenser")
+"""Kinds of apparatus that hold or take something and show nothing: only ``largest`` is asked of them."""
+
+
 @dataclass(frozen=True, slots=True)
 class Apparatus:
-    """A scale, measure or thermometer that readings are taken with.
+    """A scale, measure or thermometer that readings are taken with, or the glass of a Soxhlet.
 
     Attributes
     ----------
     code : str
         Short name written on it, such as "SCALE-2".
     kind : str
-        "scale", "burette", "measure", "thermometer", "heater", "vessel".
+        "scale", "burette", "measure", "thermometer", "heater", "vessel", or one of ``GLASS``.
     smallest_step : float
-        The smallest difference it shows, in ``unit``.
+        The smallest difference it shows, in ``unit``; 0 for glass.
     unit : str
         "g", "mL", "°C", "W".
     standard_uncertainty : float
         Of one reading, in ``unit``.
     largest : float or None
-        The most it can take, in ``unit``.
+        The most it can take, in ``unit``: of an extractor what stands in it when it siphons, of a thimble the plant.
     material : str
         What a measuring vessel is made of, a key of the table of vessel materials; "" where nobody said.
     """
@@ -54,6 +58,11 @@ class Apparatus:
     standard_uncertainty: float
     largest: float | None = None
     material: str = ""
+
+    @property
+    def is_glass(self) -> bool:
+        """Whether it holds or takes something and shows nothing."""
+        return self.kind in GLASS
 
 
 def signature_of(name: str, taken: Collection[str] = ()) -> str:

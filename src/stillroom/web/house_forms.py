@@ -26,6 +26,7 @@ from stillroom.errors import NotAllowed, StillroomError
 from stillroom.pages.other_laboratories import show_others
 from stillroom.planning.house_said import HOUSE, asked_of
 from stillroom.records.laboratory_from_yaml import UNITS
+from stillroom.records.people import GLASS
 from stillroom.reference.tables import table
 from stillroom.texts.catalogue import later, t
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, comes_from_a_phone, trouble_of
@@ -42,6 +43,13 @@ INSTRUMENTS = {
     "burettes": (later("a burette"), later("0.05 mL")),
     "heaters": (later("a heater"), later("10 W")),
     "vessels": (later("a vessel"), later("50 mL, or as it is called: 250 mL measuring flask")),
+    "extractors": (
+        later("a Soxhlet extractor"),
+        later("190 mL stand in it when it siphons, measured with water"),
+    ),
+    "thimbles": (later("a thimble"), later("150 mL of plant, up to a finger below the crest")),
+    "flasks": (later("a boiling flask"), later("500 mL")),
+    "condensers": (later("a condenser"), later("300 W, the most whose vapour it was seen to catch")),
 }
 """What each kind is called, and how its smallest step may be written."""
 
@@ -194,7 +202,9 @@ def show_instruments(lab: Laboratory) -> Page:
 
 
 def _instrument(lab: Laboratory, page: str) -> Form:
-    unit = UNITS[kind_of_instrument(page)[2]]
+    kind, _, dimension = kind_of_instrument(page)
+    unit, glass = UNITS[dimension], kind in GLASS
+    hint = t("Write it on the instrument")
     return Form(
         title=t("Add {called}", called=t(INSTRUMENTS[page][0])),
         kind="instrument",
@@ -204,39 +214,26 @@ def _instrument(lab: Laboratory, page: str) -> Form:
         here=HERE,
         back="/laboratory",
         rows=(
-            Ask("smallest-step", t("Readability"), hint=t(INSTRUMENTS[page][1])),
+            Ask("smallest-step", t("It takes") if glass else t("Readability"), hint=t(INSTRUMENTS[page][1])),
+            *(() if glass else (_of_a_reading(unit),)),
             (
-                Ask("largest", t("The most it takes"), unit=unit, required=False),
-                Ask(
-                    "standard-uncertainty",
-                    t("Standard uncertainty of a reading"),
-                    unit=unit,
-                    required=False,
-                ),
-            ),
-            (
-                Ask(
-                    "code",
-                    t("Code"),
-                    value=next_code(lab, page),
-                    hint=t("Write it on the instrument"),
-                    required=False,
-                ),
+                Ask("code", t("Code"), value=next_code(lab, page), hint=hint, required=False),
                 Ask("name", t("What you call it"), required=False),
             ),
-            *((_made_of(),) if unit == "mL" else ()),
+            *((_made_of(),) if unit == "mL" and not glass else ()),
         ),
-    )
+    )  # fmt: skip
+
+
+def _of_a_reading(unit: str) -> tuple[Ask, Ask]:
+    doubt = t("Standard uncertainty of a reading")
+    most = Ask("largest", t("The most it takes"), unit=unit, required=False)
+    return most, Ask("standard-uncertainty", doubt, unit=unit, required=False)
 
 
 def _made_of() -> Ask:
     materials = tuple((one.key, one.key) for one in table("vessel_materials").rows)
-    return Ask(
-        "material",
-        t("Made of"),
-        choices=(("", t("not said")), *materials),
-        required=False,
-    )
+    return Ask("material", t("Made of"), choices=(("", t("not said")), *materials), required=False)
 
 
 @router.get("/laboratory/{page}/new")

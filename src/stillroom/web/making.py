@@ -15,12 +15,14 @@ from stillroom.actions.bench.form_choices import (
 )
 from stillroom.actions.bench.next_of_order import planned_size, procedures_of_order
 from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.house.glass_at_hand import set_up_steps
 from stillroom.actions.making.batches import begin_batch
 from stillroom.actions.making.deviations import note_deviation
 from stillroom.actions.testing.kinds import kinds_of_test
 from stillroom.documents.blocks import Page
 from stillroom.pages.batches import show_batch, show_batches
 from stillroom.pages.procedures import not_written_yet
+from stillroom.pages.set_up import show_set_up
 from stillroom.texts.catalogue import t
 from stillroom.web.acts import link_of
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
@@ -153,6 +155,8 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
         doing.append((t("Give it up"), f"/make/{code}/give-up", "quiet"))
     if coming.purpose == "formula" and coming.does in {"density", "fill"}:
         doing += [link_of(one, t(one.on_batch), code) for one in kinds_of_test() if one.on_batch]
+    if coming.step in set_up_steps(lab, code):
+        doing.insert(0, (t("Set-up sheet, before heat"), f"/make/{code}/set-up", "quiet"))
     doing += [
         (t("Report a deviation"), f"/make/{code}/deviation", "quiet"),
         (t("Trace"), f"/trace/{code}", "quiet"),
@@ -173,4 +177,5 @@ serve_page(
         )
     },
 )
+serve_page(router, "/make/{code}/set-up", show_set_up, here=HERE)
 serve_page(router, "/make/{code}", show_batch, here=HERE, extras=_doing)

@@ -87,6 +87,8 @@ def _person_otherwise(
 
 
 def _apparatus_says(one: Apparatus) -> dict[str, str]:
+    if one.is_glass:
+        return {"name": one.name, "largest": f"{one.largest or 0.0:.12g} {one.unit}"}
     return {
         "name": one.name,
         "smallest step": f"{one.smallest_step:.12g} {one.unit}",

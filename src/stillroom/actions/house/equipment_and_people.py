@@ -11,7 +11,7 @@ from stillroom.quantities.numbers import NUMBER
 from stillroom.records.entries import ApparatusAdded, PersonJoined
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.laboratory_from_yaml import UNITS, apparatus_from_fields
-from stillroom.records.people import Apparatus, Person, signature_of
+from stillroom.records.people import GLASS, Apparatus, Person, signature_of
 from stillroom.records.written_values import code as code_in
 from stillroom.records.written_values import one_line
 from stillroom.store.book_writer import BookWriter
@@ -24,6 +24,10 @@ KINDS: dict[str, tuple[str, str, str]] = {
     "burettes": ("burette", "BUR", "volume"),
     "heaters": ("heater", "HEAT", "power"),
     "vessels": ("vessel", "VESSEL", "volume"),
+    "extractors": ("extractor", "SOX", "volume"),
+    "thimbles": ("thimble", "THIMBLE", "volume"),
+    "flasks": ("flask", "BOIL", "volume"),
+    "condensers": ("condenser", "COND", "power"),
 }
 """Instruments by the word of their page: kind, beginning of the code, what they show."""
 AS_THE_STEP = (
@@ -76,7 +80,7 @@ def add_instrument(
     page : str
         One of ``KINDS``.
     step : str
-        The smallest step it shows, "0.01 g", also with words after it.
+        The smallest step it shows, "0.01 g", also with words after it; of glass how much it holds or takes.
     code, name : str
         The next free code and the words of the step where they are left empty.
     largest : str
@@ -95,16 +99,16 @@ def add_instrument(
         A figure is none, not above zero, or not of this kind of instrument.
     """
     kind, _, dimension = kind_of_instrument(page)
-    smallest = _without_words(step)
+    smallest, shows = _without_words(step), kind not in GLASS
     found = apparatus_from_fields(
         {
             "code": code or next_code(lab, page),
             "kind": kind,
             "name": name or one_line(_called(step, kind), "smallest step"),
             "unit": UNITS[dimension],
-            "smallest step": smallest,
-            "standard uncertainty": uncertainty,
-            "largest": largest,
+            "smallest step": smallest if shows else "",
+            "standard uncertainty": uncertainty if shows else "",
+            "largest": largest if shows else smallest,
             "made of": material,
         }
     )
@@ -121,7 +125,8 @@ def add_instrument(
             where="largest",
         )
     done = add_apparatus(lab, found, by=by, at=at, request_key=request_key)
-    return replace(done, says=f"{done.says} {AS_THE_STEP}" if done.says and not uncertainty else done.says)
+    assumed = done.says and shows and not uncertainty
+    return replace(done, says=f"{done.says} {AS_THE_STEP}" if assumed else done.says)
 
 
 def add_person(
@@ -260,7 +265,8 @@ def add_apparatus(
     BadEntry
         Its smallest step or uncertainty is not above zero.
     """
-    if apparatus.smallest_step <= 0 or apparatus.standard_uncertainty < 0:
+    shows_nothing = apparatus.is_glass and apparatus.largest
+    if (apparatus.smallest_step <= 0 and not shows_nothing) or apparatus.standard_uncertainty < 0:
         raise BadEntry(
             "An apparatus must show steps above zero, with an uncertainty of zero or more",
             worded(

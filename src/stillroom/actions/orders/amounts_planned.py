@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from stillroom.actions.book.counted_marker import counted_in
 from stillroom.actions.book.results_kept import DRYING, assay_for, assay_name, latest_result, strength_of
+from stillroom.actions.house.glass_at_hand import told_of_glass
 from stillroom.actions.house.house_facts import condition_of
 from stillroom.actions.shelf.lot_strength import lot_in_use, strength_of_acid, strength_of_spirit
 from stillroom.actions.shelf.plant_at_hand import plant_at_hand
@@ -105,6 +106,7 @@ def _told(look: Reader, procedure: Procedure) -> dict[str, float]:
     """What the steps are told of the house."""
     height = condition_of(look, ALTITUDE)
     told = {} if height is None else {ALTITUDE_M: height.value}
+    told |= told_of_glass(look, procedure)
     return {
         f"{step.name}/{what}": value
         for step in procedure.steps

@@ -8,6 +8,7 @@ from stillroom.actions.book.ceilings import aim_must_be_lawful
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.book.own_held import own_stated_after
 from stillroom.actions.book.results_kept import assay_for
+from stillroom.actions.house.glass_at_hand import known_of_glass
 from stillroom.actions.house.house_facts import known_of_house
 from stillroom.actions.house.pricing import currency_of, known_prices, prices_left_out
 from stillroom.actions.orders.plain_orders import plain_order, refuse_nothing_dosed
@@ -238,6 +239,7 @@ def request_for(
         *known_of_ceiling(look, found),
         *known_of_spirit(look, extraction),
         *known_of_acids(look, extraction),
+        *known_of_glass(look, extraction),
     ]
     request = PlanRequest(
         order=found,

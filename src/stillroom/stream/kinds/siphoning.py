@@ -33,7 +33,6 @@ from stillroom.stream.kinds.mixing import liquid_density_g_ml
 from stillroom.stream.kinds.shaking import ethyl_acetate_g_ml
 from stillroom.stream.kinds.soxhlet_run import (
     GLASS,
-    HEATER,
     SPARE_SIPHONS,
     USUAL_LOST_W,
     Thimble,
@@ -67,7 +66,7 @@ def _runs_as_spirit(solvent: Grams, settings: Settings) -> bool:
             "A Soxhlet is calculated for one solvent at a time", "a mixture with ethyl acetate"
         )
     strongest = float(np.min(solvent[ETHANOL] / np.maximum(spirit_g, 1e-30))) >= WEAKEST_MASS_FRACTION
-    paced = "cycle_min" in settings and "heater_w" not in settings and HEATER not in settings
+    paced = "cycle_min" in settings and "heater_w" not in settings
     return not (strongest and paced)
 
 

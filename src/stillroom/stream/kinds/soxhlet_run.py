@@ -164,8 +164,8 @@ def thimble_of(plant: Grams, spirit: Grams, settings: Settings) -> Thimble:
         "plant_water_g": plant[WATER] / parts,
     }
     power_w: Array | None = None
-    if HEATER in settings or "heater_w" in settings:
-        power_w = of(HEATER) if HEATER in settings else of("heater_w")
+    if "heater_w" in settings:
+        power_w = of("heater_w")
         figures |= {
             "power_w": power_w,
             "efficiency": of("heat_reaching_share"),

@@ -13,7 +13,7 @@ from stillroom.science.heat.condensers import least_flow_l_min
 from stillroom.stream.components import Array
 from stillroom.stream.kind import RunFigure, Runs, Settings
 from stillroom.stream.kinds.heating import J_PER_KWH
-from stillroom.stream.kinds.soxhlet_run import CONDENSER, FLASK, SPARE_SIPHONS, Thimble
+from stillroom.stream.kinds.soxhlet_run import CONDENSER, EXTRACTOR, FLASK, HEATER, SPARE_SIPHONS, Thimble
 from stillroom.substances.spirits import spirit_volume_fraction_20c
 from stillroom.texts.catalogue import later, t
 
@@ -78,13 +78,16 @@ def shown(one: Thimble, settings: Settings) -> Runs:
     )  # fmt: skip
     says = tuple(
         _to_be_known(
-            one, float(np.median(poured)), {name: float(np.median(p)) for name, p in percent.items()}
+            one,
+            float(np.median(poured)),
+            {name: float(np.median(p)) for name, p in percent.items()},
+            settings,
         )
     )
     return Runs(figures, says, minutes, tuple(_cannot(one, watts, settings)))
 
 
-def _to_be_known(one: Thimble, poured: float, percent: dict[str, float]) -> Iterable[str]:
+def _to_be_known(one: Thimble, poured: float, percent: dict[str, float], settings: Settings) -> Iterable[str]:
     """What the trade does not know, before it begins."""
     if percent["thimble"] - poured > APART_PERCENT:
         yield t(
@@ -104,9 +107,16 @@ def _to_be_known(one: Thimble, poured: float, percent: dict[str, float]) -> Iter
         )  # fmt: skip
     elif many > 1:
         yield t(
-            "{many} fillings of {plant:.0f} g, each with {first:.0f} mL of spirit of its own.",
-            many=many, plant=float(np.median(one.plant_g)), first=first_ml,
+            "{many} fillings of {plant:.0f} g, each with {first:.0f} mL of spirit of its own. Used again, {least:.0f} "
+            "mL in all would do: {more:.0f} mL more before each further filling.",
+            many=many, plant=float(np.median(one.plant_g)), first=first_ml, more=float(np.median(one.kept_ml)),
+            least=_needed_ml(one) + (many - 1) * float(np.median(one.kept_ml)),
         )  # fmt: skip
+    if EXTRACTOR in settings:
+        yield t(
+            "In your extractor that siphons at {holds:.0f} mL.",
+            holds=float(np.median(np.asarray(settings[EXTRACTOR]))),
+        )
     yield t(
         "No published table of a Soxhlet's yield over time was found: the model is checked by its parts, against "
         "another integration, a printed vapour table and what must close. Your own runs are better than it."
@@ -123,10 +133,31 @@ def _shared_out(one: Thimble) -> tuple[int, float, float]:
     return many, poured_ml, 0.0
 
 
+def _needed_ml(one: Thimble) -> float:
+    return float(np.median(SPARE_SIPHONS * one.siphon_ml + one.kept_ml))
+
+
 def _cannot(one: Thimble, watts: Array, settings: Settings) -> Iterable[StillroomError]:
     """Why it cannot be planned with the glass at hand."""
     many, first_ml, more_ml = _shared_out(one)
-    needed_ml = float(np.median(SPARE_SIPHONS * one.siphon_ml + one.kept_ml))
+    needed_ml, parts = _needed_ml(one), float(np.median(one.parts))
+    all_ml = float(np.median(one.own_ml * one.parts))
+    if EXTRACTOR in settings and parts < 1.0 and all_ml < needed_ml:
+        yield NotEnough(
+            "The spirit of so little plant must fill the extractor one and a half times, or the flask runs dry",
+            worded("{all:.0f} mL of {needed:.0f} mL", all=all_ml, needed=needed_ml),
+            "Pour more, or take a smaller extractor",
+        )
+    if HEATER in settings and one.power_w is not None:
+        wanted_w, owned_w = float(np.median(one.power_w)), float(np.median(np.asarray(settings[HEATER])))
+        if wanted_w > owned_w:
+            yield NotEnough(
+                "The heater of the plan must be there",
+                worded(
+                    "{wanted:.0f} W where the strongest has {owned:.0f} W", wanted=wanted_w, owned=owned_w
+                ),
+                "Set heater_w to what you have",
+            )
     if more_ml and first_ml < needed_ml:
         yield NotEnough(
             "The first filling needs one and a half siphonings and what the plant soaks up, or the flask runs dry",

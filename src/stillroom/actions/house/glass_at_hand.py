@@ -1,0 +1,111 @@
+"""The glass of a Soxhlet that the laboratory owns, as a plan and a batch are told it.
+
+Of several extractors the one nearest to what the procedure was written for is taken, and the largest thimble, flask,
+heater and condenser. Promises nothing about what fits what by its ground joints: that is looked at before heat.
+"""
+
+from collections.abc import Mapping
+
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.planning.plan_inputs import Known
+from stillroom.records.people import Apparatus
+from stillroom.records.procedures import Procedure, Step
+from stillroom.store.reader import Reader
+from stillroom.stream.kinds import KINDS
+from stillroom.stream.kinds.soxhlet_run import CONDENSER, EXTRACTOR, FLASK, GLASS, HEATER, THIMBLE
+
+OF_KIND = {
+    EXTRACTOR: "extractor",
+    THIMBLE: "thimble",
+    FLASK: "flask",
+    HEATER: "heater",
+    CONDENSER: "condenser",
+}
+"""What a step is told, and the kind of apparatus it is told of."""
+
+
+def glass_for(look: Reader, procedure: Procedure) -> dict[str, Apparatus]:
+    """The apparatus a procedure's Soxhlet would run in, by what its step is told; empty where it has none.
+
+    Parameters
+    ----------
+    look : Reader
+    procedure : Procedure
+    """
+    step = next((one for one in procedure.steps if is_told_of_glass(one)), None)
+    if step is None:
+        return {}
+    owned: dict[str, list[Apparatus]] = {}
+    for one in look.apparatus_list():
+        if one.largest is not None:
+            owned.setdefault(one.kind, []).append(one)
+    wanted_ml = _written_for_ml(step)
+    found = {}
+    for told, kind in OF_KIND.items():
+        these = owned.get(kind, [])
+        if these and told == EXTRACTOR and wanted_ml:
+            found[told] = min(these, key=lambda one: abs((one.largest or 0.0) - wanted_ml))
+        elif these:
+            found[told] = max(these, key=lambda one: one.largest or 0.0)
+    return found
+
+
+def set_up_steps(lab: Laboratory, batch: str) -> tuple[str, ...]:
+    """Names of the steps of a batch that have a set-up sheet.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    batch : str
+    """
+    with lab.look() as look:
+        begun = look.batch(batch)
+        steps = look.procedure(begun.procedure, begun.version).steps
+    return tuple(one.name for one in steps if is_told_of_glass(one))
+
+
+def is_told_of_glass(step: Step) -> bool:
+    """Whether a step asks what glass there is.
+
+    Parameters
+    ----------
+    step : Step
+    """
+    return step.kind in KINDS and set(GLASS) <= set(KINDS[step.kind].told)
+
+
+def known_of_glass(look: Reader, procedure: Procedure) -> list[Known]:
+    """The same as inputs of a plan.
+
+    Parameters
+    ----------
+    look : Reader
+    procedure : Procedure
+    """
+    found = []
+    for role, one in glass_for(look, procedure).items():
+        entry = look.latest("apparatus added", one.code)
+        entry_no = entry.entry_no if entry else None
+        found.append(
+            Known(
+                role, f"{one.kind} {one.code}", one.largest or 0.0, one.unit, origin="reading",
+                because=f"{one.code}, entry {entry_no}", entry_no=entry_no,
+            )
+        )  # fmt: skip
+    return found
+
+
+def told_of_glass(look: Reader, procedure: Procedure) -> Mapping[str, float]:
+    """The same as figures, by what a step is told [mL, W].
+
+    Parameters
+    ----------
+    look : Reader
+    procedure : Procedure
+    """
+    return {told: one.largest or 0.0 for told, one in glass_for(look, procedure).items()}
+
+
+def _written_for_ml(step: Step) -> float:
+    own = {one.name: one.value for one in step.settings}
+    return own.get("charge_g", 0.0) * own.get("siphon_ml_per_g", 0.0)

@@ -1,0 +1,158 @@
+"""The glass a laboratory owns decides how a Soxhlet is planned; nothing that was done is refused by it."""
+
+import pytest
+
+from stillroom.actions.bench.procedure_templates import copy_procedure
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.house.equipment_and_people import add_instrument
+from stillroom.actions.house.glass_at_hand import glass_for, known_of_glass
+from stillroom.actions.making.batches import begin_batch
+from stillroom.documents.as_sheet import page_pdf
+from stillroom.documents.as_text import page_text
+from stillroom.errors import BadEntry, NotEnough
+from stillroom.pages.batches import show_batch
+from stillroom.pages.laboratory import show_laboratory
+from stillroom.pages.set_up import show_set_up
+from stillroom.planning.plan import plan
+from stillroom.records.from_yaml import laboratory_from_yaml
+from stillroom.stream.kinds.soxhlet_run import CONDENSER, EXTRACTOR, FLASK, HEATER, THIMBLE
+from tests.planning.any_plant import asked
+from tests.practice import later, words_of_pdf
+
+WITH_GLASS = """
+laboratory: Glass
+people:
+  - {code: MA, name: Mira Anselm, may release: yes}
+apparatus:
+  - {code: SOX-1, kind: extractor, name: 250 mL extractor, largest: "190 mL"}
+  - {code: COND-1, kind: condenser, largest: "300 W"}
+"""
+
+
+def known(**figures: float):
+    from stillroom.planning.plan_inputs import Known
+
+    roles = {
+        "extractor": EXTRACTOR,
+        "thimble": THIMBLE,
+        "flask": FLASK,
+        "heater": HEATER,
+        "condenser": CONDENSER,
+    }
+    units = {"heater": "W", "condenser": "W"}
+    return tuple(
+        Known(roles[name], f"glass {name}", value, units.get(name, "mL"), origin="reading", entry_no=1)
+        for name, value in figures.items()
+    )
+
+
+def planned_with(**figures: float):
+    made = plan(asked("soxhlet", draws=256, known=known(**figures)))
+    return next(one.runs for one in made.steps if one.step == "siphon")
+
+
+def figure(runs, begins: str) -> float:
+    return next(one.median for one in runs.figures if one.label.startswith(begins))
+
+
+def test_glass_is_read_from_a_file_by_what_it_takes_alone():
+    found = laboratory_from_yaml(WITH_GLASS)
+    extractor, condenser = found.apparatus
+
+    assert (extractor.largest, extractor.unit, extractor.smallest_step) == (190.0, "mL", 0.0)
+    assert (condenser.largest, condenser.unit, condenser.name) == (300.0, "W", "COND-1")
+
+
+def test_glass_without_what_it_takes_is_asked_back():
+    from stillroom.errors import StillroomError
+
+    with pytest.raises(StillroomError, match="largest"):
+        laboratory_from_yaml(WITH_GLASS.replace(', largest: "300 W"', ""))
+
+
+def test_the_thimble_decides_how_many_fillings_there_are():
+    # 150 mL of thimble at 3 mL for a gram takes 50 g; half the room makes twice the fillings
+    whole, half = planned_with(thimble=150.0), planned_with(thimble=75.0)
+
+    assert figure(whole, "Dry plant in each") == 50.0
+    assert figure(half, "Dry plant in each") == 25.0
+    assert figure(half, "Fillings") >= 2 * figure(whole, "Fillings") - 1
+    assert any("fillings of 25 g" in one for one in half.says)
+
+
+def test_your_extractor_is_named_and_its_volume_is_what_siphons():
+    runs = planned_with(extractor=300.0)
+
+    assert any("your extractor that siphons at 300 mL" in one for one in runs.says)
+
+
+@pytest.mark.parametrize(
+    ("glass", "said"),
+    [
+        ({"flask": 500.0}, "flask must hold what is poured"),
+        ({"heater": 200.0}, "heater of the plan must be there"),
+        ({"condenser": 100.0}, "condenser must take up all the vapour"),
+    ],
+)
+def test_what_cannot_fit_boil_or_be_cooled_is_refused_a_plan(glass, said):
+    with pytest.raises(NotEnough, match=said):
+        planned_with(**glass)
+
+
+def test_glass_that_fits_changes_no_more_than_it_says():
+    with_none, with_much = planned_with(), planned_with(flask=5000.0, heater=800.0, condenser=2000.0)
+
+    assert figure(with_none, "Out of the plant, of the marker") == figure(
+        with_much, "Out of the plant, of the marker"
+    )
+
+
+def test_glass_is_put_into_use_and_told_to_the_next_plan(lab: Laboratory):
+    copy_procedure(lab, "soxhlet", "cinchona bark", "quinine", "bark-soxhlet", by="MA", at=later(-9))
+    add_instrument(lab, "extractors", "190 mL when it siphons", by="MA", at=later(-8))
+    add_instrument(lab, "extractors", "380 mL when it siphons", by="MA", at=later(-8))
+    add_instrument(lab, "flasks", "1000 mL", by="MA", at=later(-8))
+    with lab.look() as look:
+        procedure = look.procedure("bark-soxhlet")
+        glass = glass_for(look, procedure)
+        told = known_of_glass(look, procedure)
+
+    # the starter is written for 50 g x 7 mL/g = 350 mL
+    assert {role: one.code for role, one in glass.items()} == {EXTRACTOR: "SOX-2", FLASK: "BOIL-1"}
+    assert {one.role: one.value for one in told} == {EXTRACTOR: 380.0, FLASK: 1000.0}
+    assert all(one.entry_no for one in told)
+    assert "SOX-2" in page_text(show_laboratory(lab))
+
+
+def test_a_figure_of_another_kind_is_no_glass(lab: Laboratory):
+    with pytest.raises(BadEntry):
+        add_instrument(lab, "extractors", "0.01 g", by="MA", at=later(-8))
+
+
+def test_the_set_up_sheet_says_what_is_looked_at_before_heat(lab: Laboratory):
+    copy_procedure(lab, "soxhlet", "cinchona bark", "quinine", "bark-soxhlet", by="MA", at=later(-9))
+    add_instrument(lab, "extractors", "380 mL when it siphons", by="MA", at=later(-8))
+    begin_batch(lab, "S1", "bark-soxhlet", "120 g", by="TO", at=later(-6))
+    page = show_set_up(lab, "S1")
+    said = " ".join(page_text(page).split())
+
+    for words in (
+        "Before heat", "SOX-1", "380 mL", "Water seen leaving the condenser", "open: nothing closes the top",
+        "licensed practice come first", "Looked at by", "siphons at 380 mL", "fillings of 50 g",
+    ):  # fmt: skip
+        assert words in said, words
+    assert words_of_pdf(page_pdf(page))
+
+
+def test_a_batch_too_small_or_too_large_for_the_glass_is_still_recorded(lab: Laboratory):
+    copy_procedure(lab, "soxhlet", "cinchona bark", "quinine", "bark-soxhlet", by="MA", at=later(-9))
+    add_instrument(lab, "flasks", "250 mL", by="MA", at=later(-8))
+    add_instrument(lab, "condensers", "50 W", by="MA", at=later(-8))
+    begin_batch(lab, "S1", "bark-soxhlet", "900 g", by="TO", at=later(-6))
+
+    assert "This does not fit" not in page_text(show_batch(lab, "S1"))
+
+
+def test_a_batch_without_a_soxhlet_has_no_set_up_sheet(lab: Laboratory):
+    with pytest.raises(NotEnough, match="made for a Soxhlet"):
+        show_set_up(lab, "E1")
