@@ -67,7 +67,15 @@ MIRRORS = [
     ("rehearsals", e.RecallRehearsed, set(), set()),
     ("entries", e.Entry, {"corrects", "body", "attachments", "corrected_by"}, set()),
 ]
-MADE_OF_SEVERAL = {"own_things", "subjects", "attachments", "requests", "readings_used"}
+MADE_OF_SEVERAL = {
+    "own_things",
+    "subjects",
+    "attachments",
+    "requests",
+    "readings_used",
+    "words",
+    "procedure_steps",
+}
 
 
 @pytest.mark.parametrize(("table", "record", "elsewhere", "more"), MIRRORS, ids=[one[0] for one in MIRRORS])
@@ -91,7 +99,7 @@ def test_every_table_says_what_it_is_for() -> None:
 def test_the_story_has_every_kind_and_every_kind_has_its_rows(told: Book) -> None:
     with told.look() as look:
         entries = look.entries(corrected=True)
-    common = {"entries", "subjects", "attachments", "requests", "lots", "movements"}
+    common = {"entries", "subjects", "attachments", "requests", "lots", "movements", "words"}
 
     assert {one.kind for one in entries} == set(e.KINDS)
     for entry in entries:

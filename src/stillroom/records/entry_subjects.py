@@ -120,3 +120,13 @@ def lots_of(body: Body) -> tuple[Lot, ...]:
         case StepDone(lots_made=lots):
             return lots
     return ()
+
+
+def named_in(body: Body) -> tuple[tuple[str, ...], ...]:
+    """What an entry brings in under a code: the code, then what else people look for it by."""
+    match body:
+        case OrderTaken(order=order):
+            return ((order.code, order.customer, order.product),)
+        case BatchBegun(code=code, procedure=procedure, order=order_code):
+            return ((code, procedure, order_code),)
+    return tuple((lot.code, lot.name, lot.substance, lot.supplier) for lot in lots_of(body))

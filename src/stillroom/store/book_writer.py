@@ -8,7 +8,6 @@ from stillroom.errors import BadEntry, BookTrouble, worded
 from stillroom.evidence.seal import seal
 from stillroom.records.entries import KIND_OF, VERSION, Body, BookBegun, BookRestored, Entry
 from stillroom.records.entry_json import body_from_json, body_to_json
-from stillroom.records.entry_subjects import lots_of, movements_of
 from stillroom.store import tables as t
 from stillroom.store.attachments import Attachments
 from stillroom.store.journal import BEFORE_THE_FIRST, Request, Written, row_of
@@ -22,6 +21,7 @@ from stillroom.store.refusals import (
     refuse_taken_codes,
     refuse_unknown,
 )
+from stillroom.store.running import Touched, move_balances, move_standings
 
 
 def write_index(connection: Connection, *written: Written) -> None:
@@ -76,7 +76,7 @@ class BookWriter:
         self._first_no = self._entry_no = last.entry_no if last else 0
         self._digest = last.digest if last else BEFORE_THE_FIRST
         self._key, self._asked, self._turn = request_key, seal(asked), 0
-        self._lots: list[str] = []
+        self._touched = Touched()
         self._torn = False
         self.earlier = self._written_before()
 
@@ -140,14 +140,17 @@ class BookWriter:
             None if self._key is None else Request(self._key, self._turn + 1, self._asked),
         )
         row = row_of(written, self._digest)
-        replaced = () if corrects is None else _lots_touched(self.look.entry(corrects).body)
+        replaced = None if corrects is None else self.look.entry(corrects).body
         self._torn = True
         self._connection.execute(insert(t.journal), [asdict(row)])
         write_index(self._connection, written)
+        move_balances(self._connection, body, row.entry_no, replaced)
         self.look.kept.clear()
         self._torn = False
         self._entry_no, self._digest, self._turn = row.entry_no, row.digest, self._turn + 1
-        self._lots += [*_lots_touched(body), *replaced]
+        for one in (body, replaced):
+            if one is not None:
+                self._touched.by(one, row.entry_no)
         return row.entry_no
 
     @property
@@ -171,7 +174,8 @@ class BookWriter:
             raise BookTrouble("Half an entry is never kept", "a pen whose last entry failed", "Begin again")
         if self._entry_no == self._first_no:
             return
-        refuse_stocks_below_zero(self.look, self._lots, self._first_no)
+        refuse_stocks_below_zero(self.look, self._touched.codes["lot"], self._first_no)
+        move_standings(self._connection, self._touched)
         at_head = {"entry_no": self._entry_no, "digest": self._digest}
         if self._first_no == 0:
             self._connection.execute(insert(t.head), [{"one": 1, **at_head}])
@@ -223,7 +227,3 @@ class BookWriter:
                 "Reload the page and enter it again",
             )
         return tuple(row.entry_no for row in rows)
-
-
-def _lots_touched(body: Body) -> tuple[str, ...]:
-    return (*(one.lot for one in movements_of(body)), *(one.code for one in lots_of(body)))

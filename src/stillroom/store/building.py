@@ -10,6 +10,7 @@ from stillroom.store import tables as t
 from stillroom.store.book_writer import write_index
 from stillroom.store.guards import guard_foundation, guard_index
 from stillroom.store.journal import written_of
+from stillroom.store.running import make_running_again
 
 _AT_ONCE = 500
 _BEGINNING = 7_305_001  # a number PostgreSQL keeps two beginnings apart by
@@ -115,6 +116,7 @@ def make_index_again(connection: Connection) -> None:
         written = [written_of(one) for one in texts]
         write_index(connection, *written)
         after = written[-1].entry.entry_no
+    make_running_again(connection)
 
 
 def index_digest(connection: Connection) -> str:

@@ -1,4 +1,4 @@
-"""Where a lot comes from and where it went: a walk along the movements, done by the database.
+"""Where a lot comes from and where it went: a walk along the balances, done by the database.
 
 A lot *went into* a batch when more of it went into the account ``batch/X`` than came back out; it *was made
 by* the batch when more came out than went in. Taking a weighed rest back to the shelf therefore makes
@@ -18,34 +18,25 @@ from stillroom.records.lots import batch_account
 _AT_ONCE = 400
 _BATCH, _CUSTOMER, _OUTSIDE = "batch/", "customer/", "outside/"
 _LIVE = "NOT EXISTS (SELECT 1 FROM journal j WHERE j.corrects = {m}.entry_no)"
-_INTO, _OUT_OF = '"into"', "out_of"
 
 
-def _starts(dialect: str, column: str, prefix: str) -> str:
-    """SQL for "starts with": a range of the index on SQLite, where LIKE would read every row."""
+def starts(dialect: str, column: str, prefix: str) -> str:
+    """SQL for "starts with": a range of the index on SQLite, where LIKE would read every row.
+
+    Parameters
+    ----------
+    dialect : str
+    column, prefix : str
+        A column, and plain letters without signs. [text]
+    """
     if dialect == "sqlite":
         return f"{column} >= '{prefix}' AND {column} < '{prefix[:-1]}{chr(ord(prefix[-1]) + 1)}'"
     return f"{column} LIKE '{prefix}%'"
 
 
-def _pair(dialect: str, m: str, side: str, sign: str) -> str:
-    """SQL that is true once for a lot and a batch account, where in minus out has the sign."""
-    account = f"{m}.{side}"
-    sums = [
-        f"(SELECT coalesce(sum(s.amount), 0) FROM movements s WHERE s.lot = {m}.lot AND s.{one} = {account}"
-        f" AND {_LIVE.format(m='s')})"
-        for one in (_INTO, _OUT_OF)
-    ]
-    first = (
-        f"NOT EXISTS (SELECT 1 FROM movements f WHERE f.lot = {m}.lot AND f.{side} = {account}"
-        f" AND (f.entry_no, f.line) < ({m}.entry_no, {m}.line))"
-    )
-    return f"{_starts(dialect, account, _BATCH)} AND {first} AND {sums[0]} - {sums[1]} {sign} 0"
-
-
 @dataclass(frozen=True, slots=True)
 class _Walk:
-    """One direction: how lots hang together, seen from a lot and from a batch."""
+    """One direction: how lots hang together by their balances, seen from a lot and from a batch."""
 
     from_lots: str
     from_batch: str
@@ -53,25 +44,25 @@ class _Walk:
 
 
 @cache
-def _walk_words(dialect: str, near: str, near_sign: str, far: str, far_sign: str) -> _Walk:
-    """SQL of a walk from a lot by its ``near`` side to a batch, and by the ``far`` side to the next lot."""
-    near_pair, far_pair = _pair(dialect, "n", near, near_sign), _pair(dialect, "f1", far, far_sign)
+def _walk_words(dialect: str, near: str, far: str) -> _Walk:
+    """SQL of a walk from a lot to the batches where its balance is ``near``, and on to lots whose is ``far``."""
+    batch = starts(dialect, "n.account", _BATCH)
     return _Walk(
         f"WITH RECURSIVE walk(lot) AS (SELECT code FROM lots WHERE code IN :lots"
-        f" UNION SELECT f1.lot FROM walk"
-        f" JOIN movements n ON n.lot = walk.lot AND {near_pair}"
-        f" JOIN movements f1 ON f1.{far} = n.{near} AND {far_pair}) SELECT lot FROM walk",
-        f"SELECT f1.lot FROM movements f1 WHERE f1.{far} IN :accounts AND {far_pair}",
-        f"SELECT n.{near} FROM movements n WHERE n.lot IN :lots AND {near_pair} ORDER BY n.entry_no, n.line",
+        f" UNION SELECT f.lot FROM walk JOIN balances n ON n.lot = walk.lot AND {batch} AND n.amount {near} 0"
+        f" JOIN balances f ON f.account = n.account AND f.amount {far} 0) SELECT lot FROM walk",
+        f"SELECT f.lot FROM balances f WHERE f.account IN :accounts AND f.amount {far} 0",
+        f"SELECT n.account FROM balances n JOIN batches b ON n.account = '{_BATCH}' || b.code"
+        f" WHERE n.lot IN :lots AND {batch} AND n.amount {near} 0 AND {_LIVE.format(m='b')} ORDER BY b.entry_no",
     )
 
 
 def _upwards(dialect: str) -> _Walk:
-    return _walk_words(dialect, _OUT_OF, "<", _INTO, ">")
+    return _walk_words(dialect, "<", ">")
 
 
 def _downwards(dialect: str) -> _Walk:
-    return _walk_words(dialect, _INTO, ">", _OUT_OF, "<")
+    return _walk_words(dialect, ">", "<")
 
 
 _FLOWS = """
@@ -109,7 +100,7 @@ class Trace:
     lots : tuple of str
         The lot itself first, then sorted.
     batches : tuple of str
-        Makings on the way, in the order in which they were begun to be filled.
+        Makings on the way, in the order in which they were begun.
     customers : tuple of str
         Names behind ``customer/``; empty upwards.
     flows : tuple of Flow
@@ -130,7 +121,7 @@ def made_from(connection: Connection, code: str) -> Trace:
     lots, batches = _walk(connection, _upwards(dialect), code)
     some = " UNION ".join(
         f"{_OF_LOTS} AND {one}"
-        for one in ('a."into" IN :accounts', "a.out_of IN :accounts", _starts(dialect, "a.out_of", _OUTSIDE))
+        for one in ('a."into" IN :accounts', "a.out_of IN :accounts", starts(dialect, "a.out_of", _OUTSIDE))
     )
     flows = _flows(connection, some, lots, batches)
     return Trace(code, _first(code, lots), _named(batches, _BATCH), (), tuple(flows))

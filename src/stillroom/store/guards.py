@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, Table, text
 
-from stillroom.store.tables import INDEX, head, journal
+from stillroom.store.tables import GROWN, head, journal
 
 _ONLY_GROWS = "what happened is never edited: this table only grows"
 _ADVANCES = "the head only goes forward, to an entry that is there"
@@ -71,9 +71,7 @@ class _Guard:
 
 def guard_names(dialect: str) -> tuple[str, ...]:
     """Every trigger a book must have, sorted."""
-    return tuple(
-        sorted(one.called for one in (*_of_foundation(dialect), *_of_tables(INDEX.sorted_tables, dialect)))
-    )
+    return tuple(sorted(one.called for one in (*_of_foundation(dialect), *_of_tables(GROWN, dialect))))
 
 
 def guards_present(connection: Connection) -> tuple[str, ...]:
@@ -84,7 +82,7 @@ def guards_present(connection: Connection) -> tuple[str, ...]:
 def weakened_guards(connection: Connection) -> list[str]:
     """What of the guards is missing, laid aside, replaced or not ours, each in one sentence."""
     dialect = connection.dialect.name
-    guards = (*_of_foundation(dialect), *_of_tables(INDEX.sorted_tables, dialect))
+    guards = (*_of_foundation(dialect), *_of_tables(GROWN, dialect))
     wanted = {
         one.called: one.on_sqlite if dialect == "sqlite" else one.as_the_server_keeps_it for one in guards
     }
@@ -110,7 +108,7 @@ def guard_foundation(connection: Connection) -> None:
 
 def guard_index(connection: Connection) -> None:
     """Guard every table of the index; a table that is dropped loses its triggers with it."""
-    _make(connection, _of_tables(INDEX.sorted_tables, connection.dialect.name))
+    _make(connection, _of_tables(GROWN, connection.dialect.name))
 
 
 def _make(connection: Connection, guards: Iterable[_Guard]) -> None:

@@ -8,6 +8,7 @@ who wrote.
 
 import hashlib
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
@@ -18,6 +19,7 @@ from stillroom.records.entries import VERSION, Entry
 from stillroom.records.entry_json import body_from_json, body_to_json
 
 BEFORE_THE_FIRST = "0" * 64
+_HALF_A_LETTER = re.compile("[\ud800-\udfff]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +89,7 @@ def row_of(written: Written, before: str) -> Row:
             "why": entry.why,
         }
     )
-    if "\\u0000" in text or any("\ud800" <= letter <= "\udfff" for letter in text):
+    if "\\u0000" in text or _HALF_A_LETTER.search(text):
         raise BadEntry(
             "An entry must be made of letters that can be written",
             "a letter that no page can show",

@@ -6,9 +6,10 @@ from typing import TypeAlias
 
 from stillroom.errors import BookTrouble
 from stillroom.records import entries as body
-from stillroom.records.entry_subjects import lots_of, movements_of, subjects_of
+from stillroom.records.entry_subjects import lots_of, movements_of, named_in, subjects_of
 from stillroom.store import tables
 from stillroom.store.journal import Written
+from stillroom.store.searching import words_of
 
 Value: TypeAlias = str | int | float | bool | None
 IndexRow: TypeAlias = dict[str, Value]
@@ -50,6 +51,14 @@ def project(written: Written) -> Projection:
         add("requests", written.request)
     add("lots", *lots_of(entry.body))
     add("movements", *movements_of(entry.body))
+    add(
+        "words",
+        *(
+            {"code": code, "word": word}
+            for code, *told in named_in(entry.body)
+            for word in words_of(code, *told)
+        ),
+    )
     match entry.body:
         case body.BookBegun():
             add("books", entry.body)
@@ -61,6 +70,7 @@ def project(written: Written) -> Projection:
             add("apparatus", apparatus)
         case body.ProcedureWritten(procedure=procedure):
             add("procedures", procedure)
+            add("procedure_steps", *({"name": one.name} for one in procedure.steps))
         case body.OrderTaken(order=order):
             strengths = {
                 f"{name}_{field.name}": getattr(getattr(order, name), field.name)

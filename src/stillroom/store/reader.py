@@ -95,16 +95,11 @@ class Reader(Stocks, Makings, Releasings):
     @once
     def made_from(self, code: str) -> Trace:
         """Every lot and batch that a lot or batch was made from."""
-        self._must_be_traceable(code)
+        self._must_be_lot_or_batch(code)
         return made_from(self._connection, code)
 
     @once
     def went_into(self, code: str) -> Trace:
         """Every batch, lot and customer that a lot or batch went into."""
-        self._must_be_traceable(code)
+        self._must_be_lot_or_batch(code)
         return went_into(self._connection, code)
-
-    def _must_be_traceable(self, code: str) -> None:
-        known = (*self.lot_codes(), *self._codes(t.batches))
-        if code not in known:
-            self._unknown(code, "a lot or batch", known)

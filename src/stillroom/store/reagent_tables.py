@@ -11,7 +11,7 @@ from stillroom.store.foundation import text_column, yes_no_column
 class MakesTable(Protocol):
     """Makes one table of the index from its name, its comment and its columns."""
 
-    def __call__(self, name: str, comment: str, *columns: SchemaItem) -> Table:
+    def __call__(self, name: str, comment: str, *columns: SchemaItem, lines: bool = False) -> Table:
         """One table."""
         ...
 

@@ -1,10 +1,10 @@
 """Looking at lots: what they are, where they stand, and how much of them is where."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import TypeAlias
 
-from sqlalchemy import BindParameter, ColumnElement, Select, bindparam, case, exists, func, or_, select
+from sqlalchemy import ColumnElement, exists, or_, select
 
 from stillroom.records.entries import Entry, StockCounted
 from stillroom.records.lot_kinds import CountedIn, LotKind
@@ -13,6 +13,7 @@ from stillroom.store import tables as t
 from stillroom.store.looking import Looking, live, once
 
 Balances: TypeAlias = dict[tuple[str, CountedIn], int]
+_AT_ONCE = 400
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +58,7 @@ class Stocks(Looking):
         decided = self._decided(t.decisions.c.subject == code)
         if decided:
             return Status(decided[-1][1])
-        if code not in (known := (*self.lot_codes(), *self._codes(t.batches))):
-            self._unknown(code, "a lot or batch", known)
+        self._must_be_lot_or_batch(code)
         return Status.WAITING
 
     @once
@@ -73,38 +73,41 @@ class Stocks(Looking):
             self._unknown(lot, "a lot", self.lot_codes())
         return found
 
-    @once
     def balance_ug(self, lot: str, account: str = SHELF) -> int:
-        """Mass [ug] of a lot in an account, as the sum of its movements."""
+        """Mass [ug] of a lot in an account: the sum of its movements, as it runs along with them."""
         return self._balance(lot, account, "ug")
 
-    @once
     def balance_pieces(self, lot: str, account: str = SHELF) -> int:
-        """Pieces of a lot in an account, as the sum of its movements."""
+        """Pieces of a lot in an account: the sum of its movements, as it runs along with them."""
         return self._balance(lot, account, "piece")
 
     @once
     def balances(self, lot: str) -> Balances:
         """What the movements of a lot sum up to, for each account and way of counting."""
-        sums = self.all_balances(lot)
-        if not sums:
+        found = self.balances_of((lot,)).get(lot)
+        if found is None:
             self.lot(lot)
-        return sums.get(lot, {})
+        return found or {}
 
-    def all_balances(self, lot: str | None = None) -> dict[str, Balances]:
-        """What the movements sum up to for every lot that was moved, or for one."""
-        m = t.movements.c
-        of_lot = [] if lot is None else [m.lot == lot]
+    def all_balances(self) -> dict[str, Balances]:
+        """What the movements sum up to for every lot that was moved."""
+        return self.balances_of(None)
+
+    def balances_of(self, lots: Sequence[str] | None) -> dict[str, Balances]:
+        """What the movements of some lots sum up to, in the order of their codes; of every lot that was moved.
+
+        Parameters
+        ----------
+        lots : sequence of str or None
+            Codes; every lot when None.
+        """
+        b = t.balances.c
+        query = select(b.lot, b.account, b.counted_in, b.amount).order_by(b.lot, b.account, b.counted_in)
         sums: dict[str, Balances] = {}
-        for account, sign in ((m.into, 1), (m.out_of, -1)):
-            rows = self._connection.execute(
-                select(m.lot, account, m.counted_in, func.sum(m.amount))
-                .where(live(t.movements), *of_lot)
-                .group_by(m.lot, account, m.counted_in)
-            )
-            for code, name, counted_in, amount in rows:
-                balances = sums.setdefault(code, {})
-                balances[name, counted_in] = balances.get((name, counted_in), 0) + sign * int(amount)
+        for part in [[]] if lots is None else _parts(lots):
+            wanted = [] if lots is None else [b.lot.in_(part)]
+            for code, account, counted_in, amount in self._connection.execute(query.where(*wanted)):
+                sums.setdefault(code, {})[account, counted_in] = amount
         return sums
 
     @once
@@ -143,27 +146,24 @@ class Stocks(Looking):
         m = t.movements
         return bool(self._connection.scalar(select(exists().where(m.c.lot == lot, live(m)))))
 
+    def _must_be_lot_or_batch(self, code: str) -> None:
+        if all(self.holder(table, code) is None for table in (t.lots, t.batches)):
+            self._unknown(code, "a lot or batch", (*self.lot_codes(), *self._codes(t.batches)))
+
     def _decided(self, *wanted: ColumnElement[bool]) -> list[tuple[str, str]]:
         c = t.decisions.c
         query = select(c.subject, c.to).where(live(t.decisions), *wanted).order_by(c.entry_no)
         return [(row.subject, row.to) for row in self._connection.execute(query)]
 
+    @once
     def _balance(self, lot: str, account: str, counted_in: CountedIn) -> int:
-        row = {"lot": lot, "account": account, "counted_in": counted_in}
-        total = int(self._connection.scalar(_sum_in_account(), row) or 0)
-        if total == 0:
+        b = t.balances.c
+        asked = select(b.amount).where(b.lot == lot, b.account == account, b.counted_in == counted_in)
+        found = self._connection.scalar(asked)
+        if found is None:
             self.lot(lot)
-        return total
+        return found or 0
 
 
-@cache
-def _sum_in_account() -> Select[int]:
-    m = t.movements.c
-    account: BindParameter[str] = bindparam("account")
-    signed = m.amount * (case((m.into == account, 1), else_=0) - case((m.out_of == account, 1), else_=0))
-    return select(func.sum(signed)).where(
-        m.lot == bindparam("lot"),
-        or_(m.into == account, m.out_of == account),
-        m.counted_in == bindparam("counted_in"),
-        live(t.movements),
-    )
+def _parts(codes: Sequence[str]) -> list[Sequence[str]]:
+    return [codes[at : at + _AT_ONCE] for at in range(0, len(codes), _AT_ONCE)]

@@ -20,11 +20,13 @@ from stillroom.store.foundation import head as head
 from stillroom.store.foundation import journal as journal
 from stillroom.store.foundation import number_column, text_column, whole_column, yes_no_column
 from stillroom.store.foundation import pins as pins
+from stillroom.store.list_tables import list_tables
 from stillroom.store.own_tables import own_table
 from stillroom.store.reagent_tables import reagent_tables
 from stillroom.store.release_tables import release_tables
+from stillroom.store.running_tables import running_tables
 
-INDEX_NUMBER = 6
+INDEX_NUMBER = 7
 
 INDEX = MetaData()
 
@@ -320,15 +322,9 @@ conditions = _index_table(
     Index("conditions_by_what", "what"),
 )
 prices = _index_table(
-    "prices",
-    "PriceNoted",
-    text_column("of"),
-    text_column("amount"),
-    text_column("currency"),
-    text_column("per"),
-    text_column("as_written"),
+    "prices", "PriceNoted", *map(text_column, ("of", "amount", "currency", "per", "as_written")),
     Index("prices_by_of", "of"),
-)
+)  # fmt: skip
 doses = _index_table(
     "doses",
     "DoseDecided, without its trail",
@@ -379,11 +375,16 @@ answers_kept = _index_table(
 
 lot_openings, reagents_allowed = reagent_tables(_index_table)
 batches_given_up, deviations = batch_tables(_index_table)
+words, procedure_steps = list_tables(_index_table)
 own_things = own_table(_index_table)
 house, lines_decided, evidence, certificates, people_told, rehearsals = release_tables(_index_table)
 
-GROWING: tuple[Table, ...] = (journal, *INDEX.sorted_tables)
-PROJECTED: dict[str, Table] = {one.name: one for one in INDEX.sorted_tables if one is not index_made}
+balances, standings, word_pieces = running_tables(INDEX)
+
+GROWN: tuple[Table, ...] = tuple(one for one in INDEX.sorted_tables if not one.info.get("runs"))
+"""Tables of the index that only grow."""
+GROWING: tuple[Table, ...] = (journal, *GROWN)
+PROJECTED: dict[str, Table] = {one.name: one for one in GROWN if one is not index_made}
 
 
 @cache

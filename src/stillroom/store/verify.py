@@ -21,6 +21,7 @@ from stillroom.store.journal import BEFORE_THE_FIRST, Row, Written, digest_of, w
 from stillroom.store.projection import IndexRow, project
 from stillroom.store.reader import Reader
 from stillroom.store.refusals import stocks_below_zero
+from stillroom.store.running import summed, unproved
 
 _AT_ONCE = 500
 
@@ -151,8 +152,10 @@ class _Look:
 
     def at_stocks(self) -> None:
         look = Reader(self._connection)
+        if not self.troubles:  # what rests on rows that were altered is altered with them
+            self.troubles += unproved(self._connection)
         try:
-            for code, balances in look.all_balances().items():
+            for code, balances in summed(self._connection).items():
                 self.troubles += [" ".join(one) for one in stocks_below_zero(look, code, balances=balances)]
         except StillroomError as trouble:
             self.troubles.append(f"The stocks cannot be summed: {trouble}")
