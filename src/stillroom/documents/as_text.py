@@ -10,6 +10,7 @@ from stillroom.documents.blocks import (
     Cell,
     Empty,
     Facts,
+    Finder,
     Heading,
     LabelFace,
     Link,
@@ -118,6 +119,8 @@ def _block(block: Block) -> Iterator[str]:
                 yield f"    {line}"
         case Empty(what=what, why=why, link=link):
             yield from textwrap.wrap(f"{what} {why}" + (f" {link.text}." if link else ""), WIDTH)
+        case Finder(words=words, says=says):
+            yield t("{part}, searched for: {words}", part=says, words=words) if words else says
         case TurnOver(text=text):
             yield f" {text} ".center(WIDTH, "-")
 

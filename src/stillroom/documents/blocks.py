@@ -205,6 +205,40 @@ class Empty:
 
 
 @dataclass(frozen=True, slots=True)
+class Choice:
+    """One field of a search with what may be chosen: value and words of each; ``chosen`` is "" for all."""
+
+    name: str
+    label: str
+    offers: tuple[tuple[str, str], ...]
+    chosen: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Finder:
+    """What a long list is searched by, which part of it is shown, and where the rest stands.
+
+    Attributes
+    ----------
+    href : str
+        Address of the list.
+    words : str
+        What was searched for.
+    choices : tuple of Choice
+    says : str
+        Which part is shown: "1 to 50 of 812".
+    links : tuple of Link
+        The pages beside it.
+    """
+
+    href: str
+    words: str
+    choices: tuple[Choice, ...]
+    says: str
+    links: tuple[Link, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class TurnOver:
     """What follows stands on the back of the sheet."""
 
@@ -225,6 +259,7 @@ Block: TypeAlias = (
     | Reasons
     | LabelFace
     | Empty
+    | Finder
     | TurnOver
 )
 BLOCKS: tuple[type[Block], ...] = (
@@ -241,6 +276,7 @@ BLOCKS: tuple[type[Block], ...] = (
     Reasons,
     LabelFace,
     Empty,
+    Finder,
     TurnOver,
 )
 

@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from stillroom.actions.bench.form_choices import next_of
 from stillroom.actions.bench.outages import cut_lines
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
@@ -12,46 +11,50 @@ from stillroom.actions.making.what_it_gave import what_it_gave
 from stillroom.actions.orders.amounts_planned import planned
 from stillroom.actions.orders.forecasting import bends_now, does_not_fit, expected_now
 from stillroom.documents.batch_gave import gave_blocks, gave_names
-from stillroom.documents.blocks import Link, Mark, Numbers, Page, Table
+from stillroom.documents.blocks import Block, Empty, Link, Mark, Numbers, Page, Table
 from stillroom.documents.numbers_shown import reasons, show
 from stillroom.evidence.trails import from_trail
 from stillroom.pages.batch_sheet import BatchFacts, batch_page
 from stillroom.pages.entry import _first
+from stillroom.pages.paging import EVERYTHING, Wanted, finder
 from stillroom.records.batch_entries import GIVEN_UP
 from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
 
-def show_batches(lab: Laboratory) -> Page:
-    """Every batch with where it stands."""
-    from stillroom.documents.blocks import Empty
-
+def show_batches(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
+    """Batches with where each stands, those in hand first, a page at a time."""
     with lab.look() as look:
-        rows = []
-        for batch in look.batches():
-            procedure = look.procedure(batch.procedure, batch.version)
-            coming = next_of(look, batch.code)
-            state = GIVEN_UP if coming.given_up else "done" if coming.does == "done" else "running"
-            stands = coming.given_up or (
-                state if state == "done" else t("next: {called}", called=coming.step)
+        found = look.standing(
+            "batch", kinds=wanted.kinds, states=wanted.states, words=wanted.words, first=wanted.first
+        )
+        coming, ended = look.next_steps(found.codes), look.why_given_up(found.codes)
+        rows = tuple(
+            (
+                Link(one.code, f"/make/{one.code}"),
+                coming[one.code][0],
+                ended.get(one.code)
+                or (t("next: {called}", called=coming[one.code][1]) if one.ahead else one.state),
+                Mark(one.state),
             )
-            rows.append(
-                (
-                    Link(batch.code, f"/make/{batch.code}"),
-                    procedure.title,
-                    stands,
-                    Mark(state),
+            for one in found.rows
+        )
+        blocks: list[Block] = [
+            *finder(
+                wanted, "/make", len(rows), found.count, states=("running", "done", GIVEN_UP),
+                kinds=tuple(one.code for one in look.procedures()), spellings=found.spellings,
+            )
+        ]  # fmt: skip
+        if rows:
+            blocks.append(Table((t("Batch"), "Of", t("Stands at"), t("State")), rows))
+        elif not wanted.asks:
+            blocks.append(
+                Empty(
+                    t("Nothing is being made."), t("A batch is begun from an order, once its plan is kept.")
                 )
             )
-        block = (
-            Table((t("Batch"), "Of", t("Stands at"), t("State")), tuple(rows))
-            if rows
-            else Empty(
-                t("Nothing is being made."), t("A batch is begun from an order, once its plan is kept.")
-            )
-        )
-        return Page(t("Make"), "batches", "", (block,), **facts_of(look), href="/make")
+        return Page(t("Make"), "batches", "", tuple(blocks), **facts_of(look), href=wanted.address("/make"))
 
 
 def show_batch(lab: Laboratory, code: str) -> Page:

@@ -275,7 +275,7 @@ def find_answer(lab: Laboratory, what: str) -> tuple[Answer, str]:
 
 def _result_named(look: Reader, code: str, name: str) -> tuple[Answer, str]:
     """The last result of a lot or batch by its name, or the first words of it."""
-    if code not in {*look.lot_codes(), *(one.code for one in look.batches())}:
+    if not any(look.holds(code)):
         raise UnknownName(
             worded("{code!r} is not a number that opens", code=code),
             do="Write plan/<order>/<line>, <lot>/<result>, or the number of the entry of a result",

@@ -23,32 +23,37 @@ from stillroom.documents.blocks import (
 )
 from stillroom.documents.lot_accounts import amount_text
 from stillroom.documents.put_right import when
+from stillroom.pages.paging import EVERYTHING, Wanted, finder
 from stillroom.pages.to_find_out import to_find_out_blocks
-from stillroom.records.lot_kinds import MADE_AS
+from stillroom.records.lot_kinds import MADE_AS, LotKind, kinds_that
 from stillroom.records.lots import Status
 from stillroom.reference.cautions import cautions
 from stillroom.reference.files import table_names
 from stillroom.reference.sources import sources
 from stillroom.reference.tables import table
+from stillroom.store.lists import Found, Standing
 from stillroom.store.reader import Reader
 from stillroom.store.verify import VerifyReport
 from stillroom.texts.catalogue import t
+
+DECIDED = tuple(one.value for one in kinds_that(lambda one: one.released_on != "nothing"))
+"""Kinds that somebody decides about."""
+MOST_ORDERS = 20
+"""Open orders whose next step the bench works out. [1]"""
 
 
 def show_bench(lab: Laboratory) -> Page:
     """What is in hand: batches, lots that wait, and what each open order asks for next."""
     now = lab.clock()
     with lab.look() as look:
-        running = [
-            one for one in (next_of(look, batch.code) for batch in look.batches()) if one.does != "done"
-        ]
-        waiting = [
-            lot
-            for lot in look.lots(status=Status.WAITING)
-            if lot.kind.traits.released_on != "nothing" and look.moves(lot.code)
-        ]
+        in_work = look.standing("batch", states=("running",))
+        running = [next_of(look, one) for one in in_work.codes[::-1]]
+        waiting = look.standing("lot", kinds=DECIDED, states=(Status.WAITING.value,), ahead=True)
         in_hand = {one.order for one in running}
-        coming = [(one, next_of_order(look, one)) for one in look.orders() if one.code not in in_hand]
+        orders = look.standing("order", states=("open",), most=MOST_ORDERS)
+        coming = [
+            (one, next_of_order(look, one)) for one in look.orders_of(orders.codes) if one.code not in in_hand
+        ]
         is_open = [(order, after) for order, after in coming if not after.is_done]
         blocks: list[Block] = suspended_blocks(look)
         rows: tuple[tuple[Cell, ...], ...]
@@ -66,19 +71,17 @@ def show_bench(lab: Laboratory) -> Page:
                 Heading(t("Being made")),
                 Table((t("Batch"), t("Of"), t("Last written"), t("By the clock")), rows),
             ]
-        if waiting:
+            blocks += _rest(in_work, "/make?state=running")
+        if waiting.rows:
+            came = look.done_on(tuple(one.entry_no for one in waiting.rows))
             rows = tuple(
-                (
-                    Link(lot.code, f"/stock/{lot.code}"),
-                    lot.name,
-                    when(look.received_at(lot.code)),
-                    Mark("waiting"),
-                )
-                for lot in waiting
+                (Link(one.code, f"/stock/{one.code}"), one.name, when(came[one.entry_no]), Mark("waiting"))
+                for one in waiting.rows[::-1]
             )
             blocks += [
                 Heading(t("Lots that wait")),
                 Table((t("Lot"), t("Name"), t("Since"), t("Status")), rows),
+                *_rest(waiting, "/stock?state=waiting"),
             ]
         if is_open:
             rows = tuple(
@@ -93,6 +96,7 @@ def show_bench(lab: Laboratory) -> Page:
             blocks += [
                 Heading(t("Orders")),
                 Table((t("Order"), t("Product"), t("Due"), t("What comes next")), rows),
+                *_rest(orders, "/orders?state=open"),
             ]
         if not blocks:
             blocks.append(_empty_bench(look))
@@ -103,91 +107,85 @@ def show_bench(lab: Laboratory) -> Page:
             "",
             tuple(blocks),
             **facts_of(look),
-            lead=_bench_lead(running),
+            lead=_bench_lead(in_work.count),
             href="/bench",
         )
 
 
-def show_testing(lab: Laboratory) -> Page:
-    """Lots that can be tested, with what is known of each."""
+TESTED = tuple(one.value for one in kinds_that(lambda one: bool({"assay", "controls"} & {*one.tested_by})))
+"""Kinds that stand on the page of tests."""
+MADE = (MADE_AS["formula"], MADE_AS["extraction"])
+"""Kinds that stand on the page of products."""
+_STATES = tuple(one.value for one in Status)
+
+
+def show_testing(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
+    """Lots that can be tested, with what is known of each, a page at a time."""
+    kinds = tuple(one for one in wanted.kinds if one in TESTED) or TESTED
     with lab.look() as look:
+        found = look.standing(
+            "lot", kinds=kinds, states=wanted.states, words=wanted.words, first=wanted.first
+        )
+        results, tests = look.results_of(found.codes), look.tests_of(found.codes)
         rows = tuple(
             (
-                Link(lot.code, f"/test/{lot.code}"),
-                lot.name,
-                ", ".join(dict.fromkeys(one.body.what for one in look.results(lot.code) if one.body.counts))
-                or t("nothing yet"),
-                f"{sum(1 for one in look.tests(lot.code) if one.body.outcome != 'no result')}",
-                Mark(look.status(lot.code).value),
+                Link(one.code, f"/test/{one.code}"),
+                one.name,
+                ", ".join(results.get(one.code, ())) or t("nothing yet"),
+                str(tests.get(one.code, 0)),
+                Mark(one.state),
             )
-            for lot in look.lots()
-            if {"assay", "controls"} & {*lot.kind.traits.tested_by}
+            for one in found.rows
         )
-        block: Block = (
-            Table(
-                (
-                    t("Lot"),
-                    t("Name"),
-                    t("Results that count"),
-                    t("Tests with controls"),
-                    t("Status"),
-                ),
-                rows,
-                (3,),
+        blocks: list[Block] = [
+            *finder(
+                wanted,
+                "/test",
+                len(rows),
+                found.count,
+                kinds=TESTED,
+                states=_STATES,
+                spellings=found.spellings,
             )
-            if rows
-            else Empty(
-                t("There is nothing to test yet."),
-                t("Receive a plant lot: it is tested before it is released."),
-                Link(t("Receive a lot"), "/stock/new"),
+        ]
+        head = (t("Lot"), t("Name"), t("Results that count"), t("Tests with controls"), t("Status"))
+        if rows:
+            blocks.append(Table(head, rows, (3,)))
+        elif not wanted.asks:
+            blocks.append(
+                Empty(
+                    t("There is nothing to test yet."),
+                    t("Receive a plant lot: it is tested before it is released."),
+                    Link(t("Receive a lot"), "/stock/new"),
+                )
             )
-        )
         lead = t("A test counts only beside a blank, a positive control and a reagent in date. Choose a lot.")
-        return Page(t("Test"), "tests", "", (block,), **facts_of(look), lead=lead, href="/test")
+        href = wanted.address("/test")
+        return Page(t("Test"), "tests", "", tuple(blocks), **facts_of(look), lead=lead, href=href)
 
 
-def show_products(lab: Laboratory) -> Page:
-    """Extracts and products made here, with their papers."""
+def show_products(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
+    """Extracts and products made here, with their papers, a page at a time."""
+    made = tuple(one.value for one in MADE)
+    kinds = tuple(one for one in wanted.kinds if one in made) or made
     with lab.look() as look:
-        blocks: list[Block] = []
-        for kind, title in (
-            (MADE_AS["formula"], t("In bottles")),
-            (MADE_AS["extraction"], t("Extracts")),
-        ):
-            lots = look.lots((kind,))
-            labelled = "label" in kind.traits.papers
-            if not lots:
-                continue
-            rows: list[tuple[Cell, ...]] = []
-            for lot in lots:
-                status = look.status(lot.code)
-                counted = kind.traits.counted_in == "piece"
-                left = look.balance_pieces(lot.code) if counted else look.balance_ug(lot.code)
-                papers = [Link("review", f"/products/{lot.code}/release")]
-                papers.append(
-                    Link("certificate", f"/products/{lot.code}/certificate")
-                    if status is Status.RELEASED
-                    else Link("–", f"/products/{lot.code}/release")
-                )
-                if labelled:
-                    papers.append(Link("label", f"/products/{lot.code}/label"))
-                shelf = t("{left} bottles", left=left) if counted else amount_text(left, "ug")
-                rows.append(
-                    (Link(lot.code, f"/stock/{lot.code}"), lot.name, shelf, Mark(status.value), *papers)
-                )
-            head = (
-                t("Lot"),
-                t("Name"),
-                t("On the shelf"),
-                t("Status"),
-                t("Release"),
-                t("Certificate"),
+        found = look.standing(
+            "lot", kinds=kinds, states=wanted.states, words=wanted.words, first=wanted.first
+        )
+        blocks: list[Block] = [
+            *finder(
+                wanted, "/products", len(found.rows), found.count, kinds=made, states=_STATES,
+                spellings=found.spellings,
             )
-            blocks += [
-                Heading(title),
-                Table((*head, t("Label")) if labelled else head, tuple(rows), (2,)),
-            ]
-        if not blocks:
+        ]  # fmt: skip
+        for kind, title in zip(MADE, (t("In bottles"), t("Extracts")), strict=True):
+            if rows := [_with_papers(one) for one in found.rows if one.kind == kind.value]:
+                head = (
+                    t("Lot"), t("Name"), t("On the shelf"), t("Status"), t("Release"), t("Certificate"),
+                    *((t("Label"),) if "label" in kind.traits.papers else ()),
+                )  # fmt: skip
+                blocks += [Heading(title), Table(head, tuple(rows), (2,))]
+        if not found.count and not wanted.asks:
             blocks.append(
                 Empty(
                     t("Nothing has been made yet."),
@@ -195,7 +193,25 @@ def show_products(lab: Laboratory) -> Page:
                     Link(t("Begin a batch"), "/make/new"),
                 )
             )
-        return Page(t("Products"), "products", "", tuple(blocks), **facts_of(look), href="/products")
+        href = wanted.address("/products")
+        return Page(t("Products"), "products", "", tuple(blocks), **facts_of(look), href=href)
+
+
+def _with_papers(one: Standing) -> tuple[Cell, ...]:
+    """A lot that was made, with what can be printed of it."""
+    traits = LotKind(one.kind).traits
+    released = one.state == Status.RELEASED.value
+    papers = [Link("review", f"/products/{one.code}/release")]
+    papers.append(
+        Link("certificate", f"/products/{one.code}/certificate")
+        if released
+        else Link("–", f"/products/{one.code}/release")
+    )
+    if "label" in traits.papers:
+        papers.append(Link("label", f"/products/{one.code}/label"))
+    counted = traits.counted_in == "piece"
+    shelf = t("{left} bottles", left=one.amount) if counted else amount_text(one.amount, "ug")
+    return (Link(one.code, f"/stock/{one.code}"), one.name, shelf, Mark(one.state), *papers)
 
 
 def show_sources(lab: Laboratory) -> Page:
@@ -285,14 +301,30 @@ def _by_the_clock(look: Reader, one: NextUp, now: datetime) -> str:
     return "; ".join(said) or t("may wait")
 
 
-def _bench_lead(running: list[NextUp]) -> str:
+def _rest(found: Found, href: str) -> list[Block]:
+    """Where the rest of a list stands that the bench does not show whole."""
+    if found.count == len(found.rows):
+        return []
+    return [
+        Facts(
+            (
+                (
+                    t("Shown are {shown}", shown=len(found.rows)),
+                    Link(t("all {count}", count=found.count), href),
+                ),
+            )
+        )
+    ]
+
+
+def _bench_lead(running: int) -> str:
     if not running:
         return t("Nothing is being made.")
-    return t("1 batch in hand." if len(running) == 1 else "{count} batches in hand.", count=len(running))
+    return t("1 batch in hand." if running == 1 else "{count} batches in hand.", count=running)
 
 
 def _empty_bench(look: Reader) -> Empty:
-    if not look.orders():
+    if not look.standing("order").count:
         return Empty(
             t("The bench is clear."),
             t("Begin with an order of bottles: its plan calculates the plant, the spirit and the hours."),

@@ -3,14 +3,18 @@
 from stillroom.actions.bench.next_of_order import delivered_on, next_of_order
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
-from stillroom.documents.blocks import Link, Page, Points, Table
+from stillroom.documents.blocks import Block, Empty, Link, Page, Points, Table
 from stillroom.documents.ordering import order_page
+from stillroom.pages.paging import EVERYTHING, Wanted, finder
 from stillroom.texts.catalogue import t
 
 
-def show_orders(lab: Laboratory) -> Page:
-    """Every order, the next due first."""
+def show_orders(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
+    """Orders, the open ones and the next due first, a page at a time."""
     with lab.look() as look:
+        found = look.standing("order", states=wanted.states, words=wanted.words, first=wanted.first)
+        orders = {one.code: one for one in look.orders_of(found.codes)}
+        planned = look.planned_of(found.codes)
         rows = tuple(
             (
                 Link(one.code, f"/orders/{one.code}"),
@@ -20,31 +24,33 @@ def show_orders(lab: Laboratory) -> Page:
                 t("none needed")
                 if not one.is_worked_back
                 else "planned"
-                if look.plans(one.code)
+                if one.code in planned
                 else t("not planned"),
             )
-            for one in sorted(look.orders(), key=lambda one: one.due)
+            for one in (orders[code] for code in found.codes)
         )
-        from stillroom.documents.blocks import Empty
-
-        block = (
-            Table(
-                (
-                    t("Order"),
-                    t("Product"),
-                    t("Bottles"),
-                    t("Due"),
-                    t("Plan"),
-                ),
-                rows,
+        blocks: list[Block] = [
+            *finder(
+                wanted,
+                "/orders",
+                len(rows),
+                found.count,
+                states=("open", "closed"),
+                spellings=found.spellings,
             )
-            if rows
-            else Empty(
-                t("No order has been taken yet."),
-                t("Everything begins with an order of bottles: its plan says how much plant it takes."),
+        ]
+        if rows:
+            blocks.append(Table((t("Order"), t("Product"), t("Bottles"), t("Due"), t("Plan")), rows))
+        elif not wanted.asks:
+            blocks.append(
+                Empty(
+                    t("No order has been taken yet."),
+                    t("Everything begins with an order of bottles: its plan says how much plant it takes."),
+                )
             )
+        return Page(
+            t("Orders"), "orders", "", tuple(blocks), **facts_of(look), href=wanted.address("/orders")
         )
-        return Page(t("Orders"), "orders", "", (block,), **facts_of(look), href="/orders")
 
 
 def show_order(lab: Laboratory, code: str) -> Page:

@@ -1,6 +1,6 @@
 """The page of a cut of water or power."""
 
-from stillroom.actions.bench.form_choices import next_of
+from stillroom.actions.bench.form_choices import in_hand, next_of
 from stillroom.actions.bench.outages import Outage, open_outages
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
@@ -26,9 +26,7 @@ def show_power_off(lab: Laboratory) -> Page:
         blocks: list[Block] = [caution_block("water-or-power-off")]
         blocks += [Prose(_is_off(one)) for one in open_outages(look)]
         blocks.append(Heading(t("Then, batch by batch")))
-        running = [
-            one for one in (next_of(look, batch.code) for batch in look.batches()) if one.does != "done"
-        ]
+        running = [next_of(look, code) for code in in_hand(look)]
         for one in running:
             begun = look.batch(one.batch)
             step = look.procedure(begun.procedure, begun.version).step(one.step)

@@ -64,7 +64,7 @@ def show_reagents(lab: Laboratory | None, facts: PageFacts = NO_BOOK) -> Page:
 
 def _shelf(look: Reader, today: date) -> list[tuple[str, Shelved]]:
     found = []
-    for lot in look.lots(kinds_that(lambda one: "bottle" in one.papers)):
+    for lot in look.lots(kinds_that(lambda one: "bottle" in one.papers), on_shelf=True):
         left = look.balance_ug(lot.code)
         if left <= 0:
             continue

@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Unpack
+from urllib.parse import quote
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
 from stillroom.actions.lots.spirit_lots import plants_of
 from stillroom.actions.releasing.lot_waits import how_long_it_keeps, waits_for
-from stillroom.actions.releasing.tracing import account_of
+from stillroom.actions.releasing.tracing import account_of, accounts_of
 from stillroom.actions.shelf.lot_strength import last_read, strength_of_spirit
 from stillroom.documents.blocks import (
     Block,
@@ -32,12 +33,25 @@ from stillroom.documents.lot_accounts import LotAccount, amount_text, gap_words,
 from stillroom.documents.numbers_shown import show
 from stillroom.documents.put_right import when
 from stillroom.evidence.trails import from_trail
+from stillroom.pages.paging import EVERYTHING, Wanted, finder
 from stillroom.records.entries import (
     ControlTestRead,
     Entry,
     ResultReckoned,
 )
+from stillroom.records.lot_kinds import kinds_that
+from stillroom.records.lots import Status
+from stillroom.store.lists import Found
 from stillroom.texts.catalogue import t
+
+STOCKED = tuple(
+    one.value for one in kinds_that(lambda one: one.made_as != "waste" and one.made_as != "formula")
+)
+"""Kinds that stand on the page of the shelf."""
+MOST_GAPS = 20
+MOST_ENTRIES = 30
+"""Entries on the page of a lot; the rest stands under their own address. [1]"""
+MOST_ACCOUNTS = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +69,8 @@ class LotFacts:
     """Rules of a reagent's life, the earliest first."""
     strength: str = ""
     """How strong spirit was read to be, in words."""
+    entries_count: int = 0
+    """How many entries there are about it."""
 
 
 def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
@@ -71,7 +87,7 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
         ),
         (t("Came"), amount_text(account.came, account.counted_in)),
         (t("On the shelf"), amount_text(account.shelf, account.counted_in)),
-        *((in_words(where), amount_text(amount, account.counted_in)) for where, amount in account.went),
+        *_went(account),
     ]
     if lot.stated:
         pairs.append((t("Label says"), lot.stated))
@@ -130,6 +146,12 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
             *(Prose(one.body.because, quiet=True) for one in facts.tests),
         ]
     blocks += [Heading(t("Everything written about it"), folded=True), entries_table(facts.entries)]
+    if facts.entries_count > len(facts.entries):
+        rest = Link(
+            t("all {count} entries about it", count=f"{facts.entries_count:,}"),
+            f"/entries?about={quote(lot.code)}",
+        )
+        blocks.append(Facts(((t("Shown are the newest"), rest),)))
     blocks += [ScanCode(lot.code, t("the code on the jar")), PenLines((t("Shelf"), t("Opened on")))]
     return Page(
         title=f"{lot.code}, {lot.name}",
@@ -143,50 +165,57 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
     )
 
 
+def _went(account: LotAccount) -> list[tuple[str, Any]]:
+    """Where it went, the most first where there are many, and the rest in one sum."""
+    went = account.went
+    if len(went) > MOST_ACCOUNTS:
+        went = tuple(sorted(went, key=lambda one: -one[1]))
+    pairs: list[tuple[str, Any]] = [
+        (in_words(where), amount_text(amount, account.counted_in)) for where, amount in went[:MOST_ACCOUNTS]
+    ]
+    if rest := went[MOST_ACCOUNTS:]:
+        together = amount_text(sum(amount for _, amount in rest), account.counted_in)
+        pairs.append(
+            (t("in {count} other places", count=len(rest)), Link(together, f"/trace/{account.lot.code}"))
+        )
+    return pairs
+
+
 def stock_page(
-    accounts: Sequence[LotAccount],
-    *,
-    title: str,
-    href: str,
+    found: Found,
+    wanted: Wanted,
+    gaps: Sequence[LotAccount],
     **page_facts: Unpack[PageFacts],
 ) -> Page:
-    """Every lot with what stands on the shelf."""
+    """A part of all lots: what stands on the shelf first, the newest before the older."""
     rows = tuple(
         (
-            Link(one.lot.code, f"/stock/{one.lot.code}"),
-            one.lot.name,
-            one.lot.kind.value,
-            amount_text(one.shelf, one.counted_in),
-            one.lot.use_by or "",
-            Mark(one.status.value),
+            Link(one.code, f"/stock/{one.code}"),
+            one.name,
+            one.kind,
+            amount_text(one.amount, one.counted_in),
+            one.day,
+            Mark(one.state),
         )
-        for one in accounts
+        for one in found.rows
     )
-    blocks: tuple[Block, ...] = (
-        (
-            Table(
-                (
-                    t("Lot"),
-                    t("Name"),
-                    t("Kind"),
-                    t("On the shelf"),
-                    t("Use by"),
-                    t("Status"),
-                ),
-                rows,
-                (3,),
-            ),
-        )
-        if rows
-        else (
+    head = (t("Lot"), t("Name"), t("Kind"), t("On the shelf"), t("Use by"), t("Status"))
+    blocks: list[Block] = []
+    if gaps:
+        blocks.append(Points(tuple(gap_words(one) for one in gaps), "missing"))
+    states = tuple(one.value for one in Status)
+    blocks += finder(
+        wanted, "/stock", len(rows), found.count, kinds=STOCKED, states=states, spellings=found.spellings
+    )
+    if rows:
+        blocks.append(Table(head, rows, (3,)))
+    elif not wanted.asks:
+        blocks.append(
             Empty(
                 t("No lot is on the shelf yet."), t("Receive the first: the plant, the spirit, the bottles.")
-            ),
+            )
         )
-    )
-    gaps = tuple(gap_words(one) for one in accounts if one.beyond)
-    blocks = (Points(gaps, "missing"), *blocks) if gaps else blocks
-    return Page(title, "stock", "", blocks, href=href, **page_facts)
+    return Page(t("Stock"), "stock", "", tuple(blocks), href=wanted.address("/stock"), **page_facts)
 
 
 def result_shown(entry: Entry[ResultReckoned]) -> Shown:
@@ -229,32 +258,34 @@ def entries_table(entries: Sequence[Entry[Any]]) -> Table:
     )
 
 
-def show_stock(lab: Laboratory, *, products: bool = False) -> Page:
-    """Every lot on the shelf; products alone when asked."""
+def show_stock(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
+    """What stands on the shelf, a page at a time; products have a page of their own."""
+    kinds = tuple(one for one in wanted.kinds if one in STOCKED) or STOCKED
     with lab.look() as look:
-        accounts = [
-            account_of(look, lot.code)
-            for lot in look.lots()
-            if (made := lot.kind.traits.made_as) != "waste" and (made == "formula") == products
-        ]
-        title, href = (t("Products"), "/products") if products else (t("Stock"), "/stock")
-        return stock_page(accounts, title=title, href=href, **facts_of(look))
+        found = look.standing(
+            "lot", kinds=kinds, states=wanted.states, words=wanted.words, first=wanted.first
+        )
+        beyond = accounts_of(look, look.beyond_the_book()[:MOST_GAPS])
+        gaps = [one for one in beyond if one.lot.kind.value in STOCKED]
+        return stock_page(found, wanted, gaps, **facts_of(look))
 
 
 def show_lot(lab: Laboratory, code: str) -> Page:
     """One lot with everything written about it."""
     with lab.look() as look:
         account = account_of(look, code)
+        newest, count = look.entries_page(about=code, most=MOST_ENTRIES)
         return lot_page(
             LotFacts(
                 account,
-                look.entries(subject=code, corrected=True),
+                newest[::-1],
                 look.results(code),
                 look.tests(code),
                 waits_for(look, code),
                 plants_of(look, code) if account.lot.kind.traits.spirit == "recovered" else (),
                 how_long_it_keeps(look, code),
                 strength_of_spirit(look, account.lot).says if last_read(look, code) else "",
+                count,
             ),
             **facts_of(look),
         )

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from stillroom.actions.bench.form_choices import next_of
+from stillroom.actions.bench.form_choices import in_hand, next_of
 from stillroom.actions.bench.timers import timers_of
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
@@ -61,8 +61,6 @@ def show_timers(lab: Laboratory) -> Page:
     """Every wait of every batch in hand."""
     with lab.look() as look:
         found = tuple(
-            timer
-            for batch in look.batches()
-            for timer in timers_of(look, next_of(look, batch.code), lab.clock())
+            timer for code in in_hand(look) for timer in timers_of(look, next_of(look, code), lab.clock())
         )
         return timers_page(found, **facts_of(look))

@@ -28,6 +28,8 @@ from stillroom.documents.lot_accounts import (
     unexplained_words,
 )
 from stillroom.documents.stream_diagram import as_expected, river
+from stillroom.pages.paging import EVERYTHING, Wanted, finder
+from stillroom.records.lot_kinds import kinds_that
 from stillroom.records.lots import RETAINED, Status
 from stillroom.texts.catalogue import t
 
@@ -303,34 +305,41 @@ def show_trace(lab: Laboratory, code: str) -> Page:
     return trace_page(trace(lab, code), **page_facts(lab))
 
 
-def show_tracing(lab: Laboratory) -> Page:
+TRACED = tuple(one.value for one in kinds_that(lambda one: one.traced))
+"""Kinds that stand where a trace begins."""
+
+
+def show_tracing(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
     """Where a trace begins: any code leads up to the plant and down to the bottles."""
+    kinds = tuple(one for one in wanted.kinds if one in TRACED) or TRACED
     with lab.look() as look:
+        found = look.standing(
+            "lot", kinds=kinds, states=wanted.states, words=wanted.words, first=wanted.first
+        )
         rows = tuple(
-            (
-                Link(lot.code, f"/trace/{lot.code}"),
-                lot.name,
-                lot.kind.value,
-                Mark(look.status(lot.code).value),
-            )
-            for lot in look.lots()
-            if lot.kind.traits.traced
+            (Link(one.code, f"/trace/{one.code}"), one.name, one.kind, Mark(one.state)) for one in found.rows
         )
-        block: Block = (
-            Table(
-                (
-                    t("Code"),
-                    t("Name"),
-                    t("Kind"),
-                    t("Status"),
-                ),
-                rows,
+        states = tuple(one.value for one in Status)
+        blocks: list[Block] = [
+            *finder(
+                wanted,
+                "/trace",
+                len(rows),
+                found.count,
+                kinds=TRACED,
+                states=states,
+                spellings=found.spellings,
             )
-            if rows
-            else Empty(
-                t("There is nothing to trace yet."),
-                t("Every lot that is received or made can be traced from then on."),
+        ]
+        if rows:
+            blocks.append(Table((t("Code"), t("Name"), t("Kind"), t("Status")), rows))
+        elif not wanted.asks:
+            blocks.append(
+                Empty(
+                    t("There is nothing to trace yet."),
+                    t("Every lot that is received or made can be traced from then on."),
+                )
             )
-        )
         lead = t("From any code up to the plant and down to the bottles.")
-        return Page(t("Trace"), "trace", "", (block,), **facts_of(look), lead=lead, href="/trace")
+        href = wanted.address("/trace")
+        return Page(t("Trace"), "trace", "", tuple(blocks), **facts_of(look), lead=lead, href=href)

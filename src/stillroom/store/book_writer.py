@@ -69,6 +69,7 @@ class BookWriter:
         refuse_moment("The time it was done", at)
         refuse_moment("The time it is entered", entered_at)
         self.look = Reader(connection)
+        self.look.settle = self._settle
         self._connection = connection
         self._attachments = attachments
         self.by, self._at, self.entered_at = by, at, entered_at
@@ -76,7 +77,7 @@ class BookWriter:
         self._first_no = self._entry_no = last.entry_no if last else 0
         self._digest = last.digest if last else BEFORE_THE_FIRST
         self._key, self._asked, self._turn = request_key, seal(asked), 0
-        self._touched = Touched()
+        self._touched, self._unsettled = Touched(), Touched()
         self._torn = False
         self.earlier = self._written_before()
 
@@ -151,6 +152,7 @@ class BookWriter:
         for one in (body, replaced):
             if one is not None:
                 self._touched.by(one, row.entry_no)
+                self._unsettled.by(one, row.entry_no)
         return row.entry_no
 
     @property
@@ -175,12 +177,17 @@ class BookWriter:
         if self._entry_no == self._first_no:
             return
         refuse_stocks_below_zero(self.look, self._touched.codes["lot"], self._first_no)
-        move_standings(self._connection, self._touched)
+        self._settle()
         at_head = {"entry_no": self._entry_no, "digest": self._digest}
         if self._first_no == 0:
             self._connection.execute(insert(t.head), [{"one": 1, **at_head}])
         else:
             self._connection.execute(update(t.head).values(at_head))
+
+    def _settle(self) -> None:
+        """Ask anew how everything stands that was written since it was asked last."""
+        unsettled, self._unsettled = self._unsettled, Touched()
+        move_standings(self._connection, unsettled)
 
     def _refuse(
         self,

@@ -127,6 +127,11 @@ def made_from(connection: Connection, code: str) -> Trace:
     return Trace(code, _first(code, lots), _named(batches, _BATCH), (), tuple(flows))
 
 
+def lots_below(connection: Connection, code: str) -> tuple[str, ...]:
+    """Every lot that ``code`` went into, itself first."""
+    return _first(code, _walk(connection, _downwards(connection.dialect.name), code)[0])
+
+
 def went_into(connection: Connection, code: str) -> Trace:
     """Every batch, lot and customer that ``code`` went into."""
     lots, batches = _walk(connection, _downwards(connection.dialect.name), code)

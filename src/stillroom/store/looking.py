@@ -1,6 +1,6 @@
 """What every way of looking leans on: entries and records out of one transaction, corrected ones left out."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields, replace
 from functools import cache, wraps
 from threading import Lock
@@ -92,6 +92,10 @@ def live(table: Table) -> ColumnElement[bool]:
     return ~exists().where(_correction.c.corrects == table.c.entry_no)
 
 
+def _settled() -> None:
+    """What is only read stands as it was written."""
+
+
 _MOST_ENTRIES = 2**31 - 1
 """The largest number that every database takes for an entry."""
 
@@ -108,6 +112,8 @@ class Looking:
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
         self.kept: dict[object, object] = {}
+        self.settle: Callable[[], None] = _settled
+        """Brings the standings up to what was written; whoever writes sets it."""
 
     @property
     def head(self) -> Head:
@@ -146,6 +152,17 @@ class Looking:
     ) -> tuple[Entry, ...]:
         """Entries of a kind, about a subject, or both."""
         return self._load(self._entry_numbers(kind, subject, corrected=corrected))
+
+    @once
+    def corrections(self) -> Mapping[int, int]:
+        """Number of every entry that was corrected, and of the entry that did it."""
+        j = t.journal.c
+        rows = self._connection.execute(select(j.corrects, j.entry_no).where(j.corrects.is_not(None)))
+        return {int(old): int(new) for old, new in rows}
+
+    def holds(self, code: str) -> tuple[bool, bool]:
+        """Whether a code is a lot, and whether it is a batch."""
+        return self.holder(t.lots, code) is not None, self.holder(t.batches, code) is not None
 
     @once
     def latest(self, kind: str, subject: str) -> Entry | None:

@@ -1,5 +1,7 @@
 """Looking at what is made: procedures, orders, plans, batches and their steps."""
 
+from collections.abc import Sequence
+
 from sqlalchemy import select
 
 from stillroom.errors import UnknownName, worded
@@ -22,6 +24,8 @@ from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.store import tables as t
 from stillroom.store.looking import Looking, live, once
+
+_AT_ONCE = 400
 
 
 class Makings(Looking):
@@ -64,6 +68,10 @@ class Makings(Looking):
         """Every order."""
         return tuple(one.body.order for one in self._bodies(OrderTaken, t.orders))
 
+    def orders_of(self, codes: Sequence[str]) -> tuple[Order, ...]:
+        """Some orders, in the order in which they were taken."""
+        return tuple(one.body.order for one in self._bodies(OrderTaken, t.orders, t.orders.c.code.in_(codes)))
+
     @once
     def plans(self, order: str, *, corrected: bool = False) -> tuple[Entry[PlanMade], ...]:
         """Plans kept for an order."""
@@ -75,6 +83,13 @@ class Makings(Looking):
         found = self._bodies(BatchBegun, t.batches, t.batches.c.code == code)
         return found[-1] if found else self._unknown(code, "a batch", self._codes(t.batches))
 
+    def begun_of(self, codes: Sequence[str]) -> frozenset[str]:
+        """Which of some codes are batches."""
+        b = t.batches.c
+        parts = (codes[at : at + _AT_ONCE] for at in range(0, len(codes), _AT_ONCE))
+        asked = (select(b.code).where(b.code.in_(part), live(t.batches)) for part in parts)
+        return frozenset(code for one in asked for code in self._connection.execute(one).scalars())
+
     def batch(self, code: str) -> BatchBegun:
         """The making of that code."""
         return self.begun(code).body
@@ -84,6 +99,13 @@ class Makings(Looking):
         """Every batch, or those made for an order."""
         wanted = () if order is None else (t.batches.c.order == order,)
         return tuple(one.body for one in self._bodies(BatchBegun, t.batches, *wanted))
+
+    @once
+    def batches_by(self, procedure: str) -> tuple[str, ...]:
+        """Codes of the batches that were made by a procedure."""
+        b = t.batches
+        asked = select(b.c.code).where(b.c.procedure == procedure, live(b)).order_by(b.c.entry_no)
+        return tuple(self._connection.scalars(asked))
 
     @once
     def given_up(self, batch: str) -> Entry[BatchGivenUp] | None:

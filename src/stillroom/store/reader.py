@@ -16,14 +16,15 @@ from stillroom.records.entries import (
 )
 from stillroom.records.people import Apparatus, Person
 from stillroom.store import tables as t
-from stillroom.store.genealogy import Trace, made_from, went_into
+from stillroom.store.genealogy import Trace, lots_below, made_from, went_into
+from stillroom.store.lists import Lists
 from stillroom.store.looking import once
 from stillroom.store.makings import Makings
 from stillroom.store.releasings import Releasings
 from stillroom.store.stocks import Stocks
 
 
-class Reader(Stocks, Makings, Releasings):
+class Reader(Stocks, Makings, Releasings, Lists):
     """What the book says, within one transaction."""
 
     # People and apparatus
@@ -71,6 +72,11 @@ class Reader(Stocks, Makings, Releasings):
         return self._bodies(ReadingTaken, t.readings, c.subject == subject, *wanted, corrected=corrected)
 
     @once
+    def readings_named(self, what: str) -> tuple[Entry[ReadingTaken], ...]:
+        """Every reading of one name, whatever was read."""
+        return self._bodies(ReadingTaken, t.readings, t.readings.c.what == what)
+
+    @once
     def results(
         self, subject: str, what: str | None = None, *, corrected: bool = False
     ) -> tuple[Entry[ResultReckoned], ...]:
@@ -97,6 +103,12 @@ class Reader(Stocks, Makings, Releasings):
         """Every lot and batch that a lot or batch was made from."""
         self._must_be_lot_or_batch(code)
         return made_from(self._connection, code)
+
+    @once
+    def lots_below(self, code: str) -> tuple[str, ...]:
+        """Every lot that a lot or batch went into, itself first; without the movements on the way."""
+        self._must_be_lot_or_batch(code)
+        return lots_below(self._connection, code)
 
     @once
     def went_into(self, code: str) -> Trace:

@@ -7,7 +7,7 @@ from typing import TypeAlias
 from sqlalchemy import ColumnElement, exists, or_, select
 
 from stillroom.records.entries import Entry, StockCounted
-from stillroom.records.lot_kinds import CountedIn, LotKind
+from stillroom.records.lot_kinds import MADE_AS, CountedIn, LotKind
 from stillroom.records.lots import SHELF, Lot, Movement, Status
 from stillroom.store import tables as t
 from stillroom.store.looking import Looking, live, once
@@ -38,14 +38,55 @@ class Stocks(Looking):
         return found[-1]
 
     @once
-    def lots(self, kinds: tuple[LotKind, ...] | None = None, status: Status | None = None) -> tuple[Lot, ...]:
-        """Every lot, or those of some kinds, of a status."""
-        wanted = () if kinds is None else (t.lots.c.kind.in_([one.value for one in kinds]),)
-        found = self._records(Lot, t.lots, *wanted)
-        if status is None:
-            return found
-        stands = {code: Status(to) for code, to in self._decided()}
-        return tuple(one for one in found if stands.get(one.code, Status.WAITING) is status)
+    def lots(
+        self,
+        kinds: tuple[LotKind, ...] | None = None,
+        status: Status | None = None,
+        *,
+        substances: frozenset[str] | None = None,
+        made_by: str | None = None,
+        on_shelf: bool = False,
+    ) -> tuple[Lot, ...]:
+        """Every lot, or those of some kinds, of a status, of some substances, made by a batch, still on the shelf."""
+        l, wanted = t.lots.c, list[ColumnElement[bool]]()  # noqa: E741
+        if kinds is not None:
+            wanted.append(l.kind.in_([one.value for one in kinds]))
+        if substances is not None:
+            wanted.append(l.substance.in_(sorted(substances)))
+        if made_by is not None:
+            wanted.append(l.made_by == made_by)
+        if status is not None or on_shelf:
+            self.settle()
+            s = t.standings.c
+            stands = [
+                s.what == "lot",
+                *([s.state == status.value] if status else []),
+                *([s.ahead] if on_shelf else []),
+            ]
+            wanted.append(l.code.in_(select(s.code).where(*stands)))
+        return self._records(Lot, t.lots, *wanted)
+
+    def lots_of(self, codes: Sequence[str]) -> dict[str, Lot]:
+        """The lots of some codes; what is no lot is left out."""
+        found = (one for part in _parts(codes) for one in self._records(Lot, t.lots, t.lots.c.code.in_(part)))
+        return {one.code: one for one in found}
+
+    def statuses_of(self, codes: Sequence[str]) -> dict[str, Status]:
+        """Where some lots or batches stand; waiting until somebody decides."""
+        stands = dict.fromkeys(codes, Status.WAITING)
+        for part in _parts(codes):
+            stands |= {code: Status(to) for code, to in self._decided(t.decisions.c.subject.in_(part))}
+        return stands
+
+    def counted_of(self, lots: Sequence[str]) -> dict[str, tuple[int, str]]:
+        """What was found last of some lots, and what it was counted in."""
+        c = t.stock_counts.c
+        query = select(c.lot, c.found, c.counted_in).where(live(t.stock_counts)).order_by(c.entry_no)
+        return {
+            lot: (found, counted_in)
+            for part in _parts(lots)
+            for lot, found, counted_in in self._connection.execute(query.where(c.lot.in_(part)))
+        }
 
     @once
     def lot_codes(self) -> tuple[str, ...]:
@@ -109,6 +150,18 @@ class Stocks(Looking):
             for code, account, counted_in, amount in self._connection.execute(query.where(*wanted)):
                 sums.setdefault(code, {})[account, counted_in] = amount
         return sums
+
+    @once
+    def bottles_in(self, account: str) -> tuple[tuple[str, int], ...]:
+        """Lots and pieces of each that stand in an account, in the order in which they were made."""
+        b, l = t.balances.c, t.lots.c  # noqa: E741
+        asked = (
+            select(b.lot, b.amount)
+            .join(t.lots, (l.code == b.lot) & (l.kind == MADE_AS["formula"].value) & live(t.lots))
+            .where(b.account == account, b.counted_in == "piece", b.amount != 0)
+            .order_by(l.entry_no, l.line)
+        )
+        return tuple((lot, amount) for lot, amount in self._connection.execute(asked))
 
     @once
     def movements(self, lot: str | None = None, account: str | None = None) -> tuple[Moving, ...]:

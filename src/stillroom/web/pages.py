@@ -26,6 +26,7 @@ from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.errors import BookTrouble, NotAllowed, StillroomError, UnknownName
+from stillroom.pages.paging import Wanted
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import (
     HAND,
@@ -154,21 +155,26 @@ def serve_page(
         page, such as "doing": words, address and manner of each thing that may be done from here.
     """
     names = [part for part in signature(build).parameters if re.search(r"{" + part + r"[:}]", path)]
+    pages = "wanted" in signature(build).parameters
+
+    def built(request: Request, **parts: Any) -> Page:
+        if pages:
+            parts["wanted"] = Wanted.of(request.query_params)
+        return build(lab_of(request), **parts)
 
     def html(request: Request, **parts: Any) -> Response:
-        lab = lab_of(request)
-        page = build(lab, **parts)
+        lab, page = lab_of(request), built(request, **parts)
         more = dict(extras(lab, page, **parts)) if extras else {}
         return send_page(request, page, here=here, template=template, **more)
 
     def data(request: Request, **parts: Any) -> Response:
-        return JSONResponse(page_json(build(lab_of(request), **parts)))
+        return JSONResponse(page_json(built(request, **parts)))
 
     def text(request: Request, **parts: Any) -> Response:
-        return PlainTextResponse(page_text(build(lab_of(request), **parts)))
+        return PlainTextResponse(page_text(built(request, **parts)))
 
     def sheet(request: Request, **parts: Any) -> Response:
-        page = build(lab_of(request), **parts)
+        page = built(request, **parts)
         return send_sheet(request, page, f"{page.kind}-{page.code}".strip("-").replace(" ", "-"))
 
     for suffix, view in ((".json", data), (".txt", text), (".pdf", sheet), ("", html)):
@@ -189,11 +195,11 @@ def send_page(
     request: Request, page: Page, *, here: str, template: str = "page.html", status: int = 200, **more: Any
 ) -> HTMLResponse:
     """A frozen page as HTML, with the addresses of its twins."""
-    twin = f"{page.href}.json" if page.href else ""
+    twin = _twin(page.href, ".json")
     prints = (
         (
-            {"text": t("Print on paper"), "href": f"{page.href}.pdf"},
-            {"text": t("As plain text"), "href": f"{page.href}.txt"},
+            {"text": t("Print on paper"), "href": _twin(page.href, ".pdf")},
+            {"text": t("As plain text"), "href": _twin(page.href, ".txt")},
         )
         if page.href
         else ()
@@ -206,6 +212,12 @@ def send_page(
         **more,
     }
     return send(request, template, here=here, status=status, **context)
+
+
+def _twin(href: str, ending: str) -> str:
+    """The same page in another form: the ending stands before what is asked of a list."""
+    path, mark, asked = href.partition("?")
+    return f"{path}{ending}{mark}{asked}" if href else ""
 
 
 def send_form(

@@ -10,6 +10,7 @@ from stillroom.actions.bench.form_choices import entry_in_hand
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.correcting.entries import correction_in_hand, may_be_put_right, put_right
 from stillroom.documents.blocks import Page
+from stillroom.pages.entries import show_entries
 from stillroom.pages.entry import show_entry, show_why
 from stillroom.pages.tracing import show_trace, show_tracing
 from stillroom.texts.catalogue import t
@@ -130,5 +131,6 @@ def _follow(_: Laboratory, __: Page, code: str) -> dict[str, Any]:
 
 
 serve_page(router, "/trace/{code}", show_trace, here=HERE, extras=_follow)
+serve_page(router, "/entries", show_entries, here="Laboratory")
 serve_page(router, "/entries/{entry_no}", show_entry, here=HERE, extras=_may_correct)
 serve_page(router, "/why/{what:path}", show_why, here=HERE)

@@ -120,13 +120,13 @@ def released_by(lab: Laboratory, lot: str) -> str:
 def is_a_lot(lab: Laboratory, code: str) -> bool:
     """Whether a batch has become a lot."""
     with lab.look() as look:
-        return code in look.lot_codes()
+        return look.holds(code)[0]
 
 
 def is_begun(lab: Laboratory, code: str) -> bool:
     """Whether a batch of that code was begun."""
     with lab.look() as look:
-        return code in {one.code for one in look.batches()}
+        return look.holds(code)[1]
 
 
 def entry_in_hand(lab: Laboratory, entry_no: int) -> Entry:
@@ -183,11 +183,15 @@ def next_up(lab: Laboratory, batch: str) -> NextUp:
         return next_of(look, batch)
 
 
+def in_hand(look: Reader) -> tuple[str, ...]:
+    """Codes of the batches that are not done, in the order in which they were begun."""
+    return look.standing("batch", states=("running",), most=None).codes[::-1]
+
+
 def every_next(lab: Laboratory) -> tuple[NextUp, ...]:
     """What comes next in every batch that is not done."""
     with lab.look() as look:
-        found = (next_of(look, one.code) for one in look.batches())
-        return tuple(one for one in found if one.does != "done")
+        return tuple(next_of(look, code) for code in in_hand(look))
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,10 +65,8 @@ def lot_choices(
     with lab.look() as look:
         return tuple(
             lot_choice(look, lot, today)
-            for lot in look.lots()
-            if (not substance or same_substance(lot.substance, substance))
-            and (not kinds or lot.kind in kinds)
-            and (not shelf or look.balance_ug(lot.code) or look.balance_pieces(lot.code))
+            for lot in look.lots(tuple(kinds) or None, on_shelf=shelf)
+            if not substance or same_substance(lot.substance, substance)
         )
 
 
@@ -126,10 +124,11 @@ def titrants(lab: Laboratory) -> tuple[LotChoice, ...]:
     """Lots whose strength and factor stand in the book, and why one gives no result today."""
     now = lab.clock()
     with lab.look() as look:
+        read = {one.body.subject for one in look.readings_named(STRENGTH)}
         found = [
             (lot_choice(look, lot, now.date().isoformat()), titrant_dates(look, lot.code, now))
             for lot in look.lots(kinds_that(lambda one: one.used_to == "test"))
-            if look.readings(lot.code, STRENGTH)
+            if lot.code in read
         ]
     return tuple(
         replace(one, refused=one.refused or dates.why_not(one.code, now.date())) for one, dates in found
@@ -154,8 +153,8 @@ def lots_for_line(lab: Laboratory, batch: str, substance: str) -> tuple[LotChoic
         known = EthanolKnown(look)
         back = [
             lot
-            for lot in look.lots(kinds_that(lambda one: one.spirit == "recovered"))
-            if look.balance_ug(lot.code) > 0 and known.share(lot.code).by_mass != 0.0
+            for lot in look.lots(kinds_that(lambda one: one.spirit == "recovered"), on_shelf=True)
+            if known.share(lot.code).by_mass != 0.0
         ]
         return (*found, *(_with_its_plant(look, known, lot, batch, today) for lot in back))
 

@@ -1,6 +1,5 @@
 """What an order asks for next: a plan, something to buy, a batch, a step, a release, a delivery, or nothing."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from stillroom.actions.bench.form_choices import next_of
@@ -40,8 +39,7 @@ class NextOfOrder:
 
 def delivered_on(look: Reader, order: Order) -> tuple[tuple[str, int], ...]:
     """Lots and bottles that went to the customer on an order [pieces]."""
-    made = ((lot.code, look.balance_pieces(lot.code, f"customer/{order.code}")) for lot in _bottled(look))
-    return tuple((code, units) for code, units in made if units)
+    return look.bottles_in(f"customer/{order.code}")
 
 
 def next_of_order(look: Reader, order: Order) -> NextOfOrder:
@@ -72,7 +70,8 @@ def next_of_order(look: Reader, order: Order) -> NextOfOrder:
                 one.href,
             )
     codes = {one.batch for one in batches if not one.given_up}
-    bottles = [lot for lot in _bottled(look) if lot.made_by in codes and look.balance_pieces(lot.code) > 0]
+    made = (lot for code in sorted(codes) for lot in look.lots((MADE_AS["formula"],), made_by=code))
+    bottles = [lot for lot in made if look.balance_pieces(lot.code) > 0]
     return _of_bottles(look, order, bottles) or _of_making(look, order)
 
 
@@ -85,7 +84,7 @@ def procedures_of_order(lab: Laboratory, order: str, first: str = "") -> tuple[P
         Codes; "" for none, and then there are none.
     """
     with lab.look() as look:
-        found = next((one for one in look.orders() if one.code == order), None)
+        found = next(iter(look.orders_of((order,))), None)
         if found is None:
             return ()
         codes = [one for one in (found.extraction, found.formula) if one]
@@ -102,10 +101,6 @@ def planned_size(lab: Laboratory, order: str, procedure: str) -> SizePlanned | N
     """The size a kept plan of an order gives a batch of a procedure; None where none does."""
     with lab.look() as look:
         return size_planned(look, order, procedure)
-
-
-def _bottled(look: Reader) -> Iterable[Lot]:
-    return look.lots((MADE_AS["formula"],))
 
 
 def _of_bottles(look: Reader, order: Order, bottles: list[Lot]) -> NextOfOrder | None:
@@ -168,7 +163,7 @@ def _standing(look: Reader, order: Order, substance: str) -> list[Lot]:
     """Lots of a substance on the shelf that may serve the order."""
     return [
         one
-        for one in look.lots()
+        for one in look.lots(on_shelf=True)
         if same_substance(one.substance, substance)
         and may_serve(one.owner, order.customer)
         and look.status(one.code) in (Status.RELEASED, Status.WAITING, Status.SUSPENDED)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime, time
 from typing import Literal, TypeAlias
 
-from stillroom.actions.bench.form_choices import next_of
+from stillroom.actions.bench.form_choices import in_hand, next_of
 from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.documents.put_right import when
@@ -263,8 +263,8 @@ def _back(off: Outage, entry: Entry[OutageNoted]) -> Outage:
 
 
 def _in_hand(look: Reader) -> tuple[tuple[str, str], ...]:
-    found = (next_of(look, one.code) for one in look.batches())
-    return tuple((one.batch, one.step) for one in found if one.does != "done")
+    found = (next_of(look, code) for code in in_hand(look))
+    return tuple((one.batch, one.step) for one in found)
 
 
 def _cut(what: str) -> Cut:

@@ -125,7 +125,7 @@ def _moved(
     known = {one.code: one for one in body.lots_made}
     kept = {one.code: one for one in _still_spoken_of(pen, entry)}
     for one in right.weighings:
-        if one.direction == "out" and one.lot not in known and one.lot not in pen.look.lot_codes():
+        if one.direction == "out" and one.lot not in known and not pen.look.holds(one.lot)[0]:
             known[one.lot] = lot_made(procedure, one.line, one.lot, body.batch, to_shelf=True, on=on)
     made = {one.lot: known[one.lot] for one in right.weighings if one.direction == "out" and one.lot in known}
     return replace(

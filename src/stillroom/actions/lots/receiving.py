@@ -66,7 +66,7 @@ def amount_of_lot(lab: Laboratory, lot: str, text: str, *, where: str = "amount"
         Field named in an error.
     """
     with lab.look() as look:
-        counted = lot in look.lot_codes() and look.lot(lot).kind.traits.counted_in == "piece"
+        counted = look.holds(lot)[0] and look.lot(lot).kind.traits.counted_in == "piece"
     return amount_of(_pieces(text) if counted else text, where=where)
 
 
@@ -252,7 +252,7 @@ def _refuse_odd_strength(lot: Lot) -> None:
 
 
 def _code_must_be_new(pen: BookWriter, code: str) -> None:
-    if code in pen.look.lot_codes():
+    if pen.look.holds(code)[0]:
         raise BadEntry(
             "Every lot has a code of its own",
             worded("{code}, which is in the book already", code=code),

@@ -44,7 +44,7 @@ def settle(pen: BookWriter, codes: Iterable[str]) -> Gaps:
     """
     came, back, short = [], [], []
     for code in dict.fromkeys(codes):
-        if code not in pen.look.lot_codes():
+        if not pen.look.holds(code)[0]:
             continue
         made_in = batch_account(pen.look.lot(code).made_by or "")
         balances = pen.look.balances(code)

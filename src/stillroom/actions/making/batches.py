@@ -108,7 +108,7 @@ def begin_batch(
             raise NotAllowed(
                 "A reagent is made from its recipe", found.title, "Open it under Reagents and say how much"
             )
-        if code in pen.look.lot_codes():
+        if pen.look.holds(code)[0]:
             raise BadEntry(
                 "A batch gives its code to the lot it makes",
                 worded("{code}, which is a lot already", code=code),
@@ -394,6 +394,5 @@ def _line_to_weigh(
     if direction != "in":
         return LineToWeigh(name, direction, procedure.makes, planned, ())
     line = next(one for one in procedure.lines if one.name == name)
-    of_it = (lot for lot in look.lots() if same_substance(lot.substance, line.substance))
-    lots = tuple(lot for lot in of_it if look.balance_ug(lot.code) > 0)
+    lots = tuple(lot for lot in look.lots(on_shelf=True) if same_substance(lot.substance, line.substance))
     return LineToWeigh(name, direction, line.substance, planned, lots)

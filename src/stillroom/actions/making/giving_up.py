@@ -53,8 +53,8 @@ def give_up(
                 "Nothing is left to do",
             )
         numbers = [pen.enter(BatchGivenUp(batch, why.strip()))]
-        for lot in pen.look.lots():
-            if lot.made_by == batch and lot.kind.traits.is_wanted and _may_be_used(pen, lot.code):
+        for lot in pen.look.lots(made_by=batch):
+            if lot.kind.traits.is_wanted and _may_be_used(pen, lot.code):
                 meaning = f"batch {batch} was given up: {why.strip()}"
                 numbers.append(pen.enter(StatusDecided(lot.code, Status.STOPPED, meaning)))
         return Done(tuple(numbers), t("{batch} is given up. What it used stays used.", batch=batch))

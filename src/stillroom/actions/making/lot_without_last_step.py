@@ -34,7 +34,7 @@ def lot_left_standing(
     ):
         return None
     mass_ug = micrograms(standing_g(look, batch))
-    if not mass_ug or batch in look.lot_codes():
+    if not mass_ug or look.holds(batch)[0]:
         return None
     lot = lot_made(procedure, last.gives[0], batch, batch, to_shelf=True, on=on)
     return lot, Movement(batch, batch_account(batch), SHELF, mass_ug)

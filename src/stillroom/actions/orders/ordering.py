@@ -64,7 +64,7 @@ def take_order(
     with lab.act("take order", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        if order.code in {one.code for one in pen.look.orders()}:
+        if pen.look.orders_of((order.code,)):
             raise BadEntry(
                 "Every order has a code of its own",
                 worded("{order_code}, which is taken", order_code=order.code),
@@ -292,7 +292,7 @@ def _held(look: Reader, extraction: Procedure, formula: Procedure) -> tuple[Held
         if line.role != "dosed":
             items.setdefault(line.substance, f"formula/{line.name}")
     held: dict[str, float] = {}
-    for lot in look.lots(status=Status.RELEASED):
+    for lot in look.lots(status=Status.RELEASED, on_shelf=True):
         if lot.owner != "ours" or lot.denaturant_is_unknown:
             continue
         if lot.kind.traits.used_to == "pack":

@@ -314,8 +314,9 @@ def _step_to_fill(look: Reader, batch: str) -> Step:
 
 def _next_code(look: Reader, batch: str) -> str:
     """The code of the batch, or the next one where it was filled before."""
-    known = look.lot_codes()
-    return next(code for code in (batch, *(f"{batch}-{at}" for at in range(2, 1000))) if code not in known)
+    return next(
+        code for code in (batch, *(f"{batch}-{at}" for at in range(2, 1000))) if not look.holds(code)[0]
+    )
 
 
 def _grams(text: str, where: str) -> float:

@@ -114,7 +114,7 @@ def label_as_written(look: Reader, batch: str) -> Procedure:
     The words of a label may be put right while the batch waits; bottles that were let go bear what was written then.
     """
     code = look.batch(batch).procedure
-    lots = [one.code for one in look.lots((MADE_AS["formula"],)) if one.made_by == batch]
+    lots = [one.code for one in look.lots((MADE_AS["formula"],), made_by=batch)]
     decided = [one for lot in lots for one in look.decisions(lot)]
     written = look.entries(kind="procedure written", subject=code)
     if decided and decided[-1].body.to is Status.RELEASED:

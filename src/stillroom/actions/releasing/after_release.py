@@ -46,6 +46,7 @@ from stillroom.records.entries import (
 )
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.entry_subjects import looks_again, subjects_of
+from stillroom.records.lot_kinds import kinds_that
 from stillroom.records.lots import Status
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
@@ -89,7 +90,7 @@ def look_after(lab: "Laboratory", pen: BookWriter) -> tuple[str, ...]:
     if not reached:
         return ()
     with lab.look() as before:
-        known = set(before.lot_codes())
+        known = before.lots_of(tuple(reached))
         were = {lot: printed(before, lot) for lot in reached if lot in known and before.status(lot) in LET_GO}
     return tuple(
         lot for lot, old in were.items() if _changed(pen, lot, old, reached[lot], surely=lot in sure)
@@ -135,19 +136,19 @@ def _reached(look: Reader, entry: Entry) -> dict[str, bool]:
             return {}
         surely = True
     starts = dict.fromkeys(code for one in bodies for code in _starts(look, one))
-    lots, batches = set(look.lot_codes()), {one.code for one in look.batches()}
-    if not starts or not any(code in lots or code in batches for code in starts):
+    known = {code: held for code in starts if any(held := look.holds(code))}
+    if not known:
         return dict.fromkeys(_every_lot_let_go(look), False)
     found: dict[str, bool] = {}
-    for code in (one for one in starts if one in lots or one in batches):
-        sure = surely or (code in batches and not looks_again(entry))
+    for code, (_, is_batch) in known.items():
+        sure = surely or (is_batch and not looks_again(entry))
         if isinstance(body, IdentityDecided):
             sure = not body.accepted or entry.corrects is not None
         if isinstance(body, ONLY_CORRECTED) and entry.corrects is None:
             sure = False
         if isinstance(body, EvidenceShown):
             sure = body.outcome == "fails"
-        for lot in _downwards(look, code, lots, batches):
+        for lot in _downwards(look, code, *known[code]):
             found[lot] = found.get(lot, False) or sure
     return found
 
@@ -161,9 +162,7 @@ def _starts(look: Reader, body: Body) -> Iterator[str]:
             yield subject.partition("/")[0]
         case EvidenceShown(subject=subject):
             yield subject
-            for batch in look.batches():
-                if batch.procedure == subject:
-                    yield batch.code
+            yield from look.batches_by(subject)
         case StatusDecided(subject=subject):
             yield subject
             yield from _tested_with(look, subject)
@@ -175,7 +174,7 @@ def _starts(look: Reader, body: Body) -> Iterator[str]:
 
 def _tested_with(look: Reader, reagent: str) -> Iterator[str]:
     """Lots whose tests or results were made with a reagent or a titrant."""
-    if reagent not in look.lot_codes() or look.lot(reagent).kind.traits.used_to != "test":
+    if not look.holds(reagent)[0] or look.lot(reagent).kind.traits.used_to != "test":
         return
     for entry in look.entries(kind="control test read", subject=reagent):
         if isinstance(entry.body, ControlTestRead):
@@ -185,23 +184,23 @@ def _tested_with(look: Reader, reagent: str) -> Iterator[str]:
             yield lot
 
 
-def _downwards(look: Reader, code: str, lots: set[str], batches: set[str]) -> Iterator[str]:
+def _downwards(look: Reader, code: str, is_lot: bool, is_batch: bool) -> Iterator[str]:
     """The lot itself, what its batch made, and everything that was made of it."""
-    own = [code] if code in lots else []
-    if code in batches:
-        own += [one.code for one in look.lots() if one.made_by == code]
+    own = [code] if is_lot else []
+    if is_batch:
+        own += [one.code for one in look.lots(made_by=code)]
     below: dict[str, None] = {}
     for one in dict.fromkeys(own or [code]):
-        below |= dict.fromkeys(look.went_into(one).lots)
+        below |= dict.fromkeys(look.lots_below(one))
+    lots = look.lots_of(tuple(below))
     for one in below:
-        if one in lots and look.lot(one).kind.traits.on_release_list:
+        if one in lots and lots[one].kind.traits.on_release_list:
             yield one
 
 
 def _every_lot_let_go(look: Reader) -> tuple[str, ...]:
-    return tuple(
-        lot.code for lot in look.lots() if lot.kind.traits.on_release_list and look.status(lot.code) in LET_GO
-    )
+    listed = kinds_that(lambda one: one.on_release_list)
+    return tuple(lot.code for status in LET_GO for lot in look.lots(listed, status))
 
 
 def _said(look: Reader, entry: Entry) -> list[str]:

@@ -150,9 +150,7 @@ def fill_of(look: Reader, batch: str) -> FillCheck | None:
 
 
 def _results(look: Reader, lot: str) -> list[ResultFact]:
-    corrected = {
-        entry.corrects: entry.entry_no for entry in look.entries(corrected=True) if entry.corrects is not None
-    }
+    corrected = look.corrections()
     found = []
     names = [entry.body.what for entry in assays(look, lot)]
     judged = (what for one in kinds_of_test() for what in one.judged)

@@ -22,7 +22,7 @@ def suspended_blocks(look: Reader) -> list[Block]:
     ----------
     look : Reader
     """
-    found = [lot for lot in look.lots() if look.status(lot.code) is Status.SUSPENDED]
+    found = look.standing("lot", states=(Status.SUSPENDED.value,)).rows[::-1]
     if not found:
         return []
     rows = tuple(
@@ -107,7 +107,8 @@ def who_has(look: Reader, code: str) -> tuple[str, ...]:
     code : str
         Of a lot.
     """
-    orders = {one.code: one.customer for one in look.orders()}
+    has = {where.partition("/")[2] for where, _ in look.balances(code) if where.startswith("customer/")}
+    orders = {one.code: one.customer for one in look.orders_of(tuple(has))}
     bottles = look.lot(code).kind.traits.made_as == "formula"
     found = []
     for (account, counted_in), amount in look.balances(code).items():

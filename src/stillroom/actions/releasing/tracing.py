@@ -1,5 +1,6 @@
 """From any code up to the plant and down to the bottles, with the account of every gram and bottle."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stillroom.actions.bench.outages import cut_lines
@@ -17,8 +18,9 @@ from stillroom.planning.outcome import Bend, Elsewhere
 from stillroom.records.entries import Entry, Moved, ReadingTaken
 from stillroom.records.entry_subjects import looks_again
 from stillroom.records.lot_kinds import CountedIn
-from stillroom.records.lots import BEYOND_THE_BOOK, RETAINED, SHELF, Status
+from stillroom.records.lots import BEYOND_THE_BOOK, RETAINED, SHELF, Lot, Status
 from stillroom.store.reader import Reader
+from stillroom.store.stocks import Balances
 from stillroom.stream.kinds.drying import SET_ASIDE
 from stillroom.texts.catalogue import t
 
@@ -120,11 +122,8 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
     with lab.look() as look:
         up = look.made_from(code)
         down = look.went_into(code)
-        above = tuple(account_of(look, lot) for lot in up.lots if lot != code)
-        below = tuple(
-            account_of(look, lot)
-            for lot in dict.fromkeys((*((code,) if code in look.lot_codes() else ()), *down.lots))
-        )
+        above = tuple(accounts_of(look, [lot for lot in up.lots if lot != code]))
+        below = tuple(accounts_of(look, list(dict.fromkeys((*look.lots_of((code,)), *down.lots)))))
         legs = tuple(
             Leg(flow.lot, flow.amount, flow.counted_in, flow.out_of, flow.into)
             for flow in (*up.flows, *down.flows)
@@ -136,7 +135,7 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
             if account.startswith("customer/")
         )
         returned = _came_back(look, below)
-        known = {batch.code for batch in look.batches()}
+        known = look.begun_of((code, *(one.lot.code for one in (*above, *below))))
         is_batch = code in known
         batches = tuple(dict.fromkeys(one.lot.code for one in (*above, *below) if one.lot.code in known))
         if is_batch and code not in batches:
@@ -321,19 +320,26 @@ def _stream(look: Reader, extract: LotAccount) -> tuple[Bend, ...]:
 
 def account_of(look: Reader, code: str) -> LotAccount:
     """Where all of a lot is: what came, what stands in which account, what was found on the shelf."""
-    lot = look.lot(code)
-    standing = look.balances(code)
+    return accounts_of(look, (look.lot(code).code,))[0]
+
+
+def accounts_of(look: Reader, codes: Sequence[str]) -> list[LotAccount]:
+    """The same of several lots, in their order, asked once for all of them."""
+    lots, balances = look.lots_of(codes), look.balances_of(codes)
+    statuses, counts = look.statuses_of(codes), look.counted_of(codes)
+    return [_account(lots[code], balances.get(code, {}), statuses[code], counts.get(code)) for code in codes]
+
+
+def _account(lot: Lot, standing: Balances, status: Status, last: tuple[int, str] | None) -> LotAccount:
     counted_in: CountedIn = "piece" if any(unit == "piece" for _, unit in standing) else "ug"
     here = {account: amount for (account, unit), amount in standing.items() if unit == counted_in}
-    counts = look.stock_counts(code)
-    last = counts[-1].body if counts else None
     return LotAccount(
         lot=lot,
-        status=look.status(code),
+        status=status,
         counted_in=counted_in,
         came=-sum(amount for amount in here.values() if amount < 0),
         went=tuple((account, amount) for account, amount in here.items() if amount > 0 and account != SHELF),
         shelf=here.get(SHELF, 0),
-        found=last.found if last is not None and last.counted_in == counted_in else None,
+        found=last[0] if last is not None and last[1] == counted_in else None,
         beyond=max(-here.get(BEYOND_THE_BOOK, 0), 0),
     )

@@ -208,10 +208,11 @@ def lots_at_hand(look: Reader, substances: frozenset[str]) -> tuple[Lot, ...]:
     """
     found = [
         one
-        for one in look.lots(status=Status.RELEASED)
-        if one.substance in substances and not one.denaturant_is_unknown
+        for one in look.lots(status=Status.RELEASED, substances=substances)
+        if not one.denaturant_is_unknown
     ]
-    return tuple(sorted(found, key=lambda one: look.balance_ug(one.code) > 0))
+    standing = {one.code for one in look.lots(status=Status.RELEASED, substances=substances, on_shelf=True)}
+    return tuple(sorted(found, key=lambda one: one.code in standing))
 
 
 def _receipt(look: Reader, code: str) -> tuple[str, int | None]:

@@ -8,6 +8,8 @@ from stillroom.records.orders import StatedStrength
 from stillroom.store.reader import Reader
 
 OURS = "ours"
+MOST_LOOKED_AT = 50
+"""Lots of a plant that are looked at, the newest. [1]"""
 
 
 def plant_at_hand(look: Reader, substance: str, aim: StatedStrength, customer: str = "") -> str:
@@ -27,15 +29,14 @@ def plant_at_hand(look: Reader, substance: str, aim: StatedStrength, customer: s
     str
         Its code; "" where there is none.
     """
-    lots = [
-        one
-        for one in look.lots(kinds_that(lambda one: one.carrier == "plant"))
-        if one.substance == substance and may_serve(one.owner, customer)
+    plants, of_it = kinds_that(lambda one: one.carrier == "plant"), frozenset({substance})
+    released = [
+        one for one in look.lots(plants, Status.RELEASED, substances=of_it) if may_serve(one.owner, customer)
     ]
+    lots = released or [one for one in look.lots(plants, substances=of_it) if may_serve(one.owner, customer)]
     ranked = sorted(
-        enumerate(lots),
+        enumerate(lots[-MOST_LOOKED_AT:]),
         key=lambda pair: (
-            look.status(pair[1].code) is Status.RELEASED,
             assay_for(look, pair[1].code, aim) is not None,
             pair[1].owner != OURS,
             pair[0],

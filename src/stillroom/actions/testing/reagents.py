@@ -272,7 +272,7 @@ def make_reagent(
         step = f"{look.apparatus(scale).smallest_step} g" if scale else STEP_UNSAID
         scaled = scaled_recipe(procedure, amount, step)
         lot_code_must_fit(code)
-        if code in look.lot_codes():
+        if look.holds(code)[0]:
             raise BadEntry(
                 "Every lot has a code of its own",
                 worded("{code}, which is in the book already", code=code),

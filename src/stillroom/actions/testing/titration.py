@@ -64,10 +64,8 @@ def keep_earlier_portions(
         numbers = []
         before = {
             entry.body.series
-            for entry in pen.look.entries(kind="reading taken")
-            if isinstance(entry.body, ReadingTaken)
-            and entry.body.what == EARLIER_PORTION
-            and entry.body.series.startswith(f"{carrier}/")
+            for entry in pen.look.readings_named(EARLIER_PORTION)
+            if entry.body.series.startswith(f"{carrier}/")
         }
         for at_set, portions in enumerate(sets, start=len(before) + 1):
             for text in portions:
@@ -299,12 +297,10 @@ def _repeatability(look: Reader, lot: Lot) -> Repeatability | None:
     plant = lot.substance if of_plant else plant_of_batch(look, lot.made_by) if lot.made_by else ""
     sets: dict[str, list[float]] = {}
     entries = []
-    for entry in look.entries(kind="reading taken"):
+    for entry in look.readings_named(EARLIER_PORTION):
         body = entry.body
         if (
-            isinstance(body, ReadingTaken)
-            and body.what == EARLIER_PORTION
-            and body.series.startswith("extract/") != of_plant
+            body.series.startswith("extract/") != of_plant
             and plant_of_procedure(look.procedure(body.subject)) == plant
         ):
             sets.setdefault(body.series, []).append(body.value)

@@ -1,0 +1,30 @@
+"""The journal, a page at a time: the newest entry first, of a kind, about a code or by a person."""
+
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.page_facts import facts_of
+from stillroom.documents.blocks import Block, Page
+from stillroom.pages.paging import EVERYTHING, Wanted, finder
+from stillroom.pages.stock import entries_table
+from stillroom.texts.catalogue import t
+
+
+def show_entries(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
+    """Entries as they were written, corrected ones kept in sight.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    wanted : Wanted
+        What is searched for is a code.
+    """
+    about = wanted.about or wanted.words
+    with lab.look() as look:
+        found, count = look.entries_page(kind=wanted.kind, about=about, by=wanted.by, first=wanted.first)
+        blocks: list[Block] = [
+            *finder(wanted, "/entries", len(found), count, kinds=look.entry_kinds()),
+            entries_table(found),
+        ]
+        title = t("Entries about {code}", code=about) if about else t("Entries")
+        lead = t("The newest first. To see those about one lot, batch or order, search for its code.")
+        href = wanted.address("/entries")
+        return Page(title, "entries", "", tuple(blocks), **facts_of(look), lead=lead, href=href)

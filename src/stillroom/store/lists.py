@@ -1,0 +1,290 @@
+"""Looking at lists: one page of what stands now, searched and filtered by the database, whatever the book's age.
+
+Promises a fixed number of questions for a list, however long it is, and that what stands ahead (on the shelf, in hand,
+open) comes first, the newest before the older. A word that nothing begins with finds its nearest spellings.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import (
+    ColumnElement,
+    Text,
+    bindparam,
+    case,
+    column,
+    distinct,
+    exists,
+    false,
+    func,
+    select,
+    text,
+)
+
+from stillroom.records.entries import Entry
+from stillroom.records.lot_kinds import CountedIn
+from stillroom.records.lots import BEYOND_THE_BOOK
+from stillroom.store import tables as t
+from stillroom.store.looking import Looking, live, once
+from stillroom.store.searching import NEAR, pieces_of, words_of
+
+PAGE = 50
+"""Rows of one page of a list. [1]"""
+_MOST_SPELLINGS = 20
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A lot, batch or order as it stands now.
+
+    Attributes
+    ----------
+    code : str
+    entry_no : int
+        The entry that brought it in.
+    kind : str
+        Of a lot; the procedure of a batch; the product of an order.
+    name : str
+        Of a lot; the order of a batch; the customer of an order.
+    state : str
+        Status of a lot; "running", "done" or "given up"; "open" or "closed".
+    amount : int
+        On the shelf, or delivered. [ug or pieces]
+    counted_in : "ug" or "piece"
+    day : str
+        Use-by day of a lot, last step of a batch, due day of an order (ISO); "" for none.
+    ahead : bool
+        Whether it stands on the shelf, is in hand, or is open.
+    """
+
+    code: str
+    entry_no: int
+    kind: str
+    name: str
+    state: str
+    amount: int
+    counted_in: CountedIn
+    day: str
+    ahead: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One page of a list.
+
+    Attributes
+    ----------
+    rows : tuple of Standing
+    count : int
+        How many there are of them, on all pages.
+    spellings : tuple of str
+        What was taken for a word that nothing begins with.
+    """
+
+    rows: tuple[Standing, ...]
+    count: int
+    spellings: tuple[str, ...] = ()
+
+    @property
+    def codes(self) -> tuple[str, ...]:
+        """Codes of the page."""
+        return tuple(one.code for one in self.rows)
+
+
+class Lists(Looking):
+    """Pages of lots, batches, orders and entries."""
+
+    @once
+    def standing(
+        self,
+        what: str,
+        *,
+        kinds: tuple[str, ...] = (),
+        states: tuple[str, ...] = (),
+        words: str = "",
+        ahead: bool | None = None,
+        first: int = 0,
+        most: int | None = PAGE,
+    ) -> Found:
+        """One page of what stands now.
+
+        Parameters
+        ----------
+        what : str
+            "lot", "batch" or "order".
+        kinds, states : tuple of str
+            Only these, where any are given.
+        words : str
+            Words to search by, in any spelling near enough.
+        ahead : bool, optional
+            Only what stands ahead, or only what does not.
+        first : int
+            How many are passed over. [1]
+        most : int or None
+            How many are given at most; all when None. [1]
+        """
+        self.settle()
+        s = t.standings.c
+        wanted: list[ColumnElement[bool]] = [s.what == what]
+        if kinds:
+            wanted.append(s.kind.in_(kinds))
+        if states:
+            wanted.append(s.state.in_(states))
+        if ahead is not None:
+            wanted.append(s.ahead.is_(ahead))
+        spellings: list[str] = []
+        for one in words_of(words):
+            near, condition = self._like(one)
+            wanted.append(condition)
+            spellings += near
+        count = self._connection.scalar(select(func.count()).select_from(t.standings).where(*wanted)) or 0
+        order = [s.ahead.desc(), s.entry_no.desc(), s.code]
+        if what == "order":
+            order.insert(1, case((s.ahead, s.day)))
+        columns = (s.code, s.entry_no, s.kind, s.name, s.state, s.amount, s.counted_in, s.day, s.ahead)
+        rows = self._connection.execute(
+            select(*columns).where(*wanted).order_by(*order).limit(most).offset(first)
+        )
+        return Found(tuple(Standing(*row) for row in rows), count, tuple(spellings))
+
+    @once
+    def beyond_the_book(self) -> tuple[str, ...]:
+        """Lots of which more was used than the book had."""
+        b = t.balances.c
+        asked = select(distinct(b.lot)).where(b.account == BEYOND_THE_BOOK, b.amount < 0).order_by(b.lot)
+        return tuple(self._connection.scalars(asked))
+
+    @once
+    def entries_page(
+        self, *, kind: str = "", about: str = "", by: str = "", first: int = 0, most: int = PAGE
+    ) -> tuple[tuple[Entry, ...], int]:
+        """One page of the journal, the newest first, and how many entries there are.
+
+        Parameters
+        ----------
+        kind, about, by : str
+            Only of a kind, about a code, by a person; all when "".
+        first, most : int
+            How many are passed over, and given. [1]
+        """
+        e = t.entries.c
+        wanted: list[ColumnElement[bool]] = []
+        if kind:
+            wanted.append(e.kind == kind)
+        if by:
+            wanted.append(e.by == by)
+        numbers, frame = e.entry_no, t.entries
+        if about:
+            frame = t.entries.join(t.subjects, t.subjects.c.entry_no == e.entry_no)  # type: ignore[assignment]
+            numbers = t.subjects.c.entry_no
+            wanted.append(t.subjects.c.subject == about)
+        if wanted:
+            count = self._connection.scalar(select(func.count()).select_from(frame).where(*wanted)) or 0
+        else:
+            count = self.head.entry_no
+        page = (
+            select(numbers)
+            .select_from(frame)
+            .where(*wanted)
+            .order_by(numbers.desc())
+            .limit(most)
+            .offset(first)
+        )
+        found = self._load(select(column("entry_no")).select_from(page.subquery()))
+        return tuple(reversed(found)), count
+
+    def entry_kinds(self) -> tuple[str, ...]:
+        """Kinds of entry the book holds, by name."""
+        return tuple(self._connection.scalars(select(distinct(t.entries.c.kind)).order_by(t.entries.c.kind)))
+
+    # What a page of a list says beside how things stand, asked once for all its rows
+
+    def done_on(self, entries: Sequence[int]) -> dict[int, str]:
+        """When what each entry tells of was done (ISO)."""
+        e = t.entries.c
+        rows = self._connection.execute(select(e.entry_no, e.done_at).where(e.entry_no.in_(entries)))
+        return {number: str(done_at) for number, done_at in rows}
+
+    def results_of(self, lots: Sequence[str]) -> dict[str, tuple[str, ...]]:
+        """What was found out of each lot and counts, by name."""
+        r = t.results.c
+        asked = (
+            select(r.subject, r.what)
+            .where(r.subject.in_(lots), r.counts, live(t.results))
+            .order_by(r.entry_no)
+        )
+        found: dict[str, dict[str, None]] = {}
+        for subject, what in self._connection.execute(asked):
+            found.setdefault(subject, {})[what] = None
+        return {subject: tuple(names) for subject, names in found.items()}
+
+    def tests_of(self, lots: Sequence[str]) -> dict[str, int]:
+        """How many tests with controls gave a result for each lot. [1]."""
+        c = t.control_tests.c
+        asked = select(c.subject, func.count()).where(
+            c.subject.in_(lots), c.outcome != "no result", live(t.control_tests)
+        )
+        found = self._connection.execute(asked.group_by(c.subject))
+        return {subject: int(count) for subject, count in found}
+
+    def planned_of(self, orders: Sequence[str]) -> frozenset[str]:
+        """Orders that have a plan."""
+        p = t.plans
+        return frozenset(self._connection.scalars(select(p.c.order).where(p.c.order.in_(orders), live(p))))
+
+    def next_steps(self, batches: Sequence[str]) -> dict[str, tuple[str, str]]:
+        """Title of the procedure of each batch, and the first of its steps that is not done; "" where all are."""
+        b, p, s, d = t.batches.c, t.procedures.c, t.procedure_steps.c, t.steps
+        done = exists().where(d.c.batch == b.code, d.c.step == s.name, live(d))
+        asked = (
+            select(b.code, p.title, s.name, done)
+            .select_from(t.batches)
+            .join(t.procedures, (p.code == b.procedure) & (p.version == b.version) & live(t.procedures))
+            .outerjoin(t.procedure_steps, s.entry_no == p.entry_no)
+            .where(b.code.in_(batches), live(t.batches))
+            .order_by(b.code, s.line)
+        )
+        found: dict[str, tuple[str, str]] = {}
+        for code, title, step, is_done in self._connection.execute(asked):
+            _, coming = found.get(code, (title, ""))
+            found[code] = (title, coming or ("" if is_done or step is None else step))
+        return found
+
+    def why_given_up(self, batches: Sequence[str]) -> dict[str, str]:
+        """Why each batch was given up that was."""
+        g = t.batches_given_up
+        asked = (
+            select(g.c.batch, g.c.why, g.c.taken_up_again)
+            .where(g.c.batch.in_(batches), live(g))
+            .order_by(g.c.entry_no)
+        )
+        last: dict[str, Any] = {row.batch: row for row in self._connection.execute(asked)}
+        return {batch: row.why for batch, row in last.items() if not row.taken_up_again}
+
+    # How words are found
+
+    def _like(self, word: str) -> tuple[list[str], ColumnElement[bool]]:
+        """Spellings taken for a word, and what must hold of the code of whatever is meant by it."""
+        w, s = t.words.c, t.standings.c
+        begins = self._begins(w.word, word)
+        if self._connection.scalar(select(w.word).where(begins).limit(1)) is not None:
+            return [], s.code.in_(select(w.code).where(begins))
+        near = self._spellings(word)
+        return near, s.code.in_(select(w.code).where(w.word.in_(near))) if near else false()
+
+    def _begins(self, of: ColumnElement[str], word: str) -> ColumnElement[bool]:
+        """Whether a word begins so; a range on SQLite, where LIKE reads every row."""
+        if self._connection.dialect.name == "sqlite":
+            return (of >= word) & (of < word + "\U0010ffff")
+        return of.startswith(word, autoescape=True)
+
+    def _spellings(self, word: str) -> list[str]:
+        asked = text(
+            "SELECT word FROM word_pieces WHERE piece IN :pieces GROUP BY word, pieces"
+            " HAVING 2.0 * count(*) >= :near * (pieces + :mine)"
+            " ORDER BY 2.0 * count(*) / (pieces + :mine) DESC, word LIMIT :most"
+        ).bindparams(bindparam("pieces", expanding=True, type_=Text))
+        pieces = pieces_of(word)
+        asked_of = {"pieces": list(pieces), "near": NEAR, "mine": len(pieces), "most": _MOST_SPELLINGS}
+        return list(self._connection.execute(asked, asked_of).scalars())
