@@ -276,6 +276,7 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
     "book backup": (Example("stillroom book backup copy.book"),),
     "book restore": (Example("stillroom book restore copy.book elsewhere --by MA"),),
     "book digest": (Example("stillroom book digest"),),
+    "book check": (Example('stillroom book check "stillroom head …" copy.book'),),
 }
 
 

@@ -11,7 +11,7 @@ from tests.practice import told_folder
 def test_a_book_told_for_years_holds_and_is_the_same_for_the_same_seed(tmp_path: Path) -> None:
     story = told_folder() / "laboratory.book"
     first, again, other = (
-        tell_ten_years(tmp_path / str(number), 250, seed=seed, story=story)
+        tell_ten_years(tmp_path / str(number), 450, seed=seed, story=story)
         for number, seed in enumerate((1, 1, 2))
     )
     with first, again, other:
@@ -23,7 +23,7 @@ def test_a_book_told_for_years_holds_and_is_the_same_for_the_same_seed(tmp_path:
             batches = connection.scalar(text("SELECT count(*) FROM batches"))
             spirit = len(look.movements("SPI-01"))
 
-    assert 150 < entries < 400
-    assert movements > 5 * entries
+    assert 300 < entries < 550
+    assert movements > 4 * entries
     assert batches > 0.015 * entries
     assert spirit > movements / 20

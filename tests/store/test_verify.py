@@ -1,9 +1,11 @@
 """Whoever alters the book behind its back is found out, and what was altered is named."""
 
+from dataclasses import replace
+
 import pytest
 
 from stillroom.store import Book
-from tests.store.practice import behind_its_back
+from tests.store.practice import behind_its_back, received, write
 
 
 def troubles_after(book: Book, words: str) -> tuple[str, ...]:
@@ -181,3 +183,26 @@ def test_the_database_is_asked_whether_its_file_is_whole(told: Book) -> None:
     found = told.verify().troubles
     assert found[0].startswith("The database file is damaged: CHECK constraint failed in journal")
     assert found[1:] == ("Entry 9 corrects None, not 400",)
+
+
+def test_what_came_since_it_held_last_is_verified_alone(told: Book) -> None:
+    with told.look() as look:
+        last = look.head
+    write(told, received("CIN-77", 10.0))
+
+    report = told.verify(last)
+    assert report.holds
+    assert report.entries == last.entry_no + 1
+    with behind_its_back(told) as connection:
+        connection.execute("UPDATE movements SET amount = 5 WHERE lot = 'CIN-77'")
+    assert told.verify(last).troubles == (
+        f"The row of entry {last.entry_no + 1} line 1 in movements was altered: amount is 5 and must be 10000000",
+    )
+    assert not told.verify(replace(last, digest="0" * 64)).holds
+
+
+def test_a_long_look_says_how_far_it_is(told: Book) -> None:
+    far: list[tuple[int, int]] = []
+    entries = told.verify(progress=lambda done, of: far.append((done, of))).entries
+
+    assert far[-1] == (entries, entries)

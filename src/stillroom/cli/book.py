@@ -112,21 +112,33 @@ def correct_command(lab: "Laboratory", sign: Sign, entry_no: int, text: str, lin
     return correct_entry(lab, entry_no, text, line=line, why=why, **sign)
 
 
+MANY_ENTRIES = 5000
+"""A longer book says how far it was read. [1]"""
+
+
 @click.group("book")
 def book_command() -> None:
     """Verify, mend, back up, restore or fingerprint the book."""
 
 
 @book_command.command("verify")
+@click.option("--new", "new_only", is_flag=True, help="Only what was written since it was verified last.")
 @in_option
 @json_option
-def verify_command(folder: Path, as_json: bool) -> None:
+def verify_command(folder: Path, as_json: bool, new_only: bool) -> None:
     """Prove the chain, and compare every entry with the index made from it."""
     from stillroom.actions.book.backup import verify
     from stillroom.errors import BookTrouble
 
-    tell_progress("Reading every entry again")
-    report = verify(folder)
+    tell_progress("Reading every new entry again" if new_only else "Reading every entry again")
+    said = [0]
+
+    def progress(done: int, of: int) -> None:
+        if of > MANY_ENTRIES and done * 10 // of > said[0]:
+            said[0] = done * 10 // of
+            tell_progress(f"{done:,} of {of:,} entries")
+
+    report = verify(folder, new_only=new_only, progress=progress)
     if report.troubles:
         raise BookTrouble(
             "The book must agree with itself",
@@ -181,9 +193,28 @@ def restore_command(copy: Path, to: Path, by: str) -> None:
 
 
 @book_command.command("digest")
+@click.option(
+    "--tables", is_flag=True, help="Fingerprint of journal and tables instead: equal means nothing changed."
+)
 @in_option
-def digest_command(folder: Path) -> None:
-    """Fingerprint of everything in the book: equal means nothing changed."""
+def digest_command(folder: Path, tables: bool) -> None:
+    """Print a signed line that stands for the whole book. Keep it on paper or elsewhere."""
     from stillroom.actions.book.backup import digest
+    from stillroom.actions.book.laboratory import open_laboratory
+    from stillroom.actions.book.signing import signed_head
 
-    click.echo(digest(folder))
+    if tables:
+        click.echo(digest(folder))
+        return
+    with open_laboratory(folder) as lab:
+        click.echo(signed_head(lab))
+
+
+@book_command.command("check")
+@click.argument("line")
+@click.argument("copy", type=click.Path(path_type=Path, exists=True, dir_okay=False))
+def check_command(line: str, copy: Path) -> None:
+    """Whether COPY is the book that LINE was printed from by "book digest", up to its entry."""
+    from stillroom.actions.book.signing import check_line
+
+    click.echo(check_line(line, copy))

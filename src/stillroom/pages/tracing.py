@@ -4,7 +4,7 @@ from typing import Unpack
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of, page_facts
-from stillroom.actions.releasing.tracing import Leg, TraceReport, trace
+from stillroom.actions.releasing.tracing import MOST_TOLD, Leg, TraceReport, trace
 from stillroom.documents.blocks import (
     Block,
     Caution,
@@ -44,6 +44,22 @@ def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
     laboratory, date, book : str
     """
     blocks: list[Block] = []
+    if not report.is_whole:
+        blocks.append(
+            Points(
+                (
+                    t(
+                        "{lots} lots and {batches} batches hang together with this. Sums are of all of them; tables, "
+                        "deviations, events and balances of the last {told}. Trace one of them for its whole "
+                        "report, or take everything out as a table.",
+                        lots=f"{len(report.down) + len(report.up):,}",
+                        batches=f"{report.batches:,}",
+                        told=MOST_TOLD,
+                    ),
+                ),
+                "missing",
+            )
+        )
     if report.bends:
         ends = t("in what was made") if report.products else t("in {extract}", extract=report.extract)
         blocks += [river(report.bends, ends=ends, opens=""), as_expected()]
@@ -78,7 +94,7 @@ def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
                 in_words(leg.out_of),
                 in_words(leg.into),
             )
-            for leg in report.legs
+            for leg in report.legs[-3 * MOST_TOLD :]
         )
         blocks += [
             Heading(t("Every movement on the way"), folded=True),
@@ -173,7 +189,7 @@ def _bottles(report: TraceReport) -> list[Block]:
             str(one.shelf),
             Mark(one.status.value),
         )
-        for one in report.products
+        for one in report.products[-MOST_TOLD:]
     )
     total = (
         t("Together"),
@@ -207,7 +223,7 @@ def _bottles(report: TraceReport) -> list[Block]:
                 (t("Order"), t("Customer"), t("Lot"), t("Bottles")),
                 tuple(
                     (Link(order, f"/orders/{order}"), dict(report.names).get(order, ""), lot, str(units))
-                    for order, lot, units in report.customers
+                    for order, lot, units in report.customers[-MOST_TOLD:]
                 ),
                 (3,),
             ),
@@ -245,6 +261,7 @@ def _who_had_them(report: TraceReport) -> list[Block]:
 
 def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
     shown = [one for one in accounts if one.lot.kind.traits.made_as not in ("formula", "waste")]
+    shown = shown[:1] + shown[1:][-MOST_TOLD:]
     if not shown:
         return []
     rows = []
@@ -280,8 +297,8 @@ def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
     went = tuple(
         (Link(one.lot.code, f"/stock/{one.lot.code}"), amount_text(amount, one.counted_in), in_words(account))
         for one in shown
-        for account, amount in one.went
-    )
+        for account, amount in one.went[-MOST_TOLD:]
+    )[: 3 * MOST_TOLD]
     if went:
         blocks.append(
             Table(

@@ -5,7 +5,7 @@ the disk. The book has no clock: times come from the caller.
 """
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 from types import TracebackType
@@ -33,7 +33,7 @@ from stillroom.store.copies import copy_book, named_files
 from stillroom.store.engines import Place, reading_engine, told, writing_engine
 from stillroom.store.halves import made_whole
 from stillroom.store.journal import written_of
-from stillroom.store.looking import KeptAtHeads
+from stillroom.store.looking import Head, KeptAtHeads
 from stillroom.store.pins import PinKept, Pins
 from stillroom.store.reader import Reader
 from stillroom.store.verify import VerifyReport, verify
@@ -227,10 +227,20 @@ class Book:
             reader.kept = self._kept.at(reader.head)  # the snapshot is taken by the first thing read
             yield reader
 
-    def verify(self) -> VerifyReport:
-        """Check chain, head, every row of the index, files, stocks and guards."""
+    def verify(
+        self, since: Head | None = None, progress: Callable[[int, int], None] = lambda _, __: None
+    ) -> VerifyReport:
+        """Check chain, head, every row of the index, files, stocks and guards; or what came since it held last.
+
+        Parameters
+        ----------
+        since : Head, optional
+            The entry up to which the book held.
+        progress : callable
+            Told how many entries were looked at, and how many there are.
+        """
         with self._snapshot() as connection:
-            return verify(connection, self._attachments)
+            return verify(connection, self._attachments, since=since, progress=progress)
 
     def digest(self) -> str:
         """One seal of journal and index together: equal means that nothing changed."""

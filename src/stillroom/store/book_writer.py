@@ -141,18 +141,17 @@ class BookWriter:
             None if self._key is None else Request(self._key, self._turn + 1, self._asked),
         )
         row = row_of(written, self._digest)
-        replaced = None if corrects is None else self.look.entry(corrects).body
+        replaced = None if corrects is None else self.look.entry(corrects)
         self._torn = True
         self._connection.execute(insert(t.journal), [asdict(row)])
         write_index(self._connection, written)
-        move_balances(self._connection, body, row.entry_no, replaced)
+        move_balances(self._connection, written.entry, replaced)
         self.look.kept.clear()
         self._torn = False
         self._entry_no, self._digest, self._turn = row.entry_no, row.digest, self._turn + 1
-        for one in (body, replaced):
-            if one is not None:
-                self._touched.by(one, row.entry_no)
-                self._unsettled.by(one, row.entry_no)
+        for one in (body, *((replaced.body,) if replaced else ())):
+            self._touched.by(one, row.entry_no)
+            self._unsettled.by(one, row.entry_no)
         return row.entry_no
 
     @property

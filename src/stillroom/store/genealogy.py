@@ -70,6 +70,10 @@ SELECT m.lot, m.out_of, m."into", m.counted_in, sum(m.amount) AS amount, min(m.e
 FROM ({some}) m WHERE {live}
 GROUP BY m.lot, m.out_of, m."into", m.counted_in ORDER BY first_no, m.lot, m.out_of, m."into", m.counted_in"""
 _OF_LOTS = "SELECT * FROM movements a WHERE a.lot IN :lots"
+_CUSTOMERS = f"""
+SELECT m."into" FROM movements m WHERE m.lot IN :lots AND m."into" IN
+ (SELECT account FROM balances WHERE account LIKE '{_CUSTOMER}%' AND lot = m.lot) AND {_LIVE.format(m="m")}
+GROUP BY m."into" ORDER BY min(m.entry_no)"""
 _IS_LOT = f"SELECT m.code FROM lots m WHERE m.code IN :lots AND {_LIVE.format(m='m')}"
 
 
@@ -132,11 +136,14 @@ def lots_below(connection: Connection, code: str) -> tuple[str, ...]:
     return _first(code, _walk(connection, _downwards(connection.dialect.name), code)[0])
 
 
-def went_into(connection: Connection, code: str) -> Trace:
-    """Every batch, lot and customer that ``code`` went into."""
+def went_into(connection: Connection, code: str, most: int | None = None) -> Trace:
+    """Every batch, lot and customer that ``code`` went into; of more lots than ``most``, without their movements."""
     lots, batches = _walk(connection, _downwards(connection.dialect.name), code)
-    flows = _flows(connection, _OF_LOTS, lots, batches)
-    customers = dict.fromkeys(one.into for one in flows if one.into.startswith(_CUSTOMER))
+    told = lots if most is None or len(lots) <= most else [one for one in lots if one == code]
+    flows = _flows(connection, _OF_LOTS, told, batches)
+    customers = dict.fromkeys(
+        account for part in _parts(lots) for account in _asked(connection, _CUSTOMERS, lots=part)
+    )
     return Trace(
         code, _first(code, lots), _named(batches, _BATCH), _named(customers, _CUSTOMER), tuple(flows)
     )

@@ -14,7 +14,6 @@ from sqlalchemy import (
     bindparam,
     case,
     column,
-    distinct,
     exists,
     false,
     func,
@@ -152,7 +151,7 @@ class Lists(Looking):
     def beyond_the_book(self) -> tuple[str, ...]:
         """Lots of which more was used than the book had."""
         b = t.balances.c
-        asked = select(distinct(b.lot)).where(b.account == BEYOND_THE_BOOK, b.amount < 0).order_by(b.lot)
+        asked = select(b.lot).distinct().where(b.account == BEYOND_THE_BOOK, b.amount < 0).order_by(b.lot)
         return tuple(self._connection.scalars(asked))
 
     @once
@@ -196,7 +195,7 @@ class Lists(Looking):
 
     def entry_kinds(self) -> tuple[str, ...]:
         """Kinds of entry the book holds, by name."""
-        return tuple(self._connection.scalars(select(distinct(t.entries.c.kind)).order_by(t.entries.c.kind)))
+        return tuple(self._connection.scalars(select(t.entries.c.kind).distinct().order_by(t.entries.c.kind)))
 
     # What a page of a list says beside how things stand, asked once for all its rows
 

@@ -6,7 +6,7 @@ from functools import cache, wraps
 from threading import Lock
 from typing import Any, Concatenate, NoReturn, ParamSpec, TypeVar, cast
 
-from sqlalchemy import ColumnElement, Connection, Select, Table, and_, bindparam, exists, func, select
+from sqlalchemy import ColumnElement, Connection, Select, Table, bindparam, exists, func, select
 
 from stillroom.errors import BookTrouble, UnknownName, worded
 from stillroom.records.entries import AnyBody, BookBegun, Entry
@@ -168,7 +168,7 @@ class Looking:
     def latest(self, kind: str, subject: str) -> Entry | None:
         """The newest entry of a kind about a subject that was not corrected."""
         numbers = self._entry_numbers(kind, subject, corrected=False)
-        newest = self._connection.scalar(numbers.order_by(t.entries.c.entry_no.desc()).limit(1))
+        newest = self._connection.scalar(numbers.order_by(t.subjects.c.entry_no.desc()).limit(1))
         return None if newest is None else self.entry(newest)
 
     def holder(self, table: Table, code: str, *wanted: ColumnElement[bool]) -> int | None:
@@ -200,13 +200,17 @@ class Looking:
         return tuple(written_of(text, by).entry for text, by in self._connection.execute(query))
 
     def _entry_numbers(self, kind: str | None, subject: str | None, *, corrected: bool) -> Select[int]:
-        query = select(t.entries.c.entry_no)
+        """Numbers of entries; those about a subject are found by it, so that no database has to guess."""
+        e, s = t.entries, t.subjects
+        if subject is None:
+            query = select(e.c.entry_no)
+            if kind is not None:
+                query = query.where(e.c.kind == kind)
+            return query if corrected else query.where(live(e))
+        query = select(s.c.entry_no).where(s.c.subject == subject)
         if kind is not None:
-            query = query.where(t.entries.c.kind == kind)
-        if subject is not None:
-            about = and_(t.subjects.c.entry_no == t.entries.c.entry_no, t.subjects.c.subject == subject)
-            query = query.where(exists().where(about))
-        return query if corrected else query.where(live(t.entries))
+            query = query.where(exists().where(e.c.entry_no == s.c.entry_no, e.c.kind == kind))
+        return query if corrected else query.where(live(s))
 
     def _bodies(
         self, body: type[AnyBody], table: Table, *wanted: ColumnElement[bool], corrected: bool = False

@@ -20,11 +20,12 @@ from stillroom.store.genealogy import Trace, lots_below, made_from, went_into
 from stillroom.store.lists import Lists
 from stillroom.store.looking import once
 from stillroom.store.makings import Makings
+from stillroom.store.months import Months
 from stillroom.store.releasings import Releasings
 from stillroom.store.stocks import Stocks
 
 
-class Reader(Stocks, Makings, Releasings, Lists):
+class Reader(Stocks, Makings, Releasings, Lists, Months):
     """What the book says, within one transaction."""
 
     # People and apparatus
@@ -111,7 +112,14 @@ class Reader(Stocks, Makings, Releasings, Lists):
         return lots_below(self._connection, code)
 
     @once
-    def went_into(self, code: str) -> Trace:
-        """Every batch, lot and customer that a lot or batch went into."""
+    def went_into(self, code: str, most: int | None = None) -> Trace:
+        """Every batch, lot and customer that a lot or batch went into.
+
+        Parameters
+        ----------
+        code : str
+        most : int, optional
+            Of more lots than this, their movements are left out, all but its own. [1]
+        """
         self._must_be_lot_or_batch(code)
-        return went_into(self._connection, code)
+        return went_into(self._connection, code, most)

@@ -7,6 +7,7 @@ same in a book of ten years as in a new one.
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import cache
 
 from sqlalchemy import Connection, Text, TextClause, bindparam, delete, select, text
 
@@ -14,6 +15,7 @@ from stillroom.records.entries import (
     BatchBegun,
     BatchGivenUp,
     Body,
+    Entry,
     OrderTaken,
     ProcedureWritten,
     StatusDecided,
@@ -38,6 +40,15 @@ SELECT lot, account, counted_in, CAST(sum(amount) AS BIGINT) AS amount, max(entr
 FROM ({_SIDE.format(side='"into"', sign="")} UNION ALL {_SIDE.format(side="out_of", sign="-")}) AS sides
 GROUP BY lot, account, counted_in"""
 """What every balance must be: the sum of the movements that stand."""
+
+MONTHS = f"""
+SELECT lot, month, counted_in, CAST(sum(amount) AS BIGINT) AS amount, max(entry_no) AS entry_no FROM (
+ SELECT m.lot AS lot, substr(e.done_at, 1, 7) AS month, m.counted_in AS counted_in, CASE WHEN c.entry_no IS NOT NULL
+  THEN 0 WHEN m."into" = '{SHELF}' THEN m.amount WHEN m.out_of = '{SHELF}' THEN - m.amount ELSE 0 END AS amount,
+  coalesce(c.entry_no, m.entry_no) AS entry_no
+ FROM movements m JOIN entries e ON e.entry_no = m.entry_no LEFT JOIN journal c ON c.corrects = m.entry_no) AS moved
+GROUP BY lot, month, counted_in"""
+"""What every month must be: what came to the shelf and left it, of the movements that stand."""
 
 _STATE = f"""
 coalesce((SELECT d."to" FROM decisions d WHERE d.subject = l.code AND {_LIVE.format("d")}
@@ -116,25 +127,34 @@ class Touched:
         self.codes[what].update(dict.fromkeys(codes))
 
 
-def move_balances(connection: Connection, body: Body, entry_no: int, replaced: Body | None) -> None:
-    """Move the balances by one entry, and back by the entry it replaces."""
-    moved: dict[tuple[str, str, str], int] = {}
-    for sign, one in ((1, body), (-1, replaced)):
-        for move in movements_of(one) if one is not None else ():
+def move_balances(connection: Connection, entry: Entry, replaced: Entry | None) -> None:
+    """Move balances and months by one entry, and back by the entry it replaces."""
+    balances: dict[tuple[str, str, str], int] = {}
+    months: dict[tuple[str, str, str], int] = {}
+    for sign, one in ((1, entry), (-1, replaced)):
+        for move in movements_of(one.body) if one is not None else ():
             for account, by in ((move.into, sign), (move.out_of, -sign)):
                 key = move.lot, account, move.counted_in
-                moved[key] = moved.get(key, 0) + by * move.amount
-    if moved:
-        names = ("lot", "account", "counted_in", "amount", "entry_no")
-        rows = [dict(zip(names, (*key, amount, entry_no), strict=True)) for key, amount in moved.items()]
-        connection.execute(_MOVED, rows)
+                balances[key] = balances.get(key, 0) + by * move.amount
+            month = move.lot, one.done_at[:7], move.counted_in  # type: ignore[union-attr]
+            shelf = (move.into == SHELF) - (move.out_of == SHELF)
+            months[month] = months.get(month, 0) + sign * shelf * move.amount
+    for table, column, moved in (("balances", "account", balances), ("months", "month", months)):
+        if moved:
+            names = ("lot", column, "counted_in", "amount", "entry_no")
+            rows = [
+                dict(zip(names, (*key, amount, entry.entry_no), strict=True)) for key, amount in moved.items()
+            ]
+            connection.execute(_moved(table, column), rows)
 
 
-_MOVED = text(
-    "INSERT INTO balances (lot, account, counted_in, amount, entry_no)"
-    " VALUES (:lot, :account, :counted_in, :amount, :entry_no) ON CONFLICT (lot, account, counted_in)"
-    " DO UPDATE SET amount = balances.amount + excluded.amount, entry_no = excluded.entry_no"
-)
+@cache
+def _moved(table: str, column: str) -> TextClause:
+    return text(
+        f"INSERT INTO {table} (lot, {column}, counted_in, amount, entry_no)"
+        f" VALUES (:lot, :{column}, :counted_in, :amount, :entry_no) ON CONFLICT (lot, {column}, counted_in)"
+        f" DO UPDATE SET amount = {table}.amount + excluded.amount, entry_no = excluded.entry_no"
+    )
 
 
 def move_standings(connection: Connection, touched: Touched) -> None:
@@ -154,9 +174,10 @@ def move_standings(connection: Connection, touched: Touched) -> None:
 
 def make_running_again(connection: Connection) -> None:
     """Make balances, standings and pieces of words again from the tables that grow."""
-    for table in (t.balances, t.standings, t.word_pieces):
+    for table in (t.balances, t.months, t.standings, t.word_pieces):
         connection.execute(delete(table))
     connection.execute(text(f"INSERT INTO balances (lot, account, counted_in, amount, entry_no) {BALANCES}"))
+    connection.execute(text(f"INSERT INTO months (lot, month, counted_in, amount, entry_no) {MONTHS}"))
     for what in STANDINGS:
         connection.execute(_standing(connection, what, some=False))
     _keep_pieces(connection, _words(connection))
@@ -172,15 +193,25 @@ def summed(connection: Connection) -> dict[str, dict[tuple[str, CountedIn], int]
 
 def unproved(connection: Connection) -> Iterator[str]:
     """What of balances, standings and pieces is not what the movements and entries sum up to, a sentence each."""
-    b = t.balances.c
-    stand = select(b.lot, b.account, b.counted_in, b.amount, b.entry_no)
-    balances = [
+    b, m = t.balances.c, t.months.c
+    sums = [
         *_differences(
-            "The balance of {0} in {1}", connection, text(BALANCES), connection.execute(stand), keys=3
-        )
+            "The balance of {0} in {1}",
+            connection,
+            text(BALANCES),
+            connection.execute(select(b.lot, b.account, b.counted_in, b.amount, b.entry_no)),
+            keys=3,
+        ),
+        *_differences(
+            "What moved of {0} in {1}",
+            connection,
+            text(MONTHS),
+            connection.execute(select(m.lot, m.month, m.counted_in, m.amount, m.entry_no)),
+            keys=3,
+        ),
     ]
-    if balances:  # standings rest on them
-        yield from balances
+    if sums:  # standings rest on them
+        yield from sums
         return
     s = t.standings.c
     for what in STANDINGS:

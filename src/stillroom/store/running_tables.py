@@ -9,8 +9,8 @@ from sqlalchemy import Column, ForeignKey, Index, Integer, MetaData, Table, Text
 from stillroom.store.foundation import journal, text_column, whole_column, yes_no_column
 
 
-def running_tables(index: MetaData) -> tuple[Table, Table, Table]:
-    """Balances, standings and the pieces of words.
+def running_tables(index: MetaData) -> tuple[Table, Table, Table, Table]:
+    """Balances, months, standings and the pieces of words.
 
     Parameters
     ----------
@@ -34,6 +34,14 @@ def running_tables(index: MetaData) -> tuple[Table, Table, Table]:
             key("counted_in"),
             whole_column("amount"),
             Index("balances_by_account", "account", "amount", "lot"),
+        ),
+        table(
+            "months",
+            "What came to the shelf of a lot in a month, less what left it, and the entry that moved it last",
+            key("lot"),
+            key("month"),
+            key("counted_in"),
+            whole_column("amount"),
         ),
         table(
             "standings",

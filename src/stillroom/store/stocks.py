@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from sqlalchemy import ColumnElement, exists, or_, select
+from sqlalchemy import ColumnElement, exists, func, or_, select
 
 from stillroom.records.entries import Entry, StockCounted
 from stillroom.records.lot_kinds import MADE_AS, CountedIn, LotKind
@@ -162,6 +162,21 @@ class Stocks(Looking):
             .order_by(l.entry_no, l.line)
         )
         return tuple((lot, amount) for lot, amount in self._connection.execute(asked))
+
+    @once
+    def through(self, account: str) -> tuple[int, int]:
+        """Mass of all lots that ever went into an account, and out of it. [ug]."""
+        m = t.movements
+        into, out_of = (
+            int(
+                self._connection.scalar(
+                    select(func.sum(m.c.amount)).where(side == account, m.c.counted_in == "ug", live(m))
+                )
+                or 0
+            )
+            for side in (m.c.into, m.c.out_of)
+        )
+        return into, out_of
 
     @once
     def movements(self, lot: str | None = None, account: str | None = None) -> tuple[Moving, ...]:

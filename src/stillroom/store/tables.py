@@ -61,6 +61,7 @@ entries = _index_table(
     text_column("entered_at"),
     text_column("why"),
     Index("entries_by_kind", "kind"),
+    Index("entries_by_done_at", "done_at"),
 )
 subjects = _index_table(
     "subjects",
@@ -379,7 +380,7 @@ words, procedure_steps = list_tables(_index_table)
 own_things = own_table(_index_table)
 house, lines_decided, evidence, certificates, people_told, rehearsals = release_tables(_index_table)
 
-balances, standings, word_pieces = running_tables(INDEX)
+balances, months, standings, word_pieces = running_tables(INDEX)
 
 GROWN: tuple[Table, ...] = tuple(one for one in INDEX.sorted_tables if not one.info.get("runs"))
 """Tables of the index that only grow."""

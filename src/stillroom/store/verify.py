@@ -6,10 +6,10 @@ all is reported).
 """
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, or_, select
+from sqlalchemy import Connection, func, or_, select
 
 from stillroom.errors import BookTrouble, StillroomError
 from stillroom.evidence.seal import canonical
@@ -18,6 +18,7 @@ from stillroom.store.attachments import Attachments
 from stillroom.store.building import altered_tables
 from stillroom.store.guards import weakened_guards
 from stillroom.store.journal import BEFORE_THE_FIRST, Row, Written, digest_of, written_of
+from stillroom.store.looking import Head
 from stillroom.store.projection import IndexRow, project
 from stillroom.store.reader import Reader
 from stillroom.store.refusals import stocks_below_zero
@@ -50,8 +51,15 @@ class VerifyReport:
         return not self.troubles
 
 
-def verify(connection: Connection, attachments: Attachments, *, index: bool = True) -> VerifyReport:
-    """Check the whole book inside one transaction.
+def verify(
+    connection: Connection,
+    attachments: Attachments,
+    *,
+    index: bool = True,
+    since: Head | None = None,
+    progress: Callable[[int, int], None] = lambda _, __: None,
+) -> VerifyReport:
+    """Check the whole book inside one transaction, or what was written since it was checked last.
 
     Parameters
     ----------
@@ -59,15 +67,24 @@ def verify(connection: Connection, attachments: Attachments, *, index: bool = Tr
     attachments : Attachments
     index : bool
         False for a book whose index another version made: only journal, head and files are looked at then.
+    since : Head, optional
+        The entry up to which the book held: only later ones are looked at, and no sum is made again.
+    progress : callable
+        Told how many entries were looked at, and how many there are.
     """
     look = _Look(connection, attachments)
-    look.at_the_database(guards=index)
+    look.at_the_database(guards=index, whole=since is None)
+    if since is not None:
+        look.goes_on_from(since)
+    last = connection.scalar(select(func.max(t.journal.c.entry_no))) or 0
     for rows in look.journal():
         look.at_entries(rows, tuple(t.PROJECTED) if index else ())
+        progress(look.entries, last)
     look.at_the_head()
     if index:
         look.beyond_the_journal()
-        look.at_stocks()
+        if since is None:
+            look.at_stocks()
     return VerifyReport(look.entries, look.rows, look.digest, tuple(look.troubles))
 
 
@@ -79,8 +96,20 @@ class _Look:
         self.entries = self.rows = 0
         self.digest = BEFORE_THE_FIRST
 
-    def at_the_database(self, *, guards: bool) -> None:
-        if self._connection.dialect.name == "sqlite":
+    def goes_on_from(self, since: Head) -> None:
+        """Begin behind an entry up to which the book held, where it still stands as it did."""
+        stands = self._connection.scalar(
+            select(t.journal.c.digest).where(t.journal.c.entry_no == since.entry_no)
+        )
+        if stands == since.digest:
+            self.entries, self.digest = since.entry_no, since.digest
+        else:
+            self.troubles.append(
+                f"Entry {since.entry_no} is not the one up to which the book was verified last"
+            )
+
+    def at_the_database(self, *, guards: bool, whole: bool = True) -> None:
+        if whole and self._connection.dialect.name == "sqlite":
             said = list(self._connection.exec_driver_sql("PRAGMA integrity_check").scalars())
             self.troubles += [f"The database file is damaged: {one}" for one in said if one != "ok"]
         if not guards:
@@ -90,7 +119,7 @@ class _Look:
 
     def journal(self) -> Iterator[list[Row]]:
         columns = [t.journal.c[one] for one in Row.__dataclass_fields__]
-        query = select(*columns).order_by(t.journal.c.entry_no)
+        query = select(*columns).where(t.journal.c.entry_no > self.entries).order_by(t.journal.c.entry_no)
         for part in self._connection.execute(query).partitions(_AT_ONCE):
             yield [Row(*one) for one in part]
 

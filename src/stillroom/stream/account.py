@@ -1,7 +1,7 @@
 """Where the mass of a run went: what each step took, gave and lost, as far as the model reached."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -78,6 +78,30 @@ class Account:
             if name in one.given:
                 return one.given[name]
         raise UnknownName.among(name, "something given", (key for one in self.steps for key in one.given))
+
+    def middles(self, component: int) -> "Account":
+        """The same with one draw: the median of the whole mass, and within it the median of one component.
+
+        Parameters
+        ----------
+        component : int
+            Row of the component. [-]
+        """
+
+        def middle(streams: Mapping[str, Grams]) -> dict[str, Grams]:
+            found = {}
+            for name, stream in streams.items():
+                one = np.zeros((len(stream), 1))
+                one[component] = np.median(stream[component])
+                one[component - 1] = np.median(whole_mass(stream)) - one[component]
+                found[name] = one
+            return found
+
+        steps = tuple(
+            replace(one, taken=middle(one.taken), given=middle(one.given), losses=middle(one.losses))
+            for one in self.steps
+        )
+        return replace(self, steps=steps, from_shelf=middle(self.from_shelf), outs=middle(self.outs))
 
     def rows(self, component: int | None = None) -> tuple["Row", ...]:
         """The account as a table: what went into, came out of and was lost at each step.

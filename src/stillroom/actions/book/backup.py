@@ -1,21 +1,50 @@
 """The book kept safe: verified, copied, brought back, fingerprinted."""
 
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 
 from stillroom.actions.book.laboratory import BOOK_FILE, made_folder, open_laboratory
 from stillroom.errors import BookTrouble, worded
+from stillroom.store.looking import Head
 from stillroom.store.mending import Mended
 from stillroom.store.mending import mend as mend_book
 from stillroom.store.restoring import restore
 from stillroom.store.verify import VerifyReport
 
+VERIFIED = "verified"
+"""File of a laboratory that names the entry up to which its book held when it was verified last."""
 
-def verify(folder: Path) -> VerifyReport:
-    """Prove the chain of the journal and compare every entry with the index made from it."""
+
+def verify(
+    folder: Path, *, new_only: bool = False, progress: Callable[[int, int], None] = lambda _, __: None
+) -> VerifyReport:
+    """Prove the chain of the journal and compare every entry with the index made from it.
+
+    Parameters
+    ----------
+    folder : Path
+        Of the laboratory.
+    new_only : bool
+        Whether only what was written since it was verified last is looked at; whole where it never was.
+    progress : callable
+        Told how many entries were looked at, and how many there are.
+    """
     with open_laboratory(folder) as lab:
-        return lab.book.verify()
+        report = lab.book.verify(_verified_last(folder) if new_only else None, progress)
+    if report.holds:
+        with suppress(OSError):  # a medium that cannot be written is verified whole each time
+            (folder / VERIFIED).write_text(f"{report.entries} {report.digest}\n")
+    return report
+
+
+def _verified_last(folder: Path) -> Head | None:
+    try:
+        number, digest = (folder / VERIFIED).read_text().split()
+        return Head(int(number), digest)
+    except (OSError, ValueError):
+        return None
 
 
 def mend(folder: Path) -> Mended:

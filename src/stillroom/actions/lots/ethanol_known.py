@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from stillroom.actions.orders.forecasting import account_of_course
+from stillroom.actions.orders.forecasting import ethanol_of_course
 from stillroom.actions.shelf.lot_strength import last_read, strength_of_spirit
 from stillroom.errors import StillroomError
 from stillroom.records.lots import Lot, batch_account
@@ -56,13 +56,13 @@ class EthanolKnown:
         return self._shares[code]
 
     def account(self, batch: str) -> Account | None:
-        """The stream of an extraction with what was weighed; None where the book cannot tell it.
+        """The middle of the stream of an extraction with what was weighed; None where the book cannot tell it.
 
         Parameters
         ----------
         batch : str
         """
-        return account_of_course(self.look, batch)
+        return ethanol_of_course(self.look, batch)
 
     def step_of_formula(self, batch: str, step: str) -> StepAccount | None:
         """A blending step with what was really weighed in; None for another kind of step.

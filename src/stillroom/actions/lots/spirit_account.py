@@ -5,7 +5,7 @@ told and asked about, and that a strength nobody knows is asked for and not fill
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -15,6 +15,7 @@ from stillroom.actions.shelf.lot_strength import READ_STRENGTH
 from stillroom.errors import BadEntry
 from stillroom.records.lot_kinds import LotKind, kinds_that
 from stillroom.records.lots import SHELF, batch_account, grams
+from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 from stillroom.store.stocks import Moving
 from stillroom.stream.components import whole_mass
@@ -22,6 +23,8 @@ from stillroom.stream.ethanol_month import ASKED_ABOVE, EthanolMonth, Flow, Flow
 from stillroom.texts.catalogue import t
 
 BATCH = batch_account("")
+COUNTED = kinds_that(lambda one: bool(one.spirit))
+"""Kinds of lot whose ethanol is counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,8 +102,7 @@ def spirit_months(look: Reader) -> tuple[str, ...]:
     ----------
     look : Reader
     """
-    spirits = [lot.code for lot in look.lots(kinds_that(lambda one: one.spirit == "stock"))]
-    return tuple(sorted({one.done_at[:7] for code in spirits for one in look.movements(code)}))
+    return look.months_moved(kinds_that(lambda one: one.spirit == "stock"))
 
 
 def month_of(text: str, today: date) -> str:
@@ -126,49 +128,46 @@ def month_of(text: str, today: date) -> str:
     return text
 
 
+@once
 def account_of_month(look: Reader, month: str) -> SpiritMonth:
     """The same, from a book already open."""
     known = EthanolKnown(look)
-    kinds = {lot.code: lot.kind for lot in look.lots()}
-    moves = [
-        one
-        for one in look.movements()
-        if one.movement.counted_in == "ug" and kinds[one.movement.lot].traits.spirit
-    ]
-    done_on = _done_on(look)
-    open_or_now = {
-        batch
-        for one in moves
-        if (batch := _batch_of(one)) and not done_on.get(batch, "9999") < month and one.done_at[:7] <= month
+    shelf, moved = look.shelf_over(month, COUNTED), look.moved_in(month, COUNTED)
+    done_on = look.ended_on()
+    in_hand = {
+        batch: None
+        for batch in (*look.in_hand_in(month), *map(_batch_of, moved))
+        if batch and not done_on.get(batch, "9999") < month
     }
-    flows = [
-        flow
-        for one in moves
-        if one.done_at[:7] == month or (_batch_of(one) in open_or_now and one.done_at[:7] < month)
-        for flow in _flow(known, one, kinds[one.movement.lot])
-    ]
+    earlier = look.moved_with(tuple(in_hand), month, COUNTED)
+    open_or_now = {batch for one in (*moved, *earlier) if (batch := _batch_of(one)) in in_hand}
+    lots = look.lots_of(tuple(dict.fromkeys((*shelf, *(one.movement.lot for one in (*earlier, *moved))))))
+    flows = [flow for one in (*earlier, *moved) for flow in _flow(known, one, lots[one.movement.lot].kind)]
     for batch in sorted(open_or_now):
         flows += [one for one in _within(known, batch, done_on.get(batch, "")) if one.on[:7] <= month]
     flows.sort(key=lambda one: one.on)
+    here = dict.fromkeys(
+        (*(lot for lot, (_, end) in shelf.items() if end), *(one.movement.lot for one in moved))
+    )
     unknown = tuple(
         dict.fromkeys(
             share.says
-            for one in moves
-            if one.done_at[:7] <= month
-            and kinds[one.movement.lot].traits.holds_spirit
-            and (one.done_at[:7] == month or _balance(moves, one.movement.lot, month, before=False))
-            and (share := known.share(one.movement.lot)).by_mass is None
+            for lot in here
+            if lots[lot].kind.traits.holds_spirit and (share := known.share(lot)).by_mass is None
         )
     )
-    standing = [
-        _standing(known, moves, code, month) for code in dict.fromkeys(one.movement.lot for one in moves)
-    ]
+    standing = [_standing(known, lot, *over) for lot, over in shelf.items()]
     return SpiritMonth(
-        ethanol_month(month, [one for one in standing if one], flows, done_on),
+        ethanol_month(
+            month,
+            [one for one in standing if one],
+            flows,
+            {one: done_on[one] for one in open_or_now & done_on.keys()},
+        ),
         unknown=unknown,
-        counts=tuple(_counted(look, known, moves, month)),
+        counts=tuple(_counted(look, known, shelf, moved, month)),
         by_model=_by_model(known, standing),
-        months=tuple(sorted({one.done_at[:7] for one in moves})),
+        months=look.months_moved(COUNTED),
     )
 
 
@@ -243,20 +242,6 @@ def _within(known: EthanolKnown, batch: str, done_on: str) -> Iterator[Flow]:
             yield Flow("in marc and waste", "bulk left over", batch, left_g, on, says, number)
 
 
-def _done_on(look: Reader) -> dict[str, str]:
-    found = {}
-    for begun in look.batches():
-        steps = look.steps(begun.code)
-        ended = look.given_up(begun.code)
-        if ended is not None:
-            found[begun.code] = ended.done_at
-            continue
-        names = {one.name for one in look.procedure(begun.procedure, begun.version).steps}
-        if names and names <= {one.body.step for one in steps}:
-            found[begun.code] = max(one.done_at for one in steps)
-    return found
-
-
 def _batch_of(moving: Moving) -> str:
     for account in (moving.movement.into, moving.movement.out_of):
         if account.startswith(BATCH):
@@ -264,41 +249,31 @@ def _batch_of(moving: Moving) -> str:
     return ""
 
 
-def _balance(moves: list[Moving], lot: str, month: str, *, before: bool) -> int:
-    """On the shelf before a month begins, or when it is over. [ug]."""
-    return sum(
-        one.movement.amount * ((one.movement.into == SHELF) - (one.movement.out_of == SHELF))
-        for one in moves
-        if one.movement.lot == lot and (one.done_at[:7] < month if before else one.done_at[:7] <= month)
-    )
-
-
-def _standing(known: EthanolKnown, moves: list[Moving], lot: str, month: str) -> Standing | None:
-    begin, end = (grams(_balance(moves, lot, month, before=before)) for before in (True, False))
-    if not (begin or end):
-        return None
+def _standing(known: EthanolKnown, lot: str, begin_ug: int, end_ug: int) -> Standing | None:
     share = known.share(lot)
-    return Standing(lot, begin * share.by_mass, end * share.by_mass, share.says) if share.by_mass else None
+    if not share.by_mass:
+        return None
+    return Standing(lot, grams(begin_ug) * share.by_mass, grams(end_ug) * share.by_mass, share.says)
 
 
 def _counted(
-    look: Reader, known: EthanolKnown, moves: list[Moving], month: str
+    look: Reader,
+    known: EthanolKnown,
+    shelf: Mapping[str, tuple[int, int]],
+    moved: Sequence[Moving],
+    month: str,
 ) -> Iterator[tuple[str, float]]:
     """Lots that were counted in the month and are not what the book says, with the ethanol that is missing. [kg]."""
-    for lot in dict.fromkeys(one.movement.lot for one in moves):
-        counts = [
-            one for one in look.stock_counts(lot) if one.done_at[:7] == month and one.body.counted_in == "ug"
-        ]
+    for lot, last in look.counted_in(month, COUNTED).items():
         share = known.share(lot).by_mass
-        if not counts or not share:
+        if not share:
             continue
-        at = counts[-1].done_at
-        book = sum(
+        book = shelf.get(lot, (0, 0))[0] + sum(
             one.movement.amount * ((one.movement.into == SHELF) - (one.movement.out_of == SHELF))
-            for one in moves
-            if one.movement.lot == lot and one.done_at <= at
+            for one in moved
+            if one.movement.lot == lot and one.done_at <= last.done_at
         )
-        missing_kg = grams(book - counts[-1].body.found) * share / 1000.0
+        missing_kg = grams(book - last.body.found) * share / 1000.0
         if missing_kg:
             yield lot, missing_kg
 

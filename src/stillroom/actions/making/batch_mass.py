@@ -45,15 +45,10 @@ def mass_of_batch(look: Reader, batch: str) -> BatchMass:
     look : Reader
     batch : str
     """
-    account = batch_account(batch)
-    going = [one.movement for one in look.movements(account=account) if one.movement.counted_in == "ug"]
+    into_ug, out_of_ug = look.through(batch_account(batch))
     fillings = look.fillings(batch)
     filled_g = sum(entry.body.filled_g + entry.body.left_over_g for entry in fillings)
-    return BatchMass(
-        grams(sum(one.amount for one in going if one.into == account)),
-        grams(sum(one.amount for one in going if one.out_of == account)) + filled_g,
-        bool(fillings),
-    )
+    return BatchMass(grams(into_ug), grams(out_of_ug) + filled_g, bool(fillings))
 
 
 def mass_made_g(look: Reader, batch: str) -> float:

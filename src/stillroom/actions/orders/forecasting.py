@@ -23,7 +23,7 @@ from stillroom.records.entries import Weighing
 from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 from stillroom.stream.account import Account
-from stillroom.stream.components import MARKER, Array, whole_mass
+from stillroom.stream.components import ETHANOL, MARKER, Array, whole_mass
 from stillroom.stream.condition import FARTHEST, condition_through
 from stillroom.substances.remembering import remember
 from stillroom.texts.catalogue import between
@@ -129,6 +129,22 @@ def account_of_course(look: Reader, batch: str) -> Account | None:
     """
     course = course_of(look, batch)
     return None if course is None else course.account()
+
+
+@once
+def ethanol_of_course(look: Reader, batch: str) -> Account | None:
+    """The same, of which the middle is kept alone, in mass and in ethanol: small, and kept for years of batches.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    try:
+        asked = _asked_of_course(look, batch)
+        return None if asked is None else _middle_after(*asked)
+    except StillroomError:
+        return None
 
 
 def does_not_fit(look: Reader, batch: str) -> tuple[str, ...]:
@@ -277,17 +293,30 @@ def active_that_went_in_g(look: Reader, batch: str) -> tuple[float, float] | Non
 @once
 def _course(look: Reader, batch: str) -> Course | str | None:
     """The course; or why it cannot be told; or None where nothing is to be told."""
+    try:
+        asked = _asked_of_course(look, batch)
+        return None if asked is None else _after(*asked)
+    except StillroomError as error:
+        return error.sentence
+
+
+def _asked_of_course(
+    look: Reader, batch: str
+) -> tuple[PlanRequest, float, tuple[tuple[str, float], ...]] | None:
+    """What the course of a batch is calculated from; None where nothing is to be told."""
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
     if procedure.purpose != "extraction" or not begun.order:
         return None
-    try:
-        request = replace(request_for(look, begun.order, draws=DRAWS), extraction=procedure)
-        plant_g = _plant_weighed_g(look, batch, procedure.scaled_by) or begun.scale_g
-        weighed = tuple(_weighed(look, batch, [one.name for one in procedure.steps]))
-        return _after(request, plant_g, weighed)
-    except StillroomError as error:
-        return error.sentence
+    request = replace(request_for(look, begun.order, draws=DRAWS), extraction=procedure)
+    plant_g = _plant_weighed_g(look, batch, procedure.scaled_by) or begun.scale_g
+    return request, plant_g, tuple(_weighed(look, batch, [one.name for one in procedure.steps]))
+
+
+@remember(4096)
+def _middle_after(request: PlanRequest, plant_g: float, weighed: tuple[tuple[str, float], ...]) -> Account:
+    """The middle of the stream after some weighings."""
+    return _after(request, plant_g, weighed).account().middles(ETHANOL)
 
 
 @remember(48)

@@ -24,6 +24,9 @@ from stillroom.store.stocks import Balances
 from stillroom.stream.kinds.drying import SET_ASIDE
 from stillroom.texts.catalogue import t
 
+MOST_TOLD = 100
+"""Lots and batches of a trace that are looked through one by one; of more the last, and the report says so. [1]"""
+
 
 @dataclass(frozen=True, slots=True)
 class Leg:
@@ -63,6 +66,8 @@ class TraceReport:
     """Batches whose mass does not close, with what is missing [%]; below zero where more came out."""
     returned: tuple[tuple[str, str, int], ...] = ()
     """Order, lot and how many of it came back from there."""
+    batches: int = 0
+    """Batches on the way; of more than ``MOST_TOLD`` the last are looked through."""
 
     @property
     def products(self) -> tuple[LotAccount, ...]:
@@ -95,6 +100,11 @@ class TraceReport:
         return all(one.closes and not one.beyond for one in self.products)
 
     @property
+    def is_whole(self) -> bool:
+        """Whether every batch and lot on the way was looked through."""
+        return self.batches <= MOST_TOLD and len(self.down) <= MOST_TOLD
+
+    @property
     def closes(self) -> bool:
         """Whether bottles and masses close, and nothing was used that the book did not have."""
         everything = (*self.up, *self.down)
@@ -121,29 +131,29 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
     """
     with lab.look() as look:
         up = look.made_from(code)
-        down = look.went_into(code)
+        down = look.went_into(code, MOST_TOLD)
         above = tuple(accounts_of(look, [lot for lot in up.lots if lot != code]))
         below = tuple(accounts_of(look, list(dict.fromkeys((*look.lots_of((code,)), *down.lots)))))
         legs = tuple(
             Leg(flow.lot, flow.amount, flow.counted_in, flow.out_of, flow.into)
             for flow in (*up.flows, *down.flows)
         )
+        listed = below[-MOST_TOLD:]
         customers = tuple(
             (account.removeprefix("customer/"), one.lot.code, amount)
             for one in below
             for account, amount in one.went
             if account.startswith("customer/")
         )
-        returned = _came_back(look, below)
+        returned = _came_back(look, listed)
         known = look.begun_of((code, *(one.lot.code for one in (*above, *below))))
         is_batch = code in known
         batches = tuple(dict.fromkeys(one.lot.code for one in (*above, *below) if one.lot.code in known))
         if is_batch and code not in batches:
             batches = (*batches, code)
-        names = tuple(
-            (order, look.order(order).customer)
-            for order in dict.fromkeys(one for one, _, _ in (*customers, *returned))
-        )
+        on_the_way, batches = len(batches), batches[-MOST_TOLD:]
+        asked_for = tuple(dict.fromkeys(one for one, _, _ in (*customers, *returned)))
+        names = tuple((one.code, one.customer) for one in look.orders_of(asked_for))
         extracts = [one for one in (*above, *below) if one.lot.kind.traits.made_as == "extraction"]
         extract = ""
         bends: tuple[Bend, ...] = ()
@@ -162,9 +172,10 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
             names=names,
             otherwise=_otherwise(look, batches),
             late=_entered_later(look, batches),
-            events=_events(look, code, below),
+            events=_events(look, code, listed),
             unbalanced=_unbalanced(look, batches),
             returned=returned,
+            batches=on_the_way,
         )
 
 
