@@ -275,8 +275,19 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
     "book mend": (Example("stillroom book mend"),),
     "book backup": (Example("stillroom book backup copy.book"),),
     "book restore": (Example("stillroom book restore copy.book elsewhere --by MA"),),
-    "book digest": (Example("stillroom book digest"),),
-    "book check": (Example('stillroom book check "stillroom head …" copy.book'),),
+    "book digest": (
+        Example(
+            "stillroom book digest",
+            prints="signed head of the book book 5f0c… entry 153 sha256 81d2… at 2026-11-24T12:00:00+00:00 "
+            "key 9b1e… signature 4c77…",
+        ),
+    ),
+    "book check": (
+        Example(
+            'stillroom book check "$LINE" copy.book',
+            prints="The copy is the book that was signed, up to entry 153, on 2026-11-24T12:00:00+00:00, key 9b1e…",
+        ),
+    ),
 }
 
 

@@ -13,8 +13,8 @@ from stillroom.documents import blocks
 from stillroom.documents.blocks import (
     BLOCKS,
     Caution,
-    Empty,
     Choice,
+    Empty,
     Facts,
     Finder,
     Heading,
@@ -207,7 +207,7 @@ ONE_OF_EACH = {
     Reasons: (Reasons((("a name", "1", "", "a leaf"),)), "a leaf"),
     LabelFace: (LabelFace(90, 50, "a title", ("large",), ("small",), "T1", ("by pen",)), "by pen"),
     Empty: (Empty("nothing here", "because"), "nothing here"),
-    Finder: (Finder("/stock", "bark", (Choice("state", "Status", (("waiting", "waiting"),)),), "1 to 50 of 80"), "1 to 50"),
+    Finder: (Finder("/stock", "bark", (Choice("state", "Status", (("waiting", "waits"),)),), "1 to 50"), "1 to 50"),
     TurnOver: (TurnOver("on the back"), "on the back"),
 }  # fmt: skip
 

@@ -119,8 +119,13 @@ def _block(block: Block) -> Iterator[str]:
                 yield f"    {line}"
         case Empty(what=what, why=why, link=link):
             yield from textwrap.wrap(f"{what} {why}" + (f" {link.text}." if link else ""), WIDTH)
-        case Finder(words=words, says=says):
+        case Finder(words=words, says=says, choices=choices):
             yield t("{part}, searched for: {words}", part=says, words=words) if words else says
+            for one in choices:
+                offers = ", ".join(
+                    f"[{words}]" if value == one.chosen else words for value, words in one.offers
+                )
+                yield from textwrap.wrap(f"{one.label}: {offers}", WIDTH, subsequent_indent="  ")
         case TurnOver(text=text):
             yield f" {text} ".center(WIDTH, "-")
 

@@ -2,7 +2,7 @@
 
 It needs this file, Python and the library ``cryptography``, and nothing else of stillroom::
 
-    python head_line.py "stillroom head ..." laboratory.book
+    python head_line.py "signed head of the book ..." laboratory.book
 
 Promises that the journal of the copy is, word for word and up to the entry of the line, the one that was signed. Says
 nothing about entries after it, nor about the tables beside the journal; ``stillroom book verify`` does.
@@ -18,7 +18,7 @@ from pathlib import Path
 from cryptography.exceptions import InvalidSignature
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
-BEGINS = "stillroom head"
+BEGINS = "signed head of the book"
 NAMES = ("book", "entry", "sha256", "at", "key", "signature")
 
 
@@ -87,7 +87,9 @@ def check(line: str, copy: Path) -> str:
         raise ValueError(f"The copy ends with entry {number}; the line was printed at entry {said['entry']}")
     if before != said["sha256"]:
         raise ValueError(f"The book was rewritten: up to entry {number} it is not the one that was signed")
-    return f"The copy is the book that was signed, up to entry {number}, on {said['at']}, key {said['key'][:16]}"
+    return (
+        f"The copy is the book that was signed, up to entry {number}, on {said['at']}, key {said['key'][:16]}"
+    )
 
 
 def main() -> int:
