@@ -157,6 +157,22 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             "--scale SCALE-2 --by TO"
         ),
     ),
+    "test crest": (
+        Example(
+            'stillroom test crest E2 --crest "85 mL" --heel "25 mL" --by TO',
+            prints="Nothing can fall faster than to 0.29 from one siphoning to the next.",
+        ),
+    ),
+    "test siphoned": (Example("stillroom test siphoned E2 --by TO", prints="Tap 1 of E2 is noted."),),
+    "test watched": (
+        Example(
+            'stillroom test watched E2 --residue "34 mg" --volume "10 mL" --vial 3 --by TO',
+            prints="It is noted.",
+        ),
+    ),
+    "test not-siphoned": (
+        Example("stillroom test not-siphoned E2 --by TO", prints="The last tap is taken back."),
+    ),
     "test outside": (
         Example(
             'stillroom test outside CIN-01 --marker "total alkaloids" --counted-as quinine '

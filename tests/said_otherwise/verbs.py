@@ -20,6 +20,7 @@ from stillroom.actions.testing.reagents import make_reagent
 from stillroom.actions.testing.residue import report_residue
 from stillroom.actions.testing.titrant_factors import factor_titrant, find_factor
 from stillroom.actions.testing.titration import titrate
+from stillroom.actions.watching.siphonings_noted import look_at, measure_extractor
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot, Status
 from tests.said_otherwise.wordings import (
@@ -218,6 +219,23 @@ VERBS: dict[str, Verb] = {
             "have": by_volume(90, 96, doubted=True),
             "temperature": temperature(18, 22),
             "have-plus-minus": plus_minus("0.3", "% v/v", tenfold="mL/L", ratio="v/v"),
+        },
+    ),
+    "look at a siphoning": Verb(
+        lambda lab, said: look_at(
+            lab, "E1", residue=said["residue"], volume=said["volume"], refractometer=said["read"], by="TO"
+        ),
+        {
+            "residue": in_units(12, 60, 1, {"mg": 0, "g": -3, "µg": 3}),
+            "volume": in_units(5, 20, 1, {"mL": 0, "L": -3, "ml": 0, "cm³": 0}),
+            "read": one_of_these("1.4", "1,4", "1.4 %", "1.40", else_refused=("one", "1.4.")),
+        },
+    ),
+    "crest and heel": Verb(
+        lambda lab, said: measure_extractor(lab, "E1", crest=said["crest"], heel=said["heel"], by="TO"),
+        {
+            "crest": in_units(60, 90, 1, {"mL": 0, "L": -3, "ml": 0, "cm³": 0}),
+            "heel": in_units(15, 30, 1, {"mL": 0, "L": -3, "ml": 0, "cm³": 0}),
         },
     ),
     "a step": Verb(_do_step, {"mass": _by_mass(100, 400, 1), "temperature": temperature(18, 26)}),

@@ -6,6 +6,7 @@ from stillroom.actions.bench.form_choices import in_hand, next_of
 from stillroom.actions.bench.timers import timers_of
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
+from stillroom.actions.watching.run_watched import watch_timer
 from stillroom.documents.blocks import Block, Cell, Empty, Link, Page, Points, Prose, Table
 from stillroom.documents.timers import Timer, clock
 from stillroom.texts.catalogue import t
@@ -61,6 +62,11 @@ def show_timers(lab: Laboratory) -> Page:
     """Every wait of every batch in hand."""
     with lab.look() as look:
         found = tuple(
-            timer for code in in_hand(look) for timer in timers_of(look, next_of(look, code), lab.clock())
+            timer
+            for code in in_hand(look)
+            for timer in (
+                *timers_of(look, next_of(look, code), lab.clock()),
+                *(one for one in (watch_timer(look, code),) if one is not None),
+            )
         )
         return timers_page(found, **facts_of(look))

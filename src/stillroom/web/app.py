@@ -64,6 +64,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         testing,
         titrants,
         tracing,
+        watching,
     )
 
     app = FastAPI(title="stillroom", docs_url=None, redoc_url=None, openapi_url=None)
@@ -85,6 +86,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         lots,
         starters,
         procedures,
+        watching,
         making,
         otherwise,
         batch_filling,

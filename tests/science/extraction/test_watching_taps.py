@@ -86,3 +86,11 @@ def test_with_one_tap_the_plan_says_how_long_a_siphoning_takes():
 def test_taps_out_of_order_are_said():
     with pytest.raises(BadEntry, match="in order"):
         siphonings_of([12.0, 3.0])
+
+
+@given(st.floats(0.2, 5.0), st.integers(2, 8))
+def test_a_plan_that_is_wrong_about_the_heater_does_not_make_taps_forgotten(wrong, count):
+    found = siphonings_of(taps(12.0, count, seed=1), planned_cycle_min=12.0 * wrong)
+
+    assert found.forgotten == ()
+    assert found.cycle_min == pytest.approx(12.0, rel=0.1)

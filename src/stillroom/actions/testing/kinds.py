@@ -21,6 +21,10 @@ KINDS: Mapping[str, str] = {
     "residue": "testing.residue:report_residue",
     "untested": "testing.residue:leave_residue_untested",
     "density": "making.bulk_density:weigh_density",
+    "siphoned": "watching.siphonings_noted:tap",
+    "not-siphoned": "watching.siphonings_noted:take_back",
+    "watched": "watching.siphonings_noted:look_at",
+    "crest": "watching.siphonings_noted:measure_extractor",
 }
 """Each kind by its verb, and where it is declared, in the order in which a lot offers them."""
 

@@ -164,8 +164,6 @@ def _typical(between: Floats, planned: float) -> Floats:
         return np.asarray([planned or 1.0])
     shorter = between[between > TWICE * np.median(between)]
     floor = float(np.quantile(shorter, 0.3)) if shorter.size else float(between.min())
-    if planned and between.size < NEIGHBOURS:
-        floor = min(floor, 1.4 * planned)
     found = []
     for at in range(between.size):
         about = np.concatenate([between[max(at - NEIGHBOURS, 0) : at], between[at + 1 : at + 1 + NEIGHBOURS]])

@@ -6,6 +6,7 @@ import { bookOf, everyField, fieldsOf, fill, forget, keepAs, keepDrafts, markSen
 import { partly } from "./parts.js";
 import { add, heard, rememberPin, start, waiting } from "./queue.js";
 import { watchScales } from "./scale.js";
+import { countTaps } from "./taps.js";
 import { openTray } from "./tray.js";
 import { say } from "./words.js";
 
@@ -280,6 +281,7 @@ if (bench) {
   if (refused) reopen(refused);
 }
 for (const form of plainForms) guard(form);
+for (const form of document.querySelectorAll("form[data-tap]")) countTaps(form, tray);
 for (const entry of waiting()) {
   const form = plainForm(entry);
   if (!form) continue;

@@ -38,7 +38,7 @@ export function rememberPin(by, pin) {
 export function add(entry) {
   const list = waiting().map((one) => ({ ...one, hold: 0 }));
   const at = list.findIndex((one) => one.draft === entry.draft && one.book === entry.book);
-  const held = { ...entry, hold: Date.now() + HOLD_MS };
+  const held = { ...entry, hold: entry.atOnce ? 0 : Date.now() + HOLD_MS };
   if (at >= 0) list[at] = held;
   else list.push(held);
   const done = save(list);
@@ -61,6 +61,8 @@ export function release() {
   shut = false;
   pump();
 }
+
+export const knowsPin = (by) => pins.has(by);
 
 export function lacksPin(entry) {
   return entry.needsPin && !pins.has(entry.by);

@@ -35,6 +35,7 @@ const EN = {
   stands: "{step} was done {since}: ready {ready}.",
   standsUntil: "{step} was done {since}: use it no later than {until}.",
   notKept: "This phone keeps nothing: its storage is full or closed. Without a connection nothing can be saved.",
+  tapped: "Tapped at {time}.",
   keptTyped: "The laptop does not answer. What is typed is kept; try again when it is back.",
 };
 
@@ -73,6 +74,7 @@ const FR = {
   stands: "{step} a été fait {since} : prêt {ready}.",
   standsUntil: "{step} a été fait {since} : à utiliser avant {until}.",
   notKept: "Ce téléphone ne garde rien : sa mémoire est pleine ou fermée. Sans connexion rien ne peut être enregistré.",
+  tapped: "Noté à {time}.",
   keptTyped: "L’ordinateur ne répond pas. Ce qui est saisi est gardé ; réessayez à son retour.",
 };
 

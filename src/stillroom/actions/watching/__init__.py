@@ -1,0 +1,1 @@
+"""A running extraction is watched."""

@@ -1,0 +1,181 @@
+"""What is known of a watched Soxhlet before it siphons: the plan's settings, one's own water, prices.
+
+Where a crest was measured with water, on this batch or on one before it, it takes the place of the plan's. What the
+plan does not say is assumed, and says so.
+"""
+
+from stillroom.actions.orders.amounts_planned import planned_g
+from stillroom.actions.watching.siphonings_noted import CREST, HEEL
+from stillroom.answers import soxhlet_watched as names
+from stillroom.evidence.answer import Answer, assumed, reading
+from stillroom.planning.assumptions import ASSUMED
+from stillroom.planning.request import PRICE_OF
+from stillroom.records.entries import Entry, ReadingTaken
+from stillroom.records.procedures import Setting, Step
+from stillroom.science.heat.distilling import latent_heat_j_g
+from stillroom.science.liquids.density import density_kg_m3
+from stillroom.store.reader import Reader
+from stillroom.substances.spirits import ethanol_water_heats, oiml_r22
+
+DRY_SHARE = 0.92
+EXTRACT_SHARE, EXTRACT_LOG_SD = 0.2, 0.6
+USUAL = {
+    "siphon_ml_per_g": (7.0, 0.2), "heel_ml_per_g": (2.2, 0.25), "sorption_ml_per_g": (0.3, 0.5),
+    "washed_share": (0.55, 0.13), "slow_min": (90.0, 0.4), "cycle_min": (12.0, 0.3),
+}  # fmt: skip
+"""Where a step says nothing: a value, and its standard uncertainty (of a share as it is, of the rest as a share)."""
+CONDENSATE_MASS_FRACTION = 0.92
+"""Strength of what drips into a thimble, near enough for its heat [1]."""
+HEAT_REACHING_SHARE = 0.55
+WHY = "common practice, no source"
+
+
+def prior(look: Reader, batch: str, step: Step | None) -> dict[str, Answer]:
+    """What is known of a run before its first siphoning, by the names of ``soxhlet_watched``.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    step : Step or None
+        None where the procedure has no Soxhlet: what is usual with ten grams of plant is taken.
+    """
+    if step is None:
+        return _of_none()
+    grams = planned_g(look, batch)
+    takes = [
+        grams[step.name, name]
+        for name in step.weighs
+        if (step.name, name) in grams and name not in step.gives
+    ]
+    begun = look.batch(batch)
+    plant_g = takes[0] if takes else begun.scale_g
+    filling_g = next((one.value for one in step.settings if one.name == "charge_g"), 0.0)
+    dry_g = min(DRY_SHARE * plant_g, filling_g or plant_g)
+    said = {one.name: one for one in step.settings}
+
+    def of(setting: str, name: str, unit: str, times: float = 1.0) -> Answer:
+        one = said.get(setting)
+        value, spread = USUAL[setting]
+        if one is None or not one.value > 0.0:
+            return assumed(
+                name, times * value, unit, WHY, standard_uncertainty=_spread(setting, times * value, spread)
+            )
+        u = _sure(one, spread) * times
+        leaf = assumed if one.origin == "assumed" else reading
+        return leaf(name, times * one.value, unit, f"{step.name}, {setting}", standard_uncertainty=u)
+
+    _, crest, heel = measured_with_water(look, batch)
+    found = {
+        names.CREST: crest or of("siphon_ml_per_g", names.CREST, "mL", dry_g),
+        names.HEEL: heel or of("heel_ml_per_g", names.HEEL, "mL", dry_g),
+        names.HOLD: of("sorption_ml_per_g", names.HOLD, "mL", dry_g),
+        names.WASHED: of("washed_share", names.WASHED, ""),
+        names.SLOW: of("slow_min", names.SLOW, "min"),
+        names.WITHIN_REACH: assumed(
+            names.WITHIN_REACH, EXTRACT_SHARE * dry_g, "g", WHY,
+            standard_uncertainty=EXTRACT_LOG_SD * EXTRACT_SHARE * dry_g,
+        ),
+    }  # fmt: skip
+    return found | {names.CYCLE: _cycle(found, step) or of("cycle_min", names.CYCLE, "min")}
+
+
+def _cycle(found: dict[str, Answer], step: Step) -> Answer | None:
+    """The time of a siphoning by the watts of the heater; None where the step says minutes, or no watts."""
+    said = {one.name: one.value for one in step.settings}
+    useful_w = said.get("heater_w", 0.0) * said.get("heat_reaching_share", HEAT_REACHING_SHARE) - said.get(
+        "lost_w", 0.0
+    )
+    if "cycle_min" in said or useful_w <= 0.0:
+        return None
+    minutes = _heat_j(found) / useful_w / 60.0
+    return assumed(
+        names.CYCLE, minutes, "min", "by the watts of the heater", standard_uncertainty=0.3 * minutes
+    )
+
+
+def _heat_j(found: dict[str, Answer]) -> float:
+    """Heat that boils what one siphoning carries over [J]."""
+    volume_ml = found[names.CREST].value - found[names.HEEL].value
+    grams = volume_ml * float(density_kg_m3(CONDENSATE_MASS_FRACTION, 20.0, oiml_r22())) / 1000.0
+    return grams * float(latent_heat_j_g(CONDENSATE_MASS_FRACTION, ethanol_water_heats()))
+
+
+def _of_none() -> dict[str, Answer]:
+    dry_g = 10.0
+    return {
+        names.CREST: assumed(names.CREST, 7.0 * dry_g, "mL", WHY, standard_uncertainty=20.0),
+        names.HEEL: assumed(names.HEEL, 2.2 * dry_g, "mL", WHY, standard_uncertainty=6.0),
+        names.HOLD: assumed(names.HOLD, 0.3 * dry_g, "mL", WHY, standard_uncertainty=2.0),
+        names.WASHED: assumed(names.WASHED, 0.55, "", WHY, standard_uncertainty=0.13),
+        names.SLOW: assumed(names.SLOW, 90.0, "min", WHY, standard_uncertainty=36.0),
+        names.CYCLE: assumed(names.CYCLE, 12.0, "min", WHY, standard_uncertainty=4.0),
+        names.WITHIN_REACH: assumed(names.WITHIN_REACH, 2.0, "g", WHY, standard_uncertainty=2.0),
+    }
+
+
+def _sure(one: Setting, usual: float) -> float:
+    """The standard uncertainty of a setting in its own unit; what is chosen is planned, and may come otherwise."""
+    if one.spread == "lognormal":
+        return one.standard_uncertainty * one.value
+    if one.standard_uncertainty:
+        return one.standard_uncertainty
+    return _spread(one.name, one.value, usual)
+
+
+def _spread(setting: str, value: float, usual: float) -> float:
+    return usual if setting == "washed_share" else usual * value
+
+
+def measured_with_water(look: Reader, batch: str) -> tuple[str, Answer | None, Answer | None]:
+    """Crest and heel as measured with water, and where: on this batch, else on the last one that was.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    codes = [batch, *reversed([one.code for one in look.batches() if one.code != batch])]
+    for code in codes:
+        crest, heel = look.readings(code, CREST), look.readings(code, HEEL)
+        if crest and heel:
+            return code, _by_water(names.CREST, crest[-1]), _by_water(names.HEEL, heel[-1])
+    return "", None, None
+
+
+def _by_water(name: str, entry: Entry[ReadingTaken]) -> Answer:
+    body = entry.body
+    return reading(
+        name, body.value, "mL", f"entry {entry.entry_no}", entry_no=entry.entry_no,
+        standard_uncertainty=0.02 * body.value,
+    )  # fmt: skip
+
+
+def kwh_of_siphoning(inputs: dict[str, Answer], step: Step | None) -> float:
+    """Electric energy of one siphoning, the losses of the mantle included [kWh].
+
+    Parameters
+    ----------
+    inputs : dict of str to Answer
+        As ``prior`` gives them.
+    step : Step or None
+    """
+    said = {one.name: one.value for one in step.settings} if step else {}
+    heat_j = _heat_j(inputs)
+    reaching, heater_w = said.get("heat_reaching_share", HEAT_REACHING_SHARE), said.get("heater_w", 0.0)
+    useful_w = heater_w * reaching - said.get("lost_w", 0.0)
+    return (heat_j * heater_w / useful_w if useful_w > 0.0 else heat_j / reaching) / 3.6e6
+
+
+def price_of_kwh(look: Reader) -> tuple[float, str]:
+    """What a kilowatt-hour costs, and in which currency: as noted, else as plans assume.
+
+    Parameters
+    ----------
+    look : Reader
+    """
+    for one in look.prices():
+        if one.body.of == "electricity" and one.body.per == "kWh":
+            return float(one.body.amount), one.body.currency
+    known = ASSUMED[f"{PRICE_OF}electricity"]
+    return known.value, "EUR"

@@ -1,0 +1,340 @@
+"""At a running Soxhlet: heat on, one tap a siphoning, and whatever was looked at; each is a reading of the batch.
+
+Nothing that happened is refused: a tap may come late, twice or not at all. What a tap means beside its neighbours is
+found when the watch is looked at, never when it is written.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from stillroom.actions.book.acts import Act
+from stillroom.actions.book.correction import enter_again
+from stillroom.actions.book.laboratory import Done
+from stillroom.asking.entries import maybe, needed, taken
+from stillroom.asking.readers import Figure, OneOf, Own, Words
+from stillroom.asking.said import Said
+from stillroom.errors import BadEntry, NotEnough
+from stillroom.evidence.answer import Answer
+from stillroom.quantities.numbers import number_in
+from stillroom.records.entries import Entry, ReadingTaken
+from stillroom.store.book_writer import BookWriter
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import later, t
+
+HEAT, TAP, FILLED = "heat on", "siphoned", "fresh filling"
+IT_SIPHONED = "it siphoned"
+VIAL, RESIDUE, VOLUME = "vial it matches", "residue of a sample", "volume of that sample"
+READ, BLANK, DROP, DROP_LIMIT = (
+    "refractometer",
+    "refractometer blank",
+    "drop of reagent",
+    "drop still shows at",
+)
+CREST, HEEL = "water at the crest", "water that stays"
+SOXHLET = "soxhlet"
+PALER = 8
+VIALS = {
+    "0": later("as strong as the first siphoning"),
+    **{str(one): f"1:{2**one}" for one in range(1, PALER)},
+    str(PALER): later("paler than 1:128"),
+}
+SHOWED = {"yes": later("it showed something"), "no": later("nothing to see")}
+HAPPENED = {
+    TAP: later("it siphoned"),
+    HEAT: later("heat is on"),
+    FILLED: later("a fresh filling is in the thimble"),
+}
+RESIDUE_SD_MG = 0.5
+"""Standard uncertainty that drying to constant mass adds to a weighing: common practice, no source [mg]."""
+CAUTIONS = ("heat-without-cooling", "leaving-the-room", "own-numbers")
+
+
+def _on_its_scale(text: str, where: str) -> float:
+    """A figure on the scale of a refractometer, whose % is of its own."""
+    return number_in(text.replace("%", ""), where=where).value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Signals(Said):
+    """What was looked at: any of these."""
+
+    vial: str | None = maybe(
+        OneOf(VIALS), label=later("Its colour matches"), left_out=later("not looked at"),
+        help="Vial of the dilution series of the first siphoning: 3 for 1:8, 8 for paler than 1:128.",
+    )  # fmt: skip
+    residue: Answer | None = maybe(
+        Figure(of="residue", symbol="mg", unit="mg", zero=True), label=later("Dry residue of a sample"),
+        hint=later("Pipetted from the thimble just before it siphons"), help='Of a sample, dry: "34 mg".',
+    )  # fmt: skip
+    volume: Answer | None = maybe(
+        Figure(of="volume", symbol="mL", unit="mL"), label=later("Volume of that sample"), beside=True,
+        help='Pipetted: "10 mL".',
+    )  # fmt: skip
+    scale: str | None = maybe(
+        OneOf(lambda: ("0.1", "1", "10")), label=later("Its scale shows"), left_out=later("1 mg"),
+        help="Smallest step of its scale in mg: 0.1, 1 or 10.",
+    )  # fmt: skip
+    refractometer: float | None = maybe(
+        Own(_on_its_scale, "figure", "%"), label=later("Refractometer"),
+        help='Of the liquid in the thimble: "1.4 %".',
+    )  # fmt: skip
+    blank: float | None = maybe(
+        Own(_on_its_scale, "figure", "%"), label=later("Fresh condensate showed"), beside=True,
+        hint=later("Once is enough; not the spirit you poured"), help='Of fresh condensate: "0.9 %".',
+    )  # fmt: skip
+    drop: str | None = maybe(
+        OneOf(SHOWED), label=later("A drop of reagent"), left_out=later("not tried"), help="yes or no.",
+    )  # fmt: skip
+    drop_limit: str | None = maybe(
+        OneOf(VIALS), label=later("The drop still shows at"), left_out=later("not tried"),
+        help="Weakest vial of the series at which a drop still shows: 5 for 1:32.",
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tapped(Signals):
+    """What happened, how many siphonings, where somebody counted, and what was looked at with it."""
+
+    what: str = taken(
+        TAP, OneOf(HAPPENED), label=later("What happened"), chosen=TAP, usual=TAP,
+        help="siphoned, heat on, or fresh filling.",
+    )  # fmt: skip
+    count: Answer | None = maybe(
+        Figure(of="siphonings", symbol="", low=1, high=20),
+        label=later("Siphonings since the last tap"), hint=later("Only where you know it was more than one"),
+        help="Siphonings since the last tap, where you know.",
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Back(Said):
+    """Why the last tap was none."""
+
+    why: str = taken(
+        "tapped by mistake", Words(), label=later("Why"), hint=later("tapped by mistake"),
+        help='How it happened: "tapped by mistake".',
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Looked(Signals):
+    """What was looked at, at which siphoning."""
+
+    siphoning: Answer | None = maybe(
+        Figure(of="siphoning", symbol="", low=1, high=99), label=later("At siphoning"),
+        hint=later("The last one where you leave it out"), help="Number of the siphoning; the last one if left out.",
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured(Said):
+    """One's own extractor, measured once with water."""
+
+    crest: Answer = needed(
+        Figure(of="crest", symbol="mL", unit="mL"), label=later("Water when it siphons"),
+        hint=later("Poured into the extractor, thimble and wet plant inside, until it siphons"),
+        must=later("The volume at which it siphons is asked"), do=later("Measure it with water"),
+        help='Water in the extractor when it siphons: "85 mL".',
+    )  # fmt: skip
+    heel: Answer = needed(
+        Figure(of="heel", symbol="mL", unit="mL"), label=later("Water that stays"), beside=True,
+        must=later("The volume that stays is asked"), do=later("Weigh the wet thimble, and what stands under it"),
+        help='What of it stays behind: "25 mL".',
+    )  # fmt: skip
+
+
+def watched_step(look: Reader, batch: str) -> str:
+    """Name of the step of a batch that is watched: its Soxhlet that is not done, else the last one; "" for none.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    begun = look.batch(batch)
+    steps = [one.name for one in look.procedure(begun.procedure, begun.version).steps if one.kind == SOXHLET]
+    done = {entry.body.step for entry in look.steps(batch)}
+    return next((one for one in steps if one not in done), steps[-1] if steps else "")
+
+
+def taps_of(look: Reader, batch: str, step: str) -> list[Entry[ReadingTaken]]:
+    """The taps of a step that stand, in the order of their times, since the thimble was filled last.
+
+    Parameters
+    ----------
+    look : Reader
+    batch, step : str
+    """
+    found = (one for one in since_filled(look, batch, TAP, step) if one.body.value > 0.0)
+    return sorted(found, key=lambda one: (_moment(one), one.entry_no))
+
+
+def since_filled(look: Reader, batch: str, what: str | None, step: str | None) -> list[Entry[ReadingTaken]]:
+    """Readings of a batch since a fresh filling went into the thimble, all of them where none did.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    what, step : str or None
+        As ``look.readings`` takes them.
+    """
+    filled = max((_moment(one) for one in look.readings(batch, FILLED)), default=0.0)
+    return [one for one in look.readings(batch, what, step) if _moment(one) >= filled]
+
+
+def _moment(entry: Entry[ReadingTaken]) -> float:
+    return datetime.fromisoformat(entry.done_at).timestamp()
+
+
+def _tap(pen: BookWriter, batch: str, said: Tapped) -> Done:
+    """Enter that it siphoned, or that the heat is on."""
+    step = watched_step(pen.look, batch)
+    if said.what != TAP:
+        number = pen.enter(ReadingTaken(batch, said.what, 1.0, "", said.what, series=step))
+        told = t("Heat on is noted.") if said.what == HEAT else t("The watch begins again with this filling.")
+        return Done((number,), told)
+    _refuse_half_a_sample(said)
+    count = round(said.count.value) if said.count else 0
+    words = t("{count} siphonings", count=count) if count else IT_SIPHONED
+    number = pen.enter(ReadingTaken(batch, TAP, float(count or 1), "", words, series=step))
+    seen = _signals(pen, batch, said, step)
+    tapped = len(taps_of(pen.look, batch, step))
+    return Done((number, *seen), t("Tap {tapped} of {batch} is noted.", tapped=tapped, batch=batch))
+
+
+def _take_back(pen: BookWriter, batch: str, said: Back) -> Done:
+    """Take the last tap back: it stays to be read, and counts for nothing."""
+    step = watched_step(pen.look, batch)
+    standing = taps_of(pen.look, batch, step)
+    if not standing:
+        raise NotEnough("There must be a tap to take back", "none", "Tap when it siphons")
+    last = standing[-1]
+    body = ReadingTaken(batch, TAP, 0.0, "", t("none"), series=step)
+    number = enter_again(pen, last, body, said.why)
+    return Done((number,), t("The last tap is taken back."))
+
+
+def _look(pen: BookWriter, batch: str, said: Looked) -> Done:
+    """Enter whatever was looked at."""
+    step = watched_step(pen.look, batch)
+    _refuse_half_a_sample(said)
+    at = round(said.siphoning.value) if said.siphoning else 0
+    numbers = _signals(pen, batch, said, f"{step} {at}" if at else step)
+    if not numbers:
+        raise BadEntry("Something was looked at", "nothing", "Write one of them", where="vial")
+    waits = said.refractometer is not None and not pen.look.readings(batch, BLANK)
+    told = t(" The refractometer waits for its blank: fresh condensate.") if waits else ""
+    return Done(numbers, t("It is noted.") + told)
+
+
+def _refuse_half_a_sample(said: Signals) -> None:
+    if (said.residue is None) != (said.volume is None):
+        must = "A residue stands beside the volume it was dried from"
+        where = "volume" if said.volume is None else "residue"
+        raise BadEntry(must, "one of them", "Write both", where=where)
+
+
+def _signals(pen: BookWriter, batch: str, said: Signals, series: str) -> tuple[int, ...]:
+    """Enter each thing that was looked at."""
+    numbers = list[int]()
+
+    def take(what: str, value: float, unit: str, name: str, spread: float | None = None) -> None:
+        words = said.text[name]
+        body = ReadingTaken(batch, what, value, unit, words, series=series, standard_uncertainty=spread)
+        numbers.append(pen.enter(body))
+
+    if said.vial is not None:
+        take(VIAL, float(said.vial), "", "vial")
+    if said.residue is not None and said.volume is not None:
+        sure = (0.5 * float(said.scale or "1") ** 2 + RESIDUE_SD_MG**2) ** 0.5
+        take(RESIDUE, said.residue.value, "mg", "residue", sure)
+        take(VOLUME, said.volume.value, "mL", "volume")
+    if said.blank is not None:
+        take(BLANK, said.blank, "%", "blank")
+    if said.refractometer is not None:
+        take(READ, said.refractometer, "%", "refractometer")
+    if said.drop is not None:
+        take(DROP, 1.0 if said.drop == "yes" else 0.0, "", "drop")
+    if said.drop_limit is not None:
+        take(DROP_LIMIT, float(2 ** int(said.drop_limit)), "", "drop-limit")
+    return tuple(numbers)
+
+
+def _measure(pen: BookWriter, batch: str, said: Measured) -> Done:
+    """Enter crest and heel."""
+    pen.look.batch(batch)
+    if said.heel.value >= said.crest.value:
+        raise BadEntry(
+            "Less must stay than it holds when it siphons",
+            said.text["heel"],
+            "Measure both again",
+            where="heel",
+        )
+    numbers = tuple(
+        pen.enter(ReadingTaken(batch, what, one.value, "mL", said.text[name], series="by water"))
+        for what, one, name in ((CREST, said.crest, "crest"), (HEEL, said.heel, "heel"))
+    )
+    fastest = said.heel.value / said.crest.value
+    return Done(
+        numbers,
+        t("Nothing can fall faster than to {fastest:.2f} from one siphoning to the next.", fastest=fastest),
+    )
+
+
+tap = Act(
+    name="siphoned",
+    action="note a siphoning",
+    said=Tapped,
+    writes=_tap,
+    help="A siphoning of a running Soxhlet, at the time it is signed.",
+    of="BATCH",
+    title=later("It siphoned"),
+    lead=later("The time is what counts: give it where it was earlier than now."),
+    button=later("Save"),
+    address="/make/{code}/siphoned",
+    then="/make/{code}/watch",
+    cautions=CAUTIONS,
+)
+take_back = Act(
+    name="not-siphoned",
+    action="take a siphoning back",
+    said=Back,
+    writes=_take_back,
+    help="Take the last tap of a running Soxhlet back.",
+    of="BATCH",
+    title=later("Take the last tap back"),
+    button=later("Take it back"),
+    address="/make/{code}/not-siphoned",
+    then="/make/{code}/watch",
+)
+look_at = Act(
+    name="watched",
+    action="note what was looked at",
+    said=Looked,
+    writes=_look,
+    help="What was looked at, at a siphoning: colour, a sample, the refractometer, a drop; any of them.",
+    of="BATCH",
+    title=later("Looked at"),
+    lead=later(
+        "Any of these, at any siphoning. Each has its own error; together they tell more than the clock."
+    ),
+    button=later("Save"),
+    address="/make/{code}/watched",
+    then="/make/{code}/watch",
+)
+measure_extractor = Act(
+    name="crest",
+    action="measure an extractor",
+    said=Measured,
+    writes=_measure,
+    help="What your extractor holds when it siphons and what stays, measured once with water.",
+    of="BATCH",
+    title=later("Crest and heel, measured with water"),
+    lead=later(
+        "Once for an extractor. Their ratio is the fastest fall there can be from one siphoning to the next."
+    ),
+    button=later("Save"),
+    address="/make/{code}/crest",
+    then="/make/{code}/watch",
+)

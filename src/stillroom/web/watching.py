@@ -1,0 +1,50 @@
+"""The watch at the bench: one big button a siphoning, the verdict above it, what may be looked at below."""
+
+from dataclasses import replace
+from typing import Any
+
+from fastapi import APIRouter
+
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.watching.run_watched import run_watched, watch_timer
+from stillroom.actions.watching.siphonings_noted import HEAT, look_at, measure_extractor, take_back, tap
+from stillroom.documents.blocks import Page
+from stillroom.pages.watch import show_watch
+from stillroom.texts.catalogue import t
+from stillroom.web.acts import act_form
+from stillroom.web.forms import NOTHING_TYPED, new_key
+from stillroom.web.pages import serve_page, signers
+
+router = APIRouter()
+HERE = "Make"
+
+
+def _bench(lab: Laboratory, page: Page, code: str) -> dict[str, Any]:
+    with lab.look() as look:
+        run = run_watched(look, code)
+        timer = watch_timer(look, code)
+    return {
+        "run": run,
+        "above": replace(page, blocks=page.blocks[:1]),
+        "below": replace(page, blocks=page.blocks[1:]),
+        "people": signers(lab),
+        "timer": timer,
+        "now": lab.clock().isoformat(timespec="milliseconds"),
+        "tap": tap.address.format(code=code),
+        "look": look_at.address.format(code=code),
+        "form": act_form(lab, look_at, code),
+        "heat": HEAT,
+        "typed": NOTHING_TYPED,
+        "trouble": None,
+        "key": new_key(),
+        "finish": f"/make/{code}/step" if run.running and run.found else "",
+        "besides": (
+            (t("Tap a siphoning of an earlier time"), tap.address.format(code=code)),
+            *(((t("Take the last tap back"), take_back.address.format(code=code)),) if run.rows else ()),
+            (t("Measure crest and heel with water"), measure_extractor.address.format(code=code)),
+            (t("The whole sheet"), f"/make/{code}"),
+        ),
+    }
+
+
+serve_page(router, "/make/{code}/watch", show_watch, here=HERE, template="watch.html", extras=_bench)

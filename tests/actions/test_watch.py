@@ -1,0 +1,201 @@
+"""The watch of a batch: taps, what was looked at, cuts, taking back; what the page says of them."""
+
+import math
+from datetime import datetime, timedelta
+
+import pytest
+
+from stillroom.actions.bench.outages import end_outage, note_outage
+from stillroom.actions.bench.procedure_templates import copy_procedure
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.watching.run_watched import RunWatched, run_watched
+from stillroom.actions.watching.siphonings_noted import look_at, measure_extractor, take_back, tap
+from stillroom.documents.as_json import page_json
+from stillroom.documents.as_text import page_text
+from stillroom.errors import BadEntry, NotEnough
+from stillroom.pages.watch import noticed, show_watch
+from tests.practice import later
+
+BEGINS = later(0) - timedelta(hours=6)
+
+
+def minute(one: float) -> datetime:
+    """So many minutes after the first siphoning."""
+    return BEGINS + timedelta(minutes=one)
+
+
+def soxhlet(lab: Laboratory, code: str = "S1") -> None:
+    copy_procedure(lab, "soxhlet", "cinchona bark", "quinine", "bark-soxhlet", by="TO", at=minute(-200))
+    begin_batch(lab, code, "bark-soxhlet", "12 g", by="TO", at=minute(-90))
+
+
+def taps(lab: Laboratory, times: list[float], **said: str) -> None:
+    for one in times:
+        tap(lab, "S1", by="TO", at=minute(one), **said)
+
+
+def run(lab: Laboratory) -> RunWatched:
+    with lab.look() as look:
+        return run_watched(look, "S1")
+
+
+def says(lab: Laboratory) -> str:
+    return " ".join(page_text(show_watch(lab, "S1")).split())
+
+
+def test_before_the_first_tap_the_page_says_what_to_do(lab: Laboratory) -> None:
+    soxhlet(lab)
+
+    assert "Nothing siphoned yet" in says(lab)
+
+
+def test_taps_alone_give_advice_by_the_plan_and_say_so(lab: Laboratory) -> None:
+    soxhlet(lab)
+    tap(lab, "S1", what="heat on", by="TO", at=minute(-40))
+    taps(lab, [12.0 * one for one in range(9)])
+    found = run(lab)
+
+    assert found.found is not None
+    assert found.found.taps.minutes.size == 9
+    assert found.found.advice.by_plan_alone
+    assert found.minutes == pytest.approx(136.0)
+    assert found.next_at == minute(108)
+    assert "By the plan alone" in says(lab)
+
+
+def test_a_forgotten_tap_and_a_cut_that_was_noted_are_said_and_not_read_as_slow(lab: Laboratory) -> None:
+    soxhlet(lab)
+    taps(lab, [0.0, 12.0, 24.0, 48.0, 60.0])
+    note_outage(lab, "power", by="TO", at=minute(65))
+    end_outage(lab, "power", by="TO", at=minute(125))
+    taps(lab, [133.0, 145.0, 157.0])
+    found = run(lab)
+
+    assert found.found is not None
+    assert found.found.taps.forgotten == (4,)
+    assert found.found.taps.cuts == ((6, 60.0),)
+    assert found.found.taps.cycle_min == pytest.approx(12.0, abs=0.5)
+    assert "Not tapped, and counted all the same: siphoning 4" in says(lab)
+    assert "After siphoning 6 it stood 60 min" in says(lab)
+
+
+def test_what_is_looked_at_narrows_what_is_still_inside(lab: Laboratory) -> None:
+    soxhlet(lab)
+    measure_extractor(lab, "S1", crest="85 mL", heel="25 mL", by="TO", at=minute(-5))
+    taps(lab, [12.0 * one for one in range(8)])
+    bare = run(lab).found
+    for number, mg in ((1, 412.0), (3, 60.2), (5, 22.1), (6, 17.0), (7, 14.2), (8, 12.0)):
+        look_at(lab, "S1", siphoning=str(number), residue=f"{mg} mg", volume="10 mL", by="TO", at=minute(200))
+    look_at(lab, "S1", siphoning="8", vial="6", by="TO", at=minute(200))
+    found = run(lab)
+
+    assert bare is not None
+    assert found.found is not None
+    before, after = bare.advice.inside, found.found.advice.inside
+    assert math.log(after.high / after.low) < 0.75 * math.log(before.high / before.low)
+    assert found.measured == "S1"
+    assert [one.says for one in found.rows][7] == ("12 mg", "1:64")
+
+
+def test_a_signal_with_no_number_belongs_to_the_last_tap_before_it(lab: Laboratory) -> None:
+    soxhlet(lab)
+    taps(lab, [0.0, 12.0])
+    look_at(lab, "S1", vial="1", by="TO", at=minute(13))
+    taps(lab, [24.0], vial="2")
+
+    assert [one.says for one in run(lab).rows] == [(), ("1:2",), ("1:4",)]
+
+
+def test_the_last_tap_is_taken_back_and_stays_to_be_read(lab: Laboratory) -> None:
+    soxhlet(lab)
+    taps(lab, [0.0, 12.0, 17.0])
+    done = take_back(lab, "S1", by="TO", at=minute(200))
+    found = run(lab).found
+    with lab.look() as look:
+        entry = look.entry(done.entry_no)
+
+    assert found is not None
+    assert found.taps.minutes.size == 2
+    assert entry.corrects is not None
+    assert entry.why == "tapped by mistake"
+
+
+def test_with_nothing_tapped_there_is_nothing_to_take_back(lab: Laboratory) -> None:
+    soxhlet(lab)
+
+    with pytest.raises(NotEnough, match="a tap to take back"):
+        take_back(lab, "S1", by="TO", at=minute(200))
+
+
+def test_a_tap_entered_late_takes_its_place_by_its_time(lab: Laboratory) -> None:
+    soxhlet(lab)
+    taps(lab, [0.0, 12.0, 36.0, 24.0])
+    found = run(lab).found
+
+    assert found is not None
+    assert found.taps.forgotten == ()
+    assert found.taps.minutes.size == 4
+
+
+def test_a_refractometer_waits_for_fresh_condensate(lab: Laboratory) -> None:
+    soxhlet(lab)
+    taps(lab, [0.0, 12.0], refractometer="6.4 %")
+    waiting = noticed(run(lab))
+    look_at(lab, "S1", blank="0.9 %", by="TO", at=minute(200))
+    after = run(lab)
+
+    assert any("waits for its blank" in one for one in waiting)
+    assert not any("waits for its blank" in one for one in noticed(after))
+    assert not after.blank_waits
+
+
+def test_a_residue_without_its_volume_is_asked_for(lab: Laboratory) -> None:
+    soxhlet(lab)
+    taps(lab, [0.0])
+
+    with pytest.raises(BadEntry, match="stands beside the volume"):
+        look_at(lab, "S1", residue="12 mg", by="TO", at=minute(200))
+
+
+def test_colour_that_is_gone_with_much_inside_is_said(lab: Laboratory) -> None:
+    soxhlet(lab)
+    measure_extractor(lab, "S1", crest="85 mL", heel="25 mL", by="TO", at=minute(-5))
+    taps(lab, [12.0 * one for one in range(11)])
+    for number in (1, 3, 5, 7, 8, 9, 10, 11):
+        mg = 380 * 0.3 ** (number - 1) + 14.0 * 0.93**number
+        said = {"vial": str(min(2 * (number - 1), 8)), "residue": f"{mg:.1f} mg", "volume": "10 mL"}
+        look_at(lab, "S1", siphoning=str(number), by="TO", at=minute(200), **said)
+    text = says(lab)
+
+    assert "Colour is gone," in text
+    assert "is still inside" in text
+    assert "The colour leaves before what dissolves" in text
+
+
+def test_every_figure_is_data_too(lab: Laboratory) -> None:
+    soxhlet(lab)
+    taps(lab, [12.0 * one for one in range(7)])
+    data = str(page_json(show_watch(lab, "S1")))
+
+    assert "watched-soxhlet.inside_percent" in data
+    assert "watched-soxhlet.more" in data
+
+
+def test_a_batch_with_no_soxhlet_may_be_tapped_all_the_same(lab: Laboratory) -> None:
+    begin_batch(lab, "E9", "bark-extract", "100 g", by="TO", at=minute(-90))
+    tap(lab, "E9", by="TO", at=minute(-5))
+    text = page_text(show_watch(lab, "E9"))
+
+    assert "has no Soxhlet" in text
+
+
+def test_a_fresh_filling_begins_the_watch_anew(lab: Laboratory) -> None:
+    soxhlet(lab)
+    taps(lab, [12.0 * one for one in range(6)])
+    tap(lab, "S1", what="fresh filling", by="TO", at=minute(100))
+    taps(lab, [140.0, 152.0])
+    found = run(lab).found
+
+    assert found is not None
+    assert found.taps.minutes.size == 2

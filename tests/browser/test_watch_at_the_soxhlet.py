@@ -1,0 +1,136 @@
+"""A Soxhlet is watched at 390 pixels: heat, taps, a missed tap, colour vials, a power cut, no connection, stop."""
+
+import os
+from collections.abc import Iterator
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from stillroom.actions.bench.procedure_templates import copy_procedure
+from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.watching.siphonings_noted import measure_extractor
+from tests.browser.phone import PATIENCE_MS, PHONE, Laptop, laptop, says
+
+CYCLE_MIN = 12.0
+
+
+@pytest.fixture(scope="module")
+def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Laptop]:
+    with laptop(tmp_path_factory.mktemp("watch") / "laboratory") as made:
+        before = made.time - timedelta(minutes=30)
+        copy_procedure(made.lab, "soxhlet", "cinchona bark", "quinine", "bark-soxhlet", by="TO", at=before)
+        begin_batch(made.lab, "S1", "bark-soxhlet", "12 g", by="TO", at=before)
+        measure_extractor(made.lab, "S1", crest="85 mL", heel="25 mL", by="TO", at=before)
+        yield made
+
+
+@pytest.fixture(scope="module")
+def phone(browser: Any, bench: Laptop) -> Iterator[Any]:
+    context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)
+    page = context.new_page()
+    page.set_default_timeout(PATIENCE_MS)
+    page.goto(f"{bench.address}/make/S1")
+    yield page
+    context.close()
+
+
+def siphon(bench: Laptop, phone: Any, minutes: float = CYCLE_MIN) -> None:
+    """It siphons after so many minutes, and a thumb says so."""
+    before = taps(bench)
+    bench.later(minutes)
+    phone.goto(f"{bench.address}/make/S1/watch")
+    if not phone.get_by_label("Signed by").input_value():
+        phone.get_by_label("Signed by").select_option("TO")
+    phone.get_by_role("button", name="It siphoned").click()
+    for _ in range(100):
+        if taps(bench) > before:
+            return
+        phone.wait_for_timeout(50)
+    pytest.fail("the tap did not reach the book")
+
+
+def taps(bench: Laptop) -> int:
+    with bench.lab.look() as look:
+        return len(look.readings("S1", "siphoned"))
+
+
+def shot(phone: Any, name: str) -> None:
+    folder = os.environ.get("STILLROOM_SHOTS")
+    if folder:
+        phone.screenshot(path=str(Path(folder) / f"{name}.png"))
+
+
+def test_a_run_is_watched_with_one_thumb_from_heat_to_stop(bench: Laptop, phone: Any) -> None:
+    phone.get_by_role("link", name="Watch the Soxhlet").click()
+    assert "Nothing siphoned yet" in says(phone)
+    phone.get_by_label("Signed by").select_option("TO")
+    phone.get_by_role("button", name="Heat is on").click()
+    phone.get_by_role("button", name="Heat is on").wait_for(state="detached")
+
+    siphon(bench, phone, 31.0)
+    for _ in range(3):
+        siphon(bench, phone)
+    big = phone.get_by_role("button", name="It siphoned").bounding_box()
+    assert big["width"] > 300
+    assert big["y"] + big["height"] < PHONE["height"]
+    assert phone.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+    assert "By the plan alone" in says(phone)
+    shot(phone, "watch-early")
+
+    siphon(bench, phone, 2 * CYCLE_MIN)  # one was not tapped
+    siphon(bench, phone)
+    phone.goto(f"{bench.address}/make/S1/watch")
+    assert "Not tapped, and counted all the same: siphoning 5" in says(phone)
+
+    for halvings in ("5", "6", "6"):
+        siphon(bench, phone)
+        phone.locator("summary", has_text="Looked at").first.click()
+        phone.get_by_label("Its colour matches").select_option(halvings)
+        phone.get_by_role("button", name="Save what was looked at").click()
+        phone.locator("#watch-more", has_text={"5": "1:32", "6": "1:64"}[halvings]).wait_for(state="attached")
+
+    siphon(bench, phone, CYCLE_MIN + 47.0)  # power was off, and nobody noted it
+    phone.goto(f"{bench.address}/make/S1/watch")
+    assert "After siphoning 10 it stood 47 min" in says(phone)
+    shot(phone, "watch-late")
+
+    for _ in range(8):
+        if "Stop now" in says(phone):
+            break
+        siphon(bench, phone)
+        phone.goto(f"{bench.address}/make/S1/watch")
+    assert "Stop now" in says(phone)
+    shot(phone, "watch-stop")
+    phone.emulate_media(color_scheme="dark")
+    shot(phone, "watch-dark")
+    phone.emulate_media(color_scheme="light")
+
+    phone.get_by_role("link", name="Heat off, and finish the step").click()
+    assert "siphonings in" in says(phone)
+    assert "by the watch" in says(phone)
+
+
+def test_without_a_connection_every_tap_waits_and_arrives_with_its_time(bench: Laptop, phone: Any) -> None:
+    phone.goto(f"{bench.address}/make/S1/watch")
+    before = taps(bench)
+    phone.context.set_offline(True)
+    for _ in range(2):
+        phone.get_by_role("button", name="It siphoned").click()
+        phone.wait_for_timeout(1700)
+    assert taps(bench) == before
+    phone.context.set_offline(False)
+    for _ in range(200):
+        if taps(bench) == before + 2:
+            break
+        phone.wait_for_timeout(100)
+
+    assert taps(bench) == before + 2
+
+
+def test_a_tap_is_taken_back(bench: Laptop, phone: Any) -> None:
+    phone.goto(f"{bench.address}/make/S1/watch")
+    phone.get_by_role("link", name="Take the last tap back").click()
+    phone.get_by_role("button", name="Take it back").click()
+    phone.get_by_text("The last tap is taken back").wait_for()
