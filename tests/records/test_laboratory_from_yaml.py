@@ -71,7 +71,7 @@ def test_one_reading_is_as_unsure_as_the_smallest_step_where_nothing_else_is_wri
         ("largest: 25 mL", "larges: 25 mL", 12, "Did you mean 'largest'?"),
         ("18.00 EUR/kg", "18.00 EUR", 14, "its currency and for how much"),
         ("18.00 EUR/kg", "18,000 EUR/kg", 14, "one reading"),
-        ("18.00 EUR/kg", "18.00 €/kg", 14, "unit"),
+        ("18.00 EUR/kg", "18.00 $/kg", 14, "unit"),
         ("bottle: 0.55 EUR/piece", "cinchona bark: 1.00 EUR/kg", 15, "a second time"),
         ("240 m", "24000 m", 3, "above the sea"),
         ("240 m", "240 g", 3, "A length is needed"),

@@ -200,8 +200,8 @@ def restore_command(copy: Path, to: Path, by: str) -> None:
 def digest_command(folder: Path, tables: bool) -> None:
     """Print a signed line that stands for the whole book. Keep it on paper or elsewhere."""
     from stillroom.actions.book.backup import digest
-    from stillroom.actions.book.laboratory import open_laboratory
     from stillroom.actions.book.signing import signed_head
+    from stillroom.cli.asking import open_laboratory
 
     if tables:
         click.echo(digest(folder))
