@@ -9,6 +9,7 @@ from stillroom.actions.making.what_it_gave import WhatItGave, what_it_gave
 from stillroom.documents.as_json import page_json
 from stillroom.in_python.reading import Laboratory as InPython
 from stillroom.pages.batches import show_batch
+from stillroom.pages.entry import find_answer
 from stillroom.records.entries import StepDone
 from tests.practice import exact_in_json, later, told_folder
 
@@ -78,6 +79,7 @@ def test_page_json_and_python_say_the_same(told: Laboratory) -> None:
         assert told_json[name] == batch[name].value == row[name]
     assert exact_in_json(page, "Marker of the plant found in the extract") == row["recovery"]
     assert row["hours"] == pytest.approx(145.5)
+    assert find_answer(told, "E1/recovery")[0].value == row["recovery"]
 
 
 def test_a_formula_a_batch_under_way_and_one_given_up_gave_nothing_yet(lab: Laboratory) -> None:

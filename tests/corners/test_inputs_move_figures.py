@@ -83,8 +83,10 @@ def test_a_titre_moves_the_assay_and_the_content_of_the_plant(tmp_path: Path) ->
     assert after[DRIED] / before[DRIED] == pytest.approx(ratio, rel=1e-12)
     assert after[DRYING] == before[DRYING]
     assert plan_again / plan == pytest.approx(ratio, rel=0.001)
-    # Weaker bark: more of it, in inverse proportion but for the film that stays in the glass.
-    assert plant_again / plant == pytest.approx(1 / ratio, rel=0.01)
+    # Weaker bark: more of it, in inverse proportion but for the film that stays in the glass, and but for what E1 then
+    # tells of the way: it gave as much from weaker bark, so a little more of the marker is within reach.
+    assert 1.0 < plant_again / plant < 1 / ratio
+    assert plant_again / plant == pytest.approx(1 / ratio, rel=0.03)
 
 
 def test_a_drying_moves_the_dried_content_and_nothing_as_is(tmp_path: Path) -> None:

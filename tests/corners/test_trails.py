@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.making.what_it_gave import what_it_gave
 from stillroom.actions.products.batch_content import content_made
 from stillroom.actions.products.filling import fill_answer
 from stillroom.documents.blocks import Shown
@@ -43,6 +44,11 @@ def _gathered(look: Reader) -> Iterator[tuple[str, Answer]]:
         assert kept is not None
         for line in kept[0].lines:
             yield f"plan/{order.code}/{line.key}", line.answer
+    gave = what_it_gave(look, "E1")
+    assert gave is not None
+    assert gave.given is not None
+    for name, figure in gave.given.figures.items():
+        yield f"gave/E1/{name}", figure.answer
     for batch in ("T1", "T2"):
         made = content_made(look, batch)
         for one in (

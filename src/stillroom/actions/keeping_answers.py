@@ -16,6 +16,7 @@ from stillroom.actions.orders.ordering import request_for
 from stillroom.actions.questions import answered
 from stillroom.documents.doors import said_in
 from stillroom.errors import UnknownName, worded
+from stillroom.evidence.answer import FOR_A_PLAN_ONLY
 from stillroom.planning.lawful import refuse_plants_and_solvents
 from stillroom.planning.plan import plan
 from stillroom.planning.request import PlanRequest
@@ -293,7 +294,7 @@ def _known_since(look: Reader, order: str) -> frozenset[str]:
         return frozenset()
     request = PlanRequest.from_json(plans[-1].body.request)
     noted = known_prices(look, request.extraction)
-    measured = {slug(one.role) for one in (*request.known, *noted) if one.origin != "assumed"}
+    measured = {slug(one.role) for one in (*request.known, *noted) if one.origin not in FOR_A_PLAN_ONLY}
     measured |= {field for field, what in HOUSE_FIELDS.items() if condition_of(look, what) is not None}
     settings = {
         setting_field(step.name, one.name)

@@ -32,6 +32,7 @@ from stillroom.texts.catalogue import t
 
 SIGNS = {
     "waiting": "◦", "released": "✓", "stopped": "■", "rejected": "✕", "met": "✓", "over": "■", "assumed": "◊",
+    "own runs": "◆",
     "missing": "□", "suspended": "■", "undecided": "□", "within": "✓", "decided": "✓",
 }  # fmt: skip
 WIDTH = 92

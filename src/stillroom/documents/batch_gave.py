@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 
 from stillroom.answers.batch_given import BatchGiven
-from stillroom.documents.blocks import Block, Heading, Numbers, Points
-from stillroom.documents.numbers_shown import show
+from stillroom.documents.blocks import Block, Facts, Heading, Numbers, Points
+from stillroom.documents.numbers_shown import number, show
 from stillroom.evidence.answer import Answer
 from stillroom.texts.catalogue import later, t
 
@@ -19,21 +19,28 @@ LABELS = {
 DECIMALS = {"drug_extract_ratio": 2, "ethanol_back": 0}
 
 
-def gave_blocks(given: BatchGiven | None, hours: Answer, missing: Sequence[str]) -> tuple[Block, ...]:
+def gave_blocks(
+    batch: str, given: BatchGiven | None, hours: Answer, missing: Sequence[str]
+) -> tuple[Block, ...]:
     """What a batch gave, and what would tell the rest.
 
     Parameters
     ----------
+    batch : str
     given : BatchGiven or None
     hours : Answer
         From its beginning to its last step. [h]
     missing : sequence of str
     """
     figures = {} if given is None else given.figures
-    shown = [show(one, label=t(LABELS[name]), decimals=DECIMALS.get(name)) for name, one in figures.items()]
+    shown = [
+        show(one, label=t(LABELS[name]), decimals=DECIMALS.get(name), href=f"/why/{batch}/{name}")
+        for name, one in figures.items()
+    ]
     blocks: list[Block] = [
         Heading(t("What it gave")),
-        Numbers((*shown, show(hours, decimals=1, label=t("From beginning to end")))),
+        *([Numbers(tuple(shown))] if shown else []),
+        Facts(((t("From beginning to end"), f"{number(hours.value, 1)} {hours.unit}"),)),
     ]
     if missing:
         blocks.append(Points(tuple(missing), "missing"))

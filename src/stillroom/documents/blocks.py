@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias, TypedDict
 
-LeafKind: TypeAlias = Literal["reading", "published", "assumed"]
+LeafKind: TypeAlias = Literal["reading", "published", "assumed", "own runs"]
 
 
 @dataclass(frozen=True, slots=True)

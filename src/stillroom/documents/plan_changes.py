@@ -19,9 +19,9 @@ def change_blocks(head: str, says: str, found: Sequence[Changed]) -> list[Block]
     """
     rows = tuple(
         (
-            _called(one.what),
-            _figure(one.old),
-            _figure(one.new),
+            input_called(one.what),
+            input_shown(one.old),
+            input_shown(one.new),
             t("not alone") if one.effect_g is None else f"{one.effect_g:+.1f} g",
             one.new.because if one.new else "",
         )
@@ -40,10 +40,16 @@ def change_blocks(head: str, says: str, found: Sequence[Changed]) -> list[Block]
 
 def changed_words(one: Changed) -> str:
     """One change in a few words: "assay of the plant 7 → 9.8 %"."""
-    return f"{_called(one.what)} {_figure(one.old)} → {_figure(one.new)}"
+    return f"{input_called(one.what)} {input_shown(one.old)} → {input_shown(one.new)}"
 
 
-def _called(role: str) -> str:
+def input_called(role: str) -> str:
+    """What an input is used for, in words: "percolate: liquid the marc keeps".
+
+    Parameters
+    ----------
+    role : str
+    """
     part, _, rest = role.partition("/")
     if part in ("extraction", "formula"):
         step, _, name = rest.partition("/")
@@ -51,7 +57,13 @@ def _called(role: str) -> str:
     return role
 
 
-def _figure(known: Known | None) -> str:
+def input_shown(known: Known | None) -> str:
+    """An input with its doubt: "1.62 ± 0.48 mL/g".
+
+    Parameters
+    ----------
+    known : Known or None
+    """
     if known is None:
         return t("nothing")
     doubt = f" ± {2 * known.uncertainty_in_unit:.2g}" if known.uncertainty_in_unit else ""

@@ -139,6 +139,7 @@ _ON_A_SHEET = {
     "reading": later("Read"),
     "published": later("Published"),
     "assumed": later("Assumed"),
+    "own runs": later("Own runs"),
     "setting": later("Set"),
     "and_more": later("And {count} more: see its trail."),
     "caution": later("Caution: {hazard}"),

@@ -13,7 +13,10 @@ from stillroom.errors import BadEntry, worded
 from stillroom.evidence.formulas import formula_named, name_of, stable_name
 from stillroom.evidence.seal import Json, seal
 
-LeafKind: TypeAlias = Literal["reading", "published", "assumed"]
+LeafKind: TypeAlias = Literal["reading", "published", "assumed", "own runs"]
+OWN_RUNS: LeafKind = "own runs"
+FOR_A_PLAN_ONLY = ("assumed", OWN_RUNS)
+"""Kinds of leaf that nobody measured: they serve a plan, never a release, a certificate or a label."""
 Shape: TypeAlias = Literal["", "rectangular"]
 Inputs: TypeAlias = "tuple[tuple[str, Answer], ...]"
 Fixed: TypeAlias = tuple[tuple[str, str | float | int | bool], ...]
@@ -25,7 +28,7 @@ class Leaf:
 
     Attributes
     ----------
-    kind : "reading", "published" or "assumed"
+    kind : "reading", "published", "assumed" or "own runs"
         *reading*: an entry of the book (a weighing, a customer's order, a setting of a procedure).
         *published*: a row of a reference table. *assumed*: nobody measured it; the reason is told.
     where : str
@@ -120,8 +123,8 @@ class Answer:
 
     @property
     def rests_on_an_assumption(self) -> bool:
-        """True when any leaf below is marked assumed."""
-        return any(one.leaf is not None and one.leaf.kind == "assumed" for one in walk(self))
+        """True when any leaf below is assumed, or remembered from runs of one's own."""
+        return any(one.leaf is not None and one.leaf.kind in FOR_A_PLAN_ONLY for one in walk(self))
 
 
 def walk(answer: Answer) -> Iterator[Answer]:

@@ -94,7 +94,7 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 given_up=look.given_up(code),
                 cuts=cut_lines(look, code),
                 runs=wanted.runs,
-                gave=() if gave is None else gave_blocks(gave.given, gave.hours, gave.missing),
+                gave=() if gave is None else gave_blocks(code, gave.given, gave.hours, gave.missing),
                 gave_names={} if gave is None else gave_names(gave.given),
             ),
             **facts_of(look),

@@ -5,8 +5,10 @@ from typing import Any, Unpack
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of, page_facts
+from stillroom.actions.making.what_it_gave import what_it_gave
 from stillroom.actions.orders.ordering import work_back
 from stillroom.answers.budget import stated
+from stillroom.documents.batch_gave import LABELS
 from stillroom.documents.blocks import (
     Block,
     Facts,
@@ -22,7 +24,7 @@ from stillroom.documents.entry_words import told
 from stillroom.documents.numbers_shown import interval, number, reasons
 from stillroom.documents.put_right import when
 from stillroom.errors import Phrase, UnknownName, worded
-from stillroom.evidence.answer import Answer, leaves
+from stillroom.evidence.answer import OWN_RUNS, Answer, leaves
 from stillroom.evidence.trails import from_trail
 from stillroom.pages.plans import kept_plan
 from stillroom.records.entries import Entry
@@ -37,7 +39,10 @@ RESTS_ON: tuple[tuple[str, str], ...] = (
     ("reading", later("readings")),
     ("published", later("published figures")),
     ("assumed", later("assumptions")),
+    (OWN_RUNS, later("figures from own runs")),
 )
+ALWAYS_COUNTED = 3
+"""Of these the first are told even where there is none."""
 
 
 def entry_page(entry: Entry[Any], **page_facts: Unpack[PageFacts]) -> Page:
@@ -99,10 +104,7 @@ def why_page(
     """The reason of a number, down to reading, published row or assumption."""
     u = answer.standard_uncertainty
     below = leaves(answer)
-    counted = {
-        kind: sum(1 for one in below if one.leaf and one.leaf.kind == kind)
-        for kind in ("reading", "published", "assumed")
-    }
+    counted = {kind: sum(1 for one in below if one.leaf and one.leaf.kind == kind) for kind, _ in RESTS_ON}
     blocks: list[Block] = [
         Facts(
             (
@@ -112,7 +114,11 @@ def why_page(
                 *(((t("Calculated by"), answer.formula),) if answer.how else ()),
                 (
                     t("Rests on"),
-                    ", ".join(f"{counted[kind]} {t(name)}" for kind, name in RESTS_ON),
+                    ", ".join(
+                        f"{counted[kind]} {t(name)}"
+                        for at, (kind, name) in enumerate(RESTS_ON)
+                        if counted[kind] or at < ALWAYS_COUNTED
+                    ),
                 ),
             )
         )
@@ -133,7 +139,7 @@ def why_page(
                 ),
             ),
         ]
-    if counted["assumed"]:
+    if answer.rests_on_an_assumption:
         blocks.append(
             Points(
                 (
@@ -274,8 +280,13 @@ def find_answer(lab: Laboratory, what: str) -> tuple[Answer, str]:
 
 
 def _result_named(look: Reader, code: str, name: str) -> tuple[Answer, str]:
-    """The last result of a lot or batch by its name, or the first words of it."""
-    if not any(look.holds(code)):
+    """The last result of a lot or batch by its name, or the first words of it; or a figure of what a batch gave."""
+    is_lot, is_batch = look.holds(code)
+    gave = what_it_gave(look, code) if is_batch else None
+    if gave is not None and gave.given is not None and name in gave.given.figures:
+        answer = gave.given.figures[name].answer
+        return answer, t("Why {what} of {code}", what=t(LABELS[name]), code=code)
+    if not (is_lot or is_batch):
         raise UnknownName(
             worded("{code!r} is not a number that opens", code=code),
             do="Write plan/<order>/<line>, <lot>/<result>, or the number of the entry of a result",

@@ -13,10 +13,12 @@ from stillroom.actions.orders.ordering import (
 )
 from stillroom.documents.blocks import Block, Page
 from stillroom.documents.ordering import charge_page, plan_page
+from stillroom.documents.own_runs import own_runs_blocks
 from stillroom.documents.plan_changes import change_blocks
 from stillroom.errors import StillroomError
 from stillroom.pages.plain_orders import show_plain
 from stillroom.planning.changes import changes
+from stillroom.planning.lines import starter_alone
 from stillroom.planning.outcome import Plan
 from stillroom.planning.plan import plan
 from stillroom.planning.working_days import when_to_begin
@@ -86,7 +88,8 @@ def plan_shown(
         hours, because = hours_a_day(look)
         facts = facts_of(look)
     when = when_to_begin(made.steps, made.request.order.due, hours, because, lab.clock().date())
-    return plan_page(made, when, kept_as=kept_as, changed=changed, **facts)
+    own = own_runs_blocks(made.request.remembered, made.lines, starter_alone(made.request))
+    return plan_page(made, when, kept_as=kept_as, changed=(*own, *changed), **facts)
 
 
 def show_charge(lab: Laboratory, order: str, charge: str, *, plant_lot: str = "") -> Page:

@@ -12,7 +12,7 @@ import numpy as np
 from stillroom.errors import BadEntry
 from stillroom.planning import picture
 from stillroom.planning.figures import figure_of, keys_of
-from stillroom.planning.inputs import only_roles
+from stillroom.planning.inputs import only_roles, together_of
 from stillroom.planning.lawful import refuse_unlawful
 from stillroom.planning.lines import asked_of, chain_of, inputs_of, lines_of
 from stillroom.planning.outcome import Forecast
@@ -76,9 +76,7 @@ def charge_draws(request: PlanRequest, *, decorrelated: bool = True) -> Draws:
     decorrelated : bool
         Exact sample moments, which makes conditioning exact where the stream is linear.
     """
-    inputs = only_roles(inputs_of(request), "supply").values()
-    spreads = {one.name: spread_of(one.spread, one.value, one.uncertainty_in_unit) for one in inputs}
-    return Draws.of(spreads, request.draws, request.seed, decorrelated)
+    return _drawn(request, only_roles(inputs_of(request), "supply"), decorrelated=decorrelated)
 
 
 def charge_account(request: PlanRequest, plant_g: float, draws: Draws) -> Account:
@@ -120,11 +118,7 @@ class Charge:
 
     def draws(self) -> Draws:
         """Draws of every input, ready to be moved by readings."""
-        spreads = {
-            one.name: spread_of(one.spread, one.value, one.uncertainty_in_unit)
-            for one in self.inputs.values()
-        }
-        return Draws.of(spreads, self.request.draws, self.request.seed, True)
+        return _drawn(self.request, self.inputs, decorrelated=True)
 
     def account(
         self, draws: Draws, weighed_g: Mapping[str, float] | None = None, *, until: str = ""
@@ -149,6 +143,11 @@ class Charge:
             weighed_g=weighed_g,
             until=until,
         )
+
+
+def _drawn(request: PlanRequest, inputs: Mapping[str, Known], *, decorrelated: bool) -> Draws:
+    spreads = {one.name: spread_of(one.spread, one.value, one.uncertainty_in_unit) for one in inputs.values()}
+    return Draws.of(spreads, request.draws, request.seed, decorrelated).together(together_of(request, inputs))
 
 
 def _charge(

@@ -5,21 +5,24 @@ money. A figure of an early stage does not carry the inputs of a late one.
 """
 
 import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from stillroom.errors import BadEntry, UnknownName, worded
+from stillroom.planning.assumptions import assumed_for
 from stillroom.planning.lawful import ceiling_of
 from stillroom.planning.plan_inputs import ALTITUDE, Known, from_setting
 from stillroom.planning.plan_outline import MINUTES
 from stillroom.planning.request import ACTIVE_AT_HAND, PlanRequest
 from stillroom.planning.route import LINE, MEAN_OF, both_of, compounds_of, lines_to_buy, other_lines
+from stillroom.records.orders import StatedStrength
 from stillroom.records.procedures import Procedure
 from stillroom.stream.kind import ALTITUDE_M, MARKER_G_MOL
 from stillroom.stream.kinds import KINDS
 from stillroom.stream.kinds.soxhlet_run import GLASS
 from stillroom.substances.markers import molar_mass
 
+STOCK = "strength of the stock spirit"
 FILLING = (
     "order/bottles",
     "order/nominal content",
@@ -50,6 +53,8 @@ OF_LINES: dict[str, tuple[str, ...]] = {
     "price of ethyl acetate": ("ethyl acetate",),
 }
 """Inputs that only a line of that substance asks for."""
+TOGETHER = "together"
+"""Beside the roles of the draw lines: which inputs go together, and how."""
 CONTENT = ("order/declared", "ceiling", "scale step", "weighing of the dose")
 HOUSE = ("tap water rise", "spares")
 
@@ -136,6 +141,11 @@ def all_inputs(request: PlanRequest) -> dict[str, Known]:
             found |= {role: replace(known, role=role) for role in _told(part, procedure, what)}
     assay = found.pop("assay of the plant")
     found[assay_role(request)] = assay
+    found |= {
+        one.role: one
+        for one in request.remembered
+        if one.role in found and found[one.role].origin == "assumed"
+    }
     return {role: _with_entry(role, one, request) for role, one in found.items()}
 
 
@@ -150,6 +160,41 @@ def _with_entry(role: str, one: Known, request: PlanRequest) -> Known:
     if one.origin != "reading" or one.entry_no is not None or entry_no is None:
         return one
     return replace(one, entry_no=entry_no, because=f"entry {entry_no}, {one.because}")
+
+
+def inputs_of_extraction(
+    extraction: Procedure, plant: str, aim: StatedStrength, known: Sequence[Known] = ()
+) -> dict[str, Known]:
+    """Every input of an extraction by itself, by role: what is known, an assumption for everything else.
+
+    Parameters
+    ----------
+    extraction : Procedure
+    plant : str
+        Substance that is extracted.
+    aim : StatedStrength
+        What is counted.
+    known : sequence of Known
+        What was read, one for each role.
+    """
+    given = {one.role: one for one in known}
+    taken = assumed_for(plant, aim, extraction, "as is")
+    found = {
+        role: given.get(role, taken[role])
+        for role in SUPPLY
+        if role in taken and role != "assay to be taken" and _line_asks(role, extraction)
+    }
+    if _line_asks(STOCK, extraction):
+        found[STOCK] = given.get(STOCK, taken[STOCK])
+    assay = given.get("assay of the plant", taken["assay of the plant"])
+    found[f"assay of the plant, as {aim.reckoned_as}, as is"] = assay
+    found |= {one.role: one for one in _of_procedure("extraction", extraction) if wanted(one.role, "supply")}
+    height, counted = given.get(ALTITUDE, taken[ALTITUDE]), _molar_mass(COUNTED, aim.reckoned_as)
+    found |= {role: replace(height, role=role) for role in _told("extraction", extraction, ALTITUDE_M)}
+    if counted is not None:
+        told = _told("extraction", extraction, MARKER_G_MOL)
+        found |= {role: replace(counted, role=role) for role in told}
+    return found
 
 
 def assay_role(request: PlanRequest) -> str:
@@ -190,25 +235,57 @@ def wanted(role: str, stage: str) -> bool:
     return house or role.startswith("price of")
 
 
-def draw_lines(inputs: Iterable[Known], roles: Iterable[str]) -> str:
-    """Role, spread and global name of every input that varies, as one text for the trail."""
-    lines = {
+def draw_lines(
+    inputs: Iterable[Known], roles: Iterable[str], together: Mapping[str, Sequence[float]] | None = None
+) -> str:
+    """Role, spread and global name of every input that varies, as one text for the trail.
+
+    Parameters
+    ----------
+    inputs : iterable of Known
+    roles : iterable of str
+    together : mapping of str to sequence of float, optional
+        Global name of each input that goes with others, and its row of their correlations. [1]
+    """
+    lines: dict[str, object] = {
         role: [one.spread, one.name]
         for role, one in zip(roles, inputs, strict=True)
         if one.spread != "fixed" and one.standard_uncertainty > 0
     }
+    if together:
+        lines[TOGETHER] = together
     return json.dumps(lines, ensure_ascii=False, separators=(",", ":"))
+
+
+def together_of(request: PlanRequest, inputs: Mapping[str, Known]) -> dict[str, list[float]]:
+    """Rows of correlations by the global name of each input that is remembered together with others.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    inputs : mapping of str to Known
+        By role; one that is no longer remembered goes by itself.
+    """
+    mine = [at for at, one in enumerate(request.remembered) if inputs.get(one.role) == one]
+    return {
+        request.remembered[at].name: [request.together[at][other] for other in mine]
+        for at in (mine if request.together else ())
+    }
 
 
 def _is_asked_for(role: str, request: PlanRequest) -> bool:
     """Whether a line of the procedures asks for that input; "" stands for any line."""
-    lines = (*request.extraction.lines, *request.formula.lines)
-    starts = OF_LINES.get(role, ("",))
     if role == "price of other reagents":
         return any(key.startswith(LINE) for key in lines_to_buy(request.extraction))
     if role == "price of formula ingredients":
         return bool(other_lines(request.formula))
-    return any(line.substance.startswith(starts) for line in lines)
+    return _line_asks(role, request.extraction) or _line_asks(role, request.formula)
+
+
+def _line_asks(role: str, procedure: Procedure) -> bool:
+    """Whether a line of a procedure asks for that input."""
+    starts = OF_LINES.get(role, ("",))
+    return any(line.substance.startswith(starts) for line in procedure.lines)
 
 
 def _told(part: str, procedure: Procedure, what: str) -> Iterator[str]:

@@ -1,12 +1,13 @@
 """From figures to lines: each with its spread, its largest contribution and the answer that opens."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 import numpy as np
 
 from stillroom.evidence.answer import Answer, reckoned
-from stillroom.planning.figures import draws_of, figure, figure_of
-from stillroom.planning.inputs import all_inputs, both_known, draw_lines, wanted
+from stillroom.planning.figures import draws_of, figure, figure_of, keys_of
+from stillroom.planning.inputs import all_inputs, both_known, draw_lines, together_of, wanted
 from stillroom.planning.outcome import PlanLine
 from stillroom.planning.plan_inputs import Known
 from stillroom.planning.plan_outline import skeleton
@@ -32,7 +33,7 @@ def asked_of(request: PlanRequest, inputs: Mapping[str, Known]) -> Asked:
         By role.
     """
     frozen = tuple((role, one.value, one.uncertainty_in_unit) for role, one in inputs.items())
-    lines = draw_lines(inputs.values(), inputs)
+    lines = draw_lines(inputs.values(), inputs, together_of(request, inputs))
     return Asked(
         frozen, lines, skeleton(request.extraction), skeleton(request.formula), request.seed, request.draws
     )
@@ -100,6 +101,33 @@ def lines_of(
     priced = any(role.startswith(PRICE_OF) for role in inputs)
     found = (_line_of(key, asked, leaves, chain) for key in keys if priced or figure_of(key).stage != "money")
     return tuple(one for one in found if one.key in ALWAYS or one.low or one.value or one.high)
+
+
+BESIDE_THE_STARTER = (
+    "plant_g",
+    "extract_g",
+    "recovery_percent",
+    "recovered_ethanol_percent",
+    "all_stock_spirit_g",
+)
+"""Figures that are told beside what the starter alone would have said."""
+
+
+def starter_alone(request: PlanRequest) -> tuple[PlanLine, ...]:
+    """A few figures of a plan as they would be without one's own runs; none where nothing is remembered.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    """
+    if not request.remembered:
+        return ()
+    alone = replace(request, remembered=(), together=())
+    inputs = all_inputs(alone)
+    chain = chain_of(alone, inputs)
+    there = keys_of(chain)
+    keys = [key for key in BESIDE_THE_STARTER if key in there]
+    return lines_of(keys, asked_of(alone, inputs), inputs, chain)
 
 
 def _line_of(key: str, asked: Asked, leaves: Mapping[str, Answer], chain: Chain) -> PlanLine:

@@ -7,7 +7,7 @@ from stillroom.evidence.answer import Answer, Leaf
 from stillroom.quantities.spread import Spread
 from stillroom.records.procedures import Setting, Spreading
 
-Origin: TypeAlias = Literal["reading", "published", "assumed"]
+Origin: TypeAlias = Literal["reading", "published", "assumed", "own runs"]
 ALTITUDE = "altitude"
 """Role of the height of the laboratory, which every boiling step of a plan is told."""
 
@@ -28,7 +28,8 @@ class Known:
     standard_uncertainty : float
         In the unit of the value; for a lognormal spread as a share of it.
     spread : "fixed", "normal", "lognormal" or "logit"
-    origin : "reading", "published" or "assumed"
+    origin : "reading", "published", "assumed" or "own runs"
+        "own runs" takes the place of an assumption, and serves a plan only.
     because : str
         Entry and field, table and row, or the reason for the assumption.
     entry_no : int or None

@@ -69,6 +69,10 @@ class PlanRequest:
         What the book holds and the plan could not use, in sentences that say what is missing.
     plant_lot : str
         The lot whose assay and loss on drying are used; empty where there is none.
+    remembered : tuple of Known
+        What finished batches make of assumptions, one for each role of ``inputs.all_inputs``.
+    together : tuple of tuple of float
+        How these go with each other: correlations, in their order. [1]
     currency : str
         What money is counted in. An assumed price is in euro: in another currency what has no price is left out.
     """
@@ -90,6 +94,8 @@ class PlanRequest:
     left_out: tuple[str, ...] = ()
     plant_lot: str = ""
     currency: str = EURO
+    remembered: tuple[Known, ...] = ()
+    together: tuple[tuple[float, ...], ...] = ()
 
     def __post_init__(self) -> None:
         roles = [one.role for one in self.known]

@@ -16,7 +16,7 @@ from typing import TypeAlias
 import numpy as np
 
 from stillroom.errors import OutsideModel
-from stillroom.planning.inputs import COUNTED, MEAN, REPORTED, wanted
+from stillroom.planning.inputs import COUNTED, MEAN, REPORTED, TOGETHER, wanted
 from stillroom.planning.plan_inputs import spread_of
 from stillroom.planning.plan_outline import with_numbers
 from stillroom.planning.request import ACTIVE_AT_HAND
@@ -142,6 +142,7 @@ def drawn(asked: Asked) -> Drawn:
             spreads[name] = spread_of(kind, value, doubt)
             roles[name] = role
     draws = Draws.of(spreads, asked.draws, asked.seed, decorrelated=False)
+    draws = draws.together(lines.get(TOGETHER, {}))
     varying: dict[str, Number] = {roles[name]: draws.value(name) for name in draws.names}
     return Drawn(MappingProxyType({**medians, **varying}), medians, draws, roles)
 

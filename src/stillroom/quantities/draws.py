@@ -9,7 +9,7 @@ how inputs are combined.
 
 import hashlib
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -175,6 +175,41 @@ class Draws:
             )
         moved.setflags(write=False)
         return replace(self, matrix=moved, decorrelated=False)
+
+    def together(self, correlations: Mapping[str, Sequence[float]]) -> "Draws":
+        """The same inputs, some of them going together: each keeps its own spread.
+
+        Parameters
+        ----------
+        correlations : mapping of str to sequence of float
+            Name of an input, and its row of correlations, one for each in their order; one that does not vary here is
+            left out with its column. [1]
+
+        Returns
+        -------
+        Draws
+            The set, correlated [draws].
+
+        Raises
+        ------
+        BadEntry
+            The rows are no correlations.
+        """
+        here = [at for at, name in enumerate(correlations) if name in self._column_of]
+        if len(here) < 2:
+            return self
+        rows = np.array([list(row) for row in correlations.values()], dtype=np.float64)[np.ix_(here, here)]
+        try:
+            lower = np.linalg.cholesky(rows)
+        except np.linalg.LinAlgError as trouble:
+            raise BadEntry(
+                "Inputs that go together need correlations that can be",
+                worded("{inputs} inputs", inputs=len(here)),
+            ) from trouble
+        columns = [self._column_of[name] for name in correlations if name in self._column_of]
+        matrix = self.matrix.copy()
+        matrix[:, columns] = self.matrix[:, columns] @ lower.T
+        return self.moved(matrix)
 
     def with_seed(self, seed: int) -> "Draws":
         """An independent set of the same inputs, to verify a result with.

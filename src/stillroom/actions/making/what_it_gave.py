@@ -13,7 +13,7 @@ from stillroom.actions.lots.ethanol_known import EthanolKnown
 from stillroom.actions.shelf.lot_strength import strength_of_spirit
 from stillroom.answers.batch_given import BatchGiven, Portion, batch_given, ethanol_in
 from stillroom.errors import StillroomError
-from stillroom.evidence.answer import Answer, assumed, reading
+from stillroom.evidence.answer import Answer, assumed, leaves, reading
 from stillroom.evidence.trails import from_trail
 from stillroom.planning.assumptions import assumed_for
 from stillroom.records.entries import Entry, StepDone, Weighing
@@ -219,6 +219,17 @@ def _ethanol(
                 return None
             missing.append(t("{lot} was not read: its strength is by {says}.", lot=lot.code, says=share.says))
             strength = assumed(f"ethanol by mass of {lot.code}", share.by_mass, "g/g", share.says)
+        else:
+            read = max((part.leaf.entry_no or 0 for part in leaves(strength) if part.leaf), default=0)
+            strength = reading(
+                f"strength of {lot.code}",
+                strength.value,
+                "%",
+                f"strength of {lot.code}, entry {read}",
+                entry_no=read or None,
+                standard_uncertainty=strength.standard_uncertainty,
+                basis=strength.basis,
+            )
         found[f"{one.line}, entry {entry.entry_no}"] = ethanol_in(lot.code, _mass(look, entry, one), strength)
     return found
 

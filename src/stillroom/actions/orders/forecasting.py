@@ -19,7 +19,7 @@ from stillroom.planning.outcome import Bend
 from stillroom.planning.picture import bends_of
 from stillroom.planning.request import PlanRequest
 from stillroom.quantities.draws import Draws
-from stillroom.records.entries import Weighing
+from stillroom.records.entries import BatchBegun, Weighing
 from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 from stillroom.stream.account import Account
@@ -277,9 +277,7 @@ def active_that_went_in_g(look: Reader, batch: str) -> tuple[float, float] | Non
     if procedure.purpose != "extraction" or not begun.order or plant_g is None:
         return None
     try:
-        charge = Charge.of(
-            replace(request_for(look, begun.order, draws=DRAWS), extraction=procedure), plant_g
-        )
+        charge = Charge.of(_request(look, begun), plant_g)
         account = charge.account(charge.draws())
     except StillroomError:
         return None
@@ -288,6 +286,13 @@ def active_that_went_in_g(look: Reader, batch: str) -> tuple[float, float] | Non
         if np.any(held > 0):
             return float(np.median(held)), float(np.max(held))
     return None
+
+
+def _request(look: Reader, begun: BatchBegun) -> PlanRequest:
+    """What is asked of a batch, by what the book knew of earlier runs when it was begun."""
+    when = look.begun(begun.code).done_at
+    request = request_for(look, begun.order, draws=DRAWS, before=when)
+    return replace(request, extraction=look.procedure(begun.procedure, begun.version))
 
 
 @once
@@ -308,7 +313,7 @@ def _asked_of_course(
     procedure = look.procedure(begun.procedure, begun.version)
     if procedure.purpose != "extraction" or not begun.order:
         return None
-    request = replace(request_for(look, begun.order, draws=DRAWS), extraction=procedure)
+    request = _request(look, begun)
     plant_g = _plant_weighed_g(look, batch, procedure.scaled_by) or begun.scale_g
     return request, plant_g, tuple(_weighed(look, batch, [one.name for one in procedure.steps]))
 

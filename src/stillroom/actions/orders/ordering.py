@@ -12,6 +12,7 @@ from stillroom.actions.house.glass_at_hand import known_of_glass
 from stillroom.actions.house.house_facts import known_of_house
 from stillroom.actions.house.pricing import currency_of, known_prices, prices_left_out
 from stillroom.actions.orders.plain_orders import plain_order, refuse_nothing_dosed
+from stillroom.actions.orders.remembering import own_runs
 from stillroom.actions.shelf.known_in_book import (
     known_of_acids,
     known_of_ceiling,
@@ -27,6 +28,7 @@ from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.planning.changes import Changed, changes
 from stillroom.planning.forecast import forecast
 from stillroom.planning.lawful import refuse_plants_and_solvents
+from stillroom.planning.memory import with_memory
 from stillroom.planning.outcome import Forecast, Plan
 from stillroom.planning.plan import plan
 from stillroom.planning.request import Held, PlanRequest
@@ -183,7 +185,7 @@ def forecast_charge(lab: Laboratory, order: str, charge: str, *, plant_lot: str 
 
 @once
 def request_for(
-    look: Reader, order: str, plant_lot: str = "", seed: int = 7, draws: int = 4096
+    look: Reader, order: str, plant_lot: str = "", seed: int = 7, draws: int = 4096, *, before: str = ""
 ) -> PlanRequest:
     """The plan's request, with everything the book knows in place of assumptions.
 
@@ -192,6 +194,8 @@ def request_for(
     look : Reader
     order, plant_lot : str
     seed, draws : int
+    before : str
+        When the run that is planned was begun, where it was: what ended later tells it nothing.
     """
     found = look.order(order)
     if not found.is_worked_back:
@@ -257,7 +261,7 @@ def request_for(
         plant_lot=lot,
         currency=currency_of(look),
     )
-    return replace(request, draws=draws)
+    return replace(with_memory(request, own_runs(look, request, before)), draws=draws)
 
 
 def _written(look: Reader, kind: str, code: str) -> int | None:

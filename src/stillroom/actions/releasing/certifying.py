@@ -25,7 +25,7 @@ from stillroom.documents.blocks import Numbers, Reasons, Shown
 from stillroom.documents.certificate import CertificateFacts
 from stillroom.documents.numbers_shown import reasons, show
 from stillroom.errors import NotAllowed
-from stillroom.evidence.answer import Answer, leaves, walk
+from stillroom.evidence.answer import FOR_A_PLAN_ONLY, Answer, leaves, walk
 from stillroom.evidence.trails import from_trail
 from stillroom.products.flammable import flash_point
 from stillroom.products.formula import ingredient_of
@@ -136,7 +136,7 @@ def certificate_facts(
                 leaf.name
                 for _, answer, _ in answers
                 for leaf in leaves(answer)
-                if leaf.leaf and leaf.leaf.kind == "assumed"
+                if leaf.leaf and leaf.leaf.kind in FOR_A_PLAN_ONLY
             )
         ),
         measured=measured(look, lot),

@@ -1,0 +1,227 @@
+"""What the book remembers: its finished batches and its assayed lots, as witnesses for the next plan.
+
+Nothing is typed for it and nothing is kept of it: an entry that is corrected is remembered as it stands now. A batch
+that was given up, or that is still under way, is no witness.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime
+from math import hypot
+
+import numpy as np
+
+from stillroom.actions.book.counted_marker import counted_in
+from stillroom.actions.book.results_kept import DRYING as DRIED
+from stillroom.actions.book.results_kept import latest_result, strength_of
+from stillroom.actions.house.house_facts import known_of_house
+from stillroom.actions.shelf.lot_strength import lot_in_use, strength_of_acid, strength_of_spirit
+from stillroom.errors import StillroomError
+from stillroom.planning.finished import Finished, LotAssayed
+from stillroom.planning.inputs import OF_LINES, inputs_of_extraction
+from stillroom.planning.memory import NOTHING, Remembered, remembered
+from stillroom.planning.plan_inputs import Known
+from stillroom.planning.request import PlanRequest
+from stillroom.planning.resemblance import ASSAY, DRYING, Belongs, how_of
+from stillroom.planning.shelf_inputs import feeds_of
+from stillroom.planning.stages import plant_of, settings_of
+from stillroom.records.entries import Entry, StepDone
+from stillroom.records.lot_kinds import kinds_that
+from stillroom.records.orders import StatedStrength
+from stillroom.records.procedures import Procedure
+from stillroom.store.looking import once
+from stillroom.store.reader import Reader
+from stillroom.stream.components import whole_mass
+from stillroom.stream.run import amount_settings, run_for_record
+
+BELIEVED = 0.01
+"""A weighing is believed to one per cent at best, however fine the scale (assumed); as during a batch. [1]"""
+ASSAY_DOUBT = 0.03
+"""Standard uncertainty of an assay that states none, as a share of it (assumed). [1]"""
+POURED_AS_PLANNED = 0.003
+COMING = "the next run"
+SPIRIT_ML_PER_G = "spirit_ml_per_g"
+
+
+def own_runs(look: Reader, request: PlanRequest, before: str = "") -> Remembered:
+    """What one's own runs make of the inputs of a plan; nothing where they cannot be told.
+
+    Parameters
+    ----------
+    look : Reader
+    request : PlanRequest
+        With nothing remembered in it.
+    before : str
+        When the run that is planned was begun; runs that ended later tell it nothing. "" for now.
+    """
+    known = look.lot(request.plant_lot) if request.plant_lot else None
+    coming = Belongs(
+        request.plant,
+        known.code if known else "",
+        known.supplier if known else "",
+        COMING,
+        request.order.aim.counted,
+        how_of(request.extraction),
+    )
+    ended = [
+        batch
+        for batch, at in finished_batches(look)
+        if not before or datetime.fromisoformat(at) <= datetime.fromisoformat(before)
+    ]
+    try:
+        batches = [one for batch in ended if (one := _finished(look, batch)) is not None]
+        return remembered(request, coming, batches, _lots(look, request.plant, request.order.aim))
+    except StillroomError:
+        return NOTHING
+
+
+@once
+def finished_batches(look: Reader) -> tuple[tuple[str, str], ...]:
+    """Every extraction of which each step is done, with when the last was, the earliest first.
+
+    Parameters
+    ----------
+    look : Reader
+    """
+    found = []
+    for begun in look.batches():
+        procedure = look.procedure(begun.procedure, begun.version)
+        steps = look.steps(begun.code)
+        if (
+            procedure.purpose == "extraction"
+            and look.given_up(begun.code) is None
+            and {one.name for one in procedure.steps} <= {one.body.step for one in steps}
+        ):
+            found.append((begun.code, max((one.done_at for one in steps), key=datetime.fromisoformat)))
+    return tuple(sorted(found, key=lambda one: datetime.fromisoformat(one[1])))
+
+
+@once
+def _finished(look: Reader, batch: str) -> Finished | None:
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    counted = counted_in(look, batch) or StatedStrength(0.0, "marker", "marker", "")
+    plant = next((one.substance for one in procedure.lines if one.name == procedure.scaled_by), "")
+    steps = look.steps(batch)
+    put_in = [
+        one
+        for entry in steps
+        for one in entry.body.weighings
+        if one.line == procedure.scaled_by and one.direction == "in" and one.actual_g > 0
+    ]
+    plant_g = sum(one.actual_g for one in put_in)
+    if not plant_g > 0:
+        return None
+    lot = look.lot(put_in[-1].lot) if put_in[-1].lot else None
+    inputs = inputs_of_extraction(
+        procedure, plant, counted, (*known_of_house(look), *_liquids(look, batch, procedure))
+    )
+    belongs = Belongs(
+        plant,
+        lot.code if lot else "",
+        lot.supplier if lot else "",
+        batch,
+        counted.counted,
+        how_of(procedure),
+    )
+    content = None
+    try:
+        answer = strength_of(look, batch, counted)
+        if answer.value > 0:
+            doubt = (answer.standard_uncertainty or ASSAY_DOUBT * answer.value) / answer.value
+            content = (answer.value, hypot(BELIEVED, doubt))
+    except StillroomError:
+        content = None
+    found = Finished(belongs, procedure, plant_g, inputs, dict(_weighed(look, steps)), content)
+    return replace(found, poured=dict(_poured(found, steps)))
+
+
+def _weighed(look: Reader, steps: tuple[Entry[StepDone], ...]) -> Iterator[tuple[str, tuple[float, float]]]:
+    for entry in steps:
+        for one in entry.body.weighings:
+            if one.direction != "in" and one.actual_g > 0:
+                scale = look.apparatus(one.apparatus) if one.apparatus else None
+                doubt = scale.standard_uncertainty / one.actual_g if scale else 0.0
+                yield one.line, (one.actual_g, hypot(BELIEVED, doubt))
+
+
+def _liquids(look: Reader, batch: str, procedure: Procedure) -> Iterator[Known]:
+    """How strong the spirit, acid and ammonia of a batch were."""
+    for role, starts in OF_LINES.items():
+        if role.startswith("price"):
+            continue
+        substances = frozenset(one.substance for one in procedure.lines if one.substance.startswith(starts))
+        lot = lot_in_use(look, batch, substances) if substances else None
+        if lot is None:
+            continue
+        strength = strength_of_spirit if starts == ("spirit",) else strength_of_acid
+        answer = strength(look, lot).answer
+        if answer is not None:
+            doubt = answer.standard_uncertainty or 0.0
+            yield Known(
+                role,
+                f"lot {lot.code}/strength",
+                answer.value,
+                "%",
+                doubt,
+                "normal" if doubt else "fixed",
+                "reading",
+                f"strength of {lot.code}",
+            )
+
+
+def _poured(batch: Finished, steps: tuple[Entry[StepDone], ...]) -> Iterator[tuple[str, float]]:
+    """By how much more than the procedure says was poured, where it says it by the gram of plant."""
+    values = {role: one.value for role, one in batch.inputs.items()}
+    try:
+        feeds = feeds_of(batch.procedure, values, plant_of(values, values))
+    except StillroomError:
+        return
+    settings = settings_of("extraction", values)
+    planned = run_for_record(batch.procedure, feeds, settings, np.float64(batch.plant_g), 1)
+    for entry in steps:
+        step = batch.procedure.step(entry.body.step)
+        if not planned.reaches(step.name):
+            continue
+        taken = planned.step(step.name).taken
+        named = {one.name for one in step.settings}
+        actual = {
+            one.line: one.actual_g
+            for one in entry.body.weighings
+            if one.direction == "in" and one.line != batch.procedure.scaled_by and one.line in taken
+        }
+        expected = {line: float(whole_mass(taken[line])[0]) for line in actual}
+        if SPIRIT_ML_PER_G in named and actual:
+            pairs = {SPIRIT_ML_PER_G: (sum(actual.values()), sum(expected.values()))}
+        else:
+            pairs = {
+                name: (actual[line], expected[line])
+                for line in actual
+                for name in amount_settings(line)
+                if name in named
+            }
+        for name, (mass_g, planned_g) in pairs.items():
+            if mass_g > 0 and planned_g > 0 and abs(mass_g / planned_g - 1.0) > POURED_AS_PLANNED:
+                yield f"extraction/{step.name}/{name}", mass_g / planned_g
+
+
+@once
+def _lots(look: Reader, plant: str, aim: StatedStrength) -> tuple[LotAssayed, ...]:
+    """What was measured of every lot of a plant."""
+    found = []
+    for lot in look.lots(kinds_that(lambda one: one.carrier == "plant")):
+        if lot.substance != plant:
+            continue
+        measured = {}
+        try:
+            answer = strength_of(look, lot.code, aim)
+            measured[ASSAY] = (answer.value, answer.standard_uncertainty or ASSAY_DOUBT * answer.value)
+        except StillroomError:
+            measured.pop(ASSAY, None)
+        dried = latest_result(look, lot.code, DRIED)
+        if dried is not None:
+            measured[DRYING] = (dried.body.value, dried.body.standard_uncertainty or 0.0)
+        if measured:
+            belongs = Belongs(plant, lot.code, lot.supplier, lot.code, aim.counted)
+            found.append(LotAssayed(belongs, measured))
+    return tuple(found)

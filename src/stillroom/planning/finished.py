@@ -1,0 +1,234 @@
+"""A finished batch as a witness of its inputs: what was weighed and assayed, as a straight line of what was unknown.
+
+The stream of the batch is run where its unknowns are now thought to be, and a little to either side of each (a Laplace
+step); it is run again where they moved. Inputs of the batch that are no unknowns of the next plan (its spirit as it was
+read) only widen the reading.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from stillroom.errors import StillroomError
+from stillroom.planning.plan_inputs import Known, spread_of
+from stillroom.planning.resemblance import OF_PLANT, Belongs, unknowns_of
+from stillroom.planning.shelf_inputs import feeds_of
+from stillroom.planning.stages import plant_of, settings_of
+from stillroom.quantities.spread import Spread
+from stillroom.records.procedures import Procedure
+from stillroom.science.measuring.hierarchical import Seen
+from stillroom.stream.components import MARKER, Array, whole_mass
+from stillroom.stream.run import run_for_record
+
+STEP = 0.25
+"""How far to either side the stream is run, in standard deviations of the starter. [1]"""
+FARTHEST = 6.0
+"""No unknown is looked for further from the starter's middle than this. [1]"""
+
+
+@dataclass(frozen=True)
+class Finished:
+    """A finished extraction.
+
+    Attributes
+    ----------
+    belongs : Belongs
+    procedure : Procedure
+    plant_g : float
+        Plant weighed in, as is. [g]
+    inputs : mapping of str to Known
+        By role, each as the starter says it, or as it was read where no starter says it.
+    weighed : mapping of str to (float, float)
+        What each thing given weighed, and its standard uncertainty as a share of it. [g, 1]
+    content : tuple of (float, float) or None
+        Marker in the product as assayed, and its standard uncertainty as a share of it. [% w/w, 1]
+    poured : mapping of str to float
+        By how much more than the procedure says was poured, by the role of its setting. [1]
+    """
+
+    belongs: Belongs
+    procedure: Procedure
+    plant_g: float
+    inputs: Mapping[str, Known]
+    weighed: Mapping[str, tuple[float, float]]
+    content: tuple[float, float] | None = None
+    poured: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def product(self) -> str:
+        """What its last step gives first."""
+        return self.procedure.steps[-1].gives[0]
+
+
+@dataclass(frozen=True, slots=True)
+class LotAssayed:
+    """What was measured of a lot of plant itself.
+
+    Attributes
+    ----------
+    belongs : Belongs
+    measured : mapping of str to (float, float)
+        Role and value with its standard uncertainty, on the basis of the plan. [%]
+    """
+
+    belongs: Belongs
+    measured: Mapping[str, tuple[float, float]]
+
+
+def spread_of_known(one: Known) -> Spread:
+    """The spread of an input."""
+    return spread_of(one.spread, one.value, one.uncertainty_in_unit)
+
+
+def assumed_spreads(inputs: Mapping[str, Known], procedure: Procedure) -> dict[str, tuple[str, Spread]]:
+    """Each unknown of an extraction that somebody assumed, with its role and its spread.
+
+    Parameters
+    ----------
+    inputs : mapping of str to Known
+        By role.
+    procedure : Procedure
+    """
+    named = unknowns_of(procedure)
+    found = {}
+    for role, one in inputs.items():
+        base = next((name for name in OF_PLANT if role.startswith(name)), named.get(role, ""))
+        spread = spread_of_known(one)
+        if base and one.origin == "assumed" and spread.varies:
+            found[base] = (role, spread)
+    return found
+
+
+def seen_of(batch: Finished, plant: str, unknowns: Mapping[str, Spread], at: Array) -> Seen | None:
+    """What a batch says of the unknowns, as a straight line about where they are now thought to be.
+
+    Parameters
+    ----------
+    batch : Finished
+    plant : str
+        Of the plan that asks; of another plant, what is the plant's own only widens the reading.
+    unknowns : mapping of str to Spread
+        Of the plan that asks.
+    at : array
+        Where each unknown is thought to be, in standard deviations of its spread. [1]
+
+    Returns
+    -------
+    Seen or None
+        None where the stream of the batch reaches nothing that was weighed.
+    """
+    spreads, columns = _spreads(batch, plant, unknowns)
+    count = len(unknowns)
+    centre = np.zeros(len(spreads))
+    for place, column in enumerate(columns):
+        if column >= 0:
+            centre[place] = at[column]
+    moved = np.vstack(
+        [centre, *(centre + sign * STEP * row for row in np.eye(len(spreads)) for sign in (1, -1))]
+    )
+    found = _readings(batch, dict(zip(spreads, moved.T, strict=True)), spreads)
+    if found is None:
+        return None
+    forecast, shown, variances = found
+    slopes = (forecast[:, 1::2] - forecast[:, 2::2]) / (2.0 * STEP)
+    ours = np.array([place for place, column in enumerate(columns) if column >= 0], dtype=int)
+    rest = np.array([place for place, column in enumerate(columns) if column < 0], dtype=int)
+    of_unknowns = np.zeros((len(shown), count))
+    of_unknowns[:, [columns[place] for place in ours]] = slopes[:, ours]
+    besides = slopes[:, rest] @ slopes[:, rest].T
+    return Seen(
+        of_unknowns,
+        shown - forecast[:, 0] + of_unknowns @ at,
+        np.diag(variances) + besides,
+    )
+
+
+def seen_of_lot(lot: LotAssayed, unknowns: Mapping[str, Spread]) -> Seen | None:
+    """What the assay and the drying of a lot say of the unknowns of its plant.
+
+    Parameters
+    ----------
+    lot : LotAssayed
+    unknowns : mapping of str to Spread
+    """
+    names = list(unknowns)
+    wanted = {role: one for role, one in lot.measured.items() if role in unknowns}
+    slopes, shown = np.zeros((len(wanted), len(names))), np.zeros(len(wanted))
+    scatter = np.zeros((len(wanted), len(wanted)))
+    for place, (role, (value, doubt)) in enumerate(wanted.items()):
+        spread = unknowns[role]
+        slopes[place, names.index(role)] = 1.0
+        shown[place] = _normal_of(spread, value)
+        beside = _normal_of(spread, value + doubt) - shown[place]
+        scatter[place, place] = max(beside, 1e-3) ** 2
+    return Seen(slopes, shown, scatter) if wanted else None
+
+
+def _normal_of(spread: Spread, value: float) -> float:
+    """Standard deviations of a spread at which it has a value."""
+    if spread.kind == "lognormal":
+        return float(np.log(value / spread.middle) / spread.width)
+    if spread.kind == "logit":
+        odds = value * (1.0 - spread.middle) / ((1.0 - value) * spread.middle)
+        return float(np.log(odds) / spread.width)
+    return (value - spread.middle) / spread.width
+
+
+def _spreads(
+    batch: Finished, plant: str, unknowns: Mapping[str, Spread]
+) -> tuple[dict[str, Spread], list[int]]:
+    """Spread of each input of the batch that varies, by role, and which unknown it is; -1 for none."""
+    named = {role: base for base, (role, _) in assumed_spreads(batch.inputs, batch.procedure).items()}
+    order = {name: place for place, name in enumerate(unknowns)}
+    spreads, columns = {}, []
+    for role, one in batch.inputs.items():
+        spread = spread_of_known(one)
+        if not spread.varies:
+            continue
+        base = named.get(role, "")
+        column = -1 if base in OF_PLANT and batch.belongs.plant != plant else order.get(base, -1)
+        spreads[role] = spread if column < 0 else unknowns[base]
+        columns.append(column)
+    return spreads, columns
+
+
+def _readings(
+    batch: Finished, normals: Mapping[str, Array], spreads: Mapping[str, Spread]
+) -> tuple[Array, Array, Array] | None:
+    """Logarithms of what would be read, of what was read, and the variance of that."""
+    values: dict[str, float | Array] = {
+        role: spreads[role].value(np.clip(normals[role], -FARTHEST, FARTHEST))
+        if role in spreads
+        else one.value
+        for role, one in batch.inputs.items()
+    }
+    for role, factor in batch.poured.items():
+        values[role] = values[role] * factor
+    draws = len(next(iter(normals.values()))) if normals else 1
+    medians = {role: one.value for role, one in batch.inputs.items()}
+    try:
+        feeds = feeds_of(batch.procedure, values, plant_of(values, medians))
+    except StillroomError:
+        return None
+    account = run_for_record(
+        batch.procedure, feeds, settings_of("extraction", values), np.float64(batch.plant_g), draws
+    )
+    forecast, shown, variances = [], [], []
+    for line, (mass_g, share) in batch.weighed.items():
+        if account.gives(line) and mass_g > 0:
+            expected = np.broadcast_to(whole_mass(account.given(line)), draws)
+            if np.min(expected) > 0:
+                forecast.append(np.log(expected))
+                shown.append(np.log(mass_g))
+                variances.append(share**2)
+    if batch.content is not None and account.gives(batch.product):
+        extract = account.given(batch.product)
+        strength = extract[MARKER] / np.maximum(whole_mass(extract), 1e-30)
+        if np.min(strength) > 0 and batch.content[0] > 0:
+            forecast.append(np.log(100.0 * strength))
+            shown.append(np.log(batch.content[0]))
+            variances.append(batch.content[1] ** 2)
+    if not shown:
+        return None
+    return np.vstack(forecast), np.array(shown), np.array(variances)
