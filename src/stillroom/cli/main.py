@@ -88,6 +88,10 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.reagent",
         "What to detect, lowest hazard first, and the recipe of a reagent at an amount; needs no laboratory.",
     ),
+    "plant": (
+        "stillroom.cli.tracing",
+        "What this laboratory knows of a plant: its lots, what each batch gave, what to expect next.",
+    ),
     "why": ("stillroom.cli.tracing", "The reason of a number, down to reading, published row or assumption."),
     "print": ("stillroom.cli.printing", "Write a document as PDF and text."),
     "serve": ("stillroom.cli.serving", "Serve the pages on this machine."),

@@ -32,3 +32,16 @@ def why_command(what: str, folder: Path, as_json: bool) -> None:
     tell_progress(f"Opening {what}")
     with open_laboratory(folder) as lab:
         tell_page(show_why(lab, what), as_json=as_json)
+
+
+@click.command("plant")
+@click.argument("name", default="")
+@in_option
+@json_option
+def plant_command(name: str, folder: Path, as_json: bool) -> None:
+    """What this laboratory knows of a plant: its lots, what each batch of it gave, and what to expect next."""
+    from stillroom.cli.asking import open_laboratory
+    from stillroom.pages.plants import show_plant, show_plants
+
+    with open_laboratory(folder) as lab:
+        tell_page(show_plant(lab, name) if name else show_plants(lab), as_json=as_json)

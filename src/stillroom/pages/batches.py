@@ -7,12 +7,13 @@ from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
 from stillroom.actions.making.batch_mass import mass_of_batch
 from stillroom.actions.making.weighing import standing_g
-from stillroom.actions.making.what_it_gave import what_it_gave
+from stillroom.actions.making.what_it_gave import WhatItGave, what_it_gave
 from stillroom.actions.orders.amounts_planned import planned
 from stillroom.actions.orders.forecasting import bends_now, does_not_fit, expected_now
 from stillroom.documents.batch_gave import gave_blocks, gave_names
-from stillroom.documents.blocks import Block, Empty, Link, Mark, Numbers, Page, Table
+from stillroom.documents.blocks import Block, Empty, Facts, Link, Mark, Numbers, Page, Table
 from stillroom.documents.numbers_shown import reasons, show
+from stillroom.documents.plant_dots import plant_href
 from stillroom.evidence.trails import from_trail
 from stillroom.pages.batch_sheet import BatchFacts, batch_page
 from stillroom.pages.entry import _first
@@ -94,11 +95,17 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 given_up=look.given_up(code),
                 cuts=cut_lines(look, code),
                 runs=wanted.runs,
-                gave=() if gave is None else gave_blocks(code, gave.given, gave.hours, gave.missing),
+                gave=() if gave is None else _gave(code, gave),
                 gave_names={} if gave is None else gave_names(gave.given),
             ),
             **facts_of(look),
         )
+
+
+def _gave(code: str, gave: WhatItGave) -> tuple[Block, ...]:
+    """What it gave, and the way to the other batches of its plant."""
+    others = Facts(((t("Beside other batches of"), Link(gave.plant, plant_href(gave.plant))),))
+    return (*gave_blocks(code, gave.given, gave.hours, gave.missing), others)
 
 
 def _dose_blocks(look: Reader, code: str) -> tuple[Numbers, tuple[str, ...], Any]:

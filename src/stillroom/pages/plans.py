@@ -11,10 +11,11 @@ from stillroom.actions.orders.ordering import (
     request_for,
     work_back,
 )
-from stillroom.documents.blocks import Block, Page
+from stillroom.documents.blocks import Block, Facts, Link, Page
 from stillroom.documents.ordering import charge_page, plan_page
 from stillroom.documents.own_runs import own_runs_blocks
 from stillroom.documents.plan_changes import change_blocks
+from stillroom.documents.plant_dots import plant_href
 from stillroom.errors import StillroomError
 from stillroom.pages.plain_orders import show_plain
 from stillroom.planning.changes import changes
@@ -89,7 +90,9 @@ def plan_shown(
         facts = facts_of(look)
     when = when_to_begin(made.steps, made.request.order.due, hours, because, lab.clock().date())
     own = own_runs_blocks(made.request.remembered, made.lines, starter_alone(made.request))
-    return plan_page(made, when, kept_as=kept_as, changed=(*own, *changed), **facts)
+    plant = made.request.plant
+    history = Facts(((t("What this plant gave here"), Link(plant, plant_href(plant))),))
+    return plan_page(made, when, kept_as=kept_as, changed=(history, *own, *changed), **facts)
 
 
 def show_charge(lab: Laboratory, order: str, charge: str, *, plant_lot: str = "") -> Page:

@@ -31,6 +31,7 @@ from stillroom.documents.blocks import (
 from stillroom.documents.entry_words import told
 from stillroom.documents.lot_accounts import LotAccount, amount_text, gap_words, in_words
 from stillroom.documents.numbers_shown import show
+from stillroom.documents.plant_dots import plant_href
 from stillroom.documents.put_right import when
 from stillroom.evidence.trails import from_trail
 from stillroom.pages.paging import EVERYTHING, Wanted, finder
@@ -89,6 +90,8 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
         (t("On the shelf"), amount_text(account.shelf, account.counted_in)),
         *_went(account),
     ]
+    if lot.kind.traits.carrier == "plant":
+        pairs.append((t("What this plant gave here"), Link(lot.substance, plant_href(lot.substance))))
     if lot.stated:
         pairs.append((t("Label says"), lot.stated))
     if facts.strength:

@@ -1,0 +1,221 @@
+"""The plants of this laboratory, and one page for each: its lots, what each batch of it gave, and what comes next."""
+
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.page_facts import facts_of
+from stillroom.actions.making.plant_history import (
+    BatchOfPlant,
+    Coming,
+    LotOfPlant,
+    PlantHistory,
+    plant_history,
+    plant_named,
+    plants_here,
+)
+from stillroom.answers.batch_given import BatchGiven
+from stillroom.documents.batch_gave import LABELS
+from stillroom.documents.blocks import (
+    Block,
+    Cell,
+    Empty,
+    Facts,
+    Heading,
+    Link,
+    Mark,
+    Page,
+    Points,
+    Prose,
+    Shown,
+    Table,
+)
+from stillroom.documents.numbers_shown import number, show
+from stillroom.documents.plant_dots import Dot, plant_dots, plant_href
+from stillroom.documents.put_right import when
+from stillroom.texts.catalogue import between, t
+
+
+def show_plants(lab: Laboratory) -> Page:
+    """Every plant with how often it was made here and what it gave."""
+    with lab.look() as look:
+        rows: list[tuple[Cell, ...]] = []
+        for plant in plants_here(look):
+            found = plant_history(look, plant)
+            last = next((one for one in reversed(found.batches) if one.yield_g is not None), None)
+            rows.append(
+                (
+                    Link(plant, plant_href(plant)),
+                    str(len(found.lots)),
+                    str(len(found.batches)),
+                    f"{number(last.yield_g)} g ({last.gave.batch})" if last and last.yield_g else "",
+                )
+            )
+        head = (t("Plant"), t("Lots"), t("Finished batches"), t("Last gave, of 100 g dry"))
+        block: Block = (
+            Table(head, tuple(rows), (1, 2))
+            if rows
+            else Empty(t("No plant is here yet."), t("Receive a lot of one, or copy a way of extracting."))
+        )
+        return Page(t("Plants"), "plants", "", (block,), **facts_of(look), href="/plants")
+
+
+def show_plant(lab: Laboratory, name: str) -> Page:
+    """One plant with everything that was made of it here."""
+    with lab.look() as look:
+        found = plant_history(look, plant_named(look, name))
+        return Page(
+            title=found.plant[:1].upper() + found.plant[1:],
+            kind="plant",
+            code=found.plant,
+            blocks=tuple(_blocks(found)),
+            **facts_of(look),
+            lead=t(
+                "{lots} lots and {batches} finished batches of it in this book.",
+                lots=len(found.lots),
+                batches=len(found.batches),
+            ),
+            href=plant_href(found.plant),
+        )
+
+
+def _blocks(found: PlantHistory) -> list[Block]:
+    if not found.batches:
+        blocks: list[Block] = [
+            Empty(
+                t("No batch of it has ended here yet."),
+                t("Once one has, this page shows what it gave, and the next plan takes it."),
+                Link(t("Ways of extracting"), "/make/starters"),
+            )
+        ]
+    else:
+        blocks = [Heading(t("What to expect next")), *_expected(found)]
+    odd = [one.gave.batch for one in found.batches if one.like_none]
+    if odd:
+        said = t(
+            "{codes}: this lot behaves like none before. Look at the plant, the grind and the weighings.",
+            codes=", ".join(odd),
+        )
+        blocks.append(Points((said,), "missing"))
+    dots = [_dot(one, one.yield_g) for one in found.batches if one.yield_g is not None]
+    if dots:
+        blocks.append(plant_dots(dots, _band(found)))
+    if found.batches:
+        blocks += [Heading(t("Batch by batch")), _batches(found.batches)]
+    blocks += [Heading(t("Lots")), _lots(found.lots)] if found.lots else []
+    return blocks
+
+
+def _expected(found: PlantHistory) -> list[Block]:
+    facts = tuple((t("By {way}", way=t(one.way)), _coming(one)) for one in found.coming)
+    return [
+        Facts(facts),
+        Prose(
+            t(
+                "Grams of extract from 100 g of dry plant, by batches of the same way. A plan takes more than this: "
+                "assay, place, strength, and what other plants told of the same glass."
+            ),
+            quiet=True,
+        ),
+    ]
+
+
+def _coming(one: Coming) -> str:
+    if one.band_g is None:
+        return t(
+            "{median} g, from {batches} batches; the band needs three",
+            median=number(one.median_g),
+            batches=one.batches,
+        )
+    return t(
+        "{median} g, in 80 of 100 cases {range} g, from {batches} batches",
+        median=number(one.median_g),
+        range=between(number(one.band_g[0]), number(one.band_g[1])),
+        batches=one.batches,
+    )
+
+
+def _band(found: PlantHistory) -> tuple[float, float, float] | None:
+    """The band of the way that was used last."""
+    last = found.batches[-1].way
+    coming = next((one for one in found.coming if one.way == last), None)
+    if coming is None or coming.band_g is None:
+        return None
+    return coming.band_g[0], coming.median_g, coming.band_g[1]
+
+
+def _dot(one: BatchOfPlant, yield_g: float) -> Dot:
+    return Dot(one.gave.batch, one.gave.ended_at, yield_g, one.way, one.like_none)
+
+
+def _batches(batches: tuple[BatchOfPlant, ...]) -> Table:
+    rows = tuple(
+        (
+            Link(one.gave.batch, f"/make/{one.gave.batch}"),
+            when(one.gave.ended_at)[:10],
+            ", ".join(one.gave.lots),
+            ", ".join(one.places),
+            ", ".join(one.came),
+            t(one.way),
+            one.strength,
+            *_figures(one.gave.batch, one.gave.given),
+            Mark(LIKE_NONE) if one.like_none else "",
+        )
+        for one in reversed(batches)
+    )
+    head = (
+        t("Batch"),
+        t("Ended"),
+        t("Lot"),
+        t("From"),
+        t("Came in"),
+        t("Way"),
+        t("Liquid"),
+        t("g of 100 g dry"),
+        t("Ratio"),
+        t("Recovery, %"),
+        t("Beside the others"),
+    )
+    return Table(head, rows, (7, 8, 9))
+
+
+LIKE_NONE = "like none before"
+
+
+def _figures(batch: str, given: BatchGiven | None) -> tuple[Cell, ...]:
+    figures = {} if given is None else given.figures
+    return tuple(_shown(batch, name, given) if name in figures else "" for name in COLUMNS)
+
+
+COLUMNS = {"extract_of_100_g_dry": 1, "drug_extract_ratio": 1, "recovery": 0}
+"""Figures of a batch in its row, with their decimals."""
+
+
+def _shown(batch: str, name: str, given: BatchGiven | None) -> Shown | str:
+    if given is None:
+        return ""
+    figure = given.figures[name]
+    return show(figure.answer, label=t(LABELS[name]), decimals=COLUMNS[name], href=f"/why/{batch}/{name}")
+
+
+def _lots(lots: tuple[LotOfPlant, ...]) -> Table:
+    rows = tuple(
+        (
+            Link(one.lot.code, f"/stock/{one.lot.code}"),
+            one.lot.name,
+            one.came_at[:10],
+            one.lot.supplier or t("not stated"),
+            f"{number(one.drying.body.value, 1)} %" if one.drying else t("not dried"),
+            "; ".join(f"{number(entry.body.value, 2)} % {entry.body.what}" for entry in one.assays)
+            or t("not assayed"),
+            f"{number(one.on_shelf_g)} g",
+        )
+        for one in reversed(lots)
+    )
+    head = (
+        t("Lot"),
+        t("Name"),
+        t("Came"),
+        t("From"),
+        t("Loss on drying"),
+        t("Assay"),
+        t("On the shelf"),
+    )
+    return Table(head, rows, (6,))
