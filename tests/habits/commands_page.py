@@ -270,6 +270,7 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             'stillroom shake --pka 8.52 --partition-ratio 60 --ph 9.5 --water "100 mL" --solvent "90 mL"', 14
         ),
     ),
+    "plant": (Example("stillroom plant cinchona-bark", 24),),
     "why": (
         Example("stillroom why plan/ORD-1/plant_g", 22),
         Example("stillroom why 76", 22),

@@ -30,7 +30,7 @@ from stillroom.documents.blocks import (
 from stillroom.documents.numbers_shown import number, show
 from stillroom.documents.plant_dots import Dot, plant_dots, plant_href
 from stillroom.documents.put_right import when
-from stillroom.texts.catalogue import between, t
+from stillroom.texts.catalogue import between, later, t
 
 
 def show_plants(lab: Laboratory) -> Page:
@@ -176,7 +176,7 @@ def _batches(batches: tuple[BatchOfPlant, ...]) -> Table:
     return Table(head, rows, (7, 8, 9))
 
 
-LIKE_NONE = "like none before"
+LIKE_NONE = later("like none before")
 
 
 def _figures(batch: str, given: BatchGiven | None) -> tuple[Cell, ...]:

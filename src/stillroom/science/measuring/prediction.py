@@ -74,7 +74,7 @@ def like_none_before(results: Sequence[float], share: float = 0.99) -> tuple[boo
     Returns
     -------
     tuple of bool
-        One for each.
+        One for each. [yes or no]
 
     Examples
     --------
