@@ -68,7 +68,7 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
     "procedure copy": (
         Example(
             'stillroom procedure copy infusion --plant "green tea leaf" --marker "total phenols" '
-            "--code tea-extract --by TO"
+            "--code green-tea --by TO"
         ),
     ),
     "own marker": (
