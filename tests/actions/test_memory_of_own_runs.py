@@ -6,7 +6,7 @@ from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import correct_weighing
 from stillroom.actions.orders.forecasting import course_of
 from stillroom.actions.orders.ordering import keep_plan, request_for, work_back
-from stillroom.actions.orders.remembering import finished_batches
+from stillroom.actions.orders.remembering import batches_of_plant, ended_at
 from stillroom.documents.as_text import page_text
 from stillroom.evidence.answer import walk
 from stillroom.evidence.trails import from_trail
@@ -25,10 +25,10 @@ def remembered_in(lab: Laboratory) -> dict[str, Known]:
 
 def test_a_finished_batch_is_found_by_itself_and_the_next_plan_says_so(told: Laboratory) -> None:
     with told.look() as look:
-        ended = finished_batches(look)
+        ended = [one for one in batches_of_plant(look, "cinchona bark") if ended_at(look, one)]
     found = remembered_in(told)
 
-    assert ended[0][0] == "E1"
+    assert ended == ["E1"]
     assert found[MARC].origin == "own runs"
     assert "(E1" in found[MARC].because
     assert "the starter alone would have said 1.60 (1.07 to 2.40) mL/g" in found[MARC].because

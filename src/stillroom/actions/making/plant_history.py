@@ -5,7 +5,7 @@ from math import exp, log
 
 from stillroom.actions.book.results_kept import DRYING, assays, latest_result
 from stillroom.actions.making.what_it_gave import WhatItGave, what_it_gave
-from stillroom.actions.orders.remembering import finished_batches
+from stillroom.actions.orders.remembering import batches_of_plant, ended_at
 from stillroom.documents.plant_dots import plant_address
 from stillroom.errors import UnknownName
 from stillroom.records.entries import Entry, ResultReckoned
@@ -17,6 +17,8 @@ from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 from stillroom.stream.kinds import kind_does
 
+MOST_SHOWN = 60
+"""Batches of a plant that its page shows, the newest. [1]"""
 BAND = 0.8
 """Of the next batches that lie within the band. [1]"""
 
@@ -161,8 +163,9 @@ def plant_history(look: Reader, plant: str) -> PlantHistory:
         for one in look.lots(kinds_that(lambda one: one.carrier == "plant"))
         if one.substance == plant
     )
-    gave = [one for code, _ in finished_batches(look) if (one := what_it_gave(look, code)) is not None]
-    batches = [_batch(look, one) for one in gave if one.plant == plant]
+    ended = sorted((at, code) for code in batches_of_plant(look, plant) if (at := ended_at(look, code)))
+    shown = [what_it_gave(look, code, spirit=False) for _, code in ended[-MOST_SHOWN:]]
+    batches = [_batch(look, one) for one in shown if one is not None]
     ways = dict.fromkeys(one.way for one in batches)
     told = {one.gave.batch: one for way in ways for one in _compared(way, batches)}
     coming = tuple(found for way in ways if (found := _coming(way, batches)) is not None)

@@ -10,6 +10,7 @@ from datetime import datetime
 from stillroom.actions.book.counted_marker import counted_in
 from stillroom.actions.book.results_kept import DRYING, latest_result, strength_of
 from stillroom.actions.lots.ethanol_known import EthanolKnown
+from stillroom.actions.orders.remembering import ended_at, plant_of
 from stillroom.actions.shelf.lot_strength import strength_of_spirit
 from stillroom.answers.batch_given import BatchGiven, Portion, batch_given, ethanol_in
 from stillroom.errors import StillroomError
@@ -64,22 +65,21 @@ class WhatItGave:
 
 
 @once
-def what_it_gave(look: Reader, batch: str) -> WhatItGave | None:
+def what_it_gave(look: Reader, batch: str, *, spirit: bool = True) -> WhatItGave | None:
     """What a batch gave; None for one that is no extraction, that was given up, or that has not ended.
 
     Parameters
     ----------
     look : Reader
     batch : str
+    spirit : bool
+        Whether its spirit is told too, which takes a run of its stream.
     """
-    begun = look.begun(batch)
+    if not ended_at(look, batch):
+        return None
+    begun, steps = look.begun(batch), look.steps(batch)
     procedure = look.procedure(begun.body.procedure, begun.body.version)
-    steps = look.steps(batch)
-    if procedure.purpose != "extraction" or look.given_up(batch) is not None:
-        return None
-    if {one.name for one in procedure.steps} - {one.body.step for one in steps}:
-        return None
-    plant = next((one.substance for one in procedure.lines if one.name == procedure.scaled_by), "")
+    plant = plant_of(procedure)
     last = max(steps, key=lambda one: (datetime.fromisoformat(one.done_at), one.entry_no))
     took = datetime.fromisoformat(last.done_at) - datetime.fromisoformat(begun.done_at)
     hours = reading(
@@ -94,7 +94,7 @@ def what_it_gave(look: Reader, batch: str) -> WhatItGave | None:
     ]
     lots = tuple(dict.fromkeys(one.lot for _, one in weighed_in))
     counted = counted_in(look, batch)
-    given, missing = _given(look, batch, procedure, steps, weighed_in, counted)
+    given, missing = _given(look, batch, procedure, steps, weighed_in, counted, spirit=spirit)
     return WhatItGave(
         batch,
         procedure,
@@ -116,6 +116,8 @@ def _given(
     steps: tuple[Entry[StepDone], ...],
     weighed_in: list[tuple[Entry[StepDone], Weighing]],
     counted: StatedStrength | None,
+    *,
+    spirit: bool,
 ) -> tuple[BatchGiven | None, tuple[str, ...]]:
     missing: list[str] = []
     last = procedure.steps[-1]
@@ -136,6 +138,8 @@ def _given(
         name = f"{one.lot}, entry {entry.entry_no}"
         held = _content(look, one.lot, counted, missing)
         portions[name] = Portion(_mass(look, entry, one), _drying(look, one.lot, procedure, missing), held)
+    if not spirit:
+        return batch_given(portions, extract, content), tuple(dict.fromkeys(missing))
     known = EthanolKnown(look)
     poured = _ethanol(known, [*_weighings(steps, "in")], missing)
     caught = _ethanol(known, [*_weighings(steps, "out")], missing)

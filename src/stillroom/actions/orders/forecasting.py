@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from stillroom.actions.orders.ordering import request_for
+from stillroom.actions.orders.remembering import ended_at
 from stillroom.documents.expected import Expected
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.planning.forecast import Charge
@@ -289,9 +290,9 @@ def active_that_went_in_g(look: Reader, batch: str) -> tuple[float, float] | Non
 
 
 def _request(look: Reader, begun: BatchBegun) -> PlanRequest:
-    """What is asked of a batch, by what the book knew of earlier runs when it was begun."""
-    when = look.begun(begun.code).done_at
-    request = request_for(look, begun.order, draws=DRAWS, before=when)
+    """What is asked of a batch: under way by what earlier runs told when it was begun, ended by its weighings alone."""
+    under_way, when = not ended_at(look, begun.code), look.begun(begun.code).done_at
+    request = request_for(look, begun.order, draws=DRAWS, before=when, own=under_way)
     return replace(request, extraction=look.procedure(begun.procedure, begun.version))
 
 

@@ -28,7 +28,7 @@ from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.planning.changes import Changed, changes
 from stillroom.planning.forecast import forecast
 from stillroom.planning.lawful import refuse_plants_and_solvents
-from stillroom.planning.memory import with_memory
+from stillroom.planning.memory import NOTHING, with_memory
 from stillroom.planning.outcome import Forecast, Plan
 from stillroom.planning.plan import plan
 from stillroom.planning.request import Held, PlanRequest
@@ -185,7 +185,14 @@ def forecast_charge(lab: Laboratory, order: str, charge: str, *, plant_lot: str 
 
 @once
 def request_for(
-    look: Reader, order: str, plant_lot: str = "", seed: int = 7, draws: int = 4096, *, before: str = ""
+    look: Reader,
+    order: str,
+    plant_lot: str = "",
+    seed: int = 7,
+    draws: int = 4096,
+    *,
+    before: str = "",
+    own: bool = True,
 ) -> PlanRequest:
     """The plan's request, with everything the book knows in place of assumptions.
 
@@ -196,6 +203,8 @@ def request_for(
     seed, draws : int
     before : str
         When the run that is planned was begun, where it was: what ended later tells it nothing.
+    own : bool
+        Whether runs of one's own take the place of assumptions.
     """
     found = look.order(order)
     if not found.is_worked_back:
@@ -261,7 +270,8 @@ def request_for(
         plant_lot=lot,
         currency=currency_of(look),
     )
-    return replace(with_memory(request, own_runs(look, request, before)), draws=draws)
+    told = own_runs(look, request, before) if own else NOTHING
+    return replace(with_memory(request, told), draws=draws)
 
 
 def _written(look: Reader, kind: str, code: str) -> int | None:

@@ -24,7 +24,8 @@ from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.resemblance import ASSAY, DRYING, Belongs, how_of
 from stillroom.planning.shelf_inputs import feeds_of
-from stillroom.planning.stages import plant_of, settings_of
+from stillroom.planning.stages import plant_of as make_up_of
+from stillroom.planning.stages import settings_of
 from stillroom.records.entries import Entry, StepDone
 from stillroom.records.lot_kinds import kinds_that
 from stillroom.records.orders import StatedStrength
@@ -39,6 +40,8 @@ BELIEVED = 0.01
 ASSAY_DOUBT = 0.03
 """Standard uncertainty of an assay that states none, as a share of it (assumed). [1]"""
 POURED_AS_PLANNED = 0.003
+MOST_OF_PLANT, MOST_OF_WAY = 16, 8
+"""Batches of its plant, and by its way of other plants, that a plan looks back on. [1]"""
 COMING = "the next run"
 SPIRIT_ML_PER_G = "spirit_ml_per_g"
 
@@ -63,37 +66,71 @@ def own_runs(look: Reader, request: PlanRequest, before: str = "") -> Remembered
         request.order.aim.counted,
         how_of(request.extraction),
     )
-    ended = [
-        batch
-        for batch, at in finished_batches(look)
-        if not before or datetime.fromisoformat(at) <= datetime.fromisoformat(before)
-    ]
     try:
-        batches = [one for batch in ended if (one := _finished(look, batch)) is not None]
+        near = _resembling(look, request.extraction, before)
+        batches = [one for batch in near if (one := _finished(look, batch)) is not None]
         return remembered(request, coming, batches, _lots(look, request.plant, request.order.aim))
     except StillroomError:
         return NOTHING
 
 
+def plant_of(procedure: Procedure) -> str:
+    """The plant that a procedure extracts; "" where it extracts none."""
+    if procedure.purpose != "extraction":
+        return ""
+    return next((one.substance for one in procedure.lines if one.name == procedure.scaled_by), "")
+
+
 @once
-def finished_batches(look: Reader) -> tuple[tuple[str, str], ...]:
-    """Every extraction of which each step is done, with when the last was, the earliest first.
+def batches_of_plant(look: Reader, plant: str) -> tuple[str, ...]:
+    """Every batch that extracts a plant, done or not, the newest last.
 
     Parameters
     ----------
     look : Reader
+    plant : str
+        Its substance.
     """
-    found = []
-    for begun in look.batches():
+    return tuple(
+        one.code for one in look.batches() if plant_of(look.procedure(one.procedure, one.version)) == plant
+    )
+
+
+@once
+def ended_at(look: Reader, batch: str) -> str:
+    """When the last step of an extraction was done; "" where one is not, or where it was given up.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    begun = look.batch(batch)
+    procedure, steps = look.procedure(begun.procedure, begun.version), look.steps(batch)
+    if procedure.purpose != "extraction" or look.given_up(batch) is not None:
+        return ""
+    if not steps or {one.name for one in procedure.steps} - {one.body.step for one in steps}:
+        return ""
+    return max((one.done_at for one in steps), key=datetime.fromisoformat)
+
+
+@once
+def _resembling(look: Reader, extraction: Procedure, before: str) -> tuple[str, ...]:
+    """The newest ended batches of its plant, and a few by its way of other plants, the newest last."""
+    plant, kinds = plant_of(extraction), {one.kind for one in extraction.steps}
+    found: list[tuple[datetime, str]] = []
+    room = {True: MOST_OF_PLANT, False: MOST_OF_WAY}
+    for begun in reversed(look.batches()):
         procedure = look.procedure(begun.procedure, begun.version)
-        steps = look.steps(begun.code)
-        if (
-            procedure.purpose == "extraction"
-            and look.given_up(begun.code) is None
-            and {one.name for one in procedure.steps} <= {one.body.step for one in steps}
-        ):
-            found.append((begun.code, max((one.done_at for one in steps), key=datetime.fromisoformat)))
-    return tuple(sorted(found, key=lambda one: datetime.fromisoformat(one[1])))
+        mine = plant_of(procedure) == plant
+        alike = procedure.purpose == "extraction" and kinds & {one.kind for one in procedure.steps}
+        if not alike or not room[mine]:
+            continue
+        at = ended_at(look, begun.code)
+        if at and (not before or datetime.fromisoformat(at) <= datetime.fromisoformat(before)):
+            found.append((datetime.fromisoformat(at), begun.code))
+            room[mine] -= 1
+    return tuple(code for _, code in sorted(found))
 
 
 @once
@@ -101,7 +138,7 @@ def _finished(look: Reader, batch: str) -> Finished | None:
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
     counted = counted_in(look, batch) or StatedStrength(0.0, "marker", "marker", "")
-    plant = next((one.substance for one in procedure.lines if one.name == procedure.scaled_by), "")
+    plant = plant_of(procedure)
     steps = look.steps(batch)
     put_in = [
         one
@@ -174,7 +211,7 @@ def _poured(batch: Finished, steps: tuple[Entry[StepDone], ...]) -> Iterator[tup
     """By how much more than the procedure says was poured, where it says it by the gram of plant."""
     values = {role: one.value for role, one in batch.inputs.items()}
     try:
-        feeds = feeds_of(batch.procedure, values, plant_of(values, values))
+        feeds = feeds_of(batch.procedure, values, make_up_of(values, values))
     except StillroomError:
         return
     settings = settings_of("extraction", values)
