@@ -150,7 +150,12 @@ def test_a_batch_too_small_or_too_large_for_the_glass_is_still_recorded(lab: Lab
     add_instrument(lab, "condensers", "50 W", by="MA", at=later(-8))
     begin_batch(lab, "S1", "bark-soxhlet", "900 g", by="TO", at=later(-6))
 
-    assert "This does not fit" not in page_text(show_batch(lab, "S1"))
+    said = " ".join(page_text(show_batch(lab, "S1")).split())
+
+    assert "This does not fit" not in said
+    for words in ("two thirds full at most", "condenser must take up all the vapour"):
+        assert words in said
+        assert words in " ".join(page_text(show_set_up(lab, "S1")).split())
 
 
 def test_a_batch_without_a_soxhlet_has_no_set_up_sheet(lab: Laboratory):

@@ -35,6 +35,7 @@ def how_blocks(step: str, runs: HowItRuns, *, folded: bool = False) -> list[Bloc
     )
     return [
         Heading(t("How it runs: {step}", step=step), 3, folded),
+        *([Points(runs.cannot, "missing")] if runs.cannot else []),
         *([Points(runs.says)] if runs.says else []),
         *([Table(head, rows, (1,))] if rows else []),
     ]

@@ -20,7 +20,7 @@ LOOKED_AT = (
         "Plant ends a finger below the crest of the siphon, at most two thirds of the thimble, wool on top"
     ),
     later("Water runs in at the lower end of the condenser and is seen leaving; hoses are tied"),
-    later("The flask is less than three quarters full, with fresh chips, put in cold"),
+    later("The flask is at most two thirds full, with fresh chips, put in cold"),
     later("The heater fits the flask, and can be pulled away or lowered at once"),
     later("No flame and no open element in the room; an extinguisher is within reach"),
 )

@@ -124,11 +124,12 @@ class RunLine:
 
 @dataclass(frozen=True, slots=True)
 class HowItRuns:
-    """How a step runs: figures, sentences to be known before it begins, and the minutes it takes by the clock."""
+    """How a step runs: figures, sentences to be known before it begins, minutes by the clock, and what cannot be."""
 
     figures: tuple[RunLine, ...]
     says: tuple[str, ...]
     minutes: float = 0.0
+    cannot: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

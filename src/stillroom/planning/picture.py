@@ -114,7 +114,8 @@ def _how(runs: Runs) -> HowItRuns:
     for one in runs.figures:
         low, middle, high = _three(np.asarray(one.values))
         lines.append(RunLine(one.label, one.unit, middle, low, high))
-    return HowItRuns(tuple(lines), runs.says, _median(runs.minutes))
+    cannot = tuple(one.sentence for one in runs.cannot)
+    return HowItRuns(tuple(lines), runs.says, _median(runs.minutes), cannot)
 
 
 def _bend(code: str, one: StepAccount) -> Bend:

@@ -17,8 +17,8 @@ from stillroom.stream.kinds.soxhlet_run import CONDENSER, EXTRACTOR, FLASK, HEAT
 from stillroom.substances.spirits import spirit_volume_fraction_20c
 from stillroom.texts.catalogue import later, t
 
-FULLEST_FLASK = 0.75
-"""A flask is filled to no more than this (common practice, no source). [1]"""
+FULLEST_FLASK = 2.0 / 3.0
+"""A flask is filled to no more than this (common practice, no source; the caution says it too). [1]"""
 APART_PERCENT = 3.0
 """From here on the strength on the plant is not the one poured. [% v/v]"""
 WATERY_PERCENT = 45.0
@@ -170,7 +170,7 @@ def _cannot(one: Thimble, watts: Array, settings: Settings) -> Iterable[Stillroo
         holds_ml = FULLEST_FLASK * float(np.median(np.asarray(settings[FLASK])))
         if first_ml > holds_ml:
             yield NotEnough(
-                "The flask must hold what is poured, three quarters full at most",
+                "The flask must hold what is poured, two thirds full at most",
                 worded("{first:.0f} mL where it takes {holds:.0f} mL", first=first_ml, holds=holds_ml),
                 "Pour less, take a larger flask, or less plant in each filling",
             )
