@@ -288,6 +288,10 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             prints="New PIN of TO:\nOnce more:\nTO signs with a PIN from now on.",
         ),
     ),
+    "export": (
+        Example("stillroom export stock stock.xlsx", prints="stock.xlsx: stock, 8 kB."),
+        Example("stillroom export spirit november.csv --month 2026-11", prints="november.csv: spirit, 5 kB."),
+    ),
     "book verify": (Example("stillroom book verify"),),
     "book mend": (Example("stillroom book mend"),),
     "book backup": (Example("stillroom book backup copy.book"),),

@@ -33,6 +33,7 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.entering",
         "Room and site, or what something costs: room temperature, altitude, price of glycerin.",
     ),
+    "export": ("stillroom.cli.export", "Take a table out of the book, as CSV or XLSX."),
     "receive": ("stillroom.cli.lots", "Receive a lot: it waits until somebody decides about it."),
     "plan": ("stillroom.cli.planning", QUESTIONS["order"]),
     "procedure": (

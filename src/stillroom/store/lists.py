@@ -4,7 +4,7 @@ Promises a fixed number of questions for a list, however long it is, and that wh
 open) comes first, the newest before the older. A word that nothing begins with finds its nearest spellings.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -23,10 +23,11 @@ from sqlalchemy import (
 
 from stillroom.records.entries import Entry
 from stillroom.records.lot_kinds import CountedIn
-from stillroom.records.lots import BEYOND_THE_BOOK
+from stillroom.records.lots import BEYOND_THE_BOOK, Movement
 from stillroom.store import tables as t
 from stillroom.store.looking import Looking, live, once
 from stillroom.store.searching import NEAR, pieces_of, words_of
+from stillroom.store.stocks import Moving
 
 PAGE = 50
 """Rows of one page of a list. [1]"""
@@ -196,6 +197,35 @@ class Lists(Looking):
     def entry_kinds(self) -> tuple[str, ...]:
         """Kinds of entry the book holds, by name."""
         return tuple(self._connection.scalars(select(t.entries.c.kind).distinct().order_by(t.entries.c.kind)))
+
+    # Everything, for tables that are taken out
+
+    def every_movement(self) -> Iterator[Moving]:
+        """Every movement that stands, in the order in which they were written; read as it goes."""
+        m, e = t.movements, t.entries.c
+        asked = (
+            select(m.c.entry_no, m.c.lot, m.c.out_of, m.c.into, m.c.amount, m.c.counted_in, e.by, e.done_at)
+            .join(t.entries, e.entry_no == m.c.entry_no)
+            .where(live(m))
+            .order_by(m.c.entry_no, m.c.line)
+        )
+        for row in self._connection.execute(asked):
+            move = Movement(row.lot, row.out_of, row.into, row.amount, row.counted_in)
+            yield Moving(row.entry_no, move, row.by, row.done_at)
+
+    def every_result(self) -> Iterator[tuple[Any, ...]]:
+        """Every result that stands: entry, time, person, subject, name, value, uncertainty, k, unit, basis, method."""
+        r, e = t.results.c, t.entries.c
+        asked = (
+            select(
+                r.entry_no, e.done_at, e.by, r.subject, r.what, r.value, r.standard_uncertainty, r.coverage_factor,
+                r.unit, r.basis, r.method, r.counts, r.because,
+            )
+            .join(t.entries, e.entry_no == r.entry_no)
+            .where(live(t.results))
+            .order_by(r.entry_no)
+        )  # fmt: skip
+        yield from (tuple(row) for row in self._connection.execute(asked))
 
     # What a page of a list says beside how things stand, asked once for all its rows
 

@@ -44,6 +44,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         batch_step,
         bench,
         ceilings,
+        export,
         house,
         house_forms,
         keeping,
@@ -77,6 +78,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
     app.include_router(look)
     for views in (
         ask,
+        export,
         keeping,
         bench,
         orders,

@@ -20,6 +20,7 @@ from fastapi.responses import HTMLResponse, JSONResponse, PlainTextResponse, Red
 from stillroom.actions.bench.form_choices import book_id, people
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.book.page_facts import page_facts
+from stillroom.actions.book.tables_out import tables_from
 from stillroom.actions.house.pins import pin_facts
 from stillroom.actions.releasing.suspended import told_with_what_followed
 from stillroom.documents.as_json import page_json
@@ -200,6 +201,7 @@ def send_page(
         (
             {"text": t("Print on paper"), "href": _twin(page.href, ".pdf")},
             {"text": t("As plain text"), "href": _twin(page.href, ".txt")},
+            *({"text": name, "href": href} for name, href in tables_from(page)),
         )
         if page.href
         else ()

@@ -1,0 +1,201 @@
+"""What a book of ten years costs: the story told in several sizes, on a file and on a server, side by side.
+
+For each size and database: to write one request, to open, to verify what is new, to verify all, to make the index
+again; each page at its 95th percentile, what was kept of the book forgotten before each; and the walk of a trace beside
+the bare recursive query over the movements and beside scipy.sparse. Then how each grows for ten times the entries.
+
+Run: ``python benchmarks/ten_years.py``; ``--sizes 1k 10k 100k``; ``--on sqlite --on postgresql+psycopg://...`` (for
+each size a database is made beside it and dropped afterwards); ``--books FOLDER`` keeps the files and uses them again.
+"""
+
+import argparse
+import platform
+import resource
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from datetime import datetime
+from itertools import pairwise
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from benchmarks.ten_years_told import SIZES, tell_ten_years
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.records.entries import ConditionNoted, Moved
+from stillroom.records.lots import Movement
+from stillroom.store import Book
+
+TRIES = 20
+PAGES = (
+    "/bench", "/orders", "/orders/{order}", "/stock", "/stock?words=cinchna", "/stock/{bark}", "/stock/SPI-01",
+    "/make", "/make/{extract}", "/test", "/test/{extract}", "/products", "/products/{tonic}/release", "/trace",
+    "/trace/{bark}", "/trace/{tonic}", "/entries", "/spirit/{month}", "/reagents", "/stock/new",
+)  # fmt: skip
+_BARE = """WITH RECURSIVE walk(lot) AS (SELECT 'SPI-01' UNION SELECT b.lot FROM walk
+ JOIN movements a ON a.lot = walk.lot
+ AND a."into" LIKE 'batch/%' JOIN movements b ON b.out_of = a."into" AND b.lot <> a.lot) SELECT count(*) FROM walk"""
+
+
+CLOCK = [time.perf_counter]
+"""What is counted: all that passes, or what this process works."""
+
+
+def seconds(do: Callable[[], object]) -> float:
+    """How long one thing takes. [s]."""
+    begun = CLOCK[0]()
+    do()
+    return CLOCK[0]() - begun
+
+
+def p95(do: Callable[[], object], before: Callable[[], None], tries: int = TRIES) -> float:
+    """The 95th percentile of some tries. [s]."""
+    found = []
+    for _ in range(tries):
+        before()
+        found.append(seconds(do))
+    return sorted(found)[max(0, round(0.95 * tries) - 1)]
+
+
+@contextmanager
+def place(on: str, size: str, folder: Path) -> Iterator[str | Path]:
+    """A file, or an empty database that is dropped afterwards."""
+    if on == "sqlite":
+        yield folder / f"{size}.book"
+        return
+    import psycopg
+    from sqlalchemy import make_url
+
+    url, name = make_url(on), f"stillroom_ten_years_{size}"
+    plain = url.set(drivername="postgresql").render_as_string(hide_password=False)
+    with psycopg.connect(plain, autocommit=True) as server:
+        server.execute(f'CREATE DATABASE "{name}" TEMPLATE template0')
+        try:
+            yield url.set(database=name).render_as_string(hide_password=False)
+        finally:
+            server.execute(f'DROP DATABASE "{name}" WITH (FORCE)')
+
+
+def measured(where: str | Path, size: str, folder: Path) -> dict[str, float]:
+    """Every figure of one book. [s, but for the last]."""
+    from fastapi.testclient import TestClient
+
+    from stillroom.web.app import make_app
+
+    found: dict[str, float] = {}
+    if not (isinstance(where, Path) and where.exists()):
+        found["told in"] = seconds(lambda: tell_ten_years(where, SIZES[size], files=folder / "files").close())
+    found["opened"] = seconds(lambda: Book.open(where, files=folder / "files").close())
+    with Book.open(where, files=folder / "files") as book:
+        with book.look() as look:
+            before, now = look.head, look.entry(look.head.entry_no).entered_at
+            batches = look.standing("batch", most=None).codes
+        extracts = sorted(one for one in batches if one.startswith("E"))
+        number = int(extracts[len(extracts) // 2][1:])
+        names = {
+            "extract": f"E{number:04d}", "bark": f"CIN-{number:04d}", "tonic": f"T{2 * number:04d}",
+            "order": f"ORD-{2 * number:04d}", "month": "2029-05",
+        }  # fmt: skip
+        spilled = Moved((Movement("SPI-01", "shelf", "waste", 1000),), "spilled")
+
+        def write() -> None:
+            with book.pen(by="TO", at=now, entered_at=now) as pen:
+                pen.enter(spilled)
+                pen.enter(ConditionNoted("benchmark", 20.0, "°C", "20 °C"))
+
+        found["one request written"] = p95(write, lambda: None)
+        found["verified from the last point"] = seconds(lambda: book.verify(before))
+        lab = Laboratory(book, folder, clock=lambda: datetime.fromisoformat(now)).__enter__()
+        client = TestClient(make_app(lab), base_url="http://127.0.0.1")
+        for page in PAGES:
+            path = page.format(**names)
+            if client.get(path).status_code != 200:
+                raise SystemExit(f"{path} does not open")
+            found[page] = p95(lambda path=path: client.get(path), book._kept.forget)  # type: ignore[misc]
+        found.update(traces(book, names["bark"]))
+        found["verified whole"] = seconds(book.verify)
+        found["index made again"] = seconds(book.rebuild)
+    found["most memory, MB"] = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0
+    return found
+
+
+def traces(book: Book, bark: str) -> dict[str, float]:
+    """The walk from a lot of bark and from the busiest lot, beside two other ways to the same lots."""
+    from sqlalchemy import text
+
+    found: dict[str, float] = {}
+    with book.look() as look:
+        found["trace of a bark, walked"] = seconds(lambda: look.lots_below(bark))
+        below: list[tuple[str, ...]] = []
+        found["trace of the busiest lot, walked"] = seconds(lambda: below.append(look.lots_below("SPI-01")))
+        found["  the same by scipy.sparse"] = seconds(lambda: below.append(by_matrix(look, "SPI-01")))
+        found["  the same by the bare recursive query"] = seconds(
+            lambda: look._connection.execute(text(_BARE)).all()
+        )
+    if set(below[0]) != set(below[1]):
+        raise SystemExit("the two walks do not agree")
+    return found
+
+
+def by_matrix(look: object, start: str) -> tuple[str, ...]:
+    """Every lot below one, by a sparse matrix of lots and batches made from all balances."""
+    import numpy as np
+    from scipy.sparse import csr_matrix
+    from scipy.sparse.csgraph import breadth_first_order
+
+    nodes: dict[str, int] = {}
+    edges: list[tuple[int, int]] = []
+    for lot, balances in look.all_balances().items():  # type: ignore[attr-defined]
+        one = nodes.setdefault(f"lot/{lot}", len(nodes))
+        for (account, _), amount in balances.items():
+            if account.startswith("batch/") and amount:
+                other = nodes.setdefault(account, len(nodes))
+                edges.append((one, other) if amount > 0 else (other, one))
+    rows, columns = np.array(edges).T
+    graph = csr_matrix((np.ones(len(edges)), (rows, columns)), shape=(len(nodes), len(nodes)))
+    reached = set(breadth_first_order(graph, nodes[f"lot/{start}"], return_predecessors=False).tolist())
+    return tuple(
+        name.removeprefix("lot/") for name, at in nodes.items() if at in reached and name.startswith("lot/")
+    )
+
+
+def main() -> None:
+    """Print the figures, a column for each size and database."""
+    reader = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    reader.add_argument("--sizes", nargs="+", choices=SIZES, default=["1k", "10k"])
+    reader.add_argument("--on", action="append", default=[])
+    reader.add_argument("--books", type=Path)
+    reader.add_argument(
+        "--cpu", action="store_true", help="count the work of this process alone, on a busy machine"
+    )
+    asked = reader.parse_args()
+    if asked.cpu:
+        CLOCK[0] = time.process_time
+    print(f"Python {platform.python_version()}; seconds, pages at the 95th percentile of {TRIES}")
+    columns: dict[str, dict[str, float]] = {}
+    with ExitStack() as stack:
+        folder = asked.books or Path(stack.enter_context(TemporaryDirectory()))
+        folder.mkdir(exist_ok=True)
+        for on in asked.on or ["sqlite"]:
+            for size in asked.sizes:
+                with place(on, size, folder) as where:
+                    columns[f"{on.partition('+')[0]} {size}"] = measured(where, size, folder)
+    names = dict.fromkeys(name for one in columns.values() for name in one)
+    heads = list(columns)
+    growths = [(first, second) for first, second in pairwise(heads) if first.split()[0] == second.split()[0]]
+    print(f"{'':<42}" + "".join(f"{one:>17}" for one in heads) + "".join(f"{'growth':>9}" for _ in growths))
+    for name in names:
+        row = "".join(f"{columns[one].get(name, float('nan')):17.3f}" for one in heads)
+        grown = "".join(
+            f"{columns[second].get(name, float('nan')) / columns[first].get(name, float('nan')):9.1f}"
+            for first, second in growths
+        )
+        print(f"{name:<42}{row}{grown}")
+
+
+if __name__ == "__main__":
+    main()

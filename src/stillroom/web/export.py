@@ -1,0 +1,23 @@
+"""Tables that are taken out whole, from the page that shows a part of them."""
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from stillroom.actions.book.tables_out import table_out
+from stillroom.actions.lots.spirit_account import month_of
+from stillroom.web.pages import lab_of, today
+
+router = APIRouter()
+KINDS = {
+    "csv": "text/csv; charset=utf-8",
+    "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+}
+
+
+@router.get("/export/{name}.{ending}")
+def export(request: Request, name: str, ending: str, month: str = "") -> Response:
+    """A table as a file."""
+    wanted = month_of(month, today(request)) if month else ""
+    content = table_out(lab_of(request), name, ending, wanted)
+    kept = {"Content-Disposition": f'attachment; filename="{name}.{ending}"'}
+    return Response(content, media_type=KINDS[ending], headers=kept)
