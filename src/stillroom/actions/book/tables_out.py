@@ -63,8 +63,7 @@ def _movements(look: Reader, _: str) -> Rows:
 
 
 def _results(look: Reader, _: str) -> Rows:
-    for row in look.every_result():
-        yield row
+    yield from look.every_result()
 
 
 def _batches(look: Reader, _: str) -> Rows:
