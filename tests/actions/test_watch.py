@@ -9,6 +9,7 @@ from stillroom.actions.bench.outages import end_outage, note_outage
 from stillroom.actions.bench.procedure_templates import copy_procedure
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.watching.after_the_run import check_marc, enter_log, log_of
 from stillroom.actions.watching.run_watched import RunWatched, run_watched
 from stillroom.actions.watching.siphonings_noted import look_at, measure_extractor, take_back, tap
 from stillroom.documents.as_json import page_json
@@ -199,3 +200,59 @@ def test_a_fresh_filling_begins_the_watch_anew(lab: Laboratory) -> None:
 
     assert found is not None
     assert found.taps.minutes.size == 2
+
+
+def test_the_marc_is_checked_against_what_the_watch_said(lab: Laboratory) -> None:
+    soxhlet(lab)
+    taps(lab, [12.0 * one for one in range(12)])
+    done = check_marc(
+        lab,
+        "S1",
+        portion="2.00 g",
+        residue="20 mg",
+        marc="9.0 g",
+        collected="1.71 g",
+        by="TO",
+        at=minute(300),
+    )
+
+    # by hand: 20 mg / 2 g * 9 g = 90 mg; 0.090 / (0.090 + 1.710) = 5.0 %
+    assert done.says.startswith("5.0 % was still inside. The watch said")
+
+
+def test_a_log_goes_out_and_comes_in_as_it_was(lab: Laboratory) -> None:
+    soxhlet(lab)
+    taps(lab, [0.0, 12.0, 24.0, 48.0, 60.0], vial="2", residue="31 mg", volume="10 mL")
+    look_at(lab, "S1", siphoning="2", drop="yes", by="TO", at=minute(70))
+    with lab.look() as look:
+        out = log_of(look, "S1")
+    before = run(lab).found
+    tap(lab, "S1", what="fresh filling", by="TO", at=minute(-1))
+    begin_batch(lab, "S2", "bark-soxhlet", "12 g", by="TO", at=minute(90))
+    enter_log(lab, "S2", log=out, by="TO", at=minute(100))
+    with lab.look() as look:
+        again = log_of(look, "S2")
+        after = run_watched(look, "S2").found
+
+    assert again == out
+    assert before is not None
+    assert after is not None
+    assert after.taps.forgotten == before.taps.forgotten == (4,)
+
+
+def test_a_log_with_minutes_of_another_laboratory_is_watched_too(lab: Laboratory) -> None:
+    soxhlet(lab)
+    table = "minutes,residue_mg,sample_ml\n0,380,10\n12,110,10\n24,40,10\n36,22,10\n"
+    enter_log(lab, "S1", log=table, by="TO", at=minute(100))
+    found = run(lab).found
+
+    assert found is not None
+    assert found.taps.minutes.tolist() == pytest.approx([12.0, 24.0, 36.0, 48.0])
+    assert not found.advice.by_plan_alone
+
+
+def test_a_log_with_a_strange_head_is_told(lab: Laboratory) -> None:
+    soxhlet(lab)
+
+    with pytest.raises(BadEntry, match="head of a log"):
+        enter_log(lab, "S1", log="when,colour\n1,2\n", by="TO", at=minute(100))

@@ -163,6 +163,18 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             prints="Nothing can fall faster than to 0.29 from one siphoning to the next.",
         ),
     ),
+    "test marc": (
+        Example(
+            'stillroom test marc E2 --portion "5.00 g" --residue "62 mg" --marc "38.2 g" --collected "9.61 g" --by TO',
+            prints="4.7 % was still inside.",
+        ),
+    ),
+    "test log": (
+        Example(
+            "stillroom test log E2 --log $'time,vial\\n2026-11-24 09:00,0\\n2026-11-24 09:12,2' --by TO",
+            prints="2 rows of the log are entered.",
+        ),
+    ),
     "test siphoned": (Example("stillroom test siphoned E2 --by TO", prints="Tap 1 of E2 is noted."),),
     "test watched": (
         Example(

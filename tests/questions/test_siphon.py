@@ -105,3 +105,19 @@ def test_residues_near_the_end_of_the_scale_are_worked_out():
     )
 
     assert "no upper end can be told" in page
+
+
+def test_the_same_story_told_by_pipetted_samples_gives_the_same_figures():
+    # 10 mL of a siphoning of 60 mL: a sixth of each residue of the story
+    samples = "; ".join(f"{one / 6:.6f}" for one in GIVEN["residue_mg"])
+    found = exact(residues=samples, sample="10 mL", siphoned="60 mL")
+
+    assert found["Each residue over the one before"] == pytest.approx(EXPECTED["ratio"], abs=5e-5)
+    assert found["Still washes out"] == pytest.approx(EXPECTED["remaining_mg"], abs=0.05)
+    assert found["Of all that can be washed out"] == pytest.approx(EXPECTED["remaining_pct"], abs=5e-4)
+    assert found["More siphonings"] == EXPECTED["more_cycles"]
+
+
+def test_a_sample_without_the_volume_of_a_siphoning_is_asked_about():
+    with pytest.raises(BadEntry, match="stands beside the volume of a siphoning"):
+        exact(sample="10 mL")

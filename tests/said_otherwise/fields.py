@@ -45,7 +45,7 @@ BESIDES: dict[str, dict[str, str]] = {
         "titrant": "sodium hydroxide", "standard": "potassium hydrogen phthalate", "last-on": "2026-11-04",
     },
     "shake": {"ph-by": "strip"},
-    "siphon": {},
+    "siphon": {"sample": "10 mL", "siphoned": "60 mL"},
     "cooling": {},
     "reagent": {},
 }  # fmt: skip
@@ -181,6 +181,8 @@ FACTS: dict[str, dict[str, Fact]] = {
         "portions": one_of_these("3", "3.0", "3,0", else_refused=("2.5", "3 mL")),
     },
     "siphon": {
+        "sample": in_units(10, 10, 0, {"mL": 0, "ml": 0, "L": -3, "cm³": 0}),
+        "siphoned": in_units(60, 60, 0, {"mL": 0, "ml": 0, "L": -3, "cm³": 0}),
         "residues": one_of_these(
             "412; 251; 156; 94; 58", "412 251 156 94 58 mg", "0.412; 0.251; 0.156; 0.094; 0.058 g",
             "0,412 g; 251 mg; 0,156 g; 94 mg; 58 mg", "412, 251, 156, 94, 58 mg",

@@ -104,7 +104,9 @@ NOT_SAID: dict[str, frozenset[str]] = {
     "questions/spirit_at_hand.py": frozenset(
         {"rubbing alcohol", "bottle empty", "bottle with water", "bottle with the spirit"}
     ),
-    "questions/siphon.py": frozenset({"within {} mg: common practice, no source"}),
+    "questions/siphon.py": frozenset(
+        {"within {} mg: common practice, no source", ", of {} mL, times {} mL over {} mL"}
+    ),
     "web/app.py": frozenset({"UnknownName"}),
     "web/bench.py": frozenset({"back {}", "off {}"}),
     "web/forms.py": frozenset({"Ask | tuple[Ask, ...]"}),

@@ -1,6 +1,8 @@
-"""When a Soxhlet may stop: siphonings still to run, from the dry residues of its last ones.
+"""When a Soxhlet may stop: siphonings still to run, from the dry residues of samples of its last ones.
 
-Promises the siphonings and the time they take, or a sentence why the residues cannot tell. The calculation is
+A whole siphoning runs into the flask and is not caught: a sample is pipetted from the thimble just before it siphons,
+the same volume each time. With its volume and that of a siphoning its residue stands for the whole. Promises the
+siphonings and the time they take, or a sentence why the residues cannot tell. The calculation is
 ``answers.siphon_tail``. Writes nothing.
 """
 
@@ -16,7 +18,7 @@ from stillroom.asking.said import Said
 from stillroom.documents.blocks import Heading, Numbers, Points, Table
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.numbers_shown import show
-from stillroom.errors import StillroomError, worded
+from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.quantities.entry import share
 from stillroom.quantities.quantity import Quantity
@@ -46,7 +48,7 @@ def effect_of_residues(found: Tail, _: Said) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Residues(Said):
-    """The residues of the last siphonings, and what may remain."""
+    """The residues of samples of the last siphonings, what they stand for, and what may remain."""
 
     residues: tuple[Quantity, ...] = needed(
         Readings(
@@ -74,6 +76,16 @@ class Residues(Said):
         label=later("From one siphoning to the next"),
         help='From one siphoning to the next: "14 min".',
     )
+    sample: Answer | None = maybe(
+        Figure(of="sample", symbol="mL", unit="mL"),
+        label=later("Pipetted from the thimble just before it siphons"),
+        help='Volume of each sample that was dried: "10 mL". Left out, the residues are those of whole siphonings.',
+    )  # fmt: skip
+    siphoned: Answer | None = maybe(
+        Figure(of="siphoned", symbol="mL", unit="mL"), label=later("Volume of a siphoning"),
+        hint=later("What runs over, measured once with water"), beside=True,
+        help='What runs over at a siphoning, measured once with water: "60 mL".',
+    )  # fmt: skip
     remain: Answer = taken(
         assumed("may remain", MAY_REMAIN_PERCENT, "%", "common practice, no source: a hundredth"),
         Own(may_remain, "figure", "%"),
@@ -106,13 +118,14 @@ def work(said: Residues) -> Tail:
         because = f"within {RESIDUE_LIMITS_MG:g} mg: common practice, no source"
     else:
         uncertainty, because = said.sure / 2.0, f"± {said.sure:g} mg (k = 2)"
+    times, of_what = _of_a_siphoning(said)
     residues = [
         reading(
             f"{RESIDUE} {at}",
-            one.in_unit("mg"),
+            one.in_unit("mg") * times,
             "mg",
-            f"{ASKED}, {because}",
-            standard_uncertainty=uncertainty,
+            f"{ASKED}, {because}{of_what}",
+            standard_uncertainty=uncertainty * times,
         )
         for at, one in enumerate(said.residues, 1)
     ]
@@ -120,6 +133,19 @@ def work(said: Residues) -> Tail:
         return tail(residues, said.collected, said.cycle, said.remain)
     except StillroomError as error:
         raise (error if error.where else error.at("residues")) from error
+
+
+def _of_a_siphoning(said: Residues) -> tuple[float, str]:
+    """By what the residue of a sample is multiplied to be that of its siphoning, and how that was said."""
+    if said.sample is None and said.siphoned is None:
+        return 1.0, ""
+    if said.sample is None or said.siphoned is None:
+        raise BadEntry(
+            "A sample stands beside the volume of a siphoning", "one of them", "Write both",
+            where="siphoned" if said.sample else "sample",
+        )  # fmt: skip
+    taken_ml, over_ml = said.sample.value, said.siphoned.value
+    return over_ml / taken_ml, f", of {taken_ml:g} mL, times {over_ml:g} mL over {taken_ml:g} mL"
 
 
 # ---- what is told
@@ -195,7 +221,7 @@ def _unseen(ratio: float) -> tuple[str, ...]:
             "A slow rest inside coarse pieces leaves with time, not with siphonings: it shows when residues stop "
             "falling."
         ),
-        t("Dry each residue to constant mass; catch the whole of a siphoning, or the same share of each."),
+        t("Dry each residue to constant mass; pipette the same volume each time, just before it siphons."),
         t("Stop the heat before the flask is dry."),
     )
 
@@ -204,7 +230,8 @@ QUESTION = Question(
     name="siphon",
     title=later("When may the Soxhlet stop"),
     lead=later(
-        "The dry residue of each of the last siphonings tells how much is left, and how many more it takes."
+        "The dry residue of a sample of each of the last siphonings tells how much is left, and how many more it "
+        "takes. A batch has a watch that does it as it runs."
     ),
     button=later("May it stop?"),
     help="Siphonings a Soxhlet still needs, from the dry RESIDUES of its last ones (mg, in order, three at least).",

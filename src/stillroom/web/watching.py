@@ -3,9 +3,11 @@
 from dataclasses import replace
 from typing import Any
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.watching.after_the_run import check_marc, enter_log, log_of
 from stillroom.actions.watching.run_watched import run_watched, watch_timer
 from stillroom.actions.watching.siphonings_noted import HEAT, look_at, measure_extractor, take_back, tap
 from stillroom.documents.blocks import Page
@@ -13,7 +15,7 @@ from stillroom.pages.watch import show_watch
 from stillroom.texts.catalogue import t
 from stillroom.web.acts import act_form
 from stillroom.web.forms import NOTHING_TYPED, new_key
-from stillroom.web.pages import serve_page, signers
+from stillroom.web.pages import lab_of, serve_page, signers
 
 router = APIRouter()
 HERE = "Make"
@@ -42,9 +44,19 @@ def _bench(lab: Laboratory, page: Page, code: str) -> dict[str, Any]:
             (t("Tap a siphoning of an earlier time"), tap.address.format(code=code)),
             *(((t("Take the last tap back"), take_back.address.format(code=code)),) if run.rows else ()),
             (t("Measure crest and heel with water"), measure_extractor.address.format(code=code)),
+            (t("Check the marc"), check_marc.address.format(code=code)),
+            (t("The log as a table"), f"/make/{code}/watch.csv"),
+            (t("Enter a log"), enter_log.address.format(code=code)),
             (t("The whole sheet"), f"/make/{code}"),
         ),
     }
+
+
+@router.get("/make/{code}/watch.csv")
+def log(request: Request, code: str) -> Response:
+    """The log of a watched run, one row a siphoning."""
+    with lab_of(request).look() as look:
+        return Response(log_of(look, code), media_type="text/csv; charset=utf-8")
 
 
 serve_page(router, "/make/{code}/watch", show_watch, here=HERE, template="watch.html", extras=_bench)

@@ -25,6 +25,8 @@ KINDS: Mapping[str, str] = {
     "not-siphoned": "watching.siphonings_noted:take_back",
     "watched": "watching.siphonings_noted:look_at",
     "crest": "watching.siphonings_noted:measure_extractor",
+    "marc": "watching.after_the_run:check_marc",
+    "log": "watching.after_the_run:enter_log",
 }
 """Each kind by its verb, and where it is declared, in the order in which a lot offers them."""
 
