@@ -10,6 +10,7 @@ import psycopg
 
 from stillroom.records.entries import (
     AnswerKept,
+    BenchNoted,
     ApparatusAdded,
     BatchBegun,
     BatchGivenUp,
@@ -18,6 +19,7 @@ from stillroom.records.entries import (
     BookRestored,
     CeilingStated,
     CertificateIssued,
+    DayPlanned,
     ConditionNoted,
     ControlTestRead,
     DeviationNoted,
@@ -196,6 +198,8 @@ def _tonic_is_made(book: Book) -> None:
         CertificateIssued("T1", 1, "everything was read", (), {"customer": {"title": "Certificate"}}),
         PeopleTold("T1", "CUST-1", "by telephone", "stops selling", "O-1"),
         RecallRehearsed("T1", 12.5, "every bottle found", 51, 51),
+        DayPlanned("2026-11-24T00:00:00+00:00", 20160, {"jobs": [], "schedule": {"end_min": 0}}),
+        BenchNoted("late", "TO", minutes=30.0, why="the bus"),
     )  # fmt: skip
 
 

@@ -65,6 +65,8 @@ MIRRORS = [
     ("certificates", e.CertificateIssued, {"changed", "pages"}, set()),
     ("people_told", e.PeopleTold, set(), set()),
     ("rehearsals", e.RecallRehearsed, set(), set()),
+    ("days_planned", e.DayPlanned, {"plan"}, set()),
+    ("bench_notes", e.BenchNoted, set(), set()),
     ("entries", e.Entry, {"corrects", "body", "attachments", "corrected_by"}, set()),
 ]
 MADE_OF_SEVERAL = {

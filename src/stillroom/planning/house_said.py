@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from stillroom.errors import BadEntry, Phrase, UnknownName, worded
 from stillroom.planning.plan_inputs import ALTITUDE, Known
+from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import ConditionNoted
 from stillroom.records.written_values import one_line
@@ -42,6 +43,15 @@ HOUSE: dict[str, Asked] = {
     "tap temperature": Asked("°C", 0.0, 45.0, "when something is cooled with tap water", "24 °C"),
     "altitude": Asked("m", -450.0, 5000.0, "when something is boiled", "240 m"),
     "working hours": Asked("h", 0.5, 24.0, "when days of work are counted", "8 h a day, or 08:00 to 16:30"),
+    "break": Asked("h", 0.1, 4.0, "when a day is laid out", "12:30 to 13:00"),
+    "days of work": Asked("d", 1.0, 7.0, "when a day is laid out", "Mon to Fri"),
+    "water days": Asked("d", 1.0, 7.0, "when cooling is laid out", "Mon, Wed, Fri"),
+    "breaker": Asked("A", 1.0, 125.0, "when heaters are laid out", "16 A"),
+    "mains voltage": Asked("V", 90.0, 420.0, "when heaters are laid out", "230 V"),
+    "tap flow": Asked("L/min", 0.1, 60.0, "when cooling is laid out", "4 L/min"),
+    "condensers": Asked("pieces", 1.0, 20.0, "when cooling is laid out", "2"),
+    "bath places": Asked("pieces", 1.0, 20.0, "when a day is laid out", "1"),
+    "sets of glass": Asked("pieces", 1.0, 50.0, "when a day is laid out", "2"),
 }
 
 
@@ -121,6 +131,91 @@ def known_height(altitude_m: float, because: str, *, entry_no: int | None = None
     )
 
 
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def clock_times(text: str) -> tuple[int, int] | None:
+    """From when to when, in minutes of the day, where a text says so; None where it says only how long [min].
+
+    Parameters
+    ----------
+    text : str
+        "08:00 to 16:30". [text]
+
+    Examples
+    --------
+    >>> clock_times("08:00 to 16:30")
+    (480, 990)
+    """
+    clocks = _FROM_TO.fullmatch(" ".join(text.split()).casefold())
+    if not clocks:
+        return None
+    return tuple(60 * int(clocks[at]) + int(clocks[at + 1]) for at in (1, 3))  # type: ignore[return-value]
+
+
+def weekdays_said(text: str, where: str = "") -> tuple[int, ...]:
+    """Days of the week, Monday is 0.
+
+    Parameters
+    ----------
+    text : str
+        "Mon to Fri", "Mon, Wed, Fri". [text]
+    where : str
+
+    Raises
+    ------
+    BadEntry
+        It names no day of the week.
+
+    Examples
+    --------
+    >>> weekdays_said("Monday to Friday"), weekdays_said("Tue, Sat")
+    ((0, 1, 2, 3, 4), (1, 5))
+    """
+    words = re.findall(r"[a-z]+|[-–]", text.casefold())
+    found: list[int] = []
+    through = False
+    for one in words:
+        if one in ("to", "until", "-", "–"):
+            through = bool(found)
+            continue
+        if one in ("and", "a", "week", "every", "each"):
+            continue
+        day = next((at for at, name in enumerate(WEEKDAYS) if one.startswith(name)), None)
+        if day is None:
+            found = []
+            break
+        found += [*range(found[-1] + 1, day), day] if through else [day]
+        through = False
+    if not found:
+        raise BadEntry(
+            "Days of the week are named",
+            repr(text[:40]),
+            "Write them like Mon to Fri, or Mon, Wed, Fri",
+            where=where,
+        )
+    return tuple(sorted(set(found)))
+
+
+def _days(text: str, where: str) -> float:
+    return float(len(weekdays_said(text, where)))
+
+
+def _pieces(text: str, where: str) -> float:
+    count = number_in(re.sub(r"[^\d.,]+$", "", text.strip()), where=where).value
+    if count != int(count):
+        raise BadEntry("Pieces are counted", repr(text[:40]), "Write a whole number", where=where)
+    return count
+
+
+def _in(unit: str) -> Callable[[str, str], float]:
+    def read(text: str, where: str) -> float:
+        bare = text.strip()
+        return parse(bare if re.search(r"[A-Za-z]", bare) else f"{bare} {unit}", where=where).in_unit(unit)
+
+    return read
+
+
 def _temperature(text: str, where: str) -> float:
     return parse(text, want="temperature", where=where).in_unit("°C")
 
@@ -150,4 +245,13 @@ _READERS: dict[str, Callable[[str, str], float]] = {
     "tap temperature": _temperature,
     "altitude": _height,
     "working hours": _hours,
+    "break": _hours,
+    "days of work": _days,
+    "water days": _days,
+    "breaker": _in("A"),
+    "mains voltage": _in("V"),
+    "tap flow": _in("L/min"),
+    "condensers": _pieces,
+    "bath places": _pieces,
+    "sets of glass": _pieces,
 }

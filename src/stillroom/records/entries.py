@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any, Generic, Literal, TypeAlias
 from stillroom.records.answer_entries import AnswerKept as AnswerKept
 from stillroom.records.answer_entries import LeftUnsaid as LeftUnsaid
 from stillroom.records.batch_entries import BatchGivenUp as BatchGivenUp
+from stillroom.records.day_entries import BenchNoted as BenchNoted
+from stillroom.records.day_entries import DayPlanned as DayPlanned
 from stillroom.records.house_entries import CeilingStated as CeilingStated
 from stillroom.records.house_entries import ConditionNoted as ConditionNoted
 from stillroom.records.house_entries import HouseDescribed as HouseDescribed
@@ -300,6 +302,8 @@ Body: TypeAlias = (
     | CertificateIssued
     | PeopleTold
     | RecallRehearsed
+    | DayPlanned
+    | BenchNoted
 )
 
 KINDS: dict[str, type[Body]] = {
@@ -340,6 +344,8 @@ KINDS: dict[str, type[Body]] = {
     "certificate issued": CertificateIssued,
     "people told": PeopleTold,
     "recall rehearsed": RecallRehearsed,
+    "day planned": DayPlanned,
+    "bench noted": BenchNoted,
 }
 KIND_OF: dict[type[Body], str] = {body: kind for kind, body in KINDS.items()}
 VERSION: dict[str, int] = dict.fromkeys(KINDS, 1)

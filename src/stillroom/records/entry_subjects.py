@@ -5,6 +5,7 @@ from stillroom.records.entries import (
     ApparatusAdded,
     BatchBegun,
     BatchGivenUp,
+    BenchNoted,
     Body,
     BookBegun,
     BookRestored,
@@ -12,6 +13,7 @@ from stillroom.records.entries import (
     CertificateIssued,
     ConditionNoted,
     ControlTestRead,
+    DayPlanned,
     DeviationNoted,
     DoseDecided,
     Entry,
@@ -56,6 +58,8 @@ def subjects_of(body: Body) -> tuple[str, ...]:
     """Every code an entry speaks of: lots, batches, orders, people, procedures; each once, the main one first."""
     match body:
         case BookBegun() | BookRestored() | ConditionNoted() | PriceNoted() | HouseDescribed():
+            found = ["book"]
+        case DayPlanned() | BenchNoted():
             found = ["book"]
         case MarkerStated() | PlantStated() | IngredientStated():
             found = ["book"]

@@ -20,6 +20,8 @@ from stillroom.schedule.sound import refuse_unsound
 EFFORT = 0.3
 A_MOVE_MIN = 60
 """Moving one more step weighs as much as shifting by so many minutes. [min]"""
+ANOTHER_PERSON_MIN = 10
+"""Giving a step to somebody else weighs as much as shifting it by so many minutes. [min]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +92,7 @@ def moved(
 
     refuse_unsound(jobs, bench, horizon_min, begun)
     rank = {one.key: one.begins_min for one in kept.placed}
+    who = {one.key: one.person for one in kept.placed}
     first = by_rule(jobs, bench, horizon_min, begun=begun, now_min=now_min, rank=rank)
     model = BenchModel(jobs, bench, horizon_min, begun=begun, now_min=now_min)
     m = model.model
@@ -103,6 +106,9 @@ def moved(
         moves = m.new_bool_var("moves")
         m.add(by == 0).only_enforce_if(~moves)
         shifts.append(by + A_MOVE_MIN * moves)
+        same = one.persons.get(who[key])
+        if same is not None and len(one.persons) > 1:
+            shifts.append(ANOTHER_PERSON_MIN * (1 - same))
     news = [one.last for key, one in model.steps.items() if key not in rank]
     ends = [model.end_of(job) for job in jobs]
     nearest = m.new_int_var(0, 2**40, "moved by")

@@ -2,14 +2,16 @@
 
 from collections.abc import Sequence
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 
 from stillroom.errors import UnknownName, worded
 from stillroom.records.entries import (
     AnswerKept,
     BatchBegun,
     BatchGivenUp,
+    BenchNoted,
     CeilingStated,
+    DayPlanned,
     DeviationNoted,
     DoseDecided,
     Entry,
@@ -137,6 +139,23 @@ class Makings(Looking):
     def outages(self) -> tuple[Entry[OutageNoted], ...]:
         """Every time water or power went off or came back, whatever was in hand."""
         return self._bodies(OutageNoted, t.outages)
+
+    @once
+    def day_planned(self) -> Entry[DayPlanned] | None:
+        """The schedule kept last, None where nobody kept one."""
+        newest = self._connection.scalar(
+            select(func.max(t.days_planned.c.entry_no)).where(live(t.days_planned))
+        )
+        if newest is None:
+            return None
+        return self._bodies(DayPlanned, t.days_planned, t.days_planned.c.entry_no == newest)[0]
+
+    @once
+    def bench_notes(self) -> tuple[Entry[BenchNoted], ...]:
+        """What was tapped at the bench or went otherwise, the oldest first; what was taken back is left out."""
+        found = self._bodies(BenchNoted, t.bench_notes)
+        back = {one.body.subject for one in found if one.body.what == "taken back"}
+        return tuple(one for one in found if one.body.what != "taken back" and str(one.entry_no) not in back)
 
     @once
     def doses(self, batch: str, *, corrected: bool = False) -> tuple[Entry[DoseDecided], ...]:

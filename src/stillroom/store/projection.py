@@ -143,6 +143,10 @@ def project(written: Written) -> Projection:
             add("people_told", entry.body)
         case body.RecallRehearsed():
             add("rehearsals", entry.body)
+        case body.DayPlanned():
+            add("days_planned", entry.body)
+        case body.BenchNoted():
+            add("bench_notes", entry.body)
     return found
 
 

@@ -14,6 +14,7 @@ from sqlalchemy.dialects.sqlite import dialect
 from sqlalchemy.schema import CreateIndex, CreateTable, SchemaItem
 
 from stillroom.store.batch_tables import batch_tables
+from stillroom.store.day_tables import day_tables
 from stillroom.store.foundation import FOUNDATION as FOUNDATION
 from stillroom.store.foundation import contacts as contacts
 from stillroom.store.foundation import head as head
@@ -377,6 +378,7 @@ answers_kept = _index_table(
 lot_openings, reagents_allowed = reagent_tables(_index_table)
 batches_given_up, deviations = batch_tables(_index_table)
 words, procedure_steps = list_tables(_index_table)
+days_planned, bench_notes = day_tables(_index_table)
 own_things = own_table(_index_table)
 house, lines_decided, evidence, certificates, people_told, rehearsals = release_tables(_index_table)
 

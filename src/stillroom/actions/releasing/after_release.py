@@ -18,12 +18,14 @@ from stillroom.records.entries import (
     AnswerKept,
     ApparatusAdded,
     BatchBegun,
+    BenchNoted,
     Body,
     BookBegun,
     BookRestored,
     CertificateIssued,
     ConditionNoted,
     ControlTestRead,
+    DayPlanned,
     Entry,
     EvidenceShown,
     HouseDescribed,
@@ -57,8 +59,9 @@ if TYPE_CHECKING:
 
 LET_GO = (Status.RELEASED, Status.SUSPENDED)
 NEVER = (
-    AnswerKept, BookBegun, BookRestored, CertificateIssued, ConditionNoted, HouseDescribed, LineDecided, LotOpened,
-    Moved, PeopleTold, PersonJoined, PlanMade, PriceNoted, ReagentAllowed, RecallRehearsed, StockCounted,
+    AnswerKept, BenchNoted, BookBegun, BookRestored, CertificateIssued, ConditionNoted, DayPlanned, HouseDescribed,
+    LineDecided, LotOpened, Moved, PeopleTold, PersonJoined, PlanMade, PriceNoted, ReagentAllowed, RecallRehearsed,
+    StockCounted,
 )  # fmt: skip
 """Kinds that say nothing about what is in a bottle, new or corrected."""
 ONLY_CORRECTED = (ApparatusAdded, BatchBegun, OrderTaken, ProcedureWritten)

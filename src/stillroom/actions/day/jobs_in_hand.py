@@ -1,0 +1,338 @@
+"""What is to be done: batches in hand, orders to be begun, lots to be tested, reagents to be made again, glass to wash.
+
+A step of a procedure becomes up to three stretches: hands, then watching, then nobody. What a kind of step takes of the
+bench stands in the table of usual work.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, time, timedelta
+
+from stillroom.actions.bench.form_choices import next_of
+from stillroom.actions.bench.next_of_order import next_of_order
+from stillroom.actions.bench.timers import timers_of
+from stillroom.actions.day.house_bench import BATH, CONDENSERS, GLASS, WATER_A_CONDENSER_ML_MIN, minutes_since
+from stillroom.actions.day.step_times import PARTS, minutes_of, times_of, usual_work
+from stillroom.actions.shelf.reagent_dates import use_by_of
+from stillroom.records.lots import Status
+from stillroom.records.procedures import Procedure, Step
+from stillroom.reference.tables import Row
+from stillroom.schedule.bench import POWER, TAP, Bench
+from stillroom.schedule.jobs import Attention, Hold, Job, JobStep, Taken
+from stillroom.schedule.placed import Placed
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
+
+GLASS_KINDS = frozenset({"soxhlet", "distil", "hydrodistil", "strip solvent", "partition", "concentrate"})
+RENEWED_BEFORE_D = 7
+"""How long before a bottle ends it is made again. [d]"""
+PIECES: dict[tuple[str, Attention], int] = {
+    ("soxhlet", "watch"): 3,
+    ("fill", "hands"): 2,
+    ("dry", "hands"): 3,
+}
+"""What may be interrupted, and in how many pieces it is done: a Soxhlet between siphonings, if cooled and stoppered."""
+AGAIN_MIN = 20
+"""What taking it up again costs; common practice, no source. [min]"""
+
+
+@dataclass(slots=True)
+class InHand:
+    """What is to be done, and what has begun.
+
+    Attributes
+    ----------
+    jobs : list of Job
+    begun : list of Placed
+    assumed : list of str
+        Steps of which neither procedure nor laboratory knows how long they take.
+    own_runs : int
+        Of how many own runs the times come.
+    past_due : list of str
+        Jobs whose day is past.
+    """
+
+    jobs: list[Job] = field(default_factory=list)
+    begun: list[Placed] = field(default_factory=list)
+    assumed: list[str] = field(default_factory=list)
+    own_runs: int = 0
+    past_due: list[str] = field(default_factory=list)
+
+
+def stretch_of(step: str, part: Attention) -> str:
+    """Name of a stretch of a step: "percolate/watch"."""
+    return f"{step}/{part}"
+
+
+def step_of(stretch: str) -> tuple[str, str]:
+    """Step and part of a stretch."""
+    step, _, part = stretch.rpartition("/")
+    return step or stretch, part if step else ""
+
+
+def jobs_in_hand(look: Reader, bench: Bench, begins: datetime, now: datetime, day_ends_min: int) -> InHand:
+    """Everything to be done, from a book already open.
+
+    Parameters
+    ----------
+    look : Reader
+    bench : Bench
+    begins : datetime
+        Midnight that minutes count from.
+    now : datetime
+    day_ends_min : int
+        When a day of work ends, and so when what is due is due. [min]
+    """
+    found = InHand()
+    due = {one.code: _due_min(one.due, begins, day_ends_min) for one in look.orders()}
+    now_min = minutes_since(begins, now)
+    batches = {one.code for one in look.batches()}
+    for batch in look.batches():
+        _of_batch(look, batch.code, bench, begins, now, due.get(batch.order), found)
+    for order in look.orders():
+        if not next_of_order(look, order).is_done:
+            _of_order(look, order.code, bench, due[order.code], found)
+    for job in (*_tests(look), *_renewed(look, begins, now, day_ends_min)):
+        found.jobs.append(_fitting(job, bench))
+    done = {
+        (one.body.subject, one.body.step)
+        for one in look.bench_notes()
+        if one.body.what == "done" and one.body.subject not in batches
+    }
+    found.jobs = [
+        replace(job, steps=left)
+        for job in found.jobs
+        if (left := tuple(one for one in job.steps if (job.code, step_of(one.name)[0]) not in done))
+    ]
+    found.past_due = [one.code for one in found.jobs if one.due_min is not None and one.due_min < now_min]
+    found.jobs = [replace(one, due_min=None) if one.code in found.past_due else one for one in found.jobs]
+    return found
+
+
+def takes_of(kind: str, bench: Bench, *, heats: bool = True) -> Taken:
+    """What a kind of step takes of a bench while it runs.
+
+    Parameters
+    ----------
+    kind : str
+    bench : Bench
+    heats : bool
+        False while it only cools or is loaded.
+    """
+    row = usual_work(kind)
+    condensers = minutes_of(row, "condensers")
+    found = (
+        (POWER, minutes_of(row, "power_w") if heats else 0),
+        (CONDENSERS, condensers),
+        (TAP, condensers * WATER_A_CONDENSER_ML_MIN if heats else 0),
+        (BATH, minutes_of(row, "bath_places")),
+    )
+    return tuple((name, amount) for name, amount in found if amount and bench.limit(name))
+
+
+def _of_batch(
+    look: Reader,
+    batch: str,
+    bench: Bench,
+    begins: datetime,
+    now: datetime,
+    due_min: int | None,
+    found: InHand,
+) -> None:
+    coming = next_of(look, batch)
+    if coming.does == "done":
+        return
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    written = {one.body.step for one in look.steps(batch)}
+    left = [one for one in procedure.steps if one.name not in written]
+    steps: list[JobStep] = []
+    standing = next((one for one in timers_of(look, coming, now) if not one.supposed), None)
+    if standing is not None:
+        ready_min = minutes_since(begins, standing.ready or standing.since)
+        since_min = minutes_since(begins, standing.since)
+        name = stretch_of(standing.step, "free")
+        steps.append(JobStep(name, max(ready_min - since_min, 1), "free"))
+        found.begun.append(Placed(batch, name, ((since_min, max(ready_min, since_min + 1)),), begun=True))
+    last = procedure.step(coming.last_step) if coming.last_step else None
+    wait = round(last.longest_wait_min) if last and last.longest_wait_min is not None else None
+    for step in left:
+        steps += _stretches(look, procedure, step, bench, batch, wait if steps else None, found)
+        wait = round(step.longest_wait_min) if step.longest_wait_min is not None else None
+    found.begun += _tapped(look, batch, steps, begins, now)
+    steps += _washing(left)
+    holds = _holds(left, steps, bench)
+    title = f"{batch} · {procedure.title}"
+    found.jobs.append(Job(batch, title, tuple(steps), due_min, holds=holds, href=f"/make/{batch}"))
+
+
+def _of_order(look: Reader, order: str, bench: Bench, due_min: int | None, found: InHand) -> None:
+    """The procedures of an order that no batch has begun."""
+    wanted = look.order(order)
+    made = {one.procedure for one in look.batches(order=order) if look.given_up(one.code) is None}
+    before: tuple[str, ...] = ()
+    for code in (wanted.extraction if wanted.is_worked_back else "", wanted.formula):
+        if not code or code in made:
+            continue
+        procedure = look.procedure(code)
+        steps: list[JobStep] = []
+        wait: int | None = None
+        for step in procedure.steps:
+            steps += _stretches(look, procedure, step, bench, "", wait if steps else None, found)
+            wait = round(step.longest_wait_min) if step.longest_wait_min is not None else None
+        steps += _washing(procedure.steps)
+        name = f"{order}/{code}"
+        title = f"{order} · {procedure.title}"
+        holds = _holds(procedure.steps, steps, bench)
+        found.jobs.append(
+            Job(name, title, tuple(steps), due_min, holds=holds, after=before, href=f"/orders/{order}")
+        )
+        before = (name,)
+
+
+def _stretches(
+    look: Reader,
+    procedure: Procedure,
+    step: Step,
+    bench: Bench,
+    batch: str,
+    wait_most_min: int | None,
+    found: InHand,
+) -> list[JobStep]:
+    """A step as stretches: hands, watching, nobody; they follow each other at once."""
+    times = times_of(look, procedure, step, batch)
+    found.own_runs += times.own_runs
+    if times.assumed:
+        found.assumed.append(f"{batch or procedure.code}: {step.name}")
+    made: list[JobStep] = []
+    watched = times.watch_min > 0
+    for part in PARTS:
+        minutes = times.minutes(part)
+        if not minutes:
+            continue
+        heats = (
+            part == "watch"
+            or (part == "hands" and not watched)
+            or (part == "free" and not watched and step.kind == "dry")
+        )
+        made.append(
+            JobStep(
+                stretch_of(step.name, part),
+                minutes,
+                part,
+                takes_of(step.kind, bench, heats=heats),
+                least_min=max(int(minutes * times.least_share), 1),
+                longest_min=max(int(minutes * times.longest_share), minutes),
+                wait_most_min=0 if made else wait_most_min,
+                pieces=PIECES.get((step.kind, part), 1),
+                again_min=AGAIN_MIN,
+                says=step.says,
+                cautions=step.cautions,
+            )
+        )
+    return made
+
+
+def _tapped(look: Reader, job: str, steps: list[JobStep], begins: datetime, now: datetime) -> list[Placed]:
+    """Stretches of steps whose beginning was tapped: they lie where they began, one after the other."""
+    since: dict[str, tuple[int, str]] = {}
+    for one in look.bench_notes():
+        if one.body.what == "begun" and one.body.subject == job:
+            since[one.body.step] = (minutes_since(begins, datetime.fromisoformat(one.done_at)), one.by)
+    now_min, found = minutes_since(begins, now), []
+    for step, (at, by) in since.items():
+        mine = [stretch for stretch in steps if step_of(stretch.name)[0] == step]
+        for number, stretch in enumerate(mine):
+            ends = at + stretch.usual_min
+            if number == len(mine) - 1:
+                ends = max(ends, now_min + 1)  # not written as done yet
+            hands = by if stretch.attention == "hands" else ""
+            found.append(Placed(job, stretch.name, ((at, ends),), hands, begun=True))
+            at = ends
+    return found
+
+
+def _washing(steps: tuple[Step, ...] | list[Step]) -> list[JobStep]:
+    if not any(one.kind in GLASS_KINDS for one in steps):
+        return []
+    return [_task("wash", "hands", usual_work("wash")), _task("dry glass", "free", usual_work("dry glass"))]
+
+
+def _holds(steps: tuple[Step, ...] | list[Step], stretches: list[JobStep], bench: Bench) -> tuple[Hold, ...]:
+    """A set of glass, from the first step that needs it until it is dry, where the house counts its sets."""
+    first = next((one.name for one in steps if one.kind in GLASS_KINDS), None)
+    if bench.limit(GLASS) is None or first is None:
+        return ()
+    begins = next(one.name for one in stretches if step_of(one.name)[0] == first)
+    return (Hold(GLASS, begins, stretches[-1].name),)
+
+
+def _task(name: str, part: Attention, row: Row | None, takes: Taken = ()) -> JobStep:
+    return JobStep(stretch_of(name, part), max(minutes_of(row, f"{part}_min"), 1), part, takes)
+
+
+def _tests(look: Reader) -> Iterator[Job]:
+    """Lots that wait for somebody to look at them."""
+    for lot in look.lots(status=Status.WAITING):
+        traits = lot.kind.traits
+        if traits.released_on == "nothing" or not look.moves(lot.code):
+            continue
+        measured = {one.body.what for one in look.results(lot.code)}
+        wanted = []
+        if traits.released_on == "identity" and not look.identities(lot.code):
+            wanted.append("identity")
+        if "drying" in traits.tested_by and not measured:
+            wanted.append("loss on drying")
+        if "assay" in traits.tested_by and not measured:
+            wanted.append("titration")
+        if {"controls", "trial"} & set(traits.tested_by) and not look.tests(lot.code):
+            wanted.append("controls")
+        steps: list[JobStep] = []
+        for one in wanted:
+            row = usual_work(one)
+            takes: Taken = ((POWER, minutes_of(row, "power_w")),) if minutes_of(row, "power_w") else ()
+            steps.append(_task(one, "hands", row))
+            if minutes_of(row, "free_min"):
+                steps.append(replace(_task(one, "free", row, takes), wait_most_min=0))
+        if steps:
+            title = t("{lot} · {name}: test it", lot=lot.code, name=lot.name)
+            yield Job(f"test/{lot.code}", title, tuple(steps), href=f"/test/{lot.code}")
+
+
+def _renewed(look: Reader, begins: datetime, now: datetime, day_ends_min: int) -> Iterator[Job]:
+    """Reagents of the shelf whose days end soon."""
+    for lot in look.lots():
+        if lot.kind.traits.spoils != "by its rules" or not look.balance_ug(lot.code):
+            continue
+        rule = use_by_of(look, lot)
+        if rule is None:
+            continue
+        ends = date.fromisoformat(rule.last_day)
+        if not now.date() <= ends <= now.date() + timedelta(days=RENEWED_BEFORE_D):
+            continue
+        title = t("{lot} · {name}: make it again", lot=lot.code, name=lot.name)
+        due = _due_min(rule.last_day, begins, day_ends_min)
+        yield Job(
+            f"renew/{lot.code}",
+            title,
+            (_task("make again", "hands", usual_work("renew reagent")),),
+            due,
+            href="/reagents",
+        )
+
+
+def _fitting(job: Job, bench: Bench) -> Job:
+    """A job without what this bench does not count."""
+    steps = tuple(
+        replace(one, takes=tuple((name, much) for name, much in one.takes if bench.limit(name)))
+        for one in job.steps
+    )
+    return replace(job, steps=steps)
+
+
+def _due_min(day: str, begins: datetime, day_ends_min: int) -> int | None:
+    """The end of work on a day, from the beginning [min]; None where no day is said."""
+    if not day:
+        return None
+    moment = datetime.combine(date.fromisoformat(day), time(), tzinfo=begins.tzinfo)
+    return minutes_since(begins, moment) + day_ends_min

@@ -1,0 +1,393 @@
+"""Acts of the day: plan it, say what went otherwise, tap what begins and what is done.
+
+A schedule is solved before the book is opened for writing, and kept as it was solved. What cannot be laid out is set
+aside with its sentence; nothing here stops the record of what happens.
+"""
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from stillroom.actions.bench.outages import CUTS
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.day.house_bench import bench_of_house, minutes_since, with_notes
+from stillroom.actions.day.jobs_in_hand import InHand, jobs_in_hand
+from stillroom.actions.day.live import LiveDay, live_day
+from stillroom.documents.day_words import Clock, buys_words, change_words, late_words, sure_words
+from stillroom.errors import BadEntry, NotEnough, StillroomError, UnknownName, worded
+from stillroom.records.day_entries import BenchNoted, DayPlanned, Noted
+from stillroom.records.entries import Entry
+from stillroom.records.entry_json import body_to_json
+from stillroom.schedule.bench import Bench
+from stillroom.schedule.giving import what_would_have_to_give
+from stillroom.schedule.jobs import Job
+from stillroom.schedule.kept import Kept, kept_json
+from stillroom.schedule.moving import changes, moved, stretched
+from stillroom.schedule.placed import Placed
+from stillroom.schedule.solving import schedule
+from stillroom.schedule.sound import troubles_of
+from stillroom.texts.catalogue import t, word
+
+HORIZON_D = 14
+DAY_MIN = 24 * 60
+MOST_MINUTES = 14 * DAY_MIN
+
+
+@dataclass(frozen=True, slots=True)
+class ToPlan:
+    """What a day is laid out from."""
+
+    begins: datetime
+    now_min: int
+    horizon_min: int
+    bench: Bench
+    in_hand: InHand
+    assumed: tuple[str, ...]
+
+
+def to_plan(lab: Laboratory, days: int = HORIZON_D) -> ToPlan:
+    """Everything to be done and what there is to do it with.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    days : int
+        How far. [d]
+
+    Raises
+    ------
+    BadEntry
+        It is less than a day or more than two weeks.
+    """
+    if not 1 <= days <= HORIZON_D:
+        raise BadEntry(
+            "A plan of the bench reaches from one day to two weeks",
+            worded("{days} d", days=days),
+            "Write 1 to 14",
+        )
+    now = lab.clock()
+    begins = now.replace(hour=0, minute=0, second=0, microsecond=0)
+    horizon = days * DAY_MIN
+    with lab.look() as look:
+        notes = [
+            one
+            for one in look.bench_notes()
+            if datetime.fromisoformat(one.done_at) >= begins - timedelta(days=1)
+        ]
+        house = bench_of_house(look, begins, horizon, notes)
+        in_hand = jobs_in_hand(look, house.bench, begins, now, house.day_ends_min)
+    assumed = (
+        *(
+            t("{job}: its day is past, so it is laid out as early as it fits", job=one)
+            for one in in_hand.past_due
+        ),
+        *(
+            t("{what}: {value} taken, nobody noted it", what=word(what), value=value)
+            for what, value in house.assumed
+        ),
+        *(
+            t("{step}: usual minutes, until its procedure or your own runs tell", step=one)
+            for one in in_hand.assumed
+        ),
+    )
+    return ToPlan(begins, minutes_since(begins, now), horizon, house.bench, in_hand, assumed)
+
+
+def plan_day(
+    lab: Laboratory,
+    *,
+    days: int = HORIZON_D,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Lay out everything that is to be done, and keep it.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    days : int
+        How far. [d]
+    by : str
+    at : datetime or None
+    request_key : str or None
+
+    Raises
+    ------
+    NotEnough
+        It cannot be laid out; what would have to give is told.
+    BadEntry
+        Nothing is to be done, or the days are none.
+    """
+    asked = to_plan(lab, days)
+    jobs, aside = _sound(asked)
+    if not jobs:
+        raise BadEntry(
+            "A day is laid out from what is to be done",
+            " ".join(aside) or "nothing, in no batch, order, test or bottle",
+            "Correct that first" if aside else "Take an order or begin a batch",
+        )
+    begun = tuple(one for one in asked.in_hand.begun if any(job.code == one.job for job in jobs))
+    try:
+        found = schedule(jobs, asked.bench, asked.horizon_min, begun=begun, now_min=asked.now_min)
+    except NotEnough as trouble:
+        raise _what_would_give(asked, jobs, begun, trouble) from trouble
+    kept = Kept(tuple(jobs), asked.bench, found, asked.assumed, aside)
+    done = _keep(lab, "plan day", asked.begins, asked.horizon_min, kept, by, at, request_key)
+    return replace(
+        done, says=" ".join((t("The day is laid out."), sure_words(found), *late_words(found), *aside))
+    )
+
+
+def note_surprise(
+    lab: Laboratory,
+    what: Noted,
+    subject: str = "",
+    minutes: float = 0.0,
+    *,
+    step: str = "",
+    why: str = "",
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Write what went otherwise, and move the rest of the day as little as possible.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    what : str
+        "water", "power", "water and power", "broken", "late", "again".
+    subject : str
+        What is broken, who is late, which job is done again.
+    minutes : float
+        For how long; 0 where that is not known. [min]
+    step : str
+    why : str
+    by : str
+    at : datetime or None
+    request_key : str or None
+
+    Returns
+    -------
+    Done
+        With what moved, in words.
+
+    Raises
+    ------
+    BadEntry, UnknownName
+        There is no such surprise, person, place or job.
+    """
+    with lab.look() as look:
+        now = at or lab.clock()
+        before = live_day(look, now)
+        _refuse(before, what, subject, minutes)
+    note = BenchNoted(what, subject, step, float(minutes), why)
+    with lab.act("note surprise", body_to_json(note), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        number = pen.enter(note)
+    if before is None:
+        return Done((number,), t("Noted. No day is laid out yet, so nothing moves."))
+    return _moved_after(lab, before, number, by=by, at=at)
+
+
+def tap(
+    lab: Laboratory,
+    job: str,
+    step: str,
+    what: Noted,
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Write that a step begins, or that a piece of work which is no step of a batch is done.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    job, step : str
+        As the day names them.
+    what : str
+        "begun" or "done".
+    by : str
+    at : datetime or None
+    request_key : str or None
+
+    Raises
+    ------
+    BadEntry
+        It is neither; or a step of a batch is to be done, which is written at the batch.
+    """
+    if what not in ("begun", "done"):
+        raise BadEntry("A step is begun or done", repr(what), "Say which")
+    with lab.look() as look:
+        if what == "done" and job in {one.code for one in look.batches()}:
+            raise BadEntry(
+                "A step of a batch is written at the batch, with what was weighed",
+                worded("{job}, {step}", job=job, step=step),
+                worded("Open {job}", job=job),
+            )
+    note = BenchNoted(what, job, step)
+    with lab.act("tap", body_to_json(note), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        number = pen.enter(note)
+    said = (
+        t("{job}: {step} has begun.", job=job, step=step)
+        if what == "begun"
+        else t("{job}: {step} is done.", job=job, step=step)
+    )
+    return Done((number,), said)
+
+
+def take_back(
+    lab: Laboratory, entry_no: int, *, by: str, at: datetime | None = None, request_key: str | None = None
+) -> Done:
+    """Write that a tap or a surprise was not so; both stay in the book.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    entry_no : int
+        Of the tap or the surprise.
+    by : str
+    at : datetime or None
+    request_key : str or None
+
+    Raises
+    ------
+    UnknownName
+        No tap and no surprise that stands has that number.
+    """
+    with lab.look() as look:
+        known = {str(one.entry_no): one.body for one in look.bench_notes()}
+    if str(entry_no) not in known:
+        raise UnknownName.among(str(entry_no), "an entry of the day that stands", known)
+    note = BenchNoted("taken back", str(entry_no))
+    with lab.act("take back", body_to_json(note), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        number = pen.enter(note)
+    return Done(
+        (number,),
+        t("Entry {entry_no} is taken back. Plan the day again if it moved anything.", entry_no=entry_no),
+    )
+
+
+def _sound(asked: ToPlan) -> tuple[list[Job], tuple[str, ...]]:
+    """The jobs that can be laid out, and a sentence for each that cannot."""
+    jobs: list[Job] = list(asked.in_hand.jobs)
+    aside: list[str] = []
+    while True:
+        bad: dict[str, StillroomError] = {}
+        for job in jobs:
+            others = [one for one in jobs if one.code in job.after]
+            alone = troubles_of([job, *others], asked.bench, asked.horizon_min, asked.in_hand.begun)
+            if alone:
+                bad[job.code] = alone[0]
+        if not bad:
+            return jobs, tuple(aside)
+        aside += [
+            t("{job} is left out: {why}", job=code, why=trouble.sentence) for code, trouble in bad.items()
+        ]
+        gone = set(bad)
+        jobs = [replace(one, after=tuple(set(one.after) - gone)) for one in jobs if one.code not in gone]
+
+
+def _what_would_give(
+    asked: ToPlan, jobs: list[Job], begun: tuple[Placed, ...], trouble: NotEnough
+) -> NotEnough:
+    found = what_would_have_to_give(jobs, asked.bench, asked.horizon_min, begun=begun, now_min=asked.now_min)
+    clock = clock_of(asked.begins, asked.begins + timedelta(minutes=asked.now_min))
+    said = t(" Or: ").join(buys_words(found, clock))
+    return NotEnough(trouble.must, trouble.got, said or trouble.do)
+
+
+def clock_of(begins: datetime, now: datetime) -> Clock:
+    """How a minute of the day is said: its time, with its day unless that is today."""
+
+    def say(minute: int) -> str:
+        moment = begins + timedelta(minutes=minute)
+        return f"{moment:%H:%M}" if moment.date() == now.date() else f"{moment:%a %d} {moment:%H:%M}"
+
+    return say
+
+
+def _moved_after(lab: Laboratory, before: LiveDay, number: int, *, by: str, at: datetime | None) -> Done:
+    """Solve the rest of the day with what was noted, keep it, and say what moved."""
+    with lab.look() as look:
+        notes: list[Entry[BenchNoted]] = [one for one in look.bench_notes() if one.entry_no > before.entry_no]
+    bench = with_notes(before.kept.bench, notes, before.begins, before.horizon_min)
+    jobs = list(before.kept.jobs)
+    for one in notes:
+        if one.body.what == "again":
+            jobs += _again(jobs, one, before)
+    begun = stretched(before.begun, jobs, bench, before.now_min)
+    clock = clock_of(before.begins, before.moment(before.now_min))
+    try:
+        after = moved(jobs, bench, before.horizon_min, before.schedule, begun=begun, now_min=before.now_min)
+    except StillroomError as trouble:
+        return Done((number,), t("Noted. The rest could not be laid out: {why}", why=trouble.sentence))
+    changed = change_words(changes(before.schedule, after), clock)
+    kept = replace(before.kept, jobs=tuple(jobs), bench=bench, schedule=after)
+    done = _keep(lab, "move day", before.begins, before.horizon_min, kept, by, at, None)
+    said = (t("What had begun stays."), *changed) if changed else (t("Nothing has to move."),)
+    return Done((number, *done.entries), " ".join((*said, *late_words(after))))
+
+
+def _again(jobs: list[Job], note: Entry[BenchNoted], before: LiveDay) -> list[Job]:
+    """A job that is done once more, from the moment it was noted."""
+    job = next((one for one in jobs if one.code == note.body.subject), None)
+    if job is None:
+        return []
+    code = f"{job.code}/again-{note.entry_no}"
+    if any(one.code == code for one in jobs):
+        return []
+    return [
+        replace(
+            job,
+            code=code,
+            title=t("{title}, once more", title=job.title),
+            earliest_min=before.now_min,
+            after=(),
+        )
+    ]
+
+
+def _keep(
+    lab: Laboratory,
+    act: str,
+    begins: datetime,
+    horizon_min: int,
+    kept: Kept,
+    by: str,
+    at: datetime | None,
+    key: str | None,
+) -> Done:
+    body = DayPlanned(begins.isoformat(), horizon_min, kept_json(kept))
+    with lab.act(
+        act, {"begins": body.begins, "horizon_min": horizon_min}, by=by, at=at, request_key=key
+    ) as pen:
+        return Done(pen.earlier) if pen.earlier else Done((pen.enter(body),))
+
+
+def _refuse(before: LiveDay | None, what: Noted, subject: str, minutes: float) -> None:
+    if what not in (*CUTS, "broken", "late", "again"):
+        raise UnknownName.among(what, "a surprise of the day", (*CUTS, "broken", "late", "again"))
+    if not 0 <= minutes <= MOST_MINUTES:
+        raise BadEntry(
+            "A surprise lasts from no time to two weeks",
+            worded("{minutes:g} min", minutes=minutes),
+            "Write minutes",
+            where="minutes",
+        )
+    if before is None:
+        return
+    known = {
+        "broken": [one.name for one in before.kept.bench.limits],
+        "late": [one.code for one in before.kept.bench.people],
+        "again": [one.code for one in before.kept.jobs],
+    }.get(what)
+    if known is not None and subject not in known:
+        raise UnknownName.among(subject, "something or somebody of this day", known)

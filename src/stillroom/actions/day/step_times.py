@@ -1,0 +1,142 @@
+"""How long a step takes here: this laboratory's own times, else the procedure's, else what is usual.
+
+Own times are those of steps that were tapped when they began and written when they were done. Least, usual and longest
+are the shortest, the middle and the longest of them.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+from statistics import median_low
+
+import numpy as np
+
+from stillroom.actions.orders.forecasting import course_of
+from stillroom.errors import StillroomError
+from stillroom.records.procedures import Procedure, Step
+from stillroom.reference.tables import Row, table
+from stillroom.schedule.jobs import Attention
+from stillroom.store.looking import once
+from stillroom.store.reader import Reader
+from stillroom.stream.kind import Work
+
+PARTS: tuple[Attention, ...] = ("hands", "watch", "free")
+NOTHING_SAID_MIN = 30
+"""Hands of a step of which nothing is known; common practice, no source. [min]"""
+
+
+@dataclass(frozen=True, slots=True)
+class StepTimes:
+    """Minutes of hands, watching and nobody, and from where they are known.
+
+    Attributes
+    ----------
+    hands_min, watch_min, free_min : int
+        [min]
+    least_share, longest_share : float
+        How much shorter and longer it may be, as a share of the usual. [1]
+    own_runs : int
+        How often it was done here with its beginning tapped.
+    assumed : bool
+        Whether neither the procedure nor the laboratory knows.
+    """
+
+    hands_min: int
+    watch_min: int
+    free_min: int
+    least_share: float = 1.0
+    longest_share: float = 1.0
+    own_runs: int = 0
+    assumed: bool = False
+
+    def minutes(self, part: Attention) -> int:
+        """Minutes of one part [min]."""
+        return {"hands": self.hands_min, "watch": self.watch_min, "free": self.free_min}[part]
+
+
+def usual_work(kind: str) -> Row | None:
+    """The row of the table of usual work for a kind of step or other work; None where it has none."""
+    return next((one for one in table("bench_work").rows if one.key == kind), None)
+
+
+def minutes_of(row: Row | None, column: str) -> int:
+    """A cell of that table; an empty one is none."""
+    value = None if row is None else row[column]
+    return round(float(value)) if isinstance(value, int | float) else 0
+
+
+def times_of(look: Reader, procedure: Procedure, step: Step, batch: str = "") -> StepTimes:
+    """How long a step takes here.
+
+    Parameters
+    ----------
+    look : Reader
+    procedure : Procedure
+    step : Step
+    batch : str
+        Whose mass it is for; "" before one is begun.
+    """
+    hands, watch, free = _asked(look, step, batch)
+    usual = {part: minutes_of(usual_work(step.kind), f"{part}_min") for part in PARTS}
+    assumed = hands + watch + free == 0 or (not watch and usual["watch"] > 0)
+    if hands + watch + free == 0:
+        hands, free = usual["hands"], usual["free"]
+    if not watch:
+        watch = usual["watch"]  # the procedure states its hands only, and no mass says how long it boils
+    hands = hands if hands + watch + free else NOTHING_SAID_MIN
+    own = own_minutes(look, procedure.code).get(step.name, ())
+    if not own:
+        return StepTimes(hands, watch, free, assumed=assumed)
+    middle, said = median_low(own), hands + watch + free
+    share = middle / said
+    hands, watch, free = (max(round(one * share), 1) if one else 0 for one in (hands, watch, free))
+    return StepTimes(hands, watch, free, min(own) / middle, max(own) / middle, len(own))
+
+
+@once
+def own_minutes(look: Reader, procedure: str) -> dict[str, tuple[int, ...]]:
+    """What each step of a procedure took here, of the runs whose beginning was tapped [min].
+
+    Parameters
+    ----------
+    look : Reader
+    procedure : str
+    """
+    tapped: dict[tuple[str, str], datetime] = {}
+    for one in look.bench_notes():
+        if one.body.what == "begun":
+            tapped[one.body.subject, one.body.step] = datetime.fromisoformat(one.done_at)
+    found: dict[str, list[int]] = {}
+    for batch in look.batches():
+        if batch.procedure != procedure:
+            continue
+        for entry in look.steps(batch.code):
+            since = tapped.get((batch.code, entry.body.step))
+            if since is None or entry.body.not_done:
+                continue
+            took = round((datetime.fromisoformat(entry.done_at) - since).total_seconds() / 60)
+            if took > 0:
+                found.setdefault(entry.body.step, []).append(took)
+    return {name: tuple(minutes) for name, minutes in found.items()}
+
+
+def _asked(look: Reader, step: Step, batch: str) -> tuple[int, int, int]:
+    """What the procedure states and its kind asks for the mass of the batch, else what its settings say."""
+    work = _work(look, step.name, batch) if batch else None
+    if work is not None:
+        found = [round(float(np.median(one))) for one in (work.hands_min, work.watch_min, work.free_min)]
+        return found[0], found[1], found[2]
+    own = {one.name: one.value for one in step.settings}
+    watch = step.watch_min + own.get("cycles", 0.0) * own.get("cycle_min", 0.0) + own.get("distil_min", 0.0)
+    free = step.free_min + (own.get("portions", 1.0) * own.get("contact_min", 0.0))
+    return round(step.hands_min), round(watch), round(free)
+
+
+def _work(look: Reader, step: str, batch: str) -> Work | None:
+    try:
+        course = course_of(look, batch)
+        account = course.account() if course else None
+    except StillroomError:
+        return None
+    if account is None or not account.reaches(step):
+        return None
+    return account.step(step).work
