@@ -7,8 +7,9 @@ import pytest
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.day.live import LiveDay, live_day
-from stillroom.actions.day.planning import note_surprise, plan_day, take_back, tap, to_plan
+from stillroom.actions.day.planning import note_surprise, plan_day, take_back, tap
 from stillroom.actions.day.step_times import own_minutes
+from stillroom.actions.day.to_plan import to_plan
 from stillroom.actions.house.house_facts import note_condition
 from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.weighing import Weighed
@@ -183,9 +184,7 @@ def test_a_heater_over_the_breaker_is_one_sentence_and_the_batch_is_written_all_
     ):
         plan_day(lab, by="TO")
     begin_batch(lab, "E9", "bark-extract", "120 g", by="TO")
-    assert do_step(
-        lab, "E9", "mix spirit", WEIGHED, ticks=("No flame and no open element in the room",), by="TO"
-    ).entries
+    assert do_step(lab, "E9", "mix spirit", WEIGHED, ticks=TICKS, note="less spirit at hand", by="TO").entries
 
 
 def test_an_order_whose_day_is_past_is_laid_out_as_early_as_it_fits(lab):

@@ -53,6 +53,10 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         ),
     ),
     "schema": (Example("stillroom schema order", 14),),
+    "day": (
+        Example("stillroom day --lay-out --by TO", 6),
+        Example("stillroom day --now", 12),
+    ),
     "receive": (
         Example(
             'stillroom receive SPI-02 "5.000 kg" --kind spirit --substance "spirit 96 %" '

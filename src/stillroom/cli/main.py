@@ -41,6 +41,10 @@ VERBS: dict[str, tuple[str, str]] = {
         "Ways of extracting: see them, and copy one for a plant and a marker of yours.",
     ),
     "make": ("stillroom.cli.making", "Begin a batch, do its next step, or print its sheet."),
+    "day": (
+        "stillroom.cli.day",
+        "The day on the shared bench: lay it out, see what to do now, say what changed.",
+    ),
     "deviation": ("stillroom.cli.bottling", "Write what was different at a step of a batch."),
     "test": (
         "stillroom.cli.testing",

@@ -1,20 +1,18 @@
-"""A moment as an entry for somebody's calendar: text/calendar as RFC 5545 has it, with an alarm.
+"""A moment or a span as an entry for somebody's calendar: text/calendar with an alarm at its beginning.
 
-Promises lines of 75 octets at most ended by CR LF, text escaped, times in UTC. Says nothing about repetition or
-time zones: a moment is one moment everywhere.
+Times go out in UTC: a moment is one moment everywhere. Says nothing about repetition.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
-MOST_OCTETS = 75
 MEDIA_TYPE = "text/calendar; charset=utf-8"
 
 
 @dataclass(frozen=True, slots=True)
 class CalendarEntry:
-    """One moment to be reminded of.
+    """One moment to be reminded of, or one span of work.
 
     Attributes
     ----------
@@ -23,12 +21,15 @@ class CalendarEntry:
     at : datetime
         With its offset.
     title, says : str
+    until : datetime or None
+        Where it is a span.
     """
 
     uid: str
     at: datetime
     title: str
     says: str
+    until: datetime | None = None
 
 
 def calendar_text(entries: Sequence[CalendarEntry], *, made_at: datetime) -> str:
@@ -45,44 +46,34 @@ def calendar_text(entries: Sequence[CalendarEntry], *, made_at: datetime) -> str
     ----------
     rfc-5545
     """
-    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//stillroom//timers//EN", "CALSCALE:GREGORIAN"]
+    from icalendar import Alarm, Calendar, Event
+
+    calendar = Calendar()
+    calendar.add("prodid", "-//stillroom//timers//EN")
+    calendar.add("version", "2.0")
+    calendar.add("calscale", "GREGORIAN")
     for one in entries:
-        lines += [
-            "BEGIN:VEVENT",
-            f"UID:{_text(one.uid)}",
-            f"DTSTAMP:{_utc(made_at)}",
-            f"DTSTART:{_utc(one.at)}",
-            f"SUMMARY:{_text(one.title)}",
-            f"DESCRIPTION:{_text(one.says)}",
-            "TRANSP:TRANSPARENT",
-            "BEGIN:VALARM",
-            "ACTION:DISPLAY",
-            f"DESCRIPTION:{_text(one.title)}",
-            "TRIGGER:PT0S",
-            "END:VALARM",
-            "END:VEVENT",
-        ]
-    lines.append("END:VCALENDAR")
-    return "".join(f"{_folded(line)}\r\n" for line in lines)
+        event = Event()
+        event.add("uid", _plain(one.uid))
+        event.add("dtstamp", made_at.astimezone(UTC))
+        event.add("dtstart", one.at.astimezone(UTC))
+        if one.until is not None:
+            event.add("dtend", one.until.astimezone(UTC))
+        event.add("summary", _plain(one.title))
+        event.add("description", _plain(one.says))
+        event.add("transp", "TRANSPARENT")
+        alarm = Alarm()
+        alarm.add("action", "DISPLAY")
+        alarm.add("description", _plain(one.title))
+        alarm.add("trigger", timedelta(0))
+        event.add_component(alarm)
+        calendar.add_component(event)
+    written: bytes = calendar.to_ical()
+    return written.decode()
 
 
-def _utc(moment: datetime) -> str:
-    return f"{moment.astimezone(UTC):%Y%m%dT%H%M%SZ}"
-
-
-def _text(words: str) -> str:
-    """Section 3.3.11: backslash, semicolon, comma and line break are escaped; no other control character may stand."""
-    escaped = words.replace("\\", "\\\\").replace(";", "\\;").replace(",", "\\,")
-    one_line = "\\n".join(escaped.splitlines())
-    return "".join(one for one in one_line if one >= " " and one != "\x7f")
-
-
-def _folded(line: str) -> str:
-    """Section 3.1: a longer line goes on after a line break and one space, never within a character."""
-    parts, part, room = [], "", MOST_OCTETS
-    for one in line:
-        if len(part.encode()) + len(one.encode()) > room:
-            parts.append(part)
-            part, room = "", MOST_OCTETS - 1
-        part += one
-    return "\r\n ".join([*parts, part])
+def _plain(words: str) -> str:
+    """No control character but the line break may stand (section 3.3.11)."""
+    return "".join(
+        one for one in "\n".join(words.splitlines()) if (one >= " " and one != "\x7f") or one == "\n"
+    )

@@ -16,9 +16,12 @@ def minutes_text(minutes: int) -> str:
 
     Examples
     --------
-    >>> minutes_text(25), minutes_text(65)
-    ('25 min', '1 h 05')
+    >>> minutes_text(25), minutes_text(65), minutes_text(1570)
+    ('25 min', '1 h 05', '1 d 2 h')
     """
+    days, rest = divmod(minutes, 24 * 60)
+    if days:
+        return f"{days} d {rest // 60} h" if rest >= 60 else f"{days} d"
     return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d}"
 
 
@@ -104,7 +107,8 @@ def sure_words(schedule: Schedule) -> str:
         return t("No better day exists: proven.")
     if schedule.sure == "gap" and schedule.better_by_min:
         return t(
-            "It could end at most {minutes} min earlier; no more is proven.", minutes=schedule.better_by_min
+            "It could end at most {time} earlier; no more is proven.",
+            time=minutes_text(schedule.better_by_min),
         )
     if schedule.sure == "gap":
         return t("A better day may exist; none was found in that time.")

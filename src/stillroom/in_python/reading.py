@@ -6,8 +6,10 @@ from types import TracebackType
 
 from stillroom.actions.book.laboratory import Laboratory as OpenLaboratory
 from stillroom.actions.book.laboratory import open_laboratory
+from stillroom.actions.day.live import live_day
 from stillroom.actions.making.what_it_gave import WhatItGave, what_it_gave
 from stillroom.actions.orders.ordering import work_back
+from stillroom.documents.day_shown import shown_day
 from stillroom.evidence.answer import Answer
 from stillroom.evidence.trails import from_trail
 from stillroom.in_python.figures import Figures, Rows
@@ -119,6 +121,29 @@ class Laboratory:
         with self._lab.look() as look:
             found = (what_it_gave(look, one.code) for one in look.batches())
             return Rows([_yield_row(one) for one in found if one is not None])
+
+    @property
+    def day(self) -> Rows:
+        """Every stretch of work that is laid out, moved by what happened since; empty where none is."""
+        with self._lab.look() as look:
+            found = live_day(look, self._lab.clock())
+        if found is None:
+            return Rows([])
+        return Rows(
+            [
+                {
+                    "job": one.job,
+                    "step": one.step,
+                    "attention": one.attention,
+                    "person": one.person,
+                    "begins": found.moment(begins).isoformat(),
+                    "ends": found.moment(ends).isoformat(),
+                    "is_over": one.is_over,
+                }
+                for one in shown_day(found.kept.jobs, found.kept.bench, found.schedule, found.over)
+                for begins, ends in one.pieces
+            ]
+        )
 
     def order(self, code: str) -> Figures:
         """An order: its page and its record."""

@@ -127,7 +127,7 @@ class Makings(Looking):
 
     @once
     def deviations(self, batch: str, *, corrected: bool = False) -> tuple[Entry[DeviationNoted], ...]:
-        """What went otherwise than written."""
+        """What changed than written."""
         return self._bodies(DeviationNoted, t.deviations, t.deviations.c.batch == batch, corrected=corrected)
 
     @once

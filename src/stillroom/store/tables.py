@@ -374,7 +374,6 @@ answers_kept = _index_table(
     text_column("order"),
     Index("answers_kept_by_order", "order"),
 )
-
 lot_openings, reagents_allowed = reagent_tables(_index_table)
 batches_given_up, deviations = batch_tables(_index_table)
 words, procedure_steps = list_tables(_index_table)

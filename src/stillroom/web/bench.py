@@ -32,6 +32,7 @@ def front(request: Request) -> Response:
 def _next(lab: Laboratory, _: Page) -> dict[str, Any]:
     running = every_next(lab)
     return {
+        "doing": ((t("Now"), "/bench/now", "quiet"), (t("The day"), "/bench/day", "quiet")),
         "running": running,
         "now": lab.clock().isoformat(timespec="milliseconds"),
         "timers": {one.batch: batch_timers(lab, one.batch) for one in running},

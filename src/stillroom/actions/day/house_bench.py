@@ -63,7 +63,7 @@ def bench_of_house(
     horizon_min : int
         [min]
     notes : sequence of Entry
-        What went otherwise since.
+        What changed since.
     """
     assumed: list[tuple[str, str]] = []
 
@@ -125,7 +125,7 @@ def bench_of_house(
 
 
 def with_notes(bench: Bench, notes: Iterable[Entry[BenchNoted]], begins: datetime, horizon_min: int) -> Bench:
-    """A bench with what went otherwise: cuts, what broke, who comes late.
+    """A bench with what changed: cuts, what broke, who comes late.
 
     Parameters
     ----------

@@ -1,95 +1,31 @@
-"""Acts of the day: plan it, say what went otherwise, tap what begins and what is done.
+"""Acts of the day: plan it, say what changed, tap what begins and what is done.
 
 A schedule is solved before the book is opened for writing, and kept as it was solved. What cannot be laid out is set
 aside with its sentence; nothing here stops the record of what happens.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from stillroom.actions.bench.outages import CUTS
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.day.house_bench import bench_of_house, minutes_since, with_notes
-from stillroom.actions.day.jobs_in_hand import InHand, jobs_in_hand
+from stillroom.actions.day.house_bench import DAY_MIN, with_notes
 from stillroom.actions.day.live import LiveDay, live_day
+from stillroom.actions.day.to_plan import HORIZON_D, ToPlan, sound_jobs, to_plan
 from stillroom.documents.day_words import Clock, buys_words, change_words, late_words, sure_words
 from stillroom.errors import BadEntry, NotEnough, StillroomError, UnknownName, worded
 from stillroom.records.day_entries import BenchNoted, DayPlanned, Noted
 from stillroom.records.entries import Entry
 from stillroom.records.entry_json import body_to_json
-from stillroom.schedule.bench import Bench
 from stillroom.schedule.giving import what_would_have_to_give
 from stillroom.schedule.jobs import Job
 from stillroom.schedule.kept import Kept, kept_json
 from stillroom.schedule.moving import changes, moved, stretched
 from stillroom.schedule.placed import Placed
 from stillroom.schedule.solving import schedule
-from stillroom.schedule.sound import troubles_of
 from stillroom.texts.catalogue import t, word
 
-HORIZON_D = 14
-DAY_MIN = 24 * 60
-MOST_MINUTES = 14 * DAY_MIN
-
-
-@dataclass(frozen=True, slots=True)
-class ToPlan:
-    """What a day is laid out from."""
-
-    begins: datetime
-    now_min: int
-    horizon_min: int
-    bench: Bench
-    in_hand: InHand
-    assumed: tuple[str, ...]
-
-
-def to_plan(lab: Laboratory, days: int = HORIZON_D) -> ToPlan:
-    """Everything to be done and what there is to do it with.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    days : int
-        How far. [d]
-
-    Raises
-    ------
-    BadEntry
-        It is less than a day or more than two weeks.
-    """
-    if not 1 <= days <= HORIZON_D:
-        raise BadEntry(
-            "A plan of the bench reaches from one day to two weeks",
-            worded("{days} d", days=days),
-            "Write 1 to 14",
-        )
-    now = lab.clock()
-    begins = now.replace(hour=0, minute=0, second=0, microsecond=0)
-    horizon = days * DAY_MIN
-    with lab.look() as look:
-        notes = [
-            one
-            for one in look.bench_notes()
-            if datetime.fromisoformat(one.done_at) >= begins - timedelta(days=1)
-        ]
-        house = bench_of_house(look, begins, horizon, notes)
-        in_hand = jobs_in_hand(look, house.bench, begins, now, house.day_ends_min)
-    assumed = (
-        *(
-            t("{job}: its day is past, so it is laid out as early as it fits", job=one)
-            for one in in_hand.past_due
-        ),
-        *(
-            t("{what}: {value} taken, nobody noted it", what=word(what), value=value)
-            for what, value in house.assumed
-        ),
-        *(
-            t("{step}: usual minutes, until its procedure or your own runs tell", step=one)
-            for one in in_hand.assumed
-        ),
-    )
-    return ToPlan(begins, minutes_since(begins, now), horizon, house.bench, in_hand, assumed)
+MOST_MINUTES = HORIZON_D * DAY_MIN
 
 
 def plan_day(
@@ -119,7 +55,7 @@ def plan_day(
         Nothing is to be done, or the days are none.
     """
     asked = to_plan(lab, days)
-    jobs, aside = _sound(asked)
+    jobs, aside = sound_jobs(asked)
     if not jobs:
         raise BadEntry(
             "A day is laid out from what is to be done",
@@ -150,7 +86,7 @@ def note_surprise(
     at: datetime | None = None,
     request_key: str | None = None,
 ) -> Done:
-    """Write what went otherwise, and move the rest of the day as little as possible.
+    """Write what changed, and move the rest of the day as little as possible.
 
     Parameters
     ----------
@@ -241,6 +177,33 @@ def tap(
     return Done((number,), said)
 
 
+def surprise_subjects(lab: Laboratory) -> tuple[tuple[Noted, str, str], ...]:
+    """What may go otherwise, of what or whom, and its words; as the day stands.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    """
+    off: list[tuple[Noted, str, str]] = [
+        ("water", "", t("Water is off")),
+        ("power", "", t("Power is off")),
+        ("water and power", "", t("Water and power are off")),
+    ]
+    with lab.look() as look:
+        day = live_day(look, lab.clock())
+    if day is None:
+        return tuple(off)
+    late = [("late", who.code, t("{who} comes late", who=who.name)) for who in day.kept.bench.people]
+    broken = [
+        ("broken", one.name, t("One less of: {what}", what=word(one.name)))
+        for one in day.kept.bench.limits
+        if not one.unit
+    ]
+    left = [one for one in day.kept.jobs if any((one.code, step.name) not in day.over for step in one.steps)]
+    again = [("again", one.code, t("Once more: {job}", job=one.title)) for one in left]
+    return (*off, *late, *broken, *again)  # type: ignore[arg-type]
+
+
 def take_back(
     lab: Laboratory, entry_no: int, *, by: str, at: datetime | None = None, request_key: str | None = None
 ) -> Done:
@@ -273,26 +236,6 @@ def take_back(
         (number,),
         t("Entry {entry_no} is taken back. Plan the day again if it moved anything.", entry_no=entry_no),
     )
-
-
-def _sound(asked: ToPlan) -> tuple[list[Job], tuple[str, ...]]:
-    """The jobs that can be laid out, and a sentence for each that cannot."""
-    jobs: list[Job] = list(asked.in_hand.jobs)
-    aside: list[str] = []
-    while True:
-        bad: dict[str, StillroomError] = {}
-        for job in jobs:
-            others = [one for one in jobs if one.code in job.after]
-            alone = troubles_of([job, *others], asked.bench, asked.horizon_min, asked.in_hand.begun)
-            if alone:
-                bad[job.code] = alone[0]
-        if not bad:
-            return jobs, tuple(aside)
-        aside += [
-            t("{job} is left out: {why}", job=code, why=trouble.sentence) for code, trouble in bad.items()
-        ]
-        gone = set(bad)
-        jobs = [replace(one, after=tuple(set(one.after) - gone)) for one in jobs if one.code not in gone]
 
 
 def _what_would_give(

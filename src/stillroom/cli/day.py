@@ -1,0 +1,68 @@
+"""The verb of the day: show it, lay it out, tap it, say what changed."""
+
+from typing import TYPE_CHECKING
+
+import click
+
+from stillroom.cli.asking import Sign, perhaps_in_the_book
+
+if TYPE_CHECKING:
+    from stillroom.actions.book.laboratory import Done, Laboratory
+    from stillroom.documents.blocks import Page
+
+SURPRISES = ("water", "power", "water and power", "broken", "late", "again")
+
+
+@click.command("day")
+@click.option("--now", "is_now", is_flag=True, help="What to do this minute, what runs, when you are free.")
+@click.option("--fortnight", is_flag=True, help="Two weeks, a row a day.")
+@click.option("--on", "on", default="", help="Another day: 2026-11-25.")
+@click.option("--lay-out", is_flag=True, help="Lay out everything that is to be done, and keep it (--by).")
+@click.option("--days", default=14, show_default=True, help="How far it is laid out.")
+@click.option("--begin", nargs=2, default=None, metavar="JOB STEP", help="A step begins (--by).")
+@click.option(
+    "--done",
+    nargs=2,
+    default=None,
+    metavar="JOB STEP",
+    help="Work that is no step of a batch is done (--by).",
+)
+@click.option("--surprise", type=click.Choice(SURPRISES), default=None, help="What changed (--by).")
+@click.option("--of", "subject", default="", help="Of what or whom: a place, a person, a job.")
+@click.option("--minutes", type=float, default=0.0, help="For how long; 0 where nobody knows.")
+@click.option("--why", default="", help="In a few words.")
+@perhaps_in_the_book
+def day_command(
+    lab: "Laboratory",
+    sign: Sign,
+    is_now: bool,
+    fortnight: bool,
+    on: str,
+    lay_out: bool,
+    days: int,
+    begin: tuple[str, str] | None,
+    done: tuple[str, str] | None,
+    surprise: str | None,
+    subject: str,
+    minutes: float,
+    why: str,
+) -> "Done | Page":
+    """The day on the shared bench: who does what when, what runs, what there is of water and watts."""
+    from stillroom.actions.day.planning import note_surprise, plan_day, tap
+    from stillroom.errors import BadEntry
+    from stillroom.pages.day import show_day, show_fortnight
+    from stillroom.pages.now import show_now
+
+    if (lay_out or begin or done or surprise) and not sign["by"]:
+        raise BadEntry("Somebody must sign", "nobody", "Give --by and the code of who does it")
+    if lay_out:
+        return plan_day(lab, days=days, **sign)
+    if begin:
+        return tap(lab, *begin, "begun", **sign)
+    if done:
+        return tap(lab, *done, "done", **sign)
+    if surprise:
+        return note_surprise(lab, surprise, subject, minutes, why=why, **sign)  # type: ignore[arg-type]
+    if is_now:
+        return show_now(lab)
+    return show_fortnight(lab) if fortnight else show_day(lab, on)

@@ -1,0 +1,194 @@
+"""Now, the day and the fortnight, and the forms that lay it out, tap it and say what changed."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.day.calendar import day_calendar
+from stillroom.actions.day.planning import note_surprise, plan_day, surprise_subjects, tap
+from stillroom.actions.day.to_plan import HORIZON_D
+from stillroom.documents.blocks import Page
+from stillroom.documents.calendar_entry import MEDIA_TYPE
+from stillroom.pages.day import show_day, show_fortnight
+from stillroom.pages.day_blocks import PLAN
+from stillroom.pages.now import next_for_hands, show_now
+from stillroom.texts.catalogue import t
+from stillroom.web.forms import Ask, Form, Signed, TypedForm
+from stillroom.web.pages import lab_of, send_form, serve_page, write
+
+router = APIRouter()
+HERE = "Bench"
+BEGIN, SURPRISE = "/bench/now/begin", "/bench/now/surprise"
+
+
+def _links(lab: Laboratory, page: Page) -> Mapping[str, Any]:
+    nexts = next_for_hands(lab)
+    doing: list[tuple[str, str, str]] = []
+    if page.kind == "now" and nexts:
+        first = nexts[0]
+        if not first.is_begun:
+            doing.append(
+                (
+                    t("Begin: {step}", step=first.step),
+                    f"{BEGIN}?what=begun&job={first.job}&step={first.step}",
+                    "",
+                )
+            )
+        elif first.href.startswith("/make/"):
+            doing.append((t("Write: {step}", step=first.step), first.href, ""))
+        else:
+            doing.append(
+                (
+                    t("Done: {step}", step=first.step),
+                    f"{BEGIN}?what=done&job={first.job}&step={first.step}",
+                    "",
+                )
+            )
+    if page.kind == "now":
+        doing.append((t("The day"), "/bench/day", "quiet"))
+    else:
+        doing.append((t("Now"), "/bench/now", ""))
+        if page.kind == "day":
+            doing.append((t("The fortnight"), "/bench/fortnight", "quiet"))
+        else:
+            doing.append((t("The day"), "/bench/day", "quiet"))
+        doing.append((t("Into the calendar"), "/bench/now/calendar.ics", "quiet"))
+    if nexts:
+        doing.append((t("Something changed"), SURPRISE, "quiet"))
+    if page.kind != "now":
+        doing.append((t("Lay out again"), PLAN, "quiet"))
+    return {"doing": tuple(doing)}
+
+
+def _plan(_: Laboratory) -> Form:
+    return Form(
+        title=t("Lay out the day"),
+        kind="day",
+        lead=t(
+            "Batches, orders, tests, bottles near their end: on this bench, with these people. It takes some seconds."
+        ),
+        action=PLAN,
+        button=t("Lay it out"),
+        rows=(Ask("days", t("How many days"), "figure", value=f"{HORIZON_D}"),),
+        here=HERE,
+        back="/bench/day",
+    )
+
+
+def _otherwise(lab: Laboratory) -> Form:
+    subjects = surprise_subjects(lab)
+    return Form(
+        title=t("Something changed"),
+        kind="day",
+        lead=t("What has begun stays, and as little as possible moves."),
+        action=SURPRISE,
+        button=t("Write it, and move the rest"),
+        rows=(
+            Ask(
+                "what",
+                t("What happened"),
+                choices=tuple((f"{what} {subject}".strip(), words) for what, subject, words in subjects),
+            ),
+            Ask(
+                "minutes",
+                t("For how long"),
+                "figure",
+                "min",
+                hint=t("Left empty where nobody knows"),
+                required=False,
+            ),
+            Ask("why", t("Why"), hint=t("A few words"), required=False),
+        ),
+        here=HERE,
+        back="/bench/now",
+    )
+
+
+def _begin(request: Request) -> Form:
+    asked = request.query_params
+    what = "done" if asked.get("what") == "done" else "begun"
+    job, step = asked.get("job", ""), asked.get("step", "")
+    title = t("Begin: {step}", step=step) if what == "begun" else t("Done: {step}", step=step)
+    hidden = tuple(
+        Ask(name, name, "hidden", value=value)
+        for name, value in (("what", what), ("job", job), ("step", step))
+    )
+    return Form(
+        title=title,
+        kind="day",
+        lead=job,
+        action=BEGIN,
+        button=title,
+        rows=hidden,
+        here=HERE,
+        back="/bench/now",
+    )
+
+
+@router.get(PLAN)
+def plan_page(request: Request) -> Response:
+    """Lay out the day: how far."""
+    return send_form(request, _plan(lab_of(request)))
+
+
+@router.post(PLAN)
+def lay_out(request: Request, typed: TypedForm) -> Response:
+    """Lay out everything that is to be done, and keep it."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        return plan_day(lab, days=typed.whole("days", t("How many days")), **sign)
+
+    return write(request, typed, lambda: _plan(lab_of(request)), act, then="/bench/now")
+
+
+@router.get(SURPRISE)
+def otherwise_page(request: Request) -> Response:
+    """What changed."""
+    return send_form(request, _otherwise(lab_of(request)))
+
+
+@router.post(SURPRISE)
+def write_otherwise(request: Request, typed: TypedForm) -> Response:
+    """Write what changed, and move the rest of the day."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        chosen = next(
+            (one for one in surprise_subjects(lab) if f"{one[0]} {one[1]}".strip() == typed["what"]), None
+        )
+        what, subject = (chosen[0], chosen[1]) if chosen else (typed["what"], "")
+        minutes = float(typed.whole("minutes", t("For how long"))) if typed["minutes"] else 0.0
+        return note_surprise(lab, what, subject, minutes, why=typed["why"], **sign)  # type: ignore[arg-type]
+
+    return write(request, typed, lambda: _otherwise(lab_of(request)), act, then="/bench/now")
+
+
+@router.get(BEGIN)
+def begin_page(request: Request) -> Response:
+    """Begin a step of the day, or say that a piece of work is done."""
+    return send_form(request, _begin(request))
+
+
+@router.post(BEGIN)
+def write_begin(request: Request, typed: TypedForm) -> Response:
+    """Write that a step begins, or that a piece of work is done."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        what = "done" if typed["what"] == "done" else "begun"
+        return tap(lab, typed["job"], typed["step"], what, **sign)  # type: ignore[arg-type]
+
+    return write(request, typed, lambda: _begin(request), act, then="/bench/now")
+
+
+@router.get("/bench/now/calendar.ics")
+def calendar(request: Request) -> Response:
+    """The hands and the ends of the schedule, for a calendar."""
+    return Response(day_calendar(lab_of(request)), headers={"Content-Type": MEDIA_TYPE})
+
+
+serve_page(router, "/bench/now", show_now, here=HERE, template="hands.html", extras=_links)
+serve_page(router, "/bench/day/{on}", show_day, here=HERE, extras=lambda lab, page, on: _links(lab, page))  # noqa: ARG005
+serve_page(router, "/bench/day", show_day, here=HERE, extras=_links)
+serve_page(router, "/bench/fortnight", show_fortnight, here=HERE, extras=_links)
