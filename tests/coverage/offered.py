@@ -86,7 +86,7 @@ def enquiry(seed: int) -> Enquiry:
 
 
 def promise(one: Enquiry) -> Promise:
-    drawn = draw(one.request, one.terms, one.to_buy, begun(one.request))
+    drawn = draw(*begun(one.request)[:1], one.terms, one.to_buy)
     days = promised_days(drawn.days, one.terms.kept_percent)
     low, high = np.percentile(drawn.cost, (5.0, 95.0))
     return Promise(days, 100.0 * float(np.mean(drawn.days <= days)), float(low), float(high))

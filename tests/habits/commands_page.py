@@ -67,6 +67,12 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         Example("stillroom plan ORD-2", 34),
         Example('stillroom plan ORD-2 --charge "250 g"', 10),
     ),
+    "offer": (
+        Example(
+            'stillroom offer --product "Rosemary tonic" --bottles "24 × 50 mL" --strength "0.10 % w/w rosmarinic acid" '
+            '--plant "rosemary leaf" --way maceration --keep --by TO --at "2026-11-24 12:00"'
+        ),
+    ),
     "procedure ways": (Example("stillroom procedure ways", 16),),
     "procedure show": (Example("stillroom procedure show infusion", 24),),
     "procedure copy": (

@@ -89,7 +89,10 @@ def test_extract_for_all_of_it_on_the_shelf_needs_no_charge_and_no_plant():
     made = product_offer(REQUEST, TERMS)
 
     assert "plant_g" not in [one.item for one in served.buying]
+    assert "stock spirit" not in [one.item for one in served.lines]
     assert "plant" not in [one.item for one in served.lines]
+    assert served.strong == made.strong
+    assert served.buying[0].have == pytest.approx(active_g)
     assert served.cost.middle < made.cost.middle
     assert served.days.middle < made.days.middle
     assert not served.changes

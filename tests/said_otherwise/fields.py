@@ -19,6 +19,7 @@ NAMES: dict[str, tuple[str, ...]] = {
     "dilute": ("vessel-called",),
     "dose": (),
     "order": ("product", "plant", "due"),
+    "offer": ("product", "plant", "due", "customer"),
     "recover": (),
     "blend": tuple(f"stock-{row}{part}" for row in (3, 4, 5, 6) for part in ("", "-amount", "-price")),
     "acid": (),
@@ -36,6 +37,10 @@ BESIDES: dict[str, dict[str, str]] = {
     "order": {
         "product": "Tonic", "kind": "hair leave-on", "plant": "rosemary leaf", "way": "maceration",
         "due": "2027-01-31",
+    },
+    "offer": {
+        "product": "Tonic", "kind": "hair leave-on", "plant": "rosemary leaf", "way": "maceration",
+        "due": "2027-01-31", "customer": "Invented shop",
     },
     "recover": {"stop-as": "share"},
     "blend": {"stock-2-what": "recovered"},
@@ -96,6 +101,15 @@ FACTS: dict[str, dict[str, Fact]] = {
         ),
         "strength": content(0.08, 0.12),
         "of": said("rosmarinic acid", "rosmarinic acid as rosmarinic acid"),
+    },
+    "offer": {
+        "bottles": one_of_these(
+            "24 × 50 mL", "24 x 50 mL", "24 × 0.05 L", "24 bottles of 50 mL", else_refused=("24 × 50",),
+        ),
+        "strength": content(0.08, 0.12),
+        "of": said("rosmarinic acid", "rosmarinic acid as rosmarinic acid"),
+        "margin": share(20, 40),
+        "kept": share(60, 90),
     },
     "recover": {
         "have": by_volume(50, 80, doubted=True),

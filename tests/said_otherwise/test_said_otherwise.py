@@ -33,7 +33,7 @@ from tests.said_otherwise.wordings import Wording
 TRIES = int(os.environ.get("STILLROOM_TRIES", "60"))
 SEED = 20261129
 SAME = 1e-9
-SLOW = {"order": 6, "dose": 2, "recover": 3}
+SLOW = {"order": 6, "offer": 8, "dose": 2, "recover": 3}
 """Questions that take long: one try in so many of the others."""
 RECIPE = "wagner"
 ADDRESSES = {"reagent": f"/reagents/{RECIPE}"}

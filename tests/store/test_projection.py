@@ -67,6 +67,8 @@ MIRRORS = [
     ("rehearsals", e.RecallRehearsed, set(), set()),
     ("days_planned", e.DayPlanned, {"plan"}, set()),
     ("bench_notes", e.BenchNoted, set(), set()),
+    ("offers", e.OfferMade, {"asked", "offer", "request"}, set()),
+    ("offers_ended", e.OfferEnded, set(), set()),
     ("entries", e.Entry, {"corrects", "body", "attachments", "corrected_by"}, set()),
 ]
 MADE_OF_SEVERAL = {

@@ -54,6 +54,9 @@ NOT_SAID: dict[str, frozenset[str]] = {
             'Say what would be assumed: --say "loss-on-drying=8.1 ± 0.4".',
         }
     ),
+    "questions/offer.py": frozenset(
+        {"not named yet", "as asked", 'Say what would be assumed: --say "loss-on-drying=8.1 ± 0.4".'}
+    ),
     "questions/order_told.py": frozenset({"price of {}"}),
     "questions/factor.py": frozenset(
         {

@@ -135,7 +135,7 @@ SPOKEN_WHOLE = (
 )
 """Modules and templates whose every sentence is said in each language: the bench, the label, the cautions."""
 SAME_IN_FRENCH = {
-    "Code",
+    "Date", "Signature", "Code",
     "Correction",
     "Corrections",
     "Lot",

@@ -5,29 +5,27 @@ was assumed stays named until a later plan of the same order knows better, or th
 """
 
 import re
-from collections.abc import Mapping, Set
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.house.house_facts import condition_of
 from stillroom.actions.house.pricing import currency_of, known_prices
+from stillroom.actions.orders.offering import make_offer
 from stillroom.actions.orders.ordering import request_for
+from stillroom.actions.orders.taking import begin_order, in_the_book, next_order
 from stillroom.actions.questions import answered
 from stillroom.documents.doors import said_in
 from stillroom.errors import UnknownName, worded
 from stillroom.evidence.answer import FOR_A_PLAN_ONLY
-from stillroom.planning.lawful import refuse_plants_and_solvents
 from stillroom.planning.plan import plan
 from stillroom.planning.request import PlanRequest
-from stillroom.products.formula import check
-from stillroom.questions.order import HOUSE_FIELDS, SAID, Ordered, house_said, parts_of
+from stillroom.questions.order import HOUSE_FIELDS, Ordered, house_said, parts_of
 from stillroom.questions.order_told import setting_field, slug
-from stillroom.records.entries import AnswerKept, Entry, LeftUnsaid, OrderTaken, PlanMade, ProcedureWritten
-from stillroom.records.procedures import Procedure, Step
+from stillroom.records.entries import AnswerKept, Entry, LeftUnsaid, PlanMade
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
-from stillroom.stream.run import kind_of
 from stillroom.texts.catalogue import t
 
 KEPT_ORDER = "order"
@@ -78,7 +76,7 @@ def keep(
     Parameters
     ----------
     question : str
-        "dilute", "dose" or "order".
+        "dilute", "dose", "order" or "offer".
     asked : mapping of str to str
         Every entry, so that it can be worked out again.
 
@@ -87,6 +85,8 @@ def keep(
     StillroomError
         As when it is asked; nothing is written.
     """
+    if question == "offer":
+        return make_offer(lab, asked, by=by, at=at, request_key=request_key)
     if question == "order":
         return keep_order(lab, asked, by=by, at=at, request_key=request_key)
     found = answered(question, asked, lab.clock().date())
@@ -129,11 +129,11 @@ def keep_order(
     with lab.act("keep order", fields | {KEPT_ORDER: order}, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        numbers = [] if order else _begin_order(pen, said, worked)
+        numbers = [] if order else _begun(pen, said, worked)
         numbers += _house_as_said(pen, fields)
         code = order or pen.look.orders()[-1].code
         counted = replace(worked, currency=currency_of(pen.look))
-        request = _in_the_book(pen.look, code, counted)
+        request = in_the_book(pen.look, code, counted)
         kept = plan(_with_what_is_known(pen.look, code, request) if order else request)
         values = {one.key: one.value for one in kept.lines}
         numbers.append(pen.enter(PlanMade(code, kept.request.to_json(), values)))
@@ -151,22 +151,10 @@ def keep_order(
         )
 
 
-def _begin_order(pen: BookWriter, said: Ordered, request: PlanRequest) -> list[int]:
+def _begun(pen: BookWriter, said: Ordered, request: PlanRequest) -> list[int]:
     """Write the procedures of an order, and the order itself; their numbers."""
-    order, named, base = parts_of(said, _next_order(pen.look))
-    taken = {one.code for one in pen.look.procedures()}
-    extraction = _own_code(taken, replace(request.extraction, code=named.code))
-    formula = _own_code(taken | {extraction.code}, replace(request.formula, code=base.code))
-    check(formula.lines)
-    for step in (*extraction.steps, *formula.steps):
-        kind_of(step)
-    refuse_plants_and_solvents(extraction)
-    order = replace(order, extraction=extraction.code, formula=formula.code)
-    return [
-        pen.enter(ProcedureWritten(extraction)),
-        pen.enter(ProcedureWritten(formula)),
-        pen.enter(OrderTaken(order)),
-    ]
+    order, _, _ = parts_of(said, next_order(pen.look))
+    return begin_order(pen, order, request)[0]
 
 
 def _house_as_said(pen: BookWriter, said: Mapping[str, str]) -> list[int]:
@@ -179,31 +167,6 @@ def _house_as_said(pen: BookWriter, said: Mapping[str, str]) -> list[int]:
         if standing is None or standing.value != body.value:
             numbers.append(pen.enter(body))
     return numbers
-
-
-def _in_the_book(look: Reader, code: str, request: PlanRequest) -> PlanRequest:
-    """A request on the order and the procedures as the book holds them, with the settings that were said."""
-    order = look.order(code)
-    extraction, formula = look.procedure(order.extraction), look.procedure(order.formula)
-    return replace(
-        request,
-        order=order,
-        extraction=replace(
-            extraction, steps=tuple(_as_said(one, request.extraction) for one in extraction.steps)
-        ),
-        formula=formula,
-        extraction_entry_no=_written(look, "procedure written", extraction.code),
-        formula_entry_no=_written(look, "procedure written", formula.code),
-        order_entry_no=_written(look, "order taken", code),
-    )
-
-
-def _as_said(step: Step, asked: Procedure) -> Step:
-    """A step of the book's procedure with the settings that were said when it was asked."""
-    said = {
-        (one.name, each.name): each for one in asked.steps for each in one.settings if each.because == SAID
-    }
-    return replace(step, settings=tuple(said.get((step.name, each.name), each) for each in step.settings))
 
 
 def _with_what_is_known(look: Reader, code: str, request: PlanRequest) -> PlanRequest:
@@ -219,11 +182,6 @@ def _with_what_is_known(look: Reader, code: str, request: PlanRequest) -> PlanRe
         assay_reckoned_as="" if with_assay else book.assay_reckoned_as,
         assay_matter="as is" if with_assay else book.assay_matter,
     )
-
-
-def _written(look: Reader, kind: str, code: str) -> int | None:
-    entry = look.latest(kind, code)
-    return entry.entry_no if entry else None
 
 
 def to_find_out(look: Reader) -> tuple[ToFindOut, ...]:
@@ -303,23 +261,6 @@ def _known_since(look: Reader, order: str) -> frozenset[str]:
         if one.origin == "measured"
     }
     return frozenset(measured | settings)
-
-
-def _own_code(taken: Set[str], procedure: Procedure) -> Procedure:
-    """The procedure under a code that is free in the book."""
-    code, number = procedure.code, 2
-    while code in taken:
-        code = f"{procedure.code[:20]}-{number}"
-        number += 1
-    return replace(procedure, code=code)
-
-
-def _next_order(look: Reader) -> str:
-    taken = {one.code for one in look.orders()}
-    number = len(taken) + 1
-    while f"ORD-{number}" in taken:
-        number += 1
-    return f"ORD-{number}"
 
 
 def _to_find_out(count: int) -> str:

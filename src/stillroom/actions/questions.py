@@ -57,5 +57,5 @@ def _as_declared(name: str) -> Answers:
 
 
 QUESTIONS: dict[str, Answers] = {name: _as_declared(name) for name in VERBS}
-KEPT = ("dilute", "dose", "order")
+KEPT = ("dilute", "dose", "order", "offer")
 """Questions whose answers can be kept in the book; the others are sums of the moment."""

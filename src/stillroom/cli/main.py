@@ -13,7 +13,7 @@ import click
 from stillroom import __version__
 from stillroom.questions import VERBS as QUESTIONS
 
-IN_A_BOOK_TOO = ("order", "dose", "factor")
+IN_A_BOOK_TOO = ("order", "offer", "dose", "factor")
 """Questions whose verb does more where a book is named."""
 VERBS: dict[str, tuple[str, str]] = {
     "demo": (
@@ -36,6 +36,7 @@ VERBS: dict[str, tuple[str, str]] = {
     "export": ("stillroom.cli.export", "Take a table out of the book, as CSV or XLSX."),
     "receive": ("stillroom.cli.lots", "Receive a lot: it waits until somebody decides about it."),
     "plan": ("stillroom.cli.planning", QUESTIONS["order"]),
+    "offer": ("stillroom.cli.offering", QUESTIONS["offer"]),
     "procedure": (
         "stillroom.cli.procedures",
         "Ways of extracting: see them, and copy one for a plant and a marker of yours.",

@@ -12,6 +12,8 @@ from stillroom.records.entries import (
     LotOpened,
     LotReceived,
     Moved,
+    OfferEnded,
+    OfferMade,
     OutageNoted,
     PriceNoted,
     ReadingTaken,
@@ -22,7 +24,9 @@ from stillroom.records.entries import (
     StockCounted,
     UnitsFilled,
 )
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
+
+ENDED = {"accepted": later("accepted"), "withdrawn": later("withdrawn")}
 
 
 def told(body: object) -> str:
@@ -67,6 +71,11 @@ def told(body: object) -> str:
             return t("{units} bottles filled", units=units)
         case Moved(why=why):
             return why
+        case OfferMade(title=text, customer=customer):
+            return t("{what}, offered to {customer}", what=text, customer=customer)
+        case OfferEnded(how=how, why=why, order=order):
+            words = t("accepted: order {order}", order=order) if order else t(ENDED[how])
+            return f"{words}{': ' + why if why else ''}"
         case AnswerKept(title=text):
             return text
         case StockCounted(as_written=text):

@@ -99,6 +99,7 @@ def order_page(
     plans: tuple[tuple[int, str], ...],
     delivered: tuple[tuple[str, int], ...],
     coming: Block,
+    promised: Sequence[Block] = (),
     **page_facts: Unpack[PageFacts],
 ) -> Page:
     """The order as a page.
@@ -108,9 +109,9 @@ def order_page(
     order : Order
     batches : tuple of (code, title, where it stands)
     plans : tuple of (entry number, when)
-        Plans kept for it.
     delivered : tuple of (lot, bottles)
     coming : Block
+    promised : sequence of Block
     **page_facts
         As on every page.
     """
@@ -128,6 +129,7 @@ def order_page(
             Heading(t("Delivered")),
             Table((t("Lot"), t("Bottles")), gone_rows, (1,)),
         ]
+    blocks += promised
     return Page(
         title=t("{units} bottles of {product}", units=order.units, product=order.product),
         kind="customer's order",
@@ -155,7 +157,6 @@ def plan_page(
     ----------
     plan : Plan
     when : WhenToBegin
-        How many days it takes, and when to begin.
     kept_as : int or None
         Entry it was kept under.
     changed : sequence of Block

@@ -5,6 +5,7 @@ from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
 from stillroom.documents.blocks import Block, Empty, Link, Page, Points, Table
 from stillroom.documents.ordering import order_page
+from stillroom.pages.offers import came_of
 from stillroom.pages.paging import EVERYTHING, Wanted, finder
 from stillroom.texts.catalogue import t
 
@@ -74,6 +75,7 @@ def show_order(lab: Laboratory, code: str) -> Page:
             batches=tuple(batches),
             plans=plans,
             delivered=delivered_on(look, order),
+            promised=came_of(look, code),
             coming=Points((coming.says,), "done" if coming.is_done else "missing"),
             **facts_of(look),
         )

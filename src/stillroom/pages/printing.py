@@ -10,6 +10,7 @@ from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.errors import UnknownName
 from stillroom.pages.batches import show_batch
+from stillroom.pages.offers import show_offer, show_offer_paper
 from stillroom.pages.plans import show_plan
 from stillroom.pages.release import show_certificate, show_label, show_whole_certificate
 from stillroom.pages.spirit_month import show_spirit
@@ -70,6 +71,9 @@ def documents_of(lab: Laboratory) -> dict[str, Callable[[], Page]]:
     with lab.look() as look:
         for order in look.orders():
             made[f"plan-{order.code}"] = _later(show_plan, lab, order.code)
+        for offer in look.offers():
+            made[f"offer-{offer.body.code}"] = _later(show_offer_paper, lab, offer.body.code)
+            made[f"offer-{offer.body.code}-whole"] = _later(show_offer, lab, offer.body.code)
         for batch in look.batches():
             made[f"batch-sheet-{batch.code}"] = _later(show_batch, lab, batch.code)
         for lot in look.lots():

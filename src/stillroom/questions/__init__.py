@@ -17,6 +17,9 @@ VERBS: Mapping[str, str] = {
     "dilute": later("Spirit and water for a wanted volume, by mass; needs no laboratory."),
     "blend": later("What to weigh of each spirit at hand for a wanted strength; needs no laboratory."),
     "order": later("From an order back to the plant, the spirit, the hours and the money."),
+    "offer": later(
+        "From an enquiry to a promise: what to buy, the date, the cost with its spread, the price."
+    ),
     "dose": later("Grams of this extract for this bulk, on the scale in use."),
     "recover": later(
         "What a simple still gives back, up to a cut: how much, how strong, how hot, how long; needs no laboratory."

@@ -348,6 +348,16 @@ def work(said: Ordered) -> WorkedBack:
             "Look at the year",
             where="due",
         )
+    request = request_said(said, order, extraction, formula)
+    made = plan(request)
+    hours, because = (
+        (USUAL_HOURS_PER_DAY, USUAL_HOURS) if said.hours_a_day is None else (said.hours_a_day, SAID)
+    )
+    return WorkedBack(made, when_to_begin(made.steps, order.due, hours, because, said.today))
+
+
+def request_said(said: Ordered, order: Order, extraction: Procedure, formula: Procedure) -> PlanRequest:
+    """The request of a plan from nothing but what was said, its parts as ``parts_of`` gives them."""
     known = [one for one in said.besides.values() if isinstance(one, Known)]
     if said.altitude is not None:
         known.append(known_height(said.altitude, SAID))
@@ -357,11 +367,7 @@ def work(said: Ordered) -> WorkedBack:
     )
     # Draws are named after procedures: under a plain code the name of the product moves nothing.
     extraction = replace(extraction, code="extraction", steps=steps)
-    made = plan(PlanRequest(order, extraction, replace(formula, code="formula"), tuple(known)))
-    hours, because = (
-        (USUAL_HOURS_PER_DAY, USUAL_HOURS) if said.hours_a_day is None else (said.hours_a_day, SAID)
-    )
-    return WorkedBack(made, when_to_begin(made.steps, order.due, hours, because, said.today))
+    return PlanRequest(order, extraction, replace(formula, code="formula"), tuple(known))
 
 
 def _as_said(said: Ordered, step: str, one: Setting) -> Setting:

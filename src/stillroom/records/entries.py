@@ -21,6 +21,8 @@ from stillroom.records.house_entries import MarkerStated as MarkerStated
 from stillroom.records.house_entries import PlantStated as PlantStated
 from stillroom.records.house_entries import PriceNoted as PriceNoted
 from stillroom.records.lots import Lot, Movement
+from stillroom.records.offer_entries import OfferEnded as OfferEnded
+from stillroom.records.offer_entries import OfferMade as OfferMade
 from stillroom.records.orders import Order
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.plan_entries import PlanMade as PlanMade
@@ -304,6 +306,8 @@ Body: TypeAlias = (
     | RecallRehearsed
     | DayPlanned
     | BenchNoted
+    | OfferMade
+    | OfferEnded
 )
 
 KINDS: dict[str, type[Body]] = {
@@ -346,6 +350,8 @@ KINDS: dict[str, type[Body]] = {
     "recall rehearsed": RecallRehearsed,
     "day planned": DayPlanned,
     "bench noted": BenchNoted,
+    "offer made": OfferMade,
+    "offer ended": OfferEnded,
 }
 KIND_OF: dict[type[Body], str] = {body: kind for kind, body in KINDS.items()}
 VERSION: dict[str, int] = dict.fromkeys(KINDS, 1)

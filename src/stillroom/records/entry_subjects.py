@@ -26,6 +26,8 @@ from stillroom.records.entries import (
     LotReceived,
     MarkerStated,
     Moved,
+    OfferEnded,
+    OfferMade,
     OrderTaken,
     OutageNoted,
     PeopleTold,
@@ -71,6 +73,10 @@ def subjects_of(body: Body) -> tuple[str, ...]:
             found = [procedure.code]
         case OrderTaken(order=order):
             found = [order.code]
+        case OfferMade(code=code):
+            found = [code]
+        case OfferEnded(code=code, order=order_code):
+            found = [code, order_code]
         case PlanMade(order=code) | AnswerKept(order=code):
             found = [code]
         case LotReceived(lot=lot):

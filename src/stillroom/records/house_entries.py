@@ -17,13 +17,25 @@ class ConditionNoted:
 
 @dataclass(frozen=True, slots=True)
 class PriceNoted:
-    """What one unit of something costs here. The last one noted stands."""
+    """What one unit of something costs here, and how it is sold. The last one noted stands.
+
+    Attributes
+    ----------
+    of, amount, currency, per, as_written : str
+    pack : float
+        Content of a pack, in the unit of the price; 0 where any amount is sold.
+    low_days, high_days : float
+        Between which most deliveries come; 0 where nobody said. [d]
+    """
 
     of: str
     amount: str
     currency: str
     per: str
     as_written: str
+    pack: float = 0.0
+    low_days: float = 0.0
+    high_days: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +87,8 @@ class HouseDescribed:
         "EUR".
     telephone, email : str
         "" where they are not printed.
+    tax : str
+        What is added to a price, by its name here, and its rate: "VAT 20 %"; "" where nobody said.
     """
 
     address: str = ""
@@ -83,3 +97,4 @@ class HouseDescribed:
     currency: str = ""
     telephone: str = ""
     email: str = ""
+    tax: str = ""

@@ -22,12 +22,19 @@ class Price:
     per : str
         The unit, "kg", "L" or "pieces".
     as_written : str
+    pack : float
+        Content of a pack, in that unit; 0 where any amount is sold.
+    low_days, high_days : float
+        Between which most deliveries come; 0 where nobody said. [d]
     """
 
     of: str
     money: Money
     per: str
     as_written: str
+    pack: float = 0.0
+    low_days: float = 0.0
+    high_days: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ Every instrument says its smallest step in its own unit; the standard uncertaint
 none is written, as on the page.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
@@ -19,7 +20,7 @@ from stillroom.records.sections import Section, Troubles, from_fields, members_o
 from stillroom.records.written_values import OneOf, code, one_line, yes_or_no
 from stillroom.reference.tables import table
 
-DESCRIBED = ("address", "responsible person", "responsible address", "currency", "telephone", "email")
+DESCRIBED = ("address", "responsible person", "responsible address", "currency", "telephone", "email", "tax")
 KEYS = ("laboratory", "practice", "altitude", *DESCRIBED, "people", "scales", "apparatus", "prices")
 PERSON_KEYS = ("code", "name", "may release")
 APPARATUS_KEYS = (
@@ -32,6 +33,8 @@ APPARATUS_KEYS = (
     "largest",
     "made of",
 )
+_DAYS = re.compile(r"([\d.,]+)(?:\s*(?:to|-|–)\s*([\d.,]+))?\s*(?:days?|d)")
+_PACKS = re.compile(r"(?:(?:in )?packs? of )(.+)")
 PRICE_KEYS = ("of", "price", "value")
 KINDS = ("scale", "burette", "measure", "thermometer", "heater", "vessel", *GLASS)
 UNITS = {"mass": "g", "volume": "mL", "temperature": "°C", "power": "W"}
@@ -252,6 +255,33 @@ def _price(written: Written, troubles: Troubles) -> Price | None:
 
 
 def _money(text: str, where: str) -> Price:
+    money, *rest = (one.strip() for one in text.split(";"))
+    price = replace(_money_alone(money, where), as_written=" ".join(text.split()))
+    for one in rest:
+        price = _sold(price, one, where)
+    return price
+
+
+def _sold(price: Price, text: str, where: str) -> Price:
+    """A price with how a thing is sold: "packs of 500 g", "4 to 8 days"."""
+    days, pack = _DAYS.fullmatch(text), _PACKS.fullmatch(text)
+    if days:
+        low, high = sorted(float(one.replace(",", ".")) for one in (days[1], days[2] or days[1]))
+        if low > 0:
+            return replace(price, low_days=low, high_days=high)
+    if pack:
+        content = parse(pack[1], zero_allowed=False, where=where)
+        pieces = content.dimension.startswith("count") or price.per in ("piece", "pieces")
+        return replace(price, pack=content.value if pieces else content.in_unit(price.per))
+    raise BadEntry(
+        "Behind a price stands how it is sold: its packs, or the days until it comes",
+        repr(text[:40]),
+        "Write it like 38 EUR/kg; packs of 500 g; 4 to 8 days",
+        where=where,
+    )
+
+
+def _money_alone(text: str, where: str) -> Price:
     found = parse(text, where=where)
     currency, slash, per = found.unit.partition("/")
     if not slash or not found.dimension.startswith(f"{currency} per "):

@@ -15,6 +15,8 @@ from stillroom.records.entries import (
     DeviationNoted,
     DoseDecided,
     Entry,
+    OfferEnded,
+    OfferMade,
     OrderTaken,
     OutageNoted,
     PlanMade,
@@ -171,6 +173,22 @@ class Makings(Looking):
     def answers_kept(self) -> tuple[Entry[AnswerKept], ...]:
         """Answers that were worked out without a book and kept in this one."""
         return self._bodies(AnswerKept, t.answers_kept)
+
+    @once
+    def offers(self) -> tuple[Entry[OfferMade], ...]:
+        """Every offer, as it was told."""
+        return self._bodies(OfferMade, t.offers)
+
+    @once
+    def offer(self, code: str) -> Entry[OfferMade]:
+        """The offer of that code."""
+        found = self._bodies(OfferMade, t.offers, t.offers.c.code == code)
+        return found[-1] if found else self._unknown(code, "an offer", self._codes(t.offers))
+
+    @once
+    def offers_ended(self) -> tuple[Entry[OfferEnded], ...]:
+        """Offers that were taken or withdrawn."""
+        return self._bodies(OfferEnded, t.offers_ended)
 
     @once
     def own_things(self) -> tuple[Entry, ...]:

@@ -119,6 +119,10 @@ def project(written: Written) -> Projection:
             add("removals", entry.body)
         case body.StockCounted():
             add("stock_counts", entry.body)
+        case body.OfferMade():
+            add("offers", entry.body)
+        case body.OfferEnded():
+            add("offers_ended", entry.body)
         case body.AnswerKept():
             add("answers_kept", entry.body)
         case body.LotOpened():

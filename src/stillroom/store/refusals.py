@@ -99,6 +99,10 @@ def refuse_unknown(look: Reader, content: Body) -> None:
     match content:
         case body.PlanMade(order=order):
             look.order(order)
+        case body.OfferEnded(code=code, order=order):
+            look.offer(code)
+            if order:
+                look.order(order)
         case body.AnswerKept(order=order):
             if order:
                 look.order(order)

@@ -24,6 +24,7 @@ def release_tables(made: MakesTable) -> tuple[Table, Table, Table, Table, Table,
             text_column("currency"),
             text_column("telephone"),
             text_column("email"),
+            text_column("tax"),
         ),
         made(
             "lines_decided",

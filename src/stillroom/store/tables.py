@@ -22,12 +22,13 @@ from stillroom.store.foundation import journal as journal
 from stillroom.store.foundation import number_column, text_column, whole_column, yes_no_column
 from stillroom.store.foundation import pins as pins
 from stillroom.store.list_tables import list_tables
+from stillroom.store.offer_tables import offer_tables
 from stillroom.store.own_tables import own_table
 from stillroom.store.reagent_tables import reagent_tables
 from stillroom.store.release_tables import release_tables
 from stillroom.store.running_tables import running_tables
 
-INDEX_NUMBER = 7
+INDEX_NUMBER = 8
 
 INDEX = MetaData()
 
@@ -323,10 +324,6 @@ conditions = _index_table(
     text_column("as_written"),
     Index("conditions_by_what", "what"),
 )
-prices = _index_table(
-    "prices", "PriceNoted", *map(text_column, ("of", "amount", "currency", "per", "as_written")),
-    Index("prices_by_of", "of"),
-)  # fmt: skip
 doses = _index_table(
     "doses",
     "DoseDecided, without its trail",
@@ -379,6 +376,7 @@ batches_given_up, deviations = batch_tables(_index_table)
 words, procedure_steps = list_tables(_index_table)
 days_planned, bench_notes = day_tables(_index_table)
 own_things = own_table(_index_table)
+prices, offers, offers_ended = offer_tables(_index_table)
 house, lines_decided, evidence, certificates, people_told, rehearsals = release_tables(_index_table)
 
 balances, months, standings, word_pieces = running_tables(INDEX)

@@ -244,6 +244,10 @@ FIRST_DOORS = {
         later("Dilute spirit"),
         later("Four entries: masses, marks, what the alcoholometer should show, a label."),
     ),
+    "offer": (
+        later("Answer an enquiry"),
+        later("Can I promise this? What to buy, the date you can keep, cost, price, each with its chance."),
+    ),
     "dose": (
         later("Dose from an extract"),
         later("Six entries: grams, the upper bound against the law, the next lot."),

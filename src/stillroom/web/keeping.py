@@ -108,11 +108,19 @@ def keep_it(request: Request, question: str, typed: TypedForm) -> Response:
         return _send(request, question, typed, trouble_of(error, names), status_of(error))
     entry_no = done.entry_no
     return go(
-        f"/ask/kept/{entry_no}",
+        kept_at(lab, question, entry_no),
         done.says or t("It was kept already."),
         entry_no,
         hand=signed["by"],
     )
+
+
+def kept_at(lab: Laboratory, question: str, entry_no: int) -> str:
+    """Where what was kept is shown: an offer under its number, any other answer under its entry."""
+    if question != "offer":
+        return f"/ask/kept/{entry_no}"
+    with lab.look() as look:
+        return next(f"/offers/{one.body.code}" for one in look.offers() if one.entry_no == entry_no)
 
 
 @router.get("/ask/kept/{entry_no}")

@@ -285,7 +285,13 @@ serve_page(
     "/orders",
     show_orders,
     here=HERE,
-    extras=lambda *_: {"doing": ((t("Take an order"), "/orders/new", ""),)},
+    extras=lambda *_: {
+        "doing": (
+            (t("Take an order"), "/orders/new", ""),
+            (t("Answer an enquiry"), "/ask/offer", "quiet"),
+            (t("Offers"), "/offers", "quiet"),
+        )
+    },
 )
 serve_page(router, "/orders/{order}/plan", show_plan, here=HERE, template="plan.html", extras=_plan_doing)
 serve_page(router, "/orders/{code}", show_order, here=HERE, extras=_doing)

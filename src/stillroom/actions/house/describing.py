@@ -1,5 +1,6 @@
 """The laboratory described: its address, who answers for what is sold, its currency, how it is reached."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import asdict, fields, replace
 from datetime import datetime
@@ -11,6 +12,7 @@ from stillroom.records.entry_json import body_to_json
 from stillroom.records.written_values import one_line
 from stillroom.texts.catalogue import later, t
 
+_RATE = re.compile(r"(\d{1,2}(?:[.,]\d+)?)\s*%")
 HOUSE_LABELS = {
     "address": later("Address"),
     "responsible person": later("Responsible person"),
@@ -18,6 +20,7 @@ HOUSE_LABELS = {
     "currency": later("Currency"),
     "telephone": later("Telephone"),
     "email": later("E-mail"),
+    "tax": later("Tax on a price, with its rate"),
 }
 HOUSE_WORDS = tuple(one.name.replace("_", " ") for one in fields(HouseDescribed))
 """What can be said of the house: "address", "responsible person", ..."""
@@ -77,4 +80,33 @@ def _read(what: str, text: str) -> str:
         raise BadEntry(
             worded("An e-mail address has an {sign}", sign="@"), repr(value[:40]), "Check it", where=where
         )
+    if what == "tax":
+        tax_of(value)
     return value
+
+
+def tax_of(text: str) -> tuple[str, float | None]:
+    """What is added to a price, by its name here, and its rate [%]; nothing where nobody said.
+
+    Parameters
+    ----------
+    text : str
+        "VAT 20 %".
+
+    Raises
+    ------
+    BadEntry
+        It says no rate, or no name.
+    """
+    if not text:
+        return "", None
+    found = _RATE.search(text)
+    name = " ".join(_RATE.sub("", text).split()).strip(" ,:")
+    if not found or not name:
+        raise BadEntry(
+            "A tax is written with its name and its rate",
+            repr(text[:40]),
+            "Write it like VAT 20 %",
+            where="tax",
+        )
+    return name, float(found[1].replace(",", "."))

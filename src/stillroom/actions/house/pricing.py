@@ -5,11 +5,14 @@ in the currency of the laboratory (in euro where nobody said one); a price in an
 never added up.
 """
 
+from collections.abc import Mapping
 from datetime import datetime
 
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.planning.assumptions import ASSUMED
+from stillroom.planning.offering.product import PRICED
+from stillroom.planning.offering.terms import USUAL_SUPPLIERS_DAYS, Supplied
 from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import EURO, PRICE_OF
 from stillroom.quantities.units import convert
@@ -21,6 +24,8 @@ from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
+KEYS_OF_PRICES = {role: key for key, role in PRICED.items() if role != "plant"}
+"""Line of the buying list for what a plan calls the price of a thing."""
 MADE_OF: dict[str, tuple[str, ...]] = {
     "stock spirit": ("spirit ",),
     "acid": ("hydrochloric acid",),
@@ -52,7 +57,7 @@ def note_price(
     of : str
         A substance, a packaging item, or what a plan calls it: "stock spirit", "hour", "electricity".
     text : str
-        "38 EUR/kg", "0.55 EUR/piece".
+        "38 EUR/kg", "0.55 EUR/piece; packs of 50 pieces; 3 to 6 days".
     by : str
     at : datetime or None
     request_key : str or None
@@ -66,7 +71,16 @@ def note_price(
     role = role_of(price.of)
     if role:
         _per_unit(price.per, role)
-    body = PriceNoted(price.of, f"{price.money.amount:f}", price.money.currency, price.per, price.as_written)
+    body = PriceNoted(
+        price.of,
+        f"{price.money.amount:f}",
+        price.money.currency,
+        price.per,
+        price.as_written,
+        price.pack,
+        price.low_days,
+        price.high_days,
+    )
     with lab.act("note price", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
@@ -129,6 +143,28 @@ def known_prices(look: Reader, extraction: Procedure) -> list[Known]:
             entry_no=entry.entry_no,
         )
     return list(found.values())
+
+
+def suppliers_of(look: Reader, items: Mapping[str, str]) -> tuple[Supplied, ...]:
+    """How things are bought here, for a plan: packs in the unit a plan prices them in, and the days of suppliers.
+
+    Parameters
+    ----------
+    look : Reader
+    items : mapping of str to str
+        Key of the line of the buying list for each substance of two procedures.
+    """
+    found: dict[str, Supplied] = {}
+    for entry in look.prices():
+        price = entry.body
+        key = items.get(price.of) or KEYS_OF_PRICES.get(role_of(price.of))
+        if key is None or not (price.pack or price.high_days):
+            continue
+        role = role_of(price.of) or ("plant" if key == "plant_g" else "formula ingredients")
+        pack = price.pack / _per_unit(price.per, role) if price.pack else 0.0
+        days = (price.low_days, price.high_days) if price.high_days else USUAL_SUPPLIERS_DAYS
+        found[key] = Supplied(key, pack, *days, f"{price.as_written}, entry {entry.entry_no}")
+    return tuple(found.values())
 
 
 def role_of(of: str) -> str:

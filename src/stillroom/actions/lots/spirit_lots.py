@@ -6,24 +6,13 @@ as a deviation.
 """
 
 from stillroom.actions.lots.ethanol_known import EthanolKnown
+from stillroom.actions.shelf.plant_at_hand import plants_of as plants_of
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.planning.route import is_spirit
 from stillroom.records.lots import Lot
 from stillroom.records.procedures import Line, Procedure
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
-
-
-def plants_of(look: Reader, lot: str) -> tuple[str, ...]:
-    """The plants a lot came from, by the movements behind it.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : str
-    """
-    above = (look.lot(code) for code in look.made_from(lot).lots)
-    return tuple(dict.fromkeys(one.substance for one in above if one.kind.traits.carrier == "plant"))
 
 
 def plant_of_batch(look: Reader, batch: str) -> str:

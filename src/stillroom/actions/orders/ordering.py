@@ -207,13 +207,44 @@ def request_for(
         Whether runs of one's own take the place of assumptions.
     """
     found = look.order(order)
+    formula = look.procedure(found.formula)
+    extraction = look.procedure(found.extraction) if found.is_worked_back else formula
+    return request_of(
+        look, found, extraction, formula, plant_lot, seed=seed, draws=draws, before=before, own=own
+    )
+
+
+def request_of(
+    look: Reader,
+    found: Order,
+    extraction: Procedure,
+    formula: Procedure,
+    plant_lot: str = "",
+    *,
+    seed: int = 7,
+    draws: int = 4096,
+    before: str = "",
+    own: bool = True,
+) -> PlanRequest:
+    """The request of an order and its procedures, in the book or not yet, with everything the book knows.
+
+    Parameters
+    ----------
+    look : Reader
+    found : Order
+    extraction, formula : Procedure
+    plant_lot : str
+    seed, draws : int
+    before : str
+    own : bool
+        As for ``request_for``.
+    """
     if not found.is_worked_back:
         raise BadEntry(
             "An order that doses no active, or one that is bought, is not worked back to a plant",
-            order,
+            found.code,
             "Begin a batch of its formula",
         )
-    extraction, formula = look.procedure(found.extraction), look.procedure(found.formula)
     plant_line = next(line for line in extraction.lines if line.name == extraction.scaled_by)
     if plant_lot and look.lot(plant_lot).substance != plant_line.substance:
         raise BadEntry(
@@ -299,12 +330,23 @@ def _without_mass(reported: str, counted: str) -> str:
     return ""
 
 
-def _held(look: Reader, extraction: Procedure, formula: Procedure) -> tuple[Held, ...]:
-    """What stands released on the shelf, by line of the buying list."""
+def items_of(extraction: Procedure, formula: Procedure) -> dict[str, str]:
+    """Key of the line of the buying list for each substance that two procedures take.
+
+    Parameters
+    ----------
+    extraction, formula : Procedure
+    """
     items = _items(extraction)
     for line in formula.lines:
         if line.role != "dosed":
             items.setdefault(line.substance, f"formula/{line.name}")
+    return items
+
+
+def _held(look: Reader, extraction: Procedure, formula: Procedure) -> tuple[Held, ...]:
+    """What stands released on the shelf, by line of the buying list."""
+    items = items_of(extraction, formula)
     held: dict[str, float] = {}
     for lot in look.lots(status=Status.RELEASED, on_shelf=True):
         if lot.owner != "ours" or lot.denaturant_is_unknown:

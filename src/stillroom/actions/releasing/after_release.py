@@ -34,6 +34,8 @@ from stillroom.records.entries import (
     LotOpened,
     LotReceived,
     Moved,
+    OfferEnded,
+    OfferMade,
     OrderTaken,
     OutageNoted,
     PeopleTold,
@@ -60,7 +62,8 @@ if TYPE_CHECKING:
 LET_GO = (Status.RELEASED, Status.SUSPENDED)
 NEVER = (
     AnswerKept, BenchNoted, BookBegun, BookRestored, CertificateIssued, ConditionNoted, DayPlanned, HouseDescribed,
-    LineDecided, LotOpened, Moved, PeopleTold, PersonJoined, PlanMade, PriceNoted, ReagentAllowed, RecallRehearsed,
+    LineDecided, LotOpened, Moved, OfferEnded, OfferMade, PeopleTold, PersonJoined, PlanMade, PriceNoted,
+    ReagentAllowed, RecallRehearsed,
     StockCounted,
 )  # fmt: skip
 """Kinds that say nothing about what is in a bottle, new or corrected."""

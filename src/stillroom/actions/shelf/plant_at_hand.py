@@ -65,3 +65,15 @@ def refuse_anothers(look: Reader, lot: str, customer: str) -> None:
             worded("{lot}, which belongs to {owner}", lot=lot, owner=owner),
             "Name another lot, or none",
         )
+
+
+def plants_of(look: Reader, lot: str) -> tuple[str, ...]:
+    """The plants a lot came from, by the movements behind it.
+
+    Parameters
+    ----------
+    look : Reader
+    lot : str
+    """
+    above = (look.lot(code) for code in look.made_from(lot).lots)
+    return tuple(dict.fromkeys(one.substance for one in above if one.kind.traits.carrier == "plant"))

@@ -96,11 +96,10 @@ class Drawn:
         return np.asarray(sum(self.costs.values(), np.zeros(self.days.shape)))
 
 
-@lru_cache(maxsize=16)
 def draw(
     request: PlanRequest, terms: OfferTerms, to_buy: tuple[str, ...], otherwise: Otherwise = AS_PLANNED
 ) -> Drawn:
-    """Reckon an order in every draw.
+    """Reckon the order of a request in every draw.
 
     Parameters
     ----------
@@ -109,24 +108,49 @@ def draw(
     to_buy : tuple of str
         Keys of the lines that are not on the shelf.
     otherwise : Otherwise
-
-    Returns
-    -------
-    Drawn
     """
     asked = asked_of(request, all_inputs(request))
+    return draw_asked(asked, terms, to_buy, plant_held_g(request), otherwise)
+
+
+def plant_held_g(request: PlanRequest) -> float:
+    """Plant on the shelf [g].
+
+    Parameters
+    ----------
+    request : PlanRequest
+    """
+    return sum(one.amount for one in request.stock if one.item == PLANT)
+
+
+@lru_cache(maxsize=16)
+def draw_asked(
+    asked: Asked, terms: OfferTerms, to_buy: tuple[str, ...], held_g: float, otherwise: Otherwise
+) -> Drawn:
+    """The same from the frozen inputs of its plan.
+
+    Parameters
+    ----------
+    asked : Asked
+        With every input.
+    terms : OfferTerms
+    to_buy : tuple of str
+        Keys of the lines that are not on the shelf.
+    held_g : float
+        Plant on the shelf. [g]
+    otherwise : Otherwise
+    """
     found = supply(asked.only("supply"))
     plant_g = found.plant_limit.value * otherwise.plant_factor
     needed_g = found.plant_each_g
-    enough = np.full(request.draws, True)
+    enough = np.full(asked.draws, True)
     if otherwise.charges:
         enough = np.asarray(needed_g <= plant_g * otherwise.charges, dtype=np.bool_)
     made = content(asked.only("content"))
-    draws = offer_draws(terms, to_buy, request.draws, request.seed)
+    draws = offer_draws(terms, to_buy, asked.draws, asked.seed)
     again = np.where(enough, 0.0, np.maximum(needed_g / plant_g - otherwise.charges, 0.0))
     strong = np.asarray(made.inside, dtype=np.bool_)
     wrong = ~strong
-    held_g = sum(one.amount for one in request.stock if one.item == PLANT)
     left_g = left_over_g(terms, plant_g * otherwise.charges, held_g)
     extraction_h = _hours(asked, found.charge.steps, "extraction")
     formula_h = _hours(asked, found.bulk.steps, "formula")
@@ -187,6 +211,8 @@ def _costs(asked: Asked, parts: Array, hours: Array) -> dict[str, Array]:
         every = np.maximum(amounts.all_spirit(supplied), 1e-30)
         share = amounts.stock_for_extraction(supplied) / every
         costs["stock spirit"] = costs["stock spirit"] * (1.0 + share * (parts - 1.0))
+    if not np.any(parts):  # no charge: what the product itself boils and pours is cents
+        costs = {item: one for item, one in costs.items() if item not in ("water", "electricity")}
     if price_per_hour is not None:
         costs["hours"] = np.asarray(hours * price_per_hour)
     return costs

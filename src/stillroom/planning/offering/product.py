@@ -72,8 +72,9 @@ def product_offer(request: PlanRequest, terms: OfferTerms, served: tuple[tuple[s
     StillroomError
         As of ``plan``.
     """
+    held = next((one for one in request.known if one.role == ACTIVE_AT_HAND), None)
+    request, otherwise = begun(request)
     made = plan(request)
-    otherwise = begun(request)
     listed = tuple(one for one in made.buying if otherwise.charges or _for_formula(one.item, request))
     drawn = draw(request, terms, missing(listed), otherwise)
     days = promised_days(drawn.days, terms.kept_percent)
@@ -109,27 +110,37 @@ def product_offer(request: PlanRequest, terms: OfferTerms, served: tuple[tuple[s
         tax=terms.tax,
         tax_percent=terms.tax_percent,
         ladder=tuple(_rung(request, terms, times) for times in MANY),
-        buying=tuple(_bought(one, request, terms, served) for one in listed),
+        buying=(
+            *_from_shelf(held, made, served),
+            *(_bought(one, request, terms, served) for one in listed),
+        ),
         changes=changes_of(request, terms, missing(listed), drawn, days) if otherwise.charges else (),
-        assumed=_assumed(made, terms, listed),
+        assumed=_assumed(made, terms, listed, tuple(drawn.costs)),
         not_known=made.not_known,
     )  # fmt: skip
 
 
-def begun(request: PlanRequest) -> Otherwise:
+def begun(request: PlanRequest) -> tuple[PlanRequest, Otherwise]:
     """How many charges an order begins with: none where the extract for it stands on the shelf.
 
     Parameters
     ----------
     request : PlanRequest
+
+    Returns
+    -------
+    tuple of PlanRequest and Otherwise
+        Without a charge the request says nothing of the shelf: the whole dose is taken to be like that of a charge.
     """
     held = next((one for one in request.known if one.role == ACTIVE_AT_HAND), None)
     if held is None:
-        return AS_PLANNED
+        return request, AS_PLANNED
     asked = asked_of(request, all_inputs(request))
     only = lines_of(["active_g"], asked, all_inputs(request), chain_of(request, all_inputs(request)))
     surely_g = held.value - 2.0 * held.uncertainty_in_unit
-    return Otherwise(charges=0) if surely_g >= only[0].value else AS_PLANNED
+    if surely_g < only[0].value:
+        return request, AS_PLANNED
+    return replace(request, known=tuple(one for one in request.known if one != held)), Otherwise(charges=0)
 
 
 def missing(listed: tuple[Purchase, ...]) -> tuple[str, ...]:
@@ -179,7 +190,7 @@ def percent(so: ArrayLike) -> float:
 
 def _rung(request: PlanRequest, terms: OfferTerms, times: int) -> Rung:
     larger = times_the_amount(request, times)
-    otherwise = begun(larger)
+    larger, otherwise = begun(larger)
     drawn: Drawn = draw(larger, terms, missing(listed_for(larger)), otherwise)
     cost = Spread.of(drawn.cost)
     return Rung(
@@ -189,6 +200,16 @@ def _rung(request: PlanRequest, terms: OfferTerms, times: int) -> Rung:
         float(np.percentile(drawn.cost, FLOOR_PERCENT)),
         price_at(cost.middle, terms.margin_percent),
     )
+
+
+def _from_shelf(held: Known | None, made: Plan, served: tuple[tuple[str, str], ...]) -> list[Bought]:
+    """The active that extract on the shelf gives."""
+    if held is None:
+        return []
+    lots = tuple(words for item, words in served if item == ACTIVE_AT_HAND)
+    needed_g = made.line("active_g").value
+    label = t("Active, from extract on the shelf")
+    return [Bought(ACTIVE_AT_HAND, label, needed_g, "g", min(held.value, needed_g), 0.0, lots=lots)]
 
 
 def _for_formula(item: str, request: PlanRequest) -> bool:
@@ -244,7 +265,9 @@ def _per_priced(one: Purchase, request: PlanRequest) -> float:
     return GRAMS_PER_KG
 
 
-def _assumed(made: Plan, terms: OfferTerms, listed: tuple[Purchase, ...]) -> tuple[Taken, ...]:
+def _assumed(
+    made: Plan, terms: OfferTerms, listed: tuple[Purchase, ...], costs: tuple[str, ...]
+) -> tuple[Taken, ...]:
     """What was taken because nobody said it: of the plan by its effect, then what offers take, then prices."""
     by_name = {one.name: one for one in all_inputs(made.request).values()}
     found = [
@@ -272,7 +295,7 @@ def _assumed(made: Plan, terms: OfferTerms, listed: tuple[Purchase, ...]) -> tup
                 t("usual, no source: note packs and days with the price"),
             )
         )
-    priced = {f"{PRICE_OF}{OF_ITEM.get(one.item, one.item)}" for one in made.costs}
+    priced = {f"{PRICE_OF}{OF_ITEM.get(one.item, one.item)}" for one in made.costs if one.item in costs}
     invented = [one for one in made.request.used if one.role in priced and one.origin == "assumed"]
     found += [Taken(one.role, f"{one.value:g} {one.unit}", one.because) for one in invented]
     return tuple(found)

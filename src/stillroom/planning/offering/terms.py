@@ -4,8 +4,9 @@ A plan says what is taken and how surely; the terms say how it is bought, how th
 What nobody said is assumed and listed, as in a plan.
 """
 
+import json
 import math
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from stillroom.errors import BadEntry, worded
 from stillroom.planning.assumptions import HALF_OF_90
@@ -98,6 +99,23 @@ class OfferTerms:
                 "A date is promised to be kept in 50 to 99 of 100 such orders", f"{self.kept_percent:g} %",
                 "80 % is usual", where="kept",
             )  # fmt: skip
+
+    def to_text(self) -> str:
+        """The terms as JSON, so that a trail can carry them."""
+        return json.dumps(asdict(self), ensure_ascii=False, sort_keys=True)
+
+    @classmethod
+    def from_text(cls, text: str) -> "OfferTerms":
+        """The terms a text was made from.
+
+        Parameters
+        ----------
+        text : str
+            As made by ``to_text``.
+        """
+        content = json.loads(text)
+        supplied = tuple(Supplied(**one) for one in content.pop("supplied"))
+        return cls(**content, supplied=supplied)
 
     def supplier_of(self, item: str) -> Supplied:
         """How a line is bought: as noted, else in any amount within the usual days.

@@ -1,0 +1,319 @@
+"""Offers in the book: an enquiry answered with what the book knows, kept as it was told, taken or withdrawn.
+
+An offer is numbered and never changed: asked again, it is another. It expires by its own date; taken, it becomes an
+order with its procedures and its plan, in one go or not at all.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+
+from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.house.describing import tax_of
+from stillroom.actions.house.house_facts import hours_a_day
+from stillroom.actions.house.pricing import suppliers_of
+from stillroom.actions.orders.ordering import items_of, request_of
+from stillroom.actions.orders.shelf_serves import serving, work_in_hand_h
+from stillroom.actions.orders.taking import begin_order, next_order
+from stillroom.documents.doors import said_in
+from stillroom.errors import BadEntry, NotAllowed, worded
+from stillroom.planning.offering.offer import Offer
+from stillroom.planning.offering.terms import OfferTerms
+from stillroom.planning.request import PlanRequest
+from stillroom.questions.offer import Enquired, Offered, as_order, offered, terms_said
+from stillroom.questions.order import parts_of, request_said
+from stillroom.records.entries import Entry, OfferEnded, OfferMade, PlanMade
+from stillroom.records.offer_entries import HowEnded
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
+
+OFFER = "OFF-{number}"
+
+
+@dataclass(frozen=True, slots=True)
+class OfferStands:
+    """An offer of the book and how it stands.
+
+    Attributes
+    ----------
+    entry : Entry of OfferMade
+    offer : Offer
+        As it was told.
+    ended : OfferEnded or None
+    stands : "open", "expired", "accepted" or "withdrawn"
+    """
+
+    entry: Entry[OfferMade]
+    offer: Offer
+    ended: OfferEnded | None
+    stands: str
+
+    @property
+    def code(self) -> str:
+        """Its number."""
+        return self.entry.body.code
+
+
+def make_offer(
+    lab: Laboratory,
+    asked: Mapping[str, str],
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Answer an enquiry with what the book knows, and keep the offer as it was told.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    asked : mapping of str to str
+        The enquiry, by the entries of the question.
+    by : str
+    at : datetime or None
+    request_key : str or None
+
+    Raises
+    ------
+    StillroomError
+        As when it is asked; nothing is written.
+    """
+    text = said_in(asked)
+    with lab.knowing_its_own():
+        said = Enquired.read(text, (at or lab.clock()).date(), {})
+    with lab.act("make offer", text, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        found = offer_of(pen.look, said)
+        code = _next_offer(pen.look)
+        body = OfferMade(
+            code,
+            found.offer.what,
+            said.customer,
+            found.offer.title,
+            text,
+            found.offer.to_json(),
+            found.worked.plan.request.to_json(),
+        )
+        return Done(
+            (pen.enter(body),),
+            t(
+                "Offer {code}: {title}, ready in {days} days for {price:.2f} {currency} without tax.",
+                code=code,
+                title=found.offer.title,
+                days=found.offer.days_promised,
+                price=found.offer.price,
+                currency=found.offer.currency,
+            ),
+        )
+
+
+def offer_of(look: Reader, said: Enquired) -> Offered:
+    """The offer of an enquiry with everything the book knows.
+
+    Parameters
+    ----------
+    look : Reader
+    said : Enquired
+    """
+    order, named, base = parts_of(as_order(said), "as asked")
+    asked = request_said(said, order, named, base)
+    book = request_of(look, order, asked.extraction, asked.formula)
+    said_now = {one.role: one for one in asked.known}
+    with_assay = "assay of the plant" in said_now
+    known = {one.role: one for one in book.known} | said_now
+    request = replace(
+        book,
+        known=tuple(known.values()),
+        assay_reckoned_as="" if with_assay else book.assay_reckoned_as,
+        assay_matter="as is" if with_assay else book.assay_matter,
+    )
+    shelf = serving(look, request)
+    request = replace(request, known=(*request.known, *shelf.known), stock=shelf.stock)
+    return offered(request, _terms(look, said, request), said, shelf.served)
+
+
+def _terms(look: Reader, said: Enquired, request: PlanRequest) -> OfferTerms:
+    """What was said of an offer, and what the house says: its hours, its tax, its suppliers, its work in hand."""
+    tax, percent = tax_of(look.house().tax)
+    return replace(
+        terms_said(said),
+        tax=tax,
+        tax_percent=percent,
+        hours_per_day=said.hours_a_day or hours_a_day(look)[0],
+        work_in_hand_h=work_in_hand_h(look),
+        supplied=suppliers_of(look, items_of(request.extraction, request.formula)),
+    )
+
+
+def accept_offer(
+    lab: Laboratory, code: str, *, by: str, at: datetime | None = None, request_key: str | None = None
+) -> Done:
+    """The customer takes an offer: it becomes an order, with its procedures and its plan.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    code : str
+        Of the offer.
+    by : str
+    at : datetime or None
+    request_key : str or None
+
+    Raises
+    ------
+    NotAllowed
+        It was taken or withdrawn, or its date is over.
+    """
+    today = (at or lab.clock()).date()
+    with lab.act("accept offer", {"offer": code}, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        standing = offer_standing(pen.look, code, today)
+        _must_be_open(standing)
+        body = standing.entry.body
+        if not body.request:
+            number = pen.enter(OfferEnded(code, "accepted"))
+            return Done((number,), t("Offer {code} is accepted: {title}.", code=code, title=body.title))
+        request = PlanRequest.from_json(body.request)
+        ready = (today + timedelta(days=standing.offer.days_promised)).isoformat()
+        order = replace(
+            request.order,
+            code=next_order(pen.look),
+            due=standing.offer.wanted_by or ready,
+            customer=body.customer,
+        )
+        numbers, kept = begin_order(pen, order, request)
+        made = planned(kept)
+        numbers.append(pen.enter(PlanMade(kept.order.code, kept.to_json(), made)))
+        numbers.append(pen.enter(OfferEnded(code, "accepted", "", kept.order.code)))
+        return Done(
+            tuple(numbers),
+            t(
+                "Offer {code} is order {order}, due {due}.",
+                code=code,
+                order=kept.order.code,
+                due=kept.order.due,
+            ),
+        )
+
+
+def planned(request: PlanRequest) -> dict[str, float]:
+    """The answers of a plan by line, as the book keeps them.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    """
+    from stillroom.planning.plan import plan
+
+    return {one.key: one.value for one in plan(request).lines}
+
+
+def withdraw_offer(
+    lab: Laboratory,
+    code: str,
+    why: str,
+    *,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Take an offer back before anybody took it.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    code, why : str
+    by : str
+    at : datetime or None
+    request_key : str or None
+
+    Raises
+    ------
+    BadEntry
+        No reason is said.
+    NotAllowed
+        It was taken or withdrawn already.
+    """
+    if not why.strip():
+        raise BadEntry("An offer is withdrawn for a reason", "nothing", "Say why", where="why")
+    today = (at or lab.clock()).date()
+    asked = {"offer": code, "why": why}
+    with lab.act("withdraw offer", asked, by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        standing = offer_standing(pen.look, code, today)
+        if standing.ended is not None:
+            _must_be_open(standing)
+        return Done(
+            (pen.enter(OfferEnded(code, "withdrawn", why.strip())),),
+            t("Offer {code} is withdrawn.", code=code),
+        )
+
+
+def offer_standing(look: Reader, code: str, today: date) -> OfferStands:
+    """An offer and how it stands on a day.
+
+    Parameters
+    ----------
+    look : Reader
+    code : str
+    today : date
+
+    Raises
+    ------
+    UnknownName
+        There is none of that number.
+    """
+    entry = look.offer(code)
+    offer = Offer.from_json(entry.body.offer)
+    ended = next((one.body for one in look.offers_ended() if one.body.code == code), None)
+    how: HowEnded | str = (
+        ended.how if ended else "expired" if offer.valid_until < today.isoformat() else "open"
+    )
+    return OfferStands(entry, offer, ended, how)
+
+
+def offers_standing(look: Reader, today: date) -> tuple[OfferStands, ...]:
+    """Every offer, the newest first.
+
+    Parameters
+    ----------
+    look : Reader
+    today : date
+    """
+    return tuple(offer_standing(look, one.body.code, today) for one in reversed(look.offers()))
+
+
+def offer_of_order(look: Reader, order: str) -> OfferStands | None:
+    """The offer an order came from; None where it came from none.
+
+    Parameters
+    ----------
+    look : Reader
+    order : str
+    """
+    ended = next((one for one in look.offers_ended() if one.body.order == order), None)
+    return (
+        None
+        if ended is None
+        else offer_standing(look, ended.body.code, date.fromisoformat(ended.done_at[:10]))
+    )
+
+
+def _must_be_open(standing: OfferStands) -> None:
+    if standing.stands != "open":
+        raise NotAllowed(
+            "An offer is taken while it is open",
+            worded("{code}, which is {stands}", code=standing.code, stands=standing.stands),
+            "Ask again: the answer of today is another offer",
+        )
+
+
+def _next_offer(look: Reader) -> str:
+    taken = {one.body.code for one in look.offers()}
+    number = len(taken) + 1
+    while OFFER.format(number=number) in taken:
+        number += 1
+    return OFFER.format(number=number)

@@ -1,0 +1,113 @@
+"""Offers: the list of them, one with its promise and what it stands on, and the paper a customer signs."""
+
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.page_facts import facts_of
+from stillroom.actions.orders.offering import OfferStands, offer_of_order, offer_standing, offers_standing
+from stillroom.actions.orders.what_it_cost import what_came
+from stillroom.documents.blocks import Block, Empty, Facts, Heading, Link, Mark, Page, Prose, Table
+from stillroom.documents.offer_paper import offer_paper, promised_and_came
+from stillroom.documents.offering import STANDS, money, offer_page
+from stillroom.planning.request import PlanRequest
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
+
+
+def show_offers(lab: Laboratory) -> Page:
+    """Every offer, the newest first."""
+    with lab.look() as look:
+        rows = tuple(
+            (
+                Link(one.code, f"/offers/{one.code}"),
+                one.entry.body.customer,
+                one.offer.title,
+                money(one.offer.price, one.offer.currency),
+                t("{days} days", days=one.offer.days_promised),
+                one.offer.valid_until,
+                Mark(t(STANDS[one.stands])),
+            )
+            for one in offers_standing(look, lab.clock().date())
+        )
+        head = (
+            t("Offer"),
+            t("Customer"),
+            t("What"),
+            t("Price"),
+            t("Ready in"),
+            t("Valid until"),
+            t("Stands"),
+        )
+        block: Block = (
+            Table(head, rows)
+            if rows
+            else Empty(
+                t("No enquiry has been answered yet."),
+                t("An offer says what to buy, the date you can keep, and what it costs you."),
+                Link(t("Answer an enquiry"), "/ask/offer"),
+            )
+        )
+        return Page(t("Offers"), "offers", "", (block,), **facts_of(look), href="/offers")
+
+
+def show_offer(lab: Laboratory, code: str) -> Page:
+    """An offer as it was told, and how it ended."""
+    with lab.look() as look:
+        one = offer_standing(look, code, lab.clock().date())
+        return offer_page(
+            one.offer,
+            code=code,
+            customer=one.entry.body.customer,
+            stands=t(STANDS[one.stands]),
+            more=_ended(one),
+            **facts_of(look),
+        )
+
+
+def show_offer_paper(lab: Laboratory, code: str) -> Page:
+    """The paper a customer signs."""
+    with lab.look() as look:
+        one = offer_standing(look, code, lab.clock().date())
+        facts = facts_of(look)
+        facts["date"] = one.offer.today
+        return offer_paper(
+            one.offer,
+            code=code,
+            customer=one.entry.body.customer,
+            house=look.house(),
+            strength=_strength(one),
+            **facts,
+        )
+
+
+def came_of(look: Reader, order: str) -> list[Block]:
+    """What was promised of an order beside what came; nothing where it came from no offer.
+
+    Parameters
+    ----------
+    look : Reader
+    order : str
+    """
+    one = offer_of_order(look, order)
+    if one is None:
+        return []
+    came = what_came(look, order, PlanRequest.from_json(one.entry.body.request))
+    return promised_and_came(one.offer, days=came.days, cost=came.cost, cost_says=came.says, code=one.code)
+
+
+def _strength(one: OfferStands) -> tuple[tuple[str, str], ...]:
+    """What is promised of the content: nothing where no plan is beneath."""
+    if not one.entry.body.request:
+        return ()
+    order = PlanRequest.from_json(one.entry.body.request).order
+    return (
+        (t("Kind of product"), f"{order.product_type}, {order.market}"),
+        (t("Declared at least"), order.at_least.as_written),
+    )
+
+
+def _ended(one: OfferStands) -> list[Block]:
+    if one.ended is None:
+        return []
+    if one.ended.order:
+        return [Facts(((t("It became order"), Link(one.ended.order, f"/orders/{one.ended.order}")),))]
+    why = f": {one.ended.why}" if one.ended.why else ""
+    return [Heading(t("How it ended")), Prose(f"{t(STANDS[one.ended.how])}{why}")]

@@ -1,0 +1,143 @@
+"""The figures of an offer as answers that open: each reckoned again from its plan's inputs and the terms."""
+
+from collections.abc import Mapping
+from datetime import date
+
+import numpy as np
+
+from stillroom.errors import UnknownName
+from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.formulas import formula
+from stillroom.planning.inputs import all_inputs
+from stillroom.planning.lines import asked_of
+from stillroom.planning.offering.draws import Drawn, Otherwise, draw_asked, plant_held_g
+from stillroom.planning.offering.offer import FLOOR_PERCENT, price_at, promised_days
+from stillroom.planning.offering.terms import OfferTerms
+from stillroom.planning.request import PlanRequest
+from stillroom.planning.stages import Asked
+from stillroom.texts.catalogue import later, t
+
+MONEY = "money"
+FIGURES: Mapping[str, tuple[str, str]] = {
+    "days_promised": (later("Days promised"), "d"),
+    "days": (later("Days to expect"), "d"),
+    "chance_wanted_percent": (later("Chance of the date wanted"), "%"),
+    "enough_percent": (later("Chance that the first charge is enough"), "%"),
+    "strong_percent": (later("Chance that the strength is right at once"), "%"),
+    "hours": (later("Hours of hands and eyes"), "h"),
+    "cost": (later("Cost"), MONEY),
+    "floor_price": (later("Floor price"), MONEY),
+    "price": (later("Price without tax"), MONEY),
+}
+"""Words and unit of each."""
+
+
+@formula("offer-figure", takes_named_inputs=True)
+def offer_figure(
+    inputs: Mapping[str, tuple[float, float]],
+    key: str,
+    lines: str,
+    extraction: str,
+    formula: str,
+    seed: int,
+    draws: int,
+    terms: str,
+    to_buy: str,
+    held_g: float,
+    charges: int,
+) -> float:
+    """One figure of an offer, from the inputs of its plan.
+
+    Parameters
+    ----------
+    inputs : mapping of str to (float, float)
+        Role, and the value with its standard uncertainty. [the input's unit]
+    key : str
+        Key of ``FIGURES``.
+    lines : str
+        Role, spread and global name of each input that varies, as JSON.
+    extraction, formula : str
+        The procedures without their numbers, as JSON.
+    seed, draws : int
+        Seed and number of draws. [1]
+    terms : str
+        Suppliers, hours, margin and date, as JSON.
+    to_buy : str
+        Keys of the lines that are not on the shelf, divided by commas.
+    held_g : float
+        Plant on the shelf. [g]
+    charges : int
+        Charges begun from the start. [1]
+
+    Returns
+    -------
+    float
+        The figure. [its unit]
+    """
+    frozen = tuple((role, value, doubt) for role, (value, doubt) in inputs.items())
+    said = OfferTerms.from_text(terms)
+    asked = Asked(frozen, lines, extraction, formula, seed, draws)
+    items = tuple(one for one in to_buy.split(",") if one)
+    return _take(key, draw_asked(asked, said, items, held_g, Otherwise(charges=charges)), said)
+
+
+def answers_of(
+    request: PlanRequest, terms: OfferTerms, to_buy: tuple[str, ...], charges: int
+) -> dict[str, Answer]:
+    """The figures of an offer, by key.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    terms : OfferTerms
+    to_buy : tuple of str
+        Keys of the lines that are not on the shelf.
+    charges : int
+        Charges begun from the start. [1]
+    """
+    inputs = all_inputs(request)
+    asked = asked_of(request, inputs)
+    leaves = {role: one.leaf for role, one in inputs.items()}
+    fixed: dict[str, str | float | int | bool] = {
+        "lines": asked.lines,
+        "extraction": asked.extraction,
+        "formula": asked.formula,
+        "seed": asked.seed,
+        "draws": asked.draws,
+        "terms": terms.to_text(),
+        "to_buy": ",".join(to_buy),
+        "held_g": plant_held_g(request),
+        "charges": charges,
+    }
+    keys = [one for one in FIGURES if one != "chance_wanted_percent" or terms.wanted_by]
+    return {
+        key: reckoned(
+            t(FIGURES[key][0]),
+            offer_figure,
+            unit=request.currency if FIGURES[key][1] == MONEY else FIGURES[key][1],
+            inputs=leaves,
+            fixed={"key": key, **fixed},
+            says=t(
+                "By the draws of its plan, with suppliers, pace of work and tests as they were assumed or noted."
+            ),
+        )
+        for key in keys
+    }
+
+
+def _take(key: str, drawn: Drawn, terms: OfferTerms) -> float:
+    if key == "days_promised":
+        return float(promised_days(drawn.days, terms.kept_percent))
+    if key == "chance_wanted_percent":
+        wanted = (date.fromisoformat(terms.wanted_by) - date.fromisoformat(terms.today)).days
+        return 100.0 * float(np.mean(drawn.days <= wanted))
+    if key in ("enough_percent", "strong_percent"):
+        return 100.0 * float(np.mean(drawn.enough if key == "enough_percent" else drawn.strong))
+    if key == "floor_price":
+        return float(np.percentile(drawn.cost, FLOOR_PERCENT))
+    if key == "price":
+        return price_at(float(np.median(drawn.cost)), terms.margin_percent)
+    of = {"days": drawn.days, "hours": drawn.hours, "cost": drawn.cost}
+    if key not in of:
+        raise UnknownName.among(key, "a figure of an offer", FIGURES)
+    return float(np.median(of[key]))
