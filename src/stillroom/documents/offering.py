@@ -228,6 +228,14 @@ def _prices(offer: Offer) -> list[Block]:
         )
         for one in offer.ladder
     )
+    low = tuple(
+        t(
+            "At {times} times the amount the price lies below its floor: ask more, or measure first.",
+            times=one.times,
+        )
+        for one in offer.ladder
+        if one.price < one.floor
+    )
     head = (t("Amount"), t("Cost"), "5–95 %", t("Floor"), t("Price"), t("Each"))
     return [
         Heading(t("Price")),
@@ -239,6 +247,7 @@ def _prices(offer: Offer) -> list[Block]:
                 margin=offer.margin_percent,
             )
         ),
+        *([Points(low, "missing")] if low else []),
         Prose(tax),
     ]
 
