@@ -9,6 +9,8 @@ from stillroom.actions.house.glass_at_hand import glass_for, known_of_glass
 from stillroom.actions.making.batches import begin_batch
 from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
+from stillroom.documents.blocks import Table
+from stillroom.documents.how_it_runs import how_blocks
 from stillroom.errors import BadEntry, NotEnough
 from stillroom.pages.batches import show_batch
 from stillroom.pages.laboratory import show_laboratory
@@ -97,6 +99,36 @@ def test_your_extractor_is_named_and_its_volume_is_what_siphons():
 def test_what_cannot_fit_boil_or_be_cooled_is_refused_a_plan(glass, said):
     with pytest.raises(NotEnough, match=said):
         planned_with(**glass)
+
+
+def test_a_plan_is_not_refused_because_one_draw_of_an_assumed_heel_fills_the_extractor():
+    # 190 mL for 50 g of plant, of which 113 mL in the middle (a quarter more or less) are assumed to stay: one draw in 70 is above
+    runs = planned_with(extractor=190.0, thimble=150.0)
+
+    assert not runs.cannot
+    with pytest.raises(NotEnough, match=r"empty more than it keeps.* 113 mL stay of 100 mL"):
+        planned_with(extractor=100.0)
+
+
+def test_spirit_is_used_again_where_half_of_the_draws_need_it_and_poured_as_the_first_filling_needs():
+    # 20 g in each filling, 330 mL of its own: 1.5 x 190 + 32 mL are there, 1.5 x 210 + 32 mL are not
+    own, again = (planned_with(extractor=one, thimble=60.0, flask=600.0) for one in (190.0, 210.0))
+
+    assert any("each with 330 mL of spirit of its own" in one for one in own.says)
+    assert any("used again: 347 mL into the flask, and 32 mL more" in one for one in again.says)
+    assert any("more than that needs" in one for one in again.says)
+
+
+def test_figures_of_a_run_have_the_digits_their_span_is_worth():
+    figures = next(
+        block for block in how_blocks("siphon", planned_with(thimble=150.0)) if isinstance(block, Table)
+    )
+    said = {row[0]: row[1:] for row in figures.rows}
+
+    assert said["Siphonings"] == ("14", "")
+    assert said["Dry plant in each"] == ("50 g", "")
+    assert "." not in said["Heat the condenser takes"][0] + said["Heat the condenser takes"][1]
+    assert len(said["Strength poured"][0].split()[0]) == len("96.00")
 
 
 def test_glass_that_fits_changes_no_more_than_it_says():

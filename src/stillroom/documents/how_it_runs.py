@@ -1,10 +1,12 @@
 """How a step runs, before it begins: what is to be known, and its figures with their spread."""
 
+import math
 from collections.abc import Iterable
 
 from stillroom.documents.blocks import Block, Heading, Points, Table
 from stillroom.documents.numbers_shown import number
 from stillroom.planning.outcome import HowItRuns, RunLine, StepForecast
+from stillroom.quantities.rounding import shown, to_decimals, to_significant
 from stillroom.texts.catalogue import between, t
 
 
@@ -30,9 +32,7 @@ def how_blocks(step: str, runs: HowItRuns, *, folded: bool = False) -> list[Bloc
         Whether it opens only when asked.
     """
     head = (t("Figure"), t("Median"), "5–95 %")
-    rows = tuple(
-        (t(one.label), f"{number(one.median)} {one.unit}".strip(), _span(one)) for one in runs.figures
-    )
+    rows = tuple((t(one.label), *_figure(one)) for one in runs.figures)
     return [
         Heading(t("How it runs: {step}", step=step), 3, folded),
         *([Points(runs.cannot, "missing")] if runs.cannot else []),
@@ -41,6 +41,15 @@ def how_blocks(step: str, runs: HowItRuns, *, folded: bool = False) -> list[Bloc
     ]
 
 
-def _span(one: RunLine) -> str:
-    low, high = number(one.low), number(one.high)
-    return "" if low == high else between(low, high)
+def _figure(one: RunLine) -> tuple[str, str]:
+    """The median with its unit and the span, to the digits that the span is worth; a count without any decimals."""
+    ends = (one.median, one.low, one.high)
+    half = 0.5 * (one.high - one.low)
+    if all(map(math.isfinite, ends)) and not one.unit and all(end == round(end) for end in ends):
+        middle, low, high = (number(end, 0) for end in ends)
+    elif not math.isfinite(half) or half <= 1e-9 * abs(one.median):
+        middle = low = high = f"{to_significant(one.median, 3).normalize():f}"
+    else:
+        decimals = shown(one.median, half).decimals
+        middle, low, high = (f"{to_decimals(end, decimals):f}" for end in ends)
+    return f"{middle} {one.unit}".strip(), "" if low == high else between(low, high)

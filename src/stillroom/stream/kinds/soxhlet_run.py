@@ -37,6 +37,8 @@ USUAL_ML_PER_G = 3.0
 EXTRACTOR, THIMBLE, FLASK, HEATER, CONDENSER = (
     "owned_extractor_ml", "owned_thimble_ml", "owned_flask_ml", "owned_heater_w", "owned_condenser_w",
 )  # fmt: skip
+MOST_KEPT_SHARE = 0.85
+"""A draw of an assumed heel keeps no more of the crest than this: what siphons does empty. [1]"""
 GLASS = (EXTRACTOR, THIMBLE, FLASK, HEATER, CONDENSER)
 """What a step may be told of the glass the laboratory owns."""
 
@@ -136,7 +138,7 @@ def thimble_of(plant: Grams, spirit: Grams, settings: Settings) -> Thimble:
     parts = drug_g / plant_g
     kept_ml = plant_g * of("retention_ml_per_g")
     siphon_ml = of(EXTRACTOR) if EXTRACTOR in settings else plant_g * of("siphon_ml_per_g")
-    heel_ml = plant_g * of("heel_ml_per_g")
+    heel_ml = np.minimum(plant_g * of("heel_ml_per_g"), MOST_KEPT_SHARE * siphon_ml)
     own_ml = liquid_ml(spirit) / parts
     needed_ml = SPARE_SIPHONS * siphon_ml + kept_ml
     again = "charge_g" in settings or EXTRACTOR in settings

@@ -13,7 +13,15 @@ from stillroom.science.heat.condensers import least_flow_l_min
 from stillroom.stream.components import Array
 from stillroom.stream.kind import RunFigure, Runs, Settings
 from stillroom.stream.kinds.heating import J_PER_KWH
-from stillroom.stream.kinds.soxhlet_run import CONDENSER, EXTRACTOR, FLASK, HEATER, SPARE_SIPHONS, Thimble
+from stillroom.stream.kinds.soxhlet_run import (
+    CONDENSER,
+    EXTRACTOR,
+    FLASK,
+    HEATER,
+    MOST_KEPT_SHARE,
+    SPARE_SIPHONS,
+    Thimble,
+)
 from stillroom.substances.spirits import spirit_volume_fraction_20c
 from stillroom.texts.catalogue import later, t
 
@@ -24,6 +32,8 @@ APART_PERCENT = 3.0
 WATERY_PERCENT = 45.0
 """A flask weaker than this may let resin drop (common practice, no source). [% v/v]"""
 WATER_RISE_K = 5.0
+WORTH_SAVING_SHARE = 0.05
+"""Spirit left over is told from this share of all on. [1]"""
 
 
 def shown(one: Thimble, settings: Settings) -> Runs:
@@ -105,6 +115,9 @@ def _to_be_known(one: Thimble, poured: float, percent: dict[str, float], setting
             "more before each further filling.",
             many=many, plant=float(np.median(one.plant_g)), first=first_ml, more=more_ml,
         )  # fmt: skip
+        all_ml = float(np.median(one.own_ml * one.parts))
+        if (spare_ml := all_ml - first_ml - (many - 1) * more_ml) > WORTH_SAVING_SHARE * all_ml:
+            yield t("{spare:.0f} mL of the spirit planned are more than that needs.", spare=spare_ml)
     elif many > 1:
         yield t(
             "{many} fillings of {plant:.0f} g, each with {first:.0f} mL of spirit of its own. Used again, {least:.0f} "
@@ -128,8 +141,8 @@ def _shared_out(one: Thimble) -> tuple[int, float, float]:
     many = int(np.median(np.ceil(np.round(one.parts, 6))))
     all_ml, poured_ml = float(np.median(one.own_ml * one.parts)), float(np.median(one.poured_ml))
     kept_ml = float(np.median(one.kept_ml))
-    if many > 1 and np.any(one.own_ml < one.poured_ml):
-        return many, all_ml - (many - 1) * kept_ml, kept_ml
+    if many > 1 and float(np.median(one.own_ml)) < _needed_ml(one):
+        return many, min(all_ml - (many - 1) * kept_ml, poured_ml), kept_ml
     return many, poured_ml, 0.0
 
 
@@ -142,6 +155,15 @@ def _cannot(one: Thimble, watts: Array, settings: Settings) -> Iterable[Stillroo
     many, first_ml, more_ml = _shared_out(one)
     needed_ml, parts = _needed_ml(one), float(np.median(one.parts))
     all_ml = float(np.median(one.own_ml * one.parts))
+    stays_ml, empties_ml = (
+        float(np.median(ml)) for ml in (one.plant_g * settings["heel_ml_per_g"], one.siphon_ml)
+    )
+    if stays_ml > MOST_KEPT_SHARE * empties_ml:
+        yield NotEnough(
+            "The extractor must empty more than it keeps",
+            worded("{stays:.0f} mL stay of {holds:.0f} mL", stays=stays_ml, holds=empties_ml),
+            "Take less plant in each filling, or a larger extractor",
+        )
     if EXTRACTOR in settings and parts < 1.0 and all_ml < needed_ml:
         yield NotEnough(
             "The spirit of so little plant must fill the extractor one and a half times, or the flask runs dry",
