@@ -120,7 +120,7 @@ def test_a_temperature_that_a_mixture_does_not_use_is_not_dropped_in_silence():
 
 
 @pytest.mark.parametrize(
-    "said", [{"ph": "9"}, {"amount": "1 L"}, {"pair": "acetate"}, {"meter-buffers": "4; 7"}]
+    "said", [{"ph": "9"}, {"amount": "1 L"}, {"total": "0.1 mol/L"}, {"meter-buffers": "4; 7"}]
 )
 def test_what_only_the_other_way_of_asking_would_use_is_asked_about_not_dropped(said):
     with pytest.raises(StillroomError, match="two ways of asking") as caught:

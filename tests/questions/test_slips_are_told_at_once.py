@@ -63,7 +63,7 @@ def test_a_line_of_which_one_half_is_missing_says_which_line():
 
 
 def test_what_is_said_in_place_of_the_rest_asks_for_nothing_else():
-    found = answer(declared("buffer"), {"holds": "citric acid 10 mmol/L", "ph": "nonsense"}, TODAY)
+    found = answer(declared("buffer"), {"holds": "citric acid 10 mmol/L", "pair": "phosphate"}, TODAY)
 
     assert found.page.title.startswith("pH ")
     assert found.lesson is None

@@ -268,7 +268,9 @@ def _refuse_two_ways(question: Question, way: Way[Any, Any], text: Mapping[str, 
     instead = next((name for name, one in question.instead.items() if one is way), "")
     here = {one.name for one in way.said.entries()}
     for one in question.entries if instead else ():
-        if one.name in text and one.name not in here and text[one.name] != one.face.get("chosen", ""):
+        if (
+            one.name in text and one.name not in here and one.reads.kind != "choice"
+        ):  # a form says every choice
             raise BadEntry(
                 worded("{name!r} and {instead!r} are two ways of asking", name=one.name, instead=instead),
                 "both", "Leave one of them out", where=one.name,

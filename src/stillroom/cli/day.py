@@ -27,7 +27,12 @@ SURPRISES = ("water", "power", "water and power", "broken", "late", "again")
     metavar="JOB STEP",
     help="Work that is no step of a batch is done (--by).",
 )
-@click.option("--surprise", type=click.Choice(SURPRISES), default=None, help="What changed (--by).")
+@click.option(
+    "--surprise",
+    type=click.Choice(SURPRISES, case_sensitive=False),
+    default=None,
+    help="What changed (--by).",
+)
 @click.option("--of", "subject", default="", help="Of what or whom: a place, a person, a job.")
 @click.option("--minutes", type=float, default=0.0, help="For how long; 0 where nobody knows.")
 @click.option("--why", default="", help="In a few words.")
