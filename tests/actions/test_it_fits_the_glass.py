@@ -102,7 +102,7 @@ def test_what_cannot_fit_boil_or_be_cooled_is_refused_a_plan(glass, said):
 
 
 def test_a_plan_is_not_refused_because_one_draw_of_an_assumed_heel_fills_the_extractor():
-    # 190 mL for 50 g of plant, of which 113 mL in the middle (a quarter more or less) are assumed to stay: one draw in 70 is above
+    # 190 mL for 50 g of plant, of which 113 mL are assumed to stay, a quarter more or less: one draw in 70 is above
     runs = planned_with(extractor=190.0, thimble=150.0)
 
     assert not runs.cannot
@@ -128,6 +128,7 @@ def test_figures_of_a_run_have_the_digits_their_span_is_worth():
     assert said["Siphonings"] == ("14", "")
     assert said["Dry plant in each"] == ("50 g", "")
     assert "." not in said["Heat the condenser takes"][0] + said["Heat the condenser takes"][1]
+    assert len(said["Hottest the flask boils"][0].split()[0]) == len("78.20")
     assert len(said["Strength poured"][0].split()[0]) == len("96.00")
 
 

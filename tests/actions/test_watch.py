@@ -8,13 +8,19 @@ import pytest
 from stillroom.actions.bench.outages import end_outage, note_outage
 from stillroom.actions.bench.procedure_templates import copy_procedure
 from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.house.describing import describe_house
+from stillroom.actions.house.equipment_and_people import add_instrument
+from stillroom.actions.house.pricing import note_price
 from stillroom.actions.making.batches import begin_batch
 from stillroom.actions.watching.after_the_run import check_marc, enter_log, log_of
+from stillroom.actions.watching.before_the_run import prior
 from stillroom.actions.watching.run_watched import RunWatched, run_watched
 from stillroom.actions.watching.siphonings_noted import look_at, measure_extractor, take_back, tap
+from stillroom.answers import soxhlet_watched as names
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotEnough
+from stillroom.evidence.answer import Answer
 from stillroom.pages.watch import noticed, show_watch
 from tests.practice import later
 
@@ -256,3 +262,33 @@ def test_a_log_with_a_strange_head_is_told(lab: Laboratory) -> None:
 
     with pytest.raises(BadEntry, match="head of a log"):
         enter_log(lab, "S1", log="when,colour\n1,2\n", by="TO", at=minute(100))
+
+
+def test_the_watch_takes_the_extractor_in_use_as_the_plan_does(lab: Laboratory) -> None:
+    add_instrument(lab, "extractors", "190 mL when it siphons", by="MA", at=minute(-300))
+    soxhlet(lab)
+    taps(lab, [0.0, 12.0, 24.0, 36.0])
+    before = crest(lab)
+
+    assert before.value == 190.0
+    assert before.leaf is not None
+    assert before.leaf.kind == "reading"
+    measure_extractor(lab, "S1", crest="185 mL", heel="60 mL", by="TO", at=minute(40))
+    assert crest(lab).value == 185.0
+
+
+def crest(lab: Laboratory) -> Answer:
+    with lab.look() as look:
+        step = look.procedure("bark-soxhlet").steps[0]
+        return prior(look, "S1", step)[names.CREST]
+
+
+def test_power_is_never_priced_in_a_currency_the_laboratory_does_not_count_in(lab: Laboratory) -> None:
+    soxhlet(lab)
+    taps(lab, [12.0 * one for one in range(6)])
+    assert "Power, EUR" in says(lab)
+    describe_house(lab, {"currency": "CHF"}, by="MA", at=minute(80))
+
+    assert "Power," not in says(lab)
+    note_price(lab, "electricity", "0.30 CHF/kWh", by="TO", at=minute(90))
+    assert "Power, CHF" in says(lab)

@@ -50,6 +50,7 @@ def _figure(one: RunLine) -> tuple[str, str]:
     elif not math.isfinite(half) or half <= 1e-9 * abs(one.median):
         middle = low = high = f"{to_significant(one.median, 3).normalize():f}"
     else:
-        decimals = shown(one.median, half).decimals
+        most = 3 - math.floor(math.log10(abs(one.median))) if one.median else 3
+        decimals = min(shown(one.median, half).decimals, most)
         middle, low, high = (f"{to_decimals(end, decimals):f}" for end in ends)
     return f"{middle} {one.unit}".strip(), "" if low == high else between(low, high)

@@ -202,18 +202,21 @@ def _coming(run: RunWatched) -> list[Block]:
     if run.found is None:
         return []
     advice, cycle = run.found.advice, run.found.taps.cycle_min
-    price, currency = run.kwh_price
+    price, currency = run.kwh_price or (0.0, "")
     rows = []
     for ahead in range(1, len(advice.next_shares) + 1):
         share = sum(one.middle for one in advice.next_shares[:ahead])
+        costs = (f"{ahead * run.kwh * price:.2f}",) if run.kwh_price else ()
         rows.append((
             str(ahead), f"{100.0 * share:.2g}", f"{share * advice.amount_g.middle:.2g}", f"{ahead * cycle:.0f}",
-            f"{ahead * run.kwh:.3f}", f"{ahead * run.kwh * price:.2f}",
+            f"{ahead * run.kwh:.3f}", *costs,
         ))  # fmt: skip
-    head = (
-        t("More"), t("Brings, %"), "g", "min", "kWh", t("Power, {currency}", currency=currency),
-    )  # fmt: skip
-    return [Heading(t("What the next ones bring"), folded=True), Table(head, tuple(rows), (1, 2, 3, 4, 5))]
+    power = (t("Power, {currency}", currency=currency),) if run.kwh_price else ()
+    head = (t("More"), t("Brings, %"), "g", "min", "kWh", *power)
+    return [
+        Heading(t("What the next ones bring"), folded=True),
+        Table(head, tuple(rows), tuple(range(1, len(head)))),
+    ]
 
 
 def _siphonings(run: RunWatched) -> list[Block]:

@@ -1,20 +1,25 @@
 """What is known of a watched Soxhlet before it siphons: the plan's settings, one's own water, prices.
 
-Where a crest was measured with water, on this batch or on one before it, it takes the place of the plan's. What the
-plan does not say is assumed, and says so.
+Where a crest was measured with water, on this batch or one before it, it takes the place of the plan's; else what the
+extractor in use empties, as in the plan. What the plan does not say is assumed, and says so.
 """
 
+from dataclasses import replace
+
+from stillroom.actions.house.glass_at_hand import known_of_glass
+from stillroom.actions.house.pricing import currency_of
 from stillroom.actions.orders.amounts_planned import planned_g
 from stillroom.actions.watching.siphonings_noted import CREST, HEEL
 from stillroom.answers import soxhlet_watched as names
 from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.planning.assumptions import ASSUMED
-from stillroom.planning.request import PRICE_OF
+from stillroom.planning.request import EURO, PRICE_OF
 from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.records.procedures import Setting, Step
 from stillroom.science.heat.distilling import latent_heat_j_g
 from stillroom.science.liquids.density import density_kg_m3
 from stillroom.store.reader import Reader
+from stillroom.stream.kinds.soxhlet_run import EXTRACTOR, MOST_KEPT_SHARE, THIMBLE, USUAL_ML_PER_G
 from stillroom.substances.spirits import ethanol_water_heats, oiml_r22
 
 DRY_SHARE = 0.92
@@ -27,6 +32,8 @@ USUAL = {
 CONDENSATE_MASS_FRACTION = 0.92
 """Strength of what drips into a thimble, near enough for its heat [1]."""
 HEAT_REACHING_SHARE = 0.55
+EXTRACTOR_SHARE = 0.03
+"""Standard uncertainty of what is noted of an extractor, as a share of it (common practice, no source). [1]"""
 WHY = "common practice, no source"
 
 
@@ -51,8 +58,13 @@ def prior(look: Reader, batch: str, step: Step | None) -> dict[str, Answer]:
     begun = look.batch(batch)
     plant_g = takes[0] if takes else begun.scale_g
     filling_g = next((one.value for one in step.settings if one.name == "charge_g"), 0.0)
-    dry_g = min(DRY_SHARE * plant_g, filling_g or plant_g)
     said = {one.name: one for one in step.settings}
+    owned = {one.role: one for one in known_of_glass(look, look.procedure(begun.procedure, begun.version))}
+    packed = said.get("packed_ml_per_g")
+    takes_g = (
+        owned[THIMBLE].value / (packed.value if packed else USUAL_ML_PER_G) if THIMBLE in owned else plant_g
+    )
+    dry_g = min(DRY_SHARE * plant_g, filling_g or plant_g, takes_g)
 
     def of(setting: str, name: str, unit: str, times: float = 1.0) -> Answer:
         one = said.get(setting)
@@ -66,9 +78,16 @@ def prior(look: Reader, batch: str, step: Step | None) -> dict[str, Answer]:
         return leaf(name, times * one.value, unit, f"{step.name}, {setting}", standard_uncertainty=u)
 
     _, crest, heel = measured_with_water(look, batch)
+    if crest is None and (glass := owned.get(EXTRACTOR)):
+        crest = reading(
+            names.CREST, glass.value, "mL", glass.because, entry_no=glass.entry_no,
+            standard_uncertainty=EXTRACTOR_SHARE * glass.value,
+        )  # fmt: skip
+    crest = crest or of("siphon_ml_per_g", names.CREST, "mL", dry_g)
+    stays = of("heel_ml_per_g", names.HEEL, "mL", dry_g)
     found = {
-        names.CREST: crest or of("siphon_ml_per_g", names.CREST, "mL", dry_g),
-        names.HEEL: heel or of("heel_ml_per_g", names.HEEL, "mL", dry_g),
+        names.CREST: crest,
+        names.HEEL: heel or replace(stays, value=min(stays.value, MOST_KEPT_SHARE * crest.value)),
         names.HOLD: of("sorption_ml_per_g", names.HOLD, "mL", dry_g),
         names.WASHED: of("washed_share", names.WASHED, ""),
         names.SLOW: of("slow_min", names.SLOW, "min"),
@@ -167,8 +186,8 @@ def kwh_of_siphoning(inputs: dict[str, Answer], step: Step | None) -> float:
     return (heat_j * heater_w / useful_w if useful_w > 0.0 else heat_j / reaching) / 3.6e6
 
 
-def price_of_kwh(look: Reader) -> tuple[float, str]:
-    """What a kilowatt-hour costs, and in which currency: as noted, else as plans assume.
+def price_of_kwh(look: Reader) -> tuple[float, str] | None:
+    """What a kilowatt-hour costs, and in which currency: as noted, else as plans assume; None where that is another.
 
     Parameters
     ----------
@@ -177,5 +196,4 @@ def price_of_kwh(look: Reader) -> tuple[float, str]:
     for one in look.prices():
         if one.body.of == "electricity" and one.body.per == "kWh":
             return float(one.body.amount), one.body.currency
-    known = ASSUMED[f"{PRICE_OF}electricity"]
-    return known.value, "EUR"
+    return (ASSUMED[f"{PRICE_OF}electricity"].value, EURO) if currency_of(look) == EURO else None

@@ -59,8 +59,8 @@ class RunWatched:
         The siphonings, the first one first.
     kwh : float
         Of one siphoning. [kWh]
-    kwh_price : (float, str)
-        Of a kilowatt-hour, and its currency.
+    kwh_price : (float, str) or None
+        Of a kilowatt-hour, and its currency; None where no price is known in the laboratory's.
     blank_waits : bool
         A refractometer was read and fresh condensate was not.
     measured : str
@@ -78,7 +78,7 @@ class RunWatched:
     figures: dict[str, Answer]
     rows: tuple[SeenAt, ...]
     kwh: float
-    kwh_price: tuple[float, str]
+    kwh_price: tuple[float, str] | None
     blank_waits: bool
     measured: str
     off_now: bool
