@@ -7,8 +7,8 @@ import pytest
 from openpyxl import load_workbook
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.book.tables_out import ENDINGS, FROM_PAGES, TABLES, table_out
 from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.lots.tables_out import ENDINGS, FROM_PAGES, TABLES, table_out
 from stillroom.errors import UnknownName
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot

@@ -17,8 +17,8 @@ def export_command(table: str, into: Path, month: str, folder: Path) -> None:
     from datetime import UTC, datetime
 
     from stillroom.actions.book.laboratory import open_laboratory
-    from stillroom.actions.book.tables_out import table_out
     from stillroom.actions.lots.spirit_account import month_of
+    from stillroom.actions.lots.tables_out import table_out
     from stillroom.errors import BookTrouble, worded
 
     if into.exists():

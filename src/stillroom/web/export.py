@@ -3,8 +3,8 @@
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from stillroom.actions.book.tables_out import table_out
 from stillroom.actions.lots.spirit_account import month_of
+from stillroom.actions.lots.tables_out import table_out
 from stillroom.web.pages import lab_of, today
 
 router = APIRouter()

@@ -20,8 +20,8 @@ from fastapi.responses import HTMLResponse, JSONResponse, PlainTextResponse, Red
 from stillroom.actions.bench.form_choices import book_id, people
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.book.page_facts import page_facts
-from stillroom.actions.book.tables_out import tables_from
 from stillroom.actions.house.pins import pin_facts
+from stillroom.actions.lots.tables_out import tables_from
 from stillroom.actions.releasing.suspended import told_with_what_followed
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
