@@ -1,5 +1,7 @@
 """When an extraction ends it says what it gave, from entries that stand in the book, and follows their corrections."""
 
+import re
+
 import pytest
 
 from stillroom.actions.book.laboratory import Laboratory
@@ -7,9 +9,11 @@ from stillroom.actions.correcting.entries import correct_weighing
 from stillroom.actions.making.giving_up import give_up
 from stillroom.actions.making.what_it_gave import WhatItGave, what_it_gave
 from stillroom.documents.as_json import page_json
+from stillroom.documents.as_text import page_text
 from stillroom.in_python.reading import Laboratory as InPython
 from stillroom.pages.batches import show_batch
 from stillroom.pages.entry import find_answer
+from stillroom.pages.plants import show_plant
 from stillroom.records.entries import StepDone
 from tests.practice import exact_in_json, later, told_folder
 
@@ -91,3 +95,21 @@ def test_a_formula_a_batch_under_way_and_one_given_up_gave_nothing_yet(lab: Labo
 
     with lab.look() as look:
         assert [what_it_gave(look, one) for one in ("T1", "E9", "E10")] == [None, None, None]
+
+
+def test_spirit_that_came_back_unread_is_not_known_to_the_digits_of_the_scale(lab: Laboratory) -> None:
+    found = gave(lab).given
+    assert found is not None
+    back = found.figures["ethanol_back"].answer
+
+    assert back.standard_uncertainty is not None
+    assert back.standard_uncertainty > 0.03 * back.value
+
+
+def test_a_value_ends_at_the_decimal_of_its_uncertainty(told: Laboratory) -> None:
+    for page in (show_batch(told, "E1"), show_plant(told, "cinchona-bark")):
+        found = re.findall(r"(\d+(?:\.\d+)?) ?± (\d+(?:\.\d+)?) \(k = 2\)", page_text(page))
+        assert found
+        for said in found:
+            value, doubt = (len(one.partition(".")[2]) for one in said)
+            assert value == doubt, said

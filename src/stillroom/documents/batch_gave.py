@@ -17,6 +17,7 @@ LABELS = {
     "ethanol_not_back": later("Ethanol that did not come back"),
 }
 DECIMALS = {"drug_extract_ratio": 2, "ethanol_back": 0}
+"""Where there is no uncertainty to round by."""
 
 
 def gave_blocks(
@@ -34,7 +35,12 @@ def gave_blocks(
     """
     figures = {} if given is None else given.figures
     shown = [
-        show(one, label=t(LABELS[name]), decimals=DECIMALS.get(name), href=f"/why/{batch}/{name}")
+        show(
+            one,
+            label=t(LABELS[name]),
+            decimals=None if one.answer.standard_uncertainty else DECIMALS.get(name),
+            href=f"/why/{batch}/{name}",
+        )
         for name, one in figures.items()
     ]
     blocks: list[Block] = [

@@ -185,14 +185,15 @@ def _figures(batch: str, given: BatchGiven | None) -> tuple[Cell, ...]:
 
 
 COLUMNS = {"extract_of_100_g_dry": 1, "drug_extract_ratio": 1, "recovery": 0}
-"""Figures of a batch in its row, with their decimals."""
+"""Figures of a batch in its row, with their decimals where there is no uncertainty to round by."""
 
 
 def _shown(batch: str, name: str, given: BatchGiven | None) -> Shown | str:
     if given is None:
         return ""
-    figure = given.figures[name]
-    return show(figure.answer, label=t(LABELS[name]), decimals=COLUMNS[name], href=f"/why/{batch}/{name}")
+    answer = given.figures[name].answer
+    decimals = None if answer.standard_uncertainty else COLUMNS[name]
+    return show(answer, label=t(LABELS[name]), decimals=decimals, href=f"/why/{batch}/{name}")
 
 
 def _lots(lots: tuple[LotOfPlant, ...]) -> Table:

@@ -26,6 +26,8 @@ from stillroom.texts.catalogue import t
 
 SET_ASIDE = "set aside"
 SECONDS_PER_HOUR = 3600.0
+UNREAD_PART = 0.05
+"""Standard uncertainty of a strength that the stream says and nobody read, as a part of it (no source). [1]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,7 +224,13 @@ def _ethanol(
                 missing.append(share.says)
                 return None
             missing.append(t("{lot} was not read: its strength is by {says}.", lot=lot.code, says=share.says))
-            strength = assumed(f"ethanol by mass of {lot.code}", share.by_mass, "g/g", share.says)
+            strength = assumed(
+                f"ethanol by mass of {lot.code}",
+                share.by_mass,
+                "g/g",
+                share.says,
+                standard_uncertainty=UNREAD_PART * share.by_mass or None,
+            )
         else:
             read = max((part.leaf.entry_no or 0 for part in leaves(strength) if part.leaf), default=0)
             strength = reading(
