@@ -1,5 +1,6 @@
 """The glass a laboratory owns decides how a Soxhlet is planned; nothing that was done is refused by it."""
 
+import numpy as np
 import pytest
 
 from stillroom.actions.bench.procedure_templates import copy_procedure
@@ -17,6 +18,9 @@ from stillroom.pages.laboratory import show_laboratory
 from stillroom.pages.set_up import show_set_up
 from stillroom.planning.plan import plan
 from stillroom.records.from_yaml import laboratory_from_yaml
+from stillroom.records.starters import copy_starter
+from stillroom.stream.components import ETHANOL, WATER, made_of
+from stillroom.stream.kinds import KINDS
 from stillroom.stream.kinds.soxhlet_run import CONDENSER, EXTRACTOR, FLASK, HEATER, THIMBLE
 from tests.planning.any_plant import asked
 from tests.practice import later, words_of_pdf
@@ -108,6 +112,38 @@ def test_a_plan_is_not_refused_because_one_draw_of_an_assumed_heel_fills_the_ext
     assert not runs.cannot
     with pytest.raises(NotEnough, match=r"empty more than it keeps.* 113 mL stay of 100 mL"):
         planned_with(extractor=100.0)
+
+
+def worked(kind: str, liquids, **changes):
+    starter = copy_starter("soxhlet", "cinchona bark", "quinine", "bark-soxhlet")
+    procedure = getattr(starter, "procedure", starter)
+    step = next(one for one in procedure.steps if one.kind == kind)
+    said = {one.name: np.full(100, one.value) for one in step.settings} | changes
+    return KINDS[kind].works(liquids, said)
+
+
+def test_a_soxhlet_is_not_refused_because_one_draw_in_a_hundred_runs_dry():
+    bark, spirit = (
+        made_of({"plant solids": 0.9, "water": 0.1}, 50.0, 100),
+        made_of({"ethanol": 0.94, "water": 0.06}, 600.0, 100),
+    )
+    lost = np.full(100, 15.0)
+    lost[7] = 1500.0
+    done = worked("soxhlet", (bark, spirit), lost_g_per_kg_h=lost)
+
+    given = sum(one.sum(axis=0) for one in (*done.outlets, *done.losses.values()))
+    assert given == pytest.approx(np.full(100, 650.0), rel=1e-9)
+    with pytest.raises(NotEnough, match="run dry"):
+        worked("soxhlet", (bark, spirit), lost_g_per_kg_h=np.full(100, 1500.0))
+
+
+def test_spirit_stronger_than_the_azeotrope_distils_unchanged_and_is_no_obstacle():
+    # 99 % v/v is 98.4 % by mass (alcoholometric tables, from memory); the azeotrope is about 95.6 %
+    liquor = made_of({"ethanol": 0.984 * 0.97, "water": 0.016 * 0.97, "other extractables": 0.03}, 500.0, 100)
+    done = worked("concentrate", (liquor,))
+    back = done.outlets[0]
+
+    assert back[ETHANOL] / (back[ETHANOL] + back[WATER]) == pytest.approx(np.full(100, 0.984), abs=1e-3)
 
 
 def test_spirit_is_used_again_where_half_of_the_draws_need_it_and_poured_as_the_first_filling_needs():

@@ -19,6 +19,8 @@ from stillroom.texts.catalogue import later
 LAST_ETHANOL_SHARE = 0.999
 FIRST_CUT = 0.9
 NO_ETHANOL = 1e-5
+NEAR_AZEOTROPE = 0.9995
+"""From this part of the azeotrope's strength on spirit distils unchanged. [1]"""
 
 
 def _to_boil_off_g(liquid: Grams, settings: Settings) -> Array:
@@ -31,8 +33,9 @@ def _to_boil_off_g(liquid: Grams, settings: Settings) -> Array:
 
 def _ethanol_over_g(mass_g: Array, fraction: Array, over_g: Array, pressure_pa: float) -> Array:
     """Ethanol in a distillate of the given mass; past the last of it only water comes."""
-    boils = np.maximum(fraction, NO_ETHANOL)
     curve = spirit_still(pressure_pa)
+    strongest = NEAR_AZEOTROPE * float(curve.azeotrope_mass_fraction)
+    boils = np.clip(fraction, NO_ETHANOL, strongest)
     last = distil_to_share(mass_g, boils, LAST_ETHANOL_SHARE, curve)
     first_g = np.minimum(np.minimum(over_g, np.asarray(last.distillate_mass_g)), FIRST_CUT * mass_g)
     first = distil_to_mass(mass_g, boils, first_g, curve)
@@ -42,6 +45,7 @@ def _ethanol_over_g(mass_g: Array, fraction: Array, over_g: Array, pressure_pa: 
     came_g = first_g * np.asarray(first.distillate_mass_fraction) + np.maximum(more_g, 0.0) * np.asarray(
         more.distillate_mass_fraction
     )
+    came_g = np.where(fraction > strongest, over_g * fraction, came_g)
     return np.asarray(np.where(fraction > NO_ETHANOL, np.minimum(came_g, mass_g * fraction), 0.0))
 
 
