@@ -68,7 +68,7 @@ def show_plant(lab: Laboratory, name: str) -> Page:
             blocks=tuple(_blocks(found)),
             **facts_of(look),
             lead=t(
-                "{lots} lots and {batches} finished batches of it in this book.",
+                "Of it in this book: lots {lots}, finished batches {batches}.",
                 lots=len(found.lots),
                 batches=len(found.batches),
             ),
