@@ -10,12 +10,12 @@ from stillroom.schedule.by_rule import by_rule
 from stillroom.schedule.jobs import Hold, Job, JobStep
 from stillroom.schedule.solving import schedule
 from stillroom.science.heat.condensers import outlet_c
-from tests.long_form import times
+from tests.long_form import studied
 from tests.schedule.random_benches import random_day
 from tests.schedule.rules_checked import broken_rules
 
 LITTLE = 0.02
-SEEDS = times(1000, 40)
+SEEDS = studied(1000, 150, 40)
 ONE = Worker("A", "Ann", ((480, 1020),))
 
 

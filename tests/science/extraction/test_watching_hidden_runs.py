@@ -11,7 +11,7 @@ import pytest
 from stillroom.science.extraction.watching import Seen, drops_that_count
 from stillroom.science.extraction.watching_advice import WORTH_SHARE, advise
 from stillroom.science.extraction.watching_fit import fit
-from tests.long_form import ALL, times
+from tests.long_form import STUDY, studied
 from tests.science.extraction.siphoned_runs import SIGNALS, before_of, hidden_run, judged, told_of
 
 WITHIN_ONE = {
@@ -27,21 +27,21 @@ WITHIN_ONE = {
 }
 """Share of runs whose advice lies within one siphoning of the best: at least this."""
 SHORT = ("sample, 1 mg", "vials")
-RUNS = times(500, 16)
+RUNS = studied(500, 24, 16)
 
 
-@pytest.mark.parametrize("name", WITHIN_ONE if ALL else SHORT)
+@pytest.mark.parametrize("name", WITHIN_ONE if STUDY else SHORT)
 def test_advice_lies_near_the_best_and_its_intervals_hold(name):
     off, held = [], []
     for seed in range(RUNS):
-        away, inside, _ = judged(seed, name, begins=None if ALL else 4)
+        away, inside, _ = judged(seed, name, begins=None if STUDY else 4)
         off.append(away)
         held += inside
     off = np.array(off)
 
-    assert np.mean(np.abs(off) <= 1) >= WITHIN_ONE[name] - (0.0 if ALL else 0.07)
+    assert np.mean(np.abs(off) <= 1) >= WITHIN_ONE[name] - (0.0 if STUDY else 0.07)
     assert abs(np.median(off)) <= 1
-    assert 0.85 <= np.mean(held) <= 0.97 + (0.0 if ALL else 0.03)
+    assert 0.85 <= np.mean(held) <= 0.97 + (0.0 if STUDY else 0.03)
 
 
 def test_everything_looked_at_tells_more_than_any_one_of_it():
@@ -59,7 +59,7 @@ def test_everything_looked_at_tells_more_than_any_one_of_it():
 
 
 def test_a_colour_that_goes_first_and_a_channel_are_noticed_and_seldom_where_they_are_not():
-    runs = times(200, 24)
+    runs = studied(200, 40, 24)
     first, channel, said_first, said_channel = [], [], [], []
     for seed in range(runs):
         run = hidden_run(seed)
