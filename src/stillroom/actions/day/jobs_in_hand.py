@@ -21,6 +21,7 @@ from stillroom.schedule.bench import POWER, TAP, Bench
 from stillroom.schedule.jobs import Attention, Hold, Job, JobStep, Taken
 from stillroom.schedule.placed import Placed
 from stillroom.store.reader import Reader
+from stillroom.stream.run import kind_of
 from stillroom.texts.catalogue import t
 
 GLASS_KINDS = frozenset({"soxhlet", "distil", "hydrodistil", "strip solvent", "partition", "concentrate"})
@@ -213,7 +214,7 @@ def _stretches(
         heats = (
             part == "watch"
             or (part == "hands" and not watched)
-            or (part == "free" and not watched and step.kind == "dry")
+            or (part == "free" and not watched and kind_of(step.kind).does == "dries")
         )
         made.append(
             JobStep(
