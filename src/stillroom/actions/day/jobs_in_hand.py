@@ -214,7 +214,7 @@ def _stretches(
         heats = (
             part == "watch"
             or (part == "hands" and not watched)
-            or (part == "free" and not watched and kind_of(step.kind).does == "dries")
+            or (part == "free" and not watched and kind_of(step).does == "dries")
         )
         made.append(
             JobStep(
