@@ -59,7 +59,7 @@ class Signals(Said):
     """What was looked at: any of these."""
 
     vial: str | None = maybe(
-        OneOf(VIALS), label=later("Its colour matches"), left_out=later("not looked at"),
+        OneOf(VIALS, "a vial of the series"), label=later("Its colour matches"), left_out=later("not looked at"),
         help="Vial of the dilution series of the first siphoning: 3 for 1:8, 8 for paler than 1:128.",
     )  # fmt: skip
     residue: Answer | None = maybe(
@@ -71,7 +71,7 @@ class Signals(Said):
         help='Pipetted: "10 mL".',
     )  # fmt: skip
     scale: str | None = maybe(
-        OneOf(lambda: ("0.1", "1", "10")), label=later("Its scale shows"), left_out=later("1 mg"),
+        OneOf(lambda: ("0.1", "1", "10"), "a step of a scale"), label=later("Its scale shows"), left_out=later("1 mg"),
         help="Smallest step of its scale in mg: 0.1, 1 or 10.",
     )  # fmt: skip
     refractometer: float | None = maybe(
@@ -83,10 +83,10 @@ class Signals(Said):
         hint=later("Once is enough; not the spirit you poured"), help='Of fresh condensate: "0.9 %".',
     )  # fmt: skip
     drop: str | None = maybe(
-        OneOf(SHOWED), label=later("A drop of reagent"), left_out=later("not tried"), help="yes or no.",
+        OneOf(SHOWED, "what a drop shows"), label=later("A drop of reagent"), left_out=later("not tried"), help="yes or no.",
     )  # fmt: skip
     drop_limit: str | None = maybe(
-        OneOf(VIALS), label=later("The drop still shows at"), left_out=later("not tried"),
+        OneOf(VIALS, "a vial of the series"), label=later("The drop still shows at"), left_out=later("not tried"),
         help="Weakest vial of the series at which a drop still shows: 5 for 1:32.",
     )  # fmt: skip
 
@@ -96,7 +96,7 @@ class Tapped(Signals):
     """What happened, how many siphonings, where somebody counted, and what was looked at with it."""
 
     what: str = taken(
-        TAP, OneOf(HAPPENED), label=later("What happened"), chosen=TAP, usual=TAP,
+        TAP, OneOf(HAPPENED, "what happens at a Soxhlet"), label=later("What happened"), chosen=TAP, usual=TAP,
         help="siphoned, heat on, or fresh filling.",
     )  # fmt: skip
     count: Answer | None = maybe(
