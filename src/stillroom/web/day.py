@@ -55,6 +55,7 @@ def _links(lab: Laboratory, page: Page) -> Mapping[str, Any]:
             doing.append((t("The fortnight"), "/bench/fortnight", "quiet"))
         else:
             doing.append((t("The day"), "/bench/day", "quiet"))
+    if nexts and page.kind != "now":
         doing.append((t("Into the calendar"), "/bench/now/calendar.ics", "quiet"))
     if nexts:
         doing.append((t("Something changed"), SURPRISE, "quiet"))

@@ -83,7 +83,8 @@ class Signals(Said):
         hint=later("Once is enough; not the spirit you poured"), help='Of fresh condensate: "0.9 %".',
     )  # fmt: skip
     drop: str | None = maybe(
-        OneOf(SHOWED, "what a drop shows"), label=later("A drop of reagent"), left_out=later("not tried"), help="yes or no.",
+        OneOf(SHOWED, "what a drop shows"), label=later("A drop of reagent"), left_out=later("not tried"),
+        help="yes or no.",
     )  # fmt: skip
     drop_limit: str | None = maybe(
         OneOf(VIALS, "a vial of the series"), label=later("The drop still shows at"), left_out=later("not tried"),
