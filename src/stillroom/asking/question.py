@@ -264,7 +264,7 @@ def answer(
 
 
 def _refuse_two_ways(question: Question, way: Way[Any, Any], text: Mapping[str, str]) -> None:
-    """Refuse what only another way of asking would use: it would be dropped without a word."""
+    """Refuse what another way of asking hangs on: it would be dropped without a word. A form says every choice anyway."""
     instead = next((name for name, one in question.instead.items() if one is way), "")
     here = {one.name for one in way.said.entries()}
     for one in question.entries if instead else ():

@@ -62,7 +62,7 @@ def show_plant(lab: Laboratory, name: str) -> Page:
     with lab.look() as look:
         found = plant_history(look, plant_named(look, name))
         return Page(
-            title=found.plant[:1].upper() + found.plant[1:],
+            title=found.plant[:1].title() + found.plant[1:],
             kind="plant",
             code=found.plant,
             blocks=tuple(_blocks(found)),
