@@ -264,13 +264,11 @@ def answer(
 
 
 def _refuse_two_ways(question: Question, way: Way[Any, Any], text: Mapping[str, str]) -> None:
-    """Refuse what another way of asking hangs on: it would be dropped without a word. A form says every choice anyway."""
+    """Refuse what another way of asking hangs on, and this one would drop; a form says every choice anyway."""
     instead = next((name for name, one in question.instead.items() if one is way), "")
     here = {one.name for one in way.said.entries()}
     for one in question.entries if instead else ():
-        if (
-            one.name in text and one.name not in here and one.reads.kind != "choice"
-        ):  # a form says every choice
+        if one.needed and one.name in text and one.name not in here and one.reads.kind != "choice":
             raise BadEntry(
                 worded("{name!r} and {instead!r} are two ways of asking", name=one.name, instead=instead),
                 "both", "Leave one of them out", where=one.name,
