@@ -33,7 +33,10 @@ OPTIONS: dict[str, dict[str, str]] = {
     "shake": {
         name: f"--{name}" for name in ("pka", "partition-ratio", "ph", "water", "solvent", "portions", "ph-by")
     },
-    "siphon": {"collected": "--collected", "cycle": "--cycle", "remain": "--remain", "sure": "--sure"},
+    "siphon": {
+        "collected": "--collected", "cycle": "--cycle", "remain": "--remain", "sure": "--sure", "sample": "--sample",
+        "siphoned": "--siphoned",
+    },
 }  # fmt: skip
 """Fields of a question and the options of its command; a question without them here has words of its own there."""
 ARGUMENT = {
