@@ -39,7 +39,7 @@ def pages(reading: Bench) -> dict[str, str]:
 
 def _links(html: str) -> Iterator[str]:
     for link in re.findall(r'href="(/[^"#]*)', html):
-        if not re.search(r"\.(pdf|json|txt|css|js|png|ics|svg)|^/static", link):
+        if not re.search(r"\.(pdf|json|txt|css|js|png|ics|svg|csv|xlsx)|^/static", link):
             yield unescape(link)
 
 
