@@ -16,9 +16,9 @@ def export_command(table: str, into: Path, month: str, folder: Path) -> None:
     """Write TABLE (stock, movements, results, batches, orders, spirit or plans) INTO a new file, .csv or .xlsx."""
     from datetime import UTC, datetime
 
-    from stillroom.actions.book.laboratory import open_laboratory
     from stillroom.actions.lots.spirit_account import month_of
     from stillroom.actions.lots.tables_out import table_out
+    from stillroom.cli.asking import open_laboratory
     from stillroom.errors import BookTrouble, worded
 
     if into.exists():

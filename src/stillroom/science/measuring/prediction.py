@@ -40,7 +40,7 @@ def next_result(results: Sequence[float], share: float) -> tuple[float, float, f
     Examples
     --------
     >>> [round(one, 1) for one in next_result([49.0, 50.1, 52.0, 50.1, 49.3], 0.95)]
-    [46.8, 50.1, 53.4]
+    [46.5, 50.1, 53.7]
 
     References
     ----------
