@@ -44,7 +44,12 @@ def test_no_page_of_the_practice_book_prints_equal_ends_one_with_a_plural_or_a_d
     found = [(name, one.group()) for name, text in texts.items() for one in SAME_ENDS.finditer(text)]
     found += [(name, one.group()) for name, text in texts.items() for one in LONE_PLURAL.finditer(text)]
 
-    found += [(name, one.group()) for name, text in texts.items() for one in DOUBLED.finditer(text)]
+    with speaking(language):  # a word that ends a line of one column may begin that of the next
+        parted = {
+            name: " ".join(re.sub(r" {2,}", " ¦ ", page_text(page)).split())
+            for name, page in pages(told).items()
+        }
+    found += [(name, one.group()) for name, text in parted.items() for one in DOUBLED.finditer(text)]
 
     assert len(texts) > 30
     assert found == []

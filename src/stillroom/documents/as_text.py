@@ -32,7 +32,6 @@ from stillroom.texts.catalogue import t
 
 SIGNS = {
     "waiting": "◦", "released": "✓", "stopped": "■", "rejected": "✕", "met": "✓", "over": "■", "assumed": "◊",
-    "own runs": "◆",
     "missing": "□", "suspended": "■", "undecided": "□", "within": "✓", "decided": "✓",
 }  # fmt: skip
 WIDTH = 92
