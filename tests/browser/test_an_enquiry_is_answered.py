@@ -2,6 +2,8 @@
 
 import pytest
 
+from tests.browser.test_accessible import shut_out
+
 pytestmark = pytest.mark.browser
 PHONE = {"width": 390, "height": 844}
 PATIENCE_MS = 20_000
@@ -27,7 +29,11 @@ def test_an_enquiry_becomes_an_offer_and_the_offer_an_order(browser, practice_pa
     offered = says()
     page.goto("/offers/OFF-1/paper")
     paper = says()
-    page.goto("/offers/OFF-1")
+    for of_offers in ("/offers", "/offers/OFF-1/paper", "/offers/OFF-1/withdraw", "/offers/OFF-1"):
+        page.goto(of_offers)
+        assert shut_out(page) == [], of_offers
+    page.set_viewport_size(PHONE)
+    page.emulate_media(color_scheme="light")
     page.get_by_label("Signed by").select_option("TO")
     with page.expect_navigation():
         page.get_by_role("button", name="The customer accepts: make it an order").click()

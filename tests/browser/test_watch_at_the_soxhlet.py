@@ -12,6 +12,7 @@ from stillroom.actions.bench.procedure_templates import copy_procedure
 from stillroom.actions.making.batches import begin_batch
 from stillroom.actions.watching.siphonings_noted import measure_extractor
 from tests.browser.phone import PATIENCE_MS, PHONE, Laptop, laptop, says
+from tests.browser.test_accessible import shut_out
 
 CYCLE_MIN = 12.0
 
@@ -141,3 +142,25 @@ def test_a_tap_is_taken_back(bench: Laptop, phone: Any) -> None:
     phone.get_by_role("link", name="Take the last tap back").click()
     phone.get_by_role("button", name="Take it back").click()
     phone.get_by_text("The last tap is taken back").wait_for()
+
+
+@pytest.mark.parametrize(
+    "page", ["watch", "siphoned", "not-siphoned", "watched", "crest", "marc", "log", "set-up", "step"]
+)
+def test_no_page_of_a_soxhlet_shuts_anybody_out(bench: Laptop, phone: Any, page: str) -> None:
+    phone.goto(f"{bench.address}/make/S1/{page}")
+    wrong = shut_out(phone)
+    phone.set_viewport_size(PHONE)
+
+    assert wrong == []
+
+
+def test_no_page_of_a_day_that_is_laid_out_shuts_anybody_out(bench: Laptop, phone: Any) -> None:
+    phone.goto(f"{bench.address}/bench/now/plan")
+    phone.get_by_label("Signed by").select_option("TO")
+    with phone.expect_navigation():
+        phone.locator("main form button[type=submit]").last.click()
+    for page in ("now", "day", "fortnight", "now/surprise"):
+        phone.goto(f"{bench.address}/bench/{page}")
+        assert "No day is laid out" not in says(phone)
+        assert shut_out(phone) == [], page
