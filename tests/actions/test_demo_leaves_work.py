@@ -5,6 +5,7 @@ from datetime import datetime
 from stillroom.actions.bench.timers import batch_timers
 from stillroom.demo.story import tell
 from stillroom.documents.as_text import page_text
+from stillroom.pages.batches import show_batch
 from stillroom.pages.lists import show_bench
 from stillroom.pages.tracing import show_trace
 from tests.practice import ENDS, opened
@@ -20,6 +21,8 @@ def test_a_gel_and_a_mist_are_made_from_their_own_plants_and_their_accounts_clos
                 said = page_text(show_trace(lab, code))
                 assert f"{units} bottles:" in said
                 assert "The account closes." in said
+        # 222.5 g of 22.9 % in 700 g of leaf with 22.4 % of its dry matter, 6.79 % of it water: by hand 34.9 %.
+        assert "34.9 ±" in page_text(show_batch(lab, "TE2"))
 
 
 def test_a_maceration_stands_on_its_third_day_a_soxhlet_runs_and_a_reagent_nears_its_end(tmp_path):

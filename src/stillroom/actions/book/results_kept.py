@@ -1,5 +1,7 @@
 """Results the book holds, by their names, and the last one that counts."""
 
+from dataclasses import replace
+
 from stillroom.answers.restating import basis_of
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reading
@@ -76,6 +78,21 @@ def assay_for(look: Reader, lot: str, aim: StatedStrength) -> Entry[ResultReckon
                 fitting, key=lambda one: (_same(_basis(one).reckoned_as, aim.reckoned_as), one.entry_no)
             )
     return None
+
+
+def as_assayed(look: Reader, lot: str, counted: StatedStrength) -> StatedStrength:
+    """What is counted, as the compound its assay counts it as, where nobody said one: a group is no compound.
+
+    Parameters
+    ----------
+    look : Reader
+    lot : str
+    counted : StatedStrength
+        Of a procedure: "total phenols", which an assay counts as gallic acid.
+    """
+    found = assay_for(look, lot, counted) if _same(counted.reckoned_as, counted.of) else None
+    compound = _basis(found).reckoned_as if found else None
+    return replace(counted, reckoned_as=compound) if compound else counted
 
 
 @once
