@@ -21,7 +21,7 @@ from stillroom.records.from_yaml import laboratory_from_yaml
 from stillroom.records.starters import copy_starter
 from stillroom.stream.components import ETHANOL, WATER, made_of
 from stillroom.stream.kinds import KINDS
-from stillroom.stream.kinds.soxhlet_run import CONDENSER, EXTRACTOR, FLASK, HEATER, THIMBLE
+from stillroom.stream.kinds.fits_the_glass import CONDENSER, EXTRACTOR, FLASK, HEATER, THIMBLE
 from tests.planning.any_plant import asked
 from tests.practice import later, words_of_pdf
 
@@ -230,3 +230,36 @@ def test_a_batch_too_small_or_too_large_for_the_glass_is_still_recorded(lab: Lab
 def test_a_batch_without_a_soxhlet_has_no_set_up_sheet(lab: Laboratory):
     with pytest.raises(NotEnough, match="made for a Soxhlet"):
         show_set_up(lab, "E1")
+
+
+def reflux_planned(**figures: float):
+    made = plan(asked("reflux", draws=256, known=known(**figures)))
+    return next(one.runs for one in made.steps if one.step == "reflux")
+
+
+def test_a_reflux_is_planned_in_the_flask_that_is_owned():
+    # two thirds of 500 mL hold fewer grams than two thirds of a litre, and the plan says how many fillings that is
+    small, large = reflux_planned(flask=250.0), reflux_planned(flask=1000.0)
+
+    assert figure(small, "The flask then holds") <= 250.0 * 2 / 3 + 0.1
+    assert figure(small, "Fillings") > figure(large, "Fillings")
+    assert any("fillings of" in one for one in small.says)
+
+
+def test_a_reflux_without_a_condenser_for_its_vapour_is_refused_a_plan_and_its_record_is_not():
+    with pytest.raises(NotEnough, match="condenser must take up all the vapour"):
+        reflux_planned(condenser=40.0)
+
+
+def test_the_set_up_sheet_of_a_reflux_asks_for_its_own_glass_and_for_no_thimble(lab: Laboratory):
+    copy_procedure(lab, "reflux", "willow bark", "salicin", "bark-reflux", by="MA", at=later(-9))
+    add_instrument(lab, "extractors", "380 mL when it siphons", by="MA", at=later(-8))
+    add_instrument(lab, "flasks", "1000 mL", by="MA", at=later(-8))
+    begin_batch(lab, "R1", "bark-reflux", "120 g", by="TO", at=later(-6))
+    said = " ".join(page_text(show_set_up(lab, "R1")).split())
+
+    for words in ("Before heat", "BOIL-1", "1000 mL", "open: nothing closes the top", "Hot spirit in the open",
+                  "not by that of its vapour", "It boils at"):  # fmt: skip
+        assert words in said, words
+    assert "SOX-1" not in said
+    assert "crest of the siphon" not in said

@@ -16,7 +16,10 @@ WAYS = {
     "hydrodistillation": ("lavender flower", "linalool", "0.05 % w/w linalool as linalool"),
 }
 
-FURTHER = {"soxhlet": ("turmeric rhizome", "curcumin", "0.05 % w/w curcumin as curcumin")}
+FURTHER = {
+    "soxhlet": ("turmeric rhizome", "curcumin", "0.05 % w/w curcumin as curcumin"),
+    "reflux": ("willow bark", "salicin", "0.05 % w/w salicin as salicin"),
+}
 """Ways that have tests of their own."""
 
 

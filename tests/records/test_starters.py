@@ -1,4 +1,4 @@
-"""Six ways of extracting that can be copied: complete, in proportion to any plant, and honest about markers."""
+"""Ways of extracting that can be copied: complete, in proportion to any plant, and honest about markers."""
 
 import numpy as np
 import pytest
@@ -16,7 +16,15 @@ from stillroom.substances.markers import marker_nature
 from stillroom.substances.plant_contents import typical_content
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
 
-WAYS = ("maceration", "percolation", "soxhlet", "infusion", "hydrodistillation", "alkaloid-clean-up")
+WAYS = (
+    "maceration",
+    "percolation",
+    "soxhlet",
+    "reflux",
+    "infusion",
+    "hydrodistillation",
+    "alkaloid-clean-up",
+)
 STOCK = spirit_mass_fraction(0.96)
 SHELF = {
     "stock spirit": Feed({"ethanol": STOCK, "water": 1 - STOCK}, 0.807),
@@ -38,6 +46,8 @@ COPIES = [
     ("soxhlet", "turmeric rhizome", "curcumin"),
     ("soxhlet", "black pepper fruit", "piperine"),
     ("soxhlet", "birch bark", "betulin"),
+    ("reflux", "willow bark", "salicin"),
+    ("reflux", "rosemary leaf", "rosmarinic acid"),
     ("infusion", "green tea leaf", "total phenols"),
     ("infusion", "green tea leaf", "EGCG"),
     ("infusion", "comfrey root", "allantoin"),
@@ -84,7 +94,7 @@ def drawn(procedure, draws: int):
     return found
 
 
-def test_there_are_six():
+def test_every_way_is_offered():
     assert tuple(one.name for one in starters()) == WAYS
 
 

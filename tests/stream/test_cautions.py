@@ -9,7 +9,7 @@ from stillroom.reference.cautions import caution, cautions
 from stillroom.stream.cautions import cautions_of
 from stillroom.stream.kinds import KINDS
 
-BOILS = {"distil", "drive off spirit", "concentrate", "soxhlet", "hydrodistil", "strip solvent"}
+BOILS = {"distil", "drive off spirit", "concentrate", "soxhlet", "reflux", "hydrodistil", "strip solvent"}
 STEPS = [step for one in starters() for step in one.procedure.steps]
 
 

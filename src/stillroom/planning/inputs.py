@@ -19,7 +19,7 @@ from stillroom.records.orders import StatedStrength
 from stillroom.records.procedures import Procedure
 from stillroom.stream.kind import ALTITUDE_M, MARKER_G_MOL
 from stillroom.stream.kinds import KINDS
-from stillroom.stream.kinds.soxhlet_run import GLASS
+from stillroom.stream.kinds.fits_the_glass import GLASS
 from stillroom.substances.markers import molar_mass
 
 STOCK = "strength of the stock spirit"

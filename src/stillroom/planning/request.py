@@ -16,7 +16,7 @@ from stillroom.planning.plan_inputs import Known
 from stillroom.records.lots import RETAINED_UNITS
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
-from stillroom.stream.kinds.soxhlet_run import GLASS
+from stillroom.stream.kinds.fits_the_glass import GLASS
 
 EURO, PRICE_OF = "EUR", "price of "
 ACTIVE_AT_HAND = "active at hand"

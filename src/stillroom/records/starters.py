@@ -1,4 +1,4 @@
-"""Ways of extracting as procedures to copy: six starters, each with the markers it holds for.
+"""Ways of extracting as procedures to copy: a starter for each, each with the markers it holds for.
 
 Promises a complete procedure in which every assumed figure names its range. Refuses what cannot work and says
 what would; warns of what costs yield. Of a marker nobody has written about here it says just that, and copies.
@@ -22,7 +22,7 @@ from stillroom.substances.plants import refuse_prohibited
 WAYS, MARKERS = "ways", "way_markers"
 Verdict: TypeAlias = Literal["holds", "warned", "refused", "unknown"]
 PLANT, MARKER = "{plant}", "{marker}"
-HOT_WAYS = ("soxhlet", "infusion", "hydrodistillation")
+HOT_WAYS = ("soxhlet", "reflux", "infusion", "hydrodistillation")
 LABILE_LOSS, LABILE_DOUBT, LABILE_C = 0.08, 0.7, 80.0
 WHOLE_OIL_SHARE, WHOLE_OIL_DOUBT = 0.002, 0.001
 OCTANOL_DOUBT = 0.8
@@ -86,7 +86,7 @@ class Starter:
 
 @cache
 def starters() -> tuple[Starter, ...]:
-    """All six, in the order they are offered."""
+    """All of them, in the order they are offered."""
     return tuple(
         Starter(
             name=one.key,

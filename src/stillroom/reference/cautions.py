@@ -90,6 +90,14 @@ CAUTIONS: Mapping[str, tuple[str, str, str]] = {
             "slowly, keep others back."
         ),
     ),
+    "hot-spirit": (
+        later("Hot spirit in the open"),
+        later("before a flask that boiled is opened, strained or filled again"),
+        later(
+            "Spirit that is still warm gives off vapour that a spark lights. Heater off and away, water "
+            "running until the flask is hand-warm; then open, strain and pour."
+        ),
+    ),
     "peroxide": (
         later("Peroxide"),
         later("opening or distilling an ether-type solvent"),

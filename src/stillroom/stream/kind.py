@@ -129,6 +129,19 @@ Shows: TypeAlias = Callable[[tuple[Grams, ...], Settings], Runs]
 TakesUp: TypeAlias = Callable[[tuple[Feed, ...], Settings, Number], tuple[Number, ...]]
 
 
+def said_or(settings: Settings, name: str, instead: Number) -> Number:
+    """A setting, or what is taken where it is left out.
+
+    Parameters
+    ----------
+    settings : mapping
+    name : str
+    instead : float or array
+        In the unit of the setting. [-]
+    """
+    return settings[name] if name in settings else instead  # noqa: SIM401  a test notes what is asked for
+
+
 def no_work(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:  # noqa: ARG001
     """Nothing beyond the minutes the procedure itself states."""
     return Work()

@@ -24,7 +24,9 @@ from stillroom.store.reader import Reader
 from stillroom.stream.run import kind_of
 from stillroom.texts.catalogue import t
 
-GLASS_KINDS = frozenset({"soxhlet", "distil", "hydrodistil", "strip solvent", "partition", "concentrate"})
+GLASS_KINDS = frozenset(
+    {"soxhlet", "reflux", "distil", "hydrodistil", "strip solvent", "partition", "concentrate"}
+)
 RENEWED_BEFORE_D = 7
 """How long before a bottle ends it is made again. [d]"""
 PIECES: dict[tuple[str, Attention], int] = {

@@ -1,4 +1,4 @@
-"""The glass of a Soxhlet that the laboratory owns, as a plan and a batch are told it.
+"""The glass of a Soxhlet or a reflux that the laboratory owns, as a plan and a batch are told it.
 
 Of several extractors the one nearest to what the procedure was written for is taken, and the largest thimble, flask,
 heater and condenser. Promises nothing about what fits what by its ground joints: that is looked at before heat.
@@ -12,7 +12,7 @@ from stillroom.records.people import Apparatus
 from stillroom.records.procedures import Procedure, Step
 from stillroom.store.reader import Reader
 from stillroom.stream.kinds import KINDS
-from stillroom.stream.kinds.soxhlet_run import CONDENSER, EXTRACTOR, FLASK, GLASS, HEATER, THIMBLE
+from stillroom.stream.kinds.fits_the_glass import CONDENSER, EXTRACTOR, FLASK, GLASS, HEATER, THIMBLE
 
 OF_KIND = {
     EXTRACTOR: "extractor",
@@ -25,7 +25,7 @@ OF_KIND = {
 
 
 def glass_for(look: Reader, procedure: Procedure) -> dict[str, Apparatus]:
-    """The apparatus a procedure's Soxhlet would run in, by what its step is told; empty where it has none.
+    """The apparatus a procedure's Soxhlet or reflux would run in, by what its step is told; empty where it has none.
 
     Parameters
     ----------
@@ -41,7 +41,7 @@ def glass_for(look: Reader, procedure: Procedure) -> dict[str, Apparatus]:
             owned.setdefault(one.kind, []).append(one)
     wanted_ml = _written_for_ml(step)
     found = {}
-    for told, kind in OF_KIND.items():
+    for told, kind in ((told, kind) for told, kind in OF_KIND.items() if told in told_of(step)):
         these = owned.get(kind, [])
         if these and told == EXTRACTOR and wanted_ml:
             found[told] = min(these, key=lambda one: abs((one.largest or 0.0) - wanted_ml))
@@ -71,7 +71,17 @@ def is_told_of_glass(step: Step) -> bool:
     ----------
     step : Step
     """
-    return step.kind in KINDS and set(GLASS) <= set(KINDS[step.kind].told)
+    return bool(told_of(step))
+
+
+def told_of(step: Step) -> frozenset[str]:
+    """Which glass a step asks for, by what it is told.
+
+    Parameters
+    ----------
+    step : Step
+    """
+    return frozenset(GLASS) & frozenset(KINDS[step.kind].told if step.kind in KINDS else ())
 
 
 def known_of_glass(look: Reader, procedure: Procedure) -> list[Known]:

@@ -19,7 +19,8 @@ from stillroom.records.procedures import Setting, Step
 from stillroom.science.heat.distilling import latent_heat_j_g
 from stillroom.science.liquids.density import density_kg_m3
 from stillroom.store.reader import Reader
-from stillroom.stream.kinds.soxhlet_run import EXTRACTOR, MOST_KEPT_SHARE, THIMBLE, USUAL_ML_PER_G
+from stillroom.stream.kinds.fits_the_glass import EXTRACTOR, THIMBLE
+from stillroom.stream.kinds.soxhlet_run import MOST_KEPT_SHARE, USUAL_ML_PER_G
 from stillroom.substances.spirits import ethanol_water_heats, oiml_r22
 
 DRY_SHARE = 0.92

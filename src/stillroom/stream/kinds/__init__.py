@@ -2,6 +2,7 @@
 
 from stillroom.stream.kind import STANDS, Does, Reagent, StepKind
 from stillroom.stream.kinds.boiling import DISTIL, DRIVE_OFF
+from stillroom.stream.kinds.boiling_under_reflux import REFLUX
 from stillroom.stream.kinds.bottling import BLEND, FILL
 from stillroom.stream.kinds.cleaning import ACIDIFY, BASIFY
 from stillroom.stream.kinds.concentrating import CONCENTRATE, EVAPORATE
@@ -26,6 +27,7 @@ KINDS: dict[str, StepKind] = {
         PRESS,
         PERCOLATE,
         SOXHLET,
+        REFLUX,
         INFUSE,
         FILTER,
         HYDRODISTIL,

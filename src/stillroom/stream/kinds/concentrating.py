@@ -31,8 +31,18 @@ def _to_boil_off_g(liquid: Grams, settings: Settings) -> Array:
     return np.asarray(np.maximum(volatile_g - stays_g, 0.0))
 
 
-def _ethanol_over_g(mass_g: Array, fraction: Array, over_g: Array, pressure_pa: float) -> Array:
-    """Ethanol in a distillate of the given mass; past the last of it only water comes."""
+def ethanol_over_g(mass_g: Array, fraction: Array, over_g: Array, pressure_pa: float) -> Array:
+    """Ethanol in a distillate of the given mass; past the last of it only water comes [g].
+
+    Parameters
+    ----------
+    mass_g, over_g : array
+        Water and ethanol, and how much of it goes over. [g]
+    fraction : array
+        Its ethanol by mass. [g/g]
+    pressure_pa : float
+        [Pa]
+    """
     curve = spirit_still(pressure_pa)
     strongest = NEAR_AZEOTROPE * float(curve.azeotrope_mass_fraction)
     boils = np.clip(fraction, NO_ETHANOL, strongest)
@@ -56,7 +66,7 @@ def _concentrated(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     over_g = _to_boil_off_g(liquid, settings)
     vapour = np.zeros_like(liquid)
     strength = liquid[ETHANOL] / np.maximum(mass_g, 1e-30)
-    vapour[ETHANOL] = _ethanol_over_g(mass_g, strength, over_g, pressure_over(settings))
+    vapour[ETHANOL] = ethanol_over_g(mass_g, strength, over_g, pressure_over(settings))
     vapour[WATER] = np.minimum(over_g - vapour[ETHANOL], liquid[WATER])
     vapour[ETHANOL] = np.minimum(over_g - vapour[WATER], liquid[ETHANOL])
     gone = vapour * settings["past_condenser_share"]

@@ -7,13 +7,13 @@ marker that heat breaks down loses a stated share. Reckoned for water only: spir
 import numpy as np
 
 from stillroom.errors import BadEntry, OutsideModel, Phrase, worded
-from stillroom.science.extraction.maceration import macerated_in_time
 from stillroom.science.extraction.uptake import time_at_temperature_min
 from stillroom.science.heat.distilling import heat_to_warm_j
 from stillroom.stream.components import ETHANOL, MARKER, SOLVENT, WATER, Grams, only
-from stillroom.stream.kind import ALTITUDE_M, Settings, StepKind, StepOutput, Work
+from stillroom.stream.kind import ALTITUDE_M, Runs, Settings, StepKind, StepOutput, Work
+from stillroom.stream.kinds.bed import dry_plant_g, liquid_ml, stood
 from stillroom.stream.kinds.heating import J_PER_KWH, ROOM_C, boils_at_c
-from stillroom.stream.kinds.macerating import dry_plant_g, liquid_ml, within_reach
+from stillroom.stream.kinds.own_water import own_water, water_figures, water_says
 from stillroom.substances.spirits import ethanol_water_heats
 from stillroom.texts.catalogue import later
 
@@ -74,17 +74,7 @@ def _infused(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
             "The plant must get more water than it keeps",
             worded("{kept_share:.2f} kept", kept_share=float(np.max(kept_share))),
         )
-    came = macerated_in_time(
-        drug_g,
-        volume_ml,
-        np.asarray(settings["retention_ml_per_g"]),
-        np.asarray(settings["sorption_ml_per_g"]),
-        1,
-        np.asarray(settings["contact_min"]),
-        np.asarray(uptake_min),
-        np.asarray(settings["washed_share"]),
-    )
-    solutes = within_reach(bed, came.drained_share, settings)
+    _, solutes = stood(bed, free, np.asarray(uptake_min), 1, settings)
     broken = only(solutes, MARKER) * settings["broken_down_share"]
     infusion = free * (1.0 - kept_share) - steam + solutes - broken
     return StepOutput(
@@ -101,6 +91,11 @@ def _heating_water(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settin
         watch_min=np.asarray(settings["contact_min"]),
         heat_kwh=heat_j / np.asarray(settings["heat_reaching_share"]) / J_PER_KWH,
     )
+
+
+def _shown(inlets: tuple[Grams, ...], settings: Settings) -> Runs:  # noqa: ARG001
+    water = own_water(inlets[0], inlets[1])
+    return Runs(water_figures(water), tuple(water_says(water)))
 
 
 INFUSE = StepKind(
@@ -134,4 +129,5 @@ INFUSE = StepKind(
     sources=("jaganyi-price-1999", "extraction-practice"),
     told=(ALTITUDE_M,),
     does="extracts",
+    shows=_shown,
 )

@@ -1,54 +1,24 @@
 """Cold maceration in one or more equal portions, and the pressing of the marc.
 
-Everything dissolved is shared between liquid and plant; what is out of reach stays. The liquid in the marc is
-reckoned as strong as the drained liquid, or a stated share of that after several portions. The plant's own
-water counts as liquid.
+The liquid in the marc is reckoned as strong as the drained liquid, or a stated share of that after several portions.
 """
 
 import numpy as np
 
 from stillroom.errors import NotEnough
-from stillroom.science.extraction.maceration import macerated_in_time
-from stillroom.stream.components import ETHANOL, MARKER, OTHERS, SOLIDS, WATER, Array, Grams, only
-from stillroom.stream.kind import Settings, StepKind, StepOutput, Work
-from stillroom.stream.kinds.mixing import liquid_density_g_ml
+from stillroom.stream.components import ETHANOL, MARKER, OTHERS, WATER, Grams, only
+from stillroom.stream.kind import RunFigure, Runs, Settings, StepKind, StepOutput, Work
+from stillroom.stream.kinds.bed import dry_plant_g, liquid_ml, portions_of, stood
+from stillroom.stream.kinds.own_water import own_water, water_figures, water_says
 from stillroom.texts.catalogue import later
-
-
-def dry_plant_g(stream: Grams) -> Array:
-    """Plant without its water: solids and everything soluble [g]."""
-    return np.asarray(stream[SOLIDS] + stream[MARKER] + stream[OTHERS])
-
-
-def liquid_ml(stream: Grams) -> Array:
-    """Water and spirit in a stream, at 20 °C [mL]."""
-    return np.asarray((stream[WATER] + stream[ETHANOL]) / liquid_density_g_ml(stream))
-
-
-def within_reach(bed: Grams, share: Array, settings: Settings) -> Grams:
-    """The given share of what the liquid can reach: marker, and what else dissolves [g]."""
-    solutes = np.zeros_like(bed)
-    solutes[MARKER] = bed[MARKER] * settings["marker_within_reach_share"] * share
-    solutes[OTHERS] = bed[OTHERS] * settings["others_within_reach_share"] * share
-    return solutes
 
 
 def _macerated(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     bed = inlets[0] + inlets[1]
-    free, drug_g = only(bed, WATER, ETHANOL), dry_plant_g(bed)
-    volume_ml = liquid_ml(free)
-    came = macerated_in_time(
-        drug_g,
-        volume_ml,
-        np.asarray(settings["retention_ml_per_g"]),
-        np.asarray(settings["sorption_ml_per_g"]),
-        int(np.max(settings["portions"])),
-        np.asarray(settings["contact_min"]),
-        np.asarray(settings["uptake_min"]),
-        np.asarray(settings["washed_share"]),
+    drains, solutes = stood(
+        bed, only(bed, WATER, ETHANOL), np.asarray(settings["uptake_min"]), portions_of(settings), settings
     )
-    kept = free * (drug_g * settings["retention_ml_per_g"] / volume_ml)
-    drained = free - kept + within_reach(bed, came.drained_share, settings)
+    drained = drains + solutes
     gone = only(drained, ETHANOL, WATER) * settings["evaporated_share"]
     return StepOutput((drained - gone, bed - drained), {"evaporated while standing": gone})
 
@@ -56,6 +26,32 @@ def _macerated(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
 def _standing(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:  # noqa: ARG001
     portions = np.asarray(settings["portions"])
     return Work(hands_min=15.0 * portions, free_min=portions * settings["contact_min"])
+
+
+def _shown(inlets: tuple[Grams, ...], settings: Settings) -> Runs:
+    plant, liquid = inlets
+    bed, portions = plant + liquid, portions_of(settings)
+    water = own_water(plant, liquid, portions)
+    free, uptake = only(bed, WATER, ETHANOL), np.asarray(settings["uptake_min"])
+    reach_g = np.maximum(bed[MARKER] * settings["marker_within_reach_share"], 1e-30)
+    kept_ml = dry_plant_g(bed) * settings["retention_ml_per_g"]
+    shares = {
+        many: 100.0 * stood(bed, free, uptake, many, settings)[1][MARKER] / reach_g
+        for many in sorted({1, 2, 3, portions})
+        if np.all(liquid_ml(free) / many > kept_ml)
+    }
+    labels = {1: later("Drained off in one portion, of the marker within reach"),
+              2: later("In two portions of the same liquid"), 3: later("In three")}  # fmt: skip
+    figures = (
+        *water_figures(water),
+        RunFigure(later("Liquid in each portion"), water.poured_ml, "mL"),
+        RunFigure(later("Liquid the drained marc keeps"), kept_ml, "mL"),
+        *(
+            RunFigure(labels.get(many, later("In as many as stated")), share, "%")
+            for many, share in shares.items()
+        ),
+    )
+    return Runs(figures, tuple(water_says(water)), 0.0)
 
 
 def _pressed(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
@@ -77,6 +73,22 @@ def _pressed(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
 
 def _pressing(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:  # noqa: ARG001
     return Work(hands_min=settings["press_min_per_kg"] * dry_plant_g(inlets[0]) / 1000.0)
+
+
+def _pressing_shown(inlets: tuple[Grams, ...], settings: Settings) -> Runs:
+    marc, drained = inlets
+    done = _pressed(inlets, settings).outlets[0]
+    more_ml = liquid_ml(done) - liquid_ml(drained)
+    gained = 100.0 * (done[MARKER] - drained[MARKER]) / np.maximum(drained[MARKER], 1e-30)
+    return Runs((
+        RunFigure(later("Liquid in the wet marc"), liquid_ml(marc), "mL"),
+        RunFigure(later("Pressing brings"), more_ml, "mL"),
+        RunFigure(later("That is, of the marker drained off before"), gained, "%"),
+        RunFigure(
+            later("Liquid the pressed marc keeps"),
+            dry_plant_g(marc + drained) * settings["retention_ml_per_g"], "mL",
+        ),
+    ))  # fmt: skip
 
 
 MACERATE = StepKind(
@@ -103,6 +115,8 @@ MACERATE = StepKind(
     ),
     works=_macerated,
     asks=_standing,
+    shows=_shown,
+    may=("particle_mm", "stated_particle_mm", "size_exponent"),
     cautions=("dust", "flammable-vapour"),
     sources=("extraction-practice",),
     does="extracts",
@@ -118,6 +132,7 @@ PRESS = StepKind(
     when_off=later("Let the pressure go, cover marc and liquid, and press on by hand or later the same day."),
     works=_pressed,
     asks=_pressing,
+    shows=_pressing_shown,
     cautions=("flammable-vapour", "waste"),
     sources=("extraction-practice",),
     does="extracts",

@@ -26,19 +26,13 @@ from stillroom.stream.components import (
     only,
     whole_mass,
 )
-from stillroom.stream.kind import ALTITUDE_M, Runs, Settings, StepKind, StepOutput, Work
+from stillroom.stream.kind import ALTITUDE_M, Runs, Settings, StepKind, StepOutput, Work, said_or
+from stillroom.stream.kinds.bed import dry_plant_g, within_reach
+from stillroom.stream.kinds.fits_the_glass import GLASS
 from stillroom.stream.kinds.heating import J_PER_KWH
-from stillroom.stream.kinds.macerating import dry_plant_g, within_reach
 from stillroom.stream.kinds.mixing import liquid_density_g_ml
 from stillroom.stream.kinds.shaking import ethyl_acetate_g_ml
-from stillroom.stream.kinds.soxhlet_run import (
-    GLASS,
-    SPARE_SIPHONS,
-    USUAL_LOST_W,
-    Thimble,
-    said_or,
-    thimble_of,
-)
+from stillroom.stream.kinds.soxhlet_run import SPARE_SIPHONS, USUAL_LOST_W, Thimble, thimble_of
 from stillroom.stream.kinds.soxhlet_shown import shown
 from stillroom.substances.spirits import ethanol_water_heats
 from stillroom.texts.catalogue import later

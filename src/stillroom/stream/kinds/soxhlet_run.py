@@ -13,15 +13,12 @@ from numpy.typing import NDArray
 from stillroom.errors import BadEntry, NotEnough, OutsideModel, worded
 from stillroom.science.extraction.soxhlet import SoxhletCourse, SoxhletSetUp, soxhlet_course
 from stillroom.science.extraction.soxhlet_washing import SoxhletWashing, soxhlet_washing
-from stillroom.science.extraction.uptake import (
-    time_at_size_min,
-    time_at_temperature_min,
-    washed_share_at_size,
-)
+from stillroom.science.extraction.uptake import time_at_temperature_min
 from stillroom.stream.components import ETHANOL, WATER, Array, Grams, Number
-from stillroom.stream.kind import Settings
+from stillroom.stream.kind import Settings, said_or
+from stillroom.stream.kinds.bed import as_fine, dry_plant_g, liquid_ml
+from stillroom.stream.kinds.fits_the_glass import EXTRACTOR, THIMBLE
 from stillroom.stream.kinds.heating import ROOM_C, pressure_over
-from stillroom.stream.kinds.macerating import dry_plant_g, liquid_ml
 from stillroom.substances.spirits import spirit_vapour
 
 SPARE_SIPHONS = 1.5
@@ -34,15 +31,10 @@ USUAL_LOST_W, USUAL_BELOW_K = 10.0, 20.0
 """Taken where nobody says (parameter_ranges, common practice): heat lost, and the thimble below boiling. [W, K]"""
 USUAL_ML_PER_G = 3.0
 """Room of a gram of dry plant, pressed lightly (from memory: bark and root 2 to 3, herb 3 to 7). [mL/g]"""
-EXTRACTOR, THIMBLE, FLASK, HEATER, CONDENSER = (
-    "owned_extractor_ml", "owned_thimble_ml", "owned_flask_ml", "owned_heater_w", "owned_condenser_w",
-)  # fmt: skip
 MOST_DRY_SHARE = 0.05
 """Draws that may run dry before the last siphoning; they end there, and what they gave is counted. [1]"""
 MOST_KEPT_SHARE = 0.85
 """A draw of an assumed heel keeps no more of the crest than this: what siphons does empty. [1]"""
-GLASS = (EXTRACTOR, THIMBLE, FLASK, HEATER, CONDENSER)
-"""What a step may be told of the glass the laboratory owns."""
 
 
 @dataclass(frozen=True)
@@ -217,19 +209,6 @@ def thimble_of(plant: Grams, spirit: Grams, settings: Settings) -> Thimble:
     return found
 
 
-def said_or(settings: Settings, name: str, instead: Number) -> Number:
-    """A setting, or what is taken where it is left out.
-
-    Parameters
-    ----------
-    settings : mapping
-    name : str
-    instead : float or array
-        In the unit of the setting. [-]
-    """
-    return settings[name] if name in settings else instead  # noqa: SIM401  a test notes what is asked for
-
-
 def _in_one_g(drug_g: Array, settings: Settings) -> Array:
     """Dry plant in one thimble: what is stated, what the thimble takes, or all of it."""
     stated = np.asarray(settings["charge_g"], dtype=np.float64) if "charge_g" in settings else None
@@ -269,12 +248,7 @@ def _washed(course: SoxhletCourse, plant_g: Array, settings: Settings, whose: st
     """What leaves the plant, as fine and as warm as it is; ``whose`` is "" for the marker."""
     washed = np.asarray(said_or(settings, f"{whose}washed_share", settings["washed_share"]))
     slow = np.asarray(said_or(settings, f"{whose}slow_min", settings["slow_min"]))
-    if "particle_mm" in settings and "stated_particle_mm" in settings:
-        here, there = np.asarray(settings["particle_mm"]), np.asarray(settings["stated_particle_mm"])
-        washed = np.asarray(washed_share_at_size(washed, there, here))
-        slow = np.asarray(
-            time_at_size_min(slow, there, here, np.asarray(said_or(settings, "size_exponent", 1.5)))
-        )
+    washed, slow = as_fine(washed, slow, settings)
     if "slow_at_c" in settings:
         energy = np.asarray(said_or(settings, "activation_energy_kj_per_mol", 30.0))
         slow = np.asarray(

@@ -12,21 +12,12 @@ from stillroom.errors import NotEnough, StillroomError, worded
 from stillroom.science.heat.condensers import least_flow_l_min
 from stillroom.stream.components import Array
 from stillroom.stream.kind import RunFigure, Runs, Settings
+from stillroom.stream.kinds.fits_the_glass import EXTRACTOR, condenser_takes, flask_holds, heater_is_there
 from stillroom.stream.kinds.heating import J_PER_KWH
-from stillroom.stream.kinds.soxhlet_run import (
-    CONDENSER,
-    EXTRACTOR,
-    FLASK,
-    HEATER,
-    MOST_KEPT_SHARE,
-    SPARE_SIPHONS,
-    Thimble,
-)
+from stillroom.stream.kinds.soxhlet_run import MOST_KEPT_SHARE, SPARE_SIPHONS, Thimble
 from stillroom.substances.spirits import spirit_volume_fraction_20c
 from stillroom.texts.catalogue import later, t
 
-FULLEST_FLASK = 2.0 / 3.0
-"""A flask is filled to no more than this (common practice, no source; the caution says it too). [1]"""
 APART_PERCENT = 3.0
 """From here on the strength on the plant is not the one poured. [% v/v]"""
 WATERY_PERCENT = 45.0
@@ -170,16 +161,8 @@ def _cannot(one: Thimble, watts: Array, settings: Settings) -> Iterable[Stillroo
             worded("{all:.0f} mL of {needed:.0f} mL", all=all_ml, needed=needed_ml),
             "Pour more, or take a smaller extractor",
         )
-    if HEATER in settings and one.power_w is not None:
-        wanted_w, owned_w = float(np.median(one.power_w)), float(np.median(np.asarray(settings[HEATER])))
-        if wanted_w > owned_w:
-            yield NotEnough(
-                "The heater of the plan must be there",
-                worded(
-                    "{wanted:.0f} W where the strongest has {owned:.0f} W", wanted=wanted_w, owned=owned_w
-                ),
-                "Set heater_w to what you have",
-            )
+    if one.power_w is not None:
+        yield from heater_is_there(one.power_w, settings)
     if more_ml and first_ml < needed_ml:
         yield NotEnough(
             "The first filling needs one and a half siphonings and what the plant soaks up, or the flask runs dry",
@@ -188,23 +171,5 @@ def _cannot(one: Thimble, watts: Array, settings: Settings) -> Iterable[Stillroo
                 "Pour at least {all:.0f} mL in all", all=needed_ml + (many - 1) * more_ml
             ),
         )  # fmt: skip
-    if FLASK in settings:
-        holds_ml = FULLEST_FLASK * float(np.median(np.asarray(settings[FLASK])))
-        if first_ml > holds_ml:
-            yield NotEnough(
-                "The flask must hold what is poured, two thirds full at most",
-                worded("{first:.0f} mL where it takes {holds:.0f} mL", first=first_ml, holds=holds_ml),
-                "Pour less, take a larger flask, or less plant in each filling",
-            )
-    if CONDENSER in settings:
-        most_w = float(np.median(np.asarray(settings[CONDENSER])))
-        if float(np.percentile(watts, 95.0)) > most_w:
-            yield NotEnough(
-                "The condenser must take up all the vapour",
-                worded(
-                    "{watts:.0f} W where it takes {most:.0f} W",
-                    watts=float(np.percentile(watts, 95.0)),
-                    most=most_w,
-                ),
-                "Heat less, or take a better condenser",
-            )
+    yield from flask_holds(first_ml, settings)
+    yield from condenser_takes(watts, settings)

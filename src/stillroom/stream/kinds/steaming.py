@@ -12,9 +12,9 @@ from stillroom.science.extraction.uptake import share_not_yet_out
 from stillroom.science.heat.distilling import heat_to_distil_j, latent_heat_j_g
 from stillroom.stream.components import MARKER, OTHERS, WATER, Grams, whole_mass
 from stillroom.stream.kind import ALTITUDE_M, BOILING, Settings, StepKind, StepOutput, Work
+from stillroom.stream.kinds.bed import dry_plant_g
 from stillroom.stream.kinds.heating import J_PER_KWH, ROOM_C, boils_at_c
 from stillroom.stream.kinds.infusing import refuse_spirit
-from stillroom.stream.kinds.macerating import dry_plant_g
 from stillroom.stream.kinds.percolating import water_g_ml
 from stillroom.substances.spirits import ethanol_water_heats
 from stillroom.texts.catalogue import later
