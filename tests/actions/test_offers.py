@@ -7,11 +7,13 @@ from pathlib import Path
 import pytest
 
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.day.planning import plan_day
 from stillroom.actions.house.describing import describe_house, tax_of
+from stillroom.actions.house.house_facts import note_condition
 from stillroom.actions.house.pricing import note_price
 from stillroom.actions.keeping_answers import keep
 from stillroom.actions.lots.spirit_read import read_strength
-from stillroom.actions.orders.offering import accept_offer, make_offer, offer_standing, withdraw_offer
+from stillroom.actions.offers.offering import accept_offer, make_offer, offer_standing, withdraw_offer
 from stillroom.actions.releasing.deciding import release
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
@@ -154,6 +156,26 @@ def test_an_offer_expires_by_its_date_and_may_be_withdrawn_with_a_reason(
     for code in ("OFF-1", "OFF-2"):
         with pytest.raises(NotAllowed, match="open"):
             accept_offer(empty, code, by="IB")
+
+
+def test_the_bench_that_stands_decides_the_day(empty: Laboratory) -> None:
+    make_offer(empty, ASKED, by="IB")
+    alone = told(empty)
+    accept_offer(empty, "OFF-1", by="IB")
+    plan_day(empty, by="IB")
+    make_offer(empty, {**ASKED, "product": "Other tonic"}, by="IB")
+    beside = told(empty, "OFF-2")
+    note_condition(empty, "days of work", "Tuesday", by="IB")
+    make_offer(empty, {**ASKED, "product": "Third tonic"}, by="IB")
+    one_day = told(empty, "OFF-3")
+
+    assert alone.begins_in_days is not None
+    assert alone.earliest_days is not None
+    assert alone.days.low <= alone.earliest_days <= alone.days.high
+    assert beside.days.middle >= alone.days.middle
+    assert one_day.days.middle > alone.days.middle
+    assert one_day.earliest_days > alone.earliest_days
+    assert "On the bench as it stands" in page_text(show_offer(empty, "OFF-1"))
 
 
 def test_an_answer_kept_from_the_question_is_the_same_offer(empty: Laboratory) -> None:

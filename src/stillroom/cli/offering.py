@@ -42,7 +42,7 @@ def offer_command(
     if not offer and not keep:
         tell_answer(QUESTION, fields, paper, as_json=as_json)
         return
-    from stillroom.actions.orders.offering import accept_offer, make_offer, withdraw_offer
+    from stillroom.actions.offers.offering import accept_offer, make_offer, withdraw_offer
     from stillroom.cli.asking import open_laboratory
     from stillroom.pages.offers import show_offer, show_offer_paper
 

@@ -187,6 +187,16 @@ def _chances(offer: Offer) -> list[Block]:
             f"{offer.days.middle:.0f} ({between(f'{offer.days.low:.0f}', f'{offer.days.high:.0f}')})",
         ),
     ]  # fmt: skip
+    if offer.begins_in_days is not None and offer.earliest_days is not None:
+        rows.append(
+            (
+                t("On the bench as it stands"),
+                t(
+                    "begun {begun}, ready {ready} if all goes as usual",
+                    begun=offer.day(offer.begins_in_days), ready=offer.day(offer.earliest_days),
+                ),
+            )
+        )  # fmt: skip
     if offer.chance_wanted is not None:
         rows.append(
             (t("By the date wanted"), f"{offer.wanted_by}: {of_100(offer.chance_wanted)}"),

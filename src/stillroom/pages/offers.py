@@ -2,8 +2,8 @@
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
-from stillroom.actions.orders.offering import OfferStands, offer_of_order, offer_standing, offers_standing
-from stillroom.actions.orders.what_it_cost import what_came
+from stillroom.actions.offers.offering import OfferStands, offer_of_order, offer_standing, offers_standing
+from stillroom.actions.offers.what_it_cost import what_came
 from stillroom.documents.blocks import Block, Empty, Facts, Heading, Link, Mark, Page, Prose, Table
 from stillroom.documents.offer_paper import offer_paper, promised_and_came
 from stillroom.documents.offering import STANDS, money, offer_page

@@ -1,7 +1,7 @@
 """Answer an enquiry with an offer: what to buy, when it is ready, what it costs and what to ask, each with its chance.
 
 An enquiry is an order that nobody has given yet: the same entries, the date only wanted, with a margin beside.
-Promises that nothing is rounded in anybody's favour. Writes nothing; ``actions.orders.offering`` does, when it is asked
+Promises that nothing is rounded in anybody's favour. Writes nothing; ``actions.offers.offering`` does, when it is asked
 to, and then with what the book knows.
 """
 
@@ -28,6 +28,7 @@ from stillroom.planning.offering.terms import (
     VALID_DAYS,
     OfferTerms,
 )
+from stillroom.planning.outcome import StepForecast
 from stillroom.planning.plan import plan
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.working_days import when_to_begin
@@ -92,6 +93,16 @@ class Offered:
     offer: Offer
     answers: Mapping[str, Answer]
     worked: WorkedBack
+
+    @property
+    def steps(self) -> tuple[StepForecast, ...]:
+        """What is worked for it; no extraction where the extract stands on the shelf."""
+        made = self.worked.plan
+        return (
+            made.steps
+            if self.offer.enough is not None
+            else tuple(one for one in made.steps if one.procedure == made.request.formula.code)
+        )
 
     @property
     def figures(self) -> Mapping[str, Answer]:

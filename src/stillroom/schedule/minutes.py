@@ -95,7 +95,7 @@ class Minutes:
         keeps : tuple of (str, int)
             What must be there for it beside what it takes.
         """
-        able = self._able((*step.takes, *keeps))
+        able = self.able((*step.takes, *keeps))
         if step.attention == "watch":
             able &= self.glances > 0
         best: Placed | None = None
@@ -130,7 +130,8 @@ class Minutes:
         if person and person in self.hands:
             self.hands[person][begins:ends] = sign < 0
 
-    def _able(self, takes: Taken) -> Booked:
+    def able(self, takes: Taken) -> Booked:
+        """Minutes at which so much of everything is free."""
         able = np.ones(self.horizon_min, dtype=bool)
         for name, amount in takes:
             able &= self.free[name] >= amount

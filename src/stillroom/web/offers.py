@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.orders.offering import accept_offer, offer_standing, withdraw_offer
+from stillroom.actions.offers.offering import accept_offer, offer_standing, withdraw_offer
 from stillroom.documents.blocks import Page
 from stillroom.documents.doors import question_address
 from stillroom.pages.offers import show_offer, show_offer_paper, show_offers

@@ -3,6 +3,7 @@
 A job that cannot be laid out is set aside with its sentence, and the others go on.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -12,6 +13,7 @@ from stillroom.actions.day.jobs_in_hand import InHand, jobs_in_hand
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.schedule.bench import Bench
 from stillroom.schedule.jobs import Job
+from stillroom.schedule.placed import Placed
 from stillroom.schedule.sound import troubles_of
 from stillroom.texts.catalogue import t, word
 
@@ -85,13 +87,30 @@ def sound_jobs(asked: ToPlan) -> tuple[list[Job], tuple[str, ...]]:
     ----------
     asked : ToPlan
     """
-    jobs: list[Job] = list(asked.in_hand.jobs)
+    return without_troubles(asked.in_hand.jobs, asked.bench, asked.horizon_min, asked.in_hand.begun)
+
+
+def without_troubles(
+    found: Sequence[Job], bench: Bench, horizon_min: int, begun: Sequence[Placed]
+) -> tuple[list[Job], tuple[str, ...]]:
+    """Jobs without those that no bench can hold, and a sentence for each of these.
+
+    Parameters
+    ----------
+    found : sequence of Job
+    bench : Bench
+    horizon_min : int
+        How far. [min]
+    begun : sequence of Placed
+        What has begun.
+    """
+    jobs: list[Job] = list(found)
     aside: list[str] = []
     while True:
         bad: dict[str, StillroomError] = {}
         for job in jobs:
             others = [one for one in jobs if one.code in job.after]
-            alone = troubles_of([job, *others], asked.bench, asked.horizon_min, asked.in_hand.begun)
+            alone = troubles_of([job, *others], bench, horizon_min, begun)
             if alone:
                 bad[job.code] = alone[0]
         if not bad:

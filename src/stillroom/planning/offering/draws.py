@@ -5,19 +5,18 @@ are draws of their own. Promises that an order that is short of extract, or too 
 for in its draw. Says nothing about other orders but for the hours they still ask for.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from math import ceil
 
 import numpy as np
-from numpy.typing import NDArray
 
 from stillroom.planning import amounts
 from stillroom.planning.inputs import all_inputs
 from stillroom.planning.lines import asked_of
-from stillroom.planning.offering.calendar import after_work, days_of
+from stillroom.planning.offering.calendar import DESK, Flags, Hours, days_of
 from stillroom.planning.offering.terms import (
     DECISIONS,
     PUT_RIGHT_H,
@@ -33,9 +32,8 @@ from stillroom.planning.totals import MINUTES_PER_HOUR, totals
 from stillroom.planning.working_days import MINUTES_PER_DAY
 from stillroom.quantities.draws import Draws
 from stillroom.stream.account import StepAccount
-from stillroom.stream.components import Array
+from stillroom.stream.components import Array, Number
 
-Flags = NDArray[np.bool_]
 OF_EXTRACTION = ("plant", "acid", "ammonia", "ethyl acetate", "other reagents")
 """Items of the cost that a second charge takes again, the spirit apart."""
 FOR_FILLING = ("bottles", "caps", "labels")
@@ -152,8 +150,8 @@ def draw_asked(
     strong = np.asarray(made.inside, dtype=np.bool_)
     wrong = ~strong
     left_g = left_over_g(terms, plant_g * otherwise.charges, held_g)
-    extraction_h = _hours(asked, found.charge.steps, "extraction")
-    formula_h = _hours(asked, found.bulk.steps, "formula")
+    extraction_h = hours_of_steps(asked, found.charge.steps, "extraction")
+    formula_h = hours_of_steps(asked, found.bulk.steps, "formula")
     pace = draws.value(WORK.name)
     tests_h = draws.value(TESTS.name) + otherwise.more_tests_h + PUT_RIGHT_H * wrong
     runs = otherwise.charges + (again > 0)
@@ -218,13 +216,34 @@ def _costs(asked: Asked, parts: Array, hours: Array) -> dict[str, Array]:
     return costs
 
 
-def _hours(asked: Asked, steps: tuple[StepAccount, ...], part: str) -> Array:
+def hours_of_steps(asked: Asked, steps: tuple[StepAccount, ...], part: str) -> Array:
+    """Hands and eyes of the steps of a procedure, at the pace it says [h].
+
+    Parameters
+    ----------
+    asked : Asked
+    steps : tuple of StepAccount
+    part : str
+        "extraction" or "formula".
+    """
     zero = np.zeros(asked.draws)
-    return np.asarray(sum((work for work, _ in _minutes(asked, steps, part)), zero) / MINUTES_PER_HOUR)
+    return np.asarray(
+        sum((work for work, _ in minutes_of_steps(asked, steps, part)), zero) / MINUTES_PER_HOUR
+    )
 
 
-def _minutes(asked: Asked, steps: tuple[StepAccount, ...], part: str) -> Iterator[tuple[Array, Array]]:
-    """Working and free minutes of each step, in every draw."""
+def minutes_of_steps(
+    asked: Asked, steps: tuple[StepAccount, ...], part: str
+) -> Iterator[tuple[Array, Array]]:
+    """Working and free minutes of each step, in every draw.
+
+    Parameters
+    ----------
+    asked : Asked
+    steps : tuple of StepAccount
+    part : str
+        "extraction" or "formula".
+    """
     stated = {role: value for role, value, _ in asked.inputs}
     for one in steps:
         said = {name: stated.get(f"{part}/{one.name}/{name}_min", 0.0) for name in ("hands", "watch", "free")}
@@ -247,42 +266,94 @@ def _days(
     otherwise: Otherwise,
 ) -> Array:
     """Days from the order to the bottles: bought, extracted, tested, made, decided."""
-    day_min = terms.hours_per_day * MINUTES_PER_HOUR
-    monday0 = date.fromisoformat(terms.today).weekday()
-    pace, tests_min = draws.value(WORK.name), draws.value(TESTS.name) * MINUTES_PER_HOUR
-    busy = after_work(np.zeros(draws.count), terms.work_in_hand_h * MINUTES_PER_HOUR, day_min, monday0)
-    clock = np.maximum(busy, _arrived(draws, [one for one in to_buy if not _for_product(one)]))
+    hours, pace = hours_of(terms), draws.value(WORK.name)
+    tests_min = draws.value(TESTS.name) * MINUTES_PER_HOUR
+    busy = hours.after(np.zeros(draws.count), terms.work_in_hand_h * MINUTES_PER_HOUR)
+    clock = np.maximum(busy, arrived(draws, [one for one in to_buy if not _for_product(one)]))
     for _ in range(otherwise.charges):
-        clock = _through(clock, asked, found.charge.steps, "extraction", pace, day_min, monday0)
+        clock = through(clock, asked, found.charge.steps, "extraction", pace, hours)
     more_plant = draws.value(SUPPLIER_DAYS.format(item="more plant")) * MINUTES_PER_DAY
     waited = np.where(waits, np.ceil((clock + more_plant) / MINUTES_PER_DAY) * MINUTES_PER_DAY, clock)
-    once_more = _through(waited, asked, found.charge.steps, "extraction", pace, day_min, monday0)
+    once_more = through(waited, asked, found.charge.steps, "extraction", pace, hours)
     clock = np.where(second, once_more, clock)
     more_min = otherwise.more_tests_h * MINUTES_PER_HOUR
-    clock = after_work(clock, tests_min / 2 + more_min, day_min, monday0)
-    clock = np.maximum(clock, _arrived(draws, [one for one in to_buy if _for_product(one)]))
-    clock = _through(clock, asked, found.bulk.steps, "formula", pace, day_min, monday0)
-    clock = after_work(clock, tests_min / 2 + wrong * PUT_RIGHT_H * MINUTES_PER_HOUR, day_min, monday0)
-    clock = after_work(clock, draws.value(DECISIONS.name) * day_min, day_min, monday0)
-    return days_of(clock)
+    clock = hours.after(clock, tests_min / 2 + more_min)
+    clock = np.maximum(clock, arrived(draws, [one for one in to_buy if _for_product(one)]))
+    clock = through(clock, asked, found.bulk.steps, "formula", pace, hours)
+    clock = hours.after(clock, tests_min / 2 + wrong * PUT_RIGHT_H * MINUTES_PER_HOUR)
+    return days_of(decided(clock, draws, terms))
 
 
-def _through(
-    clock: Array,
-    asked: Asked,
-    steps: tuple[StepAccount, ...],
-    part: str,
-    pace: Array,
-    day_min: float,
-    monday0: int,
+def hours_of(terms: OfferTerms) -> Hours:
+    """When work passes under some terms.
+
+    Parameters
+    ----------
+    terms : OfferTerms
+    """
+    day_min = terms.hours_per_day * MINUTES_PER_HOUR
+    return Hours(day_min, date.fromisoformat(terms.today).weekday(), dict(terms.bench))
+
+
+def decided(clock: Array, draws: Draws, terms: OfferTerms) -> Array:
+    """The clock when everything was read and looked at again, in every draw [min].
+
+    Parameters
+    ----------
+    clock : array
+        [min]
+    draws : Draws
+    terms : OfferTerms
+    """
+    return decided_after(clock, terms, draws.value(DECISIONS.name))
+
+
+def decided_after(clock: Number, terms: OfferTerms, days: Number = DECISIONS.middle) -> Array:
+    """The clock after days at a desk, that take nothing of the bench [min].
+
+    Parameters
+    ----------
+    clock : float or array
+        [min]
+    terms : OfferTerms
+    days : float or array
+        The usual, where none is said. [d]
+    """
+    hours = hours_of(terms)
+    return hours.after(clock, np.asarray(days) * hours.day_min, DESK)
+
+
+def through(
+    clock: Array, asked: Asked, steps: tuple[StepAccount, ...], part: str, pace: Array, hours: Hours
 ) -> Array:
-    for work, free in _minutes(asked, steps, part):
-        clock = after_work(clock, work * pace, day_min, monday0) + free
+    """The clock after the steps of a procedure, one after the other [min].
+
+    Parameters
+    ----------
+    clock : array
+        [min]
+    asked : Asked
+    steps : tuple of StepAccount
+    part : str
+        "extraction" or "formula".
+    pace : array
+        How long work takes, of what the procedure says. [1]
+    hours : Hours
+    """
+    for one, (work, free) in zip(steps, minutes_of_steps(asked, steps, part), strict=True):
+        clock = hours.after(clock, work * pace, one.kind) + free
     return clock
 
 
-def _arrived(draws: Draws, items: list[str]) -> Array:
-    """The clock when the last of some things is there: at the opening of the day after it came."""
+def arrived(draws: Draws, items: Sequence[str]) -> Array:
+    """The clock when the last of some things is there: at the opening of the day after it came [min].
+
+    Parameters
+    ----------
+    draws : Draws
+    items : sequence of str
+        Keys of lines that are bought.
+    """
     clock = np.zeros(draws.count)
     for item in items:
         clock = np.maximum(clock, np.ceil(draws.value(SUPPLIER_DAYS.format(item=item))) * MINUTES_PER_DAY)

@@ -6,6 +6,7 @@ a date is the first that is kept as often as was asked, a floor price covers the
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date, timedelta
 from functools import cache
 from typing import Any
 
@@ -180,6 +181,9 @@ class Offer:
     changes : tuple of Changed
     assumed : tuple of Taken
     not_known : tuple of str
+    begins_in_days, earliest_days : int or None
+        Laid out on the bench that stands, everything as usual: when it is begun, and when it is ready; None where
+        nothing is known of the bench. [d]
     """
 
     what: str
@@ -211,6 +215,18 @@ class Offer:
     changes: tuple[Changed, ...] = ()
     assumed: tuple[Taken, ...] = ()
     not_known: tuple[str, ...] = ()
+    begins_in_days: int | None = None
+    earliest_days: int | None = None
+
+    def day(self, days: int) -> str:
+        """The ISO date so many days after it was told.
+
+        Parameters
+        ----------
+        days : int
+            [d]
+        """
+        return (date.fromisoformat(self.today) + timedelta(days=days)).isoformat()
 
     @property
     def tax_amount(self) -> float | None:

@@ -109,7 +109,7 @@ def product_offer(request: PlanRequest, terms: OfferTerms, served: tuple[tuple[s
         margin_percent=terms.margin_percent,
         tax=terms.tax,
         tax_percent=terms.tax_percent,
-        ladder=tuple(_rung(request, terms, times) for times in MANY),
+        ladder=tuple(_rung(request, terms, times, made) for times in MANY),
         buying=(
             *_from_shelf(held, made, served),
             *(_bought(one, request, terms, served) for one in listed),
@@ -188,10 +188,17 @@ def percent(so: ArrayLike) -> float:
     return 100.0 * float(np.mean(np.asarray(so)))
 
 
-def _rung(request: PlanRequest, terms: OfferTerms, times: int) -> Rung:
-    larger = times_the_amount(request, times)
-    larger, otherwise = begun(larger)
-    drawn: Drawn = draw(larger, terms, missing(listed_for(larger)), otherwise)
+def _rung(request: PlanRequest, terms: OfferTerms, times: int, made: Plan) -> Rung:
+    """The price at so many times the amount; what is missing then is told by the list of the plan, so many times."""
+    larger, otherwise = begun(times_the_amount(request, times))
+    short = tuple(
+        one.item
+        for one in made.buying
+        if one.needed * times > one.have
+        and one.item != "process_water_g"
+        and (otherwise.charges or _for_formula(one.item, request))
+    )
+    drawn: Drawn = draw(larger, terms, short, otherwise)
     cost = Spread.of(drawn.cost)
     return Rung(
         times,

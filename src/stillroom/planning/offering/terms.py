@@ -10,6 +10,7 @@ from dataclasses import asdict, dataclass
 
 from stillroom.errors import BadEntry, worded
 from stillroom.planning.assumptions import HALF_OF_90
+from stillroom.planning.offering.calendar import Spans
 from stillroom.quantities.spread import Spread
 
 USUAL_SUPPLIERS_DAYS = (3.0, 10.0)
@@ -38,6 +39,11 @@ class Supplied:
     low_days: float = USUAL_SUPPLIERS_DAYS[0]
     high_days: float = USUAL_SUPPLIERS_DAYS[1]
     because: str = ""
+
+    @property
+    def usual_days(self) -> float:
+        """In half of the deliveries it is here within so many [d]."""
+        return math.sqrt(self.low_days * self.high_days)
 
     def __post_init__(self) -> None:
         if not 0 < self.low_days <= self.high_days or self.pack < 0:
@@ -73,6 +79,9 @@ class OfferTerms:
         Hours of hands and eyes that orders taken before still ask for. [h]
     supplied : tuple of Supplied
         How things are bought here; the rest in any amount, within the usual days.
+    bench : tuple of (str, tuple of (int, int))
+        By kind of step, when somebody and what it takes are left free by everything in hand, from midnight of today;
+        empty where nothing is known of the bench. [min]
     """
 
     today: str
@@ -85,6 +94,7 @@ class OfferTerms:
     hours_per_day: float = 8.0
     work_in_hand_h: float = 0.0
     supplied: tuple[Supplied, ...] = ()
+    bench: tuple[tuple[str, Spans], ...] = ()
 
     def __post_init__(self) -> None:
         if not 0 <= self.margin_percent <= LARGEST_MARGIN_PERCENT:
@@ -115,7 +125,10 @@ class OfferTerms:
         """
         content = json.loads(text)
         supplied = tuple(Supplied(**one) for one in content.pop("supplied"))
-        return cls(**content, supplied=supplied)
+        bench = tuple(
+            (kind, tuple((int(a), int(b)) for a, b in spans)) for kind, spans in content.pop("bench", ())
+        )
+        return cls(**content, supplied=supplied, bench=bench)
 
     def supplier_of(self, item: str) -> Supplied:
         """How a line is bought: as noted, else in any amount within the usual days.
@@ -188,5 +201,5 @@ def days_spread(one: Supplied) -> Spread:
     Median sqrt(low high), s of the logarithm ln(high / low) / 3.29, as ``assumptions`` takes any range.
     """
     wide = math.log(one.high_days / one.low_days) / (2.0 * HALF_OF_90)
-    middle = math.sqrt(one.low_days * one.high_days)
+    middle = one.usual_days
     return Spread.lognormal(middle, math.sqrt(math.expm1(wide**2))) if wide else Spread.fixed(middle)

@@ -4,21 +4,27 @@ An offer is numbered and never changed: asked again, it is another. It expires b
 order with its procedures and its plan, in one go or not at all.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from math import ceil
 
 from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.day.free_bench import free_for, laid_out
+from stillroom.actions.day.house_bench import DAY_MIN
 from stillroom.actions.house.describing import tax_of
 from stillroom.actions.house.house_facts import hours_a_day
 from stillroom.actions.house.pricing import suppliers_of
+from stillroom.actions.offers.shelf_serves import serving, work_in_hand_h
 from stillroom.actions.orders.ordering import items_of, request_of
-from stillroom.actions.orders.shelf_serves import serving, work_in_hand_h
 from stillroom.actions.orders.taking import begin_order, next_order
 from stillroom.documents.doors import said_in
 from stillroom.errors import BadEntry, NotAllowed, worded
+from stillroom.planning.offering.calendar import days_of
+from stillroom.planning.offering.draws import decided_after
 from stillroom.planning.offering.offer import Offer
-from stillroom.planning.offering.terms import OfferTerms
+from stillroom.planning.offering.terms import TESTS, OfferTerms
+from stillroom.planning.outcome import StepForecast
 from stillroom.planning.request import PlanRequest
 from stillroom.questions.offer import Enquired, Offered, as_order, offered, terms_said
 from stillroom.questions.order import parts_of, request_said
@@ -84,7 +90,7 @@ def make_offer(
     with lab.act("make offer", text, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        found = offer_of(pen.look, said)
+        found = offer_of(pen.look, said, at or lab.clock())
         code = _next_offer(pen.look)
         body = OfferMade(
             code,
@@ -108,13 +114,14 @@ def make_offer(
         )
 
 
-def offer_of(look: Reader, said: Enquired) -> Offered:
-    """The offer of an enquiry with everything the book knows.
+def offer_of(look: Reader, said: Enquired, now: datetime) -> Offered:
+    """The offer of an enquiry with everything the book knows, on the bench as it stands.
 
     Parameters
     ----------
     look : Reader
     said : Enquired
+    now : datetime
     """
     order, named, base = parts_of(as_order(said), "as asked")
     asked = request_said(said, order, named, base)
@@ -130,19 +137,50 @@ def offer_of(look: Reader, said: Enquired) -> Offered:
     )
     shelf = serving(look, request)
     request = replace(request, known=(*request.known, *shelf.known), stock=shelf.stock)
-    return offered(request, _terms(look, said, request), said, shelf.served)
+    now = now.replace(second=0, microsecond=0)
+    terms = _terms(look, said, request, now)
+    found = offered(request, terms, said, shelf.served)
+    return replace(found, offer=on_the_bench(look, found.offer, found.steps, terms, now))
 
 
-def _terms(look: Reader, said: Enquired, request: PlanRequest) -> OfferTerms:
-    """What was said of an offer, and what the house says: its hours, its tax, its suppliers, its work in hand."""
+def on_the_bench(
+    look: Reader, offer: Offer, steps: Sequence[StepForecast], terms: OfferTerms, now: datetime
+) -> Offer:
+    """An offer with the earliest day the bench leaves for it, everything as usual.
+
+    Parameters
+    ----------
+    look : Reader
+    offer : Offer
+    steps : sequence of StepForecast
+        What is worked for it, in order.
+    terms : OfferTerms
+    now : datetime
+    """
+    bought = [one for one in offer.buying if one.high_days]
+    here_d = max((ceil(terms.supplier_of(one.item).usual_days) for one in bought), default=0)
+    laid = laid_out(look, now, steps, round(TESTS.middle * 60.0), here_d * DAY_MIN)
+    if not laid:
+        return offer
+    begins = min(one.begins_min for one in laid) // DAY_MIN
+    ends = max(one.ends_min for one in laid)
+    decided = days_of(decided_after(float(ends), terms))
+    return replace(offer, begins_in_days=int(begins), earliest_days=int(decided))
+
+
+def _terms(look: Reader, said: Enquired, request: PlanRequest, now: datetime) -> OfferTerms:
+    """What was said of an offer, and what the house says: its hours, its tax, its suppliers, its bench."""
     tax, percent = tax_of(look.house().tax)
+    kinds = {one.kind for one in (*request.extraction.steps, *request.formula.steps)}
+    bench = free_for(look, now, sorted(kinds)) if said.hours_a_day is None else ()
     return replace(
         terms_said(said),
         tax=tax,
         tax_percent=percent,
         hours_per_day=said.hours_a_day or hours_a_day(look)[0],
-        work_in_hand_h=work_in_hand_h(look),
+        work_in_hand_h=0.0 if bench else work_in_hand_h(look),
         supplied=suppliers_of(look, items_of(request.extraction, request.formula)),
+        bench=bench,
     )
 
 
