@@ -1,6 +1,10 @@
 """A customer's order: what was asked for, how strong, how much, by when, and how sure it must be."""
 
 from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+What: TypeAlias = Literal["product", "own plant", "tests", "reagent"]
+"""Bottles; the extract of the customer's own plant; tests of the customer's sample; a reagent."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +79,12 @@ class Order:
         ISO date.
     how_sure_percent : float
         In how many of 100 such batches the extract must be enough. [%]
+    what : str
+        What is asked for.
+    asks : str
+        How much, where it is not bottles: "5 kg of rosemary leaf", "1 L", "2 samples".
+    tests : tuple of str
+        Which, where tests are asked for, by their row of the table of usual work.
     """
 
     code: str
@@ -91,6 +101,19 @@ class Order:
     due: str
     how_sure_percent: float = 95.0
     notes: str = ""
+    what: What = "product"
+    asks: str = ""
+    tests: tuple[str, ...] = ()
+
+    @property
+    def is_of_bottles(self) -> bool:
+        """Whether it asks for bottles of a product."""
+        return self.what == "product"
+
+    @property
+    def amount_words(self) -> str:
+        """How much it asks for: "24 × 50 mL", "1 L"."""
+        return self.asks or f"{self.units} × {self.nominal_ml:g} mL"
 
     @property
     def is_plain(self) -> bool:

@@ -9,9 +9,10 @@ from stillroom.errors import UnknownName
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.planning.inputs import all_inputs
-from stillroom.planning.lines import asked_of
+from stillroom.planning.lines import asked_of, inputs_of
 from stillroom.planning.offering.draws import Drawn, Otherwise, draw_asked, plant_held_g
 from stillroom.planning.offering.offer import FLOOR_PERCENT, price_at, promised_days
+from stillroom.planning.offering.own_plant import draw_own
 from stillroom.planning.offering.terms import OfferTerms
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.stages import Asked
@@ -30,6 +31,11 @@ FIGURES: Mapping[str, tuple[str, str]] = {
     "price": (later("Price without tax"), MONEY),
 }
 """Words and unit of each."""
+OF_OWN_PLANT: Mapping[str, tuple[str, str]] = {
+    "extract_g": (later("Extract to expect"), "g"),
+    "active_g": (later("Active in it to expect"), "g"),
+}
+"""What is told beside these of a customer's plant."""
 
 
 @formula("offer-figure", takes_named_inputs=True)
@@ -45,6 +51,8 @@ def offer_figure(
     to_buy: str,
     held_g: float,
     charges: int,
+    what: str = "product",
+    wanted_g: float = 0.0,
 ) -> float:
     """One figure of an offer, from the inputs of its plan.
 
@@ -68,6 +76,10 @@ def offer_figure(
         Plant on the shelf. [g]
     charges : int
         Charges begun from the start. [1]
+    what : str
+        "product", or "own plant" for a charge of the customer's.
+    wanted_g : float
+        Active asked for at least, of the customer's plant. [g]
 
     Returns
     -------
@@ -78,11 +90,21 @@ def offer_figure(
     said = OfferTerms.from_text(terms)
     asked = Asked(frozen, lines, extraction, formula, seed, draws)
     items = tuple(one for one in to_buy.split(",") if one)
-    return _take(key, draw_asked(asked, said, items, held_g, Otherwise(charges=charges)), said)
+    if what == "own plant":
+        own = draw_own(asked, said, items, wanted_g)
+        if key in OF_OWN_PLANT:
+            return float(np.median(own.extract_g if key == "extract_g" else own.active_g))
+        return taken_from(key, own.drawn, said)
+    return taken_from(key, draw_asked(asked, said, items, held_g, Otherwise(charges=charges)), said)
 
 
 def answers_of(
-    request: PlanRequest, terms: OfferTerms, to_buy: tuple[str, ...], charges: int
+    request: PlanRequest,
+    terms: OfferTerms,
+    to_buy: tuple[str, ...],
+    charges: int,
+    own_plant_g: float = 0.0,
+    wanted_g: float = 0.0,
 ) -> dict[str, Answer]:
     """The figures of an offer, by key.
 
@@ -94,8 +116,10 @@ def answers_of(
         Keys of the lines that are not on the shelf.
     charges : int
         Charges begun from the start. [1]
+    own_plant_g, wanted_g : float
+        The customer's plant, and active asked for of it at least; 0 for a product. [g]
     """
-    inputs = all_inputs(request)
+    inputs = inputs_of(request, own_plant_g) if own_plant_g else all_inputs(request)
     asked = asked_of(request, inputs)
     leaves = {role: one.leaf for role, one in inputs.items()}
     fixed: dict[str, str | float | int | bool] = {
@@ -106,26 +130,46 @@ def answers_of(
         "draws": asked.draws,
         "terms": terms.to_text(),
         "to_buy": ",".join(to_buy),
-        "held_g": plant_held_g(request),
+        "held_g": 0.0 if own_plant_g else plant_held_g(request),
         "charges": charges,
     }
-    keys = [one for one in FIGURES if one != "chance_wanted_percent" or terms.wanted_by]
+    left_out = () if terms.wanted_by else ("chance_wanted_percent",)
+    figures = dict(FIGURES)
+    if own_plant_g:
+        fixed |= {"what": "own plant", "wanted_g": wanted_g}
+        figures |= OF_OWN_PLANT
+        left_out += ("strong_percent", *(() if wanted_g else ("enough_percent",)))
     return {
         key: reckoned(
-            t(FIGURES[key][0]),
+            t(words),
             offer_figure,
-            unit=request.currency if FIGURES[key][1] == MONEY else FIGURES[key][1],
+            unit=request.currency if unit == MONEY else unit,
             inputs=leaves,
             fixed={"key": key, **fixed},
             says=t(
                 "By the draws of its plan, with suppliers, pace of work and tests as they were assumed or noted."
             ),
         )
-        for key in keys
+        for key, (words, unit) in figures.items()
+        if key not in left_out
     }
 
 
-def _take(key: str, drawn: Drawn, terms: OfferTerms) -> float:
+def taken_from(key: str, drawn: Drawn, terms: OfferTerms) -> float:
+    """One figure of something drawn [its unit].
+
+    Parameters
+    ----------
+    key : str
+        Key of ``FIGURES``.
+    drawn : Drawn
+    terms : OfferTerms
+
+    Raises
+    ------
+    UnknownName
+        It is none.
+    """
     if key == "days_promised":
         return float(promised_days(drawn.days, terms.kept_percent))
     if key == "chance_wanted_percent":

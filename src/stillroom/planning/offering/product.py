@@ -1,11 +1,9 @@
 """The offer of a product: the plan of its order, bought in packs, priced at one, two and five times the amount."""
 
 from dataclasses import replace
-from datetime import date, timedelta
 from math import ceil
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from stillroom.planning.figures import keys_of
 from stillroom.planning.inputs import all_inputs
@@ -16,7 +14,6 @@ from stillroom.planning.offering.offer import (
     FLOOR_PERCENT,
     MANY,
     Bought,
-    CostLine,
     Offer,
     Rung,
     Spread,
@@ -24,6 +21,7 @@ from stillroom.planning.offering.offer import (
     price_at,
     promised_days,
 )
+from stillroom.planning.offering.promised import percent, promise
 from stillroom.planning.offering.terms import USUAL, OfferTerms
 from stillroom.planning.offering.what_if import changes_of
 from stillroom.planning.outcome import Plan, Purchase
@@ -77,44 +75,28 @@ def product_offer(request: PlanRequest, terms: OfferTerms, served: tuple[tuple[s
     made = plan(request)
     listed = tuple(one for one in made.buying if otherwise.charges or _for_formula(one.item, request))
     drawn = draw(request, terms, missing(listed), otherwise)
-    days = promised_days(drawn.days, terms.kept_percent)
-    today, order = date.fromisoformat(terms.today), request.order
-    cost = Spread.of(drawn.cost)
-    wanted = (date.fromisoformat(terms.wanted_by) - today).days if terms.wanted_by else None
-    return Offer(
+    return promise(
+        drawn,
+        terms,
         what="product",
         title=t(
             "{units} × {nominal_ml:g} mL of {product}",
-            units=order.units, nominal_ml=order.nominal_ml, product=order.product,
+            units=request.order.units, nominal_ml=request.order.nominal_ml, product=request.order.product,
         ),
-        units=order.units,
+        units=request.order.units,
         currency=request.currency,
-        today=terms.today,
-        valid_until=(today + timedelta(days=terms.valid_days)).isoformat(),
-        wanted_by=terms.wanted_by,
-        kept_percent=terms.kept_percent,
-        days=Spread.of(drawn.days),
-        days_promised=days,
-        ready_on=(today + timedelta(days=days)).isoformat(),
-        chance_wanted=None if wanted is None else percent(drawn.days <= wanted),
         enough=percent(drawn.enough) if otherwise.charges else None,
         strong=percent(drawn.strong),
         amount_says=made.supply.sentence if otherwise.charges else t("The extract for it stands on the shelf."),
         strength_says=made.content.sentence,
-        hours=Spread.of(drawn.hours),
-        cost=cost,
-        lines=tuple(CostLine(item, Spread.of(one)) for item, one in drawn.costs.items() if np.any(one > 0)),
-        floor=float(np.percentile(drawn.cost, FLOOR_PERCENT)),
-        price=price_at(cost.middle, terms.margin_percent),
-        margin_percent=terms.margin_percent,
-        tax=terms.tax,
-        tax_percent=terms.tax_percent,
         ladder=tuple(_rung(request, terms, times, made) for times in MANY),
         buying=(
             *_from_shelf(held, made, served),
-            *(_bought(one, request, terms, served) for one in listed),
+            *(bought(one, request, terms, served) for one in listed),
         ),
-        changes=changes_of(request, terms, missing(listed), drawn, days) if otherwise.charges else (),
+        changes=changes_of(request, terms, missing(listed), drawn, promised_days(drawn.days, terms.kept_percent))
+        if otherwise.charges
+        else (),
         assumed=_assumed(made, terms, listed, tuple(drawn.costs)),
         not_known=made.not_known,
     )  # fmt: skip
@@ -178,16 +160,6 @@ def listed_for(request: PlanRequest) -> tuple[Purchase, ...]:
     return buying(request, lines_of(keys, asked_of(request, inputs), inputs, chain))
 
 
-def percent(so: ArrayLike) -> float:
-    """In how many of 100 draws it is so [%].
-
-    Parameters
-    ----------
-    so : array of bool
-    """
-    return 100.0 * float(np.mean(np.asarray(so)))
-
-
 def _rung(request: PlanRequest, terms: OfferTerms, times: int, made: Plan) -> Rung:
     """The price at so many times the amount; what is missing then is told by the list of the plan, so many times."""
     larger, otherwise = begun(times_the_amount(request, times))
@@ -225,7 +197,7 @@ def _for_formula(item: str, request: PlanRequest) -> bool:
     return spirit or item in ("bottles", "caps", "labels", "process_water_g") or item.startswith("formula/")
 
 
-def _bought(
+def bought(
     one: Purchase, request: PlanRequest, terms: OfferTerms, served: tuple[tuple[str, str], ...]
 ) -> Bought:
     supplier = terms.supplier_of(one.item)

@@ -6,7 +6,8 @@ What nobody said is assumed and listed, as in a plan.
 
 import json
 import math
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
+from datetime import date, timedelta
 
 from stillroom.errors import BadEntry, worded
 from stillroom.planning.assumptions import HALF_OF_90
@@ -110,6 +111,25 @@ class OfferTerms:
                 "80 % is usual", where="kept",
             )  # fmt: skip
 
+    def with_supplier(self, one: Supplied) -> "OfferTerms":
+        """The terms with another way in which a line comes.
+
+        Parameters
+        ----------
+        one : Supplied
+        """
+        return replace(self, supplied=(*(each for each in self.supplied if each.item != one.item), one))
+
+    def day(self, days: int) -> str:
+        """The ISO date so many days after today.
+
+        Parameters
+        ----------
+        days : int
+            [d]
+        """
+        return (date.fromisoformat(self.today) + timedelta(days=days)).isoformat()
+
     def to_text(self) -> str:
         """The terms as JSON, so that a trail can carry them."""
         return json.dumps(asdict(self), ensure_ascii=False, sort_keys=True)
@@ -185,6 +205,10 @@ DECISIONS = Usual(
 )
 USUAL = (WORK, TESTS, DECISIONS)
 """What every offer assumes beside its plan."""
+THEIRS = "theirs"
+"""Key of what the customer sends: a plant, a sample."""
+THEIRS_DAYS = (1.0, 5.0)
+"""Between which 90 of 100 of them come, where nobody said; common practice, no source. [d]"""
 PUT_RIGHT_H = 2.0
 """Work where a batch has to be dosed again: dose, stir, one more assay; common practice, no source. [h]"""
 
