@@ -89,3 +89,19 @@ def test_a_slip_on_the_command_line_is_one_sentence_and_never_a_traceback(
 
         assert (code, err.count("\n")) == (2, 1), (words, err)
         assert err.startswith("stillroom: "), (words, err)
+
+
+def test_a_laboratory_goes_out_as_open_files_and_comes_in_the_same(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    own, out, again = (str(tmp_path / name) for name in ("own", "out", "again"))
+    run("new", own, "--name", "My bench", "--person", "AB: Ada Berg", capsys=capsys)
+    code, said, _ = run("export", "everything", out, "--in", own, capsys=capsys)
+    assert (code, "2 entries" in said) == (0, True)
+    assert run("import", out, again, capsys=capsys)[0] == 0
+    _, first, _ = run("book", "digest", "--tables", "--in", own, capsys=capsys)
+    _, second, _ = run("book", "digest", "--tables", "--in", again, capsys=capsys)
+    refused, _, err = run("import", out, again, capsys=capsys)
+
+    assert first == second
+    assert (refused, "never overwritten" in err) == (2, True)

@@ -313,6 +313,15 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
     "export": (
         Example("stillroom export stock stock.xlsx", prints="stock.xlsx: stock, 8 kB."),
         Example("stillroom export spirit november.csv --month 2026-11", prints="november.csv: spirit, 5 kB."),
+        Example(
+            "stillroom export everything our-book-2026", prints="our-book-2026: 153 entries as JSON lines, …"
+        ),
+    ),
+    "import": (
+        Example(
+            "stillroom import our-book-2026 another-lab",
+            prints="The laboratory stands in another-lab. Its fingerprint, as 'book digest --tables' prints it: 5f0c…",
+        ),
     ),
     "book verify": (Example("stillroom book verify"),),
     "book mend": (Example("stillroom book mend"),),

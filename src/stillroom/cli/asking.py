@@ -165,3 +165,19 @@ def tell_progress(says: str) -> None:
     """Say on the terminal what takes a moment; nothing when nobody watches."""
     if sys.stderr.isatty():
         click.echo(f"{says} …", err=True)
+
+
+MANY_ENTRIES = 5000
+"""A longer book says how far it was read. [1]"""
+
+
+def progress_teller() -> Callable[[int, int], None]:
+    """What says on the terminal, at each tenth, how many entries of a long book were read."""
+    said = [0]
+
+    def progress(done: int, of: int) -> None:
+        if of > MANY_ENTRIES and done * 10 // of > said[0]:
+            said[0] = done * 10 // of
+            tell_progress(f"{done:,} of {of:,} entries")
+
+    return progress

@@ -12,6 +12,7 @@ from stillroom.cli.asking import (
     in_option,
     in_the_book,
     json_option,
+    progress_teller,
     tell,
     tell_progress,
 )
@@ -112,10 +113,6 @@ def correct_command(lab: "Laboratory", sign: Sign, entry_no: int, text: str, lin
     return correct_entry(lab, entry_no, text, line=line, why=why, **sign)
 
 
-MANY_ENTRIES = 5000
-"""A longer book says how far it was read. [1]"""
-
-
 @click.group("book")
 def book_command() -> None:
     """Verify, mend, back up, restore or fingerprint the book."""
@@ -131,14 +128,7 @@ def verify_command(folder: Path, as_json: bool, new_only: bool) -> None:
     from stillroom.errors import BookTrouble
 
     tell_progress("Reading every new entry again" if new_only else "Reading every entry again")
-    said = [0]
-
-    def progress(done: int, of: int) -> None:
-        if of > MANY_ENTRIES and done * 10 // of > said[0]:
-            said[0] = done * 10 // of
-            tell_progress(f"{done:,} of {of:,} entries")
-
-    report = verify(folder, new_only=new_only, progress=progress)
+    report = verify(folder, new_only=new_only, progress=progress_teller())
     if report.troubles:
         raise BookTrouble(
             "The book must agree with itself",

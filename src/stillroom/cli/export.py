@@ -1,10 +1,12 @@
-"""Verb that takes a table out of the book."""
+"""Verbs that take a table, or everything, out of the book, and bring everything in again."""
 
 from pathlib import Path
 
 import click
 
-from stillroom.cli.asking import in_option
+from stillroom.cli.asking import in_option, progress_teller, tell_progress
+
+EVERYTHING = "everything"
 
 
 @click.command("export")
@@ -13,7 +15,10 @@ from stillroom.cli.asking import in_option
 @click.option("--month", default="", help="Month of the spirit, 2027-03; this month when left out.")
 @in_option
 def export_command(table: str, into: Path, month: str, folder: Path) -> None:
-    """Write TABLE (stock, movements, results, batches, orders, spirit or plans) INTO a new file, .csv or .xlsx."""
+    """Write TABLE (stock, movements, results, batches, orders, spirit or plans) INTO a new file, .csv or .xlsx.
+
+    TABLE may be "everything": the whole book as open files INTO a new folder, for "stillroom import".
+    """
     from datetime import UTC, datetime
 
     from stillroom.actions.lots.spirit_account import month_of
@@ -21,6 +26,9 @@ def export_command(table: str, into: Path, month: str, folder: Path) -> None:
     from stillroom.cli.asking import open_laboratory
     from stillroom.errors import BookTrouble, worded
 
+    if table == EVERYTHING:
+        _export_everything(folder, into)
+        return
     if into.exists():
         raise BookTrouble(
             "A table overwrites nothing",
@@ -39,3 +47,29 @@ def export_command(table: str, into: Path, month: str, folder: Path) -> None:
             "Choose another",
         ) from trouble
     click.echo(f"{into}: {table}, {len(content) / 1000:,.0f} kB.")
+
+
+def _export_everything(folder: Path, into: Path) -> None:
+    from stillroom.actions.book.backup import export_everything
+
+    tell_progress("Writing every entry")
+    entries = export_everything(folder, into, progress_teller())
+    click.echo(
+        f"{into}: {entries} entries as JSON lines, every table as CSV, every file; columns.csv says what "
+        f"each column is. "
+        f"Bring it in with: stillroom import {into} NEW-FOLDER"
+    )
+
+
+@click.command("import")
+@click.argument("given", type=click.Path(path_type=Path, exists=True, file_okay=False))
+@click.argument("to", type=click.Path(path_type=Path, file_okay=False))
+def import_command(given: Path, to: Path) -> None:
+    """Make the laboratory again in TO from GIVEN, the folder that "export everything" made. Nothing is overwritten."""
+    from stillroom.actions.book.backup import import_everything
+
+    tell_progress("Reading every entry")
+    digest = import_everything(given, to, progress_teller())
+    click.echo(
+        f"The laboratory stands in {to}. Its fingerprint, as 'book digest --tables' prints it: {digest}"
+    )

@@ -33,7 +33,11 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.entering",
         "Room and site, or what something costs: room temperature, altitude, price of glycerin.",
     ),
-    "export": ("stillroom.cli.export", "Take a table out of the book, as CSV or XLSX."),
+    "export": (
+        "stillroom.cli.export",
+        "Take a table out of the book, as CSV or XLSX; or everything, as open files.",
+    ),
+    "import": ("stillroom.cli.export", 'Make a laboratory again from what "export everything" wrote.'),
     "receive": ("stillroom.cli.lots", "Receive a lot: it waits until somebody decides about it."),
     "plan": ("stillroom.cli.planning", QUESTIONS["order"]),
     "offer": ("stillroom.cli.offering", QUESTIONS["offer"]),

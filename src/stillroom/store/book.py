@@ -34,6 +34,7 @@ from stillroom.store.engines import Place, reading_engine, told, writing_engine
 from stillroom.store.halves import made_whole
 from stillroom.store.journal import written_of
 from stillroom.store.looking import Head, KeptAtHeads
+from stillroom.store.open_files import write_out
 from stillroom.store.pins import PinKept, Pins
 from stillroom.store.reader import Reader
 from stillroom.store.verify import VerifyReport, verify
@@ -267,6 +268,11 @@ class Book:
         """
         with self._snapshot() as connection:
             return copy_book(self.place, connection, into)
+
+    def write_out(self, into: Path, progress: Callable[[int, int], None] = lambda _, __: None) -> int:
+        """Write the whole book into a new folder of open files, and tell how many entries went out."""
+        with self._snapshot() as connection:
+            return write_out(connection, self._attachments, into, progress)
 
     def contact(self, about: str) -> dict[str, str]:
         """How to reach a person or customer."""

@@ -2,6 +2,7 @@
 
 import os
 import secrets
+import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -28,7 +29,7 @@ def made_whole(path: Path) -> Iterator[Path]:
     """
     refuse_standing(path)
     _sweep(path)
-    half = path.with_name(f"{path.name}.{os.getpid()}-{secrets.token_hex(4)}.half")
+    half = _half_of(path)
     try:
         half.touch(mode=0o600)
         yield half
@@ -42,11 +43,36 @@ def made_whole(path: Path) -> Iterator[Path]:
             half.rename(path)
         _reach_disk(path.parent)
     except OSError as trouble:
-        raise BookTrouble(
-            "The folder of a book must take what is written",
-            f"{path.parent}: {trouble.strerror or trouble}",
-            "Make room there, or choose another place",
-        ) from trouble
+        raise _not_taken(path, trouble) from trouble
+    finally:
+        _forget(half)
+
+
+@contextmanager
+def folder_made_whole(path: Path) -> Iterator[Path]:
+    """The same of a folder: a nameless one to be filled, which gets its name when the body ends well.
+
+    Parameters
+    ----------
+    path : Path
+        The name it is to have; nothing that stands there is overwritten.
+
+    Raises
+    ------
+    BookTrouble
+        Something stands there already, or the disk does not take it.
+    """
+    refuse_standing(path)
+    _sweep(path)
+    half = _half_of(path)
+    try:
+        half.mkdir(mode=0o700)
+        yield half
+        refuse_standing(path)
+        half.rename(path)
+        _reach_disk(path.parent)
+    except OSError as trouble:
+        raise _not_taken(path, trouble) from trouble
     finally:
         _forget(half)
 
@@ -65,6 +91,18 @@ def refuse_standing(path: Path) -> None:
             worded("{path}, which is there already", path=path),
             "Choose another name",
         )
+
+
+def _half_of(path: Path) -> Path:
+    return path.with_name(f"{path.name}.{os.getpid()}-{secrets.token_hex(4)}.half")
+
+
+def _not_taken(path: Path, trouble: OSError) -> BookTrouble:
+    return BookTrouble(
+        "The folder of a book must take what is written",
+        f"{path.parent}: {trouble.strerror or trouble}",
+        "Make room there, or choose another place",
+    )
 
 
 def _sweep(path: Path) -> None:
@@ -86,6 +124,8 @@ def _is_alive(process: int) -> bool:
 
 
 def _forget(half: Path) -> None:
+    if half.is_dir():
+        shutil.rmtree(half, ignore_errors=True)
     for ending in BESIDE:
         half.with_name(half.name + ending).unlink(missing_ok=True)
 

@@ -1,4 +1,4 @@
-"""The book kept safe: verified, copied, brought back, fingerprinted."""
+"""The book kept safe: verified, copied, brought back, moved as open files, fingerprinted."""
 
 from collections.abc import Callable
 from contextlib import suppress
@@ -7,6 +7,7 @@ from pathlib import Path
 
 from stillroom.actions.book.laboratory import BOOK_FILE, made_folder, open_laboratory
 from stillroom.errors import BookTrouble, worded
+from stillroom.store.brought_in import read_in
 from stillroom.store.looking import Head
 from stillroom.store.mending import Mended
 from stillroom.store.mending import mend as mend_book
@@ -85,6 +86,48 @@ def bring_back(
     made_folder(to)
     restore(copy, where, by=by, at=clock().isoformat(timespec="seconds")).close()
     return where
+
+
+def export_everything(
+    folder: Path, into: Path, progress: Callable[[int, int], None] = lambda _, __: None
+) -> int:
+    """Write the whole book as open files into a new folder, and tell how many entries went out.
+
+    Raises
+    ------
+    BookTrouble
+        Something stands there already, or the disk does not take it.
+    """
+    made_folder(into.absolute().parent)
+    with open_laboratory(folder) as lab:
+        return lab.book.write_out(into.absolute(), progress)
+
+
+def import_everything(
+    given: Path, to: Path, progress: Callable[[int, int], None] = lambda _, __: None
+) -> str:
+    """Make the laboratory again that went out as open files; its fingerprint comes back, the same as of the old one.
+
+    Parameters
+    ----------
+    given : Path
+        Folder that ``export_everything`` made.
+    to : Path
+        Folder of the new laboratory; a book already there is never overwritten.
+    progress : callable
+        Told how many entries were read, and how many there are.
+
+    Raises
+    ------
+    BookTrouble
+        What is given was changed or is not whole, or a book stands there already.
+    """
+    where = to / BOOK_FILE
+    if where.exists():
+        raise BookTrouble("A book is never overwritten", str(where), "Name an empty folder")
+    made_folder(to)
+    with read_in(given, where, progress=progress) as book:
+        return book.digest()
 
 
 def digest(folder: Path) -> str:

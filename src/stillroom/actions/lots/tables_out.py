@@ -5,7 +5,6 @@ book is taken for a formula by a program that opens the table. Corrected entries
 out: it stands outside the journal.
 """
 
-import csv
 import io
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
@@ -16,12 +15,12 @@ from stillroom.actions.lots.spirit_account import account_of_month
 from stillroom.documents.blocks import Page
 from stillroom.errors import UnknownName
 from stillroom.records.lots import grams
+from stillroom.store.open_files import write_csv
 from stillroom.store.reader import Reader
 
 Value: TypeAlias = str | int | float | None
 Rows: TypeAlias = Iterator[tuple[Value, ...]]
 ENDINGS = ("csv", "xlsx")
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,14 +190,8 @@ def table_out(lab: Laboratory, name: str, ending: str, month: str = "") -> bytes
 
 
 def _csv(head: tuple[str, ...], rows: Iterable[tuple[Value, ...]]) -> bytes:
-    """As RFC 4180 has it, in UTF-8; a text that a program might take for a formula begins with an apostrophe."""
     told = io.StringIO(newline="")
-    writer = csv.writer(told)
-    writer.writerow(head)
-    for row in rows:
-        writer.writerow(
-            [f"'{one}" if isinstance(one, str) and one.startswith(_FORMULA) else one for one in row]
-        )
+    write_csv(told, head, rows)
     return told.getvalue().encode()
 
 
