@@ -1,0 +1,70 @@
+"""From draws to a promise: dates, chances, cost and price, whatever is offered."""
+
+from datetime import date
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from stillroom.planning.offering.draws import Drawn
+from stillroom.planning.offering.offer import (
+    FLOOR_PERCENT,
+    CostLine,
+    Offer,
+    Spread,
+    price_at,
+    promised_days,
+)
+from stillroom.planning.offering.terms import OfferTerms
+
+
+def promise(drawn: Drawn, terms: OfferTerms, *, what: str, title: str, currency: str, **told: Any) -> Offer:
+    """The offer of something drawn, under some terms.
+
+    Parameters
+    ----------
+    drawn : Drawn
+    terms : OfferTerms
+    what, title : str
+        As of ``Offer``.
+    currency : str
+    **told
+        Further fields of the offer.
+    """
+    days, cost = promised_days(drawn.days, terms.kept_percent), Spread.of(drawn.cost)
+    wanted = None
+    if terms.wanted_by:
+        wanted = (date.fromisoformat(terms.wanted_by) - date.fromisoformat(terms.today)).days
+    nothing = {"units": 1, "enough": None, "strong": None, "amount_says": "", "strength_says": ""}
+    return Offer(
+        what=what,
+        title=title,
+        currency=currency,
+        today=terms.today,
+        valid_until=terms.day(terms.valid_days),
+        wanted_by=terms.wanted_by,
+        kept_percent=terms.kept_percent,
+        days=Spread.of(drawn.days),
+        days_promised=days,
+        ready_on=terms.day(days),
+        chance_wanted=None if wanted is None else percent(drawn.days <= wanted),
+        hours=Spread.of(drawn.hours),
+        cost=cost,
+        lines=tuple(CostLine(item, Spread.of(one)) for item, one in drawn.costs.items() if np.any(one > 0)),
+        floor=float(np.percentile(drawn.cost, FLOOR_PERCENT)),
+        price=price_at(cost.middle, terms.margin_percent),
+        margin_percent=terms.margin_percent,
+        tax=terms.tax,
+        tax_percent=terms.tax_percent,
+        **{**nothing, **told},
+    )
+
+
+def percent(so: ArrayLike) -> float:
+    """In how many of 100 draws it is so [%].
+
+    Parameters
+    ----------
+    so : array of bool
+    """
+    return 100.0 * float(np.mean(np.asarray(so)))

@@ -1,0 +1,388 @@
+"""An enquiry that asks for no bottles, worked out: the customer's own plant, tests of a sample, a reagent.
+
+What the shelf holds and what things cost here comes as a ``Shelf``; without a book it is empty.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from stillroom.asking.entries import Assumption
+from stillroom.asking.question import Told, Way
+from stillroom.documents.offering import offer_blocks
+from stillroom.errors import BadEntry, NotAllowed, worded
+from stillroom.evidence.answer import Answer, reading
+from stillroom.planning.assumptions import ASSUMED
+from stillroom.planning.offering.figures import answers_of
+from stillroom.planning.offering.offer import Offer
+from stillroom.planning.offering.own_plant import listed_for_own, missing_for_own, own_plant_offer
+from stillroom.planning.offering.small_work import (
+    SmallWork,
+    Stretch,
+    Used,
+    small_answers,
+    small_offer,
+    steps_of,
+)
+from stillroom.planning.offering.terms import (
+    THEIRS,
+    THEIRS_DAYS,
+    OfferTerms,
+    Supplied,
+)
+from stillroom.planning.outcome import StepForecast
+from stillroom.planning.request import EURO, PRICE_OF, PlanRequest
+from stillroom.planning.route import WATERS
+from stillroom.products.reagent import ScaledReagent, scale_reagent
+from stillroom.questions.offer_otherwise import TESTS, Made, Otherwise, OwnPlant, Tested
+from stillroom.questions.order import aim_in, extraction_of
+from stillroom.records.formula_starters import starting_formula
+from stillroom.records.orders import Order
+from stillroom.records.procedures import Procedure
+from stillroom.records.reagent_recipes import recipe, recipe_names, recipe_row
+from stillroom.reference.tables import Row, table
+from stillroom.substances.reagent_care import Care, care_of
+from stillroom.texts.catalogue import t
+
+TRIED = "controls"
+"""What a reagent is tried with before it leaves."""
+SCALE_STEP_G = 0.01
+OF_NOTHING = "0.001 %"
+"""Strength of the product that is not made: it takes nothing of the extract worth counting."""
+ONE_LITRE_ML = 1000.0
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """What a book knows for such an enquiry; nothing without one.
+
+    Attributes
+    ----------
+    currency : str
+    prices : mapping of str to (float, str)
+        By substance, "hour of work" and "other reagents" among them: for a gram or an hour, and where it stands.
+    held_g : mapping of str to float
+        By substance, released. [g]
+    procedure : function
+        The recipe of a name.
+    is_allowed : function
+        Whether a reagent may be made here.
+    """
+
+    currency: str = EURO
+    prices: Mapping[str, tuple[float, str]] = field(default_factory=dict)
+    held_g: Mapping[str, float] = field(default_factory=dict)
+    procedure: Callable[[str], Procedure] = recipe
+    is_allowed: Callable[[Care | None], bool] = lambda care: care is None or not care.tick
+
+    def price(self, of: str, otherwise: str) -> tuple[float, str]:
+        """Price of a gram or an hour and where it stands; as assumed where nobody noted one, none in another currency.
+
+        Parameters
+        ----------
+        of : str
+        otherwise : str
+            What a plan assumes for it.
+        """
+        found = self.prices.get(of) or self.prices.get(otherwise)
+        if found is not None:
+            return found
+        usual = ASSUMED[PRICE_OF + otherwise]
+        per = 1000.0 if usual.unit.endswith("/kg") else 1.0
+        return (usual.value / per if self.currency == EURO else 0.0), ""
+
+
+NOTHING_HELD = Shelf()
+
+
+@dataclass(frozen=True, slots=True)
+class OfferedOtherwise:
+    """Such an enquiry answered.
+
+    Attributes
+    ----------
+    offer : Offer
+    answers : mapping of str to Answer
+    steps : tuple of StepForecast
+        What is worked for it.
+    request : PlanRequest or None
+        Of a customer's plant.
+    """
+
+    offer: Offer
+    answers: Mapping[str, Answer]
+    steps: tuple[StepForecast, ...]
+    request: PlanRequest | None = None
+
+    @property
+    def figures(self) -> Mapping[str, Answer]:
+        """The figures of the offer."""
+        return self.answers
+
+
+def under(said: Otherwise, terms: OfferTerms) -> OfferTerms:
+    """Terms with the days until what the customer sends is here.
+
+    Parameters
+    ----------
+    said : Otherwise
+    terms : OfferTerms
+    """
+    arrives = getattr(said, "arrives", None)
+    low, high = arrives or THEIRS_DAYS
+    return terms.with_supplier(Supplied(THEIRS, 0.0, low, high, "as asked" if arrives else ""))
+
+
+# ---- the customer's own plant
+
+
+def request_of_own(said: OwnPlant) -> PlanRequest:
+    """What a charge of the customer's plant is worked out from, with nothing known of it.
+
+    Parameters
+    ----------
+    said : OwnPlant
+    """
+    aim = aim_in(OF_NOTHING, said.of, "of")
+    extraction = extraction_of(said.way, said.plant, aim, said.plant)
+    formula = starting_formula(
+        "water", code="formula", title="nothing", product_type="hair leave-on", extract=extraction.makes
+    )
+    order = Order(
+        "as asked", said.customer, said.plant, "formula", "extraction", "hair leave-on", "EU", 1, ONE_LITRE_ML,
+        aim, aim, "2100-01-01",
+    )  # fmt: skip
+    return PlanRequest(order, extraction, formula)
+
+
+def own_offered(said: OwnPlant, terms: OfferTerms, request: PlanRequest) -> OfferedOtherwise:
+    """The offer to extract a customer's plant.
+
+    Parameters
+    ----------
+    said : OwnPlant
+    terms : OfferTerms
+    request : PlanRequest
+    """
+    wanted_g = said.at_least or 0.0
+    offer, steps = own_plant_offer(request, said.own_plant, terms, wanted_g)
+    to_buy = missing_for_own(listed_for_own(request, said.own_plant))
+    answers = answers_of(request, terms, to_buy, 1, said.own_plant, wanted_g)
+    return OfferedOtherwise(offer, answers, steps, request)
+
+
+# ---- tests of a sample
+
+
+def work_of_tests(said: Tested, shelf: Shelf) -> SmallWork:
+    """What tests of samples take.
+
+    Parameters
+    ----------
+    said : Tested
+    shelf : Shelf
+    """
+    rows = [(one, _row(one)) for one in said.tests]
+    stretches = tuple(
+        Stretch(one, one, said.samples * _cell(row, "hands_min") - (said.samples - 1) * _cell(row, "shared_min"),
+                _cell(row, "free_min"))
+        for one, row in rows
+    )  # fmt: skip
+    reagents_ml = sum(_cell(row, "reagent_ml") for _, row in rows) * said.samples
+    price, because = shelf.price("other reagents", "other reagents")
+    used = (
+        (Used("other reagents", t("reagents"), "g", reagents_ml, price, 0.0, because),) if reagents_ml else ()
+    )
+    hour, of_hour = shelf.price("hour of work", "hour")
+    title = t("{tests} of {samples} × {sample}", tests=", ".join(t(TESTS[one]) for one in said.tests).capitalize(),
+              samples=said.samples, sample=said.sample)  # fmt: skip
+    return SmallWork("tests", title, shelf.currency, hour, of_hour, stretches, used, said.samples)
+
+
+def tests_offered(said: Tested, terms: OfferTerms, shelf: Shelf) -> OfferedOtherwise:
+    """The offer of tests.
+
+    Parameters
+    ----------
+    said : Tested
+    terms : OfferTerms
+    shelf : Shelf
+    """
+    work = work_of_tests(said, shelf)
+    sample_g = sum(_cell(_row(one), "portions") * _cell(_row(one), "portion_g") for one in said.tests)
+    portions = ", ".join(
+        t("{test} {portions:g} × {grams:g} g", test=t(TESTS[one]), portions=_cell(_row(one), "portions"),
+          grams=_cell(_row(one), "portion_g"))
+        for one in said.tests
+    )  # fmt: skip
+    offer = small_offer(
+        work,
+        terms,
+        amount_says=t(
+            "Send {grams:g} g of each sample or more: {portions}.", grams=sample_g, portions=portions
+        ),
+        strength_says=t(
+            "A report names each result with its doubt, its method and who read it. Nothing goes back."
+        ),
+    )
+    return OfferedOtherwise(offer, small_answers(work, terms), steps_of(work))
+
+
+# ---- a reagent
+
+
+def work_of_reagent(said: Made, shelf: Shelf) -> tuple[SmallWork, ScaledReagent]:
+    """What making a reagent takes.
+
+    Parameters
+    ----------
+    said : Made
+    shelf : Shelf
+
+    Raises
+    ------
+    NotAllowed
+        It is dangerous, and nobody ticked it.
+    """
+    procedure = shelf.procedure(said.reagent)
+    care = care_of(recipe_row(said.reagent).words("reagent")) if said.reagent in recipe_names() else None
+    if not shelf.is_allowed(care) and care is not None:
+        raise NotAllowed(
+            "This reagent is offered after the responsible person's tick",
+            care.tick,
+            worded("Offer a test of lower hazard ({safer}), or have it ticked in a book", safer=care.safer),
+        )
+    scaled = scale_reagent(procedure, said.reagent_amount, reading("scale step", SCALE_STEP_G, "g", "usual"))
+    used = []
+    for one in scaled.lines:
+        substance = one.line.substance
+        if substance in WATERS:
+            continue
+        of = one.mass or one.volume
+        price, because = shelf.price(substance, "other reagents")
+        grams = of.value if of is not None else 0.0
+        used.append(
+            Used(substance, one.line.name, "g", grams, price, shelf.held_g.get(substance, 0.0), because)
+        )
+    made = sum(one.hands_min for one in procedure.steps)
+    row = _row(TRIED)
+    stretches = (
+        Stretch(t("make it"), "mix", made, sum(one.free_min for one in procedure.steps)),
+        Stretch(t("try it with controls"), TRIED, _cell(row, "hands_min")),
+    )
+    hour, of_hour = shelf.price("hour of work", "hour")
+    amount = said.reagent_amount
+    title = t(
+        "{amount:g} {unit} of {reagent}", amount=amount.value, unit=amount.unit, reagent=procedure.title
+    )
+    return SmallWork("reagent", title, shelf.currency, hour, of_hour, stretches, tuple(used)), scaled
+
+
+def reagent_offered(said: Made, terms: OfferTerms, shelf: Shelf) -> OfferedOtherwise:
+    """The offer of a reagent.
+
+    Parameters
+    ----------
+    said : Made
+    terms : OfferTerms
+    shelf : Shelf
+    """
+    work, scaled = work_of_reagent(said, shelf)
+    days = scaled.procedure.keeps_days
+    keeps = (
+        t("Keeps {days} days from the day it is made, closed; a control on the day beats it.", days=days)
+        if days
+        else t("How long it keeps is not stated: try it with a control before it counts.")
+    )
+    offer = small_offer(work, terms, strength_says=keeps)
+    return OfferedOtherwise(offer, small_answers(work, terms), steps_of(work))
+
+
+def _row(work: str) -> Row:
+    return next(one for one in table("bench_work").rows if one.key == work)
+
+
+def _cell(row: Row, column: str) -> float:
+    value = row[column]
+    return float(value) if isinstance(value, int | float) else 0.0
+
+
+# ---- what is told
+
+
+def tell(it: OfferedOtherwise, _: Any) -> Told:
+    """The answer, as of any offer."""
+    first, after = offer_blocks(it.offer, it.answers)
+    return Told(
+        it.offer.title,
+        t(
+            "Ready on {ready} if it is ordered today, for {price:.2f} {currency} without tax. Nothing is written in a "
+            "book; kept, it is worked out again with what the book knows.",
+            ready=it.offer.ready_on, price=it.offer.price, currency=it.offer.currency,
+        ),
+        tuple(first),
+        tuple(after),
+    )  # fmt: skip
+
+
+def assume(it: OfferedOtherwise, _: Any) -> tuple[Assumption, ...]:
+    """What the offer stands on because nobody said it."""
+    return tuple(
+        Assumption(one.what, one.taken, one.because, t("moves date or cost"), 0.02)
+        for one in it.offer.assumed
+    )
+
+
+def terms_of(said: Otherwise) -> OfferTerms:
+    """The terms of such an offer from nothing but what was said.
+
+    Parameters
+    ----------
+    said : Otherwise
+    """
+    plain_terms = OfferTerms(
+        said.today.isoformat(), said.due, 100.0 * said.kept, 100.0 * said.margin, said.valid
+    )
+    return under(said, plain_terms)
+
+
+def answered(
+    said: Otherwise, terms: OfferTerms, shelf: Shelf = NOTHING_HELD, request: PlanRequest | None = None
+) -> OfferedOtherwise:
+    """Answer an enquiry that asks for no bottles.
+
+    Parameters
+    ----------
+    said : OwnPlant, Tested or Made
+    terms : OfferTerms
+    shelf : Shelf
+    request : PlanRequest or None
+        Of a customer's plant, with what a book knows; None without one.
+    """
+    if said.due and said.due < said.today.isoformat():
+        raise BadEntry(
+            "A date wanted is today or later",
+            worded("{due}, and today is {today}", due=said.due, today=said.today),
+            "Look at the year",
+            where="due",
+        )
+    if isinstance(said, Tested):
+        return tests_offered(said, terms, shelf)
+    if isinstance(said, Made):
+        return reagent_offered(said, terms, shelf)
+    if isinstance(said, OwnPlant):
+        return own_offered(said, terms, request or request_of_own(said))
+    raise TypeError(type(said))
+
+
+def work(said: Otherwise) -> OfferedOtherwise:
+    """Answer it with nothing but what was said."""
+    return answered(said, terms_of(said))
+
+
+INSTEAD: Mapping[str, Way[Any, Any]] = {
+    "own-plant": Way(OwnPlant, work, tell, None, assume),
+    "tests": Way(Tested, work, tell, None, assume),
+    "reagent": Way(Made, work, tell, None, assume),
+}
+"""Ways of asking without bottles, by the entry that is said then."""
