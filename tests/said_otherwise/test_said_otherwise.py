@@ -19,6 +19,7 @@ import pytest
 from click.testing import CliRunner
 
 from stillroom.actions.questions import QUESTIONS, answered
+from stillroom.answers import by_draws
 from stillroom.cli.main import stillroom
 from stillroom.errors import StillroomError, UnknownName
 from stillroom.evidence.answer import Answer
@@ -33,6 +34,7 @@ from tests.said_otherwise.wordings import Wording
 TRIES = int(os.environ.get("STILLROOM_TRIES", "60"))
 SEED = 20261129
 SAME = 1e-9
+DRAWS = 64
 SLOW = {"order": 6, "offer": 8, "dose": 2, "recover": 3}
 """Questions that take long: one try in so many of the others."""
 RECIPE = "wagner"
@@ -46,7 +48,10 @@ Found = dict[tuple[str, str], float]
 
 @contextmanager
 def worked_out() -> Iterator[Found]:
-    """Every answer that is calculated, as it is calculated: what a page prints is rounded, this is not."""
+    """Every answer that is calculated, as it is calculated: what a page prints is rounded, this is not.
+
+    Where an uncertainty is drawn, few draws say whether two wordings draw the same.
+    """
     found: Found = {}
     begin = Answer.__post_init__
 
@@ -55,7 +60,7 @@ def worked_out() -> Iterator[Found]:
         if answer.leaf is None:
             found[answer.name, answer.unit] = answer.value
 
-    with patch.object(Answer, "__post_init__", noted):
+    with patch.object(Answer, "__post_init__", noted), patch.object(by_draws, "FULL_DRAWS", DRAWS):
         yield found
 
 
