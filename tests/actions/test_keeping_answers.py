@@ -8,6 +8,7 @@ import pytest
 
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
 from stillroom.actions.house.describing import describe_house
+from stillroom.actions.house.house_facts import note_condition
 from stillroom.actions.house.pricing import note_price
 from stillroom.actions.keeping_answers import keep, to_find_out
 from stillroom.documents.as_text import page_text
@@ -145,3 +146,23 @@ def test_to_find_out_counts_in_the_currency_of_the_laboratory_and_says_what_was_
     assert "price-of-hour" not in noted
     with empty.look() as look:
         assert look.plans("ORD-2")[-1].body.request["currency"] == "CHF"
+
+
+def test_a_kept_order_is_planned_at_the_height_and_in_the_currency_of_its_house(empty: Laboratory) -> None:
+    describe_house(empty, {"currency": "CHF"}, by="IB")
+    note_condition(empty, "altitude", "470 m", by="IB")
+    keep(empty, "order", ASKED | {"way": "soxhlet", "due": "2027-06-01"}, by="IB")
+
+    with empty.look() as look:
+        found = kept_plan(look, "ORD-1")
+    assert found is not None
+    request = found[0].request
+    assert request.currency == "CHF"
+    assert [one.value for one in request.known if one.unit == "m"] == [470.0]
+    assert "→" not in page_text(documents_of(empty)["plan-ORD-1"]())
+
+
+def test_no_draw_of_a_soxhlet_has_a_thimble_colder_than_its_room(empty: Laboratory) -> None:
+    note_condition(empty, "altitude", "2600 m", by="IB")
+
+    assert keep(empty, "order", ASKED | {"way": "soxhlet"}, by="IB").entries

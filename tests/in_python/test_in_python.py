@@ -16,7 +16,7 @@ import stillroom
 from stillroom.asking.figures import figures_of
 from stillroom.asking.question import answer
 from stillroom.documents.as_json import page_json
-from stillroom.errors import UnknownName
+from stillroom.errors import BadEntry, UnknownName
 from stillroom.in_python.reading import Laboratory
 from stillroom.pages.plans import show_plan
 from stillroom.pages.stock import show_lot
@@ -102,6 +102,36 @@ def test_numbers_and_lists_are_taken_as_they_would_be_written():
         .frame()
         .equals(stillroom.siphon(**SIPHON).frame())
     )
+
+
+DILUTION = {"have": "96 % v/v", "want": "70 % v/v", "amount": "1 L", "at": "20 °C"}
+BLEND = {
+    "stock_1": "96 % v/v", "stock_1_amount": "3 L", "stock_2": "50 % v/v", "stock_2_amount": "3 L",
+    "want": "70 % v/v", "amount": "1 L", "at": "20 °C",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("bare", ["70", 70, "70 %", "70,0 per cent"])
+@pytest.mark.parametrize(
+    ("ask", "said", "field"),
+    [
+        (stillroom.dilute, DILUTION, "want"),
+        (stillroom.dilute, DILUTION, "have"),
+        (stillroom.blend, BLEND, "want"),
+        (stillroom.blend, BLEND, "stock_1"),
+    ],
+)
+def test_a_strength_that_says_no_ratio_is_asked_back_where_nothing_is_printed_beside_it(
+    ask, said, field, bare
+):
+    assert ask(**said)
+
+    with pytest.raises(BadEntry, match=r"% v/v|its basis"):
+        ask(**said | {field: bare})
+
+
+def test_the_water_of_fresh_plant_is_no_strength():
+    assert stillroom.blend(**BLEND, stock_3="78", stock_3_amount="300 g", stock_3_what="fresh plant")
 
 
 def test_figures_come_as_a_table_of_a_notebook_and_as_a_frame():

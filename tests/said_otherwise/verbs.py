@@ -21,6 +21,7 @@ from stillroom.actions.testing.residue import report_residue
 from stillroom.actions.testing.titrant_factors import factor_titrant, find_factor
 from stillroom.actions.testing.titration import titrate
 from stillroom.actions.watching.siphonings_noted import look_at, measure_extractor
+from stillroom.quantities.entry import with_unit
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot, Status
 from tests.said_otherwise.wordings import (
@@ -296,7 +297,9 @@ VERBS: dict[str, Verb] = {
         },
     ),
     "the room": Verb(
-        lambda lab, said: note_condition(lab, "room temperature", said["temperature"], by="TO"),
+        lambda lab, said: note_condition(
+            lab, "room temperature", with_unit(said["temperature"], "°C"), by="TO"
+        ),
         {"temperature": temperature(15, 35)},
     ),
     "the altitude": Verb(

@@ -134,7 +134,7 @@ def keep_order(
         code = order or pen.look.orders()[-1].code
         counted = replace(worked, currency=currency_of(pen.look))
         request = in_the_book(pen.look, code, counted)
-        kept = plan(_with_what_is_known(pen.look, code, request) if order else request)
+        kept = plan(_with_what_is_known(pen.look, code, request))
         values = {one.key: one.value for one in kept.lines}
         numbers.append(pen.enter(PlanMade(code, kept.request.to_json(), values)))
         known = kept.request.order

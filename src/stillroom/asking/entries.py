@@ -10,6 +10,7 @@ from datetime import date
 from typing import Any, Generic, Literal, Protocol, Required, TypeAlias, TypedDict, TypeVar, Unpack
 
 from stillroom.errors import BadEntry
+from stillroom.quantities.strength_words import refuse_silent
 
 Read = TypeVar("Read", covariant=True)
 Value = TypeVar("Value")
@@ -109,8 +110,9 @@ class Face(TypedDict, total=False):
         Name of its option, where that is another.
     usual : str
         What the command takes where its option is left out.
-    ratio_said : bool
-        The command prints no "% v/v" beside it, so a bare share says there what it is a share of.
+    ratio_said : bool, or function
+        Command and Python print no "% v/v" beside it, so a bare share says there what it is a share of; a function of
+        its name and of what else was said tells whether it is a strength.
     argument : bool
         The command takes it as its argument, and ``joined`` where it takes several.
     flags : mapping of str to Flag
@@ -133,7 +135,7 @@ class Face(TypedDict, total=False):
     help: str
     option: str
     usual: str
-    ratio_said: bool
+    ratio_said: bool | Callable[[str, Mapping[str, str]], bool]
     argument: bool
     joined: str
     flags: Mapping[str, Flag]
@@ -200,6 +202,24 @@ class Entry:
         if isinstance(self.reads, HangsOn):
             return self.reads.reads(before[self.reads.field]).read(written, self.name)
         return self.reads.read(written, self.name)
+
+    def refuse_silent_ratio(self, text: Mapping[str, str], *, where: str) -> None:
+        """Refuse a bare share at a door that prints nothing beside its entries.
+
+        Parameters
+        ----------
+        text : mapping of str to str
+        where : str
+            What that door calls it.
+
+        Raises
+        ------
+        BadEntry
+            It is a strength, and says no ratio.
+        """
+        must = self.face.get("ratio_said", False)
+        if must if isinstance(must, bool) else must(self.name, text):
+            refuse_silent(text.get(self.name, ""), where=where)
 
 
 def needed(

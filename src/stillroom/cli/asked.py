@@ -11,7 +11,6 @@ from stillroom.asking.question import Question, answer
 from stillroom.asking.said import Lines
 from stillroom.cli.asking import Sign, in_the_book, pair_in, tell_page
 from stillroom.errors import BadEntry
-from stillroom.quantities.strength_words import refuse_silent
 
 if TYPE_CHECKING:
     from stillroom.actions.book.acts import Act
@@ -193,8 +192,7 @@ def _said(one: Entry, typed: Mapping[str, Any]) -> str:
         return next(iter(said.values()), face.get("usual", face.get("chosen", "")))
     if "joined" in face:
         return face["joined"].join(typed[key])
-    if face.get("ratio_said"):
-        refuse_silent(typed[key], where=f"--{face.get('option', one.name)}")
+    one.refuse_silent_ratio({one.name: typed[key]}, where=f"--{face.get('option', one.name)}")
     return str(typed[key])
 
 

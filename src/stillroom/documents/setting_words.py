@@ -4,6 +4,7 @@ from stillroom.texts.catalogue import later, t
 
 SETTINGS = {
     "activation_energy_kj_per_mol": later("activation energy"),
+    "altitude_m": later("altitude"),
     "below_boiling_k": later("thimble colder than the flask boils"),
     "broken_down_share": later("destroyed by heat"),
     "charge_g": later("dry plant in one filling"),

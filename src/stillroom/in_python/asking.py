@@ -66,6 +66,9 @@ def asker(question: Question) -> Callable[..., Reply]:
             if name not in names and not open_to_others:
                 raise UnknownName.among(name, f"an entry of {question.name}", names)
         fields = dict(_field(name, names.get(name), one) for name, one in said.items())
+        for name in said:
+            if (entry := names.get(name)) is not None:
+                entry.refuse_silent_ratio(fields, where=name)
         found = answered(question.name, fields, today or datetime.now().astimezone().date())
         question.refuse_unread(found)
         return Reply(

@@ -3,6 +3,7 @@
 Promises that the errors of two stocks are told apart, and that one label or one instrument is one error.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from stillroom.answers.plain_sums import price_per_g, water_g
@@ -100,14 +101,19 @@ def price_in(text: str, where: str) -> Quantity:
     return found
 
 
+def is_spirit(name: str, said: Mapping[str, str]) -> bool:
+    """Whether a line at hand is a spirit: what a plant holds is water."""
+    return said.get(f"{name}-what", "").casefold() != PLANT
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StockLine(Line):
     """One thing at hand: how strong it is, how much there is, what it is."""
 
     strength: str = needed(
         Own(as_written), must=later("Of stock {at} both are needed: how strong it is, and how much there is"),
-        do=later("Fill it in"), label=later("At hand, {at}: strength, amount, what it is"),
-        short=later("At hand, {at}, strength"), when="stock",
+        do=later("Fill it in"), label=later("At hand, {at}: strength in % v/v, amount, what it is"),
+        short=later("At hand, {at}, strength"), when="stock", ratio_said=is_spirit,
         hint=later("Such as 96 ± 0.3 and 2 L; fresh plant: its water in %, and g"),
     )  # fmt: skip
     amount: str = needed(

@@ -174,7 +174,8 @@ def soxhlet_course(set_up: SoxhletSetUp, siphonings: int, vapour: VapourOver) ->
     Notes
     -----
     Vapour in g/s is (power x efficiency - loss x (boiling - room)) / latent heat; what is not lost condenses and fills
-    the thimble with its volume at 20 °C. Volumes of condensates of one run are added: they are alike within 1 % v/v.
+    the thimble with its volume at 20 °C, no colder than the room. Volumes of condensates of one run are added: they are
+    alike within 1 % v/v.
     At the crest siphon - heel runs back at once, as strong as what stands there, and the flask warms what came back
     before it boils again. Integrated over the volume that drips, so that the crest is met exactly.
 
@@ -247,7 +248,7 @@ class _Running:
         drops, _, _, boiling_c = self.vapour.over(strength)
         thimble = _share(state[THIMBLE_E], state[THIMBLE_W])
         flask_g = state[FLASK_E] + state[FLASK_W]
-        thimble_c = boiling_c - wide["below_boiling_k"]
+        thimble_c = boiling_c - self._below_k(boiling_c)
         filling_min = state[MINUTES].copy()
         mean_c = np.where(self.alive, state[WARMTH] / np.maximum(filling_min, 1e-12), thimble_c)
         runs_back = np.where(self.alive, 1.0 - wide["heel_ml"] / wide["siphon_ml"], 0.0)
@@ -308,10 +309,10 @@ class _Running:
 
     def _rates(self, power_w: Floats) -> Callable[[Floats], Floats]:
         """Change of the state for each millilitre that drips."""
-        below_k = self.wide["below_boiling_k"]
 
         def rates(state: Floats) -> Floats:
             rising, ml_g, latent, boiling_c = self.vapour.over(_share(state[FLASK_E], state[FLASK_W]))
+            below_k = self._below_k(boiling_c)
             boiled = self._reaching_j_min(boiling_c, power_w) / latent
             caught = boiled - np.minimum(self.lost_g_min, MOST_LOST_SHARE * boiled)
             min_ml = 1.0 / (caught * ml_g)
@@ -327,6 +328,12 @@ class _Running:
             )  # fmt: skip
 
         return rates
+
+    def _below_k(self, boiling_c: Floats) -> Floats:
+        """How far below its boiling point what stands in the thimble is: no colder than the room."""
+        return np.asarray(
+            np.minimum(self.wide["below_boiling_k"], np.maximum(boiling_c - self.wide["room_c"], 0.0))
+        )
 
     def _comes(self, to_fill_ml: Floats, power_w: Floats) -> np.ndarray:
         """Whether the next siphoning comes: heat is left to boil even water, and the flask does not run dry first."""
