@@ -100,7 +100,7 @@ def test_lines_may_be_written_under_their_names():
     [
         ('percent: "35.50"', 'percent: "101"', 10, "between 0 and 100"),
         ('percent: "35.50"', 'percent: "-1"', 10, "between 0 and 100"),
-        ('percent: "35.50"', 'percent: "35,500"', 10, "A number must have one reading"),
+        ('percent: "35.50"', 'percent: "35,500,0"', 10, "A number must have one reading"),
         ('percent: "35.50", ', "", 10, "has a percent, or is q.s. or dosed"),
         ("role: dosed", "role: q.s.", 12, "At most one line is q.s."),
         ("role: q.s.", "role: dosed", 12, "At most one line is dosed"),

@@ -87,7 +87,7 @@ def test_a_line_added_to_a_formula_goes_into_its_one_blending(bench: Any) -> Non
     [
         ("title", "", "Fill it in"),
         ("line-2-percent", "120", "between 0 and 100"),
-        ("line-2-percent", "1,500", "1,500"),
+        ("line-2-percent", "1,500,0", "1,500,0"),
         ("line-2-substance", "glycerinne", "is not an ingredient"),
         ("step-1-kind", "blendd", "Did you mean &#39;blend&#39;"),
         ("step-1-hands", "60 g", "time"),

@@ -26,7 +26,9 @@ def ph_in(text: str, where: str) -> float:
     """
     if not text:
         raise BadEntry("A pH is needed", "nothing", 'Write "7.0"', where=where)
-    value = number_in(re.sub(r"^\s*pH\s*", "", text, flags=re.IGNORECASE), where=where).value
+    value = number_in(
+        re.sub(r"^\s*pH\s*", "", text, flags=re.IGNORECASE), can_be=(0.0, 14.0), where=where
+    ).value
     if not 0.0 < value < 14.0:
         raise BadEntry("A pH lies between 0 and 14", repr(text[:30]), "Look at the point", where=where)
     return value
@@ -40,7 +42,9 @@ def ph_apart(text: str, where: str) -> float:
     BadEntry
         It is none, or more than anybody reads wrong.
     """
-    value = number_in(re.sub(r"\s*pH$", "", without_sign(text), flags=re.IGNORECASE), where=where).value
+    value = number_in(
+        re.sub(r"\s*pH$", "", without_sign(text), flags=re.IGNORECASE), can_be=(0.0, 2.0), where=where
+    ).value
     if not 0.0 < value <= 2.0:
         raise BadEntry(
             "The doubt of a reading lies above 0 and up to 2",
@@ -78,7 +82,7 @@ def buffers_in(text: str, where: str) -> tuple[float, ...]:
         One of them is no figure.
     """
     parts = (one.strip(" ,;") for one in re.split(r"[;,]?\s+(?:(?:and|&)\s+)?|;", text + " "))
-    return tuple(number_in(one, where=where).value for one in parts if one)
+    return tuple(number_in(one, can_be=(0.0, 14.0), where=where).value for one in parts if one)
 
 
 def read_with(kind: str, meter_buffers: tuple[float, ...], ph: float) -> tuple[ReadBy, str]:

@@ -4,6 +4,7 @@ What they share is read by ``quantities.entry``; here stand only the limits a qu
 of it: a leaf that says it stands as it was asked.
 """
 
+import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Generic, TypeVar
@@ -66,10 +67,18 @@ class Figure:
         BadEntry
             It cannot be read, or lies outside.
         """
-        value = self._in_unit(text, where) if self.symbol else number_in(text, where=where).value
+        value = (
+            self._in_unit(text, where)
+            if self.symbol
+            else number_in(text, can_be=self._can_be, where=where).value
+        )
         if (self.low is not None and value < self.low) or (self.high is not None and value > self.high):
             raise BadEntry(self.must or self._between(where), repr(text[:40]), self.do, where=where)
         return reading(self.of, value, self.symbol, ASKED, basis=self.basis)
+
+    @property
+    def _can_be(self) -> tuple[float, float]:
+        return (-math.inf if self.low is None else self.low, math.inf if self.high is None else self.high)
 
     def _in_unit(self, text: str, where: str) -> float:
         return entry(

@@ -1,11 +1,13 @@
 """A number as it was written: its value, and how many figures were shown.
 
-Takes a decimal point, and a decimal comma wherever it has one reading. A comma before exactly three figures ("1,500"),
-an apostrophe, a plain space or both signs at once are asked back with the readings they could have, because a factor of
-a thousand is at stake; a thin or no-break space between groups of three (SI brochure, 5.4.4, from memory) is taken,
-since nobody types one by accident.
+Takes a decimal point, and a decimal comma wherever it has one reading. A comma before exactly three figures
+("1,500 g"), an apostrophe, a plain space or both signs at once are asked back with the readings they could have,
+because a factor of a thousand is at stake; where only one of the two can be ("1,184 g/mL", a factor of "1,002"), that
+one is taken. A thin or no-break space between groups of three (SI brochure, 5.4.4, from memory) is taken, since nobody
+types one by accident.
 """
 
+import math
 import re
 import unicodedata
 from collections.abc import Iterator
@@ -34,6 +36,14 @@ _DECIMAL_COMMA = re.compile(r"[0-9]+,[0-9]+")
 _IN_THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 _RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
 _LARGEST_POWER = 30
+Between = tuple[float, float]
+ANYTHING: Between = (-math.inf, math.inf)
+CAN_BE: dict[str, Between] = {
+    "%": (0.0, 999.0), "‰": (0.0, 1000.0), "g/mL": (0.0, 25.0), "kg/L": (0.0, 25.0), "kg/m³": (50.0, 25000.0),
+    "mol/L": (0.0, 100.0), "mol/kg": (0.0, 100.0), "°C": (-273.15, 999.0), "°F": (-459.67, 999.0), "K": (0.0, 999.0),
+    "bar": (0.0, 999.0), "atm": (0.0, 999.0),
+}  # fmt: skip
+"""Between what a figure in a unit can lie at a bench, with much room; decides what "1,184" means."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,13 +147,15 @@ def cleaned(text: str, *, where: str = "") -> str:
     return words
 
 
-def number_in(text: str, *, where: str = "") -> WrittenNumber:
+def number_in(text: str, *, can_be: Between = ANYTHING, where: str = "") -> WrittenNumber:
     """Read one bare number.
 
     Parameters
     ----------
     text : str
         As written: "0.100", "1.5e3", "−4" [text].
+    can_be : (float, float)
+        Between what it can lie; decides between two readings of "1,002", and refuses nothing [as written].
     where : str
         File, line or field, for the error [text].
 
@@ -162,10 +174,10 @@ def number_in(text: str, *, where: str = "") -> WrittenNumber:
         raise BadEntry(
             "A number is needed here", repr(words[:40]), "Write it with digits, such as 1.5", where=where
         )
-    return read_number(words, "", where=where)
+    return read_number(words, "", can_be=can_be, where=where)
 
 
-def read_number(written: str, unit: str, *, where: str = "") -> WrittenNumber:
+def read_number(written: str, unit: str, *, can_be: Between | None = None, where: str = "") -> WrittenNumber:
     """Read a piece of text that matched ``NUMBER``.
 
     Parameters
@@ -174,6 +186,8 @@ def read_number(written: str, unit: str, *, where: str = "") -> WrittenNumber:
         The number as written [text].
     unit : str
         The unit that followed, so that the readings can be spelled out [text].
+    can_be : (float, float) or None
+        Between what it can lie; that of its unit otherwise [as written].
     where : str
         File, line or field, for the error [text].
 
@@ -198,8 +212,8 @@ def read_number(written: str, unit: str, *, where: str = "") -> WrittenNumber:
                 written, unit, where, "Group the digits in threes, or write them without spaces"
             )
         body = re.sub(f"[{_THIN}]", "", body).replace(",", ".")
-    if _DECIMAL_COMMA.fullmatch(body) and not _IN_THOUSANDS.fullmatch(body):
-        body = body.replace(",", ".")
+    if _DECIMAL_COMMA.fullmatch(body):
+        body = _one_reading(sign, body, can_be or CAN_BE.get(unit, ANYTHING))
     if not re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", body):
         raise _asked_back(written, unit, where, _readings(sign, body, unit))
     if (power and abs(int(power)) > _LARGEST_POWER) or len(body) > 40:
@@ -210,6 +224,15 @@ def read_number(written: str, unit: str, *, where: str = "") -> WrittenNumber:
     exponent = exact.as_tuple().exponent
     figures = len(body.replace(".", "").lstrip("0")) or 1
     return WrittenNumber(float(exact), -int(exponent), figures)
+
+
+def _one_reading(sign: str, body: str, can_be: Between) -> str:
+    """A figure with one comma as it can only be read; as it was written where it can be read in two ways."""
+    decimal = body.replace(",", ".")
+    if not _IN_THOUSANDS.fullmatch(body):
+        return decimal
+    can = [one for one in (decimal, body.replace(",", "")) if can_be[0] <= float(sign + one) <= can_be[1]]
+    return can[0] if len(can) == 1 else body
 
 
 def _asked_back(written: str, unit: str, where: str, do: str) -> BadEntry:

@@ -94,7 +94,7 @@ def strength_in(text: str, where: str) -> Answer:
 
 def factor_in(text: str, where: str) -> float:
     """A factor found before [1]."""
-    value = number_in(text, where=where).value
+    value = number_in(text, can_be=(0.5, 2.0), where=where).value
     if not 0.5 < value < 2.0:
         raise BadEntry(
             "The factor of a titrant lies near 1", repr(text[:40]), "Look at the point", where=where

@@ -50,7 +50,9 @@ def _pka_of(kind: str) -> Own[dict[str, Answer]]:
 
     def read(text: str, where: str) -> dict[str, Answer]:
         names = GROUPS[kind]
-        said = [number_in(one, where=where).value for one in text.split(";") if one.strip()]
+        said = [
+            number_in(one, can_be=(-2.0, 16.0), where=where).value for one in text.split(";") if one.strip()
+        ]
         if any(not -2.0 <= one <= 16.0 for one in said):
             raise BadEntry(worded("A pKa lies between -2 and 16"), repr(text[:40]), where=where)
         if len(said) > len(names):

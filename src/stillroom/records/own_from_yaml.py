@@ -263,7 +263,7 @@ def _charge(text: str, where: str) -> Charge:
 
 
 def _equivalents(text: str, where: str) -> float:
-    value = number_in(text, where=where).value
+    value = number_in(text, can_be=(0.0, MOST_EQUIVALENTS), where=where).value
     if not 0 < value <= MOST_EQUIVALENTS:
         raise BadEntry(
             worded(
@@ -277,7 +277,7 @@ def _equivalents(text: str, where: str) -> float:
 
 
 def _pka(text: str, where: str) -> float:
-    value = number_in(text, where=where).value
+    value = number_in(text, can_be=(-3.0, 16.0), where=where).value
     if not -3.0 <= value <= 16.0:
         raise BadEntry("A constant in water lies from -3 to 16", repr(text[:40]), "Check it", where=where)
     return value

@@ -10,7 +10,7 @@ from math import prod
 from typing import Literal, TypeAlias, get_args
 
 from stillroom.errors import BadEntry, StillroomError, worded
-from stillroom.quantities.numbers import NUMBER, cleaned, number_in
+from stillroom.quantities.numbers import ANYTHING, CAN_BE, NUMBER, cleaned, number_in
 from stillroom.quantities.strength_words import read_strength
 from stillroom.quantities.units import convert
 from stillroom.records.procedures import Setting, Spreading
@@ -261,7 +261,8 @@ def _apart(text: str, where: str) -> tuple[float, str]:
     found = re.match(rf"({NUMBER})(.*)", words)
     if found is None:
         raise BadEntry("A setting is a number", repr(words[:40]), "Write 20 mL/g or 0.05", where=where)
-    return number_in(found[1], where=where).value, found[2].strip()
+    unit = found[2].strip()
+    return number_in(found[1], can_be=CAN_BE.get(unit, ANYTHING), where=where).value, unit
 
 
 def _into(name: str, number: float, unit: str, where: str, *, own_unit: bool = False) -> tuple[float, str]:

@@ -209,7 +209,7 @@ def percentage(text: str, where: str) -> float:
     BadEntry
         It is no number between 0 and 100.
     """
-    value = number_in(text.strip().removesuffix("%"), where=where).value
+    value = number_in(text.strip().removesuffix("%"), can_be=(0.0, 100.0), where=where).value
     if not 0 <= value <= 100:
         raise BadEntry(
             "A percentage lies between 0 and 100", one_line(text, where)[:40], "Check it", where=where

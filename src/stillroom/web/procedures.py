@@ -30,7 +30,7 @@ from stillroom.documents.blocks import Page
 from stillroom.errors import StillroomError, UnknownName
 from stillroom.pages.procedures import show_procedure, show_procedures
 from stillroom.products.kinds import KINDS_OF_PRODUCT
-from stillroom.quantities.numbers import number_in
+from stillroom.quantities.numbers import CAN_BE, number_in
 from stillroom.records.procedure_from_fields import MOST_ROWS
 from stillroom.records.setting_from_text import printed_unit
 from stillroom.substances.ingredients import ingredient_names
@@ -122,7 +122,8 @@ def _sums(fields: Mapping[str, str]) -> str:
         if fields.get(f"line-{at}-role") == "q.s.":
             fills = fields.get(f"line-{at}-name", "")
         try:
-            total += number_in(fields.get(f"line-{at}-percent", "").removesuffix("%").strip() or "0").value
+            said = fields.get(f"line-{at}-percent", "").removesuffix("%").strip()
+            total += number_in(said or "0", can_be=CAN_BE["%"]).value
         except StillroomError:
             return t("A share cannot be read; it says which.")
     if total > 100:

@@ -12,7 +12,7 @@ from stillroom.answers.reckon_again import with_new_readings
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, leaves, reading
 from stillroom.evidence.trails import from_trail, trail
-from stillroom.quantities.numbers import NUMBER, number_in
+from stillroom.quantities.numbers import ANYTHING, CAN_BE, NUMBER, number_in
 from stillroom.quantities.parse import parse
 from stillroom.quantities.uncertainty_words import SIGN
 from stillroom.quantities.units import unit
@@ -124,7 +124,7 @@ def _value_in(text: str, symbol: str) -> tuple[float, float | None]:
     """The figure and its standard uncertainty in the unit of what it puts right; None where no ± is said."""
     if re.fullmatch(NUMBER, text.strip()) or (not symbol and not re.search(SIGN, text)):
         return number_in(
-            text, where="reading"
+            text, can_be=CAN_BE.get(symbol, ANYTHING), where="reading"
         ).value, None  # a bare number is in the unit of what it puts right
     dimension = unit(symbol).dimension
     found = parse(

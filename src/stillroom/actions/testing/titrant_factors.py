@@ -160,7 +160,7 @@ def factor_titrant(
     """
     asked = {"lot": lot, "strength": strength, "factor": factor, "u": factor_standard_uncertainty}
     nominal = nominal_strength(strength, "strength")
-    number = number_in(factor, where="factor").value
+    number = number_in(factor, can_be=(0.5, 2.0), where="factor").value
     spread = number_in(factor_standard_uncertainty, where="factor uncertainty").value
     if not 0.5 < number < 2 or not 0 <= spread < 0.1:
         raise BadEntry(

@@ -22,7 +22,7 @@ from stillroom.asking.said import Line, Said, lines
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reading
 from stillroom.evidence.trails import from_trail
-from stillroom.quantities.numbers import number_in
+from stillroom.quantities.numbers import CAN_BE, number_in
 from stillroom.records.entries import ReadingTaken
 from stillroom.records.lots import Lot, Status
 from stillroom.store.book_writer import BookWriter
@@ -69,7 +69,7 @@ def keep_earlier_portions(
         }
         for at_set, portions in enumerate(sets, start=len(before) + 1):
             for text in portions:
-                value = number_in(text, where=f"{carrier}, set {at_set}").value
+                value = number_in(text, can_be=CAN_BE["%"], where=f"{carrier}, set {at_set}").value
                 body = ReadingTaken(
                     procedure, EARLIER_PORTION, value, "%", text, series=f"{carrier}/{at_set}"
                 )

@@ -15,7 +15,7 @@ from stillroom.asking.readers import Figure, OneOf, Own, Words
 from stillroom.asking.said import Said
 from stillroom.errors import BadEntry, NotEnough
 from stillroom.evidence.answer import Answer
-from stillroom.quantities.numbers import number_in
+from stillroom.quantities.numbers import CAN_BE, number_in
 from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
@@ -51,7 +51,7 @@ CAUTIONS = ("heat-without-cooling", "leaving-the-room", "own-numbers")
 
 def _on_its_scale(text: str, where: str) -> float:
     """A figure on the scale of a refractometer, whose % is of its own."""
-    return number_in(text.replace("%", ""), where=where).value
+    return number_in(text.replace("%", ""), can_be=CAN_BE["%"], where=where).value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
