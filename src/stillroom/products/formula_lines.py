@@ -30,6 +30,8 @@ STRONG = 0.96
 """Strength by volume of a spirit that names none, for a first look only. [v/v]"""
 ETHANOL = "ethanol"
 MARKET_LINE = "market"
+AS_FRAGRANCE = "when used as fragrance"
+"""Condition of a row that prohibits a plant for its scent only; in a perfume it has no other use."""
 
 
 def formula_lines(facts: FormulaFacts) -> tuple[CheckLine, ...]:
@@ -48,7 +50,7 @@ def formula_lines(facts: FormulaFacts) -> tuple[CheckLine, ...]:
     kind, held = kind_as_sprayed(facts), held_in(facts)
     ethanol = ethanol_percent(facts)
     by_row = (
-        *_plants(facts),
+        *_plants(facts, kind),
         *ceiling_lines(facts, held, kind, _alcohol_percent(facts, ethanol)),
         *allergen_lines(facts, held, kind),
     )
@@ -147,11 +149,13 @@ def _kind(kind: Kind) -> Iterator[CheckLine]:
         yield CheckLine("kind", kind.written, "undecided", says, close=close)
 
 
-def _plants(facts: FormulaFacts) -> Iterator[CheckLine]:
+def _plants(facts: FormulaFacts, kind: Kind) -> Iterator[CheckLine]:
+    is_perfume = all("fragrance" in one.tags for one in kind.uses)
     for share in facts.shares:
         for found in plant_rules_in(_said_of(share)):
-            standing: Standing = "over" if found.status == "prohibited" else "undecided"
             limit = row("limits_eu", found.limit_row)
+            for_scent = is_perfume and limit.words("conditions").startswith(AS_FRAGRANCE)
+            standing: Standing = "over" if found.status == "prohibited" or for_scent else "undecided"
             year = limit["state_of_data"]
             yield CheckLine(
                 f"plant/{found.name}",

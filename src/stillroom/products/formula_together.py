@@ -25,6 +25,7 @@ SPRAYS = re.compile(
 )
 """Words by which a name or a label says that a product is sprayed."""
 NOT_SPRAYED = re.compile(r"\b(?:do not|don't|never|not|no|without|nicht|ne pas)\b[^.;]*$", re.IGNORECASE)
+NANO = re.compile(r"\bnano", re.IGNORECASE)
 SPRAY_SOURCE, NITROSATING_SOURCE = "sccs-1539-14", "cosing-2015"
 
 
@@ -56,7 +57,7 @@ def kind_as_sprayed(facts: FormulaFacts) -> Kind:
 
 
 def together_lines(facts: FormulaFacts, kind: Kind) -> tuple[CheckLine, ...]:
-    """Lines about what is breathed in, and about nitrosamines.
+    """Lines about what is breathed in, about nitrosamines, and about what is so fine that it has rules of its own.
 
     Parameters
     ----------
@@ -70,7 +71,7 @@ def together_lines(facts: FormulaFacts, kind: Kind) -> tuple[CheckLine, ...]:
     tuple of CheckLine
         None where it is not sprayed and nothing of that sort is in it. [records]
     """
-    return (*_breathed(facts, kind), *_nitrosamines(facts))
+    return (*_breathed(facts, kind), *_nitrosamines(facts), *_nano(facts))
 
 
 def _said_sprayed(facts: FormulaFacts) -> tuple[str, bool] | None:
@@ -113,6 +114,19 @@ def _breathed(facts: FormulaFacts, kind: Kind) -> Iterator[CheckLine]:
             "breathed in, against every ingredient; or sell it without a spray"
         ),
     )
+
+
+def _nano(facts: FormulaFacts) -> Iterator[CheckLine]:
+    for share in facts.shares:
+        if NANO.search(plain_letters(f"{share.name} {share.label_name}")):
+            says = t(
+                "{about} is a nanomaterial. Size, purity and coating decide what may be done with it, and none of "
+                "them can be seen here; it is notified six months before a sale, and its name ends in (nano) on the "
+                "label (Regulation (EC) No 1223/2009, articles 16 and 19).",
+                about=share.name,
+            )
+            close = t("Read its specification beside the row of the annex and let a safety assessor decide")
+            yield CheckLine(f"nano/{share.name.casefold()}", share.name, "undecided", says, close=close)
 
 
 def _nitrosamines(facts: FormulaFacts) -> Iterator[CheckLine]:

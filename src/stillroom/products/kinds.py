@@ -26,6 +26,12 @@ KINDS_OF_PRODUCT = (
 LEAVE_ON, RINSE_OFF, SPRAY = "leave-on", "rinse-off", "spray"
 FOR_WHOM = frozenset({"child", "infant", "nappy"})
 """Tags of who uses it: any use may be meant for a child; an infant is under three."""
+SPRAYED = frozenset({SPRAY, "aerosol"})
+SKIN = frozenset({"face", "body", "hand", "foot"})
+AREAS = SKIN | {"hair", "eye", "lip", "mouth", "nail"}
+BY_AREA = frozenset({"body-lotion"})
+STAYS = frozenset({LEAVE_ON, RINSE_OFF})
+"""Tags of which a use has one: where it goes, and whether it stays there."""
 
 
 MARKETS = ("EU",)
@@ -105,23 +111,52 @@ def kind_of_product(written: str) -> Kind:
     Kind
         Its uses. [record]
     """
-    left, said, named = f" {_plain(written)} ", set[str](), list[Row]()
+    left, said, beside, named = f" {_plain(written)} ", set[str](), set[str](), list[Row]()
     for name, row in _names():
         if f" {name} " in left:
             left = left.replace(f" {name} ", " ", 1)
             said |= set(row.words("tags").split())
             if row["one_use"] == "yes":
                 named.append(row)
+            else:
+                beside |= set(row.words("tags").split())
     tags = frozenset(said)
     users = tags & FOR_WHOM
     fitting = tuple(
         Use(use.name, use.tags | users) for use, only in _uses() if tags - users <= use.tags and only <= tags
     )
-    if len(named) == 1:
+    if not fitting:
+        fitting = _altered(written, named, frozenset(beside))
+    elif len(named) == 1:
         exact = tuple(use for use in fitting if use.name == named[0].key)
         fitting = exact or fitting
     understood = bool(tags) and bool(fitting)
     return Kind(written, fitting if understood else tuple(use for use, _ in _uses()), tags, understood)
+
+
+def _altered(written: str, named: list[Row], beside: frozenset[str]) -> tuple[Use, ...]:
+    """Uses whose name stands beside a word that says otherwise: a hair mask that stays on, a sun cream for the face.
+
+    The word is in place of what the name implies; any use may be sprayed. Two uses in one name are none of them.
+    """
+    if len(named) > 1 or len(_AND.split(written.casefold())) > 1:
+        return ()
+    if named:
+        return (Use(named[0].key, _in_place(frozenset(named[0].words("tags").split()), beside)),)
+    needed = beside - FOR_WHOM - SPRAYED
+    return tuple(
+        Use(use.name, use.tags | beside)
+        for use, only in _uses()
+        if needed and needed <= use.tags and only <= beside
+    )
+
+
+def _in_place(implied: frozenset[str], said: frozenset[str]) -> frozenset[str]:
+    if said & AREAS:
+        implied -= AREAS | BY_AREA if said & SKIN else AREAS | BY_AREA | {"skin"}
+    if said & STAYS:
+        implied -= STAYS
+    return implied | said
 
 
 def holds_for(use: Use, words: str) -> bool:
