@@ -13,8 +13,9 @@ import numpy as np
 
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.evidence.formulas import formula
-from stillroom.science.extraction.watching import PALEST, BeforeTheRun, Seen
+from stillroom.science.extraction.watching import BeforeTheRun, Seen
 from stillroom.science.extraction.watching_advice import Advice, Ranged, advise
+from stillroom.science.extraction.watching_misfits import PALEST
 from stillroom.science.extraction.watching_taps import Siphonings, siphonings_of
 
 CREST, HEEL, HOLD = "liquid at the crest", "liquid that stays", "hold of the plant"

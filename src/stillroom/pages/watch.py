@@ -23,6 +23,8 @@ from stillroom.science.extraction.watching_taps import Siphonings
 from stillroom.texts.catalogue import between, later, t
 
 MUCH = 0.02
+UNSURE = 2.0
+"""Half the 90 % interval of the best stop from which it is said, with what would narrow it. [1]"""
 BLIND = {
     "refractometer": later(
         "The refractometer is blind by now: it reads no more than fresh condensate. Dry a sample instead."
@@ -140,6 +142,18 @@ def _of_the_clock(taps: Siphonings) -> list[str]:
 
 def _of_signals(run: RunWatched) -> list[str]:
     found = [t(BLIND[one]) for one in run.found.advice.blind] if run.found else []
+    if run.found and run.found.advice.sure_to >= UNSURE:
+        to = number(run.found.advice.sure_to, 0)
+        found.append(
+            t("By taps alone the best stop is known within ±{to} siphonings.", to=to)
+            if run.found.advice.by_plan_alone else
+            t("What was looked at places the best stop within ±{to} siphonings.", to=to)
+        )  # fmt: skip
+        found.append(
+            t(
+                "Dry 10 mL of every siphoning on a scale that shows 1 mg, 40 mL where it shows 10 mg: within ±1 in nine runs of ten."
+            )
+        )
     if run.blank_waits:
         found.append(
             t("The refractometer waits for its blank: read fresh condensate, not the spirit you poured.")

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from stillroom.errors import StillroomError
-from stillroom.stream.components import Grams, Number
+from stillroom.stream.components import Array, Grams, Number
 from stillroom.texts.catalogue import later
 
 Settings: TypeAlias = Mapping[str, Number]
@@ -102,6 +102,34 @@ class RunFigure:
 
 
 @dataclass(frozen=True, slots=True)
+class SiphoningsPlanned:
+    """The siphonings of one filling, as planned: every figure for each draw.
+
+    Attributes
+    ----------
+    minutes : array
+        From the first drop to each siphoning. [min]
+    left_share : array
+        Of what dissolves and is within reach: still in the thimble after each. [1]
+    washed_share, slow_min : array
+        Of the same, as fine and as warm as it is. [1, min]
+    siphon_ml, heel_ml, sorption_ml : array
+        Liquid at the crest, what stays of it, hold of the plant as liquid. [mL]
+    within_reach_g : array
+        Marker and everything else that dissolves. [g]
+    """
+
+    minutes: Array
+    left_share: Array
+    washed_share: Array
+    slow_min: Array
+    siphon_ml: Array
+    heel_ml: Array
+    sorption_ml: Array
+    within_reach_g: Array
+
+
+@dataclass(frozen=True, slots=True)
 class Runs:
     """How a step runs.
 
@@ -115,12 +143,15 @@ class Runs:
         From heater on to its end, all fillings. [min]
     cannot : tuple of StillroomError
         Why it cannot be planned with what the laboratory has; a record is never refused by it.
+    siphonings : SiphoningsPlanned or None
+        Of a Soxhlet.
     """
 
     figures: tuple[RunFigure, ...] = ()
     says: tuple[str, ...] = ()
     minutes: Number = 0.0
     cannot: tuple[StillroomError, ...] = ()
+    siphonings: SiphoningsPlanned | None = None
 
 
 Works: TypeAlias = Callable[[tuple[Grams, ...], Settings], StepOutput]

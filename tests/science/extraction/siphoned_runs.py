@@ -1,8 +1,8 @@
 """Hidden Soxhlet runs to try the watch on: three pools, a drifting heater, a channel, a colour that goes first.
 
-This is on purpose not the model that is fitted: pools let go into the liquid in small steps of time while the thimble
-fills, and of what a channel bypasses a share is exchanged at each siphoning. What a person sees of it has errors that
-the fit is not told exactly either.
+This is on purpose not the model that is fitted: three pools let go into the liquid while the thimble fills, and of
+what a channel bypasses a share is exchanged at each siphoning. What a person sees of it has errors that the fit is not
+told exactly either.
 """
 
 from dataclasses import dataclass
@@ -13,7 +13,6 @@ from stillroom.science.extraction.watching import BeforeTheRun, Seen
 from stillroom.science.extraction.watching_advice import WORTH_SHARE, advise
 from stillroom.science.extraction.watching_taps import siphonings_of
 
-STEPS = 24
 MOST = 60
 
 
@@ -41,28 +40,25 @@ class HiddenRun:
         return int(np.argmax(self.gain[1:] < worth)) + 1
 
 
-def pools_through(rng, pools, times, siphon_ml, heel_ml, sorption_ml, bypassed, exchanged, wet_min):
-    """Three pools let go into a thimble that fills and empties: dissolved before, and inside after, each siphoning."""
-    shares, rates = pools
-    left = np.array(shares, dtype=float)
-    caught = 0.0  # in the liquid of the part that a channel bypasses
-    free = 0.0
+def pools_through(pools, times, siphon_ml, heel_ml, sorption_ml, bypassed, exchanged, wet_min):
+    """Three pools let go into a thimble that fills and empties: dissolved before, and inside after, each siphoning.
+
+    Each figure may stand for many runs: pools then have a column for each of them.
+    """
+    left, rates = (np.asarray(one, dtype=float) for one in pools)
+    keeps = (heel_ml + sorption_ml) / (siphon_ml + sorption_ml)
+    caught = free = 0.0  # caught: in the liquid of the part that a channel bypasses
     before, after = [], []
-    last = -wet_min
-    for now in times:
-        step = (now - last) / STEPS
-        for _ in range(STEPS):
-            gone = left * (1.0 - np.exp(-np.asarray(rates) * step))
-            left = left - gone
-            free += gone.sum() * (1.0 - bypassed)
-            caught += gone.sum() * bypassed
+    for minutes in np.diff(times, prepend=-wet_min):
+        stays = left * np.exp(-rates * minutes)
+        gone, left = (left - stays).sum(axis=0), stays
+        caught = caught + gone * bypassed
         over = caught * exchanged
-        caught -= over
-        free += over
+        caught = caught - over
+        free = free + gone * (1.0 - bypassed) + over
         before.append(free)
-        free *= (heel_ml + sorption_ml) / (siphon_ml + sorption_ml)
-        after.append(free + caught + left.sum())
-        last = now
+        free = free * keeps
+        after.append(free + caught + left.sum(axis=0))
     return np.array(before), np.array(after)
 
 
@@ -87,13 +83,13 @@ def hidden_run(seed):
     channel = rng.random() < 0.15
     bypassed, exchanged = (rng.uniform(0.3, 0.6), rng.uniform(0.1, 0.25)) if channel else (0.0, 1.0)
     before, after = pools_through(
-        rng, (shares, rates), times, siphon_ml, heel_ml, sorption_ml, bypassed, exchanged, cycle
+        (shares, rates), times, siphon_ml, heel_ml, sorption_ml, bypassed, exchanged, cycle
     )
     first = rng.random() < 0.35
     kept = rng.uniform(0.15, 0.45) if first else rng.uniform(0.7, 1.2)
     rest = np.array(shares[1:]) * kept
     coloured, _ = pools_through(
-        rng, ((1 - rest.sum(), *rest), rates), times, siphon_ml, heel_ml,
+        ((1 - rest.sum(), *rest), rates), times, siphon_ml, heel_ml,
         sorption_ml * rng.lognormal(0, 0.3), bypassed, exchanged, cycle,
     )  # fmt: skip
     whole = np.concatenate([[1.0], after])
@@ -112,12 +108,13 @@ SIGNALS = {
     "sample, 1 mg": ("sample", 1.0),
     "sample, 0.1 mg": ("sample", 0.1),
     "sample, 10 mg": ("sample", 6.0),
+    "40 mL, 10 mg": ("sample", 1.5),
     "refractometer": ("refractometer",),
     "drops": ("drops",),
     "all": ("vials", "sample", 1.0, "refractometer", "drops"),
     "all but a sample": ("vials", "refractometer", "drops"),
 }
-"""What is looked at, with the standard uncertainty of a sample's residue in mg (its scale, and drying it)."""
+"""What is looked at, with the standard uncertainty of the residue of 10 mL in mg (its scale, and drying it)."""
 
 
 @dataclass(frozen=True)

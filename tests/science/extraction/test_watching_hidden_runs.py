@@ -1,51 +1,56 @@
 """The watch tried on hidden runs that are not the model it fits: three pools, a fading heater, channels, cut power.
 
-Best is the first siphoning after which the next brings less than a hundredth of all within reach. Measured over 500
-runs (seeds 0 to 499; taps forgotten and power cut in all of them): see ``WITHIN_ONE``. What cannot reach 90 % says so
-by the width of what it tells, and its intervals hold all the same.
+Best is the first siphoning after which the next brings less than a hundredth of all within reach. Ninety in a hundred
+within one siphoning of it are asked of every signal; most signals hold less than that, whoever reads them
+(``best_that_could_be_told``). Those are asked to come near what they hold, and to hold their intervals all the same.
+The runs of these tests were looked at only when the watch was finished: it was made on others (seeds below 10,000).
 """
+
+from collections import defaultdict
 
 import numpy as np
 import pytest
 
-from stillroom.science.extraction.watching import Seen, drops_that_count
+from stillroom.science.extraction.watching import Seen
 from stillroom.science.extraction.watching_advice import WORTH_SHARE, advise
 from stillroom.science.extraction.watching_fit import fit
+from stillroom.science.extraction.watching_misfits import drops_that_count
 from tests.long_form import STUDY, studied
+from tests.science.extraction.best_that_could_be_told import best_stop, possible_runs
 from tests.science.extraction.siphoned_runs import SIGNALS, before_of, hidden_run, judged, told_of
 
-WITHIN_ONE = {
-    "sample, 1 mg": 0.90,
-    "sample, 0.1 mg": 0.90,
-    "all": 0.90,
-    "sample, 10 mg": 0.55,
-    "all but a sample": 0.5,
-    "refractometer": 0.45,
-    "vials": 0.3,
-    "drops": 0.2,
-    "taps": 0.2,
-}
-"""Share of runs whose advice lies within one siphoning of the best: at least this."""
+ASKED, NEAR = 0.90, 0.14
+"""Share of runs within one siphoning of the best; how far below what its signals hold the watch may stay. [1]"""
 SHORT = ("sample, 1 mg", "vials")
+FIRST = 40_000
+note = print if STUDY else str
 RUNS = studied(500, 24, 16)
+POSSIBLE = studied(20_000, 6_000, 6_000)
 
 
-@pytest.mark.parametrize("name", WITHIN_ONE if STUDY else SHORT)
-def test_advice_lies_near_the_best_and_its_intervals_hold(name):
-    off, held = [], []
-    for seed in range(RUNS):
-        away, inside, _ = judged(seed, name, begins=None if STUDY else 4)
-        off.append(away)
-        held += inside
-    off = np.array(off)
+@pytest.mark.timeout(7200 if STUDY else 300)
+def test_advice_comes_near_the_best_that_could_be_told_and_its_intervals_hold():
+    off, held, could = defaultdict(list), defaultdict(list), defaultdict(list)
+    for seed in range(FIRST, FIRST + RUNS):
+        run = hidden_run(seed)
+        possible, best = possible_runs(run, seed, POSSIBLE), run.best(WORTH_SHARE)
+        for name in SIGNALS if STUDY else SHORT:
+            what, sure = SIGNALS[name], next((one for one in SIGNALS[name] if isinstance(one, float)), 1.0)
+            away, inside, _ = judged(seed, name, begins=None if STUDY else 4)
+            off[name].append(away)
+            held[name] += inside
+            could[name].append(best_stop(possible, told_of(run, seed, sure), what, sure, WORTH_SHARE) - best)
+    for name, away in off.items():
+        near, holds = (np.mean(np.abs(one) <= 1) for one in (away, could[name]))
+        two, inside = np.mean(np.abs(away) <= 2), np.mean(held[name])
+        note(f"{name}: {near:.3f} of {holds:.3f}, within two {two:.2f}, intervals hold {inside:.3f}")
 
-    assert np.mean(np.abs(off) <= 1) >= WITHIN_ONE[name] - (0.0 if STUDY else 0.07)
-    assert abs(np.median(off)) <= 1
-    assert 0.85 <= np.mean(held) <= 0.97 + (0.0 if STUDY else 0.03)
+        assert near >= min(ASKED, holds - NEAR) - (0.0 if STUDY else 0.13)
+        assert abs(np.median(away)) <= (1 if STUDY else 2)
+        assert 0.85 <= inside <= 0.97 + (0.0 if STUDY else 0.03)
 
 
 def test_everything_looked_at_tells_more_than_any_one_of_it():
-    assert set(WITHIN_ONE) == set(SIGNALS)
     widths = {}
     for name in ("taps", "vials", "sample, 1 mg", "all"):
         widths[name] = []

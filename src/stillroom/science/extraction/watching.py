@@ -8,6 +8,7 @@ seen, it is all that is told. Nothing here says whether what dissolves is the ma
 
 import math
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -18,13 +19,8 @@ UNKNOWNS = (
     "colour washed", "colour slow time", "amount", "refractometer scale", "reagent limit",
 )  # fmt: skip
 """What is not known of a run: a standard normal stands for each [text]."""
-SAMPLING = 0.05
-"""Relative standard uncertainty of a sample, its volume and its place: common practice, no source [1]."""
-MATCHING = 0.5
-"""Standard uncertainty of a match by eye, in halvings: half a vial [1]."""
-PALEST = 7.5
-"""Halvings from which the sample is paler than the last vial, 1:128 [1]."""
-FALSE_YES, FALSE_NO, DROP_WIDTH = 0.03, 0.2, 0.4
+COLOURS = ((2.0 / 3.0, 1.0, 0.2), (1.0 / 3.0, 0.3, 0.4))
+"""Slow rest of the colour over that of what dissolves: how likely, middle, log spread (chosen) [1]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,7 +255,9 @@ def pools_of(z: Floats, before: BeforeTheRun, drop_limit: float = 0.0) -> Pools:
     hold = before.sorption_ml * np.exp(before.sorption_log_sd * z[4])
     plant = (volume * before.siphon_ml + hold) / (before.siphon_ml + hold)
     bypassed = _logistic(-3.0 + 1.3 * z[5])
-    washed = math.log(before.washed_share / (1.0 - before.washed_share)) + before.washed_logit_sd * z[0]
+    washed = _logistic(
+        math.log(before.washed_share / (1.0 - before.washed_share)) + before.washed_logit_sd * z[0]
+    )
     slow = before.slow_min * np.exp(before.slow_log_sd * z[1])
     known = drop_limit > 0.0
     limit = math.log(1.0 / drop_limit) if known else math.log(1.0 / 120.0)
@@ -267,11 +265,11 @@ def pools_of(z: Floats, before: BeforeTheRun, drop_limit: float = 0.0) -> Pools:
         weights=np.full(z.shape[1], 1.0 / z.shape[1]),
         ratio=plant + (1.0 - plant) * bypassed,
         plant_ratio=plant,
-        washed_share=_logistic(washed),
+        washed_share=washed,
         slow_min=slow,
         thinning=0.3 * np.exp(1.2 * z[2]),
-        colour_washed_share=_logistic(washed + 0.4 + 0.6 * z[6]),
-        colour_slow_min=slow * np.exp(0.3 * z[7]),
+        colour_washed_share=np.maximum(1.0 - (1.0 - washed) * _rest_of_colour(z[6]), 0.01),
+        colour_slow_min=slow * np.exp(0.1 * z[7]),
         bypassed=bypassed,
         amount_g=before.amount_g * np.exp(before.amount_log_sd * z[8]),
         held_ml=before.siphon_ml + hold,
@@ -280,113 +278,20 @@ def pools_of(z: Floats, before: BeforeTheRun, drop_limit: float = 0.0) -> Pools:
     )
 
 
-def misfits(pools: Pools, seen: Seen) -> Floats:
-    """How far each draw is from each thing seen, in standard deviations.
-
-    Parameters
-    ----------
-    pools : Pools
-        One run a draw [records].
-    seen : Seen
-        What was seen [record].
-
-    Returns
-    -------
-    array
-        A row for each thing seen, a column for each draw; half the sum of squares is what the draw costs [1].
-
-    Notes
-    -----
-    What is yes or no, or paler than the last vial, has the misfit whose half square is its surprise.
-
-    Examples
-    --------
-    >>> pools = pools_of(np.zeros((11, 1)), BeforeTheRun(80.0, 20.0))
-    >>> misfits(pools, Seen.nothing(np.array([12.0, 24.0]))).shape
-    (0, 1)
-
-    References
-    ----------
-    extraction-practice
-    """
-    dissolved, _ = washed_at(seen.minutes, pools.ratio, pools.washed_share, pools.slow_min, pools.thinning)
-    in_100_ml = 100.0 * pools.amount_g * dissolved / pools.held_ml
-    found = [np.zeros((0, pools.ratio.size))]
-    at = np.flatnonzero(np.isfinite(seen.sample_mg))
-    if at.size:
-        expected = 10.0 * in_100_ml[at] * seen.sample_ml[at, None]
-        sure = np.hypot(seen.scale_mg[at], SAMPLING * np.maximum(seen.sample_mg[at], 0.0))
-        found.append((expected - seen.sample_mg[at, None]) / sure[:, None])
-    at = np.flatnonzero(np.isfinite(seen.refractometer))
-    if at.size:
-        expected = pools.refractometer_scale * in_100_ml[at]
-        sure = np.hypot(seen.refractometer_sd, SAMPLING * np.maximum(seen.refractometer[at], 0.0))
-        found.append((expected - seen.refractometer[at, None]) / sure[:, None])
-    at = np.flatnonzero(~np.isnan(seen.vials))
-    if at.size:
-        colour, _ = washed_at(
-            seen.minutes, pools.ratio, pools.colour_washed_share, pools.colour_slow_min, pools.thinning
-        )
-        halvings = -np.log2(np.maximum(colour[at] / colour[0], 1e-300))
-        pale = np.isinf(seen.vials[at])
-        matched = np.where(pale, 0.0, seen.vials[at])[:, None]
-        found.append(
-            np.where(
-                pale[:, None], _surprise((halvings - PALEST) / MATCHING), (halvings - matched) / MATCHING
-            )
-        )
-    told = drops_that_count(seen.drops)
-    at = np.flatnonzero(np.isfinite(told))
-    if at.size:
-        above = np.log(np.maximum(dissolved[at] / dissolved[0], 1e-300) / pools.drop_limit)
-        shows = FALSE_YES + (1.0 - FALSE_YES - FALSE_NO) * _normal(above / DROP_WIDTH)
-        found.append(np.sqrt(-2.0 * np.log(np.where(told[at, None] > 0.0, shows, 1.0 - shows))))
-    return np.concatenate(found)
+def _rest_of_colour(z: Floats) -> Floats:
+    """Slow rest of the colour over that of what dissolves: alike in most plants, else the colour goes first."""
+    at, logs = _colour_table()
+    return np.asarray(np.exp(np.interp(z, at, logs)))
 
 
-def _surprise(x: Floats) -> Floats:
-    """The misfit of something that is likelier the larger x is."""
-    from scipy.special import log_ndtr
+@cache
+def _colour_table() -> tuple[Floats, Floats]:
+    from scipy.special import ndtr, ndtri
 
-    return np.asarray(np.sqrt(-2.0 * np.maximum(log_ndtr(x), -50.0)))
-
-
-def drops_that_count(drops: Floats) -> Floats:
-    """The drops of reagent with every lone "no" left out: one is worth nothing, two in a row are.
-
-    Parameters
-    ----------
-    drops : array
-        As in ``Seen`` [1].
-
-    Returns
-    -------
-    array
-        The same, NaN where it does not count [1].
-
-    Examples
-    --------
-    >>> drops_that_count(np.array([1.0, 0.0, 1.0, 0.0, 0.0]))
-    array([ 1., nan,  1.,  0.,  0.])
-
-    References
-    ----------
-    extraction-practice
-    """
-    counted = drops.copy()
-    tried = np.flatnonzero(np.isfinite(drops))
-    for place, at in enumerate(tried):
-        beside = [drops[tried[other]] for other in (place - 1, place + 1) if 0 <= other < tried.size]
-        if drops[at] == 0.0 and 0.0 not in beside:
-            counted[at] = np.nan
-    return counted
+    logs = np.linspace(-3.0, 1.2, 800)
+    below = sum(share * ndtr((logs - math.log(middle)) / sd) for share, middle, sd in COLOURS)
+    return np.asarray(ndtri(np.clip(below, 1e-12, 1.0 - 1e-12))), logs
 
 
 def _logistic(x: Floats) -> Floats:
     return np.asarray(1.0 / (1.0 + np.exp(-x)))
-
-
-def _normal(x: Floats) -> Floats:
-    from scipy.special import ndtr
-
-    return np.asarray(ndtr(x))

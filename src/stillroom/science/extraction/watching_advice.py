@@ -12,15 +12,9 @@ import numpy as np
 
 from stillroom.errors import NotEnough
 from stillroom.science.arrays import Floats
-from stillroom.science.extraction.watching import (
-    PALEST,
-    BeforeTheRun,
-    Pools,
-    Seen,
-    drops_that_count,
-    washed_at,
-)
+from stillroom.science.extraction.watching import BeforeTheRun, Pools, Seen, washed_at
 from stillroom.science.extraction.watching_fit import fit, quantiles
+from stillroom.science.extraction.watching_misfits import PALEST, drops_that_count
 
 Verdict: TypeAlias = Literal["stop", "go on", "not yet"]
 WORTH_SHARE = 0.01
@@ -84,6 +78,8 @@ class Advice:
         Signals that no longer tell: "refractometer", "sample", "vials".
     amount_g : Ranged
         Extract within reach. [g]
+    sure_to : float
+        Half the 90 % interval of the best siphoning to stop after, one that went by included. [1]
     """
 
     siphonings: int
@@ -101,6 +97,7 @@ class Advice:
     grind_finer: bool
     blind: tuple[str, ...]
     amount_g: Ranged
+    sure_to: float = 0.0
 
 
 def _ranged(values: Floats, weights: Floats) -> Ranged:
@@ -171,6 +168,8 @@ def advise(
     verdict: Verdict = "not yet" if not shows else "stop" if enough else "go on"
     told = (seen.vials, seen.sample_mg, seen.refractometer, drops_that_count(seen.drops))
     matched = np.flatnonzero(~np.isnan(seen.vials))
+    all_below = (1.0 - found.ratio) * dissolved[1:] < worth_share
+    best = _ranged(np.where(all_below.any(axis=0), all_below.argmax(axis=0), len(all_below)) + 1.0, weights)
     return Advice(
         count,
         verdict,
@@ -188,6 +187,7 @@ def advise(
         verdict == "stop" and still.middle >= MUCH_INSIDE,
         _blind(found, seen, dissolved[count - 1]),
         _ranged(found.amount_g, weights),
+        0.5 * (best.high - best.low),
     )
 
 

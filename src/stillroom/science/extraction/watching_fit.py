@@ -12,7 +12,8 @@ import numpy as np
 
 from stillroom.quantities.draws import even_draws, standard_normals
 from stillroom.science.arrays import Floats
-from stillroom.science.extraction.watching import UNKNOWNS, BeforeTheRun, Pools, Seen, misfits, pools_of
+from stillroom.science.extraction.watching import UNKNOWNS, BeforeTheRun, Pools, Seen, pools_of
+from stillroom.science.extraction.watching_misfits import misfits
 
 DRAWS = 2048
 SEED = 13

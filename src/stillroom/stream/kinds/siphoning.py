@@ -6,6 +6,7 @@ the time of a siphoning is stated, are calculated by the closed form. The slow r
 heat may break a marker down in the flask. What was done is never refused a record.
 """
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -26,7 +27,16 @@ from stillroom.stream.components import (
     only,
     whole_mass,
 )
-from stillroom.stream.kind import ALTITUDE_M, Runs, Settings, StepKind, StepOutput, Work, said_or
+from stillroom.stream.kind import (
+    ALTITUDE_M,
+    Runs,
+    Settings,
+    SiphoningsPlanned,
+    StepKind,
+    StepOutput,
+    Work,
+    said_or,
+)
 from stillroom.stream.kinds.bed import dry_plant_g, within_reach
 from stillroom.stream.kinds.fits_the_glass import GLASS
 from stillroom.stream.kinds.heating import J_PER_KWH
@@ -184,11 +194,38 @@ def _work_followed(one: Thimble, settings: Settings) -> Work:
 
 def _shown(inlets: tuple[Grams, ...], settings: Settings) -> Runs:
     plant, solvent = inlets
-    return (
-        shown(thimble_of(plant, solvent, settings), settings)
-        if _runs_as_spirit(solvent, settings)
-        else Runs()
+    if not _runs_as_spirit(solvent, settings):
+        return Runs(siphonings=_siphonings_paced(plant, settings))
+    one = thimble_of(plant, solvent, settings)
+    reach_g = whole_mass(within_reach(plant + solvent, np.ones(plant.shape[1]), settings)) / one.parts
+    siphonings = SiphoningsPlanned(
+        np.cumsum(one.course.siphoning_min, axis=0),
+        one.others.left_share,
+        one.washed_share,
+        one.slow_min,
+        one.siphon_ml,
+        one.heel_ml,
+        one.sorption_ml,
+        reach_g,
     )
+    return replace(shown(one, settings), siphonings=siphonings)
+
+
+def _siphonings_paced(plant: Grams, settings: Settings) -> SiphoningsPlanned:
+    """The same by the closed form."""
+    drug_g = dry_plant_g(plant)
+
+    def of(name: str) -> Array:
+        return np.broadcast_to(np.asarray(settings[name], dtype=np.float64), drug_g.shape)
+
+    siphon_ml, heel_ml, sorption_ml = (
+        drug_g * of(f"{name}_ml_per_g") for name in ("siphon", "heel", "sorption")
+    )
+    number = np.arange(1.0, float(np.max(settings["cycles"])) + 1.0)[:, None]
+    pace, washed, slow = _cycle_min(drug_g, settings), of("washed_share"), of("slow_min")
+    left = left_in_thimble_share(number, siphon_ratio(siphon_ml, heel_ml, sorption_ml), pace, washed, slow)
+    reach_g = whole_mass(within_reach(plant, np.ones(len(drug_g)), settings))
+    return SiphoningsPlanned(number * pace, left, washed, slow, siphon_ml, heel_ml, sorption_ml, reach_g)
 
 
 SOXHLET = StepKind(

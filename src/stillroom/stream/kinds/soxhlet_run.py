@@ -54,6 +54,8 @@ class Thimble:
         At which it ends. [1]
     course : SoxhletCourse
     marker, others : SoxhletWashing
+    washed_share, slow_min, sorption_ml : array
+        Of what else dissolves, as fine and as warm as it is, the middle of the run; hold of the plant. [1, min, mL]
     """
 
     parts: Array
@@ -68,6 +70,9 @@ class Thimble:
     course: SoxhletCourse
     marker: SoxhletWashing
     others: SoxhletWashing
+    washed_share: Array
+    slow_min: Array
+    sorption_ml: Array
 
     def last(self, figures: Array) -> Array:
         """A figure of the last siphoning of each draw.
@@ -180,8 +185,10 @@ def thimble_of(plant: Grams, spirit: Grams, settings: Settings) -> Thimble:
             "Set heater_w, or cycle_min as the stopwatch shows it",
         )
     course = _course(figures, int(siphonings.max()), pressure_over(settings))
-    marker = _washed(course, plant_g, settings, "")
-    others = _washed(course, plant_g, settings, "others_")
+    sorption_ml = plant_g * of("sorption_ml_per_g")
+    marker = soxhlet_washing(course, *_let_go(course, settings, ""), sorption_ml)
+    washed, slow = _let_go(course, settings, "others_")
+    others = soxhlet_washing(course, washed, slow, sorption_ml)
     found = Thimble(
         parts,
         plant_g,
@@ -195,6 +202,9 @@ def thimble_of(plant: Grams, spirit: Grams, settings: Settings) -> Thimble:
         course,
         marker,
         others,
+        np.broadcast_to(washed, (draws,)),
+        np.broadcast_to(np.median(slow, axis=0) if slow.ndim > 1 else slow, (draws,)),
+        sorption_ml,
     )
     if float(np.mean(found.last(course.siphoned))) < 1.0 - MOST_DRY_SHARE:
         raise NotEnough(
@@ -244,8 +254,8 @@ def _kept_course(
     return soxhlet_course(set_up, siphonings, spirit_vapour(pressure_pa))
 
 
-def _washed(course: SoxhletCourse, plant_g: Array, settings: Settings, whose: str) -> SoxhletWashing:
-    """What leaves the plant, as fine and as warm as it is; ``whose`` is "" for the marker."""
+def _let_go(course: SoxhletCourse, settings: Settings, whose: str) -> tuple[Array, Array]:
+    """Share washed out at once and time of the rest, as fine and as warm as it is; ``whose`` is "" for the marker."""
     washed = np.asarray(said_or(settings, f"{whose}washed_share", settings["washed_share"]))
     slow = np.asarray(said_or(settings, f"{whose}slow_min", settings["slow_min"]))
     washed, slow = as_fine(washed, slow, settings)
@@ -254,4 +264,4 @@ def _washed(course: SoxhletCourse, plant_g: Array, settings: Settings, whose: st
         slow = np.asarray(
             time_at_temperature_min(slow, np.asarray(settings["slow_at_c"]), course.thimble_c, energy)
         )
-    return soxhlet_washing(course, washed, slow, plant_g * np.asarray(settings["sorption_ml_per_g"]))
+    return washed, slow
