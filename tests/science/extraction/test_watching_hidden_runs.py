@@ -9,7 +9,6 @@ The runs of these tests were looked at only when the watch was finished: it was 
 from collections import defaultdict
 
 import numpy as np
-import pytest
 
 from stillroom.science.extraction.watching import Seen
 from stillroom.science.extraction.watching_advice import WORTH_SHARE, advise
@@ -28,7 +27,6 @@ RUNS = studied(500, 24, 16)
 POSSIBLE = studied(20_000, 6_000, 6_000)
 
 
-@pytest.mark.timeout(7200 if STUDY else 300)
 def test_advice_comes_near_the_best_that_could_be_told_and_its_intervals_hold():
     off, held, could = defaultdict(list), defaultdict(list), defaultdict(list)
     for seed in range(FIRST, FIRST + RUNS):
