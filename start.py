@@ -2,7 +2,7 @@
 """Start stillroom; the first start sets it up in .venv beside this file.
 
     python3 start.py demo      see it: the invented practice laboratory, from an order to its bottles
-    python3 start.py selftest  run the tests; with --all the long walks in full, as CI does
+    python3 start.py selftest  run the tests, about two minutes; with --all everything in full, as CI does
     python3 start.py check     run the checks: format, lint, types, order of the rooms, documents
     python3 start.py WORDS     anything else goes to the stillroom command, for example: plan --help
 
@@ -68,6 +68,8 @@ def main(words: list[str]) -> int:
         os.chdir(ROOT)
         if "--all" in words:
             os.environ["STILLROOM_ALL"] = "1"
+        elif words == ["selftest"]:
+            os.environ["STILLROOM_SHORT"] = "1"
         to_pytest = (one for one in words[1:] if one != "--all")
         go("-m", "pytest", "-n", "2", "--dist", "worksteal", *to_pytest)
     if words[0] == "check":

@@ -13,6 +13,7 @@ import pytest
 from hypothesis import Phase, settings
 
 from stillroom.store import engines
+from tests.long_form import left_to_the_long_form
 
 settings.register_profile("ci", derandomize=True, deadline=None, database=None, print_blob=True)
 settings.register_profile("bench", deadline=None, print_blob=True)
@@ -39,6 +40,13 @@ def _missing(what: str) -> NoReturn:
     if os.environ.get("CI"):
         pytest.fail(f"{what}; in CI it has to be there")
     pytest.skip(what)
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """The short form runs the first tests of a long file."""
+    left = left_to_the_long_form(one.nodeid.partition("::")[0] for one in items)
+    config.hook.pytest_deselected(items=[one for one, out in zip(items, left, strict=True) if out])
+    items[:] = [one for one, out in zip(items, left, strict=True) if not out]
 
 
 @pytest.fixture(autouse=True)
