@@ -105,3 +105,18 @@ def test_a_laboratory_goes_out_as_open_files_and_comes_in_the_same(
 
     assert first == second
     assert (refused, "never overwritten" in err) == (2, True)
+
+
+def test_a_table_of_lots_is_looked_at_and_taken_when_it_is_said(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    own, table = str(tmp_path / "own"), str(tmp_path / "lots.xlsx")
+    run("new", own, "--name", "My bench", "--person", "AB: Ada Berg", capsys=capsys)
+    assert run("stock", "template", table, capsys=capsys)[0] == 0
+    _, shown, _ = run("stock", "table", table, "--in", own, capsys=capsys)
+    with open_laboratory(tmp_path / "own") as lab, lab.look() as look:
+        assert look.lot_codes() == ()
+    code, taken, _ = run("stock", "table", table, "--take", "--by", "AB", "--in", own, capsys=capsys)
+
+    assert "3 lots. Nothing is taken yet." in shown
+    assert (code, "3 lots are on the shelf" in taken) == (0, True)

@@ -230,6 +230,18 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         Example('stillroom stock waste GLY-01 "5.0 g" --why "spilled, into the water waste" --by TO'),
     ),
     "stock count": (Example('stillroom stock count GLY-01 "1.800 kg" --scale SCALE-1 --by TO'),),
+    "stock table": (
+        Example("stillroom stock table lots.csv", prints="A table of lots … 3 lots. Nothing is taken yet. …"),
+        Example(
+            "stillroom stock table lots.csv --take --by MA", prints="3 lots are on the shelf and waiting."
+        ),
+    ),
+    "stock template": (
+        Example(
+            "stillroom stock template lots.csv",
+            prints="lots.csv: fill it in, then: stillroom stock table lots.csv",
+        ),
+    ),
     "stock strength": (Example('stillroom stock strength SPI-02 "98.9 %" --temperature "30 °C" --by TO'),),
     "deliver": (Example("stillroom deliver ORD-2 T2=1 --by MA"),),
     "release": (

@@ -24,20 +24,33 @@ def export_command(table: str, into: Path, month: str, folder: Path) -> None:
     from stillroom.actions.lots.spirit_account import month_of
     from stillroom.actions.lots.tables_out import table_out
     from stillroom.cli.asking import open_laboratory
-    from stillroom.errors import BookTrouble, worded
 
     if table == EVERYTHING:
         _export_everything(folder, into)
         return
+    wanted = month_of(month, datetime.now(UTC).astimezone().date()) if month else ""
+    with open_laboratory(folder) as lab:
+        content = table_out(lab, table, into.suffix.removeprefix("."), wanted)
+    new_file(into, content)
+    click.echo(f"{into}: {table}, {len(content) / 1000:,.0f} kB.")
+
+
+def new_file(into: Path, content: bytes) -> None:
+    """Write a table into a new file.
+
+    Raises
+    ------
+    BookTrouble
+        Something stands there, or it cannot be written.
+    """
+    from stillroom.errors import BookTrouble, worded
+
     if into.exists():
         raise BookTrouble(
             "A table overwrites nothing",
             worded("{into}, which is there already", into=into),
             "Choose another name",
         )
-    wanted = month_of(month, datetime.now(UTC).astimezone().date()) if month else ""
-    with open_laboratory(folder) as lab:
-        content = table_out(lab, table, into.suffix.removeprefix("."), wanted)
     try:
         into.write_bytes(content)
     except OSError as trouble:
@@ -46,7 +59,6 @@ def export_command(table: str, into: Path, month: str, folder: Path) -> None:
             f"{into}: {trouble.strerror or trouble}",
             "Choose another",
         ) from trouble
-    click.echo(f"{into}: {table}, {len(content) / 1000:,.0f} kB.")
 
 
 def _export_everything(folder: Path, into: Path) -> None:

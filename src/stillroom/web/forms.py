@@ -29,7 +29,7 @@ THIS_MACHINE = frozenset({"127.0.0.1", "::1", "localhost", "testserver"})
 _KEY = re.compile(r"[0-9a-zA-Z-]{8,64}")
 
 AskKind: TypeAlias = Literal[
-    "text", "figure", "date", "datetime-local", "long", "hidden", "pin", "photograph"
+    "text", "figure", "date", "datetime-local", "long", "hidden", "pin", "photograph", "table"
 ]
 Choices: TypeAlias = tuple[tuple[str, str], ...]
 
@@ -54,6 +54,8 @@ class Typed:
         PIN of who signs. It is no field: a form that comes back shows it to nobody.
     photograph : bytes or None
         A picture as it was sent, to be given to ``keep_photograph``.
+    table : bytes or None
+        A table as it was sent.
     on_a_phone : bool
         Whether it came in by the phones' door.
     """
@@ -61,6 +63,7 @@ class Typed:
     fields: Mapping[str, str] = field(default_factory=dict)
     pin: str = field(default="", repr=False)
     photograph: bytes | None = field(default=None, repr=False)
+    table: bytes | None = field(default=None, repr=False)
     on_a_phone: bool = False
 
     def __getitem__(self, name: str) -> str:
@@ -146,6 +149,7 @@ async def read_form(request: Request) -> Typed:
         incoming.fields,
         pin=pin,
         photograph=incoming.photograph,
+        table=incoming.table,
         on_a_phone=comes_from_a_phone(request.scope),
     )
 
@@ -242,8 +246,8 @@ class Form:
 
     @property
     def brings_a_file(self) -> bool:
-        """Whether a photograph may come with it."""
-        return any(one.kind == "photograph" for one in self.asks())
+        """Whether a photograph or a table may come with it."""
+        return any(one.kind in ("photograph", "table") for one in self.asks())
 
     def with_page(self, page: Page) -> "Form":
         """The same form beneath the blocks of a page."""

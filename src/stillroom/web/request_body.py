@@ -1,4 +1,4 @@
-"""The body of a form as it comes in: its fields, and at most one photograph; read no further than allowed.
+"""The body of a form as it comes in: its fields, and at most one file; read no further than allowed.
 
 Text that nobody could have typed (zero bytes, letters that turn the line around) is refused here, before any
 action sees it. What a photograph really is, ``actions.photographs`` finds out.
@@ -20,7 +20,7 @@ LARGEST_FORM_BYTES = 1_000_000
 LARGEST_UPLOAD_BYTES = LARGEST_BYTES + LARGEST_FORM_BYTES
 MOST_FIELDS = 4000
 LONGEST_LINE = 4000
-PHOTOGRAPH = "photograph"
+PHOTOGRAPH, TABLE = "photograph", "table"
 # Control characters besides tab and line breaks, and those that turn a line around (Unicode UAX 9, from memory).
 _UNTYPED = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
 
@@ -33,12 +33,13 @@ class Incoming:
     ----------
     fields : dict of str to str
         White space at the ends left out.
-    photograph : bytes or None
-        As it was sent.
+    photograph, table : bytes or None
+        A file as it was sent.
     """
 
     fields: dict[str, str]
     photograph: bytes | None = None
+    table: bytes | None = None
 
 
 async def read_body(request: Request) -> Incoming:
@@ -56,12 +57,12 @@ async def read_body(request: Request) -> Incoming:
         413: it is longer than allowed; the rest is not read.
     """
     if request.headers.get("content-type", "").startswith("multipart/form-data"):
-        pairs, photograph = await _parts(request)
+        pairs, files = await _parts(request)
     else:
-        pairs, photograph = await _pairs(request), None
+        pairs, files = await _pairs(request), {}
     for name, value in pairs:
         _must_be_typed(name, value)
-    return Incoming({name: value.strip() for name, value in pairs}, photograph)
+    return Incoming({name: value.strip() for name, value in pairs}, files.get(PHOTOGRAPH), files.get(TABLE))
 
 
 async def _pairs(request: Request) -> list[tuple[str, str]]:
@@ -78,7 +79,7 @@ async def _pairs(request: Request) -> list[tuple[str, str]]:
         raise _unreadable() from None
 
 
-async def _parts(request: Request) -> tuple[list[tuple[str, str]], bytes | None]:
+async def _parts(request: Request) -> tuple[list[tuple[str, str]], dict[str, bytes]]:
     from starlette.datastructures import UploadFile
     from starlette.formparsers import MultiPartException, MultiPartParser
 
@@ -97,12 +98,14 @@ async def _parts(request: Request) -> tuple[list[tuple[str, str]], bytes | None]
     try:
         pairs = [(name, one) for name, one in form.multi_items() if isinstance(one, str)]
         files = [(name, one) for name, one in form.multi_items() if isinstance(one, UploadFile)]
-        if any(name != PHOTOGRAPH for name, _ in files):
-            raise BadEntry("A form takes one file, a photograph", "another file", "Send it from its own page")
-        content = await files[0][1].read() if files else b""
+        if any(name not in (PHOTOGRAPH, TABLE) for name, _ in files):
+            raise BadEntry(
+                "A form takes one file, a photograph or a table", "another file", "Send it from its own page"
+            )
+        read = {name: await one.read() for name, one in files}
     finally:
         await form.close()
-    return pairs, content or None
+    return pairs, {name: content for name, content in read.items() if content}
 
 
 async def _no_further_than(request: Request, most_bytes: int, words: str) -> AsyncGenerator[bytes, None]:

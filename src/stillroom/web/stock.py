@@ -120,6 +120,7 @@ serve_page(
     extras=lambda *_: {
         "doing": (
             (t("Receive a lot"), "/stock/new", ""),
+            (t("Receive a table of lots"), "/stock/new/many", "quiet"),
             (t("Spirit account"), "/spirit", "quiet"),
         )
     },

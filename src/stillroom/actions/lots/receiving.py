@@ -19,7 +19,7 @@ from stillroom.records.lot_kinds import CountedIn
 from stillroom.records.lots import SHELF, Lot, Movement, grams, micrograms
 from stillroom.records.written_values import iso_date, one_line
 from stillroom.reference.tables import table
-from stillroom.store.book_writer import BookWriter
+from stillroom.store.reader import Reader
 from stillroom.substances.plants import plant_rule, refuse_prohibited
 from stillroom.substances.spirit_strengths import ethanol_mass_fraction_of
 from stillroom.texts.catalogue import t
@@ -193,7 +193,7 @@ def receive_lot(
     with lab.act("receive lot", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        _code_must_be_new(pen, lot.code)
+        refuse_taken_code(pen.look, lot.code)
         if apparatus:
             pen.look.apparatus(apparatus)
         says = t("{lot_code} is on the shelf and waiting.", lot_code=lot.code)
@@ -251,8 +251,15 @@ def _refuse_odd_strength(lot: Lot) -> None:
         raise error.at("stated") from None
 
 
-def _code_must_be_new(pen: BookWriter, code: str) -> None:
-    if pen.look.holds(code)[0]:
+def refuse_taken_code(look: Reader, code: str) -> None:
+    """Refuse a code that stands for a lot already.
+
+    Raises
+    ------
+    BadEntry
+        It does.
+    """
+    if look.holds(code)[0]:
         raise BadEntry(
             "Every lot has a code of its own",
             worded("{code}, which is in the book already", code=code),

@@ -181,12 +181,32 @@ def table_out(lab: Laboratory, name: str, ending: str, month: str = "") -> bytes
     """
     if name not in TABLES:
         raise UnknownName.among(name, "a table", TABLES)
-    if ending not in ENDINGS:
-        raise UnknownName.among(ending, "a kind of file", ENDINGS)
     table = TABLES[name]
     with lab.look() as look:
         rows = table.rows(look, month or lab.clock().date().isoformat()[:7])
-        return _csv(table.head, rows) if ending == "csv" else _xlsx(name, table.head, rows)
+        return as_file(name, ending, table.head, rows)
+
+
+def as_file(name: str, ending: str, head: tuple[str, ...], rows: Iterable[tuple[Value, ...]]) -> bytes:
+    """Rows under a head, as a file.
+
+    Parameters
+    ----------
+    name : str
+        Of the sheet.
+    ending : str
+        "csv" or "xlsx".
+    head : tuple of str
+    rows : iterable of rows
+
+    Raises
+    ------
+    UnknownName
+        There is no such ending.
+    """
+    if ending not in ENDINGS:
+        raise UnknownName.among(ending, "a kind of file", ENDINGS)
+    return _csv(head, rows) if ending == "csv" else _xlsx(name, head, rows)
 
 
 def _csv(head: tuple[str, ...], rows: Iterable[tuple[Value, ...]]) -> bytes:
