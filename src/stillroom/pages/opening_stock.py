@@ -20,10 +20,11 @@ def show_opening(lab: Laboratory, opening: Opening) -> Page:
     opening : Opening
         As it was looked at.
     """
+    rows: tuple[tuple[str, ...], ...]
     blocks: tuple[Block, ...]
     if opening.troubles:
         lead = t(
-            "{count} cells cannot be taken. Put them right in the file, and send it again.",
+            "{count} cells cannot be taken. Correct them in the file, and send it again.",
             count=len(opening.troubles),
         )
         rows = tuple((str(one.row), one.column, one.got, one.says) for one in opening.troubles[:MOST_SHOWN])

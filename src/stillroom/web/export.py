@@ -19,10 +19,10 @@ def export(request: Request, name: str, ending: str, month: str = "") -> Respons
     """A table as a file."""
     wanted = month_of(month, today(request)) if month else ""
     content = table_out(lab_of(request), name, ending, wanted)
-    return sent_as_file(f"{name}.{ending}", content)
+    return sent_as_file(name, ending, content)
 
 
-def sent_as_file(name: str, content: bytes) -> Response:
-    """A table to be kept, under a name that ends in "csv" or "xlsx"."""
-    kept = {"Content-Disposition": f'attachment; filename="{name}"'}
-    return Response(content, media_type=KINDS[name.rpartition(".")[2]], headers=kept)
+def sent_as_file(name: str, ending: str, content: bytes) -> Response:
+    """A table to be kept, "csv" or "xlsx"."""
+    kept = {"Content-Disposition": f'attachment; filename="{name}.{ending}"'}
+    return Response(content, media_type=KINDS[ending], headers=kept)

@@ -1,5 +1,7 @@
 """A table of lots: a template to fill in, every cell looked at, and nothing taken before somebody says so."""
 
+from dataclasses import replace
+
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
@@ -10,7 +12,7 @@ from stillroom.pages.opening_stock import show_opening
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
 from stillroom.web.export import sent_as_file
-from stillroom.web.forms import NOTHING_TYPED, Ask, Form, Signed, Trouble, TypedForm, trouble_of
+from stillroom.web.forms import NOTHING_TYPED, Ask, Form, Signed, TypedForm, trouble_of
 from stillroom.web.pages import lab_of, send_form, status_of, write
 from stillroom.web.request_body import TABLE
 
@@ -23,7 +25,7 @@ def _asking() -> Form:
     return Form(
         title=t("Receive a table of lots"),
         kind="stock",
-        lead=t("Every cell is looked at first; nothing is taken before you say so."),
+        lead=t("Every cell is looked at first. Nothing is taken before it is confirmed."),
         action=AT,
         button=t("Look at it"),
         rows=(
@@ -31,7 +33,7 @@ def _asking() -> Form:
                 TABLE,
                 t("Table"),
                 "table",
-                hint=t("CSV in UTF-8 or XLSX, as in the template; 2,000 rows at most"),
+                hint=t("CSV in UTF-8 or XLSX, as in the template, at most 2000 rows"),
             ),
         ),
         here=HERE,
@@ -67,7 +69,7 @@ def ask_for_table(request: Request) -> Response:
 @router.get(AT + ".{ending}")
 def empty_table(ending: str) -> Response:
     """The template."""
-    return sent_as_file(f"lots.{ending}", template(ending))
+    return sent_as_file("lots", ending, template(ending))
 
 
 @router.post(AT)
@@ -85,8 +87,9 @@ def look_at_table(request: Request, typed: TypedForm) -> Response:
         return send_form(
             request, _asking(), NOTHING_TYPED, trouble, status=status_of(error), template="unsigned.html"
         )
-    again = _asking().with_page(show_opening(lab, opening))
-    return send_form(request, again, NOTHING_TYPED, Trouble({}, ""), status=422, template="unsigned.html")
+    page = show_opening(lab, opening)
+    again = replace(_asking(), page=page, lead=page.lead)
+    return send_form(request, again, status=422, template="unsigned.html")
 
 
 @router.post(AT + "/take")

@@ -155,7 +155,7 @@ def take_opening(
                     "{count} that cannot, the first in row {row}: {says}",
                     count=len(opening.troubles), row=first.row, says=first.says,
                 ),
-                "Put them right in the file, and send it again",
+                "Correct them in the file, and send it again",
             )  # fmt: skip
         for one in opening.receipts:
             refuse_taken_code(pen.look, one.lot.code)
