@@ -65,6 +65,7 @@ INLETS = {
     "mix": (None, ({"water": 100.0}, {"ethanol": 50.0})),
     "moisten": ("moisten", (PLANT, {"ethanol": 700.0, "water": 300.0})),
     "percolate": ("percolate", (PLANT, {"ethanol": 2400.0, "water": 1500.0}, {"water": 300.0})),
+    "percolate in two parts": ("percolate", (PLANT, {"ethanol": 2400.0, "water": 1500.0}, {"water": 300.0})),
     "distil": ("recover spirit", (LIQUOR,)),
     "drive off spirit": ("drive off last spirit", (LIQUOR,)),
     "acidify and filter": ("acidify", (LIQUOR, {"hydrogen_chloride": 10.0, "water": 90.0})),
@@ -84,7 +85,8 @@ def case(name):
     if name in STARTERS:
         return streams, {one.name: one.value for one in starter(STARTERS[name]).procedure.step(step).settings}
     code = "hair-tonic" if name in ("blend", "fill") else "bark-extract"
-    return streams, step_settings(code, step) if step else {}
+    more = {"reserve_ml_per_g": 0.8} if name == "percolate in two parts" else {}
+    return streams, more | step_settings(code, step) if step else {}
 
 
 def test_every_kind_has_a_case_here():

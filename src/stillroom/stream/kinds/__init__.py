@@ -11,7 +11,7 @@ from stillroom.stream.kinds.filtering import FILTER
 from stillroom.stream.kinds.infusing import INFUSE
 from stillroom.stream.kinds.macerating import MACERATE, PRESS
 from stillroom.stream.kinds.mixing import MIX, MIX_TO_STRENGTH, MOISTEN
-from stillroom.stream.kinds.percolating import PERCOLATE
+from stillroom.stream.kinds.percolating import PERCOLATE, PERCOLATE_IN_TWO
 from stillroom.stream.kinds.shaking import PARTITION
 from stillroom.stream.kinds.siphoning import SOXHLET
 from stillroom.stream.kinds.steaming import HYDRODISTIL, SEPARATE_OIL
@@ -26,6 +26,7 @@ KINDS: dict[str, StepKind] = {
         MACERATE,
         PRESS,
         PERCOLATE,
+        PERCOLATE_IN_TWO,
         SOXHLET,
         REFLUX,
         INFUSE,
