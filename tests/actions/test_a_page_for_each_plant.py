@@ -33,7 +33,7 @@ def test_the_page_of_a_plant_shows_each_batch_with_where_it_came_from(told: Labo
     row = row_of(page, "Batch", "E1")
 
     assert row["Ended"] == "2026-11-11"
-    assert (row["Lot"], row["From"], row["Came in"]) == ("CIN-01", "Invented Botanicals", "2026-11")
+    assert (row["Lot"], row["From"], row["Harvested or came"]) == ("CIN-01", "Invented Botanicals", "2026-11")
     assert (row["Way"], row["Liquid"]) == ("percolate", "70 % v/v")
     assert row["g of 100 g dry"].startswith("17.5")
     assert {one["name"] for one in page_json(page)["figures"]} >= {"drug-extract-ratio", "grams-of-100-g"}

@@ -57,7 +57,7 @@ FOLLOWED = frozenset(
         "book begun", "book restored", "procedure written", "plan made", "identity decided", "result reckoned",
         "control test read", "status decided", "ceiling stated", "condition noted", "price noted", "stock counted",
         "answer kept", "lot opened", "reagent allowed", "marker stated", "plant stated", "ingredient stated",
-        "house described", "line decided", "evidence shown", "certificate issued", "people told", "recall rehearsed",
+        "plant described", "house described", "line decided", "evidence shown", "certificate issued", "people told", "recall rehearsed",
         "day planned", "bench noted", "offer made", "offer ended",
     }
 )  # fmt: skip

@@ -130,6 +130,11 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             'stillroom test ph T1 5.2 --read-by meter --meter-buffers "4.01, 6.86" --band "4.8 to 5.6" --by TO'
         ),
     ),
+    "test describe": (
+        Example(
+            'stillroom test describe CIN-01 --state dry --grind coarse --place "the garden" --harvested 2026-8 --by TO'
+        ),
+    ),
     "test identity": (
         Example(
             'stillroom test identity CIN-01 --evidence "compared with a voucher of the invented herbarium" --by TO'

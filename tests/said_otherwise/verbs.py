@@ -6,6 +6,7 @@ from typing import Any
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.house.house_facts import note_condition
+from stillroom.actions.lots.plant_card import describe_plant
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.lots.spirit_read import read_strength
 from stillroom.actions.lots.stock_movements import count_stock, keep_back
@@ -230,6 +231,27 @@ VERBS: dict[str, Verb] = {
             "residue": in_units(12, 60, 1, {"mg": 0, "g": -3, "µg": 3}),
             "volume": in_units(5, 20, 1, {"mL": 0, "L": -3, "ml": 0, "cm³": 0}),
             "read": one_of_these("1.4", "1,4", "1.4 %", "1.40", else_refused=("one", "1.4.")),
+        },
+    ),
+    "a plant's card": Verb(
+        lambda lab, said: describe_plant(
+            lab,
+            "CIN-01",
+            moisture=said["moisture"],
+            moisture_sure=said["plus minus"],
+            sample=said["sample"],
+            coarser_sieve=said["coarser"],
+            on_coarser=said["on coarser"],
+            finer_sieve="0.25 mm",
+            on_finer="34 g",
+            by="TO",
+        ),
+        {
+            "moisture": in_units(8, 12, 1, {"%": 0, "‰": 1, "% w/w": 0}),
+            "plus minus": in_units(2, 3, 1, {"%": 0, "‰": 1}),
+            "sample": mass(50, 60, 1),
+            "coarser": in_units(0.6, 0.9, 2, {"mm": 0, "µm": 3, "um": 3, "cm": -1}),
+            "on coarser": mass(6, 9, 1),
         },
     ),
     "crest and heel": Verb(

@@ -41,6 +41,7 @@ from stillroom.records.entries import (
     PeopleTold,
     PersonJoined,
     PlanMade,
+    PlantDescribed,
     PlantStated,
     PriceNoted,
     ProcedureWritten,
@@ -204,6 +205,7 @@ def _tonic_is_made(book: Book) -> None:
         RecallRehearsed("T1", 12.5, "every bottle found", 51, 51),
         DayPlanned("2026-11-24T00:00:00+00:00", 20160, {"jobs": [], "schedule": {"end_min": 0}}),
         BenchNoted("late", "TO", minutes=30.0, why="the bus"),
+        PlantDescribed("CIN-01", "dry", 9.5, 0.5, "coarse", None, None, "an invented valley", "2026-09", "dry, coarse"),
     )  # fmt: skip
 
 

@@ -39,6 +39,7 @@ MIRRORS = [
     ("plans", e.PlanMade, {"request", "answers"}, set()),
     ("receipts", e.LotReceived, {"lot", "movements", "mass_standard_uncertainty_g"}, set()),
     ("identities", e.IdentityDecided, set(), set()),
+    ("plants_described", e.PlantDescribed, set(), set()),
     ("readings", e.ReadingTaken, set(), set()),
     ("results", e.ResultReckoned, {"trail", "readings"}, set()),
     ("control_tests", e.ControlTestRead, set(), set()),

@@ -17,6 +17,7 @@ from stillroom.records.entries import (
     Moved,
     OrderTaken,
     PlanMade,
+    PlantDescribed,
     ProcedureWritten,
     ReadingTaken,
     ResultReckoned,
@@ -81,6 +82,7 @@ REFUSED: list[tuple[str, Any, type[StillroomError], str]] = [
     ),
     ("a count of no lot", StockCounted("CIN-7", 1, "ug", "1"), UnknownName, "'CIN-01'"),
     ("an identity of no lot", IdentityDecided("CIN-7", True, "e"), UnknownName, "'CIN-01'"),
+    ("a card of no lot", PlantDescribed("CIN-7", "dry"), UnknownName, "'CIN-01'"),
     ("a decision on nothing", StatusDecided("CIN-7", Status.RELEASED, "m"), UnknownName, "'CIN-01'"),
     ("a reading of nothing", ReadingTaken("CIN-7", "mass", 1.0, "g", "1"), UnknownName, "'CIN-01'"),
     (

@@ -31,7 +31,7 @@ def test_a_lot_is_received_and_the_page_says_so(bench, said):
     answer = bench.fill("/stock/new", **A_LOT)
     page = bench.client.get(answer.headers["location"])
 
-    assert (answer.status_code, answer.headers["location"]) == (303, "/stock/CIN-09")
+    assert (answer.status_code, answer.headers["location"]) == (303, "/stock/CIN-09/plant")
     assert "CIN-09 is on the shelf and waiting" in said(page.text)
 
 

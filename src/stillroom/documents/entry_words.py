@@ -15,6 +15,7 @@ from stillroom.records.entries import (
     OfferEnded,
     OfferMade,
     OutageNoted,
+    PlantDescribed,
     PriceNoted,
     ReadingTaken,
     ReagentAllowed,
@@ -36,6 +37,8 @@ def told(body: object) -> str:
             return t("{told} of {lot_name}", told=text or "some", lot_name=lot.name)
         case IdentityDecided(accepted=accepted, evidence=evidence):
             return f"{t('accepted') if accepted else t('not accepted')}: {evidence}"
+        case PlantDescribed(as_written=text):
+            return text
         case ReadingTaken(what=what, as_written=text):
             return f"{what} {text}"
         case ResultReckoned(what=what, counts=counts):

@@ -29,6 +29,7 @@ from stillroom.documents.blocks import (
 )
 from stillroom.documents.numbers_shown import number, show
 from stillroom.documents.plant_dots import Dot, plant_dots, plant_href
+from stillroom.documents.plant_words import GRIND, grind_words, moisture_words
 from stillroom.documents.put_right import when
 from stillroom.texts.catalogue import between, later, t
 
@@ -153,6 +154,7 @@ def _batches(batches: tuple[BatchOfPlant, ...]) -> Table:
             ", ".join(one.gave.lots),
             ", ".join(one.places),
             ", ".join(one.came),
+            ", ".join(t(GRIND[term]) for term in one.grinds),
             t(one.way),
             one.strength,
             *_figures(one.gave.batch, one.gave.given),
@@ -165,7 +167,8 @@ def _batches(batches: tuple[BatchOfPlant, ...]) -> Table:
         t("Ended"),
         t("Lot"),
         t("From"),
-        t("Came in"),
+        t("Harvested or came"),
+        t("Grind"),
         t("Way"),
         t("Liquid"),
         t("g of 100 g dry"),
@@ -173,7 +176,7 @@ def _batches(batches: tuple[BatchOfPlant, ...]) -> Table:
         t("Recovery, %"),
         t("Beside the others"),
     )
-    return Table(head, rows, (7, 8, 9))
+    return Table(head, rows, (8, 9, 10))
 
 
 LIKE_NONE = later("like none before")
@@ -202,8 +205,12 @@ def _lots(lots: tuple[LotOfPlant, ...]) -> Table:
             Link(one.lot.code, f"/stock/{one.lot.code}"),
             one.lot.name,
             one.came_at[:10],
-            one.lot.supplier or t("not stated"),
-            f"{number(one.drying.body.value, 1)} %" if one.drying else t("not dried"),
+            ", ".join(said for said in (one.like.place, one.lot.supplier) if said) or t("not stated"),
+            one.like.harvested,
+            grind_words(one.like),
+            f"{number(one.drying.body.value, 1)} %"
+            if one.drying
+            else moisture_words(one.like) or t("not dried"),
             "; ".join(f"{number(entry.body.value, 2)} % {entry.body.what}" for entry in one.assays)
             or t("not assayed"),
             f"{number(one.on_shelf_g)} g",
@@ -215,8 +222,10 @@ def _lots(lots: tuple[LotOfPlant, ...]) -> Table:
         t("Name"),
         t("Came"),
         t("From"),
+        t("Harvested"),
+        t("Grind"),
         t("Loss on drying"),
         t("Assay"),
         t("On the shelf"),
     )
-    return Table(head, rows, (6,))
+    return Table(head, rows, (8,))

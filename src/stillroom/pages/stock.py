@@ -1,7 +1,7 @@
 """The shelf, and the page of a lot: what it is, where it stands, what was read of it, and all written about it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Unpack
 from urllib.parse import quote
 
@@ -11,6 +11,7 @@ from stillroom.actions.lots.spirit_lots import plants_of
 from stillroom.actions.releasing.lot_waits import how_long_it_keeps, waits_for
 from stillroom.actions.releasing.tracing import account_of, accounts_of
 from stillroom.actions.shelf.lot_strength import last_read, strength_of_spirit
+from stillroom.actions.shelf.plant_described import described
 from stillroom.documents.blocks import (
     Block,
     Empty,
@@ -32,6 +33,7 @@ from stillroom.documents.entry_words import told
 from stillroom.documents.lot_accounts import LotAccount, amount_text, gap_words, in_words
 from stillroom.documents.numbers_shown import show
 from stillroom.documents.plant_dots import plant_href
+from stillroom.documents.plant_words import card_facts
 from stillroom.documents.put_right import when
 from stillroom.evidence.trails import from_trail
 from stillroom.pages.paging import EVERYTHING, Wanted, finder
@@ -42,6 +44,7 @@ from stillroom.records.entries import (
 )
 from stillroom.records.lot_kinds import kinds_that
 from stillroom.records.lots import Status
+from stillroom.records.plant_entries import PlantDescribed
 from stillroom.store.lists import Found
 from stillroom.texts.catalogue import t
 
@@ -72,6 +75,8 @@ class LotFacts:
     """How strong spirit was read to be, in words."""
     entries_count: int = 0
     """How many entries there are about it."""
+    like: PlantDescribed = field(default_factory=lambda: PlantDescribed(""))
+    """What a lot of plant is like."""
 
 
 def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
@@ -91,6 +96,7 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
         *_went(account),
     ]
     if lot.kind.traits.carrier == "plant":
+        pairs += card_facts(facts.like)
         pairs.append((t("What this plant gave here"), Link(lot.substance, plant_href(lot.substance))))
     if lot.stated:
         pairs.append((t("Label says"), lot.stated))
@@ -289,6 +295,7 @@ def show_lot(lab: Laboratory, code: str) -> Page:
                 how_long_it_keeps(look, code),
                 strength_of_spirit(look, account.lot).says if last_read(look, code) else "",
                 count,
+                described(look, code),
             ),
             **facts_of(look),
         )

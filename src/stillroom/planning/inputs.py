@@ -11,7 +11,7 @@ from dataclasses import replace
 from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.planning.assumptions import assumed_for
 from stillroom.planning.lawful import ceiling_of
-from stillroom.planning.plan_inputs import ALTITUDE, Known, from_setting
+from stillroom.planning.plan_inputs import ALTITUDE, GRIND, Known, from_setting
 from stillroom.planning.plan_outline import MINUTES
 from stillroom.planning.request import ACTIVE_AT_HAND, PlanRequest
 from stillroom.planning.route import LINE, MEAN_OF, both_of, compounds_of, lines_to_buy, other_lines
@@ -135,7 +135,9 @@ def all_inputs(request: PlanRequest) -> dict[str, Known]:
     if COUNTED in found:
         told = _told("extraction", request.extraction, MARKER_G_MOL)
         found |= {role: replace(found[COUNTED], role=role) for role in told}
-    house = {ALTITUDE_M: found.pop(ALTITUDE)} | {one: found.pop(one) for one in GLASS if one in found}
+    house = {ALTITUDE_M: found.pop(ALTITUDE)} | {
+        one: found.pop(one) for one in (GRIND, *GLASS) if one in found
+    }
     for part, procedure in (("extraction", request.extraction), ("formula", request.formula)):
         for what, known in house.items():
             found |= {role: replace(known, role=role) for role in _told(part, procedure, what)}
@@ -191,6 +193,8 @@ def inputs_of_extraction(
     found |= {one.role: one for one in _of_procedure("extraction", extraction) if wanted(one.role, "supply")}
     height, counted = given.get(ALTITUDE, taken[ALTITUDE]), _molar_mass(COUNTED, aim.reckoned_as)
     found |= {role: replace(height, role=role) for role in _told("extraction", extraction, ALTITUDE_M)}
+    if GRIND in given:
+        found |= {role: replace(given[GRIND], role=role) for role in _told("extraction", extraction, GRIND)}
     if counted is not None:
         told = _told("extraction", extraction, MARKER_G_MOL)
         found |= {role: replace(counted, role=role) for role in told}

@@ -6,8 +6,11 @@ from typing import Literal, TypeAlias
 from stillroom.evidence.answer import Answer, Leaf
 from stillroom.quantities.spread import Spread
 from stillroom.records.procedures import Setting, Spreading
+from stillroom.stream.kind import LOT_PARTICLE_MM
 
 Origin: TypeAlias = Literal["reading", "published", "assumed", "own runs"]
+GRIND = LOT_PARTICLE_MM
+"""Role of the middle particle of the lot, which every step that asks for it is told."""
 ALTITUDE = "altitude"
 """Role of the height of the laboratory, which every boiling step of a plan is told."""
 

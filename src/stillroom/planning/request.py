@@ -12,7 +12,7 @@ from typing import Any, Literal, TypeAlias
 
 from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.planning.assumptions import ASSUMED, assumed_for
-from stillroom.planning.plan_inputs import Known
+from stillroom.planning.plan_inputs import GRIND, Known
 from stillroom.records.lots import RETAINED_UNITS
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
@@ -21,7 +21,7 @@ from stillroom.stream.kinds.fits_the_glass import GLASS
 EURO, PRICE_OF = "EUR", "price of "
 ACTIVE_AT_HAND = "active at hand"
 """Role of the active in extract that stands on the shelf and serves the order."""
-WHERE_THERE_IS_ONE = ("ceiling", ACTIVE_AT_HAND, *GLASS)
+WHERE_THERE_IS_ONE = ("ceiling", ACTIVE_AT_HAND, GRIND, *GLASS)
 """What a plan knows only where somebody said or holds it."""
 Matter: TypeAlias = Literal["as is", "dried"]
 

@@ -56,7 +56,15 @@ class Belongs:
     marker : str
         What is counted in it.
     how : str
-        Strength of the liquid and grind, in words that are the same for runs done alike.
+        Strength of the liquid, in words that are the same for runs done alike.
+    grind : str
+        Term of its grind; "" where nobody says, which counts as one grind.
+    apparatus : str
+        What it ran in; "" where nobody says, which counts as one.
+    place : str
+        Where the plant grew; where nobody says, its supplier stands for it.
+    state : str
+        "fresh", "dry" or "".
     """
 
     plant: str
@@ -65,6 +73,10 @@ class Belongs:
     code: str
     marker: str = ""
     how: str = ""
+    grind: str = ""
+    apparatus: str = ""
+    place: str = ""
+    state: str = ""
 
 
 def unknowns_of(procedure: Procedure) -> dict[str, str]:
@@ -85,7 +97,7 @@ def unknowns_of(procedure: Procedure) -> dict[str, str]:
 
 
 def how_of(procedure: Procedure) -> str:
-    """Strength of the extracting liquid and grind of a procedure, in steps within which runs count as done alike.
+    """Strength of the extracting liquid of a procedure, in steps within which runs count as done alike.
 
     Parameters
     ----------
@@ -113,30 +125,41 @@ def levels_of(unknown: str, run: Belongs) -> tuple[tuple[Level, ...], Inner, tup
     (tuple of (float, tuple of str), "lot" or "run", tuple of str)
         Shares of what does not change from lot to lot, or from run to run; they sum to one. [1]
     """
-    place = ("place", run.plant, run.supplier or run.code)
+    supplier = ("supplier", run.plant, run.supplier or run.code)
+    place = ("place", run.plant, run.place or run.supplier or run.code)
     lot = ("lot", run.lot or run.code)
     if unknown in (ASSAY, DRYING):
-        counted = (run.marker,) if unknown == ASSAY else ()
+        counted = (run.marker,) if unknown == ASSAY else (run.state,) if run.state == "fresh" else ()
         levels: tuple[Level, ...] = (
             (0.7, ("plant", run.plant, *counted)),
-            (0.3, (*place, *counted)),
+            (0.15, (*supplier, *counted)),
+            (0.15, (*place, *counted)),
         )
         return levels, "lot", (*lot, *counted)
     if unknown == OTHERS:
         liquid = run.how.partition(" ")[0]
         levels = (
             (0.5, ("plant", run.plant, liquid)),
-            (0.2, ("plant", run.plant, run.how)),
-            (0.3, (*place, liquid)),
+            (0.12, ("plant", run.plant, run.how)),
+            (0.08, ("plant", run.plant, run.grind, liquid, "ground")),
+            (0.15, (*supplier, liquid)),
+            (0.15, (*place, liquid)),
         )
         return levels, "lot", (*lot, liquid)
     kind, _, setting = unknown.partition("/")
     if setting in OF_HOUSE:
-        return ((0.7, ("house", kind)), (0.3, ("house", kind, run.how))), "run", ("run", run.code)
+        levels = (
+            (0.7, ("house", kind)),
+            (0.15, ("house", kind, run.how)),
+            (0.15, ("house", kind, run.apparatus, "in")),
+        )
+        return levels, "run", ("run", run.code)
     levels = (
         (0.5, ("plant", run.plant, run.marker, kind)),
-        (0.25, ("plant", run.plant, run.marker, kind, run.how)),
-        (0.25, (*place, run.marker, kind)),
+        (0.13, ("plant", run.plant, run.marker, kind, run.how)),
+        (0.12, ("plant", run.plant, run.marker, kind, run.grind, run.apparatus)),
+        (0.125, (*supplier, run.marker, kind)),
+        (0.125, (*place, run.marker, kind)),
     )
     return levels, "run", ("run", run.code)
 

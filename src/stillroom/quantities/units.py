@@ -86,6 +86,7 @@ _TABLE: tuple[Unit, ...] = (
     Unit("bar", "pressure", 1e5),
     Unit("atm", "pressure", 101325.0),
     Unit("mmHg", "pressure", 133.322),
+    Unit("µm", "length", 0.001),
     Unit("mm", "length", 1.0),
     Unit("cm", "length", 10.0),
     Unit("m", "length", 1000.0),
@@ -129,6 +130,7 @@ _TABLE: tuple[Unit, ...] = (
 _BY_SYMBOL = {one.symbol: one for one in _TABLE}
 
 _OTHER_SPELLINGS = {
+    "um": "µm", "micron": "µm", "microns": "µm",
     "mcg": "µg", "ug": "µg", "gram": "g", "grams": "g", "Kg": "kg", "KG": "kg", "kgs": "kg", "ml": "mL",
     "mls": "mL", "cm3": "mL", "cm³": "mL", "cc": "mL", "m3": "m³", "l": "L", "litre": "L", "litres": "L", "liter": "L",
     "liters": "L", "uL": "µL", "ul": "µL", "µl": "µL", "C": "°C", "degC": "°C", "deg C": "°C", "ºC": "°C",

@@ -26,6 +26,8 @@ from stillroom.records.offer_entries import OfferMade as OfferMade
 from stillroom.records.orders import Order
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.plan_entries import PlanMade as PlanMade
+from stillroom.records.plant_entries import IdentityDecided as IdentityDecided
+from stillroom.records.plant_entries import PlantDescribed as PlantDescribed
 from stillroom.records.procedures import Procedure
 from stillroom.records.reagent_entries import LotOpened as LotOpened
 from stillroom.records.reagent_entries import ReagentAllowed as ReagentAllowed
@@ -99,16 +101,6 @@ class LotReceived:
     as_written: str = ""
     apparatus: str = ""
     mass_standard_uncertainty_g: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class IdentityDecided:
-    """Somebody competent compared the plant with a reference, or did not agree."""
-
-    lot: str
-    accepted: bool
-    evidence: str
-    voucher: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -297,6 +289,7 @@ Body: TypeAlias = (
     | ReagentAllowed
     | MarkerStated
     | PlantStated
+    | PlantDescribed
     | IngredientStated
     | HouseDescribed
     | LineDecided
@@ -341,6 +334,7 @@ KINDS: dict[str, type[Body]] = {
     "reagent allowed": ReagentAllowed,
     "marker stated": MarkerStated,
     "plant stated": PlantStated,
+    "plant described": PlantDescribed,
     "ingredient stated": IngredientStated,
     "house described": HouseDescribed,
     "line decided": LineDecided,

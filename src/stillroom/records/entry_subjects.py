@@ -33,6 +33,7 @@ from stillroom.records.entries import (
     PeopleTold,
     PersonJoined,
     PlanMade,
+    PlantDescribed,
     PlantStated,
     PriceNoted,
     ProcedureWritten,
@@ -81,7 +82,12 @@ def subjects_of(body: Body) -> tuple[str, ...]:
             found = [code]
         case LotReceived(lot=lot):
             found = [lot.code]
-        case IdentityDecided(lot=code) | StockCounted(lot=code) | LotOpened(lot=code):
+        case (
+            IdentityDecided(lot=code)
+            | StockCounted(lot=code)
+            | LotOpened(lot=code)
+            | PlantDescribed(lot=code)
+        ):
             found = [code]
         case ReadingTaken(subject=code) | ResultReckoned(subject=code) | StatusDecided(subject=code):
             found = [code]

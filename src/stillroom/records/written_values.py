@@ -24,6 +24,11 @@ _DAY_FIRST = re.compile(
 _IN_WORDS = re.compile(
     r"(?P<day>\d{1,2})(?:st|nd|rd|th|er)?\.?[ -]?(?P<month>[^\W\d_]+)\.?,?[ -]?(?P<year>\d{4})", re.ASCII
 )
+_MONTH_OF_YEAR = re.compile(
+    r"(?P<year_first>\d{4})[-/.](?P<last>\d{1,2})"
+    r"|(?:(?P<first>\d{1,2})[-/.]|(?P<month>[^\W\d_]+)\.?,?[ -]?)(?P<year>\d{4})",
+    re.ASCII,
+)
 _MONTHS = (
     ("january", "janvier", "januar"),
     ("february", "fevrier", "februar"),
@@ -170,6 +175,38 @@ def iso_date(text: str, where: str) -> str:
         raise BadEntry(
             "A date must be in the calendar", line, "Check the month and the day", where=where
         ) from None
+
+
+def iso_month(text: str, where: str) -> str:
+    """A month in any wording: "2026-09", "09/2026", "Sep 2026", or a day in it.
+
+    Parameters
+    ----------
+    text : str
+        As written.
+    where : str
+        File and line, or field.
+
+    Returns
+    -------
+    str
+        Year and month.
+
+    Raises
+    ------
+    BadEntry
+        It is written another way, or there is no such month.
+    """
+    line = one_line(text, where)
+    found = _MONTH_OF_YEAR.fullmatch(_plain(line))
+    if found is None:
+        return iso_date(line, where)[:7]
+    month = _month(found["month"] or found["first"] or found["last"])
+    if not 1 <= month <= 12:
+        raise BadEntry(
+            "A month must be in the calendar", repr(line[:40]), "Write it like 2026-09", where=where
+        )
+    return f"{found['year'] or found['year_first']}-{month:02d}"
 
 
 def _plain(text: str) -> str:

@@ -127,6 +127,8 @@ def project(written: Written) -> Projection:
             add("answers_kept", entry.body)
         case body.LotOpened():
             add("lot_openings", entry.body)
+        case body.PlantDescribed():
+            add("plants_described", entry.body)
         case body.ReagentAllowed():
             add("reagents_allowed", entry.body)
         case body.MarkerStated(marker=thing):

@@ -10,6 +10,7 @@ from stillroom.records.entries import (
     ControlTestRead,
     Entry,
     IdentityDecided,
+    PlantDescribed,
     PriceNoted,
     ReadingTaken,
     ResultReckoned,
@@ -96,6 +97,12 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
     def identities(self, lot: str, *, corrected: bool = False) -> tuple[Entry[IdentityDecided], ...]:
         """What was decided about the identity of a lot."""
         return self._bodies(IdentityDecided, t.identities, t.identities.c.lot == lot, corrected=corrected)
+
+    @once
+    def plants_described(self, lot: str, *, corrected: bool = False) -> tuple[Entry[PlantDescribed], ...]:
+        """What a lot of plant was said to be like."""
+        c = t.plants_described.c
+        return self._bodies(PlantDescribed, t.plants_described, c.lot == lot, corrected=corrected)
 
     # Where it comes from and where it went
 

@@ -125,6 +125,8 @@ def refuse_unknown(look: Reader, content: Body) -> None:
             look.lot(extract)
         case body.IdentityDecided(lot=lot) | body.StockCounted(lot=lot) | body.LotOpened(lot=lot):
             look.lot(lot)
+        case body.PlantDescribed(lot=lot):
+            look.lot(lot)
         case body.StatusDecided(subject=subject):
             look.status(subject)
         case body.ReadingTaken(subject=subject) | body.ResultReckoned(subject=subject):

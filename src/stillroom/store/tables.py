@@ -24,11 +24,12 @@ from stillroom.store.foundation import pins as pins
 from stillroom.store.list_tables import list_tables
 from stillroom.store.offer_tables import offer_tables
 from stillroom.store.own_tables import own_table
+from stillroom.store.plant_tables import plant_tables
 from stillroom.store.reagent_tables import reagent_tables
 from stillroom.store.release_tables import release_tables
 from stillroom.store.running_tables import running_tables
 
-INDEX_NUMBER = 8
+INDEX_NUMBER = 9
 
 INDEX = MetaData()
 
@@ -201,15 +202,6 @@ movements = _index_table(
 receipts = _index_table(
     "receipts", "LotReceived, without lot and movements", text_column("as_written"), text_column("apparatus")
 )
-identities = _index_table(
-    "identities",
-    "IdentityDecided",
-    text_column("lot"),
-    yes_no_column("accepted"),
-    text_column("evidence"),
-    text_column("voucher"),
-    Index("identities_by_lot", "lot"),
-)
 readings = _index_table(
     "readings",
     "ReadingTaken",
@@ -372,6 +364,7 @@ answers_kept = _index_table(
     Index("answers_kept_by_order", "order"),
 )
 lot_openings, reagents_allowed = reagent_tables(_index_table)
+identities, plants_described = plant_tables(_index_table)
 batches_given_up, deviations = batch_tables(_index_table)
 words, procedure_steps = list_tables(_index_table)
 days_planned, bench_notes = day_tables(_index_table)

@@ -23,6 +23,8 @@ BOILING = later(
 """What standing and what boiling needs when water or power goes."""
 ALTITUDE_M = "altitude_m"
 """What a step may be told: height of the laboratory above the sea, none where nobody says. [m]"""
+LOT_PARTICLE_MM = "lot_particle_mm"
+"""What a step may be told: middle particle of the lot that goes in, which comes before the procedure's own. [mm]"""
 Does: TypeAlias = Literal[
     "brings to strength",
     "mixes",

@@ -22,6 +22,10 @@ HERE = "Stock"
 COMES_IN = tuple((one.value, one.value) for one in kinds_that(lambda one: one.comes_in == "received"))
 
 
+PLANTS = tuple(one.value for one in kinds_that(lambda one: one.carrier == "plant"))
+"""What asks on, once it came: its card."""
+
+
 def _receive(lab: Laboratory) -> Form:
     return Form(
         title=t("Receive a lot"),
@@ -109,7 +113,9 @@ def receive(request: Request, typed: TypedForm) -> Response:
     def act(lab: Laboratory, sign: Signed) -> Done:
         return receive_lot(lab, _lot_of(typed), typed["amount"], apparatus=typed["scale"], **sign)
 
-    return write(request, typed, lambda: _receive(lab_of(request)), act, then=f"/stock/{typed['code']}")
+    card = "/plant" if typed["kind"] in PLANTS else ""
+    then = f"/stock/{typed['code']}{card}"
+    return write(request, typed, lambda: _receive(lab_of(request)), act, then=then)
 
 
 serve_page(

@@ -9,6 +9,7 @@ from stillroom.records.orders import Order
 from stillroom.store.reader import Reader
 from stillroom.substances.ingredients import same_substance
 
+
 @dataclass(frozen=True, slots=True)
 class Given:
     """What went to the customer on an order: a lot, how much in the unit of its kind, and when."""

@@ -6,11 +6,13 @@ from math import exp, log
 from stillroom.actions.book.results_kept import DRYING, assays, latest_result
 from stillroom.actions.making.what_it_gave import WhatItGave, what_it_gave
 from stillroom.actions.orders.remembering import batches_of_plant, ended_at
+from stillroom.actions.shelf.plant_described import described, grind_term
 from stillroom.documents.plant_dots import plant_address
 from stillroom.errors import UnknownName
 from stillroom.records.entries import Entry, ResultReckoned
 from stillroom.records.lot_kinds import kinds_that
 from stillroom.records.lots import Lot, grams
+from stillroom.records.plant_entries import PlantDescribed
 from stillroom.records.procedures import Procedure
 from stillroom.science.measuring.prediction import FEWEST, like_none_before, next_result
 from stillroom.store.looking import once
@@ -37,6 +39,7 @@ class LotOfPlant:
     assays : tuple of Entry of ResultReckoned
     on_shelf_g : float
         [g]
+    like : PlantDescribed
     """
 
     lot: Lot
@@ -44,6 +47,7 @@ class LotOfPlant:
     drying: Entry[ResultReckoned] | None
     assays: tuple[Entry[ResultReckoned], ...]
     on_shelf_g: float
+    like: PlantDescribed
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +64,9 @@ class BatchOfPlant:
     places : tuple of str
         Where its lots came from.
     came : tuple of str
-        Months in which its lots came.
+        Months in which its lots were harvested; where nobody said, in which they came.
+    grinds : tuple of str
+        Terms of the grinds of its lots.
     like_none : bool
         Whether it gave what none of the others by the same way would let expect.
     """
@@ -70,6 +76,7 @@ class BatchOfPlant:
     strength: str
     places: tuple[str, ...]
     came: tuple[str, ...]
+    grinds: tuple[str, ...] = ()
     like_none: bool = False
 
     @property
@@ -159,6 +166,7 @@ def plant_history(look: Reader, plant: str) -> PlantHistory:
             latest_result(look, one.code, DRYING),
             tuple(entry for entry in assays(look, one.code) if entry.body.counts),
             grams(look.balance_ug(one.code)),
+            described(look, one.code),
         )
         for one in look.lots(kinds_that(lambda one: one.carrier == "plant"))
         if one.substance == plant
@@ -173,13 +181,14 @@ def plant_history(look: Reader, plant: str) -> PlantHistory:
 
 
 def _batch(look: Reader, gave: WhatItGave) -> BatchOfPlant:
-    lots = [look.lot(one) for one in gave.lots]
+    lots = [(look.lot(one), described(look, one)) for one in gave.lots]
     return BatchOfPlant(
         gave,
         _way(gave.procedure),
         _strength(gave.procedure),
-        tuple(dict.fromkeys(one.supplier for one in lots if one.supplier)),
-        tuple(dict.fromkeys(_came(look, one.code)[:7] for one in lots)),
+        tuple(dict.fromkeys(place for one, said in lots if (place := said.place or one.supplier))),
+        tuple(dict.fromkeys(said.harvested or _came(look, one.code)[:7] for one, said in lots)),
+        tuple(dict.fromkeys(term for _, said in lots if (term := grind_term(said)))),
     )
 
 

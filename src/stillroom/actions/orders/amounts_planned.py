@@ -4,16 +4,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from stillroom.actions.book.counted_marker import counted_in
-from stillroom.actions.book.results_kept import DRYING, assay_for, assay_name, latest_result, strength_of
+from stillroom.actions.book.results_kept import DRYING, assay_for, assay_name, strength_of
 from stillroom.actions.house.glass_at_hand import told_of_glass
 from stillroom.actions.house.house_facts import condition_of
+from stillroom.actions.shelf.known_in_book import known_of_plant
 from stillroom.actions.shelf.lot_strength import lot_in_use, strength_of_acid, strength_of_spirit
 from stillroom.actions.shelf.plant_at_hand import plant_at_hand
 from stillroom.errors import StillroomError
 from stillroom.planning.assumptions import ASSUMED, assumed_for
 from stillroom.planning.outcome import HowItRuns
 from stillroom.planning.picture import how_they_run
-from stillroom.planning.plan_inputs import ALTITUDE
+from stillroom.planning.plan_inputs import ALTITUDE, GRIND
 from stillroom.planning.shelf_inputs import feeds_of, plant_makeup
 from stillroom.records.entries import BatchBegun
 from stillroom.records.orders import StatedStrength
@@ -90,7 +91,7 @@ def planned(look: Reader, batch: str) -> Planned:
     if dosed is not None:
         feeds[dosed] = Feed({"other extractables": 1.0})
     dosed_g = None if dosed is None else doses[-1].body.mass_g if doses else 0.0
-    told = _told(look, procedure)
+    told = _told(look, begun, procedure)
     account = run_for_record(procedure, feeds, told, begun.scale_g, 1, dosed_g=dosed_g)
     found = {
         (step.name, name): float(whole_mass(stream)[0])
@@ -102,11 +103,16 @@ def planned(look: Reader, batch: str) -> Planned:
     return Planned(found, account.because, taken_with, runs)
 
 
-def _told(look: Reader, procedure: Procedure) -> dict[str, float]:
-    """What the steps are told of the house."""
+def _told(look: Reader, begun: BatchBegun, procedure: Procedure) -> dict[str, float]:
+    """What the steps are told of the house and of the plant."""
     height = condition_of(look, ALTITUDE)
     told = {} if height is None else {ALTITUDE_M: height.value}
     told |= told_of_glass(look, procedure)
+    if any(GRIND in KINDS[one.kind].told for one in procedure.steps if one.kind in KINDS):
+        plant = next(one.substance for one in procedure.lines if one.name == procedure.scaled_by)
+        counted = counted_in(look, begun.code) or StatedStrength(0.0, "marker", "marker", "")
+        lot = _plant_lot(look, begun, plant, counted)
+        told |= {one.role: one.value for one in known_of_plant(look, lot) if one.role == GRIND}
     return {
         f"{step.name}/{what}": value
         for step in procedure.steps
@@ -152,6 +158,13 @@ def _strength(look: Reader, batch: str, procedure: Procedure, role: str) -> tupl
     return percent, t(name, lot=lot.code, percent=percent, says=found.says)
 
 
+def _plant_lot(look: Reader, batch: BatchBegun, plant: str, counted: StatedStrength) -> str:
+    """The lot of plant that a batch uses, or would use."""
+    customer = look.order(batch.order).customer if batch.order else ""
+    lot = lot_in_use(look, batch.code, frozenset({plant}))
+    return lot.code if lot else plant_at_hand(look, plant, counted, customer)
+
+
 def _plant(look: Reader, batch: BatchBegun, procedure: Procedure) -> Mapping[str, float]:
     if procedure.purpose != "extraction":
         return {}
@@ -160,12 +173,8 @@ def _plant(look: Reader, batch: BatchBegun, procedure: Procedure) -> Mapping[str
     assumed = assumed_for(line.substance, counted, procedure, "as is")
     drying = assumed["loss on drying"].value
     assay, matter = assumed["assay of the plant"].value, "as is"
-    customer = look.order(batch.order).customer if batch.order else ""
-    lot = lot_in_use(look, batch.code, frozenset({line.substance}))
-    code = lot.code if lot else plant_at_hand(look, line.substance, counted, customer)
-    if code:
-        dried = latest_result(look, code, DRYING)
-        drying = dried.body.value if dried else drying
+    if code := _plant_lot(look, batch, line.substance, counted):
+        drying = next((one.value for one in known_of_plant(look, code) if one.role == DRYING), drying)
         found = assay_for(look, code, counted)
         if found is not None and found.body.what == assay_name(counted.counted, "dried"):
             assay, matter = found.body.value, "dried"

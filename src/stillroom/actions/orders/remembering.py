@@ -15,12 +15,14 @@ from stillroom.actions.book.counted_marker import counted_in
 from stillroom.actions.book.results_kept import DRYING as DRIED
 from stillroom.actions.book.results_kept import latest_result, strength_of
 from stillroom.actions.house.house_facts import known_of_house
+from stillroom.actions.shelf.known_in_book import known_of_plant
 from stillroom.actions.shelf.lot_strength import lot_in_use, strength_of_acid, strength_of_spirit
+from stillroom.actions.shelf.plant_described import described, grind_term
 from stillroom.errors import StillroomError
 from stillroom.planning.finished import Finished, LotAssayed
 from stillroom.planning.inputs import OF_LINES, inputs_of_extraction
 from stillroom.planning.memory import NOTHING, Remembered, remembered
-from stillroom.planning.plan_inputs import Known
+from stillroom.planning.plan_inputs import GRIND, Known
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.resemblance import ASSAY, DRYING, Belongs, how_of
 from stillroom.planning.shelf_inputs import feeds_of
@@ -57,14 +59,8 @@ def own_runs(look: Reader, request: PlanRequest, before: str = "") -> Remembered
     before : str
         When the run that is planned was begun; runs that ended later tell it nothing. "" for now.
     """
-    known = look.lot(request.plant_lot) if request.plant_lot else None
-    coming = Belongs(
-        request.plant,
-        known.code if known else "",
-        known.supplier if known else "",
-        COMING,
-        request.order.aim.counted,
-        how_of(request.extraction),
+    coming = _belongs(
+        look, request.plant, request.plant_lot, COMING, request.order.aim.counted, how_of(request.extraction)
     )
     try:
         near = _resembling(look, request.extraction, before)
@@ -149,18 +145,10 @@ def _finished(look: Reader, batch: str) -> Finished | None:
     plant_g = sum(one.actual_g for one in put_in)
     if not plant_g > 0:
         return None
-    lot = look.lot(put_in[-1].lot) if put_in[-1].lot else None
-    inputs = inputs_of_extraction(
-        procedure, plant, counted, (*known_of_house(look), *_liquids(look, batch, procedure))
-    )
-    belongs = Belongs(
-        plant,
-        lot.code if lot else "",
-        lot.supplier if lot else "",
-        batch,
-        counted.counted,
-        how_of(procedure),
-    )
+    lot = put_in[-1].lot
+    known = (*known_of_house(look), *_liquids(look, batch, procedure), *_of_lot(look, lot))
+    inputs = inputs_of_extraction(procedure, plant, counted, known)
+    belongs = _belongs(look, plant, lot, batch, counted.counted, how_of(procedure))
     content = None
     try:
         answer = strength_of(look, batch, counted)
@@ -171,6 +159,23 @@ def _finished(look: Reader, batch: str) -> Finished | None:
         content = None
     found = Finished(belongs, procedure, plant_g, inputs, dict(_weighed(look, steps)), content)
     return replace(found, poured=dict(_poured(found, steps)))
+
+
+def _belongs(look: Reader, plant: str, lot: str, code: str, marker: str, how: str = "") -> Belongs:
+    """What a run, or a lot by itself, belongs to."""
+    if not lot:
+        return Belongs(plant, "", "", code, marker, how)
+    like = described(look, lot)
+    return Belongs(
+        plant, lot, look.lot(lot).supplier, code, marker, how,
+        grind=grind_term(like), place=like.place.casefold(), state=like.state,
+    )  # fmt: skip
+
+
+def _of_lot(look: Reader, lot: str) -> list[Known]:
+    """Its grind; of a fresh lot its moisture too, which no dried one lets expect."""
+    told = known_of_plant(look, lot) if lot else []
+    return [one for one in told if one.role == GRIND or described(look, lot).state == "fresh"]
 
 
 def _weighed(look: Reader, steps: tuple[Entry[StepDone], ...]) -> Iterator[tuple[str, tuple[float, float]]]:
@@ -258,7 +263,10 @@ def _lots(look: Reader, plant: str, aim: StatedStrength) -> tuple[LotAssayed, ..
         dried = latest_result(look, lot.code, DRIED)
         if dried is not None:
             measured[DRYING] = (dried.body.value, dried.body.standard_uncertainty or 0.0)
+        elif (said := described(look, lot.code)).moisture_percent is not None:
+            doubt = said.moisture_standard_uncertainty_percent or 0.0
+            measured[DRYING] = (said.moisture_percent, doubt)
         if measured:
-            belongs = Belongs(plant, lot.code, lot.supplier, lot.code, aim.counted)
+            belongs = _belongs(look, plant, lot.code, lot.code, aim.counted)
             found.append(LotAssayed(belongs, measured))
     return tuple(found)

@@ -41,6 +41,7 @@ from stillroom.records.entries import (
     PeopleTold,
     PersonJoined,
     PlanMade,
+    PlantDescribed,
     PriceNoted,
     ProcedureWritten,
     ReagentAllowed,
@@ -62,9 +63,8 @@ if TYPE_CHECKING:
 LET_GO = (Status.RELEASED, Status.SUSPENDED)
 NEVER = (
     AnswerKept, BenchNoted, BookBegun, BookRestored, CertificateIssued, ConditionNoted, DayPlanned, HouseDescribed,
-    LineDecided, LotOpened, Moved, OfferEnded, OfferMade, PeopleTold, PersonJoined, PlanMade, PriceNoted,
-    ReagentAllowed, RecallRehearsed,
-    StockCounted,
+    LineDecided, LotOpened, Moved, OfferEnded, OfferMade, PeopleTold, PersonJoined, PlanMade, PlantDescribed,
+    PriceNoted, ReagentAllowed, RecallRehearsed, StockCounted,
 )  # fmt: skip
 """Kinds that say nothing about what is in a bottle, new or corrected."""
 ONLY_CORRECTED = (ApparatusAdded, BatchBegun, OrderTaken, ProcedureWritten)

@@ -8,6 +8,7 @@ from dataclasses import replace
 from stillroom.actions.book.ceilings import ceiling_for
 from stillroom.actions.book.results_kept import DRYING, latest_result
 from stillroom.actions.shelf.lot_strength import lots_at_hand, strength_of_acid, strength_of_spirit
+from stillroom.actions.shelf.plant_described import known_of_description
 from stillroom.evidence.answer import Answer, leaves
 from stillroom.evidence.trails import from_trail
 from stillroom.planning.assumptions import ASSUMED
@@ -23,9 +24,13 @@ ACIDS = {"strength of the acid": "hydrochloric acid", "strength of the ammonia":
 
 
 def known_of_plant(look: Reader, lot: str) -> list[Known]:
-    """The loss on drying of a lot of plant, as it was found last."""
+    """The loss on drying of a lot of plant, as it was found last or else described, and its grind."""
+    told = known_of_description(look, lot)
     drying = latest_result(look, lot, DRYING)
-    return [] if drying is None else [known_of_result("loss on drying", f"lot {lot}/loss on drying", drying)]
+    if drying is None:
+        return told
+    weighed = known_of_result("loss on drying", f"lot {lot}/loss on drying", drying)
+    return [weighed, *(one for one in told if one.role != weighed.role)]
 
 
 def known_of_spirit(look: Reader, extraction: Procedure) -> list[Known]:

@@ -9,7 +9,7 @@ import numpy as np
 from stillroom.science.extraction.maceration import macerated_in_time
 from stillroom.science.extraction.uptake import time_at_size_min, washed_share_at_size
 from stillroom.stream.components import ETHANOL, MARKER, OTHERS, SOLIDS, WATER, Array, Grams
-from stillroom.stream.kind import Settings, said_or
+from stillroom.stream.kind import LOT_PARTICLE_MM, Settings, said_or
 from stillroom.stream.kinds.mixing import liquid_density_g_ml
 
 
@@ -41,11 +41,12 @@ def as_fine(washed_share: Array, slow_min: Array, settings: Settings) -> tuple[A
     slow_min : array
         The same. [min]
     settings : mapping
-        With or without ``particle_mm`` and ``stated_particle_mm`` [mm].
+        With or without ``lot_particle_mm`` or else ``particle_mm``, and ``stated_particle_mm`` [mm].
     """
-    if "particle_mm" not in settings or "stated_particle_mm" not in settings:
+    grind = LOT_PARTICLE_MM if LOT_PARTICLE_MM in settings else "particle_mm"
+    if grind not in settings or "stated_particle_mm" not in settings:
         return washed_share, slow_min
-    here, there = np.asarray(settings["particle_mm"]), np.asarray(settings["stated_particle_mm"])
+    here, there = np.asarray(settings[grind]), np.asarray(settings["stated_particle_mm"])
     power = np.asarray(said_or(settings, "size_exponent", 1.5))
     return (
         np.asarray(washed_share_at_size(washed_share, there, here)),

@@ -16,7 +16,17 @@ from stillroom.science.extraction.uptake import time_at_temperature_min
 from stillroom.science.heat.condensers import least_flow_l_min
 from stillroom.science.heat.distilling import heat_to_warm_j
 from stillroom.stream.components import ETHANOL, MARKER, WATER, Array, Grams, only, whole_mass
-from stillroom.stream.kind import ALTITUDE_M, RunFigure, Runs, Settings, StepKind, StepOutput, Work, said_or
+from stillroom.stream.kind import (
+    ALTITUDE_M,
+    LOT_PARTICLE_MM,
+    RunFigure,
+    Runs,
+    Settings,
+    StepKind,
+    StepOutput,
+    Work,
+    said_or,
+)
 from stillroom.stream.kinds.bed import dry_plant_g, liquid_ml, portions_of, stood, within_reach
 from stillroom.stream.kinds.boiling import PAST_CONDENSER, refuse_other_solvents
 from stillroom.stream.kinds.concentrating import ethanol_over_g
@@ -299,7 +309,7 @@ REFLUX = StepKind(
         "water-or-power-off",
     ),
     sources=("extraction-practice", "jaganyi-price-1999", "ethanol-water-nrtl-vle-ig", "rayleigh-1902"),
-    told=(ALTITUDE_M, FLASK, HEATER, CONDENSER),
+    told=(ALTITUDE_M, LOT_PARTICLE_MM, FLASK, HEATER, CONDENSER),
     does="extracts",
     shows=_shown,
 )

@@ -7,7 +7,7 @@ import numpy as np
 
 from stillroom.errors import NotEnough
 from stillroom.stream.components import ETHANOL, MARKER, OTHERS, WATER, Grams, only
-from stillroom.stream.kind import RunFigure, Runs, Settings, StepKind, StepOutput, Work
+from stillroom.stream.kind import LOT_PARTICLE_MM, RunFigure, Runs, Settings, StepKind, StepOutput, Work
 from stillroom.stream.kinds.bed import dry_plant_g, liquid_ml, portions_of, stood
 from stillroom.stream.kinds.own_water import own_water, water_figures, water_says
 from stillroom.texts.catalogue import later
@@ -117,6 +117,7 @@ MACERATE = StepKind(
     asks=_standing,
     shows=_shown,
     may=("particle_mm", "stated_particle_mm", "size_exponent"),
+    told=(LOT_PARTICLE_MM,),
     cautions=("dust", "flammable-vapour"),
     sources=("extraction-practice",),
     does="extracts",

@@ -29,6 +29,7 @@ from stillroom.stream.components import (
 )
 from stillroom.stream.kind import (
     ALTITUDE_M,
+    LOT_PARTICLE_MM,
     Runs,
     Settings,
     SiphoningsPlanned,
@@ -265,7 +266,7 @@ SOXHLET = StepKind(
         "water-or-power-off",
     ),
     sources=("extraction-practice", "ethanol-water-nrtl-vle-ig"),
-    told=(ALTITUDE_M, *GLASS),
+    told=(ALTITUDE_M, LOT_PARTICLE_MM, *GLASS),
     does="extracts",
     may=(
         "cycle_min",
