@@ -57,8 +57,8 @@ FOLLOWED = frozenset(
         "book begun", "book restored", "procedure written", "plan made", "identity decided", "result reckoned",
         "control test read", "status decided", "ceiling stated", "condition noted", "price noted", "stock counted",
         "answer kept", "lot opened", "reagent allowed", "marker stated", "plant stated", "ingredient stated",
-        "plant described", "house described", "line decided", "evidence shown", "certificate issued", "people told", "recall rehearsed",
-        "day planned", "bench noted", "offer made", "offer ended",
+        "plant described", "house described", "line decided", "evidence shown", "certificate issued", "people told",
+        "recall rehearsed", "day planned", "bench noted", "offer made", "offer ended",
     }
 )  # fmt: skip
 """Kinds of which the last one counts: another entry of the kind says what holds now."""
