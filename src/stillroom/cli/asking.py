@@ -38,9 +38,33 @@ in_option = click.option(
     help="Folder of the laboratory.",
 )
 by_option = click.option("--by", required=True, help="Code of the person who signs.")
-at_option = click.option(
-    "--at", "at_text", default="", help="When it was done (2026-11-02 08:15); now when left out."
+
+
+def _is_right(context: click.Context, _: click.Parameter, said: bool) -> None:
+    if said:
+        from stillroom.actions.book.clock import TIME_IS_RIGHT
+
+        before = TIME_IS_RIGHT.set(True)
+        context.call_on_close(lambda: TIME_IS_RIGHT.reset(before))
+
+
+right_option = click.option(
+    "--time-is-right",
+    is_flag=True,
+    expose_value=False,
+    callback=_is_right,
+    help="The time is right although it cannot be; the entry keeps the doubt.",
 )
+
+
+def at_option(command: Command) -> Command:
+    """When it was done, and that the time is right where it was asked about."""
+    asked = click.option(
+        "--at", "at_text", default="", help="When it was done (2026-11-02 08:15); now when left out."
+    )
+    return asked(right_option(command))
+
+
 json_option = click.option("--json", "as_json", is_flag=True, help="Answer as JSON.")
 
 
@@ -128,7 +152,7 @@ def moment(text: str) -> datetime | None:
         return None
     try:
         return datetime.fromisoformat(text).astimezone()
-    except ValueError as trouble:
+    except (ValueError, OverflowError) as trouble:
         raise BadEntry("A time is written 2026-11-02 08:15", repr(text), where="--at") from trouble
 
 

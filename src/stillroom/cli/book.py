@@ -13,6 +13,7 @@ from stillroom.cli.asking import (
     in_the_book,
     json_option,
     progress_teller,
+    right_option,
     tell,
     tell_progress,
 )
@@ -47,6 +48,7 @@ def _named_folder(_: click.Context, __: click.Parameter, text: str) -> Path:
 @click.option("--currency", default="", help="EUR")
 @click.option("--telephone", default="", help="Printed where it is given.")
 @click.option("--email", default="", help="Printed where it is given.")
+@right_option
 def new_command(
     folder: Path, name: str, person: str, altitude_m: float | None, address: str, responsible_person: str,
     currency: str, telephone: str, email: str,

@@ -56,6 +56,8 @@ def entry_page(entry: Entry[Any], **page_facts: Unpack[PageFacts]) -> Page:
     ]
     if entry.why:
         pairs.append((t("Why"), entry.why))
+    if entry.doubt:
+        pairs.append((t("Its time"), t("said to be right, although {doubt}", doubt=entry.doubt)))
     if entry.corrects:
         pairs.append(
             (

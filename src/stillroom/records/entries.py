@@ -379,6 +379,8 @@ class Entry(Generic[AnyBody]):
         Seals of files beside the book.
     corrected_by : int or None
         Number of the entry that replaced this one; filled in on reading.
+    doubt : str
+        Why its times could not be, where whoever wrote it said that they are right; "" where nobody had to.
     """
 
     entry_no: int
@@ -392,3 +394,4 @@ class Entry(Generic[AnyBody]):
     body: AnyBody
     attachments: tuple[str, ...] = ()
     corrected_by: int | None = None
+    doubt: str = ""

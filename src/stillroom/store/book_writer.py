@@ -45,6 +45,8 @@ class BookWriter:
         When the entries are written down (ISO).
     by : str
         Code of the person who signs them.
+    doubt : str
+        Why the times cannot be, where whoever writes says that they are right.
     earlier : tuple of int
         Entries already written under this request key, by the same words; when there are any, nothing more is
         written.
@@ -72,7 +74,7 @@ class BookWriter:
         self.look.settle = self._settle
         self._connection = connection
         self._attachments = attachments
-        self.by, self._at, self.entered_at = by, at, entered_at
+        self.by, self._at, self.entered_at, self.doubt = by, at, entered_at, ""
         last = connection.execute(select(t.head.c.entry_no, t.head.c.digest)).one_or_none()
         self._first_no = self._entry_no = last.entry_no if last else 0
         self._digest = last.digest if last else BEFORE_THE_FIRST
@@ -137,6 +139,7 @@ class BookWriter:
                 corrects=corrects,
                 body=body,
                 attachments=attachments,
+                doubt=self.doubt,
             ),
             None if self._key is None else Request(self._key, self._turn + 1, self._asked),
         )

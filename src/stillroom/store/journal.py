@@ -87,6 +87,7 @@ def row_of(written: Written, before: str) -> Row:
             "request": None if request is None else asdict(request),
             "version": entry.version,
             "why": entry.why,
+            **({"doubt": entry.doubt} if entry.doubt else {}),
         }
     )
     if "\\u0000" in text or _HALF_A_LETTER.search(text):
@@ -133,6 +134,7 @@ def written_of(text: str, corrected_by: int | None = None) -> Written:
             body=body_from_json(kind, version, body_content),
             attachments=tuple(content["attachments"]),
             corrected_by=corrected_by,
+            doubt=str(content.get("doubt", "")),
         )
         asked = content["request"]
         request = asked and Request(str(asked["key"]), int(asked["turn"]), str(asked["asked"]))

@@ -36,6 +36,7 @@ _JOURNAL_KEYS = {
     "body": "What happened; its keys are those of the kind of entry",
     "by": "Code of the person who signed the entry",
     "corrects": "Number of the entry it replaces; null where it replaces none",
+    "doubt": "Why its times could not be, where whoever wrote it said that they are right; absent otherwise",
     "done_at": "When it was done. [ISO time with offset]",
     "entered_at": "When it was written down. [ISO time with offset]",
     "entry_no": "Number of the entry, from 1. [1]",

@@ -15,6 +15,7 @@ from uuid import uuid4
 from fastapi import Depends, Request
 
 from stillroom.actions.bench.form_choices import book_id
+from stillroom.actions.book.clock import TIME_IS_RIGHT
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.house.pins import prove
 from stillroom.documents.blocks import Page
@@ -117,6 +118,7 @@ class Typed:
                 "one that was typed for another laboratory",
                 "Open that laboratory, or throw the entry away",
             )
+        TIME_IS_RIGHT.set(self["time-is-right"] == "yes")
         if not self["by"]:
             raise BadEntry("Somebody must sign", "nobody", "Choose who did it", where="by")
         prove(lab, self["by"], self.pin, on_a_phone=self.on_a_phone)

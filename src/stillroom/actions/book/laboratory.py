@@ -13,6 +13,7 @@ from types import TracebackType
 from typing import Any
 from uuid import uuid4
 
+from stillroom.actions.book.clock import doubt_of, doubt_of_clock, must_be_right
 from stillroom.actions.book.own_held import own_of
 from stillroom.errors import BadEntry, BookTrouble, worded
 from stillroom.evidence.seal import seal
@@ -111,7 +112,8 @@ class Laboratory:
         Raises
         ------
         BadEntry
-            The time lies in the future or has no offset, or the key was used for something else.
+            The time lies in the future, the clock ran back or leapt and nobody says that it is right, or the key was
+            used for something else.
         """
         if self.asks_pin:
             self.asks_pin(self, by)
@@ -139,6 +141,8 @@ class Laboratory:
             ) as pen,
             knowing(lambda: own_of(pen.look), of=AS_IT_STANDS),
         ):
+            if not pen.earlier:
+                pen.doubt = must_be_right(doubt_of(pen.look, entered, done))
             yield pen
             if not pen.earlier:
                 import_module(AFTER_AN_ACT).look_after(self, pen)
@@ -200,7 +204,7 @@ def begin_laboratory(
     BookTrouble
         A book stands there already.
     BadEntry
-        No laboratory lies that high.
+        No laboratory lies that high, or the clock cannot be right and nobody says that it is.
     """
     if altitude_m is not None and not -450.0 <= altitude_m <= 5000.0:
         raise BadEntry(
@@ -215,6 +219,8 @@ def begin_laboratory(
         raise BookTrouble(
             "A new laboratory needs a place without a book", str(where), "Choose another folder"
         )
+    if not practice:
+        must_be_right(doubt_of_clock(clock()))
     at = clock().isoformat(timespec="seconds")
     begun = BookBegun(book_id or uuid4().hex, 1, name, practice, altitude_m)
     book = Book.begin(where, begun, PersonJoined(first_person), by=first_person.code, at=at)
