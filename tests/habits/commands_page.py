@@ -135,6 +135,13 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             'stillroom test describe CIN-01 --state dry --grind coarse --place "the garden" --harvested 2026-8 --by TO'
         ),
     ),
+    "test rack": (
+        Example(
+            'stillroom test rack SAL-01 "412 g" --by TO',
+            prints="Noted. Weigh the same rack again tomorrow. Look into the middle of the layer for damp heat, a "
+            "musty smell, a grey down; turn it.",
+        ),
+    ),
     "test identity": (
         Example(
             'stillroom test identity CIN-01 --evidence "compared with a voucher of the invented herbarium" --by TO'

@@ -38,7 +38,20 @@ STARTERS = {
     "hydrodistil": "hydrodistillation",
     "separate oil": "hydrodistillation",
 }
+FRESH = {"plant_solids": 160.0, "water": 800.0, "marker": 5.0, "other_extractables": 60.0}
+BY_HAND = {
+    "dry plant": {
+        "dried_water_share": 0.1,
+        "marker_lost_share": 0.05,
+        "rack_h": 60.0,
+        "spread_min_per_kg": 12.0,
+    },
+    "grind": {"left_in_mill_share": 0.02, "grind_min_per_kg": 20.0},
+}
+"""Settings of kinds that stand in no procedure that is shipped: whoever grows or grinds writes them."""
 INLETS = {
+    "dry plant": ("dry plant", (FRESH,)),
+    "grind": ("grind", (LEAF,)),
     "macerate": ("macerate", (LEAF, {"ethanol": 1200.0, "water": 1050.0})),
     "press": (
         "press",
@@ -82,6 +95,8 @@ INLETS = {
 def case(name):
     step, inlets = INLETS[name]
     streams = tuple(stream(3, **one) for one in inlets)
+    if name in BY_HAND:
+        return streams, BY_HAND[name]
     if name in STARTERS:
         return streams, {one.name: one.value for one in starter(STARTERS[name]).procedure.step(step).settings}
     code = "hair-tonic" if name in ("blend", "fill") else "bark-extract"

@@ -155,6 +155,14 @@ CAUTIONS: Mapping[str, tuple[str, str, str]] = {
         later("milling"),
         later("Mask, closed mill, no spark; some plants sensitise: note who reacted."),
     ),
+    "mould": (
+        later("Mould"),
+        later("drying and storing a plant"),
+        later(
+            "Mould on a plant makes poisons that no drying or boiling takes away. Musty, warm or grey inside: throw "
+            "the whole layer away, with a mask."
+        ),
+    ),
     "wrong-plant": (
         later("Wrong plant"),
         later("acceptance"),

@@ -12,8 +12,7 @@ from math import hypot
 import numpy as np
 
 from stillroom.actions.book.counted_marker import counted_in
-from stillroom.actions.book.results_kept import DRYING as DRIED
-from stillroom.actions.book.results_kept import latest_result, strength_of
+from stillroom.actions.book.results_kept import strength_of
 from stillroom.actions.house.house_facts import known_of_house
 from stillroom.actions.shelf.known_in_book import known_of_plant
 from stillroom.actions.shelf.lot_strength import lot_in_use, strength_of_acid, strength_of_spirit
@@ -260,12 +259,9 @@ def _lots(look: Reader, plant: str, aim: StatedStrength) -> tuple[LotAssayed, ..
             measured[ASSAY] = (answer.value, answer.standard_uncertainty or ASSAY_DOUBT * answer.value)
         except StillroomError:
             measured.pop(ASSAY, None)
-        dried = latest_result(look, lot.code, DRIED)
-        if dried is not None:
-            measured[DRYING] = (dried.body.value, dried.body.standard_uncertainty or 0.0)
-        elif (said := described(look, lot.code)).moisture_percent is not None:
-            doubt = said.moisture_standard_uncertainty_percent or 0.0
-            measured[DRYING] = (said.moisture_percent, doubt)
+        for one in known_of_plant(look, lot.code):
+            if one.role == DRYING and one.origin == "reading":
+                measured[DRYING] = (one.value, one.standard_uncertainty)
         if measured:
             belongs = _belongs(look, plant, lot.code, lot.code, aim.counted)
             found.append(LotAssayed(belongs, measured))

@@ -8,7 +8,7 @@ from dataclasses import replace
 from stillroom.actions.book.ceilings import ceiling_for
 from stillroom.actions.book.results_kept import DRYING, latest_result
 from stillroom.actions.shelf.lot_strength import lots_at_hand, strength_of_acid, strength_of_spirit
-from stillroom.actions.shelf.plant_described import known_of_description
+from stillroom.actions.shelf.plant_described import RACK, known_of_description
 from stillroom.evidence.answer import Answer, leaves
 from stillroom.evidence.trails import from_trail
 from stillroom.planning.assumptions import ASSUMED
@@ -24,10 +24,14 @@ ACIDS = {"strength of the acid": "hydrochloric acid", "strength of the ammonia":
 
 
 def known_of_plant(look: Reader, lot: str) -> list[Known]:
-    """The loss on drying of a lot of plant, as it was found last or else described, and its grind."""
+    """The loss on drying of a lot of plant, as it was found last or else described, and its grind.
+
+    What was weighed before the lot lay on the racks says nothing of it now.
+    """
     told = known_of_description(look, lot)
     drying = latest_result(look, lot, DRYING)
-    if drying is None:
+    racked = look.readings(lot, RACK)
+    if drying is None or (racked and racked[-1].entry_no > drying.entry_no):
         return told
     weighed = known_of_result("loss on drying", f"lot {lot}/loss on drying", drying)
     return [weighed, *(one for one in told if one.role != weighed.role)]

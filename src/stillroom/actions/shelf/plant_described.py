@@ -10,6 +10,8 @@ from stillroom.science.extraction.grinding import Grind, named_grind
 from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 
+RACK = "rack"
+"""Reading of a marked rack of plant as it dries."""
 FRESH_PERCENT, FRESH_DOUBT_PERCENT = 75.0, 7.0
 """Water of a fresh plant that nobody dried a sample of: leaf and flower 70 to 85, root 60 to 80 (from memory). [%]"""
 FRESH_BECAUSE = "a fresh plant, 60 to 90 % water: from memory; dry a sample of it"

@@ -13,6 +13,7 @@ from stillroom.actions.book.acts import Act
 KINDS: Mapping[str, str] = {
     "identity": "testing.identity:decide_identity",
     "describe": "lots.plant_card:describe_plant",
+    "rack": "lots.rack_weighing:weigh_rack",
     "precipitate": "testing.precipitate:read_test",
     "titration": "testing.titration:titrate",
     "ph": "testing.ph:read_ph",

@@ -12,6 +12,7 @@ from stillroom.stream.kinds.infusing import INFUSE
 from stillroom.stream.kinds.macerating import MACERATE, PRESS
 from stillroom.stream.kinds.mixing import MIX, MIX_TO_STRENGTH, MOISTEN
 from stillroom.stream.kinds.percolating import PERCOLATE, PERCOLATE_IN_TWO
+from stillroom.stream.kinds.preparing_plants import DRY_PLANT, GRIND
 from stillroom.stream.kinds.shaking import PARTITION
 from stillroom.stream.kinds.siphoning import SOXHLET
 from stillroom.stream.kinds.steaming import HYDRODISTIL, SEPARATE_OIL
@@ -20,6 +21,8 @@ from stillroom.texts.catalogue import t
 KINDS: dict[str, StepKind] = {
     kind.name: kind
     for kind in (
+        DRY_PLANT,
+        GRIND,
         MIX_TO_STRENGTH,
         MIX,
         MOISTEN,
