@@ -57,6 +57,16 @@ NOT_SAID: dict[str, frozenset[str]] = {
     "questions/offer.py": frozenset(
         {"not named yet", "as asked", 'Say what would be assumed: --say "loss-on-drying=8.1 ± 0.4".'}
     ),
+    "questions/offer_otherwise.py": frozenset(
+        {
+            'Until what they send is here: "2 to 5 days".',
+            "not named yet",
+            "rosemary leaf",
+            "rosmarinic acid",
+            "loss on drying, titration",
+        }
+    ),
+    "questions/offer_worked.py": frozenset({"as asked", "hair leave-on", "other reagents", "hour of work"}),
     "questions/order_told.py": frozenset({"price of {}"}),
     "questions/factor.py": frozenset(
         {

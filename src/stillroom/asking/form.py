@@ -73,6 +73,8 @@ class AskForm:
         All on one screen of a phone.
     more : tuple of Row
         Folded away.
+    others : tuple of (str, str)
+        Other ways to ask it that have a form of their own: their words, and the entry to be opened, "" for the first.
     """
 
     name: str
@@ -81,6 +83,7 @@ class AskForm:
     button: str
     rows: tuple[Row, ...]
     more: tuple[Row, ...] = field(default=())
+    others: tuple[tuple[str, str], ...] = field(default=())
 
     @property
     def fields(self) -> tuple[str, ...]:
@@ -109,7 +112,8 @@ def form_of(
     """
     rows: list[list[Entry]] = []
     named = dict.fromkeys((opened, *said) if opened else said)
-    for one in question.entries:
+    apart = question.apart(named)
+    for one in apart.said.entries() if apart else question.asked_at_first:
         if one.face.get("unasked") and one.name not in named:
             continue
         if one.face.get("beside"):
@@ -121,14 +125,20 @@ def form_of(
         t(question.title),
         _words(question.lead),
         t(question.button),
-        tuple(_row(one, today) for one in rows if not _folded(one)),
-        (*(_row(one, today) for one in rows if _folded(one)), *_others(question, named)),
+        tuple(_row(one, today) for one in rows if not _folded(question, one)),
+        (*(_row(one, today) for one in rows if _folded(question, one)), *_others(question, named)),
+        tuple(
+            (t(way.called), name)
+            for name, way in (("", question.asks), *question.instead.items())
+            if way.called and way is not (apart or question.asks)
+        ),
     )
 
 
-def _folded(entries: list[Entry]) -> bool:
+def _folded(question: Question, entries: list[Entry]) -> bool:
     face = entries[0].face
-    return face.get("folded", False) or face.get("unasked", False)
+    unasked = face.get("unasked", False) and entries[0].name not in question.instead
+    return face.get("folded", False) or unasked
 
 
 def _others(question: Question, named: Iterable[str]) -> tuple[Row, ...]:

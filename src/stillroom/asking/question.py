@@ -4,7 +4,7 @@ Promises that everything said is read before anything is worked out, and that th
 come from one answer.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, Generic, TypeVar
@@ -56,6 +56,8 @@ class Way(Generic[Words, Found]):
         Why what was asked must not be done, for a command; None where it may.
     labels : function or None
         A label for the bottle of what was mixed; None where nothing goes into one.
+    called : str
+        What a way with a form of its own is called there.
     """
 
     said: type[Words]
@@ -65,6 +67,7 @@ class Way(Generic[Words, Found]):
     assumes: Callable[[Found, Words], tuple[Assumption, ...]] | None = None
     refuses: Callable[[Found, Words], StillroomError | None] | None = None
     labels: Callable[[Found, Words], LabelFace | None] | None = None
+    called: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +131,29 @@ class Question:
             for one in way.said.entries():
                 every.setdefault(one.name, one)
         return tuple(every.values())
+
+    @property
+    def asked_at_first(self) -> tuple[Entry, ...]:
+        """Entries of the form: not those of ways that have a form of their own."""
+        apart = [way for name, way in self.instead.items() if self.apart((name,))]
+        if not apart:
+            return self.entries
+        here = {one.name for one in self.asks.said.entries()}
+        return tuple(one for one in self.entries if one.name in here)
+
+    def apart(self, named: Iterable[str]) -> Way[Any, Any] | None:
+        """The way with a form of its own that is asked in, by an entry that the form does not ask.
+
+        Parameters
+        ----------
+        named : iterable of str
+            Entries that were said or are opened.
+        """
+        for name, way in self.instead.items():
+            face = next(one.face for one in way.said.entries() if one.name == name)
+            if name in named and face.get("unasked"):
+                return way
+        return None
 
     @property
     def papers(self) -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""The customer's order and the plan worked back from it."""
+"""The plan worked back from a customer's order, as a page."""
 
 import re
 from collections.abc import Mapping, Sequence
@@ -8,9 +8,7 @@ from typing import Unpack
 from stillroom.documents.begin_by import days_facts
 from stillroom.documents.blocks import (
     Block,
-    Facts,
     Heading,
-    Link,
     Mark,
     Page,
     PageFacts,
@@ -21,6 +19,7 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.caution_blocks import caution_block
+from stillroom.documents.customers_order import order_blocks
 from stillroom.documents.how_it_runs import runs_blocks
 from stillroom.documents.numbers_shown import number, show
 from stillroom.documents.setting_words import said_of_setting
@@ -28,7 +27,6 @@ from stillroom.documents.stream_diagram import river
 from stillroom.planning import outcome as planned
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.planning.working_days import WhenToBegin
-from stillroom.records.orders import Order
 from stillroom.texts.catalogue import between, later, t
 
 UNIT_AT_THE_END = re.compile(
@@ -50,97 +48,6 @@ GROUPS = {
     ("money",): later("Money"),
     ("content",): later("The content"),
 }
-
-
-def order_blocks(order: Order) -> list[Block]:
-    """What the customer asked for."""
-    return [
-        Facts(
-            (
-                (t("Customer"), order.customer),
-                (t("Product"), f"{order.product} ({order.product_type}, {order.market})"),
-                (
-                    t("Bottles"),
-                    t("{units} × {nominal_ml:g} mL at 20 °C", units=order.units, nominal_ml=order.nominal_ml),
-                ),
-                *_dosed_facts(order),
-            )
-        ),
-        *([Prose(order.notes)] if order.notes else []),
-    ]
-
-
-def _dosed_facts(order: Order) -> tuple[tuple[str, str], ...]:
-    """How strong, when, how surely and by which procedures."""
-    due = (t("Due"), order.due)
-    if order.is_plain:
-        return (t("Aim"), t("no active is dosed")), due, (t("Made by"), order.formula)
-    return (
-        (t("Aim"), order.aim.as_written),
-        (t("Declared at least"), order.at_least.as_written),
-        due,
-        (
-            t("How sure"),
-            t("{how_sure_percent:g} of 100 such batches", how_sure_percent=order.how_sure_percent),
-        ),
-        (
-            t("Made by"),
-            t("{extraction}, then {formula}", extraction=order.extraction, formula=order.formula)
-            if order.extraction
-            else t("an extract that is bought, then {formula}", formula=order.formula),
-        ),
-    )
-
-
-def order_page(
-    order: Order,
-    *,
-    batches: tuple[tuple[str, str, str], ...],
-    plans: tuple[tuple[int, str], ...],
-    delivered: tuple[tuple[str, int], ...],
-    coming: Block,
-    promised: Sequence[Block] = (),
-    **page_facts: Unpack[PageFacts],
-) -> Page:
-    """The order as a page.
-
-    Parameters
-    ----------
-    order : Order
-    batches : tuple of (code, title, where it stands)
-    plans : tuple of (entry number, when)
-    delivered : tuple of (lot, bottles)
-    coming : Block
-    promised : sequence of Block
-    **page_facts
-        As on every page.
-    """
-    blocks = order_blocks(order)
-    blocks += [Heading(t("What comes next")), coming]
-    for entry_no, when in plans:
-        blocks.append(Prose(t("Plan kept on {when}, entry {entry_no}.", when=when, entry_no=entry_no)))
-    if batches:
-        rows = tuple((Link(code, f"/make/{code}"), title, stands) for code, title, stands in batches)
-        blocks.append(Table((t("Batch"), "Of", t("Stands at")), rows))
-    gone = sum(units for _, units in delivered)
-    if delivered:
-        gone_rows = tuple((Link(lot, f"/stock/{lot}"), str(units)) for lot, units in delivered)
-        blocks += [
-            Heading(t("Delivered")),
-            Table((t("Lot"), t("Bottles")), gone_rows, (1,)),
-        ]
-    blocks += promised
-    return Page(
-        title=t("{units} bottles of {product}", units=order.units, product=order.product),
-        kind="customer's order",
-        code=order.code,
-        blocks=tuple(blocks),
-        **page_facts,
-        lead=t("{gone} of {units} delivered, due {due}.", gone=gone, units=order.units, due=order.due)
-        if gone
-        else t("Due {due}.", due=order.due),
-        href=f"/orders/{order.code}",
-    )
 
 
 def plan_page(

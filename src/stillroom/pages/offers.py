@@ -89,14 +89,16 @@ def came_of(look: Reader, order: str) -> list[Block]:
     one = offer_of_order(look, order)
     if one is None:
         return []
-    came = what_came(look, order, PlanRequest.from_json(one.entry.body.request))
+    request = one.entry.body.request
+    came = what_came(look, order, one.offer, PlanRequest.from_json(request) if request else None)
     return promised_and_came(one.offer, days=came.days, cost=came.cost, cost_says=came.says, code=one.code)
 
 
 def _strength(one: OfferStands) -> tuple[tuple[str, str], ...]:
-    """What is promised of the content: nothing where no plan is beneath."""
-    if not one.entry.body.request:
-        return ()
+    """What is promised of the content; of what is no product, what the customer has to know of it."""
+    if one.offer.what != "product":
+        told = (one.offer.amount_says, one.offer.strength_says)
+        return tuple((t("Note") if at else t("How much"), words) for at, words in enumerate(told) if words)
     order = PlanRequest.from_json(one.entry.body.request).order
     return (
         (t("Kind of product"), f"{order.product_type}, {order.market}"),

@@ -1,10 +1,12 @@
 """Orders: the list of them, and one with what was planned, made and delivered."""
 
 from stillroom.actions.bench.next_of_order import delivered_on, next_of_order
+from stillroom.actions.bench.next_without_bottles import given_on
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
 from stillroom.documents.blocks import Block, Empty, Link, Page, Points, Table
-from stillroom.documents.ordering import order_page
+from stillroom.documents.customers_order import order_page
+from stillroom.documents.lot_accounts import amount_text
 from stillroom.pages.offers import came_of
 from stillroom.pages.paging import EVERYTHING, Wanted, finder
 from stillroom.texts.catalogue import t
@@ -20,7 +22,7 @@ def show_orders(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
             (
                 Link(one.code, f"/orders/{one.code}"),
                 one.product,
-                f"{one.units} × {one.nominal_ml:g} mL",
+                one.amount_words,
                 one.due,
                 t("none needed")
                 if not one.is_worked_back
@@ -74,7 +76,13 @@ def show_order(lab: Laboratory, code: str) -> Page:
             order,
             batches=tuple(batches),
             plans=plans,
-            delivered=delivered_on(look, order),
+            delivered=delivered_on(look, order) if order.is_of_bottles else (),
+            given=tuple(
+                (one.lot, amount_text(one.amount, one.counted_in), one.on[:10])
+                for one in given_on(look, order)
+            )
+            if not order.is_of_bottles
+            else (),
             promised=came_of(look, code),
             coming=Points((coming.says,), "done" if coming.is_done else "missing"),
             **facts_of(look),

@@ -7,8 +7,8 @@ from typing import Unpack
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
 from stillroom.documents.blocks import Block, Heading, Page, PageFacts, Points, Prose, Table
+from stillroom.documents.customers_order import order_blocks
 from stillroom.documents.numbers_shown import number
-from stillroom.documents.ordering import order_blocks
 from stillroom.products.formula_check import lines_about, spoken
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure

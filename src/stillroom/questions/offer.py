@@ -32,28 +32,16 @@ from stillroom.planning.outcome import StepForecast
 from stillroom.planning.plan import plan
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.working_days import when_to_begin
+from stillroom.questions.offer_otherwise import KEPT_UNSAID, MARGIN_UNSAID, days_in
+from stillroom.questions.offer_worked import INSTEAD
 from stillroom.questions.order import Ordered, parts_of, request_said, said_by_name
 from stillroom.questions.order_told import WorkedBack
 from stillroom.questions.order_told import assume as assume_of_order
 from stillroom.records.written_values import iso_date, one_line
 from stillroom.texts.catalogue import later, t
 
-LONGEST_VALID_DAYS = 366
 FAR_AHEAD = timedelta(days=365)
 """When a plan is due whose date nobody wanted: late enough to ask for nothing."""
-
-
-def days_in(text: str, where: str) -> int:
-    """So many whole days: "14", "14 days"."""
-    figure = text.casefold().removesuffix("days").removesuffix("day").removesuffix("d").strip()
-    if not figure.isdigit() or not 1 <= int(figure) <= LONGEST_VALID_DAYS:
-        raise BadEntry(
-            worded("An offer is valid for 1 to {most} whole days", most=LONGEST_VALID_DAYS),
-            repr(text[:20]),
-            'Write it like "14 days"',
-            where=where,
-        )
-    return int(figure)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,18 +55,13 @@ class Enquired(Ordered):
     margin: float = taken(
         MARGIN_PERCENT / 100.0, Share(0.0, LARGEST_MARGIN_PERCENT / 100.0),
         label=later("Margin, of the price"), hint=later("Such as 30 %"), help="What is left of the price: 30 %.",
-        unsaid=Assumption(
-            later("margin"), f"{MARGIN_PERCENT:g} %", later("usual; yours to say"), later("moves the price alone"), 0.0
-        ),
+        unsaid=MARGIN_UNSAID,
     )  # fmt: skip
     kept: float = taken(
         KEPT_PERCENT / 100.0, Share(0.5, 0.99),
         label=later("Date kept, of such orders"), hint=later("Such as 80 %"),
         help="How often the date is to be kept: 80 %.",
-        unsaid=Assumption(
-            later("how often the date is kept"), f"{KEPT_PERCENT:g} %", later("usual"),
-            later("moves the date promised"), 0.0,
-        ),
+        unsaid=KEPT_UNSAID,
     )  # fmt: skip
     valid: int = taken(
         VALID_DAYS, Own(days_in), label=later("Valid for"), unasked=True, hint=later("Such as 14 days"),
@@ -93,6 +76,11 @@ class Offered:
     offer: Offer
     answers: Mapping[str, Answer]
     worked: WorkedBack
+
+    @property
+    def request(self) -> PlanRequest:
+        """What its plan was worked out from."""
+        return self.worked.plan.request
 
     @property
     def steps(self) -> tuple[StepForecast, ...]:
@@ -216,7 +204,8 @@ QUESTION = Question(
     button=later("Can I promise this?"),
     help="An enquiry answered: what to buy, the date kept so often, the cost with its spread, the price.",
     kind="an enquiry answered",
-    asks=Way(Enquired, work, tell, None, assume),
+    asks=Way(Enquired, work, tell, None, assume, called=later("Bottles of a product")),
+    instead=INSTEAD,
     sentences=(
         Sentence(
             "say",

@@ -5,7 +5,7 @@ What the shelf holds and what things cost here comes as a ``Shelf``; without a b
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, cast
 
 from stillroom.asking.entries import Assumption
 from stillroom.asking.question import Told, Way
@@ -42,7 +42,7 @@ from stillroom.records.procedures import Procedure
 from stillroom.records.reagent_recipes import recipe, recipe_names, recipe_row
 from stillroom.reference.tables import Row, table
 from stillroom.substances.reagent_care import Care, care_of
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 TRIED = "controls"
 """What a reagent is tried with before it leaves."""
@@ -370,9 +370,8 @@ def answered(
         return tests_offered(said, terms, shelf)
     if isinstance(said, Made):
         return reagent_offered(said, terms, shelf)
-    if isinstance(said, OwnPlant):
-        return own_offered(said, terms, request or request_of_own(said))
-    raise TypeError(type(said))
+    own = cast(OwnPlant, said)
+    return own_offered(own, terms, request or request_of_own(own))
 
 
 def work(said: Otherwise) -> OfferedOtherwise:
@@ -381,8 +380,8 @@ def work(said: Otherwise) -> OfferedOtherwise:
 
 
 INSTEAD: Mapping[str, Way[Any, Any]] = {
-    "own-plant": Way(OwnPlant, work, tell, None, assume),
-    "tests": Way(Tested, work, tell, None, assume),
-    "reagent": Way(Made, work, tell, None, assume),
+    "own-plant": Way(OwnPlant, work, tell, None, assume, called=later("Extract their own plant")),
+    "tests": Way(Tested, work, tell, None, assume, called=later("Test their sample")),
+    "reagent": Way(Made, work, tell, None, assume, called=later("Make a reagent")),
 }
 """Ways of asking without bottles, by the entry that is said then."""

@@ -168,6 +168,9 @@ def _send_question(
     return send_form(
         request, form, Typed(fields), trouble, status=status, template="ask_question.html",
         question=asked, opened=opened, unfold=unfold, offers=_offers(request, asked.name), take=TAKE,
+        others=tuple(
+            (words, f"/ask/{asked.name}{f'?{OPEN}={name}' if name else ''}", "quiet") for words, name in asked.others
+        ),
     )  # fmt: skip
 
 
@@ -187,7 +190,8 @@ def _send_answer(
         doing.insert(0, (t("Keep in the book?"), f"{whole}/keep?{query}", ""))
     if paper:
         doing.append((t("The answer"), f"{whole}?{query}", "quiet"))
-    again = (f"{whole}?{query}&{OPEN}={DOORS[question]({}, '', today(request)).entries[0]}", whole)
+    entries = DOORS[question](_fields(request), "", today(request)).entries
+    again = (f"{whole}?{query}&{OPEN}={entries[0]}", whole)
     doing += [(t("Alter an entry"), again[0], "quiet"), (t("Ask again"), again[1], "quiet")]
     return send_page(
         request, page, here=HERE, template="ask_answer.html",

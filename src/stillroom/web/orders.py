@@ -16,8 +16,10 @@ from stillroom.documents.blocks import Page
 from stillroom.pages.orders import show_order, show_orders
 from stillroom.pages.plans import show_plan
 from stillroom.pages.procedures import not_written_yet
+from stillroom.pages.test_report import show_test_report
 from stillroom.records.from_yaml import order_from_fields, order_from_yaml
 from stillroom.records.lot_kinds import MADE_AS
+from stillroom.records.orders import Order
 from stillroom.texts.catalogue import t
 from stillroom.web.forms import Ask, Form, Signed, TypedForm, field_name
 from stillroom.web.pages import lab_of, send_form, serve_page, signers, write
@@ -143,7 +145,12 @@ def _paste(_: Laboratory) -> Form:
 
 def _deliver(lab: Laboratory, code: str) -> Form:
     page = show_order(lab, code)
-    lots = [one for one in lot_choices(lab, kinds=(MADE_AS["formula"],)) if not one.refused]
+    with lab.look() as look:
+        of_bottles = (order := look.order(code)).is_of_bottles
+    kinds = (MADE_AS["formula"],) if of_bottles else (MADE_AS["extraction"], MADE_AS["reagent"])
+    lots = [
+        one for one in lot_choices(lab, kinds=kinds) if not one.refused and _may_leave(lab, one.code, order)
+    ]
     return Form(
         title=t("Deliver on {code}", code=code),
         kind="customer's order",
@@ -159,25 +166,38 @@ def _deliver(lab: Laboratory, code: str) -> Form:
                 choices=tuple(
                     (
                         one.code,
-                        t("{code}: {on_shelf} bottles on the shelf", code=one.code, on_shelf=one.on_shelf),
+                        t("{code}: {on_shelf} bottles on the shelf", code=one.code, on_shelf=one.on_shelf)
+                        if of_bottles
+                        else t("{code}: {on_shelf} on the shelf", code=one.code, on_shelf=one.on_shelf),
                     )
                     for one in lots
                 ),
                 hint=t("Only released lots leave"),
             ),
-            Ask("bottles", t("Bottles that leave"), "figure", unit="bottles"),
+            Ask("bottles", t("Bottles that leave"), "figure", unit="bottles")
+            if of_bottles
+            else Ask("bottles", t("How much leaves"), hint=t("Such as 480 g")),
         ),
     )
+
+
+def _may_leave(lab: Laboratory, lot: str, order: Order) -> bool:
+    """Whether a lot belongs to this customer, or to nobody else."""
+    with lab.look() as look:
+        return look.lot(lot).owner.casefold() in ("ours", order.customer.casefold())
 
 
 def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     taken = order_stands_in(lab, code)
     with lab.look() as look:
-        coming = next_of_order(look, look.order(code))
+        order = look.order(code)
+        coming = next_of_order(look, order)
+    is_made = order.what in ("product", "own plant")
     others = (
-        (t("Open the plan"), f"/orders/{code}/plan", "quiet"),
-        (t("Begin a batch"), f"/make/new?order={code}", "quiet"),
-        (t("Deliver"), f"/orders/{code}/deliver", "quiet"),
+        *(((t("Open the plan"), f"/orders/{code}/plan", "quiet"),) if order.is_of_bottles else ()),
+        *(((t("Begin a batch"), f"/make/new?order={code}", "quiet"),) if is_made else ()),
+        *(((t("Deliver"), f"/orders/{code}/deliver", "quiet"),) if order.what != "tests" else ()),
+        *(((t("The report"), f"/orders/{code}/report", "quiet"),) if order.what == "tests" else ()),
     )
     return {
         "doing": (
@@ -295,3 +315,4 @@ serve_page(
 )
 serve_page(router, "/orders/{order}/plan", show_plan, here=HERE, template="plan.html", extras=_plan_doing)
 serve_page(router, "/orders/{code}", show_order, here=HERE, extras=_doing)
+serve_page(router, "/orders/{code}/report", show_test_report, here=HERE)

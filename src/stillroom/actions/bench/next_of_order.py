@@ -1,8 +1,16 @@
 """What an order asks for next: a plan, something to buy, a batch, a step, a release, a delivery, or nothing."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from stillroom.actions.bench.form_choices import next_of
+from stillroom.actions.bench.form_choices import NextUp, next_of
+from stillroom.actions.bench.next_without_bottles import (
+    given_on,
+    released_of,
+    samples_of,
+    tested_on,
+    tests_missing,
+)
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.orders.size_planned import SizePlanned, size_planned
 from stillroom.actions.shelf.plant_at_hand import may_serve
@@ -12,7 +20,7 @@ from stillroom.records.orders import Order
 from stillroom.records.procedures import Line, Procedure
 from stillroom.store.reader import Reader
 from stillroom.substances.ingredients import same_substance
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import t, word
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +58,8 @@ def next_of_order(look: Reader, order: Order) -> NextOfOrder:
     look : Reader
     order : Order
     """
+    if not order.is_of_bottles:
+        return _without_bottles(look, order)
     gone = sum(units for _, units in delivered_on(look, order))
     if gone >= order.units:
         return NextOfOrder(
@@ -62,6 +72,17 @@ def next_of_order(look: Reader, order: Order) -> NextOfOrder:
             f"/orders/{order.code}/plan",
         )
     batches = [next_of(look, one.code) for one in look.batches(order=order.code)]
+    in_hand = _in_hand(batches)
+    if in_hand is not None:
+        return in_hand
+    codes = {one.batch for one in batches if not one.given_up}
+    made = (lot for code in sorted(codes) for lot in look.lots((MADE_AS["formula"],), made_by=code))
+    bottles = [lot for lot in made if look.balance_pieces(lot.code) > 0]
+    return _of_bottles(look, order, bottles) or _of_making(look, order)
+
+
+def _in_hand(batches: Sequence[NextUp]) -> NextOfOrder | None:
+    """The batch of an order that is under way; None where none is."""
     for one in batches:
         if one.does != "done":
             return NextOfOrder(
@@ -69,10 +90,52 @@ def next_of_order(look: Reader, order: Order) -> NextOfOrder:
                 t("Next: {coming_words}", coming_words=one.words),
                 one.href,
             )
-    codes = {one.batch for one in batches if not one.given_up}
-    made = (lot for code in sorted(codes) for lot in look.lots((MADE_AS["formula"],), made_by=code))
-    bottles = [lot for lot in made if look.balance_pieces(lot.code) > 0]
-    return _of_bottles(look, order, bottles) or _of_making(look, order)
+    return None
+
+
+def _without_bottles(look: Reader, order: Order) -> NextOfOrder:
+    """What comes next for the customer's own plant, for tests, for a reagent."""
+    samples = samples_of(look, order) if order.what != "reagent" else ()
+    if order.what == "tests":
+        for lot in samples:
+            missing = tests_missing(look, order, lot.code)
+            if missing:
+                says = t(
+                    "{lot} waits for {tests}.", lot=lot.code, tests=", ".join(word(one) for one in missing)
+                )
+                return NextOfOrder(says, t("Test {lot}", lot=lot.code), f"/test/{lot.code}")
+        if tested_on(look, order):
+            return NextOfOrder(t("Every test is done: nothing is left but to hand over the report."))
+    elif given_on(look, order):
+        return NextOfOrder(t("It is delivered: nothing is left to do, the order is closed."))
+    in_hand = _in_hand([next_of(look, one.code) for one in look.batches(order=order.code)])
+    if in_hand is not None:
+        return in_hand
+    if order.what != "tests":
+        made = order.product if order.what == "own plant" else look.procedure(order.formula).makes
+        released, undecided = released_of(look, order, made)
+        if released:
+            says = t("{lot} is released: deliver.", lot=released[0].code)
+            return NextOfOrder(says, t("Deliver"), f"/orders/{order.code}/deliver")
+        if undecided:
+            return _decide(undecided[0])
+    if order.what == "reagent":
+        says = t("Make {amount} of {what}.", amount=order.asks, what=order.product)
+        return NextOfOrder(says, t("Open its recipe"), f"/reagents/{order.formula}")
+    if len(samples) < order.units:
+        says = t(
+            "Receive what {customer} sends: {what}, as theirs.", customer=order.customer, what=order.asks
+        )
+        return NextOfOrder(says, t("Receive a lot"), "/stock/new")
+    waiting = next((one for one in samples if look.status(one.code) is not Status.RELEASED), None)
+    if waiting is not None:
+        return _decide(waiting)
+    procedure = look.procedure(order.extraction)
+    return NextOfOrder(
+        t("Begin a batch of {procedure}.", procedure=procedure.title),
+        t("Begin a batch"),
+        f"/make/new?order={order.code}&procedure={procedure.code}",
+    )
 
 
 def procedures_of_order(lab: Laboratory, order: str, first: str = "") -> tuple[Procedure, ...]:
@@ -89,7 +152,7 @@ def procedures_of_order(lab: Laboratory, order: str, first: str = "") -> tuple[P
             return ()
         codes = [one for one in (found.extraction, found.formula) if one]
         made = {one.procedure for one in look.batches(order=order) if not look.given_up(one.code)}
-        wanted = first or next((one for one in codes if one not in made), found.formula)
+        wanted = first or next((one for one in codes if one not in made), (codes or [""])[-1])
         return (
             tuple(look.procedure(one) for one in sorted(codes, key=lambda code: code != wanted))
             if wanted in codes

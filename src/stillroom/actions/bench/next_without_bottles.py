@@ -1,4 +1,4 @@
-"""What an order without bottles asks for next: the customer's plant or sample, a batch, tests, a delivery, or nothing."""
+"""What an order without bottles is about: what the customer sent, what was tested of it, what went back to them."""
 
 from dataclasses import dataclass
 
@@ -87,14 +87,12 @@ def tested_on(look: Reader, order: Order) -> str:
     samples = samples_of(look, order)
     if len(samples) < order.units or any(tests_missing(look, order, one.code) for one in samples):
         return ""
-    return max(
-        (
-            entry.done_at
-            for one in samples
-            for entry in (*look.results(one.code), *look.identities(one.code), *look.tests(one.code))
-        ),
-        default="",
-    )
+    found: list[str] = []
+    for one in samples:
+        found += [entry.done_at for entry in look.results(one.code)]
+        found += [entry.done_at for entry in look.identities(one.code)]
+        found += [entry.done_at for entry in look.tests(one.code)]
+    return max(found, default="")
 
 
 def released_of(look: Reader, order: Order, substance: str) -> tuple[list[Lot], list[Lot]]:

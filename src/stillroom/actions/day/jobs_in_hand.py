@@ -4,17 +4,18 @@ A step of a procedure becomes up to three stretches: hands, then watching, then 
 bench stands in the table of usual work.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time, timedelta
 
 from stillroom.actions.bench.form_choices import next_of
 from stillroom.actions.bench.next_of_order import next_of_order
+from stillroom.actions.bench.next_without_bottles import samples_of, tests_missing
 from stillroom.actions.bench.timers import timers_of
 from stillroom.actions.day.house_bench import BATH, CONDENSERS, GLASS, WATER_A_CONDENSER_ML_MIN, minutes_since
 from stillroom.actions.day.step_times import PARTS, minutes_of, times_of, usual_work
 from stillroom.actions.shelf.reagent_dates import use_by_of
-from stillroom.records.lots import Status
+from stillroom.records.lots import Lot, Status
 from stillroom.records.procedures import Procedure, Step
 from stillroom.reference.tables import Row
 from stillroom.schedule.bench import POWER, TAP, Bench
@@ -95,7 +96,7 @@ def jobs_in_hand(look: Reader, bench: Bench, begins: datetime, now: datetime, da
     for order in look.orders():
         if not next_of_order(look, order).is_done:
             _of_order(look, order.code, bench, due[order.code], found)
-    for job in (*_tests(look), *_renewed(look, begins, now, day_ends_min)):
+    for job in (*_tests(look, due), *_renewed(look, begins, now, day_ends_min)):
         found.jobs.append(_fitting(job, bench))
     done = {
         (one.body.subject, one.body.step)
@@ -174,7 +175,8 @@ def _of_order(look: Reader, order: str, bench: Bench, due_min: int | None, found
     wanted = look.order(order)
     made = {one.procedure for one in look.batches(order=order) if look.given_up(one.code) is None}
     before: tuple[str, ...] = ()
-    for code in (wanted.extraction if wanted.is_worked_back else "", wanted.formula):
+    extracted = wanted.is_worked_back or wanted.what == "own plant"
+    for code in (wanted.extraction if extracted else "", wanted.formula):
         if not code or code in made:
             continue
         procedure = look.procedure(code)
@@ -274,22 +276,17 @@ def _task(name: str, part: Attention, row: Row | None, takes: Taken = ()) -> Job
     return JobStep(stretch_of(name, part), max(minutes_of(row, f"{part}_min"), 1), part, takes)
 
 
-def _tests(look: Reader) -> Iterator[Job]:
-    """Lots that wait for somebody to look at them."""
-    for lot in look.lots(status=Status.WAITING):
-        traits = lot.kind.traits
-        if traits.released_on == "nothing" or not look.moves(lot.code):
-            continue
-        measured = {one.body.what for one in look.results(lot.code)}
-        wanted = []
-        if traits.released_on == "identity" and not look.identities(lot.code):
-            wanted.append("identity")
-        if "drying" in traits.tested_by and not measured:
-            wanted.append("loss on drying")
-        if "assay" in traits.tested_by and not measured:
-            wanted.append("titration")
-        if {"controls", "trial"} & set(traits.tested_by) and not look.tests(lot.code):
-            wanted.append("controls")
+def _tests(look: Reader, due: Mapping[str, int | None]) -> Iterator[Job]:
+    """Lots that wait for somebody to look at them, and samples a customer wants tested."""
+    ordered = {
+        lot.code: order for order in look.orders() if order.what == "tests" for lot in samples_of(look, order)
+    }
+    waiting = {one.code: one for one in look.lots(status=Status.WAITING)}
+    for lot in (waiting | {code: look.lot(code) for code in ordered}).values():
+        order = ordered.get(lot.code)
+        wanted: Sequence[str] = (
+            tests_missing(look, order, lot.code) if order is not None else _usual_tests(look, lot)
+        )
         steps: list[JobStep] = []
         for one in wanted:
             row = usual_work(one)
@@ -299,7 +296,26 @@ def _tests(look: Reader) -> Iterator[Job]:
                 steps.append(replace(_task(one, "free", row, takes), wait_most_min=0))
         if steps:
             title = t("{lot} · {name}: test it", lot=lot.code, name=lot.name)
-            yield Job(f"test/{lot.code}", title, tuple(steps), href=f"/test/{lot.code}")
+            due_min = due.get(order.code) if order else None
+            yield Job(f"test/{lot.code}", title, tuple(steps), due_min, href=f"/test/{lot.code}")
+
+
+def _usual_tests(look: Reader, lot: Lot) -> list[str]:
+    """What a lot that waits is looked at for, by its kind."""
+    traits = lot.kind.traits
+    if traits.released_on == "nothing" or not look.moves(lot.code):
+        return []
+    measured = {one.body.what for one in look.results(lot.code)}
+    wanted = []
+    if traits.released_on == "identity" and not look.identities(lot.code):
+        wanted.append("identity")
+    if "drying" in traits.tested_by and not measured:
+        wanted.append("loss on drying")
+    if "assay" in traits.tested_by and not measured:
+        wanted.append("titration")
+    if {"controls", "trial"} & set(traits.tested_by) and not look.tests(lot.code):
+        wanted.append("controls")
+    return wanted
 
 
 def _renewed(look: Reader, begins: datetime, now: datetime, day_ends_min: int) -> Iterator[Job]:

@@ -9,6 +9,8 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from math import ceil
 
+import numpy as np
+
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.day.free_bench import free_for, laid_out
 from stillroom.actions.day.house_bench import DAY_MIN
@@ -16,6 +18,7 @@ from stillroom.actions.house.describing import tax_of
 from stillroom.actions.house.house_facts import hours_a_day
 from stillroom.actions.house.pricing import suppliers_of
 from stillroom.actions.offers.shelf_serves import serving, work_in_hand_h
+from stillroom.actions.offers.without_bottles import begin_other_order, offer_without_bottles
 from stillroom.actions.orders.ordering import items_of, request_of
 from stillroom.actions.orders.taking import begin_order, next_order
 from stillroom.documents.doors import said_in
@@ -23,10 +26,12 @@ from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.planning.offering.calendar import days_of
 from stillroom.planning.offering.draws import decided_after
 from stillroom.planning.offering.offer import Offer
-from stillroom.planning.offering.terms import TESTS, OfferTerms
+from stillroom.planning.offering.terms import TESTS, THEIRS, OfferTerms
 from stillroom.planning.outcome import StepForecast
 from stillroom.planning.request import PlanRequest
-from stillroom.questions.offer import Enquired, Offered, as_order, offered, terms_said
+from stillroom.questions.offer import QUESTION, Enquired, Offered, as_order, offered, terms_said
+from stillroom.questions.offer_otherwise import Otherwise
+from stillroom.questions.offer_worked import OfferedOtherwise
 from stillroom.questions.order import parts_of, request_said
 from stillroom.records.entries import Entry, OfferEnded, OfferMade, PlanMade
 from stillroom.records.offer_entries import HowEnded
@@ -86,7 +91,7 @@ def make_offer(
     """
     text = said_in(asked)
     with lab.knowing_its_own():
-        said = Enquired.read(text, (at or lab.clock()).date(), {})
+        said = QUESTION.way(text).said.read(text, (at or lab.clock()).date(), {})
     with lab.act("make offer", text, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
@@ -99,7 +104,7 @@ def make_offer(
             found.offer.title,
             text,
             found.offer.to_json(),
-            found.worked.plan.request.to_json(),
+            found.request.to_json() if found.request else {},
         )
         return Done(
             (pen.enter(body),),
@@ -114,15 +119,19 @@ def make_offer(
         )
 
 
-def offer_of(look: Reader, said: Enquired, now: datetime) -> Offered:
+def offer_of(look: Reader, said: Enquired | Otherwise, now: datetime) -> Offered | OfferedOtherwise:
     """The offer of an enquiry with everything the book knows, on the bench as it stands.
 
     Parameters
     ----------
     look : Reader
-    said : Enquired
+    said : Enquired or Otherwise
     now : datetime
     """
+    now = now.replace(second=0, microsecond=0)
+    if isinstance(said, Otherwise):
+        other, under = offer_without_bottles(look, said, now)
+        return replace(other, offer=on_the_bench(look, other.offer, other.steps, under, now))
     order, named, base = parts_of(as_order(said), "as asked")
     asked = request_said(said, order, named, base)
     book = request_of(look, order, asked.extraction, asked.formula)
@@ -137,7 +146,6 @@ def offer_of(look: Reader, said: Enquired, now: datetime) -> Offered:
     )
     shelf = serving(look, request)
     request = replace(request, known=(*request.known, *shelf.known), stock=shelf.stock)
-    now = now.replace(second=0, microsecond=0)
     terms = _terms(look, said, request, now)
     found = offered(request, terms, said, shelf.served)
     return replace(found, offer=on_the_bench(look, found.offer, found.steps, terms, now))
@@ -159,13 +167,17 @@ def on_the_bench(
     """
     bought = [one for one in offer.buying if one.high_days]
     here_d = max((ceil(terms.supplier_of(one.item).usual_days) for one in bought), default=0)
-    laid = laid_out(look, now, steps, round(TESTS.middle * 60.0), here_d * DAY_MIN)
+    has_tests = offer.what in ("product", "own plant")
+    if offer.what in ("own plant", "tests"):
+        here_d = max(here_d, ceil(terms.supplier_of(THEIRS).usual_days))
+    tests_min = round(TESTS.middle * 60.0) if has_tests else 0
+    laid = laid_out(look, now, steps, tests_min, here_d * DAY_MIN)
     if not laid:
         return offer
     begins = min(one.begins_min for one in laid) // DAY_MIN
     ends = max(one.ends_min for one in laid)
-    decided = days_of(decided_after(float(ends), terms))
-    return replace(offer, begins_in_days=int(begins), earliest_days=int(decided))
+    decided = float(ends) if offer.what == "reagent" else decided_after(float(ends), terms)
+    return replace(offer, begins_in_days=int(begins), earliest_days=int(days_of(np.asarray(decided))))
 
 
 def _terms(look: Reader, said: Enquired, request: PlanRequest, now: datetime) -> OfferTerms:
@@ -210,29 +222,26 @@ def accept_offer(
         standing = offer_standing(pen.look, code, today)
         _must_be_open(standing)
         body = standing.entry.body
-        if not body.request:
-            number = pen.enter(OfferEnded(code, "accepted"))
-            return Done((number,), t("Offer {code} is accepted: {title}.", code=code, title=body.title))
-        request = PlanRequest.from_json(body.request)
-        ready = (today + timedelta(days=standing.offer.days_promised)).isoformat()
-        order = replace(
-            request.order,
-            code=next_order(pen.look),
-            due=standing.offer.wanted_by or ready,
-            customer=body.customer,
-        )
-        numbers, kept = begin_order(pen, order, request)
-        made = planned(kept)
-        numbers.append(pen.enter(PlanMade(kept.order.code, kept.to_json(), made)))
-        numbers.append(pen.enter(OfferEnded(code, "accepted", "", kept.order.code)))
+        request = PlanRequest.from_json(body.request) if body.request else None
+        number = next_order(pen.look)
+        due = standing.offer.wanted_by or (today + timedelta(days=standing.offer.days_promised)).isoformat()
+        if body.what != "product":
+            with lab.knowing_its_own():
+                said = QUESTION.way(body.asked).said.read(
+                    body.asked, date.fromisoformat(standing.offer.today), {}
+                )
+            numbers = begin_other_order(pen, said, request, number, due)
+        elif request is not None:
+            order = replace(request.order, code=number, due=due, customer=body.customer)
+            numbers, kept = begin_order(pen, order, request)
+            numbers.append(pen.enter(PlanMade(kept.order.code, kept.to_json(), planned(kept))))
+        else:
+            ended = pen.enter(OfferEnded(code, "accepted"))
+            return Done((ended,), t("Offer {code} is accepted: {title}.", code=code, title=body.title))
+        numbers.append(pen.enter(OfferEnded(code, "accepted", "", number)))
         return Done(
             tuple(numbers),
-            t(
-                "Offer {code} is order {order}, due {due}.",
-                code=code,
-                order=kept.order.code,
-                due=kept.order.due,
-            ),
+            t("Offer {code} is order {order}, due {due}.", code=code, order=number, due=due),
         )
 
 

@@ -140,8 +140,8 @@ def own_plant_offer(
         currency=request.currency,
         enough=percent(drawn.enough) if wanted_g else None,
         amount_says=t(
-            "To expect: {extract} g of extract ({extract_low} to {extract_high} g in 90 of 100 such charges), in it "
-            "{active} g of {counted} ({active_low} to {active_high} g).",
+            "To expect: {extract} g of extract (5–95 %: {extract_low} to {extract_high} g), in it {active} g of "
+            "{counted} (5–95 %: {active_low} to {active_high} g).",
             extract=_g(extract.middle), extract_low=_g(extract.low), extract_high=_g(extract.high),
             active=_g(active.middle), active_low=_g(active.low), active_high=_g(active.high), counted=counted,
         ),

@@ -200,6 +200,17 @@ def _for_formula(item: str, request: PlanRequest) -> bool:
 def bought(
     one: Purchase, request: PlanRequest, terms: OfferTerms, served: tuple[tuple[str, str], ...]
 ) -> Bought:
+    """A line of a buying list as an offer shows it: packs, price, the supplier's days, what of the shelf serves.
+
+    Parameters
+    ----------
+    one : Purchase
+    request : PlanRequest
+        With its prices.
+    terms : OfferTerms
+    served : tuple of (str, str)
+        Lots that serve, as key of their line and words.
+    """
     supplier = terms.supplier_of(one.item)
     price = _price(one.item, request)
     amount = one.to_buy / _per_priced(one, request)
