@@ -45,6 +45,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         bench,
         ceilings,
         day,
+        description,
         export,
         house,
         house_forms,
@@ -81,6 +82,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
     app.include_router(look)
     for views in (
         ask,
+        description,
         export,
         keeping,
         bench,
