@@ -1,4 +1,4 @@
-"""Whatever is asked of the JSON side, the answer is one that its description tells of, and never a fault of the program.
+"""Whatever is asked of the JSON side, the answer is one that its description tells of, never a fault of the program.
 
 Requests are made by Schemathesis from the description: some as it says, some against it. A share runs in every check;
 ``STILLROOM_STUDY=1`` asks 50,000.

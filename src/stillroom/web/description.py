@@ -4,7 +4,9 @@ Promises that it is made from the addresses that are served, so that none is mis
 machine only: it stands below the laboratory's own pages, where no phone comes.
 """
 
+import json
 import warnings
+from pathlib import Path
 from typing import Any
 
 from fastapi import APIRouter, FastAPI, Request
@@ -17,50 +19,8 @@ from stillroom.questions import VERBS, declared
 
 router = APIRouter()
 AT = "/laboratory/openapi.json"
-TROUBLES = {
-    "400": "The address holds letters that no address has.",
-    "403": "Asked from elsewhere than this machine.",
-    "404": "There is nothing of that name.",
-    "409": "A rule forbids it, or no laboratory is open.",
-    "422": "What is asked cannot be taken as it stands; the sentence says what must hold.",
-    "503": "The book cannot be read.",
-}
-PAGE = {
-    "type": "object",
-    "required": ["title", "kind", "blocks", "figures", "practice"],
-    "properties": {
-        "title": {"type": "string"},
-        "kind": {"type": "string"},
-        "code": {"type": "string"},
-        "practice": {"type": "boolean", "description": "True where everything is invented."},
-        "blocks": {
-            "type": "array",
-            "items": {"type": "object", "required": ["block"], "properties": {"block": {"type": "string"}}},
-        },
-        "figures": {
-            "type": "array",
-            "description": "Every figure of the page, by a name that is the same in every language.",
-            "items": {
-                "type": "object",
-                "required": ["name", "value", "unit"],
-                "properties": {
-                    "name": {"type": "string"},
-                    "value": {"type": ["number", "string", "null"]},
-                    "u": {"type": ["number", "null"], "description": "Standard uncertainty, in the unit."},
-                    "unit": {"type": "string"},
-                    "basis": {"type": "string"},
-                    "answer": {"type": "string", "description": "Key of its trail."},
-                    "label": {"type": "string"},
-                },
-            },
-        },
-    },
-}
-TROUBLE = {
-    "type": "object",
-    "required": ["error", "says"],
-    "properties": {"error": {"type": "string"}, "says": {"type": "string"}},
-}
+_WORDS: dict[str, Any] = json.loads(Path(__file__).with_name("openapi.json").read_text(encoding="utf-8"))
+"""What does not follow from the addresses: shape of a page and of a trouble, and what each status means."""
 
 
 def description(app: FastAPI) -> dict[str, Any]:
@@ -81,13 +41,9 @@ def description(app: FastAPI) -> dict[str, Any]:
     }
     return {
         "openapi": "3.1.0",
-        "info": {
-            "title": "stillroom",
-            "version": __version__,
-            "description": "The JSON twin of every page. Nothing here writes; entries are made in forms and commands.",
-        },
+        "info": {**_WORDS["info"], "version": __version__},
         "paths": paths,
-        "components": {"schemas": {"Page": PAGE, "Trouble": TROUBLE}},
+        "components": _WORDS["components"],
     }
 
 
@@ -103,12 +59,12 @@ def _operation(path: str, held: dict[str, Any]) -> dict[str, Any]:
         "parameters": [*asked, *_query(path)],
         "responses": {
             "200": {
-                "description": "The page.",
+                "description": _WORDS["page"],
                 "content": {"application/json": {"schema": {"$ref": "#/components/schemas/Page"}}},
             },
             **{
                 status: {"description": words, **({} if status in ("400", "403") else {"content": says})}
-                for status, words in TROUBLES.items()
+                for status, words in _WORDS["troubles"].items()
             },
         },
     }
