@@ -253,7 +253,9 @@ def test_a_log_with_minutes_of_another_laboratory_is_watched_too(lab: Laboratory
     found = run(lab).found
 
     assert found is not None
-    assert found.taps.minutes.tolist() == pytest.approx([12.0, 24.0, 36.0, 48.0])
+    first, *others = found.taps.minutes.tolist()
+    assert first > 12.0  # dry plant and an empty extractor fill more slowly
+    assert [one - first for one in others] == pytest.approx([12.0, 24.0, 36.0])
     assert not found.advice.by_plan_alone
 
 

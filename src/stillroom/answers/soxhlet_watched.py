@@ -21,6 +21,7 @@ from stillroom.science.extraction.watching_taps import Siphonings, siphonings_of
 CREST, HEEL, HOLD = "liquid at the crest", "liquid that stays", "hold of the plant"
 WASHED, SLOW, WITHIN_REACH = "washed out at once", "slow time", "extract within reach"
 CYCLE, WORTH, DROP_LIMIT = "siphoning by the plan", "worth a siphoning", "drop still shows at"
+FIRST = "first siphoning over a later one"
 TAP, COUNT, OFF, BACK = "tap", "siphonings at tap", "off", "back"
 VIAL, RESIDUE, VOLUME, READ, DROP = "vial", "sample", "sample volume", "refractometer", "drop"
 LEAST_REFRACTOMETER = 0.12
@@ -116,6 +117,7 @@ def _taps(
         [int(counts.get(at, (0.0, 0.0))[0]) for at in sorted(taps)],
         [(off[at][0], back[at][0]) for at in sorted(off)],
         single[CYCLE][0],
+        single.get(FIRST, (1.0, 0.0))[0],
     )
 
 

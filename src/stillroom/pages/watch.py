@@ -151,7 +151,7 @@ def _of_signals(run: RunWatched) -> list[str]:
         )  # fmt: skip
         found.append(
             t(
-                "Dry 10 mL of every siphoning on a scale that shows 1 mg, 40 mL where it shows 10 mg: within ±1 in nine runs of ten."
+                "Dry 10 mL of every siphoning, 40 mL where the scale shows 10 mg: nine in ten then lie within ±1."
             )
         )
     if run.blank_waits:
@@ -239,13 +239,21 @@ def _siphonings(run: RunWatched) -> list[Block]:
         when: Cell = t("not tapped")
         if one.at is not None and one.tap is not None:
             when = Link(clock(one.at, run.last_at), f"/entries/{one.tap.entry_no}")
-        rows.append((str(one.number), when, ", ".join(one.says)))
-    facts = (
+        plan = f"{100.0 * run.planned[one.number - 1].left:.0f}" if one.number <= len(run.planned) else ""
+        rows.append((str(one.number), when, ", ".join(one.says), plan))
+    facts = [
         (t("Siphonings"), str(len(run.rows))),
         (t("Minutes of heat"), f"{run.minutes:.0f}"),
-    )
+    ]
+    if run.planned:
+        ends = run.planned[-1]
+        left = _percent(Ranged(ends.left, ends.left_low, ends.left_high))
+        facts.append(
+            (t("By the plan"), t("{count} siphonings in {minutes:.0f} min, {left} inside at the end",
+             count=len(run.planned), minutes=ends.minutes, left=left))
+        )  # fmt: skip
     return [
         Heading(t("Every siphoning"), folded=True),
-        Facts(facts),
-        Table((t("Siphoning"), t("At"), t("Looked at")), tuple(rows)),
+        Facts(tuple(facts)),
+        Table((t("Siphoning"), t("At"), t("Looked at"), t("Inside by the plan, %")), tuple(rows), (3,)),
     ]

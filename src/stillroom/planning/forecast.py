@@ -21,10 +21,11 @@ from stillroom.planning.request import PlanRequest
 from stillroom.planning.shelf_inputs import feeds_of
 from stillroom.planning.stages import plant_of, settings_of
 from stillroom.quantities.draws import Draws
+from stillroom.records.procedures import Procedure
 from stillroom.stream.account import Account
 from stillroom.stream.components import Number
-from stillroom.stream.kind import Feed
-from stillroom.stream.run import run, run_for_record
+from stillroom.stream.kind import Feed, Runs
+from stillroom.stream.run import run, run_for_record, runs_of
 
 GROUPS = ("extraction", "plant", "spirit", "reagents")
 LEFT_OUT = ("plant_g", "formula_spirit_g", "all_stock_spirit_g")
@@ -143,6 +144,53 @@ class Charge:
             weighed_g=weighed_g,
             until=until,
         )
+
+    def runs(self, draws: Draws, weighed_g: Mapping[str, float] | None = None) -> dict[str, Runs]:
+        """How its steps run with given draws, as far as the model reaches."""
+        feeds, settings = _charge(self.request, self.inputs, draws)
+        account = run_for_record(
+            self.request.extraction,
+            feeds,
+            settings,
+            np.float64(self.plant_g),
+            draws.count,
+            weighed_g=weighed_g,
+        )
+        return runs_of(self.request.extraction, account, settings)
+
+
+def runs_of_starter(
+    procedure: Procedure,
+    inputs: Mapping[str, Known],
+    plant_g: float,
+    told: Mapping[str, float],
+    draws: int,
+) -> dict[str, Runs]:
+    """How the steps of an extraction run by what its procedure and the house say, with nothing remembered.
+
+    Parameters
+    ----------
+    procedure : Procedure
+    inputs : mapping of str to Known
+        By role, as ``inputs_of_extraction`` gives them.
+    plant_g : float
+        Mass of plant as is. [g]
+    told : mapping of str to float
+        What the steps are told of glass and height, by "step/name".
+    draws : int
+    """
+    spreads = {
+        role: spread_of(one.spread, one.value, one.uncertainty_in_unit) for role, one in inputs.items()
+    }
+    drawn = Draws.of({role: one for role, one in spreads.items() if one.varies}, draws, 1, decorrelated=True)
+    values: dict[str, Number] = {
+        role: drawn.value(role) if spreads[role].varies else one.value for role, one in inputs.items()
+    }
+    medians = {role: one.value for role, one in inputs.items()}
+    feeds = feeds_of(procedure, values, plant_of(values, medians))
+    settings = {**settings_of("extraction", values), **told}
+    account = run_for_record(procedure, feeds, settings, np.float64(plant_g), draws)
+    return runs_of(procedure, account, settings)
 
 
 def _drawn(request: PlanRequest, inputs: Mapping[str, Known], *, decorrelated: bool) -> Draws:

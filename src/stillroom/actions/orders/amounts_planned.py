@@ -91,7 +91,7 @@ def planned(look: Reader, batch: str) -> Planned:
     if dosed is not None:
         feeds[dosed] = Feed({"other extractables": 1.0})
     dosed_g = None if dosed is None else doses[-1].body.mass_g if doses else 0.0
-    told = _told(look, begun, procedure)
+    told = told_of_batch(look, batch)
     account = run_for_record(procedure, feeds, told, begun.scale_g, 1, dosed_g=dosed_g)
     found = {
         (step.name, name): float(whole_mass(stream)[0])
@@ -103,8 +103,16 @@ def planned(look: Reader, batch: str) -> Planned:
     return Planned(found, account.because, taken_with, runs)
 
 
-def _told(look: Reader, begun: BatchBegun, procedure: Procedure) -> dict[str, float]:
-    """What the steps are told of the house and of the plant."""
+def told_of_batch(look: Reader, batch: str) -> dict[str, float]:
+    """What the steps of a batch are told of the house and of the plant, by "step/name".
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
     height = condition_of(look, ALTITUDE)
     told = {} if height is None else {ALTITUDE_M: height.value}
     told |= told_of_glass(look, procedure)

@@ -26,6 +26,7 @@ from stillroom.store.reader import Reader
 from stillroom.stream.account import Account
 from stillroom.stream.components import ETHANOL, MARKER, Array, whole_mass
 from stillroom.stream.condition import FARTHEST, condition_through
+from stillroom.stream.kind import Runs
 from stillroom.substances.remembering import remember
 from stillroom.texts.catalogue import between
 
@@ -60,6 +61,10 @@ class Course:
     def account(self) -> Account:
         """The stream with what was weighed, as far as the model reaches."""
         return self.charge.account(self.moved, self.misfits)
+
+    def runs(self) -> dict[str, Runs]:
+        """How its steps run with what was weighed, as far as the model reaches."""
+        return self.charge.runs(self.moved, self.misfits)
 
     def expected(self, line: str) -> Array | None:
         """What each draw says a line would weigh [g]; None where the model does not reach it."""

@@ -145,8 +145,7 @@ def _finished(look: Reader, batch: str) -> Finished | None:
     if not plant_g > 0:
         return None
     lot = put_in[-1].lot
-    known = (*known_of_house(look), *_liquids(look, batch, procedure), *_of_lot(look, lot))
-    inputs = inputs_of_extraction(procedure, plant, counted, known)
+    inputs = starter_inputs(look, batch, lot)
     belongs = _belongs(look, plant, lot, batch, counted.counted, how_of(procedure))
     content = None
     try:
@@ -175,6 +174,23 @@ def _of_lot(look: Reader, lot: str) -> list[Known]:
     """Its grind; of a fresh lot its moisture too, which no dried one lets expect."""
     told = known_of_plant(look, lot) if lot else []
     return [one for one in told if one.role == GRIND or described(look, lot).state == "fresh"]
+
+
+def starter_inputs(look: Reader, batch: str, lot: str = "") -> dict[str, Known]:
+    """Every input of an extraction by what its procedure, the house and its liquids say, with nothing remembered.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    lot : str
+        Of its plant; "" where it is not known.
+    """
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    counted = counted_in(look, batch) or StatedStrength(0.0, "marker", "marker", "")
+    known = (*known_of_house(look), *_liquids(look, batch, procedure), *_of_lot(look, lot))
+    return inputs_of_extraction(procedure, plant_of(procedure), counted, known)
 
 
 def _weighed(look: Reader, steps: tuple[Entry[StepDone], ...]) -> Iterator[tuple[str, tuple[float, float]]]:

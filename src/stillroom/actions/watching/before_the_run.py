@@ -6,6 +6,8 @@ extractor in use empties, as in the plan. What the plan does not say is assumed,
 
 from dataclasses import replace
 
+import numpy as np
+
 from stillroom.actions.house.glass_at_hand import known_of_glass
 from stillroom.actions.house.pricing import currency_of
 from stillroom.actions.orders.amounts_planned import planned_g
@@ -19,6 +21,8 @@ from stillroom.records.procedures import Setting, Step
 from stillroom.science.heat.distilling import latent_heat_j_g
 from stillroom.science.liquids.density import density_kg_m3
 from stillroom.store.reader import Reader
+from stillroom.stream.components import Array
+from stillroom.stream.kind import SiphoningsPlanned
 from stillroom.stream.kinds.fits_the_glass import EXTRACTOR, THIMBLE
 from stillroom.stream.kinds.soxhlet_run import MOST_KEPT_SHARE, USUAL_ML_PER_G
 from stillroom.substances.spirits import ethanol_water_heats, oiml_r22
@@ -35,10 +39,15 @@ CONDENSATE_MASS_FRACTION = 0.92
 HEAT_REACHING_SHARE = 0.55
 EXTRACTOR_SHARE = 0.03
 """Standard uncertainty of what is noted of an extractor, as a share of it (common practice, no source). [1]"""
+PLANNED_CREST_SHARE = 0.1
+"""Standard uncertainty of a crest that was planned and not measured, as a share of it (chosen). [1]"""
 WHY = "common practice, no source"
+BY_PLAN = "the plan of this batch"
 
 
-def prior(look: Reader, batch: str, step: Step | None) -> dict[str, Answer]:
+def prior(
+    look: Reader, batch: str, step: Step | None, planned: SiphoningsPlanned | None = None
+) -> dict[str, Answer]:
     """What is known of a run before its first siphoning, by the names of ``soxhlet_watched``.
 
     Parameters
@@ -47,9 +56,46 @@ def prior(look: Reader, batch: str, step: Step | None) -> dict[str, Answer]:
     batch : str
     step : Step or None
         None where the procedure has no Soxhlet: what is usual with ten grams of plant is taken.
+    planned : SiphoningsPlanned or None
+        Its siphonings as planned; None where the plan does not reach them, and the settings of the step are taken.
     """
     if step is None:
         return _of_none()
+    found = _of_settings(look, batch, step)
+    return found if planned is None else found | _of_plan(planned, found)
+
+
+def _of_plan(planned: SiphoningsPlanned, found: dict[str, Answer]) -> dict[str, Answer]:
+    """What the plan says of a run: its glass and grind, as warm as its thimble is; water measured stays as it is."""
+    times = np.atleast_2d(planned.minutes)
+    paces = np.diff(times, axis=0)[-1] if len(times) > 1 else times[0]
+    asked = {
+        names.CREST: (planned.siphon_ml, "mL"),
+        names.HEEL: (planned.heel_ml, "mL"),
+        names.HOLD: (planned.sorption_ml, "mL"),
+        names.WASHED: (planned.washed_share, ""),
+        names.SLOW: (planned.slow_min, "min"),
+        names.WITHIN_REACH: (planned.within_reach_g, "g"),
+        names.CYCLE: (paces, "min"),
+        names.FIRST: (times[0] / np.maximum(paces, 1e-9), ""),
+    }
+    return {
+        name: assumed(
+            name, float(np.median(values)), unit, BY_PLAN, standard_uncertainty=_doubt(name, values)
+        )
+        for name, (values, unit) in asked.items()
+        if name not in found or (leaf := found[name].leaf) is None or leaf.entry_no is None
+    }
+
+
+def _doubt(name: str, values: Array) -> float:
+    """Half the width of the middle two thirds, which a long tail does not move; a crest that is planned may differ."""
+    low, high = np.percentile(values, (16, 84))
+    least = PLANNED_CREST_SHARE * float(np.median(values)) if name == names.CREST else 0.0
+    return max(0.5 * float(high - low), least)
+
+
+def _of_settings(look: Reader, batch: str, step: Step) -> dict[str, Answer]:
     grams = planned_g(look, batch)
     takes = [
         grams[step.name, name]

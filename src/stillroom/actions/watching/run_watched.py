@@ -1,7 +1,7 @@
 """A batch whose Soxhlet is watched: its taps and what was looked at, with what the plan says, as one run.
 
-The numbers of siphonings follow the taps that stand. Where a crest was measured with water, on this batch or on one
-before it, it takes the place of the plan's. What the plan does not say is assumed, and says so.
+The numbers of siphonings follow the taps that stand. What the plan of the batch expects is what the fit begins with;
+where a crest was measured with water, on this batch or on one before it, it takes the place of the plan's.
 """
 
 from collections.abc import Sequence
@@ -19,6 +19,7 @@ from stillroom.actions.watching.before_the_run import (
     price_of_kwh,
     prior,
 )
+from stillroom.actions.watching.planned_siphonings import PlannedAt, each_planned, siphonings_planned
 from stillroom.answers import soxhlet_watched as names
 from stillroom.answers.soxhlet_watched import Watched, watched
 from stillroom.documents.timers import Timer
@@ -66,6 +67,8 @@ class RunWatched:
     measured : str
         Batch on which crest and heel were measured, "" for the plan's.
     off_now : bool
+    planned : tuple of PlannedAt
+        The siphonings as the plan has them.
     """
 
     batch: str
@@ -82,6 +85,7 @@ class RunWatched:
     blank_waits: bool
     measured: str
     off_now: bool
+    planned: tuple[PlannedAt, ...] = ()
 
     @property
     def next_at(self) -> datetime | None:
@@ -118,7 +122,8 @@ def run_watched(look: Reader, batch: str) -> RunWatched:
     heats = [
         datetime.fromisoformat(one.done_at) for one in noted.since_filled(look, batch, noted.HEAT, step_name)
     ]
-    inputs = prior(look, batch, step)
+    planned = siphonings_planned(look, batch, step_name) if step else None
+    inputs = prior(look, batch, step, planned)
     inputs |= _tapped(taps) | _outages(look, batch, taps)
     seen = _looked(look, batch, step_name)
     blank_waits = False
@@ -144,6 +149,7 @@ def run_watched(look: Reader, batch: str) -> RunWatched:
         blank_waits,
         measured_with_water(look, batch)[0],
         any(one.back_at is None for one in outages_of(look, batch)),
+        each_planned(planned),
     )
 
 

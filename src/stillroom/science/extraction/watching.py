@@ -19,6 +19,7 @@ UNKNOWNS = (
     "colour washed", "colour slow time", "amount", "refractometer scale", "reagent limit",
 )  # fmt: skip
 """What is not known of a run: a standard normal stands for each [text]."""
+MOST_THINNING = 20.0
 COLOURS = ((2.0 / 3.0, 1.0, 0.2), (1.0 / 3.0, 0.3, 0.4))
 """Slow rest of the colour over that of what dissolves: how likely, middle, log spread (chosen) [1]."""
 
@@ -58,7 +59,7 @@ class BeforeTheRun:
     sorption_log_sd: float = 0.6
     washed_share: float = 0.6
     washed_logit_sd: float = 0.5
-    slow_min: float = 80.0
+    slow_min: float = 90.0
     slow_log_sd: float = 0.4
     amount_g: float = 5.0
     amount_log_sd: float = 1.5
@@ -199,7 +200,7 @@ def washed_at(
 
     Notes
     -----
-    Slow rest: L = (1 - F) (1 + a t / s)^(-1/a), an exponential for a = 0. Dissolved before siphoning i:
+    Slow rest: L = (1 - F) (1 + (e^a - 1) t / s)^(-1/a), an exponential for a = 0. Dissolved before siphoning i:
     W_i = r W_(i-1) + L_(i-1) - L_i; inside after it: r W_i + L_i.
 
     Examples
@@ -214,7 +215,7 @@ def washed_at(
     extraction-practice
     """
     rest = 1.0 - washed_share
-    slow = rest * np.exp(-np.log1p(thinning * minutes[:, None] / slow_min) / thinning)
+    slow = rest * np.exp(-np.log1p(np.expm1(thinning) * minutes[:, None] / slow_min) / thinning)
     dissolved = np.empty_like(slow)
     now, before = washed_share / ratio, rest
     for at in range(minutes.size):
@@ -267,7 +268,7 @@ def pools_of(z: Floats, before: BeforeTheRun, drop_limit: float = 0.0) -> Pools:
         plant_ratio=plant,
         washed_share=washed,
         slow_min=slow,
-        thinning=0.3 * np.exp(1.2 * z[2]),
+        thinning=np.minimum(0.3 * np.exp(1.2 * z[2]), MOST_THINNING),
         colour_washed_share=np.maximum(1.0 - (1.0 - washed) * _rest_of_colour(z[6]), 0.01),
         colour_slow_min=slow * np.exp(0.1 * z[7]),
         bypassed=bypassed,

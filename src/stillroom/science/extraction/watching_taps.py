@@ -69,6 +69,7 @@ def siphonings_of(
     counted: Sequence[int] = (),
     stood: Sequence[tuple[float, float]] = (),
     planned_cycle_min: float = 0.0,
+    first_over_cycle: float = 1.0,
 ) -> Siphonings:
     """The siphonings that taps stand for.
 
@@ -82,6 +83,8 @@ def siphonings_of(
         From when to when water or power was off, by the same clock [min].
     planned_cycle_min : float
         Time of a siphoning by the plan, 0 where there is none; taken until there are two taps [min].
+    first_over_cycle : float
+        Time of the first siphoning, which fills dry plant to the crest, over that of a later one [1].
 
     Returns
     -------
@@ -113,7 +116,7 @@ def siphonings_of(
     said = [*counted, *([0] * taps.size)][: taps.size]
     off = [_overlap(stood, early, late) for early, late in pairwise(taps)]
     cycle = _typical(between, planned_cycle_min)
-    minutes = [float(cycle[0]) if between.size else planned_cycle_min]
+    minutes = [first_over_cycle * (float(cycle[0]) if between.size else planned_cycle_min)]
     of_tap, forgotten, cuts, single = [1], list[int](), list[tuple[int, float]](), list[tuple[int, float]]()
     for at, whole in enumerate(between):
         last, now = len(minutes), minutes[-1]

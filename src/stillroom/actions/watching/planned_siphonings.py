@@ -1,0 +1,79 @@
+"""The siphonings of a batch as its plan has them: minutes, what is still inside after each, with the plan's spread.
+
+For an order it is the plan with what own runs told and what was weighed since; else what procedure and house say.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from stillroom.actions.orders.amounts_planned import told_of_batch
+from stillroom.actions.orders.forecasting import course_of
+from stillroom.actions.orders.remembering import starter_inputs
+from stillroom.errors import StillroomError
+from stillroom.planning.forecast import runs_of_starter
+from stillroom.store.looking import once
+from stillroom.store.reader import Reader
+from stillroom.stream.kind import SiphoningsPlanned
+
+DRAWS = 256
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedAt:
+    """A siphoning as planned.
+
+    Attributes
+    ----------
+    minutes : float
+        From the first drop. [min]
+    left, left_low, left_high : float
+        Still inside after it, of all that dissolves and is within reach, with its 90 % interval. [1]
+    """
+
+    minutes: float
+    left: float
+    left_low: float
+    left_high: float
+
+
+@once
+def siphonings_planned(look: Reader, batch: str, step: str) -> SiphoningsPlanned | None:
+    """The siphonings of a step as planned; None where the plan does not reach them.
+
+    Parameters
+    ----------
+    look : Reader
+    batch, step : str
+    """
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    try:
+        course = course_of(look, batch)
+        runs = (
+            course.runs()
+            if course
+            else runs_of_starter(
+                procedure, starter_inputs(look, batch), begun.scale_g, told_of_batch(look, batch), DRAWS
+            )
+        )
+    except StillroomError:
+        return None
+    return runs[step].siphonings if step in runs else None
+
+
+def each_planned(planned: SiphoningsPlanned | None) -> tuple[PlannedAt, ...]:
+    """Every siphoning as planned, the middle of all draws with their spread.
+
+    Parameters
+    ----------
+    planned : SiphoningsPlanned or None
+    """
+    if planned is None:
+        return ()
+    minutes = np.median(np.atleast_2d(planned.minutes), axis=1)
+    spread = np.percentile(np.atleast_2d(planned.left_share), (50, 5, 95), axis=1)
+    return tuple(
+        PlannedAt(float(at), *(float(one) for one in left))
+        for at, left in zip(minutes, spread.T, strict=True)
+    )
