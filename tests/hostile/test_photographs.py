@@ -1,11 +1,19 @@
 """A photograph is drawn anew: no picture, too large a one or a bomb is refused, and nothing else of a file stays."""
 
 import io
+import os
+import threading
 
 import pytest
 from PIL import Image
 
-from stillroom.actions.house.photographs import keep_photograph, photograph
+from stillroom.actions.house import photographs
+from stillroom.actions.house.photographs import (
+    keep_photograph,
+    photograph,
+    photograph_kept,
+    sweep_photographs,
+)
 from stillroom.errors import BadEntry
 
 HTML = b"<html><script>alert(1)</script></html>"
@@ -84,3 +92,63 @@ def test_a_photograph_goes_out_as_one(house):
     assert answer.headers["x-content-type-options"] == "nosniff"
     assert house.laptop().get("/photographs/..%2f..%2fetc%2fpasswd").status_code == 404
     assert house.laptop().get(f"/photographs/{'0' * 64}").status_code == 404
+
+
+def kept_files(house) -> list[str]:
+    folder = house.lab.book.place.files
+    return sorted(one.parent.name + one.name for one in folder.glob("??/*")) if folder.is_dir() else []
+
+
+def test_a_photograph_whose_entry_is_refused_does_not_stay(house):
+    named = keep_photograph(house.lab, jpeg((60, 40)))
+
+    def refused() -> None:
+        with photograph_kept(house.lab, jpeg((90, 60))) as seal:
+            assert seal in kept_files(house)
+            raise BadEntry("An entry must be one", "none")
+
+    with pytest.raises(BadEntry):
+        refused()
+    assert kept_files(house) == [named]
+
+
+def test_what_no_entry_names_is_swept_when_serving_begins_and_what_is_under_way_stays(house):
+    old, new = (keep_photograph(house.lab, jpeg(size)) for size in ((60, 40), (90, 60)))
+    now_s = house.clock().timestamp()
+    for seal, age_s in ((old, 3700), (new, 60)):
+        path = house.lab.book.place.files / seal[:2] / seal[2:]
+        os.utime(path, (now_s - age_s, now_s - age_s))
+
+    assert sweep_photographs(house.lab) == 1
+    assert kept_files(house) == [new]
+
+
+@pytest.mark.parametrize(
+    ("kind", "more"),
+    [("PNG", {}), ("JPEG", {"progressive": True}), ("WEBP", {"lossless": True, "quality": 0})],
+)
+def test_a_picture_that_must_be_read_whole_has_fewer_pixels(house, kind, more):
+    out = io.BytesIO()
+    Image.new("L", (5200, 5000)).convert("RGB").save(out, kind, **more)
+    with pytest.raises(BadEntry, match="25 million pixels"):
+        keep_photograph(house.lab, out.getvalue())
+
+
+def test_one_photograph_is_drawn_at_a_time(house, monkeypatch):
+    at_once, most = [], []
+
+    def drawing(content):
+        at_once.append(content)
+        most.append(len(at_once))
+        threading.Event().wait(0.01)
+        at_once.pop()
+        return jpeg((10, 10))
+
+    monkeypatch.setattr(photographs, "plain_jpeg", drawing)
+    threads = [threading.Thread(target=keep_photograph, args=(house.lab, b"x")) for _ in range(8)]
+    for one in threads:
+        one.start()
+    for one in threads:
+        one.join()
+
+    assert most == [1] * 8

@@ -49,9 +49,13 @@ def serve(folder: Path, port: int = 0, phones_at: str = "") -> None:
     import uvicorn
 
     from stillroom.actions.book.laboratory import BOOK_FILE, open_laboratory
+    from stillroom.actions.house.photographs import sweep_photographs
     from stillroom.web.app import make_app
 
-    app = make_app(open_laboratory(folder) if (folder / BOOK_FILE).exists() else None, home=folder)
+    lab = open_laboratory(folder) if (folder / BOOK_FILE).exists() else None
+    if lab:
+        sweep_photographs(lab)
+    app = make_app(lab, home=folder)
     number = port or free_port()
     click.echo(f"The pages are at http://127.0.0.1:{number}/ on this machine only. Ctrl-C ends them.")
     try:

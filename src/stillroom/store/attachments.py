@@ -5,6 +5,7 @@ missing, and ``verify`` says so if it is.
 """
 
 import hashlib
+import math
 import os
 import re
 from collections.abc import Collection
@@ -70,8 +71,15 @@ class Attachments:
         """Whether there is a file under a seal."""
         return bool(_SEAL.fullmatch(seal)) and self.path(seal).is_file()
 
-    def sweep(self, named: Collection[str]) -> int:
+    def sweep(self, named: Collection[str], before_s: float = math.inf) -> int:
         """Take away the files that no entry names. The caller holds the right to write.
+
+        Parameters
+        ----------
+        named : collection of str
+            Seals that stay.
+        before_s : float
+            Only files written before this time, so that nobody loses one just before its entry. [s since 1970]
 
         Returns
         -------
@@ -83,11 +91,15 @@ class Attachments:
         orphans = [
             one
             for one in self.folder.glob("??/*")
-            if one.is_file() and one.parent.name + one.name not in named
+            if one.is_file() and one.parent.name + one.name not in named and one.stat().st_mtime < before_s
         ]
         for one in orphans:
             one.unlink()
         return len(orphans)
+
+    def let_go(self, seal: str) -> None:
+        """Take one file away. The caller holds the right to write, and no entry names it."""
+        self.path(seal).unlink(missing_ok=True)
 
     def path(self, seal: str) -> Path:
         """Where the file of a seal stands."""

@@ -4,6 +4,7 @@ One person writes at a time, on a file and on a server alike; any number look. W
 the disk. The book has no clock: times come from the caller.
 """
 
+import math
 import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
@@ -29,7 +30,7 @@ from stillroom.store.building import (
     make_foundation_whole,
     make_index_again,
 )
-from stillroom.store.copies import copy_book, named_files
+from stillroom.store.copies import copy_book
 from stillroom.store.engines import Place, reading_engine, told, writing_engine
 from stillroom.store.halves import made_whole
 from stillroom.store.journal import written_of
@@ -213,10 +214,16 @@ class Book:
         """The file under a seal."""
         return self._attachments.read(seal)
 
-    def sweep(self) -> int:
-        """Take away files that no entry names, and tell how many."""
+    def sweep(self, before_s: float = math.inf) -> int:
+        """Take away files that no entry names and that were written before a time, and tell how many."""
         with self._right_to_write() as connection:
-            return self._attachments.sweep(named_files(connection.scalars(select(t.journal.c.text))))
+            return self._attachments.sweep(set(Reader(connection).attachments()), before_s)
+
+    def let_go(self, seal: str) -> None:
+        """Take a file away unless an entry names it: the one it was kept for was refused."""
+        with self._right_to_write() as connection:
+            if seal not in Reader(connection).attachments():
+                self._attachments.let_go(seal)
 
     # Looking
 

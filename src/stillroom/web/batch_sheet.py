@@ -13,7 +13,7 @@ from fastapi.responses import Response
 
 from stillroom.actions.bench.form_choices import apparatus, book_id, next_up
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.house.photographs import keep_photograph
+from stillroom.actions.house.photographs import photograph_kept
 from stillroom.actions.making.batches import StepInHand, steps_in_hand
 from stillroom.actions.making.paper_sheet_entry import SheetStep, enter_sheet
 from stillroom.errors import BadEntry, worded
@@ -66,8 +66,8 @@ def write_sheet(request: Request, batch: str, typed: TypedForm) -> Response:
 
     def act(lab: Laboratory, sign: Signed) -> Done:
         steps = _filled(lab, row, typed)
-        seal = keep_photograph(lab, typed.photograph) if typed.photograph else ""
-        return enter_sheet(lab, batch, steps, photograph=seal, **sign)
+        with photograph_kept(lab, typed.photograph) as seal:
+            return enter_sheet(lab, batch, steps, photograph=seal, **sign)
 
     return write(
         request,

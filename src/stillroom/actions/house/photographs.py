@@ -6,7 +6,11 @@ Colours are not corrected: a result read from a photograph needs the uncorrected
 """
 
 import struct
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import timedelta
 from io import BytesIO
+from threading import Lock
 from typing import TYPE_CHECKING
 
 from stillroom.actions.book.laboratory import Laboratory
@@ -17,11 +21,16 @@ if TYPE_CHECKING:
 
 LARGEST_BYTES = 12_000_000
 MOST_PIXELS = 60_000_000
+MOST_DRAWN_WHOLE = 25_000_000
+"""Pixels of a picture that cannot be read at a fraction of its size: all but a plain JPEG. [1]"""
+UNDER_WAY = timedelta(hours=1)
+"""So long a photograph may lie before the entry that names it is written (chosen)."""
 LONGEST_SIDE_PX = 2000
 KEPT_BYTES = 600_000
 QUALITIES = (85, 75, 65, 55, 45)
 KINDS = ("JPEG", "PNG", "WEBP")
 _BEGINS = b"\xff\xd8\xff"
+_one_at_a_time = Lock()
 
 
 def keep_photograph(lab: Laboratory, content: bytes) -> str:
@@ -43,7 +52,40 @@ def keep_photograph(lab: Laboratory, content: bytes) -> str:
     BadEntry
         It is too large, is no picture, or is not whole.
     """
-    return lab.book.attach(plain_jpeg(content))
+    with _one_at_a_time:
+        drawn = plain_jpeg(content)
+    return lab.book.attach(drawn)
+
+
+@contextmanager
+def photograph_kept(lab: Laboratory, content: bytes | None) -> Iterator[str]:
+    """The seal of a photograph while its entry is written; where that is refused, it does not stay.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    content : bytes or None
+        As a phone sent it; None gives "".
+
+    Raises
+    ------
+    BadEntry
+        As ``keep_photograph``.
+    """
+    seal = keep_photograph(lab, content) if content else ""
+    try:
+        yield seal
+    except BaseException:
+        if seal:
+            lab.book.let_go(seal)
+        raise
+
+
+def sweep_photographs(lab: Laboratory) -> int:
+    """Take away what was kept for entries that were never written, and tell how many. Done when serving begins."""
+    if lab.book.place.is_read_only:
+        return 0
+    return lab.book.sweep((lab.clock() - UNDER_WAY).timestamp())
 
 
 def photograph(lab: Laboratory, seal: str) -> bytes:
@@ -86,11 +128,16 @@ def plain_jpeg(content: bytes) -> bytes:
     too_many = f"A photograph has {MOST_PIXELS / 1e6:.0f} million pixels at most"
     try:
         with Image.open(BytesIO(content), formats=KINDS) as sent:
-            if sent.width * sent.height > MOST_PIXELS:
-                raise _refused(too_many, f"{sent.width} × {sent.height}")
+            in_parts = sent.format == "JPEG" and not sent.info.get("progressive")
+            most = MOST_PIXELS if in_parts else MOST_DRAWN_WHOLE
+            if sent.width * sent.height > most:
+                raise _refused(
+                    f"A photograph of this kind has {most / 1e6:.0f} million pixels at most",
+                    f"{sent.width} × {sent.height}",
+                )
             sent.draft("RGB", (LONGEST_SIDE_PX, LONGEST_SIDE_PX))
             sent.load()
-            drawn = _on_white(ImageOps.exif_transpose(sent))
+            drawn = _on_white(ImageOps.exif_transpose(_smaller(sent)))
     except UnidentifiedImageError:
         raise _refused(
             "A photograph must be a picture, as JPEG, PNG or WebP", "another kind of file"
@@ -99,8 +146,19 @@ def plain_jpeg(content: bytes) -> bytes:
         raise _refused(too_many, "many more") from None
     except (OSError, SyntaxError, ValueError, TypeError, EOFError, KeyError, IndexError, struct.error):
         raise _refused("A photograph must be whole", "one that breaks off or cannot be read") from None
-    drawn.thumbnail((LONGEST_SIDE_PX, LONGEST_SIDE_PX), Image.Resampling.LANCZOS)
     return _small_enough(drawn)
+
+
+def _smaller(sent: "Image") -> "Image":
+    """The picture at the size it is kept in, before anything else is made of it."""
+    from PIL import Image
+
+    clear = "A" in sent.getbands() or "transparency" in sent.info
+    told = sent.getexif()
+    drawn = sent.convert("RGBA" if clear else "RGB")
+    drawn.thumbnail((LONGEST_SIDE_PX, LONGEST_SIDE_PX), Image.Resampling.LANCZOS)
+    drawn.info = {"exif": told.tobytes()} if told else {}
+    return drawn
 
 
 def _on_white(sent: "Image") -> "Image":
