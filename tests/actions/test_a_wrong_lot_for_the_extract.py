@@ -17,6 +17,7 @@ from stillroom.demo.bottling import SMALL, T1
 from stillroom.documents.as_text import page_text
 from stillroom.errors import NotAllowed
 from stillroom.pages.release import show_label, show_release
+from stillroom.pages.stock import show_lot
 from tests.practice import copied, extracted_folder, opened
 
 NO_ASSAY = "A dose follows an assay of total alkaloids that counts"
@@ -25,11 +26,21 @@ NO_ASSAY = "A dose follows an assay of total alkaloids that counts"
 @pytest.fixture
 def slipped(tmp_path: Path) -> Iterator[Laboratory]:
     """The first tonic blended with panthenol where its extract belongs."""
-    with opened(copied(tmp_path, extracted_folder)) as lab:
+    yield from _blended(tmp_path, lot="PAN-01")
+
+
+@pytest.fixture
+def forgotten(tmp_path: Path) -> Iterator[Laboratory]:
+    """The first tonic blended with nothing of its extract, by a scale that nobody named."""
+    yield from _blended(tmp_path, mass="0 g", apparatus="")
+
+
+def _blended(folder: Path, **otherwise: str) -> Iterator[Laboratory]:
+    with opened(copied(folder, extracted_folder)) as lab:
         decide_dose(lab, "T1", "E1", scale=SMALL, by="MA")
         in_hand = step_in_hand(lab, "T1", "blend")
         assert in_hand is not None
-        weighed = [replace(one, lot="PAN-01") if one.line == "extract" else one for one in T1.weighed]
+        weighed = [replace(one, **otherwise) if one.line == "extract" else one for one in T1.weighed]
         do_step(lab, "T1", "blend", weighed, ticks=in_hand.step.ticks, note="it happened so", by="TO")
         weigh_density(
             lab, "T1", empty="38.41 g", water="138.14 g", bulk="133.12 g", temperature="20.0 °C",
@@ -65,3 +76,12 @@ def test_the_right_lot_gives_the_content(slipped: Laboratory) -> None:
     found = {one.key: one for one in review_release(slipped, "T1", by="MA").lines}
 
     assert found["content"].standing == "within"
+
+
+def test_where_nothing_of_the_extract_was_weighed_in_every_page_says_so(forgotten: Laboratory) -> None:
+    (line,) = [one for one in review_release(forgotten, "T1", by="MA").lines if one.key == "content"]
+
+    assert (line.standing, "Nothing was weighed in" in line.says) == ("missing", True)
+    assert page_text(show_lot(forgotten, "T1"))
+    with pytest.raises(NotAllowed, match="weighed in"):
+        show_label(forgotten, "T1")

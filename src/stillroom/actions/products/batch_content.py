@@ -16,6 +16,7 @@ from stillroom.products.limits import Judged, judge
 from stillroom.records.entries import Entry, StepDone, Weighing
 from stillroom.records.orders import Order, StatedStrength
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +86,7 @@ def content_unknown(look: Reader, batch: str) -> str:
     weighed, order = _weighed_extract(look, batch), product_of(look, batch).order
     if weighed is None or order is None or order.aim.percent <= 0:
         return ""
-    strength = _strength(look, weighed[1].lot, order)
+    strength = _strength(look, weighed[1], order)
     return strength if isinstance(strength, str) else ""
 
 
@@ -105,7 +106,7 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
     order = product_of(look, batch).order
     if order is None or order.aim.percent <= 0:
         return None
-    strength = _strength(look, extract.lot, order)
+    strength = _strength(look, extract, order)
     if isinstance(strength, str):
         return None
     taken = reading(
@@ -174,12 +175,20 @@ def _weighed_extract(look: Reader, batch: str) -> tuple[Entry[StepDone], Weighin
     return None
 
 
-def _strength(look: Reader, lot: str, order: Order) -> Answer | str:
+def _strength(look: Reader, extract: Weighing, order: Order) -> Answer | str:
     """How strong what was weighed in as the extract is; or why nobody knows."""
+    if not extract.actual_g > 0:
+        return t("Nothing was weighed in as the extract.")
     try:
-        return strength_of(look, lot, order.aim)
+        found = strength_of(look, extract.lot, order.aim)
     except StillroomError as trouble:
         return trouble.sentence
+    if not found.standard_uncertainty and not extract.apparatus:
+        return t(
+            "How sure the assay of {lot} is was not said, nor by which scale it was weighed in.",
+            lot=extract.lot,
+        )
+    return found
 
 
 def _ordered(look: Reader, order: Order) -> int:
