@@ -5,6 +5,7 @@ release itself looks at.
 """
 
 import json
+import warnings
 
 import pytest
 
@@ -15,8 +16,10 @@ from stillroom.errors import BadEntry, NotAllowed
 from stillroom.pages.release import show_certificate, show_label, show_whole_certificate
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot, Status
+from stillroom.web.app import make_app
 from tests.actions.formulas_made import CHECKER, Workshop
 from tests.products.test_eighty_formulas import FORMULAS
+from tests.web.conftest import ADDRESS, Bench
 
 pytestmark = pytest.mark.slow
 
@@ -108,6 +111,28 @@ def test_the_label_names_the_allergens_that_nobody_wrote(workshop):
     assert next(one for one in found.lines if one.key == row["decides"]).standing == "within"
     workshop.release(batch, {one.key: REASON for one in found.undecided})
     assert "linalool" in words(show_label(workshop.lab, batch)).casefold()
+
+
+def test_what_is_open_is_decided_on_a_page_of_its_own_before_anybody_releases(workshop):
+    row = next(one for one in FORMULAS if one["decides"] == "unknown/moonwort essence")
+    found = workshop.make("open", row)
+    keys = [one.key for one in found.undecided]
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # the test client of this version announces another HTTP library
+        from fastapi.testclient import TestClient
+    client = TestClient(make_app(workshop.lab), base_url=ADDRESS, follow_redirects=False)
+    bench = Bench(workshop.lab, client)
+    release_page, form = (client.get(f"/products/OPEN/{one}").text for one in ("release", "decide"))
+
+    assert 'href="/products/OPEN/decide"' in release_page
+    assert all(f'name="decide-{one}"' in form for one in keys)
+    typed = {"request_key": bench.key("/products/OPEN/decide"), "by": CHECKER}
+    typed |= {f"decide-{one}": REASON for one in keys}
+    sent = client.post("/products/OPEN/decide", data=typed)
+    assert (sent.status_code, sent.headers["location"]) == (303, "/products/OPEN/release")
+    assert status_of(workshop, "OPEN") is Status.WAITING
+    workshop.release("OPEN", {})
+    assert status_of(workshop, "OPEN") is Status.RELEASED
 
 
 def test_an_extract_that_was_bought_comes_in_as_an_ingredient(workshop):

@@ -5,10 +5,11 @@ import pytest
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import put_right
 from stillroom.actions.releasing.deciding import stop
-from stillroom.documents.as_sheet import page_pdf
+from stillroom.documents.as_sheet import page_pdf, page_pictures
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import LabelFace
-from stillroom.pages.release import show_label
+from stillroom.pages.release import show_certificate, show_label, show_whole_certificate
+from stillroom.pages.tracing import show_trace
 from tests.practice import words_of_pdf
 
 
@@ -55,3 +56,16 @@ def test_the_label_of_a_stopped_lot_is_marked_too(lab: Laboratory) -> None:
     assert "T1 is stopped: this label may not be used" in words_of(lab)
     assert "a complaint about the smell" in words_of(lab)
     assert faces(lab)[0].title.startswith("STOPPED")
+
+
+def test_the_papers_of_a_suspended_lot_say_so_and_ask_for_no_signature(lab: Laboratory) -> None:
+    stop(lab, "PAN-01", meaning="its supplier calls it back", by="MA")
+    customer, whole = show_certificate(lab, "T1"), show_whole_certificate(lab, "T1")
+
+    for page in (customer, whole):
+        words = " ".join(page_text(page).split())
+        assert "Do not use or sell it until it is released again. What changed since revision 1:" in words
+        assert "PAN-01: stopped: its supplier calls it back" in words
+        assert "Signature" not in words
+    assert len(page_pictures(customer, ppi=30)) == 1
+    assert str(show_trace(lab, "T1").lead).startswith("T1 is suspended. 51 bottles: 31 with customers")

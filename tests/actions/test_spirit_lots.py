@@ -1,5 +1,8 @@
 """Recovered spirit is for its own plant, denatured spirit names its denaturant, and what was read counts."""
 
+from dataclasses import replace
+
+import numpy as np
 import pytest
 
 from stillroom.actions.bench.lots_offered import lots_for_line
@@ -10,6 +13,7 @@ from stillroom.actions.lots.spirit_lots import crossing_over, plants_of
 from stillroom.actions.lots.spirit_read import read_strength
 from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.orders.amounts_planned import planned
 from stillroom.actions.orders.entering import enter_text
 from stillroom.actions.orders.ordering import work_back
 from stillroom.actions.releasing.deciding import release
@@ -18,8 +22,11 @@ from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.pages.spirit_month import show_spirit
 from stillroom.pages.stock import show_lot
+from stillroom.planning.shelf_inputs import STOCK, feeds_of
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
+from stillroom.records.procedures import Line
+from stillroom.records.starters import starter
 
 TICKS = ("No flame and no open element in the room",)
 WHY = "a trial that is thrown away; the responsible person agreed"
@@ -167,3 +174,29 @@ def test_spirit_with_an_unknown_denaturant_is_not_at_hand_for_the_buying_list(la
         release(lab, code, meaning="papers", by="MA")
 
     assert at_hand() == pytest.approx(before + 5000.0)
+
+
+def test_a_spirit_of_which_no_lot_stands_is_as_strong_as_its_name_says(lab: Laboratory) -> None:
+    text = practice_file("bark-extract.yaml").decode().replace("spirit 96 %", "spirit 80 %")
+    enter_text(
+        lab, text.replace("procedure: bark-extract", "procedure: of-80").encode(), "of-80.yaml", by="MA"
+    )
+    begin_batch(lab, "L1", "of-80", "100 g", by="TO")
+    with lab.look() as look:
+        found = planned(look, "L1")
+    poured, water = (found.grams["mix spirit", one] for one in ("stock spirit", "water"))
+
+    # OIML R 22, table of mass by volume at 20 °C, from memory: 80 % v/v is 73.48 % w/w, 70 % v/v is 62.39 % w/w.
+    assert (poured + water) / poured == pytest.approx(73.48 / 62.39, rel=5e-4)
+    assert any("no lot of it stands, 80.0 % v/v" in one for one in found.taken_with)
+
+
+def test_two_spirits_of_one_formula_are_each_as_strong_as_they_are_named() -> None:
+    lines = [Line("strong", "spirit 96 %"), Line("weak", "spirit 70 %")]
+    both = replace(starter("maceration").procedure, lines=tuple(lines))
+    feeds = feeds_of(both, {STOCK: np.array([95.0, 96.0, 97.0])}, {})
+
+    # Ethanol by mass, OIML R 22 from memory: 93.84 and 62.39 %.
+    assert feeds["strong"].makeup["ethanol"][1] == pytest.approx(0.9384, abs=5e-5)
+    assert feeds["weak"].makeup["ethanol"][1] == pytest.approx(0.6239, abs=5e-5)
+    assert np.ptp(feeds["weak"].makeup["ethanol"]) > 0.015

@@ -11,14 +11,24 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from stillroom.planning import stages
 from stillroom.planning.forecast import charge_account, charge_draws, forecast
+from stillroom.planning.inputs import all_inputs
+from stillroom.planning.lines import asked_of
 from stillroom.planning.outcome import Plan
 from stillroom.planning.plan import plan
 from stillroom.planning.request import PlanRequest
 from stillroom.records.lots import RETAINED_UNITS
 from stillroom.stream.components import ETHANOL, MARKER, WATER
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
-from tests.planning.practice import order, practice_request, with_known, with_setting, without_doubt
+from tests.planning.practice import (
+    order,
+    practice_request,
+    procedure,
+    with_known,
+    with_setting,
+    without_doubt,
+)
 
 STORIES = {
     one["id"]: one
@@ -223,3 +233,20 @@ def test_the_hours_are_those_of_the_steps():
 
     assert made.line("hours_hands").value == pytest.approx(hands, rel=1e-12)
     assert np.all([one.hands_min >= 0 and one.watch_min >= 0 and one.free_min >= 0 for one in made.steps])
+
+
+def test_a_spirit_of_the_formula_that_is_named_as_another_strength_is_planned_as_its_name_says():
+    tonic = procedure("hair-tonic")
+    lines = (replace(one, substance="spirit 70 %") if one.is_spirit else one for one in tonic.lines)
+    weaker = practice_request(formula=replace(tonic, lines=tuple(lines)))
+    found = stages.filling(asked_of(weaker, all_inputs(weaker)).only("filling"))
+    spirit = next(one.percent for one in tonic.lines if one.is_spirit) / 100.0
+    liquid = 1.0 - sum(one.percent or 0.0 for one in tonic.lines if not one.is_spirit) / 100.0
+
+    # Ethanol by mass in 70 % v/v: 62.39 %, OIML R 22, from memory.
+    by_hand_g_ml = float(spirit_density_kg_m3(spirit * 0.6239 / liquid, 20.0)) / 1000.0
+    assert float(np.median(found.density_g_ml)) == pytest.approx(by_hand_g_ml, rel=2e-3)
+    assert all_inputs(weaker)["strength of the stock spirit, spirit 70 %"].value == pytest.approx(70.0)
+    assert not [
+        role for role in all_inputs(practice_request()) if role.startswith("strength of the stock spirit, ")
+    ]

@@ -131,7 +131,6 @@ def customer_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts
     blocks += _decisions(facts)
     blocks += [
         *_signed(facts),
-        PenLines((t("Signature"),)),
         ScanCode(facts.account.lot.code, t("the code on the bottle")),
     ]
     return _page(facts, blocks, "", page_facts)
@@ -172,7 +171,6 @@ def whole_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) 
         ),
         Heading(t("Released")),
         *_signed(facts),
-        PenLines((t("Signature"),)),
         Heading(t("How the figures were calculated"), folded=True),
         facts.reasons,
         Heading(t("Sources"), folded=True),
@@ -240,18 +238,16 @@ def _refuse(facts: CertificateFacts) -> None:
 
 def _news(facts: CertificateFacts) -> list[Block]:
     """Which revision it is, what changed, and that a suspended lot may not be used."""
-    blocks: list[Block] = []
-    if facts.suspended:
-        blocks += [
-            Heading(t("Suspended")),
-            Prose(t("Do not use or sell it until it is released again: {why}", why=facts.suspended)),
-        ]
-    if facts.revision > 1:
-        blocks += [
-            Heading(t("What changed since revision {revision}", revision=facts.revision - 1)),
-            Points(facts.changed or (t("No figure of this page changed"),)),
-        ]
-    return blocks
+    since = t("What changed since revision {revision}", revision=max(facts.revision - 1, 1))
+    changed = (Points(facts.changed or (t("No figure of this page changed"),)),)
+    if facts.suspended and facts.changed:
+        until = t("Do not use or sell it until it is released again. {since}:", since=since)
+        return [Heading(t("Suspended")), Prose(until), *changed]
+    why = t("Do not use or sell it until it is released again: {why}", why=facts.suspended)
+    return [
+        *((Heading(t("Suspended")), Prose(why)) if facts.suspended else ()),
+        *((Heading(since), *changed) if facts.revision > 1 else ()),
+    ]
 
 
 def _head(facts: CertificateFacts, laboratory: str) -> tuple[tuple[str, str], ...]:
@@ -374,7 +370,7 @@ def _signed(facts: CertificateFacts) -> list[Block]:
         done_at=when(facts.released.done_at),
         meaning=facts.released.body.meaning,
     )
-    return [Prose(said + alone)]
+    return [Prose(said + alone), *(() if facts.suspended else (PenLines((t("Signature"),)),))]
 
 
 def _measured(facts: CertificateFacts) -> list[str]:

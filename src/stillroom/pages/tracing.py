@@ -163,9 +163,13 @@ def _moved(leg: Leg, bottled: set[str]) -> str:
 def _lead(report: TraceReport) -> str:
     if not report.products:
         return t("No bottles have been filled from this.")
+    stands = [one for one in report.products if one.status is not Status.RELEASED]
+    held = "".join(
+        t("{lot} is {status}. ", lot=one.lot.code, status=one.status.value) for one in stands[-MOST_TOLD:]
+    )
     closes = t("The account closes.") if report.closes else t("The account does not close.")
     gone = report.units_made - report.units_with_customers - report.units_on_shelf - report.units_retained
-    return t(
+    return held + t(
         "{units_made} bottles: {units_with_customers} with customers, {units_on_shelf} on "
         "the shelf, {units_retained} retained{elsewhere}. {closes}",
         elsewhere=t(", {gone} came back or were thrown away", gone=gone)

@@ -15,6 +15,7 @@ from stillroom.planning.route import (
     taken_from_shelf,
     water_lines,
 )
+from stillroom.planning.shelf_inputs import STOCK
 from stillroom.planning.stages import Asked, Supply, counted_over_mean, supply
 from stillroom.stream.components import ETHANOL, MARKER, SOLVENT, WATER, Array, Grams, whole_mass
 from stillroom.stream.kind import Reagent
@@ -24,8 +25,6 @@ from stillroom.substances.spirits import (
     spirit_mass_fraction,
     spirit_volume_fraction_20c,
 )
-
-STOCK = "strength of the stock spirit"
 
 
 def constant(asked: Asked, value: float) -> Array:

@@ -7,10 +7,12 @@ figures.
 """
 
 import math
+from collections.abc import Iterable
 from dataclasses import replace
 
 from stillroom.planning.plan_inputs import ALTITUDE, Known
 from stillroom.planning.plant_knowledge import Typical, typical
+from stillroom.planning.shelf_inputs import STOCK, of_other_spirits, stock_named
 from stillroom.records.orders import StatedStrength
 from stillroom.records.procedures import Procedure, Spreading
 
@@ -112,6 +114,9 @@ def assumed_for(plant: str, aim: StatedStrength, extraction: Procedure, matter: 
     ln(high / low) / 3.29.
     """
     found = dict(ASSUMED)
+    named = stock_named(extraction)
+    if named != found[STOCK].value:
+        found[STOCK] = replace(found[STOCK], value=named, because="as its name says")
     if plant == WORKED_OUT_FOR and aim.of == "total alkaloids":
         return found
     known = typical(plant, aim.of)
@@ -123,6 +128,21 @@ def assumed_for(plant: str, aim: StatedStrength, extraction: Procedure, matter: 
     found["assay of the plant"] = _content(plant, aim.counted, known, dry)
     found["other extractables"] = _others(plant, known, extraction)
     return found
+
+
+def spirits_named(procedures: Iterable[Procedure]) -> dict[str, Known]:
+    """How strong spirits are that are named as another strength than the stock, by role.
+
+    Parameters
+    ----------
+    procedures : iterable of Procedure
+        The one whose spirit is the stock comes first.
+    """
+    stock = ASSUMED[STOCK]
+    return {
+        role: replace(stock, role=role, name=f"assumed/{role}", value=percent, because="as its name says")
+        for role, percent in of_other_spirits(procedures).items()
+    }
 
 
 def _content(plant: str, counted: str, known: Typical, dry: float) -> Known:

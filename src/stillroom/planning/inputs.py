@@ -15,6 +15,7 @@ from stillroom.planning.plan_inputs import ALTITUDE, GRIND, Known, from_setting
 from stillroom.planning.plan_outline import MINUTES
 from stillroom.planning.request import ACTIVE_AT_HAND, PlanRequest
 from stillroom.planning.route import LINE, MEAN_OF, both_of, compounds_of, lines_to_buy, other_lines
+from stillroom.planning.shelf_inputs import STOCK
 from stillroom.records.orders import StatedStrength
 from stillroom.records.procedures import Procedure
 from stillroom.stream.kind import ALTITUDE_M, MARKER_G_MOL
@@ -22,13 +23,12 @@ from stillroom.stream.kinds import KINDS
 from stillroom.stream.kinds.fits_the_glass import GLASS
 from stillroom.substances.markers import molar_mass
 
-STOCK = "strength of the stock spirit"
 FILLING = (
     "order/bottles",
     "order/nominal content",
     "order/how sure",
     "kept back",
-    "strength of the stock spirit",
+    STOCK,
     "density allowance",
 )
 SUPPLY = (
@@ -44,7 +44,7 @@ SUPPLY = (
 COUNTED, REPORTED, MEAN = "molar mass/counted", "molar mass/reported", "molar mass/mean"
 """Roles of molar masses: of what the order counts, of what the assay counts, of the two an assay takes the mean of."""
 OF_LINES: dict[str, tuple[str, ...]] = {
-    "strength of the stock spirit": ("spirit",),
+    STOCK: ("spirit",),
     "price of stock spirit": ("spirit",),
     "strength of the acid": ("hydrochloric acid",),
     "price of acid": ("hydrochloric acid",),
@@ -222,7 +222,7 @@ def only_roles(inputs: Mapping[str, Known], stage: str) -> dict[str, Known]:
 def wanted(role: str, stage: str) -> bool:
     """Whether a stage needs the input of that role."""
     minute = role.rpartition("/")[2] in MINUTES
-    filling = role in FILLING or (role.startswith("formula/") and not minute)
+    filling = role in FILLING or role.startswith(STOCK) or (role.startswith("formula/") and not minute)
     if stage == "filling":
         return filling
     if stage == "packaging":
@@ -289,6 +289,8 @@ def _is_asked_for(role: str, request: PlanRequest) -> bool:
 def _line_asks(role: str, procedure: Procedure) -> bool:
     """Whether a line of a procedure asks for that input."""
     starts = OF_LINES.get(role, ("",))
+    if role.startswith(f"{STOCK}, "):
+        starts = (role.removeprefix(f"{STOCK}, "),)
     return any(line.substance.startswith(starts) for line in procedure.lines)
 
 

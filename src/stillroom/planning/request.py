@@ -11,7 +11,7 @@ from functools import cache
 from typing import Any, Literal, TypeAlias
 
 from stillroom.errors import BadEntry, UnknownName, worded
-from stillroom.planning.assumptions import ASSUMED, assumed_for
+from stillroom.planning.assumptions import ASSUMED, assumed_for, spirits_named
 from stillroom.planning.plan_inputs import GRIND, Known
 from stillroom.records.lots import RETAINED_UNITS
 from stillroom.records.orders import Order
@@ -112,6 +112,7 @@ class PlanRequest:
         """What the plan works with: what was given, and an assumption for everything else."""
         given = {one.role: one for one in self.known}
         taken = assumed_for(self.plant, self.order.aim, self.extraction, self.assay_matter)
+        taken |= spirits_named((self.extraction, self.formula))
         used = tuple(given.get(role, assumed) for role, assumed in taken.items())
         priced = tuple(one for one in used if self._counts(one))
         return priced + tuple(one for one in self.known if one.role in WHERE_THERE_IS_ONE)

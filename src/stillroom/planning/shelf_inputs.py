@@ -1,6 +1,7 @@
 """What stands on the shelf for each line of a procedure, as grams of components."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from functools import cache
 
 import numpy as np
 
@@ -9,13 +10,19 @@ from stillroom.records.procedures import Procedure
 from stillroom.reference.tables import row
 from stillroom.stream.components import Array, Number
 from stillroom.stream.kind import Feed
+from stillroom.substances.spirit_strengths import strength_in_name, volume_percent_20c_of
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
 
+STOCK = "strength of the stock spirit"
+"""What is asked of the stock spirit; of another spirit by itself with a comma and its substance."""
+AS_SOLD_PERCENT, SAME_PERCENT = 96.0, 0.05
 SUBSTANCES = ("spirit …", "purified water", "hydrochloric acid …", "ammonia …", "ethyl acetate")
 
 
 def feeds_of(
-    procedure: Procedure, values: Mapping[str, Number], plant: Mapping[str, Number]
+    procedure: Procedure,
+    values: Mapping[str, Number],
+    plant: Mapping[str, Number],
 ) -> dict[str, Feed]:
     """The make-up of every line.
 
@@ -23,7 +30,8 @@ def feeds_of(
     ----------
     procedure : Procedure
     values : mapping of str to float or array
-        "strength of the stock spirit" and the like. [%]
+        "strength of the stock spirit" and the like; of a spirit named as another strength by itself, see
+        ``of_other_spirits``. [%]
     plant : mapping of str to float or array
         Make-up of the plant as is; empty for a formula. [g/g]
 
@@ -35,7 +43,7 @@ def feeds_of(
     return {
         line.name: Feed(plant)
         if procedure.purpose != "formula" and line.name == procedure.scaled_by
-        else _feed(procedure, line.substance, values)
+        else _feed(procedure, line.substance, values, stock_named(procedure))
         for line in procedure.lines
     }
 
@@ -89,9 +97,65 @@ def plant_makeup(
     }
 
 
-def _feed(procedure: Procedure, substance: str, values: Mapping[str, Number]) -> Feed:
+@cache
+def named_percent(substance: str) -> float | None:
+    """The strength that a spirit is named after; None where its name says none. [% v/v at 20 °C].
+
+    Parameters
+    ----------
+    substance : str
+        "spirit 70 %", "spirit 93.8 % w/w".
+    """
+    named = strength_in_name(substance) if substance.startswith("spirit") else None
+    return None if named is None else volume_percent_20c_of(named)
+
+
+def stock_named(procedure: Procedure) -> float:
+    """The strength of the stock spirit that a procedure names; as it is sold where it names none. [% v/v at 20 °C].
+
+    Parameters
+    ----------
+    procedure : Procedure
+    """
+    named = (named_percent(one.substance) for one in procedure.lines)
+    return next((one for one in named if one is not None), AS_SOLD_PERCENT)
+
+
+def of_other_spirits(procedures: Iterable[Procedure]) -> dict[str, float]:
+    """Roles of spirits that are named as another strength than the stock, and what their names say.
+
+    Parameters
+    ----------
+    procedures : iterable of Procedure
+        The one whose spirit is the stock comes first.
+
+    Returns
+    -------
+    dict of str to float
+        [% v/v at 20 °C]
+    """
+    first, *others = procedures
+    stock, found = stock_named(first), {}
+    for line in (line for one in (first, *others) for line in one.lines):
+        named = named_percent(line.substance)
+        if named is not None and abs(named - stock) >= SAME_PERCENT:
+            found[f"{STOCK}, {line.substance}"] = named
+    return found
+
+
+def _strength(substance: str, values: Mapping[str, Number], stock_percent: float) -> Array:
+    """How strong a spirit is: as it is known itself, as the stock, or as its name says and as surely as the stock."""
+    own = values.get(f"{STOCK}, {substance}")
+    stock: Array = np.asarray(values[STOCK] if own is None else own) / 100.0
+    named = named_percent(substance)
+    if own is not None or named is None or abs(named - stock_percent) < SAME_PERCENT:
+        return stock
+    return np.asarray(np.clip(named / 100.0 + stock - np.median(stock), 0.0, 1.0))
+
+
+def _feed(procedure: Procedure, substance: str, values: Mapping[str, Number], stock_percent: float) -> Feed:
     if substance.startswith("spirit"):
-        strength = np.asarray(values["strength of the stock spirit"]) / 100.0
+        strength = _strength(substance, values, stock_percent)
         if np.median(strength) > 1.0:
             raise NotEnough(
                 "Spirit cannot be stronger than 100 %", f"{100 * float(np.median(strength)):.1f} %"

@@ -10,7 +10,7 @@ from stillroom.actions.bench.form_choices import people, released_by
 from stillroom.actions.bench.lots_offered import lot_in_hand
 from stillroom.actions.book.ceilings import ceiling_wanted
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.releasing.deciding import release, review_release
+from stillroom.actions.releasing.deciding import decide_lines, release, review_release
 from stillroom.actions.releasing.evidence_shown import OUTCOMES, show_paper
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
@@ -84,6 +84,7 @@ def _to_close(lab: Laboratory, lot: str) -> tuple[tuple[str, str], ...]:
     asked = f"?marker={quote(marker)}&kind={quote(kind)}" if marker else ""
     return (
         *kept,
+        (t("Decide by name what is open"), f"/products/{lot}/decide"),
         (t("Test it"), f"/test/{lot}"),
         (t("State a ceiling"), f"/products/ceilings/new{asked}"),
     )
@@ -175,6 +176,47 @@ def let_go(request: Request, lot: str, typed: TypedForm) -> Response:
         then=f"/products/{lot}/release",
         template="release.html",
         more=lambda: {"who": who, "names": tuple((one.code, one.name) for one in people(lab))},
+    )
+
+
+def _deciding(lab: Laboratory, lot: str, by: str) -> Form:
+    rows = _to_decide(lab, lot, by)
+    return Form(
+        title=t("Decide by name: {lot}", lot=lot),
+        kind="release",
+        lead=t(
+            "What the book cannot know. Each decision stands on the certificate with its name and its reason."
+        )
+        if rows
+        else t("Nothing waits for a name."),
+        action=f"/products/{lot}/decide",
+        button=t("Save"),
+        here=HERE,
+        back=f"/products/{lot}/release",
+        rows=rows,
+    )
+
+
+@router.get("/products/{lot}/decide")
+def deciding_form(request: Request, lot: str, by: str = "") -> Response:
+    """A field for every line that waits for a name; the lot itself stays as it stands."""
+    return send_form(request, _deciding(lab_of(request), lot, _who(request, lot, by)))
+
+
+@router.post("/products/{lot}/decide")
+def decide(request: Request, lot: str, typed: TypedForm) -> Response:
+    """Keep what was decided."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        return decide_lines(lab, lot, _decisions(typed), **sign)
+
+    lab = lab_of(request)
+    return write(
+        request,
+        typed,
+        lambda: _deciding(lab, lot, _releaser(lab, typed["by"])),
+        act,
+        then=f"/products/{lot}/release",
     )
 
 

@@ -1,6 +1,6 @@
 """What each step of a batch is planned to take and give: the procedure run at its medians with the lots in hand."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from stillroom.actions.book.counted_marker import counted_in
@@ -15,7 +15,7 @@ from stillroom.planning.assumptions import ASSUMED, assumed_for
 from stillroom.planning.outcome import HowItRuns
 from stillroom.planning.picture import how_they_run
 from stillroom.planning.plan_inputs import ALTITUDE, GRIND
-from stillroom.planning.shelf_inputs import feeds_of, plant_makeup
+from stillroom.planning.shelf_inputs import STOCK, feeds_of, named_percent, plant_makeup, stock_named
 from stillroom.records.entries import BatchBegun
 from stillroom.records.orders import StatedStrength
 from stillroom.records.procedures import Procedure
@@ -82,6 +82,8 @@ def planned(look: Reader, batch: str) -> Planned:
     doses = look.doses(batch)
     dosed = next((line.name for line in procedure.lines if line.role == "dosed"), None)
     known = {role: _strength(look, batch, procedure, role) for role in STATED}
+    if each := dict(_each_spirit(look, batch, procedure)):
+        known |= {STOCK: (known[STOCK][0], "")} | each
     taken_with = tuple(says for _, says in known.values() if says)
     try:
         strengths = {role: percent for role, (percent, _) in known.items()}
@@ -136,7 +138,7 @@ def _of_recipe(procedure: Procedure, begun: BatchBegun) -> dict[tuple[str, str],
 
 
 STATED = {
-    "strength of the stock spirit": "spirit",
+    STOCK: "spirit",
     "strength of the acid": "hydrochloric acid",
     "strength of the ammonia": "ammonia",
 }
@@ -147,15 +149,35 @@ def _strength(look: Reader, batch: str, procedure: Procedure, role: str) -> tupl
     """Per cent of the lot in use, v/v at 20 °C for spirit and w/w for acids, and its words; else the plan's own."""
     start = STATED[role]
     substances = frozenset(line.substance for line in procedure.lines if line.substance.startswith(start))
+    otherwise = stock_named(procedure) if role == STOCK else ASSUMED[role].value
+    return _strength_of(look, batch, substances, otherwise, of_spirit=role == STOCK)
+
+
+def _each_spirit(look: Reader, batch: str, procedure: Procedure) -> Iterator[tuple[str, tuple[float, str]]]:
+    """How strong each spirit is by itself, where a procedure takes several."""
+    substances = dict.fromkeys(line.substance for line in procedure.lines if line.is_spirit)
+    for one in substances if len(substances) > 1 else ():
+        named = named_percent(one)
+        otherwise = stock_named(procedure) if named is None else named
+        yield f"{STOCK}, {one}", _strength_of(look, batch, frozenset({one}), otherwise, of_spirit=True)
+
+
+def _strength_of(
+    look: Reader, batch: str, substances: frozenset[str], otherwise: float, *, of_spirit: bool
+) -> tuple[float, str]:
     lot = lot_in_use(look, batch, substances)
+    if lot is None and of_spirit and substances:
+        return otherwise, t(
+            "{substance}: no lot of it stands, {percent:.1f} % v/v at 20 °C is taken",
+            substance=", ".join(sorted(substances)),
+            percent=otherwise,
+        )
     if lot is None:
-        return ASSUMED[role].value, ""
-    of_spirit = start == "spirit"
+        return otherwise, ""
     found = strength_of_spirit(look, lot) if of_spirit else strength_of_acid(look, lot)
     if found.answer is None:
-        percent = ASSUMED[role].value
-        return percent, t(
-            "{lot}, taken as {percent:.1f} %: {says}", lot=lot.code, percent=percent, says=found.says
+        return otherwise, t(
+            "{lot}, taken as {percent:.1f} %: {says}", lot=lot.code, percent=otherwise, says=found.says
         )
     percent = found.answer.value
     name = (

@@ -16,6 +16,7 @@ from stillroom.actions.orders.remembering import own_runs
 from stillroom.actions.shelf.known_in_book import (
     known_of_acids,
     known_of_ceiling,
+    known_of_other_spirits,
     known_of_plant,
     known_of_result,
     known_of_scale,
@@ -282,6 +283,7 @@ def request_of(
     known += [
         *known_of_ceiling(look, found),
         *known_of_spirit(look, extraction),
+        *known_of_other_spirits(look, (extraction, formula)),
         *known_of_acids(look, extraction),
         *known_of_glass(look, extraction),
     ]

@@ -3,6 +3,7 @@
 Promises that each stands with the entry it comes from, and with its doubt.
 """
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from stillroom.actions.book.ceilings import ceiling_for
@@ -14,6 +15,7 @@ from stillroom.evidence.trails import from_trail
 from stillroom.planning.assumptions import ASSUMED
 from stillroom.planning.plan_inputs import Known
 from stillroom.planning.route import is_spirit
+from stillroom.planning.shelf_inputs import STOCK, of_other_spirits
 from stillroom.records.entries import Entry, ResultReckoned
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
@@ -39,7 +41,8 @@ def known_of_plant(look: Reader, lot: str) -> list[Known]:
 
 def known_of_spirit(look: Reader, extraction: Procedure) -> list[Known]:
     """The strength of the stock spirit at hand: of our newest released lot, as it was read or as its label says."""
-    substances = frozenset(line.substance for line in extraction.lines if is_spirit(line))
+    others = {one.removeprefix(f"{STOCK}, ") for one in of_other_spirits((extraction,))}
+    substances = frozenset(line.substance for line in extraction.lines if is_spirit(line)) - others
     ours = [
         one
         for one in lots_at_hand(look, substances)
@@ -48,11 +51,24 @@ def known_of_spirit(look: Reader, extraction: Procedure) -> list[Known]:
     answer = strength_of_spirit(look, ours[-1]).answer if ours else None
     if answer is None:
         return []
-    lot = ours[-1].code
+    return [_known_strength(STOCK, ours[-1].code, answer)]
+
+
+def known_of_other_spirits(look: Reader, procedures: Iterable[Procedure]) -> list[Known]:
+    """The strength of spirits that are named as another than the stock, of our newest released lot of each."""
+    found = []
+    for role in of_other_spirits(procedures):
+        lots = lots_at_hand(look, frozenset({role.removeprefix(f"{STOCK}, ")}))
+        ours = [one for one in lots if one.owner == "ours" and one.kind.traits.spirit == "stock"]
+        answer = strength_of_spirit(look, ours[-1]).answer if ours else None
+        if answer is not None:
+            found.append(_known_strength(role, ours[-1].code, answer))
+    return found
+
+
+def _known_strength(role: str, lot: str, answer: Answer) -> Known:
     entry_no = max((one.leaf.entry_no or 0 for one in leaves(answer) if one.leaf), default=0)
-    return [
-        _known("strength of the stock spirit", f"lot {lot}/strength", answer, entry_no, f"strength of {lot}")
-    ]
+    return _known(role, f"lot {lot}/strength", answer, entry_no, f"strength of {lot}")
 
 
 def known_of_acids(look: Reader, extraction: Procedure) -> list[Known]:
