@@ -15,7 +15,6 @@ from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot, grams
 from tests.practice import later
 
-
 BEGAN = later(0) - timedelta(hours=120)
 
 

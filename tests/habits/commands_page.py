@@ -302,6 +302,9 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             24,
         ),
     ),
+    "kinetics": (
+        Example('stillroom kinetics "0 0; 10 6.32; 20 8.65; 40 9.82; 80 10.0" --unit mg/g --at "30 min"', 16),
+    ),
     "siphon": (
         Example('stillroom siphon 310 190 118 74 --collected "9.61 g" --cycle "12 min" --remain "0.1 %"', 20),
     ),

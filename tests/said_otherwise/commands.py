@@ -37,6 +37,7 @@ OPTIONS: dict[str, dict[str, str]] = {
         "collected": "--collected", "cycle": "--cycle", "remain": "--remain", "sure": "--sure", "sample": "--sample",
         "siphoned": "--siphoned",
     },
+    "kinetics": {"time-in": "--time-in", "unit": "--unit", "law": "--law", "at": "--at"},
 }  # fmt: skip
 """Fields of a question and the options of its command; a question without them here has words of its own there."""
 ARGUMENT = {
@@ -45,6 +46,7 @@ ARGUMENT = {
     "acid": "amount",
     "buffer": "amount",
     "siphon": "residues",
+    "kinetics": "table",
 }
 
 

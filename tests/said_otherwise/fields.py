@@ -27,6 +27,7 @@ NAMES: dict[str, tuple[str, ...]] = {
     "factor": ("titrant", "last-on", *(f"{what}-{row}" for row in (4, 5, 6) for what in ("mass", "titre"))),
     "shake": (),
     "siphon": (),
+    "kinetics": ("unit",),
     "cooling": (),
 }
 """Fields that hold a name or a day, and rows that are read as the rows before them."""
@@ -51,6 +52,7 @@ BESIDES: dict[str, dict[str, str]] = {
     },
     "shake": {"ph-by": "strip"},
     "siphon": {"sample": "10 mL", "siphoned": "60 mL"},
+    "kinetics": {"time-in": "min", "law": "first order"},
     "cooling": {},
     "reagent": {},
 }  # fmt: skip
@@ -206,6 +208,15 @@ FACTS: dict[str, dict[str, Fact]] = {
         "cycle": one_of_these("15 min", "15", "900 s", "0.25 h", "0,25 h", "15 minutes", else_refused=("15 g",)),
         "remain": share(2, 9),
         "sure": mass(0.001, 0.003, 3, sign=True),
+    },
+    "kinetics": {
+        "table": one_of_these(
+            "0 0; 10 6.32; 20 8.65; 40 9.82; 80 10.0", "0 0\n10 6.32\n20 8.65\n40 9.82\n80 10.0",
+            "time,yield\n0,0\n10,6.32\n20,8.65\n40,9.82\n80,10.0", "0\t0\n10\t6,32\n20\t8,65\n40\t9,82\n80\t10,0",
+            "min; mg/g\n0; 0\n10; 6,32\n20; 8,65\n40; 9,82\n80; 10",
+            else_refused=("0 0 0; 10 6.32; 20 8.65", "10 x; 20 8.65", "0 0; 10 6.32"),
+        ),
+        "at": one_of_these("90 min", "90", "1.5 h", "5400 s", "1,5 h", else_refused=("90 g",)),
     },
     "cooling": {
         "set-ups": one_of_these(

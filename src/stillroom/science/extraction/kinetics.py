@@ -16,6 +16,7 @@ from stillroom.science.arrays import Floats, N, array, like_given, refuse_negati
 from stillroom.science.extraction.diffusion import out_of_cylinder, out_of_slab, out_of_sphere
 
 PER_MIN, SHARE = "1/min", "1"
+PELEG, SECOND_ORDER = "Peleg", "second order"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,7 @@ LAWS: Mapping[str, Law] = {
     one.name: one
     for one in (
         Law("first order", (("rate", PER_MIN),), _first_order),
-        Law("Peleg", (("rate", PER_MIN),), _peleg),
+        Law(PELEG, (("rate", PER_MIN),), _peleg),
         Law("diffusion, sphere", (("D/R²", PER_MIN),), lambda t, k: np.asarray(out_of_sphere(k * t))),
         Law("diffusion, slab", (("D/L²", PER_MIN),), lambda t, k: np.asarray(out_of_slab(k * t))),
         Law("diffusion, cylinder", (("D/a²", PER_MIN),), lambda t, k: np.asarray(out_of_cylinder(k * t))),
@@ -73,7 +74,7 @@ LAWS: Mapping[str, Law] = {
     )
 }
 """By name, the fewest figures first. Second order is Peleg's curve: its rate constant is rate / yield at the end."""
-FIT_BY_ITSELF = ("first order", "Peleg", "washing and diffusion", "two sites")
+FIT_BY_ITSELF = ("first order", PELEG, "washing and diffusion", "two sites")
 """Laws that are tried where nobody names one; a geometry is chosen by who knows the plant."""
 
 
@@ -100,11 +101,11 @@ def law_called(law: str) -> Law:
     >>> law_called("second order").name
     'Peleg'
     """
-    wanted = "Peleg" if law.casefold() == "second order" else law
+    wanted = PELEG if law.casefold() == SECOND_ORDER else law
     for name, one in LAWS.items():
         if name.casefold() == wanted.casefold():
             return one
-    raise UnknownName.among(law, "a law of a yield over time", (*LAWS, "second order"))
+    raise UnknownName.among(law, "a law of a yield over time", (*LAWS, SECOND_ORDER))
 
 
 def yield_by_law(law: str, minutes: N | float, yield_at_end: float, parameters: Sequence[float]) -> N:

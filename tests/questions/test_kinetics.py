@@ -1,0 +1,108 @@
+"""Fitting a time–yield table: pasted or typed, by itself or by name, told with its intervals and its limits."""
+
+import csv
+import json
+from datetime import date
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stillroom.asking.question import answer
+from stillroom.documents.as_json import page_json
+from stillroom.documents.as_text import page_text
+from stillroom.errors import StillroomError
+from stillroom.evidence.answer import rerun
+from stillroom.questions import declared
+from stillroom.questions.kinetics import BY, SIMPLER, table_in
+from stillroom.science.extraction.kinetics import LAWS, SECOND_ORDER
+
+CHECKS = Path(__file__).parents[1] / "reference_checks"
+TABLE = "0 0; 10 6.32; 20 8.65; 40 9.82; 80 10.0"
+SEEDS = [
+    f"{row['time_min']},{row['cumulative_yield']}"
+    for row in csv.DictReader((CHECKS / "kinetics_tables.csv").read_text().splitlines())
+    if row["dataset"] == "duba_seeds_80C"
+]
+"""Duba 2015, grape seeds by hot pressurised water at 80 °C; second-hand."""
+
+
+def asked(**fields: str):
+    said = {"table": TABLE, **{name.replace("_", "-"): text for name, text in fields.items()}}
+    return answer(declared("kinetics"), said, date(2026, 11, 29))
+
+
+def test_every_law_can_be_named() -> None:
+    assert set(BY) == {SIMPLER, SECOND_ORDER, *LAWS}
+    for law in BY:
+        words = page_text(
+            asked(table="0 0; 5 3.9; 10 6.3; 20 8.6; 30 9.5; 40 9.8; 60 9.95; 80 10.0", law=law).page
+        )
+        assert "95 of 100 between" in words
+
+
+def test_a_published_curve_pasted_as_csv_gives_the_figures_somebody_else_fitted() -> None:
+    # computed by somebody else on second-hand points: first order, 49.94 mg/g and 0.012321 /min
+    printed = json.loads((CHECKS / "kinetics_fits.json").read_text())["duba_seeds_80C"]["fits"]["first_order"]
+    found = asked(table="time,yield\n" + "\n".join(SEEDS), unit="mg/g", law="first order").found.figures
+
+    assert found["yield_at_end"].value == pytest.approx(printed["y_inf"], rel=2e-4)
+    assert found["rate"].value == pytest.approx(printed["k_per_min"], rel=3e-4)
+    assert rerun(found["yield_at_end"]) == found["yield_at_end"].value
+    low, high = asked(table="\n".join(SEEDS), law="first order").found.chosen.yield_at_end.low, 1e9
+    assert low < found["yield_at_end"].value < high
+
+
+def test_the_page_says_that_no_soxhlet_table_was_found_and_draws_the_curve() -> None:
+    page = asked().page
+
+    assert "No published time–yield table of a Soxhlet was found" in " ".join(page_text(page).split())
+    assert "first order" in json.dumps(page_json(page))
+
+
+def test_hours_are_minutes_and_the_yield_at_a_time_is_by_the_law() -> None:
+    by_hour = asked(table="0 0; 0.5 6.32; 1 8.65; 2 9.82; 4 10.0", time_in="h", at="60 min").found.figures
+    by_minute = asked(table="0 0; 30 6.32; 60 8.65; 120 9.82; 240 10.0", at="1 h").found.figures
+
+    for name, one in by_minute.items():
+        assert by_hour[name].value == pytest.approx(one.value, rel=1e-6)
+    assert by_minute["yield_asked"].value == pytest.approx(8.65, rel=2e-3)
+
+
+def test_a_curve_that_was_cut_off_early_says_that_its_end_is_a_forecast() -> None:
+    words = " ".join(page_text(asked(table="0 0; 5 1.0; 10 1.95; 15 2.9; 20 3.7").page).split())
+
+    assert "rests on the curve, not on a weighing" in words
+
+
+@given(
+    rows=st.lists(
+        st.tuples(st.integers(0, 500), st.integers(0, 9999)), min_size=4, max_size=20, unique_by=lambda one: one[0]
+    ),
+    between=st.sampled_from(["; ", ",", "\t", " ", "  "]),
+    head=st.sampled_from(["", "time yield\n", "t / min; q\n"]),
+)  # fmt: skip
+def test_a_table_is_the_same_however_its_cells_are_parted(
+    rows: list[tuple[int, int]], between: str, head: str
+) -> None:
+    text = head + "\n".join(f"{time}{between}{out / 100:.2f}" for time, out in rows)
+
+    assert table_in(text, "table") == tuple(sorted((float(time), out / 100) for time, out in rows))
+
+
+@pytest.mark.parametrize(
+    "table",
+    [
+        "",
+        "time yield",
+        "1 2 3; 2 3",
+        "a b; 1 2",
+        "0 0; 10 6.3",
+        "0 0; 10 0; 20 0; 30 0",
+        "-5 1; 10 2; 20 3; 30 4",
+    ],
+)
+def test_what_is_no_table_is_asked_back(table: str) -> None:
+    with pytest.raises(StillroomError):
+        asked(table=table)
