@@ -36,6 +36,9 @@ SURPRISES = ("water", "power", "water and power", "broken", "late", "again")
 @click.option("--of", "subject", default="", help="Of what or whom: a place, a person, a job.")
 @click.option("--minutes", type=float, default=0.0, help="For how long; 0 where nobody knows.")
 @click.option("--why", default="", help="In a few words.")
+@click.option(
+    "--take-back", "entry_no", type=int, default=0, help="A tap or a surprise was not so: its entry (--by)."
+)
 @perhaps_in_the_book
 def day_command(
     lab: "Laboratory",
@@ -51,14 +54,15 @@ def day_command(
     subject: str,
     minutes: float,
     why: str,
+    entry_no: int,
 ) -> "Done | Page":
     """The day on the shared bench: who does what when, what runs, what there is of water and watts."""
-    from stillroom.actions.day.planning import note_surprise, plan_day, tap
+    from stillroom.actions.day.planning import note_surprise, plan_day, take_back, tap
     from stillroom.errors import BadEntry
     from stillroom.pages.day import show_day, show_fortnight
     from stillroom.pages.now import show_now
 
-    if (lay_out or begin or done or surprise) and not sign["by"]:
+    if (lay_out or begin or done or surprise or entry_no) and not sign["by"]:
         raise BadEntry("Somebody must sign", "nobody", "Give --by and the code of who does it")
     if lay_out:
         return plan_day(lab, days=days, **sign)
@@ -68,6 +72,8 @@ def day_command(
         return tap(lab, *done, "done", **sign)
     if surprise:
         return note_surprise(lab, surprise, subject, minutes, why=why, **sign)  # type: ignore[arg-type]
+    if entry_no:
+        return take_back(lab, entry_no, **sign)
     if is_now:
         return show_now(lab)
     return show_fortnight(lab) if fortnight else show_day(lab, on)

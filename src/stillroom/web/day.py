@@ -8,7 +8,14 @@ from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.day.calendar import day_calendar
-from stillroom.actions.day.planning import note_surprise, plan_day, surprise_subjects, tap
+from stillroom.actions.day.planning import (
+    note_surprise,
+    plan_day,
+    surprise_subjects,
+    take_back,
+    tap,
+    taps_that_stand,
+)
 from stillroom.actions.day.to_plan import HORIZON_D
 from stillroom.documents.blocks import Page
 from stillroom.documents.calendar_entry import MEDIA_TYPE
@@ -21,7 +28,7 @@ from stillroom.web.pages import lab_of, send_form, serve_page, write
 
 router = APIRouter()
 HERE = "Bench"
-BEGIN, SURPRISE = "/bench/now/begin", "/bench/now/surprise"
+BEGIN, SURPRISE, BACK = "/bench/now/begin", "/bench/now/surprise", "/bench/now/back"
 
 
 def _links(lab: Laboratory, page: Page) -> Mapping[str, Any]:
@@ -59,6 +66,8 @@ def _links(lab: Laboratory, page: Page) -> Mapping[str, Any]:
         doing.append((t("Into the calendar"), "/bench/now/calendar.ics", "quiet"))
     if nexts:
         doing.append((t("Something changed"), SURPRISE, "quiet"))
+    if page.kind == "now" and taps_that_stand(lab, 1):
+        doing.append((t("Not so: take back"), BACK, "quiet"))
     if page.kind != "now":
         doing.append((t("Lay out again"), PLAN, "quiet"))
     return {"doing": tuple(doing)}
@@ -102,6 +111,26 @@ def _otherwise(lab: Laboratory) -> Form:
                 required=False,
             ),
             Ask("why", t("Why"), hint=t("A few words"), required=False),
+        ),
+        here=HERE,
+        back="/bench/now",
+    )
+
+
+def _back(lab: Laboratory) -> Form:
+    taps = taps_that_stand(lab)
+    return Form(
+        title=t("Take a tap or a surprise back"),
+        kind="day",
+        lead=t("Both stay in the book; the day goes on as if it had not been written."),
+        action=BACK,
+        button=t("Take it back"),
+        rows=(
+            Ask(
+                "entry",
+                t("What was not so"),
+                choices=tuple((str(one.entry_no), f"{one.at} {one.words}") for one in taps),
+            ),
         ),
         here=HERE,
         back="/bench/now",
@@ -181,6 +210,22 @@ def write_begin(request: Request, typed: TypedForm) -> Response:
         return tap(lab, typed["job"], typed["step"], what, **sign)  # type: ignore[arg-type]
 
     return write(request, typed, lambda: _begin(request), act, then="/bench/now")
+
+
+@router.get(BACK)
+def back_page(request: Request) -> Response:
+    """What was tapped and was not so."""
+    return send_form(request, _back(lab_of(request)))
+
+
+@router.post(BACK)
+def write_back(request: Request, typed: TypedForm) -> Response:
+    """Take a tap or a surprise back."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        return take_back(lab, typed.whole("entry", t("What was not so")), **sign)
+
+    return write(request, typed, lambda: _back(lab_of(request)), act, then="/bench/now")
 
 
 @router.get("/bench/now/calendar.ics")

@@ -10,8 +10,9 @@ from datetime import datetime, timedelta
 from math import ceil
 
 from stillroom.actions.day.house_bench import DAY_MIN, GLASS, bench_of_house, minutes_since
-from stillroom.actions.day.jobs_in_hand import GLASS_KINDS, jobs_in_hand, stretch_of, takes_of
+from stillroom.actions.day.jobs_in_hand import GLASS_KINDS, jobs_in_hand, takes_of
 from stillroom.actions.day.live import live_day
+from stillroom.actions.day.shelf_jobs import stretch_of
 from stillroom.actions.day.to_plan import without_troubles
 from stillroom.planning.offering.calendar import ANYTHING, DESK, Spans
 from stillroom.planning.outcome import StepForecast

@@ -4,32 +4,25 @@ A step of a procedure becomes up to three stretches: hands, then watching, then 
 bench stands in the table of usual work.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date, datetime, time, timedelta
+from datetime import datetime
 
 from stillroom.actions.bench.form_choices import next_of
 from stillroom.actions.bench.next_of_order import next_of_order
-from stillroom.actions.bench.next_without_bottles import samples_of, tests_missing
 from stillroom.actions.bench.timers import timers_of
 from stillroom.actions.day.house_bench import BATH, CONDENSERS, GLASS, WATER_A_CONDENSER_ML_MIN, minutes_since
+from stillroom.actions.day.shelf_jobs import due_min_of, jobs_of_shelf, step_of, stretch_of, task
 from stillroom.actions.day.step_times import PARTS, minutes_of, times_of, usual_work
-from stillroom.actions.shelf.reagent_dates import use_by_of
-from stillroom.records.lots import Lot, Status
 from stillroom.records.procedures import Procedure, Step
-from stillroom.reference.tables import Row
 from stillroom.schedule.bench import POWER, TAP, Bench
 from stillroom.schedule.jobs import Attention, Hold, Job, JobStep, Taken
 from stillroom.schedule.placed import Placed
 from stillroom.store.reader import Reader
 from stillroom.stream.run import kind_of
-from stillroom.texts.catalogue import t
 
 GLASS_KINDS = frozenset(
     {"soxhlet", "reflux", "distil", "hydrodistil", "strip solvent", "partition", "concentrate"}
 )
-RENEWED_BEFORE_D = 7
-"""How long before a bottle ends it is made again. [d]"""
 PIECES: dict[tuple[str, Attention], int] = {
     ("soxhlet", "watch"): 3,
     ("fill", "hands"): 2,
@@ -63,17 +56,6 @@ class InHand:
     past_due: list[str] = field(default_factory=list)
 
 
-def stretch_of(step: str, part: Attention) -> str:
-    """Name of a stretch of a step: "percolate/watch"."""
-    return f"{step}/{part}"
-
-
-def step_of(stretch: str) -> tuple[str, str]:
-    """Step and part of a stretch."""
-    step, _, part = stretch.rpartition("/")
-    return step or stretch, part if step else ""
-
-
 def jobs_in_hand(look: Reader, bench: Bench, begins: datetime, now: datetime, day_ends_min: int) -> InHand:
     """Everything to be done, from a book already open.
 
@@ -88,7 +70,7 @@ def jobs_in_hand(look: Reader, bench: Bench, begins: datetime, now: datetime, da
         When a day of work ends, and so when what is due is due. [min]
     """
     found = InHand()
-    due = {one.code: _due_min(one.due, begins, day_ends_min) for one in look.orders()}
+    due = {one.code: due_min_of(one.due, begins, day_ends_min) for one in look.orders()}
     now_min = minutes_since(begins, now)
     batches = {one.code for one in look.batches()}
     for batch in look.batches():
@@ -96,7 +78,7 @@ def jobs_in_hand(look: Reader, bench: Bench, begins: datetime, now: datetime, da
     for order in look.orders():
         if not next_of_order(look, order).is_done:
             _of_order(look, order.code, bench, due[order.code], found)
-    for job in (*_tests(look, due), *_renewed(look, begins, now, day_ends_min)):
+    for job in jobs_of_shelf(look, begins, now, day_ends_min):
         found.jobs.append(_fitting(job, bench))
     done = {
         (one.body.subject, one.body.step)
@@ -260,7 +242,7 @@ def _tapped(look: Reader, job: str, steps: list[JobStep], begins: datetime, now:
 def _washing(steps: tuple[Step, ...] | list[Step]) -> list[JobStep]:
     if not any(one.kind in GLASS_KINDS for one in steps):
         return []
-    return [_task("wash", "hands", usual_work("wash")), _task("dry glass", "free", usual_work("dry glass"))]
+    return [task("wash", "hands", usual_work("wash")), task("dry glass", "free", usual_work("dry glass"))]
 
 
 def _holds(steps: tuple[Step, ...] | list[Step], stretches: list[JobStep], bench: Bench) -> tuple[Hold, ...]:
@@ -272,74 +254,6 @@ def _holds(steps: tuple[Step, ...] | list[Step], stretches: list[JobStep], bench
     return (Hold(GLASS, begins, stretches[-1].name),)
 
 
-def _task(name: str, part: Attention, row: Row | None, takes: Taken = ()) -> JobStep:
-    return JobStep(stretch_of(name, part), max(minutes_of(row, f"{part}_min"), 1), part, takes)
-
-
-def _tests(look: Reader, due: Mapping[str, int | None]) -> Iterator[Job]:
-    """Lots that wait for somebody to look at them, and samples a customer wants tested."""
-    ordered = {
-        lot.code: order for order in look.orders() if order.what == "tests" for lot in samples_of(look, order)
-    }
-    waiting = {one.code: one for one in look.lots(status=Status.WAITING)}
-    for lot in (waiting | {code: look.lot(code) for code in ordered}).values():
-        order = ordered.get(lot.code)
-        wanted: Sequence[str] = (
-            tests_missing(look, order, lot.code) if order is not None else _usual_tests(look, lot)
-        )
-        steps: list[JobStep] = []
-        for one in wanted:
-            row = usual_work(one)
-            takes: Taken = ((POWER, minutes_of(row, "power_w")),) if minutes_of(row, "power_w") else ()
-            steps.append(_task(one, "hands", row))
-            if minutes_of(row, "free_min"):
-                steps.append(replace(_task(one, "free", row, takes), wait_most_min=0))
-        if steps:
-            title = t("{lot} · {name}: test it", lot=lot.code, name=lot.name)
-            due_min = due.get(order.code) if order else None
-            yield Job(f"test/{lot.code}", title, tuple(steps), due_min, href=f"/test/{lot.code}")
-
-
-def _usual_tests(look: Reader, lot: Lot) -> list[str]:
-    """What a lot that waits is looked at for, by its kind."""
-    traits = lot.kind.traits
-    if traits.released_on == "nothing" or not look.moves(lot.code):
-        return []
-    measured = {one.body.what for one in look.results(lot.code)}
-    wanted = []
-    if traits.released_on == "identity" and not look.identities(lot.code):
-        wanted.append("identity")
-    if "drying" in traits.tested_by and not measured:
-        wanted.append("loss on drying")
-    if "assay" in traits.tested_by and not measured:
-        wanted.append("titration")
-    if {"controls", "trial"} & set(traits.tested_by) and not look.tests(lot.code):
-        wanted.append("controls")
-    return wanted
-
-
-def _renewed(look: Reader, begins: datetime, now: datetime, day_ends_min: int) -> Iterator[Job]:
-    """Reagents of the shelf whose days end soon."""
-    for lot in look.lots():
-        if lot.kind.traits.spoils != "by its rules" or not look.balance_ug(lot.code):
-            continue
-        rule = use_by_of(look, lot)
-        if rule is None:
-            continue
-        ends = date.fromisoformat(rule.last_day)
-        if not now.date() <= ends <= now.date() + timedelta(days=RENEWED_BEFORE_D):
-            continue
-        title = t("{lot} · {name}: make it again", lot=lot.code, name=lot.name)
-        due = _due_min(rule.last_day, begins, day_ends_min)
-        yield Job(
-            f"renew/{lot.code}",
-            title,
-            (_task("make again", "hands", usual_work("renew reagent")),),
-            due,
-            href="/reagents",
-        )
-
-
 def _fitting(job: Job, bench: Bench) -> Job:
     """A job without what this bench does not count."""
     steps = tuple(
@@ -347,11 +261,3 @@ def _fitting(job: Job, bench: Bench) -> Job:
         for one in job.steps
     )
     return replace(job, steps=steps)
-
-
-def _due_min(day: str, begins: datetime, day_ends_min: int) -> int | None:
-    """The end of work on a day, from the beginning [min]; None where no day is said."""
-    if not day:
-        return None
-    moment = datetime.combine(date.fromisoformat(day), time(), tzinfo=begins.tzinfo)
-    return minutes_since(begins, moment) + day_ends_min

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from stillroom.actions.day.house_bench import minutes_since, with_notes
-from stillroom.actions.day.jobs_in_hand import step_of
+from stillroom.actions.day.shelf_jobs import step_of
 from stillroom.records.entries import DayPlanned, Entry
 from stillroom.schedule.by_rule import by_rule, scheduled
 from stillroom.schedule.jobs import Job

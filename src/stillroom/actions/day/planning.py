@@ -4,7 +4,7 @@ A schedule is solved before the book is opened for writing, and kept as it was s
 aside with its sentence; nothing here stops the record of what happens.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from stillroom.actions.bench.outages import CUTS
@@ -202,6 +202,40 @@ def surprise_subjects(lab: Laboratory) -> tuple[tuple[Noted, str, str], ...]:
     left = [one for one in day.kept.jobs if any((one.code, step.name) not in day.over for step in one.steps)]
     again = [("again", one.code, t("Once more: {job}", job=one.title)) for one in left]
     return (*off, *late, *broken, *again)  # type: ignore[arg-type]
+
+
+@dataclass(frozen=True, slots=True)
+class Tapped:
+    """A tap or a surprise that stands: its entry, when it was, and its words."""
+
+    entry_no: int
+    at: str
+    words: str
+
+
+def taps_that_stand(lab: Laboratory, most: int = 8) -> tuple[Tapped, ...]:
+    """Taps and surprises of today and yesterday that can be taken back, the newest first.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    most : int
+        How many. [1]
+    """
+    since = lab.clock() - timedelta(days=1)
+    with lab.look() as look:
+        notes = [one for one in look.bench_notes() if datetime.fromisoformat(one.done_at) >= since]
+    return tuple(
+        Tapped(one.entry_no, one.done_at[11:16], _noted_words(one.body)) for one in reversed(notes[-most:])
+    )
+
+
+def _noted_words(note: BenchNoted) -> str:
+    if note.what == "begun":
+        return t("{job}: {step} has begun.", job=note.subject, step=note.step)
+    if note.what == "done":
+        return t("{job}: {step} is done.", job=note.subject, step=note.step)
+    return " ".join(one for one in (word(note.what), note.subject, note.why) if one)
 
 
 def take_back(
