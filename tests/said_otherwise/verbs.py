@@ -21,6 +21,7 @@ from stillroom.actions.testing.reagents import make_reagent
 from stillroom.actions.testing.residue import report_residue
 from stillroom.actions.testing.titrant_factors import factor_titrant, find_factor
 from stillroom.actions.testing.titration import titrate
+from stillroom.actions.watching.bed_noted import look_in
 from stillroom.actions.watching.siphonings_noted import look_at, measure_extractor
 from stillroom.quantities.entry import with_unit
 from stillroom.records.lot_kinds import LotKind
@@ -231,6 +232,16 @@ VERBS: dict[str, Verb] = {
             "residue": in_units(12, 60, 1, {"mg": 0, "g": -3, "µg": 3}),
             "volume": in_units(5, 20, 1, {"mL": 0, "L": -3, "ml": 0, "cm³": 0}),
             "read": one_of_these("1.4", "1,4", "1.4 %", "1.40", else_refused=("one", "1.4.")),
+        },
+    ),
+    "look at a bed": Verb(
+        lambda lab, said: look_in(
+            lab, "E1", residue=said["residue"], volume=said["volume"], collected=said["collected"], by="TO"
+        ),
+        {
+            "residue": in_units(12, 60, 1, {"mg": 0, "g": -3, "µg": 3}),
+            "volume": in_units(5, 20, 1, {"mL": 0, "L": -3, "ml": 0, "cm³": 0}),
+            "collected": in_units(200, 900, 0, {"mL": 0, "L": -3, "ml": 0, "cm³": 0}),
         },
     ),
     "a plant's card": Verb(

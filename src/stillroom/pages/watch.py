@@ -2,7 +2,8 @@
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
-from stillroom.actions.watching.run_watched import RunWatched, run_watched
+from stillroom.actions.watching.bed_run import bed_run
+from stillroom.actions.watching.run_watched import RunWatched, run_watched, watches_bed
 from stillroom.documents.blocks import (
     Block,
     Cell,
@@ -18,6 +19,7 @@ from stillroom.documents.blocks import (
 )
 from stillroom.documents.numbers_shown import number, show
 from stillroom.documents.timers import clock
+from stillroom.pages.watch_bed import bed_blocks
 from stillroom.science.extraction.watching_advice import WORTH_SHARE, Advice, Ranged
 from stillroom.science.extraction.watching_taps import Siphonings
 from stillroom.texts.catalogue import between, later, t
@@ -37,12 +39,12 @@ BLIND = {
 def show_watch(lab: Laboratory, code: str) -> Page:
     """The watch of a batch."""
     with lab.look() as look:
-        run = run_watched(look, code)
+        bed = watches_bed(look, code)
         return Page(
             t("The watch of {batch}", batch=code),
             "watch",
             code,
-            tuple(_blocks(run)),
+            tuple(bed_blocks(bed_run(look, code)) if bed else _blocks(run_watched(look, code))),
             **facts_of(look),
             href=f"/make/{code}/watch",
         )

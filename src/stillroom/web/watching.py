@@ -8,7 +8,8 @@ from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.watching.after_the_run import check_marc, enter_log, log_of
-from stillroom.actions.watching.run_watched import run_watched, watch_timer
+from stillroom.actions.watching.bed_noted import look_in
+from stillroom.actions.watching.run_watched import run_watched, watch_timer, watches_bed
 from stillroom.actions.watching.siphonings_noted import HEAT, look_at, measure_extractor, take_back, tap
 from stillroom.documents.blocks import Page
 from stillroom.pages.watch import show_watch
@@ -21,8 +22,27 @@ router = APIRouter()
 HERE = "Make"
 
 
+def _bed(lab: Laboratory, page: Page, code: str) -> dict[str, Any]:
+    return {
+        "bed": True,
+        "above": replace(page, blocks=page.blocks[:1]),
+        "below": replace(page, blocks=page.blocks[1:]),
+        "people": signers(lab),
+        "look": look_in.address.format(code=code),
+        "form": act_form(lab, look_in, code),
+        "typed": NOTHING_TYPED,
+        "trouble": None,
+        "key": new_key(),
+        "besides": (
+            (t("Check the marc"), check_marc.address.format(code=code)), (t("The whole sheet"), f"/make/{code}"),
+        ),
+    }  # fmt: skip
+
+
 def _bench(lab: Laboratory, page: Page, code: str) -> dict[str, Any]:
     with lab.look() as look:
+        if watches_bed(look, code):
+            return _bed(lab, page, code)
         run = run_watched(look, code)
         timer = watch_timer(look, code)
     return {

@@ -26,6 +26,7 @@ KINDS: Mapping[str, str] = {
     "siphoned": "watching.siphonings_noted:tap",
     "not-siphoned": "watching.siphonings_noted:take_back",
     "watched": "watching.siphonings_noted:look_at",
+    "looked": "watching.bed_noted:look_in",
     "crest": "watching.siphonings_noted:measure_extractor",
     "marc": "watching.after_the_run:check_marc",
     "log": "watching.after_the_run:enter_log",

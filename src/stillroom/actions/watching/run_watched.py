@@ -12,6 +12,7 @@ from stillroom.actions.bench.form_choices import next_of
 from stillroom.actions.bench.outages import outages_of
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.watching import siphonings_noted as noted
+from stillroom.actions.watching.bed_noted import bed_step
 from stillroom.actions.watching.before_the_run import (
     WHY,
     kwh_of_siphoning,
@@ -151,6 +152,33 @@ def run_watched(look: Reader, batch: str) -> RunWatched:
         any(one.back_at is None for one in outages_of(look, batch)),
         each_planned(planned),
     )
+
+
+def watches_bed(look: Reader, batch: str) -> bool:
+    """Whether what is watched of a batch is a maceration or a percolation: it has no Soxhlet, and nobody tapped.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    return (
+        not noted.watched_step(look, batch)
+        and bool(bed_step(look, batch))
+        and not noted.taps_of(look, batch, "")
+    )
+
+
+def bed_now(lab: Laboratory, batch: str) -> bool:
+    """Whether a maceration or percolation of a batch is what comes next.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    batch : str
+    """
+    with lab.look() as look:
+        return watches_bed(look, batch) and next_of(look, batch).step == bed_step(look, batch)
 
 
 def watched_now(lab: Laboratory, batch: str) -> bool:

@@ -49,7 +49,7 @@ RESIDUE_SD_MG = 0.5
 CAUTIONS = ("heat-without-cooling", "leaving-the-room", "own-numbers")
 
 
-def _on_its_scale(text: str, where: str) -> float:
+def on_its_scale(text: str, where: str) -> float:
     """A figure on the scale of a refractometer, whose % is of its own."""
     return number_in(text.replace("%", ""), can_be=CAN_BE["%"], where=where).value
 
@@ -75,11 +75,11 @@ class Signals(Said):
         help="Smallest step of its scale in mg: 0.1, 1 or 10.",
     )  # fmt: skip
     refractometer: float | None = maybe(
-        Own(_on_its_scale, "figure", "%"), label=later("Refractometer"),
+        Own(on_its_scale, "figure", "%"), label=later("Refractometer"),
         help='Of the liquid in the thimble: "1.4 %".',
     )  # fmt: skip
     blank: float | None = maybe(
-        Own(_on_its_scale, "figure", "%"), label=later("Fresh condensate showed"), beside=True,
+        Own(on_its_scale, "figure", "%"), label=later("Fresh condensate showed"), beside=True,
         hint=later("Once is enough; not the spirit you poured"), help='Of fresh condensate: "0.9 %".',
     )  # fmt: skip
     drop: str | None = maybe(

@@ -100,7 +100,30 @@ class Advice:
     sure_to: float = 0.0
 
 
-def _ranged(values: Floats, weights: Floats) -> Ranged:
+def ranged(values: Floats, weights: Floats) -> Ranged:
+    """The middle of weighed draws and the ends of their 90 % interval.
+
+    Parameters
+    ----------
+    values : array
+        One a draw [its unit].
+    weights : array
+        They add up to one [1].
+
+    Returns
+    -------
+    Ranged
+        [its unit].
+
+    Examples
+    --------
+    >>> ranged(np.array([1.0, 2.0, 3.0]), np.array([0.25, 0.5, 0.25])).middle
+    2.0
+
+    References
+    ----------
+    extraction-practice
+    """
     middle, low, high = quantiles(values, weights, 0.5, 0.05, 0.95)
     return Ranged(middle, low, high)
 
@@ -164,29 +187,29 @@ def advise(
     enough = float(weights @ (more <= 0.0)) >= 0.5
     fast = found.washed_share * found.ratio**count
     shows = float(weights @ (dissolved[count] - fast > fast)) >= SHOWS
-    still = _ranged(inside[count - 1], weights)
+    still = ranged(inside[count - 1], weights)
     verdict: Verdict = "not yet" if not shows else "stop" if enough else "go on"
     told = (seen.vials, seen.sample_mg, seen.refractometer, drops_that_count(seen.drops))
     matched = np.flatnonzero(~np.isnan(seen.vials))
     all_below = (1.0 - found.ratio) * dissolved[1:] < worth_share
-    best = _ranged(np.where(all_below.any(axis=0), all_below.argmax(axis=0), len(all_below)) + 1.0, weights)
+    best = ranged(np.where(all_below.any(axis=0), all_below.argmax(axis=0), len(all_below)) + 1.0, weights)
     return Advice(
         count,
         verdict,
         all(np.isnan(one).all() for one in told),
-        _ranged(more, weights),
+        ranged(more, weights),
         still,
-        tuple(_ranged(gains[at], weights) for at in range(SHOWN_AHEAD)),
-        _ranged(found.ratio, weights),
+        tuple(ranged(gains[at], weights) for at in range(SHOWN_AHEAD)),
+        ranged(found.ratio, weights),
         before.fastest_ratio,
-        _ranged(1.0 - found.washed_share, weights),
+        ranged(1.0 - found.washed_share, weights),
         _channelled(found, before),
         float(weights @ (1.0 - found.colour_washed_share < 0.6 * (1.0 - found.washed_share))) >= COLOUR_FIRST
         and matched.size > 0,
         bool(matched.size and seen.vials[matched[-1]] >= PALEST - 1.0),
         verdict == "stop" and still.middle >= MUCH_INSIDE,
         _blind(found, seen, dissolved[count - 1]),
-        _ranged(found.amount_g, weights),
+        ranged(found.amount_g, weights),
         0.5 * (best.high - best.low),
     )
 

@@ -76,10 +76,41 @@ def misfits(pools: Pools, seen: Seen) -> Floats:
     told = drops_that_count(seen.drops)
     at = np.flatnonzero(np.isfinite(told))
     if at.size:
-        above = np.log(np.maximum(dissolved[at] / dissolved[0], 1e-300) / pools.drop_limit)
-        shows = FALSE_YES + (1.0 - FALSE_YES - FALSE_NO) * _normal(above / DROP_WIDTH)
-        found.append(np.sqrt(-2.0 * np.log(np.where(told[at, None] > 0.0, shows, 1.0 - shows))))
+        found.append(reagent_misfit(dissolved[at] / dissolved[0], pools.drop_limit, told[at]))
     return np.concatenate(found)
+
+
+def reagent_misfit(strength_share: Floats, drop_limit: Floats, told: Floats) -> Floats:
+    """The misfit of what drops of reagent showed.
+
+    Parameters
+    ----------
+    strength_share : array
+        Strength over that of the first look, a row for each drop, a column for each draw [1].
+    drop_limit : array
+        Share at which a drop shows something half the time, one a draw [1].
+    told : array
+        1 where it showed something, 0 where it did not [1].
+
+    Returns
+    -------
+    array
+        A row for each drop, a column for each draw [1].
+
+    Examples
+    --------
+    >>> strong, weak = np.array([[1.0]]), np.array([[0.001]])
+    >>> limit, yes = np.array([0.01]), np.array([1.0])
+    >>> float(reagent_misfit(strong, limit, yes)[0, 0]) < 1.0 < float(reagent_misfit(weak, limit, yes)[0, 0])
+    True
+
+    References
+    ----------
+    extraction-practice
+    """
+    above = np.log(np.maximum(strength_share, 1e-300) / drop_limit)
+    shows = FALSE_YES + (1.0 - FALSE_YES - FALSE_NO) * _normal(above / DROP_WIDTH)
+    return np.asarray(np.sqrt(-2.0 * np.log(np.where(told[:, None] > 0.0, shows, 1.0 - shows))))
 
 
 def _surprise(x: Floats) -> Floats:

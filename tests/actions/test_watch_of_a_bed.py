@@ -1,0 +1,150 @@
+"""The watch of a maceration and of a percolator: looks as readings, what the page says, drops as millilitres."""
+
+from datetime import datetime, timedelta
+
+import pytest
+
+from stillroom.actions.bench.procedure_templates import copy_procedure
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.watching.bed_noted import look_in
+from stillroom.actions.watching.bed_run import BedRun, bed_run
+from stillroom.documents.as_json import page_json
+from stillroom.documents.as_text import page_text
+from stillroom.errors import BadEntry, NotEnough
+from stillroom.pages.watch import show_watch
+from tests.practice import later
+
+BEGINS = later(0) - timedelta(days=6)
+
+
+def hour(one: float) -> datetime:
+    return BEGINS + timedelta(hours=one)
+
+
+def made(lab: Laboratory, way: str, plant: str = "willow bark", marker: str = "salicin") -> None:
+    copy_procedure(lab, way, plant, marker, f"my-{way}", by="TO", at=hour(-3))
+    begin_batch(lab, "B1", f"my-{way}", "50 g", by="TO", at=hour(-1))
+
+
+def looked(lab: Laboratory, at: float, **said: str) -> None:
+    look_in(lab, "B1", by="TO", at=hour(at), **said)
+
+
+def run(lab: Laboratory) -> BedRun:
+    with lab.look() as look:
+        return bed_run(look, "B1")
+
+
+def says(lab: Laboratory) -> str:
+    return " ".join(page_text(show_watch(lab, "B1")).split())
+
+
+def test_before_anybody_looked_the_page_says_what_to_do(lab: Laboratory) -> None:
+    made(lab, "maceration")
+
+    assert "Nobody looked yet" in says(lab)
+
+
+def test_samples_that_stand_still_are_told_to_stop_and_the_reason_opens(lab: Laboratory) -> None:
+    made(lab, "maceration")
+    looked(lab, 0, what="liquid poured on")
+    for at, milligrams in ((4, 150), (24, 196), (48, 200), (72, 200), (96, 201)):
+        looked(lab, at, residue=f"{milligrams} mg", volume="10 mL")
+    found = run(lab)
+
+    assert found.found is not None
+    assert found.found.advice.verdict == "stop"
+    assert not found.drips
+    assert found.begins == hour(0)
+    assert "Stop: another day brings" in says(lab)
+    assert {name for name, _ in found.figures["inside"].inputs} >= {"look 1", "sample 5", "slow time"}
+
+
+def test_samples_that_climb_are_told_to_go_on(lab: Laboratory) -> None:
+    made(lab, "maceration")
+    looked(lab, 0, what="liquid poured on")
+    for at, milligrams in ((4, 60), (24, 110), (48, 150)):
+        looked(lab, at, residue=f"{milligrams} mg", volume="10 mL")
+
+    assert "Go on: another day brings" in says(lab)
+
+
+def test_one_look_alone_gives_no_verdict(lab: Laboratory) -> None:
+    made(lab, "maceration")
+    looked(lab, 30, residue="180 mg", volume="10 mL")
+
+    assert "Not yet" in says(lab)
+
+
+def test_a_density_waits_for_that_of_the_clean_liquid(lab: Laboratory) -> None:
+    made(lab, "maceration")
+    looked(lab, 24, density="0.9180 g/mL")
+    assert "waits for that of the clean liquid" in says(lab)
+
+    looked(lab, 48, density="0.9195 g/mL", clean="0.9091 g/mL")
+    assert "waits for" not in says(lab)
+    assert run(lab).figures["inside"].inputs
+
+
+def test_drops_that_are_counted_are_millilitres(lab: Laboratory) -> None:
+    made(lab, "percolation")
+    looked(lab, 0, what="liquid poured on")
+    looked(lab, 12, what="it drips", drops_of_five="250")
+    for at in (13, 16, 19):
+        looked(lab, at, drops_counted="40")
+    found = run(lab)
+
+    # 40 drops a minute at 50 to the mL, 0.8 mL a minute, for seven hours: 336 mL
+    assert found.found is not None
+    assert found.found.advice.came_ml.middle == pytest.approx(336.0, rel=0.01)
+    assert found.counted
+    assert found.drips
+    # another mL for each of 46 g dry takes 46 / 0.8 = 57.5 min
+    assert found.found.advice.ahead_min == pytest.approx(57.5, rel=0.01)
+
+
+def test_a_tap_nobody_counted_is_doubted_by_a_quarter_and_told(lab: Laboratory) -> None:
+    made(lab, "percolation")
+    looked(lab, 12, what="it drips")
+    looked(lab, 14, drops_counted="40")
+
+    assert "count the drops that fill 5 mL once" in says(lab)
+
+
+def test_last_drops_that_leave_hardly_anything_say_stop(lab: Laboratory) -> None:
+    made(lab, "percolation")
+    looked(lab, 0, what="liquid poured on")
+    looked(lab, 12, what="it drips", drops_of_five="250", drops_counted="40")
+    for at, milligrams in ((12.5, 900), (14, 260), (16, 60), (18, 14), (20, 6)):
+        looked(lab, at, residue=f"{milligrams} mg", volume="5 mL", drops_counted="40")
+
+    assert run(lab).found.advice.verdict == "stop"
+    assert "Stop: the next mL for each gram brings" in says(lab)
+
+
+def test_half_a_sample_and_a_look_at_nothing_are_asked_back(lab: Laboratory) -> None:
+    made(lab, "maceration")
+
+    with pytest.raises(BadEntry, match="stands beside the volume"):
+        looked(lab, 4, residue="150 mg")
+    with pytest.raises(BadEntry, match="Something was looked at"):
+        looked(lab, 4)
+
+
+def test_a_batch_that_neither_stands_nor_drips_is_told(lab: Laboratory) -> None:
+    copy_procedure(lab, "infusion", "green tea leaf", "total phenols", "tea", by="TO", at=hour(-3))
+    begin_batch(lab, "B1", "tea", "50 g", by="TO", at=hour(-1))
+
+    with pytest.raises(NotEnough, match="maceration or a percolation"):
+        looked(lab, 1, drops_counted="40")
+
+
+def test_the_page_has_its_twin(lab: Laboratory) -> None:
+    made(lab, "maceration")
+    looked(lab, 24, residue="180 mg", volume="10 mL", colour="1")
+    looked(lab, 48, residue="190 mg", volume="10 mL", colour="1.1")
+    twin = page_json(show_watch(lab, "B1"))
+
+    assert twin["kind"] == "watch"
+    assert "colour over the first" in says(lab)
