@@ -18,8 +18,8 @@ from stillroom.actions.house.equipment_and_people import join_person
 from stillroom.actions.house.phones import join_code
 from stillroom.actions.house.pins import set_pin
 from stillroom.records.people import Person
-from stillroom.web.access import JOINED
 from stillroom.web.app import make_app
+from stillroom.web.forms import JOINED
 from stillroom.web.phone_listener import PhoneDoor
 
 LAN = "127.0.0.2"

@@ -13,8 +13,8 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from stillroom.web.access import JOINED
 from stillroom.web.description import AT, description
+from stillroom.web.forms import JOINED
 from tests.hostile.conftest import House
 from tests.web.conftest import reading as reading
 from tests.web.conftest import told as told

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from stillroom.actions.house.phones import close_to_phones, join_code
-from stillroom.web.access import JOINED
+from stillroom.web.forms import JOINED
 from tests.habits.test_pages_are_listed import served
 from tests.hostile.conftest import LAN, PINS, key_of
 

@@ -51,6 +51,7 @@ def serve(folder: Path, port: int = 0, phones_at: str = "") -> None:
     from stillroom.actions.book.laboratory import BOOK_FILE, open_laboratory
     from stillroom.actions.house.photographs import sweep_photographs
     from stillroom.web.app import make_app
+    from stillroom.web.connections import BoundedLine
 
     lab = open_laboratory(folder) if (folder / BOOK_FILE).exists() else None
     if lab:
@@ -62,7 +63,9 @@ def serve(folder: Path, port: int = 0, phones_at: str = "") -> None:
         if phones_at:
             _open_to_phones(app, phones_at)
             click.echo(f"Phones join with the code at http://127.0.0.1:{number}/laboratory/phones")
-        uvicorn.run(app, host="127.0.0.1", port=number, log_level="warning", proxy_headers=False)
+        uvicorn.run(
+            app, host="127.0.0.1", port=number, log_level="warning", proxy_headers=False, http=BoundedLine
+        )
     finally:
         if app.state.phones is not None:
             app.state.phones.close()

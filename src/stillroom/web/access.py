@@ -15,7 +15,7 @@ from starlette.datastructures import MutableHeaders
 
 from stillroom.actions.house.phones import is_joined, near
 from stillroom.texts.catalogue import language, t
-from stillroom.web.forms import comes_from_a_phone
+from stillroom.web.forms import JOINED, comes_from_a_phone
 from stillroom.web.pages import open_lab, send_trouble
 from stillroom.web.request_body import LARGEST_FORM_BYTES, LARGEST_UPLOAD_BYTES, on_own_page
 
@@ -31,7 +31,6 @@ CONTENT_POLICY = (
     "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; object-src 'none'; "
     "form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
 )
-JOINED = "phone"
 JOINING = re.compile(r"/join/[^/]+")
 # Of the laboratory's own pages a phone sees these; all others set something up, which is done at the laptop.
 PHONES_SEE = re.compile(r"/laboratory(/verified|/conditions(/.*)?)?(\.json|\.txt|\.pdf)?")

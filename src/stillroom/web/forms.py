@@ -17,6 +17,7 @@ from fastapi import Depends, Request
 from stillroom.actions.bench.form_choices import book_id
 from stillroom.actions.book.clock import TIME_IS_RIGHT
 from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.house.phones import phone_of
 from stillroom.actions.house.pins import prove
 from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry, NotAllowed, Phrase, StillroomError, worded
@@ -25,6 +26,8 @@ from stillroom.reference.cautions import Caution
 from stillroom.web.request_body import read_body
 
 HAND = "hand"
+JOINED = "phone"
+"""Cookie of a phone that joined."""
 PIN = "pin"
 THIS_MACHINE = frozenset({"127.0.0.1", "::1", "localhost", "testserver"})
 _KEY = re.compile(r"[0-9a-zA-Z-]{8,64}")
@@ -59,6 +62,8 @@ class Typed:
         A table as it was sent.
     on_a_phone : bool
         Whether it came in by the phones' door.
+    phone : str
+        Key of the phone, "" at the laptop.
     """
 
     fields: Mapping[str, str] = field(default_factory=dict)
@@ -66,6 +71,7 @@ class Typed:
     photograph: bytes | None = field(default=None, repr=False)
     table: bytes | None = field(default=None, repr=False)
     on_a_phone: bool = False
+    phone: str = ""
 
     def __getitem__(self, name: str) -> str:
         return self.fields.get(name, "")
@@ -121,7 +127,7 @@ class Typed:
         TIME_IS_RIGHT.set(self["time-is-right"] == "yes")
         if not self["by"]:
             raise BadEntry("Somebody must sign", "nobody", "Choose who did it", where="by")
-        prove(lab, self["by"], self.pin, on_a_phone=self.on_a_phone)
+        prove(lab, self["by"], self.pin, on_a_phone=self.on_a_phone, phone=self.phone)
         return Signed(by=self["by"], at=self._done_at(lab), request_key=self.key)
 
     @property
@@ -147,12 +153,14 @@ async def read_form(request: Request) -> Typed:
     """The form that came in; its PIN and its photograph stand apart from what may be shown again."""
     incoming = await read_body(request)
     pin = incoming.fields.pop(PIN, "")
+    on_a_phone = comes_from_a_phone(request.scope)
     return Typed(
         incoming.fields,
         pin=pin,
         photograph=incoming.photograph,
         table=incoming.table,
-        on_a_phone=comes_from_a_phone(request.scope),
+        on_a_phone=on_a_phone,
+        phone=phone_of(request.cookies.get(JOINED, "")) if on_a_phone else "",
     )
 
 

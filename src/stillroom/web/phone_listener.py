@@ -85,9 +85,17 @@ def listen(app: "FastAPI", address: str, port: int) -> PhoneDoor:
     """
     import uvicorn
 
+    from stillroom.web.connections import BoundedLine
+
     heard = _bound(address, port)
     settings = uvicorn.Config(
-        app, log_level="warning", lifespan="off", ws="none", proxy_headers=False, access_log=False
+        app,
+        http=BoundedLine,
+        log_level="warning",
+        lifespan="off",
+        ws="none",
+        proxy_headers=False,
+        access_log=False,
     )
     server = uvicorn.Server(settings)
     thread = threading.Thread(target=server.run, kwargs={"sockets": [heard]}, name="phones", daemon=True)

@@ -12,13 +12,15 @@ from stillroom.actions.house.phones import (
     own_network_address,
     seconds_of_today_left,
 )
+from stillroom.actions.house.phones_joined import phones_joined, throw_out
 from stillroom.actions.house.photographs import photograph
 from stillroom.actions.house.pins import has_pin, set_pin
 from stillroom.errors import BadEntry, NotAllowed, StillroomError
 from stillroom.pages.phones import show_joined, show_phones
 from stillroom.texts.catalogue import t
-from stillroom.web.access import JOINED, scan_page
+from stillroom.web.access import scan_page
 from stillroom.web.forms import (
+    JOINED,
     NOTHING_TYPED,
     Ask,
     Form,
@@ -72,7 +74,8 @@ def _send(
     request: Request, typed: Typed = NOTHING_TYPED, trouble: Trouble | None = None, status: int = 200
 ) -> Response:
     form = _opening(request)
-    return send_form(request, form, typed, trouble, status=status, template="unsigned.html")
+    joined = phones_joined(lab_of(request)) if _door(request) else ()
+    return send_form(request, form, typed, trouble, status=status, template="phones.html", phones=joined)
 
 
 @router.get("/laboratory/phones")
@@ -106,6 +109,12 @@ def close_bench(request: Request) -> Response:
     return go("/laboratory/phones", t("The bench is closed to phones, and those that had joined are out."))
 
 
+@router.post("/laboratory/phones/{key}/out")
+def throw_one_out(request: Request, key: str) -> Response:
+    """Throw one phone out; the others stay in."""
+    return go("/laboratory/phones", throw_out(lab_of(request), key))
+
+
 @router.get("/join/{code}")
 def join(request: Request, code: str) -> Response:
     """A phone that scanned the code of the day comes in; the laptop has no need to."""
@@ -113,7 +122,7 @@ def join(request: Request, code: str) -> Response:
     if door is None or not comes_from_a_phone(request.scope):
         return RedirectResponse("/", status_code=303)
     try:
-        shown = must_join(lab, code, door.address)
+        shown = must_join(lab, code, door.address, request.headers.get("user-agent", ""))
     except NotAllowed as error:  # told in plain words, without the frame: it names the laboratory
         return HTMLResponse(scan_page(escape(error.sentence)), status_code=403)
     doing = ((t("To the bench"), "/bench", ""),)

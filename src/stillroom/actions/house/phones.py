@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Literal, TypeAlias
 
 from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.house.phones_joined import all_out, is_in, phone_joins
 from stillroom.errors import BadEntry, NotAllowed, worded
 
 SECRET_FILE = "phones.secret"
@@ -77,7 +78,7 @@ def join_code(lab: Laboratory, address: str) -> str:
     return _sealed("join", _secret(lab, make=True), _today(lab), address)
 
 
-def must_join(lab: Laboratory, code: str, address: str) -> str:
+def must_join(lab: Laboratory, code: str, address: str, browser: str = "") -> str:
     """What a phone that scanned a code shows from now on, until the day is over.
 
     Parameters
@@ -87,6 +88,8 @@ def must_join(lab: Laboratory, code: str, address: str) -> str:
         As it was scanned.
     address : str
         Where the phone came in.
+    browser : str
+        What its browser says of itself.
 
     Raises
     ------
@@ -105,18 +108,26 @@ def must_join(lab: Laboratory, code: str, address: str) -> str:
         raise NotAllowed(
             "A code must be the one on the laptop's screen", "another one", "Scan it there once more"
         )
-    return _sealed("stay", secret, today, address)
+    key = phone_joins(lab, browser).key
+    return f"{key}.{_sealed('stay', secret, today, f'{address} {key}')}"
 
 
 def is_joined(lab: Laboratory, shown: str, address: str) -> bool:
-    """Whether what a phone shows was given to it today, at this address."""
-    secret = _secret(lab)
-    return bool(secret) and _same(shown, _sealed("stay", secret, _today(lab), address))
+    """Whether what a phone shows was given to it today, at this address, and it was not thrown out since."""
+    secret, (key, _, seal) = _secret(lab), shown.partition(".")
+    fits = bool(secret) and _same(seal, _sealed("stay", secret, _today(lab), f"{address} {key}"))
+    return fits and is_in(lab, key)
+
+
+def phone_of(shown: str) -> str:
+    """The key of a phone, from what it shows; the door has asked before whether it is joined."""
+    return shown.partition(".")[0]
 
 
 def close_to_phones(lab: Laboratory) -> None:
     """Throw every phone out: what they show was made with a secret that is gone."""
     _path(lab).unlink(missing_ok=True)
+    all_out(lab)
 
 
 def seconds_of_today_left(lab: Laboratory) -> int:

@@ -12,6 +12,7 @@ from itertools import pairwise
 from threading import Lock
 
 from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.house.phones_joined import TRIES_OF_A_PHONE, count_a_try_of, forgive
 from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
 from stillroom.store.pins import PinKept, Pins
 
@@ -57,7 +58,7 @@ def pin_facts(lab: Laboratory) -> dict[str, PinFacts]:
     }
 
 
-def prove(lab: Laboratory, person: str, pin: str, *, on_a_phone: bool = False) -> None:
+def prove(lab: Laboratory, person: str, pin: str, *, on_a_phone: bool = False, phone: str = "") -> None:
     """Let a person sign, or say why not.
 
     Parameters
@@ -69,6 +70,8 @@ def prove(lab: Laboratory, person: str, pin: str, *, on_a_phone: bool = False) -
         What was typed; "" when nothing was.
     on_a_phone : bool
         Whether the signature comes from a phone, where nobody signs without a PIN.
+    phone : str
+        Key of the phone, whose wrong tries are counted before those of the person.
 
     Raises
     ------
@@ -78,7 +81,7 @@ def prove(lab: Laboratory, person: str, pin: str, *, on_a_phone: bool = False) -
         The person has none and signs on a phone, tried too early, or the PIN is locked.
     """
     if has_pin(lab, person):
-        check_pin(lab, person, pin)
+        check_pin(lab, person, pin, phone=phone)
     elif on_a_phone:
         if person in _people(lab):
             raise NotAllowed(
@@ -87,10 +90,10 @@ def prove(lab: Laboratory, person: str, pin: str, *, on_a_phone: bool = False) -
                 "Set one at the laptop: Laboratory, Phones and PINs",
                 where="by",
             )
-        check_pin(lab, person, pin)
+        check_pin(lab, person, pin, phone=phone)
 
 
-def check_pin(lab: Laboratory, person: str, pin: str) -> None:
+def check_pin(lab: Laboratory, person: str, pin: str, *, phone: str = "") -> None:
     """Compare a PIN with the one that was set, and count.
 
     Parameters
@@ -99,6 +102,8 @@ def check_pin(lab: Laboratory, person: str, pin: str) -> None:
     person : str
         Code of who signs; a name that is not in the book takes the same way and the same time.
     pin : str
+    phone : str
+        Key of the phone it was typed on; "" at the laptop.
 
     Raises
     ------
@@ -109,9 +114,12 @@ def check_pin(lab: Laboratory, person: str, pin: str) -> None:
 
     Notes
     -----
-    After the n-th wrong try the next is looked at 2^(n-1) s later; after the tenth none is.
+    After the n-th wrong try the next is looked at 2^(n-1) s later; after the tenth none is. On a phone the phone waits,
+    and after its fifth it is out and one try is counted of the person.
     """
     _must_look_like_a_pin(pin, "A signature needs the PIN of who signs")
+    if phone and not _wrong_on(lab, person, pin, phone):
+        return
     with _one_at_a_time:
         counted = _count_a_try(lab, person)
         if counted is not None and _fits(counted.hashed, pin):
@@ -123,6 +131,31 @@ def check_pin(lab: Laboratory, person: str, pin: str) -> None:
         "The PIN must be the one of who signs",
         "another one",
         _after_a_wrong_try(tries),
+        where="pin",
+    )
+
+
+def _wrong_on(lab: Laboratory, person: str, pin: str, phone: str) -> bool:
+    """Whether a PIN typed on a phone is wrong and the last of that phone; False where it is right.
+
+    Raises
+    ------
+    BadEntry
+        It is wrong, and the phone may try again.
+    """
+    with _one_at_a_time:
+        tries = count_a_try_of(lab, phone)
+        with lab.book.pins() as pins:
+            row = pins.kept(person) or pins.kept(NOBODY)
+        if row is not None and row.wrong_tries < TRIES and _fits(row.hashed, pin):
+            forgive(lab, phone)
+            return False
+    if tries >= TRIES_OF_A_PHONE:
+        return True
+    raise BadEntry(
+        "The PIN must be the one of who signs",
+        "another one",
+        worded("The next try on this phone counts after {wait} s", wait=2 ** (tries - 1)),
         where="pin",
     )
 
