@@ -5,9 +5,7 @@ answered meanwhile. Says nothing about what is asked; ``access`` and ``request_b
 """
 
 import asyncio
-from typing import Any
 
-import h11
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
 MOST_OF_AN_ADDRESS = 40
@@ -24,7 +22,7 @@ class BoundedLine(H11Protocol):
     """A line of the server, put out where it is one too many or its request does not come."""
 
     _due: asyncio.TimerHandle | None = None
-    _phase: Any = None
+    _phase: str = ""
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
         """Take a line, or put it out at once where there are too many."""
@@ -54,11 +52,11 @@ class BoundedLine(H11Protocol):
 
     def _watch(self) -> None:
         """Give each part of a request its time, once: a letter now and then does not prolong it."""
-        phase = self.conn.their_state
+        phase = str(self.conn.their_state)
         if phase is self._phase and self._due is not None:
             return
         self._forget()
-        within_s = {h11.IDLE: HEAD_WITHIN_S, h11.SEND_BODY: BODY_WITHIN_S}.get(phase)
+        within_s = {"IDLE": HEAD_WITHIN_S, "SEND_BODY": BODY_WITHIN_S}.get(phase)
         if within_s is not None and not self.transport.is_closing():
             self._phase = phase
             self._due = self.loop.call_later(within_s, self.transport.abort)
@@ -66,4 +64,4 @@ class BoundedLine(H11Protocol):
     def _forget(self) -> None:
         if self._due is not None:
             self._due.cancel()
-        self._due = self._phase = None
+        self._due, self._phase = None, ""

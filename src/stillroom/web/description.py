@@ -6,6 +6,7 @@ machine only: it stands below the laboratory's own pages, where no phone comes.
 
 import json
 import warnings
+from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,6 @@ from fastapi import APIRouter, FastAPI, Request
 from fastapi.openapi.utils import get_openapi
 from fastapi.responses import JSONResponse, Response
 
-from stillroom import __version__
 from stillroom.pages.paging import Wanted
 from stillroom.questions import VERBS, declared
 
@@ -33,7 +33,7 @@ def description(app: FastAPI) -> dict[str, Any]:
     """
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # twins share the name of the function that serves them
-        found = get_openapi(title="stillroom", version=__version__, routes=app.routes)["paths"]
+        found = get_openapi(title="stillroom", version=version("stillroom"), routes=app.routes)["paths"]
     paths = {
         path: {"get": _operation(path, held["get"])}
         for path, held in sorted(found.items())
@@ -41,7 +41,7 @@ def description(app: FastAPI) -> dict[str, Any]:
     }
     return {
         "openapi": "3.1.0",
-        "info": {**_WORDS["info"], "version": __version__},
+        "info": {**_WORDS["info"], "version": version("stillroom")},
         "paths": paths,
         "components": _WORDS["components"],
     }
