@@ -302,6 +302,11 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             24,
         ),
     ),
+    "strengthen": (
+        Example(
+            'stillroom strengthen "E1 36.2 ± 0.8 % 120 g; E2 41.0 % 60 g" --want "38 %" --native 5.2', 16
+        ),
+    ),
     "kinetics": (
         Example('stillroom kinetics "0 0; 10 6.32; 20 8.65; 40 9.82; 80 10.0" --unit mg/g --at "30 min"', 16),
     ),

@@ -2,8 +2,10 @@
 
 import csv
 import json
+from contextlib import closing
 from datetime import date
 from pathlib import Path
+from urllib.parse import urlencode
 
 import pytest
 from hypothesis import given
@@ -17,6 +19,8 @@ from stillroom.evidence.answer import rerun
 from stillroom.questions import declared
 from stillroom.questions.kinetics import BY, SIMPLER, table_in
 from stillroom.science.extraction.kinetics import LAWS, SECOND_ORDER
+from stillroom.web.app import make_app
+from tests.pages_in_process import Pages
 
 CHECKS = Path(__file__).parents[1] / "reference_checks"
 TABLE = "0 0; 10 6.32; 20 8.65; 40 9.82; 80 10.0"
@@ -106,3 +110,16 @@ def test_a_table_is_the_same_however_its_cells_are_parted(
 def test_what_is_no_table_is_asked_back(table: str) -> None:
     with pytest.raises(StillroomError):
         asked(table=table)
+
+
+def test_a_pasted_table_goes_in_by_the_page_as_it_goes_in_by_hand() -> None:
+    with closing(Pages(make_app(None))) as pages:
+        form = pages.get("/ask/kinetics").text
+        lines = "\r\n".join(("time,yield", "0,0", "10,6.32", "20,8.65", "40,9.82", "80,10"))
+        pasted = pages.get("/ask/kinetics?" + urlencode({"table": lines}))
+        zero = pages.get("/ask/kinetics?" + urlencode({"table": "0 0\x00; 10 6"}))
+
+    assert '<textarea id="table"' in form
+    assert pasted.status_code == 200
+    assert "is enough" in pasted.text
+    assert zero.status_code == 400

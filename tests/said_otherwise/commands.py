@@ -37,6 +37,10 @@ OPTIONS: dict[str, dict[str, str]] = {
         "collected": "--collected", "cycle": "--cycle", "remain": "--remain", "sure": "--sure", "sample": "--sample",
         "siphoned": "--siphoned",
     },
+    "strengthen": {
+        "want": "--want", "amount": "--amount", "carrier": "--carrier", "native": "--native", "kind": "--kind",
+        "of": "--of",
+    },
     "kinetics": {"time-in": "--time-in", "unit": "--unit", "law": "--law", "at": "--at"},
 }  # fmt: skip
 """Fields of a question and the options of its command; a question without them here has words of its own there."""
@@ -47,6 +51,7 @@ ARGUMENT = {
     "buffer": "amount",
     "siphon": "residues",
     "kinetics": "table",
+    "strengthen": "lots",
 }
 
 

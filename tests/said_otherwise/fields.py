@@ -28,6 +28,7 @@ NAMES: dict[str, tuple[str, ...]] = {
     "shake": (),
     "siphon": (),
     "kinetics": ("unit",),
+    "strengthen": ("of",),
     "cooling": (),
 }
 """Fields that hold a name or a day, and rows that are read as the rows before them."""
@@ -52,6 +53,7 @@ BESIDES: dict[str, dict[str, str]] = {
     },
     "shake": {"ph-by": "strip"},
     "siphon": {"sample": "10 mL", "siphoned": "60 mL"},
+    "strengthen": {"kind": "standardised"},
     "kinetics": {"time-in": "min", "law": "first order"},
     "cooling": {},
     "reagent": {},
@@ -208,6 +210,18 @@ FACTS: dict[str, dict[str, Fact]] = {
         "cycle": one_of_these("15 min", "15", "900 s", "0.25 h", "0,25 h", "15 minutes", else_refused=("15 g",)),
         "remain": share(2, 9),
         "sure": mass(0.001, 0.003, 3, sign=True),
+    },
+    "strengthen": {
+        "lots": one_of_these(
+            "E1 36.2 ± 0.8 % 120 g; E2 41.0 ± 0.8 % 60 g", "E1 36.2 ± 0.8 % 120 g\nE2 41.0 ± 0.8 % 60 g",
+            "E1, 36.2 ± 0.8 %, 120 g; E2, 41.0 ± 0.8 %, 0.06 kg", "E1: 36,2 ± 0,8 % 120 g; E2: 41,0 ± 0,8 % 60 g",
+            "E1 36.2 ± 0.8 % w/w 120 g; E2 41.0 ± 0.8 % w/w 60 g",
+            else_refused=("E1 36.2 120 g; E2 41.0 % 60 g", "E1 36.2 % v/v 120 g; E2 41 % 60 g", "E1; E2"),
+        ),
+        "want": content(37, 40, 1),
+        "amount": mass(40, 50, 1, bare=True),
+        "carrier": mass(100, 200, 1, bare=True),
+        "native": one_of_these("5.2", "5,2", "5.20", else_refused=("5.2 g",)),
     },
     "kinetics": {
         "table": one_of_these(

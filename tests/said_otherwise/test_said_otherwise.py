@@ -126,11 +126,11 @@ def one_try(number: int, pages: Pages, found: Found) -> tuple[str, str, str, boo
     if command(question, {**beside, field: first.text}, field):
         doors.append("command")
     one_door, other_door = rng.choice(doors), rng.choice(doors)
-    if other.text == first.text:  # the same words through the same door are not worked out again
-        other_door = rng.choice([one for one in doors if one != one_door])
     case = f"try {number}: {question}, {field}: {first.text!r} ({one_door}), {other.text!r} ({other_door})"
     base, refused = ask(one_door, question, field, {**beside, field: first.text}, pages, found)
     assert not refused, f"{case}\nwith {json.dumps(beside, ensure_ascii=False)}\n{refused[:600]}"
+    if (other_door, other.text) == (one_door, first.text):  # the very same is not worked out again
+        return question, field, other.text, False
     again, refused = ask(other_door, question, field, {**beside, field: other.text}, pages, found)
     assert not refused.startswith(NOT_WHOLE), f"{case}\n{refused}"
     if refused:

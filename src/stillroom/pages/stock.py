@@ -10,6 +10,7 @@ from stillroom.actions.book.page_facts import facts_of
 from stillroom.actions.lots.spirit_lots import plants_of
 from stillroom.actions.releasing.lot_waits import how_long_it_keeps, waits_for
 from stillroom.actions.releasing.tracing import account_of, accounts_of
+from stillroom.actions.shelf.extracts_at_hand import blend_address
 from stillroom.actions.shelf.lot_strength import last_read, strength_of_spirit
 from stillroom.actions.shelf.plant_described import described
 from stillroom.documents.blocks import (
@@ -77,6 +78,8 @@ class LotFacts:
     """How many entries there are about it."""
     like: PlantDescribed = field(default_factory=lambda: PlantDescribed(""))
     """What a lot of plant is like."""
+    blends: str = ""
+    """Address of the question that blends an extract with its like on the shelf."""
 
 
 def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
@@ -98,6 +101,8 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
     if lot.kind.traits.carrier == "plant":
         pairs += card_facts(facts.like)
         pairs.append((t("What this plant gave here"), Link(lot.substance, plant_href(lot.substance))))
+    if facts.blends:
+        pairs.append((t("Blend it to a strength"), Link(t("with its like on the shelf"), facts.blends)))
     if lot.stated:
         pairs.append((t("Label says"), lot.stated))
     if facts.strength:
@@ -296,6 +301,7 @@ def show_lot(lab: Laboratory, code: str) -> Page:
                 strength_of_spirit(look, account.lot).says if last_read(look, code) else "",
                 count,
                 described(look, code),
+                blend_address(look, account.lot),
             ),
             **facts_of(look),
         )

@@ -34,6 +34,7 @@ VERBS: Mapping[str, str] = {
     "siphon": later(
         "When a Soxhlet may stop, from the residues of its last siphonings; needs no laboratory."
     ),
+    "strengthen": later("Blend extract lots to a strength, with its doubt; needs no laboratory."),
     "kinetics": later("Yields over time fitted by a law, the simpler that holds; needs no laboratory."),
     "shake": later("What shaking a base out of water recovers; needs no laboratory."),
     "cooling": later(

@@ -35,6 +35,8 @@ JOINING = re.compile(r"/join/[^/]+")
 # Of the laboratory's own pages a phone sees these; all others set something up, which is done at the laptop.
 PHONES_SEE = re.compile(r"/laboratory(/verified|/conditions(/.*)?)?(\.json|\.txt|\.pdf)?")
 NOT_IN_AN_ADDRESS = re.compile(r"[\x00-\x1f\x7f]")
+NOT_IN_A_QUESTION = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
+"""What is asked may be a table that was pasted: its lines and tabs stay, all else is refused as everywhere."""
 
 
 def scan_page(says: str) -> str:
@@ -108,7 +110,9 @@ def refusal(request: Request) -> Response | None:
     refused = _refused_phone(request) if phone else _refused_host(request)
     if refused is not None:
         return refused
-    if NOT_IN_AN_ADDRESS.search(request.scope["path"] + unquote(request.url.query)):
+    path, query = request.scope["path"], unquote(request.url.query)
+    refuse_in_query = NOT_IN_A_QUESTION if path.startswith("/ask/") else NOT_IN_AN_ADDRESS
+    if NOT_IN_AN_ADDRESS.search(path) or refuse_in_query.search(query):
         return HTMLResponse(t("An address has no such letters in it."), status_code=400)
     if request.method in SAFE_METHODS:
         return None
