@@ -226,3 +226,78 @@ def test_recovered_spirit_of_the_plant_is_less_spirit_to_buy(lab: Laboratory) ->
     assert before.to_buy > after.to_buy == 0
     assert any("REC-01" in one for one in after.lots)
     assert not any("REC-01" in one for one in other.lots)
+
+
+PRICES = {
+    "rosemary leaf": "38 CHF/kg", "stock spirit": "14 CHF/L", "formula ingredients": "15 CHF/kg",
+    "bottle": "0.55 CHF/piece", "cap": "0.20 CHF/piece", "label": "0.15 CHF/piece", "water": "3 CHF/m3",
+    "electricity": "0.30 CHF/kWh",
+}  # fmt: skip
+
+
+@pytest.fixture
+def in_francs(empty: Laboratory) -> Laboratory:
+    describe_house(empty, {"currency": "CHF"}, by="IB")
+    return empty
+
+
+def test_an_offer_whose_work_has_no_price_has_no_price_and_nothing_to_sign(in_francs: Laboratory) -> None:
+    for of, text in PRICES.items():
+        note_price(in_francs, of, text, by="IB")
+    done = make_offer(in_francs, ASKED, by="IB")
+    offer, paper = told(in_francs), page_text(show_offer_paper(in_francs, "OFF-1"))
+
+    assert offer.unpriced == ("hour",)
+    assert (offer.price, offer.floor, offer.to_pay) == (None, None, None)
+    assert offer.cost.middle > 0
+    assert "without tax" not in done.says
+    assert "hour" in done.says
+    assert "CHF for each" not in paper
+    assert "Nothing to sign yet" in paper
+    assert "no price yet" in page_text(show_offers(in_francs))
+    note_price(in_francs, "hour", "60 CHF/h", by="IB")
+    make_offer(in_francs, ASKED, by="IB")
+    assert told(in_francs, "OFF-2").unpriced == ()
+    assert "Nothing to sign yet" not in page_text(show_offer_paper(in_francs, "OFF-2"))
+
+
+def test_what_has_no_price_is_told_as_it_is_noted_and_only_what_is_taken(in_francs: Laboratory) -> None:
+    make_offer(in_francs, ASKED, by="IB")
+    unpriced = told(in_francs).unpriced
+
+    assert not {"acid", "ammonia", "ethyl acetate", "other reagents"} & set(unpriced)
+    for of in unpriced:
+        unit = {"hour": "h", "stock spirit": "L", "water": "m3", "electricity": "kWh"}.get(
+            of, "piece" if of in ("bottle", "cap", "label") else "kg"
+        )
+        note_price(in_francs, of, f"2 CHF/{unit}", by="IB")
+    make_offer(in_francs, ASKED, by="IB")
+    assert told(in_francs, "OFF-2").unpriced == ()
+    assert told(in_francs, "OFF-2").price
+
+
+def test_a_price_that_a_person_states_stands_with_the_name_whatever_has_none(in_francs: Laboratory) -> None:
+    make_offer(in_francs, {**ASKED, "price": "450 CHF"}, by="IB")
+    offer, page = told(in_francs), page_text(show_offer(in_francs, "OFF-1"))
+    paper = page_text(show_offer_paper(in_francs, "OFF-1"))
+
+    assert (offer.price, offer.stated_by, offer.floor) == (450.0, "IB", None)
+    assert "The price is stated by IB" in page
+    assert "hour" in page
+    assert "450.00 CHF" in paper
+    with pytest.raises(BadEntry, match="CHF"):
+        make_offer(in_francs, {**ASKED, "price": "450 EUR"}, by="IB")
+    with pytest.raises(BadEntry, match="currency code"):
+        make_offer(in_francs, {**ASKED, "price": "450"}, by="IB")
+    with pytest.raises(BadEntry, match="above zero"):
+        make_offer(in_francs, {**ASKED, "price": "0 CHF"}, by="IB")
+
+
+def test_an_offer_kept_at_nothing_before_prices_were_asked_for_is_not_signed(in_francs: Laboratory) -> None:
+    make_offer(in_francs, ASKED, by="IB")
+    kept = told(in_francs).to_json()
+    del kept["unpriced"], kept["stated_by"]
+    before = Offer.from_json({**kept, "price": 0.0, "floor": 0.0})
+
+    assert before.price is None
+    assert before.unpriced == ("everything",)

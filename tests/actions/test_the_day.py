@@ -73,7 +73,8 @@ def test_a_day_is_laid_out_from_what_the_book_holds_and_keeps_every_rule(planned
 def test_what_nobody_noted_is_assumed_by_name(planned):
     said = " ".join(live(planned).kept.assumed)
 
-    assert "breaker: 10 taken" in said
+    assert "breaker: 10 A taken" in said
+    assert "mains voltage: 230 V taken" in said
     assert "working hours" not in said
     assert "condensers" not in said
 

@@ -132,14 +132,14 @@ def _block(block: Block) -> Iterator[str]:
 
 def _numbers(items: tuple[Shown, ...]) -> Iterator[str]:
     width = max((len(one.label) for one in items), default=0)
-    for one in items:
+    for one, after in zip_longest(items, items[1:]):
         joint = " " if one.basis.startswith(("w/", "v/")) else ", "
         line = f"{one.label:<{width}}  {one}"
         together = bool(one.basis) and len(line + joint + one.basis) <= WIDTH
         yield line + joint + one.basis if together else line
         if one.basis and not together:
             yield from textwrap.wrap(one.basis, WIDTH, initial_indent="      ", subsequent_indent="      ")
-        if one.how:
+        if one.how and not (after and after.how == one.how):  # one reason for several is told under the last
             yield from textwrap.wrap(one.how, WIDTH, initial_indent="      ", subsequent_indent="      ")
 
 

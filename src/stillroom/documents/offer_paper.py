@@ -8,6 +8,7 @@ from typing import Unpack
 
 from stillroom.documents.blocks import (
     Block,
+    Empty,
     Facts,
     Heading,
     Link,
@@ -18,10 +19,14 @@ from stillroom.documents.blocks import (
     Prose,
     Table,
 )
-from stillroom.documents.offering import money, span
+from stillroom.documents.offer_price import money, price_told, without_a_price
+from stillroom.documents.offering import span
 from stillroom.planning.offering.offer import Offer
 from stillroom.records.house_entries import HouseDescribed
 from stillroom.texts.catalogue import t
+
+PRICES = "/laboratory/prices/new"
+"""Where a price is noted."""
 
 
 def offer_paper(
@@ -50,6 +55,17 @@ def offer_paper(
     maker = ", ".join(
         one for one in (page_facts["laboratory"], house.address, house.telephone, house.email) if one
     )
+    if offer.price is None or offer.to_pay is None:
+        return Page(
+            title=t("Offer {code}", code=code),
+            kind="offer",
+            code=code,
+            blocks=(
+                Empty(t("Nothing to sign yet."), without_a_price(offer), Link(t("Note a price"), PRICES)),
+            ),
+            **page_facts,
+            href=f"/offers/{code}/paper",
+        )
     each = money(offer.price / offer.units, offer.currency)
     lines: list[tuple[str, str]] = [
         (offer.title, money(offer.price, offer.currency)),
@@ -130,13 +146,15 @@ def promised_and_came(
         (t("Days"), str(offer.days_promised), took),
         (
             t("Cost"),
-            f"{money(offer.cost.middle, offer.currency)} ({span(offer.cost)})",
+            t("not all of it had a price")
+            if offer.unpriced
+            else f"{money(offer.cost.middle, offer.currency)} ({span(offer.cost)})",
             came,
         ),
-        (t("Price without tax"), money(offer.price, offer.currency), ""),
+        (t("Price without tax"), price_told(offer), ""),
     )
     says = [] if days is None else [t("The date was kept.") if kept else t("The date was not kept.")]
-    if cost is not None:
+    if cost is not None and not offer.unpriced:
         inside = offer.cost.low <= cost <= offer.cost.high
         says.append(t("The cost lies in its band.") if inside else t("The cost lies outside its band."))
     return [

@@ -19,6 +19,7 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.numbers_shown import number, show
+from stillroom.documents.offer_price import money, without_a_price
 from stillroom.documents.setting_words import said_of_setting
 from stillroom.evidence.answer import Answer
 from stillroom.planning.offering.offer import Bought, Changed, Offer, Spread
@@ -39,11 +40,6 @@ STANDS = {
     "accepted": later("accepted"),
     "withdrawn": later("withdrawn"),
 }
-
-
-def money(amount: float, currency: str) -> str:
-    """An amount as it is printed: "310.00 EUR"."""
-    return f"{amount:.2f} {currency}"
 
 
 def of_100(percent: float | None) -> str:
@@ -129,12 +125,13 @@ def offer_page(
 
 def _promise(offer: Offer, answers: Mapping[str, Answer] | None) -> list[Block]:
     spans = {"cost": span(offer.cost), "days_promised": ""}
+    missing = without_a_price(offer)
     if answers is None:
         told: dict[str, tuple[str, float | None, str]] = {
             "price": (t("Price without tax"), offer.price, offer.currency),
             "days_promised": (t("Days promised"), float(offer.days_promised), t("days")),
             "chance_wanted_percent": (t("Chance of the date wanted"), offer.chance_wanted, "%"),
-            "cost": (t("Cost"), offer.cost.middle, offer.currency),
+            "cost": (t("Cost"), None if offer.unpriced else offer.cost.middle, offer.currency),
             "floor_price": (t("Floor price"), offer.floor, offer.currency),
             "strong_percent": (t("Chance that the strength is right at once"), offer.strong, "%"),
         }
@@ -161,7 +158,12 @@ def _promise(offer: Offer, answers: Mapping[str, Answer] | None) -> list[Block]:
             for key in FIRST
             if key in answers
         ]
-    return [Numbers(tuple(shown))]
+    stated = t("The price is stated by {who}.", who=offer.stated_by) if offer.stated_by else ""
+    return [
+        Numbers(tuple(shown)),
+        *([Points((missing,), "missing")] if missing else []),
+        *([Prose(stated)] if stated else []),
+    ]
 
 
 def _value(key: str, value: float) -> str:
@@ -217,6 +219,8 @@ def _chances(offer: Offer) -> list[Block]:
 
 
 def _prices(offer: Offer) -> list[Block]:
+    if offer.price is None:
+        return []
     if offer.tax_percent is None:
         tax = t("No tax is stated: note the laboratory's own under Laboratory, Address.")
     else:
@@ -225,18 +229,17 @@ def _prices(offer: Offer) -> list[Block]:
             tax=offer.tax,
             rate=offer.tax_percent,
             amount=money(offer.tax_amount or 0.0, offer.currency),
-            all=money(offer.to_pay, offer.currency),
+            all=money(offer.to_pay or 0.0, offer.currency),
         )
     rows = tuple(
         (
             t("{times} times: {units}", times=one.times, units=one.units),
             f"{one.cost.middle:.2f}",
             span(one.cost),
-            f"{one.floor:.2f}",
-            f"{one.price:.2f}",
-            f"{one.price_each:.2f}",
+            *("" if each is None else f"{each:.2f}" for each in (one.floor, one.price, one.price_each)),
         )
         for one in offer.ladder
+        if one.floor is not None or one.price is not None
     )
     low = tuple(
         t(
@@ -244,18 +247,24 @@ def _prices(offer: Offer) -> list[Block]:
             times=one.times,
         )
         for one in offer.ladder
-        if one.price < one.floor
+        if one.price is not None and one.floor is not None and one.price < one.floor
     )
     head = (t("Amount"), t("Cost"), "5–95 %", t("Floor"), t("Price"), t("Each"))
     return [
         Heading(t("Price")),
         *([Table(head, rows, (1, 3, 4, 5), caption=f"{offer.currency}, {t('without tax')}")] if rows else []),
-        Prose(
-            t(
-                "At a margin of {margin:g} % of the price. Below the floor price more than 5 of 100 such orders cost "
-                "more than they bring.",
-                margin=offer.margin_percent,
-            )
+        *(
+            []
+            if offer.unpriced
+            else [
+                Prose(
+                    t(
+                        "At a margin of {margin:g} % of the price. Below the floor price more than 5 of 100 such "
+                        "orders cost more than they bring.",
+                        margin=round(offer.margin_percent, 1),
+                    )
+                )
+            ]
         ),
         *([Points(low, "missing")] if low else []),
         Prose(tax),
@@ -280,16 +289,21 @@ def _buying(offer: Offer) -> list[Block]:
         for one in offer.buying
     )
     head = (t("What"), t("Needed"), t("On the shelf"), t("To buy"), offer.currency, t("Days"))
-    return [
-        Heading(t("What to buy"), folded=True),
-        Table(head, rows, (4,)),
-        Prose(
-            t(
-                "To lay out: {paid}. What is left of a pack stays on the shelf.",
-                paid=money(sum(paid), offer.currency),
-            )
-        ),
-    ]
+    if not paid and any(one.high_days for one in offer.buying):
+        return [
+            Heading(t("What to buy"), folded=True),
+            Table(head, rows, (4,)),
+            Prose(t("Nothing of it has a price here yet.")),
+        ]
+    free = any(one.pays is None and one.high_days for one in offer.buying)
+    says = (
+        t("To lay out: {paid}, and what has no price. What is left of a pack stays on the shelf.",
+          paid=money(sum(paid), offer.currency))
+        if free
+        else t("To lay out: {paid}. What is left of a pack stays on the shelf.",
+               paid=money(sum(paid), offer.currency))
+    )  # fmt: skip
+    return [Heading(t("What to buy"), folded=True), Table(head, rows, (4,)), Prose(says)]
 
 
 def _held(one: Bought) -> str:
@@ -311,7 +325,7 @@ def _changes(offer: Offer) -> list[Block]:
     rows = tuple(
         (
             t(CHANGES[one.what]),
-            f"{one.cost:+.2f}",
+            "" if offer.unpriced else f"{one.cost:+.2f}",
             *(f"{each:+.1f}" for each in (one.enough, one.strong, one.kept)),
             f"{one.days:+.0f}",
         )
@@ -324,7 +338,7 @@ def _changes(offer: Offer) -> list[Block]:
     return [
         Heading(t("What would change it"), folded=True),
         Table(head, rows, (1, 2, 3, 4, 5), caption=t("On average over the draws; more is +, less is −.")),
-        *([Prose(_worth(best, offer.currency))] if best.cost < 0 else []),
+        *([Prose(_worth(best, offer.currency))] if best.cost < 0 and not offer.unpriced else []),
     ]
 
 
@@ -340,8 +354,13 @@ def _cost(offer: Offer) -> list[Block]:
     rows = tuple(
         (one.item, f"{one.cost.middle:.2f}", span(one.cost)) for one in offer.lines if one.cost.high >= 0.005
     )
+    if not rows:
+        return []
     return [
-        Heading(t("What it costs"), folded=True),
+        Heading(
+            t("What it costs, as far as prices are known") if offer.unpriced else t("What it costs"),
+            folded=True,
+        ),
         Table((t("Item"), offer.currency, "5–95 %"), rows, (1,)),
     ]
 

@@ -6,7 +6,8 @@ from stillroom.actions.offers.offering import OfferStands, offer_of_order, offer
 from stillroom.actions.offers.what_it_cost import what_came
 from stillroom.documents.blocks import Block, Empty, Facts, Heading, Link, Mark, Page, Prose, Table
 from stillroom.documents.offer_paper import offer_paper, promised_and_came
-from stillroom.documents.offering import STANDS, money, offer_page
+from stillroom.documents.offer_price import price_told
+from stillroom.documents.offering import STANDS, offer_page
 from stillroom.planning.request import PlanRequest
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
@@ -20,7 +21,7 @@ def show_offers(lab: Laboratory) -> Page:
                 Link(one.code, f"/offers/{one.code}"),
                 one.entry.body.customer,
                 one.offer.title,
-                money(one.offer.price, one.offer.currency),
+                price_told(one.offer),
                 t("{days} days", days=one.offer.days_promised),
                 one.offer.valid_until,
                 Mark(t(STANDS[one.stands])),

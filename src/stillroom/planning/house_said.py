@@ -109,6 +109,25 @@ def asked_of(what: str) -> Asked:
     return HOUSE[what]
 
 
+def in_its_unit(what: str, value: float) -> str:
+    """A condition as it is read: "16 A"; pieces are counted in nothing.
+
+    Parameters
+    ----------
+    what : str
+        One of ``HOUSE``.
+    value : float
+        In its unit.
+
+    Examples
+    --------
+    >>> in_its_unit("breaker", 10.0), in_its_unit("condensers", 1.0)
+    ('10 A', '1')
+    """
+    unit = asked_of(what).unit
+    return f"{value:g}" if unit == "pieces" else f"{value:g} {unit}"
+
+
 def known_height(altitude_m: float, because: str, *, entry_no: int | None = None) -> Known:
     """The height of the laboratory as a plan is told it.
 

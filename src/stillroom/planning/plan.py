@@ -18,7 +18,7 @@ from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.route import lines_to_buy, other_lines
 from stillroom.planning.stages import Asked, content, supply
-from stillroom.planning.totals import PRICE_OF, totals
+from stillroom.planning.totals import PRICE_OF, totals, unpriced
 from stillroom.products.formula_check import spoken
 from stillroom.products.formula_lines import MARKET_LINE
 from stillroom.quantities.contributions import contributions
@@ -66,7 +66,7 @@ def plan(request: PlanRequest) -> Plan:
         buying=buying(request, lines),
         costs=_costs(asked, inputs),
         doubts=_doubts(asked, inputs),
-        not_known=_not_known(request),
+        not_known=_not_known(request, unpriced(asked.only("money"))),
     )
 
 
@@ -141,7 +141,24 @@ def _content(request: PlanRequest, asked: Asked, inputs: dict[str, Known]) -> Co
     )
 
 
-def _not_known(request: PlanRequest) -> tuple[str, ...]:
+def left_out_of_the_cost(items: tuple[str, ...], currency: str) -> str:
+    """What is taken and has no price, in a sentence; "" where everything has one.
+
+    Parameters
+    ----------
+    items : tuple of str
+    currency : str
+    """
+    if not items:
+        return ""
+    return t(
+        "The cost leaves out what has no price in {currency}: {what}. Note it under Laboratory.",
+        currency=currency,
+        what=", ".join(items),
+    )
+
+
+def _not_known(request: PlanRequest, without_price: tuple[str, ...]) -> tuple[str, ...]:
     """What nobody knows here, in sentences: the plant's rule and content, the marker's ceiling."""
     plant = plant_rule(request.plant)
     content = next(one for one in request.used if one.role == "assay of the plant")
@@ -155,13 +172,7 @@ def _not_known(request: PlanRequest) -> tuple[str, ...]:
             if one.key != MARKET_LINE and (one.stops or one.needs_a_name)
         ),
         *request.left_out,
-        t(
-            "The cost leaves out what has no price in {currency}: {what}. Note it under Laboratory.",
-            currency=request.currency,
-            what=", ".join(request.without_price),
-        )
-        if request.without_price
-        else "",
+        left_out_of_the_cost(without_price, request.currency),
     )
     return tuple(one for one in found if one)
 

@@ -117,13 +117,6 @@ class PlanRequest:
         priced = tuple(one for one in used if self._counts(one))
         return priced + tuple(one for one in self.known if one.role in WHERE_THERE_IS_ONE)
 
-    @property
-    def without_price(self) -> tuple[str, ...]:
-        """What has no price in the currency of the plan."""
-        given = {one.role for one in self.known}
-        prices = (role for role in ASSUMED if role.startswith(PRICE_OF) and role not in given)
-        return () if self.currency == EURO else tuple(one.removeprefix(PRICE_OF) for one in prices)
-
     def _counts(self, one: Known) -> bool:
         """Whether an input may be added up: everything but a price in another currency."""
         return not one.role.startswith(PRICE_OF) or one.unit.partition("/")[0] == self.currency

@@ -108,8 +108,38 @@ def _minutes(medians: Mapping[str, float]) -> dict[str, float]:
     }
 
 
+@lru_cache(maxsize=8)
+def unpriced(asked: Asked) -> tuple[str, ...]:
+    """What is taken and has no price among the inputs, as prices are noted, in the order of the items.
+
+    Parameters
+    ----------
+    asked : Asked
+        With the inputs of the stage "money".
+    """
+    inputs = drawn(asked)
+    amount = _amounts(asked, totals(asked))
+    return tuple(
+        PRICE_OF.get(item, item)
+        for item in ITEMS
+        if item in amount
+        and f"price of {PRICE_OF.get(item, item)}" not in inputs.medians
+        and np.any(amount[item] > 0)
+    )
+
+
 def _costs(asked: Asked, inputs: Drawn, found: Totals) -> dict[str, Array]:
     price = {role.removeprefix("price of "): one for role, one in inputs.values.items() if "price of" in role}
+    amount = _amounts(asked, found)
+    return {
+        item: np.asarray(amount[item] * price[PRICE_OF.get(item, item)])
+        for item in ITEMS
+        if item in amount and PRICE_OF.get(item, item) in price and np.any(amount[item] > 0)
+    }
+
+
+def _amounts(asked: Asked, found: Totals) -> dict[str, Array]:
+    """What is taken of each item, in what its price is for."""
     only = asked.only("supply")
     pieces_each = np.full(asked.draws, float(pieces(asked)))
     water_m3 = (amounts.water(only) / 1000.0 + found.cooling_l) / 1000.0
@@ -127,10 +157,6 @@ def _costs(asked: Asked, inputs: Drawn, found: Totals) -> dict[str, Array]:
         "electricity": found.heat_kwh,
         "hours": found.hands_h + found.watch_h,
     }
-    if "stock spirit" in price:
+    if any(role == "strength of the stock spirit" for role, _, _ in asked.inputs):
         amount["stock spirit"] = amounts.stock_ml(amounts.all_spirit(only), only) / 1000.0
-    return {
-        item: np.asarray(amount[item] * price[PRICE_OF.get(item, item)])
-        for item in ITEMS
-        if item in amount and PRICE_OF.get(item, item) in price and np.any(amount[item] > 0)
-    }
+    return amount

@@ -55,6 +55,8 @@ class Money:
         BadEntry
             No amount, no code, or a comma that could mean two things.
         """
+        if not any(one.isalpha() or one == "€" for one in text):
+            raise BadEntry("Money needs a currency code", repr(text[:40]), "Write 12.50 EUR", where=where)
         found = parse(text, negative_allowed=True, where=where)
         if found.dimension != f"money in {found.unit}":
             raise BadEntry("Money needs a currency code", repr(text[:40]), "Write 12.50 EUR", where=where)

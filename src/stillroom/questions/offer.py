@@ -9,9 +9,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
-from stillroom.asking.entries import Assumption, taken
+from stillroom.asking.entries import Assumption, maybe, taken
 from stillroom.asking.question import Question, Sentence, Told, Way
 from stillroom.asking.readers import Own, Share
+from stillroom.documents.offer_price import ready_and_price
 from stillroom.documents.offering import offer_blocks
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer
@@ -32,7 +33,8 @@ from stillroom.planning.outcome import StepForecast
 from stillroom.planning.plan import plan
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.working_days import when_to_begin
-from stillroom.questions.offer_otherwise import KEPT_UNSAID, MARGIN_UNSAID, days_in
+from stillroom.quantities.money import Money
+from stillroom.questions.offer_otherwise import KEPT_UNSAID, MARGIN_UNSAID, NOT_KEPT, days_in, price_in
 from stillroom.questions.offer_worked import INSTEAD
 from stillroom.questions.order import Ordered, parts_of, request_said, said_by_name
 from stillroom.questions.order_told import WorkedBack
@@ -66,6 +68,10 @@ class Enquired(Ordered):
     valid: int = taken(
         VALID_DAYS, Own(days_in), label=later("Valid for"), unasked=True, hint=later("Such as 14 days"),
         help="How long the offer stands: 14 days.",
+    )  # fmt: skip
+    price: Money | None = maybe(
+        Own(price_in), label=later("Price, where you state it"), folded=True, hint=later("Such as 450 EUR"),
+        help='A price of your own in place of the margin, without tax: "450 EUR".',
     )  # fmt: skip
 
 
@@ -117,6 +123,8 @@ def terms_said(said: Enquired) -> OfferTerms:
         100.0 * said.margin,
         said.valid,
         hours_per_day=said.hours_a_day or USUAL_HOURS_PER_DAY,
+        stated_price=float(said.price.amount) if said.price else None,
+        stated_currency=said.price.currency if said.price else "",
     )
 
 
@@ -140,7 +148,9 @@ def offered(
         missing(listed_for(request)) if charges else tuple(one.item for one in offer.buying if one.high_days)
     )
     when = when_to_begin(made.steps, request.order.due, terms.hours_per_day, "", said.today)
-    return Offered(offer, answers_of(request, terms, to_buy, charges), WorkedBack(made, when))
+    return Offered(
+        offer, answers_of(request, terms, to_buy, charges, unpriced=offer.unpriced), WorkedBack(made, when)
+    )
 
 
 def work(said: Enquired) -> Offered:
@@ -161,14 +171,10 @@ def tell(it: Offered, _: Enquired) -> Told:
     first, after = offer_blocks(it.offer, it.answers)
     return Told(
         it.offer.title,
-        t(
-            "Ready on {ready} if it is ordered today, for {price:.2f} {currency} without tax. Nothing is written in a "
-            "book; kept, it is worked out again with what the book knows.",
-            ready=it.offer.ready_on, price=it.offer.price, currency=it.offer.currency,
-        ),
+        f"{ready_and_price(it.offer)} {t(NOT_KEPT)}",
         tuple(first),
         tuple(after),
-    )  # fmt: skip
+    )
 
 
 def assume(it: Offered, said: Enquired) -> tuple[Assumption, ...]:
@@ -186,8 +192,8 @@ def assume(it: Offered, said: Enquired) -> tuple[Assumption, ...]:
     )
     found += [
         Assumption(
-            one.name.partition("/")[2],
-            f"{one.middle:g} ± {100 * one.share:.0f} % {one.unit}".strip(),
+            one.called,
+            one.taken,
             one.because,
             t("moves date and cost"),
             0.02,

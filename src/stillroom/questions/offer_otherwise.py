@@ -19,6 +19,7 @@ from stillroom.planning.offering.terms import (
     VALID_DAYS,
 )
 from stillroom.quantities.entry import entry
+from stillroom.quantities.money import Money
 from stillroom.questions.order import counted_names, known_plants, like, ways
 from stillroom.records.reagent_recipes import recipe, recipe_names
 from stillroom.records.written_values import iso_date, one_line
@@ -33,6 +34,7 @@ TESTS: Mapping[str, str] = {
 """Tests that are offered, by their row of the table of usual work."""
 MOST_SAMPLES = 50
 LONGEST_VALID_DAYS = 366
+NOT_KEPT = later("Nothing is written in a book; kept, it is worked out again with what the book knows.")
 MARGIN_UNSAID = Assumption(
     later("margin"),
     f"{MARGIN_PERCENT:g} %",
@@ -114,6 +116,14 @@ def recipes() -> Mapping[str, str]:
     return {one: recipe(one).title for one in recipe_names()}
 
 
+def price_in(text: str, where: str) -> Money:
+    """A price that a person states, above zero."""
+    found = Money.parse(text, where=where)
+    if found.amount <= 0:
+        raise BadEntry("A price that is stated is above zero", repr(text[:20]), "Write 450 EUR", where=where)
+    return found
+
+
 def days_in(text: str, where: str) -> int:
     """So many whole days: "14", "14 days"."""
     figure = text.casefold().removesuffix("days").removesuffix("day").removesuffix("d").strip()
@@ -147,6 +157,10 @@ class Otherwise(Said):
     valid: int = taken(
         VALID_DAYS, Own(days_in), label=later("Valid for"), folded=True, hint=later("Such as 14 days"),
         help="How long the offer stands: 14 days.",
+    )  # fmt: skip
+    price: Money | None = maybe(
+        Own(price_in), label=later("Price, where you state it"), folded=True, hint=later("Such as 450 EUR"),
+        help='A price of your own in place of the margin, without tax: "450 EUR".',
     )  # fmt: skip
 
 

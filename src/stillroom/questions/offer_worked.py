@@ -9,6 +9,7 @@ from typing import Any, cast
 
 from stillroom.asking.entries import Assumption
 from stillroom.asking.question import Told, Way
+from stillroom.documents.offer_price import ready_and_price
 from stillroom.documents.offering import offer_blocks
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import Answer, reading
@@ -34,7 +35,7 @@ from stillroom.planning.outcome import StepForecast
 from stillroom.planning.request import EURO, PRICE_OF, PlanRequest
 from stillroom.planning.route import WATERS
 from stillroom.products.reagent import ScaledReagent, scale_reagent
-from stillroom.questions.offer_otherwise import TESTS, Made, Otherwise, OwnPlant, Tested
+from stillroom.questions.offer_otherwise import NOT_KEPT, TESTS, Made, Otherwise, OwnPlant, Tested
 from stillroom.questions.order import aim_in, extraction_of
 from stillroom.records.formula_starters import starting_formula
 from stillroom.records.orders import Order
@@ -167,7 +168,7 @@ def own_offered(said: OwnPlant, terms: OfferTerms, request: PlanRequest) -> Offe
     wanted_g = said.at_least or 0.0
     offer, steps = own_plant_offer(request, said.own_plant, terms, wanted_g)
     to_buy = missing_for_own(listed_for_own(request, said.own_plant))
-    answers = answers_of(request, terms, to_buy, 1, said.own_plant, wanted_g)
+    answers = answers_of(request, terms, to_buy, 1, said.own_plant, wanted_g, offer.unpriced)
     return OfferedOtherwise(offer, answers, steps, request)
 
 
@@ -315,14 +316,10 @@ def tell(it: OfferedOtherwise, _: Any) -> Told:
     first, after = offer_blocks(it.offer, it.answers)
     return Told(
         it.offer.title,
-        t(
-            "Ready on {ready} if it is ordered today, for {price:.2f} {currency} without tax. Nothing is written in a "
-            "book; kept, it is worked out again with what the book knows.",
-            ready=it.offer.ready_on, price=it.offer.price, currency=it.offer.currency,
-        ),
+        f"{ready_and_price(it.offer)} {t(NOT_KEPT)}",
         tuple(first),
         tuple(after),
-    )  # fmt: skip
+    )
 
 
 def assume(it: OfferedOtherwise, _: Any) -> tuple[Assumption, ...]:
@@ -341,8 +338,10 @@ def terms_of(said: Otherwise) -> OfferTerms:
     said : Otherwise
     """
     plain_terms = OfferTerms(
-        said.today.isoformat(), said.due, 100.0 * said.kept, 100.0 * said.margin, said.valid
-    )
+        said.today.isoformat(), said.due, 100.0 * said.kept, 100.0 * said.margin, said.valid,
+        stated_price=float(said.price.amount) if said.price else None,
+        stated_currency=said.price.currency if said.price else "",
+    )  # fmt: skip
     return under(said, plain_terms)
 
 

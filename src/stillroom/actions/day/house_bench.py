@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 
 from stillroom.actions.bench.outages import open_outages
 from stillroom.actions.house.house_facts import condition_of
-from stillroom.planning.house_said import clock_times, weekdays_said
+from stillroom.planning.house_said import clock_times, in_its_unit, weekdays_said
 from stillroom.records.entries import BenchNoted, Entry
 from stillroom.schedule.bench import POWER, TAP, Bench, Break, Limit, Span, Worker, power_limit, tap_limit
 from stillroom.store.reader import Reader
@@ -70,7 +70,7 @@ def bench_of_house(
     def noted(what: str) -> float:
         found = condition_of(look, what)
         if found is None:
-            assumed.append((what, f"{USUAL[what]:g}"))
+            assumed.append((what, in_its_unit(what, USUAL[what])))
             return USUAL[what]
         return found.value
 

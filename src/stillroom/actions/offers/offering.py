@@ -22,6 +22,7 @@ from stillroom.actions.offers.without_bottles import begin_other_order, offer_wi
 from stillroom.actions.orders.ordering import items_of, request_of
 from stillroom.actions.orders.taking import begin_order, next_order
 from stillroom.documents.doors import said_in
+from stillroom.documents.offer_price import without_a_price
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.planning.offering.calendar import days_of
 from stillroom.planning.offering.draws import decided_after
@@ -96,27 +97,37 @@ def make_offer(
         if pen.earlier:
             return Done(pen.earlier)
         found = offer_of(pen.look, said, at or lab.clock())
+        offer = replace(found.offer, stated_by=by) if found.offer.stated_by else found.offer
         code = _next_offer(pen.look)
         body = OfferMade(
             code,
-            found.offer.what,
+            offer.what,
             said.customer,
-            found.offer.title,
+            offer.title,
             text,
-            found.offer.to_json(),
+            offer.to_json(),
             found.request.to_json() if found.request else {},
         )
         return Done(
             (pen.enter(body),),
-            t(
-                "Offer {code}: {title}, ready in {days} days for {price:.2f} {currency} without tax.",
-                code=code,
-                title=found.offer.title,
-                days=found.offer.days_promised,
-                price=found.offer.price,
-                currency=found.offer.currency,
-            ),
+            _kept_as(code, offer),
         )
+
+
+def _kept_as(code: str, offer: Offer) -> str:
+    if offer.price is None:
+        return t(
+            "Offer {code}: {title}, ready in {days} days. {missing}",
+            code=code, title=offer.title, days=offer.days_promised, missing=without_a_price(offer),
+        )  # fmt: skip
+    return t(
+        "Offer {code}: {title}, ready in {days} days for {price:.2f} {currency} without tax.",
+        code=code,
+        title=offer.title,
+        days=offer.days_promised,
+        price=offer.price,
+        currency=offer.currency,
+    )
 
 
 def offer_of(look: Reader, said: Enquired | Otherwise, now: datetime) -> Offered | OfferedOtherwise:

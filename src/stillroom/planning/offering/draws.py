@@ -28,7 +28,7 @@ from stillroom.planning.offering.terms import (
 )
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.stages import Asked, Supply, content, supply
-from stillroom.planning.totals import MINUTES_PER_HOUR, totals
+from stillroom.planning.totals import MINUTES_PER_HOUR, totals, unpriced
 from stillroom.planning.working_days import MINUTES_PER_DAY
 from stillroom.quantities.draws import Draws
 from stillroom.stream.account import StepAccount
@@ -79,6 +79,8 @@ class Drawn:
         Whether the first charges give extract enough, and whether the strength lies within its limits.
     draws : Draws
         Those of the offer beside the plan's.
+    unpriced : tuple of str
+        What it takes that has no price; it is not in the costs.
     """
 
     days: Array
@@ -87,6 +89,7 @@ class Drawn:
     enough: Flags
     strong: Flags
     draws: Draws
+    unpriced: tuple[str, ...] = ()
 
     @property
     def cost(self) -> Array:
@@ -164,6 +167,7 @@ def draw_asked(
         enough,
         strong,
         draws,
+        _unpriced(asked, parts),
     )
 
 
@@ -214,6 +218,17 @@ def _costs(asked: Asked, parts: Array, hours: Array) -> dict[str, Array]:
     if price_per_hour is not None:
         costs["hours"] = np.asarray(hours * price_per_hour)
     return costs
+
+
+def _unpriced(asked: Asked, parts: Array) -> tuple[str, ...]:
+    """What is taken and has no price; without a charge nothing of the extraction is."""
+    found = unpriced(asked.only("money"))
+    if np.any(parts):
+        return found
+    supplied = asked.only("supply")
+    of_product = np.any(amounts.all_spirit(supplied) > amounts.stock_for_extraction(supplied))
+    not_taken = (*OF_EXTRACTION, "water", "electricity", *(() if of_product else ("stock spirit",)))
+    return tuple(one for one in found if one not in not_taken)
 
 
 def hours_of_steps(asked: Asked, steps: tuple[StepAccount, ...], part: str) -> Array:

@@ -6,7 +6,7 @@ from datetime import date
 import numpy as np
 
 from stillroom.errors import UnknownName
-from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.planning.inputs import all_inputs
 from stillroom.planning.lines import asked_of, inputs_of
@@ -105,6 +105,7 @@ def answers_of(
     charges: int,
     own_plant_g: float = 0.0,
     wanted_g: float = 0.0,
+    unpriced: tuple[str, ...] = (),
 ) -> dict[str, Answer]:
     """The figures of an offer, by key.
 
@@ -118,6 +119,8 @@ def answers_of(
         Charges begun from the start. [1]
     own_plant_g, wanted_g : float
         The customer's plant, and active asked for of it at least; 0 for a product. [g]
+    unpriced : tuple of str
+        What has no price.
     """
     inputs = inputs_of(request, own_plant_g) if own_plant_g else all_inputs(request)
     asked = asked_of(request, inputs)
@@ -133,13 +136,14 @@ def answers_of(
         "held_g": 0.0 if own_plant_g else plant_held_g(request),
         "charges": charges,
     }
-    left_out = () if terms.wanted_by else ("chance_wanted_percent",)
+    left_out: tuple[str, ...] = () if terms.wanted_by else ("chance_wanted_percent",)
     figures = dict(FIGURES)
     if own_plant_g:
         fixed |= {"what": "own plant", "wanted_g": wanted_g}
         figures |= OF_OWN_PLANT
         left_out += ("strong_percent", *(() if wanted_g else ("enough_percent",)))
-    return {
+    left_out += not_priced(unpriced, terms)
+    return stated_price(terms, request.currency) | {
         key: reckoned(
             t(words),
             offer_figure,
@@ -153,6 +157,34 @@ def answers_of(
         for key, (words, unit) in figures.items()
         if key not in left_out
     }
+
+
+def not_priced(unpriced: tuple[str, ...], terms: OfferTerms) -> tuple[str, ...]:
+    """Figures of money that are not worked out: all where something has no price, the price where one is stated.
+
+    Parameters
+    ----------
+    unpriced : tuple of str
+        What has no price.
+    terms : OfferTerms
+    """
+    if unpriced:
+        return ("price", "floor_price", "cost")
+    return ("price",) if terms.stated_price is not None else ()
+
+
+def stated_price(terms: OfferTerms, currency: str) -> dict[str, Answer]:
+    """The price where a person stated one, as what that person said.
+
+    Parameters
+    ----------
+    terms : OfferTerms
+    currency : str
+    """
+    if terms.stated_price is None:
+        return {}
+    label = t(FIGURES["price"][0])
+    return {"price": reading(label, terms.stated_price, currency, t("stated by a person, not worked out"))}
 
 
 def taken_from(key: str, drawn: Drawn, terms: OfferTerms) -> float:

@@ -14,6 +14,7 @@ import numpy as np
 
 from stillroom.errors import BadEntry
 from stillroom.stream.components import Array
+from stillroom.texts.catalogue import t
 
 MANY = (1, 2, 5)
 """Times the amount that an offer is priced at."""
@@ -87,20 +88,20 @@ class Rung:
     times, units : int
     cost : Spread
         In all. [currency]
-    floor, price : float
-        In all, without tax. [currency]
+    floor, price : float or None
+        In all, without tax; None where something has no price. [currency]
     """
 
     times: int
     units: int
     cost: Spread
-    floor: float
-    price: float
+    floor: float | None
+    price: float | None
 
     @property
-    def price_each(self) -> float:
+    def price_each(self) -> float | None:
         """Price of one unit, without tax [currency]."""
-        return self.price / self.units
+        return None if self.price is None else self.price / self.units
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,8 +172,10 @@ class Offer:
     cost : Spread
         [currency]
     lines : tuple of CostLine
-    floor, price, margin_percent : float
-        Without tax. [currency, currency, %]
+    floor, price : float or None
+        Without tax; None where something has no price. A stated price stands whatever has none. [currency]
+    margin_percent : float
+        Of the price, as far as the cost is known. [%]
     tax : str
         As the laboratory calls it; "" where nobody said.
     tax_percent : float or None
@@ -184,6 +187,10 @@ class Offer:
     begins_in_days, earliest_days : int or None
         Laid out on the bench that stands, everything as usual: when it is begun, and when it is ready; None where
         nothing is known of the bench. [d]
+    unpriced : tuple of str
+        What it takes that has no price, and is not in the cost.
+    stated_by : str
+        Who stated the price; "" where it was worked out.
     """
 
     what: str
@@ -205,8 +212,8 @@ class Offer:
     hours: Spread
     cost: Spread
     lines: tuple[CostLine, ...]
-    floor: float
-    price: float
+    floor: float | None
+    price: float | None
     margin_percent: float
     tax: str = ""
     tax_percent: float | None = None
@@ -217,6 +224,8 @@ class Offer:
     not_known: tuple[str, ...] = ()
     begins_in_days: int | None = None
     earliest_days: int | None = None
+    unpriced: tuple[str, ...] = ()
+    stated_by: str = ""
 
     def day(self, days: int) -> str:
         """The ISO date so many days after it was told.
@@ -231,12 +240,14 @@ class Offer:
     @property
     def tax_amount(self) -> float | None:
         """Tax on the price; None where nobody said a rate [currency]."""
-        return None if self.tax_percent is None else self.price * self.tax_percent / 100.0
+        if self.tax_percent is None or self.price is None:
+            return None
+        return self.price * self.tax_percent / 100.0
 
     @property
-    def to_pay(self) -> float:
-        """Price with its tax, where one was said [currency]."""
-        return self.price + (self.tax_amount or 0.0)
+    def to_pay(self) -> float | None:
+        """Price with its tax, where one was said; None where no price can be made [currency]."""
+        return None if self.price is None else self.price + (self.tax_amount or 0.0)
 
     def to_json(self) -> dict[str, Any]:
         """The offer as JSON content."""
@@ -254,6 +265,8 @@ class Offer:
         """
         from pydantic import ValidationError
 
+        if not content.get("price"):  # told when what had no price was left out in silence
+            content = {"unpriced": [t("everything")], **content, "price": None, "floor": None}
         try:
             offer: Offer = _adapter().validate_python(dict(content))
         except ValidationError as trouble:

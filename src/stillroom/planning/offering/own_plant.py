@@ -33,7 +33,7 @@ from stillroom.planning.picture import steps as steps_of
 from stillroom.planning.plan import buying
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.stages import Asked, supply
-from stillroom.planning.totals import MINUTES_PER_HOUR, totals
+from stillroom.planning.totals import MINUTES_PER_HOUR, totals, unpriced
 from stillroom.quantities.rounding import to_significant
 from stillroom.stream.components import MARKER, Array, whole_mass
 from stillroom.substances.remembering import remember
@@ -41,6 +41,14 @@ from stillroom.texts.catalogue import t
 
 PLANT_ROLES = ("assay of the plant", "loss on drying", "other extractables")
 """What is known of one lot of a plant alone."""
+OF_CHARGE = (
+    *(one for one in OF_EXTRACTION if one != "plant"),
+    "stock spirit",
+    "water",
+    "electricity",
+    "hour",
+)
+"""Items of the cost that a charge of theirs takes, as prices are noted."""
 NOT_OURS = (PLANT, "bottles", "caps", "labels", "process_water_g")
 
 
@@ -102,6 +110,7 @@ def draw_own(asked: Asked, terms: OfferTerms, to_buy: tuple[str, ...], wanted_g:
         np.asarray(active_g >= wanted_g, dtype=np.bool_),
         np.full(asked.draws, True),
         draws,
+        tuple(one for one in unpriced(asked.only("money")) if one in OF_CHARGE),
     )
     return OwnDrawn(drawn, whole_mass(given), active_g)
 
@@ -208,8 +217,8 @@ def _assumed(request: PlanRequest, terms: OfferTerms) -> tuple[Taken, ...]:
     ]
     found += [
         Taken(
-            one.name.partition("/")[2],
-            f"{one.middle:g} ± {100 * one.share:.0f} % {one.unit}".strip(),
+            one.called,
+            one.taken,
             one.because,
         )
         for one in USUAL

@@ -18,14 +18,13 @@ from stillroom.planning.offering.offer import (
     Rung,
     Spread,
     Taken,
-    price_at,
     promised_days,
 )
-from stillroom.planning.offering.promised import percent, promise
+from stillroom.planning.offering.promised import percent, price_of, promise
 from stillroom.planning.offering.terms import USUAL, OfferTerms
 from stillroom.planning.offering.what_if import changes_of
 from stillroom.planning.outcome import Plan, Purchase
-from stillroom.planning.plan import buying, plan, to_buy
+from stillroom.planning.plan import buying, left_out_of_the_cost, plan, to_buy
 from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import ACTIVE_AT_HAND, PRICE_OF, PlanRequest
 from stillroom.planning.shelf_inputs import feeds_of
@@ -98,7 +97,9 @@ def product_offer(request: PlanRequest, terms: OfferTerms, served: tuple[tuple[s
         if otherwise.charges
         else (),
         assumed=_assumed(made, terms, listed, tuple(drawn.costs)),
-        not_known=made.not_known,
+        not_known=tuple(
+            one for one in made.not_known if one != left_out_of_the_cost(drawn.unpriced, request.currency)
+        ),
     )  # fmt: skip
 
 
@@ -176,8 +177,8 @@ def _rung(request: PlanRequest, terms: OfferTerms, times: int, made: Plan) -> Ru
         times,
         larger.order.units,
         cost,
-        float(np.percentile(drawn.cost, FLOOR_PERCENT)),
-        price_at(cost.middle, terms.margin_percent),
+        None if drawn.unpriced else float(np.percentile(drawn.cost, FLOOR_PERCENT)),
+        price_of(cost, drawn.unpriced, terms) if terms.stated_price is None or times == 1 else None,
     )
 
 
@@ -267,8 +268,8 @@ def _assumed(
     ]
     found += [
         Taken(
-            one.name.partition("/")[2],
-            f"{one.middle:g} ± {100 * one.share:.0f} % {one.unit}".strip(),
+            one.called,
+            one.taken,
             one.because,
         )
         for one in USUAL

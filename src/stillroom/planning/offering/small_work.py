@@ -15,11 +15,12 @@ from stillroom.evidence.answer import Answer, assumed, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.planning.offering.calendar import days_of
 from stillroom.planning.offering.draws import SUPPLIER_DAYS, Drawn, arrived, decided, hours_of
-from stillroom.planning.offering.figures import FIGURES, MONEY, taken_from
+from stillroom.planning.offering.figures import FIGURES, MONEY, not_priced, stated_price, taken_from
 from stillroom.planning.offering.offer import Bought, Offer, Taken
 from stillroom.planning.offering.promised import promise
 from stillroom.planning.offering.terms import DECISIONS, THEIRS, WORK, OfferTerms, Usual, days_spread
 from stillroom.planning.outcome import StepForecast
+from stillroom.planning.request import EURO
 from stillroom.planning.totals import MINUTES_PER_HOUR
 from stillroom.quantities.draws import Draws
 from stillroom.quantities.spread import Spread
@@ -116,6 +117,16 @@ class SmallWork:
         """Whether it waits for a sample, may have to be done again, and is read by somebody."""
         return self.what == "tests"
 
+    @property
+    def unpriced(self) -> tuple[str, ...]:
+        """What it takes that has no price in its currency: what is assumed where nobody noted one is in euro."""
+        if self.currency == EURO:
+            return ()
+        return (
+            *(one.label for one in self.used if not one.because),
+            *(() if self.hour_because else ("hour",)),
+        )
+
     def to_text(self) -> str:
         """The work as JSON, so that a trail can carry it."""
         return json.dumps(asdict(self), ensure_ascii=False, sort_keys=True)
@@ -162,7 +173,7 @@ def small_offer(
         currency=work.currency,
         amount_says=amount_says,
         strength_says=strength_says,
-        buying=tuple(_bought(one, terms) for one in work.used),
+        buying=tuple(_bought(one, terms, work.unpriced) for one in work.used),
         assumed=_assumed(work, terms),
         not_known=not_known,
     )
@@ -193,7 +204,9 @@ def draw_small(work: SmallWork, terms: OfferTerms) -> Drawn:
     costs: dict[str, Array] = {one.label: np.asarray(times * one.amount * one.price) for one in work.used}
     sure = np.full(DRAWS, True)
     costs["hours"] = np.asarray(hands_h * work.hour_price)
-    return Drawn(days_of(clock), costs, np.asarray(hands_h), sure, sure, draws)
+    no_price = {"hours" if one == "hour" else one for one in work.unpriced}
+    costs = {item: one for item, one in costs.items() if item not in no_price}
+    return Drawn(days_of(clock), costs, np.asarray(hands_h), sure, sure, draws, work.unpriced)
 
 
 @formula("offer-small-work", takes_named_inputs=True)
@@ -251,8 +264,11 @@ def small_answers(work: SmallWork, terms: OfferTerms) -> dict[str, Answer]:
         inputs[f"{one.item}/price"] = assumed(
             f"{one.item}/price", one.price, f"{work.currency}/{one.unit}", one.because or usual
         )
-    left_out = ("enough_percent", "strong_percent", *(() if terms.wanted_by else ("chance_wanted_percent",)))
-    return {
+    left_out = (
+        "enough_percent", "strong_percent", *(() if terms.wanted_by else ("chance_wanted_percent",)),
+        *not_priced(work.unpriced, terms),
+    )  # fmt: skip
+    return stated_price(terms, work.currency) | {
         key: reckoned(
             t(words),
             small_figure,
@@ -286,7 +302,7 @@ def _through(clock: Array, work: SmallWork, pace: Array, terms: OfferTerms) -> A
     return clock
 
 
-def _bought(one: Used, terms: OfferTerms) -> Bought:
+def _bought(one: Used, terms: OfferTerms, unpriced: tuple[str, ...]) -> Bought:
     supplier = terms.supplier_of(one.item)
     is_bought = one.to_buy > 0
     return Bought(
@@ -296,7 +312,7 @@ def _bought(one: Used, terms: OfferTerms) -> Bought:
         one.unit,
         min(one.have, one.amount),
         one.to_buy,
-        pays=one.to_buy * one.price if is_bought else None,
+        pays=one.to_buy * one.price if is_bought and one.label not in unpriced else None,
         low_days=supplier.low_days if is_bought else 0.0,
         high_days=supplier.high_days if is_bought else 0.0,
     )
@@ -306,8 +322,8 @@ def _assumed(work: SmallWork, terms: OfferTerms) -> tuple[Taken, ...]:
     taken: list[Usual] = [WORK, *((DECISIONS,) if work.is_tests else ())]
     found = [
         Taken(
-            one.name.partition("/")[2],
-            f"{one.middle:g} ± {100 * one.share:.0f} % {one.unit}".strip(),
+            one.called,
+            one.taken,
             one.because,
         )
         for one in taken
@@ -319,7 +335,7 @@ def _assumed(work: SmallWork, terms: OfferTerms) -> tuple[Taken, ...]:
             Taken(t("until your sample is here"), f"{days.low_days:g} to {days.high_days:g} d", usual)
         )
     found += [Taken(t("price of {what}", what=one.label), f"{one.price:.4g} {work.currency}/{one.unit}", usual)
-              for one in work.used if not one.because]  # fmt: skip
-    if not work.hour_because:
+              for one in work.used if not one.because and one.label not in work.unpriced]  # fmt: skip
+    if not work.hour_because and "hour" not in work.unpriced:
         found.append(Taken(HOUR, f"{work.hour_price:g} {work.currency}/h", usual))
     return tuple(found)

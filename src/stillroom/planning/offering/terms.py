@@ -83,6 +83,10 @@ class OfferTerms:
     bench : tuple of (str, tuple of (int, int))
         By kind of step, when somebody and what it takes are left free by everything in hand, from midnight of today;
         empty where nothing is known of the bench. [min]
+    stated_price : float or None
+        What a person asks for it, whatever it costs; None where the margin tells. Without tax. [currency]
+    stated_currency : str
+        Of the price that was stated.
     """
 
     today: str
@@ -96,6 +100,8 @@ class OfferTerms:
     work_in_hand_h: float = 0.0
     supplied: tuple[Supplied, ...] = ()
     bench: tuple[tuple[str, Spans], ...] = ()
+    stated_price: float | None = None
+    stated_currency: str = ""
 
     def __post_init__(self) -> None:
         if not 0 <= self.margin_percent <= LARGEST_MARGIN_PERCENT:
@@ -172,6 +178,7 @@ class Usual:
     middle, share : float
         Median, and standard deviation as a share of it. [unit, 1]
     unit, because : str
+        The unit of days or hours; the words of what is taken where it is a factor.
     """
 
     name: str
@@ -179,6 +186,17 @@ class Usual:
     share: float
     unit: str
     because: str
+
+    @property
+    def called(self) -> str:
+        """Its name without that of its draws."""
+        return self.name.partition("/")[2]
+
+    @property
+    def taken(self) -> str:
+        """What is taken, in words: "4 h ± 25 %"."""
+        amount = self.unit if self.middle == 1.0 else f"{self.middle:g} {self.unit}"
+        return f"{amount} ± {100 * self.share:.0f} %"
 
     @property
     def spread(self) -> Spread:
@@ -190,7 +208,7 @@ WORK = Usual(
     "offer/time of work",
     1.0,
     0.15,
-    "of the procedure's own minutes",
+    "the procedure's own minutes",
     "common practice, no source: 10 to 25 % more or less",
 )
 TESTS = Usual(
