@@ -247,7 +247,7 @@ def _siphonings(run: RunWatched) -> list[Block]:
         (t("Siphonings"), str(len(run.rows))),
         (t("Minutes of heat"), f"{run.minutes:.0f}"),
     ]
-    if run.planned:
+    if run.planned and run.running:
         ends = run.planned[-1]
         left = _percent(Ranged(ends.left, ends.left_low, ends.left_high))
         facts.append(

@@ -7,10 +7,11 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.siphonings_tapped import HEAT
 from stillroom.actions.watching.after_the_run import check_marc, enter_log, log_of
 from stillroom.actions.watching.bed_noted import look_in
 from stillroom.actions.watching.run_watched import run_watched, watch_timer, watches_bed
-from stillroom.actions.watching.siphonings_noted import HEAT, look_at, measure_extractor, take_back, tap
+from stillroom.actions.watching.siphonings_noted import look_at, measure_extractor, take_back, tap
 from stillroom.documents.blocks import Page
 from stillroom.pages.watch import show_watch
 from stillroom.texts.catalogue import t

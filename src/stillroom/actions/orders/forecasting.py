@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from stillroom.actions.book.siphonings_tapped import as_tapped
 from stillroom.actions.orders.ordering import request_for
 from stillroom.actions.orders.remembering import ended_at
 from stillroom.documents.expected import Expected
@@ -298,7 +299,8 @@ def _request(look: Reader, begun: BatchBegun) -> PlanRequest:
     """What is asked of a batch: under way by what earlier runs told when it was begun, ended by its weighings alone."""
     under_way, when = not ended_at(look, begun.code), look.begun(begun.code).done_at
     request = request_for(look, begun.order, draws=DRAWS, before=when, own=under_way)
-    return replace(request, extraction=look.procedure(begun.procedure, begun.version))
+    procedure = look.procedure(begun.procedure, begun.version)
+    return replace(request, extraction=as_tapped(look, begun.code, procedure))
 
 
 @once

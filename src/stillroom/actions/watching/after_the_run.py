@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 
 from stillroom.actions.book.acts import Act
 from stillroom.actions.book.laboratory import Done
+from stillroom.actions.book.siphonings_tapped import IT_SIPHONED, TAP, since_filled, taps_of, watched_step
 from stillroom.actions.watching import siphonings_noted as noted
 from stillroom.actions.watching.run_watched import run_watched
 from stillroom.answers.marc_checked import left_in_marc
@@ -106,13 +107,13 @@ def log_of(look: Reader, batch: str) -> str:
     """
     names = {what: column for column, (what, _) in SIGNALS.items()}
     rows = list[tuple[str, str, str]]()
-    step = noted.watched_step(look, batch)
-    for one in noted.taps_of(look, batch, step):
-        said = "" if one.body.as_written == noted.IT_SIPHONED else f"{one.body.value:g}"
+    step = watched_step(look, batch)
+    for one in taps_of(look, batch, step):
+        said = "" if one.body.as_written == IT_SIPHONED else f"{one.body.value:g}"
         rows.append((one.done_at, "siphonings", said))
     run = run_watched(look, batch)
     by_number = {one.number: one.tap for one in run.rows if one.tap}
-    for one in noted.since_filled(look, batch, None, None):
+    for one in since_filled(look, batch, None, None):
         if one.body.what in names:
             number = one.body.series.rpartition(" ")[2]
             tap = by_number.get(int(number)) if number.isdigit() else None
@@ -130,7 +131,7 @@ def log_of(look: Reader, batch: str) -> str:
 
 def _enter_log(pen: BookWriter, batch: str, said: Log) -> Done:
     """Enter every row of a log at its own time."""
-    step = noted.watched_step(pen.look, batch)
+    step = watched_step(pen.look, batch)
     numbers = list[int]()
     rows = list(csv.DictReader(io.StringIO(said.log.strip())))
     unknown = sorted(set(rows[0]) - {*COLUMNS, "minutes"}) if rows else []
@@ -145,9 +146,9 @@ def _enter_log(pen: BookWriter, batch: str, said: Log) -> Done:
         at = _time(row, ends, last)
         if row.get("siphonings", "") != "0":
             count = row.get("siphonings") or ""
-            words = t("{count} siphonings", count=count) if count else noted.IT_SIPHONED
+            words = t("{count} siphonings", count=count) if count else IT_SIPHONED
             value = _figure(count or "1")
-            body = ReadingTaken(batch, noted.TAP, value, "", words, series=step)
+            body = ReadingTaken(batch, TAP, value, "", words, series=step)
             numbers.append(pen.enter(body, done_at=at))
         for column, (what, unit) in SIGNALS.items():
             text = row.get(column) or ""

@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 from stillroom.actions.bench.form_choices import next_of
 from stillroom.actions.bench.outages import outages_of
 from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.siphonings_tapped import HEAT, IT_SIPHONED, since_filled, taps_of, watched_step
 from stillroom.actions.watching import siphonings_noted as noted
 from stillroom.actions.watching.bed_noted import bed_step
 from stillroom.actions.watching.before_the_run import (
@@ -115,14 +116,12 @@ def run_watched(look: Reader, batch: str) -> RunWatched:
     UnknownName
         There is no such batch.
     """
-    step_name = noted.watched_step(look, batch)
+    step_name = watched_step(look, batch)
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
     step = next((one for one in procedure.steps if one.name == step_name), None)
-    taps = noted.taps_of(look, batch, step_name)
-    heats = [
-        datetime.fromisoformat(one.done_at) for one in noted.since_filled(look, batch, noted.HEAT, step_name)
-    ]
+    taps = taps_of(look, batch, step_name)
+    heats = [datetime.fromisoformat(one.done_at) for one in since_filled(look, batch, HEAT, step_name)]
     planned = siphonings_planned(look, batch, step_name) if step else None
     inputs = prior(look, batch, step, planned)
     inputs |= _tapped(taps) | _outages(look, batch, taps)
@@ -162,11 +161,7 @@ def watches_bed(look: Reader, batch: str) -> bool:
     look : Reader
     batch : str
     """
-    return (
-        not noted.watched_step(look, batch)
-        and bool(bed_step(look, batch))
-        and not noted.taps_of(look, batch, "")
-    )
+    return not watched_step(look, batch) and bool(bed_step(look, batch)) and not taps_of(look, batch, "")
 
 
 def bed_now(lab: Laboratory, batch: str) -> bool:
@@ -190,7 +185,7 @@ def watched_now(lab: Laboratory, batch: str) -> bool:
     batch : str
     """
     with lab.look() as look:
-        step = noted.watched_step(look, batch)
+        step = watched_step(look, batch)
         return bool(step) and next_of(look, batch).step == step
 
 
@@ -203,8 +198,8 @@ def has_watch(lab: Laboratory, batch: str) -> bool:
     batch : str
     """
     with lab.look() as look:
-        step = noted.watched_step(look, batch)
-        return bool(step) or bool(noted.taps_of(look, batch, step))
+        step = watched_step(look, batch)
+        return bool(step) or bool(taps_of(look, batch, step))
 
 
 def watch_in_words(lab: Laboratory, batch: str) -> str:
@@ -216,7 +211,7 @@ def watch_in_words(lab: Laboratory, batch: str) -> str:
     batch : str
     """
     with lab.look() as look:
-        if not noted.taps_of(look, batch, noted.watched_step(look, batch)):
+        if not taps_of(look, batch, watched_step(look, batch)):
             return ""
         run = run_watched(look, batch)
     return t(
@@ -232,7 +227,7 @@ def watch_timer(look: Reader, batch: str) -> Timer | None:
     look : Reader
     batch : str
     """
-    if not noted.watched_step(look, batch):
+    if not watched_step(look, batch):
         return None
     run = run_watched(look, batch)
     if not run.running or run.next_at is None or run.last_at is None or run.found is None:
@@ -252,7 +247,7 @@ def _tapped(taps: Sequence[Entry[ReadingTaken]]) -> dict[str, Answer]:
         where = f"entry {one.entry_no}"
         name = f"{names.TAP} {at}"
         found[name] = reading(name, _minutes(one.done_at, taps), "min", where, entry_no=one.entry_no)
-        if one.body.as_written != noted.IT_SIPHONED:
+        if one.body.as_written != IT_SIPHONED:
             name = f"{names.COUNT} {at}"
             found[name] = reading(name, one.body.value, "", where, entry_no=one.entry_no)
     return found

@@ -10,19 +10,17 @@ from datetime import datetime
 from stillroom.actions.book.acts import Act
 from stillroom.actions.book.correction import enter_again
 from stillroom.actions.book.laboratory import Done
+from stillroom.actions.book.siphonings_tapped import FILLED, HEAT, IT_SIPHONED, TAP, taps_of, watched_step
 from stillroom.asking.entries import maybe, needed, taken
 from stillroom.asking.readers import Figure, OneOf, Own, Words
 from stillroom.asking.said import Said
-from stillroom.errors import BadEntry, NotEnough
+from stillroom.errors import BadEntry, NotEnough, worded
 from stillroom.evidence.answer import Answer
 from stillroom.quantities.numbers import CAN_BE, number_in
-from stillroom.records.entries import Entry, ReadingTaken
+from stillroom.records.entries import ReadingTaken
 from stillroom.store.book_writer import BookWriter
-from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import later, t
 
-HEAT, TAP, FILLED = "heat on", "siphoned", "fresh filling"
-IT_SIPHONED = "it siphoned"
 VIAL, RESIDUE, VOLUME = "vial it matches", "residue of a sample", "volume of that sample"
 READ, BLANK, DROP, DROP_LIMIT = (
     "refractometer",
@@ -31,7 +29,6 @@ READ, BLANK, DROP, DROP_LIMIT = (
     "drop still shows at",
 )
 CREST, HEEL = "water at the crest", "water that stays"
-SOXHLET = "soxhlet"
 PALER = 8
 VIALS = {
     "0": later("as strong as the first siphoning"),
@@ -105,6 +102,10 @@ class Tapped(Signals):
         label=later("Siphonings since the last tap"), hint=later("Only where you know it was more than one"),
         help="Siphonings since the last tap, where you know.",
     )  # fmt: skip
+    note: str | None = maybe(
+        Words(), label=later("Note"), hint=later("Only where the step was ended before it siphoned"),
+        help='Why it siphoned after its end: "heated again".',
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,53 +145,10 @@ class Measured(Said):
     )  # fmt: skip
 
 
-def watched_step(look: Reader, batch: str) -> str:
-    """Name of the step of a batch that is watched: its Soxhlet that is not done, else the last one; "" for none.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
-    begun = look.batch(batch)
-    steps = [one.name for one in look.procedure(begun.procedure, begun.version).steps if one.kind == SOXHLET]
-    done = {entry.body.step for entry in look.steps(batch)}
-    return next((one for one in steps if one not in done), steps[-1] if steps else "")
-
-
-def taps_of(look: Reader, batch: str, step: str) -> list[Entry[ReadingTaken]]:
-    """The taps of a step that stand, in the order of their times, since the thimble was filled last.
-
-    Parameters
-    ----------
-    look : Reader
-    batch, step : str
-    """
-    found = (one for one in since_filled(look, batch, TAP, step) if one.body.value > 0.0)
-    return sorted(found, key=lambda one: (_moment(one), one.entry_no))
-
-
-def since_filled(look: Reader, batch: str, what: str | None, step: str | None) -> list[Entry[ReadingTaken]]:
-    """Readings of a batch since a fresh filling went into the thimble, all of them where none did.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    what, step : str or None
-        As ``look.readings`` takes them.
-    """
-    filled = max((_moment(one) for one in look.readings(batch, FILLED)), default=0.0)
-    return [one for one in look.readings(batch, what, step) if _moment(one) >= filled]
-
-
-def _moment(entry: Entry[ReadingTaken]) -> float:
-    return datetime.fromisoformat(entry.done_at).timestamp()
-
-
 def _tap(pen: BookWriter, batch: str, said: Tapped) -> Done:
     """Enter that it siphoned, or that the heat is on."""
     step = watched_step(pen.look, batch)
+    _ask_after_its_end(pen, batch, step, said.note)
     if said.what != TAP:
         number = pen.enter(ReadingTaken(batch, said.what, 1.0, "", said.what, series=step))
         told = t("Heat on is noted.") if said.what == HEAT else t("The watch begins again with this filling.")
@@ -198,7 +156,8 @@ def _tap(pen: BookWriter, batch: str, said: Tapped) -> Done:
     _refuse_half_a_sample(said)
     count = round(said.count.value) if said.count else 0
     words = t("{count} siphonings", count=count) if count else IT_SIPHONED
-    number = pen.enter(ReadingTaken(batch, TAP, float(count or 1), "", words, series=step))
+    body = ReadingTaken(batch, TAP, float(count or 1), "", words, series=step)
+    number = pen.enter(body, why=said.note or "")
     seen = _signals(pen, batch, said, step)
     tapped = len(taps_of(pen.look, batch, step))
     return Done((number, *seen), t("Tap {tapped} of {batch} is noted.", tapped=tapped, batch=batch))
@@ -227,6 +186,21 @@ def _look(pen: BookWriter, batch: str, said: Looked) -> Done:
     waits = said.refractometer is not None and not pen.look.readings(batch, BLANK)
     told = t(" The refractometer waits for its blank: fresh condensate.") if waits else ""
     return Done(numbers, t("It is noted.") + told)
+
+
+def _ask_after_its_end(pen: BookWriter, batch: str, step: str, note: str | None) -> None:
+    """Ask once where the step, or the batch, had ended before; a tap that only arrives late is of its own time."""
+    given_up = pen.look.given_up(batch)
+    ends = [one.done_at for one in pen.look.steps(batch) if one.body.step == step]
+    ends += [given_up.done_at] if given_up else []
+    last = max(ends, key=datetime.fromisoformat, default="")
+    if last and not note and datetime.fromisoformat(pen.at) > datetime.fromisoformat(last):
+        raise BadEntry(
+            "A Soxhlet siphons before its step is ended",
+            worded("{batch}, which was ended before that", batch=batch),
+            "Sign the time it siphoned; or say in the note why it went on",
+            where="note",
+        )
 
 
 def _refuse_half_a_sample(said: Signals) -> None:
