@@ -105,3 +105,25 @@ def test_a_pin_is_set_on_the_page_at_the_laptop_and_nowhere_else(house):
     assert (away.status_code, different.status_code, there.status_code) == (403, 422, 303)
     assert "5093" not in different.text
     assert send(house.phone(), by="NN", pin="5093").status_code == 303
+
+
+def test_another_laboratory_is_begun_and_opened_by_somebody_who_signs_with_a_pin(house):
+    laptop, folder = house.laptop(), house.lab.folder
+    house.app.state.phones = None
+    begun = {"name": "Another", "person": "Otto Oak"}
+    for more in ({}, {"by": "HH"}, {"by": "HH", "pin": "1111"}, {"by": "ZZ", "pin": "8264"}):
+        answer = laptop.post("/laboratory/new", data=begun | more)
+        assert answer.status_code in (404, 422), answer.text
+        house.clock.on(minutes=5)
+        opened = laptop.post("/laboratory/open", data={"folder": folder.name} | more)
+        assert opened.status_code in (404, 422), opened.text
+        house.clock.on(minutes=5)
+    assert house.app.state.lab is house.lab
+    assert [one.name for one in folder.parent.iterdir() if (one / "laboratory.book").exists()] == [
+        folder.name
+    ]
+    taken = laptop.post("/laboratory/new", data=begun | {"by": "AA", "pin": PINS["AA"]})
+
+    assert taken.status_code == 303
+    assert house.app.state.lab is not house.lab
+    house.app.state.lab.book.close()

@@ -55,6 +55,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         offers,
         opening_stock,
         orders,
+        other_laboratories,
         otherwise,
         own,
         phones,
@@ -110,6 +111,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         recalls,
         phones,
         own,
+        other_laboratories,
         house_forms,
         house,
     ):

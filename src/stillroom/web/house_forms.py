@@ -19,18 +19,16 @@ from stillroom.actions.house.equipment_and_people import (
     next_code,
 )
 from stillroom.actions.house.house_facts import last_condition, note_condition
-from stillroom.actions.house.other_laboratories import begin_beside, laboratories_beside, open_beside
 from stillroom.actions.house.pricing import note_price
 from stillroom.documents.blocks import Link, Page, Table
-from stillroom.errors import NotAllowed, StillroomError
-from stillroom.pages.other_laboratories import show_others
+from stillroom.errors import StillroomError
 from stillroom.planning.house_said import HOUSE, asked_of
 from stillroom.records.laboratory_from_yaml import UNITS
 from stillroom.records.people import GLASS
 from stillroom.reference.tables import table
 from stillroom.texts.catalogue import later, t
-from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, comes_from_a_phone, trouble_of
-from stillroom.web.pages import go, lab_of, open_lab, send_form, serve_page, status_of, write
+from stillroom.web.forms import Ask, Form, Signed, TypedForm
+from stillroom.web.pages import lab_of, send_form, serve_page, write
 
 router = APIRouter()
 HERE = "Laboratory"
@@ -76,109 +74,6 @@ def asked_condition(lab: Laboratory, what: str, *, name: str = "", required: boo
         name or what.replace(" ", "-"), what.capitalize(), unit="" if what == "working hours" else asked.unit,
         hint=hint, required=required,
     )  # fmt: skip
-
-
-def _begin(lab: Laboratory | None) -> Form:
-    return Form(
-        title=t("Begin your own laboratory"),
-        kind="laboratory",
-        lead=t("An empty book of your own. Everything else is asked when it is first needed."),
-        action="/laboratory/new",
-        button=t("Begin it"),
-        here=HERE,
-        back="/",
-        rows=(
-            Ask(
-                "name",
-                t("Name of the laboratory"),
-                hint=t("Printed on every document; it can be plain"),
-            ),
-            Ask(
-                "person",
-                t("Your name"),
-                hint=t("Printed on certificates. You may release until you say otherwise"),
-            ),
-            Ask(
-                "code",
-                t("You sign as"),
-                hint=t("Left empty: your initials"),
-                required=False,
-            ),
-        ),
-        links=((t("Laboratories that lie here"), "/laboratory/others"),) if lab else (),
-    )
-
-
-def _serve(request: Request, lab: Laboratory) -> None:
-    """Serve another laboratory from now on; the one before stays whole and is closed when the program ends."""
-    before = open_lab(request)
-    if before is not None:
-        kept = getattr(request.app.state, "opened_before", ())
-        request.app.state.opened_before = (*kept, before)
-    request.app.state.lab = lab
-    request.app.state.home = lab.folder
-
-
-def _refuse_elsewhere(request: Request) -> None:
-    if comes_from_a_phone(request.scope):
-        raise NotAllowed("A laboratory is begun and opened at this machine", "a phone", "Go to the laptop")
-    if getattr(request.app.state, "phones", None) is not None:
-        raise NotAllowed(
-            "Another laboratory is opened with no phone joined", "phones are let in", "Close their door first"
-        )
-
-
-@router.get("/laboratory/new")
-def new_laboratory(request: Request) -> Response:
-    """An empty beginning."""
-    return send_form(request, _begin(open_lab(request)), template="unsigned.html")
-
-
-@router.post("/laboratory/new")
-def begin_new(request: Request, typed: TypedForm) -> Response:
-    """Begin a laboratory, and serve it."""
-    try:
-        _refuse_elsewhere(request)
-        made = begin_beside(
-            request.app.state.home, typed["name"], typed["person"], typed["code"], beside=open_lab(request)
-        )
-    except StillroomError as error:
-        return _again(request, _begin(open_lab(request)), typed, error)
-    _serve(request, made)
-    with made.look() as look:
-        first = look.people()[0]
-    return go(
-        "/laboratory",
-        t(
-            "{typed} is begun, and {first_name} signs as {first_code}.",
-            typed=typed["name"],
-            first_name=first.name,
-            first_code=first.code,
-        ),
-        1,
-        hand=first.code,
-    )
-
-
-def _again(request: Request, form: Form, typed: Typed, error: StillroomError) -> Response:
-    trouble = trouble_of(error, {one.name for one in form.asks()})
-    return send_form(request, form, typed, trouble, status=status_of(error), template="unsigned.html")
-
-
-@router.post("/laboratory/open")
-def open_another(request: Request, typed: TypedForm) -> Response:
-    """Serve the laboratory of a folder beside this one."""
-    _refuse_elsewhere(request)
-    lab = open_beside(request.app.state.home, typed["folder"], beside=open_lab(request))
-    _serve(request, lab)
-    return go("/bench", t("This is {lab} now.", lab=page_facts(lab)["laboratory"]))
-
-
-def _others(lab: Laboratory, _: Page) -> dict[str, Any]:
-    closed = [
-        one for one in laboratories_beside(lab.folder, opened=lab.folder) if not one.is_open and one.name
-    ]
-    return {"closed": closed, "doing": ((t("Begin your own laboratory"), "/laboratory/new", ""),)}
 
 
 def show_instruments(lab: Laboratory) -> Page:
@@ -393,5 +288,4 @@ def _condition(lab: Laboratory, what: str) -> Form:
     )
 
 
-serve_page(router, "/laboratory/others", show_others, here=HERE, template="others.html", extras=_others)
 serve_page(router, "/laboratory/instruments", show_instruments, here=HERE)
