@@ -38,6 +38,7 @@ _STRENGTH = re.compile(
     re.IGNORECASE,
 )
 _JOINED = re.compile(r"\s*(?:\+|;|&|,(?=\s)|\s/\s|\(\s*and\s*\)|\band\b|\bwith\b|\bin\b)\s*", re.IGNORECASE)
+_SLASH = re.compile(r"(?<=[A-Za-z])/(?=[A-Za-z])")
 _BRACKET = re.compile(r"[(\[]([^)\]]*)[)\]]")
 _PREPARATION = re.compile(
     r"\b(?:tincture|glycerite|infusion|decoction|"
@@ -108,11 +109,26 @@ def _parts_of(written: str) -> tuple[WrittenPart, ...]:
     if whole is not None and not _STRENGTH.search(written):
         return (whole,)
     pieces = [one for one in _JOINED.split(written) if one.strip(" ,;/")]
+    if len(pieces) == 1:
+        pieces = _slashed(written) or pieces
     named = _by_ratio([one for one in pieces if _without_grades(_STRENGTH.sub(" ", one))])
     alone = _single(written)
     if len(named) < 2 or (alone.known and squeezed(alone.written) == squeezed(_STRENGTH.sub(" ", written))):
         return (alone if alone.known or len(named) != 1 else _single(" ".join(pieces)),)
     return _mixture(named)
+
+
+def _slashed(written: str) -> list[str]:
+    """The parts of "phenoxyethanol/ethylhexylglycerin (90/10)", where each of them is known and the whole is not."""
+    pieces = _SLASH.split(written)
+    plain = [_RATIO.sub("", one) for one in pieces]
+    if (
+        len(pieces) < 2
+        or _single(_RATIO.sub("", written)).known
+        or not all(_single(one).known for one in plain)
+    ):
+        return []
+    return pieces
 
 
 def _by_ratio(pieces: list[str]) -> list[str]:
