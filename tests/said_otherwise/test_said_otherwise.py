@@ -11,7 +11,8 @@ import random
 import sys
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
-from datetime import date
+from datetime import UTC, date, datetime
+from types import SimpleNamespace
 from unittest.mock import patch
 from urllib.parse import urlencode
 
@@ -20,10 +21,13 @@ from click.testing import CliRunner
 
 from stillroom.actions.questions import QUESTIONS, answered
 from stillroom.answers import by_draws
+from stillroom.cli import asked
 from stillroom.cli.main import stillroom
 from stillroom.errors import StillroomError, UnknownName
 from stillroom.evidence.answer import Answer
 from stillroom.pages.reagents import show_recipe
+from stillroom.substances import remembering
+from stillroom.web import ask as ask_pages
 from stillroom.web.app import make_app
 from stillroom.web.ask import DOORS
 from tests.pages_in_process import Pages
@@ -43,6 +47,7 @@ ADDRESSES = {"reagent": f"/reagents/{RECIPE}"}
 ASKED = (*QUESTIONS, *ADDRESSES)
 NOT_WHOLE = "an error without "
 TODAY = date(2026, 11, 29)
+NOON = SimpleNamespace(now=lambda: datetime(2026, 11, 29, 12, tzinfo=UTC))
 Found = dict[tuple[str, str], float]
 
 
@@ -60,7 +65,15 @@ def worked_out() -> Iterator[Found]:
         if answer.leaf is None:
             found[answer.name, answer.unit] = answer.value
 
-    with patch.object(Answer, "__post_init__", noted), patch.object(by_draws, "FULL_DRAWS", DRAWS):
+    with (
+        patch.object(Answer, "__post_init__", noted),
+        patch.object(by_draws, "FULL_DRAWS", DRAWS),
+        patch.object(
+            remembering, "own", object
+        ),  # nothing is met twice: what is remembered is not worked out
+        patch.object(ask_pages, "today", lambda _: TODAY),
+        patch.object(asked, "datetime", NOON),
+    ):
         yield found
 
 

@@ -201,3 +201,12 @@ def test_a_field_nobody_noted_is_not_offered_nor_taken(bench: Bench) -> None:
 
     assert 'value="temperature"' not in asked.text
     assert asked.status_code == 422
+
+
+def test_a_table_that_was_pasted_brings_its_lines_through_the_address(reading):
+    lines = "min; mg/g\r\n0; 0\r\n10;\t6,32\r\n20; 8,65\r\n40; 9,82\r\n80; 10"
+    answer = reading.client.get("/ask/kinetics", params={"table": lines})
+
+    assert answer.status_code == 200
+    assert reading.client.get("/ask/kinetics%0a").status_code == 400
+    assert reading.client.get("/ask/kinetics", params={"table": "0 0\x00"}).status_code == 400

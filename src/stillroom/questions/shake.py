@@ -41,7 +41,7 @@ def portions_in(text: str, where: str) -> Answer:
     count = number_in(text, where=where).value
     if count != int(count) or not 1 <= count <= MOST_PORTIONS:
         must = worded("The solvent is divided into 1 to {most} whole portions", most=MOST_PORTIONS)
-        raise BadEntry(must, repr(text[:40]), where=where)
+        raise BadEntry(must, repr(text[:40]), "Write a whole number", where=where)
     return reading("portions", count, "", ASKED)
 
 

@@ -1,5 +1,6 @@
 """The card of a lot of plant: fresh or dry, how fine, from where, harvested when. What is not said stays as it was."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -8,12 +9,13 @@ from stillroom.actions.book.acts import Act
 from stillroom.actions.book.laboratory import Done
 from stillroom.actions.shelf.plant_described import described
 from stillroom.asking.entries import maybe
-from stillroom.asking.readers import Figure, OneOf, Own, Share, Words
+from stillroom.asking.readers import Figure, OneOf, Own, Words
 from stillroom.asking.said import Said
 from stillroom.documents.plant_words import card_words
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import Answer
 from stillroom.quantities.entry import share, with_unit, without_sign
+from stillroom.quantities.numbers import cleaned
 from stillroom.records.lots import Lot
 from stillroom.records.plant_entries import PlantDescribed
 from stillroom.records.written_values import iso_month, one_line
@@ -35,11 +37,17 @@ GRINDS = {
 MOISTURE_DOUBT_PERCENT = 1.0
 """Standard uncertainty of a moisture that says none (chosen: a supplier's paper). [% w/w]"""
 LONGEST_PLACE = 80
+_BY_MASS = re.compile(r"\s*(?:w/w|m/m|by (?:mass|weight))$", re.IGNORECASE)
 STAYED = ("sample", "coarser_sieve", "on_coarser", "finer_sieve", "on_finer")
 
 
 def _place(text: str, where: str) -> str:
     return one_line(text, where)[:LONGEST_PLACE]
+
+
+def _moist(text: str, where: str) -> float:
+    """Water in a plant as it is, by mass whether that is said or not [g/g]."""
+    return share(_BY_MASS.sub("", cleaned(text, where=where)), most=0.97, where=where)
 
 
 def _sureness(text: str, where: str) -> float:
@@ -56,7 +64,7 @@ class Card(Said):
         help="dry, fresh or not known.",
     )  # fmt: skip
     moisture: float | None = maybe(
-        Share(most=0.97), label=later("Moisture"), hint=later("Of the plant as it is, by mass"), beside=True,
+        Own(_moist, "figure", "%"), label=later("Moisture"), hint=later("Of the plant as it is, by mass"), beside=True,
         help='Water in it as it is: "9.5 %".',
     )  # fmt: skip
     moisture_sure: float | None = maybe(
