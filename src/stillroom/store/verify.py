@@ -124,20 +124,23 @@ class _Look:
             yield [Row(*one) for one in part]
 
     def at_entries(self, rows: list[Row], names: tuple[str, ...]) -> None:
-        found = {name: self._index_rows(name, rows[0].entry_no, rows[-1].entry_no) for name in names}
+        found: dict[int, dict[str, list[IndexRow]]] = {}
+        for name in names:
+            for entry_no, lines in self._index_rows(name, rows[0].entry_no, rows[-1].entry_no).items():
+                found.setdefault(entry_no, {})[name] = lines
         for row in rows:
+            stands = found.pop(row.entry_no, {})
             written = self._at_entry(row)
             if written is None:
                 continue
-            expected = project(written)
-            for name in names:
-                self._compare(name, expected.get(name, []), found[name].pop(row.entry_no, []))
+            expected = project(written) if names else {}
+            for name in expected | stands:  # most tables have nothing of an entry
+                self._compare(name, expected.get(name, []), stands.get(name, []))
             for one in written.entry.attachments:
                 self._at_attachment(row.entry_no, one)
-        for name, left in found.items():
-            for entry_no, extra in left.items():
-                if not any(row.entry_no == entry_no for row in rows):
-                    self.troubles += [f"{_told(name, one)} is extra: there is no such entry" for one in extra]
+        for left in found.values():
+            for name, extra in left.items():
+                self.troubles += [f"{_told(name, one)} is extra: there is no such entry" for one in extra]
 
     def _at_entry(self, row: Row) -> Written | None:
         number, self.entries = row.entry_no, self.entries + 1
