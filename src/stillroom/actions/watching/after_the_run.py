@@ -13,7 +13,8 @@ from stillroom.actions.book.acts import Act
 from stillroom.actions.book.laboratory import Done
 from stillroom.actions.book.siphonings_tapped import IT_SIPHONED, TAP, since_filled, taps_of, watched_step
 from stillroom.actions.watching import siphonings_noted as noted
-from stillroom.actions.watching.run_watched import run_watched
+from stillroom.actions.watching.bed_run import bed_run
+from stillroom.actions.watching.run_watched import run_watched, watches_bed
 from stillroom.answers.marc_checked import left_in_marc
 from stillroom.asking.entries import needed
 from stillroom.asking.readers import Figure, Words
@@ -84,9 +85,10 @@ def _check(pen: BookWriter, batch: str, said: MarcExtracted) -> Done:
         leaves[name] = reading(name, one.value, one.unit, f"entry {numbers[-1]}", entry_no=numbers[-1])
     found = left_in_marc(*leaves.values())
     told = t("{left:.1f} % was still inside.", left=found.value)
-    run = run_watched(pen.look, batch)
-    if run.found is not None:
-        inside = run.found.advice.inside
+    bed = watches_bed(pen.look, batch)
+    watched = bed_run(pen.look, batch).found if bed else run_watched(pen.look, batch).found
+    if watched is not None:
+        inside = watched.advice.inside
         ends = between(f"{100 * inside.low:.0f}", f"{100 * inside.high:.0f}")
         held = inside.low <= found.value / 100.0 <= inside.high
         told += t(

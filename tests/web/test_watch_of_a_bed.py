@@ -1,0 +1,33 @@
+"""The watch of what stands or drips on its page: looked at, sent, told, and waiting without a connection."""
+
+from tests.web.conftest import Bench, words
+
+
+def test_a_look_is_sent_from_the_page_of_the_watch_and_told_on_it(bench: Bench) -> None:
+    page = bench.client.get("/make/E1/watch")
+    assert page.status_code == 200
+    assert "Nobody looked yet" in words(page.text)
+    assert (
+        'data-draft="/make/E1/looked"' in page.text
+    )  # it waits in a phone out of reach
+
+    got = bench.fill(
+        "/make/E1/watch", "/make/E1/looked", what="it drips", drops_counted="40", drops_of_five="250"
+    )
+    assert got.status_code == 303
+    got = bench.fill("/make/E1/watch", "/make/E1/looked", residue="120 mg", volume="5 mL", drops_counted="38")
+    assert got.status_code == 303
+    told = words(bench.client.get("/make/E1/watch").text)
+
+    assert "Not yet" in told
+    assert "drops in a minute: 40" in told
+    assert bench.client.get("/make/E1/watch.json").json()["kind"] == "watch"
+
+
+def test_a_slip_is_asked_back_and_nothing_is_kept(bench: Bench) -> None:
+    before = bench.digest()
+    got = bench.fill("/make/E1/watch", "/make/E1/looked", residue="120 mg")
+
+    assert got.status_code in (400, 422)
+    assert "stands beside the volume" in words(got.text)
+    assert bench.digest() == before
