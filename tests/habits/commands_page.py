@@ -319,6 +319,11 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         ),
     ),
     "note": (Example('stillroom note "room temperature" "31 °C" --by TO'),),
+    "season": (
+        Example(
+            'stillroom season --month "3 kg" --price "40 EUR/kg" --short "90 EUR/kg" --varies "30 %"', 20
+        ),
+    ),
     "shake": (
         Example(
             'stillroom shake --pka 8.52 --partition-ratio 60 --ph 9.5 --water "100 mL" --solvent "90 mL"', 14

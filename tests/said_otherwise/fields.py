@@ -30,6 +30,7 @@ NAMES: dict[str, tuple[str, ...]] = {
     "kinetics": ("unit",),
     "strengthen": ("of",),
     "cooling": (),
+    "season": (),
 }
 """Fields that hold a name or a day, and rows that are read as the rows before them."""
 
@@ -56,6 +57,7 @@ BESIDES: dict[str, dict[str, str]] = {
     "strengthen": {"kind": "standardised"},
     "kinetics": {"time-in": "min", "law": "first order"},
     "cooling": {},
+    "season": {},
     "reagent": {},
 }  # fmt: skip
 """What is chosen or named beside the facts."""
@@ -231,6 +233,16 @@ FACTS: dict[str, dict[str, Fact]] = {
             else_refused=("0 0 0; 10 6.32; 20 8.65", "10 x; 20 8.65", "0 0; 10 6.32"),
         ),
         "at": one_of_these("90 min", "90", "1.5 h", "5400 s", "1,5 h", else_refused=("90 g",)),
+    },
+    "season": {
+        "month": in_units(2000, 4000, 0, {"g": 0, "kg": -3}),
+        "price": one_of_these("40 EUR/kg", "40"),
+        "short": one_of_these("90 EUR/kg", "90"),
+        "left": one_of_these("5 EUR/kg", "5"),
+        "varies": share(20, 50),
+        "loses": share(1, 4),
+        "months": one_of_these("12", "12 months"),
+        "interest": share(2, 8),
     },
     "cooling": {
         "set-ups": one_of_these(

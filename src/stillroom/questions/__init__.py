@@ -20,6 +20,9 @@ VERBS: Mapping[str, str] = {
     "offer": later(
         "From an enquiry to a promise: what to buy, the date, the cost with its spread, the price."
     ),
+    "season": later(
+        "How much of a plant to have for a season of orders, what it loses and ties up; needs no laboratory."
+    ),
     "dose": later("Grams of this extract for this bulk, on the scale in use."),
     "recover": later(
         "What a simple still gives back, up to a cut: how much, how strong, how hot, how long; needs no laboratory."

@@ -1,0 +1,64 @@
+"""A plant had once a year: against the closed form, a worked example, and seasons that are lived through."""
+
+import numpy as np
+import pytest
+
+from stillroom.errors import BadEntry
+from stillroom.planning.season import season
+
+LEAF = {
+    "month_kg": 3.0, "month_spread_percent": 30.0, "months": 12, "price_kg": 40.0, "short_price_kg": 90.0,
+    "left_price_kg": 5.0, "loss_month_percent": 2.0, "interest_year_percent": 5.0,
+}  # fmt: skip
+
+
+def lived(seasons: int, seed: int = 5) -> np.ndarray:
+    """Fresh plant that the orders of a season take, month by month, what waits having lost more."""
+    chance = np.random.default_rng(seed)
+    months = chance.normal(3.0, 0.9, (seasons, 12))
+    return np.asarray(months @ (0.98 ** -(np.arange(12) + 0.5)))
+
+
+def test_a_worked_example_of_one_order_for_one_season_comes_out():
+    # A textbook of operations (recalled from memory): demand 3192 with s 1181, bought for 110, sold for 190,
+    # left over worth 90: enough in 80 of 100, z 0.84 to 0.85, and about 0.112 s of demand not met.
+    found = season(3192.0, 100.0 * 1181.0 / 3192.0, 1, 110.0, 190.0, 90.0, 0.0, 0.0)
+
+    assert found.critical_percent == pytest.approx(80.0)
+    assert 3192.0 + 0.84 * 1181.0 <= found.buy_kg <= 3192.0 + 0.85 * 1181.0
+    assert found.short_kg / 1181.0 == pytest.approx(0.112, abs=0.0005)
+
+
+def test_what_is_short_and_left_comes_as_often_as_said_when_it_is_lived_through():
+    found = season(**LEAF)
+    needs = lived(200_000)
+
+    assert needs.mean() == pytest.approx(found.needed_kg, rel=0.002)
+    assert needs.std() == pytest.approx(found.needed_sd_kg, rel=0.01)
+    assert 100.0 * np.mean(needs <= found.buy_kg) == pytest.approx(found.critical_percent, abs=0.4)
+    assert np.maximum(needs - found.buy_kg, 0.0).mean() == pytest.approx(found.short_kg, rel=0.02)
+    assert np.maximum(found.buy_kg - needs, 0.0).mean() == pytest.approx(found.left_kg, rel=0.02)
+
+
+def test_no_other_amount_costs_less_when_it_is_lived_through():
+    found, needs = season(**LEAF), lived(100_000)
+
+    def cost(buy_kg: float) -> float:
+        short, left = np.maximum(needs - buy_kg, 0.0).mean(), np.maximum(buy_kg - needs, 0.0).mean()
+        return float(40.0 * buy_kg + 90.0 * short + (0.05 * 40.0 - 5.0) * left)
+
+    tried = {buy: cost(buy) for buy in np.linspace(0.8, 1.2, 41) * found.buy_kg}
+    assert min(tried, key=tried.get) == pytest.approx(found.buy_kg, rel=0.011)
+
+
+def test_what_loses_more_in_store_is_had_in_larger_amount_and_tested_again_sooner():
+    kept, fading = season(**LEAF), season(**{**LEAF, "loss_month_percent": 6.0})
+
+    assert fading.buy_kg > kept.buy_kg
+    assert fading.test_again_days < kept.test_again_days
+    assert fading.lost_percent == pytest.approx(100.0 * (1.0 - 0.94**12))
+
+
+def test_what_is_short_at_the_price_of_today_is_no_reason_to_store():
+    with pytest.raises(BadEntry, match="short costs more"):
+        season(**{**LEAF, "short_price_kg": 40.0})
