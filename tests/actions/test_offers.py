@@ -301,3 +301,21 @@ def test_an_offer_kept_at_nothing_before_prices_were_asked_for_is_not_signed(in_
 
     assert before.price is None
     assert before.unpriced == ("everything",)
+
+
+def test_an_order_is_not_due_before_the_day_its_offer_promised(empty: Laboratory) -> None:
+    make_offer(empty, {**ASKED, "due": "2026-11-28"}, by="IB")
+    offer = told(empty)
+    accept_offer(empty, "OFF-1", by="IB")
+
+    assert offer.ready_on > "2026-11-28"
+    with empty.look() as look:
+        assert look.order("ORD-1").due == offer.ready_on
+
+
+@pytest.mark.parametrize("asked", [ASKED, {"tests": "loss on drying", "sample": "rosemary leaf"}])
+def test_a_wanted_date_that_is_over_is_asked_about_before_an_offer_is_kept(
+    empty: Laboratory, asked: dict[str, str]
+) -> None:
+    with pytest.raises(BadEntry, match="today or later"):
+        make_offer(empty, {**asked, "due": "2026-11-02"}, by="IB")

@@ -14,7 +14,6 @@ from stillroom.asking.question import Question, Sentence, Told, Way
 from stillroom.asking.readers import Own, Share
 from stillroom.documents.offer_price import ready_and_price
 from stillroom.documents.offering import offer_blocks
-from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer
 from stillroom.planning.house_said import USUAL_HOURS_PER_DAY
 from stillroom.planning.offering.figures import answers_of
@@ -34,7 +33,14 @@ from stillroom.planning.plan import plan
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.working_days import when_to_begin
 from stillroom.quantities.money import Money
-from stillroom.questions.offer_otherwise import KEPT_UNSAID, MARGIN_UNSAID, NOT_KEPT, days_in, price_in
+from stillroom.questions.offer_otherwise import (
+    KEPT_UNSAID,
+    MARGIN_UNSAID,
+    NOT_KEPT,
+    days_in,
+    price_in,
+    refuse_past,
+)
 from stillroom.questions.offer_worked import INSTEAD
 from stillroom.questions.order import Ordered, parts_of, request_said, said_by_name
 from stillroom.questions.order_told import WorkedBack
@@ -140,7 +146,13 @@ def offered(
     said : Enquired
     served : tuple of (str, str)
         Lots that serve, as key of their line and words.
+
+    Raises
+    ------
+    BadEntry
+        It was wanted before today.
     """
+    refuse_past(said.due, said.today)
     offer = product_offer(request, terms, served)
     request, otherwise = begun(request)
     made, charges = plan(request), otherwise.charges
@@ -155,13 +167,6 @@ def offered(
 
 def work(said: Enquired) -> Offered:
     """Answer an enquiry with nothing but what was said."""
-    if said.due and said.due < said.today.isoformat():
-        raise BadEntry(
-            "A date wanted is today or later",
-            worded("{due}, and today is {today}", due=said.due, today=said.today),
-            "Look at the year",
-            where="due",
-        )
     order, extraction, formula = parts_of(as_order(said), "as asked")
     return offered(request_said(said, order, extraction, formula), terms_said(said), said)
 

@@ -6,6 +6,7 @@ What comes of it is ``offer_worked``.
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 
 from stillroom.asking.entries import Assumption, maybe, needed, taken
 from stillroom.asking.readers import OneOf, Own, Share
@@ -122,6 +123,23 @@ def price_in(text: str, where: str) -> Money:
     if found.amount <= 0:
         raise BadEntry("A price that is stated is above zero", repr(text[:20]), "Write 450 EUR", where=where)
     return found
+
+
+def refuse_past(due: str, today: date) -> None:
+    """Refuse a date wanted that is over.
+
+    Raises
+    ------
+    BadEntry
+        It lies before today.
+    """
+    if due and due < today.isoformat():
+        raise BadEntry(
+            "A date wanted is today or later",
+            worded("{due}, and today is {today}", due=due, today=today),
+            "Look at the year",
+            where="due",
+        )
 
 
 def days_in(text: str, where: str) -> int:

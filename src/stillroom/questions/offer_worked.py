@@ -11,7 +11,7 @@ from stillroom.asking.entries import Assumption
 from stillroom.asking.question import Told, Way
 from stillroom.documents.offer_price import ready_and_price
 from stillroom.documents.offering import offer_blocks
-from stillroom.errors import BadEntry, NotAllowed, worded
+from stillroom.errors import NotAllowed, worded
 from stillroom.evidence.answer import Answer, reading
 from stillroom.planning.assumptions import ASSUMED
 from stillroom.planning.offering.figures import answers_of
@@ -35,7 +35,15 @@ from stillroom.planning.outcome import StepForecast
 from stillroom.planning.request import EURO, PRICE_OF, PlanRequest
 from stillroom.planning.route import WATERS
 from stillroom.products.reagent import ScaledReagent, scale_reagent
-from stillroom.questions.offer_otherwise import NOT_KEPT, TESTS, Made, Otherwise, OwnPlant, Tested
+from stillroom.questions.offer_otherwise import (
+    NOT_KEPT,
+    TESTS,
+    Made,
+    Otherwise,
+    OwnPlant,
+    Tested,
+    refuse_past,
+)
 from stillroom.questions.order import aim_in, extraction_of
 from stillroom.records.formula_starters import starting_formula
 from stillroom.records.orders import Order
@@ -358,13 +366,7 @@ def answered(
     request : PlanRequest or None
         Of a customer's plant, with what a book knows; None without one.
     """
-    if said.due and said.due < said.today.isoformat():
-        raise BadEntry(
-            "A date wanted is today or later",
-            worded("{due}, and today is {today}", due=said.due, today=said.today),
-            "Look at the year",
-            where="due",
-        )
+    refuse_past(said.due, said.today)
     if isinstance(said, Tested):
         return tests_offered(said, terms, shelf)
     if isinstance(said, Made):

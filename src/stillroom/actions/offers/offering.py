@@ -235,7 +235,10 @@ def accept_offer(
         body = standing.entry.body
         request = PlanRequest.from_json(body.request) if body.request else None
         number = next_order(pen.look)
-        due = standing.offer.wanted_by or (today + timedelta(days=standing.offer.days_promised)).isoformat()
+        ready = (today + timedelta(days=standing.offer.days_promised)).isoformat()
+        due = max(
+            standing.offer.wanted_by, ready
+        )  # who signs takes the day of the paper, not an earlier one asked for
         if body.what != "product":
             with lab.knowing_its_own():
                 said = QUESTION.way(body.asked).said.read(
