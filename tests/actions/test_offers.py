@@ -319,3 +319,13 @@ def test_a_wanted_date_that_is_over_is_asked_about_before_an_offer_is_kept(
 ) -> None:
     with pytest.raises(BadEntry, match="today or later"):
         make_offer(empty, {**asked, "due": "2026-11-02"}, by="IB")
+
+
+def test_a_house_without_a_condenser_may_say_so_and_an_offer_tells_that_its_bench_has_no_place(
+    empty: Laboratory,
+) -> None:
+    note_condition(empty, "condensers", "0", by="IB")
+    make_offer(empty, ASKED, by="IB")
+
+    assert any("no place for this work" in one for one in told(empty).not_known)
+    assert told(empty).begins_in_days is None

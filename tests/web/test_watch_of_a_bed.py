@@ -7,9 +7,7 @@ def test_a_look_is_sent_from_the_page_of_the_watch_and_told_on_it(bench: Bench) 
     page = bench.client.get("/make/E1/watch")
     assert page.status_code == 200
     assert "Nobody looked yet" in words(page.text)
-    assert (
-        'data-draft="/make/E1/looked"' in page.text
-    )  # it waits in a phone out of reach
+    assert 'data-draft="/make/E1/looked"' in page.text  # it waits in a phone out of reach
 
     got = bench.fill(
         "/make/E1/watch", "/make/E1/looked", what="it drips", drops_counted="40", drops_of_five="250"

@@ -49,8 +49,8 @@ HOUSE: dict[str, Asked] = {
     "breaker": Asked("A", 1.0, 125.0, "when heaters are laid out", "16 A"),
     "mains voltage": Asked("V", 90.0, 420.0, "when heaters are laid out", "230 V"),
     "tap flow": Asked("L/min", 0.1, 60.0, "when cooling is laid out", "4 L/min"),
-    "condensers": Asked("pieces", 1.0, 20.0, "when cooling is laid out", "2"),
-    "bath places": Asked("pieces", 1.0, 20.0, "when a day is laid out", "1"),
+    "condensers": Asked("pieces", 0.0, 20.0, "when cooling is laid out", "2"),
+    "bath places": Asked("pieces", 0.0, 20.0, "when a day is laid out", "1"),
     "sets of glass": Asked("pieces", 1.0, 50.0, "when a day is laid out", "2"),
 }
 

@@ -184,7 +184,10 @@ def on_the_bench(
     tests_min = round(TESTS.middle * 60.0) if has_tests else 0
     laid = laid_out(look, now, steps, tests_min, here_d * DAY_MIN)
     if not laid:
-        return offer
+        unsaid = t(
+            "The bench as it stands has no place for this work: look at the day before you promise a date."
+        )
+        return replace(offer, not_known=(*offer.not_known, unsaid))
     begins = min(one.begins_min for one in laid) // DAY_MIN
     ends = max(one.ends_min for one in laid)
     decided = float(ends) if offer.what == "reagent" else decided_after(float(ends), terms)
