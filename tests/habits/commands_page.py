@@ -207,6 +207,9 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
     "test not-siphoned": (
         Example("stillroom test not-siphoned E2 --by TO", prints="The last tap is taken back."),
     ),
+    "test looked": (
+        Example('stillroom test looked M1 --residue "34 mg" --volume "10 mL" --by TO', prints="It is noted."),
+    ),
     "test outside": (
         Example(
             'stillroom test outside CIN-01 --marker "total alkaloids" --counted-as quinine '

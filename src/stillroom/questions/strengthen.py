@@ -21,6 +21,7 @@ from stillroom.errors import BadEntry, NotAllowed, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.quantities.basis import Basis
 from stillroom.quantities.entry import entry
+from stillroom.quantities.fractions import mass_fraction
 from stillroom.texts.catalogue import later, t
 
 MOST_LOTS = 12
@@ -70,11 +71,7 @@ def _lot(row: str, where: str) -> LotAtHand:
     strength = entry(
         parts["strength"], "%", by_definition=BY_MASS, zero_allowed=True, sure_allowed=True, where=where
     )
-    if strength.basis.ratio != "w/w":
-        raise BadEntry(
-            "A content is w/w here: grams in 100 g", repr(row[:40]), "Write it as w/w", where=where
-        )
-    percent = 100.0 * strength.fraction
+    percent = 100.0 * mass_fraction(strength, where=where)
     doubt = (strength.standard_uncertainty or 0.0) * (percent / strength.value if strength.value else 1.0)
     mass = entry(parts["mass"], "g", where=where).in_unit("g")
     called = f"{STRENGTH}{code}"
@@ -90,11 +87,7 @@ def _lot(row: str, where: str) -> LotAtHand:
 
 def _wanted(text: str, where: str) -> Answer:
     said = entry(text, "%", by_definition=BY_MASS, where=where)
-    if said.basis.ratio != "w/w":
-        raise BadEntry(
-            "A content is w/w here: grams in 100 g", repr(text[:40]), "Write it as w/w", where=where
-        )
-    return reading("wanted", 100.0 * said.fraction, "%", ASKED, basis="w/w")
+    return reading("wanted", 100.0 * mass_fraction(said, where=where), "%", ASKED, basis="w/w")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

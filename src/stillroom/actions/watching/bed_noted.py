@@ -88,7 +88,7 @@ class LookedIn(Said):
     colour: Answer | None = maybe(
         Figure(of="colour", symbol="", low=0.001, high=100), label=later("Colour over the first sample's"),
         hint=later("1.4 where 10 mL match the first when filled up to 14; 0.5 where the first must be halved"),
-        help="Strength of colour over that of the first sample, by thinning the stronger: 1.4.",
+        help="Strength of colour over that of the first sample, by diluting the stronger: 1.4.",
     )  # fmt: skip
     drop: str | None = maybe(
         OneOf(SHOWED, "what a drop shows"), label=later("A drop of reagent"), left_out=later("not tried"),
