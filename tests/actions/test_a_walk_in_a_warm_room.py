@@ -91,7 +91,7 @@ def test_a_trace_begins_with_every_bottle_and_without_tails_of_floats(lab: Labor
     correct_reading(lab, entry.entry_no, f"{entry.body.value * 1.001:.4f} g", why="misread", by="TO")
     page = show_trace(lab, "T1")
     assert page.lead is not None
-    made, *rest = (int(one) for one in re.findall(r"\d+", page.lead))
+    made, *rest = (int(one) for one in re.findall(r"\b\d+", page.lead))
     assert made == sum(rest)
     assert "2 came back" in page.lead
     assert not re.search(r"\.\d{10,}", page_text(page))

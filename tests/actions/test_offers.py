@@ -291,6 +291,8 @@ def test_a_price_that_a_person_states_stands_with_the_name_whatever_has_none(in_
         make_offer(in_francs, {**ASKED, "price": "450"}, by="IB")
     with pytest.raises(BadEntry, match="above zero"):
         make_offer(in_francs, {**ASKED, "price": "0 CHF"}, by="IB")
+    with pytest.raises(BadEntry, match="not both"):
+        make_offer(in_francs, {**ASKED, "price": "450 CHF", "margin": "30 %"}, by="IB")
 
 
 def test_an_offer_kept_at_nothing_before_prices_were_asked_for_is_not_signed(in_francs: Laboratory) -> None:

@@ -115,6 +115,7 @@ FACTS: dict[str, dict[str, Fact]] = {
         "strength": content(0.08, 0.12),
         "of": said("rosmarinic acid", "rosmarinic acid as rosmarinic acid"),
         "margin": share(20, 40),
+        "price": one_of_these("450 EUR", "450.00 EUR", "450,00 EUR", else_refused=("450", "€450", "450 CHF")),
         "kept": share(60, 90),
     },
     "recover": {

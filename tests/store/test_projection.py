@@ -31,7 +31,7 @@ MIRRORS = [
     (
         "orders",
         Order,
-        {"aim", "at_least"},
+        {"aim", "at_least", "what", "asks", "tests"},
         {f"{one}_{field.name}" for one in ("aim", "at_least") for field in fields(StatedStrength)},
     ),
     ("books", e.BookBegun, set(), set()),
@@ -70,7 +70,7 @@ MIRRORS = [
     ("bench_notes", e.BenchNoted, set(), set()),
     ("offers", e.OfferMade, {"asked", "offer", "request"}, set()),
     ("offers_ended", e.OfferEnded, set(), set()),
-    ("entries", e.Entry, {"corrects", "body", "attachments", "corrected_by"}, set()),
+    ("entries", e.Entry, {"corrects", "body", "attachments", "corrected_by", "doubt"}, set()),
 ]
 MADE_OF_SEVERAL = {
     "own_things",

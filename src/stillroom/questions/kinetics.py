@@ -19,6 +19,7 @@ from stillroom.documents.curve_drawing import Curve, curve_drawing
 from stillroom.documents.numbers_shown import number, show
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer
+from stillroom.planning.figure import capital
 from stillroom.quantities.numbers import number_in
 from stillroom.science.extraction.kinetics import PELEG, SECOND_ORDER, yield_by_law
 from stillroom.science.extraction.kinetics_fit import CLEARLY_BETTER, KineticFit
@@ -148,7 +149,7 @@ def _verdict(found: FittedTable, said: Curved) -> str:
         return t("By {law}, as named: it explains {share} % of the spread.", law=t(BY[said.law]), share=share)
     return t(
         "{law} is enough: it explains {share} % of the spread, and no other law is clearly better.",
-        law=law[:1].upper() + law[1:], share=share,
+        law=capital(law), share=share,
     )  # fmt: skip
 
 

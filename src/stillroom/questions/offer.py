@@ -39,6 +39,7 @@ from stillroom.questions.offer_otherwise import (
     NOT_KEPT,
     days_in,
     price_in,
+    price_stated,
     refuse_past,
 )
 from stillroom.questions.offer_worked import INSTEAD
@@ -122,6 +123,7 @@ def terms_said(said: Enquired) -> OfferTerms:
     ----------
     said : Enquired
     """
+    price, currency = price_stated(said.price, said.text)
     return OfferTerms(
         said.today.isoformat(),
         said.due,
@@ -129,8 +131,8 @@ def terms_said(said: Enquired) -> OfferTerms:
         100.0 * said.margin,
         said.valid,
         hours_per_day=said.hours_a_day or USUAL_HOURS_PER_DAY,
-        stated_price=float(said.price.amount) if said.price else None,
-        stated_currency=said.price.currency if said.price else "",
+        stated_price=price,
+        stated_currency=currency,
     )
 
 

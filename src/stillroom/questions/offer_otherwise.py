@@ -125,6 +125,30 @@ def price_in(text: str, where: str) -> Money:
     return found
 
 
+def price_stated(price: Money | None, text: Mapping[str, str]) -> tuple[float | None, str]:
+    """A price that a person states and its currency, or nothing; it stands in place of a margin [currency].
+
+    Parameters
+    ----------
+    price : Money or None
+    text : mapping of str to str
+        The enquiry as it was written.
+
+    Raises
+    ------
+    BadEntry
+        A margin was said besides.
+    """
+    if price is None:
+        return None, ""
+    if text.get("margin"):
+        raise BadEntry(
+            "A price is stated or follows from a margin, not both", f"{text['price']!r}, {text['margin']!r}",
+            "Leave one of them out", where="price",
+        )  # fmt: skip
+    return float(price.amount), price.currency
+
+
 def refuse_past(due: str, today: date) -> None:
     """Refuse a date wanted that is over.
 

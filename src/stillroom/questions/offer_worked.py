@@ -42,6 +42,7 @@ from stillroom.questions.offer_otherwise import (
     Otherwise,
     OwnPlant,
     Tested,
+    price_stated,
     refuse_past,
 )
 from stillroom.questions.order import aim_in, extraction_of
@@ -345,10 +346,10 @@ def terms_of(said: Otherwise) -> OfferTerms:
     ----------
     said : Otherwise
     """
+    price, currency = price_stated(said.price, said.text)
     plain_terms = OfferTerms(
         said.today.isoformat(), said.due, 100.0 * said.kept, 100.0 * said.margin, said.valid,
-        stated_price=float(said.price.amount) if said.price else None,
-        stated_currency=said.price.currency if said.price else "",
+        stated_price=price, stated_currency=currency,
     )  # fmt: skip
     return under(said, plain_terms)
 

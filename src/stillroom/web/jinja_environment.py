@@ -115,7 +115,7 @@ def _plain_cell(cell: Cell) -> Any:
 def block_names() -> tuple[str, ...]:
     """Kinds of block the template knows, read from the template."""
     text = (TEMPLATES / "blocks.html").read_text(encoding="utf-8")
-    return tuple(re.findall(r'kind == "(\w+)"', text))
+    return tuple(re.findall(r'(?<!\.)kind == "(\w+)"', text))
 
 
 __all__ = ["Block", "block_names", "cells", "columns", "environment", "fact_pairs", "slug"]

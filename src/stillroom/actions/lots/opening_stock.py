@@ -221,7 +221,7 @@ def _lot(cells: dict[str, str], kind_is_known: bool) -> Lot:
     substance = one_line(cells["substance"], "substance")
     return Lot(
         code=cells["lot"],
-        kind=LotKind(cells["kind"].lower()) if kind_is_known else LotKind.INGREDIENT,
+        kind=LotKind(cells["kind"].lower() if kind_is_known else KINDS[0]),
         substance=substance,
         name=one_line(cells["name"] or substance, "name"),
         owner=one_line(cells["owner"] or "ours", "owner"),
