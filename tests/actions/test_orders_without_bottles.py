@@ -18,7 +18,7 @@ from stillroom.documents.as_text import page_text
 from stillroom.errors import NotAllowed
 from stillroom.pages.offers import show_offer, show_offer_paper
 from stillroom.pages.orders import show_order, show_orders
-from stillroom.pages.test_report import show_test_report
+from stillroom.pages.report_of_tests import show_test_report
 from stillroom.planning.offering.offer import Offer
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot

@@ -20,7 +20,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow]
 AXE = Path(__file__).parent / "axe"
 RULES = {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
 SIZES = {"phone": {"width": 390, "height": 844}, "laptop": {"width": 1280, "height": 900}}
-NO_PAGES = re.compile(r"\.ics$|\.png$|^/static/|^/export/|^/make/S1/|^/offers/OFF-1")
+NO_PAGES = re.compile(r"\.(ics|png|csv|xlsx)$|^/static/|^/export/|^/make/S1/|^/offers/OFF-1")
 """Files; and pages of what this book has not, a Soxhlet that runs and an offer, which tests of their own walk."""
 DILUTE = "have=96&known-by=label&want=70&amount=5&amount-as=L+wanted&temperature=31"
 DOSE = (

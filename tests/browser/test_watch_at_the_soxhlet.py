@@ -77,7 +77,7 @@ def test_a_run_is_watched_with_one_thumb_from_heat_to_stop(bench: Laptop, phone:
     assert big["width"] > 300
     assert big["y"] + big["height"] < PHONE["height"]
     assert phone.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
-    assert "By the plan alone" in says(phone)
+    assert "Not yet: the slow share does not show" in says(phone)
     shot(phone, "watch-early")
 
     siphon(bench, phone, 2 * CYCLE_MIN)  # one was not tapped

@@ -40,6 +40,9 @@ ASKED = {
     "shake": {"pka": "8.5", "partition-ratio": "60", "ph": "9.5", "water": "100 mL", "solvent": "90 mL"},
     "siphon": {"residues": "412; 251; 156; 94; 58", "collected": "18.42", "cycle": "14", "remain": "0.1 %"},
     "cooling": {"set-ups": "4 × acetone 123.5 W", "inlet": "31", "flow": "0.5", "hours": "6"},
+    "strengthen": {"lots": "E1 36.2 ± 0.8 % 120 g; E2 41.0 % 60 g", "want": "38 %"},
+    "kinetics": {"table": "0 0; 10 6.32; 20 8.65; 40 9.82; 80 10.0", "at": "30 min"},
+    "season": {"month": "3 kg", "price": "40 EUR/kg", "short": "90 EUR/kg"},
 }  # fmt: skip
 SAYS = {
     "recover": "5 L of 70 % v/v through a simple still",
@@ -50,6 +53,9 @@ SAYS = {
     "shake": "Shaking 100 mL out with 90 mL at pH 9.5",
     "siphon": "When the Soxhlet may stop",
     "cooling": "Cooling 4 set-ups: acetone",
+    "strengthen": "A blend of 160.0 g at 38.00 %",
+    "kinetics": "A time–yield table, fitted",
+    "season": "A plant for 12 months of orders",
 }
 
 

@@ -37,6 +37,9 @@ ASKED = {
     "shake": "/ask/shake?pka=8.5&partition-ratio=60&ph=9.5&water=100&solvent=90",
     "siphon": "/ask/siphon?residues=412%3B+251%3B+156%3B+94%3B+58&collected=18.42&cycle=14",
     "cooling": "/ask/cooling?set-ups=4+%C3%97+ethanol+12+mL%2Fmin&inlet=24&flow=0.5&hoses=series&hours=6",
+    "strengthen": "/ask/strengthen?lots=E1+36.2+%C2%B1+0.8+%25+120+g%3B+E2+41.0+%25+60+g&want=38+%25",
+    "kinetics": "/ask/kinetics?table=0+0%3B+10+6.32%3B+20+8.65%3B+40+9.82%3B+80+10.0",
+    "season": "/ask/season?month=3+kg&price=40+EUR%2Fkg&short=90+EUR%2Fkg&months=12",
 }
 BAD = {
     "recover": (
@@ -67,6 +70,9 @@ BAD = {
     "shake": (ASKED["shake"].replace("water=100", "water=0"), "above zero", "water", "0"),
     "siphon": (ASKED["siphon"].replace("cycle=14", "cycle=0"), "above zero", "cycle", "0"),
     "cooling": (ASKED["cooling"].replace("inlet=24", "inlet=80"), "between 0 and 60 °C", "inlet", "80"),
+    "strengthen": (ASKED["strengthen"].replace("want=38", "want=50"), "between its weakest and its strongest", "want", "50 %"),
+    "kinetics": (f"{ASKED['kinetics']}&at=-1", "cannot be negative", "at", "-1"),
+    "season": (ASKED["season"].replace("months=12", "months=0"), "1 to 24 whole months", "months", "0"),
 }
 
 

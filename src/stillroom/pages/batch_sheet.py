@@ -182,6 +182,8 @@ def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:
         written = [entry for entry in standing if entry.body.step == step.name]
         for entry in written or (None,):
             blocks += _step_blocks(facts, step.name, entry)
+        if step.name in facts.runs and step.name != coming:
+            blocks += how_blocks(step.name, facts.runs[step.name], folded=True)
     if facts.filling:
         blocks += [Heading(t("Filling")), Facts(facts.filling)]
     blocks += _account(facts)
@@ -241,8 +243,8 @@ def _step_head(
     step = facts.procedure.step(name)
     cautions = cautions_of(step, (line.substance for line in facts.procedure.lines))
     blocks: list[Block] = [Heading(f"{at}. {step.name}", 3, folded), Prose(step.says)]
-    if name in facts.runs:
-        blocks += how_blocks(name, facts.runs[name], folded=folded)
+    if name in facts.runs and not folded:
+        blocks += how_blocks(name, facts.runs[name])
     blocks += [caution_block(key) for key in cautions if key not in told_at]
     again = [
         t("{hazard} (step {told_at})", hazard=caution(key).hazard, told_at=told_at[key])

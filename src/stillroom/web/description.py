@@ -6,7 +6,6 @@ machine only: it stands below the laboratory's own pages, where no phone comes.
 
 import json
 import warnings
-from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +18,8 @@ from stillroom.questions import VERBS, declared
 
 router = APIRouter()
 AT = "/laboratory/openapi.json"
+VERSION = "1"
+"""Of what is described, raised when an address or a shape changes."""
 _WORDS: dict[str, Any] = json.loads(Path(__file__).with_name("openapi.json").read_text(encoding="utf-8"))
 """What does not follow from the addresses: shape of a page and of a trouble, and what each status means."""
 
@@ -33,7 +34,7 @@ def description(app: FastAPI) -> dict[str, Any]:
     """
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # twins share the name of the function that serves them
-        found = get_openapi(title="stillroom", version=version("stillroom"), routes=app.routes)["paths"]
+        found = get_openapi(title="stillroom", version=VERSION, routes=app.routes)["paths"]
     paths = {
         path: {"get": _operation(path, held["get"])}
         for path, held in sorted(found.items())
@@ -41,7 +42,7 @@ def description(app: FastAPI) -> dict[str, Any]:
     }
     return {
         "openapi": "3.1.0",
-        "info": {**_WORDS["info"], "version": version("stillroom")},
+        "info": {**_WORDS["info"], "version": VERSION},
         "paths": paths,
         "components": _WORDS["components"],
     }

@@ -16,7 +16,7 @@ from stillroom.documents.blocks import Page
 from stillroom.pages.orders import show_order, show_orders
 from stillroom.pages.plans import show_plan
 from stillroom.pages.procedures import not_written_yet
-from stillroom.pages.test_report import show_test_report
+from stillroom.pages.report_of_tests import show_test_report
 from stillroom.records.from_yaml import order_from_fields, order_from_yaml
 from stillroom.records.lot_kinds import MADE_AS
 from stillroom.records.orders import Order
