@@ -70,7 +70,12 @@ BAD = {
     "shake": (ASKED["shake"].replace("water=100", "water=0"), "above zero", "water", "0"),
     "siphon": (ASKED["siphon"].replace("cycle=14", "cycle=0"), "above zero", "cycle", "0"),
     "cooling": (ASKED["cooling"].replace("inlet=24", "inlet=80"), "between 0 and 60 °C", "inlet", "80"),
-    "strengthen": (ASKED["strengthen"].replace("want=38", "want=50"), "between its weakest and its strongest", "want", "50 %"),
+    "strengthen": (
+        ASKED["strengthen"].replace("want=38", "want=50"),
+        "between its weakest and its strongest",
+        "want",
+        "50 %",
+    ),
     "kinetics": (f"{ASKED['kinetics']}&at=-1", "cannot be negative", "at", "-1"),
     "season": (ASKED["season"].replace("months=12", "months=0"), "1 to 24 whole months", "months", "0"),
 }

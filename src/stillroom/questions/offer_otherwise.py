@@ -143,7 +143,8 @@ def price_stated(price: Money | None, text: Mapping[str, str]) -> tuple[float | 
         return None, ""
     if text.get("margin"):
         raise BadEntry(
-            "A price is stated or follows from a margin, not both", f"{text['price']!r}, {text['margin']!r}",
+            "A price is stated or follows from a margin, not both",
+            worded("{price} and {margin}", price=repr(text["price"]), margin=repr(text["margin"])),
             "Leave one of them out", where="price",
         )  # fmt: skip
     return float(price.amount), price.currency
