@@ -21,7 +21,7 @@ AXE = Path(__file__).parent / "axe"
 RULES = {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
 SIZES = {"phone": {"width": 390, "height": 844}, "laptop": {"width": 1280, "height": 900}}
 NO_PAGES = re.compile(r"\.(ics|png|csv|xlsx)$|^/static/|^/export/|^/make/[BS]1/|^/offers/OFF-1")
-"""Files; and pages of what this book has not, a Soxhlet or maceration that runs, an offer: walked by tests of their own."""
+"""Files; and pages of what this book has not (a Soxhlet, a maceration, an offer): tests of their own walk them."""
 DILUTE = "have=96&known-by=label&want=70&amount=5&amount-as=L+wanted&temperature=31"
 DOSE = (
     "strength=38.4&of=rosmarinic+acid&matter=as+is&measured-by=titrated+here&wanted=0.1&meets=about"
