@@ -237,8 +237,8 @@ FACTS: dict[str, dict[str, Fact]] = {
     },
     "season": {
         "month": in_units(2000, 4000, 0, {"g": 0, "kg": -3}),
-        "price": one_of_these("40 EUR/kg", "40"),
-        "short": one_of_these("90 EUR/kg", "90"),
+        "price": one_of_these("40 EUR/kg", "40.00 EUR/kg", else_refused=("40 CHF/kg",)),
+        "short": one_of_these("90 EUR/kg", "90,00 EUR/kg", "90"),
         "left": one_of_these("5 EUR/kg", "5"),
         "varies": share(20, 50),
         "loses": share(1, 4),
@@ -279,6 +279,7 @@ ONLY_THEN: dict[str, tuple[tuple[tuple[str, ...], tuple[str, ...], dict[str, str
         (BOTTLE, ("have", "have-plus-minus"), {}),
     ),
     "acid": ((("titrated", "titrated-plus-minus"), (), {}),),
+    "offer": ((("price",), ("margin",), {}),),
     "buffer": ((("holds",), ("ph", "total", "amount", "at", "plus-minus", "meter-buffers"), {}),),
 }
 """Fields that are said only where one of them is said otherwise, what is left out then, and what is chosen then."""

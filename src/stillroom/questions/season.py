@@ -3,6 +3,7 @@
 The calculation is ``planning.season``. Writes nothing.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import timedelta
@@ -17,6 +18,7 @@ from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, assumed, reading, reckoned
 from stillroom.planning.season import season
 from stillroom.quantities.entry import entry
+from stillroom.quantities.money import Money
 from stillroom.quantities.numbers import number_in
 from stillroom.texts.catalogue import later, t
 
@@ -32,7 +34,15 @@ SHOWN = {
     "lost_percent": (later("Active lost by the end"), "%", 0),
     "test_again_days": (later("Days until a new assay tells more"), "d", 0),
 }
-"""Each figure with its words, unit and decimals; money is in the currency of the prices."""
+"""Each figure with its words, unit and decimals."""
+MONEY = ("tied_up", "cost")
+"""Figures in the currency of the prices."""
+SAID_AS = {
+    "month_kg": "month", "month_spread_percent": "varies", "months": "months", "price_kg": "price",
+    "short_price_kg": "short", "left_price_kg": "left", "loss_month_percent": "loses",
+    "interest_year_percent": "interest",
+}  # fmt: skip
+"""By which entry each input is said."""
 
 
 def kilograms_in(text: str, where: str) -> float:
@@ -40,19 +50,30 @@ def kilograms_in(text: str, where: str) -> float:
     return entry(text, want="mass", where=where).in_unit("kg")
 
 
-def price_in(text: str, where: str) -> float:
-    """A price of a kilogram, its currency left out: "40", "40 EUR/kg"."""
-    figure = text.strip().partition(" ")[0].removesuffix("/kg")
-    value = number_in(figure, where=where).value
-    rest = text.strip().partition(" ")[2]
-    if value < 0 or (rest and not rest.endswith("/kg")):
+@dataclass(frozen=True, slots=True)
+class PerKg:
+    """A price of a kilogram, in its currency or in one that nobody said ("")."""
+
+    amount: float
+    currency: str = ""
+
+
+def price_in(text: str, where: str) -> PerKg:
+    """A price of a kilogram: "40 EUR/kg", or "40" in the currency of the other prices."""
+    body = text.strip().removesuffix("/kg").strip()
+    if re.search(r"[^\d.,\s+-]", body) is None:
+        found = PerKg(number_in(body, where=where).value)
+    else:
+        money = Money.parse(body, where=where)
+        found = PerKg(float(money.amount), money.currency)
+    if found.amount < 0 or (found.currency and not text.strip().endswith("/kg")):
         raise BadEntry(
             "A price is of a kilogram, zero or more",
             repr(text[:40]),
             'Write it like "40 EUR/kg"',
             where=where,
         )
-    return value
+    return found
 
 
 def months_in(text: str, where: str) -> int:
@@ -80,7 +101,7 @@ class OfSeason(Said):
         do=worded("Write {example}", example='"3 kg"'),
         help='Plant that the orders of a month take: "3 kg".',
     )
-    price: float = needed(
+    price: PerKg = needed(
         Own(price_in),
         label=later("Price now"),
         hint=later("Such as 40 EUR/kg"),
@@ -88,7 +109,7 @@ class OfSeason(Said):
         do=worded("Write {example}", example='"40 EUR/kg"'),
         help='Price of the plant in its season: "40 EUR/kg".',
     )
-    short: float = needed(
+    short: PerKg = needed(
         Own(price_in),
         label=later("Price when it is short"),
         hint=later("Or the margin lost with it, for each kg"),
@@ -96,8 +117,8 @@ class OfSeason(Said):
         do=worded("Write {example}", example='"90 EUR/kg"'),
         help='What a kilogram costs that is short, or the margin lost with it: "90 EUR/kg".',
     )
-    left: float = taken(
-        0.0,
+    left: PerKg = taken(
+        PerKg(0.0),
         Own(price_in),
         label=later("What is left over is worth"),
         folded=True,
@@ -173,22 +194,42 @@ class SeasonFound:
         return self.answers
 
 
+def one_currency(said: OfSeason) -> str:
+    """The currency of the prices; "" where nobody said one.
+
+    Raises
+    ------
+    BadEntry
+        Two are said.
+    """
+    said_in = sorted({one.currency for one in (said.price, said.short, said.left) if one.currency})
+    if len(said_in) > 1:
+        raise BadEntry(
+            "The prices of a season are in one currency",
+            ", ".join(said_in),
+            "Say all of them in one",
+            where="short",
+        )
+    return said_in[0] if said_in else ""
+
+
 def work(said: OfSeason) -> SeasonFound:
     """How much to have, and what that means."""
+    currency = one_currency(said)
 
     def leaf(name: str, value: float, unit: str) -> Answer:
-        field = {"month_spread_percent": "varies", "loss_month_percent": "loses"}.get(name, name)
-        if field in said.text or name in ("month_kg", "price_kg", "short_price_kg"):
+        if said.text.get(SAID_AS[name]):
             return reading(name, value, unit, ASKED)
         return assumed(name, value, unit, "usual, no source")
 
+    per_kg = f"{currency}/kg" if currency else ""
     inputs = {
         "month_kg": leaf("month_kg", said.month, "kg"),
         "month_spread_percent": leaf("month_spread_percent", 100.0 * said.varies, "%"),
         "months": leaf("months", float(said.months), ""),
-        "price_kg": leaf("price_kg", said.price, ""),
-        "short_price_kg": leaf("short_price_kg", said.short, ""),
-        "left_price_kg": leaf("left_price_kg", said.left, ""),
+        "price_kg": leaf("price_kg", said.price.amount, per_kg),
+        "short_price_kg": leaf("short_price_kg", said.short.amount, per_kg),
+        "left_price_kg": leaf("left_price_kg", said.left.amount, per_kg),
         "loss_month_percent": leaf("loss_month_percent", 100.0 * said.loses, "%"),
         "interest_year_percent": leaf("interest_year_percent", 100.0 * said.interest, "%"),
     }
@@ -197,7 +238,7 @@ def work(said: OfSeason) -> SeasonFound:
             key: reckoned(
                 t(words),
                 season,
-                unit=unit,
+                unit=currency if key in MONEY else unit,
                 inputs=inputs,
                 pick=key,
                 says=t(
@@ -229,10 +270,7 @@ def tell(it: SeasonFound, said: OfSeason) -> Told:
                 )
             ),
             Prose(
-                t(
-                    "Money is in the currency of the prices. A bad harvest, a plant that moulds and a customer who "
-                    "leaves are not in it."
-                ),
+                t("A bad harvest, a plant that moulds and a customer who leaves are not in it."),
                 quiet=True,
             ),
         ),
