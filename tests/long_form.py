@@ -2,8 +2,8 @@
 
 ``python3 start.py selftest --all`` and CI run the long form: everything. ``python3 start.py selftest`` tries a fixed
 share of what a long walk goes through, the same in every run and on every machine: chosen by the name of each thing, so
-that a new one moves no other. Of a file that works for more than two seconds it runs the first tests, as far as one and
-a half go: ``short_form.toml``, which ``python -m tests.long_form`` measures anew. What is left to the long form stands
+that a new one moves no other. Of a file that works for more than two seconds it runs the first tests, as far as one
+goes: ``short_form.toml``, which ``python -m tests.long_form`` measures anew. What is left to the long form stands
 in CONTRIBUTING.md. ``STILLROOM_STUDY=1`` runs the few that simulate hundreds of laboratories, runs or benches in their
 whole number, with no slack for chance.
 """
@@ -26,7 +26,7 @@ ALL = bool(os.environ.get("STILLROOM_ALL"))
 SHORT = bool(os.environ.get("STILLROOM_SHORT"))
 STUDY = bool(os.environ.get("STILLROOM_STUDY"))
 FIRST_TESTS = Path(__file__).with_name("short_form.toml")
-LONG_S, SHARE_S = 2.0, 1.5
+LONG_S, SHARE_S = 2.0, 1.0
 One = TypeVar("One")
 only_in_the_long_form = pytest.mark.skipif(not ALL, reason="in the long form: selftest --all")
 

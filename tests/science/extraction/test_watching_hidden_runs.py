@@ -23,7 +23,7 @@ ASKED, NEAR = 0.90, 0.14
 SHORT = ("sample, 1 mg", "vials")
 FIRST = 40_000
 note = print if STUDY else str
-RUNS = studied(500, 24, 16)
+RUNS = studied(500, 24, 24)
 POSSIBLE = studied(20_000, 6_000, 6_000)
 
 
