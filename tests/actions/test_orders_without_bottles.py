@@ -12,17 +12,17 @@ from stillroom.actions.day.planning import plan_day
 from stillroom.actions.house.pricing import note_price
 from stillroom.actions.keeping_answers import keep
 from stillroom.actions.lots.receiving import receive_lot
-from stillroom.actions.offers.offering import accept_offer, offer_standing
+from stillroom.actions.offers.offering import accept_offer
 from stillroom.actions.testing.identity import decide_identity
 from stillroom.documents.as_text import page_text
 from stillroom.errors import NotAllowed
 from stillroom.pages.offers import show_offer, show_offer_paper
 from stillroom.pages.orders import show_order, show_orders
 from stillroom.pages.report_of_tests import show_test_report
-from stillroom.planning.offering.offer import Offer
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
 from stillroom.records.people import Person
+from tests.actions.test_offers import Clock, told
 
 OWN = {
     "own-plant": "2 kg",
@@ -35,18 +35,11 @@ TESTS = {"tests": "identity, loss on drying", "sample": "rosemary leaf", "custom
 REAGENT = {"reagent": "ferric-chloride", "reagent-amount": "1 L", "customer": "Shop"}
 
 
-class Clock:
-    """A clock that goes when it is told to."""
-
-    now = datetime(2026, 11, 30, 8, 0, tzinfo=UTC)
-
-    def __call__(self) -> datetime:
-        return self.now
-
-
 @pytest.fixture
 def clock() -> Clock:
-    return Clock()
+    shows = Clock()
+    shows.now = datetime(2026, 11, 30, 8, 0, tzinfo=UTC)
+    return shows
 
 
 @pytest.fixture
@@ -55,11 +48,6 @@ def lab(tmp_path: Path, clock: Clock) -> Iterator[Laboratory]:
         tmp_path / "own", "The hill laboratory", Person("IB", "Ida Berg", True), clock=clock
     ) as one:
         yield one
-
-
-def told(lab: Laboratory, code: str = "OFF-1") -> Offer:
-    with lab.look() as look:
-        return offer_standing(look, code, lab.clock().date()).offer
 
 
 def coming(lab: Laboratory, order: str = "ORD-1") -> str:
