@@ -1,5 +1,7 @@
 """The watch of what stands or drips on its page: looked at, sent, told, and waiting without a connection."""
 
+from stillroom.actions.bench.procedure_templates import copy_procedure
+from stillroom.actions.making.batches import begin_batch
 from tests.web.conftest import Bench, words
 
 
@@ -29,3 +31,14 @@ def test_a_slip_is_asked_back_and_nothing_is_kept(bench: Bench) -> None:
     assert got.status_code in (400, 422)
     assert "stands beside the volume" in words(got.text)
     assert bench.digest() == before
+
+
+def test_a_bed_that_stands_is_not_asked_for_its_drops(bench: Bench) -> None:
+    lab, at = bench.lab, bench.lab.clock()
+    copy_procedure(lab, "maceration", "rosemary leaf", "rosmarinic acid", "stands", by="MA", at=at)
+    begin_batch(lab, "B7", "stands", "120 g", by="TO", at=at)
+    standing, dripping = (bench.client.get(f"/make/{one}/watch").text for one in ("B7", "E1"))
+
+    assert 'name="drops-counted"' in dripping
+    assert 'name="residue"' in standing
+    assert not any(f'name="{one}"' in standing for one in ("drops-counted", "drops-of-five", "collected"))

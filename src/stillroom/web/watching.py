@@ -9,28 +9,36 @@ from fastapi.responses import Response
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.siphonings_tapped import HEAT
 from stillroom.actions.watching.after_the_run import check_marc, enter_log, log_of
-from stillroom.actions.watching.bed_noted import look_in
+from stillroom.actions.watching.bed_noted import OF_A_TAP, drips, look_in
 from stillroom.actions.watching.run_watched import run_watched, watch_timer, watches_bed
 from stillroom.actions.watching.siphonings_noted import look_at, measure_extractor, take_back, tap
 from stillroom.documents.blocks import Page
 from stillroom.pages.watch import show_watch
 from stillroom.texts.catalogue import t
 from stillroom.web.acts import act_form
-from stillroom.web.forms import NOTHING_TYPED, new_key
+from stillroom.web.forms import NOTHING_TYPED, Ask, new_key
 from stillroom.web.pages import lab_of, serve_page, signers
 
 router = APIRouter()
 HERE = "Make"
 
 
+def _first(row: Ask | tuple[Ask, ...]) -> str:
+    return (row[0] if isinstance(row, tuple) else row).name
+
+
 def _bed(lab: Laboratory, page: Page, code: str) -> dict[str, Any]:
+    form = act_form(lab, look_in, code)
+    with lab.look() as look:
+        if not drips(look, code):
+            form = replace(form, rows=tuple(one for one in form.rows if _first(one) not in OF_A_TAP))
     return {
         "bed": True,
         "above": replace(page, blocks=page.blocks[:1]),
         "below": replace(page, blocks=page.blocks[1:]),
         "people": signers(lab),
         "look": look_in.address.format(code=code),
-        "form": act_form(lab, look_in, code),
+        "form": form,
         "typed": NOTHING_TYPED,
         "trouble": None,
         "key": new_key(),

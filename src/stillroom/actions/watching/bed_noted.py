@@ -39,6 +39,8 @@ HAPPENED = {
     DRIPS: later("the tap is open, it drips"),
     STANDS: later("the tap is closed, it stands"),
 }
+OF_A_TAP = ("drops-counted", "drops-of-five", "collected")
+"""Entries that a bed without a tap is not asked for at the bench."""
 CAUTIONS = ("flammable-vapour", "own-numbers")
 
 
@@ -112,6 +114,18 @@ def bed_step(look: Reader, batch: str) -> str:
     steps = [one.name for one in look.procedure(begun.procedure, begun.version).steps if one.kind in BEDS]
     done = {entry.body.step for entry in look.steps(batch)}
     return next((one for one in steps if one not in done), steps[-1] if steps else "")
+
+
+def drips(look: Reader, batch: str) -> bool:
+    """Whether the step of a batch that is watched has a tap to drip from.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    begun = look.batch(batch)
+    return look.procedure(begun.procedure, begun.version).step(bed_step(look, batch)).kind != "macerate"
 
 
 def _look_in(pen: BookWriter, batch: str, said: LookedIn) -> Done:
