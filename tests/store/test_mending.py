@@ -149,9 +149,25 @@ def test_what_is_killed_while_it_begins_restores_or_copies_is_there_whole_or_can
             killed_somewhere(lambda make=make, where=where: make(where), chance.uniform(0.0, 0.25))
             if not where.exists():
                 make(where)
-                assert list(tmp_path.glob(f"{where.name}*.half*")) == []
-
             digest(where)
+            assert list(tmp_path.glob(f"{where.name}*.half*")) == []
+
+
+def test_what_a_killed_writer_left_beside_a_whole_book_is_gone_when_it_opens(
+    told_file: Path, tmp_path: Path
+) -> None:
+    child = os.fork()
+    if child == 0:
+        os._exit(0)
+    os.waitpid(child, 0)
+    left, at_work = (told_file.with_name(f"{told_file.name}.{pid}-0a1b.half") for pid in (child, os.getpid()))
+    left.hardlink_to(told_file)
+    at_work.hardlink_to(told_file)
+
+    with Book.open(told_file) as opened:
+        assert opened.verify().troubles == ()
+    assert not left.exists()
+    assert at_work.exists()
 
 
 def test_a_copy_of_the_file_alone_taken_while_it_is_open_holds_what_was_acknowledged(tmp_path: Path) -> None:

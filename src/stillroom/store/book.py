@@ -32,7 +32,7 @@ from stillroom.store.building import (
 )
 from stillroom.store.copies import copy_book
 from stillroom.store.engines import Place, reading_engine, told, writing_engine
-from stillroom.store.halves import made_whole
+from stillroom.store.halves import made_whole, sweep
 from stillroom.store.journal import written_of
 from stillroom.store.looking import Head, KeptAtHeads
 from stillroom.store.open_files import write_out
@@ -122,6 +122,8 @@ class Book:
                 "Begin it first",
             )
         _refuse_other_file(place)
+        if place.path is not None and not place.is_read_only:
+            sweep(place.path)
         book = cls(place)
         try:
             with told(place), book._reader.begin() as connection:

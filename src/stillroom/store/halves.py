@@ -4,7 +4,7 @@ import os
 import secrets
 import shutil
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from stillroom.errors import BookTrouble, worded
@@ -28,7 +28,7 @@ def made_whole(path: Path) -> Iterator[Path]:
         Something stands there already, or the folder does not take a file.
     """
     refuse_standing(path)
-    _sweep(path)
+    sweep(path)
     half = _half_of(path)
     try:
         half.touch(mode=0o600)
@@ -63,7 +63,7 @@ def folder_made_whole(path: Path) -> Iterator[Path]:
         Something stands there already, or the disk does not take it.
     """
     refuse_standing(path)
-    _sweep(path)
+    sweep(path)
     half = _half_of(path)
     try:
         half.mkdir(mode=0o700)
@@ -105,12 +105,19 @@ def _not_taken(path: Path, trouble: OSError) -> BookTrouble:
     )
 
 
-def _sweep(path: Path) -> None:
-    """Take away what writers left that are no longer alive."""
+def sweep(path: Path) -> None:
+    """Take away what writers of a file or folder left that are no longer alive.
+
+    Parameters
+    ----------
+    path : Path
+        The name it was to have; what stands under it stays.
+    """
     for one in path.parent.glob(f"{path.name}.*.half"):
         number = one.name.removeprefix(f"{path.name}.").partition("-")[0]
         if number.isdigit() and not _is_alive(int(number)):
-            _forget(one)
+            with suppress(OSError):  # what cannot be taken away stays, and is in nobody's way
+                _forget(one)
 
 
 def _is_alive(process: int) -> bool:

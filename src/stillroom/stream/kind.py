@@ -37,6 +37,7 @@ Does: TypeAlias = Literal[
     "bottles",
     "",
 ]
+Bed: TypeAlias = Literal["stands", "drips", ""]
 Reagent: TypeAlias = Literal["acid", "ammonia", "clean-up solvent", ""]
 
 
@@ -229,6 +230,8 @@ class StepKind:
         What it takes from the shelf beside the liquor; "" for nothing.
     shows : callable or None
         How it runs, from inlets and settings: figures worth a look before it begins, and what is to be known.
+    bed : str
+        How the plant lies in the liquid while it is watched: it "stands", or it "drips"; "" for no such watch.
     """
 
     name: str
@@ -251,6 +254,7 @@ class StepKind:
     reagent: Reagent = ""
     may: tuple[str, ...] = ()
     shows: Shows | None = None
+    bed: Bed = ""
 
     @property
     def known_settings(self) -> tuple[str, ...]:

@@ -26,10 +26,9 @@ from stillroom.evidence.answer import Answer
 from stillroom.records.entries import ReadingTaken
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
+from stillroom.stream.kinds import bed_of
 from stillroom.texts.catalogue import later, t
 
-BEDS = ("macerate", "percolate", "percolate in two parts")
-"""Kinds of step that stand or drip."""
 POURED, DRIPS, STANDS, LOOKED = "liquid poured on", "it drips", "it stands", "looked at"
 DENSITY, CLEAN, COLOUR = "density", "density of the clean liquid", "colour over the first"
 DROPS, DROPS_ML, COLLECTED = "drops in a minute", "drops in a millilitre", "dripped so far"
@@ -111,7 +110,7 @@ def bed_step(look: Reader, batch: str) -> str:
     batch : str
     """
     begun = look.batch(batch)
-    steps = [one.name for one in look.procedure(begun.procedure, begun.version).steps if one.kind in BEDS]
+    steps = [one.name for one in look.procedure(begun.procedure, begun.version).steps if bed_of(one.kind)]
     done = {entry.body.step for entry in look.steps(batch)}
     return next((one for one in steps if one not in done), steps[-1] if steps else "")
 
@@ -125,7 +124,7 @@ def drips(look: Reader, batch: str) -> bool:
     batch : str
     """
     begun = look.batch(batch)
-    return look.procedure(begun.procedure, begun.version).step(bed_step(look, batch)).kind != "macerate"
+    return bed_of(look.procedure(begun.procedure, begun.version).step(bed_step(look, batch)).kind) == "drips"
 
 
 def _look_in(pen: BookWriter, batch: str, said: LookedIn) -> Done:

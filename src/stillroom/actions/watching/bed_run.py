@@ -20,6 +20,7 @@ from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.records.procedures import Procedure, Step
 from stillroom.science.extraction.bed_advice import WORTH_SHARE
 from stillroom.store.reader import Reader
+from stillroom.stream.kinds import bed_of
 from stillroom.substances.drops import COUNTED_LOG_SD, TIP_LOG_SD, spirit_drops
 from stillroom.substances.spirits import spirit_mass_fraction
 
@@ -98,7 +99,7 @@ def bed_run(look: Reader, batch: str) -> BedRun:
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
     step = procedure.step(name)
-    drips = step.kind != noted.BEDS[0]
+    drips = bed_of(step.kind) == "drips"
     wanted = {*CALLED, *HAPPENS, noted.DROPS}
     readings = [one for one in look.readings(batch) if one.body.what in wanted and one.body.series == name]
     looks = _looks(readings)

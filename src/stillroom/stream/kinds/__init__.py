@@ -1,6 +1,6 @@
 """Kinds of step: ``KINDS`` by name. A procedure's step names one of them."""
 
-from stillroom.stream.kind import STANDS, Does, Reagent, StepKind
+from stillroom.stream.kind import STANDS, Bed, Does, Reagent, StepKind
 from stillroom.stream.kinds.boiling import DISTIL, DRIVE_OFF
 from stillroom.stream.kinds.boiling_under_reflux import REFLUX
 from stillroom.stream.kinds.bottling import BLEND, FILL
@@ -76,6 +76,17 @@ def takes_reagent(kind: str, reagent: Reagent) -> bool:
     return kind in KINDS and KINDS[kind].reagent == reagent
 
 
+def bed_of(kind: str) -> Bed:
+    """How the plant lies in the liquid while a step of a kind is watched; "" for no such watch.
+
+    Parameters
+    ----------
+    kind : str
+        As ``kind_does``. [text]
+    """
+    return KINDS[kind].bed if kind in KINDS else ""
+
+
 def when_off(kind: str) -> str:
     """What a step of a kind needs when water or power goes.
 
@@ -87,4 +98,4 @@ def when_off(kind: str) -> str:
     return t(KINDS[kind].when_off if kind in KINDS else STANDS)
 
 
-__all__ = ["KINDS", "kind_does", "takes_reagent", "when_off"]
+__all__ = ["KINDS", "bed_of", "kind_does", "takes_reagent", "when_off"]

@@ -121,6 +121,7 @@ MACERATE = StepKind(
     cautions=("dust", "flammable-vapour"),
     sources=("extraction-practice",),
     does="extracts",
+    bed="stands",
 )
 PRESS = StepKind(
     "press",

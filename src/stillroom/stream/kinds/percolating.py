@@ -184,6 +184,7 @@ PERCOLATE = StepKind(
     cautions=("flammable-vapour",),
     sources=("extraction-practice", *DROPS_SOURCES),
     does="extracts",
+    bed="drips",
 )
 PERCOLATE_IN_TWO = replace(
     PERCOLATE,
