@@ -12,8 +12,12 @@ from typing import Any, NoReturn
 import pytest
 from hypothesis import Phase, settings
 
+from stillroom.cli.main import THREADS
 from stillroom.store import engines
 from tests.long_form import left_to_the_long_form
+
+for one in THREADS:  # as the command does; NumPy is not loaded yet
+    os.environ.setdefault(one, "1")
 
 settings.register_profile("ci", derandomize=True, deadline=None, database=None, print_blob=True)
 settings.register_profile("bench", deadline=None, print_blob=True)
