@@ -17,6 +17,7 @@ from stillroom.asking.question import Answered, answer
 from stillroom.documents.as_text import page_text
 from stillroom.errors import NotAllowed
 from stillroom.pages.plans import kept_plan, show_plan
+from stillroom.planning import stages
 from stillroom.planning.changes import changes
 from stillroom.planning.figures import figure_of
 from stillroom.planning.outcome import Plan
@@ -87,6 +88,17 @@ def test_a_plan_worked_again_tells_each_input_old_and_new_and_keeps_the_old(lab:
     assert "assay of the plant" in shown
     assert f"had {before:.1f} g of plant, this one {after:.1f} g" in done.says
     assert after != pytest.approx(before)
+
+
+def test_a_plan_seen_again_is_not_solved_again(lab: Laboratory, monkeypatch: pytest.MonkeyPatch) -> None:
+    keep_plan(lab, "ORD-1", draws=512, by="MA")
+    first = show_plan(lab, "ORD-1")
+
+    def never(*_: object) -> object:
+        raise AssertionError("solved again")
+
+    monkeypatch.setattr(stages, "solve_for_scale", never)
+    assert show_plan(lab, "ORD-1") == first
 
 
 def test_a_change_alone_moves_the_plant_as_much_as_the_plan_with_it() -> None:

@@ -8,7 +8,7 @@ from stillroom.planning.inputs import all_inputs
 from stillroom.planning.lines import asked_of
 from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import PlanRequest
-from stillroom.planning.stages import supply
+from stillroom.planning.stages import plant_needed_g
 
 SAME = 1e-9
 ASSAY = "assay of the plant"
@@ -53,7 +53,7 @@ def changes(old: PlanRequest, new: PlanRequest) -> tuple[Changed, ...]:
         have, want = before.get(what), after.get(what)
         effect_g = None
         if have and want and plant_g is not None:
-            tried = {role: known for role, known in inputs.items() if role != have[0]} | {want[0]: want[1]}
+            tried = dict(want if role == have[0] else (role, known) for role, known in inputs.items())
             moved_g = _plant_g(old, tried)
             effect_g = None if moved_g is None else moved_g - plant_g
         found.append(Changed(what, have[1] if have else None, want[1] if want else None, effect_g))
@@ -79,6 +79,6 @@ def _differ(old: tuple[str, Known] | None, new: tuple[str, Known] | None) -> boo
 
 def _plant_g(request: PlanRequest, inputs: Mapping[str, Known]) -> float | None:
     try:
-        return supply(asked_of(request, inputs).only("supply")).plant_limit.value
+        return plant_needed_g(asked_of(request, inputs).only("supply"))
     except (StillroomError, KeyError, StopIteration):
         return None

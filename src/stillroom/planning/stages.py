@@ -68,9 +68,11 @@ class Asked:
     def only(self, stage: str) -> "Asked":
         """The same with only what a stage needs, so that stages are shared between figures."""
         kept = tuple(one for one in self.inputs if wanted(one[0], stage))
+        roles = {TOGETHER, *(one[0] for one in kept)}
+        lines = json.dumps({role: line for role, line in json.loads(self.lines).items() if role in roles})
         extraction = "" if stage in ("filling", "packaging") else self.extraction
         formula = "" if stage == "packaging" else self.formula
-        return Asked(kept, self.lines, extraction, formula, self.seed, self.draws)
+        return Asked(kept, lines, extraction, formula, self.seed, self.draws)
 
 
 @dataclass(frozen=True)
@@ -115,6 +117,22 @@ class Supply:
 
 
 @dataclass(frozen=True)
+class _Needed:
+    """The plant that is needed, and what it was found from."""
+
+    drawn: Drawn
+    filling: Filling
+    extraction: Procedure
+    feeds: Mapping[str, Feed]
+    settings: Mapping[str, Number]
+    plant: Mapping[str, Number]
+    active_g: float
+    read: Array
+    each_g: Array
+    limit: RankedLimit
+
+
+@dataclass(frozen=True)
 class Content:
     """The strength of the bulk once dosed by the assay then taken [% w/w]."""
 
@@ -147,7 +165,7 @@ def drawn(asked: Asked) -> Drawn:
     return Drawn(MappingProxyType({**medians, **varying}), medians, draws, roles)
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=4)
 def filling(asked: Asked) -> Filling:
     """From bottles to bulk: fill by mass at 20 °C, overfill, what stays in vessel, filter and filler.
 
@@ -189,7 +207,7 @@ def filling(asked: Asked) -> Filling:
     return Filling(inputs, formula, bottles, density, fill_g, each, limit)
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=2)
 def supply(asked: Asked) -> Supply:
     """From bulk to plant: in each draw the scale at which the extract is just enough for the whole bulk.
 
@@ -204,6 +222,32 @@ def supply(asked: Asked) -> Supply:
     off what the charge has to give, and is dosed like it. With a "charge" among the
     inputs the plant is that mass in every draw, and nothing is solved.
     """
+    found = _needed(asked)
+    charge = run(
+        found.extraction, found.feeds, found.settings, found.limit.value, asked.draws, with_work=True
+    )
+    extract = charge.given(found.extraction.steps[-1].gives[0])
+    strength, dose_g = dosed(extract, found.active_g, found.read)
+    bulk = dosed_bulk(found.filling, extract, found.drawn.values, dose_g)
+    return Supply(
+        found.drawn, found.filling, found.extraction, found.feeds, found.plant, found.active_g, found.each_g,
+        found.limit, charge, strength, dose_g, bulk,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=256)
+def plant_needed_g(asked: Asked) -> float:
+    """Plant to have, as in ``supply``, without what its charge gives [g].
+
+    Parameters
+    ----------
+    asked : Asked
+        With the inputs of the stage "supply" only.
+    """
+    return _needed(asked).limit.value
+
+
+def _needed(asked: Asked) -> _Needed:
     filled = filling(asked.only("filling"))
     inputs = drawn(asked)
     values = inputs.values
@@ -227,16 +271,10 @@ def supply(asked: Asked) -> Supply:
     else:
         each = _scale_of(surplus, fresh_g / np.broadcast_to(np.asarray(plant["marker"]), asked.draws))
         limit = upper_limit(each, inputs.medians["order/how sure"] / 100.0, CONFIDENCE)
-    charge = run(extraction, feeds, settings, limit.value, asked.draws, with_work=True)
-    extract = charge.given(product)
-    strength, dose_g = dosed(extract, active_g, read)
-    bulk = dosed_bulk(filled, extract, values, dose_g)
-    return Supply(
-        inputs, filled, extraction, feeds, plant, active_g, each, limit, charge, strength, dose_g, bulk
-    )
+    return _Needed(inputs, filled, extraction, feeds, settings, plant, active_g, read, each, limit)
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=2)
 def content(asked: Asked) -> Content:
     """The strength of the bulk, dosed in steps of the scale by the assay then taken.
 

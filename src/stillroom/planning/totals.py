@@ -65,7 +65,7 @@ def pieces(asked: Asked) -> int:
     return ceil(round(filled * (1.0 + values["spares"] / 100.0), 9))
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=2)
 def totals(asked: Asked) -> Totals:
     """Hours, cooling, electricity and, where prices are among the inputs, money.
 
