@@ -101,7 +101,7 @@ def contributions(result: ArrayLike, draws: Draws) -> Contributions:
     )
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=1)
 def _centred(draws: Draws) -> NDArray[np.float64]:
     centred: NDArray[np.float64] = draws.matrix - draws.matrix.mean(axis=0)
     return centred

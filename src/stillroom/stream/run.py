@@ -142,7 +142,8 @@ class _Running:
                 taken[name] = self._at_hand.pop(name)
             else:
                 taken[name] = upon[name]
-                self._from_shelf[name] = self._from_shelf.get(name, 0.0) + upon[name]
+                before = self._from_shelf.get(name)
+                self._from_shelf[name] = upon[name] if before is None else before + upon[name]
         inlets = tuple(taken.values())
         self._steps.append(StepAccount(step.name, step.kind, taken, {}, {}, Work()))
         done = kind.works(inlets, values)
