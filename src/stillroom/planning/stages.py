@@ -99,26 +99,8 @@ class Filling:
 
 
 @dataclass(frozen=True)
-class Supply:
-    """From bulk to plant, each draw at its own scale."""
-
-    drawn: Drawn
-    filling: Filling
-    extraction: Procedure
-    feeds: Mapping[str, Feed]
-    plant: Mapping[str, Number]
-    active_g: float
-    plant_each_g: Array
-    plant_limit: RankedLimit
-    charge: Account
-    strength: Array
-    dose_g: Array
-    bulk: Account
-
-
-@dataclass(frozen=True)
-class _Needed:
-    """The plant that is needed, and what it was found from."""
+class Needed:
+    """From bulk to plant, each draw at its own scale: what is needed, and what it was found from."""
 
     drawn: Drawn
     filling: Filling
@@ -128,8 +110,18 @@ class _Needed:
     plant: Mapping[str, Number]
     active_g: float
     read: Array
-    each_g: Array
-    limit: RankedLimit
+    plant_each_g: Array
+    plant_limit: RankedLimit
+
+
+@dataclass(frozen=True)
+class Supply(Needed):
+    """The plant that is needed, with what its charge gives."""
+
+    charge: Account
+    strength: Array
+    dose_g: Array
+    bulk: Account
 
 
 @dataclass(frozen=True)
@@ -224,15 +216,12 @@ def supply(asked: Asked) -> Supply:
     """
     found = _needed(asked)
     charge = run(
-        found.extraction, found.feeds, found.settings, found.limit.value, asked.draws, with_work=True
+        found.extraction, found.feeds, found.settings, found.plant_limit.value, asked.draws, with_work=True
     )
     extract = charge.given(found.extraction.steps[-1].gives[0])
     strength, dose_g = dosed(extract, found.active_g, found.read)
     bulk = dosed_bulk(found.filling, extract, found.drawn.values, dose_g)
-    return Supply(
-        found.drawn, found.filling, found.extraction, found.feeds, found.plant, found.active_g, found.each_g,
-        found.limit, charge, strength, dose_g, bulk,
-    )  # fmt: skip
+    return Supply(**vars(found), charge=charge, strength=strength, dose_g=dose_g, bulk=bulk)
 
 
 @lru_cache(maxsize=256)
@@ -244,10 +233,10 @@ def plant_needed_g(asked: Asked) -> float:
     asked : Asked
         With the inputs of the stage "supply" only.
     """
-    return _needed(asked).limit.value
+    return _needed(asked).plant_limit.value
 
 
-def _needed(asked: Asked) -> _Needed:
+def _needed(asked: Asked) -> Needed:
     filled = filling(asked.only("filling"))
     inputs = drawn(asked)
     values = inputs.values
@@ -271,7 +260,7 @@ def _needed(asked: Asked) -> _Needed:
     else:
         each = _scale_of(surplus, fresh_g / np.broadcast_to(np.asarray(plant["marker"]), asked.draws))
         limit = upper_limit(each, inputs.medians["order/how sure"] / 100.0, CONFIDENCE)
-    return _Needed(inputs, filled, extraction, feeds, settings, plant, active_g, read, each, limit)
+    return Needed(inputs, filled, extraction, feeds, settings, plant, active_g, read, each, limit)
 
 
 @lru_cache(maxsize=2)
