@@ -17,7 +17,8 @@ from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders.amounts_planned import planned_g
-from stillroom.actions.orders.ordering import request_for, take_order, work_back
+from stillroom.actions.orders.ordering import take_order, work_back
+from stillroom.actions.orders.requesting import request_for
 from stillroom.actions.products.batch_content import content_made
 from stillroom.actions.products.dosing import decide_dose, work_out_dose
 from stillroom.actions.releasing.certifying import certificate_facts

@@ -14,7 +14,8 @@ from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.lots.spirit_read import read_strength
 from stillroom.actions.making.batches import begin_batch
 from stillroom.actions.orders.amounts_planned import planned_g
-from stillroom.actions.orders.ordering import request_for, work_back
+from stillroom.actions.orders.ordering import work_back
+from stillroom.actions.orders.requesting import request_for
 from stillroom.actions.releasing.certifying import flash_of_batch
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.shelf.lot_strength import last_read, strength_of_acid, strength_of_spirit

@@ -5,8 +5,9 @@ import pytest
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import correct_weighing
 from stillroom.actions.orders.forecasting import course_of
-from stillroom.actions.orders.ordering import keep_plan, request_for, work_back
+from stillroom.actions.orders.ordering import keep_plan, work_back
 from stillroom.actions.orders.remembering import batches_of_plant, ended_at
+from stillroom.actions.orders.requesting import request_for
 from stillroom.documents.as_text import page_text
 from stillroom.evidence.answer import walk
 from stillroom.evidence.trails import from_trail

@@ -6,23 +6,38 @@ from pathlib import Path
 
 import pytest
 
+from stillroom.actions.bench.lots_offered import lots_for_line
 from stillroom.actions.bench.next_of_order import next_of_order
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.day.house_bench import bench_of_house
+from stillroom.actions.day.jobs_in_hand import jobs_in_hand
 from stillroom.actions.day.planning import plan_day
+from stillroom.actions.day.step_times import times_of
+from stillroom.actions.day.to_plan import to_plan
 from stillroom.actions.house.pricing import note_price
 from stillroom.actions.keeping_answers import keep
 from stillroom.actions.lots.receiving import receive_lot
-from stillroom.actions.offers.offering import accept_offer
+from stillroom.actions.lots.stock_movements import deliver
+from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.making.weighing import lot_asked_about
+from stillroom.actions.offers.offering import accept_offer, make_offer
+from stillroom.actions.orders import remembering
+from stillroom.actions.orders.forecasting import does_not_fit, expected_now
+from stillroom.actions.orders.ordering import work_back
+from stillroom.actions.releasing.deciding import release
 from stillroom.actions.testing.identity import decide_identity
 from stillroom.documents.as_text import page_text
 from stillroom.errors import NotAllowed
 from stillroom.pages.offers import show_offer, show_offer_paper
 from stillroom.pages.orders import show_order, show_orders
 from stillroom.pages.report_of_tests import show_test_report
+from stillroom.planning.memory import Remembered
+from stillroom.planning.plan_inputs import Known
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
 from stillroom.records.people import Person
-from tests.actions.test_offers import Clock, told
+from stillroom.schedule.jobs import Job
+from tests.actions.test_offers import ASKED, Clock, told
 
 OWN = {
     "own-plant": "2 kg",
@@ -151,3 +166,141 @@ def test_every_page_of_such_an_offer_and_order_opens(lab: Laboratory) -> None:
         for page in (show_offer, show_offer_paper):
             assert page_text(page(lab, f"OFF-{number}"))
         assert "Promised, and what came" in page_text(show_order(lab, f"ORD-{number}"))
+
+
+def accepted(lab: Laboratory, kg: str = "2 kg", lot_g: str = "2000 g") -> None:
+    """An order of their own plant, with their plant and ours on the shelf, released."""
+    keep(lab, "offer", {**OWN, "own-plant": kg, "way": "soxhlet"}, by="IB")
+    accept_offer(lab, "OFF-1", by="IB")
+    for code, owner in (("OURS-1", "ours"), ("SHOP-1", "Shop")):
+        lot = Lot(code, LotKind.PLANT, "rosemary leaf", "rosemary leaf", owner=owner)
+        receive_lot(lab, lot, lot_g, by="IB")
+        decide_identity(lab, code, accepted=True, evidence="leaf beside the sheet", by="IB")
+        release(lab, code, meaning="papers read", by="IB")
+
+
+def test_the_day_counts_their_plant_at_its_size(lab: Laboratory) -> None:
+    keep(lab, "offer", {**OWN, "own-plant": "2 kg", "way": "soxhlet"}, by="IB")
+    keep(lab, "offer", {**OWN, "own-plant": "0.1 kg", "way": "soxhlet"}, by="IB")
+    accept_offer(lab, "OFF-1", by="IB")
+    accept_offer(lab, "OFF-2", by="IB")
+    with lab.look() as look:
+        orders = {one.code: look.procedure(one.extraction) for one in look.orders()}
+        large, small = (
+            times_of(look, orders[code], orders[code].steps[0], order=code).watch_min
+            for code in ("ORD-1", "ORD-2")
+        )
+
+    assert large == pytest.approx(20 * small, rel=0.1)
+
+
+def test_a_batch_of_their_plant_has_its_forecast(lab: Laboratory) -> None:
+    accepted(lab)
+    with lab.look() as look:
+        procedure = look.order("ORD-1").extraction
+    begin_batch(lab, "Q1", procedure, "150 g", order="ORD-1", by="IB")
+
+    with lab.look() as look:
+        assert does_not_fit(look, "Q1") == ()
+        assert any(one.name.startswith("strength of") for one in expected_now(look, "Q1"))
+
+
+def test_an_extract_of_our_plant_is_not_delivered_as_theirs(lab: Laboratory) -> None:
+    accepted(lab)
+    with lab.look() as look:
+        order = look.order("ORD-1")
+    ours = Lot("E-OURS", LotKind.INGREDIENT, order.product, order.product)
+    receive_lot(lab, ours, "50 g", by="IB")
+    release(lab, "E-OURS", meaning="papers read", by="IB")
+
+    assert coming(lab).startswith("Begin a batch")
+    with pytest.raises(NotAllowed, match="gives Shop their own plant back"):
+        deliver(lab, "ORD-1", {"E-OURS": "10 g"}, by="IB")
+
+
+def test_what_another_customer_owns_is_delivered_to_nobody_else(lab: Laboratory) -> None:
+    accepted(lab)
+    theirs = Lot("X-1", LotKind.PLANT, "rosemary leaf", "rosemary leaf", owner="Farm")
+    receive_lot(lab, theirs, "50 g", by="IB")
+    decide_identity(lab, "X-1", accepted=True, evidence="leaf beside the sheet", by="IB")
+    release(lab, "X-1", meaning="papers read", by="IB")
+
+    with pytest.raises(NotAllowed, match="goes to that customer"):
+        deliver(lab, "ORD-1", {"X-1": "10 g"}, by="IB")
+
+
+def test_our_plant_in_a_batch_of_theirs_is_asked_about_and_shown_as_not_theirs(lab: Laboratory) -> None:
+    accepted(lab)
+    with lab.look() as look:
+        procedure = look.procedure(look.order("ORD-1").extraction)
+    begin_batch(lab, "Q1", procedure.code, "150 g", order="ORD-1", by="IB")
+    offered = {one.code: one for one in lots_for_line(lab, "Q1", "rosemary leaf")}
+
+    assert offered["OURS-1"].refused == "not of this batch's customer"
+    assert not offered["SHOP-1"].refused
+    assert offered["SHOP-1"].owner == "Shop"
+    with lab.look() as look:
+        plant = next(one for one in procedure.lines if one.name == procedure.scaled_by)
+        asked = [str(one) for one in lot_asked_about(look, plant, "OURS-1", on="2026-11-30", batch="Q1")]
+        assert not list(lot_asked_about(look, plant, "SHOP-1", on="2026-11-30", batch="Q1"))
+    assert any("extracts what Shop sent" in one for one in asked)
+
+
+def test_a_product_is_laid_out_after_the_batch_of_its_extract(lab: Laboratory) -> None:
+    make_offer(lab, ASKED, by="IB")
+    accept_offer(lab, "OFF-1", by="IB")
+    with lab.look() as look:
+        order = look.order("ORD-1")
+    assert product_of(lab).after == (f"ORD-1/{order.extraction}",)
+    begin_batch(lab, "E1", order.extraction, "50 g", order="ORD-1", by="IB")
+
+    assert product_of(lab).after == ("E1",)
+
+
+def product_of(lab: Laboratory) -> Job:
+    """What makes the bottles of the first order, among everything to be done."""
+    midnight = lab.clock().replace(hour=0, minute=0)
+    with lab.look() as look:
+        bench = bench_of_house(look, midnight, 14 * 1440, ()).bench
+        jobs = jobs_in_hand(look, bench, midnight, lab.clock(), 960).jobs
+        formula = look.order("ORD-1").formula
+    return next(one for one in jobs if one.code == f"ORD-1/{formula}")
+
+
+def test_a_run_by_which_no_later_one_would_run_to_its_end_is_set_aside_and_said(
+    lab: Laboratory, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    make_offer(lab, {**ASKED, "way": "soxhlet"}, by="IB")
+    accept_offer(lab, "OFF-1", by="IB")
+    boils_away = Known(
+        "extraction/siphon/lost_g_per_kg_h",
+        "siphon/lost",
+        600.0,
+        "g/(kg·h)",
+        0.5,
+        "lognormal",
+        "own runs",
+        "from E7",
+    )
+    monkeypatch.setattr(
+        remembering, "remembered", lambda *_: Remembered((boils_away,), ((1.0,),), runs=("E7",))
+    )
+
+    plan = work_back(lab, "ORD-1")
+    assert plan.request.remembered == ()
+    assert any(one.startswith("By what E7 gave, this extraction") for one in plan.request.left_out)
+
+
+@pytest.mark.parametrize("way", ["maceration", "soxhlet"])
+def test_work_longer_than_a_fortnight_is_laid_out_as_far_as_it_reaches_and_said(
+    lab: Laboratory, way: str
+) -> None:
+    keep(lab, "offer", {**OWN, "own-plant": "3 kg", "way": way}, by="IB")
+    accept_offer(lab, "OFF-1", by="IB")
+
+    asked = to_plan(lab)
+    (job,) = asked.in_hand.jobs
+    assert job.title.endswith("as far as it reaches")
+    assert job.due_min is None
+    assert any(one.startswith(f"{job.code} goes on after these days") for one in asked.assumed)
+    assert plan_day(lab, by="IB").entries

@@ -9,7 +9,8 @@ from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.house.own_things import state_fields
 from stillroom.actions.keeping_answers import keep_order
 from stillroom.actions.lots.receiving import receive_lot
-from stillroom.actions.orders.ordering import keep_plan, request_for
+from stillroom.actions.orders.ordering import keep_plan
+from stillroom.actions.orders.requesting import request_for
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.testing.identity import decide_identity
 from stillroom.actions.testing.outside import enter_outside_result

@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+import numpy as np
 import pytest
 
 from stillroom.actions.bench.next_of_order import next_of_order
@@ -11,13 +12,14 @@ from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.day.live import LiveDay, live_day
 from stillroom.actions.day.planning import note_surprise, plan_day, take_back, tap, taps_that_stand
 from stillroom.actions.day.shelf_jobs import jobs_of_shelf
-from stillroom.actions.day.step_times import own_minutes
+from stillroom.actions.day.step_times import own_minutes, times_of
 from stillroom.actions.day.to_plan import to_plan
 from stillroom.actions.house.house_facts import note_condition
 from stillroom.actions.lots.rack_weighing import weigh_rack
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.orders.forecasting import work_of_course
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
@@ -256,3 +258,16 @@ def test_an_unknown_surprise_is_named_and_nothing_is_written(planned, what, subj
     with pytest.raises(UnknownName, match=says):
         note_surprise(planned, what, subject, 10, by="TO")
     assert planned.book.digest() == before
+
+
+def test_a_batch_is_laid_out_with_the_minutes_its_plan_counts(lab):
+    begin_batch(lab, "E9", "bark-extract", "120 g", order="ORD-2", by="TO")
+    with lab.look() as look:
+        procedure = look.procedure("bark-extract")
+        account = work_of_course(look, "E9")
+        assert account is not None
+        for step in procedure.steps:
+            told = times_of(look, procedure, step, "E9")
+            work = account.step(step.name).work
+            assert told.hands_min == round(float(np.median(work.hands_min)))
+            assert told.free_min == round(float(np.median(work.free_min)))

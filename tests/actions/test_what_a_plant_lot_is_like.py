@@ -8,8 +8,8 @@ import pytest
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.lots.plant_card import describe_plant
 from stillroom.actions.lots.receiving import receive_lot
-from stillroom.actions.orders.ordering import request_for
 from stillroom.actions.orders.remembering import own_runs
+from stillroom.actions.orders.requesting import request_for
 from stillroom.actions.shelf.known_in_book import known_of_plant
 from stillroom.actions.shelf.plant_described import described, grind_of, grind_term
 from stillroom.documents.as_json import page_json

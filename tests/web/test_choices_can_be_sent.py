@@ -5,6 +5,7 @@ import re
 import pytest
 
 from stillroom.web.lots import FORMS
+from tests.web.test_every_page_opens import PAGES
 
 PROMPTS = {"choose", "not yet"}
 SELECT = re.compile(r"<select[^>]*\brequired[^>]*>(.*?)</select>", re.DOTALL)
@@ -46,3 +47,21 @@ def test_lots_with_names_in_any_script_open_as_page_text_and_sheet(bench):
     for address in ("/stock", "/trace", *(f"/stock/NET-{at}" for at in range(6))):
         for ending in ("", ".txt", ".json", ".pdf"):
             assert bench.client.get(f"{address}{ending}").status_code == 200
+
+
+@pytest.mark.parametrize("address", [*PAGES, *(f"/stock/T1/{act}" for act in FORMS)])
+def test_everything_that_is_sent_has_a_plain_name(bench, address):
+    page = bench.client.get(address).text
+    names = re.findall(r"<(?:input|select|textarea|button)\b[^>]*?\bname=([^\s>]*)", page)
+
+    assert not [one for one in names if not one.startswith('"')]
+
+
+def test_whoever_is_looked_for_at_a_release_is_who_was_chosen(bench):
+    bench.fill("/stock/T1/stop", meaning="a smell of solvent", below="alone")
+    page = bench.client.get("/products/T1/release").text
+    name = re.search(r'<select id="for" name="(\w+)"', page)
+    assert name, "no person to choose"
+    for code in ("TO", "MA"):
+        looked = bench.client.get("/products/T1/release", params={name[1]: code}).text
+        assert re.search(rf'<select id="for".*?<option value="{code}" selected', looked, re.DOTALL)

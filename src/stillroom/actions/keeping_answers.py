@@ -13,7 +13,7 @@ from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.house.house_facts import condition_of
 from stillroom.actions.house.pricing import currency_of, known_prices
 from stillroom.actions.offers.offering import make_offer
-from stillroom.actions.orders.ordering import request_for
+from stillroom.actions.orders.requesting import request_for
 from stillroom.actions.orders.taking import begin_order, in_the_book, next_order
 from stillroom.actions.questions import answered
 from stillroom.documents.doors import said_in

@@ -4,13 +4,8 @@ from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.own_held import own_of, own_stated_after
 from stillroom.actions.book.page_facts import facts_of, page_facts
 from stillroom.actions.house.house_facts import hours_a_day
-from stillroom.actions.orders.ordering import (
-    against,
-    forecast_charge,
-    kept_request,
-    request_for,
-    work_back,
-)
+from stillroom.actions.orders.ordering import against, forecast_charge, kept_request, work_back
+from stillroom.actions.orders.requesting import request_for
 from stillroom.documents.blocks import Block, Facts, Link, Page
 from stillroom.documents.ordering import charge_page, plan_page
 from stillroom.documents.own_runs import own_runs_blocks

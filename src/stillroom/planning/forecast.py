@@ -122,7 +122,12 @@ class Charge:
         return _drawn(self.request, self.inputs, decorrelated=True)
 
     def account(
-        self, draws: Draws, weighed_g: Mapping[str, float] | None = None, *, until: str = ""
+        self,
+        draws: Draws,
+        weighed_g: Mapping[str, float] | None = None,
+        *,
+        until: str = "",
+        with_work: bool = False,
     ) -> Account:
         """What it gives with given draws, as far as the model reaches.
 
@@ -133,6 +138,8 @@ class Charge:
             What was weighed and does not fit the model. [g]
         until : str
             Name of something given after which nothing more is asked.
+        with_work : bool
+            Whether its minutes, heat and water are told too.
         """
         feeds, settings = _charge(self.request, self.inputs, draws)
         return run_for_record(
@@ -143,6 +150,7 @@ class Charge:
             draws.count,
             weighed_g=weighed_g,
             until=until,
+            with_work=with_work,
         )
 
     def runs(self, draws: Draws, weighed_g: Mapping[str, float] | None = None) -> dict[str, Runs]:

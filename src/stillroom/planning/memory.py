@@ -63,6 +63,8 @@ class Remembered:
         Codes of the runs and lots that resemble it, and of those that hardly count.
     run_share : float
         Share of the starter's variance that is from run to run. [1]
+    set_aside : tuple of str
+        Codes of runs by which nothing could be planned: what they said would not run to its end.
     """
 
     known: tuple[Known, ...] = ()
@@ -70,6 +72,7 @@ class Remembered:
     runs: tuple[str, ...] = ()
     far_off: tuple[str, ...] = ()
     run_share: float = 0.0
+    set_aside: tuple[str, ...] = ()
 
     @property
     def starter_counts_runs(self) -> float:

@@ -16,7 +16,12 @@ from stillroom.evidence.answer import Answer, reading
 from stillroom.planning.assumptions import ASSUMED
 from stillroom.planning.offering.figures import answers_of
 from stillroom.planning.offering.offer import Offer
-from stillroom.planning.offering.own_plant import listed_for_own, missing_for_own, own_plant_offer
+from stillroom.planning.offering.own_plant import (
+    listed_for_own,
+    missing_for_own,
+    own_plant_offer,
+    request_of_charge,
+)
 from stillroom.planning.offering.small_work import (
     SmallWork,
     Stretch,
@@ -46,8 +51,6 @@ from stillroom.questions.offer_otherwise import (
     refuse_past,
 )
 from stillroom.questions.order import aim_in, extraction_of
-from stillroom.records.formula_starters import starting_formula
-from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.records.reagent_recipes import recipe, recipe_names, recipe_row
 from stillroom.reference.tables import Row, table
@@ -59,7 +62,6 @@ TRIED = "controls"
 SCALE_STEP_G = 0.01
 OF_NOTHING = "0.001 %"
 """Strength of the product that is not made: it takes nothing of the extract worth counting."""
-ONE_LITRE_ML = 1000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,15 +156,7 @@ def request_of_own(said: OwnPlant) -> PlanRequest:
     said : OwnPlant
     """
     aim = aim_in(OF_NOTHING, said.of, "of")
-    extraction = extraction_of(said.way, said.plant, aim, said.plant)
-    formula = starting_formula(
-        "water", code="formula", title="nothing", product_type="hair leave-on", extract=extraction.makes
-    )
-    order = Order(
-        "as asked", said.customer, said.plant, "formula", "extraction", "hair leave-on", "EU", 1, ONE_LITRE_ML,
-        aim, aim, "2100-01-01",
-    )  # fmt: skip
-    return PlanRequest(order, extraction, formula)
+    return request_of_charge(extraction_of(said.way, said.plant, aim, said.plant), aim, said.customer)
 
 
 def own_offered(said: OwnPlant, terms: OfferTerms, request: PlanRequest) -> OfferedOtherwise:

@@ -12,6 +12,7 @@ from stillroom.actions.book.correction import order_stands_in
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.lots.stock_movements import deliver
 from stillroom.actions.orders.ordering import keep_plan, take_order
+from stillroom.actions.shelf.plant_at_hand import may_go_on
 from stillroom.documents.blocks import Page
 from stillroom.pages.orders import show_order, show_orders
 from stillroom.pages.plans import show_plan
@@ -182,9 +183,9 @@ def _deliver(lab: Laboratory, code: str) -> Form:
 
 
 def _may_leave(lab: Laboratory, lot: str, order: Order) -> bool:
-    """Whether a lot belongs to this customer, or to nobody else."""
+    """Whether a lot may go to this customer on this order."""
     with lab.look() as look:
-        return look.lot(lot).owner.casefold() in ("ours", order.customer.casefold())
+        return may_go_on(look, look.lot(lot), order)
 
 
 def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:

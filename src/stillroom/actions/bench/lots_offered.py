@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.lots.ethanol_known import EthanolKnown
 from stillroom.actions.lots.spirit_lots import crossing_over
+from stillroom.actions.shelf.plant_at_hand import OURS, may_be_weighed
 from stillroom.actions.shelf.titrants_in_date import STRENGTH, titrant_dates
 from stillroom.documents.lot_accounts import amount_text
 from stillroom.planning.route import is_spirit
@@ -34,6 +35,7 @@ class LotChoice:
     use_by : str or None
     refused : str
         Why it may not be used; "" when it may.
+    owner : str
     """
 
     code: str
@@ -44,6 +46,7 @@ class LotChoice:
     on_shelf: str
     use_by: str | None
     refused: str = ""
+    owner: str = OURS
 
 
 def lot_choices(
@@ -117,7 +120,9 @@ def lot_choice(look: Reader, lot: Lot, today: str) -> LotChoice:
             "denatured with something nobody knows, methanol perhaps: not for extracts or "
             "products, not for a burner"
         )
-    return LotChoice(lot.code, lot.name, lot.substance, lot.kind, status, on_shelf, lot.use_by, refused)
+    return LotChoice(
+        lot.code, lot.name, lot.substance, lot.kind, status, on_shelf, lot.use_by, refused, lot.owner
+    )
 
 
 def titrants(lab: Laboratory) -> tuple[LotChoice, ...]:
@@ -145,7 +150,15 @@ def lots_for_line(lab: Laboratory, batch: str, substance: str) -> tuple[LotChoic
     substance : str
         What the line wants.
     """
-    found = lot_choices(lab, substance=substance)
+    with lab.look() as look:
+        begun_for = look.batch(batch).order
+        order = look.order(begun_for) if begun_for else None
+        found = tuple(
+            one
+            if one.refused or may_be_weighed(look.lot(one.code), order)
+            else replace(one, refused=t("not of this batch's customer"))
+            for one in lot_choices(lab, substance=substance)
+        )
     if not is_spirit(Line("", substance)):
         return found
     today = lab.clock().date().isoformat()

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from stillroom.actions.shelf.plant_at_hand import may_go_on
 from stillroom.records.entries import Moved
 from stillroom.records.lot_kinds import CountedIn
 from stillroom.records.lots import Lot, Status
@@ -108,7 +109,7 @@ def released_of(look: Reader, order: Order, substance: str) -> tuple[list[Lot], 
         one
         for one in look.lots(on_shelf=True)
         if same_substance(one.substance, substance)
-        and one.owner.casefold() in ("ours", order.customer.casefold())
+        and may_go_on(look, one, order)
         and look.balance_ug(one.code) > 0
     ]
     return (

@@ -13,6 +13,7 @@ from stillroom.actions.bench.timers import timers_of
 from stillroom.actions.day.house_bench import BATH, CONDENSERS, GLASS, WATER_A_CONDENSER_ML_MIN, minutes_since
 from stillroom.actions.day.shelf_jobs import due_min_of, jobs_of_shelf, step_of, stretch_of, task
 from stillroom.actions.day.step_times import PARTS, minutes_of, times_of, usual_work
+from stillroom.actions.day.within_reach import longest_day_min, pieces_of
 from stillroom.records.procedures import Procedure, Step
 from stillroom.schedule.bench import POWER, TAP, Bench
 from stillroom.schedule.jobs import Attention, Hold, Job, JobStep, Taken
@@ -75,11 +76,12 @@ def jobs_in_hand(look: Reader, bench: Bench, begins: datetime, now: datetime, da
     batches = {one.code for one in look.batches()}
     for batch in look.batches():
         _of_batch(look, batch.code, bench, begins, now, due.get(batch.order), found)
+    shelf = [_fitting(job, bench) for job in jobs_of_shelf(look, begins, now, day_ends_min)]
+    tests = {one.code for one in shelf}
     for order in look.orders():
         if not next_of_order(look, order).is_done:
-            _of_order(look, order.code, bench, due[order.code], found)
-    for job in jobs_of_shelf(look, begins, now, day_ends_min):
-        found.jobs.append(_fitting(job, bench))
+            _of_order(look, order.code, bench, due[order.code], tests, found)
+    found.jobs += shelf
     done = {
         (one.body.subject, one.body.step)
         for one in look.bench_notes()
@@ -152,20 +154,25 @@ def _of_batch(
     found.jobs.append(Job(batch, title, tuple(steps), due_min, holds=holds, href=f"/make/{batch}"))
 
 
-def _of_order(look: Reader, order: str, bench: Bench, due_min: int | None, found: InHand) -> None:
-    """The procedures of an order that no batch has begun."""
+def _of_order(
+    look: Reader, order: str, bench: Bench, due_min: int | None, tests: set[str], found: InHand
+) -> None:
+    """The procedures of an order that no batch has begun; the product after what is in hand of its extract."""
     wanted = look.order(order)
-    made = {one.procedure for one in look.batches(order=order) if look.given_up(one.code) is None}
+    made = [one for one in look.batches(order=order) if look.given_up(one.code) is None]
     before: tuple[str, ...] = ()
     extracted = wanted.is_worked_back or wanted.what == "own plant"
     for code in (wanted.extraction if extracted else "", wanted.formula):
-        if not code or code in made:
+        mine = tuple(one.code for one in made if one.procedure == code)
+        if not code or mine:
+            in_hand = {one.code for one in found.jobs} | tests
+            before = tuple(one for code in mine for one in (code, f"test/{code}") if one in in_hand)
             continue
         procedure = look.procedure(code)
         steps: list[JobStep] = []
         wait: int | None = None
         for step in procedure.steps:
-            steps += _stretches(look, procedure, step, bench, "", wait if steps else None, found)
+            steps += _stretches(look, procedure, step, bench, "", wait if steps else None, found, order)
             wait = round(step.longest_wait_min) if step.longest_wait_min is not None else None
         steps += _washing(procedure.steps)
         name = f"{order}/{code}"
@@ -185,13 +192,15 @@ def _stretches(
     batch: str,
     wait_most_min: int | None,
     found: InHand,
+    order: str = "",
 ) -> list[JobStep]:
     """A step as stretches: hands, watching, nobody; they follow each other at once."""
-    times = times_of(look, procedure, step, batch)
+    times = times_of(look, procedure, step, batch, order)
     found.own_runs += times.own_runs
     if times.assumed:
         found.assumed.append(f"{batch or procedure.code}: {step.name}")
     made: list[JobStep] = []
+    longest_min = longest_day_min(bench)
     watched = times.watch_min > 0
     for part in PARTS:
         minutes = times.minutes(part)
@@ -211,7 +220,12 @@ def _stretches(
                 least_min=max(int(minutes * times.least_share), 1),
                 longest_min=max(int(minutes * times.longest_share), minutes),
                 wait_most_min=0 if made else wait_most_min,
-                pieces=PIECES.get((step.kind, part), 1),
+                pieces=pieces_of(
+                    minutes,
+                    part,
+                    PIECES.get((step.kind, part), 1),
+                    longest_min - times.minutes("hands") * bool(made),
+                ),
                 again_min=AGAIN_MIN,
                 says=step.says,
                 cautions=step.cautions,

@@ -10,7 +10,8 @@ from statistics import median_low
 
 import numpy as np
 
-from stillroom.actions.orders.forecasting import course_of
+from stillroom.actions.orders.forecasting import work_of_course
+from stillroom.actions.orders.work_planned import charge_planned
 from stillroom.errors import StillroomError
 from stillroom.records.procedures import Procedure, Step
 from stillroom.reference.tables import Row, table
@@ -64,7 +65,7 @@ def minutes_of(row: Row | None, column: str) -> int:
     return round(float(value)) if isinstance(value, int | float) else 0
 
 
-def times_of(look: Reader, procedure: Procedure, step: Step, batch: str = "") -> StepTimes:
+def times_of(look: Reader, procedure: Procedure, step: Step, batch: str = "", order: str = "") -> StepTimes:
     """How long a step takes here.
 
     Parameters
@@ -74,8 +75,10 @@ def times_of(look: Reader, procedure: Procedure, step: Step, batch: str = "") ->
     step : Step
     batch : str
         Whose mass it is for; "" before one is begun.
+    order : str
+        Whose size it is for before that; "" for none.
     """
-    hands, watch, free = _asked(look, step, batch)
+    hands, watch, free = _asked(look, procedure, step, batch, order)
     usual = {part: minutes_of(usual_work(step.kind), f"{part}_min") for part in PARTS}
     assumed = hands + watch + free == 0 or (not watch and usual["watch"] > 0)
     if hands + watch + free == 0:
@@ -119,9 +122,9 @@ def own_minutes(look: Reader, procedure: str) -> dict[str, tuple[int, ...]]:
     return {name: tuple(minutes) for name, minutes in found.items()}
 
 
-def _asked(look: Reader, step: Step, batch: str) -> tuple[int, int, int]:
-    """What the procedure states and its kind asks for the mass of the batch, else what its settings say."""
-    work = _work(look, step.name, batch) if batch else None
+def _asked(look: Reader, procedure: Procedure, step: Step, batch: str, order: str) -> tuple[int, int, int]:
+    """What the procedure states and its kind asks for the mass of the batch or order, else what its settings say."""
+    work = _work(look, procedure, step.name, batch, order)
     if work is not None:
         found = [round(float(np.median(one))) for one in (work.hands_min, work.watch_min, work.free_min)]
         return found[0], found[1], found[2]
@@ -131,12 +134,15 @@ def _asked(look: Reader, step: Step, batch: str) -> tuple[int, int, int]:
     return round(step.hands_min), round(watch), round(free)
 
 
-def _work(look: Reader, step: str, batch: str) -> Work | None:
-    try:
-        course = course_of(look, batch)
-        account = course.account() if course else None
-    except StillroomError:
-        return None
+def _work(look: Reader, procedure: Procedure, step: str, batch: str, order: str) -> Work | None:
+    account = None
+    if batch:
+        try:
+            account = work_of_course(look, batch)
+        except StillroomError:
+            return None
+    elif order and procedure.purpose == "extraction":
+        account = charge_planned(look, order)
     if account is None or not account.reaches(step):
         return None
     return account.step(step).work

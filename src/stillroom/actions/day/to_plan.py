@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.day.house_bench import DAY_MIN, bench_of_house, minutes_since
 from stillroom.actions.day.jobs_in_hand import InHand, jobs_in_hand
+from stillroom.actions.day.within_reach import within_reach
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.schedule.bench import Bench
 from stillroom.schedule.jobs import Job
@@ -63,7 +64,11 @@ def to_plan(lab: Laboratory, days: int = HORIZON_D) -> ToPlan:
         ]
         house = bench_of_house(look, begins, horizon, notes)
         in_hand = jobs_in_hand(look, house.bench, begins, now, house.day_ends_min)
+    in_hand.jobs, going_on = within_reach(
+        in_hand.jobs, house.bench, minutes_since(begins, now), horizon, in_hand.begun
+    )
     assumed = (
+        *going_on,
         *(
             t("{job}: its day is past, so it is laid out as early as it fits", job=one)
             for one in in_hand.past_due

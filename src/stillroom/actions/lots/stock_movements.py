@@ -6,6 +6,7 @@ from datetime import datetime
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.lots.receiving import amount_of_lot
 from stillroom.actions.shelf.lots_in_use import must_be_released
+from stillroom.actions.shelf.plant_at_hand import refuse_not_theirs
 from stillroom.errors import BadEntry
 from stillroom.records.entries import Moved, StockCounted
 from stillroom.records.entry_json import body_to_json
@@ -34,7 +35,7 @@ def deliver(
     Raises
     ------
     NotAllowed
-        A lot is not released.
+        A lot is not released, belongs to another, or is not of the customer's own plant where that was asked for.
     NotEnough
         The shelf does not hold that many.
     """
@@ -118,11 +119,11 @@ def _move(
         if pen.earlier:
             return Done(pen.earlier)
         if order:
-            pen.look.order(order)
+            wanted, on = pen.look.order(order), (at or lab.clock()).isoformat(timespec="seconds")
             for movement in movements:
-                must_be_released(
-                    pen.look, pen.look.lot(movement.lot), on=(at or lab.clock()).isoformat(timespec="seconds")
-                )
+                leaves = pen.look.lot(movement.lot)
+                must_be_released(pen.look, leaves, on=on)
+                refuse_not_theirs(pen.look, leaves, wanted)
         return Done(
             (pen.enter(body),), f"{', '.join(f'{text} of {lot}' for lot, text in amounts.items())}: {why}."
         )

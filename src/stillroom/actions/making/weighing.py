@@ -13,6 +13,7 @@ from stillroom.actions.lots.spirit_lots import (
     refuse_unknown_denaturant,
 )
 from stillroom.actions.shelf.lots_in_use import must_be_released
+from stillroom.actions.shelf.plant_at_hand import OURS, may_be_weighed
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, StillroomError, UnknownName, worded
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import StepDone, Weighing
@@ -320,19 +321,33 @@ def lot_asked_about(look: Reader, line: Line, code: str, on: str, batch: str) ->
                 "Take fresh spirit; or say in the note why it may be used",
                 where=line.name,
             )
-    if lot.owner == "ours":
+    yield from _not_of_the_customer(look, lot, batch, line)
+
+
+def _not_of_the_customer(look: Reader, lot: Lot, batch: str, line: Line) -> Iterator[StillroomError]:
+    """Another customer's lot, or other plant in a batch of a customer's own."""
+    begun_for = look.batch(batch).order
+    order = look.order(begun_for) if begun_for else None
+    if may_be_weighed(lot, order):
         return
-    order = look.batch(batch).order
-    customer = look.order(order).customer if order else "nobody"
-    if customer != lot.owner:
+    if order is not None and lot.owner == OURS:
+        yield NotAllowed(
+            worded("{order} extracts what {customer} sent", order=order.code, customer=order.customer),
+            worded("{code}, which is ours", code=lot.code),
+            "Take theirs; or say in the note why",
+            where=line.name,
+        )
+    else:
+        customer = order.customer if order else "nobody"
         yield NotAllowed(
             "What belongs to a customer is used for that customer",
             worded(
-                "{code} of {owner} in a batch for {customer}", code=code, owner=lot.owner, customer=customer
+                "{code} of {owner} in a batch for {customer}",
+                code=lot.code, owner=lot.owner, customer=customer,
             ),
             "Take a lot of ours",
             where=line.name,
-        )
+        )  # fmt: skip
 
 
 def _refused(rule: Callable[[], None]) -> Iterator[StillroomError]:

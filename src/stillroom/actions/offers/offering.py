@@ -19,7 +19,7 @@ from stillroom.actions.house.house_facts import hours_a_day
 from stillroom.actions.house.pricing import suppliers_of
 from stillroom.actions.offers.shelf_serves import serving, work_in_hand_h
 from stillroom.actions.offers.without_bottles import begin_other_order, offer_without_bottles
-from stillroom.actions.orders.ordering import items_of, request_of
+from stillroom.actions.orders.requesting import items_of, request_of
 from stillroom.actions.orders.taking import begin_order, next_order
 from stillroom.documents.doors import said_in
 from stillroom.documents.offer_price import without_a_price

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from stillroom.actions.book.results_kept import strength_of
-from stillroom.actions.orders.ordering import items_of
+from stillroom.actions.orders.requesting import items_of
 from stillroom.actions.shelf.lot_strength import strength_of_spirit
 from stillroom.actions.shelf.plant_at_hand import may_serve, plants_of
 from stillroom.errors import StillroomError

@@ -8,10 +8,9 @@ from stillroom.actions.house.describing import tax_of
 from stillroom.actions.house.house_facts import hours_a_day
 from stillroom.actions.house.pricing import currency_of, suppliers_of
 from stillroom.actions.offers.shelf_serves import work_in_hand_h
-from stillroom.actions.orders.ordering import items_of, request_of
+from stillroom.actions.orders.requesting import items_of, request_of_theirs
 from stillroom.actions.testing.reagents import is_allowed, procedure_in_book
 from stillroom.errors import StillroomError
-from stillroom.planning.offering.own_plant import PLANT_ROLES
 from stillroom.planning.offering.terms import OfferTerms
 from stillroom.planning.request import PlanRequest
 from stillroom.quantities.units import convert
@@ -144,14 +143,7 @@ def begin_other_order(
 
 def _request(look: Reader, said: OwnPlant) -> PlanRequest:
     """What a charge of the customer's plant is worked out from: what is known of ours is not known of theirs."""
-    own = request_of_own(said)
-    found = request_of(look, own.order, own.extraction, own.formula)
-    if found.plant_lot and look.lot(found.plant_lot).owner != "ours":
-        return found
-    known = tuple(one for one in found.known if one.role not in PLANT_ROLES)
-    return replace(found, known=known, assay_reckoned_as="", assay_matter="as is", plant_lot="", stock=tuple(
-        one for one in found.stock if one.item != "plant_g"
-    ))  # fmt: skip
+    return request_of_theirs(look, request_of_own(said))
 
 
 def _free(look: Reader, code: str) -> str:

@@ -12,8 +12,8 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from stillroom.actions.book.siphonings_tapped import as_tapped
-from stillroom.actions.orders.ordering import request_for
 from stillroom.actions.orders.remembering import ended_at
+from stillroom.actions.orders.requesting import request_for
 from stillroom.documents.expected import Expected
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.planning.forecast import Charge
@@ -136,6 +136,19 @@ def account_of_course(look: Reader, batch: str) -> Account | None:
     """
     course = course_of(look, batch)
     return None if course is None else course.account()
+
+
+@once
+def work_of_course(look: Reader, batch: str) -> Account | None:
+    """The stream of an extraction with what was weighed and its minutes; None where there is no course.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    course = course_of(look, batch)
+    return None if course is None else course.charge.account(course.moved, course.misfits, with_work=True)
 
 
 @once

@@ -4,7 +4,7 @@ Nothing is typed for it and nothing is kept of it: an entry that is corrected is
 that was given up, or that is still under way, is no witness.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import datetime
 from math import hypot
@@ -21,7 +21,8 @@ from stillroom.actions.shelf.plant_described import described, grind_term
 from stillroom.errors import StillroomError
 from stillroom.planning.finished import Finished, LotAssayed
 from stillroom.planning.inputs import OF_LINES, inputs_of_extraction
-from stillroom.planning.memory import NOTHING, Remembered, remembered
+from stillroom.planning.lines import inputs_of
+from stillroom.planning.memory import NOTHING, Remembered, remembered, with_memory
 from stillroom.planning.plan_inputs import GRIND, Known
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.resemblance import ASSAY, DRYING, Belongs, how_of
@@ -34,6 +35,7 @@ from stillroom.records.orders import StatedStrength
 from stillroom.records.procedures import Procedure
 from stillroom.store.looking import once
 from stillroom.store.reader import Reader
+from stillroom.stream.account import Account
 from stillroom.stream.components import whole_mass
 from stillroom.stream.run import amount_settings, run_for_record
 
@@ -46,6 +48,8 @@ MOST_OF_PLANT, MOST_OF_WAY = 16, 8
 """Batches of its plant, and by its way of other plants, that a plan looks back on. [1]"""
 COMING = "the next run"
 SPIRIT_ML_PER_G = "spirit_ml_per_g"
+ENOUGH_PLANT_G = 100.0
+"""A charge by which it is tried whether an extraction runs at all. [g]"""
 
 
 def own_runs(look: Reader, request: PlanRequest, before: str = "") -> Remembered:
@@ -65,9 +69,29 @@ def own_runs(look: Reader, request: PlanRequest, before: str = "") -> Remembered
     try:
         near = _resembling(look, request.extraction, before)
         batches = [one for batch in near if (one := _finished(look, batch)) is not None]
-        return remembered(request, coming, batches, _lots(look, request.plant, request.order.aim))
+        told = remembered(request, coming, batches, _lots(look, request.plant, request.order.aim))
     except StillroomError:
         return NOTHING
+    if told.known and not _runs_to_its_end(with_memory(request, told)):
+        return replace(NOTHING, set_aside=told.runs)
+    return told
+
+
+def _runs_to_its_end(request: PlanRequest) -> bool:
+    """Whether an extraction goes through at the middle of its inputs."""
+    values = {role: one.value for role, one in inputs_of(request).items()}
+    found = _at_the_middle(request.extraction, values, ENOUGH_PLANT_G)
+    return found is not None and all(found.reaches(one.name) for one in request.extraction.steps)
+
+
+def _at_the_middle(procedure: Procedure, values: Mapping[str, float], plant_g: float) -> Account | None:
+    """The stream at the middle of its inputs; None where they cannot be brought together."""
+    try:
+        feeds = feeds_of(procedure, values, make_up_of(values, values))
+    except StillroomError:
+        return None
+    settings = settings_of("extraction", values)
+    return run_for_record(procedure, feeds, settings, np.float64(plant_g), 1)
 
 
 def plant_of(procedure: Procedure) -> str:
@@ -231,12 +255,9 @@ def _liquids(look: Reader, batch: str, procedure: Procedure) -> Iterator[Known]:
 def _poured(batch: Finished, steps: tuple[Entry[StepDone], ...]) -> Iterator[tuple[str, float]]:
     """By how much more than the procedure says was poured, where it says it by the gram of plant."""
     values = {role: one.value for role, one in batch.inputs.items()}
-    try:
-        feeds = feeds_of(batch.procedure, values, make_up_of(values, values))
-    except StillroomError:
+    planned = _at_the_middle(batch.procedure, values, batch.plant_g)
+    if planned is None:
         return
-    settings = settings_of("extraction", values)
-    planned = run_for_record(batch.procedure, feeds, settings, np.float64(batch.plant_g), 1)
     for entry in steps:
         step = batch.procedure.step(entry.body.step)
         if not planned.reaches(step.name):

@@ -1,10 +1,10 @@
-"""Which lot of a plant an order is planned and made from: ours, or its own customer's, and never another's."""
+"""Which lot an order is planned, made and delivered from: ours, or its own customer's, and never another's."""
 
 from stillroom.actions.book.results_kept import assay_for
 from stillroom.errors import NotAllowed, worded
 from stillroom.records.lot_kinds import kinds_that
-from stillroom.records.lots import Status
-from stillroom.records.orders import StatedStrength
+from stillroom.records.lots import Lot, Status
+from stillroom.records.orders import Order, StatedStrength
 from stillroom.store.reader import Reader
 
 OURS = "ours"
@@ -77,3 +77,59 @@ def plants_of(look: Reader, lot: str) -> tuple[str, ...]:
     """
     above = (look.lot(code) for code in look.made_from(lot).lots)
     return tuple(dict.fromkeys(one.substance for one in above if one.kind.traits.carrier == "plant"))
+
+
+def may_be_weighed(lot: Lot, order: Order | None) -> bool:
+    """Whether a lot may be weighed into a batch of an order: ours or its customer's; their own plant is theirs alone.
+
+    Parameters
+    ----------
+    lot : Lot
+    order : Order or None
+        None for a batch that no order asked for.
+    """
+    theirs_alone = order is not None and order.what == "own plant" and lot.kind.traits.carrier == "plant"
+    return may_serve(lot.owner, order.customer if order else "") and not (theirs_alone and lot.owner == OURS)
+
+
+def may_go_on(look: Reader, lot: Lot, order: Order) -> bool:
+    """Whether a lot may go to the customer on an order: never another's, and of their own plant only what came of it.
+
+    Parameters
+    ----------
+    look : Reader
+    lot : Lot
+    order : Order
+    """
+    if order.what != "own plant" or lot.owner != OURS:
+        return may_serve(lot.owner, order.customer)
+    above = [look.lot(code) for code in look.made_from(lot.code).lots]
+    plants = [one for one in above if one.kind.traits.carrier == "plant"]
+    return bool(plants) and all(one.owner.casefold() == order.customer.casefold() for one in plants)
+
+
+def refuse_not_theirs(look: Reader, lot: Lot, order: Order) -> None:
+    """Refuse what may not go to the customer on an order.
+
+    Raises
+    ------
+    NotAllowed
+        It belongs to another, or their own plant is wanted and it came of other plant.
+    """
+    if not may_serve(lot.owner, order.customer):
+        raise NotAllowed(
+            "What belongs to a customer goes to that customer",
+            worded(
+                "{lot} of {owner} on an order of {customer}",
+                lot=lot.code, owner=lot.owner, customer=order.customer,
+            ),
+            "Deliver another lot",
+        )  # fmt: skip
+    if not may_go_on(look, lot, order):
+        raise NotAllowed(
+            worded(
+                "{order} gives {customer} their own plant back", order=order.code, customer=order.customer
+            ),
+            worded("{lot}, which did not come of it alone", lot=lot.code),
+            "Extract what they sent, and deliver that; or take another order of bottles or extract",
+        )

@@ -4,7 +4,7 @@ Built on the plan's own draws of a charge of that mass. How much comes of it is 
 spread; the extract is promised, never its amount, unless a least amount was asked for.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -35,6 +35,9 @@ from stillroom.planning.request import PlanRequest
 from stillroom.planning.stages import Asked, supply
 from stillroom.planning.totals import MINUTES_PER_HOUR, totals, unpriced
 from stillroom.quantities.rounding import to_significant
+from stillroom.records.formula_starters import starting_formula
+from stillroom.records.orders import Order, StatedStrength
+from stillroom.records.procedures import Procedure
 from stillroom.stream.components import MARKER, Array, whole_mass
 from stillroom.substances.remembering import remember
 from stillroom.texts.catalogue import t
@@ -50,6 +53,44 @@ OF_CHARGE = (
 )
 """Items of the cost that a charge of theirs takes, as prices are noted."""
 NOT_OURS = (PLANT, "bottles", "caps", "labels", "process_water_g")
+OF_NOTHING_PERCENT = 0.001
+"""Of a product that nobody makes: what a charge gives does not hang on it. [% w/w]"""
+ONE_LITRE_ML = 1000.0
+
+
+def request_of_charge(
+    extraction: Procedure, counted: StatedStrength, customer: str, code: str = "as asked"
+) -> PlanRequest:
+    """What a charge of a customer's plant is worked out from, with nothing known of it.
+
+    Parameters
+    ----------
+    extraction : Procedure
+    counted : StatedStrength
+        What it is for; how strong matters to nothing.
+    customer, code : str
+        Of the order.
+    """
+    aim = replace(counted, percent=OF_NOTHING_PERCENT)
+    plant = next(one.substance for one in extraction.lines if one.name == extraction.scaled_by)
+    formula = starting_formula(
+        "water", code="formula", title="nothing", product_type="hair leave-on", extract=extraction.makes
+    )
+    order = Order(
+        code,
+        customer,
+        plant,
+        "formula",
+        "extraction",
+        "hair leave-on",
+        "EU",
+        1,
+        ONE_LITRE_ML,
+        aim,
+        aim,
+        "2100-01-01",
+    )
+    return PlanRequest(order, extraction, formula)
 
 
 @dataclass(frozen=True)
