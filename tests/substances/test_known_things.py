@@ -74,6 +74,31 @@ def test_a_prohibited_plant_is_refused_and_an_unlisted_one_is_never_called_allow
     assert "never means allowed" in refuse_prohibited("marigold").why
 
 
+@pytest.mark.parametrize(
+    ("written", "plant"),
+    [
+        ("belladonna leaf", "deadly nightshade"),
+        ("Deadly-nightshade berries", "deadly nightshade"),
+        ("feuille de belladone", "deadly nightshade"),
+        ("Fingerhutblätter", "foxglove"),
+        ("Colchicum autumnale seed", "colchicum"),
+        ("Nicotiana rustica leaf", "tobacco"),
+    ],
+)
+def test_a_prohibited_plant_is_refused_whatever_part_it_is_named_with_and_in_whatever_language(written, plant):
+    with pytest.raises(NotAllowed, match=f"^{plant} may not be received"):
+        refuse_prohibited(written)
+
+
+def test_no_plant_or_ingredient_listed_here_is_taken_for_a_prohibited_one():
+    for listed in ("ingredients", "plant_contents", "plant_materials"):
+        for one in table(listed).rows:
+            if plant_rule(one.key).status != "prohibited":
+                refuse_prohibited(one.key)
+    for name in ("hemlock spruce needles", "tomato leaf", "cocoa", "elecampane root"):
+        assert refuse_prohibited(name).status != "prohibited"
+
+
 def test_a_reagent_made_today_and_kept_one_day_is_used_today():
     assert life_days("tannic-acid").value == 1.0
     assert use_by("tannic-acid", "2026-03-14") == "2026-03-14"

@@ -181,7 +181,7 @@ def refuse_plants_and_solvents(extraction: Procedure) -> None:
     if extraction.scaled_by not in lines:
         raise BadEntry("An extraction is scaled by one of its lines", repr(extraction.scaled_by))
     for line in extraction.lines:
-        refuse_plant(line.substance)
+        refuse_prohibited(line.substance)
     refused = {one.key for one in table("solvents").rows}
     for line in extraction.lines:
         if line.substance in refused:
@@ -190,27 +190,6 @@ def refuse_plants_and_solvents(extraction: Procedure) -> None:
         if takes_reagent(step.kind, "clean-up solvent"):
             for name in step.takes[1:]:
                 cleanup_solvent(lines[name].substance if name in lines else name)
-
-
-def refuse_plant(plant: str) -> None:
-    """Refuse a plant that is prohibited, also where its name stands beside a part ("aconite root").
-
-    Parameters
-    ----------
-    plant : str
-        As a procedure or a person names it.
-
-    Raises
-    ------
-    NotAllowed
-        The plant is prohibited.
-    """
-    refuse_prohibited(plant)
-    words = set(plant.casefold().split())
-    for one in table("plants").rows:
-        latin = [part for part in one.words("latin_name").casefold().split() if part != "spp."]
-        if any(set(name) <= words for name in (one.key.casefold().split(), latin)):
-            refuse_prohibited(one.key)
 
 
 def _must_be_positive(what: str, value: float) -> None:

@@ -11,6 +11,7 @@ from typing import Literal, TypeAlias
 
 from stillroom.errors import NotAllowed, worded
 from stillroom.reference.tables import Row, table
+from stillroom.substances.other_languages import in_english
 from stillroom.substances.own import own_plant
 
 TABLE = "plants"
@@ -108,12 +109,12 @@ def plant_rules_in(written: str) -> tuple[PlantRule, ...]:
 
 
 def refuse_prohibited(name: str) -> PlantRule:
-    """The rule of a plant, unless the law prohibits it.
+    """The rule of a plant, unless the law prohibits it, whatever part it is named with and in whatever language.
 
     Parameters
     ----------
     name : str
-        Key or Latin name. [text]
+        Key or Latin name, alone or beside a part: "aconite root", "feuille de belladone". [text]
 
     Returns
     -------
@@ -125,14 +126,15 @@ def refuse_prohibited(name: str) -> PlantRule:
     NotAllowed
         The plant is prohibited in the products made here.
     """
-    found = plant_rule(name)
-    if found.status == "prohibited":
-        raise NotAllowed(
-            worded("{found_name} may not be received for a product", found_name=found.name),
-            f"{found.why.rstrip('.')} [{found.source}]",
-            "Keep it apart, and ask a competent person what to do with it",
-        )
-    return found
+    asked = plant_rule(name)
+    for found in (asked, *plant_rules_in(" / ".join((name, *in_english(name))))):
+        if found.status == "prohibited":
+            raise NotAllowed(
+                worded("{found_name} may not be received for a product", found_name=found.name),
+                f"{found.why.rstrip('.')} [{found.source}]",
+                "Keep it apart, and ask a competent person what to do with it",
+            )
+    return asked
 
 
 def _row_of(name: str) -> Row | None:

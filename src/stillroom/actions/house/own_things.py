@@ -9,7 +9,6 @@ from datetime import datetime
 
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.errors import BadEntry, worded
-from stillroom.planning.lawful import refuse_plant
 from stillroom.records.entries import IngredientStated, MarkerStated, PlantStated
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.own_from_yaml import Kind, OwnThing, own_from_fields, own_to_fields
@@ -25,6 +24,7 @@ from stillroom.substances.own import (
     own_marker,
     own_plant,
 )
+from stillroom.substances.plants import refuse_prohibited
 from stillroom.texts.catalogue import t
 
 FOUND_BY: dict[Kind, Callable[[str], tuple[OwnThing, Stated] | None]] = {
@@ -85,7 +85,7 @@ def state(
         case OwnPlant():
             for name in (thing.name, *thing.also_called, thing.latin_name):
                 if name:
-                    refuse_plant(name)
+                    refuse_prohibited(name)
             body = PlantStated(thing)
         case OwnIngredient():
             _must_not_be_listed(thing)

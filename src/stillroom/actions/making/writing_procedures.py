@@ -11,7 +11,6 @@ from datetime import datetime
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.errors import StillroomError, UnknownName
-from stillroom.planning.lawful import refuse_plant
 from stillroom.products.formula import check
 from stillroom.products.formula_check import remarks_about
 from stillroom.records.formula_starters import starting_formula
@@ -24,6 +23,7 @@ from stillroom.reference.cautions import caution
 from stillroom.reference.tables import table
 from stillroom.stream.kinds import KINDS, kind_does
 from stillroom.stream.run import kind_of
+from stillroom.substances.plants import refuse_prohibited
 from stillroom.substances.solvents import cleanup_solvent
 from stillroom.substances.written_names import ingredient_as_written
 
@@ -88,7 +88,7 @@ def look_through(procedure: Procedure) -> None:
     for at, line in enumerate(procedure.lines, start=1):
         where = f"line-{at}-substance"
         try:
-            refuse_plant(line.substance)
+            refuse_prohibited(line.substance)
             if (
                 line.substance in {one.key for one in table("solvents").rows}
                 and procedure.purpose == "extraction"
