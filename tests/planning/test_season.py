@@ -1,15 +1,25 @@
 """A plant had once a year: against the closed form, a worked example, and seasons that are lived through."""
 
+from datetime import date
+
 import numpy as np
 import pytest
 
+from stillroom.asking.question import answer
+from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
 from stillroom.planning.season import season
+from stillroom.questions import declared
 
 LEAF = {
     "month_kg": 3.0, "month_spread_percent": 30.0, "months": 12, "price_kg": 40.0, "short_price_kg": 90.0,
     "left_price_kg": 5.0, "loss_month_percent": 2.0, "interest_year_percent": 5.0,
 }  # fmt: skip
+
+
+def asked(**said: str):
+    fields = {"month": "3 kg", "price": "40 EUR/kg", "short": "90 EUR/kg", **said}
+    return answer(declared("season"), fields, date(2026, 11, 29))
 
 
 def lived(seasons: int, seed: int = 5) -> np.ndarray:
@@ -49,6 +59,67 @@ def test_no_other_amount_costs_less_when_it_is_lived_through():
 
     tried = {buy: cost(buy) for buy in np.linspace(0.8, 1.2, 41) * found.buy_kg}
     assert min(tried, key=tried.get) == pytest.approx(found.buy_kg, rel=0.011)
+
+
+def lived_month_by_month(
+    buy_kg: float, needs: np.ndarray, loss: float, price: float, short: float, left: float
+) -> tuple[float, float, float]:
+    """Cost, plant bought fresh and plant left: each month takes of the store what it needs, the older the more."""
+    keeps, stock = 1.0 - loss, np.full(len(needs), buy_kg)
+    fresh, interest = np.zeros(len(needs)), np.zeros(len(needs))
+    for month, need in enumerate(needs.T):
+        active = keeps ** (month + 0.5)
+        used = np.minimum(need / active, stock)
+        fresh += need - used * active
+        interest += price * (stock - used / 2.0) * 0.05 / 12.0
+        stock = stock - used
+    cost = price * buy_kg + short * fresh.mean() - left * stock.mean() + interest.mean()
+    return float(cost), float(fresh.mean()), float(stock.mean())
+
+
+@pytest.mark.parametrize(
+    ("loss", "short", "left"), [(0.02, 90.0, 5.0), (0.05, 90.0, 0.0), (0.05, 60.0, 0.0), (0.10, 90.0, 0.0)]
+)
+def test_what_is_short_is_bought_fresh_and_no_other_amount_costs_less(loss, short, left):
+    needs = np.maximum(np.random.default_rng(8).normal(3.0, 0.9, (40_000, 12)), 0.0)
+    given = {**LEAF, "loss_month_percent": 100.0 * loss, "short_price_kg": short, "left_price_kg": left}
+    found = season(**given, bought_fresh=1.0)
+
+    cost, fresh, stays = lived_month_by_month(found.buy_kg, needs, loss, 40.0, short, left)
+    assert found.cost == pytest.approx(cost, rel=0.003)
+    assert found.short_kg == pytest.approx(fresh, rel=0.03, abs=0.01)
+    assert found.left_kg == pytest.approx(stays, rel=0.05, abs=0.02)
+    for other in (0.8, 0.93, 1.07, 1.2):
+        assert lived_month_by_month(other * found.buy_kg, needs, loss, 40.0, short, left)[0] > cost
+
+
+def test_where_nothing_is_lost_in_store_fresh_or_stored_is_one():
+    stored, fresh = (
+        season(**{**LEAF, "loss_month_percent": 0.0, "interest_year_percent": 0.0}, bought_fresh=one)
+        for one in (0.0, 1.0)
+    )
+
+    assert fresh.buy_kg == pytest.approx(stored.buy_kg, rel=2e-3)
+    assert fresh.cost == pytest.approx(stored.cost, rel=1e-3)
+
+
+def test_a_plant_that_loses_nothing_is_not_tested_again_at_once():
+    words = " ".join(page_text(asked(loses="0 %").page).split())
+
+    assert "Test again not before it is used" in words
+    assert "Days until a new assay" not in words
+    assert "not before it is used" in page_text(asked(loses="0.1 %").page)
+
+
+def test_the_question_takes_what_is_short_as_bought_fresh():
+    found = asked(loses="5 %", short="60 EUR/kg", varies="30 %").found.figures
+
+    assert found["buy_kg"].value == pytest.approx(
+        season(
+            **{**LEAF, "loss_month_percent": 5.0, "short_price_kg": 60.0, "left_price_kg": 0.0},
+            bought_fresh=1.0,
+        ).buy_kg
+    )
 
 
 def test_what_loses_more_in_store_is_had_in_larger_amount_and_tested_again_sooner():

@@ -73,6 +73,27 @@ def test_the_doubt_of_the_blend_is_that_of_its_lots_by_their_masses() -> None:
     assert all(rerun(one) == one.value for one in found.weigh)
 
 
+def test_strengths_that_say_no_doubt_are_off_together_and_that_is_told() -> None:
+    # one method found both: what it is off, it is off in each, so that blending makes nothing surer
+    found = asked("E1 36.2 % 120 g; E2 41.0 % 60 g", want="38 %")
+
+    assert found.found.strength.answer.standard_uncertainty == pytest.approx(0.03 * 38.0, rel=1e-6)
+    words = " ".join(page_text(found.page).split())
+    assert "How sure the strength of E1, E2 is was not said: 3 % of it" in words
+    assert "was not said" not in " ".join(page_text(asked(want="38 %").page).split())
+
+
+@pytest.mark.parametrize("written", ["5.2", "5,2", "5.2:1", "5.2 : 1", "5,2:1"])
+def test_a_drug_extract_ratio_is_taken_as_the_trade_writes_it(written: str) -> None:
+    assert asked(want="38 %", native=written).found.ratio.value == pytest.approx(5.2)
+
+
+@pytest.mark.parametrize("written", ["1:5", "4-6:1", "5.2:2", "5.2 g", "0:1"])
+def test_a_ratio_that_is_none_is_asked_back(written: str) -> None:
+    with pytest.raises(StillroomError):
+        asked(want="38 %", native=written)
+
+
 def test_only_a_standardised_extract_takes_carrier_and_any_other_is_not_adjusted() -> None:
     with pytest.raises(NotAllowed, match="blending batches alone"):
         asked(want="30 %", carrier="100 g")

@@ -49,6 +49,7 @@ def test_least_squares_agree_with_those_of_somebody_else(name: str, law: str) ->
         assert 1.0 / found.yield_at_end.value == pytest.approx(printed["K2"], rel=2e-4)
         first = found.parameters["rate"].value * found.yield_at_end.value
         assert first == pytest.approx(printed["initial_rate"], rel=2e-4)
+        assert 1.0 / first == pytest.approx(printed["K1"], rel=2e-4)
     else:
         assert found.parameters["rate"].value == pytest.approx(printed["k_per_min"], rel=3e-4)
     if law == "instant_washing_then_slow":

@@ -224,7 +224,7 @@ FACTS: dict[str, dict[str, Fact]] = {
         "want": content(37, 40, 1),
         "amount": mass(40, 50, 1, bare=True),
         "carrier": mass(100, 200, 1, bare=True),
-        "native": one_of_these("5.2", "5,2", "5.20", else_refused=("5.2 g",)),
+        "native": one_of_these("5.2", "5,2", "5.20", "5.2:1", "5,2 : 1", else_refused=("5.2 g", "1:5")),
     },
     "kinetics": {
         "table": one_of_these(

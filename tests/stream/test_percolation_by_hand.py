@@ -64,6 +64,15 @@ def test_where_nobody_counted_the_plan_says_how_many_to_count_and_how_little_tha
     assert any("taps differ by a quarter" in one for one in shown.says)
 
 
+def test_a_percolator_of_which_nobody_said_how_long_it_stands_is_not_said_to_stand_for_no_time():
+    unsaid = {name: value for name, value in PERCOLATING.items() if name != "stands_min"}
+
+    assert not any(
+        str(one.label).startswith("Stands") for one in KINDS["percolate"].shows(INLETS, unsaid).figures
+    )
+    assert figure(KINDS["percolate"].shows(INLETS, PERCOLATING), "Stands") == pytest.approx(24.0)
+
+
 def test_a_drip_that_runs_past_the_plant_is_told():
     shown = KINDS["percolate"].shows(INLETS, PERCOLATING | {"drip_ml_per_min_kg": 20.0})
 

@@ -85,7 +85,9 @@ def test_a_prohibited_plant_is_refused_and_an_unlisted_one_is_never_called_allow
         ("Nicotiana rustica leaf", "tobacco"),
     ],
 )
-def test_a_prohibited_plant_is_refused_whatever_part_it_is_named_with_and_in_whatever_language(written, plant):
+def test_a_prohibited_plant_is_refused_whatever_part_it_is_named_with_and_in_whatever_language(
+    written, plant
+):
     with pytest.raises(NotAllowed, match=f"^{plant} may not be received"):
         refuse_prohibited(written)
 

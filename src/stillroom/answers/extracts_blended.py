@@ -136,7 +136,7 @@ def blended(
     strength = stated(
         reckoned(
             "strength of the blend", strength_of_blend, unit="%", basis="w/w", inputs=weighed,
-            says="each lot's strength by its mass; the doubts of the lots are taken as independent",
+            says="each lot's strength by its mass; doubts that were said are taken as independent",
         )
     )  # fmt: skip
     whole = sum(mass.value for _, mass in used)

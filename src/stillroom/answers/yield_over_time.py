@@ -10,11 +10,14 @@ from dataclasses import dataclass, field, replace
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.science.extraction.kinetics import FIT_BY_ITSELF, law_called, yield_by_law
-from stillroom.science.extraction.kinetics_fit import Fitted, KineticFit, choose_law, fit_law
+from stillroom.science.extraction.kinetics_fit import Fitted, KineticFit, choose_law, doubt_of, fit_law
 
 TIME, OUT = "time ", "yield "
 WHOLE = "yield at the end"
 MOST_OUT = 0.95
+TINY = 1e-12
+NO_DOUBT = 1e-6
+"""Of a figure: a doubt smaller than that is the rounding of a program. [1]"""
 LONGEST = 1e3
 """When a share is out is looked for up to this many times the last time. [1]"""
 
@@ -94,17 +97,43 @@ def time_out_min(fit: KineticFit, share: float, last_min: float) -> float:
     last_min : float
         Of the points. [min]
     """
-    figures = [one.value for one in fit.parameters.values()]
+    return _out_min(fit.law, [one.value for one in fit.parameters.values()], share, last_min)
+
+
+def _out_min(law: str, figures: Sequence[float], share: float, last_min: float) -> float:
     low, high = 0.0, LONGEST * last_min
-    if float(yield_by_law(fit.law, high, 1.0, figures)) < share:
+    if float(yield_by_law(law, high, 1.0, figures)) < share:
         return float("inf")
     for _ in range(80):
         middle = 0.5 * (low + high)
-        if float(yield_by_law(fit.law, middle, 1.0, figures)) < share:
+        if float(yield_by_law(law, middle, 1.0, figures)) < share:
             low = middle
         else:
             high = middle
     return high
+
+
+def pace_is_held(fit: KineticFit) -> bool:
+    """Whether the points hold down how fast it comes: not where all of it was out before the first of them.
+
+    Parameters
+    ----------
+    fit : KineticFit
+    """
+    slowest = [one for name, one in fit.parameters.items() if one.unit != "1" and not name.startswith("fast")]
+    return all(one.high < float("inf") for one in slowest)
+
+
+def is_even(one: Fitted) -> bool:
+    """Whether one ± can stand for an interval: both ends held down, and about as far away.
+
+    Parameters
+    ----------
+    one : Fitted
+    """
+    if one.low <= 0.0 or one.high == float("inf"):
+        return False
+    return 0.5 < (one.high - one.value + TINY) / (one.value - one.low + TINY) < 2.0
 
 
 def fitted_table(points: Sequence[tuple[Answer, Answer]], law: str, unit: str) -> FittedTable:
@@ -138,10 +167,14 @@ def fitted_table(points: Sequence[tuple[Answer, Answer]], law: str, unit: str) -
     figures = {"yield_at_end": part(WHOLE, chosen.yield_at_end, unit)}
     for name, one in chosen.parameters.items():
         figures[_key(name)] = part(name, one, one.unit if one.unit != "1" else "")
-    if time_out_min(chosen, MOST_OUT, max(minutes)) < float("inf"):
+    last = max(minutes)
+    most = time_out_min(chosen, MOST_OUT, last)
+    if pace_is_held(chosen) and most < float("inf"):
+        doubt = doubt_of(chosen, minutes, yields, lambda _, rest: _out_min(chosen.law, rest, MOST_OUT, last))
         figures["most_out"] = reckoned(
             f"{100.0 * MOST_OUT:.0f} % of it is out", time_out_min_of, unit="min", inputs=inputs,
             fixed={"law": chosen.law, "share": MOST_OUT}, says=f"by {chosen.law}",
+            standard_uncertainty=_worth(doubt, most) if most <= last else None,
         )  # fmt: skip
     return FittedTable(figures, chosen, tuple(others), minutes, yields)
 
@@ -159,10 +192,15 @@ def yield_later(found: FittedTable, at: Answer) -> FittedTable:
     parameters = {
         name: one for name, one in found.figures.items() if name not in ("yield_at_end", "most_out")
     }
+    law = found.chosen.law
+    doubt = doubt_of(
+        found.chosen, found.minutes, found.yields,
+        lambda value, rest: float(yield_by_law(law, at.value, value, rest)),
+    )  # fmt: skip
     asked = reckoned(
         "yield at that time", yield_asked_of, unit=whole.unit,
         inputs={"time": at, WHOLE: whole, **{one.name: one for one in parameters.values()}},
-        fixed={"law": found.chosen.law}, says=f"by {found.chosen.law}",
+        fixed={"law": law}, says=f"by {law}", standard_uncertainty=_worth(doubt, whole.value),
     )  # fmt: skip
     return replace(found, figures={**found.figures, "yield_asked": asked})
 
@@ -183,10 +221,13 @@ def yield_asked_of(inputs: Mapping[str, tuple[float, float]], law: str) -> float
 
 
 def _doubt(one: Fitted) -> float | None:
-    """A quarter of the 95 % interval, where both ends are held down."""
-    if one.low <= 0.0 or one.high == float("inf"):
-        return None
-    return (one.high - one.low) / 4.0
+    """A quarter of the 95 % interval, where one ± can stand for it."""
+    return _worth((one.high - one.low) / 4.0, one.value) if is_even(one) else None
+
+
+def _worth(doubt: float, value: float) -> float | None:
+    """A doubt, unless the points lie on the curve itself."""
+    return doubt if doubt > NO_DOUBT * abs(value) else None
 
 
 def _key(name: str) -> str:

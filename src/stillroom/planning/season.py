@@ -1,18 +1,24 @@
 """A plant bought or harvested once, against the orders of a season: how much, what it loses, what it ties up.
 
 The one-period stock problem: what is short is bought dear or lost, what is left over is worth little. Months are taken
-to be independent and their sum normal; what waits longer has lost more, so that a late need counts for more.
+to be independent and their sum normal; what waits longer has lost more, so that a late need counts for more. What is
+short is short at the end, and is bought fresh: the last kilogram of the store stands for less than one.
 """
 
 from dataclasses import dataclass
 from math import exp, log, sqrt
+from typing import NamedTuple
 
+import numpy as np
 from scipy.stats import norm
 
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.formulas import formula
+from stillroom.science.arrays import Floats
 
 MONTHS_A_YEAR = 12.0
+SEASONS = 4_001
+"""Seasons that are compared, evenly through all there may be. [1]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +34,7 @@ class Season:
     buy_kg : float
         [kg]
     short_kg, left_kg : float
-        To expect, in fresh plant. [kg]
+        To expect: plant bought fresh when it is short, and plant left in the store. [kg]
     lost_percent : float
         Of the active, in what is used last. [%]
     cost : float
@@ -36,7 +42,7 @@ class Season:
     tied_up : float
         Money that stands in the store, over the season. [currency]
     test_again_days : float
-        Until it has lost as much as a new assay could tell. [d]
+        Until it has lost as much as a new assay could tell; 0 where that never comes. [d]
     """
 
     needed_kg: float
@@ -62,6 +68,7 @@ def season(
     loss_month_percent: float,
     interest_year_percent: float,
     assay_percent: float = 3.0,
+    bought_fresh: float = 0.0,
 ) -> Season:
     """How much of a plant to have for a season of orders.
 
@@ -81,6 +88,9 @@ def season(
         On the money laid out. [%]
     assay_percent : float
         Standard uncertainty of an assay, as a share of it. [%]
+    bought_fresh : float
+        1 where what is short is bought fresh when it is short; 0 counts it as if it had been stored too, as books of
+        before 2026-12 have it. [1]
 
     Returns
     -------
@@ -93,9 +103,10 @@ def season(
 
     Notes
     -----
-    A need in the middle of month m takes exp(k (m - 1/2)) of plant. The sum is normal with mean mu and s; buy
-    Q = mu + z s with Phi(z) = cu / (cu + co), cu = short price - price, co = price (1 + interest) - price of a rest.
-    Shortage to expect s (phi(z) - z (1 - Phi(z))).
+    A need in the middle of month m takes exp(k (m - 1/2)) of plant. The sum is normal with mean mu and s. Counted as
+    stored, Q = mu + z s with Phi(z) = cu / (cu + co), cu = short price - price, co = price (1 + interest) - price of a
+    rest, and the shortage to expect is s (phi(z) - z (1 - Phi(z))). Bought fresh, a season of need X runs out where
+    Q / X of it is used, and needs the rest month by month as it would be fresh; Q is where cost to expect is least.
     """
     over = price_kg * (1.0 + interest_year_percent / 100.0 * months / MONTHS_A_YEAR) - left_price_kg
     under = short_price_kg - price_kg
@@ -115,24 +126,83 @@ def season(
     grows = [exp(rate * (at + 0.5)) for at in range(round(months))]
     mean = month_kg * sum(grows)
     spread = month_kg * month_spread_percent / 100.0 * sqrt(sum(one**2 for one in grows))
-    ratio = under / (under + over)
-    z = float(norm.ppf(ratio))
-    buy = max(mean + z * spread, 0.0)
-    at = (buy - mean) / spread if spread else 0.0
-    short = spread * float(norm.pdf(at) - at * norm.sf(at)) if spread else max(mean - buy, 0.0)
-    left = buy - mean + short
-    stock = [buy - month_kg * (sum(grows[:month]) + grows[month] / 2.0) for month in range(len(grows))]
-    tied_up = price_kg * sum(max(one, 0.0) for one in stock) / len(stock)
+    if bought_fresh:
+        had = _bought_fresh(
+            mean, spread, grows, price_kg, short_price_kg, left_price_kg, interest_year_percent
+        )
+    else:
+        had = _as_stored(mean, spread, under / (under + over))
+    tied_up = price_kg * had.buy_kg * _stands(had.buy_kg, mean, grows)
     interest = tied_up * interest_year_percent / 100.0 * months / MONTHS_A_YEAR
     return Season(
         mean,
         spread,
-        100.0 * ratio,
-        buy,
-        short,
-        left,
+        had.enough_percent,
+        had.buy_kg,
+        had.short_kg,
+        had.left_kg,
         100.0 * (1.0 - exp(-rate * months)),
-        price_kg * buy + short_price_kg * short - left_price_kg * left + interest,
+        price_kg * had.buy_kg + short_price_kg * had.short_kg - left_price_kg * had.left_kg + interest,
         tied_up,
         -log(1.0 - 2.0 * assay_percent / 100.0) / rate * 365.25 / MONTHS_A_YEAR if rate else 0.0,
     )
+
+
+class _Had(NamedTuple):
+    buy_kg: float
+    enough_percent: float
+    short_kg: float
+    left_kg: float
+
+
+def _as_stored(mean: float, spread: float, ratio: float) -> _Had:
+    buy = max(mean + float(norm.ppf(ratio)) * spread, 0.0)
+    at = (buy - mean) / spread if spread else 0.0
+    short = spread * float(norm.pdf(at) - at * norm.sf(at)) if spread else max(mean - buy, 0.0)
+    return _Had(buy, 100.0 * ratio, short, buy - mean + short)
+
+
+def _bought_fresh(
+    mean: float,
+    spread: float,
+    grows: list[float],
+    price_kg: float,
+    short_price_kg: float,
+    left_price_kg: float,
+    interest_year_percent: float,
+) -> _Had:
+    from scipy.optimize import minimize_scalar
+
+    needs = np.maximum(mean + spread * norm.ppf((np.arange(SEASONS) + 0.5) / SEASONS), 1e-12 * mean)
+    used = np.concatenate(([0.0], np.cumsum(grows))) / sum(grows)
+    month = np.arange(len(grows) + 1.0)
+    a_year = interest_year_percent / 100.0 * len(grows) / MONTHS_A_YEAR
+
+    def came(buy: float) -> tuple[Floats, Floats]:
+        months_short = len(grows) - np.interp(buy / needs, used, month)
+        return needs / sum(grows) * months_short, np.maximum(buy - needs, 0.0)
+
+    def cost(buy: float) -> float:
+        short, left = came(buy)
+        tied_up = price_kg * buy * _stands(buy, mean, grows)
+        return float(
+            price_kg * buy + short_price_kg * short.mean() - left_price_kg * left.mean() + tied_up * a_year
+        )
+
+    most = mean + 6.0 * spread
+    found = minimize_scalar(cost, bounds=(0.0, most), method="bounded", options={"xatol": 1e-7 * most})
+    buy = float(found.x)
+    short, left = came(buy)
+    at = (buy - mean) / spread if spread else 0.0
+    return _Had(
+        buy, 100.0 * float(norm.cdf(at)) if spread else 100.0, float(short.mean()), float(left.mean())
+    )
+
+
+def _stands(buy: float, mean: float, grows: list[float]) -> float:
+    """Of what was bought, what stands in the store on average over the season, where all goes as usual [1]."""
+    if buy <= 0.0:
+        return 0.0
+    a_month = mean / sum(grows)
+    gone = [a_month * (sum(grows[:month]) + grows[month] / 2.0) for month in range(len(grows))]
+    return sum(max(buy - one, 0.0) for one in gone) / len(gone) / buy

@@ -5,10 +5,18 @@ geometry. Promises intervals, and says where points are too few. The fit is ``an
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from stillroom.answers.yield_over_time import FittedTable, at_time, fitted_table, out_by, yield_later
+from stillroom.answers.yield_over_time import (
+    FittedTable,
+    at_time,
+    fitted_table,
+    is_even,
+    out_by,
+    pace_is_held,
+    yield_later,
+)
 from stillroom.asking.entries import Assumption, maybe, needed, taken
 from stillroom.asking.question import Question, Told, Way
 from stillroom.asking.readers import Figure, OneOf, Own, Words
@@ -40,6 +48,17 @@ BY = {
     "diffusion, cylinder": later("diffusion out of cylinders (stem, root)"),
 }
 DRAWN = 60
+FALLS = 0.02
+"""Of the most, by how much a yield may lie below an earlier one before it is told. [1]"""
+EXPLAINS = 0.95
+"""Share of the spread from which a law is said to be enough. [1]"""
+HEADED = {
+    "min": "min", "mins": "min", "minute": "min", "minutes": "min", "minuten": "min",
+    "h": "h", "hr": "h", "hrs": "h", "hour": "h", "hours": "h", "heure": "h", "heures": "h", "std": "h", "stunden": "h",
+    "d": "d", "day": "d", "days": "d", "jour": "d", "jours": "d", "tage": "d",
+    "s": "s", "sec": "s", "second": "s", "seconds": "s", "secondes": "s", "sekunden": "s",
+}  # fmt: skip
+"""What the head of a table calls a unit of time."""
 CAUTIONS = ("own-numbers",)
 
 
@@ -71,6 +90,15 @@ def _row(row: str, where: str) -> tuple[float, float]:
         raise BadEntry("Each row is one time and one yield", repr(row[:40]), "Write 10 6.3", where=where)
     time, out = (number_in(one, where=where).value for one in cells)
     return time, out
+
+
+def _unit_of_the_head(text: str) -> str:
+    """The unit of time that the head of a table says, "" where it says none: "time (h), yield (mg/g)"."""
+    head = next((one for one in re.split(r"\n|;(?=[^\n]*;)", text.strip()) if one.strip()), "")
+    if re.search(r"\d", head):
+        return ""
+    times = re.split(r"[;,\t]", head)[0]
+    return next((HEADED[one] for one in re.findall(r"[a-z]+", times.casefold()) if one in HEADED), "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,6 +135,24 @@ class Curved(Said):
 
 def work(said: Curved) -> FittedTable:
     """Fit the points."""
+    headed = _unit_of_the_head(said.text.get("table", ""))
+    if headed and headed != said.time_in:
+        raise BadEntry(
+            "The head of the table and the unit of its times must agree",
+            worded("{head} in the head, {taken} beside it", head=headed, taken=said.time_in),
+            worded("Say that times are in {head}, or leave the head out", head=headed)
+            if headed in MINUTES
+            else "Turn the times into min",
+            where="time-in",
+        )
+    at_once = max((out for time, out in said.table if not time), default=0.0)
+    if at_once > FALLS * max(out for _, out in said.table):
+        raise BadEntry(
+            "At time 0 nothing is out yet",
+            worded("{out:g} at time 0", out=at_once),
+            "Write when it was weighed, such as 0.5, or leave the row out",
+            where="table",
+        )
     points = [
         (at_time(time * MINUTES[said.time_in], place), out_by(out, place, said.unit))
         for place, (time, out) in enumerate(said.table, 1)
@@ -130,8 +176,8 @@ def tell(found: FittedTable, said: Curved) -> Told:
         t("{count} points, to {last} min. Nothing is written in a book.", count=len(found.yields),
           last=number(found.minutes[-1])),
         (
-            Points((_verdict(found, said),), "done"),
-            Numbers(tuple(_shown(name, one) for name, one in found.figures.items())),
+            _verdict(found, said),
+            Numbers(tuple(_shown(name, one, found.chosen) for name, one in found.figures.items())),
             _picture(found, said),
             *_intervals(chosen, said.unit),
             *_others(found),
@@ -142,25 +188,59 @@ def tell(found: FittedTable, said: Curved) -> Told:
     )  # fmt: skip
 
 
-def _verdict(found: FittedTable, said: Curved) -> str:
+def _verdict(found: FittedTable, said: Curved) -> Points:
     chosen = found.chosen
     law, share = t(BY[chosen.law]), number(100.0 * chosen.r_squared, 2)
+    if fell := _falls(found.yields):
+        return Points(
+            (
+                t(
+                    "The yields fall from {high} to {low}, and each is to be all that is out by then: add up what "
+                    "came in portions; what is lost again follows none of these laws.",
+                    high=number(fell[0]), low=number(fell[1]),
+                ),
+            ),
+            "missing",
+        )  # fmt: skip
+    if chosen.r_squared < EXPLAINS:
+        says = t("No law fits well: {law} explains {share} % of the spread.", law=law, share=share)
+        return Points((says,), "missing")
     if said.law != SIMPLER:
-        return t("By {law}, as named: it explains {share} % of the spread.", law=t(BY[said.law]), share=share)
-    return t(
+        says = t("By {law}, as named: it explains {share} % of the spread.", law=t(BY[said.law]), share=share)
+        return Points((says,), "done")
+    says = t(
         "{law} is enough: it explains {share} % of the spread, and no other law is clearly better.",
         law=capital(law), share=share,
     )  # fmt: skip
+    return Points((says,), "done")
 
 
-def _shown(name: str, one: Answer) -> Shown:
+def _falls(yields: Sequence[float]) -> tuple[float, float] | None:
+    """The first yield that lies clearly below an earlier one, after that one."""
+    most = 0.0
+    for one in yields:
+        if one < most - FALLS * max(yields):
+            return most, one
+        most = max(most, one)
+    return None
+
+
+def _shown(name: str, one: Answer, chosen: KineticFit) -> Shown:
     labels = {
         "yield_at_end": t("Yield it goes towards"),
         "most_out": t("95 % of that is out after"),
         "yield_asked": t("Yield at the time asked"),
     }
+    fitted = chosen.yield_at_end if name == "yield_at_end" else chosen.parameters.get(one.name)
+    span = (
+        t("95 of 100: {between}", between=_between(fitted.low, fitted.high))
+        if fitted and not is_even(fitted)
+        else ""
+    )
     decimals = None if one.standard_uncertainty else 0 if name == "most_out" else 3
-    return show(one, label=labels.get(name, t(PARAMETERS.get(one.name, one.name))), decimals=decimals)
+    return show(
+        one, label=labels.get(name, t(PARAMETERS.get(one.name, one.name))), decimals=decimals, span=span
+    )
 
 
 PARAMETERS = {
@@ -251,6 +331,10 @@ def _not(found: FittedTable) -> Iterator[str]:
             "As Peleg writes it K1 is {k1} and K2 {k2}; as a second order the rate constant is {k}.",
             k1=number(1.0 / (rate * whole)), k2=number(1.0 / whole), k=number(rate / whole),
         )  # fmt: skip
+    if not pace_is_held(found.chosen):
+        yield t(
+            "All of it was out by the first points: how fast it came cannot be told. Weigh earlier ones too."
+        )
     if "most_out" in found.figures and found.figures["most_out"].value > max(found.minutes):
         yield t(
             "The last point lies before most of it is out: the yield at the end rests on the curve, not on a weighing."

@@ -7,6 +7,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import timedelta
+from math import inf
 
 from stillroom.asking.entries import Assumption, needed, taken
 from stillroom.asking.question import Question, Told, Way
@@ -16,7 +17,7 @@ from stillroom.documents.blocks import Facts, Numbers, Prose
 from stillroom.documents.numbers_shown import number, show
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, assumed, reading, reckoned
-from stillroom.planning.season import season
+from stillroom.planning.season import MONTHS_A_YEAR, season
 from stillroom.quantities.entry import entry
 from stillroom.quantities.money import Money
 from stillroom.quantities.numbers import number_in
@@ -240,12 +241,15 @@ def work(said: OfSeason) -> SeasonFound:
                 season,
                 unit=currency if key in MONEY else unit,
                 inputs=inputs,
+                fixed={"bought_fresh": 1.0},
                 pick=key,
                 says=t(
-                    "What is short weighed against what is left over; months independent, their sum normal."
+                    "What is short, bought fresh, weighed against what is left over; months independent, their sum "
+                    "normal."
                 ),
             )
             for key, (words, unit, _) in SHOWN.items()
+            if key != "test_again_days" or said.loses
         }
     )
 
@@ -253,13 +257,16 @@ def work(said: OfSeason) -> SeasonFound:
 def tell(it: SeasonFound, said: OfSeason) -> Told:
     """How much to have, when to test it again, and what it ties up."""
     found = it.answers
-    days = found["test_again_days"].value
-    again = (said.today + timedelta(days=round(days))).isoformat() if days else t("not before it is used")
+    days = found["test_again_days"].value if "test_again_days" in found else inf
+    in_time = days < said.months * 365.25 / MONTHS_A_YEAR
+    again = (said.today + timedelta(days=round(days))).isoformat() if in_time else t("not before it is used")
     return Told(
         t("A plant for {months} months of orders", months=said.months),
-        t("Have {buy} kg, and test it again on {again}.", buy=number(found["buy_kg"].value), again=again),
+        t("Have {buy} kg, and test it again on {again}.", buy=number(found["buy_kg"].value), again=again)
+        if in_time
+        else t("Have {buy} kg.", buy=number(found["buy_kg"].value)),
         (
-            Numbers(tuple(show(found[key], decimals=decimals) for key, (_, _, decimals) in SHOWN.items())),
+            Numbers(tuple(show(one, decimals=SHOWN[key][2]) for key, one in found.items())),
             Facts(
                 (
                     (t("Test again"), again),

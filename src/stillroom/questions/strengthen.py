@@ -27,6 +27,8 @@ from stillroom.texts.catalogue import later, t
 MOST_LOTS = 12
 DOUBT_SHARE = 0.03
 """Standard uncertainty of a strength that says none, as a share of it (assumed: a titration). [1]"""
+ONE_METHOD = "assay-of-extracts"
+"""What strengths that say no doubt are off by together: one titrant and one burette found them all."""
 CARRIER = "carrier"
 STANDARDISED, QUANTIFIED, OTHER = "standardised", "quantified", "other"
 KINDS = {
@@ -80,9 +82,15 @@ def _lot(row: str, where: str) -> LotAtHand:
     else:
         told = assumed(
             called, percent, "%", "as asked; its doubt was not said: 3 % of it", basis="w/w",
-            standard_uncertainty=DOUBT_SHARE * percent,
+            standard_uncertainty=DOUBT_SHARE * percent, cause=ONE_METHOD,
         )  # fmt: skip
     return LotAtHand(code, told, reading(f"{HELD}{code}", mass, "g", ASKED))
+
+
+def _ratio(text: str, where: str) -> Answer:
+    """A drug–extract ratio as the trade writes it: "5.2", "5.2:1"."""
+    body = re.sub(r"\s*:\s*1$", "", text.strip())
+    return Figure(of="native ratio", symbol="", low=0.1, high=1000.0).read(body, where)
 
 
 def _wanted(text: str, where: str) -> Answer:
@@ -121,9 +129,8 @@ class Shelf(Said):
         hint=later("Only for a standardised extract"), help='Of inert carrier: "200 g".',
     )  # fmt: skip
     native: Answer | None = maybe(
-        Figure(of="native ratio", symbol="", low=0.1, high=1000.0), label=later("Drug–extract ratio, native"),
-        beside=True,
-        help='Dry plant over native extract: "5.2".',
+        Own(_ratio, "figure"), label=later("Drug–extract ratio, native"), beside=True,
+        help='Dry plant over native extract: "5.2", "5.2:1".',
     )  # fmt: skip
     of: str = taken("", Words(), label=later("Of what"), hint=later("Such as rosmarinic acid"),
                     help='What the strength is of: "rosmarinic acid".')  # fmt: skip
@@ -192,6 +199,13 @@ def _points(found: Blended, said: Shelf) -> Iterator[str]:
     yield t(
         "Mix the smallest part first with as much of the next, then double, and sieve: spoonfuls do not mix."
     )
+    unsaid = [one.code for one in said.lots if one.strength.leaf and one.strength.leaf.cause == ONE_METHOD]
+    if unsaid:
+        yield t(
+            "How sure the strength of {lots} is was not said: {share} % of it (k = 1) is taken, off together as one "
+            "method would be. Write it as 36.2 ± 0.8 %.",
+            lots=", ".join(unsaid), share=number(100.0 * DOUBT_SHARE, 0),
+        )  # fmt: skip
     if found.carrier_share > 0.0:
         yield t(
             "{share} % of it is carrier: name it on the certificate, and the native extract beside it.",

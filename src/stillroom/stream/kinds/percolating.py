@@ -123,7 +123,11 @@ def _shown(inlets: tuple[Grams, ...], settings: Settings) -> Runs:
         RunFigure(later("Drip"), pace, "mL/min"),
         RunFigure(later("Drops that make a millilitre"), of_a_ml, ""),
         RunFigure(later("Drops to count in a minute"), pace * of_a_ml, ""),
-        RunFigure(later("Stands in the percolator first"), stands / 60.0, "h"),
+        *(
+            [RunFigure(later("Stands in the percolator first"), stands / 60.0, "h")]
+            if "stands_min" in settings
+            else []
+        ),
         RunFigure(later("Then drips for"), minutes / 60.0, "h"),
         *(
             RunFigure(label, 100.0 * _out_share(ml_g * drug_g, drug_g, settings), "%")
