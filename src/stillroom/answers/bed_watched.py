@@ -169,7 +169,7 @@ def watched_bed(inputs: Mapping[str, Answer]) -> tuple[WatchedBed, dict[str, Ans
         "inside": part("inside_percent", "still inside, of all within reach", "%", advice.inside, 100.0, fit),
         "next": part("next_percent", "another stretch brings, of all within reach", "%", next_one, 100.0, fit),
         "next_g": part(
-            "next_g", "another stretch brings", "g", next_one, advice.amount_g.middle,
+            "next_g", "another stretch brings", "g", advice.next_g, 1.0,
             "that share of what the plan and the samples say is within reach",
         ),
         "more": part("more", "stretches more", "", advice.more, 1.0, "until the next one is not worth it"),

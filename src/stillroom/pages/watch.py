@@ -192,7 +192,7 @@ def _blocks(run: RunWatched) -> list[Block]:
             show(figures["ratio"], label=t("Falls at each siphoning to"), decimals=2, span=_ends(advice.ratio, 1.0, 2)),
             show(figures["slow"], label=t("Slow rest"), decimals=0, span=_ends(advice.slow_share, 100.0, 0)),
             show(figures["next"], label=t("The next brings"), decimals=2, span=_ends(advice.next_shares[0], 100.0, 2)),
-            show(figures["next_g"], label=t("That is"), decimals=3),
+            show(figures["next_g"], label=t("That is"), decimals=3, span=_ends(advice.next_g, 1.0, 3)),
         )),
         Prose(
             t(

@@ -95,7 +95,7 @@ def bed_blocks(run: BedRun) -> list[Block]:
         Numbers((
             show(figures["more"], label=t("Stretches more"), decimals=0, span=_ends(advice.more, 1.0, 0)),
             show(figures["slow"], label=t("Slow rest"), decimals=0, span=_ends(advice.slow_share, 100.0, 0)),
-            show(figures["next_g"], label=t("That is"), decimals=2),
+            show(figures["next_g"], label=t("That is"), decimals=2, span=_ends(advice.next_g, 1.0, 2)),
         )),
         Prose(
             t(

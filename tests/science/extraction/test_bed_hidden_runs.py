@@ -31,6 +31,16 @@ def test_a_ninety_percent_interval_of_what_is_inside_holds_it_nine_times_in_ten(
     assert 0.85 - slack <= held / RUNS <= 0.95 + slack
 
 
+def test_the_grams_of_another_stretch_are_as_unsure_as_the_amount_within_reach():
+    hidden = standing(3)
+    advice = advise_bed(hidden.before, seen_of(hidden, 3, ("colour",)), hidden.ahead_min)
+    share, grams, amount = (
+        np.log(one.high / one.low) for one in (advice.next_shares[0], advice.next_g, advice.amount_g)
+    )
+
+    assert grams >= 0.9 * np.hypot(share, amount)
+
+
 def test_dripping_agrees_with_another_integration():
     # independent: two tanks and the law of what is not dissolved, by solve_ivp with its own steps
     one = bed_pools_of(np.zeros((14, 1)), BeforeTheBed(200.0, washed_share=0.6))

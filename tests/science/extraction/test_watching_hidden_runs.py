@@ -61,6 +61,22 @@ def test_everything_looked_at_tells_more_than_any_one_of_it():
     assert np.mean(widths["sample, 1 mg"]) < np.mean(widths["vials"])
 
 
+def test_the_grams_of_the_next_siphoning_are_as_unsure_as_the_amount_within_reach():
+    # a vial tells a share and no grams: the plan's doubt of what is within reach goes into them
+    for name in ("vials", "sample, 1 mg"):
+        held = []
+        for seed in range(FIRST + 1000, FIRST + 1000 + studied(300, 80, 40)):
+            run = hidden_run(seed)
+            told, at = told_of(run, seed), max(run.best(WORTH_SHARE) - 1, 3)
+            if at in told.tapped and at < run.gain.size:
+                seen, counted = told.after(at, SIGNALS[name])
+                next_g = advise(before_of(run), seen, counted.cycle_min).next_g
+                held.append(next_g.low <= run.gain[at] * run.amount_g <= next_g.high)
+
+        slack = 3.0 * (0.9 * 0.1 / len(held)) ** 0.5
+        assert 0.9 - slack <= np.mean(held) <= 0.97 + slack, name
+
+
 def test_a_colour_that_goes_first_and_a_channel_are_noticed_and_seldom_where_they_are_not():
     runs = studied(200, 40, 24)
     first, channel, said_first, said_channel = [], [], [], []

@@ -57,6 +57,8 @@ class BedAdvice:
         Of all within reach, what does not wash out at once. [1]
     amount_g : Ranged
         Extract within reach. [g]
+    next_g : Ranged
+        What the next stretch brings, share and amount as unsure as they are together. [g]
     drip_ml_min : Ranged
         How fast it drips now. [mL/min]
     came_ml : Ranged
@@ -76,6 +78,7 @@ class BedAdvice:
     next_shares: tuple[Ranged, ...]
     slow_share: Ranged
     amount_g: Ranged
+    next_g: Ranged
     drip_ml_min: Ranged
     came_ml: Ranged
     colour_first: bool
@@ -201,6 +204,7 @@ def advise_bed(
         tuple(ranged(gains[at], weights) for at in range(SHOWN_AHEAD)),
         ranged(1.0 - found.washed_share, weights),
         ranged(found.amount_g, weights),
+        ranged(gains[0] * found.amount_g, weights),
         ranged(drip * found.pace, weights),
         ranged(came_ml, weights),
         coloured and paler >= COLOUR_FIRST,

@@ -78,6 +78,8 @@ class Advice:
         Signals that no longer tell: "refractometer", "sample", "vials".
     amount_g : Ranged
         Extract within reach. [g]
+    next_g : Ranged
+        What the next siphoning brings, share and amount as unsure as they are together. [g]
     sure_to : float
         Half the 90 % interval of the best siphoning to stop after, one that went by included. [1]
     """
@@ -97,6 +99,7 @@ class Advice:
     grind_finer: bool
     blind: tuple[str, ...]
     amount_g: Ranged
+    next_g: Ranged
     sure_to: float = 0.0
 
 
@@ -210,6 +213,7 @@ def advise(
         verdict == "stop" and still.middle >= MUCH_INSIDE,
         _blind(found, seen, dissolved[count - 1]),
         ranged(found.amount_g, weights),
+        ranged(gains[0] * found.amount_g, weights),
         0.5 * (best.high - best.low),
     )
 
