@@ -97,6 +97,7 @@ def test_four_residues_that_scatter_allow_a_wide_rest_and_do_not_let_it_stop():
     assert 0.8 * 3290.0 <= high <= 1.2 * 3290.0
     assert "first order does not hold" in page
     assert "scatter too much to tell" in " ".join(page.split())
+    assert "More siphonings" not in page
 
 
 def test_residues_near_the_end_of_the_scale_are_worked_out():

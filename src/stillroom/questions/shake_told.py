@@ -178,6 +178,11 @@ def _at_worst(it: Shaken, said: Words) -> list[str]:
     ]
 
 
+def _charged(beyond: float) -> str:
+    """Share that is charged so far on the wrong side of its pKa [%]."""
+    return number(100.0 / (1.0 + 10.0**-beyond), 0)
+
+
 def _about_the_ph(said: Words) -> list[str]:
     """Raise or lower the pH, where much of it is charged."""
     best, ph, many = best_ph(said), said.ph.value, int(said.portions.value)
@@ -187,17 +192,17 @@ def _about_the_ph(said: Words) -> list[str]:
     if said.kind == "base" and ph < at["base_pka"] + PH_MARGIN:
         return [
             t(
-                "At pH {ph:g} much of a base of pKa {pka:g} is charged and stays in the water: raise the pH before "
-                "adding solvent.",
-                ph=ph, pka=at["base_pka"],
+                "At pH {ph:g} {charged} % of a base of pKa {pka:g} is charged and stays in the water: raise the pH "
+                "before adding solvent.",
+                ph=ph, pka=at["base_pka"], charged=_charged(at["base_pka"] - ph),
             )
         ]  # fmt: skip
     if said.kind == "acid" and ph > at["acid_pka"] - PH_MARGIN:
         return [
             t(
-                "At pH {ph:g} much of an acid of pKa {pka:g} is charged and stays in the water: lower the pH before "
-                "adding solvent.",
-                ph=ph, pka=at["acid_pka"],
+                "At pH {ph:g} {charged} % of an acid of pKa {pka:g} is charged and stays in the water: lower the pH "
+                "before adding solvent.",
+                ph=ph, pka=at["acid_pka"], charged=_charged(ph - at["acid_pka"]),
             )
         ]  # fmt: skip
     if said.kind != "both":

@@ -164,10 +164,10 @@ def tell(found: Tail, said: Residues) -> Told:
         ),
         (
             Points((verdict,), "done" if may_stop else "missing"),
-            Numbers((
+            *((Numbers((
                 show(found.cycles, label=t("More siphonings"), decimals=0),
                 show(found.minutes, label=t("Time they take"), decimals=0),
-            )),
+            )),) if may_stop or round(found.cycles.value) else ()),
             Heading(t("What is left")),
             Numbers((
                 show(found.remaining, label=t("Still washes out")),
