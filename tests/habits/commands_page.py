@@ -327,12 +327,18 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             'stillroom season --month "3 kg" --price "40 EUR/kg" --short "90 EUR/kg" --varies "30 %"', 20
         ),
     ),
+    "compare": (
+        Example('stillroom compare "rosemary leaf" --of "rosmarinic acid" --charge "100 g" --flask "1 L"', 24),
+    ),
     "shake": (
         Example(
             'stillroom shake --pka 8.52 --partition-ratio 60 --ph 9.5 --water "100 mL" --solvent "90 mL"', 14
         ),
     ),
-    "plant": (Example("stillroom plant cinchona-bark", 24),),
+    "plant": (
+        Example("stillroom plant cinchona-bark", 24),
+        Example("stillroom plant cinchona-bark --ways", 24),
+    ),
     "why": (
         Example("stillroom why plan/ORD-1/plant_g", 22),
         Example("stillroom why 76", 22),

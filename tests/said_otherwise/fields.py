@@ -31,6 +31,7 @@ NAMES: dict[str, tuple[str, ...]] = {
     "strengthen": ("of",),
     "cooling": (),
     "season": (),
+    "compare": ("plant", "of"),
 }
 """Fields that hold a name or a day, and rows that are read as the rows before them."""
 
@@ -58,6 +59,7 @@ BESIDES: dict[str, dict[str, str]] = {
     "kinetics": {"time-in": "min", "law": "first order"},
     "cooling": {},
     "season": {},
+    "compare": {"plant": "rosemary leaf", "of": "rosmarinic acid"},
     "reagent": {},
 }  # fmt: skip
 """What is chosen or named beside the facts."""
@@ -244,6 +246,13 @@ FACTS: dict[str, dict[str, Fact]] = {
         "loses": share(1, 4),
         "months": one_of_these("12", "12 months"),
         "interest": share(2, 8),
+    },
+    "compare": {
+        "charge": mass(40, 60, 0),
+        "extractor": in_units(400, 600, 0, {"mL": 0, "L": -3}),
+        "thimble": in_units(300, 400, 0, {"mL": 0, "L": -3}),
+        "flask": in_units(500, 2000, 0, {"mL": 0, "L": -3}),
+        "heater": in_units(400, 900, 0, {"W": 0, "kW": -3}),
     },
     "cooling": {
         "set-ups": one_of_these(

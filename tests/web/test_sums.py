@@ -43,6 +43,7 @@ ASKED = {
     "strengthen": {"lots": "E1 36.2 ± 0.8 % 120 g; E2 41.0 % 60 g", "want": "38 %"},
     "kinetics": {"table": "0 0; 10 6.32; 20 8.65; 40 9.82; 80 10.0", "at": "30 min"},
     "season": {"month": "3 kg", "price": "40 EUR/kg", "short": "90 EUR/kg"},
+    "compare": {"plant": "rosemary leaf", "of": "rosmarinic acid", "charge": "50 g"},
 }  # fmt: skip
 SAYS = {
     "recover": "5 L of 70 % v/v through a simple still",
@@ -56,6 +57,7 @@ SAYS = {
     "strengthen": "A blend of 160.0 g at 38.00 %",
     "kinetics": "A time–yield table, fitted",
     "season": "A plant for 12 months of orders",
+    "compare": "Ways of extracting rosemary leaf, for rosmarinic acid",
 }
 
 

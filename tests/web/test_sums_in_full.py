@@ -40,6 +40,7 @@ ASKED = {
     "strengthen": "/ask/strengthen?lots=E1+36.2+%C2%B1+0.8+%25+120+g%3B+E2+41.0+%25+60+g&want=38+%25",
     "kinetics": "/ask/kinetics?table=0+0%3B+10+6.32%3B+20+8.65%3B+40+9.82%3B+80+10.0",
     "season": "/ask/season?month=3+kg&price=40+EUR%2Fkg&short=90+EUR%2Fkg&months=12",
+    "compare": "/ask/compare?plant=rosemary+leaf&of=rosmarinic+acid&charge=50+g",
 }
 BAD = {
     "recover": (
@@ -78,6 +79,7 @@ BAD = {
     ),
     "kinetics": (f"{ASKED['kinetics']}&at=-1", "cannot be negative", "at", "-1"),
     "season": (ASKED["season"].replace("months=12", "months=0"), "1 to 24 whole months", "months", "0"),
+    "compare": (ASKED["compare"].replace("charge=50", "charge=0"), "above zero", "charge", "0 g"),
 }
 
 

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from stillroom.cli.asking import in_option, json_option, tell_page, tell_progress
+from stillroom.errors import BadEntry
 
 
 @click.command("trace")
@@ -36,12 +37,23 @@ def why_command(what: str, folder: Path, as_json: bool) -> None:
 
 @click.command("plant")
 @click.argument("name", default="")
+@click.option(
+    "--ways", is_flag=True, help="Its ways of extracting side by side, and the next trial worth making."
+)
+@click.option("--of", "marker", default="", help="With --ways: what counts in it.")
+@click.option("--by-way", "way", default="", help="With --ways: the way that picture and next trial are of.")
 @in_option
 @json_option
-def plant_command(name: str, folder: Path, as_json: bool) -> None:
+def plant_command(name: str, ways: bool, marker: str, way: str, folder: Path, as_json: bool) -> None:
     """What this laboratory knows of a plant: its lots, what each batch of it gave, and what to expect next."""
     from stillroom.cli.asking import open_laboratory
     from stillroom.pages.plants import show_plant, show_plants
+    from stillroom.pages.ways import show_ways_by
 
+    if (marker or way) and not ways:
+        raise BadEntry("--of and --by-way are asked with --ways", "no --ways", "Add --ways", where="--ways")
     with open_laboratory(folder) as lab:
+        if ways:
+            tell_page(show_ways_by(lab, name, marker, way), as_json=as_json)
+            return
         tell_page(show_plant(lab, name) if name else show_plants(lab), as_json=as_json)

@@ -163,11 +163,37 @@ def other_reagents(asked: Asked) -> Array:
 
 def water(asked: Asked) -> Array:
     """Purified water of both procedures [g]."""
+    return np.asarray(charge_water(asked) + _of_formula(asked, water_lines(supply(asked).filling.formula)))
+
+
+def charge_water(asked: Asked) -> Array:
+    """Purified water of the extraction [g]."""
+    lines = dict.fromkeys(water_lines(supply(asked).extraction))
+    return np.asarray(sum((shelf_g(asked, one) for one in lines), np.zeros(asked.draws)))
+
+
+def charge_active(asked: Asked) -> Array:
+    """Marker in the extract that the charge gives [g]."""
+    return np.asarray(_product(supply(asked))[MARKER])
+
+
+def spirit_not_back(asked: Asked) -> Array:
+    """Ethanol poured that no still gives back, as the stock spirit it stands in, at 20 °C [mL]."""
     found = supply(asked)
-    poured = sum(
-        (shelf_g(asked, one) for one in dict.fromkeys(water_lines(found.extraction))), np.zeros(asked.draws)
+    shelf = found.charge.from_shelf
+    poured = [shelf[one] for one in spirit_lines(found.extraction) if one in shelf]
+    if not poured:
+        return np.zeros(asked.draws)
+    ethanol_g, stock_g = (
+        np.sum([one[ETHANOL] for one in poured], 0),
+        np.sum([whole_mass(one) for one in poured], 0),
     )
-    return np.asarray(poured + _of_formula(asked, water_lines(found.filling.formula)))
+    stills = {one.name for one in steps_that(found.extraction, "recovers")}
+    back_g = sum(
+        (_boiled_over(one.given.values())[ETHANOL] for one in found.charge.steps if one.name in stills),
+        np.zeros(asked.draws),
+    )
+    return stock_ml(np.asarray(stock_g * np.maximum(ethanol_g - back_g, 0.0) / ethanol_g), asked)
 
 
 def stock_ml(mass_g: Array, asked: Asked) -> Array:
@@ -215,7 +241,10 @@ def _caught(found: Supply) -> Grams:
     step = recovers_spirit(found.extraction)
     if step is None:
         raise UnknownName.among("recovers", "something a step of this extraction does", ())
-    given = found.charge.step(step.name).given.values()
+    return _boiled_over(found.charge.step(step.name).given.values())
+
+
+def _boiled_over(given: Iterable[Grams]) -> Grams:
     return min(given, key=lambda part: float(np.median(whole_mass(part) - part[WATER] - part[ETHANOL])))
 
 

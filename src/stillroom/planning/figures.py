@@ -12,6 +12,7 @@ from stillroom.errors import UnknownName
 from stillroom.evidence.formulas import formula
 from stillroom.planning import amounts
 from stillroom.planning.figure import Figure, Stage
+from stillroom.planning.figures_of_charge import OF_CHARGE
 from stillroom.planning.figures_of_extraction import OF_EXTRACTION
 from stillroom.planning.figures_of_product import OF_PRODUCT
 from stillroom.planning.route import LINE, Chain, lines_to_buy
@@ -32,11 +33,13 @@ GROUPS = (
     "hours",
     "money",
     "content",
+    "charge",
 )
-"""In the order they are printed: back from the bottles."""
+"""In the order they are printed: back from the bottles; a charge by itself last."""
 
 FIGURES: dict[str, Figure] = {
-    one.key: one for one in sorted((*OF_PRODUCT, *OF_EXTRACTION), key=lambda one: GROUPS.index(one.group))
+    one.key: one
+    for one in sorted((*OF_PRODUCT, *OF_EXTRACTION, *OF_CHARGE), key=lambda one: GROUPS.index(one.group))
 }
 
 

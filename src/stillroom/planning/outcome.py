@@ -270,8 +270,19 @@ def trails_of(lines: tuple[PlanLine, ...]) -> dict[str, Json]:
     return {"tops": {one.key: one.answer.key for one in lines}, "rows": rows}
 
 
+def line_of(lines: tuple[PlanLine, ...], key: str) -> PlanLine | None:
+    """The line of that key among some; None where there is none.
+
+    Parameters
+    ----------
+    lines : tuple of PlanLine
+    key : str
+    """
+    return next((one for one in lines if one.key == key), None)
+
+
 def _line(lines: tuple[PlanLine, ...], key: str) -> PlanLine:
-    for one in lines:
-        if one.key == key:
-            return one
-    raise UnknownName.among(key, "a line of the plan", (one.key for one in lines))
+    found = line_of(lines, key)
+    if found is None:
+        raise UnknownName.among(key, "a line of the plan", (one.key for one in lines))
+    return found

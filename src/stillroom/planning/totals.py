@@ -1,13 +1,14 @@
 """Packaging, hours, cooling water, electricity and money of the whole batch."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import ceil
 
 import numpy as np
 
 from stillroom.planning import amounts
+from stillroom.planning.shelf_inputs import STOCK
 from stillroom.planning.stages import Asked, Drawn, drawn, supply
 from stillroom.quantities.draws import Draws
 from stillroom.science.heat.distilling import cooling_water_l
@@ -74,10 +75,26 @@ def totals(asked: Asked) -> Totals:
     asked : Asked
         With the inputs of the stage "house" or "money".
     """
+    return _totals(asked, whole=True)
+
+
+@lru_cache(maxsize=2)
+def charge_totals(asked: Asked) -> Totals:
+    """The same of the charge alone: nothing of the product, its filling and its packaging.
+
+    Parameters
+    ----------
+    asked : Asked
+        With a charge, and the inputs of the stage "house" or "money".
+    """
+    return _totals(asked, whole=False)
+
+
+def _totals(asked: Asked, *, whole: bool) -> Totals:
     inputs = drawn(asked)
     supplied = supply(asked.only("supply"))
-    steps = _minutes(inputs.medians)
-    accounts = (*supplied.charge.steps, *supplied.bulk.steps)
+    steps = _minutes(inputs.medians, "" if whole else "extraction/")
+    accounts = (*supplied.charge.steps, *(supplied.bulk.steps if whole else ()))
     zero = np.zeros(asked.draws)
     asked_of = {
         name: np.asarray(sum((getattr(one.work, f"{name}_min") for one in accounts), zero))
@@ -90,20 +107,16 @@ def totals(asked: Asked) -> Totals:
     found = Totals(inputs.draws, hours["hands"], hours["watch"], hours["free"], heat_kwh, cooling_l, {})
     if not any(role.startswith("price of") for role in inputs.medians):
         return found
-    return Totals(
-        inputs.draws,
-        found.hands_h,
-        found.watch_h,
-        found.free_h,
-        heat_kwh,
-        cooling_l,
-        _costs(asked, inputs, found),
-    )
+    return replace(found, costs=_costs(asked, inputs, found, whole=whole))
 
 
-def _minutes(medians: Mapping[str, float]) -> dict[str, float]:
+def _minutes(medians: Mapping[str, float], part: str) -> dict[str, float]:
     return {
-        name: sum(value for role, value in medians.items() if role.endswith(f"/{name}_min"))
+        name: sum(
+            value
+            for role, value in medians.items()
+            if role.startswith(part) and role.endswith(f"/{name}_min")
+        )
         for name in MINUTES
     }
 
@@ -118,7 +131,21 @@ def unpriced(asked: Asked) -> tuple[str, ...]:
         With the inputs of the stage "money".
     """
     inputs = drawn(asked)
-    amount = _amounts(asked, totals(asked))
+    return _without_price(inputs, _amounts(asked, totals(asked)))
+
+
+def charge_unpriced(asked: Asked) -> tuple[str, ...]:
+    """The same of the charge alone.
+
+    Parameters
+    ----------
+    asked : Asked
+        With a charge, and the inputs of the stage "money".
+    """
+    return _without_price(drawn(asked), _of_charge(asked, charge_totals(asked)))
+
+
+def _without_price(inputs: Drawn, amount: Mapping[str, Array]) -> tuple[str, ...]:
     return tuple(
         PRICE_OF.get(item, item)
         for item in ITEMS
@@ -128,9 +155,9 @@ def unpriced(asked: Asked) -> tuple[str, ...]:
     )
 
 
-def _costs(asked: Asked, inputs: Drawn, found: Totals) -> dict[str, Array]:
+def _costs(asked: Asked, inputs: Drawn, found: Totals, *, whole: bool) -> dict[str, Array]:
     price = {role.removeprefix("price of "): one for role, one in inputs.values.items() if "price of" in role}
-    amount = _amounts(asked, found)
+    amount = _amounts(asked, found) if whole else _of_charge(asked, found)
     return {
         item: np.asarray(amount[item] * price[PRICE_OF.get(item, item)])
         for item in ITEMS
@@ -142,21 +169,35 @@ def _amounts(asked: Asked, found: Totals) -> dict[str, Array]:
     """What is taken of each item, in what its price is for."""
     only = asked.only("supply")
     pieces_each = np.full(asked.draws, float(pieces(asked)))
-    water_m3 = (amounts.water(only) / 1000.0 + found.cooling_l) / 1000.0
-    amount: dict[str, Array] = {
+    return {
+        **_of_charge(asked, found),
+        "formula ingredients": amounts.formula_ingredients(only) / 1000.0,
+        "bottles": pieces_each,
+        "caps": pieces_each,
+        "labels": pieces_each,
+        "water": (amounts.water(only) / 1000.0 + found.cooling_l) / 1000.0,
+        **_spirit(asked, amounts.all_spirit),
+    }
+
+
+def _of_charge(asked: Asked, found: Totals) -> dict[str, Array]:
+    """The same of the charge alone."""
+    only = asked.only("supply")
+    return {
         "plant": np.full(asked.draws, supply(only).plant_limit.value / 1000.0),
         "acid": amounts.reagent_g(only, "acid") / 1000.0,
         "ammonia": amounts.reagent_g(only, "ammonia") / 1000.0,
         "ethyl acetate": amounts.solvent_ml(only) / 1000.0,
         "other reagents": amounts.other_reagents(only) / 1000.0,
-        "formula ingredients": amounts.formula_ingredients(only) / 1000.0,
-        "bottles": pieces_each,
-        "caps": pieces_each,
-        "labels": pieces_each,
-        "water": water_m3,
+        "water": (amounts.charge_water(only) / 1000.0 + found.cooling_l) / 1000.0,
         "electricity": found.heat_kwh,
         "hours": found.hands_h + found.watch_h,
+        **_spirit(asked, amounts.stock_for_extraction),
     }
-    if any(role == "strength of the stock spirit" for role, _, _ in asked.inputs):
-        amount["stock spirit"] = amounts.stock_ml(amounts.all_spirit(only), only) / 1000.0
-    return amount
+
+
+def _spirit(asked: Asked, of: Callable[[Asked], Array]) -> dict[str, Array]:
+    if not any(role == STOCK for role, _, _ in asked.inputs):
+        return {}
+    only = asked.only("supply")
+    return {"stock spirit": amounts.stock_ml(of(only), only) / 1000.0}

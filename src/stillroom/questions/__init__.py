@@ -23,6 +23,9 @@ VERBS: Mapping[str, str] = {
     "season": later(
         "How much of a plant to have for a season of orders, what it loses and ties up; needs no laboratory."
     ),
+    "compare": later(
+        "Ways of extracting a plant side by side: yield, hours, spirit, cost, and the next trial; needs no laboratory."
+    ),
     "dose": later("Grams of this extract for this bulk, on the scale in use."),
     "recover": later(
         "What a simple still gives back, up to a cut: how much, how strong, how hot, how long; needs no laboratory."

@@ -8,13 +8,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from stillroom.planning import amounts
 from stillroom.planning.figures import keys_of
 from stillroom.planning.lawful import refuse_plants_and_solvents
 from stillroom.planning.lines import asked_of, chain_of, inputs_of, lines_of
 from stillroom.planning.offering.calendar import days_of
 from stillroom.planning.offering.draws import (
-    OF_EXTRACTION,
     PLANT,
     Drawn,
     arrived,
@@ -33,7 +31,7 @@ from stillroom.planning.picture import steps as steps_of
 from stillroom.planning.plan import buying
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.stages import Asked, supply
-from stillroom.planning.totals import MINUTES_PER_HOUR, totals, unpriced
+from stillroom.planning.totals import MINUTES_PER_HOUR, charge_totals, charge_unpriced
 from stillroom.quantities.rounding import to_significant
 from stillroom.records.formula_starters import starting_formula
 from stillroom.records.orders import Order, StatedStrength
@@ -44,14 +42,6 @@ from stillroom.texts.catalogue import t
 
 PLANT_ROLES = ("assay of the plant", "loss on drying", "other extractables")
 """What is known of one lot of a plant alone."""
-OF_CHARGE = (
-    *(one for one in OF_EXTRACTION if one != "plant"),
-    "stock spirit",
-    "water",
-    "electricity",
-    "hour",
-)
-"""Items of the cost that a charge of theirs takes, as prices are noted."""
 NOT_OURS = (PLANT, "bottles", "caps", "labels", "process_water_g")
 OF_NOTHING_PERCENT = 0.001
 """Of a product that nobody makes: what a charge gives does not hang on it. [% w/w]"""
@@ -151,7 +141,7 @@ def draw_own(asked: Asked, terms: OfferTerms, to_buy: tuple[str, ...], wanted_g:
         np.asarray(active_g >= wanted_g, dtype=np.bool_),
         np.full(asked.draws, True),
         draws,
-        tuple(one for one in unpriced(asked.only("money")) if one in OF_CHARGE),
+        tuple(one for one in charge_unpriced(asked.only("money")) if one != "plant"),
     )
     return OwnDrawn(drawn, whole_mass(given), active_g)
 
@@ -234,17 +224,9 @@ def missing_for_own(listed: tuple[Purchase, ...]) -> tuple[str, ...]:
 
 
 def _costs(asked: Asked, hours: Array) -> dict[str, Array]:
-    """The plan's costs of the charge alone: no plant, nothing of the product that is not made."""
-    told = totals(asked.only("money")).costs
-    costs = {
-        item: told[item]
-        for item in (*OF_EXTRACTION, "water", "electricity")
-        if item in told and item != "plant"
-    }
-    if "stock spirit" in told:
-        supplied = asked.only("supply")
-        every = np.maximum(amounts.all_spirit(supplied), 1e-30)
-        costs["stock spirit"] = told["stock spirit"] * amounts.stock_for_extraction(supplied) / every
+    """The plan's costs of the charge alone, at the pace of the offer: the plant is theirs."""
+    told = charge_totals(asked.only("money")).costs
+    costs = {item: one for item, one in told.items() if item not in ("plant", "hours")}
     hour = next((value for role, value, _ in asked.inputs if role == "price of hour"), None)
     return costs if hour is None else {**costs, "hours": np.asarray(hours * hour)}
 

@@ -310,6 +310,7 @@ REFLUX = StepKind(
     ),
     sources=("extraction-practice", "jaganyi-price-1999", "ethanol-water-nrtl-vle-ig", "rayleigh-1902"),
     told=(ALTITUDE_M, LOT_PARTICLE_MM, FLASK, HEATER, CONDENSER),
+    longer="contact_min",
     does="extracts",
     shows=_shown,
 )

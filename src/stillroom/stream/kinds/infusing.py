@@ -128,6 +128,7 @@ INFUSE = StepKind(
     cautions=("hot-liquid", "dust", "water-contamination"),
     sources=("jaganyi-price-1999", "extraction-practice"),
     told=(ALTITUDE_M,),
+    longer="contact_min",
     does="extracts",
     shows=_shown,
 )

@@ -120,6 +120,7 @@ MACERATE = StepKind(
     told=(LOT_PARTICLE_MM,),
     cautions=("dust", "flammable-vapour"),
     sources=("extraction-practice",),
+    longer="contact_min",
     does="extracts",
     bed="stands",
 )

@@ -267,6 +267,7 @@ SOXHLET = StepKind(
     ),
     sources=("extraction-practice", "ethanol-water-nrtl-vle-ig"),
     told=(ALTITUDE_M, LOT_PARTICLE_MM, *GLASS),
+    longer="cycles",
     does="extracts",
     may=(
         "cycle_min",

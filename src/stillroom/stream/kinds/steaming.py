@@ -114,6 +114,7 @@ HYDRODISTIL = StepKind(
     cautions=CAUTIONS,
     sources=("vogel-practical", "extraction-practice"),
     told=(ALTITUDE_M,),
+    longer="distil_min",
     does="extracts",
 )
 SEPARATE_OIL = StepKind(
