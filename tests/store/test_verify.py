@@ -1,11 +1,14 @@
 """Whoever alters the book behind its back is found out, and what was altered is named."""
 
 from dataclasses import replace
+from json import loads
 
 import pytest
+from sqlalchemy import event
 
-from stillroom.store import Book
+from stillroom.store import Book, journal
 from tests.store.practice import behind_its_back, received, write
+from tests.store.test_genealogy import making
 
 
 def troubles_after(book: Book, words: str) -> tuple[str, ...]:
@@ -206,3 +209,34 @@ def test_a_long_look_says_how_far_it_is(told: Book) -> None:
     entries = told.verify(progress=lambda done, of: far.append((done, of))).entries
 
     assert far[-1] == (entries, entries)
+
+
+def test_a_long_book_is_verified_by_as_many_statements_as_a_short_one_and_reads_each_text_once(
+    told: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A batch that made a lot owes it to nobody: none of them is asked for by itself."""
+    asked: list[str] = []
+    read: list[str] = []
+    event.listen(told._reader, "before_cursor_execute", lambda *given: asked.append(given[2]))
+    monkeypatch.setattr(journal.json, "loads", lambda text: (read.append(text), loads(text))[1])
+
+    report = told.verify()
+    before = len(asked)
+    assert len(read) == report.entries
+
+    for number in range(5):
+        lot = received(f"CIN-{80 + number}", 50.0)
+        write(told, lot, *making(f"E{80 + number}", {lot.lot.code: 50.0}, {f"E{80 + number}": 5.0}))
+    asked.clear()
+    assert told.verify().holds
+    assert len(asked) == before
+
+
+@pytest.mark.parametrize("number", ["NaN", "1e999", "-Infinity"])
+def test_a_text_with_a_number_that_is_none_is_named(told: Book, number: str) -> None:
+    found = troubles_after(
+        told, f"UPDATE journal SET text = replace(text, '500000000', '{number}') WHERE entry_no = 8"
+    )
+
+    assert found[0] == "Entry 8 was altered: its text does not have its digest"
+    assert found[1].startswith("Entry 8 cannot be read: ")

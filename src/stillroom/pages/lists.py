@@ -3,7 +3,7 @@
 from datetime import datetime
 
 from stillroom.actions.bench.form_choices import NextUp, next_of
-from stillroom.actions.bench.next_of_order import next_of_order
+from stillroom.actions.bench.next_of_order import next_of_order, orders_ahead
 from stillroom.actions.bench.timers import timers_of
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
@@ -47,10 +47,12 @@ def show_bench(lab: Laboratory) -> Page:
     now = lab.clock()
     with lab.look() as look:
         in_work = look.standing("batch", states=("running",))
+        look.batches_ahead(in_work.codes)
         running = [next_of(look, one) for one in in_work.codes[::-1]]
         waiting = look.standing("lot", kinds=DECIDED, states=(Status.WAITING.value,), ahead=True)
         in_hand = {one.order for one in running}
         orders = look.standing("order", states=("open",), most=MOST_ORDERS)
+        orders_ahead(look, orders.codes)
         coming = [
             (one, next_of_order(look, one)) for one in look.orders_of(orders.codes) if one.code not in in_hand
         ]

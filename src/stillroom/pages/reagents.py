@@ -6,7 +6,7 @@ from urllib.parse import urlencode
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.house.pricing import currency_of
-from stillroom.actions.shelf.reagent_dates import care_of_substance, opened_on, use_by_of
+from stillroom.actions.shelf.reagent_dates import care_of_substance, dates_ahead, opened_on, use_by_of
 from stillroom.actions.testing.reagents import hazards_of, is_allowed, procedure_in_book, scaled_recipe
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.lot_accounts import amount_text
@@ -64,7 +64,9 @@ def show_reagents(lab: Laboratory | None, facts: PageFacts = NO_BOOK) -> Page:
 
 def _shelf(look: Reader, today: date) -> list[tuple[str, Shelved]]:
     found = []
-    for lot in look.lots(kinds_that(lambda one: "bottle" in one.papers), on_shelf=True):
+    lots = look.lots(kinds_that(lambda one: "bottle" in one.papers), on_shelf=True)
+    dates_ahead(look, lots)
+    for lot in lots:
         left = look.balance_ug(lot.code)
         if left <= 0:
             continue

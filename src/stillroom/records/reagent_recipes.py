@@ -3,6 +3,7 @@
 Promises the amounts as printed, in the words of the recipe, and which reagent each belongs to. Scales nothing.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -110,10 +111,27 @@ def recipe_making(substance: str) -> str:
     UnknownName
         No recipe makes it.
     """
-    for name in recipe_names():
-        if recipe(name).makes == substance:
-            return name
-    raise UnknownName.among(substance, "what a recipe makes", (recipe(one).makes for one in recipe_names()))
+    found = _makers().get(substance)
+    if found is None:
+        raise UnknownName.among(substance, "what a recipe makes", _makers())
+    return found
+
+
+def is_made(substance: str) -> bool:
+    """Whether a recipe that is shipped makes a substance.
+
+    Parameters
+    ----------
+    substance : str
+        As a lot has it. [text]
+    """
+    return substance in _makers()
+
+
+@cache
+def _makers() -> Mapping[str, str]:
+    """The recipe of each substance, the first of the table where two make it."""
+    return {recipe(name).makes: name for name in reversed(recipe_names())}
 
 
 def taken_of(line: Line) -> Taken:

@@ -99,16 +99,40 @@ def row_of(written: Written, before: str) -> Row:
     return Row(entry.entry_no, entry.corrects, text, before, digest_of(before, text))
 
 
-def written_of(text: str, corrected_by: int | None = None) -> Written:
+def told_by(text: str) -> dict[str, Any]:
+    """The content of a text of the journal.
+
+    Raises
+    ------
+    BookTrouble
+        It is no text of an entry.
+    """
+    try:
+        content = json.loads(text)
+    except (ValueError, RecursionError) as trouble:
+        raise _tells_of_nothing(text, trouble) from trouble
+    if not isinstance(content, dict):
+        raise _tells_of_nothing(text, type(content).__name__)
+    return content
+
+
+def written_of(told: str | dict[str, Any], corrected_by: int | None = None) -> Written:
     """The entry that a text of the journal tells of.
+
+    Parameters
+    ----------
+    told : str or dict
+        The text, or its content where it was read already.
+    corrected_by : int, optional
+        The entry that replaced it.
 
     Raises
     ------
     BookTrouble
         The text is damaged, or was written by a newer version.
     """
+    content = told_by(told) if isinstance(told, str) else told
     try:
-        content = json.loads(text)
         kind, version = str(content["kind"]), int(content["version"])
         body_content: Mapping[str, Any] = content["body"]
         if version > VERSION.get(kind, version):
@@ -138,8 +162,12 @@ def written_of(text: str, corrected_by: int | None = None) -> Written:
         )
         asked = content["request"]
         request = asked and Request(str(asked["key"]), int(asked["turn"]), str(asked["asked"]))
-    except (KeyError, TypeError, ValueError) as trouble:
-        raise BookTrouble(
-            "Every text of the journal must tell of an entry", f"{text[:80]!r} ({trouble})", "Restore a copy"
-        ) from trouble
+    except (KeyError, TypeError, ValueError, OverflowError) as trouble:
+        raise _tells_of_nothing(json.dumps(content, ensure_ascii=False), trouble) from trouble
     return Written(entry, request)
+
+
+def _tells_of_nothing(text: str, trouble: object) -> BookTrouble:
+    return BookTrouble(
+        "Every text of the journal must tell of an entry", f"{text[:80]!r} ({trouble})", "Restore a copy"
+    )

@@ -31,6 +31,7 @@ from stillroom.store.stocks import Moving
 
 PAGE = 50
 """Rows of one page of a list. [1]"""
+_AT_ONCE = 400
 _MOST_SPELLINGS = 20
 
 
@@ -235,17 +236,16 @@ class Lists(Looking):
         rows = self._connection.execute(select(e.entry_no, e.done_at).where(e.entry_no.in_(entries)))
         return {number: str(done_at) for number, done_at in rows}
 
-    def results_of(self, lots: Sequence[str]) -> dict[str, tuple[str, ...]]:
-        """What was found out of each lot and counts, by name."""
+    def results_of(self, lots: Sequence[str], *, counting: bool = True) -> dict[str, tuple[str, ...]]:
+        """What was found out of each lot and counts, by name; or whatever was looked for."""
         r = t.results.c
-        asked = (
-            select(r.subject, r.what)
-            .where(r.subject.in_(lots), r.counts, live(t.results))
-            .order_by(r.entry_no)
-        )
+        asked = select(r.subject, r.what).where(live(t.results)).order_by(r.entry_no)
+        if counting:
+            asked = asked.where(r.counts)
         found: dict[str, dict[str, None]] = {}
-        for subject, what in self._connection.execute(asked):
-            found.setdefault(subject, {})[what] = None
+        for part in (lots[at : at + _AT_ONCE] for at in range(0, len(lots), _AT_ONCE)):
+            for subject, what in self._connection.execute(asked.where(r.subject.in_(part))):
+                found.setdefault(subject, {})[what] = None
         return {subject: tuple(names) for subject, names in found.items()}
 
     def tests_of(self, lots: Sequence[str]) -> dict[str, int]:
@@ -256,11 +256,6 @@ class Lists(Looking):
         )
         found = self._connection.execute(asked.group_by(c.subject))
         return {subject: int(count) for subject, count in found}
-
-    def planned_of(self, orders: Sequence[str]) -> frozenset[str]:
-        """Orders that have a plan."""
-        p = t.plans
-        return frozenset(self._connection.scalars(select(p.c.order).where(p.c.order.in_(orders), live(p))))
 
     def next_steps(self, batches: Sequence[str]) -> dict[str, tuple[str, str]]:
         """Title of the procedure of each batch, and the first of its steps that is not done; "" where all are."""

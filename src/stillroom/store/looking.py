@@ -78,13 +78,40 @@ def once(ask: Callable[Concatenate[Look, Asked], Found]) -> Callable[Concatenate
 
     @wraps(ask)
     def asked(look: Look, /, *given: Asked.args, **named: Asked.kwargs) -> Found:
-        key = (ask, language(), now_known(), given, tuple(named.items()))
+        key = _key(ask, given, named)
         found = look.kept.get(key, _NOT_YET)
         if found is _NOT_YET:
             found = look.kept[key] = ask(look, *given, **named)
         return cast(Found, found)
 
     return asked
+
+
+def answered(
+    look: Look,
+    asked: Callable[Concatenate[Look, Asked], Found],
+    found: Found,
+    /,
+    *given: Asked.args,
+    **named: Asked.kwargs,
+) -> None:
+    """Keep an answer that came along with another, so that nobody asks for it by itself: a list asks once for all.
+
+    Parameters
+    ----------
+    look : Looking
+    asked : callable
+        What would be asked, marked ``once``.
+    found : object
+        What it would give.
+    *given, **named
+        What it would be asked with, as whoever asks gives it.
+    """
+    look.kept[_key(getattr(asked, "__wrapped__"), given, named)] = found  # noqa: B009
+
+
+def _key(ask: object, given: tuple[object, ...], named: Mapping[str, object]) -> object:
+    return (ask, language(), now_known(), given, tuple(named.items()))
 
 
 def live(table: Table) -> ColumnElement[bool]:

@@ -1,6 +1,7 @@
 """Looking at what is made: procedures, orders, plans, batches and their steps."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
 
 from sqlalchemy import func, select
 
@@ -27,9 +28,10 @@ from stillroom.records.entries import (
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.store import tables as t
-from stillroom.store.looking import Looking, live, once
+from stillroom.store.looking import Looking, answered, live, once
 
 _AT_ONCE = 400
+OfBatch = TypeVar("OfBatch", BatchGivenUp, StepDone)
 
 
 class Makings(Looking):
@@ -104,6 +106,39 @@ class Makings(Looking):
         wanted = () if order is None else (t.batches.c.order == order,)
         return tuple(one.body for one in self._bodies(BatchBegun, t.batches, *wanted))
 
+    def batches_ahead(self, codes: Sequence[str]) -> None:
+        """How some batches stand, known before it is asked of one after another."""
+        b, g, s = t.batches, t.batches_given_up, t.steps
+        for part in (codes[at : at + _AT_ONCE] for at in range(0, len(codes), _AT_ONCE)):
+            for begun in self._bodies(BatchBegun, b, b.c.code.in_(part)):
+                answered(self, Makings.begun, begun, begun.body.code)
+            ended = _by_batch(self._bodies(BatchGivenUp, g, g.c.batch.in_(part)), part)
+            steps = _by_batch(self._bodies(StepDone, s, s.c.batch.in_(part), corrected=True), part)
+            for code in part:
+                answered(self, Makings.given_up, _where_it_stands(ended[code]), code)
+                answered(self, Makings.steps, _as_first_written(steps[code]), code)
+
+    def orders_ahead(self, codes: Sequence[str]) -> None:
+        """What is asked of some orders and their batches, known before it is asked of one after another."""
+        b, planned = t.batches, self.planned_of(codes)
+        begun: dict[str, list[BatchBegun]] = {code: [] for code in codes}
+        for one in self._bodies(BatchBegun, b, b.c.order.in_(codes)):
+            begun[one.body.order].append(one.body)
+        for code, found in begun.items():
+            answered(self, Makings.batches, tuple(found), order=code)
+            answered(self, Makings.is_planned, code in planned, code)
+        self.batches_ahead([one.code for found in begun.values() for one in found])
+
+    @once
+    def is_planned(self, order: str) -> bool:
+        """Whether an order has a plan."""
+        return order in self.planned_of((order,))
+
+    def planned_of(self, orders: Sequence[str]) -> frozenset[str]:
+        """Orders that have a plan."""
+        p = t.plans
+        return frozenset(self._connection.scalars(select(p.c.order).where(p.c.order.in_(orders), live(p))))
+
     @once
     def batches_by(self, procedure: str) -> tuple[str, ...]:
         """Codes of the batches that were made by a procedure."""
@@ -115,17 +150,13 @@ class Makings(Looking):
     def given_up(self, batch: str) -> Entry[BatchGivenUp] | None:
         """The entry that gave a batch up, where that stands."""
         found = self._bodies(BatchGivenUp, t.batches_given_up, t.batches_given_up.c.batch == batch)
-        return found[-1] if found and not found[-1].body.taken_up_again else None
+        return _where_it_stands(found)
 
     @once
     def steps(self, batch: str, *, corrected: bool = False) -> tuple[Entry[StepDone], ...]:
         """Steps of a batch, in the order they were first written; a step put right keeps its place."""
         every = self._bodies(StepDone, t.steps, t.steps.c.batch == batch, corrected=True)
-        first: dict[int, int] = {}
-        for one in every:
-            first[one.entry_no] = first.get(one.corrects or 0, one.entry_no)
-        standing = every if corrected else tuple(one for one in every if one.corrected_by is None)
-        return tuple(sorted(standing, key=lambda one: (first[one.entry_no], one.entry_no)))
+        return _as_first_written(every, corrected=corrected)
 
     @once
     def deviations(self, batch: str, *, corrected: bool = False) -> tuple[Entry[DeviationNoted], ...]:
@@ -195,3 +226,27 @@ class Makings(Looking):
         """Markers, plants and ingredients of one's own, as they were stated, the newest last."""
         query = select(t.own_things.c.entry_no).where(live(t.own_things))
         return self._load(query)
+
+
+def _by_batch(
+    some: Iterable[Entry[OfBatch]], batches: Iterable[str]
+) -> dict[str, tuple[Entry[OfBatch], ...]]:
+    found: dict[str, list[Entry[OfBatch]]] = {code: [] for code in batches}
+    for one in some:
+        found[one.body.batch].append(one)
+    return {code: tuple(of_it) for code, of_it in found.items()}
+
+
+def _where_it_stands(ends: Sequence[Entry[BatchGivenUp]]) -> Entry[BatchGivenUp] | None:
+    return ends[-1] if ends and not ends[-1].body.taken_up_again else None
+
+
+def _as_first_written(
+    every: Sequence[Entry[StepDone]], *, corrected: bool = False
+) -> tuple[Entry[StepDone], ...]:
+    """Steps in the order they were first written; a step put right keeps its place."""
+    first: dict[int, int] = {}
+    for one in every:
+        first[one.entry_no] = first.get(one.corrects or 0, one.entry_no)
+    standing = every if corrected else [one for one in every if one.corrected_by is None]
+    return tuple(sorted(standing, key=lambda one: (first[one.entry_no], one.entry_no)))

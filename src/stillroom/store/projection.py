@@ -15,6 +15,8 @@ Value: TypeAlias = str | int | float | bool | None
 IndexRow: TypeAlias = dict[str, Value]
 Projection: TypeAlias = dict[str, list[IndexRow]]
 
+_NUMBERED = frozenset(name for name, table in tables.PROJECTED.items() if "line" in table.c)
+_BARE = frozenset({str, int, float, bool, type(None)})
 _SHARED: dict[tuple[object, str], tuple[str, ...]] = {}  # fields that are columns, found once
 
 
@@ -36,7 +38,7 @@ def project(written: Written) -> Projection:
 
     def add(table: str, *records: object, **more: Value) -> None:
         """One row for each record, holding the fields that are columns of the table."""
-        numbered = "line" in tables.PROJECTED[table].c
+        numbered = table in _NUMBERED
         for line, record in enumerate(records, start=1):
             row: IndexRow = {"entry_no": entry.entry_no}
             if numbered:
@@ -166,7 +168,11 @@ def _columns_of(record: object, table: str) -> IndexRow:
         columns = (one.name for one in tables.PROJECTED[table].c)
         known = tuple(one for one in columns if one in names - {"entry_no", "line"})
         _SHARED[type(record), table] = known
-    return {name: _plain(getattr(record, name)) for name in known}
+    return {
+        name: value if type(value) in _BARE else _plain(value)
+        for name in known
+        for value in (getattr(record, name),)
+    }
 
 
 def _plain(value: object) -> Value:

@@ -5,11 +5,16 @@ both; then ``corrected_by`` tells which entry replaced it. A code that is not in
 ``UnknownName`` with the nearest.
 """
 
+from collections.abc import Sequence
+
+from sqlalchemy import select
+
 from stillroom.records.entries import (
     ConditionNoted,
     ControlTestRead,
     Entry,
     IdentityDecided,
+    LotOpened,
     PlantDescribed,
     PriceNoted,
     ReadingTaken,
@@ -19,7 +24,7 @@ from stillroom.records.people import Apparatus, Person
 from stillroom.store import tables as t
 from stillroom.store.genealogy import Trace, lots_below, made_from, went_into
 from stillroom.store.lists import Lists
-from stillroom.store.looking import once
+from stillroom.store.looking import answered, once
 from stillroom.store.makings import Makings
 from stillroom.store.months import Months
 from stillroom.store.releasings import Releasings
@@ -86,6 +91,40 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
         c = t.results.c
         wanted = [] if what is None else [c.what == what]
         return self._bodies(ResultReckoned, t.results, c.subject == subject, *wanted, corrected=corrected)
+
+    def results_telling_of(self, words: str) -> tuple[Entry[ResultReckoned], ...]:
+        """Results in whose entries some words stand."""
+        j = t.journal.c
+        named = select(j.entry_no).where(j.text.contains(words, autoescape=True))
+        return self._bodies(ResultReckoned, t.results, t.results.c.entry_no.in_(named))
+
+    def results_ahead(self, subjects: Sequence[str], what: str) -> None:
+        """Results of one name of some subjects, known before they are asked for one after another."""
+        c = t.results.c
+        found = self._bodies(ResultReckoned, t.results, c.subject.in_(subjects), c.what == what)
+        for code in subjects:
+            of_it = tuple(one for one in found if one.body.subject == code)
+            answered(self, Reader.results, of_it, code, what)
+
+    def readings_ahead(self, subjects: Sequence[str], what: str) -> None:
+        """Readings of one name of some subjects, known before they are asked for one after another."""
+        c = t.readings.c
+        found = self._bodies(ReadingTaken, t.readings, c.subject.in_(subjects), c.what == what)
+        for code in subjects:
+            of_it = tuple(one for one in found if one.body.subject == code)
+            answered(self, Reader.readings, of_it, code, what)
+
+    @once
+    def openings(self, lot: str) -> tuple[Entry[LotOpened], ...]:
+        """Each time a bottle was opened."""
+        return self._bodies(LotOpened, t.lot_openings, t.lot_openings.c.lot == lot)
+
+    def openings_ahead(self, lots: Sequence[str]) -> None:
+        """When some bottles were opened, known before it is asked of one after another."""
+        found = self._bodies(LotOpened, t.lot_openings, t.lot_openings.c.lot.in_(lots))
+        for code in lots:
+            of_it = tuple(one for one in found if one.body.lot == code)
+            answered(self, Reader.openings, of_it, code)
 
     @once
     def tests(self, subject: str, *, corrected: bool = False) -> tuple[Entry[ControlTestRead], ...]:

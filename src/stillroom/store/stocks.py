@@ -2,15 +2,15 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import TypeAlias, get_args
 
-from sqlalchemy import ColumnElement, exists, func, or_, select
+from sqlalchemy import ColumnElement, Select, exists, func, or_, select
 
 from stillroom.records.entries import Entry, StockCounted
 from stillroom.records.lot_kinds import MADE_AS, CountedIn, LotKind
 from stillroom.records.lots import SHELF, Lot, Movement, Status
 from stillroom.store import tables as t
-from stillroom.store.looking import Looking, live, once
+from stillroom.store.looking import Looking, answered, live, once
 
 Balances: TypeAlias = dict[tuple[str, CountedIn], int]
 _AT_ONCE = 400
@@ -64,7 +64,25 @@ class Stocks(Looking):
                 *([s.ahead] if on_shelf else []),
             ]
             wanted.append(l.code.in_(select(s.code).where(*stands)))
-        return self._records(Lot, t.lots, *wanted)
+        found = self._records(Lot, t.lots, *wanted)
+        if on_shelf:
+            for one in found:
+                answered(self, Stocks.lot, one, one.code)
+            self._stand_so([one.code for one in found])
+        return found
+
+    def _stand_so(self, codes: Sequence[str]) -> None:
+        """How some lots stand and how much of each is on the shelf, known before it is asked of one after another."""
+        for code, status in self.statuses_of(codes).items():
+            answered(self, Stocks.status, status, code)
+        b = t.balances.c
+        query = select(b.lot, b.counted_in, b.amount).where(b.account == SHELF)
+        for part in _parts(codes):
+            rows = self._connection.execute(query.where(b.lot.in_(part)))
+            amounts = {(lot, counted_in): amount for lot, counted_in, amount in rows}
+            for code in part:
+                for unit in get_args(CountedIn):
+                    answered(self, Stocks._balance, amounts.get((code, unit), 0), code, SHELF, unit)
 
     def lots_of(self, codes: Sequence[str]) -> dict[str, Lot]:
         """The lots of some codes; what is no lot is left out."""
@@ -154,14 +172,31 @@ class Stocks(Looking):
     @once
     def bottles_in(self, account: str) -> tuple[tuple[str, int], ...]:
         """Lots and pieces of each that stand in an account, in the order in which they were made."""
-        b, l = t.balances.c, t.lots.c  # noqa: E741
+        asked = _bottles().where(t.balances.c.account == account)
+        return tuple((lot, amount) for _, lot, amount in self._connection.execute(asked))
+
+    def bottles_ahead(self, accounts: Sequence[str]) -> None:
+        """Lots and pieces in some accounts, known before they are asked for one after another."""
+        found: dict[str, list[tuple[str, int]]] = {one: [] for one in accounts}
+        for account, lot, amount in self._connection.execute(
+            _bottles().where(t.balances.c.account.in_(accounts))
+        ):
+            found[account].append((lot, amount))
+        for account, bottles in found.items():
+            answered(self, Stocks.bottles_in, tuple(bottles), account)
+
+    @once
+    def put_away_on(self, account: str) -> dict[str, str]:
+        """Lots that were moved into an account, and the first day on which each was. [ISO day]."""
+        m, e = t.movements, t.entries.c
         asked = (
-            select(b.lot, b.amount)
-            .join(t.lots, (l.code == b.lot) & (l.kind == MADE_AS["formula"].value) & live(t.lots))
-            .where(b.account == account, b.counted_in == "piece", b.amount != 0)
-            .order_by(l.entry_no, l.line)
+            select(m.c.lot, func.min(func.substr(e.done_at, 1, 10)))
+            .join(t.entries, e.entry_no == m.c.entry_no)
+            .where(m.c.into == account, e.kind == "moved", live(m))
+            .group_by(m.c.lot)
+            .order_by(func.min(m.c.entry_no))
         )
-        return tuple((lot, amount) for lot, amount in self._connection.execute(asked))
+        return {lot: str(day) for lot, day in self._connection.execute(asked)}
 
     @once
     def through(self, account: str) -> tuple[int, int]:
@@ -231,6 +266,17 @@ class Stocks(Looking):
         if found is None:
             self.lot(lot)
         return found or 0
+
+
+def _bottles() -> Select[str, str, int]:
+    """Account, lot and pieces of every lot of bottles, in the order in which they were made."""
+    b, l = t.balances.c, t.lots.c  # noqa: E741
+    return (
+        select(b.account, b.lot, b.amount)
+        .join(t.lots, (l.code == b.lot) & (l.kind == MADE_AS["formula"].value) & live(t.lots))
+        .where(b.counted_in == "piece", b.amount != 0)
+        .order_by(l.entry_no, l.line)
+    )
 
 
 def _parts(codes: Sequence[str]) -> list[Sequence[str]]:

@@ -5,19 +5,19 @@ whole new chain; compare the digest with one that stands on paper (``BookTrouble
 all is reported).
 """
 
-import json
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, func, or_, select
+from sqlalchemy import Connection, Table, func, or_, select
 
-from stillroom.errors import BookTrouble, StillroomError
+from stillroom.errors import StillroomError
 from stillroom.evidence.seal import canonical
 from stillroom.store import tables as t
 from stillroom.store.attachments import Attachments
 from stillroom.store.building import altered_tables
 from stillroom.store.guards import weakened_guards
-from stillroom.store.journal import BEFORE_THE_FIRST, Row, Written, digest_of, written_of
+from stillroom.store.journal import BEFORE_THE_FIRST, Row, Written, digest_of, told_by, written_of
 from stillroom.store.looking import Head
 from stillroom.store.projection import IndexRow, project
 from stillroom.store.reader import Reader
@@ -77,8 +77,10 @@ def verify(
     if since is not None:
         look.goes_on_from(since)
     last = connection.scalar(select(func.max(t.journal.c.entry_no))) or 0
+    walks = look.walks() if index else []
     for rows in look.journal():
-        look.at_entries(rows, tuple(t.PROJECTED) if index else ())
+        for row in rows:
+            look.at_entry(row, walks)
         progress(look.entries, last)
     look.at_the_head()
     if index:
@@ -120,29 +122,31 @@ class _Look:
     def journal(self) -> Iterator[list[Row]]:
         columns = [t.journal.c[one] for one in Row.__dataclass_fields__]
         query = select(*columns).where(t.journal.c.entry_no > self.entries).order_by(t.journal.c.entry_no)
-        for part in self._connection.execute(query).partitions(_AT_ONCE):
+        for part in self._connection.execute(query.execution_options(yield_per=_AT_ONCE)).partitions():
             yield [Row(*one) for one in part]
 
-    def at_entries(self, rows: list[Row], names: tuple[str, ...]) -> None:
-        found: dict[int, dict[str, list[IndexRow]]] = {}
-        for name in names:
-            for entry_no, lines in self._index_rows(name, rows[0].entry_no, rows[-1].entry_no).items():
-                found.setdefault(entry_no, {})[name] = lines
-        for row in rows:
-            stands = found.pop(row.entry_no, {})
-            written = self._at_entry(row)
-            if written is None:
-                continue
-            expected = project(written) if names else {}
-            for name in expected | stands:  # most tables have nothing of an entry
-                self._compare(name, expected.get(name, []), stands.get(name, []))
-            for one in written.entry.attachments:
-                self._at_attachment(row.entry_no, one)
-        for left in found.values():
-            for name, extra in left.items():
-                self.troubles += [f"{_told(name, one)} is extra: there is no such entry" for one in extra]
+    def walks(self) -> list["_Walk"]:
+        """Every table of the index, to be walked beside the journal."""
+        return [_Walk(self._connection, table, self.entries) for table in t.PROJECTED.values()]
 
-    def _at_entry(self, row: Row) -> Written | None:
+    def at_entry(self, row: Row, walks: list["_Walk"]) -> None:
+        written = self._written(row)
+        stands: dict[str, list[IndexRow]] = {}
+        for walk in [one for one in walks if one.entry_no <= row.entry_no]:
+            for line in walk.up_to(row.entry_no):
+                if line["entry_no"] == row.entry_no:
+                    stands.setdefault(walk.name, []).append(line)
+                else:
+                    self.troubles.append(f"{_told(walk.name, line)} is extra: there is no such entry")
+        if written is None:
+            return
+        expected = project(written) if walks else {}
+        for name in expected | stands:  # most tables have nothing of an entry
+            self._compare(name, expected.get(name, []), stands.get(name, []))
+        for one in written.entry.attachments:
+            self._at_attachment(row.entry_no, one)
+
+    def _written(self, row: Row) -> Written | None:
         number, self.entries = row.entry_no, self.entries + 1
         if number != self.entries:
             self.troubles.append(f"Entry {self.entries} is missing: entry {number} comes next")
@@ -153,8 +157,11 @@ class _Look:
             self.troubles.append(f"Entry {number} was altered: its text does not have its digest")
         self.digest = row.digest
         try:
-            written = written_of(row.text)
-        except BookTrouble as trouble:
+            content = told_by(row.text)
+            if canonical(content) != row.text:
+                self.troubles.append(f"Entry {number} is not written the canonical way")
+            written = written_of(content)
+        except StillroomError as trouble:
             self.troubles.append(f"Entry {number} cannot be read: {trouble}")
             return None
         if written.entry.entry_no != number:
@@ -162,8 +169,6 @@ class _Look:
             return None
         if written.entry.corrects != row.corrects:
             self.troubles.append(f"Entry {number} corrects {written.entry.corrects}, not {row.corrects}")
-        if canonical(json.loads(row.text)) != row.text:
-            self.troubles.append(f"Entry {number} is not written the canonical way")
         return written
 
     def at_the_head(self) -> None:
@@ -186,9 +191,16 @@ class _Look:
         look = Reader(self._connection)
         if not self.troubles:  # what rests on rows that were altered is altered with them
             self.troubles += unproved(self._connection)
+        proved = not self.troubles
+        made = {tuple(one) for one in self._connection.execute(select(t.lots.c.code, t.lots.c.made_by))}
         try:
-            for code, balances in summed(self._connection).items():
-                self.troubles += [" ".join(one) for one in stocks_below_zero(look, code, balances=balances)]
+            for code, balances in (look.all_balances() if proved else summed(self._connection)).items():
+                elsewhere = {  # what a batch makes comes out of it
+                    where: amount
+                    for where, amount in balances.items()
+                    if (code, where[0].removeprefix("batch/")) not in made
+                }
+                self.troubles += [" ".join(one) for one in stocks_below_zero(look, code, balances=elsewhere)]
         except StillroomError as trouble:
             self.troubles.append(f"The stocks cannot be summed: {trouble}")
 
@@ -197,16 +209,6 @@ class _Look:
             self._attachments.read(seal)
         except StillroomError as trouble:
             self.troubles.append(f"The file {seal[:12]}… of entry {entry_no} cannot be trusted: {trouble}")
-
-    def _index_rows(self, name: str, first: int, last: int) -> dict[int, list[IndexRow]]:
-        table = t.PROJECTED[name]
-        query = (
-            select(table).where(table.c.entry_no.between(first, last)).order_by(*table.primary_key.columns)
-        )
-        found: dict[int, list[IndexRow]] = {}
-        for row in self._connection.execute(query):
-            found.setdefault(row.entry_no, []).append(dict(row._mapping))
-        return found
 
     def _compare(self, name: str, expected: list[IndexRow], found: list[IndexRow]) -> None:
         self.rows += len(found)
@@ -230,3 +232,25 @@ class _Look:
 def _told(name: str, row: IndexRow) -> str:
     line = f" line {row['line']}" if "line" in row else ""
     return f"The row of entry {row['entry_no']}{line} in {name}"
+
+
+class _Walk:
+    """One table of the index, read once from front to back: as many statements for a long book as for a short one."""
+
+    def __init__(self, connection: Connection, table: Table, after: int) -> None:
+        query = select(table).where(table.c.entry_no > after).order_by(*table.primary_key.columns)
+        self.name = table.name
+        self._columns = tuple(table.c.keys())
+        self._rows = iter(connection.execute(query.execution_options(yield_per=_AT_ONCE)))
+        self._go_on()
+
+    def _go_on(self) -> None:
+        row = next(self._rows, None)
+        self._line: IndexRow = {} if row is None else dict(zip(self._columns, row, strict=True))
+        self.entry_no = math.inf if row is None else row.entry_no
+
+    def up_to(self, entry_no: int) -> Iterator[IndexRow]:
+        """The rows of an entry and of those before it that were not read yet."""
+        while self.entry_no <= entry_no:
+            yield self._line
+            self._go_on()

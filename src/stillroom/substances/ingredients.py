@@ -7,7 +7,7 @@ limits.
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from stillroom.errors import UnknownName
 from stillroom.reference.tables import Row, table
@@ -136,6 +136,7 @@ def _by_name() -> Mapping[str, Row]:
     return listed
 
 
+@lru_cache(4096)
 def _folded(name: str) -> str:
     """A name without its capitals, hyphens, and the way an extract was made by: "sage leaf extract, macerated"."""
     plain = " ".join(name.casefold().replace("-", " ").split())

@@ -61,6 +61,17 @@ class Statement:
     signal: str
 
 
+def is_reagent(name: str) -> bool:
+    """Whether a name is that of a reagent of the table.
+
+    Parameters
+    ----------
+    name : str
+        As a lot has it. [text]
+    """
+    return any(one.key == name.strip().casefold() for one in table(CARE).rows)
+
+
 def care_of(reagent: str) -> Care:
     """What to mind about one reagent.
 

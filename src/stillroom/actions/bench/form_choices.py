@@ -191,7 +191,9 @@ def in_hand(look: Reader) -> tuple[str, ...]:
 def every_next(lab: Laboratory) -> tuple[NextUp, ...]:
     """What comes next in every batch that is not done."""
     with lab.look() as look:
-        return tuple(next_of(look, code) for code in in_hand(look))
+        codes = in_hand(look)
+        look.batches_ahead(codes)
+        return tuple(next_of(look, code) for code in codes)
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,6 +50,19 @@ def delivered_on(look: Reader, order: Order) -> tuple[tuple[str, int], ...]:
     return look.bottles_in(f"customer/{order.code}")
 
 
+def orders_ahead(look: Reader, orders: Sequence[str]) -> None:
+    """What ``next_of_order`` rests on, known before it is asked for one order after another."""
+    look.orders_ahead(orders)
+    look.bottles_ahead([f"customer/{one}" for one in orders])
+
+
+def open_orders(look: Reader) -> tuple[Order, ...]:
+    """Orders of which something is left to deliver, in the order in which they were taken; known ahead."""
+    codes = look.standing("order", states=("open",), most=None).codes
+    orders_ahead(look, codes)
+    return look.orders_of(codes)
+
+
 def next_of_order(look: Reader, order: Order) -> NextOfOrder:
     """What comes next for an order, by what stands in the book.
 
@@ -65,7 +78,7 @@ def next_of_order(look: Reader, order: Order) -> NextOfOrder:
         return NextOfOrder(
             t("All {units} bottles are delivered: nothing is left to do, the order is closed.", units=gone)
         )
-    if order.is_worked_back and not look.plans(order.code):
+    if order.is_worked_back and not look.is_planned(order.code):
         return NextOfOrder(
             t("Plan it: nothing is bought before the plan is kept."),
             t("Plan this order"),

@@ -7,8 +7,8 @@ bench stands in the table of usual work.
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
-from stillroom.actions.bench.form_choices import next_of
-from stillroom.actions.bench.next_of_order import next_of_order
+from stillroom.actions.bench.form_choices import in_hand, next_of
+from stillroom.actions.bench.next_of_order import next_of_order, open_orders
 from stillroom.actions.bench.timers import timers_of
 from stillroom.actions.day.house_bench import BATH, CONDENSERS, GLASS, WATER_A_CONDENSER_ML_MIN, minutes_since
 from stillroom.actions.day.shelf_jobs import due_min_of, jobs_of_shelf, step_of, stretch_of, task
@@ -71,22 +71,23 @@ def jobs_in_hand(look: Reader, bench: Bench, begins: datetime, now: datetime, da
         When a day of work ends, and so when what is due is due. [min]
     """
     found = InHand()
-    due = {one.code: due_min_of(one.due, begins, day_ends_min) for one in look.orders()}
     now_min = minutes_since(begins, now)
-    batches = {one.code for one in look.batches()}
-    for batch in look.batches():
-        _of_batch(look, batch.code, bench, begins, now, due.get(batch.order), found)
+    batches = in_hand(look)
+    look.batches_ahead(batches)
+    orders = open_orders(look)
+    made_for = look.orders_of([one for batch in batches if (one := look.batch(batch).order)])
+    due = {one.code: due_min_of(one.due, begins, day_ends_min) for one in (*made_for, *orders)}
+    for batch in batches:
+        _of_batch(look, batch, bench, begins, now, due.get(look.batch(batch).order), found)
     shelf = [_fitting(job, bench) for job in jobs_of_shelf(look, begins, now, day_ends_min)]
     tests = {one.code for one in shelf}
-    for order in look.orders():
+    for order in orders:
         if not next_of_order(look, order).is_done:
             _of_order(look, order.code, bench, due[order.code], tests, found)
     found.jobs += shelf
-    done = {
-        (one.body.subject, one.body.step)
-        for one in look.bench_notes()
-        if one.body.what == "done" and one.body.subject not in batches
-    }
+    tapped = [one.body for one in look.bench_notes() if one.body.what == "done"]
+    begun = look.begun_of([one.subject for one in tapped])
+    done = {(one.subject, one.step) for one in tapped if one.subject not in begun}
     found.jobs = [
         replace(job, steps=left)
         for job in found.jobs

@@ -131,7 +131,7 @@ def happened(
         [min]
     """
     was = {one.key: one for one in kept.schedule.placed}
-    begun_at, done_at = _taps(look, begins)
+    begun_at, done_at = _taps(look, begins, [one.code for one in kept.jobs])
     found: list[Placed] = []
     over: set[tuple[str, str]] = set()
     for job in kept.jobs:
@@ -153,9 +153,9 @@ def happened(
 
 
 def _taps(
-    look: Reader, begins: datetime
+    look: Reader, begins: datetime, jobs: Sequence[str]
 ) -> tuple[Mapping[tuple[str, str], tuple[int, str]], Mapping[tuple[str, str], int]]:
-    """When steps began, by whom, and when they were done, from taps and from what was written of batches."""
+    """When steps of some jobs began, by whom, and when they were done, from taps and from what was written."""
     begun: dict[tuple[str, str], tuple[int, str]] = {}
     done: dict[tuple[str, str], int] = {}
     for note in look.bench_notes():
@@ -168,10 +168,12 @@ def _taps(
             done.pop(key, None)
         elif note.body.what == "done":
             done[key] = at
-    for batch in look.batches():
-        for written in look.steps(batch.code):
+    batches = sorted(look.begun_of(jobs))
+    look.batches_ahead(batches)
+    for batch in batches:
+        for written in look.steps(batch):
             if not written.body.not_done:
-                done[batch.code, written.body.step] = minutes_since(
+                done[batch, written.body.step] = minutes_since(
                     begins, datetime.fromisoformat(written.done_at)
                 )
     return begun, done

@@ -158,7 +158,7 @@ def tap(
     if what not in ("begun", "done"):
         raise BadEntry("A step is begun or done", repr(what), "Say which")
     with lab.look() as look:
-        if what == "done" and job in {one.code for one in look.batches()}:
+        if what == "done" and look.begun_of((job,)):
             raise BadEntry(
                 "A step of a batch is written at the batch, with what was weighed",
                 worded("{job}, {step}", job=job, step=step),

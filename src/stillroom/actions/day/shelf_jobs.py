@@ -7,14 +7,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
-from stillroom.actions.bench.next_of_order import next_of_order
+from stillroom.actions.bench.next_of_order import next_of_order, open_orders
 from stillroom.actions.bench.next_without_bottles import samples_of, tests_missing
 from stillroom.actions.day.house_bench import minutes_since
 from stillroom.actions.day.step_times import minutes_of, usual_work
 from stillroom.actions.shelf.plant_described import RACK, described
-from stillroom.actions.shelf.reagent_dates import use_by_of
-from stillroom.records.entries import Moved
+from stillroom.actions.shelf.reagent_dates import dates_ahead, use_by_of
+from stillroom.records.lot_kinds import kinds_that
 from stillroom.records.lots import RETAINED, Lot, Status
+from stillroom.records.orders import Order
 from stillroom.reference.tables import Row
 from stillroom.schedule.bench import POWER
 from stillroom.schedule.jobs import Attention, Job, JobStep, Taken
@@ -27,6 +28,8 @@ LOOKED_AT_MONTHS = (1, 3, 6, 12, 24)
 """So long after it was put away a kept sample is looked at; common practice, no source. [month]"""
 MONTH_D = 30.4
 AHEAD_D = 14
+LOOKED_AT = kinds_that(lambda one: one.released_on != "nothing")
+"""Kinds that wait until somebody has looked at them."""
 MISSED_D = 21
 """So long after its day a look that was missed is still asked for. [d]"""
 
@@ -54,12 +57,13 @@ def jobs_of_shelf(look: Reader, begins: datetime, now: datetime, day_ends_min: i
     day_ends_min : int
         When a day of work ends. [min]
     """
-    due = {one.code: due_min_of(one.due, begins, day_ends_min) for one in look.orders()}
-    yield from _tests(look, due)
+    orders = open_orders(look)
+    due = {one.code: due_min_of(one.due, begins, day_ends_min) for one in orders}
+    yield from _tests(look, orders, due)
     yield from _renewed(look, begins, now, day_ends_min)
     yield from _racks(look, begins)
     yield from _kept_samples(look, begins, now, day_ends_min)
-    for order in look.orders():
+    for order in orders:
         coming = next_of_order(look, order)
         if coming.href.endswith("/deliver"):
             title = t("{order}: pack it and hand it over", order=order.code)
@@ -72,16 +76,21 @@ def task(name: str, part: Attention, row: Row | None, takes: Taken = ()) -> JobS
     return JobStep(stretch_of(name, part), max(minutes_of(row, f"{part}_min"), 1), part, takes)
 
 
-def _tests(look: Reader, due: Mapping[str, int | None]) -> Iterator[Job]:
+def _tests(look: Reader, orders: Sequence[Order], due: Mapping[str, int | None]) -> Iterator[Job]:
     """Lots that wait for somebody to look at them, and samples a customer wants tested."""
     ordered = {
-        lot.code: order for order in look.orders() if order.what == "tests" for lot in samples_of(look, order)
+        lot.code: order for order in orders if order.what == "tests" for lot in samples_of(look, order)
     }
-    waiting = {one.code: one for one in look.lots(status=Status.WAITING)}
+    waiting = {one.code: one for one in look.lots(LOOKED_AT, Status.WAITING)}
+    came = look.balances_of(list(waiting))
+    waiting = {code: one for code, one in waiting.items() if any(came.get(code, {}).values())}
+    measured = look.results_of(list(waiting), counting=False)
     for lot in (waiting | {code: look.lot(code) for code in ordered}).values():
         order = ordered.get(lot.code)
         wanted: Sequence[str] = (
-            tests_missing(look, order, lot.code) if order is not None else _usual_tests(look, lot)
+            tests_missing(look, order, lot.code)
+            if order is not None
+            else _usual_tests(look, lot, measured.get(lot.code, ()))
         )
         steps: list[JobStep] = []
         for one in wanted:
@@ -96,12 +105,9 @@ def _tests(look: Reader, due: Mapping[str, int | None]) -> Iterator[Job]:
             yield Job(f"test/{lot.code}", title, tuple(steps), due_min, href=f"/test/{lot.code}")
 
 
-def _usual_tests(look: Reader, lot: Lot) -> list[str]:
+def _usual_tests(look: Reader, lot: Lot, measured: Sequence[str]) -> list[str]:
     """What a lot that waits is looked at for, by its kind."""
     traits = lot.kind.traits
-    if traits.released_on == "nothing" or not look.moves(lot.code):
-        return []
-    measured = {one.body.what for one in look.results(lot.code)}
     wanted = []
     if traits.released_on == "identity" and not look.identities(lot.code):
         wanted.append("identity")
@@ -116,9 +122,9 @@ def _usual_tests(look: Reader, lot: Lot) -> list[str]:
 
 def _renewed(look: Reader, begins: datetime, now: datetime, day_ends_min: int) -> Iterator[Job]:
     """Reagents of the shelf whose days end soon."""
-    for lot in look.lots():
-        if lot.kind.traits.spoils != "by its rules" or not look.balance_ug(lot.code):
-            continue
+    lots = look.lots(kinds_that(lambda one: one.spoils == "by its rules"), on_shelf=True)
+    dates_ahead(look, lots)
+    for lot in lots:
         rule = use_by_of(look, lot)
         if rule is None:
             continue
@@ -138,11 +144,15 @@ def _renewed(look: Reader, begins: datetime, now: datetime, day_ends_min: int) -
 
 def _racks(look: Reader, begins: datetime) -> Iterator[Job]:
     """Plants on the racks, weighed again a day after the last time until two weighings agree."""
-    for lot in look.lots(status=Status.WAITING):
-        weighed = look.readings(lot.code, RACK)
-        if not weighed or described(look, lot.code).state == "dry":
+    racked: dict[str, list[datetime]] = {}
+    for one in look.readings_named(RACK):
+        racked.setdefault(one.body.subject, []).append(datetime.fromisoformat(one.done_at))
+    lots, stands = look.lots_of(list(racked)), look.statuses_of(list(racked))
+    for code, weighed in racked.items():
+        lot = lots.get(code)
+        if lot is None or stands[code] is not Status.WAITING or described(look, lot.code).state == "dry":
             continue
-        last = max(datetime.fromisoformat(one.done_at) for one in weighed)
+        last = max(weighed)
         title = t("{lot} · {name}: weigh the rack again", lot=lot.code, name=lot.name)
         again_min = minutes_since(begins, last + timedelta(days=1))
         step = task("weigh rack", "hands", usual_work("weigh rack"))
@@ -151,22 +161,18 @@ def _racks(look: Reader, begins: datetime) -> Iterator[Job]:
 
 def _kept_samples(look: Reader, begins: datetime, now: datetime, day_ends_min: int) -> Iterator[Job]:
     """Kept samples whose day to be looked at is near: colour, smell, pH, against the day they were put away."""
-    for lot in look.lots():
-        if not lot.kind.traits.on_release_list or not _kept(look, lot):
+    days = {code: date.fromisoformat(day) for code, day in look.put_away_on(RETAINED).items()}
+    near = [code for code, day in days.items() if any(_is_near(at, now.date()) for at in _looked_at(day))]
+    lots, left = look.lots_of(near), look.balances_of(near)
+    for code in near:
+        lot, put_away = lots.get(code), days[code]
+        if lot is None or not lot.kind.traits.on_release_list:
             continue
-        put_away = min(
-            (
-                date.fromisoformat(entry.done_at[:10])
-                for entry in look.entries(kind="moved", subject=lot.code)
-                if isinstance(entry.body, Moved) and any(one.into == RETAINED for one in entry.body.movements)
-            ),
-            default=None,
-        )
-        if put_away is None:
+        if not left.get(code, {}).get((RETAINED, lot.kind.traits.counted_in)):
             continue
         for months in LOOKED_AT_MONTHS:
-            day = put_away + timedelta(days=round(months * MONTH_D))
-            if not now.date() - timedelta(days=MISSED_D) <= day <= now.date() + timedelta(days=AHEAD_D):
+            day = _in_months(put_away, months)
+            if not _is_near(day, now.date()):
                 continue
             title = t(
                 "{lot} · {name}: look at the kept sample, month {months}",
@@ -184,10 +190,16 @@ def _kept_samples(look: Reader, begins: datetime, now: datetime, day_ends_min: i
             )
 
 
-def _kept(look: Reader, lot: Lot) -> int:
-    """How much of a lot stands with the kept samples, in whatever it is counted in."""
-    counted = look.balance_pieces if lot.kind.traits.counted_in == "piece" else look.balance_ug
-    return counted(lot.code, RETAINED)
+def _in_months(put_away: date, months: int) -> date:
+    return put_away + timedelta(days=round(months * MONTH_D))
+
+
+def _looked_at(put_away: date) -> Iterator[date]:
+    return (_in_months(put_away, months) for months in LOOKED_AT_MONTHS)
+
+
+def _is_near(day: date, today: date) -> bool:
+    return today - timedelta(days=MISSED_D) <= day <= today + timedelta(days=AHEAD_D)
 
 
 def due_min_of(day: str, begins: datetime, day_ends_min: int) -> int | None:

@@ -109,11 +109,12 @@ def own_minutes(look: Reader, procedure: str) -> dict[str, tuple[int, ...]]:
         if one.body.what == "begun":
             tapped[one.body.subject, one.body.step] = datetime.fromisoformat(one.done_at)
     found: dict[str, list[int]] = {}
-    for batch in look.batches():
-        if batch.procedure != procedure:
-            continue
-        for entry in look.steps(batch.code):
-            since = tapped.get((batch.code, entry.body.step))
+    subjects = {subject for subject, _ in tapped}
+    batches = [one for one in look.batches_by(procedure) if one in subjects]
+    look.batches_ahead(batches)
+    for batch in batches:
+        for entry in look.steps(batch):
+            since = tapped.get((batch, entry.body.step))
             if since is None or entry.body.not_done:
                 continue
             took = round((datetime.fromisoformat(entry.done_at) - since).total_seconds() / 60)

@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 
+from stillroom.actions.bench.next_of_order import open_orders
 from stillroom.actions.book.results_kept import strength_of
 from stillroom.actions.orders.requesting import items_of
 from stillroom.actions.shelf.lot_strength import strength_of_spirit
@@ -66,7 +67,7 @@ def work_in_hand_h(look: Reader) -> float:
     look : Reader
     """
     hours = 0.0
-    for order in look.orders():
+    for order in open_orders(look):
         plans = look.plans(order.code)
         if not plans or sum(units for _, units in look.bottles_in(f"customer/{order.code}")) >= order.units:
             continue

@@ -185,9 +185,10 @@ def _tested_with(look: Reader, reagent: str) -> Iterator[str]:
     for entry in look.entries(kind="control test read", subject=reagent):
         if isinstance(entry.body, ControlTestRead):
             yield entry.body.subject.partition("/")[0]
-    for lot in look.lot_codes():
-        if any(reagent in json.dumps(one.body.trail) for one in look.results(lot) if one.body.trail):
-            yield lot
+    for one in look.results_telling_of(reagent):
+        subject = one.body.subject
+        if one.body.trail and reagent in json.dumps(one.body.trail) and look.holds(subject)[0]:
+            yield subject
 
 
 def _downwards(look: Reader, code: str, is_lot: bool, is_batch: bool) -> Iterator[str]:

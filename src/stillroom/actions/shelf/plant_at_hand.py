@@ -1,10 +1,11 @@
 """Which lot an order is planned, made and delivered from: ours, or its own customer's, and never another's."""
 
-from stillroom.actions.book.results_kept import assay_for
+from stillroom.actions.book.results_kept import assay_for, assays_ahead
 from stillroom.errors import NotAllowed, worded
 from stillroom.records.lot_kinds import kinds_that
 from stillroom.records.lots import Lot, Status
 from stillroom.records.orders import Order, StatedStrength
+from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 
 OURS = "ours"
@@ -12,6 +13,7 @@ MOST_LOOKED_AT = 50
 """Lots of a plant that are looked at, the newest. [1]"""
 
 
+@once
 def plant_at_hand(look: Reader, substance: str, aim: StatedStrength, customer: str = "") -> str:
     """The lot to plan with: released before any other, then assayed, then the customer's own, then the newest.
 
@@ -34,8 +36,10 @@ def plant_at_hand(look: Reader, substance: str, aim: StatedStrength, customer: s
         one for one in look.lots(plants, Status.RELEASED, substances=of_it) if may_serve(one.owner, customer)
     ]
     lots = released or [one for one in look.lots(plants, substances=of_it) if may_serve(one.owner, customer)]
+    newest = lots[-MOST_LOOKED_AT:]
+    assays_ahead(look, [one.code for one in newest], aim)
     ranked = sorted(
-        enumerate(lots[-MOST_LOOKED_AT:]),
+        enumerate(newest),
         key=lambda pair: (
             assay_for(look, pair[1].code, aim) is not None,
             pair[1].owner != OURS,

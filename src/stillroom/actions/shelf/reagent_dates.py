@@ -1,16 +1,15 @@
 """Until when a bottle may be used, by its earliest rule: own life, what it was made from, opened, warm room."""
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from stillroom.actions.house.house_facts import condition_of
-from stillroom.actions.shelf.titrants_in_date import STRENGTH, titrant_dates
+from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, titrant_dates
 from stillroom.answers.reagent_life import LifeRule, life_rules
-from stillroom.errors import UnknownName
-from stillroom.records.entries import LotOpened
 from stillroom.records.lots import Lot
-from stillroom.records.reagent_recipes import recipe_making, recipe_row
+from stillroom.records.reagent_recipes import is_made, recipe_making, recipe_row
 from stillroom.store.reader import Reader
-from stillroom.substances.reagent_care import Care, care_of, warm_life
+from stillroom.substances.reagent_care import Care, care_of, is_reagent, warm_life
 
 ROOM = "room temperature"
 
@@ -66,6 +65,15 @@ def _of_a_titrant(look: Reader, lot: Lot) -> tuple[LifeRule, ...]:
     return tuple(rules)
 
 
+def dates_ahead(look: Reader, lots: Sequence[Lot]) -> None:
+    """What the rules of some bottles rest on, known before it is asked of one after another."""
+    codes = [one.code for one in lots]
+    look.openings_ahead(codes)
+    for what in (STRENGTH, FACTOR):
+        look.readings_ahead(codes, what)
+    look.batches_ahead([one.made_by for one in lots if one.made_by])
+
+
 def use_by_of(look: Reader, lot: Lot) -> LifeRule | None:
     """The rule that ends first, None where nobody gave the bottle any date."""
     rules = rules_of_lot(look, lot)
@@ -74,18 +82,12 @@ def use_by_of(look: Reader, lot: Lot) -> LifeRule | None:
 
 def opened_on(look: Reader, lot: str) -> str:
     """Day the bottle was opened first, "" while it is closed."""
-    for one in look.entries(kind="lot opened", subject=lot):
-        if isinstance(one.body, LotOpened) and one.body.lot == lot:
-            return one.done_at[:10]
-    return ""
+    opened = look.openings(lot)
+    return opened[0].done_at[:10] if opened else ""
 
 
 def care_of_substance(substance: str) -> Care | None:
     """What the reference minds about the reagent a lot holds, None where it does not know it."""
-    try:
+    if is_reagent(substance):
         return care_of(substance)
-    except UnknownName:
-        try:
-            return care_of(recipe_row(recipe_making(substance)).words("reagent"))
-        except UnknownName:
-            return None
+    return care_of(recipe_row(recipe_making(substance)).words("reagent")) if is_made(substance) else None

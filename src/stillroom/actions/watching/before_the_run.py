@@ -201,11 +201,10 @@ def measured_with_water(look: Reader, batch: str) -> tuple[str, Answer | None, A
     look : Reader
     batch : str
     """
-    codes = [batch, *reversed([one.code for one in look.batches() if one.code != batch])]
-    for code in codes:
-        crest, heel = look.readings(code, CREST), look.readings(code, HEEL)
-        if crest and heel:
-            return code, _by_water(names.CREST, crest[-1]), _by_water(names.HEEL, heel[-1])
+    crests, heels = ({one.body.subject: one for one in look.readings_named(what)} for what in (CREST, HEEL))
+    for code in (batch, *(one.code for one in reversed(look.batches()))):
+        if code in crests and code in heels:
+            return code, _by_water(names.CREST, crests[code]), _by_water(names.HEEL, heels[code])
     return "", None, None
 
 
