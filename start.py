@@ -9,6 +9,12 @@
 Needs Python 3.11 or newer and nothing else. What is installed is pinned by hash in requirements/.
 Afterwards the command itself is .venv/bin/stillroom.
 
+Without a network: on a machine that has one, with the same system and Python, in a clone of the same version,
+
+    python3 -m pip download -d wheels --no-deps --require-hashes --only-binary=:all: -r requirements/run.txt
+
+and carry the folder wheels to beside this file. Where it stands, nothing is fetched.
+
 Set-up is done again when the pins, pyproject.toml, the Python version or the folder change, and after it was
 interrupted. To begin afresh, delete .venv.
 """
@@ -35,6 +41,7 @@ ROOT = Path(__file__).resolve().parent
 VENV = ROOT / ".venv"
 PYTHON = VENV / "bin" / "python"
 STAMP = VENV / "stillroom-stamp"
+WHEELS = ROOT / "wheels"
 LOCKS = {"run": ROOT / "requirements" / "run.txt", "everything": ROOT / "requirements" / "everything.txt"}
 CHECKS = (
     ("format", ("ruff", "format", "--check", ".")),
@@ -108,7 +115,8 @@ def set_up(wants: str) -> None:
         if is_set_up(wants):
             return
         began = time.monotonic()
-        say(f"Setting up in {VENV.name}, once: about {megabytes(wants)} MB to download.")
+        fetched = f"from {WHEELS.name}" if WHEELS.is_dir() else f"about {megabytes(wants)} MB to download"
+        say(f"Setting up in {VENV.name}, once: {fetched}.")
         if not (STAMP.exists() and _starts(PYTHON) and _same_python()):
             _empty_venv()
         STAMP.unlink(missing_ok=True)
@@ -186,10 +194,11 @@ def _empty_venv() -> None:
 
 def _install(lock: Path) -> None:
     calm = () if sys.stderr.isatty() else ("--quiet",)
+    carried = ("--no-index", "--find-links", str(WHEELS)) if WHEELS.is_dir() else ()
     uv = shutil.which("uv")
     if uv:
         for_uv = ("--python", str(PYTHON), "--require-hashes", "--no-deps", "--no-build", "-r", str(lock))
-        if _run(uv, "pip", "install", *for_uv, *calm):
+        if _run(uv, "pip", "install", *for_uv, *carried, *calm):
             return
         say("uv did not manage; trying pip.")
     if not _has_pip():
@@ -203,8 +212,11 @@ def _install(lock: Path) -> None:
         "--no-input",
         "--disable-pip-version-check",
     )
-    if not _run(str(PYTHON), "-m", "pip", "install", *for_pip, *calm, "-r", str(lock)):
-        sys.exit("Set-up did not finish; the lines above say why. Start again, and it begins afresh.")
+    if not _run(str(PYTHON), "-m", "pip", "install", *for_pip, *carried, *calm, "-r", str(lock)):
+        sys.exit(
+            "Set-up did not finish; the lines above say why. Start again, and it begins afresh. "
+            "Without a network, carry the wheels here: python3 start.py says how."
+        )
 
 
 def _has_pip() -> bool:
@@ -242,3 +254,8 @@ if __name__ == "__main__":
         sys.exit(main(sys.argv[1:]))
     except KeyboardInterrupt:
         sys.exit("\nStopped. Start again, and it goes on.")
+    except OSError as why:  # a folder that is only read, a disk that is full
+        sys.exit(
+            f"Set-up did not finish: {why.strerror or why}, {why.filename or ROOT}. Make room, or copy this folder "
+            "to where you may write, and start again."
+        )

@@ -5,10 +5,13 @@ each call, so nothing is fetched.
 """
 
 import ast
+import hashlib
 import os
+import resource
 import shutil
 import subprocess
 import sys
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -186,3 +189,76 @@ def test_without_words_it_explains_itself_and_sets_nothing_up(place: Place) -> N
 
 def test_an_older_python_can_read_the_file_far_enough_to_be_told() -> None:
     ast.parse((ROOT / "start.py").read_text(), feature_version=(3, 7))
+
+
+def a_wheel(folder: Path) -> str:
+    """A small wheel, and the line that pins it."""
+    about, name = "carried-1.0.dist-info", "carried-1.0-py3-none-any.whl"
+    folder.mkdir()
+    with zipfile.ZipFile(folder / name, "w") as wheel:
+        wheel.writestr("carried.py", "")
+        wheel.writestr(f"{about}/METADATA", "Metadata-Version: 2.1\nName: carried\nVersion: 1.0\n")
+        tagged = "Wheel-Version: 1.0\nGenerator: by hand\nRoot-Is-Purelib: true\nTag: py3-none-any\n"
+        wheel.writestr(f"{about}/WHEEL", tagged)
+        wheel.writestr(
+            f"{about}/RECORD", f"carried.py,,\n{about}/METADATA,,\n{about}/WHEEL,,\n{about}/RECORD,,\n"
+        )
+    return f"carried==1.0 --hash=sha256:{hashlib.sha256((folder / name).read_bytes()).hexdigest()}\n"
+
+
+NOWHERE = "http://127.0.0.1:9"
+
+
+def test_wheels_that_were_carried_here_are_installed_without_a_network(place: Place) -> None:
+    (place.root / "requirements" / "run.txt").write_text(a_wheel(place.root / "wheels"))
+    place.broken.touch()  # pip does it alone
+    place.around |= {
+        "PIP_INDEX_URL": NOWHERE,
+        "PIP_FIND_LINKS": "",
+        "https_proxy": NOWHERE,
+        "http_proxy": NOWHERE,
+    }
+    done = place.start("demo")
+
+    assert done.stdout == "stillroom ['demo']\n"
+    assert "once: from wheels." in done.stderr
+    assert len(list(place.venv.glob("lib/*/site-packages/carried.py"))) == 1
+    assert f"--no-index --find-links {place.root / 'wheels'}" in place.calls_file.read_text()
+
+
+def test_without_a_network_one_sentence_says_how_the_wheels_are_carried(place: Place) -> None:
+    (place.root / "requirements" / "run.txt").write_text(a_wheel(place.root.parent / "elsewhere"))
+    place.broken.touch()
+    place.around |= {"PIP_INDEX_URL": NOWHERE, "PIP_FIND_LINKS": "", "PIP_RETRIES": "0"}
+    done = place.start("demo")
+
+    assert done.returncode == 1
+    assert "Traceback" not in done.stderr
+    assert done.stderr.splitlines()[-1].endswith("carry the wheels here: python3 start.py says how.")
+    assert "pip download" in place.start().stdout
+
+
+def test_a_folder_that_cannot_be_written_is_told_in_one_sentence(place: Place) -> None:
+    (place.root / ".venv-lock").mkdir()  # refuses to be opened for writing, whoever asks
+    done = place.start("demo")
+
+    assert done.returncode == 1
+    assert len(done.stderr.splitlines()) == 1
+    assert "Set-up did not finish: " in done.stderr
+    assert "copy this folder to where you may write" in done.stderr
+
+
+def test_a_full_disk_is_told_in_one_sentence(place: Place) -> None:
+    """No file may grow beyond nothing, as on a disk without room."""
+
+    def no_room() -> None:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))
+
+    around = place.around | {"PYTHONDONTWRITEBYTECODE": "1"}
+    done = subprocess.run(
+        place.command("demo"), env=around, capture_output=True, text=True, preexec_fn=no_room
+    )
+
+    assert done.returncode == 1
+    assert "Traceback" not in done.stderr.splitlines()[-1]
+    assert not (place.venv / "stillroom-stamp").exists()

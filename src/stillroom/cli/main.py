@@ -4,9 +4,12 @@ Exit code 2 and one clear sentence on bad input; the same sentence the pages sho
 """
 
 import importlib
+import io
 import os
 import sys
 from collections.abc import Sequence
+from pathlib import Path
+from typing import NoReturn
 
 import click
 
@@ -110,6 +113,8 @@ VERBS: dict[str, tuple[str, str]] = {
 }
 
 
+BROKEN = 70
+"""Exit code of what nobody foresaw, as the system's own list of codes has it (EX_SOFTWARE)."""
 THREADS = ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS")
 """Nothing here multiplies large matrices: a pool of threads would only cost its start, and cores while serving."""
 
@@ -165,14 +170,53 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
     for one in THREADS:
         os.environ.setdefault(one, "1")
+    if isinstance(sys.stdout, io.TextIOWrapper):  # a file may have a name that is no text
+        sys.stdout.reconfigure(errors="backslashreplace")
     try:
         stillroom.main(args=arguments, prog_name="stillroom", standalone_mode=True)
     except StillroomError as error:
-        click.echo(f"stillroom: {error.sentence}", err=True)
-        sys.exit(2)
+        _end(error.sentence, 2)
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(1)
+    except OSError as why:
+        _end(_out_of_reach(why), 2)
+    except Exception as error:
+        if sys.flags.dev_mode:
+            raise
+        _end(_unforeseen(error), BROKEN)
+
+
+def _end(sentence: str, code: int) -> NoReturn:
+    click.echo(f"stillroom: {sentence}", err=True)
+    sys.exit(code)
+
+
+def _out_of_reach(why: OSError) -> str:
+    from stillroom.errors import BadEntry
+
+    at = "" if why.filename is None else f": {os.fsencode(why.filename)[:80].decode('utf-8', 'replace')}"
+    return BadEntry(
+        "A file or folder must be one that can be read or written",
+        f"{why.strerror or why}{at}",
+        "Choose another name or place, or make room",
+    ).sentence
+
+
+def _unforeseen(error: Exception) -> str:
+    """What broke and where, in words that can be passed on: nothing of what was typed or kept stands in them."""
+    import traceback
+
+    from stillroom.texts.catalogue import t
+
+    here = Path(__file__).parents[1]
+    ours = [one for one in traceback.extract_tb(error.__traceback__) if here in Path(one.filename).parents]
+    where = f"{Path(ours[-1].filename).relative_to(here)}:{ours[-1].lineno}" if ours else ""
+    return t(
+        "Something went wrong in the program itself ({what}). Look whether it was written before it is asked again, "
+        "and pass these words on: nothing of the book stands in them.",
+        what=" ".join((type(error).__name__, where)).strip(),
+    )
 
 
 if __name__ == "__main__":

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TypeAlias, get_args
+from typing import TypeAlias, cast, get_args
 
 from sqlalchemy import ColumnElement, Select, exists, func, or_, select
 
@@ -73,6 +73,9 @@ class Stocks(Looking):
 
     def _stand_so(self, codes: Sequence[str]) -> None:
         """How some lots stand and how much of each is on the shelf, known before it is asked of one after another."""
+        known = cast("set[str]", self.kept.setdefault("stands so", set()))
+        codes = [one for one in codes if one not in known]
+        known.update(codes)
         for code, status in self.statuses_of(codes).items():
             answered(self, Stocks.status, status, code)
         b = t.balances.c
