@@ -39,7 +39,7 @@ def test_the_advice_is_to_raise_the_ph_only_where_that_is_what_helps():
     assert "raise the pH before adding solvent" in words(ph="7.0")
     assert "raise the pH" not in words(ph="9.6")
     # 1 / (1 + 10^(9.4 - 8.5)) of it: a ninth is not much of it, and the figure says so
-    assert "At pH 9.4 11 % of a base of pKa 8.5 is charged" in words(ph="9.4")
+    assert "At pH 9.4, 11 % of a base of pKa 8.5 is charged" in words(ph="9.4")
 
 
 def test_undivided_solvent_has_nothing_to_teach():

@@ -192,7 +192,7 @@ def _about_the_ph(said: Words) -> list[str]:
     if said.kind == "base" and ph < at["base_pka"] + PH_MARGIN:
         return [
             t(
-                "At pH {ph:g} {charged} % of a base of pKa {pka:g} is charged and stays in the water: raise the pH "
+                "At pH {ph:g}, {charged} % of a base of pKa {pka:g} is charged and stays in the water: raise the pH "
                 "before adding solvent.",
                 ph=ph, pka=at["base_pka"], charged=_charged(at["base_pka"] - ph),
             )
@@ -200,7 +200,7 @@ def _about_the_ph(said: Words) -> list[str]:
     if said.kind == "acid" and ph > at["acid_pka"] - PH_MARGIN:
         return [
             t(
-                "At pH {ph:g} {charged} % of an acid of pKa {pka:g} is charged and stays in the water: lower the pH "
+                "At pH {ph:g}, {charged} % of an acid of pKa {pka:g} is charged and stays in the water: lower the pH "
                 "before adding solvent.",
                 ph=ph, pka=at["acid_pka"], charged=_charged(ph - at["acid_pka"]),
             )
