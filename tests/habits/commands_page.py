@@ -356,6 +356,7 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             prints="New PIN of TO:\nOnce more:\nTO signs with a PIN from now on.",
         ),
     ),
+    "duties": (Example("stillroom duties TO --maker --by MA", prints="TO is from now on: maker."),),
     "export": (
         Example("stillroom export stock stock.xlsx", prints="stock.xlsx: stock, 8 kB."),
         Example("stillroom export spirit november.csv --month 2026-11", prints="november.csv: spirit, 5 kB."),

@@ -52,6 +52,7 @@ MIRRORS = [
     ("ceilings", e.CeilingStated, set(), set()),
     ("outages", e.OutageNoted, {"batches", "steps"}, set()),
     ("conditions", e.ConditionNoted, set(), set()),
+    ("duties", e.DutiesGiven, set(), set()),
     ("prices", e.PriceNoted, set(), set()),
     ("doses", e.DoseDecided, {"trail", "readings"}, set()),
     ("fillings", e.UnitsFilled, {"lot", "movements", "check_weights_g"}, set()),

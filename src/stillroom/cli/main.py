@@ -109,6 +109,7 @@ VERBS: dict[str, tuple[str, str]] = {
     "print": ("stillroom.cli.printing", "Write a document as PDF and text."),
     "serve": ("stillroom.cli.serving", "Serve the pages on this machine."),
     "pin": ("stillroom.cli.pins", "Set or change the PIN a person signs with."),
+    "duties": ("stillroom.cli.pins", "Say what a person does here: maker, checker, owner; everybody reads."),
     "book": ("stillroom.cli.book", "Verify, back up, restore or fingerprint the book."),
 }
 

@@ -1,10 +1,14 @@
-"""The verb for PINs: set or change one at this machine; take one away where nobody is left who could."""
+"""Verbs of people: a PIN set or changed at this machine, or taken away where nobody is left who could; duties given."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from stillroom.cli.asking import in_option, type_pin
+from stillroom.cli.asking import Sign, in_option, in_the_book, type_pin
+
+if TYPE_CHECKING:
+    from stillroom.actions.book.laboratory import Done, Laboratory
 
 
 @click.command("pin")
@@ -31,3 +35,18 @@ def pin_command(person: str, by: str, forgotten: bool, folder: Path) -> None:
             f"New PIN of {person}", hide_input=True, confirmation_prompt="Once more", err=True, type=str
         )
         click.echo(set_pin(lab, person, new, by=by, pin=now))
+
+
+@click.command("duties")
+@click.argument("person")
+@click.option("--maker", "makes", is_flag=True, help="Receives, makes, tests, fills, delivers.")
+@click.option("--checker", "checks", is_flag=True, help="Decides what goes out.")
+@click.option("--owner", "owns", is_flag=True, help="Sets up the laboratory: people, phones, prices.")
+@in_the_book
+def duties_command(
+    lab: "Laboratory", sign: Sign, person: str, makes: bool, checks: bool, owns: bool
+) -> "Done":
+    """Say what PERSON does here from now on; without a word, PERSON reads."""
+    from stillroom.actions.house.duties import give_duties
+
+    return give_duties(lab, person, makes=makes, checks=checks, owns=owns, **sign)

@@ -8,6 +8,7 @@ from stillroom.records.entries import (
     ConditionNoted,
     ControlTestRead,
     DeviationNoted,
+    DutiesGiven,
     IdentityDecided,
     LotOpened,
     LotReceived,
@@ -27,6 +28,7 @@ from stillroom.records.entries import (
 )
 from stillroom.texts.catalogue import later, t
 
+DUTY_WORDS = {"makes": later("maker"), "checks": later("checker"), "owns": later("owner")}
 ENDED = {"accepted": later("accepted"), "withdrawn": later("withdrawn")}
 
 
@@ -68,6 +70,8 @@ def told(body: object) -> str:
             return f"{what} {'back' if is_back else 'off'}"
         case ConditionNoted(what=what, as_written=text):
             return f"{what} {text}"
+        case DutiesGiven():
+            return duty_words(body)
         case PriceNoted(of=of, as_written=text):
             return f"{of} {text}"
         case UnitsFilled(units=units):
@@ -88,3 +92,14 @@ def told(body: object) -> str:
         case ReagentAllowed(allowed=allowed, why=why):
             return f"{t('may be made here') if allowed else t('not made here any more')}: {why}"
     return ""
+
+
+def duty_words(given: DutiesGiven) -> str:
+    """What a person does here, in a few words.
+
+    Parameters
+    ----------
+    given : DutiesGiven
+    """
+    found = [t(words) for field, words in DUTY_WORDS.items() if getattr(given, field)]
+    return ", ".join(found) or t("reader")

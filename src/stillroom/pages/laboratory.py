@@ -3,9 +3,11 @@
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
 from stillroom.actions.house.describing import HOUSE_LABELS
+from stillroom.actions.house.duties import duties_of
 from stillroom.actions.house.house_facts import condition_of
 from stillroom.actions.house.pricing import prices_noted
 from stillroom.documents.blocks import Block, Cell, Empty, Facts, Heading, Link, Page, Prose, Table
+from stillroom.documents.entry_words import duty_words
 from stillroom.documents.put_right import when
 from stillroom.planning.house_said import HOUSE
 from stillroom.store.reader import Reader
@@ -62,13 +64,15 @@ def _people(look: Reader) -> list[Block]:
             one.code,
             one.name,
             t("may release") if one.may_release else t("may not release"),
+            duty_words(duties_of(look, one.code)),
+            Link(t("Give duties"), f"/laboratory/people/{one.code}/duties"),
         )
         for one in look.people()
     )
     blocks: list[Block] = [
         Heading(t("People")),
         Table(
-            (t("Signs as"), t("Name"), t("Release")),
+            (t("Signs as"), t("Name"), t("Release"), t("Duties"), t("Do")),
             people,
         ),
     ]

@@ -15,6 +15,7 @@ from stillroom.records.day_entries import BenchNoted as BenchNoted
 from stillroom.records.day_entries import DayPlanned as DayPlanned
 from stillroom.records.house_entries import CeilingStated as CeilingStated
 from stillroom.records.house_entries import ConditionNoted as ConditionNoted
+from stillroom.records.house_entries import DutiesGiven as DutiesGiven
 from stillroom.records.house_entries import HouseDescribed as HouseDescribed
 from stillroom.records.house_entries import IngredientStated as IngredientStated
 from stillroom.records.house_entries import MarkerStated as MarkerStated
@@ -301,6 +302,7 @@ Body: TypeAlias = (
     | BenchNoted
     | OfferMade
     | OfferEnded
+    | DutiesGiven
 )
 
 KINDS: dict[str, type[Body]] = {
@@ -342,6 +344,7 @@ KINDS: dict[str, type[Body]] = {
     "certificate issued": CertificateIssued,
     "people told": PeopleTold,
     "recall rehearsed": RecallRehearsed,
+    "duties given": DutiesGiven,
     "day planned": DayPlanned,
     "bench noted": BenchNoted,
     "offer made": OfferMade,

@@ -16,6 +16,7 @@ from stillroom.records.entries import (
     DayPlanned,
     DeviationNoted,
     DoseDecided,
+    DutiesGiven,
     Entry,
     EvidenceShown,
     HouseDescribed,
@@ -68,6 +69,8 @@ def subjects_of(body: Body) -> tuple[str, ...]:
             found = ["book"]
         case PersonJoined(person=person):
             found = [person.code]
+        case DutiesGiven(person=code):
+            found = [code]
         case ApparatusAdded(apparatus=apparatus):
             found = [apparatus.code]
         case ProcedureWritten(procedure=procedure):

@@ -16,6 +16,28 @@ class ConditionNoted:
 
 
 @dataclass(frozen=True, slots=True)
+class DutiesGiven:
+    """What a person of the laboratory does from now on; the last said of a person stands. Everybody reads.
+
+    Attributes
+    ----------
+    person : str
+        Code.
+    makes : bool
+        Works at the bench: receives, makes, tests, fills, delivers.
+    checks : bool
+        Decides what goes out.
+    owns : bool
+        Sets up the laboratory: people, phones, prices, copies of the book.
+    """
+
+    person: str
+    makes: bool = False
+    checks: bool = False
+    owns: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class PriceNoted:
     """What one unit of something costs here, and how it is sold. The last one noted stands.
 

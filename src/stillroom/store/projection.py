@@ -110,6 +110,8 @@ def project(written: Written) -> Projection:
             add("outages", entry.body)
         case body.ConditionNoted():
             add("conditions", entry.body)
+        case body.DutiesGiven():
+            add("duties", entry.body)
         case body.PriceNoted():
             add("prices", entry.body)
         case body.DoseDecided(readings=used):

@@ -6,12 +6,14 @@ both; then ``corrected_by`` tells which entry replaced it. A code that is not in
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from sqlalchemy import select
 
 from stillroom.records.entries import (
     ConditionNoted,
     ControlTestRead,
+    DutiesGiven,
     Entry,
     IdentityDecided,
     LotOpened,
@@ -43,8 +45,18 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
 
     @once
     def people(self) -> tuple[Person, ...]:
-        """Everybody, as last written."""
-        return tuple({one.code: one for one in self._records(Person, t.people)}.values())
+        """Everybody, as last written; who has the duty to check may release."""
+        found = {one.code: one for one in self._records(Person, t.people)}
+        given = self.duties()
+        return tuple(
+            replace(one, may_release=given[one.code].checks) if one.code in given else one
+            for one in found.values()
+        )
+
+    @once
+    def duties(self) -> dict[str, DutiesGiven]:
+        """What was said last of the duties of each person; nothing of whom nobody said any."""
+        return {one.body.person: one.body for one in self._bodies(DutiesGiven, t.duties)}
 
     def apparatus(self, code: str) -> Apparatus:
         """The apparatus of that code, as last written."""

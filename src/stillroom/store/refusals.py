@@ -99,6 +99,8 @@ def refuse_unknown(look: Reader, content: Body) -> None:
     match content:
         case body.PlanMade(order=order):
             look.order(order)
+        case body.DutiesGiven(person=person):
+            look.person(person)
         case body.OfferEnded(code=code, order=order):
             look.offer(code)
             if order:

@@ -29,7 +29,7 @@ from stillroom.store.reagent_tables import reagent_tables
 from stillroom.store.release_tables import release_tables
 from stillroom.store.running_tables import running_tables
 
-INDEX_NUMBER = 9
+INDEX_NUMBER = 10
 
 INDEX = MetaData()
 
@@ -105,6 +105,15 @@ people = _index_table(
     text_column("name"),
     yes_no_column("may_release"),
     Index("people_by_code", "code"),
+)
+duties = _index_table(
+    "duties",
+    "DutiesGiven",
+    text_column("person"),
+    yes_no_column("makes"),
+    yes_no_column("checks"),
+    yes_no_column("owns"),
+    Index("duties_by_person", "person"),
 )
 apparatus = _index_table(
     "apparatus",

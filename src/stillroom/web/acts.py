@@ -6,7 +6,7 @@ Decides nothing about what may be entered. What of the laboratory may be chosen 
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.bench.form_choices import apparatus, is_a_lot, next_up
@@ -19,10 +19,11 @@ from stillroom.records.lot_kinds import kinds_that
 from stillroom.reference.cautions import caution
 from stillroom.reference.tables import table
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, AskKind, Choices, Form, Row, Typed, TypedForm
 from stillroom.web.pages import lab_of, send_form, write
 
-router = APIRouter()
+router = Addresses()
 
 
 def tools(lab: Laboratory, *kinds: str) -> Choices:
@@ -149,12 +150,12 @@ def link_of(act: Act[Any], words: str, code: str) -> tuple[str, str, str]:
     return words, act.address.format(code=code), "quiet" if act.quiet else ""
 
 
-def serve_act(router: APIRouter, act: Act[Any]) -> None:
+def serve_act(router: Addresses, act: Act[Any]) -> None:
     """Give an act its address: the form, and what it writes.
 
     Parameters
     ----------
-    router : APIRouter
+    router : Addresses
     act : Act
     """
 
@@ -172,8 +173,8 @@ def serve_act(router: APIRouter, act: Act[Any]) -> None:
             then=then.format(code=code),
         )
 
-    router.add_api_route(act.address, form, methods=["GET"], name=act.name)
-    router.add_api_route(act.address, do, methods=["POST"], name=act.name)
+    router.serve(act.address, form, needs=act.needs, methods=["GET"], name=act.name)
+    router.serve(act.address, do, needs=act.needs, methods=["POST"], name=act.name)
 
 
 def said_of(act: Act[Any], typed: Typed) -> dict[str, str]:

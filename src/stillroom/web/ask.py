@@ -10,7 +10,7 @@ from datetime import date
 from typing import TypeAlias
 from urllib.parse import urlencode
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 
 from stillroom.actions.house.house_facts import offered
@@ -26,11 +26,12 @@ from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
 from stillroom.questions import VERBS, declared
 from stillroom.records.conditions import Condition
 from stillroom.texts.catalogue import later, t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
 from stillroom.web.pages import facts_of_request, now, open_lab, send_form, send_page, status_of, today
 from stillroom.web.preferences import send_sheet
 
-router = APIRouter()
+router = Addresses()
 HERE = "Ask"
 TAKE = "take"
 """Query field that names what is taken from the book: a value the house noted last, or a vessel."""
@@ -218,7 +219,7 @@ def _serve(question: str, paper: str) -> None:
         return _send_answer(request, _paper(_pages(request, question), paper), question, paper, ())
 
     for suffix, view in ((".json", data), (".txt", text), (".pdf", sheet), ("", html)):
-        router.add_api_route(path + suffix, view, methods=["GET", "HEAD"], response_model=None)
+        router.serve(path + suffix, view, needs="reader", methods=["GET", "HEAD"])
 
 
 for _question in DOORS:
@@ -227,7 +228,7 @@ for _question in DOORS:
         _serve(_question, _paper_name)
 
 
-@router.get("/ask")
+@router.get("/ask", needs="reader")
 def doors(request: Request) -> Response:
     """The questions that can be asked with nothing set up."""
     form = Form(

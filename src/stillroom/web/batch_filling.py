@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import timedelta
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.bench.form_choices import apparatus, filling_in_hand
@@ -18,10 +18,11 @@ from stillroom.pages.dose import show_dose
 from stillroom.records.lot_kinds import kinds_that
 from stillroom.reference.cautions import Caution, caution
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, trouble_of
 from stillroom.web.pages import lab_of, send_form, status_of, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Make"
 
 
@@ -83,7 +84,7 @@ def _confirm(lab: Laboratory, batch: str, extract: str, scale: str) -> Form:
     )
 
 
-@router.get("/make/{batch}/dose")
+@router.get("/make/{batch}/dose", needs="maker")
 def dose_page(request: Request, batch: str, extract: str = "", scale: str = "") -> Response:
     """Choose extract and scale; then see the dose before it is taken."""
     lab = lab_of(request)
@@ -98,7 +99,7 @@ def dose_page(request: Request, batch: str, extract: str = "", scale: str = "") 
     return send_form(request, confirm)
 
 
-@router.post("/make/{batch}/dose")
+@router.post("/make/{batch}/dose", needs="maker")
 def take_dose(request: Request, batch: str, typed: TypedForm) -> Response:
     """Take the dose."""
 
@@ -166,13 +167,13 @@ def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
     )
 
 
-@router.get("/make/{batch}/fill")
+@router.get("/make/{batch}/fill", needs="maker")
 def fill_page(request: Request, batch: str) -> Response:
     """Room for the filling."""
     return send_form(request, _fill(lab_of(request), batch))
 
 
-@router.post("/make/{batch}/fill")
+@router.post("/make/{batch}/fill", needs="maker")
 def write_fill(request: Request, batch: str, typed: TypedForm) -> Response:
     """Write the filling."""
     room = typed.amount("room-temperature", "°C")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.bench.form_choices import apparatus, book_id, next_up
@@ -19,6 +19,7 @@ from stillroom.actions.making.paper_sheet_entry import SheetStep, enter_sheet
 from stillroom.errors import BadEntry, worded
 from stillroom.reference.cautions import Caution, caution
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import NOTHING_TYPED, Ask, Form, Signed, Typed, TypedForm, field_name
 from stillroom.web.pages import go, lab_of, send_form, write
 from stillroom.web.weighings import (
@@ -30,7 +31,7 @@ from stillroom.web.weighings import (
     weighed_of,
 )
 
-router = APIRouter()
+router = Addresses()
 HERE = "Make"
 
 
@@ -44,7 +45,7 @@ class SheetPart:
     cautions: tuple[Caution, ...]
 
 
-@router.get("/make/{batch}/sheet")
+@router.get("/make/{batch}/sheet", needs="maker")
 def sheet_page(request: Request, batch: str) -> Response:
     """Room for what stands on the paper."""
     lab = lab_of(request)
@@ -58,7 +59,7 @@ def sheet_page(request: Request, batch: str) -> Response:
     )
 
 
-@router.post("/make/{batch}/sheet")
+@router.post("/make/{batch}/sheet", needs="maker")
 def write_sheet(request: Request, batch: str, typed: TypedForm) -> Response:
     """Write what stands on the paper."""
     lab = lab_of(request)

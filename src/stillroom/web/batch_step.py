@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Query, Request
+from fastapi import Query, Request
 from fastapi.responses import RedirectResponse, Response
 
 from stillroom.actions.bench.form_choices import apparatus, book_id, next_up
@@ -19,6 +19,7 @@ from stillroom.errors import UnknownName, worded
 from stillroom.reference.cautions import caution
 from stillroom.stream.kinds import kind_does
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import NOTHING_TYPED, Ask, Form, Signed, Typed, TypedForm
 from stillroom.web.pages import go, lab_of, send_form, write
 from stillroom.web.weighings import (
@@ -30,7 +31,7 @@ from stillroom.web.weighings import (
     weighed_of,
 )
 
-router = APIRouter()
+router = Addresses()
 HERE = "Make"
 
 
@@ -56,7 +57,7 @@ class ShownStep:
     waits_min: float | None
 
 
-@router.get("/make/{batch}/step")
+@router.get("/make/{batch}/step", needs="maker")
 def step_page(
     request: Request, batch: str, step: str = "", any_lot: Annotated[str, Query(alias="any-lot")] = ""
 ) -> Response:
@@ -89,7 +90,7 @@ def _asked_for(request: Request, lab: Laboratory, batch: str, step: str, any_lot
     )
 
 
-@router.post("/make/{batch}/step")
+@router.post("/make/{batch}/step", needs="maker")
 def write_step(request: Request, batch: str, typed: TypedForm) -> Response:
     """Write a step."""
     lab = lab_of(request)

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from stillroom.actions.bench.form_choices import every_next
@@ -15,15 +15,16 @@ from stillroom.pages.lists import show_bench
 from stillroom.pages.power_off import show_power_off
 from stillroom.pages.timers import show_timers
 from stillroom.texts.catalogue import t, word
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, open_lab, send_form, serve_page, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Bench"
 CUT_PAGE = "/bench/power-or-water-off"
 
 
-@router.get("/")
+@router.get("/", needs="anybody")
 def front(request: Request) -> Response:
     """The bench is the first page; the three questions where there is no bench yet."""
     return RedirectResponse("/bench" if open_lab(request) else "/ask", status_code=303)
@@ -39,7 +40,7 @@ def _next(lab: Laboratory, _: Page) -> dict[str, Any]:
     }
 
 
-@router.get("/bench/timers/{batch}.ics")
+@router.get("/bench/timers/{batch}.ics", needs="reader")
 def calendar(request: Request, batch: str) -> Response:
     """The waits of a batch for the calendar of a phone."""
     text = batch_calendar(lab_of(request), batch)
@@ -69,13 +70,13 @@ def _cut(lab: Laboratory) -> Form:
     )
 
 
-@router.get(CUT_PAGE)
+@router.get(CUT_PAGE, needs="maker")
 def cut_page(request: Request) -> Response:
     """Heat off first, then batch by batch, then room to note the time."""
     return send_form(request, _cut(lab_of(request)), template="cut.html")
 
 
-@router.post(CUT_PAGE)
+@router.post(CUT_PAGE, needs="maker")
 def write_cut(request: Request, typed: TypedForm) -> Response:
     """Write that water or power went off or came back, for every batch in hand."""
 

@@ -1,16 +1,17 @@
 """A ceiling that somebody looked up elsewhere is entered with its source."""
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.book.ceilings import NONE, state_ceiling
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.products.kinds import KINDS_OF_PRODUCT, MARKETS
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Products"
 
 
@@ -51,14 +52,14 @@ def _ceiling(marker: str = "", kind: str = "") -> Form:
     )
 
 
-@router.get("/products/ceilings/new")
+@router.get("/products/ceilings/new", needs="owner")
 def ceiling_form(request: Request, marker: str = "", kind: str = "") -> Response:
     """Room for a ceiling."""
     lab_of(request)
     return send_form(request, _ceiling(marker, kind))
 
 
-@router.post("/products/ceilings/new")
+@router.post("/products/ceilings/new", needs="owner")
 def write_ceiling(request: Request, typed: TypedForm) -> Response:
     """Write a ceiling with its source."""
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -23,10 +23,11 @@ from stillroom.pages.day import show_day, show_fortnight
 from stillroom.pages.day_blocks import PLAN
 from stillroom.pages.now import next_for_hands, show_now
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Bench"
 BEGIN, SURPRISE, BACK = "/bench/now/begin", "/bench/now/surprise", "/bench/now/back"
 
@@ -158,13 +159,13 @@ def _begin(request: Request) -> Form:
     )
 
 
-@router.get(PLAN)
+@router.get(PLAN, needs="maker")
 def plan_page(request: Request) -> Response:
     """Lay out the day: how far."""
     return send_form(request, _plan(lab_of(request)))
 
 
-@router.post(PLAN)
+@router.post(PLAN, needs="maker")
 def lay_out(request: Request, typed: TypedForm) -> Response:
     """Lay out everything that is to be done, and keep it."""
 
@@ -174,13 +175,13 @@ def lay_out(request: Request, typed: TypedForm) -> Response:
     return write(request, typed, lambda: _plan(lab_of(request)), act, then="/bench/now")
 
 
-@router.get(SURPRISE)
+@router.get(SURPRISE, needs="maker")
 def otherwise_page(request: Request) -> Response:
     """What changed."""
     return send_form(request, _otherwise(lab_of(request)))
 
 
-@router.post(SURPRISE)
+@router.post(SURPRISE, needs="maker")
 def write_otherwise(request: Request, typed: TypedForm) -> Response:
     """Write what changed, and move the rest of the day."""
 
@@ -195,13 +196,13 @@ def write_otherwise(request: Request, typed: TypedForm) -> Response:
     return write(request, typed, lambda: _otherwise(lab_of(request)), act, then="/bench/now")
 
 
-@router.get(BEGIN)
+@router.get(BEGIN, needs="maker")
 def begin_page(request: Request) -> Response:
     """Begin a step of the day, or say that a piece of work is done."""
     return send_form(request, _begin(request))
 
 
-@router.post(BEGIN)
+@router.post(BEGIN, needs="maker")
 def write_begin(request: Request, typed: TypedForm) -> Response:
     """Write that a step begins, or that a piece of work is done."""
 
@@ -212,13 +213,13 @@ def write_begin(request: Request, typed: TypedForm) -> Response:
     return write(request, typed, lambda: _begin(request), act, then="/bench/now")
 
 
-@router.get(BACK)
+@router.get(BACK, needs="maker")
 def back_page(request: Request) -> Response:
     """What was tapped and was not so."""
     return send_form(request, _back(lab_of(request)))
 
 
-@router.post(BACK)
+@router.post(BACK, needs="maker")
 def write_back(request: Request, typed: TypedForm) -> Response:
     """Take a tap or a surprise back."""
 
@@ -228,7 +229,7 @@ def write_back(request: Request, typed: TypedForm) -> Response:
     return write(request, typed, lambda: _back(lab_of(request)), act, then="/bench/now")
 
 
-@router.get("/bench/now/calendar.ics")
+@router.get("/bench/now/calendar.ics", needs="reader")
 def calendar(request: Request) -> Response:
     """The hands and the ends of the schedule, for a calendar."""
     return Response(day_calendar(lab_of(request)), headers={"Content-Type": MEDIA_TYPE})

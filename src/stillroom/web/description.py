@@ -9,14 +9,15 @@ import warnings
 from pathlib import Path
 from typing import Any
 
-from fastapi import APIRouter, FastAPI, Request
+from fastapi import FastAPI, Request
 from fastapi.openapi.utils import get_openapi
 from fastapi.responses import JSONResponse, Response
 
 from stillroom.pages.paging import Wanted
 from stillroom.questions import VERBS, declared
+from stillroom.web.duties import Addresses
 
-router = APIRouter()
+router = Addresses()
 AT = "/laboratory/openapi.json"
 VERSION = "1"
 """Of what is described, raised when an address or a shape changes."""
@@ -83,7 +84,7 @@ def _query(path: str) -> list[dict[str, Any]]:
     return [{"name": one, "in": "query", "required": False, "schema": {"type": "string"}} for one in names]
 
 
-@router.get(AT)
+@router.get(AT, needs="reader")
 def described(request: Request) -> Response:
     """The description, for programs on this machine."""
     return JSONResponse(description(request.app))

@@ -1,20 +1,21 @@
 """Tables that are taken out whole, from the page that shows a part of them."""
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.lots.spirit_account import month_of
 from stillroom.actions.lots.tables_out import table_out
+from stillroom.web.duties import Addresses
 from stillroom.web.pages import lab_of, today
 
-router = APIRouter()
+router = Addresses()
 KINDS = {
     "csv": "text/csv; charset=utf-8",
     "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
 }
 
 
-@router.get("/export/{name}.{ending}")
+@router.get("/export/{name}.{ending}", needs="reader")
 def export(request: Request, name: str, ending: str, month: str = "") -> Response:
     """A table as a file."""
     wanted = month_of(month, today(request)) if month else ""

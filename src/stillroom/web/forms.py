@@ -17,12 +17,14 @@ from fastapi import Depends, Request
 from stillroom.actions.bench.form_choices import book_id
 from stillroom.actions.book.clock import TIME_IS_RIGHT
 from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.house.duties import must_hold
 from stillroom.actions.house.phones import phone_of
 from stillroom.actions.house.pins import prove
 from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry, NotAllowed, Phrase, StillroomError, worded
 from stillroom.quantities.entry import with_unit
 from stillroom.reference.cautions import Caution
+from stillroom.web.duties import Needs, duty_of
 from stillroom.web.request_body import read_body
 
 HAND = "hand"
@@ -64,6 +66,8 @@ class Typed:
         Whether it came in by the phones' door.
     phone : str
         Key of the phone, "" at the laptop.
+    needs : str
+        Duty of whoever signs.
     """
 
     fields: Mapping[str, str] = field(default_factory=dict)
@@ -72,6 +76,7 @@ class Typed:
     table: bytes | None = field(default=None, repr=False)
     on_a_phone: bool = False
     phone: str = ""
+    needs: Needs = "maker"
 
     def __getitem__(self, name: str) -> str:
         return self.fields.get(name, "")
@@ -127,6 +132,8 @@ class Typed:
         TIME_IS_RIGHT.set(self["time-is-right"] == "yes")
         if not self["by"]:
             raise BadEntry("Somebody must sign", "nobody", "Choose who did it", where="by")
+        if self.needs not in ("anybody", "reader"):
+            must_hold(lab, self["by"], self.needs)
         prove(lab, self["by"], self.pin, on_a_phone=self.on_a_phone, phone=self.phone)
         return Signed(by=self["by"], at=self._done_at(lab), request_key=self.key)
 
@@ -161,6 +168,7 @@ async def read_form(request: Request) -> Typed:
         table=incoming.table,
         on_a_phone=on_a_phone,
         phone=phone_of(request.cookies.get(JOINED, "")) if on_a_phone else "",
+        needs=duty_of(request.scope) or "owner",
     )
 
 

@@ -1,13 +1,12 @@
 """Sources, and the laboratory with its people, its apparatus and its book."""
 
-from fastapi import APIRouter
-
 from stillroom.pages.laboratory import show_laboratory
 from stillroom.pages.lists import show_sources, show_verified
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.pages import serve_page
 
-router = APIRouter()
+router = Addresses()
 
 serve_page(router, "/sources", show_sources, here="Sources")
 serve_page(

@@ -5,7 +5,7 @@ Beginning and opening change what is served, so they are done at this machine on
 
 from typing import Any
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -27,10 +27,11 @@ from stillroom.records.laboratory_from_yaml import UNITS
 from stillroom.records.people import GLASS
 from stillroom.reference.tables import table
 from stillroom.texts.catalogue import later, t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Laboratory"
 
 
@@ -131,15 +132,34 @@ def _made_of() -> Ask:
     return Ask("material", t("Made of"), choices=(("", t("not said")), *materials), required=False)
 
 
-@router.get("/laboratory/{page}/new")
-def new_of_a_kind(request: Request, page: str, what: str = "") -> Response:
-    """An empty form for a person, a price, a condition or an instrument."""
-    return send_form(request, _form(lab_of(request), page, what))
+@router.get("/laboratory/conditions/new", needs="maker")
+def new_condition(request: Request, what: str = "") -> Response:
+    """An empty form for how the house is."""
+    return send_form(request, _condition(lab_of(request), what))
 
 
-@router.post("/laboratory/{page}/new")
+@router.post("/laboratory/conditions/new", needs="maker")
+def write_condition(request: Request, typed: TypedForm) -> Response:
+    """Write how the house is."""
+
+    def act(lab: Laboratory, sign: Signed) -> Done:
+        what = typed["what"]
+        unit = "" if what == "working hours" else asked_of(what).unit
+        text = typed.amount("value", unit) if unit else typed["value"]
+        return _told_at("value", lambda: note_condition(lab, what, text, **sign))
+
+    return write(request, typed, lambda: _condition(lab_of(request), typed["what"]), act, then="/laboratory")
+
+
+@router.get("/laboratory/{page}/new", needs="owner")
+def new_of_a_kind(request: Request, page: str) -> Response:
+    """An empty form for a person, a price or an instrument."""
+    return send_form(request, _form(lab_of(request), page))
+
+
+@router.post("/laboratory/{page}/new", needs="owner")
 def write_of_a_kind(request: Request, page: str, typed: TypedForm) -> Response:
-    """Write a person, a price, a condition or an instrument."""
+    """Write a person, a price or an instrument."""
 
     def act(lab: Laboratory, sign: Signed) -> Done:
         match page:
@@ -151,11 +171,6 @@ def write_of_a_kind(request: Request, page: str, typed: TypedForm) -> Response:
                 )
             case "prices":
                 return note_price(lab, typed["of"], typed["price"], **sign)
-            case "conditions":
-                what = typed["what"]
-                unit = "" if what == "working hours" else asked_of(what).unit
-                text = typed.amount("value", unit) if unit else typed["value"]
-                return _told_at("value", lambda: note_condition(lab, what, text, **sign))
         unit = UNITS[kind_of_instrument(page)[2]]
         return add_instrument(
             lab,
@@ -169,7 +184,7 @@ def write_of_a_kind(request: Request, page: str, typed: TypedForm) -> Response:
             **sign,
         )
 
-    return write(request, typed, lambda: _form(lab_of(request), page, typed["what"]), act, then="/laboratory")
+    return write(request, typed, lambda: _form(lab_of(request), page), act, then="/laboratory")
 
 
 def _told_at(field: str, act: Any) -> Done:
@@ -180,15 +195,13 @@ def _told_at(field: str, act: Any) -> Done:
     return done
 
 
-def _form(lab: Laboratory, page: str, what: str) -> Form:
+def _form(lab: Laboratory, page: str) -> Form:
     if page == "address":
         return _address(lab)
     if page == "people":
         return _person()
     if page == "prices":
         return _price()
-    if page == "conditions":
-        return _condition(lab, what)
     return _instrument(lab, page)
 
 

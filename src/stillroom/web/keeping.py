@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Laboratory
@@ -15,10 +15,11 @@ from stillroom.actions.questions import KEPT, answered
 from stillroom.documents.doors import OPEN, question_address
 from stillroom.errors import NotAllowed, StillroomError, UnknownName
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, Trouble, Typed, TypedForm, trouble_of
 from stillroom.web.pages import facts_of_request, go, lab_of, open_lab, send_form, send_page, status_of, today
 
-router = APIRouter()
+router = Addresses()
 HERE = "Ask"
 OWN = frozenset({"request_key", "book", "by", "at", "name", "person", "open", "pin"})
 """Fields of the form itself; the others are the question."""
@@ -79,7 +80,7 @@ def _kept_before(lab: Laboratory, question: str, asked: dict[str, str]) -> str |
     )
 
 
-@router.get("/ask/{question}/keep")
+@router.get("/ask/{question}/keep", needs="maker")
 def ask_to_keep(request: Request, question: str) -> Response:
     """Whether to keep it, and who keeps it."""
     _must_be_a_question(question)
@@ -87,7 +88,7 @@ def ask_to_keep(request: Request, question: str) -> Response:
     return _send(request, question, typed)
 
 
-@router.post("/ask/{question}/keep")
+@router.post("/ask/{question}/keep", needs="maker")
 def keep_it(request: Request, question: str, typed: TypedForm) -> Response:
     """Keep an answer, beginning the book first where there is none."""
     _must_be_a_question(question)
@@ -123,7 +124,7 @@ def kept_at(lab: Laboratory, question: str, entry_no: int) -> str:
         return next(f"/offers/{one.body.code}" for one in look.offers() if one.entry_no == entry_no)
 
 
-@router.get("/ask/kept/{entry_no}")
+@router.get("/ask/kept/{entry_no}", needs="reader")
 def kept(request: Request, entry_no: int) -> Response:
     """A kept answer, worked out again from what was asked."""
     lab = lab_of(request)

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
@@ -22,10 +22,11 @@ from stillroom.records.lots import Status
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import later, t
 from stillroom.web.acts import link_of
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Stock"
 DONE_WITH_REAGENT = {
     "try": later("Try it before use"),
@@ -247,13 +248,13 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     return {"doing": tuple(doing)}
 
 
-@router.get("/stock/{lot}/{act}")
+@router.get("/stock/{lot}/{act}", needs="maker")
 def lot_form(request: Request, lot: str, act: str) -> Response:
     """One thing to do with a lot."""
     return send_form(request, _of(act)(lab_of(request), lot))
 
 
-@router.post("/stock/{lot}/{act}")
+@router.post("/stock/{lot}/{act}", needs="maker")
 def do_with_lot(request: Request, lot: str, act: str, typed: TypedForm) -> Response:
     """Do it."""
     build = _of(act)

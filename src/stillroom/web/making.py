@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.bench.form_choices import (
@@ -26,10 +26,11 @@ from stillroom.pages.procedures import not_written_yet
 from stillroom.pages.set_up import show_set_up
 from stillroom.texts.catalogue import t
 from stillroom.web.acts import link_of
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Make"
 
 
@@ -77,13 +78,13 @@ def _begin(lab: Laboratory, order: str = "", procedure: str = "") -> Form:
     )
 
 
-@router.get("/make/new")
+@router.get("/make/new", needs="maker")
 def new_batch(request: Request, order: str = "", procedure: str = "") -> Response:
     """A beginning: empty, or as the plan of an order says."""
     return send_form(request, _begin(lab_of(request), order, procedure))
 
 
-@router.post("/make/new")
+@router.post("/make/new", needs="maker")
 def begin(request: Request, typed: TypedForm) -> Response:
     """Begin a batch."""
 
@@ -122,13 +123,13 @@ def _deviation(lab: Laboratory, batch: str) -> Form:
     )
 
 
-@router.get("/make/{batch}/deviation")
+@router.get("/make/{batch}/deviation", needs="maker")
 def deviation(request: Request, batch: str) -> Response:
     """Room for what went otherwise."""
     return send_form(request, _deviation(lab_of(request), batch))
 
 
-@router.post("/make/{batch}/deviation")
+@router.post("/make/{batch}/deviation", needs="maker")
 def write_deviation(request: Request, batch: str, typed: TypedForm) -> Response:
     """Write what went otherwise."""
 

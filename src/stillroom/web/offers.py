@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -11,10 +11,11 @@ from stillroom.documents.blocks import Page
 from stillroom.documents.doors import question_address
 from stillroom.pages.offers import show_offer, show_offer_paper, show_offers
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, signers, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Orders"
 
 
@@ -59,7 +60,7 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     }
 
 
-@router.post("/offers/{code}/accept")
+@router.post("/offers/{code}/accept", needs="maker")
 def accept(request: Request, code: str, typed: TypedForm) -> Response:
     """Make an offer an order."""
 
@@ -72,13 +73,13 @@ def accept(request: Request, code: str, typed: TypedForm) -> Response:
     return write(request, typed, form, act, then=f"/offers/{code}")
 
 
-@router.get("/offers/{code}/withdraw")
+@router.get("/offers/{code}/withdraw", needs="maker")
 def ask_to_withdraw(request: Request, code: str) -> Response:
     """Why an offer is withdrawn."""
     return send_form(request, _withdraw(lab_of(request), code))
 
 
-@router.post("/offers/{code}/withdraw")
+@router.post("/offers/{code}/withdraw", needs="maker")
 def withdraw(request: Request, code: str, typed: TypedForm) -> Response:
     """Take an offer back."""
 

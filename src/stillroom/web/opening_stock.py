@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -11,12 +11,13 @@ from stillroom.errors import BadEntry, StillroomError
 from stillroom.pages.opening_stock import show_opening
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.export import sent_as_file
 from stillroom.web.forms import NOTHING_TYPED, Ask, Form, Signed, TypedForm, trouble_of
 from stillroom.web.pages import lab_of, send_form, status_of, write
 from stillroom.web.request_body import TABLE
 
-router = APIRouter()
+router = Addresses()
 HERE = "Stock"
 AT = "/stock/new/many"
 
@@ -59,20 +60,20 @@ def _taking(lab: Laboratory, content: bytes) -> Form:
     )
 
 
-@router.get(AT)
+@router.get(AT, needs="maker")
 def ask_for_table(request: Request) -> Response:
     """Room for a table."""
     lab_of(request)
     return send_form(request, _asking(), template="unsigned.html")
 
 
-@router.get(AT + ".{ending}")
+@router.get(AT + ".{ending}", needs="reader")
 def empty_table(ending: str) -> Response:
     """The template."""
     return sent_as_file("lots", ending, template(ending))
 
 
-@router.post(AT)
+@router.post(AT, needs="maker")
 def look_at_table(request: Request, typed: TypedForm) -> Response:
     """Show what would be taken, or each cell that cannot be."""
     lab = lab_of(request)
@@ -92,7 +93,7 @@ def look_at_table(request: Request, typed: TypedForm) -> Response:
     return send_form(request, again, status=422, template="unsigned.html")
 
 
-@router.post(AT + "/take")
+@router.post(AT + "/take", needs="maker")
 def take_table(request: Request, typed: TypedForm) -> Response:
     """Receive every lot of it, or none."""
     content = typed[TABLE].encode()

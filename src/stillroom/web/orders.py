@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.bench.form_choices import procedures
@@ -22,10 +22,11 @@ from stillroom.records.from_yaml import order_from_fields, order_from_yaml
 from stillroom.records.lot_kinds import MADE_AS
 from stillroom.records.orders import Order
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, TypedForm, field_name
 from stillroom.web.pages import lab_of, send_form, serve_page, signers, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Orders"
 FIELDS = (
     "order",
@@ -237,13 +238,13 @@ def _keep(code: str, *, again: bool = False) -> Form:
     )
 
 
-@router.get("/orders/new")
+@router.get("/orders/new", needs="maker")
 def new_order(request: Request) -> Response:
     """An empty order."""
     return send_form(request, _new(lab_of(request)))
 
 
-@router.post("/orders/new")
+@router.post("/orders/new", needs="maker")
 def take(request: Request, typed: TypedForm) -> Response:
     """Take the order of a form."""
 
@@ -256,13 +257,13 @@ def take(request: Request, typed: TypedForm) -> Response:
     return write(request, typed, lambda: _new(lab_of(request)), act, then=f"/orders/{typed['order']}")
 
 
-@router.get("/orders/paste")
+@router.get("/orders/paste", needs="maker")
 def paste_order(request: Request) -> Response:
     """Room for the text of an order."""
     return send_form(request, _paste(lab_of(request)))
 
 
-@router.post("/orders/paste")
+@router.post("/orders/paste", needs="maker")
 def take_pasted(request: Request, typed: TypedForm) -> Response:
     """Take an order from its text."""
 
@@ -272,13 +273,13 @@ def take_pasted(request: Request, typed: TypedForm) -> Response:
     return write(request, typed, lambda: _paste(lab_of(request)), act, then="/orders")
 
 
-@router.get("/orders/{code}/deliver")
+@router.get("/orders/{code}/deliver", needs="maker")
 def delivery(request: Request, code: str) -> Response:
     """What leaves to the customer."""
     return send_form(request, _deliver(lab_of(request), code))
 
 
-@router.post("/orders/{code}/deliver")
+@router.post("/orders/{code}/deliver", needs="maker")
 def write_delivery(request: Request, code: str, typed: TypedForm) -> Response:
     """Write what left."""
 
@@ -288,7 +289,7 @@ def write_delivery(request: Request, code: str, typed: TypedForm) -> Response:
     return write(request, typed, lambda: _deliver(lab_of(request), code), act, then=f"/orders/{code}")
 
 
-@router.post("/orders/{code}/plan")
+@router.post("/orders/{code}/plan", needs="maker")
 def keep(request: Request, code: str, typed: TypedForm) -> Response:
     """Keep the plan."""
 

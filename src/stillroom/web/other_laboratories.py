@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Laboratory
@@ -12,10 +12,11 @@ from stillroom.documents.blocks import Page
 from stillroom.errors import NotAllowed, StillroomError, UnknownName
 from stillroom.pages.other_laboratories import show_others
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Typed, TypedForm, comes_from_a_phone, trouble_of
 from stillroom.web.pages import go, open_lab, send_form, serve_page, signers, status_of
 
-router = APIRouter()
+router = Addresses()
 HERE = "Laboratory"
 
 
@@ -90,13 +91,13 @@ def _refuse_elsewhere(request: Request) -> None:
         )
 
 
-@router.get("/laboratory/new")
+@router.get("/laboratory/new", needs="owner")
 def new_laboratory(request: Request) -> Response:
     """An empty beginning."""
     return send_form(request, _begin(open_lab(request)), template="unsigned.html")
 
 
-@router.post("/laboratory/new")
+@router.post("/laboratory/new", needs="owner")
 def begin_new(request: Request, typed: TypedForm) -> Response:
     """Begin a laboratory, and serve it."""
     try:
@@ -128,7 +129,7 @@ def _again(request: Request, form: Form, typed: Typed, error: StillroomError) ->
     return send_form(request, form, typed, trouble, status=status_of(error), template="unsigned.html")
 
 
-@router.post("/laboratory/open")
+@router.post("/laboratory/open", needs="owner")
 def open_another(request: Request, typed: TypedForm) -> Response:
     """Serve the laboratory of a folder beside this one."""
     _refuse_elsewhere(request)

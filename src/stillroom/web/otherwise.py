@@ -2,7 +2,7 @@
 
 from urllib.parse import quote
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from stillroom.actions.bench.form_choices import next_up, step_names
@@ -11,10 +11,11 @@ from stillroom.actions.making.batches import leave_out
 from stillroom.actions.making.giving_up import give_up
 from stillroom.errors import BadEntry
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Make"
 DONE, ANOTHER_LOT, LEFT_OUT = "done", "another-lot", "left-out"
 
@@ -52,13 +53,13 @@ def _other_step(lab: Laboratory, batch: str) -> Form:
     )
 
 
-@router.get("/make/{batch}/other-step")
+@router.get("/make/{batch}/other-step", needs="maker")
 def other_step(request: Request, batch: str) -> Response:
     """Which step was done, or was not."""
     return send_form(request, _other_step(lab_of(request), batch))
 
 
-@router.post("/make/{batch}/other-step")
+@router.post("/make/{batch}/other-step", needs="maker")
 def write_other_step(request: Request, batch: str, typed: TypedForm) -> Response:
     """Lead to the step that was done, or write that it was left out."""
     if typed["what"] in (DONE, ANOTHER_LOT):
@@ -91,14 +92,14 @@ def _give_up(batch: str) -> Form:
     )
 
 
-@router.get("/make/{batch}/give-up")
+@router.get("/make/{batch}/give-up", needs="maker")
 def giving_up(request: Request, batch: str) -> Response:
     """Room for the reason."""
     next_up(lab_of(request), batch)
     return send_form(request, _give_up(batch))
 
 
-@router.post("/make/{batch}/give-up")
+@router.post("/make/{batch}/give-up", needs="maker")
 def write_given_up(request: Request, batch: str, typed: TypedForm) -> Response:
     """End a batch."""
 

@@ -1,6 +1,6 @@
 """Markers, plants and ingredients of one's own: one page, and a form for each, filled with what stands."""
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
@@ -9,10 +9,11 @@ from stillroom.actions.house.own_things import fields_of_own, state_fields
 from stillroom.pages.own_things import ADD, show_own
 from stillroom.records.own_from_yaml import CHOSEN, FIGURES, KEYS, NEEDED, SEVERAL, UNITS, Kind
 from stillroom.texts.catalogue import later, t, word
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, AskKind, Choices, Form, Signed, TypedForm, field_name
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Laboratory"
 
 
@@ -96,13 +97,13 @@ def _form(lab: Laboratory, kind: Kind, name: str = "") -> Form:
     )
 
 
-@router.get("/laboratory/own/{of}")
+@router.get("/laboratory/own/{of}", needs="owner")
 def own_form(request: Request, of: str, name: str = "") -> Response:
     """The form of a marker, a plant or an ingredient; filled with what stands of that name."""
     return send_form(request, _form(lab_of(request), _kind(of), name))
 
 
-@router.post("/laboratory/own/{of}")
+@router.post("/laboratory/own/{of}", needs="owner")
 def write_own(request: Request, of: str, typed: TypedForm) -> Response:
     """Write it into the book."""
     kind = _kind(of)

@@ -14,7 +14,7 @@ from inspect import Parameter, Signature, signature
 from typing import Any
 from urllib.parse import quote, unquote
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import HTMLResponse, JSONResponse, PlainTextResponse, RedirectResponse, Response
 
 from stillroom.actions.bench.form_choices import book_id, people
@@ -29,6 +29,7 @@ from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.errors import BookTrouble, NotAllowed, StillroomError, UnknownName
 from stillroom.pages.paging import Wanted
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import (
     HAND,
     NOTHING_TYPED,
@@ -130,7 +131,7 @@ def signers(lab: Laboratory) -> Signers:
 
 
 def serve_page(
-    router: APIRouter,
+    router: Addresses,
     path: str,
     build: Builder,
     *,
@@ -138,11 +139,11 @@ def serve_page(
     template: str = "page.html",
     extras: Extras | None = None,
 ) -> None:
-    """Register a page at its address and its twins at the same address with .json, .txt and .pdf.
+    """Register a page at its address and its twins at the same address with .json, .txt and .pdf. A reader may see it.
 
     Parameters
     ----------
-    router : APIRouter
+    router : Addresses
     path : str
         Such as "/orders/{code}".
     build : callable
@@ -183,13 +184,13 @@ def serve_page(
 
 
 def _add(
-    router: APIRouter, path: str, view: Callable[..., Response], names: list[str], build: Builder
+    router: Addresses, path: str, view: Callable[..., Response], names: list[str], build: Builder
 ) -> None:
     known = signature(build).parameters
     parts = [Parameter(name, Parameter.KEYWORD_ONLY, annotation=known[name].annotation) for name in names]
     asked = Parameter("request", Parameter.POSITIONAL_OR_KEYWORD, annotation=Request)
     view.__signature__ = Signature([asked, *parts])  # type: ignore[attr-defined]
-    router.add_api_route(path, view, methods=["GET", "HEAD"], response_model=None)
+    router.serve(path, view, needs="reader", methods=["GET", "HEAD"])
 
 
 def send_page(

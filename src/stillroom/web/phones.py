@@ -3,7 +3,7 @@
 from html import escape
 from threading import Lock
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from stillroom.actions.house.phones import (
@@ -19,6 +19,7 @@ from stillroom.errors import BadEntry, NotAllowed, StillroomError
 from stillroom.pages.phones import show_joined, show_phones
 from stillroom.texts.catalogue import t
 from stillroom.web.access import scan_page
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import (
     JOINED,
     NOTHING_TYPED,
@@ -33,7 +34,7 @@ from stillroom.web.forms import (
 from stillroom.web.pages import go, lab_of, send_form, send_page, signers, status_of
 from stillroom.web.phone_listener import PhoneDoor, listen, own_addresses
 
-router = APIRouter()
+router = Addresses()
 HERE = "Laboratory"
 FIRST_PORT = 8117
 _one_at_a_time = Lock()
@@ -78,13 +79,13 @@ def _send(
     return send_form(request, form, typed, trouble, status=status, template="phones.html", phones=joined)
 
 
-@router.get("/laboratory/phones")
+@router.get("/laboratory/phones", needs="owner")
 def phones(request: Request) -> Response:
     """Whether phones may come in, and the code to scan."""
     return _send(request)
 
 
-@router.post("/laboratory/phones/open")
+@router.post("/laboratory/phones/open", needs="owner")
 def open_bench(request: Request, typed: TypedForm) -> Response:
     """Open the bench to phones at one address."""
     try:
@@ -97,7 +98,7 @@ def open_bench(request: Request, typed: TypedForm) -> Response:
     return go("/laboratory/phones", t("The bench is open to phones. Let them scan the code."))
 
 
-@router.post("/laboratory/phones/close")
+@router.post("/laboratory/phones/close", needs="owner")
 def close_bench(request: Request) -> Response:
     """Close the bench: no phone comes in any more, joined or not."""
     with _one_at_a_time:
@@ -109,13 +110,13 @@ def close_bench(request: Request) -> Response:
     return go("/laboratory/phones", t("The bench is closed to phones, and those that had joined are out."))
 
 
-@router.post("/laboratory/phones/{key}/out")
+@router.post("/laboratory/phones/{key}/out", needs="owner")
 def throw_one_out(request: Request, key: str) -> Response:
     """Throw one phone out; the others stay in."""
     return go("/laboratory/phones", throw_out(lab_of(request), key))
 
 
-@router.get("/join/{code}")
+@router.get("/join/{code}", needs="anybody")
 def join(request: Request, code: str) -> Response:
     """A phone that scanned the code of the day comes in; the laptop has no need to."""
     lab, door = lab_of(request), _door(request)
@@ -165,13 +166,13 @@ def _somebody(request: Request) -> bool:
     return any(has_pin(lab, code) for code, _ in signers(lab))
 
 
-@router.get("/laboratory/people/{code}/pin")
+@router.get("/laboratory/people/{code}/pin", needs="maker")
 def ask_pin(request: Request, code: str) -> Response:
     """A PIN to be set."""
     return send_form(request, _pin(request, code), template="unsigned.html")
 
 
-@router.post("/laboratory/people/{code}/pin")
+@router.post("/laboratory/people/{code}/pin", needs="maker")
 def write_pin(request: Request, code: str, typed: TypedForm) -> Response:
     """Set a PIN."""
     try:
@@ -189,7 +190,7 @@ def write_pin(request: Request, code: str, typed: TypedForm) -> Response:
     return go("/laboratory/phones", says)
 
 
-@router.get("/photographs/{seal}")
+@router.get("/photographs/{seal}", needs="reader")
 def shown_photograph(request: Request, seal: str) -> Response:
     """A photograph that stands beside the book."""
     content = photograph(lab_of(request), seal)

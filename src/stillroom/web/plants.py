@@ -2,16 +2,15 @@
 
 from typing import Any
 
-from fastapi import APIRouter
-
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.documents.blocks import Page
 from stillroom.pages.plants import show_plant, show_plants
 from stillroom.pages.ways import show_ways, show_ways_for, show_ways_of
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.pages import serve_page
 
-router = APIRouter()
+router = Addresses()
 HERE = "Stock"
 
 

@@ -5,13 +5,14 @@ Nothing of it is written in the book. A page works without any: paper light or d
 
 from urllib.parse import quote
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from stillroom.documents.as_sheet import PAPERS
 from stillroom.documents.blocks import Page
 from stillroom.texts.catalogue import ENGLISH, LANGUAGES, speaking
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import TypedForm
 from stillroom.web.request_body import on_own_page
 
@@ -19,7 +20,7 @@ THEME, LANGUAGE, PAPER = "theme", "language", "paper"
 CHOICES = {THEME: ("light", "dark", "device"), LANGUAGE: tuple(LANGUAGES), PAPER: tuple(PAPERS)}
 A_YEAR_S = 365 * 24 * 3600
 
-router = APIRouter()
+router = Addresses()
 
 
 def chosen(request: Request, name: str) -> str:
@@ -68,7 +69,7 @@ def send_sheet(request: Request, page: Page, name: str) -> Response:
     return response
 
 
-@router.post("/look")
+@router.post("/look", needs="anybody")
 def choose(request: Request, typed: TypedForm) -> Response:
     """Keep a choice and go back to the page it was made on."""
     before = on_own_page(request, "referer")

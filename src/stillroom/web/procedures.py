@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -35,10 +35,11 @@ from stillroom.records.procedure_from_fields import MOST_ROWS
 from stillroom.records.setting_from_text import printed_unit
 from stillroom.substances.ingredients import ingredient_names
 from stillroom.texts.catalogue import later, t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, Trouble, Typed, TypedForm, trouble_of
 from stillroom.web.pages import lab_of, send_form, serve_page, status_of, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Make"
 TEMPLATE = "procedure.html"
 MAKES = {
@@ -278,26 +279,26 @@ def _write(request: Request, code: str, typed: Typed) -> Response:
     )
 
 
-@router.get("/make/procedures/new")
+@router.get("/make/procedures/new", needs="maker")
 def new_procedure(request: Request, purpose: str = "formula") -> Response:
     """An empty procedure; a formula begins as a plain base."""
     known = purpose if purpose in MAKES else "formula"
     return _answer(request, "", Typed(), lambda: fields_to_begin(known))
 
 
-@router.post("/make/procedures/new")
+@router.post("/make/procedures/new", needs="maker")
 def write_new(request: Request, typed: TypedForm) -> Response:
     """Write a procedure, or change its form."""
     return _answer(request, "", typed)
 
 
-@router.get("/make/procedures/{code}/alter")
+@router.get("/make/procedures/{code}/alter", needs="maker")
 def alter_procedure(request: Request, code: str) -> Response:
     """The next version, filled with the last one."""
     return _answer(request, code, Typed(), lambda: fields_to_alter(lab_of(request), code))
 
 
-@router.post("/make/procedures/{code}/alter")
+@router.post("/make/procedures/{code}/alter", needs="maker")
 def write_altered(request: Request, code: str, typed: TypedForm) -> Response:
     """Write the next version, or change its form."""
     return _answer(request, code, typed)

@@ -3,7 +3,7 @@
 from typing import Any
 from urllib.parse import quote
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import JSONResponse, PlainTextResponse, Response
 
 from stillroom.actions.bench.form_choices import people, released_by
@@ -20,11 +20,12 @@ from stillroom.pages.release import show_certificate, show_label, show_release, 
 from stillroom.products.papers import OUTCOME_WORDS, PAPERS, paper_name
 from stillroom.records.lots import Status
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm
 from stillroom.web.pages import hand_of, lab_of, send_form, send_page, serve_page, write
 from stillroom.web.preferences import send_sheet
 
-router = APIRouter()
+router = Addresses()
 HERE = "Products"
 DECIDE = "decide-"
 
@@ -114,7 +115,7 @@ def _decisions(typed: Typed) -> dict[str, str]:
     }
 
 
-@router.get("/products/{lot}/certificate.png")
+@router.get("/products/{lot}/certificate.png", needs="reader")
 def certificate_picture(request: Request, lot: str) -> Response:
     """The certificate as one picture, to be sent from a phone to a phone."""
     from stillroom.documents.as_sheet import page_picture
@@ -126,25 +127,25 @@ def certificate_picture(request: Request, lot: str) -> Response:
     )
 
 
-@router.get("/products/{lot}/release.json")
+@router.get("/products/{lot}/release.json", needs="reader")
 def review_data(request: Request, lot: str, by: str = "") -> Response:
     """The review as data."""
     return JSONResponse(page_json(_review(lab_of(request), lot, _who(request, lot, by))))
 
 
-@router.get("/products/{lot}/release.txt")
+@router.get("/products/{lot}/release.txt", needs="reader")
 def review_text(request: Request, lot: str, by: str = "") -> Response:
     """The review as text."""
     return PlainTextResponse(page_text(_review(lab_of(request), lot, _who(request, lot, by))))
 
 
-@router.get("/products/{lot}/release.pdf")
+@router.get("/products/{lot}/release.pdf", needs="reader")
 def review_sheet(request: Request, lot: str, by: str = "") -> Response:
     """The review as a sheet."""
     return send_sheet(request, _review(lab_of(request), lot, _who(request, lot, by)), f"release-{lot}")
 
 
-@router.get("/products/{lot}/release")
+@router.get("/products/{lot}/release", needs="reader")
 def review_page(request: Request, lot: str, by: str = "") -> Response:
     """What is missing before a lot may go; and where nothing is, the form to let it go."""
     lab = lab_of(request)
@@ -159,7 +160,7 @@ def review_page(request: Request, lot: str, by: str = "") -> Response:
     return send_form(request, _release(lab, lot, who), template="release.html", who=who, names=names)
 
 
-@router.post("/products/{lot}/release")
+@router.post("/products/{lot}/release", needs="checker")
 def let_go(request: Request, lot: str, typed: TypedForm) -> Response:
     """Release a lot."""
     lab = lab_of(request)
@@ -197,13 +198,13 @@ def _deciding(lab: Laboratory, lot: str, by: str) -> Form:
     )
 
 
-@router.get("/products/{lot}/decide")
+@router.get("/products/{lot}/decide", needs="checker")
 def deciding_form(request: Request, lot: str, by: str = "") -> Response:
     """A field for every line that waits for a name; the lot itself stays as it stands."""
     return send_form(request, _deciding(lab_of(request), lot, _who(request, lot, by)))
 
 
-@router.post("/products/{lot}/decide")
+@router.post("/products/{lot}/decide", needs="checker")
 def decide(request: Request, lot: str, typed: TypedForm) -> Response:
     """Keep what was decided."""
 
@@ -263,13 +264,13 @@ def _paper(lot: str) -> Form:
     )
 
 
-@router.get("/products/{lot}/papers/new")
+@router.get("/products/{lot}/papers/new", needs="maker")
 def paper_form(request: Request, lot: str) -> Response:
     """Room for a paper or a test from elsewhere."""
     return send_form(request, _paper(lot))
 
 
-@router.post("/products/{lot}/papers/new")
+@router.post("/products/{lot}/papers/new", needs="maker")
 def write_paper(request: Request, lot: str, typed: TypedForm) -> Response:
     """Write it."""
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.bench.lots_offered import lot_in_hand
@@ -13,11 +13,12 @@ from stillroom.documents.blocks import Page
 from stillroom.pages.reagents import show_bottle_label, show_reagent_certificate
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Choices, Form, Row, Signed, Typed, TypedForm
 from stillroom.web.pages import facts_of_request, lab_of, send_form, send_page, write
 from stillroom.web.reagents import AT, Build, add_twins
 
-router = APIRouter()
+router = Addresses()
 OF_LOTS: dict[str, Build] = {"label": show_bottle_label, "certificate": show_reagent_certificate}
 
 
@@ -124,8 +125,8 @@ def _add_forms_of_lots(act: str) -> None:
             then=f"/stock/{lot}",
         )
 
-    router.add_api_route(f"{AT}/lots/{{lot}}/{act}", form, methods=["GET"], response_model=None)
-    router.add_api_route(f"{AT}/lots/{{lot}}/{act}", send, methods=["POST"], response_model=None)
+    router.serve(f"{AT}/lots/{{lot}}/{act}", form, needs="maker", methods=["GET"])
+    router.serve(f"{AT}/lots/{{lot}}/{act}", send, needs="maker", methods=["POST"])
 
 
 for _act in ("open", "try", "sell"):

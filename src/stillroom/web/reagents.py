@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any, TypeAlias
 from urllib.parse import urlencode
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import JSONResponse, PlainTextResponse, Response
 
 from stillroom.actions.bench.form_choices import procedures
@@ -29,12 +29,13 @@ from stillroom.pages.reagents import (
 from stillroom.records.reagent_recipes import recipe_names, recipe_row
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Choices, Form, Row, Signed, Typed, TypedForm, field_name, trouble_of
 from stillroom.web.lots import scales
 from stillroom.web.pages import facts_of_request, lab_of, open_lab, send_form, send_page, status_of, write
 from stillroom.web.preferences import send_sheet
 
-router = APIRouter()
+router = Addresses()
 AT = "/reagents"
 SCALING = ("amount", "step")
 Build: TypeAlias = Callable[..., Page]
@@ -52,7 +53,7 @@ def _asked(request: Request) -> dict[str, str]:
 
 
 def add_twins(
-    to: APIRouter,
+    to: Addresses,
     path: str,
     build: Callable[[Request, dict[str, Any]], Page],
     html: Callable[..., Response],
@@ -71,7 +72,7 @@ def add_twins(
         return send_sheet(request, page, f"{name}-{page.code}".strip("-"))
 
     for suffix, view in ((".json", data), (".txt", text), (".pdf", sheet), ("", html)):
-        to.add_api_route(path + suffix, view, methods=["GET", "HEAD"], response_model=None)
+        to.serve(path + suffix, view, needs="reader", methods=["GET", "HEAD"])
 
 
 def _list(request: Request, _: dict[str, Any]) -> Page:
@@ -315,14 +316,14 @@ def _copy(name: str) -> Form:
     )
 
 
-@router.get("/reagents/{name}/copy")
+@router.get("/reagents/{name}/copy", needs="maker")
 def copy_form(request: Request, name: str) -> Response:
     """Room for whoever copies a recipe."""
     lab_of(request)
     return send_form(request, _copy(name))
 
 
-@router.post("/reagents/{name}/copy")
+@router.post("/reagents/{name}/copy", needs="maker")
 def copy(request: Request, name: str, typed: TypedForm) -> Response:
     """Write the copy."""
     return write(
@@ -334,13 +335,13 @@ def copy(request: Request, name: str, typed: TypedForm) -> Response:
     )
 
 
-@router.get("/reagents/{name}/tick")
+@router.get("/reagents/{name}/tick", needs="maker")
 def tick_form(request: Request, name: str) -> Response:
     """Room for the responsible person's tick."""
     return send_form(request, _tick(request, name))
 
 
-@router.post("/reagents/{name}/tick")
+@router.post("/reagents/{name}/tick", needs="maker")
 def tick(request: Request, name: str, typed: TypedForm) -> Response:
     """Write the tick, or take it back."""
 
@@ -350,13 +351,13 @@ def tick(request: Request, name: str, typed: TypedForm) -> Response:
     return write(request, typed, lambda: _tick(request, name), act, then=f"{AT}/{name}")
 
 
-@router.get("/reagents/{name}/make")
+@router.get("/reagents/{name}/make", needs="maker")
 def make_form(request: Request, name: str) -> Response:
     """Room for what was weighed."""
     return send_form(request, _make(request, name, _asked(request)))
 
 
-@router.post("/reagents/{name}/make")
+@router.post("/reagents/{name}/make", needs="maker")
 def make(request: Request, name: str, typed: TypedForm) -> Response:
     """Write what was made."""
     return write(

@@ -1,6 +1,6 @@
 """What follows a suspension or a recall, from the trace: bottles that came back, who was told, a rehearsal."""
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
@@ -8,10 +8,11 @@ from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.releasing.recalling import rehearse_recall, take_back, tell_people
 from stillroom.records.lots import RETAINED, RETURNED
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Trace"
 
 
@@ -78,13 +79,13 @@ def _form(lab: Laboratory, code: str, act: str) -> Form:
     )
 
 
-@router.get("/trace/{code}/{act}")
+@router.get("/trace/{code}/{act}", needs="checker")
 def recall_form(request: Request, code: str, act: str) -> Response:
     """Room for what came back, who was told, or a rehearsal."""
     return send_form(request, _form(lab_of(request), code, act))
 
 
-@router.post("/trace/{code}/{act}")
+@router.post("/trace/{code}/{act}", needs="checker")
 def write_recall(request: Request, code: str, act: str, typed: TypedForm) -> Response:
     """Write it."""
 

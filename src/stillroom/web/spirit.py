@@ -2,15 +2,14 @@
 
 from typing import Any
 
-from fastapi import APIRouter
-
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.documents.blocks import Page
 from stillroom.pages.spirit_month import show_spirit
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.pages import serve_page
 
-router = APIRouter()
+router = Addresses()
 HERE = "Stock"
 
 

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.bench.procedure_templates import copy_procedure
@@ -11,10 +11,11 @@ from stillroom.documents.blocks import Page
 from stillroom.pages.procedure_templates import show_starter, show_starters
 from stillroom.records.starters import starter
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Make"
 
 
@@ -55,14 +56,14 @@ def _copy(name: str, plant: str = "", marker: str = "") -> Form:
     )
 
 
-@router.get("/make/starters/{name}/copy")
+@router.get("/make/starters/{name}/copy", needs="maker")
 def copy_form(request: Request, name: str, plant: str = "", marker: str = "") -> Response:
     """An empty copy."""
     lab_of(request)
     return send_form(request, _copy(name, plant, marker))
 
 
-@router.post("/make/starters/{name}/copy")
+@router.post("/make/starters/{name}/copy", needs="maker")
 def copy(request: Request, name: str, typed: TypedForm) -> Response:
     """Write the copy."""
 

@@ -1,6 +1,6 @@
 """What comes in: the list of the shelf, and the receipt of a lot."""
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -13,11 +13,12 @@ from stillroom.records.written_values import code as code_in
 from stillroom.records.written_values import one_line
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm
 from stillroom.web.lots import scales
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Stock"
 COMES_IN = tuple((one.value, one.value) for one in kinds_that(lambda one: one.comes_in == "received"))
 
@@ -100,13 +101,13 @@ def _lot_of(typed: Typed) -> Lot:
     )
 
 
-@router.get("/stock/new")
+@router.get("/stock/new", needs="maker")
 def new_lot(request: Request) -> Response:
     """An empty receipt."""
     return send_form(request, _receive(lab_of(request)))
 
 
-@router.post("/stock/new")
+@router.post("/stock/new", needs="maker")
 def receive(request: Request, typed: TypedForm) -> Response:
     """Receive a lot."""
 

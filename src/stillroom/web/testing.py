@@ -2,8 +2,6 @@
 
 from typing import Any
 
-from fastapi import APIRouter
-
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.testing.kinds import kinds_of_test
 from stillroom.documents.blocks import Page
@@ -11,9 +9,10 @@ from stillroom.pages.lists import show_testing
 from stillroom.pages.stock import show_lot
 from stillroom.texts.catalogue import t
 from stillroom.web.acts import link_of, serve_act
+from stillroom.web.duties import Addresses
 from stillroom.web.pages import serve_page
 
-router = APIRouter()
+router = Addresses()
 HERE = "Test"
 for one in kinds_of_test():
     serve_act(router, one)

@@ -3,7 +3,7 @@
 Decides nothing about what may be entered. Its addresses stand before those of the lots under test.
 """
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.bench.form_choices import apparatus
@@ -14,10 +14,11 @@ from stillroom.records.lot_kinds import kinds_that
 from stillroom.reference.tables import table
 from stillroom.substances.acids import STANDARDS
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
 from stillroom.web.pages import lab_of, send_form, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Test"
 REPLICATES = 5
 FEWEST = 3
@@ -146,13 +147,13 @@ def _find(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
     )
 
 
-@router.get(FOUND)
+@router.get(FOUND, needs="maker")
 def standard_page(request: Request) -> Response:
     """Room for the weighings of a primary standard."""
     return send_form(request, _from_standard(lab_of(request)))
 
 
-@router.post(FOUND)
+@router.post(FOUND, needs="maker")
 def write_from_standard(request: Request, typed: TypedForm) -> Response:
     """Write the weighings, and the factor where they agree."""
     return write(
@@ -164,13 +165,13 @@ def write_from_standard(request: Request, typed: TypedForm) -> Response:
     )
 
 
-@router.get(KNOWN)
+@router.get(KNOWN, needs="maker")
 def factor_page(request: Request) -> Response:
     """Room for the factor of a titrant."""
     return send_form(request, _known(lab_of(request)))
 
 
-@router.post(KNOWN)
+@router.post(KNOWN, needs="maker")
 def write_factor(request: Request, typed: TypedForm) -> Response:
     """Write the factor of a titrant."""
 

@@ -3,7 +3,7 @@
 from typing import Any
 from urllib.parse import quote
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from stillroom.actions.bench.form_choices import entry_in_hand
@@ -14,15 +14,16 @@ from stillroom.pages.entries import show_entries
 from stillroom.pages.entry import show_entry, show_why
 from stillroom.pages.tracing import show_trace, show_tracing
 from stillroom.texts.catalogue import t
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, field_name
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
-router = APIRouter()
+router = Addresses()
 HERE = "Trace"
 SLIPS = ("misread the scale", "wrong line", "typed wrongly")
 
 
-@router.get("/trace/find")
+@router.get("/trace/find", needs="reader")
 def find(code: str = "") -> Response:
     """Lead from the search field to the trace."""
     return RedirectResponse(
@@ -70,14 +71,14 @@ def _how() -> Ask:
     )
 
 
-@router.get("/entries/{entry_no}/correct")
+@router.get("/entries/{entry_no}/correct", needs="maker")
 def correction(request: Request, entry_no: int, line: str = "") -> Response:
     """Room for a correction."""
     form = _correction(lab_of(request), entry_no, line)
     return send_form(request, form, template="correct.html", slips=SLIPS)
 
 
-@router.post("/entries/{entry_no}/correct")
+@router.post("/entries/{entry_no}/correct", needs="maker")
 def write_correction(request: Request, entry_no: int, typed: TypedForm) -> Response:
     """Write a correction; both entries stay."""
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import Any
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Laboratory
@@ -16,10 +16,11 @@ from stillroom.documents.blocks import Page
 from stillroom.pages.watch import show_watch
 from stillroom.texts.catalogue import t
 from stillroom.web.acts import act_form
+from stillroom.web.duties import Addresses
 from stillroom.web.forms import NOTHING_TYPED, Ask, new_key
 from stillroom.web.pages import lab_of, serve_page, signers
 
-router = APIRouter()
+router = Addresses()
 HERE = "Make"
 
 
@@ -81,7 +82,7 @@ def _bench(lab: Laboratory, page: Page, code: str) -> dict[str, Any]:
     }
 
 
-@router.get("/make/{code}/watch.csv")
+@router.get("/make/{code}/watch.csv", needs="reader")
 def log(request: Request, code: str) -> Response:
     """The log of a watched run, one row a siphoning."""
     with lab_of(request).look() as look:

@@ -8,7 +8,7 @@ What follows from an act (suspended lots) is looked after by ``Laboratory.act``,
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, Literal, TypeVar
 
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.asking.entries import Entry as Asked
@@ -64,6 +64,8 @@ class Act(Generic[Words]):
         What the book offers for its entries, by their names.
     quiet : bool
         Whether its link stands back behind others.
+    needs : str
+        Duty of whoever does it.
     judged, certified : tuple of str
         Names of its results that a release looks at, and that a certificate prints.
     needed : function or None
@@ -91,6 +93,7 @@ class Act(Generic[Words]):
     links: tuple[tuple[str, str], ...] = ()
     offered: Callable[[Reader, str], Mapping[str, str]] | None = None
     quiet: bool = True
+    needs: Literal["maker", "checker", "owner"] = "maker"
     judged: tuple[str, ...] = ()
     certified: tuple[str, ...] = ()
     needed: Callable[[Reader, Lot], tuple[str, ...]] | None = None

@@ -16,7 +16,7 @@ from stillroom.actions.correcting.batches import BEGUN, DEVIATION
 from stillroom.actions.correcting.doses import DOSE
 from stillroom.actions.correcting.fillings import FILLING
 from stillroom.actions.correcting.moves import MOVED
-from stillroom.actions.correcting.names import APPARATUS, ORDER, PERSON
+from stillroom.actions.correcting.names import APPARATUS, DUTIES, ORDER, PERSON
 from stillroom.actions.correcting.readings import READING
 from stillroom.actions.correcting.receipts import RECEIPT
 from stillroom.actions.correcting.steps import STEP
@@ -28,6 +28,7 @@ from stillroom.records.entries import (
     BatchGivenUp,
     DeviationNoted,
     DoseDecided,
+    DutiesGiven,
     Entry,
     LotReceived,
     Moved,
@@ -53,6 +54,7 @@ WAYS: Mapping[type, Way] = {
     OutageNoted: OUTAGE,
     OrderTaken: ORDER,
     PersonJoined: PERSON,
+    DutiesGiven: DUTIES,
     ApparatusAdded: APPARATUS,
 }
 

@@ -1,13 +1,15 @@
 """Names and facts put right: what an order says, who somebody is, what an instrument is called and shows."""
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import asdict, replace
 
 from stillroom.actions.book.ceilings import aim_must_be_lawful
 from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done
+from stillroom.actions.house.duties import refuse_duties
 from stillroom.actions.house.equipment_and_people import refuse_a_name_twice, refuse_a_right_not_held
-from stillroom.records.entries import ApparatusAdded, Entry, OrderTaken, PersonJoined
+from stillroom.documents.entry_words import DUTY_WORDS, duty_words
+from stillroom.records.entries import ApparatusAdded, DutiesGiven, Entry, OrderTaken, PersonJoined
 from stillroom.records.laboratory_from_yaml import apparatus_from_fields
 from stillroom.records.order_from_yaml import OF_A_DOSE, order_from_fields
 from stillroom.records.orders import Order
@@ -55,15 +57,22 @@ def _order_otherwise(pen: BookWriter, entry: Entry[OrderTaken], changed: Mapping
     return Done((number,), t("{batch}: {what} corrected.", batch=old.code, what=", ".join(changed)))
 
 
-def _of_person(_: Reader, entry: Entry[PersonJoined]) -> tuple[Field, ...]:
+def _yes_or_no() -> tuple[tuple[str, str], ...]:
+    return ("no", t("no")), ("yes", t("yes"))
+
+
+def _of_person(look: Reader, entry: Entry[PersonJoined]) -> tuple[Field, ...]:
     person = entry.body.person
+    name = Field("name", t("Name"), person.name)
+    if person.code in look.duties():
+        return (name,)
     return (
-        Field("name", t("Name"), person.name),
+        name,
         Field(
             MAY_RELEASE,
             t("May release"),
             "yes" if person.may_release else "no",
-            choices=(("no", t("no")), ("yes", t("yes"))),
+            choices=_yes_or_no(),
         ),
     )
 
@@ -84,6 +93,23 @@ def _person_otherwise(
         refuse_a_right_not_held(pen, person)
     number = enter_again(pen, entry, PersonJoined(person), why)
     return Done((number,), t("{batch}: {what} corrected.", batch=person.code, what=", ".join(changed)))
+
+
+def _of_duties(_: Reader, entry: Entry[DutiesGiven]) -> tuple[Field, ...]:
+    return tuple(
+        Field(one, t(words), "yes" if getattr(entry.body, one) else "no", choices=_yes_or_no())
+        for one, words in DUTY_WORDS.items()
+    )
+
+
+def _duties_otherwise(
+    pen: BookWriter, entry: Entry[DutiesGiven], changed: Mapping[str, str], why: str
+) -> Done:
+    said = {one: yes_or_no(text, one) for one, text in changed.items()}
+    given = DutiesGiven(**{**asdict(entry.body), **said})
+    refuse_duties(pen, given)
+    number = enter_again(pen, entry, given, why)
+    return Done((number,), t("{batch}: {what} corrected.", batch=given.person, what=duty_words(given)))
 
 
 def _apparatus_says(one: Apparatus) -> dict[str, str]:
@@ -114,5 +140,6 @@ def _apparatus_otherwise(
 
 
 ORDER = Way(_of_order, _order_otherwise, later("In your own words; both figures stay to be read"))
+DUTIES = Way(_of_duties, _duties_otherwise, later("In your own words; both figures stay to be read"))
 PERSON = Way(_of_person, _person_otherwise, later("In your own words; both figures stay to be read"))
 APPARATUS = Way(_of_apparatus, _apparatus_otherwise, later("In your own words; both figures stay to be read"))

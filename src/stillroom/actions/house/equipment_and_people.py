@@ -204,7 +204,7 @@ def join_person(
 
 
 def refuse_a_right_not_held(pen: BookWriter, person: Person) -> None:
-    """Refuse that somebody who may not release gives another the right to release.
+    """Refuse that somebody who may not release gives another the right to release, or gives it beside the duties.
 
     Parameters
     ----------
@@ -216,8 +216,15 @@ def refuse_a_right_not_held(pen: BookWriter, person: Person) -> None:
     Raises
     ------
     NotAllowed
-        The person who signs has no such right.
+        The person who signs has no such right, or what the person may do was given with the duties.
     """
+    given = pen.look.duties().get(person.code)
+    if given is not None and given.checks != person.may_release:
+        raise NotAllowed(
+            "Who was given duties releases as a checker",
+            worded("{person}, whose duties say otherwise", person=person.code),
+            "Give the duties again: Laboratory, People",
+        )
     if person.may_release and not pen.look.person(pen.by).may_release:
         raise NotAllowed(
             "Only a person who may release gives that right to another", pen.by, "Ask the responsible person"

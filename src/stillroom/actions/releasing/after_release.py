@@ -26,6 +26,7 @@ from stillroom.records.entries import (
     ConditionNoted,
     ControlTestRead,
     DayPlanned,
+    DutiesGiven,
     Entry,
     EvidenceShown,
     HouseDescribed,
@@ -62,9 +63,9 @@ if TYPE_CHECKING:
 
 LET_GO = (Status.RELEASED, Status.SUSPENDED)
 NEVER = (
-    AnswerKept, BenchNoted, BookBegun, BookRestored, CertificateIssued, ConditionNoted, DayPlanned, HouseDescribed,
-    LineDecided, LotOpened, Moved, OfferEnded, OfferMade, PeopleTold, PersonJoined, PlanMade, PlantDescribed,
-    PriceNoted, ReagentAllowed, RecallRehearsed, StockCounted,
+    AnswerKept, BenchNoted, BookBegun, BookRestored, CertificateIssued, ConditionNoted, DayPlanned, DutiesGiven,
+    HouseDescribed, LineDecided, LotOpened, Moved, OfferEnded, OfferMade, PeopleTold, PersonJoined, PlanMade,
+    PlantDescribed, PriceNoted, ReagentAllowed, RecallRehearsed, StockCounted,
 )  # fmt: skip
 """Kinds that say nothing about what is in a bottle, new or corrected."""
 ONLY_CORRECTED = (ApparatusAdded, BatchBegun, OrderTaken, ProcedureWritten)
