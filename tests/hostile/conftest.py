@@ -6,9 +6,11 @@ The house network is played by 127.0.0.2.
 import re
 import warnings
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from threading import Thread
 from typing import Any
 
 import pytest
@@ -20,7 +22,7 @@ from stillroom.actions.house.pins import set_pin
 from stillroom.records.people import Person
 from stillroom.web.app import make_app
 from stillroom.web.forms import JOINED
-from stillroom.web.phone_listener import PhoneDoor
+from stillroom.web.phone_listener import PhoneDoor, bound, server_of
 
 LAN = "127.0.0.2"
 LAPTOP, PHONE = "http://127.0.0.1:8017", f"http://{LAN}:8018"
@@ -65,6 +67,18 @@ class House:
         assert phone.get(f"/join/{join_code(self.lab, LAN)}").status_code == 200
         assert JOINED in phone.cookies
         return phone
+
+
+@contextmanager
+def heard_here(app: Any, port: int) -> Iterator[PhoneDoor]:
+    """The phones' door over a real socket, in this process: with the clock of a test."""
+    heard, server = bound(LAN, port), server_of(app)
+    runs = Thread(target=server.run, kwargs={"sockets": [heard]}, daemon=True)
+    runs.start()
+    door = app.state.phones = PhoneDoor(LAN, heard.getsockname()[1])
+    yield door
+    server.should_exit = True
+    runs.join(20)
 
 
 def key_of(client: Any, path: str) -> str:

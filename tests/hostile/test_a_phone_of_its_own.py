@@ -32,6 +32,19 @@ def test_two_phones_hold_two_cookies_and_one_is_thrown_out_alone(house):
     assert house.laptop().post("/laboratory/phones/0123456789abcdef/out").status_code == 404
 
 
+def test_a_phone_is_called_otherwise_at_the_laptop_and_every_name_is_its_own(house):
+    first, _ = house.phone(), house.phone()
+    laptop, keys = house.laptop(), [one.key for one in phones_joined(house.lab)]
+    assert laptop.post(f"/laboratory/phones/{keys[0]}/name", data={"name": "Anna"}).status_code == 303
+    assert "Anna" in laptop.get("/laboratory/phones").text
+    for key, name in ((keys[1], "anna"), (keys[1], ""), ("0123456789abcdef", "Nils")):
+        answer = laptop.post(f"/laboratory/phones/{key}/name", data={"name": name})
+        assert answer.status_code in (404, 422), (key, name)
+    assert first.post(f"/laboratory/phones/{keys[0]}/name", data={"name": "Mine"}).status_code == 403
+    assert [one.name for one in phones_joined(house.lab)] == ["Anna", "Phone 2"]
+    assert first.get("/bench").status_code == 200
+
+
 def test_a_cookie_made_up_or_of_another_phone_does_not_come_in(house):
     phone = house.phone()
     key, day, seal = phone.cookies[JOINED].split(".")

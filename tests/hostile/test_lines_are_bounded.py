@@ -8,8 +8,8 @@ from contextlib import ExitStack, closing
 import pytest
 
 from stillroom.web import connections
-from stillroom.web.phone_listener import PhoneDoor, listen
-from tests.hostile.conftest import LAN, House
+from stillroom.web.phone_listener import PhoneDoor
+from tests.hostile.conftest import House, heard_here
 
 QUIET_S = 20.0
 
@@ -18,9 +18,8 @@ QUIET_S = 20.0
 def door(house: House, monkeypatch: pytest.MonkeyPatch) -> Iterator[PhoneDoor]:
     monkeypatch.setattr(connections, "HEAD_WITHIN_S", 0.4)
     monkeypatch.setattr(connections, "BODY_WITHIN_S", 0.4)
-    opened = house.app.state.phones = listen(house.app, LAN, 18_117)
-    yield opened
-    opened.close()
+    with heard_here(house.app, 18_117) as opened:
+        yield opened
 
 
 def line(door: PhoneDoor, source: str = "127.0.0.1") -> socket.socket:

@@ -8,7 +8,7 @@ import pytest
 from stillroom.actions.house.phones import join_code, own_network_address
 from stillroom.errors import BadEntry
 from stillroom.web.phone_listener import listen, own_addresses
-from tests.hostile.conftest import LAN
+from tests.hostile.conftest import LAN, heard_here
 
 
 def ask(door, path: str, **headers: str) -> tuple[int, str, str]:
@@ -19,16 +19,13 @@ def ask(door, path: str, **headers: str) -> tuple[int, str, str]:
 
 
 def test_a_phone_joins_by_a_second_socket_and_is_out_when_it_is_closed(house):
-    door = house.app.state.phones = listen(house.app, LAN, 18_017)
-    try:
+    with heard_here(house.app, 18_017) as door:
         stranger = ask(door, "/bench")
         rebound = ask(door, "/bench", Host="evil.example")
         joined = ask(door, f"/join/{join_code(house.lab, LAN)}")
         cookie = joined[1].partition(";")[0]
         bench = ask(door, "/bench", Cookie=cookie)
         laptop_only = ask(door, "/laboratory/phones", Cookie=cookie)
-    finally:
-        door.close()
 
     assert (stranger[0], "Scan the code" in stranger[2], "small house" in stranger[2]) == (403, True, False)
     assert rebound[0] == 403
@@ -58,7 +55,7 @@ def test_an_address_that_is_not_of_the_house_network_opens_nothing(address):
 
 def test_an_address_of_another_machine_opens_nothing(house):
     with pytest.raises(BadEntry, match="one of this machine"):
-        listen(house.app, "10.255.255.254", 18_017)
+        listen(house.lab.folder, "10.255.255.254", 18_017)
 
 
 def test_the_addresses_that_are_offered_are_of_networks_of_ones_own():

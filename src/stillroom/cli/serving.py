@@ -82,7 +82,7 @@ def _open_to_phones(app: "FastAPI", address: str) -> None:
 
     if app.state.lab is None:
         raise NotAllowed("Phones join a laboratory", "none yet", "Begin one, then open the bench on its page")
-    app.state.phones = listen(app, own_network_address(address), FIRST_PORT_FOR_PHONES)
+    app.state.phones = listen(app.state.lab.folder, own_network_address(address), FIRST_PORT_FOR_PHONES)
 
 
 def free_port() -> int:

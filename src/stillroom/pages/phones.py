@@ -1,5 +1,7 @@
 """The page that opens the bench to phones, and the one that tells a phone it has joined."""
 
+from typing import Protocol
+
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import page_facts
 from stillroom.actions.house.phones import join_code
@@ -20,22 +22,54 @@ OTHERS = (
 )
 
 
-def show_phones(lab: Laboratory, door: str, address: str) -> Page:
+class DoorFacts(Protocol):
+    """What the page says of the door: where it is, and whether the process behind it runs."""
+
+    @property
+    def address(self) -> str:
+        """The address alone, which the code is made for."""
+
+    @property
+    def host(self) -> str:
+        """Address and port."""
+
+    @property
+    def started_again(self) -> int:
+        """How often its process was started again. [1]."""
+
+    @property
+    def fell(self) -> bool:
+        """Whether it is not started any more."""
+
+
+def show_phones(lab: Laboratory, door: DoorFacts | None) -> Page:
     """Whether phones may come in, the code to scan, and what others in the network could read.
 
     Parameters
     ----------
     lab : Laboratory
-    door : str
-        Address and port phones come in by; "" while the bench is closed to them.
-    address : str
-        The address alone, which the code is made for.
+    door : DoorFacts or None
+        Where phones come in; None while the bench is closed to them.
     """
     blocks: list[Block] = []
-    if door:
+    if door is not None and door.fell:
+        blocks.append(
+            Prose(
+                t(
+                    "The phones' door ended again and again, and no phone is heard. Close it, then open it again."
+                )
+            )
+        )
+    elif door is not None:
+        if door.started_again:
+            blocks.append(
+                Prose(
+                    t("The phones' door ended {times} times and was started again.", times=door.started_again)
+                )
+            )
         blocks += [
             ScanCode(
-                f"http://{door}/join/{join_code(lab, address)}",
+                f"http://{door.host}/join/{join_code(lab, door.address)}",
                 t("Scan it with the camera of a phone. It holds today."),
             ),
             Prose(

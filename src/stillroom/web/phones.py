@@ -12,7 +12,7 @@ from stillroom.actions.house.phones import (
     own_network_address,
     seconds_of_today_left,
 )
-from stillroom.actions.house.phones_joined import phones_joined, throw_out
+from stillroom.actions.house.phones_joined import phones_joined, rename_phone, throw_out
 from stillroom.actions.house.photographs import photograph
 from stillroom.actions.house.pins import has_pin, set_pin
 from stillroom.errors import BadEntry, NotAllowed, StillroomError
@@ -47,7 +47,7 @@ def _door(request: Request) -> PhoneDoor | None:
 
 def _opening(request: Request) -> Form:
     lab, door = lab_of(request), _door(request)
-    page = show_phones(lab, door.host if door else "", door.address if door else "")
+    page = show_phones(lab, door)
     found = own_addresses()
     ask = Ask(
         "address",
@@ -92,7 +92,7 @@ def open_bench(request: Request, typed: TypedForm) -> Response:
         address = own_network_address(typed["address"])
         with _one_at_a_time:
             if _door(request) is None:
-                request.app.state.phones = listen(request.app, address, FIRST_PORT)
+                request.app.state.phones = listen(lab_of(request).folder, address, FIRST_PORT)
     except StillroomError as error:
         return _send(request, typed, trouble_of(error, {"address"}), status_of(error))
     return go("/laboratory/phones", t("The bench is open to phones. Let them scan the code."))
@@ -114,6 +114,16 @@ def close_bench(request: Request) -> Response:
 def throw_one_out(request: Request, key: str) -> Response:
     """Throw one phone out; the others stay in."""
     return go("/laboratory/phones", throw_out(lab_of(request), key))
+
+
+@router.post("/laboratory/phones/{key}/name", needs="owner")
+def rename(request: Request, key: str, typed: TypedForm) -> Response:
+    """Call a phone otherwise, so that it is known in the list."""
+    try:
+        says = rename_phone(lab_of(request), key, typed["name"])
+    except BadEntry as error:
+        return _send(request, typed, trouble_of(error, set()), status_of(error))
+    return go("/laboratory/phones", says)
 
 
 @router.get("/join/{code}", needs="anybody")

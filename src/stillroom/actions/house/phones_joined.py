@@ -6,24 +6,28 @@ guessing.
 The list lies in the laboratory's folder, readable by its owner, and goes when the bench is closed.
 """
 
+import fcntl
 import json
 import os
 import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import asdict, dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from threading import Lock
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.errors import NotAllowed, UnknownName, worded
+from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
+from stillroom.records.written_values import one_line
 from stillroom.texts.catalogue import t
 
 JOINED_FILE = "phones.joined"
+LOCK_FILE = "phones.lock"
+LONGEST_NAME = 60
 TRIES_OF_A_PHONE = 5
 MOST_PHONES = 200
 """Joined in a day; the code is on a screen, and nobody has more. [1]"""
 _SYSTEMS = ("iPhone", "iPad", "Android", "Windows", "Macintosh", "Linux")
-_one_at_a_time = Lock()
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +79,7 @@ def phone_joins(lab: Laboratory, browser: str) -> JoinedPhone:
         So many have joined today that somebody is making them up.
     """
     now = lab.clock().isoformat(timespec="seconds")
-    with _one_at_a_time:
+    with _one_at_a_time(lab):
         found = [one for one in _read(lab) if one.joined_at[:10] == now[:10]]
         if len(found) >= MOST_PHONES:
             raise NotAllowed(
@@ -111,6 +115,34 @@ def throw_out(lab: Laboratory, key: str) -> str:
     return t("{name} is out; the others stay in.", name=known[key].name)
 
 
+def rename_phone(lab: Laboratory, key: str, name: str) -> str:
+    """Call a phone otherwise.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    key : str
+        Of a phone that is in.
+    name : str
+        That no other phone has today.
+
+    Raises
+    ------
+    UnknownName
+        No phone that is in has this key.
+    BadEntry
+        The name is none, or another phone has it.
+    """
+    called = one_line(name, "name")[:LONGEST_NAME]
+    known = {one.key: one for one in phones_joined(lab)}
+    if key not in known:
+        raise UnknownName("This phone is not at the bench", do="Look at the list again")
+    if called.casefold() in [one.name.casefold() for one in known.values() if one.key != key]:
+        raise BadEntry("Every phone has a name of its own", repr(called), "Choose another", where="name")
+    _change(lab, key, name=called)
+    return t("{before} is called {name} from now on.", before=known[key].name, name=called)
+
+
 def all_out(lab: Laboratory) -> None:
     """Forget every phone."""
     _path(lab).unlink(missing_ok=True)
@@ -125,7 +157,7 @@ def count_a_try_of(lab: Laboratory, key: str) -> int:
         It was tried too early, or the phone is out.
     """
     now = lab.clock().astimezone(UTC)
-    with _one_at_a_time:
+    with _one_at_a_time(lab):
         phone = next((one for one in phones_joined(lab) if one.key == key), None)
         if phone is None:
             raise NotAllowed(
@@ -153,8 +185,16 @@ def forgive(lab: Laboratory, key: str) -> None:
 
 
 def _change(lab: Laboratory, key: str, **more: object) -> None:
-    with _one_at_a_time:
+    with _one_at_a_time(lab):
         _write(lab, [replace(one, **more) if one.key == key else one for one in _read(lab)])  # type: ignore[arg-type]
+
+
+@contextmanager
+def _one_at_a_time(lab: Laboratory) -> Iterator[None]:
+    """Only one changes the list at a time: the laptop, or the process that hears phones."""
+    with (lab.folder / LOCK_FILE).open("a") as held:
+        fcntl.flock(held, fcntl.LOCK_EX)
+        yield
 
 
 def _path(lab: Laboratory) -> Path:
