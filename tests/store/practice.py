@@ -23,8 +23,8 @@ from stillroom.records.entries import (
     ControlTestRead,
     DayPlanned,
     DeviationNoted,
-    DutiesGiven,
     DoseDecided,
+    DutiesGiven,
     EvidenceShown,
     HouseDescribed,
     IdentityDecided,
@@ -205,7 +205,7 @@ def _tonic_is_made(book: Book) -> None:
         OfferEnded("OFF-1", "accepted", "by letter", "O-1"),
         RecallRehearsed("T1", 12.5, "every bottle found", 51, 51),
         DayPlanned("2026-11-24T00:00:00+00:00", 20160, {"jobs": [], "schedule": {"end_min": 0}}),
-        DutiesGiven("JO", True, True, True),
+        DutiesGiven("MA", True, True, True),
         BenchNoted("late", "TO", minutes=30.0, why="the bus"),
         PlantDescribed("CIN-01", "dry", 9.5, 0.5, "coarse", None, None, "an invented valley", "2026-09", "dry, coarse"),
     )  # fmt: skip

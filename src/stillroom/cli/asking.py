@@ -140,6 +140,17 @@ def type_pin(whose: str) -> str:
     return str(click.prompt(whose, hide_input=True, err=True)) if sys.stdin.isatty() else ""
 
 
+def new_pin(person: str) -> str:
+    """A PIN that is set, typed unseen and twice; refused here where anybody would try it first."""
+    from stillroom.actions.house.pins import must_be_hard_to_guess
+
+    typed = click.prompt(
+        f"New PIN of {person}", hide_input=True, confirmation_prompt="Once more", err=True, type=str
+    )
+    must_be_hard_to_guess(typed)
+    return str(typed)
+
+
 def moment(text: str) -> datetime | None:
     """The time a person wrote, or None for now.
 

@@ -12,6 +12,7 @@ from stillroom.cli.asking import (
     in_option,
     in_the_book,
     json_option,
+    new_pin,
     progress_teller,
     right_option,
     tell,
@@ -48,23 +49,28 @@ def _named_folder(_: click.Context, __: click.Parameter, text: str) -> Path:
 @click.option("--currency", default="", help="EUR")
 @click.option("--telephone", default="", help="Printed where it is given.")
 @click.option("--email", default="", help="Printed where it is given.")
+@click.option("--with-pin", is_flag=True, help="Set the PIN of the first person too, typed unseen.")
 @right_option
 def new_command(
     folder: Path, name: str, person: str, altitude_m: float | None, address: str, responsible_person: str,
-    currency: str, telephone: str, email: str,
+    currency: str, telephone: str, email: str, with_pin: bool,
 ) -> None:  # fmt: skip
     """Begin an empty laboratory in FOLDER, beside any other."""
     from stillroom.actions.book.laboratory import begin_laboratory
     from stillroom.actions.house.describing import describe_house
+    from stillroom.actions.house.pins import set_pin
     from stillroom.records.written_values import one_line
 
     name = one_line(name or _typed("Name of the laboratory", "--name"), "--name")
     first = _first_person(person)
+    pin = new_pin(first.code) if with_pin else ""
     said = {
         "address": address, "responsible person": responsible_person, "currency": currency,
         "telephone": telephone, "email": email,
     }  # fmt: skip
     with begin_laboratory(folder, name, first, altitude_m=altitude_m) as lab:
+        if pin:
+            set_pin(lab, first.code, pin, by=first.code)
         if any(one.strip() for one in said.values()):
             describe_house(lab, said, by=first.code)
         click.echo(
@@ -166,11 +172,16 @@ def mend_command(folder: Path, as_json: bool) -> None:
 @book_command.command("backup")
 @click.argument("into", type=click.Path(path_type=Path))
 @in_option
-def backup_command(into: Path, folder: Path) -> None:
+@click.option("--by", default="", help="Code of who copies it; needed where somebody has a PIN or duties.")
+def backup_command(into: Path, folder: Path, by: str) -> None:
     """Copy the book to INTO, and verify the copy."""
     from stillroom.actions.book.backup import back_up
+    from stillroom.actions.house.duties import sign_for
+    from stillroom.cli.asking import open_laboratory
 
-    click.echo(f"Copied and verified: {back_up(folder, into)}")
+    with open_laboratory(folder) as lab:
+        sign_for(lab, by)
+        click.echo(f"Copied and verified: {back_up(lab, into)}")
 
 
 @book_command.command("restore")

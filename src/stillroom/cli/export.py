@@ -14,18 +14,24 @@ EVERYTHING = "everything"
 @click.argument("into", type=click.Path(path_type=Path, dir_okay=False))
 @click.option("--month", default="", help="Month of the spirit, 2027-03; this month when left out.")
 @in_option
-def export_command(table: str, into: Path, month: str, folder: Path) -> None:
+@click.option(
+    "--by", default="", help="Code of who takes everything; needed where somebody has a PIN or duties."
+)
+def export_command(table: str, into: Path, month: str, folder: Path, by: str) -> None:
     """Write TABLE (stock, movements, results, batches, orders, spirit or plans) INTO a new file, .csv or .xlsx.
 
     TABLE may be "everything": the whole book as open files INTO a new folder, for "stillroom import".
     """
     from datetime import UTC, datetime
 
+    from stillroom.actions.house.duties import sign_for
     from stillroom.actions.lots.spirit_account import month_of
     from stillroom.actions.lots.tables_out import table_out
     from stillroom.cli.asking import open_laboratory
 
     if table == EVERYTHING:
+        with open_laboratory(folder) as lab:
+            sign_for(lab, by)
         _export_everything(folder, into)
         return
     wanted = month_of(month, datetime.now(UTC).astimezone().date()) if month else ""

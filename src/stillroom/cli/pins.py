@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stillroom.cli.asking import Sign, in_option, in_the_book, type_pin
+from stillroom.cli.asking import Sign, in_option, in_the_book, new_pin, type_pin
 
 if TYPE_CHECKING:
     from stillroom.actions.book.laboratory import Done, Laboratory
@@ -31,10 +31,7 @@ def pin_command(person: str, by: str, forgotten: bool, folder: Path) -> None:
             return
         by = by or person
         now = type_pin(f"PIN of {by} now") if has_pin(lab, by) else ""
-        new = click.prompt(
-            f"New PIN of {person}", hide_input=True, confirmation_prompt="Once more", err=True, type=str
-        )
-        click.echo(set_pin(lab, person, new, by=by, pin=now))
+        click.echo(set_pin(lab, person, new_pin(person), by=by, pin=now))
 
 
 @click.command("duties")

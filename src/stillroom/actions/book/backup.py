@@ -5,7 +5,7 @@ from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 
-from stillroom.actions.book.laboratory import BOOK_FILE, made_folder, open_laboratory
+from stillroom.actions.book.laboratory import BOOK_FILE, Laboratory, made_folder, open_laboratory
 from stillroom.errors import BookTrouble, worded
 from stillroom.store.brought_in import read_in
 from stillroom.store.looking import Head
@@ -59,15 +59,26 @@ def mend(folder: Path) -> Mended:
     return mend_book(folder / BOOK_FILE)
 
 
-def back_up(folder: Path, into: Path) -> Path:
-    """Copy the book, and verify the copy."""
-    with open_laboratory(folder) as lab:
-        if not into.name or into.is_dir():
-            raise BookTrouble(
-                "A copy is a file", worded("the folder {into}", into=into), "Give the name of a new file"
-            )
-        made_folder(into.parent)
-        return lab.book.backup(into)
+def back_up(lab: Laboratory, into: Path) -> Path:
+    """Copy the book, and verify the copy.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    into : Path
+        A file that is not there yet.
+
+    Raises
+    ------
+    BookTrouble
+        Something stands there, or the copy does not hold.
+    """
+    if not into.name or into.is_dir():
+        raise BookTrouble(
+            "A copy is a file", worded("the folder {into}", into=into), "Give the name of a new file"
+        )
+    made_folder(into.parent)
+    return lab.book.backup(into)
 
 
 def bring_back(

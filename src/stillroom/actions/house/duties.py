@@ -8,8 +8,9 @@ from datetime import datetime
 from typing import Literal, TypeAlias
 
 from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.house.pins import pin_facts
 from stillroom.documents.entry_words import duty_words
-from stillroom.errors import NotAllowed, UnknownName, worded
+from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
 from stillroom.records.entries import DutiesGiven
 from stillroom.records.entry_json import body_to_json
 from stillroom.store.book_writer import BookWriter
@@ -160,3 +161,39 @@ def refuse_duties(pen: BookWriter, given: DutiesGiven) -> None:
                 worded("nobody but {person}", person=given.person),
                 "Give that duty to another first",
             )
+
+
+def sign_for(lab: Laboratory, by: str) -> None:
+    """Whoever copies a laboratory signs, where somebody of it has a PIN or was given duties.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    by : str
+        Code of who copies; "" where nobody was said.
+
+    Raises
+    ------
+    BadEntry
+        Nobody signs, or the PIN is another one.
+    UnknownName
+        There is no such person.
+    NotAllowed
+        The person was given other duties than those of an owner.
+    """
+    with lab.look() as look:
+        codes, given = [one.code for one in look.people()], look.duties()
+    if not by and not given and not pin_facts(lab):
+        return
+    if not by:
+        raise BadEntry(
+            "Whoever copies a laboratory whose people sign, signs too",
+            "nobody",
+            "Say who with --by",
+            where="by",
+        )
+    if by not in codes:
+        raise UnknownName.among(by, "a person", codes).at("by")
+    must_hold(lab, by, "owner")
+    if lab.asks_pin:
+        lab.asks_pin(lab, by)

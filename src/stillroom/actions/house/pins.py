@@ -193,7 +193,7 @@ def set_pin(lab: Laboratory, person: str, new: str, *, by: str, pin: str = "") -
     for one in (person, by):
         if one not in known:
             raise UnknownName.among(one, "a person", known)
-    _must_be_hard_to_guess(new)
+    must_be_hard_to_guess(new)
     proved = has_pin(lab, by)
     if proved:
         check_pin(lab, by, pin)
@@ -313,7 +313,18 @@ def _must_look_like_a_pin(pin: str, must: str) -> None:
     )
 
 
-def _must_be_hard_to_guess(new: str) -> None:
+def must_be_hard_to_guess(new: str) -> None:
+    """Refuse a new PIN that is none, or the first one anybody would try.
+
+    Parameters
+    ----------
+    new : str
+
+    Raises
+    ------
+    BadEntry
+        It is made of other things than 4 to 8 digits, or of one digit, or of digits in a row.
+    """
     try:
         _must_look_like_a_pin(new, "A new PIN is made of digits")
     except BadEntry as error:
