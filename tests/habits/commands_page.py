@@ -328,7 +328,9 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         ),
     ),
     "compare": (
-        Example('stillroom compare "rosemary leaf" --of "rosmarinic acid" --charge "100 g" --flask "1 L"', 24),
+        Example(
+            'stillroom compare "rosemary leaf" --of "rosmarinic acid" --charge "100 g" --flask "1 L"', 24
+        ),
     ),
     "shake": (
         Example(
@@ -354,6 +356,13 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         Example(
             "stillroom pin TO",
             prints="New PIN of TO:\nOnce more:\nTO signs with a PIN from now on.",
+        ),
+    ),
+    "password": (
+        Example(
+            "stillroom password TO --by MA",
+            prints="Password of TO:\nOnce more:\n"
+            "TO signs in with the new password from now on, and is signed out everywhere.",
         ),
     ),
     "duties": (Example("stillroom duties TO --maker --by MA", prints="TO is from now on: maker."),),

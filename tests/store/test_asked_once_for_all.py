@@ -130,4 +130,6 @@ def test_the_work_of_a_day_reads_no_batch_that_is_done_and_no_lot_by_itself(prac
 
     assert not [one for one in found.jobs if one.code in ("E1", "T1", "T2")]
     assert not [one for one in asked if "steps.batch = ?" in one or "movements.lot = ?" in one]
-    assert len([one for one in asked if "results.subject = ?" in one]) < lots / 4  # of the plant of an open order
+    assert (
+        len([one for one in asked if "results.subject = ?" in one]) < lots / 4
+    )  # of the plant of an open order

@@ -49,11 +49,17 @@ def _named_folder(_: click.Context, __: click.Parameter, text: str) -> Path:
 @click.option("--currency", default="", help="EUR")
 @click.option("--telephone", default="", help="Printed where it is given.")
 @click.option("--email", default="", help="Printed where it is given.")
+@click.option(
+    "--at-server",
+    default="",
+    metavar="ADDRESS",
+    help="Keep the book in an empty PostgreSQL database, postgresql+psycopg:///stillroom.",
+)
 @click.option("--with-pin", is_flag=True, help="Set the PIN of the first person too, typed unseen.")
 @right_option
 def new_command(
     folder: Path, name: str, person: str, altitude_m: float | None, address: str, responsible_person: str,
-    currency: str, telephone: str, email: str, with_pin: bool,
+    currency: str, telephone: str, email: str, at_server: str = "", with_pin: bool = False,
 ) -> None:  # fmt: skip
     """Begin an empty laboratory in FOLDER, beside any other."""
     from stillroom.actions.book.laboratory import begin_laboratory
@@ -68,7 +74,7 @@ def new_command(
         "address": address, "responsible person": responsible_person, "currency": currency,
         "telephone": telephone, "email": email,
     }  # fmt: skip
-    with begin_laboratory(folder, name, first, altitude_m=altitude_m) as lab:
+    with begin_laboratory(folder, name, first, altitude_m=altitude_m, at_server=at_server) as lab:
         if pin:
             set_pin(lab, first.code, pin, by=first.code)
         if any(one.strip() for one in said.values()):

@@ -110,6 +110,10 @@ VERBS: dict[str, tuple[str, str]] = {
     "serve": ("stillroom.cli.serving", "Serve the pages on this machine."),
     "pin": ("stillroom.cli.pins", "Set or change the PIN a person signs with."),
     "duties": ("stillroom.cli.pins", "Say what a person does here: maker, checker, owner; everybody reads."),
+    "password": (
+        "stillroom.cli.pins",
+        "Set the password a person comes in with from elsewhere, on a server.",
+    ),
     "book": ("stillroom.cli.book", "Verify, back up, restore or fingerprint the book."),
 }
 

@@ -1,5 +1,6 @@
 """Verbs of people: a PIN set or changed at this machine, or taken away where nobody is left who could; duties given."""
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -47,3 +48,29 @@ def duties_command(
     from stillroom.actions.house.duties import give_duties
 
     return give_duties(lab, person, makes=makes, checks=checks, owns=owns, **sign)
+
+
+@click.command("password")
+@click.argument("person")
+@click.option("--by", default="", help="Code of the owner who sets it, when that is not the person.")
+@click.option("--erase", is_flag=True, help="Let PERSON not come in from elsewhere any more.")
+@in_option
+def password_command(person: str, by: str, erase: bool, folder: Path) -> None:
+    """Set the password PERSON comes in with from elsewhere, typed unseen or read from a pipe."""
+    from stillroom.actions.house.duties import sign_for
+    from stillroom.actions.house.signing_in import erase_password, set_password
+    from stillroom.cli.asking import open_laboratory
+
+    with open_laboratory(folder) as lab:
+        if by:
+            sign_for(lab, by)
+        if erase:
+            click.echo(erase_password(lab, person))
+            return
+        if sys.stdin.isatty():
+            new = click.prompt(
+                f"Password of {person}", hide_input=True, confirmation_prompt="Once more", err=True, type=str
+            )
+        else:
+            new = sys.stdin.readline().rstrip("\n")
+        click.echo(set_password(lab, person, new, by=by or person))

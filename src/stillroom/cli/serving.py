@@ -28,13 +28,19 @@ PORTS_TRIED = 20
     metavar="ADDRESS",
     help="Open the bench to phones at once, at this address of the local network (192.168.1.20).",
 )
+@click.option(
+    "--behind",
+    default="",
+    metavar="HTTPS-ADDRESS",
+    help="Address of the proxy people come in by, https://lab.example: they sign in with a password.",
+)
 @in_option
-def serve_command(port: int, phones_at: str, folder: Path) -> None:
+def serve_command(port: int, phones_at: str, behind: str, folder: Path) -> None:
     """Serve the pages on this machine only; without a laboratory, the three questions that need none."""
-    serve(folder, port, phones_at)
+    serve(folder, port, phones_at, behind)
 
 
-def serve(folder: Path, port: int = 0, phones_at: str = "") -> None:
+def serve(folder: Path, port: int = 0, phones_at: str = "", behind: str = "") -> None:
     """Serve until interrupted.
 
     Parameters
@@ -45,26 +51,37 @@ def serve(folder: Path, port: int = 0, phones_at: str = "") -> None:
         0 for the first free one.
     phones_at : str
         Address of this machine by which phones come in; "" leaves them outside until a page opens the bench.
+    behind : str
+        Address of the proxy by which people come in and sign in; "" at one's own machine.
     """
     import uvicorn
 
-    from stillroom.actions.book.laboratory import BOOK_FILE, open_laboratory
+    served_at = _served_at(behind, phones_at)
+    from stillroom.actions.book.laboratory import holds_a_book, open_laboratory
     from stillroom.actions.house.photographs import sweep_photographs
     from stillroom.web.app import make_app
-    from stillroom.web.connections import BoundedLine
+    from stillroom.web.connections import BoundedLine, LineOfAProxy
 
-    lab = open_laboratory(folder) if (folder / BOOK_FILE).exists() else None
+    lab = open_laboratory(folder) if holds_a_book(folder) else None
     if lab:
         sweep_photographs(lab)
-    app = make_app(lab, home=folder)
+    app = make_app(lab, home=folder, served_at=served_at)
     number = port or free_port()
-    click.echo(f"The pages are at http://127.0.0.1:{number}/ on this machine only. Ctrl-C ends them.")
+    if served_at:
+        click.echo(f"People sign in at {served_at}; the proxy finds the pages at 127.0.0.1:{number}.")
+    else:
+        click.echo(f"The pages are at http://127.0.0.1:{number}/ on this machine only. Ctrl-C ends them.")
     try:
         if phones_at:
             _open_to_phones(app, phones_at)
             click.echo(f"Phones join with the code at http://127.0.0.1:{number}/laboratory/phones")
         uvicorn.run(
-            app, host="127.0.0.1", port=number, log_level="warning", proxy_headers=False, http=BoundedLine
+            app,
+            host="127.0.0.1",
+            port=number,
+            log_level="warning",
+            proxy_headers=False,
+            http=LineOfAProxy if served_at else BoundedLine,
         )
     finally:
         if app.state.phones is not None:
@@ -72,6 +89,27 @@ def serve(folder: Path, port: int = 0, phones_at: str = "") -> None:
         for lab in (app.state.lab, *getattr(app.state, "opened_before", ())):
             if lab:
                 lab.book.close()
+
+
+def _served_at(behind: str, phones_at: str) -> str:
+    from stillroom.errors import BadEntry, NotAllowed
+    from stillroom.web.served import OWN_ADDRESS
+
+    address = behind.strip().rstrip("/").lower()
+    if address and not OWN_ADDRESS.fullmatch(address):
+        raise BadEntry(
+            "People come in over an encrypted line",
+            repr(behind[:60]),
+            "Name the address of the proxy, with https before it",
+            where="--behind",
+        )
+    if address and phones_at:
+        raise NotAllowed(
+            "Phones sign in at the proxy like anybody from elsewhere",
+            "a door of their own",
+            "Leave out --phones-at",
+        )
+    return address
 
 
 def _open_to_phones(app: "FastAPI", address: str) -> None:

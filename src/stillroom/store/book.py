@@ -38,6 +38,7 @@ from stillroom.store.looking import Head, KeptAtHeads
 from stillroom.store.open_files import write_out
 from stillroom.store.pins import PinKept, Pins
 from stillroom.store.reader import Reader
+from stillroom.store.sign_ins import SignIns
 from stillroom.store.verify import VerifyReport, verify
 
 
@@ -308,6 +309,18 @@ class Book:
         """What is kept of every PIN."""
         with self._snapshot() as connection:
             return Pins(connection).all()
+
+    @contextmanager
+    def sign_ins(self) -> Iterator[SignIns]:
+        """Passwords and sessions, inside one transaction that holds the right to write."""
+        with self._right_to_write() as connection:
+            yield SignIns(connection)
+
+    @contextmanager
+    def signed_in(self) -> Iterator[SignIns]:
+        """Passwords and sessions, to be looked at only."""
+        with self._snapshot() as connection:
+            yield SignIns(connection)
 
     # How it is done
 

@@ -1,6 +1,6 @@
 """Copies of a book: page by page from a file, entry by entry from a server; checked, then named.
 
-A copy travels, so it carries no PINs: four digits can be guessed from what the book keeps of them.
+A copy travels, so it carries no PINs and no passwords: these can be guessed from what the book keeps of them.
 """
 
 import json
@@ -16,6 +16,7 @@ from stillroom.store import tables as t
 from stillroom.store.attachments import Attachments
 from stillroom.store.building import index_is_ours, is_book, make_empty, make_index_again
 from stillroom.store.engines import Place, lying, reading_engine, told, writing_engine
+from stillroom.store.foundation import NEVER_COPIED
 from stillroom.store.halves import made_whole
 from stillroom.store.verify import verify
 
@@ -131,9 +132,10 @@ def _copy_pages(source: Path, half: Path) -> None:
         ours.backup(theirs)
         theirs.execute("PRAGMA journal_mode = DELETE")
         theirs.execute("PRAGMA secure_delete = ON")
-        if theirs.execute("SELECT 1 FROM sqlite_master WHERE name = ?", (t.pins.name,)).fetchone():
-            theirs.execute(f"DELETE FROM {t.pins.name}")
-            theirs.commit()
+        for one in NEVER_COPIED:
+            if theirs.execute("SELECT 1 FROM sqlite_master WHERE name = ?", (one.name,)).fetchone():
+                theirs.execute(f"DELETE FROM {one.name}")
+        theirs.commit()
 
 
 def _copy_entries(reading: Connection, half: Path) -> None:

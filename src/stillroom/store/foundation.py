@@ -80,3 +80,33 @@ pins = Table(
     CheckConstraint("wrong_tries >= 0", name="pins_count_from_none"),
     comment="How a person's PIN is known again, and how often it was tried wrongly; never copied",
 )
+passwords = Table(
+    "passwords",
+    FOUNDATION,
+    Column("person", Text, primary_key=True),
+    text_column("hashed"),
+    text_column("set_by"),
+    text_column("set_at"),
+    comment="How a password is known again, of people who come in from elsewhere; never copied",
+)
+sessions = Table(
+    "sessions",
+    FOUNDATION,
+    Column("token_sha256", Text, primary_key=True),
+    text_column("person"),
+    text_column("begun_at"),
+    text_column("ends_at"),
+    comment="Who is signed in, until when; of the token only its seal is kept; never copied",
+)
+tries = Table(
+    "tries",
+    FOUNDATION,
+    Column("address", Text, primary_key=True),
+    Column("person", Text, primary_key=True),
+    Column("wrong", Integer, nullable=False),
+    text_column("not_before"),
+    CheckConstraint("wrong >= 0", name="tries_count_from_none"),
+    comment="Passwords tried wrongly, by address and person; never copied",
+)
+NEVER_COPIED = (pins, passwords, sessions, tries)
+"""What proves who somebody is: it stays with the book it was set in."""

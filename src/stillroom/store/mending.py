@@ -19,10 +19,11 @@ from stillroom.store.attachments import Attachments
 from stillroom.store.building import make_empty, make_index_again
 from stillroom.store.copies import check_copy, refuse_foreign_file
 from stillroom.store.engines import Place, told, writing_engine
+from stillroom.store.foundation import passwords
 from stillroom.store.halves import BESIDE, made_whole
 from stillroom.store.journal import BEFORE_THE_FIRST, Row, digest_of
 
-_BESIDE_THE_JOURNAL = (t.contacts, t.pins)
+_BESIDE_THE_JOURNAL = (t.contacts, t.pins, passwords)
 
 
 @dataclass(frozen=True, slots=True)

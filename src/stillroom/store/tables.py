@@ -29,7 +29,7 @@ from stillroom.store.reagent_tables import reagent_tables
 from stillroom.store.release_tables import release_tables
 from stillroom.store.running_tables import running_tables
 
-INDEX_NUMBER = 10
+INDEX_NUMBER = 11
 
 INDEX = MetaData()
 

@@ -18,6 +18,7 @@ from stillroom.texts.catalogue import language, t
 from stillroom.web.forms import JOINED, comes_from_a_phone
 from stillroom.web.pages import open_lab, send_trouble
 from stillroom.web.request_body import LARGEST_FORM_BYTES, LARGEST_UPLOAD_BYTES, on_own_page
+from stillroom.web.served import refuse_at_the_proxy
 
 if TYPE_CHECKING:
     from starlette.types import ASGIApp, Message, Receive, Scope, Send
@@ -106,8 +107,11 @@ def refusal(request: Request) -> Response | None:
     ----------
     request : Request
     """
-    phone = comes_from_a_phone(request.scope)
-    refused = _refused_phone(request) if phone else _refused_host(request)
+    phone, served_at = comes_from_a_phone(request.scope), request.app.state.served_at
+    if served_at:
+        refused = refuse_at_the_proxy(request, served_at)
+    else:
+        refused = _refused_phone(request) if phone else _refused_host(request)
     if refused is not None:
         return refused
     path, query = request.scope["path"], unquote(request.url.query)
@@ -181,6 +185,8 @@ def _dress(headers: MutableHeaders, request: Request) -> None:
     headers["Content-Security-Policy"] = CONTENT_POLICY
     headers["X-Content-Type-Options"] = "nosniff"
     headers["Referrer-Policy"] = "same-origin"
+    if request.app.state.served_at:
+        headers["Strict-Transport-Security"] = "max-age=31536000"
     if not comes_from_a_phone(
         request.scope
     ):  # browsers heed it on this machine or over https, and complain elsewhere

@@ -27,7 +27,7 @@ from stillroom.web.request_body import on_own_page
 STATIC = Path(__file__).parent / "static"
 
 
-def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
+def make_app(lab: Laboratory | None, *, home: Path | None = None, served_at: str = "") -> FastAPI:
     """The application for one open laboratory, or for none yet.
 
     Parameters
@@ -36,6 +36,8 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         With None the questions of ``/ask`` are answered, and a laboratory can be begun.
     home : Path or None
         Folder a laboratory begun from a page is made in; that of the open laboratory when None.
+    served_at : str
+        Address behind a proxy, "https://lab.example", where people sign in; "" at one's own machine.
     """
     from stillroom.web import (
         ask,
@@ -66,6 +68,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         reagent_bottles,
         reagents,
         recalls,
+        served,
         spirit,
         starters,
         stock,
@@ -79,6 +82,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
     app.state.lab = lab
     app.state.home = home or (lab.folder if lab else None)
     app.state.phones = None
+    app.state.served_at = served_at
     app.state.templates = environment()
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     app.include_router(look)
@@ -116,6 +120,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None) -> FastAPI:
         other_laboratories,
         house_forms,
         house,
+        served,
     ):
         app.include_router(views.router)
     for views in (batch_step, batch_sheet):

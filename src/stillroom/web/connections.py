@@ -21,6 +21,8 @@ BODY_WITHIN_S = 120.0
 class BoundedLine(H11Protocol):
     """A line of the server, put out where it is one too many or its request does not come."""
 
+    all_of_one_address = False
+    """Whether a proxy stands before the door, so that every line comes from it."""
     _due: asyncio.TimerHandle | None = None
     _phase: str = ""
 
@@ -29,7 +31,8 @@ class BoundedLine(H11Protocol):
         super().connection_made(transport)
         held = [one.client[0] for one in self.connections if getattr(one, "client", None)]  # type: ignore[union-attr,index]
         address = self.client[0] if self.client else ""
-        if len(held) > MOST_AT_ONCE or held.count(address) > MOST_OF_AN_ADDRESS:
+        most = MOST_AT_ONCE if self.all_of_one_address else MOST_OF_AN_ADDRESS
+        if len(held) > MOST_AT_ONCE or held.count(address) > most:
             self.connections.discard(self)  # it ends a moment later, and counts no more
             transport.abort()
             return
@@ -65,3 +68,9 @@ class BoundedLine(H11Protocol):
         if self._due is not None:
             self._due.cancel()
         self._due, self._phase = None, ""
+
+
+class LineOfAProxy(BoundedLine):
+    """A line from the proxy, which bounds those of each address itself."""
+
+    all_of_one_address = True

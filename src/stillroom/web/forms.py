@@ -24,7 +24,7 @@ from stillroom.documents.blocks import Page
 from stillroom.errors import BadEntry, NotAllowed, Phrase, StillroomError, worded
 from stillroom.quantities.entry import with_unit
 from stillroom.reference.cautions import Caution
-from stillroom.web.duties import Needs, duty_of
+from stillroom.web.duties import SIGNED_IN, Needs, duty_of
 from stillroom.web.request_body import read_body
 
 HAND = "hand"
@@ -68,6 +68,8 @@ class Typed:
         Key of the phone, "" at the laptop.
     needs : str
         Duty of whoever signs.
+    signed_in : str
+        Code of who is signed in; "" at one's own machine.
     """
 
     fields: Mapping[str, str] = field(default_factory=dict)
@@ -77,6 +79,7 @@ class Typed:
     on_a_phone: bool = False
     phone: str = ""
     needs: Needs = "maker"
+    signed_in: str = ""
 
     def __getitem__(self, name: str) -> str:
         return self.fields.get(name, "")
@@ -132,6 +135,13 @@ class Typed:
         TIME_IS_RIGHT.set(self["time-is-right"] == "yes")
         if not self["by"]:
             raise BadEntry("Somebody must sign", "nobody", "Choose who did it", where="by")
+        if self.signed_in and self["by"] != self.signed_in:
+            raise NotAllowed(
+                "From elsewhere whoever is signed in signs",
+                worded("{by}, where {signed_in} is signed in", by=self["by"][:20], signed_in=self.signed_in),
+                "Sign in as the one who did it",
+                where="by",
+            )
         if self.needs not in ("anybody", "reader"):
             must_hold(lab, self["by"], self.needs)
         prove(lab, self["by"], self.pin, on_a_phone=self.on_a_phone, phone=self.phone)
@@ -169,6 +179,7 @@ async def read_form(request: Request) -> Typed:
         on_a_phone=on_a_phone,
         phone=phone_of(request.cookies.get(JOINED, "")) if on_a_phone else "",
         needs=duty_of(request.scope) or "owner",
+        signed_in=request.scope.get(SIGNED_IN, ""),
     )
 
 

@@ -29,7 +29,7 @@ from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.errors import BookTrouble, NotAllowed, StillroomError, UnknownName
 from stillroom.pages.paging import Wanted
 from stillroom.texts.catalogue import t
-from stillroom.web.duties import Addresses
+from stillroom.web.duties import SIGNED_IN, Addresses
 from stillroom.web.forms import (
     HAND,
     NOTHING_TYPED,
@@ -115,6 +115,12 @@ class Signers(list[tuple[str, str]]):
     with_pin: frozenset[str] = frozenset()
     on_a_phone: bool = False
     book: str = ""
+
+    def only(self, person: str) -> "Signers":
+        """The one who is signed in."""
+        left = Signers(one for one in self if one[0] == person)
+        left.with_pin, left.book = self.with_pin, self.book
+        return left
 
     def on_phones(self) -> "Signers":
         """Those who may sign on a phone."""
@@ -263,14 +269,16 @@ def send_trouble(
 def send(request: Request, template: str, *, here: str, status: int = 200, **context: Any) -> HTMLResponse:
     """A template as HTML; what was said on the page before is shown once."""
     said, entry_no = _told(request.cookies.get(SAID, ""))
-    if isinstance(context.get("people"), Signers) and comes_from_a_phone(request.scope):
-        context["people"] = context["people"].on_phones()
+    offered, person = context.get("people"), request.scope.get(SIGNED_IN, "")
+    if isinstance(offered, Signers) and (person or comes_from_a_phone(request.scope)):
+        context["people"] = offered.only(person) if person else offered.on_phones()
     html = request.app.state.templates.get_template(template).render(
         here=here,
         by_the_clock=now(request).isoformat(timespec="seconds"),
         said=said,
         said_entry=entry_no,
         hand=hand_of(request),
+        signed_in=person,
         new_key=new_key,
         theme=theme_of(request),
         paper=paper_of(request),

@@ -5,7 +5,13 @@ from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 
-from stillroom.actions.book.laboratory import BOOK_FILE, Laboratory, made_folder, open_laboratory
+from stillroom.actions.book.laboratory import (
+    BOOK_FILE,
+    Laboratory,
+    holds_a_book,
+    made_folder,
+    open_laboratory,
+)
 from stillroom.errors import BookTrouble, worded
 from stillroom.store.brought_in import read_in
 from stillroom.store.looking import Head
@@ -56,6 +62,12 @@ def mend(folder: Path) -> Mended:
     BookTrouble
         There is no book, or its journal itself is hurt.
     """
+    if not (folder / BOOK_FILE).exists() and holds_a_book(folder):
+        raise BookTrouble(
+            "A book in a file is mended in its file",
+            "one on a server",
+            "Go on from a copy: stillroom book restore",
+        )
     return mend_book(folder / BOOK_FILE)
 
 
@@ -92,7 +104,7 @@ def bring_back(
         A book stands there already, or the copy cannot be trusted.
     """
     where = to / BOOK_FILE
-    if where.exists():
+    if holds_a_book(to):
         raise BookTrouble("A book is never overwritten", str(where), "Name an empty folder")
     made_folder(to)
     restore(copy, where, by=by, at=clock().isoformat(timespec="seconds")).close()
@@ -134,7 +146,7 @@ def import_everything(
         What is given was changed or is not whole, or a book stands there already.
     """
     where = to / BOOK_FILE
-    if where.exists():
+    if holds_a_book(to):
         raise BookTrouble("A book is never overwritten", str(where), "Name an empty folder")
     made_folder(to)
     with read_in(given, where, progress=progress) as book:

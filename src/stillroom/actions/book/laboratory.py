@@ -3,6 +3,7 @@
 ``Laboratory`` is what every action takes first. The clock stands here, so that nothing below ever asks the time.
 """
 
+import os
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
@@ -25,6 +26,9 @@ from stillroom.store.reader import Reader
 from stillroom.substances.own import Own, forget, knowing
 
 BOOK_FILE = "laboratory.book"
+SERVER_FILE = "laboratory.server"
+"""File of a laboratory whose book stands on a PostgreSQL server: it names the address, and nobody else reads it."""
+FILES_FOLDER = "laboratory.files"
 AS_IT_STANDS = "the book as it stands"
 A_LITTLE_AHEAD = timedelta(minutes=5)
 AFTER_AN_ACT = "stillroom.actions.releasing.after_release"
@@ -179,6 +183,7 @@ def begin_laboratory(
     altitude_m: float | None = None,
     clock: Callable[[], datetime] = _now,
     book_id: str | None = None,
+    at_server: str = "",
 ) -> Laboratory:
     """Begin an empty laboratory in a folder.
 
@@ -198,6 +203,8 @@ def begin_laboratory(
         Gives the time now.
     book_id : str or None
         A fixed identity, for rehearsals that must come out the same.
+    at_server : str
+        ``postgresql+psycopg://...`` of an empty database the book stands in; "" for a file in the folder.
 
     Raises
     ------
@@ -215,7 +222,7 @@ def begin_laboratory(
         )
     made_folder(folder)
     where = folder / BOOK_FILE
-    if where.exists():
+    if holds_a_book(folder):
         raise BookTrouble(
             "A new laboratory needs a place without a book", str(where), "Choose another folder"
         )
@@ -223,8 +230,25 @@ def begin_laboratory(
         must_be_right(doubt_of_clock(clock()))
     at = clock().isoformat(timespec="seconds")
     begun = BookBegun(book_id or uuid4().hex, 1, name, practice, altitude_m)
-    book = Book.begin(where, begun, PersonJoined(first_person), by=first_person.code, at=at)
+    first = PersonJoined(first_person)
+    if not at_server:
+        return Laboratory(Book.begin(where, begun, first, by=first_person.code, at=at), folder, clock)
+    files = folder / FILES_FOLDER
+    book = Book.begin(at_server, begun, first, by=first_person.code, at=at, files=files)
+    handle = os.open(folder / SERVER_FILE, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    with os.fdopen(handle, "w", encoding="utf-8") as file:
+        file.write(at_server + "\n")
     return Laboratory(book, folder, clock)
+
+
+def holds_a_book(folder: Path) -> bool:
+    """Whether a laboratory was begun in a folder, its book in a file there or on a server.
+
+    Parameters
+    ----------
+    folder : Path
+    """
+    return (folder / BOOK_FILE).exists() or (folder / SERVER_FILE).exists()
 
 
 def made_folder(folder: Path) -> None:
@@ -260,6 +284,10 @@ def open_laboratory(folder: Path, *, clock: Callable[[], datetime] = _now) -> La
     BookTrouble
         There is no book, or it cannot be read.
     """
+    server = folder / SERVER_FILE
+    if server.exists():
+        address = server.read_text(encoding="utf-8").strip()
+        return Laboratory(Book.open(address, files=folder / FILES_FOLDER), folder, clock)
     where = folder / BOOK_FILE
     if not where.exists():
         raise BookTrouble(

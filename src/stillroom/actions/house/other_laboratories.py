@@ -8,7 +8,13 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from stillroom.actions.book.laboratory import BOOK_FILE, Laboratory, begin_laboratory, open_laboratory
+from stillroom.actions.book.laboratory import (
+    BOOK_FILE,
+    Laboratory,
+    begin_laboratory,
+    holds_a_book,
+    open_laboratory,
+)
 from stillroom.errors import UnknownName
 from stillroom.records.people import Person, signature_of
 from stillroom.records.written_values import code as code_in
@@ -105,7 +111,7 @@ def begin_beside(
     full = one_line(person, "person")
     signs = code_in(code, "code") if code else signature_of(full)
     folder = home
-    if beside is not None or (home / BOOK_FILE).exists():
+    if beside is not None or holds_a_book(home):
         folder = _free(home.resolve().parent, called)
     first = Person(signs, full, may_release=True)
     if beside is None:

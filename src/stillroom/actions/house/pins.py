@@ -122,7 +122,7 @@ def check_pin(lab: Laboratory, person: str, pin: str, *, phone: str = "") -> Non
         return
     with _one_at_a_time:
         counted = _count_a_try(lab, person)
-        if counted is not None and _fits(counted.hashed, pin):
+        if counted is not None and fits(counted.hashed, pin):
             with lab.book.pins() as pins:
                 pins.forgive(person, counted.hashed)
             return
@@ -147,7 +147,7 @@ def _wrong_on(lab: Laboratory, person: str, pin: str, phone: str) -> bool:
         tries = count_a_try_of(lab, phone)
         with lab.book.pins() as pins:
             row = pins.kept(person) or pins.kept(NOBODY)
-        if row is not None and row.wrong_tries < TRIES and _fits(row.hashed, pin):
+        if row is not None and row.wrong_tries < TRIES and fits(row.hashed, pin):
             forgive(lab, phone)
             return False
     if tries >= TRIES_OF_A_PHONE:
@@ -197,7 +197,7 @@ def set_pin(lab: Laboratory, person: str, new: str, *, by: str, pin: str = "") -
     proved = has_pin(lab, by)
     if proved:
         check_pin(lab, by, pin)
-    hashed = _hash(new)
+    hashed = hash_of(new)
     with lab.book.pins() as pins:
         standing = pins.kept(person)
         if by != person and not known[by]:
@@ -344,20 +344,34 @@ def _keep_a_row_for_nobody(pins: Pins, at: str) -> None:
     if pins.kept(NOBODY) is None:
         from secrets import token_hex
 
-        pins.keep(PinKept(NOBODY, _hash(token_hex(16)), 0, "", NOBODY, at))
+        pins.keep(PinKept(NOBODY, hash_of(token_hex(16)), 0, "", NOBODY, at))
 
 
-def _hash(pin: str) -> str:
+def hash_of(words: str) -> str:
+    """A PIN or password as argon2 writes it, with a salt of its own.
+
+    Parameters
+    ----------
+    words : str
+    """
     from argon2 import PasswordHasher
 
-    return PasswordHasher().hash(pin)
+    return PasswordHasher().hash(words)
 
 
-def _fits(hashed: str, pin: str) -> bool:
+def fits(hashed: str, words: str) -> bool:
+    """Whether a PIN or password is the one that was kept.
+
+    Parameters
+    ----------
+    hashed : str
+        As ``hash_of`` wrote it.
+    words : str
+    """
     from argon2 import PasswordHasher
     from argon2.exceptions import VerifyMismatchError
 
     try:
-        return PasswordHasher().verify(hashed, pin)
+        return PasswordHasher().verify(hashed, words)
     except VerifyMismatchError:
         return False
