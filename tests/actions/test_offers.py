@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
-from stillroom.actions.day.planning import plan_day
+from stillroom.actions.day.planning import note_surprise, plan_day
 from stillroom.actions.house.describing import describe_house, tax_of
 from stillroom.actions.house.house_facts import note_condition
 from stillroom.actions.house.pricing import note_price
@@ -323,11 +323,40 @@ def test_a_wanted_date_that_is_over_is_asked_about_before_an_offer_is_kept(
         make_offer(empty, {**asked, "due": "2026-11-02"}, by="IB")
 
 
-def test_a_house_without_a_condenser_may_say_so_and_an_offer_tells_that_its_bench_has_no_place(
+def test_a_house_without_a_condenser_may_say_so_and_an_offer_promises_no_date_on_its_bench(
     empty: Laboratory,
 ) -> None:
     note_condition(empty, "condensers", "0", by="IB")
     make_offer(empty, ASKED, by="IB")
 
-    assert any("no place for this work" in one for one in told(empty).not_known)
-    assert told(empty).begins_in_days is None
+    shown = page_text(show_offer(empty, "OFF-1"))
+
+    assert [(one.what, one.needs, one.most) for one in told(empty).lacks] == [("condensers", 1, 0)]
+    assert "No date can be promised on this bench" in shown
+    assert "Days promised" not in shown
+    assert "no date" in page_text(show_offers(empty))
+    assert "Nothing to sign yet" in page_text(show_offer_paper(empty, "OFF-1"))
+    with pytest.raises(NotAllowed, match="promises a day"):
+        accept_offer(empty, "OFF-1", by="IB")
+
+
+def test_what_a_lacking_condenser_would_buy_is_the_promise_of_a_bench_that_has_it(empty: Laboratory) -> None:
+    make_offer(empty, ASKED, by="IB")
+    note_condition(empty, "condensers", "0", by="IB")
+    make_offer(empty, ASKED, by="IB")
+    note_condition(empty, "condensers", "1", by="IB")
+    make_offer(empty, ASKED, by="IB")
+
+    assert told(empty, "OFF-2").ready_on == told(empty, "OFF-1").ready_on == told(empty, "OFF-3").ready_on
+    assert f"it would be ready on {told(empty).ready_on}" in page_text(show_offer(empty, "OFF-2"))
+    assert told(empty, "OFF-3").lacks == ()
+
+
+def test_the_only_condenser_broken_for_good_leaves_no_date(empty: Laboratory) -> None:
+    make_offer(empty, ASKED, by="IB")
+    accept_offer(empty, "OFF-1", by="IB")
+    plan_day(empty, by="IB")
+    note_surprise(empty, "broken", "condensers", by="IB")
+    make_offer(empty, ASKED, by="IB")
+
+    assert [one.what for one in told(empty, "OFF-2").lacks] == ["condensers"]

@@ -2,7 +2,7 @@
 
 import socket
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -96,13 +96,15 @@ class Laptop:
 
 
 @contextmanager
-def laptop(folder: Path) -> Iterator[Laptop]:
+def laptop(
+    folder: Path, told: Callable[[Path], None] = prepare, time: datetime = MORNING
+) -> Iterator[Laptop]:
     """A laptop with the practice laboratory, started."""
-    prepare(folder)
+    told(folder)
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    made = Laptop(folder, port)
+    made = Laptop(folder, port, time)
     made.start()
     try:
         yield made

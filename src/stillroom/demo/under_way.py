@@ -6,6 +6,7 @@ on it.
 
 from stillroom.actions.bench.procedure_templates import copy_procedure
 from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.day.planning import plan_day, tap
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.weighing import Weighed
@@ -25,7 +26,7 @@ MARKER = "rosmarinic acid"
 
 
 def leave_work(lab: Laboratory, clock: StoryClock) -> None:
-    """Leave a maceration on its third day, a Soxhlet half way and a reagent near its end.
+    """Leave a maceration on its third day, a Soxhlet half way and a reagent near its end; the day is laid out.
 
     Parameters
     ----------
@@ -54,6 +55,9 @@ def leave_work(lab: Laboratory, clock: StoryClock) -> None:
         "WAG-00", LotKind.REAGENT, WAGNER, "Wagner reagent", supplier="made here", use_by="2026-11-27"
     )
     receive_lot(lab, wagner, "12 g", by="TO", at=clock.earlier("2026-11-24 09:30"))
+    for batch, step, began in (("M1", "macerate", "2026-11-22 10:15"), ("S1", "siphon", "2026-11-24 09:50")):
+        tap(lab, batch, step, "begun", by="TO", at=clock.earlier(began))
+    plan_day(lab, by="MA", at=clock.at(NOON))
 
 
 def _maceration(lab: Laboratory, clock: StoryClock) -> None:

@@ -19,7 +19,7 @@ from stillroom.documents.blocks import (
     Prose,
     Table,
 )
-from stillroom.documents.offer_price import money, price_told, without_a_price
+from stillroom.documents.offer_price import money, price_told, without_a_date, without_a_price
 from stillroom.documents.offering import span
 from stillroom.planning.offering.offer import Offer
 from stillroom.records.house_entries import HouseDescribed
@@ -55,14 +55,15 @@ def offer_paper(
     maker = ", ".join(
         one for one in (page_facts["laboratory"], house.address, house.telephone, house.email) if one
     )
-    if offer.price is None or offer.to_pay is None:
+    if offer.lacks or offer.price is None or offer.to_pay is None:
+        note = (
+            Link(t("Note what is there"), "/laboratory") if offer.lacks else Link(t("Note a price"), PRICES)
+        )
         return Page(
             title=t("Offer {code}", code=code),
             kind="offer",
             code=code,
-            blocks=(
-                Empty(t("Nothing to sign yet."), without_a_price(offer), Link(t("Note a price"), PRICES)),
-            ),
+            blocks=(Empty(t("Nothing to sign yet."), without_a_date(offer) or without_a_price(offer), note),),
             **page_facts,
             href=f"/offers/{code}/paper",
         )

@@ -1,7 +1,7 @@
 """The price of an offer in words: what it is, that a person stated it, or that none can be made and what to note."""
 
 from stillroom.planning.offering.offer import Offer
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import t, word
 
 
 def money(amount: float, currency: str) -> str:
@@ -21,6 +21,8 @@ def ready_and_price(offer: Offer) -> str:
     ----------
     offer : Offer
     """
+    if offer.lacks:
+        return without_a_date(offer)
     if offer.price is None:
         return t(
             "Ready on {ready} if it is ordered today. No price can be made yet: it is said below what has none.",
@@ -29,6 +31,39 @@ def ready_and_price(offer: Offer) -> str:
     return t(
         "Ready on {ready} if it is ordered today, for {price:.2f} {currency} without tax.",
         ready=offer.ready_on, price=offer.price, currency=offer.currency,
+    )  # fmt: skip
+
+
+def ready_told(offer: Offer) -> str:
+    """In how many days it is ready, and that none can be promised."""
+    return t("no date") if offer.lacks else t("{days} days", days=offer.days_promised)
+
+
+def without_a_date(offer: Offer) -> str:
+    """What the bench does not have, and what having it would buy; "" where a date is promised.
+
+    Parameters
+    ----------
+    offer : Offer
+    """
+    if not offer.lacks:
+        return ""
+    why = " ".join(
+        t(
+            "{step} takes {needs} of {what}, and here there is {most}.",
+            step=word(one.step), what=word(one.what),
+            needs=f"{one.needs} {one.unit}".strip(), most=f"{one.most} {one.unit}".strip(),
+        )
+        for one in offer.lacks
+    )  # fmt: skip
+    gives = t(" and ").join(
+        t("{amount} more of {what}", amount=f"{one.needs - one.most} {one.unit}".strip(), what=word(one.what))
+        for one in offer.lacks
+    )
+    return t(
+        "No date can be promised on this bench: {why} With {gives} it would be ready on {ready}, kept in {kept:.0f} of "
+        "100 such orders; or choose another way of making it.",
+        why=why, gives=gives, ready=offer.ready_on, kept=offer.kept_percent,
     )  # fmt: skip
 
 

@@ -19,7 +19,7 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.numbers_shown import number, show
-from stillroom.documents.offer_price import money, without_a_price
+from stillroom.documents.offer_price import money, without_a_date, without_a_price
 from stillroom.documents.setting_words import said_of_setting
 from stillroom.evidence.answer import Answer
 from stillroom.planning.offering.offer import Bought, Changed, Offer, Spread
@@ -28,6 +28,8 @@ from stillroom.texts.catalogue import between, later, t
 
 FIRST = ("price", "days_promised", "chance_wanted_percent", "cost", "floor_price", "strong_percent")
 """Figures of an offer that stand first."""
+OF_THE_DATE = ("days_promised", "chance_wanted_percent")
+"""Figures that say nothing where no date can be promised."""
 WHAT = {
     "product": later("a product"),
     "own plant": later("your own plant, extracted"),
@@ -125,7 +127,8 @@ def offer_page(
 
 def _promise(offer: Offer, answers: Mapping[str, Answer] | None) -> list[Block]:
     spans = {"cost": span(offer.cost), "days_promised": ""}
-    missing = without_a_price(offer)
+    missing = [one for one in (without_a_date(offer), without_a_price(offer)) if one]
+    first = [one for one in FIRST if not (offer.lacks and one in OF_THE_DATE)]
     if answers is None:
         told: dict[str, tuple[str, float | None, str]] = {
             "price": (t("Price without tax"), offer.price, offer.currency),
@@ -144,7 +147,7 @@ def _promise(offer: Offer, answers: Mapping[str, Answer] | None) -> list[Block]:
                 exact=value,
                 name=key,
             )
-            for key in FIRST
+            for key in first
             for label, value, unit in (told[key],)
             if value is not None
         ]
@@ -155,13 +158,13 @@ def _promise(offer: Offer, answers: Mapping[str, Answer] | None) -> list[Block]:
                 decimals=2 if key in ("price", "cost", "floor_price") else 0,
                 span=spans.get(key, ""),
             )
-            for key in FIRST
+            for key in first
             if key in answers
         ]
     stated = t("The price is stated by {who}.", who=offer.stated_by) if offer.stated_by else ""
     return [
         Numbers(tuple(shown)),
-        *([Points((missing,), "missing")] if missing else []),
+        *([Points(tuple(missing), "missing")] if missing else []),
         *([Prose(stated)] if stated else []),
     ]
 
@@ -176,20 +179,20 @@ def span(spread: Spread) -> str:
 
 
 def _chances(offer: Offer) -> list[Block]:
-    rows: list[tuple[str, str]] = [
+    rows: list[tuple[str, str]] = []
+    if not offer.lacks:
+        kept = t(
+            "{date}, ordered today: kept in {kept:.0f} of 100 such orders",
+            date=offer.ready_on, kept=offer.kept_percent,
+        )  # fmt: skip
+        rows.append((t("Ready"), kept))
+    rows.append(
         (
-            t("Ready"),
-            t(
-                "{date}, ordered today: kept in {kept:.0f} of 100 such orders",
-                date=offer.ready_on, kept=offer.kept_percent,
-            ),
-        ),
-        (
-            t("Days to expect"),
+            t("Days to expect, with what lacks") if offer.lacks else t("Days to expect"),
             f"{offer.days.middle:.0f} ({between(f'{offer.days.low:.0f}', f'{offer.days.high:.0f}')})",
-        ),
-    ]  # fmt: skip
-    if offer.begins_in_days is not None and offer.earliest_days is not None:
+        )
+    )
+    if not offer.lacks and offer.begins_in_days is not None and offer.earliest_days is not None:
         rows.append(
             (
                 t("On the bench as it stands"),
@@ -304,13 +307,6 @@ def _buying(offer: Offer) -> list[Block]:
                paid=money(sum(paid), offer.currency))
     )  # fmt: skip
     return [Heading(t("What to buy"), folded=True), Table(head, rows, (4,)), Prose(says)]
-
-
-def _held(one: Bought) -> str:
-    lots = ", ".join(one.lots)
-    if not one.have:
-        return lots
-    return f"{_amount(one.have, one.unit)}{': ' if lots else ''}{lots}"
 
 
 def _to_buy(one: Bought) -> str:

@@ -48,7 +48,7 @@ def show_day(lab: Laboratory, on: str = "") -> Page:
             ]
         else:
             blocks.append(Prose(t("Nothing is laid out on this day.")))
-        blocks += [*_assumed(day), *moved_blocks(day, now)]
+        blocks += [*_assumed(day, is_laid=bool(mine)), *moved_blocks(day, now)]
         lead = _day_lead(mine, day, number)
         title = t("The day") if not on else t("The day of {on}", on=when.isoformat())
         return Page(title, "day", when.isoformat(), tuple(blocks), **facts_of(look), lead=lead, href=href)
@@ -153,11 +153,12 @@ def _list(mine: Sequence[Shown], day: LiveDay, number: int) -> list[Block]:
     return [*blocks, Prose(". ".join(breaks) + ".", quiet=True)] if breaks else blocks
 
 
-def _assumed(day: LiveDay) -> list[Block]:
+def _assumed(day: LiveDay, *, is_laid: bool = True) -> list[Block]:
     found: list[Block] = []
     if day.kept.aside:
         found += [Heading(t("Left out")), Points(day.kept.aside, "missing")]
-    found.append(Prose(sure_words(day.schedule), quiet=True))
+    if is_laid:
+        found.append(Prose(sure_words(day.schedule), quiet=True))
     if day.kept.assumed:
         found += [
             Heading(t("Taken, because nobody noted it"), folded=True),

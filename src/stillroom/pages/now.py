@@ -75,7 +75,13 @@ def _now(day: LiveDay, now: datetime) -> tuple[list[Block], str]:
         if first.says:
             blocks.append(Prose(first.says))
     rows += [
-        (t("Runs"), t("{what}, until {until}", what=one.words, until=clock_at(day.begins, one.ends_min, now)))
+        (
+            t("Runs"),
+            _linked(
+                t("{what}, until {until}", what=one.words, until=clock_at(day.begins, one.ends_min, now)),
+                one.href,
+            ),
+        )
         for one in runs[:MOST_RUNNING]
     ]
     coming = [one for one in shown if one.attention == "hands" and not one.is_over and one is not first]
@@ -102,6 +108,10 @@ def _now(day: LiveDay, now: datetime) -> tuple[list[Block], str]:
         )
     cautions = [caution_block(key) for key in (first.cautions[:1] if first else ())]
     return [*blocks, Facts(tuple(rows)), *cautions, *moved_blocks(day, now)], lead
+
+
+def _linked(words: str, href: str) -> Cell:
+    return Link(words, href) if href else words
 
 
 def _free_at(shown: Sequence[Shown], first: Shown | None, at: int) -> tuple[int, int] | None:

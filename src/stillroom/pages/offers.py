@@ -6,7 +6,7 @@ from stillroom.actions.offers.offering import OfferStands, offer_of_order, offer
 from stillroom.actions.offers.what_it_cost import what_came
 from stillroom.documents.blocks import Block, Empty, Facts, Heading, Link, Mark, Page, Prose, Table
 from stillroom.documents.offer_paper import offer_paper, promised_and_came
-from stillroom.documents.offer_price import price_told
+from stillroom.documents.offer_price import price_told, ready_told
 from stillroom.documents.offering import STANDS, offer_page
 from stillroom.planning.request import PlanRequest
 from stillroom.store.reader import Reader
@@ -22,7 +22,7 @@ def show_offers(lab: Laboratory) -> Page:
                 one.entry.body.customer,
                 one.offer.title,
                 price_told(one.offer),
-                t("{days} days", days=one.offer.days_promised),
+                ready_told(one.offer),
                 one.offer.valid_until,
                 Mark(t(STANDS[one.stands])),
             )

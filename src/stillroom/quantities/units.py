@@ -57,6 +57,8 @@ _TABLE: tuple[Unit, ...] = (
     Unit("µg", "mass", 1e-6),
     Unit("mL", "volume", 1.0),
     Unit("L", "volume", 1000.0),
+    Unit("cL", "volume", 10.0),
+    Unit("dL", "volume", 100.0),
     Unit("µL", "volume", 1e-3),
     Unit("m³", "volume", 1e6),
     Unit("°C", "temperature", 1.0),
@@ -130,7 +132,7 @@ _TABLE: tuple[Unit, ...] = (
 _BY_SYMBOL = {one.symbol: one for one in _TABLE}
 
 _OTHER_SPELLINGS = {
-    "um": "µm", "micron": "µm", "microns": "µm",
+    "um": "µm", "micron": "µm", "microns": "µm", "cl": "cL", "dl": "dL",
     "mcg": "µg", "ug": "µg", "gram": "g", "grams": "g", "Kg": "kg", "KG": "kg", "kgs": "kg", "ml": "mL",
     "mls": "mL", "cm3": "mL", "cm³": "mL", "cc": "mL", "m3": "m³", "l": "L", "litre": "L", "litres": "L", "liter": "L",
     "liters": "L", "uL": "µL", "ul": "µL", "µl": "µL", "C": "°C", "degC": "°C", "deg C": "°C", "ºC": "°C",

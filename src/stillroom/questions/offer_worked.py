@@ -39,7 +39,7 @@ from stillroom.planning.offering.terms import (
 from stillroom.planning.outcome import StepForecast
 from stillroom.planning.request import EURO, PRICE_OF, PlanRequest
 from stillroom.planning.route import WATERS
-from stillroom.products.reagent import ScaledReagent, scale_reagent
+from stillroom.products.reagent import ReagentLine, ScaledReagent, density_by_name, scale_reagent
 from stillroom.questions.offer_otherwise import (
     NOT_KEPT,
     TESTS,
@@ -262,11 +262,10 @@ def work_of_reagent(said: Made, shelf: Shelf) -> tuple[SmallWork, ScaledReagent]
         substance = one.line.substance
         if substance in WATERS:
             continue
-        of = one.mass or one.volume
         price, because = shelf.price(substance, "other reagents")
-        grams = of.value if of is not None else 0.0
+        taken, unit = _weighed(one)
         used.append(
-            Used(substance, one.line.name, "g", grams, price, shelf.held_g.get(substance, 0.0), because)
+            Used(substance, one.line.name, unit, taken, price, shelf.held_g.get(substance, 0.0), because)
         )
     made = sum(one.hands_min for one in procedure.steps)
     row = _row(TRIED)
@@ -280,6 +279,15 @@ def work_of_reagent(said: Made, shelf: Shelf) -> tuple[SmallWork, ScaledReagent]
         "{amount:g} {unit} of {reagent}", amount=amount.value, unit=amount.unit, reagent=procedure.title
     )
     return SmallWork("reagent", title, shelf.currency, hour, of_hour, stretches, tuple(used)), scaled
+
+
+def _weighed(one: ReagentLine) -> tuple[float, str]:
+    """What a line takes in g, a liquid by its density; in mL where no table knows that."""
+    if one.mass is not None:
+        return one.mass.value, "g"
+    volume_ml = one.volume.value if one.volume is not None else 0.0
+    density = density_by_name(one.line.substance)
+    return (volume_ml, "mL") if density is None else (volume_ml * density.value, "g")
 
 
 def reagent_offered(said: Made, terms: OfferTerms, shelf: Shelf) -> OfferedOtherwise:

@@ -15,8 +15,9 @@ from stillroom.actions.day.live import live_day
 from stillroom.actions.day.shelf_jobs import stretch_of
 from stillroom.actions.day.to_plan import without_troubles
 from stillroom.planning.offering.calendar import ANYTHING, DESK, Spans
+from stillroom.planning.offering.offer import Lack
 from stillroom.planning.outcome import StepForecast
-from stillroom.schedule.bench import Bench
+from stillroom.schedule.bench import Bench, Limit, outside
 from stillroom.schedule.by_rule import by_rule
 from stillroom.schedule.jobs import Attention, Job, JobStep, Taken
 from stillroom.schedule.openings import openings
@@ -28,6 +29,8 @@ from stillroom.store.reader import Reader
 AHEAD_D = 84
 """How far the bench is looked at; behind that work passes in working hours. [d]"""
 NEW = "offered"
+BEHIND: Spans = ((AHEAD_D * DAY_MIN, AHEAD_D * DAY_MIN + 1),)
+"""Where what is never free lies: work passes in working hours from there on. [min]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +95,8 @@ def standing(look: Reader, now: datetime) -> Standing:
 def free_for(look: Reader, now: datetime, kinds: Iterable[str]) -> tuple[tuple[str, Spans], ...]:
     """When somebody and what each kind of step takes are free, beside everything in hand.
 
+    What the bench does not have is lent (``lacking`` tells it). What is never free lies behind what is looked at.
+
     Parameters
     ----------
     look : Reader
@@ -99,10 +104,13 @@ def free_for(look: Reader, now: datetime, kinds: Iterable[str]) -> tuple[tuple[s
     kinds : iterable of str
         Of steps.
     """
-    stands = standing(look, now)
-    wanted: dict[str, Taken] = {kind: _takes(kind, stands.bench) for kind in kinds}
+    stands, kinds = standing(look, now), tuple(kinds)
+    bench = _lent(stands.bench, kinds, stands.now_min)
+    wanted: dict[str, Taken] = {kind: _takes(kind, bench) for kind in kinds}
     wanted[ANYTHING] = ()
-    free = openings(stands.bench, stands.jobs, stands.placed, AHEAD_D * DAY_MIN, stands.now_min, wanted)
+    free = openings(bench, stands.jobs, stands.placed, AHEAD_D * DAY_MIN, stands.now_min, wanted)
+    if free[ANYTHING]:
+        free = {kind: spans or BEHIND for kind, spans in free.items()}
     free[DESK] = openings(stands.bench, (), (), AHEAD_D * DAY_MIN, stands.now_min, {DESK: ()})[DESK]
     same = {free[ANYTHING]}
     return tuple((kind, spans) for kind, spans in free.items() if kind == ANYTHING or spans not in same)
@@ -125,8 +133,9 @@ def laid_out(
         When what it takes is here, from midnight. [min]
     """
     stands = standing(look, now)
-    job = Job(NEW, NEW, _as_steps(steps, stands.bench, tests_min), earliest_min=max(here_min, stands.now_min))
-    found = beside((*stands.jobs, job), stands.bench, stands.placed, stands.now_min)
+    bench = _lent(stands.bench, (one.kind for one in steps), stands.now_min)
+    job = Job(NEW, NEW, _as_steps(steps, bench, tests_min), earliest_min=max(here_min, stands.now_min))
+    found = beside((*stands.jobs, job), bench, stands.placed, stands.now_min)
     return tuple(one for one in found if one.job == NEW)
 
 
@@ -144,6 +153,44 @@ def beside(jobs: Sequence[Job], bench: Bench, lies: tuple[Placed, ...], now_min:
     """
     found = by_rule(jobs, bench, AHEAD_D * DAY_MIN, begun=lies, now_min=now_min)
     return found.placed if found else ()
+
+
+def lacking(look: Reader, now: datetime, kinds: Iterable[str]) -> tuple[Lack, ...]:
+    """What kinds of step take and the bench does not have, however long one waits.
+
+    Parameters
+    ----------
+    look : Reader
+    now : datetime
+    kinds : iterable of str
+        Of steps.
+    """
+    stands = standing(look, now)
+    return _lacking(stands.bench, kinds, stands.now_min)
+
+
+def _lacking(bench: Bench, kinds: Iterable[str], now_min: int) -> tuple[Lack, ...]:
+    found: dict[str, Lack] = {}
+    for kind in kinds:
+        for name, amount in _takes(kind, bench):
+            limit = bench.limit(name)
+            if limit is None or (name in found and found[name].needs >= amount):
+                continue
+            cut = [
+                (0, now_min),
+                *((one.begins_min, one.ends_min) for one in limit.cuts if one.left < amount),
+            ]
+            if limit.most < amount or not outside(cut, AHEAD_D * DAY_MIN):
+                there = min([limit.most, *(one.left for one in limit.cuts if one.left < amount)])
+                found[name] = Lack(kind, name, amount, there, limit.unit)
+    return tuple(found.values())
+
+
+def _lent(bench: Bench, kinds: Iterable[str], now_min: int) -> Bench:
+    """The bench with what it lacks for kinds of step."""
+    for one in _lacking(bench, kinds, now_min):
+        bench = bench.with_limit(Limit(one.what, one.needs, one.unit))
+    return bench
 
 
 def _takes(kind: str, bench: Bench) -> Taken:

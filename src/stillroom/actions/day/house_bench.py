@@ -24,6 +24,7 @@ USUAL = {
     "mains voltage": 230.0,
     "condensers": 1.0,
     "bath places": 1.0,
+    "tap flow": 6.0,
 }
 """What is assumed where nobody noted it; common practice, no source."""
 UNKNOWN_END_MIN = 60
@@ -104,8 +105,7 @@ def bench_of_house(
         Limit(CONDENSERS, int(noted("condensers"))),
         Limit(BATH, int(noted("bath places"))),
     ]
-    tap = condition_of(look, "tap flow")
-    limits.append(tap_limit(tap.value if tap else limits[1].most * WATER_A_CONDENSER_ML_MIN / 1000.0))
+    limits.append(tap_limit(noted("tap flow")))
     glass = condition_of(look, "sets of glass")
     if glass is not None:
         limits.append(Limit(GLASS, int(glass.value)))

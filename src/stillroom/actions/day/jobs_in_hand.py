@@ -10,6 +10,7 @@ from datetime import datetime
 from stillroom.actions.bench.form_choices import in_hand, next_of
 from stillroom.actions.bench.next_of_order import next_of_order, open_orders
 from stillroom.actions.bench.timers import timers_of
+from stillroom.actions.day.awaited import on_their_way
 from stillroom.actions.day.house_bench import BATH, CONDENSERS, GLASS, WATER_A_CONDENSER_ML_MIN, minutes_since
 from stillroom.actions.day.shelf_jobs import due_min_of, jobs_of_shelf, step_of, stretch_of, task
 from stillroom.actions.day.step_times import PARTS, minutes_of, times_of, usual_work
@@ -48,6 +49,8 @@ class InHand:
         Of how many own runs the times come.
     past_due : list of str
         Jobs whose day is past.
+    awaited : list of str
+        Jobs of taking in what is on its way.
     """
 
     jobs: list[Job] = field(default_factory=list)
@@ -55,6 +58,7 @@ class InHand:
     assumed: list[str] = field(default_factory=list)
     own_runs: int = 0
     past_due: list[str] = field(default_factory=list)
+    awaited: list[str] = field(default_factory=list)
 
 
 def jobs_in_hand(look: Reader, bench: Bench, begins: datetime, now: datetime, day_ends_min: int) -> InHand:
@@ -81,8 +85,12 @@ def jobs_in_hand(look: Reader, bench: Bench, begins: datetime, now: datetime, da
         _of_batch(look, batch, bench, begins, now, due.get(look.batch(batch).order), found)
     shelf = [_fitting(job, bench) for job in jobs_of_shelf(look, begins, now, day_ends_min)]
     tests = {one.code for one in shelf}
+    coming = on_their_way(look, orders, begins, now)
     for order in orders:
         if not next_of_order(look, order).is_done:
+            waits = tuple(one.job for one in coming if one.order == order.code)
+            found.jobs += waits
+            found.awaited += [one.code for one in waits]
             _of_order(look, order.code, bench, due[order.code], tests, found)
     found.jobs += shelf
     tapped = [one.body for one in look.bench_notes() if one.body.what == "done"]
@@ -158,10 +166,13 @@ def _of_batch(
 def _of_order(
     look: Reader, order: str, bench: Bench, due_min: int | None, tests: set[str], found: InHand
 ) -> None:
-    """The procedures of an order that no batch has begun; the product after what is in hand of its extract."""
+    """The procedures of an order that no batch has begun; the product after what is in hand of its extract.
+
+    The first waits for what is on its way.
+    """
     wanted = look.order(order)
     made = [one for one in look.batches(order=order) if look.given_up(one.code) is None]
-    before: tuple[str, ...] = ()
+    before = tuple(one for one in found.awaited if one.split("/")[1] == order)
     extracted = wanted.is_worked_back or wanted.what == "own plant"
     for code in (wanted.extraction if extracted else "", wanted.formula):
         mine = tuple(one.code for one in made if one.procedure == code)

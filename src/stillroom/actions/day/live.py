@@ -145,7 +145,9 @@ def happened(
                 found += _ended(mine, since[0] if since else None, until, since[1] if since else "")
                 over |= {one.key for one in mine}
             elif since is not None:
-                found += _running(mine, since[0], since[1], now_min)
+                runs = _running(mine, since[0], since[1], now_min)
+                found += runs
+                over |= {one.key for one in runs[:-1] if one.ends_min <= now_min}
             elif standing:
                 found += standing
                 over |= {one.key for one in standing if one.ends_min <= now_min}

@@ -13,6 +13,7 @@ from stillroom.actions.day.jobs_in_hand import InHand, jobs_in_hand
 from stillroom.actions.day.within_reach import within_reach
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.schedule.bench import Bench
+from stillroom.schedule.by_rule import by_rule
 from stillroom.schedule.jobs import Job
 from stillroom.schedule.placed import Placed
 from stillroom.schedule.sound import troubles_of
@@ -64,10 +65,13 @@ def to_plan(lab: Laboratory, days: int = HORIZON_D) -> ToPlan:
         ]
         house = bench_of_house(look, begins, horizon, notes)
         in_hand = jobs_in_hand(look, house.bench, begins, now, house.day_ends_min)
+    later = _behind(in_hand.jobs, horizon)
+    reached = [one for one in in_hand.jobs if one.code not in later]
     in_hand.jobs, going_on = within_reach(
-        in_hand.jobs, house.bench, minutes_since(begins, now), horizon, in_hand.begun
+        reached, house.bench, minutes_since(begins, now), horizon, in_hand.begun
     )
     assumed = (
+        *(t("{job}: comes after these days", job=one) for one in later),
         *going_on,
         *(
             t("{job}: its day is past, so it is laid out as early as it fits", job=one)
@@ -85,14 +89,38 @@ def to_plan(lab: Laboratory, days: int = HORIZON_D) -> ToPlan:
     return ToPlan(begins, minutes_since(begins, now), horizon, house.bench, in_hand, assumed)
 
 
+def _behind(jobs: Sequence[Job], horizon_min: int) -> tuple[str, ...]:
+    """Jobs that cannot begin within these days, since something of theirs is not here before."""
+    found = [one.code for one in jobs if one.earliest_min >= horizon_min]
+    return (*found, *_after(jobs, found))
+
+
+def _after(jobs: Sequence[Job], these: Sequence[str]) -> tuple[str, ...]:
+    """Jobs that wait for some, at once or through others."""
+    found = [*these]
+    while more := [one.code for one in jobs if one.code not in found and set(one.after) & set(found)]:
+        found += more
+    return tuple(found[len(these) :])
+
+
 def sound_jobs(asked: ToPlan) -> tuple[list[Job], tuple[str, ...]]:
     """The jobs that can be laid out, and a sentence for each that cannot.
+
+    What waits for something on its way is left for later where these days do not hold it.
 
     Parameters
     ----------
     asked : ToPlan
     """
-    return without_troubles(asked.in_hand.jobs, asked.bench, asked.horizon_min, asked.in_hand.begun)
+    jobs, aside = without_troubles(asked.in_hand.jobs, asked.bench, asked.horizon_min, asked.in_hand.begun)
+    waiting = _after(jobs, asked.in_hand.awaited)
+    if not waiting:
+        return jobs, aside
+    begun = tuple(one for one in asked.in_hand.begun if any(job.code == one.job for job in jobs))
+    if by_rule(jobs, asked.bench, asked.horizon_min, begun=begun, now_min=asked.now_min) is not None:
+        return jobs, aside
+    later = tuple(t("{job}: comes after these days", job=one) for one in waiting)
+    return [one for one in jobs if one.code not in waiting], (*aside, *later)
 
 
 def without_troubles(

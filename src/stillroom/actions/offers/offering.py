@@ -4,31 +4,25 @@ An offer is numbered and never changed: asked again, it is another. It expires b
 order with its procedures and its plan, in one go or not at all.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
-from math import ceil
-
-import numpy as np
 
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.day.free_bench import free_for, laid_out
-from stillroom.actions.day.house_bench import DAY_MIN
+from stillroom.actions.day.free_bench import free_for
 from stillroom.actions.house.describing import tax_of
 from stillroom.actions.house.house_facts import hours_a_day
 from stillroom.actions.house.pricing import suppliers_of
+from stillroom.actions.offers.on_the_bench import as_promised, on_the_bench
 from stillroom.actions.offers.shelf_serves import serving, work_in_hand_h
 from stillroom.actions.offers.without_bottles import begin_other_order, offer_without_bottles
 from stillroom.actions.orders.requesting import items_of, request_of
 from stillroom.actions.orders.taking import begin_order, next_order
 from stillroom.documents.doors import said_in
-from stillroom.documents.offer_price import without_a_price
+from stillroom.documents.offer_price import without_a_date, without_a_price
 from stillroom.errors import BadEntry, NotAllowed, worded
-from stillroom.planning.offering.calendar import days_of
-from stillroom.planning.offering.draws import decided_after
 from stillroom.planning.offering.offer import Offer
-from stillroom.planning.offering.terms import TESTS, THEIRS, OfferTerms
-from stillroom.planning.outcome import StepForecast
+from stillroom.planning.offering.terms import OfferTerms
 from stillroom.planning.request import PlanRequest
 from stillroom.questions.offer import QUESTION, Enquired, Offered, as_order, offered, terms_said
 from stillroom.questions.offer_otherwise import Otherwise
@@ -115,6 +109,8 @@ def make_offer(
 
 
 def _kept_as(code: str, offer: Offer) -> str:
+    if offer.lacks:
+        return t("Offer {code}: {title}. {why}", code=code, title=offer.title, why=without_a_date(offer))
     if offer.price is None:
         return t(
             "Offer {code}: {title}, ready in {days} days. {missing}",
@@ -142,7 +138,8 @@ def offer_of(look: Reader, said: Enquired | Otherwise, now: datetime) -> Offered
     now = now.replace(second=0, microsecond=0)
     if isinstance(said, Otherwise):
         other, under = offer_without_bottles(look, said, now)
-        return replace(other, offer=on_the_bench(look, other.offer, other.steps, under, now))
+        laid = on_the_bench(look, other.offer, other.steps, under, now)
+        return replace(other, offer=laid, answers=as_promised(laid, other.answers))
     order, named, base = parts_of(as_order(said), "as asked")
     asked = request_said(said, order, named, base)
     book = request_of(look, order, asked.extraction, asked.formula)
@@ -159,39 +156,8 @@ def offer_of(look: Reader, said: Enquired | Otherwise, now: datetime) -> Offered
     request = replace(request, known=(*request.known, *shelf.known), stock=shelf.stock)
     terms = _terms(look, said, request, now)
     found = offered(request, terms, said, shelf.served)
-    return replace(found, offer=on_the_bench(look, found.offer, found.steps, terms, now))
-
-
-def on_the_bench(
-    look: Reader, offer: Offer, steps: Sequence[StepForecast], terms: OfferTerms, now: datetime
-) -> Offer:
-    """An offer with the earliest day the bench leaves for it, everything as usual.
-
-    Parameters
-    ----------
-    look : Reader
-    offer : Offer
-    steps : sequence of StepForecast
-        What is worked for it, in order.
-    terms : OfferTerms
-    now : datetime
-    """
-    bought = [one for one in offer.buying if one.high_days]
-    here_d = max((ceil(terms.supplier_of(one.item).usual_days) for one in bought), default=0)
-    has_tests = offer.what in ("product", "own plant")
-    if offer.what in ("own plant", "tests"):
-        here_d = max(here_d, ceil(terms.supplier_of(THEIRS).usual_days))
-    tests_min = round(TESTS.middle * 60.0) if has_tests else 0
-    laid = laid_out(look, now, steps, tests_min, here_d * DAY_MIN)
-    if not laid:
-        unsaid = t(
-            "The bench as it stands has no place for this work: look at the day before you promise a date."
-        )
-        return replace(offer, not_known=(*offer.not_known, unsaid))
-    begins = min(one.begins_min for one in laid) // DAY_MIN
-    ends = max(one.ends_min for one in laid)
-    decided = float(ends) if offer.what == "reagent" else decided_after(float(ends), terms)
-    return replace(offer, begins_in_days=int(begins), earliest_days=int(days_of(np.asarray(decided))))
+    laid = on_the_bench(look, found.offer, found.steps, terms, now)
+    return replace(found, offer=laid, answers=as_promised(laid, found.answers))
 
 
 def _terms(look: Reader, said: Enquired, request: PlanRequest, now: datetime) -> OfferTerms:
@@ -227,7 +193,7 @@ def accept_offer(
     Raises
     ------
     NotAllowed
-        It was taken or withdrawn, or its date is over.
+        It was taken or withdrawn, its date is over, or the bench cannot make it.
     """
     today = (at or lab.clock()).date()
     with lab.act("accept offer", {"offer": code}, by=by, at=at, request_key=request_key) as pen:
@@ -235,6 +201,12 @@ def accept_offer(
             return Done(pen.earlier)
         standing = offer_standing(pen.look, code, today)
         _must_be_open(standing)
+        if standing.offer.lacks:
+            raise NotAllowed(
+                "An offer is taken once it promises a day",
+                without_a_date(standing.offer),
+                "Ask again once it is there; an order can be taken without an offer",
+            )
         body = standing.entry.body
         request = PlanRequest.from_json(body.request) if body.request else None
         number = next_order(pen.look)

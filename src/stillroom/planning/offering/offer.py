@@ -139,6 +139,29 @@ class Taken:
 
 
 @dataclass(frozen=True, slots=True)
+class Lack:
+    """What a kind of step takes and the bench does not have.
+
+    Attributes
+    ----------
+    step : str
+        Kind of step.
+    what : str
+        Name of the limit.
+    needs, most : int
+        What it takes, and what there is.
+    unit : str
+        "W", "mL/min", "" for what is counted in pieces.
+    """
+
+    step: str
+    what: str
+    needs: int
+    most: int
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Offer:
     """An offer as it was told.
 
@@ -191,6 +214,8 @@ class Offer:
         What it takes that has no price, and is not in the cost.
     stated_by : str
         Who stated the price; "" where it was worked out.
+    lacks : tuple of Lack
+        What the bench does not have; days and date are then those of a bench that has it, and nothing is promised.
     """
 
     what: str
@@ -226,6 +251,7 @@ class Offer:
     earliest_days: int | None = None
     unpriced: tuple[str, ...] = ()
     stated_by: str = ""
+    lacks: tuple[Lack, ...] = ()
 
     def day(self, days: int) -> str:
         """The ISO date so many days after it was told.

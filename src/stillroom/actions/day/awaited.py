@@ -1,0 +1,122 @@
+"""What is on its way: things bought for an order that an offer became, and what its customer sends.
+
+Each lot to come is a piece of work on the day it is expected, by the supplier's usual days, and what it is for begins
+after it. It is done once such a lot was received since the order was taken, or tapped as done.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from math import ceil, sqrt
+
+from stillroom.actions.bench.next_without_bottles import samples_of
+from stillroom.actions.day.house_bench import minutes_since
+from stillroom.actions.day.shelf_jobs import task
+from stillroom.actions.day.step_times import usual_work
+from stillroom.actions.house.pricing import KEYS_OF_PRICES, role_of
+from stillroom.actions.orders.requesting import items_of
+from stillroom.planning.offering.terms import THEIRS_DAYS
+from stillroom.planning.request import PlanRequest
+from stillroom.records.entries import Entry, LotReceived, OfferEnded, OfferMade
+from stillroom.records.orders import Order
+from stillroom.schedule.jobs import Job
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
+
+RECEIVE = "receive"
+
+
+@dataclass(frozen=True, slots=True)
+class OnItsWay:
+    """Something that is on its way.
+
+    Attributes
+    ----------
+    order : str
+        It is for.
+    job : Job
+        Taking it in.
+    """
+
+    order: str
+    job: Job
+
+
+def on_their_way(
+    look: Reader, orders: Sequence[Order], begins: datetime, now: datetime
+) -> tuple[OnItsWay, ...]:
+    """Everything that is on its way, from a book already open.
+
+    Parameters
+    ----------
+    look : Reader
+    orders : sequence of Order
+        Those that are not done.
+    begins : datetime
+        Midnight that minutes count from.
+    now : datetime
+    """
+    accepted = {one.body.order: one for one in look.offers_ended() if one.body.order}
+    done = {(one.body.subject, one.body.step) for one in look.bench_notes() if one.body.what == "done"}
+    now_min = minutes_since(begins, now)
+    found: list[OnItsWay] = []
+    for order in orders:
+        ended = accepted.get(order.code)
+        jobs = [*_bought(look, order, ended, begins)] if ended else []
+        for job in (*jobs, *_sent(look, order, begins)):
+            if (job.code, RECEIVE) not in done:
+                late = replace(job, earliest_min=max(job.earliest_min, now_min))
+                found.append(OnItsWay(order.code, late))
+    return tuple(found)
+
+
+def _bought(look: Reader, order: Order, ended: Entry[OfferEnded], begins: datetime) -> Iterator[Job]:
+    """What an accepted offer says is to be bought, by the days of its suppliers, as far as it is not here."""
+    made: OfferMade = look.offer(ended.body.code).body
+    here = _here_since(look, made, ended.entry_no)
+    coming: dict[int, list[str]] = {}
+    for one in made.offer.get("buying", ()):
+        if one["to_buy"] > 0 and one["high_days"] > 0 and one["item"] not in here:
+            days = ceil(sqrt(one["low_days"] * one["high_days"]))
+            coming.setdefault(days, []).append(one["label"])
+    for days, labels in sorted(coming.items()):
+        what = ", ".join(dict.fromkeys(labels))
+        title = t("{order}: take in what was bought: {what}", order=order.code, what=what)
+        yield _job(f"bought/{order.code}/{days}", title, ended.done_at, days, begins, "/stock/new")
+
+
+def _sent(look: Reader, order: Order, begins: datetime) -> Iterator[Job]:
+    """What the customer sends: a sample to be tested, a plant to be extracted."""
+    if order.what not in ("tests", "own plant"):
+        return
+    wanted = order.units if order.what == "tests" else 1
+    taken = look.latest("order taken", order.code)
+    if taken is None or len(samples_of(look, order)) >= wanted:
+        return
+    title = t("{order}: take in what {who} sends", order=order.code, who=order.customer)
+    days = ceil(sqrt(THEIRS_DAYS[0] * THEIRS_DAYS[1]))
+    found = _job(f"sent/{order.code}", title, taken.done_at, days, begins, f"/orders/{order.code}")
+    tests = [task(one, "hands", usual_work(one)) for one in order.tests] if order.what == "tests" else []
+    yield replace(found, steps=(*found.steps, *tests))
+
+
+def _job(code: str, title: str, since: str, days: int, begins: datetime, href: str) -> Job:
+    morning = datetime.fromisoformat(since).replace(hour=0, minute=0, second=0, microsecond=0)
+    at = minutes_since(begins, morning + timedelta(days=days))
+    return Job(code, title, (task(RECEIVE, "hands", usual_work(RECEIVE)),), None, max(at, 0), href=href)
+
+
+def _here_since(look: Reader, made: OfferMade, entry_no: int) -> set[str]:
+    """Keys of the lines of which a lot was received since."""
+    items = dict(KEYS_OF_PRICES)
+    if made.request:
+        request = PlanRequest.from_json(made.request)
+        items |= items_of(request.extraction, request.formula)
+    found: set[str] = set()
+    for received in look.entries(kind="lot received"):
+        if isinstance(received.body, LotReceived) and received.entry_no > entry_no:
+            lot = received.body.lot
+            found |= {
+                key for of in (lot.substance, role_of(lot.substance)) for key in (items.get(of, of),) if key
+            }
+    return found
