@@ -15,6 +15,10 @@ def __getattr__(name: str) -> Any:
         from stillroom.in_python.reading import Laboratory
 
         return Laboratory
+    if name == "many_offers":
+        from stillroom.in_python.many import many_offers
+
+        return many_offers
     from stillroom.questions import VERBS, declared
 
     if name not in VERBS:
@@ -27,4 +31,4 @@ def __getattr__(name: str) -> Any:
 def __dir__() -> list[str]:
     from stillroom.questions import VERBS
 
-    return sorted((*globals(), "laboratory", *VERBS))
+    return sorted((*globals(), "laboratory", "many_offers", *VERBS))

@@ -73,6 +73,13 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             '--plant "rosemary leaf" --way maceration --keep --by TO --at "2026-11-24 12:00"'
         ),
     ),
+    "offers": (
+        Example(
+            "stillroom offers season.csv --workers 2 --today 2026-11-25",
+            prints="3 of 3 answered\n3 enquiries answered, 0 not; season.answers.csv\ncinchona bark: 0.2403 kg\n"
+            "rosemary leaf: 2.387 kg\nHours: 142.8 (93.70 to 191.9)\nCost: 3910.73 EUR (2677.09 to 5144.36)",
+        ),
+    ),
     "procedure ways": (Example("stillroom procedure ways", 16),),
     "procedure show": (Example("stillroom procedure show infusion", 24),),
     "procedure copy": (

@@ -44,6 +44,10 @@ VERBS: dict[str, tuple[str, str]] = {
     "receive": ("stillroom.cli.lots", "Receive a lot: it waits until somebody decides about it."),
     "plan": ("stillroom.cli.planning", QUESTIONS["order"]),
     "offer": ("stillroom.cli.offering", QUESTIONS["offer"]),
+    "offers": (
+        "stillroom.cli.many",
+        "Answer a table of enquiries at once, on this machine or on a cluster.",
+    ),
     "procedure": (
         "stillroom.cli.procedures",
         "Ways of extracting: see them, and copy one for a plant and a marker of yours.",
