@@ -200,3 +200,14 @@ def test_two_spirits_of_one_formula_are_each_as_strong_as_they_are_named() -> No
     assert feeds["strong"].makeup["ethanol"][1] == pytest.approx(0.9384, abs=5e-5)
     assert feeds["weak"].makeup["ethanol"][1] == pytest.approx(0.6239, abs=5e-5)
     assert np.ptp(feeds["weak"].makeup["ethanol"]) > 0.015
+
+
+@pytest.mark.parametrize("said", ["not denatured", "None", "undenatured.", "no", "–"])
+def test_that_a_spirit_is_not_denatured_is_no_denaturant(lab: Laboratory, said: str) -> None:
+    spirit = Lot(
+        "SPI-N", LotKind.SPIRIT, "spirit 96 %", "spirit 96 %", stated="96 % v/v", denatured_with=said
+    )
+    receive_lot(lab, spirit, "2 kg", by="TO")
+
+    with lab.look() as look:
+        assert look.lot("SPI-N").denatured_with == ""

@@ -294,3 +294,11 @@ def test_power_is_never_priced_in_a_currency_the_laboratory_does_not_count_in(la
     assert "Power," not in says(lab)
     note_price(lab, "electricity", "0.30 CHF/kWh", by="TO", at=minute(90))
     assert "Power, CHF" in says(lab)
+
+
+def test_heat_noted_after_the_siphonings_makes_no_time_below_nothing(lab: Laboratory) -> None:
+    soxhlet(lab)
+    taps(lab, [0, 20, 40, 60])
+    tap(lab, "S1", what="heat on", by="TO", at=minute(70))
+
+    assert run(lab).minutes == pytest.approx(60.0)

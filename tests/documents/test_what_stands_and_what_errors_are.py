@@ -7,8 +7,11 @@ from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.weighing import Weighed
 from stillroom.answers.spirit_strength import assumed_doubt, doubt
 from stillroom.documents.as_text import page_text
+from stillroom.documents.certificate import with_decision
 from stillroom.documents.numbers_shown import leaf_text
 from stillroom.pages.batches import show_batch
+from stillroom.products.check_lines import CheckLine
+from stillroom.products.release_record import Decided
 from tests.practice import extracted, lab, told
 
 __all__ = ["extracted", "lab", "told"]
@@ -64,3 +67,11 @@ def test_when_all_is_out_nothing_stands(told: Laboratory) -> None:
 )
 def test_an_error_of_zero_is_told_by_how_far_it_may_go(leaf, says: str) -> None:
     assert says in leaf_text(leaf).text
+
+
+@pytest.mark.parametrize("says", ["nobody knows its limits", "nobody knows its limits."])
+def test_a_line_ends_in_one_full_stop_before_its_decision(says: str) -> None:
+    line = CheckLine("unknown/x", "x", "undecided", says)
+    decided = Decided("BN", "Ida Berg", "2026-11-30T09:00", says, "looked up")
+
+    assert with_decision(line, decided) == "nobody knows its limits. Decided by Ida Berg: looked up"

@@ -143,3 +143,11 @@ def test_plain_words_are_not_flagged(sentence):
 @pytest.mark.parametrize("kind", KINDS_OF_PRODUCT)
 def test_every_kind_that_can_be_chosen_says_on_the_label_what_it_is_for(kind: str) -> None:
     assert use_of(kind).startswith("For the ")
+
+
+def test_what_the_label_says_already_is_not_printed_twice():
+    mine = replace(FACTS, text="For external use only.\nShake before use.")
+    lines = label(mine).lines
+
+    assert sum("For external use only" in one for one in lines) == 1
+    assert "Shake before use." in lines

@@ -199,7 +199,7 @@ def list_table(lines: tuple[CheckLine, ...], decided: dict[str, Decided]) -> Tab
             (
                 one.about,
                 Mark("decided" if one.key in decided else one.standing),
-                _with_decision(one, decided.get(one.key)),
+                with_decision(one, decided.get(one.key)),
                 rests_on(one),
             )
             for one in lines
@@ -213,10 +213,17 @@ def rests_on(line: CheckLine) -> str:
     return ", ".join(one for one in (line.row, line.source, year) if one)
 
 
-def _with_decision(line: CheckLine, decided: Decided | None) -> str:
+def with_decision(line: CheckLine, decided: Decided | None) -> str:
+    """What a line says, and who decided it.
+
+    Parameters
+    ----------
+    line : CheckLine
+    decided : Decided or None
+    """
     if decided is None:
         return line.says
-    return f"{line.says}. {t('Decided by {name}: {reason}', name=decided.name, reason=decided.reason)}"
+    return f"{line.says.rstrip('.')}. {t('Decided by {name}: {reason}', name=decided.name, reason=decided.reason)}"
 
 
 def _refuse(facts: CertificateFacts) -> None:

@@ -195,8 +195,8 @@ def label(facts: LabelFacts) -> Label:
     lines.append(t("For external use only. Avoid contact with the eyes. Keep out of reach of children."))
     if facts.flammable:
         lines.append(t("Flammable. Keep away from heat, sparks and open flames. Do not smoke."))
-    if facts.text.strip():
-        lines += [one.strip() for one in facts.text.splitlines() if one.strip()]
+    said = " ".join(lines).casefold()
+    lines += [one for text in facts.text.splitlines() if (one := text.strip()) and one.casefold() not in said]
     lines.append(facts.responsible_person or t("[responsible person: name and address]"))
     if not facts.responsible_person:
         to_add.append(t("Name and address of the responsible person."))

@@ -25,6 +25,7 @@ from stillroom.planning.inputs import all_inputs
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.planning.plan_inputs import Known
 from stillroom.planning.working_days import WhenToBegin
+from stillroom.quantities.rounding import to_significant
 from stillroom.records.starters import starter
 from stillroom.stream.kind import ALTITUDE_M
 from stillroom.texts.catalogue import between, later, t
@@ -92,8 +93,9 @@ def assume(it: WorkedBack, said: Said) -> tuple[Assumption, ...]:
         ("declared-at-least", t("declared at least"), it.plan.request.order.at_least.as_written,
          t("nine tenths of the aim"), t("decides how often the product is strong enough")),
         ("how-sure", t("how sure"), ROUND_ABOUT["how-sure"], t("usual"),
-         t("half of such batches need {half:.3g} g, not {all:.3g} g",
-           half=it.plan.supply.median_g, all=it.plan.supply.plant_g)),
+         t("half of such batches need {half} g, not {all} g",
+           half=f"{to_significant(it.plan.supply.median_g, 3):g}",
+           all=f"{to_significant(it.plan.supply.plant_g, 3):g}")),
         ("hours-a-day", t("working hours"), ROUND_ABOUT["hours-a-day"], t("Monday to Friday"), t("moves the days")),
         ("market", t("market"), ROUND_ABOUT["market"], t("its limits are held here"),
          t("decides which limits hold")),

@@ -7,7 +7,7 @@ from difflib import get_close_matches
 
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.lots.receiving_by_volume import mass_of_volume, volume_and_density
-from stillroom.actions.lots.spirit_lots import refuse_unsaid_denaturant
+from stillroom.actions.lots.spirit_lots import denaturant_said, refuse_unsaid_denaturant
 from stillroom.actions.orders.amounts_planned import STATED
 from stillroom.answers.acid_stated import mass_percent_in_words
 from stillroom.errors import BadEntry, Phrase, StillroomError, UnknownName, worded
@@ -142,6 +142,7 @@ def receipt(lot: Lot, amount: str, apparatus: str = "") -> LotReceived:
     """
     if lot.kind.traits.carrier == "plant":
         refuse_prohibited(lot.substance)
+    lot = replace(lot, denatured_with=denaturant_said(lot.denatured_with))
     refuse_unsaid_denaturant(lot)
     lot = replace(lot, use_by=iso_date(lot.use_by, "use by") if lot.use_by else None)
     number, counted_in, sure_g = received(lot, amount)

@@ -14,6 +14,23 @@ from stillroom.records.procedures import Line, Procedure
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
+NOT_DENATURED = frozenset(
+    {
+        "",
+        "no",
+        "none",
+        "nothing",
+        "not denatured",
+        "undenatured",
+        "pure",
+        "non",
+        "rien",
+        "aucun",
+        "non dénaturé",
+    }
+)
+"""What people write where a spirit holds no denaturant."""
+
 
 def plant_of_batch(look: Reader, batch: str) -> str:
     """The plant a batch extracts; "" where it extracts none.
@@ -97,6 +114,18 @@ def refuse_unknown_denaturant(lot: Lot) -> None:
             worded("{lot_code}, denatured with something nobody knows", lot_code=lot.code),
             "Keep it apart and ask the supplier what is in it; it may hold methanol and is not burned either",
         )
+
+
+def denaturant_said(text: str) -> str:
+    """The denaturant that was named; "" where somebody wrote that there is none.
+
+    Parameters
+    ----------
+    text : str
+        "denatonium benzoate", "unknown", "not denatured".
+    """
+    words = " ".join(text.casefold().split()).strip(" .-–")
+    return "" if words in NOT_DENATURED else text.strip()
 
 
 def refuse_unsaid_denaturant(lot: Lot) -> None:

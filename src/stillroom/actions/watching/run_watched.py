@@ -98,8 +98,8 @@ class RunWatched:
 
     @property
     def minutes(self) -> float:
-        """From the heat, or the first siphoning, to the last one [min]."""
-        begins = self.heat_at or (self.rows[0].at if self.rows else None)
+        """From the heat, or the first siphoning where heat was noted later, to the last one [min]."""
+        begins = min((one for one in (self.heat_at, *(row.at for row in self.rows[:1])) if one), default=None)
         return (self.last_at - begins).total_seconds() / 60.0 if begins and self.last_at else 0.0
 
 
