@@ -27,8 +27,9 @@ from stillroom.actions.orders.forecasting import does_not_fit, expected_now
 from stillroom.actions.orders.ordering import work_back
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.testing.identity import decide_identity
+from stillroom.cli.bottling import _leaves
 from stillroom.documents.as_text import page_text
-from stillroom.errors import NotAllowed
+from stillroom.errors import BadEntry, NotAllowed
 from stillroom.pages.day import show_fortnight
 from stillroom.pages.offers import show_offer, show_offer_paper
 from stillroom.pages.orders import show_order, show_orders
@@ -369,3 +370,11 @@ def test_work_longer_than_a_fortnight_is_laid_out_as_far_as_it_reaches_and_said(
     assert job.due_min is None
     assert any(one.startswith(f"{job.code} goes on after these days") for one in asked.assumed)
     assert plan_day(lab, by="IB").entries
+
+
+def test_the_command_delivers_what_is_no_bottle_by_its_mass() -> None:
+    assert _leaves("E1 = 18.6 g") == ("E1", "18.6 g")
+    assert _leaves("T1=31") == ("T1", "31 bottles")
+    for text in ("E1", "E1=", "=3"):
+        with pytest.raises(BadEntry, match="A lot and how much of it"):
+            _leaves(text)

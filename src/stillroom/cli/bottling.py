@@ -74,14 +74,23 @@ def deviation_command(
 
 @click.command("deliver")
 @click.argument("order")
-@click.argument("lots", nargs=-1, required=True, metavar="LOT=BOTTLES...")
+@click.argument("lots", nargs=-1, required=True, metavar="LOT=AMOUNT...")
 @in_the_book
 def deliver_command(lab: "Laboratory", sign: Sign, order: str, lots: tuple[str, ...]) -> "Done":
-    """Bottles leave on ORDER: "T1=31". Only released lots leave."""
+    """Bottles, an extract or a reagent leave on ORDER: "T1=31", "E1=18.6 g". Only released lots leave."""
     from stillroom.actions.lots.stock_movements import deliver
 
-    amounts = {code: f"{number} bottles" for code, number in (_packed(one) for one in lots)}
-    return deliver(lab, order, amounts, **sign)
+    return deliver(lab, order, dict(_leaves(one) for one in lots), **sign)
+
+
+def _leaves(text: str) -> tuple[str, str]:
+    """A lot and how much of it leaves: "T1=31" are bottles, "E1=18.6 g" is weighed."""
+    from stillroom.errors import BadEntry
+
+    lot, _, amount = (one.strip() for one in text.partition("="))
+    if not lot or not amount:
+        raise BadEntry('A lot and how much of it are written "T1=31" or "E1=18.6 g"', repr(text))
+    return lot, f"{amount} bottles" if amount.isdecimal() else amount
 
 
 def _packed(text: str) -> tuple[str, int]:

@@ -214,13 +214,7 @@ def rests_on(line: CheckLine) -> str:
 
 
 def with_decision(line: CheckLine, decided: Decided | None) -> str:
-    """What a line says, and who decided it.
-
-    Parameters
-    ----------
-    line : CheckLine
-    decided : Decided or None
-    """
+    """What a line says, and who decided it."""
     if decided is None:
         return line.says
     return f"{line.says.rstrip('.')}. {t('Decided by {name}: {reason}', name=decided.name, reason=decided.reason)}"
