@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from html import escape
 
 from stillroom.documents.blocks import River
-from stillroom.documents.numbers_shown import number
 
 _INK, _FADED, _RULE, _LEAF = "#1F2A2E", "#5B6468", "#D9D0BE", "#2F6044"
 DASHES = ("", "8 4", "2 4", "8 4 2 4", "14 4")
@@ -89,10 +88,10 @@ def _svg(
     ]
     for value in _ticks(most_y):
         parts.append(_line(((LEFT, y(value)), (width - RIGHT, y(value))), _RULE))
-        parts.append(_text(LEFT - 8, y(value) + 4, number(value), "end", _FADED))
+        parts.append(_text(LEFT - 8, y(value) + 4, f"{value:g}", "end", _FADED))
     for value in _ticks(most_x):
         parts.append(_line(((x(value), y(0)), (x(value), y(0) + 5)), _FADED))
-        parts.append(_text(x(value), y(0) + 19, number(value), "middle", _FADED))
+        parts.append(_text(x(value), y(0) + 19, f"{value:g}", "middle", _FADED))
     for at, one in enumerate(curves):
         places = tuple((x(along), y(min(up, most_y))) for along, up in one.points)
         parts.append(_line(places, _LEAF, DASHES[at % len(DASHES)], 2))
