@@ -56,7 +56,7 @@ def test_a_try_that_comes_too_early_is_not_looked_at_even_when_right(house):
 
 def test_eight_threads_guess_no_faster_than_one(house, monkeypatch):
     looked_at = []
-    monkeypatch.setattr(pins, "_fits", lambda hashed, pin: looked_at.append(pin) or False)
+    monkeypatch.setattr(pins, "fits", lambda hashed, pin: looked_at.append(pin) or False)
 
     def try_it(number: int) -> None:
         with suppress(BadEntry, NotAllowed):
@@ -78,7 +78,7 @@ def test_two_programs_guessing_at_once_share_one_count(house, monkeypatch):
 
     looked_at = []
     monkeypatch.setattr(pins, "_one_at_a_time", NoLock())
-    monkeypatch.setattr(pins, "_fits", lambda hashed, pin: looked_at.append(pin) or False)
+    monkeypatch.setattr(pins, "fits", lambda hashed, pin: looked_at.append(pin) or False)
 
     def try_it(number: int) -> None:
         with suppress(BadEntry, NotAllowed), open_laboratory(house.lab.folder, clock=house.clock) as another:
@@ -135,7 +135,7 @@ def test_a_pin_that_is_none_or_would_be_tried_first_is_refused(house, new):
 
 def test_a_name_outside_the_book_goes_the_same_way_and_takes_the_same_work(house, monkeypatch):
     hashed = []
-    monkeypatch.setattr(pins, "_fits", lambda one, pin: hashed.append(one) or False)
+    monkeypatch.setattr(pins, "fits", lambda one, pin: hashed.append(one) or False)
     known, unknown = guess(house, "HH"), guess(house, "QQ")
     again = guess(house, "HH"), guess(house, "ZZ")
 
