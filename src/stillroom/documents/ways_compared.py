@@ -23,19 +23,21 @@ from stillroom.texts.catalogue import between, later, t
 
 COLUMNS = {
     YIELD: later("Yield, %"),
+    "charge_cost_per_g": later("Cost of 1 g"),
+    "charge_cost": later("Cost"),
     "charge_hands_h": later("Hands, h"),
     "charge_watch_h": later("Watching, h"),
     "charge_clock_h": later("By the clock, h"),
     "charge_spirit_ml": later("Spirit, mL"),
     "charge_spirit_lost_ml": later("not back, mL"),
     "charge_water_l": later("Water, L"),
-    "charge_cost": later("Cost"),
-    "charge_cost_per_g": later("Cost of 1 g"),
 }
 """What stands in the columns: key of the figure and its head."""
 DAY_H = 48.0
 ALIKE_POINTS = 1.0
 """Curves that differ by less are one. [%]"""
+NARROW = 0.05
+"""A spread narrower than this, as a share of its middle, is not worth its room in the table. [1]"""
 
 
 def which_way(ways: Sequence[WayCompared], marker: str) -> str:
@@ -348,7 +350,10 @@ def _spread(line: PlanLine | None) -> str:
     if line is None:
         return ""
     low, middle, high = (_short(one) for one in (line.low, line.median, line.high))
-    return middle if low == high else t("{middle} ({range})", middle=middle, range=between(low, high))
+    narrow = line.high - line.low < NARROW * abs(line.median)
+    return (
+        middle if low == high or narrow else t("{middle} ({range})", middle=middle, range=between(low, high))
+    )
 
 
 def _around(place: Place) -> str:
