@@ -103,6 +103,26 @@ def test_whoever_titrated_an_extract_may_not_release_it(tmp_path: Path) -> None:
             release(lab, "E1", meaning=READ, by="JU", at=at("2026-11-20 18:00"))
 
 
+def test_a_test_whose_controls_failed_stops_a_release_until_the_same_test_has_a_result(bottled: Laboratory) -> None:
+    from stillroom.actions.testing.precipitate import read_test
+
+    def seen(blank: str, when: str) -> list[str]:
+        read_test(
+            bottled, "T3", test="wagner", reagent="WAG-01", sample="precipitate", blank=blank, positive="precipitate",
+            by="TO", at=at(when),
+        )  # fmt: skip
+        found = review_release(bottled, "T3", by="JU", at=at("2026-11-20 18:00"))
+        return [one.says for one in found.lines if one.key == "result/wagner"]
+
+    (failed,) = seen("precipitate", "2026-11-20 09:00")
+    (repeated,) = seen("clear", "2026-11-20 10:00")
+    (void_again,) = seen("precipitate", "2026-11-20 11:00")
+
+    assert "does not count: The blank gave a precipitate too" in failed
+    assert "The sample gave a precipitate" in repeated
+    assert void_again == repeated
+
+
 def test_a_second_person_releases_and_the_paper_names_them(bottled: Laboratory) -> None:
     release(bottled, "T3", meaning=READ, decisions=LABEL, by="JU", at=at("2026-11-20 18:00"))
     text = page_text(show_certificate(bottled, "T3"))

@@ -167,6 +167,18 @@ def test_a_row_that_another_table_points_at_can_be_taken_by_its_name():
     assert ceiling_of_row("L052", "quinine", "hair leave-on").limit.value == 0.2
 
 
+@pytest.mark.parametrize("counted", ["total alkaloids as berberine", "Total alkaloids, as caffeine"])
+def test_alkaloids_counted_as_a_marker_of_another_plant_are_no_cinchona_alkaloids(counted):
+    """Annex III, entry 21, is of quinine and its salts (second-hand); it says nothing of what barberry holds."""
+    assert ceiling(counted, "skin leave-on").verdict == "no rule found"
+    assert ceiling("total alkaloids as quinine", "skin leave-on").verdict == "not allowed"
+
+
+@pytest.mark.parametrize("counted", ["total alkaloids", "total alkaloids as quinnine", "cinchona alkaloids as berberine"])
+def test_alkaloids_that_nobody_told_apart_are_taken_as_quinine(counted):
+    assert ceiling(counted, "skin leave-on").verdict == "not allowed"
+
+
 def test_a_content_in_another_unit_is_asked_back():
     with pytest.raises(BadEntry, match="must be in %"):
         judge(reading("x", 1.0, "mg/kg", "entry"), ceiling("quinine", "hair leave-on"))

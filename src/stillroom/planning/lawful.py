@@ -12,6 +12,7 @@ from stillroom.planning.request import PlanRequest
 from stillroom.products.check_lines import CheckLine
 from stillroom.products.formula_check import lines_about
 from stillroom.products.limit_rules import TABLE
+from stillroom.products.contained import is_of_another_plant
 from stillroom.products.limits import Ceiling, ceiling
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
@@ -162,7 +163,8 @@ def rule_of(order: Order, markers: tuple[str, ...] = ()) -> Ceiling:
     """
     of, compound = order.aim.of, order.aim.reckoned_as
     whole = compound if of == compound else f"{of} as {compound}"
-    names = dict.fromkeys((whole, compound, of, *markers))
+    alone = () if is_of_another_plant(of, compound) else (of,)
+    names = dict.fromkeys((whole, compound, *alone, *markers))
     found = [ceiling(name, order.product_type, order.market) for name in names]
     ruled = [one for one in found if one.verdict != "no rule found"]
     forbidding = [one for one in ruled if one.verdict == "not allowed"]

@@ -11,12 +11,15 @@ from functools import cache
 
 from stillroom.products.formula_facts import Carried, FormulaFacts, Share
 from stillroom.reference.tables import Row, table
+from stillroom.substances.markers import marker_key
 from stillroom.substances.regulated import Regulated, counted_as, regulated, regulated_row
 from stillroom.substances.written_names import WrittenPart, parts_of
 
 CONTENTS = "natural_contents"
 ROUNDING = 1e-9
 ALL_BASES, STANDARD_BASE = "cinchona alkaloids", "quinine"
+ANY_PLANTS_BASES = ("total alkaloids", "alkaloids")
+"""Names of all cinchona bases that are names of those of any other plant too."""
 _AS = re.compile(r"[\s(]+as\s+", re.IGNORECASE)
 _MEAN = re.compile(r"mean of (?P<first>.+) and (?P<second>.+)")
 
@@ -104,13 +107,15 @@ def carried_as(substance: str) -> tuple[tuple[Regulated, ...], float, float]:
     Notes
     -----
     Cinchona alkaloids that nobody told apart are all taken as quinine: the safe side, for only a part of them is.
+    Alkaloids counted as a marker that is none of them are those of another plant.
     """
     counted, _, compound = (part.strip(" ,()") for part in _AS.sub(" as ", f" {substance}").partition(" as "))
     compound = compound.removeprefix("the ")
     mean = _MEAN.fullmatch(compound or counted)
     named = [regulated(one) for one in ((mean["first"], mean["second"]) if mean else (compound or counted,))]
     if compound and not mean and not named[0]:
-        named = [regulated(f"{counted} {compound}") or regulated(counted)]
+        whole = () if is_of_another_plant(counted, compound) else regulated(counted)
+        named = [regulated(f"{counted} {compound}") or whole]
     masses = [one[0].molar_mass_g_mol for one in named if one and one[0].molar_mass_g_mol]
     family = {STANDARD_BASE, *_alike()}
     if not named[0] or (mean and len(masses) < 2):
@@ -124,6 +129,20 @@ def carried_as(substance: str) -> tuple[tuple[Regulated, ...], float, float]:
         factor = units * (standard.molar_mass_g_mol or 0.0) / (sum(masses) / len(masses))
         return (standard,), factor, factor
     return named[0], 1.0, 1.0
+
+
+def is_of_another_plant(counted: str, compound: str) -> bool:
+    """Whether all alkaloids of a plant are counted, as a marker that is none of the cinchona bases.
+
+    Parameters
+    ----------
+    counted, compound : str
+        "total alkaloids", "berberine". [text]
+    """
+    if counted.casefold() not in ANY_PLANTS_BASES or marker_key(compound) in (None, *ANY_PLANTS_BASES):
+        return False
+    family = {STANDARD_BASE, ALL_BASES, *_alike()}
+    return not any(one.parent in family or one.name in family for one in regulated(compound))
 
 
 def _most_as_quinine() -> float:

@@ -5,7 +5,7 @@ replaced by anybody's opinion.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from stillroom.products.check_lines import CheckLine, Standing
 from stillroom.products.release_record import LotFact, ReleaseFacts, ResultFact
@@ -137,9 +137,20 @@ def lines_of_results(facts: ReleaseFacts) -> Iterator[CheckLine]:
     there = {one.name for one in facts.results}
     for name in facts.needed:
         if name not in there:
-            yield CheckLine(f"result/{name}", name, "missing", f"{name} was not tested", close=f"Test {name}")
+            yield _untested(name, [one.name for one in facts.results if one.counts])
     for one in facts.results:
         yield from _result(one)
+
+
+def _untested(name: str, found: Sequence[str]) -> CheckLine:
+    """What is needed and was not found; all of its kind counted as it is another thing, and there is a way on."""
+    key, says, close = f"result/{name}", f"{name} was not tested", f"Test {name}"
+    group = next((one for one in found if one.endswith(f" as {name}")), None)
+    if group is not None:
+        counted = group.partition(",")[0]
+        says += f": a titration counts all of its kind, {counted}"
+        close = f"Enter what another laboratory found of it; or correct the order to {counted}"
+    return CheckLine(key, name, "missing", says, close=close)
 
 
 def _result(one: ResultFact) -> Iterator[CheckLine]:

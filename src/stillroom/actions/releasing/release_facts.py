@@ -163,9 +163,11 @@ def _results(look: Reader, lot: str) -> list[ResultFact]:
         found.append(
             ResultFact(what, last.body.counts, last.body.because, answer, True, superseded(answer, corrected))
         )
-    for entry in look.tests(lot):
-        if entry.body.test != RESIDUE:
-            counts = entry.body.outcome != "no result"
+    tests = [entry for entry in look.tests(lot) if entry.body.test != RESIDUE]
+    told = {entry.body.test for entry in tests if entry.body.outcome != "no result"}
+    for entry in tests:
+        counts = entry.body.outcome != "no result"
+        if counts or entry.body.test not in told:  # one without a result says nothing beside one that has it
             found.append(
                 ResultFact(
                     entry.body.test,
