@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
 from stillroom.actions.book.results_kept import assay_for
+from stillroom.actions.correcting.entries import correct_reading
 from stillroom.actions.house.equipment_and_people import add_apparatus
 from stillroom.actions.house.own_things import state, state_fields
 from stillroom.actions.lots.receiving import receive_lot
@@ -88,8 +89,9 @@ def titrated(
     titrant: str = "HCL-01",
     way: str = "direct",
     blank: str = "0.05 mL",
+    second: str = "2.25 mL",
 ) -> tuple[str, ...]:
-    portions = [("1.0000 g", "2.25 mL"), ("1.0000 g", "2.25 mL")]
+    portions = [("1.0000 g", "2.25 mL"), ("1.0000 g", second)]
     titrate(
         lab,
         lot,
@@ -123,6 +125,40 @@ def test_a_blank_of_nothing_is_a_blank_of_a_titration_too(lab: Laboratory, blank
 
     # By hand: (2.25 - blank) mL of 0.0200 mol/L, two for each conessine of 356.59 g/mol, in 1 g.
     assert f"total alkaloids as conessine, as is: {percent}" in titrated(lab, blank=blank)
+
+
+def test_a_titre_ten_times_too_large_gives_no_result_and_once_put_right_is_as_if_it_never_was(
+    lab: Laboratory,
+) -> None:
+    state_fields(lab, "marker", CONESSINE, by="AB")
+    state_fields(lab, "plant", BARK, by="AB")
+    titrated(lab, second="2.31 mL")
+    titrated(lab, second="23.1 mL")
+    with lab.look() as look:
+        meant, slipped = look.results("HOL-01")
+        (titre,) = [one for one in look.readings("HOL-01") if one.body.as_written == "23.1 mL"]
+    correct_reading(lab, titre.entry_no, "2.31 mL", why="a point", by="AB")
+    with lab.look() as look:
+        put_right = look.results("HOL-01")[-1]
+
+    assert meant.body.counts
+    assert not slipped.body.counts
+    assert slipped.body.because.startswith("It does not count. 2 portions: 0.784 to 8.219 %")
+    assert put_right.body.counts
+    assert put_right.body.because == meant.body.because
+    for name in ("value", "standard_uncertainty", "coverage_factor"):
+        assert getattr(put_right.body, name) == pytest.approx(getattr(meant.body, name), rel=1e-9)
+
+
+def test_portions_that_fall_apart_no_more_than_a_titration_does_count(lab: Laboratory) -> None:
+    state_fields(lab, "marker", CONESSINE, by="AB")
+    state_fields(lab, "plant", BARK, by="AB")
+    # The usual 2 % of a portion and 0.03 mL of 2.2 mL: by Student's t with 14 degrees of freedom two differ by more than
+    # 14 % once in a thousand.
+    for second, counts in (("2.40 mL", True), ("2.65 mL", False)):
+        titrated(lab, second=second)
+        with lab.look() as look:
+            assert look.results("HOL-01")[-1].body.counts == counts
 
 
 def test_without_a_marker_the_titration_says_where_to_enter_it(lab: Laboratory) -> None:

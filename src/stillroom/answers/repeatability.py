@@ -154,8 +154,8 @@ def of_the_method(portions: Sequence[float]) -> Repeatability:
     )
 
 
-def range_allowed_relative(repeatability: Repeatability, portions: int) -> float:
-    """Largest range of portions that the earlier spread explains in 95 of 100 sets.
+def range_allowed_relative(repeatability: Repeatability, portions: int, share: float = 0.95) -> float:
+    """Largest range of portions that the earlier spread explains in so many sets.
 
     Parameters
     ----------
@@ -163,6 +163,8 @@ def range_allowed_relative(repeatability: Repeatability, portions: int) -> float
         From earlier portions. [fraction]
     portions : int
         Portions at hand, two or more. [1]
+    share : float
+        Share of sets that it explains. [1]
 
     Returns
     -------
@@ -176,7 +178,7 @@ def range_allowed_relative(repeatability: Repeatability, portions: int) -> float
 
     Notes
     -----
-    The 95 % point of the studentised range with the degrees of freedom of the earlier portions, times s_r.
+    That point of the studentised range with the degrees of freedom of the earlier portions, times s_r.
 
     References
     ----------
@@ -189,9 +191,9 @@ def range_allowed_relative(repeatability: Repeatability, portions: int) -> float
         from scipy.special import stdtrit
 
         # The range of two is the absolute difference, so Student's t says the same much sooner.
-        factor = math.sqrt(2.0) * float(stdtrit(freedom, 0.975))
+        factor = math.sqrt(2.0) * float(stdtrit(freedom, 0.5 * (1.0 + share)))
     else:
         from scipy.stats import studentized_range
 
-        factor = float(studentized_range.ppf(0.95, portions, freedom))
+        factor = float(studentized_range.ppf(share, portions, freedom))
     return factor * repeatability.relative_standard_deviation

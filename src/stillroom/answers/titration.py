@@ -9,7 +9,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stillroom.answers.budget import Stated, mean, stated
-from stillroom.answers.repeatability import Repeatability, of_the_method, pooled, range_allowed_relative
+from stillroom.answers.portions_agree import (
+    DRIED_NEITHER,
+    Spread,
+    portions_told,
+    read_relative,
+    spread_of,
+    with_repeatability_percent,
+)
+from stillroom.answers.repeatability import Repeatability, of_the_method
 from stillroom.answers.restating import as_compound_percent, dried_percent, mean_molar_mass_g_mol
 from stillroom.answers.titrant_factor import titre_at_20c
 from stillroom.answers.titres import Portion, Titrant, Way, content_of_portion, refuse_mixed_units
@@ -18,33 +26,8 @@ from stillroom.evidence.formulas import formula
 from stillroom.quantities.basis import Basis
 from stillroom.reference.cautions import caution_as_kept
 from stillroom.substances.markers import equivalents_of, molar_mass
-from stillroom.texts.catalogue import between
 
 __all__ = ["Assay", "Portion", "Spread", "total_alkaloids", "with_repeatability_percent"]
-
-
-@dataclass(frozen=True, slots=True)
-class Spread:
-    """How far the portions fall apart.
-
-    Attributes
-    ----------
-    values_percent : tuple of float
-        Content of each portion as is. [% w/w]
-    range_percent : float
-        Largest less smallest. [% w/w]
-    relative_standard_deviation : float
-        Of one portion, from these portions. [fraction]
-    agrees : bool
-        Whether the earlier spread of the method explains the range; True when there is no earlier spread.
-    says : str
-    """
-
-    values_percent: tuple[float, ...]
-    range_percent: float
-    relative_standard_deviation: float
-    agrees: bool
-    says: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,25 +62,6 @@ class Assay:
     because: str
     falsely: Answer | None
     caution: str
-
-
-@formula("content-with-repeatability")
-def with_repeatability_percent(percent: float, repeatability_ratio: float) -> float:
-    """A content with the repeatability of the method brought in as a ratio of 1.
-
-    Parameters
-    ----------
-    percent : float
-        Content. [% w/w]
-    repeatability_ratio : float
-        1, with the spread of the method as its uncertainty. [ratio]
-
-    Returns
-    -------
-    float
-        Content. [% w/w]
-    """
-    return percent * repeatability_ratio
 
 
 @formula("mass-per-equivalent")
@@ -250,7 +214,8 @@ def total_alkaloids(
             f"There was no blank, so nothing can be calculated: titrate one.{told}", shown, aliquots,
         )  # fmt: skip
     found, as_is, contents = _content(portions, Titrant(blank, strength, factor, way), mean_mass, basis)
-    spread = _spread(contents, repeatability)
+    read = 0.0 if repeatability else read_relative(contents)
+    spread = spread_of([one.value for one in contents], repeatability, read)
     known = repeatability or of_the_method([one.value for one in contents])
     as_is = reckoned(
         as_is.name,
@@ -336,31 +301,6 @@ def _as_compound(
     )
 
 
-def _spread(contents: Sequence[Answer], repeatability: Repeatability | None) -> Spread | None:
-    if len(contents) < 2:
-        return None
-    values = tuple(one.value for one in contents)
-    middle = sum(values) / len(values)
-    width = max(values) - min(values)
-    own = pooled([values], "these portions").relative_standard_deviation
-    words = (
-        f"{len(values)} portions: {between(f'{min(values):.3f}', f'{max(values):.3f}')} %, "
-        f"relative standard deviation {100.0 * own:.2f} %"
-    )
-    if repeatability is None:
-        return Spread(values, width, own, True, f"{words}; no earlier portions to compare with.")
-    allowed = range_allowed_relative(repeatability, len(values)) * middle
-    if width <= allowed:
-        return Spread(values, width, own, True, f"{words}; the method explains up to {allowed:.3f} %.")
-    return Spread(
-        values,
-        width,
-        own,
-        False,
-        f"{words}; the method explains up to {allowed:.3f} %: titrate another portion and find the cause.",
-    )
-
-
 def _because(
     spread: Spread | None,
     known: Repeatability,
@@ -371,24 +311,13 @@ def _because(
     *,
     unsaid_temperature: bool,
 ) -> str:
-    said = [
-        "It counts: a blank was titrated beside it."
-        if spread is None or spread.agrees
-        else "It does not count."
-    ]
-    if spread is not None:
-        said.append(spread.says)
-    if known.by_rule:
-        said.append(
-            f"No earlier portions are known, so it is taken to repeat to {known.where}: enter earlier ones, or titrate "
-            "more portions."
-        )
+    said = [portions_told(spread, known)]
     if unsaid_temperature:
         said.append("The temperature of the burette was not said: volumes are taken as read.")
     if loss_on_drying is None:
         said.append("No loss on drying, so nothing is said of the dried matter.")
     elif not dried_counts:
-        said.append("The loss on drying does not count, so the dried figures do not either.")
+        said.append(DRIED_NEITHER)
     if falsely is not None:
         said.append(
             f"With the nominal amount in place of the blank it would have said {falsely.value:.3f} % "

@@ -107,6 +107,8 @@ def _leaf_again(old: Answer, new_no: int, body: ReadingTaken) -> Answer:
         if re.search(SIGN, body.as_written)
         else old.standard_uncertainty,
         basis=old.basis,
+        cause=old.leaf.cause if old.leaf else "",
+        shape=old.leaf.shape if old.leaf else "",
     )
 
 

@@ -14,16 +14,18 @@ from stillroom.actions.book.results_kept import AS_IS, DRYING, assay_for, assay_
 from stillroom.actions.lots.spirit_lots import plant_of_batch, plant_of_procedure
 from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, titrant_dates
 from stillroom.actions.testing.drying import carrier_of
+from stillroom.answers.budget import stated
+from stillroom.answers.portions_agree import DRIED_NEITHER, judged_again
 from stillroom.answers.repeatability import Repeatability, pooled
 from stillroom.answers.titration import Assay, Portion, total_alkaloids
 from stillroom.asking.entries import maybe, needed, taken
 from stillroom.asking.readers import OneOf, Showed, Shown, Words
 from stillroom.asking.said import Line, Said, lines
 from stillroom.errors import BadEntry, worded
-from stillroom.evidence.answer import Answer, reading
+from stillroom.evidence.answer import Answer, leaves, reading
 from stillroom.evidence.trails import from_trail
 from stillroom.quantities.numbers import CAN_BE, number_in
-from stillroom.records.entries import ReadingTaken
+from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned
 from stillroom.records.lots import Lot, Status
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
@@ -33,6 +35,7 @@ from stillroom.texts.catalogue import later, t
 
 EARLIER_PORTION = "earlier portion"
 METHOD = "total alkaloids by titration"
+NO_RESULT = "No result: "
 
 
 def keep_earlier_portions(
@@ -146,7 +149,7 @@ def _write(pen: BookWriter, lot: str, said: Titration) -> Done:
     readings = tuple(taken.numbers)
     if assay is None:
         return Done(readings, t("No result: {why_not}. The readings are kept.", why_not=why_not))
-    because = f"No result: {why_not}. {assay.because}" if why_not else assay.because
+    because = f"{NO_RESULT}{why_not}. {assay.because}" if why_not else assay.because
     counted = titrated_in(look, lot)
     known = counted.as_compounds
     compound, mean = (f"{counted.of} as {one}" for one in (known[0], _mean_of(known)))
@@ -238,6 +241,33 @@ def _needed(look: Reader, lot: Lot) -> tuple[str, ...]:
     return (found.body.what if found else assay_name(counted.counted),)
 
 
+def _again(
+    look: Reader, entry: Entry[ResultReckoned], readings: Sequence[Entry[ReadingTaken]]
+) -> ResultReckoned | None:
+    """How far the portions fall apart, and whether it counts, is judged anew."""
+    old, there = from_trail(entry.body.trail), {one.body.what: one for one in readings}
+    numbers = {one.entry_no for one in readings}
+    new = {}
+    for one in leaves(old):
+        now = there.get(one.name)
+        if one.leaf is not None and now is not None and one.leaf.entry_no not in numbers:
+            new[one.key] = reading(
+                one.name, now.body.value, one.unit, f"entry {now.entry_no}", entry_no=now.entry_no,
+                standard_uncertainty=now.body.standard_uncertainty, basis=one.basis, cause=one.leaf.cause,
+            )  # fmt: skip
+    found = judged_again(old, new, _repeatability(look, look.lot(entry.body.subject)), entry.body.because)
+    if found is None:
+        return None
+    void = found.because.startswith(NO_RESULT) or (
+        DRIED_NEITHER in found.because and "dried" in entry.body.what
+    )
+    numbers_now = tuple(sorted(one.entry_no for one in readings))
+    return result_of(
+        entry.body.subject, entry.body.what, found.answer, entry.body.method, found.agrees and not void,
+        found.because, numbers_now, stated(found.answer).expanded.k,
+    )  # fmt: skip
+
+
 titrate = Act(
     name="titration",
     action="titrate",
@@ -257,6 +287,7 @@ titrate = Act(
     ),
     cautions=("missing-control", "assay-aliquots"),
     needed=_needed,
+    again=_again,
     quiet=False,
 )
 

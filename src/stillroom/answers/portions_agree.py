@@ -1,0 +1,199 @@
+"""Whether the portions of a titration agree, what is said of it, and both looked at anew when a reading is put right.
+
+Where earlier portions are known their spread decides; else a range that the usual spread of such a titration and the
+readings leave to one set in a thousand. Says nothing about bias: all portions may be wrong together.
+"""
+
+import math
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from stillroom.answers.budget import measured
+from stillroom.answers.reckon_again import with_new_readings
+from stillroom.answers.repeatability import Repeatability, of_the_method, pooled, range_allowed_relative
+from stillroom.evidence.answer import Answer, walk
+from stillroom.evidence.formulas import formula
+from stillroom.texts.catalogue import between
+
+BY_CHANCE = 0.999
+"""Share of sets that agree where the method repeats as usual: one in a thousand is asked about for nothing [1]."""
+COUNTS, DOES_NOT = "It counts: a blank was titrated beside it.", "It does not count."
+WITHIN, MEAN = "content-with-repeatability", "mean"
+DRIED_NEITHER = "The loss on drying does not count, so the dried figures do not either."
+
+_OF_PORTIONS = re.compile(
+    rf"(?:{COUNTS}|{DOES_NOT}).*?(?=$| The temperature of| No loss on| The loss on| With the nominal)"
+)
+"""What is said of the portions, in the reason of a result [text]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """How far the portions fall apart.
+
+    Attributes
+    ----------
+    values_percent : tuple of float
+        Content of each portion as is. [% w/w]
+    range_percent : float
+        Largest less smallest. [% w/w]
+    relative_standard_deviation : float
+        Of one portion, from these portions. [fraction]
+    agrees : bool
+        Whether the earlier spread of the method, or the usual one, explains the range.
+    says : str
+    """
+
+    values_percent: tuple[float, ...]
+    range_percent: float
+    relative_standard_deviation: float
+    agrees: bool
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedAgain:
+    """A content with new readings, and whether its portions agree now.
+
+    Attributes
+    ----------
+    answer : Answer
+        [% w/w]
+    agrees : bool
+    because : str
+        As it was said, with what is said of the portions now.
+    """
+
+    answer: Answer
+    agrees: bool
+    because: str
+
+
+@formula("content-with-repeatability")
+def with_repeatability_percent(percent: float, repeatability_ratio: float) -> float:
+    """A content with the repeatability of the method brought in as a ratio of 1.
+
+    Parameters
+    ----------
+    percent : float
+        Content. [% w/w]
+    repeatability_ratio : float
+        1, with the spread of the method as its uncertainty. [ratio]
+
+    Returns
+    -------
+    float
+        Content. [% w/w]
+    """
+    return percent * repeatability_ratio
+
+
+def spread_of(
+    values_percent: Sequence[float], earlier: Repeatability | None, read_relative: float = 0.0
+) -> Spread | None:
+    """How far portions fall apart, and whether that is explained.
+
+    Parameters
+    ----------
+    values_percent : sequence of float
+        Content of each portion. [% w/w]
+    earlier : Repeatability or None
+        From earlier portions. [fraction]
+    read_relative : float
+        Standard uncertainty of one portion by its readings alone. [fraction]
+
+    Returns
+    -------
+    Spread or None
+        None for a single portion. [record]
+    """
+    if len(values_percent) < 2:
+        return None
+    values = tuple(values_percent)
+    middle, width = sum(values) / len(values), max(values) - min(values)
+    own = pooled([values], "these portions").relative_standard_deviation
+    words = (
+        f"{len(values)} portions: {between(f'{min(values):.3f}', f'{max(values):.3f}')} %, "
+        f"relative standard deviation {100.0 * own:.2f} %"
+    )
+    known = earlier or of_the_method(())
+    if earlier is None:
+        usual = math.hypot(known.relative_standard_deviation, read_relative)
+        known = Repeatability(usual, known.degrees_of_freedom, known.where)
+    share = BY_CHANCE if earlier is None else 0.95
+    allowed = range_allowed_relative(known, len(values), share) * middle
+    method = "the method" if earlier else "such a titration with these readings"
+    words = f"{words}; {method} explains up to {allowed:.3f} %"
+    if width <= allowed:
+        return Spread(values, width, own, True, f"{words}.")
+    return Spread(values, width, own, False, f"{words}: titrate another portion and find the cause.")
+
+
+def portions_told(spread: Spread | None, known: Repeatability) -> str:
+    """What is said of the portions: whether they count, how far they fall apart, how well the method repeats.
+
+    Parameters
+    ----------
+    spread : Spread or None
+    known : Repeatability
+    """
+    said = [COUNTS if spread is None or spread.agrees else DOES_NOT]
+    if spread is not None:
+        said.append(spread.says)
+    if known.by_rule:
+        said.append(
+            f"No earlier portions are known, so it is taken to repeat to {known.where}: enter earlier ones, or titrate "
+            "more portions."
+        )
+    return " ".join(said)
+
+
+def judged_again(
+    old: Answer, new: Mapping[str, Answer], earlier: Repeatability | None, because: str
+) -> JudgedAgain | None:
+    """A content with new readings: how far its portions fall apart is looked at anew, as whether they agree.
+
+    Parameters
+    ----------
+    old : Answer
+        As it was kept. [% w/w]
+    new : mapping of str to Answer
+        Key of an old leaf and the leaf that replaces it. [their units]
+    earlier : Repeatability or None
+        From earlier portions. [fraction]
+    because : str
+        What was said of it. [text]
+
+    Returns
+    -------
+    JudgedAgain or None
+        None where it holds no repeatability of a method. [record]
+    """
+    again = with_new_readings(old, new)
+    within = next((one for one in walk(again) if one.formula == WITHIN), None)
+    if within is None:
+        return None
+    percent, repeats = (dict(within.inputs)[name] for name in ("percent", "repeatability_ratio"))
+    contents = [one for _, one in percent.inputs] if percent.formula == MEAN else [percent]
+    values = [one.value for one in contents]
+    known = earlier or of_the_method(values)
+    spread = spread_of(values, earlier, 0.0 if earlier else read_relative(contents))
+    told = portions_told(spread, known)
+    return JudgedAgain(
+        with_new_readings(again, {repeats.key: known.ratio(len(values))}),
+        spread is None or spread.agrees,
+        _OF_PORTIONS.sub(lambda _: told, because),
+    )
+
+
+def read_relative(contents: Sequence[Answer]) -> float:
+    """Standard uncertainty of a portion by its readings alone; the largest of all.
+
+    Parameters
+    ----------
+    contents : sequence of Answer
+        Of each portion. [% w/w]
+    """
+    known = [measured(one) for one in contents if one.value > 0.0]
+    return max(((one.standard_uncertainty or 0.0) / one.value for one in known), default=0.0)
