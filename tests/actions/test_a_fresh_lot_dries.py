@@ -8,6 +8,7 @@ from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.lots.plant_card import describe_plant
 from stillroom.actions.lots.rack_weighing import weigh_rack
 from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.releasing.lot_waits import waits_for
 from stillroom.actions.shelf.known_in_book import known_of_plant
 from stillroom.actions.shelf.plant_described import described
 from stillroom.errors import BadEntry, NotAllowed
@@ -61,6 +62,37 @@ def test_more_dry_than_fresh_is_asked_back_and_nothing_is_written(fresh: Laborat
     with fresh.look() as look:
         assert described(look, "SAL-7").state == "fresh"
         assert len(look.readings("SAL-7", "rack")) == 2
+
+
+def test_what_all_of_it_weighs_leaves_the_shelf_also_before_two_weighings_agree(fresh: Laboratory) -> None:
+    rack(fresh, 1, "500 g")
+    assert "Not dry yet" in rack(fresh, 25, "190 g", whole="1.9 kg")
+    with fresh.look() as look:
+        assert described(look, "SAL-7").state == "fresh"
+        assert grams(look.balance_ug("SAL-7")) == 1900.0
+
+
+@pytest.mark.parametrize("slip", ["19.0 g", "1900 g", "520 g"])
+def test_a_slip_on_the_rack_is_asked_about_once_and_kept_with_its_reason(
+    fresh: Laboratory, slip: str
+) -> None:
+    rack(fresh, 1, "500 g")
+    rack(fresh, 25, "190 g")
+    with pytest.raises(BadEntry, match="loses water and nothing else"):
+        rack(fresh, 49, slip)
+    rack(fresh, 49, slip, note="another rack by mistake")
+    with fresh.look() as look:
+        kept = look.readings("SAL-7", "rack")[-1]
+    assert (kept.body.value, kept.why) == (float(slip.split()[0]), "another rack by mistake")
+
+
+def test_the_rack_says_what_it_weighed_and_its_lot_that_it_is_to_be_dried(fresh: Laboratory) -> None:
+    rack(fresh, 1, "500 g")
+    rack(fresh, 25, "190 g")
+    with fresh.look() as look:
+        assert callable(weigh_rack.lead)
+        assert weigh_rack.lead(look, "SAL-7").endswith("So far: 500 g, 190 g.")
+        assert any("weigh its rack" in one for one in waits_for(look, "SAL-7"))
 
 
 def test_only_a_plant_lies_on_a_rack(fresh: Laboratory) -> None:

@@ -323,3 +323,13 @@ def test_a_certificate_says_what_was_decided_about_the_identity_of_its_plant(lab
         assert "Identity of CIN-01" in said
         assert "accepted: quills, fracture and section compared with the voucher" in said
         assert "Identity and precipitate tests" not in said
+
+
+def test_what_changed_names_the_verdict_first_and_no_figure_to_its_last_digit(lab: Laboratory) -> None:
+    weighed_again("extract", "30.00 g")(lab)
+    with lab.look() as look:
+        changed = look.certificates("T1")[-1].body.changed
+
+    assert "→ over, " in changed[0]
+    assert any("extract" in one and "→ 30.00 g" in one for one in changed)
+    assert not any(": value: " in one or "standard uncertainty" in one for one in changed)

@@ -4,14 +4,16 @@ from typing import Any
 
 import pytest
 
+from stillroom.actions.bench.form_choices import next_of
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.correcting.entries import put_right
+from stillroom.actions.correcting.entries import correct_reading, put_right
 from stillroom.actions.making.batch_mass import mass_made_g
 from stillroom.actions.making.batches import do_step, step_in_hand
 from stillroom.actions.making.bulk_density import DENSITY, density_answer, weigh_density
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.products.dosing import decide_dose
 from stillroom.actions.products.filling import fill_answer, fill_units
+from stillroom.actions.releasing.list_lines import best_before_offered, lives_of
 from stillroom.actions.releasing.tracing import account_of
 from stillroom.answers.density_to_20 import density_20c_g_ml, spirit_expansion_per_k
 from stillroom.demo.bottling import T1
@@ -20,6 +22,7 @@ from stillroom.errors import BadEntry
 from stillroom.evidence.trails import from_trail
 from stillroom.pages.batches import show_batch
 from stillroom.pages.tracing import show_trace
+from stillroom.products.best_before import best_before_line
 from stillroom.substances.spirits import spirit_density_kg_m3
 from tests.practice import later
 
@@ -211,3 +214,33 @@ def test_what_the_weighings_can_hide_is_not_asked_about(bulk: Laboratory) -> Non
 
     # 8 bottles of 51 scatter by 0.16 g: the sum of all is known to 51 × 0.16 / √8 × √(1 − 8/51) = 2.6 g (by hand).
     assert "± " in filled(bulk, f"{made_g + 3.0 - 51 * 95.95:.2f} g").says
+
+
+def test_a_slip_in_the_bottle_of_the_density_fills_nothing_and_put_right_it_counts(bulk: Laboratory) -> None:
+    batch = "T1"
+    slipped = weigh_density(
+        bulk, batch, empty="38.41 g", water="138.14 g", bulk="1331.2 g", temperature="20 °C", scale="SCALE-2",
+        thermometer="THERM-1", by="TO", at=later(-7),
+    )  # fmt: skip
+    assert slipped.says.startswith("It does not count. A mL of a bulk weighs 0.5 to 2 g")
+    with bulk.look() as look:
+        assert next_of(look, batch).does == "density"
+        (full,) = [one for one in look.readings(batch) if one.body.as_written == "1331.2 g"]
+    correct_reading(bulk, full.entry_no, "133.12 g", why="a point", by="TO", at=later(-6))
+    with bulk.look() as look:
+        put_right = look.results(batch, "density at 20 °C")[-1].body
+        assert next_of(look, batch).does == "fill"
+    assert put_right.counts
+    assert put_right.value == pytest.approx(0.9482, abs=2e-4)
+    assert "does not count" not in put_right.because
+
+
+def test_the_date_a_filling_is_offered_is_one_that_its_release_takes(bulk: Laboratory) -> None:
+    batch = "T1"
+    weighed_at(bulk, batch, "20 °C")
+    with bulk.look() as look:
+        lives = lives_of(look, batch)
+    offered = best_before_offered(bulk, batch)
+
+    assert offered == min(one.ends for one in lives)
+    assert best_before_line(offered, lives).standing == "within"

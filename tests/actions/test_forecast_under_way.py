@@ -6,6 +6,7 @@ import pytest
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
 from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.orders.amounts_planned import planned_g as amounts_planned
 from stillroom.actions.orders.forecasting import course_of, expected_now, odd_weighing
 from stillroom.errors import BadEntry
 from stillroom.stream.components import whole_mass
@@ -73,3 +74,39 @@ def test_an_odd_mass_is_written_once_a_note_says_what_happened(lab: Laboratory) 
         lab, "E9", "percolate", wrong, ticks=drop, note="the flask broke, a tenth was saved", by="TO"
     )
     assert len(done.entries) == 2
+
+
+def test_what_a_step_says_is_expected_goes_by_what_was_weighed_before_it(lab: Laboratory) -> None:
+    begin_batch(lab, "E9", "bark-extract", "100 g", order="ORD-1", by="TO", at=later(-3))
+    lots = {"stock spirit": "SPI-01", "water": "WAT-01"}
+    mixed = step_in_hand(lab, "E9")
+    assert mixed is not None
+    weighed = [Weighed(one.line, f"{one.planned_g:.0f} g", lots[one.line], "SCALE-1") for one in mixed.lines]
+    do_step(lab, "E9", "mix spirit", weighed, ticks=TICK, by="TO", at=later(-2))
+    do_step(lab, "E9", "moisten", [Weighed("bark", "100.00 g", "CIN-01", "SCALE-2")], by="TO", at=later(-1))
+    lost = [
+        Weighed("water", "120 g", "WAT-01", "SCALE-1"),
+        Weighed("percolate", "178 g", "", "SCALE-1"),
+        Weighed("marc", "200.00 g", "", "SCALE-2"),
+    ]
+    do_step(
+        lab, "E9", "percolate", lost, ticks=("An acidified drop gives no precipitate beside a blank",),
+        note="the flask broke, a tenth was saved", by="TO",
+    )  # fmt: skip
+    following = step_in_hand(lab, "E9")
+
+    assert following is not None
+    coming = {one.line: one.planned_g for one in following.lines if one.direction != "in"}
+    assert coming
+    with lab.look() as look:
+        for line, mass_g in coming.items():
+            assert mass_g is not None
+            assert odd_weighing(look, "E9", line, mass_g) == ""
+            planned_g = next(g for (_, name), g in amounts_planned(look, "E9").items() if name == line)
+            assert odd_weighing(look, "E9", line, planned_g) != ""
+
+
+def test_a_few_hundredths_of_a_gram_of_a_sample_are_not_asked_about(told: Laboratory) -> None:
+    with told.look() as look:
+        assert odd_weighing(look, "E1", "sample", 0.52) == ""
+        assert odd_weighing(look, "E1", "sample", 5.0) != ""

@@ -119,3 +119,16 @@ def test_a_corrected_order_is_held_to_its_ceiling(lab: Laboratory) -> None:
         correct_entry(
             lab, old, "9 % w/w total alkaloids as quinine", line="aim", why="typed wrongly", by="MA"
         )
+
+
+def test_what_nobody_had_said_is_filled_in_without_the_reason_of_an_error(lab: Laboratory) -> None:
+    order = entry_of(lab, "order taken", "ORD-1")
+    correct_entry(lab, order, "not named yet", line="customer", why="withdrew her name", by="MA")
+    named = correct_entry(
+        lab, entry_of(lab, "order taken", "ORD-1"), "Señora Ω", line="customer", why="", by="MA"
+    )
+    with lab.look() as look:
+        assert look.order("ORD-1").customer == "Señora Ω"
+        assert look.entry(named.entries[0]).why == "said later"
+    with pytest.raises(BadEntry, match="how the error happened"):
+        correct_entry(lab, named.entries[0], "Señor Ψ", line="customer", why="", by="MA")

@@ -153,8 +153,8 @@ def test_a_titre_ten_times_too_large_gives_no_result_and_once_put_right_is_as_if
 def test_portions_that_fall_apart_no_more_than_a_titration_does_count(lab: Laboratory) -> None:
     state_fields(lab, "marker", CONESSINE, by="AB")
     state_fields(lab, "plant", BARK, by="AB")
-    # The usual 2 % of a portion and 0.03 mL of 2.2 mL: by Student's t with 14 degrees of freedom two differ by more than
-    # 14 % once in a thousand.
+    # The usual 2 % of a portion and 0.03 mL of 2.2 mL: by Student's t with 14 degrees of freedom two differ by more
+    # than 14 % once in a thousand.
     for second, counts in (("2.40 mL", True), ("2.65 mL", False)):
         titrated(lab, second=second)
         with lab.look() as look:

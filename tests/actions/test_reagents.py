@@ -14,6 +14,7 @@ from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.making.batches import begin_batch
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.releasing.deciding import release
+from stillroom.actions.releasing.lot_waits import waits_for
 from stillroom.actions.shelf.reagent_dates import rules_of_lot
 from stillroom.actions.testing.precipitate import read_test
 from stillroom.actions.testing.reagent_bottles import open_lot, sell_reagent, try_reagent
@@ -141,6 +142,20 @@ def test_a_reagent_is_not_released_untried_or_after_a_failed_trial(lab):
     try_reagent(lab, "WAG-10", blank="precipitate", positive_control="precipitate", by="TO")
     with pytest.raises(NotAllowed, match="failed its trial"):
         release(lab, "WAG-10", meaning="papers", by="MA")
+
+
+def test_a_reagent_waits_for_its_trial_until_it_was_tried(lab):
+    made(lab)
+    waits = []
+    for blank in ("precipitate", "clear"):
+        try_reagent(lab, "WAG-10", blank=blank, positive_control="precipitate", by="TO")
+        with lab.look() as look:
+            waits.append(waits_for(look, "WAG-10"))
+
+    assert waits == [
+        ("Try it on a blank and a positive control.", "Release by a person who may release."),
+        ("Release by a person who may release.",),
+    ]
 
 
 def test_an_opened_bottle_ends_sixty_days_after_it_was_opened(lab, clock):

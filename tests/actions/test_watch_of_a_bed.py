@@ -123,6 +123,32 @@ def test_last_drops_that_leave_hardly_anything_say_stop(lab: Laboratory) -> None
     assert "Stop: the next mL for each gram brings" in says(lab)
 
 
+def test_before_anything_has_dripped_all_of_it_is_still_inside(lab: Laboratory) -> None:
+    made(lab, "percolation")
+    looked(lab, 0, what="liquid poured on")
+    looked(lab, 12, what="it drips", drops_counted="34")
+    found = run(lab).found
+
+    assert found is not None
+    assert found.came_ml == 0.0
+    assert found.inside_percent == pytest.approx(100.0)
+    assert found.next_percent > 10.0
+    assert "Go on: what comes is still what washes out at once" in says(lab)
+    assert "Stop" not in says(lab)
+
+
+def test_a_bed_that_holds_hardly_anything_is_told_to_stop_also_where_no_slow_rest_shows(
+    lab: Laboratory,
+) -> None:
+    made(lab, "percolation")
+    looked(lab, 0, what="liquid poured on")
+    looked(lab, 12, what="it drips", drops_counted="11", drops_of_five="244")
+    for at, ml, milligrams in ((24, 160, 311), (36, 320, 62), (48, 480, 12), (60, 640, 3)):
+        looked(lab, at, collected=f"{ml} mL", residue=f"{milligrams} mg", volume="10 mL")
+
+    assert "Stop: the next mL for each gram brings" in says(lab)
+
+
 def test_half_a_sample_and_a_look_at_nothing_are_asked_back(lab: Laboratory) -> None:
     made(lab, "maceration")
 

@@ -103,7 +103,9 @@ def test_whoever_titrated_an_extract_may_not_release_it(tmp_path: Path) -> None:
             release(lab, "E1", meaning=READ, by="JU", at=at("2026-11-20 18:00"))
 
 
-def test_a_test_whose_controls_failed_stops_a_release_until_the_same_test_has_a_result(bottled: Laboratory) -> None:
+def test_a_test_whose_controls_failed_stops_a_release_until_the_same_test_has_a_result(
+    bottled: Laboratory,
+) -> None:
     from stillroom.actions.testing.precipitate import read_test
 
     def seen(blank: str, when: str) -> list[str]:

@@ -174,7 +174,9 @@ def test_alkaloids_counted_as_a_marker_of_another_plant_are_no_cinchona_alkaloid
     assert ceiling("total alkaloids as quinine", "skin leave-on").verdict == "not allowed"
 
 
-@pytest.mark.parametrize("counted", ["total alkaloids", "total alkaloids as quinnine", "cinchona alkaloids as berberine"])
+@pytest.mark.parametrize(
+    "counted", ["total alkaloids", "total alkaloids as quinnine", "cinchona alkaloids as berberine"]
+)
 def test_alkaloids_that_nobody_told_apart_are_taken_as_quinine(counted):
     assert ceiling(counted, "skin leave-on").verdict == "not allowed"
 

@@ -101,8 +101,10 @@ def test_who_may_not_release_may_not_release_alone_or_otherwise():
         ),
         ({"needed": ("loss on drying",)}, "loss on drying was not tested", "missing"),
         (
-            {"needed": ("vasicine, as is",),
-             "results": (ASSAY, replace(ASSAY, name="total alkaloids as vasicine, as is"))},
+            {
+                "needed": ("vasicine, as is",),
+                "results": (ASSAY, replace(ASSAY, name="total alkaloids as vasicine, as is")),
+            },
             "vasicine, as is was not tested: a titration counts all of its kind, total alkaloids as vasicine",
             "missing",
         ),

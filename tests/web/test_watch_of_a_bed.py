@@ -19,7 +19,7 @@ def test_a_look_is_sent_from_the_page_of_the_watch_and_told_on_it(bench: Bench) 
     assert got.status_code == 303
     told = words(bench.client.get("/make/E1/watch").text)
 
-    assert "Not yet" in told
+    assert "what comes is still what washes out at once" in told
     assert "drops in a minute: 40" in told
     assert bench.client.get("/make/E1/watch.json").json()["kind"] == "watch"
 

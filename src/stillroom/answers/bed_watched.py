@@ -20,7 +20,7 @@ from stillroom.science.extraction.watching_advice import Ranged
 LIQUID, WASHED, FAST, SLOW = "liquid of the bed", "washed out at once", "time it takes", "slow time"
 WITHIN_REACH, CLEAN, PACE = "extract within reach", "density of the clean liquid", "millilitres by drops"
 AHEAD, WORTH, DROP_LIMIT = "another stretch", "worth a stretch", "drop still shows at"
-LOOK, DRIP = "look", "drip"
+LOOK, DRIP, FROM_NOW = "look", "drip", "drips from now on"
 SIGNALS = {
     "sample": "sample_mg", "sample volume": "sample_ml", "refractometer": "refractometer", "density": "density_kg_m3",
     "colour": "colour", "drop": "drops", "collected": "collected_ml",
@@ -106,7 +106,10 @@ def _worked(items: tuple[tuple[str, tuple[float, float]], ...]) -> WatchedBed:
                 columns[field][order.index(at)] = read
                 if field == "sample_mg":
                     columns["scale_mg"][order.index(at)] = u
-    seen = SeenInBed(bare.minutes, drips, **columns, drop_limit=single.get(DROP_LIMIT, (0.0, 0.0))[0])
+    seen = SeenInBed(
+        bare.minutes, drips, **columns, drop_limit=single.get(DROP_LIMIT, (0.0, 0.0))[0],
+        from_now_ml_min=single[FROM_NOW][0] if FROM_NOW in single else None,
+    )  # fmt: skip
     return WatchedBed(advise_bed(_before(single), seen, single[AHEAD][0], single[WORTH][0] / 100.0))
 
 

@@ -126,7 +126,7 @@ def customer_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts
     if facts.stated.items:
         told_of = tuple(one for one in facts.stated.items if one.label != t("Bound held against the ceiling"))
         plain = (replace(one, how="", leaves=(), more_leaves=0) for one in told_of)
-        blocks.append(Facts(tuple((one.label, one) for one in plain)))
+        blocks.append(Facts(tuple((_with_ratio(one), one) for one in plain)))
     blocks.append(Table((t("Test or limit"), t("Found")), tuple(_found(facts, told))))
     blocks += _decisions(facts)
     blocks += [
@@ -291,11 +291,19 @@ def _is_for_customer(line: CheckLine) -> bool:
     )
 
 
+def _with_ratio(one: Shown) -> str:
+    """A label with what its percentage is a ratio of: "Rosmarinic acid, in the product, w/w"."""
+    ratio = one.basis.partition(" ")[0]
+    return f"{one.label}, {ratio}" if "/" in ratio else one.label
+
+
 def _found(facts: CertificateFacts, told: list[CheckLine]) -> list[tuple[str, str]]:
+    told_of = {(one.body.test, one.body.subject) for one in facts.tests if one.body.outcome != "no result"}
     rows = [
         (one.body.test.capitalize(), f"{one.body.outcome} ({one.body.subject})")
         for one in facts.tests
         if one.body.subject
+        and (one.body.outcome != "no result" or (one.body.test, one.body.subject) not in told_of)
     ]
     if not rows:
         rows.append((t("Precipitate tests"), t("not tested")))

@@ -37,8 +37,12 @@ def bed_verdict(run: BedRun) -> tuple[str, bool]:
     inside = t(" {inside} is still inside.", inside=_percent(advice.inside))
     brings = 100.0 * advice.next_shares[0].middle
     if advice.verdict == "not yet":
-        says = t("Not yet: the slow share does not show. Look again, at least twice, some hours apart.")
-        return says, False
+        says = t(
+            "Go on: what comes is still what washes out at once, and the slow rest does not show yet. Look again in "
+            "some hours." if run.drips else
+            "Not yet: the slow share does not show. Look again, at least twice, some hours apart."
+        )  # fmt: skip
+        return says + (inside if run.drips else ""), False
     if advice.verdict == "stop":
         says = t(
             "Stop: the next mL for each gram brings {brings:.1g} %, and {worth:g} % is worth it." if run.drips else

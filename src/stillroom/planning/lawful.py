@@ -10,9 +10,9 @@ from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import PlanRequest
 from stillroom.products.check_lines import CheckLine
+from stillroom.products.contained import is_of_another_plant
 from stillroom.products.formula_check import lines_about
 from stillroom.products.limit_rules import TABLE
-from stillroom.products.contained import is_of_another_plant
 from stillroom.products.limits import Ceiling, ceiling
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure

@@ -1,7 +1,6 @@
 """What a formula asks for besides its steps: the dose decided, the bottles filled."""
 
 from dataclasses import replace
-from datetime import timedelta
 
 from fastapi import Request
 from fastapi.responses import Response
@@ -13,6 +12,7 @@ from stillroom.actions.house.house_facts import note_condition
 from stillroom.actions.products.dosing import decide_dose
 from stillroom.actions.products.filling import fill_units
 from stillroom.actions.releasing.flash_point_check import ROOM, RoomAndFlash, room_and_flash
+from stillroom.actions.releasing.list_lines import best_before_offered
 from stillroom.errors import NotAllowed, StillroomError
 from stillroom.pages.dose import show_dose
 from stillroom.records.lot_kinds import kinds_that
@@ -127,8 +127,6 @@ def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
         )
         for one in lot_choices(lab, kinds=kinds_that(lambda one: one.used_to == "pack"))
     )
-    today = lab.clock().date()
-    use_by = today + timedelta(days=facts.keeps_days) if facts.keeps_days else None
     return Form(
         title=t("Fill the bottles"),
         kind=t("batch {code}", code=batch),
@@ -137,6 +135,7 @@ def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
         button=t("Save the filling"),
         here=HERE,
         back=f"/make/{batch}",
+        links=((t("Weigh the density again"), f"/make/{batch}/density"),),
         cautions=(*_of_the_room(warm), *(caution(key) for key in facts.cautions)),
         rows=(
             *_asks_of_the_room(warm),
@@ -157,7 +156,7 @@ def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
                 "use-by",
                 t("Use by"),
                 "date",
-                value=use_by.isoformat() if use_by else "",
+                value=best_before_offered(lab, batch),
                 hint=t("Printed on the label"),
             ),
             Ask(

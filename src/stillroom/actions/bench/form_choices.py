@@ -204,15 +204,12 @@ class FillingInHand:
     ----------
     says : str
         Mass to fill into each bottle, and how many the bulk can fill.
-    keeps_days : int
-        How long the product keeps. [d]
     cautions : tuple of str
     asks_nominal : bool
         Whether no order says what a bottle holds.
     """
 
     says: str
-    keeps_days: int
     cautions: tuple[str, ...]
     asks_nominal: bool = False
 
@@ -249,7 +246,7 @@ def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
                 k=f"{each.k:.3g}",
                 says=asked,
             )
-        return FillingInHand(says, procedure.keeps_days, step.cautions if step else (), product.order is None)
+        return FillingInHand(says, step.cautions if step else (), product.order is None)
 
 
 def step_names(lab: Laboratory, batch: str) -> tuple[str, ...]:

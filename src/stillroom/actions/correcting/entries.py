@@ -40,7 +40,10 @@ from stillroom.records.entries import (
     UnitsFilled,
 )
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
+NOTHING_YET = ("", "not named yet")
+"""What a field says where nothing was said; to fill it is no error, and asks for no reason."""
 WAYS: Mapping[type, Way] = {
     ReadingTaken: READING,
     StepDone: STEP,
@@ -86,7 +89,7 @@ def put_right(
     UnknownName
         The entry has no such field.
     BadEntry
-        No reason is given, nothing differs, or what is said cannot be read.
+        No reason is given where something stood, nothing differs, or what is said cannot be read.
     """
     asked = {"entry_no": entry_no, "said": dict(said), "why": why}
     with lab.act("put right", asked, by=by, at=at, request_key=request_key) as pen:
@@ -105,7 +108,8 @@ def put_right(
                 "the same as it says now",
                 "Change what was wrong",
             )
-        return way.applies(pen, entry, changed or said, reason_of(why))
+        blank = bool(changed) and all(standing[name].says.strip() in NOTHING_YET for name in changed)
+        return way.applies(pen, entry, changed or said, reason_of(why or (t("said later") if blank else "")))
 
 
 def correct_entry(

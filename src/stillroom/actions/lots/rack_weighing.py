@@ -8,7 +8,7 @@ from stillroom.actions.book.laboratory import Done
 from stillroom.actions.book.results_kept import DRYING, latest_result
 from stillroom.actions.shelf.plant_described import RACK, described
 from stillroom.asking.entries import maybe, needed
-from stillroom.asking.readers import Figure
+from stillroom.asking.readers import Figure, Words
 from stillroom.asking.said import Said
 from stillroom.documents.numbers_shown import number
 from stillroom.documents.plant_words import card_words
@@ -25,6 +25,8 @@ INTO_AIR = "loss/water into the air"
 SAFE_SHARE = 0.13
 """Water below which a dried plant keeps in its bag (from memory: 8 to 13 %). [g/g]"""
 SLOW_H = 72.0
+SLACK, WETTEST = 0.05, 0.97
+"""How far a rack may be off before it is asked about, and the most water a plant holds (chosen). [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +42,11 @@ class Racked(Said):
         Figure(of="all of it", symbol="g", unit="g"), label=later("All of it weighs, once dry"),
         hint=later("Then the water it lost leaves the shelf"), help='All of the lot, once dry: "1.25 kg".',
     )  # fmt: skip
+    note: str | None = maybe(
+        Words(), label=later("Note"),
+        hint=later("Needed when the rack weighs more than it did, or less than its dry plant"),
+        help="What was different.",
+    )  # fmt: skip
 
 
 def _write(pen: BookWriter, lot: str, said: Racked) -> Done:
@@ -49,22 +56,44 @@ def _write(pen: BookWriter, lot: str, said: Racked) -> Done:
         raise NotAllowed("Only a plant lies on a rack", lot, "Name a lot of plant material")
     mass_g = said.mass.value
     before = sorted((_moment(one.done_at), one.body.value) for one in look.readings(lot, RACK))
-    numbers = [pen.enter(ReadingTaken(lot, RACK, mass_g, "g", f"{mass_g:g} g"))]
     weighed = sorted([*before, (_moment(pen.at), mass_g)])
+    if not said.note:
+        _must_be_likely(look, lot, weighed, (_moment(pen.at), mass_g))
+    numbers = [pen.enter(ReadingTaken(lot, RACK, mass_g, "g", f"{mass_g:g} g"), why=said.note or "")]
     hours = [(at - weighed[0][0]) / 3600.0 for at, _ in weighed]
     try:
         seen = rack_seen(hours, [mass for _, mass in weighed])
     except NotEnough:
         seen = None
+    gone = _left_the_shelf(pen, lot, said)
     if seen is None or not seen.constant:
-        return Done(tuple(numbers), _not_yet(hours[-1], None if seen is None else seen.changed_share))
-    numbers += _dry(pen, lot, weighed[0][1], mass_g)
-    numbers += _left_the_shelf(pen, lot, said)
+        told = _not_yet(hours[-1], None if seen is None else seen.changed_share)
+        return Done((*numbers, *gone), told)
+    numbers += [*_dry(pen, lot, weighed[0][1], mass_g), *gone]
     words = card_words(described(pen.look, lot))
     told = t("{lot}: two weighings agree, it is dry ({words}).", lot=lot, words=words)
     if (percent := described(pen.look, lot).moisture_percent) is not None and percent > 100.0 * SAFE_SHARE:
         told = f"{told} {t('So much water is left that it may mould: dry a sample in the oven before it is stored.')}"
     return Done(tuple(numbers), told)
+
+
+def _must_be_likely(
+    look: Reader, lot: str, weighed: list[tuple[float, float]], now: tuple[float, float]
+) -> None:
+    """Ask once about a rack that weighs more than it did, or less than its plant without any water."""
+    at = weighed.index(now)
+    if at == 0:
+        return
+    fresh_g, before_g, mass_g = weighed[0][1], weighed[at - 1][1], now[1]
+    share, doubt = _moisture_when_fresh(look, lot) or (WETTEST, 0.0)
+    least_g = (1.0 - SLACK) * fresh_g * (1.0 - min(share + 2.0 * doubt, WETTEST))
+    if not least_g <= mass_g <= (1.0 + SLACK) * before_g:
+        raise BadEntry(
+            "A rack loses water and nothing else",
+            worded("{now:g} g after {before:g} g, of {fresh:g} g fresh", now=mass_g, before=before_g, fresh=fresh_g),
+            "Look at the decimal point and weigh again; or say in the note what happened",
+            where="mass",
+        )  # fmt: skip
 
 
 def _not_yet(hours: float, per_day: float | None) -> str:
@@ -132,6 +161,12 @@ def _stands(look: Reader, lot: Lot) -> str:
     return t("Weigh its rack") if fresh else ""
 
 
+def _lead(look: Reader, lot: str) -> str:
+    how = t("One marked rack, weighed once a day. It is dry when stalks snap and two weighings agree to 1 %.")
+    so_far = ", ".join(f"{one.body.value:g} g" for one in look.readings(lot, RACK))
+    return f"{how} {t('So far: {weighings}.', weighings=so_far)}" if so_far else how
+
+
 weigh_rack = Act(
     name="rack",
     action="weigh rack",
@@ -139,9 +174,8 @@ weigh_rack = Act(
     writes=_write,
     help="A rack of the fresh plant LOT as it dries: MASS of the marked rack; dry once two a day apart agree.",
     title=later("On the racks"),
-    lead=later(
-        "One marked rack, weighed once a day. It is dry when stalks snap and two weighings agree to 1 %."
-    ),
+    lead=_lead,
+    quiet=False,
     stands=_stands,
     button=later("Save the weighing"),
     address="/stock/{code}/rack",

@@ -18,7 +18,7 @@ from stillroom.actions.making.weighing import (
     step_body,
 )
 from stillroom.actions.orders.amounts_planned import planned_g
-from stillroom.actions.orders.forecasting import odd_weighings
+from stillroom.actions.orders.forecasting import expected_g, odd_weighings
 from stillroom.actions.orders.size_planned import size_of_batch
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.quantities.entry import entry
@@ -163,14 +163,15 @@ def _in_hand(
     look: Reader, procedure: Procedure, batch: str, names: Sequence[str], done: Mapping[str, int]
 ) -> tuple[StepInHand, ...]:
     order = [one.name for one in procedure.steps]
-    planned = planned_g(look, batch) if names else {}
+    planned, expected = (planned_g(look, batch), expected_g(look, batch)) if names else ({}, {})
     takes = [line.substance for line in procedure.lines]
     found = []
     for name in names:
         step = procedure.step(name)
         number = order.index(name) + 1
         lines = tuple(
-            _line_to_weigh(look, procedure, line, step, planned.get((name, line))) for line in step.weighs
+            _line_to_weigh(look, procedure, line, step, expected.get(line, planned.get((name, line))))
+            for line in step.weighs
         )
         following = order[number] if number < len(order) else ""
         found.append(

@@ -1,5 +1,6 @@
 """The density of a bulk, weighed with one bottle at the temperature of the room and brought to 20 °C."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from stillroom.actions.book.acts import Act, Readings
@@ -16,17 +17,23 @@ from stillroom.asking.said import Said
 from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, leaves, reading
 from stillroom.evidence.trails import from_trail, trail
+from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned
 from stillroom.records.lots import Lot
 from stillroom.records.people import Apparatus
 from stillroom.science.measuring.uncertainty import rectangular
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.substances.rules import rule
-from stillroom.texts.catalogue import later
+from stillroom.texts.catalogue import later, t
 
 DENSITY = "density at 20 °C"
 METHOD = "bottle and scale"
 WATERS = ("water", "purified water")
+READ = EMPTY, OF_WATER, OF_IT, WARM = (
+    "bottle empty", "bottle full of water", "bottle full of bulk", "temperature of the bottle",
+)  # fmt: skip
+OF_A_BULK = (0.5, 2.0)
+"""What no bulk passes: whipped cream to clay in water (chosen). [g/mL]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,20 +69,52 @@ def _write(pen: BookWriter, batch: str, said: Bottle) -> Done:
     warm: Apparatus | str = look.apparatus(said.thermometer) if said.thermometer else ""
     plain = rectangular(rule("thermometer-limits").value)
     answers = [
-        taken.take("bottle empty", said.bottle_empty, scale),
-        taken.take("bottle full of water", said.bottle_full_of_water, scale),
-        taken.take("bottle full of bulk", said.bottle_full_of_bulk, scale),
-        taken.take(
-            "temperature of the bottle", said.temperature_of_the_bottle, warm, unit="°C", spread=plain
-        ),
+        taken.take(EMPTY, said.bottle_empty, scale),
+        taken.take(OF_WATER, said.bottle_full_of_water, scale),
+        taken.take(OF_IT, said.bottle_full_of_bulk, scale),
+        taken.take(WARM, said.temperature_of_the_bottle, warm, unit="°C", spread=plain),
     ]
     numbers = tuple(taken.numbers)
     try:
         found, says = _at_20(look, batch, answers)
     except OutsideModel as error:
         return Done(numbers, error.sentence)
-    body = result_of(batch, DENSITY, found.answer, METHOD, True, says, numbers, found.expanded.k)
-    return Done((*numbers, pen.enter(body)), says)
+    body = _result(batch, found, says, numbers)
+    return Done((*numbers, pen.enter(body)), body.because)
+
+
+def _result(batch: str, found: Stated, says: str, numbers: tuple[int, ...]) -> ResultReckoned:
+    """The density as a result; one that no bulk has does not count."""
+    value, (low, high) = found.answer.value, OF_A_BULK
+    counts = low <= value <= high
+    if not counts:
+        says = t(
+            "It does not count. A mL of a bulk weighs {low:g} to {high:g} g, and of this {value:.3g} g. Correct the "
+            "weighing that is wrong, or weigh the bottle again.",
+            low=low, high=high, value=value,
+        )  # fmt: skip
+    return result_of(batch, DENSITY, found.answer, METHOD, counts, says, numbers, found.expanded.k)
+
+
+def _again(
+    look: Reader, entry: Entry[ResultReckoned], readings: Sequence[Entry[ReadingTaken]]
+) -> ResultReckoned | None:
+    """From the bottle as it is said now; whether it counts is judged anew."""
+    there = {one.body.what: one for one in readings}
+    if entry.body.what != DENSITY or not set(READ) <= set(there):
+        return None
+    answers = [
+        reading(
+            one.body.what, one.body.value, one.body.unit, f"entry {one.entry_no}", entry_no=one.entry_no,
+            standard_uncertainty=one.body.standard_uncertainty,
+        )
+        for one in (there[what] for what in READ)
+    ]  # fmt: skip
+    batch, numbers = entry.body.subject, tuple(sorted(one.entry_no for one in readings))
+    try:
+        return _result(batch, *_at_20(look, batch, answers), numbers)
+    except OutsideModel as error:
+        return replace(entry.body, counts=False, because=error.sentence, readings=numbers)
 
 
 def _needed(_: Reader, lot: Lot) -> tuple[str, ...]:
@@ -96,6 +135,7 @@ weigh_density = Act(
     then="/make/{code}/step",
     judged=(DENSITY,),
     needed=_needed,
+    again=_again,
 )
 
 

@@ -11,9 +11,11 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from stillroom.actions.releasing.issuing import issue_certificate
-from stillroom.actions.releasing.printed_of_lot import Printed, differences, printed
+from stillroom.actions.releasing.printed_of_lot import Printed, differences, is_verdict, printed
 from stillroom.actions.releasing.reviewing import standing_list
 from stillroom.documents.entry_words import told
+from stillroom.documents.numbers_shown import show
+from stillroom.evidence.trails import from_trail
 from stillroom.records.entries import (
     AnswerKept,
     ApparatusAdded,
@@ -47,6 +49,7 @@ from stillroom.records.entries import (
     ProcedureWritten,
     ReagentAllowed,
     RecallRehearsed,
+    ResultReckoned,
     StatusDecided,
     StockCounted,
 )
@@ -115,7 +118,8 @@ def _changed(
     if not surely and all(isinstance(one.body, EvidenceShown) for one in because) and _still_holds(pen, lot):
         return False
     said = tuple(dict.fromkeys(line for entry in because for line in _said(pen.look, entry)))
-    changed = (*said, *moved)[: 2 * LONGEST]
+    verdicts = tuple(one for one in moved if is_verdict(one))
+    changed = tuple(dict.fromkeys((*verdicts, *said, *moved)))[: 2 * LONGEST]
     numbers = tuple(entry.entry_no for entry in because)
     status = pen.look.status(lot)
     why = t("suspended: {why}", why="; ".join(said[:3]) or "; ".join(moved[:3]))
@@ -223,7 +227,12 @@ def _said(look: Reader, entry: Entry) -> list[str]:
                 told=told(entry.body) or entry.kind,
             )
         ]
-    old, new = (dict(_leaves(body_to_json(one))) for one in (look.entry(entry.corrects).body, entry.body))
+    before = look.entry(entry.corrects).body
+    if isinstance(entry.body, ResultReckoned) and isinstance(before, ResultReckoned):
+        said = [str(show(from_trail(one.trail))) for one in (before, entry.body)]
+        what = f"{subject}: {entry.body.what}: {said[0]} → {said[1]}"
+        return [] if said[0] == said[1] and before.counts == entry.body.counts else [what]
+    old, new = (dict(_leaves(body_to_json(one))) for one in (before, entry.body))
     found = [
         t(
             "{subject}: {name}: {old} → {new} (entry {corrects}, corrected by {entry_no})",

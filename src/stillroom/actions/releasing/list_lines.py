@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.product_made import ProductMade, product_of
 from stillroom.actions.book.results_kept import strength_of
 from stillroom.actions.orders.forecasting import active_that_went_in_g
@@ -10,7 +11,7 @@ from stillroom.actions.releasing.certifying import ethanol_in, names_on_label
 from stillroom.actions.releasing.release_facts import lots_in
 from stillroom.actions.shelf.reagent_dates import rules_of_lot
 from stillroom.errors import StillroomError
-from stillroom.products.best_before import Life, Stability, best_before_line, supported_until
+from stillroom.products.best_before import Life, Stability, best_before_line, shortest, supported_until
 from stillroom.products.check_lines import CheckLine, Standing
 from stillroom.products.formula_lines import formula_lines
 from stillroom.products.papers import Paper, paper_lines
@@ -100,6 +101,24 @@ def lives_of(look: Reader, batch: str) -> tuple[Life, ...]:
                 Life(procedure.code, ends, t("{days} days by its procedure", days=procedure.keeps_days))
             )
     return tuple(found)
+
+
+def best_before_offered(lab: Laboratory, batch: str) -> str:
+    """The last day a label may give: that of what ends first of all that went in, as the release list takes it.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    batch : str
+
+    Returns
+    -------
+    str
+        "" where nothing in the book says how long it keeps. [ISO date]
+    """
+    with lab.look() as look:
+        first = shortest(lives_of(look, batch))
+    return first.ends if first else ""
 
 
 def _stability(look: Reader, lot: str, made: ProductMade) -> Stability | None:

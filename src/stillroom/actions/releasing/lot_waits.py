@@ -3,7 +3,9 @@
 Promises what the page of a lot, its release and the bench say alike.
 """
 
+from stillroom.actions.releasing.received_lines import needs_trial, not_tried
 from stillroom.actions.releasing.reviewing import standing_list
+from stillroom.actions.shelf.plant_described import described
 from stillroom.actions.shelf.reagent_dates import rules_of_lot
 from stillroom.actions.testing.identity import identity_stands
 from stillroom.records.lots import Status
@@ -57,6 +59,8 @@ def waits_for(look: Reader, code: str) -> tuple[str, ...]:
         waits = []
         if not identity_stands(look, code):
             waits.append(t("Identity: have a competent person compare it with a reference."))
+        if described(look, code).state == "fresh":
+            waits.append(t("Dry it: weigh its rack once a day until two weighings agree."))
         if not look.results(code):
             waits.append(t("Loss on drying and assay: without them the plan rests on assumptions."))
         return (*waits, t("Release by a person who may release."))
@@ -64,5 +68,7 @@ def waits_for(look: Reader, code: str) -> tuple[str, ...]:
         found = standing_list(look, code)
         return tuple(f"{one.says}: {one.close}" for one in found.missing)
     if rests_on == "trial" and lot.made_by:
-        return (t("Try it on a blank and a positive control."), t("Release by a person who may release."))
+        to_try = needs_trial(lot) and not_tried(look, code)
+        trial = (t("Try it on a blank and a positive control."),) if to_try else ()
+        return (*trial, t("Release by a person who may release."))
     return (t("Release on its papers by a person who may release."),)

@@ -68,6 +68,16 @@ def differences(
     )
 
 
+def is_verdict(line: str) -> bool:
+    """Whether a line of ``differences`` says what stops or asks for a decision now; such a line stands first.
+
+    Parameters
+    ----------
+    line : str
+    """
+    return line.partition(" → ")[2].partition(",")[0] in STOPS_OR_ASKS
+
+
 def _differs(old: Printed | None, new: Printed | None, *, looked_again: bool) -> bool:
     """Whether something printed comes out otherwise; what was looked at again and holds adds nothing to it."""
     if old is None and new is not None and looked_again:

@@ -69,8 +69,23 @@ def needs_trial(lot: Lot) -> bool:
         return False
 
 
+def not_tried(look: Reader, code: str) -> bool:
+    """Whether a reagent made here was never tried, or failed when it was tried last.
+
+    Parameters
+    ----------
+    look : Reader
+    code : str
+    """
+    return not _tried(look, code) or failed_before_use(look, code)
+
+
+def _tried(look: Reader, code: str) -> bool:
+    return any(one.body.reagent_lot == code and one.body.subject == code for one in look.tests(code))
+
+
 def _trial(look: Reader, code: str) -> CheckLine:
-    tried = [one for one in look.tests(code) if one.body.reagent_lot == code and one.body.subject == code]
+    tried = _tried(look, code)
     key, about = f"trial/{code}", t("Trial before use")
     if not tried:
         says = t("{code} was not tried on a blank and a positive control", code=code)

@@ -34,7 +34,7 @@ from stillroom.substances.titrants import titrant_life
 from stillroom.texts.catalogue import later, t
 
 EARLIER_PORTION = "earlier portion"
-METHOD = "total alkaloids by titration"
+BY_TITRATION = " by titration"
 NO_RESULT = "No result: "
 
 
@@ -157,7 +157,7 @@ def _write(pen: BookWriter, lot: str, said: Titration) -> Done:
         (mean, assay.as_is, assay.dried),
         (compound, assay.as_is_compound, assay.dried_compound),
     )
-    method = METHOD if counted.of == TOTAL_ALKALOIDS else f"{counted.of} by titration"
+    method = f"{counted.of}{BY_TITRATION}"
     numbers = [*readings]
     for name, as_is, dried in found_as if len(known) > 1 else found_as[1:]:
         for matter, found, it_counts in (
@@ -245,6 +245,8 @@ def _again(
     look: Reader, entry: Entry[ResultReckoned], readings: Sequence[Entry[ReadingTaken]]
 ) -> ResultReckoned | None:
     """How far the portions fall apart, and whether it counts, is judged anew."""
+    if not entry.body.method.endswith(BY_TITRATION):
+        return None
     old, there = from_trail(entry.body.trail), {one.body.what: one for one in readings}
     numbers = {one.entry_no for one in readings}
     new = {}

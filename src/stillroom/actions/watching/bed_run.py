@@ -214,6 +214,8 @@ def _inputs(
     pace = before_rate or rate or planned_ml_min
     ahead = dry_g / pace if drips else DAY_MIN
     why = "the next mL for each gram" if drips else "another day"
+    if drips:
+        inputs[names.FROM_NOW] = assumed(names.FROM_NOW, pace, "mL/min", "as it drips now, or by the step")
     inputs[names.AHEAD] = assumed(names.AHEAD, ahead, "min", why)
     inputs[names.WORTH] = assumed(names.WORTH, 100.0 * WORTH_SHARE, "%", WHY)
     return inputs, tuple(dict.fromkeys(waits))

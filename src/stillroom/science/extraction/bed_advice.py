@@ -29,6 +29,8 @@ SHOWN_AHEAD = 3
 WORTH_SHARE = 0.01
 """Share of all within reach that another stretch must bring: common practice, no source [1]."""
 FEWEST_LOOKS = 2
+SPENT = 0.05
+"""A bed that holds less of all within reach is told to stop, whatever is left washes out at once or slowly [1]."""
 HARDLY_LEFT = 0.5
 """What washes out at once must be less than this part of the slow rest before there is a verdict [1]."""
 
@@ -172,7 +174,7 @@ def advise_bed(
             "There must be a look before there is advice", "none", "Look once, and write the time"
         )
     found = fit_bed(before, seen) if pools is None else pools
-    drip = float(seen.drips_ml_min[-1])
+    drip = float(seen.drips_ml_min[-1]) if seen.from_now_ml_min is None else seen.from_now_ml_min
     times = np.concatenate([seen.minutes, seen.minutes[-1] + ahead_min * np.arange(1, AHEAD + 1)])
     drips = np.concatenate([seen.drips_ml_min, np.full(AHEAD, drip)])
     undissolved, dissolved, strength = bed_at(times, drips, found)
@@ -188,9 +190,10 @@ def advise_bed(
         fast = found.washed_share * np.exp(-came_ml / found.held_ml)
     slow = np.maximum(inside[count - 1] - fast, 0.0)
     shows = float(weights @ (fast < HARDLY_LEFT * slow)) >= SHOWS
+    spent = float(weights @ (inside[count - 1] < SPENT)) >= SHOWS
     alone = seen.looked_at == 0
     enough = float(weights @ (more <= 0.0)) >= 0.5
-    tells = shows and (alone or seen.looked_at >= FEWEST_LOOKS)
+    tells = (shows and alone) or ((shows or spent) and seen.looked_at >= FEWEST_LOOKS)
     verdict: Verdict = "not yet" if not tells else "stop" if enough else "go on"
     coloured = int(np.isfinite(seen.colour).sum()) > 1
     paler = float(weights @ (1.0 - found.colour_washed_share < 0.6 * (1.0 - found.washed_share)))

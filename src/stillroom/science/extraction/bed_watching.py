@@ -99,6 +99,8 @@ class SeenInBed:
         Standard uncertainty of one reading less its blank. [% by refractometer, kg/m3]
     drop_limit : float
         Dilution of what was tried first at which a drop just shows something, 0 where nobody tried. [1]
+    from_now_ml_min : float or None
+        How fast a bed with a tap drips from the last look on; None where it goes on as before. [mL/min]
     """
 
     minutes: Floats
@@ -114,6 +116,7 @@ class SeenInBed:
     refractometer_sd: float = 0.15
     density_sd_kg_m3: float = 0.7
     drop_limit: float = 0.0
+    from_now_ml_min: float | None = None
 
     @classmethod
     def nothing(cls, minutes: Floats, drips_ml_min: Floats | None = None) -> "SeenInBed":
@@ -145,8 +148,8 @@ class SeenInBed:
 
     @property
     def drips(self) -> bool:
-        """Whether it ever dripped [yes or no]."""
-        return bool((self.drips_ml_min > 0.0).any())
+        """Whether it has a tap, so that what is dissolved is inside until it has dripped off [yes or no]."""
+        return self.from_now_ml_min is not None or bool((self.drips_ml_min > 0.0).any())
 
     @property
     def looked_at(self) -> int:
