@@ -66,8 +66,6 @@ class CertificateFacts:
         Names of assumed leaves below its figures; a certificate with any is refused.
     outside : tuple of str
         What another laboratory determined, with its certificate.
-    ph : Shown or None
-        As it was read last.
     lines : tuple of CheckLine
         The release list as it stands.
     decided : tuple of (CheckLine, Decided)
