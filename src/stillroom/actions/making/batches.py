@@ -18,7 +18,8 @@ from stillroom.actions.making.weighing import (
     step_body,
 )
 from stillroom.actions.orders.amounts_planned import planned_g
-from stillroom.actions.orders.forecasting import expected_g, odd_weighings
+from stillroom.actions.orders.expected_at_a_step import expected_g
+from stillroom.actions.orders.forecasting import odd_weighings
 from stillroom.actions.orders.size_planned import size_of_batch
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.quantities.entry import entry

@@ -265,26 +265,6 @@ def expected_now(look: Reader, batch: str) -> tuple[Expected, ...]:
     return (*found, strength)
 
 
-def expected_g(look: Reader, batch: str) -> dict[str, float]:
-    """The middle of what every line of an extraction weighs after what was weighed; empty where nothing was [g].
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
-    weighed = any(one.direction != "in" for entry in look.steps(batch) for one in entry.body.weighings)
-    account = account_of_course(look, batch) if weighed else None
-    if account is None:
-        return {}
-    return {
-        name: float(np.median(whole_mass(stream)))
-        for step in account.steps
-        if account.reaches(step.name)
-        for name, stream in step.given.items()
-    }
-
-
 def bends_now(look: Reader, batch: str) -> tuple[Bend, ...]:
     """The active through an extraction, with what was weighed; empty for anything else.
 
