@@ -125,9 +125,9 @@ def customer_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts
         told_of = tuple(one for one in facts.stated.items if one.label != t("Bound held against the ceiling"))
         plain = (replace(one, how="", leaves=(), more_leaves=0) for one in told_of)
         blocks.append(Facts(tuple((_with_ratio(one), one) for one in plain)))
-    blocks.append(Table((t("Test or limit"), t("Found")), tuple(_found(facts, told))))
-    blocks += _decisions(facts)
     blocks += [
+        Table((t("Test or limit"), t("Found")), tuple(_found(facts, told))),
+        *_decisions(facts),
         *_signed(facts),
         ScanCode(facts.account.lot.code, t("the code on the bottle")),
     ]
