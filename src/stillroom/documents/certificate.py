@@ -115,7 +115,6 @@ def customer_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts
         The lot was never released, or a figure rests on an assumption.
     """
     _refuse(facts)
-    told = [one for one in facts.lines if _is_for_customer(one)]
     blocks: list[Block] = [
         *_news(facts),
         Facts(_head(facts, page_facts["laboratory"])),
@@ -126,7 +125,10 @@ def customer_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts
         plain = (replace(one, how="", leaves=(), more_leaves=0) for one in told_of)
         blocks.append(Facts(tuple((_with_ratio(one), one) for one in plain)))
     blocks += [
-        Table((t("Test or limit"), t("Found")), tuple(_found(facts, told))),
+        Table(
+            (t("Test or limit"), t("Found")),
+            tuple(_found(facts, list(filter(_is_for_customer, facts.lines)))),
+        ),
         *_decisions(facts),
         *_signed(facts),
         ScanCode(facts.account.lot.code, t("the code on the bottle")),
