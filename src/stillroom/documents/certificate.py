@@ -25,6 +25,7 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.lot_accounts import LotAccount, amount_text
+from stillroom.documents.numbers_shown import with_ratio
 from stillroom.documents.put_right import when
 from stillroom.errors import NotAllowed, worded
 from stillroom.products.check_lines import CheckLine
@@ -123,7 +124,7 @@ def customer_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts
     if facts.stated.items:
         told_of = tuple(one for one in facts.stated.items if one.label != t("Bound held against the ceiling"))
         plain = (replace(one, how="", leaves=(), more_leaves=0) for one in told_of)
-        blocks.append(Facts(tuple((_with_ratio(one), one) for one in plain)))
+        blocks.append(Facts(tuple((with_ratio(one), one) for one in plain)))
     blocks += [
         Table(
             (t("Test or limit"), t("Found")),
@@ -289,12 +290,6 @@ def _is_for_customer(line: CheckLine) -> bool:
     return group in ("ceiling", "ph", "family", "sum", "claim", "allergen", "denatured") and (
         line.standing != "within"
     )
-
-
-def _with_ratio(one: Shown) -> str:
-    """A label with what its percentage is a ratio of: "Rosmarinic acid, in the product, w/w"."""
-    ratio = one.basis.partition(" ")[0]
-    return f"{one.label}, {ratio}" if "/" in ratio else one.label
 
 
 def _found(facts: CertificateFacts, told: list[CheckLine]) -> list[tuple[str, str]]:

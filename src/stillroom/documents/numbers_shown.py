@@ -198,3 +198,14 @@ def _with_doubt(answer: Answer) -> str:
 
 def _sources(answer: Answer) -> str:
     return f" [{', '.join(answer.sources)}]" if answer.sources else ""
+
+
+def with_ratio(one: Shown) -> str:
+    """The label of a figure with what its percentage is a ratio of: "Rosmarinic acid, in the product, w/w".
+
+    Parameters
+    ----------
+    one : Shown
+    """
+    ratio = one.basis.partition(" ")[0]
+    return f"{one.label}, {ratio}" if "/" in ratio else one.label
