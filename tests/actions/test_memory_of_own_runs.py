@@ -4,16 +4,21 @@ import pytest
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import correct_weighing
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.orders import remembering
 from stillroom.actions.orders.forecasting import course_of
 from stillroom.actions.orders.ordering import keep_plan, work_back
 from stillroom.actions.orders.remembering import batches_of_plant, ended_at
 from stillroom.actions.orders.requesting import request_for
+from stillroom.actions.testing.outside import enter_outside_result
 from stillroom.documents.as_text import page_text
 from stillroom.evidence.answer import walk
 from stillroom.evidence.trails import from_trail
 from stillroom.pages.plans import kept_plan, show_plan
 from stillroom.planning.inputs import all_inputs
 from stillroom.planning.plan_inputs import Known
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot
 from tests.practice import document, later
 
 MARC = "extraction/percolate/retention_ml_per_g"
@@ -95,3 +100,21 @@ def test_every_remembered_input_takes_the_place_of_an_assumption(told: Laborator
 
     assert all(inputs[one.role] == one for one in request.remembered)
     assert inputs[next(one for one in inputs if one.startswith("assay of the plant"))].origin == "reading"
+
+
+def test_a_plan_looks_back_on_the_newest_measured_lots_alone(
+    lab: Laboratory, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    codes = [f"CIN-{number}" for number in range(71, 75)]
+    for code in codes:
+        receive_lot(lab, Lot(code, LotKind.PLANT, "cinchona bark", "bark"), "1 kg", by="TO")
+        enter_outside_result(
+            lab, code, marker="total alkaloids", found="6.1 % ± 0.2 (k = 2)", reckoned_as="quinine", matter="as is",
+            laboratory="an invented laboratory", certificate=f"C-{code}", method="HPLC", by="TO",
+        )  # fmt: skip
+    monkeypatch.setattr(remembering, "MOST_LOTS", 3)
+    with lab.look() as look:
+        aim = request_for(look, "ORD-1").order.aim
+        found = remembering._lots(look, "cinchona bark", aim)
+
+    assert [one.belongs.lot for one in found] == codes[1:]

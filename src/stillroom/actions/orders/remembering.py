@@ -44,8 +44,8 @@ BELIEVED = 0.01
 ASSAY_DOUBT = 0.03
 """Standard uncertainty of an assay that states none, as a share of it (assumed). [1]"""
 POURED_AS_PLANNED = 0.003
-MOST_OF_PLANT, MOST_OF_WAY = 16, 8
-"""Batches of its plant, and by its way of other plants, that a plan looks back on. [1]"""
+MOST_OF_PLANT, MOST_OF_WAY, MOST_LOTS = 16, 8, 24
+"""Batches of its plant, by its way of other plants, and measured lots of its plant, that a plan looks back on. [1]"""
 COMING = "the next run"
 SPIRIT_ML_PER_G = "spirit_ml_per_g"
 ENOUGH_PLANT_G = 100.0
@@ -286,11 +286,12 @@ def _poured(batch: Finished, steps: tuple[Entry[StepDone], ...]) -> Iterator[tup
 
 @once
 def _lots(look: Reader, plant: str, aim: StatedStrength) -> tuple[LotAssayed, ...]:
-    """What was measured of every lot of a plant."""
-    found = []
-    for lot in look.lots(kinds_that(lambda one: one.carrier == "plant")):
-        if lot.substance != plant:
-            continue
+    """What was measured of the newest lots of a plant, the newest last."""
+    found: list[LotAssayed] = []
+    of_plant = kinds_that(lambda one: one.carrier == "plant")
+    for lot in reversed(look.lots(of_plant, substances=frozenset((plant,)))):
+        if len(found) == MOST_LOTS:
+            break
         measured = {}
         try:
             answer = strength_of(look, lot.code, aim)
@@ -303,4 +304,4 @@ def _lots(look: Reader, plant: str, aim: StatedStrength) -> tuple[LotAssayed, ..
         if measured:
             belongs = _belongs(look, plant, lot.code, lot.code, aim.counted)
             found.append(LotAssayed(belongs, measured))
-    return tuple(found)
+    return tuple(reversed(found))
