@@ -51,6 +51,7 @@ def offers_command(
     from stillroom.actions.lots.table_read import read_table
     from stillroom.documents.numbers_shown import number
     from stillroom.in_python.many import Answered, in_all, many_offers
+    from stillroom.quantities.money import amount_text
     from stillroom.texts.catalogue import between, t
 
     try:
@@ -89,7 +90,7 @@ def offers_command(
     low, mean, high = whole.hours
     click.echo(t("Hours: {hours} ({span})", hours=number(mean), span=between(number(low), number(high))))
     if whole.currency:
-        least, middle, most = (f"{one:.2f}" for one in whole.cost)
+        least, middle, most = (amount_text(one, whole.currency) for one in whole.cost)
         click.echo(
             t(
                 "Cost: {cost} {currency} ({span})",

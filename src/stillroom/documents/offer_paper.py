@@ -19,9 +19,10 @@ from stillroom.documents.blocks import (
     Prose,
     Table,
 )
-from stillroom.documents.offer_price import money, price_told, without_a_date, without_a_price
+from stillroom.documents.offer_price import price_told, without_a_date, without_a_price
 from stillroom.documents.offering import span
 from stillroom.planning.offering.offer import Offer
+from stillroom.quantities.money import money_text
 from stillroom.records.house_entries import HouseDescribed
 from stillroom.texts.catalogue import t
 
@@ -67,14 +68,16 @@ def offer_paper(
             **page_facts,
             href=f"/offers/{code}/paper",
         )
-    each = money(offer.price / offer.units, offer.currency)
+    each = money_text(offer.price / offer.units, offer.currency)
     lines: list[tuple[str, str]] = [
-        (offer.title, money(offer.price, offer.currency)),
+        (offer.title, money_text(offer.price, offer.currency)),
         (
             f"{offer.tax} {offer.tax_percent:g} %" if offer.tax_percent is not None else t("Tax"),
-            money(offer.tax_amount, offer.currency) if offer.tax_amount is not None else t("no tax stated"),
+            money_text(offer.tax_amount, offer.currency)
+            if offer.tax_amount is not None
+            else t("no tax stated"),
         ),
-        (t("To pay"), money(offer.to_pay, offer.currency)),
+        (t("To pay"), money_text(offer.to_pay, offer.currency)),
     ]
     blocks: list[Block] = [
         Facts(
@@ -141,7 +144,7 @@ def promised_and_came(
         Of the offer.
     """
     took = t("not delivered yet") if days is None else t("took {days} days", days=days)
-    came = money(cost, offer.currency) if cost is not None else t("not known yet")
+    came = money_text(cost, offer.currency) if cost is not None else t("not known yet")
     kept = days is not None and days <= offer.days_promised
     rows = (
         (t("Days"), str(offer.days_promised), took),
@@ -149,7 +152,7 @@ def promised_and_came(
             t("Cost"),
             t("not all of it had a price")
             if offer.unpriced
-            else f"{money(offer.cost.middle, offer.currency)} ({span(offer.cost)})",
+            else f"{money_text(offer.cost.middle, offer.currency)} ({span(offer.cost)})",
             came,
         ),
         (t("Price without tax"), price_told(offer), ""),

@@ -1,17 +1,13 @@
 """The price of an offer in words: what it is, that a person stated it, or that none can be made and what to note."""
 
 from stillroom.planning.offering.offer import Offer
+from stillroom.quantities.money import money_text
 from stillroom.texts.catalogue import t, word
-
-
-def money(amount: float, currency: str) -> str:
-    """An amount as it is printed: "310.00 EUR"."""
-    return f"{amount:.2f} {currency}"
 
 
 def price_told(offer: Offer) -> str:
     """The price without tax as it is printed, and that none can be made."""
-    return t("no price yet") if offer.price is None else money(offer.price, offer.currency)
+    return t("no price yet") if offer.price is None else money_text(offer.price, offer.currency)
 
 
 def ready_and_price(offer: Offer) -> str:
@@ -29,8 +25,8 @@ def ready_and_price(offer: Offer) -> str:
             ready=offer.ready_on,
         )
     return t(
-        "Ready on {ready} if it is ordered today, for {price:.2f} {currency} without tax.",
-        ready=offer.ready_on, price=offer.price, currency=offer.currency,
+        "Ready on {ready} if it is ordered today, for {price} without tax.",
+        ready=offer.ready_on, price=money_text(offer.price, offer.currency),
     )  # fmt: skip
 
 

@@ -19,11 +19,12 @@ from stillroom.documents.blocks import (
     Table,
 )
 from stillroom.documents.numbers_shown import number, show
-from stillroom.documents.offer_price import money, without_a_date, without_a_price
+from stillroom.documents.offer_price import without_a_date, without_a_price
 from stillroom.documents.setting_words import said_of_setting
 from stillroom.evidence.answer import Answer
 from stillroom.planning.offering.offer import Bought, Changed, Offer, Spread
 from stillroom.planning.offering.what_if import CHANGES
+from stillroom.quantities.money import money_text
 from stillroom.texts.catalogue import between, later, t
 
 FIRST = ("price", "days_promised", "chance_wanted_percent", "cost", "floor_price", "strong_percent")
@@ -231,8 +232,8 @@ def _prices(offer: Offer) -> list[Block]:
             "{tax} {rate:g} %: {amount}; to pay {all}.",
             tax=offer.tax,
             rate=offer.tax_percent,
-            amount=money(offer.tax_amount or 0.0, offer.currency),
-            all=money(offer.to_pay or 0.0, offer.currency),
+            amount=money_text(offer.tax_amount or 0.0, offer.currency),
+            all=money_text(offer.to_pay or 0.0, offer.currency),
         )
     rows = tuple(
         (
@@ -301,10 +302,10 @@ def _buying(offer: Offer) -> list[Block]:
     free = any(one.pays is None and one.high_days for one in offer.buying)
     says = (
         t("To lay out: {paid}, and what has no price. What is left of a pack stays on the shelf.",
-          paid=money(sum(paid), offer.currency))
+          paid=money_text(sum(paid), offer.currency))
         if free
         else t("To lay out: {paid}. What is left of a pack stays on the shelf.",
-               paid=money(sum(paid), offer.currency))
+               paid=money_text(sum(paid), offer.currency))
     )  # fmt: skip
     return [Heading(t("What to buy"), folded=True), Table(head, rows, (4,)), Prose(says)]
 
@@ -342,7 +343,7 @@ def _worth(one: Changed, currency: str) -> str:
     return t(
         "{what} saves {saved} on average.",
         what=t(CHANGES[one.what]).capitalize(),
-        saved=money(-one.cost, currency),
+        saved=money_text(-one.cost, currency),
     )
 
 

@@ -27,6 +27,7 @@ from stillroom.documents.stream_diagram import river
 from stillroom.planning import outcome as planned
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.planning.working_days import WhenToBegin
+from stillroom.quantities.money import amount_text
 from stillroom.texts.catalogue import between, later, t
 
 UNIT_AT_THE_END = re.compile(
@@ -155,8 +156,8 @@ def plan_page(
             tuple(
                 (
                     one.item,
-                    f"{one.amount:.2f}",
-                    _from_to(f"{one.low:.2f}", f"{one.high:.2f}"),
+                    amount_text(one.amount, plan.request.currency),
+                    _from_to(*(amount_text(at, plan.request.currency) for at in (one.low, one.high))),
                     f"{one.price:g} {one.price_unit}",
                 )
                 for one in plan.costs

@@ -11,7 +11,7 @@ from typing import Literal, TypeAlias
 
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer
-from stillroom.quantities.money import Money
+from stillroom.quantities.money import Money, money_text
 
 Per: TypeAlias = Literal["kg", "piece"]
 _COUNTED = {"kg": ("g", Decimal(1000)), "piece": ("pieces", Decimal(1))}
@@ -96,5 +96,7 @@ def actual_cost(items: Sequence[CostItem]) -> Cost:
     for _, money in lines:
         total = money if total is None else total.plus(money)
     missing = f" Without a price: {', '.join(without)}." if without else ""
-    said = "Nothing had a price." if total is None else f"Materials {total.amount:.2f} {total.currency}."
+    said = (
+        "Nothing had a price." if total is None else f"Materials {money_text(total.amount, total.currency)}."
+    )
     return Cost(total, tuple(lines), tuple(without), f"{said}{missing} Hours and tests are not in it.")

@@ -109,3 +109,38 @@ class Money:
     def in_words(self) -> str:
         """The amount and its code, such as "12.50 EUR" [text]."""
         return f"{self.amount} {self.currency}"
+
+
+def amount_text(amount: float | Decimal, currency: str) -> str:
+    """An amount with the decimals that its currency has, without its code.
+
+    Parameters
+    ----------
+    amount : float or Decimal
+        In the currency. [currency]
+    currency : str
+        Three-letter code. [ISO 4217]
+
+    Examples
+    --------
+    The peso of Chile and the yen have no smaller part (ISO 4217, by the tables of Unicode CLDR):
+
+    >>> amount_text(1234.5, "EUR"), amount_text(1234.6, "CLP"), amount_text(1234.6, "JPY")
+    ('1234.50', '1235', '1235')
+    """
+    from babel.numbers import get_currency_precision
+
+    return f"{amount:.{get_currency_precision(currency)}f}"
+
+
+def money_text(amount: float | Decimal, currency: str) -> str:
+    """An amount as it is printed: "310.00 EUR".
+
+    Parameters
+    ----------
+    amount : float or Decimal
+        In the currency. [currency]
+    currency : str
+        Three-letter code. [ISO 4217]
+    """
+    return f"{amount_text(amount, currency)} {currency}"

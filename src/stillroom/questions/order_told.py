@@ -25,6 +25,7 @@ from stillroom.planning.inputs import all_inputs
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.planning.plan_inputs import Known
 from stillroom.planning.working_days import WhenToBegin
+from stillroom.quantities.money import amount_text
 from stillroom.quantities.rounding import to_significant
 from stillroom.records.starters import starter
 from stillroom.stream.kind import ALTITUDE_M
@@ -175,8 +176,10 @@ def tell(it: WorkedBack, said: Said) -> Told:
                 tuple(
                     (
                         one.item,
-                        f"{one.amount:.2f}",
-                        between(f"{one.low:.2f}", f"{one.high:.2f}") if one.low < one.high else "",
+                        amount_text(one.amount, plan.request.currency),
+                        between(*(amount_text(at, plan.request.currency) for at in (one.low, one.high)))
+                        if one.low < one.high
+                        else "",
                     )
                     for one in plan.costs
                     if one.amount >= 0.005

@@ -24,6 +24,7 @@ from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.planning.offering.offer import Offer
 from stillroom.planning.offering.terms import OfferTerms
 from stillroom.planning.request import PlanRequest
+from stillroom.quantities.money import money_text
 from stillroom.questions.offer import QUESTION, Enquired, Offered, as_order, offered, terms_said
 from stillroom.questions.offer_otherwise import Otherwise
 from stillroom.questions.offer_worked import OfferedOtherwise
@@ -117,12 +118,11 @@ def _kept_as(code: str, offer: Offer) -> str:
             code=code, title=offer.title, days=offer.days_promised, missing=without_a_price(offer),
         )  # fmt: skip
     return t(
-        "Offer {code}: {title}, ready in {days} days for {price:.2f} {currency} without tax.",
+        "Offer {code}: {title}, ready in {days} days for {price} without tax.",
         code=code,
         title=offer.title,
         days=offer.days_promised,
-        price=offer.price,
-        currency=offer.currency,
+        price=money_text(offer.price, offer.currency),
     )
 
 
