@@ -1,7 +1,8 @@
 """The watch of what stands or drips on its page: looked at, sent, told, and waiting without a connection."""
 
 from stillroom.actions.bench.procedure_templates import copy_procedure
-from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.making.batches import begin_batch, do_step
+from stillroom.actions.making.weighing import Weighed
 from tests.web.conftest import Bench, words
 
 
@@ -42,3 +43,22 @@ def test_a_bed_that_stands_is_not_asked_for_its_drops(bench: Bench) -> None:
     assert 'name="drops-counted"' in dripping
     assert 'name="residue"' in standing
     assert not any(f'name="{one}"' in standing for one in ("drops-counted", "drops-of-five", "collected"))
+
+
+def test_the_step_that_stands_leads_to_its_watch(bench: Bench) -> None:
+    lab, at = bench.lab, bench.lab.clock()
+    copy_procedure(lab, "maceration", "rosemary leaf", "rosmarinic acid", "stands", by="MA", at=at)
+    begin_batch(lab, "B7", "stands", "120 g", by="TO", at=at)
+    before = bench.client.get("/make/B7/step").text
+    mixed = (
+        Weighed("stock spirit", "606 g", "SPI-01", "SCALE-1"),
+        Weighed("water", "486 g", "WAT-01", "SCALE-1"),
+    )
+    do_step(
+        lab, "B7", "mix spirit", mixed, ticks=("No flame and no open element in the room",), by="TO", at=at
+    )
+    page = bench.client.get("/make/B7/step").text
+
+    assert "/make/B7/watch" not in before
+    assert 'href="/make/B7/watch"' in page
+    assert "Watch it stand or drip" in words(page)

@@ -14,7 +14,7 @@ from stillroom.actions.bench.form_choices import apparatus, book_id, next_up
 from stillroom.actions.bench.timers import batch_timers, minutes_after
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.making.batches import StepInHand, do_step, step_in_hand, steps_in_hand
-from stillroom.actions.watching.run_watched import watch_in_words, watched_now
+from stillroom.actions.watching.run_watched import watch_in_words, watch_words
 from stillroom.errors import UnknownName, worded
 from stillroom.reference.cautions import caution
 from stillroom.stream.kinds import kind_does
@@ -149,7 +149,7 @@ def _at_the_bench(
         "share": share_allowed(),
         "no_typing": NOTHING_TYPED,
         "watched": watch_in_words(lab, batch),
-        "watches": watched_now(lab, batch),
+        "watches": watch_words(lab, batch),
         "steps": [
             ShownStep(
                 one,

@@ -19,7 +19,7 @@ from stillroom.actions.house.glass_at_hand import set_up_steps
 from stillroom.actions.making.batches import begin_batch
 from stillroom.actions.making.deviations import note_deviation
 from stillroom.actions.testing.kinds import kinds_of_test
-from stillroom.actions.watching.run_watched import bed_now, has_watch, watched_now
+from stillroom.actions.watching.run_watched import has_watch, watch_words
 from stillroom.documents.blocks import Page
 from stillroom.pages.batches import show_batch, show_batches
 from stillroom.pages.procedures import not_written_yet
@@ -155,10 +155,8 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     if not coming.given_up:
         doing.append((t("Another step, or one that was not done"), f"/make/{code}/other-step", "quiet"))
         doing.append((t("Give it up"), f"/make/{code}/give-up", "quiet"))
-    if watched_now(lab, code):
-        doing.insert(0, (t("Watch the Soxhlet"), f"/make/{code}/watch", ""))
-    elif bed_now(lab, code):
-        doing.insert(0, (t("Watch it stand or drip"), f"/make/{code}/watch", ""))
+    if watched := watch_words(lab, code):
+        doing.insert(0, (watched, f"/make/{code}/watch", ""))
     elif has_watch(lab, code):
         doing.append((t("The watch of the Soxhlet"), f"/make/{code}/watch", "quiet"))
     if coming.purpose == "formula" and coming.does in {"density", "fill"}:

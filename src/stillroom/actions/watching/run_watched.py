@@ -164,8 +164,8 @@ def watches_bed(look: Reader, batch: str) -> bool:
     return not watched_step(look, batch) and bool(bed_step(look, batch)) and not taps_of(look, batch, "")
 
 
-def bed_now(lab: Laboratory, batch: str) -> bool:
-    """Whether a maceration or percolation of a batch is what comes next.
+def watch_words(lab: Laboratory, batch: str) -> str:
+    """What a person does at the step that comes next where it can be watched; "" where there is no watch.
 
     Parameters
     ----------
@@ -173,20 +173,11 @@ def bed_now(lab: Laboratory, batch: str) -> bool:
     batch : str
     """
     with lab.look() as look:
-        return watches_bed(look, batch) and next_of(look, batch).step == bed_step(look, batch)
-
-
-def watched_now(lab: Laboratory, batch: str) -> bool:
-    """Whether the Soxhlet of a batch is what comes next.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    batch : str
-    """
-    with lab.look() as look:
-        step = watched_step(look, batch)
-        return bool(step) and next_of(look, batch).step == step
+        coming, soxhlet = next_of(look, batch).step, watched_step(look, batch)
+        if soxhlet:
+            return t("Watch the Soxhlet") if coming == soxhlet else ""
+        stands = watches_bed(look, batch) and coming == bed_step(look, batch)
+        return t("Watch it stand or drip") if stands else ""
 
 
 def has_watch(lab: Laboratory, batch: str) -> bool:
