@@ -4,6 +4,7 @@ Promises masses that close, the reading to expect and what puts it right. The te
 calculation is ``answers.spirit_diluted``; what is told and taught of it is ``dilute_told``. Writes nothing.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -105,7 +106,7 @@ def called_in(text: str, where: str) -> str:
 
 def drops_counted(text: str, where: str) -> Answer:
     """How many drops: "20", "20 drops"."""
-    number = number_in(text.casefold().removesuffix("drops").strip(), where=where).value
+    number = number_in(re.sub(r"\s*drops\s*$", "", text, flags=re.IGNORECASE), where=where).value
     return reading("drops counted", number, "drops", ASKED)
 
 
