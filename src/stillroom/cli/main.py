@@ -190,6 +190,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
         sys.exit(1)
     except OSError as why:
         _end(_out_of_reach(why), 2)
+    except UnicodeEncodeError as why:
+        _end(_no_text(why), 2)
     except Exception as error:
         if sys.flags.dev_mode:
             raise
@@ -210,6 +212,13 @@ def _out_of_reach(why: OSError) -> str:
         f"{why.strerror or why}{at}",
         "Choose another name or place, or make room",
     ).sentence
+
+
+def _no_text(why: UnicodeEncodeError) -> str:
+    from stillroom.errors import BadEntry
+
+    typed = why.object[:40].encode("utf-8", "backslashreplace").decode("utf-8")
+    return BadEntry("What is typed must be text", repr(typed), "Type it again, letter by letter").sentence
 
 
 def _unforeseen(error: Exception) -> str:

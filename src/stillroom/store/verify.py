@@ -7,6 +7,7 @@ all is reported).
 
 import math
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack, closing
 from dataclasses import dataclass
 
 from sqlalchemy import Connection, Table, func, or_, select
@@ -77,11 +78,12 @@ def verify(
     if since is not None:
         look.goes_on_from(since)
     last = connection.scalar(select(func.max(t.journal.c.entry_no))) or 0
-    walks = look.walks() if index else []
-    for rows in look.journal():
-        for row in rows:
-            look.at_entry(row, walks)
-        progress(look.entries, last)
+    with ExitStack() as stack:
+        walks = [stack.enter_context(closing(one)) for one in look.walks()] if index else []
+        for rows in look.journal():
+            for row in rows:
+                look.at_entry(row, walks)
+            progress(look.entries, last)
     look.at_the_head()
     if index:
         look.beyond_the_journal()
@@ -241,8 +243,13 @@ class _Walk:
         query = select(table).where(table.c.entry_no > after).order_by(*table.primary_key.columns)
         self.name = table.name
         self._columns = tuple(table.c.keys())
-        self._rows = iter(connection.execute(query.execution_options(yield_per=_AT_ONCE)))
+        self._found = connection.execute(query.execution_options(yield_per=_AT_ONCE))
+        self._rows = iter(self._found)
         self._go_on()
+
+    def close(self) -> None:
+        """Let go of what was not read: rows of no entry."""
+        self._found.close()
 
     def _go_on(self) -> None:
         row = next(self._rows, None)
