@@ -6,8 +6,9 @@ import pytest
 from stillroom.evidence.answer import reading
 from stillroom.products.filling import check_fill
 from tests.coverage.limits import holds_95, limits
+from tests.long_form import studied
 
-TRIES = 600
+TRIES = studied(600, 200, 100)
 U_SCALE_G, U_DENSITY = 0.02, 0.0004
 
 

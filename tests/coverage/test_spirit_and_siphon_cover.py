@@ -18,10 +18,10 @@ from stillroom.evidence.answer import reading
 from stillroom.questions import declared
 from stillroom.substances.spirits import spirit_mass_fraction, spirit_volume_fraction_20c
 from tests.coverage.limits import holds_95
-from tests.long_form import times
+from tests.long_form import studied
 
 TRIES = 4000
-SIPHONINGS = int(os.environ.get("STILLROOM_TRIES", times(120, 40)))
+SIPHONINGS = int(os.environ.get("STILLROOM_TRIES", studied(120, 60, 40)))
 
 
 def worked_out(question, asked):

@@ -14,9 +14,9 @@ from stillroom.answers.titration import total_alkaloids
 from stillroom.answers.titres import Portion
 from stillroom.evidence.answer import reading
 from tests.coverage.limits import holds_95
-from tests.long_form import some_of
+from tests.long_form import some_of, studied
 
-TRIES = int(os.environ.get("STILLROOM_TRIES", "600"))
+TRIES = int(os.environ.get("STILLROOM_TRIES", studied(600, 200, 100)))
 MOLAR_G_MOL, NOMINAL_MOL_L = 309.405, 0.02
 U_MASS_G, U_TITRE_ML, U_FACTOR, REPEATS = 0.0003, 0.02, 0.002, 0.02
 

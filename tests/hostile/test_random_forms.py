@@ -17,7 +17,7 @@ from tests.hostile.attacked import FoundForm, PageRead, opened_pages
 from tests.long_form import only_in_the_long_form, studied
 from tests.practice import copied
 
-SENT = studied(5_000, 400, 400)
+SENT = studied(5_000, 200, 200)
 BEGIN = (
     "/", "/bench/now", "/bench/day", "/bench/power-or-water-off", "/ask", "/orders", "/orders/new",
     "/offers", "/plants", "/stock", "/stock/new", "/stock/table", "/stock/opening", "/make", "/test",

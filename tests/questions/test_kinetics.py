@@ -173,7 +173,7 @@ def test_a_yield_at_a_time_and_when_most_is_out_hold_the_truth_95_times_in_100(
     clean, chance, tries = (
         yield_by_law(law, np.array(times), 20.0, figures),
         np.random.default_rng(4),
-        times_of(100, 30),
+        times_of(50, 30),
     )
     there = float(yield_by_law(law, 75.0, 20.0, figures))
     most = time_out_min(fit_law(law, times, list(clean), with_intervals=False), 0.95, 400.0)

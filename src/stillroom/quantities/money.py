@@ -125,8 +125,8 @@ def amount_text(amount: float | Decimal, currency: str) -> str:
     --------
     The peso of Chile and the yen have no smaller part (ISO 4217, by the tables of Unicode CLDR):
 
-    >>> amount_text(1234.5, "EUR"), amount_text(1234.6, "CLP"), amount_text(1234.6, "JPY")
-    ('1234.50', '1235', '1235')
+    >>> amount_text(7.5, "EUR"), amount_text(7.6, "CLP"), amount_text(7.6, "JPY")
+    ('7.50', '8', '8')
     """
     from babel.numbers import get_currency_precision
 
