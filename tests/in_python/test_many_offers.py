@@ -60,7 +60,9 @@ def test_one_process_and_two_give_what_this_one_gives(here):
 @pytest.mark.slow
 def test_a_cluster_is_led_by_its_address(here):
     distributed = pytest.importorskip("distributed", reason="a cluster is led by Dask")
-    with distributed.LocalCluster(n_workers=1, threads_per_worker=1, dashboard_address=None) as cluster:
+    with distributed.LocalCluster(
+        n_workers=1, threads_per_worker=1, dashboard_address="127.0.0.1:0"
+    ) as cluster:
         assert answers(on=cluster.scheduler_address) == here
 
 

@@ -308,7 +308,8 @@ def _cluster(workers: int, on: str) -> Iterator[tuple[Any, Any]]:
             yield client, distributed.as_completed
         return
     settings = {
-        "threads_per_worker": 1, "dashboard_address": None, "processes": True, "silence_logs": logging.CRITICAL,
+        "threads_per_worker": 1, "dashboard_address": "127.0.0.1:0", "processes": True,
+        "silence_logs": logging.CRITICAL,
     }  # fmt: skip
     with (
         distributed.LocalCluster(n_workers=workers, **settings) as own,
