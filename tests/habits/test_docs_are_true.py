@@ -3,6 +3,7 @@
 import inspect
 import re
 import shlex
+import tomllib
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -108,3 +109,11 @@ def test_every_kind_of_error_is_on_the_page_of_errors(kind: str) -> None:
 @pytest.mark.parametrize("table", TABLES)
 def test_every_published_table_is_on_the_page_of_sources(table: str) -> None:
     assert f"`{table}`" in (DOCS / "sources.md").read_text()
+
+
+def test_the_first_page_names_the_download_that_was_measured() -> None:
+    measured = tomllib.loads((ROOT / "requirements" / "size.toml").read_text(encoding="utf-8"))
+    run, everything = (round(measured[one]["bytes"] / 1e6) for one in ("run", "everything"))
+    first = " ".join((ROOT / "README.md").read_text(encoding="utf-8").split())
+
+    assert f"about {run} MB, and {everything} MB for the tests" in first

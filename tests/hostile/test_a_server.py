@@ -8,12 +8,11 @@ import signal
 import ssl
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import ExitStack, closing
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from time import monotonic
 from urllib.parse import urlencode
 
 import pytest
@@ -21,10 +20,10 @@ import pytest
 from stillroom.actions.book.laboratory import SERVER_FILE, open_laboratory
 from stillroom.web.phone_listener import bound
 from tests.conftest import _missing
+from tests.hostile.patience import PATIENT_S, until
 
 DOCS = Path(__file__).parents[2] / "docs"
 SITE, NAME, WORDS = "server/stillroom.nginx", "lab.example", "heron lantern quarry mint"
-PATIENT_S = 120.0
 AROUND = """daemon off; pid {at}/pid; error_log {at}/error.log; worker_processes 1;{user}
 events {{ worker_connections 256; }}
 http {{ access_log off; client_body_temp_path {at}/body; proxy_temp_path {at}/proxy; fastcgi_temp_path {at}/f;
@@ -112,14 +111,6 @@ def _connected(port: int):
     import socket
 
     return socket.create_connection(("127.0.0.1", port), PATIENT_S)
-
-
-def until(held: Callable[[], bool]) -> bool:
-    ends = monotonic() + PATIENT_S
-    while not held():
-        if monotonic() > ends:
-            return False
-    return True
 
 
 def hears(port: int) -> bool:

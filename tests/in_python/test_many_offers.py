@@ -1,13 +1,9 @@
 """Many enquiries at once: equal seeds give equal answers however many work, and what was stopped goes on."""
 
 import json
-import signal
 import subprocess
 import sys
-import time
-from collections.abc import Iterator
 from datetime import date
-from pathlib import Path
 
 import pytest
 
@@ -104,11 +100,11 @@ def test_a_process_that_was_killed_goes_on_where_it_was(tmp_path, here):
     running = subprocess.Popen(
         [sys.executable, "-m", "stillroom", *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE
     )
-    for line in _lines(under_way, running):
-        if line >= 1:
-            running.send_signal(signal.SIGKILL)
-            break
-    running.communicate()
+    with running:
+        first = running.stderr.read(len(f"\r1 of {len(SEASON)} answered"))
+        running.kill()
+    assert first.decode() == f"\r1 of {len(SEASON)} answered"
+    assert under_way.exists()
     ended = subprocess.run(
         [sys.executable, "-m", "stillroom", *words], capture_output=True, text=True, check=True
     )
@@ -118,13 +114,6 @@ def test_a_process_that_was_killed_goes_on_where_it_was(tmp_path, here):
     assert f"{len(SEASON)} of {len(SEASON)} answered" in ended.stderr
     assert out.read_text().count("\n") == len(SEASON) + 1
     assert not under_way.exists()
-
-
-def _lines(path: Path, running: "subprocess.Popen[bytes]") -> Iterator[int]:
-    """How many answers are kept, until the process has ended."""
-    while running.poll() is None:
-        yield path.read_bytes().count(b"\n") if path.exists() else 0
-        time.sleep(0.01)
 
 
 def test_progress_counts_every_row_once(here):

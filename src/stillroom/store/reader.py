@@ -5,8 +5,9 @@ both; then ``corrected_by`` tells which entry replaced it. A code that is not in
 ``UnknownName`` with the nearest.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
+from typing import Any
 
 from sqlalchemy import select
 
@@ -114,17 +115,26 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
         """Results of one name of some subjects, known before they are asked for one after another."""
         c = t.results.c
         found = self._bodies(ResultReckoned, t.results, c.subject.in_(subjects), c.what == what)
-        for code in subjects:
-            of_it = tuple(one for one in found if one.body.subject == code)
-            answered(self, Reader.results, of_it, code, what)
+        self._answer_ahead(Reader.results, found, subjects, what)
 
     def readings_ahead(self, subjects: Sequence[str], what: str) -> None:
         """Readings of one name of some subjects, known before they are asked for one after another."""
         c = t.readings.c
         found = self._bodies(ReadingTaken, t.readings, c.subject.in_(subjects), c.what == what)
-        for code in subjects:
-            of_it = tuple(one for one in found if one.body.subject == code)
-            answered(self, Reader.readings, of_it, code, what)
+        self._answer_ahead(Reader.readings, found, subjects, what)
+
+    def _answer_ahead(
+        self,
+        asked: Callable[..., tuple[Entry[Any], ...]],
+        found: Iterable[Entry[Any]],
+        subjects: Sequence[str],
+        what: str,
+    ) -> None:
+        of_each: dict[str, list[Entry[Any]]] = {code: [] for code in subjects}
+        for one in found:
+            of_each[one.body.subject].append(one)
+        for code, of_it in of_each.items():
+            answered(self, asked, tuple(of_it), code, what)
 
     @once
     def openings(self, lot: str) -> tuple[Entry[LotOpened], ...]:

@@ -186,7 +186,7 @@ def _planned(look: Reader, way: Candidate, aim: StatedStrength, extraction: Proc
     """A way with its request by everything the book knows."""
     alone = request_of_charge(extraction, aim, "")
     try:
-        request = request_of(look, alone.order, extraction, alone.formula, draws=DRAWS)
+        request = replace(request_of(look, alone.order, extraction, alone.formula), draws=DRAWS)
     except StillroomError as error:
         return replace(way, cannot=(error.sentence,))
     return replace(way, request=request, cannot=tuple(_lacks(look, extraction)))

@@ -62,12 +62,12 @@ def request_for(
         marker = next(iter(theirs.markers), "marker")
         counted = StatedStrength(0.0, marker, marker, "")
         asked = request_of_charge(theirs, counted, found.customer, found.code)
-        return request_of_theirs(look, asked, plant_lot, seed=seed, draws=draws, before=before, own=own)
-    formula = look.procedure(found.formula)
-    extraction = look.procedure(found.extraction) if found.is_worked_back else formula
-    return request_of(
-        look, found, extraction, formula, plant_lot, seed=seed, draws=draws, before=before, own=own
-    )
+        request = request_of_theirs(look, asked, plant_lot, before=before, own=own)
+    else:
+        formula = look.procedure(found.formula)
+        extraction = look.procedure(found.extraction) if found.is_worked_back else formula
+        request = request_of(look, found, extraction, formula, plant_lot, before=before, own=own)
+    return replace(request, seed=seed, draws=draws)
 
 
 def request_of_theirs(
@@ -75,8 +75,6 @@ def request_of_theirs(
     asked: PlanRequest,
     plant_lot: str = "",
     *,
-    seed: int = 7,
-    draws: int = 4096,
     before: str = "",
     own: bool = True,
 ) -> PlanRequest:
@@ -88,22 +86,11 @@ def request_of_theirs(
     asked : PlanRequest
         With nothing known.
     plant_lot : str
-    seed, draws : int
     before : str
     own : bool
         As for ``request_for``.
     """
-    found = request_of(
-        look,
-        asked.order,
-        asked.extraction,
-        asked.formula,
-        plant_lot,
-        seed=seed,
-        draws=draws,
-        before=before,
-        own=own,
-    )
+    found = request_of(look, asked.order, asked.extraction, asked.formula, plant_lot, before=before, own=own)
     if found.plant_lot and look.lot(found.plant_lot).owner != OURS:
         return found
     known = tuple(one for one in found.known if one.role not in PLANT_ROLES)
@@ -124,8 +111,6 @@ def request_of(
     formula: Procedure,
     plant_lot: str = "",
     *,
-    seed: int = 7,
-    draws: int = 4096,
     before: str = "",
     own: bool = True,
 ) -> PlanRequest:
@@ -137,7 +122,6 @@ def request_of(
     found : Order
     extraction, formula : Procedure
     plant_lot : str
-    seed, draws : int
     before : str
     own : bool
         As for ``request_for``.
@@ -197,7 +181,6 @@ def request_of(
         assay_reckoned_as=_compound(basis),
         assay_matter="dried" if basis and basis.matter == "dried" else "as is",
         stock=_held(look, extraction, formula),
-        seed=seed,
         order_entry_no=_written(look, "order taken", found.code),
         extraction_entry_no=_written(look, "procedure written", extraction.code),
         formula_entry_no=_written(look, "procedure written", formula.code),
@@ -213,7 +196,7 @@ def request_of(
             runs=", ".join(told.set_aside),
         )
         request = replace(request, left_out=(*request.left_out, aside))
-    return replace(with_memory(request, told), draws=draws)
+    return with_memory(request, told)
 
 
 def _written(look: Reader, kind: str, code: str) -> int | None:
