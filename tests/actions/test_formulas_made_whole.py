@@ -132,6 +132,8 @@ def test_what_is_open_is_decided_on_a_page_of_its_own_before_anybody_releases(wo
     sent = client.post("/products/OPEN/decide", data=typed)
     assert (sent.status_code, sent.headers["location"]) == (303, "/products/OPEN/release")
     assert status_of(workshop, "OPEN") is Status.WAITING
+    again = client.get("/products/OPEN/decide")  # nothing waits for a name: no empty form
+    assert (again.status_code, again.headers["location"]) == (303, "/products/OPEN/release")
     workshop.release("OPEN", {})
     assert status_of(workshop, "OPEN") is Status.RELEASED
 

@@ -20,6 +20,7 @@ from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders.forecasting import work_of_course
+from stillroom.documents.day_words import job_words
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
@@ -194,7 +195,7 @@ def test_what_may_be_taken_back_is_listed_the_newest_first(planned):
 
     found = taps_that_stand(planned)
 
-    assert [one.words.partition(":")[0] for one in found] == ["water", first.job]
+    assert [one.words.partition(":")[0] for one in found] == ["water", job_words(first.job)]
     take_back(planned, found[0].entry_no, by="TO")
     assert [one.entry_no for one in taps_that_stand(planned)] == [found[1].entry_no]
 

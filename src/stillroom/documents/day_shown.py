@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from stillroom.documents.day_words import step_words
+from stillroom.documents.day_words import job_words, step_words
 from stillroom.schedule.bench import Bench, Span
 from stillroom.schedule.jobs import Attention, Job, JobStep
 from stillroom.schedule.placed import Placed, Schedule
@@ -62,7 +62,7 @@ class Shown:
     @property
     def words(self) -> str:
         """Job and step in a few words."""
-        return f"{self.job}: {step_words(self.stretch)}"
+        return f"{job_words(self.job)}: {step_words(self.stretch)}"
 
 
 def shown_day(

@@ -1,5 +1,6 @@
 """What is said of a day: when, what would have to give, what moved, what is late."""
 
+import re
 from collections.abc import Callable, Sequence
 
 from stillroom.schedule.bench import COOLING, POWER, TAP
@@ -33,6 +34,22 @@ def step_words(stretch: str) -> str:
     parts = {"hands": "", "watch": t("watch"), "free": t("runs alone")}
     said = parts.get(part, part)
     return f"{step} ({said})" if said else step
+
+
+OF_A_KIND = frozenset(("bought", "deliver", "kept", "rack", "renew", "sent", "test"))
+"""First word of the code of a job that is none of a batch."""
+
+
+def job_words(job: str) -> str:
+    """What a job is about, without the word for its kind, which its step says anyway.
+
+    Examples
+    --------
+    >>> job_words("deliver/ORD-1"), job_words("kept/T1/12"), job_words("ORD-2/bark-extract"), job_words("E2")
+    ('ORD-1', 'T1', 'ORD-2/bark-extract', 'E2')
+    """
+    kind, _, about = job.partition("/")
+    return re.sub(r"/\d+$", "", about) if kind in OF_A_KIND and about else job
 
 
 def give_words(give: Give, clock: Clock, buys: Buys) -> str:
@@ -81,7 +98,7 @@ def change_words(changed: Sequence[Change], clock: Clock) -> tuple[str, ...]:
     """What moved, a sentence for each step."""
     found = []
     for one in changed:
-        said = {"job": one.job, "step": step_words(one.step)}
+        said = {"job": job_words(one.job), "step": step_words(one.step)}
         if one.was_min is None and one.now_min is not None:
             found.append(t("{job}, {step}: new, {now}.", **said, now=clock(one.now_min)))
         elif one.now_min is None:
@@ -118,13 +135,13 @@ def sure_words(schedule: Schedule) -> str:
 def late_words(schedule: Schedule) -> tuple[str, ...]:
     """What ends after it is due, and what waits longer than it may."""
     late = (
-        t("{job} ends {time} after it is due.", job=one.job, time=minutes_text(one.minutes))
+        t("{job} ends {time} after it is due.", job=job_words(one.job), time=minutes_text(one.minutes))
         for one in schedule.late
     )
     waits = (
         t(
             "{job}, {step}: waits {minutes} min longer than it may.",
-            job=one.job,
+            job=job_words(one.job),
             step=step_words(one.step),
             minutes=one.minutes,
         )

@@ -1,6 +1,6 @@
 """Ways of extracting side by side, as blocks of a page: question and plant page tell them in the same words."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from stillroom.documents.blocks import Block, Cell, Heading, Numbers, Points, Prose, River, Table
 from stillroom.documents.curve_drawing import Curve, curve_drawing
@@ -21,18 +21,20 @@ from stillroom.planning.ways import YIELD, WayCompared
 from stillroom.quantities.rounding import to_significant
 from stillroom.texts.catalogue import between, later, t
 
-COLUMNS = {
+GIVES = {
     YIELD: later("Yield, %"),
     "charge_cost_per_g": later("Cost of 1 g"),
     "charge_cost": later("Cost"),
     "charge_hands_h": later("Hands, h"),
     "charge_watch_h": later("Watching, h"),
+}
+TAKES = {
     "charge_clock_h": later("By the clock, h"),
     "charge_spirit_ml": later("Spirit, mL"),
     "charge_spirit_lost_ml": later("not back, mL"),
     "charge_water_l": later("Water, L"),
 }
-"""What stands in the columns: key of the figure and its head."""
+"""What stands in the columns of two tables, as wide as a sheet: key of the figure and its head."""
 DAY_H = 48.0
 ALIKE_POINTS = 1.0
 """Curves that differ by less are one. [%]"""
@@ -92,16 +94,8 @@ def ways_blocks(ways: Sequence[WayCompared], currency: str) -> Iterator[Block]:
     """
     can, cannot = [one for one in ways if one.can], [one for one in ways if not one.can]
     if can:
-        heads = [f"{t(head)}, {currency}" if "cost" in key else t(head) for key, head in COLUMNS.items()]
-        rows: tuple[tuple[Cell, ...], ...] = tuple(
-            (t(one.way.title), *(_spread(one.line(key)) or "–" for key in COLUMNS)) for one in can
-        )
-        yield Table(
-            (t("Way"), *heads),
-            rows,
-            tuple(range(1, len(heads) + 1)),
-            t("Median, and in brackets 5 to 95 % of the charges."),
-        )
+        yield _side_by_side(can, GIVES, currency, t("Median, and in brackets 5 to 95 % of the charges."))
+        yield _side_by_side(can, TAKES, currency)
     warned = tuple(
         t("{way}: {why}", way=t(one.way.title), why=Phrase(one.way.warned)) for one in can if one.way.warned
     )
@@ -115,6 +109,16 @@ def ways_blocks(ways: Sequence[WayCompared], currency: str) -> Iterator[Block]:
     left_out = tuple(dict.fromkeys(item for one in can for item in one.unpriced))
     if left_out:
         yield Points((left_out_of_the_cost(left_out, currency),), "missing")
+
+
+def _side_by_side(
+    can: Sequence[WayCompared], columns: Mapping[str, str], currency: str, caption: str = ""
+) -> Table:
+    heads = [f"{t(head)}, {currency}" if "cost" in key else t(head) for key, head in columns.items()]
+    rows: tuple[tuple[Cell, ...], ...] = tuple(
+        (t(one.way.title), *(_spread(one.line(key)) or "–" for key in columns)) for one in can
+    )
+    return Table((t("Way"), *heads), rows, tuple(range(1, len(heads) + 1)), caption)
 
 
 def reasons_blocks(ways: Sequence[WayCompared]) -> Iterator[Block]:

@@ -4,7 +4,7 @@ from typing import Any
 from urllib.parse import quote
 
 from fastapi import Request
-from fastapi.responses import JSONResponse, PlainTextResponse, Response
+from fastapi.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 
 from stillroom.actions.bench.form_choices import people, released_by
 from stillroom.actions.bench.lots_offered import lot_in_hand
@@ -187,9 +187,7 @@ def _deciding(lab: Laboratory, lot: str, by: str) -> Form:
         kind="release",
         lead=t(
             "What the book cannot know. Each decision stands on the certificate with its name and its reason."
-        )
-        if rows
-        else t("Nothing waits for a name."),
+        ),
         action=f"/products/{lot}/decide",
         button=t("Save"),
         here=HERE,
@@ -200,8 +198,9 @@ def _deciding(lab: Laboratory, lot: str, by: str) -> Form:
 
 @router.get("/products/{lot}/decide", needs="checker")
 def deciding_form(request: Request, lot: str, by: str = "") -> Response:
-    """A field for every line that waits for a name; the lot itself stays as it stands."""
-    return send_form(request, _deciding(lab_of(request), lot, _who(request, lot, by)))
+    """A field for every line that waits for a name, or back to the list where none does; the lot stays as it is."""
+    form = _deciding(lab_of(request), lot, _who(request, lot, by))
+    return send_form(request, form) if form.rows else RedirectResponse(form.back, status_code=303)
 
 
 @router.post("/products/{lot}/decide", needs="checker")

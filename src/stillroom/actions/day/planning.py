@@ -12,7 +12,7 @@ from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.day.house_bench import DAY_MIN, with_notes
 from stillroom.actions.day.live import LiveDay, live_day
 from stillroom.actions.day.to_plan import HORIZON_D, ToPlan, sound_jobs, to_plan
-from stillroom.documents.day_words import Clock, buys_words, change_words, late_words, sure_words
+from stillroom.documents.day_words import Clock, buys_words, change_words, job_words, late_words, sure_words
 from stillroom.errors import BadEntry, NotEnough, StillroomError, UnknownName, worded
 from stillroom.records.day_entries import BenchNoted, DayPlanned, Noted
 from stillroom.records.entries import Entry
@@ -232,9 +232,9 @@ def taps_that_stand(lab: Laboratory, most: int = 8) -> tuple[Tapped, ...]:
 
 def _noted_words(note: BenchNoted) -> str:
     if note.what == "begun":
-        return t("{job}: {step} has begun.", job=note.subject, step=note.step)
+        return t("{job}: {step} has begun.", job=job_words(note.subject), step=note.step)
     if note.what == "done":
-        return t("{job}: {step} is done.", job=note.subject, step=note.step)
+        return t("{job}: {step} is done.", job=job_words(note.subject), step=note.step)
     return " ".join(one for one in (word(note.what), note.subject, note.why) if one)
 
 
