@@ -23,7 +23,7 @@ from stillroom.questions.kinetics import BY, SIMPLER, table_in
 from stillroom.science.extraction.kinetics import LAWS, SECOND_ORDER, yield_by_law
 from stillroom.science.extraction.kinetics_fit import fit_law
 from stillroom.web.app import make_app
-from tests.long_form import times as times_of
+from tests.long_form import studied
 from tests.pages_in_process import Pages
 
 CHECKS = Path(__file__).parents[1] / "reference_checks"
@@ -173,7 +173,7 @@ def test_a_yield_at_a_time_and_when_most_is_out_hold_the_truth_95_times_in_100(
     clean, chance, tries = (
         yield_by_law(law, np.array(times), 20.0, figures),
         np.random.default_rng(4),
-        times_of(50, 30),
+        studied(100, 50, 30),
     )
     there = float(yield_by_law(law, 75.0, 20.0, figures))
     most = time_out_min(fit_law(law, times, list(clean), with_intervals=False), 0.95, 400.0)
