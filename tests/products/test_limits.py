@@ -4,7 +4,7 @@ import pytest
 
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import Answer, reading
-from stillroom.products.limits import ceiling, ceiling_of_row, judge, refuse_over
+from stillroom.products.limits import ceiling, judge, refuse_over
 
 
 def _upper(percent: float) -> Answer:
@@ -161,10 +161,6 @@ def test_a_rinse_off_preservative_may_not_stay_on():
 def test_benzoic_acid_is_limited_by_kind(product_type, percent):
     # Annex V, entry 1 (CosIng export of 2015), second-hand.
     assert ceiling("65-85-0", product_type).limit.value == percent
-
-
-def test_a_row_that_another_table_points_at_can_be_taken_by_its_name():
-    assert ceiling_of_row("L052", "quinine", "hair leave-on").limit.value == 0.2
 
 
 @pytest.mark.parametrize("counted", ["total alkaloids as berberine", "Total alkaloids, as caffeine"])

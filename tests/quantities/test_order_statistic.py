@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from stillroom.errors import BadEntry, OutsideModel
-from stillroom.quantities.order_statistic import lower_limit, tolerance_rank, upper_limit
+from stillroom.quantities.order_statistic import tolerance_rank, upper_limit
 
 # Least number of runs for a one-sided 95 % / 95 % limit by the largest, second largest ... value: the table
 # made with Wilks 1941 that is printed in guides to nuclear safety (from-memory).
@@ -53,15 +53,6 @@ def test_in_many_laboratories_the_limit_covers_as_often_as_it_says():
 
     # Exact 95.0 % or a little more; three standard errors are 1.0 %.
     assert 0.94 < covered < 0.97
-
-
-def test_the_lower_limit_mirrors_the_upper():
-    values = np.arange(1.0, 94.0)
-
-    assert upper_limit(values).value == 92.0
-    assert lower_limit(values).value == 2.0
-    assert lower_limit(values).rank == 2
-    assert lower_limit(-values).value == -upper_limit(values).value
 
 
 def test_draws_that_are_not_numbers_are_refused():

@@ -13,11 +13,9 @@ from stillroom.quantities import rounding
 from stillroom.quantities.measured import Measured
 from stillroom.quantities.money import Money
 from stillroom.quantities.rounding import (
-    adjusted_to_100,
     down_to_step,
     shown,
     to_decimals,
-    to_limit_digits,
     to_significant,
     to_step,
     up_to_step,
@@ -60,15 +58,6 @@ def test_value_and_uncertainty_end_at_the_same_decimal(value, spread, value_text
     assert (found.value, found.uncertainty) == (value_text, spread_text)
 
 
-def test_a_limit_is_compared_the_pharmacopoeias_way_and_only_ties_differ():
-    # A five goes up (EDQM answer on rounding, second-hand).
-    assert str(to_limit_digits(0.205, "0.20")) == "0.21"
-    assert str(to_decimals(0.205, 2)) == "0.20"
-    assert str(to_limit_digits(0.2049, "0.20")) == "0.20"
-    with pytest.raises(BadEntry, match="limit"):
-        to_limit_digits(0.2, "a fifth")
-
-
 def test_a_dose_is_rounded_to_what_the_scale_shows():
     assert str(to_step(13.0208, 0.01)) == "13.02"
     assert str(to_step(13.0208, 0.02)) == "13.02"
@@ -88,28 +77,6 @@ def test_a_step_is_a_multiple_nearest_above_or_below(value, step):
     assert near % size == above % size == below % size == 0
     assert abs(near - Decimal(value)) <= size / 2 + Decimal("1e-8")
     assert below <= near <= above <= below + size
-
-
-@given(st.lists(st.integers(1, 10**6), min_size=1, max_size=40), st.integers(0, 4))
-def test_printed_percentages_sum_to_exactly_100_and_move_less_than_one_last_figure(parts, decimals):
-    exact = [Decimal(100 * part) / Decimal(sum(parts)) for part in parts]
-
-    found = adjusted_to_100(exact, decimals)
-
-    assert sum(found) == 100
-    assert all(abs(one - was) < Decimal(1).scaleb(-decimals) for one, was in zip(found, exact, strict=True))
-    assert all(one >= 0 for one in found)
-
-
-def test_three_equal_thirds_give_the_odd_hundredth_to_the_first():
-    assert [str(one) for one in adjusted_to_100([100 / 3] * 3)] == ["33.34", "33.33", "33.33"]
-
-
-def test_a_formula_that_does_not_sum_to_100_is_not_made_to():
-    with pytest.raises(BadEntry, match="must sum to 100"):
-        adjusted_to_100([60.0, 39.8])
-    with pytest.raises(BadEntry, match="negative"):
-        adjusted_to_100([101.0, -1.0])
 
 
 @given(st.floats(1e-6, 1e6), st.integers(1, 6))

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Unpack
 
 from stillroom.documents.begin_by import days_facts
@@ -21,7 +20,7 @@ from stillroom.documents.blocks import (
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.customers_order import order_blocks
 from stillroom.documents.how_it_runs import runs_blocks
-from stillroom.documents.numbers_shown import number, show
+from stillroom.documents.numbers_shown import number
 from stillroom.documents.setting_words import said_of_setting
 from stillroom.documents.stream_diagram import river
 from stillroom.planning import outcome as planned
@@ -237,12 +236,6 @@ def in_short(name: str) -> str:
     if parts[0] == "assumed":
         return parts[-1]
     return ": ".join(parts[-2:])
-
-
-def line_shown(line: PlanLine) -> Shown:
-    """One line of the plan as a number with its reason."""
-    span = between(number(line.low), number(line.high))
-    return replace(show(line.answer, label=line.label, span=span), name=line.key)
 
 
 def _lines_table(order: str, lines: list[PlanLine]) -> Table:

@@ -13,9 +13,9 @@ from stillroom.evidence.answer import Answer
 from stillroom.products.contained import Held, carried_as
 from stillroom.products.kinds import has_rules_here, kind_of_product
 from stillroom.products.limit_figures import ceiling_answer, widest_and_narrowest
-from stillroom.products.limit_rules import TABLE, Bound, Rule, rules
+from stillroom.products.limit_rules import Bound, Rule, rules
 from stillroom.quantities.rounding import told_apart
-from stillroom.reference.tables import Row, row
+from stillroom.reference.tables import Row
 
 Verdict: TypeAlias = Literal[
     "within", "over", "not allowed", "no rule found", "rule needs a condition the tool cannot see"
@@ -197,38 +197,6 @@ def _narrower(bound: Bound, substance: str, product_type: str) -> str:
         f"{product_type} may also fall under {_place(bound.row)}: at most {bound.percent:g} % "
         f"{bound.row.words('basis')} ({bound.row.words('product_type')})."
     )
-
-
-def ceiling_of_row(limit_row: str, substance: str, product_type: str, market: str = "EU") -> Ceiling:
-    """The ceiling of one named row, where another table already points at it.
-
-    Parameters
-    ----------
-    limit_row : str
-        Key of ``limits_eu``. [text]
-    substance, product_type, market : str
-        As told in the verdict. [text]
-
-    Returns
-    -------
-    Ceiling
-        The rule of that row. [% w/w]
-
-    Raises
-    ------
-    UnknownName
-        There is no such row.
-    """
-    found = row(TABLE, limit_row)
-    percent = found["max_mass_percent"]
-    verdict: Verdict | None = (
-        "not allowed"
-        if percent == 0.0
-        else "rule needs a condition the tool cannot see"
-        if percent is None
-        else None
-    )
-    return _found(found, substance, product_type, market, verdict, f"{_place(found)}.")
 
 
 def judge(upper: Answer, rule: Ceiling) -> Judged:

@@ -211,21 +211,6 @@ class Draws:
         matrix[:, columns] = self.matrix[:, columns] @ lower.T
         return self.moved(matrix)
 
-    def with_seed(self, seed: int) -> "Draws":
-        """An independent set of the same inputs, to verify a result with.
-
-        Parameters
-        ----------
-        seed : int
-            Another seed [1].
-
-        Returns
-        -------
-        Draws
-            As many draws, drawn anew [draws].
-        """
-        return Draws.of(self.spreads, self.count, seed, self.decorrelated)
-
 
 def standard_normals(name: str, draws: int, seed: int) -> Array:
     """Standard normals that depend on nothing but name, seed and place.

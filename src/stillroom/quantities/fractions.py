@@ -71,31 +71,6 @@ def grams_per_ml(found: Quantity, *, where: str = "") -> float:
     return _on(found, "w/v", False, where)
 
 
-def share_of_one_thing(found: Quantity, *, where: str = "") -> float:
-    """A share of one and the same thing: of its mass, its readings, its time; it has no ratio. [1].
-
-    Parameters
-    ----------
-    found : Quantity
-        "91 %", "5 ‰". [its unit]
-    where : str
-        Field, for the error. [text]
-
-    Raises
-    ------
-    BadEntry
-        It says a ratio, so it is a content and no share.
-    """
-    if found.basis.ratio is not None:
-        raise BadEntry(
-            "A share of one thing has no basis",
-            found.in_words(),
-            worded("Leave {ratio} out", ratio=found.basis.ratio),
-            where=where,
-        )
-    return found.fraction
-
-
 def percent_with_ratio(found: Quantity) -> tuple[float, Ratio | None]:
     """Per cent as it was written, never without the ratio it stands on. [%].
 

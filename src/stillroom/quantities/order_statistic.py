@@ -117,35 +117,6 @@ def upper_limit(values: ArrayLike, covered: float = 0.95, confidence: float = 0.
     return RankedLimit(float(ordered[rank - 1]), rank, ordered.size, covered, confidence)
 
 
-def lower_limit(values: ArrayLike, covered: float = 0.95, confidence: float = 0.95) -> RankedLimit:
-    """The draw at or above which the wanted share of cases lies: what is surely reached.
-
-    Parameters
-    ----------
-    values : array
-        Independent draws of one figure [unit].
-    covered : float
-        Share of all cases [1].
-    confidence : float
-        How sure [1].
-
-    Returns
-    -------
-    RankedLimit
-        The bound with its rank counted from the smallest draw [unit].
-
-    Raises
-    ------
-    BadEntry
-        A draw is not a finite number.
-    OutsideModel
-        Too few draws.
-    """
-    ordered = np.sort(_checked(values))
-    rank = ordered.size + 1 - tolerance_rank(ordered.size, covered, confidence)
-    return RankedLimit(float(ordered[rank - 1]), rank, ordered.size, covered, confidence)
-
-
 def _checked(values: ArrayLike) -> "np.ndarray[tuple[int], np.dtype[np.float64]]":
     flat = np.asarray(values, dtype=np.float64).ravel()
     if not np.isfinite(flat).all():

@@ -4,9 +4,8 @@ Works on the shortest decimal text of a number, so that 0.125 is the tie a reade
 which figure may be printed without an uncertainty; that is for the page.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal, localcontext
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal, localcontext
 
 from stillroom.errors import BadEntry
 
@@ -138,38 +137,6 @@ def down_to_step(value: float | Decimal, step: float | Decimal) -> Decimal:
     return _multiple(value, step, ROUND_FLOOR)
 
 
-def to_limit_digits(value: float | Decimal, limit: str) -> Decimal:
-    """Round a result to the last figure of a limit, a five going up: the pharmacopoeia's way to compare.
-
-    Parameters
-    ----------
-    value : float or Decimal
-        The result [unit of the limit].
-    limit : str
-        The limit as it is printed, "0.20" [unit].
-
-    Returns
-    -------
-    Decimal
-        The result to the figures of the limit [unit].
-
-    Notes
-    -----
-    Differs from ``to_decimals`` in ties only. A legal ceiling is held against the upper bound instead.
-
-    References
-    ----------
-    edqm-rounding
-    """
-    try:
-        exponent = Decimal(limit).as_tuple().exponent
-    except ArithmeticError:
-        raise BadEntry("A limit must be written as a number", repr(limit[:40])) from None
-    if not isinstance(exponent, int):
-        raise BadEntry("A limit must be a finite number", repr(limit[:40]))
-    return _plain(_rounded(value, -exponent, ROUND_HALF_UP))
-
-
 def told_apart(value: float | Decimal, limit: float | Decimal, digits: int = 3) -> Decimal:
     """Round to as many figures as it takes to see on which side of a limit a number lies.
 
@@ -236,49 +203,6 @@ def shown(value: float | Decimal, standard_uncertainty: float | Decimal) -> Show
         f"{_plain(_rounded(rounded, decimals, ROUND_HALF_EVEN)):f}",
         decimals,
     )
-
-
-def adjusted_to_100(percentages: Sequence[float | Decimal], decimals: int = 2) -> list[Decimal]:
-    """Round percentages so that they still sum to exactly 100.
-
-    Parameters
-    ----------
-    percentages : sequence of float or Decimal
-        Percentages that sum to 100 before rounding [%].
-    decimals : int
-        Figures after the point [1].
-
-    Returns
-    -------
-    list of Decimal
-        In the same order; each is one of the two neighbours of its exact value [%].
-
-    Raises
-    ------
-    BadEntry
-        A percentage is negative, or they do not sum to 100 to half the last printed figure.
-
-    Notes
-    -----
-    Largest remainder: all are rounded down, and the units still missing go to the largest remainders, the
-    first of equals first.
-    """
-    exact = [_exact(one) for one in percentages]
-    unit = Decimal(1).scaleb(-decimals)
-    if any(one < 0 for one in exact):
-        raise BadEntry("A percentage cannot be negative", str(min(exact)))
-    if abs(sum(exact, Decimal(0)) - 100) > unit / 2:
-        raise BadEntry(
-            "Percentages must sum to 100", f"{sum(exact, Decimal(0)):.6g}", "Correct the lines first"
-        )
-    floors = [_rounded(one, decimals, ROUND_FLOOR) for one in exact]
-    missing = int((100 - sum(floors, Decimal(0))) / unit)
-    by_remainder = sorted(range(len(exact)), key=lambda place: (floors[place] - exact[place], place))
-    for place in by_remainder[: max(missing, 0)]:
-        floors[place] += unit
-    for place in by_remainder[::-1][: max(-missing, 0)]:
-        floors[place] -= unit
-    return floors
 
 
 def _exact(value: float | Decimal) -> Decimal:

@@ -20,10 +20,6 @@ class SignIns:
         """The password of a person as argon2 writes it; None where none was set."""
         return self.connection.scalar(select(passwords.c.hashed).where(passwords.c.person == person))
 
-    def with_password(self) -> tuple[str, ...]:
-        """Codes of everybody who has one."""
-        return tuple(self.connection.execute(select(passwords.c.person).order_by("person")).scalars())
-
     def keep_password(self, person: str, hashed: str, set_by: str, set_at: str) -> None:
         """Write a password in place of the one before, and sign the person out everywhere."""
         self.erase(person)

@@ -10,7 +10,6 @@ from stillroom.science.measuring.titration import (
     content_fraction,
     dried_basis_fraction,
     restated_fraction,
-    titrant_volume_ml,
     titrated_mass_mg,
 )
 from stillroom.science.measuring.uncertainty import expanded, propagate
@@ -49,11 +48,6 @@ def test_the_worked_bark_with_its_uncertainty():
 
 def test_as_the_mean_and_as_quinine_are_the_same_moles():
     assert restated_fraction(content(BARK), MEAN, QUININE) == pytest.approx(content(BARK, QUININE))
-
-
-@given(st.floats(0.5, 60.0), st.floats(0.9, 1.3))
-def test_a_weighed_titrant_is_the_volume_it_fills(volume, density):
-    assert titrant_volume_ml(volume * density, density) == pytest.approx(volume)
 
 
 @given(st.floats(0.0, 30.0), st.floats(0.0, 30.0))

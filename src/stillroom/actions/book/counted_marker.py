@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from stillroom.actions.book.laboratory import Laboratory
 from stillroom.errors import BadEntry, worded
 from stillroom.records.orders import StatedStrength
 from stillroom.records.procedures import Procedure
@@ -47,19 +46,6 @@ def counted_in(look: Reader, batch: str) -> StatedStrength | None:
     if begun.order and not look.order(begun.order).is_plain:
         return look.order(begun.order).aim
     return counted_by(look.procedure(begun.procedure, begun.version))
-
-
-def counted_in_lot(lab: Laboratory, lot: str) -> StatedStrength | None:
-    """What a lot made here counts; None where nothing says.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    lot : str
-    """
-    with lab.look() as look:
-        made_by = look.lot(lot).made_by
-        return counted_in(look, made_by) if made_by else None
 
 
 @dataclass(frozen=True, slots=True)

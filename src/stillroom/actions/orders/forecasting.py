@@ -205,19 +205,6 @@ def odd_weighings(look: Reader, batch: str, weighings: Iterable[Weighing]) -> li
     ]
 
 
-def odd_weighing(look: Reader, batch: str, line: str, mass_g: float) -> str:
-    """A sentence when a weighing lies far from what the stream expects; "" when it does not.
-
-    Parameters
-    ----------
-    look : Reader
-    batch, line : str
-    mass_g : float
-        What the scale showed. [g]
-    """
-    return "".join(odd_weighings(look, batch, [Weighing(line, "within", "", None, mass_g, "", "")]))
-
-
 def expected_now(look: Reader, batch: str) -> tuple[Expected, ...]:
     """What an extraction is expected to give, before and with what was weighed; empty for anything else.
 

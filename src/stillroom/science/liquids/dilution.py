@@ -38,11 +38,6 @@ class Dilution(Generic[N]):
     naive_volume_ml: N
     naive_volume_fraction_20c: N
 
-    @property
-    def naive_error_fraction(self) -> N:
-        """How much stronger than wanted the naive answer comes out, by volume at 20 °C [1]."""
-        return self.naive_volume_fraction_20c - self.want_volume_fraction_20c
-
 
 def dilute_to_volume(
     have_volume_fraction_20c: float,
@@ -185,48 +180,6 @@ def stock_and_water_g(
     product, have, want = array(product_mass_g), array(have_mass_fraction), array(want_mass_fraction)
     stock = product * want / have
     return cast(N, like_given(stock)), cast(N, like_given(product - stock))
-
-
-def mass_short_fraction(
-    ethanol_volume_fraction_20c: float, measured_at_c: float, meant_at_c: float, table: DensityTable
-) -> float:
-    """How much mass is missing when a volume meant at one temperature is measured at another.
-
-    Parameters
-    ----------
-    ethanol_volume_fraction_20c : float
-        Strength of the spirit, by volume at 20 °C [1].
-    measured_at_c : float
-        Temperature at which the volume was measured [°C].
-    meant_at_c : float
-        Temperature at which it was meant to be measured [°C].
-    table : DensityTable
-        Coefficients and their range [-].
-
-    Returns
-    -------
-    float
-        Missing share of the mass; negative when there is too much [1].
-
-    Raises
-    ------
-    OutsideModel
-        When strength or temperature lie outside the table.
-
-    Examples
-    --------
-    >>> from stillroom.substances.spirits import oiml_r22
-    >>> 797.82 * (1.0 - mass_short_fraction(1.0, 25.0, 10.0, oiml_r22()))  # lange-10 (785.04), second-hand
-    785.0
-
-    References
-    ----------
-    oiml-r22-1975
-    """
-    fraction: float = mass_fraction_from_volume_fraction(ethanol_volume_fraction_20c, table)
-    measured: float = density_kg_m3(fraction, measured_at_c, table)
-    meant: float = density_kg_m3(fraction, meant_at_c, table)
-    return 1.0 - measured / meant
 
 
 def _diluted(

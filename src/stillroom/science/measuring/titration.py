@@ -22,37 +22,6 @@ from stillroom.science.arrays import (
 )
 
 
-def titrant_volume_ml(titrant_mass_g: N | float, titrant_density_g_ml: N | float) -> N:
-    """Volume of a weighed titrant.
-
-    Parameters
-    ----------
-    titrant_mass_g : float or array
-        Titrant used, weighed [g].
-    titrant_density_g_ml : float or array
-        Its density at the temperature its concentration refers to [g/mL].
-
-    Returns
-    -------
-    float or array
-        Volume [mL].
-
-    Raises
-    ------
-    BadEntry
-        When the mass is negative or the density not above zero.
-
-    Examples
-    --------
-    >>> titrant_volume_ml(10.0, 1.25)
-    8.0
-    """
-    mass, density = array(titrant_mass_g), array(titrant_density_g_ml)
-    refuse_negative("The titrant", mass, "g")
-    refuse_not_positive("The titrant's density", density, "g/mL")
-    return cast(N, like_given(np.asarray(mass / density)))
-
-
 @formula("back-titrated")
 def back_titrated_mass_mg(
     blank_ml: N | float,
