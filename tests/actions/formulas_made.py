@@ -82,7 +82,8 @@ class Workshop:
         begin_batch(self.lab, batch, code, f"{BULK_G:g} g", by=HAND)
         self._blend(batch, lines)
         if row["ph"]:
-            read_ph(self.lab, batch, ph=row["ph"], read_by="meter", meter_buffers="4.01, 6.86", by=HAND)
+            buffers = "4.01, 6.86" if float(row["ph"]) < 8.0 else "9.18, 12.45"
+            read_ph(self.lab, batch, ph=row["ph"], read_by="meter", meter_buffers=buffers, by=HAND)
         weigh_density(
             self.lab,
             batch,

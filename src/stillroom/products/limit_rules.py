@@ -53,7 +53,7 @@ class Rule:
     @property
     def prohibits(self) -> bool:
         """Whether nothing of it may be added."""
-        return self.rows[0]["annex"] == "II"
+        return self.rows[0]["annex"] in ("II", "REACH XIV")
 
     @property
     def key(self) -> str:
