@@ -118,7 +118,7 @@ def bottle_label(facts: BottleFacts, *, href: str, **page_facts: Unpack[PageFact
 
 
 @dataclass(frozen=True, slots=True)
-class CertificateFacts:
+class ReagentFacts:
     """What goes with a bottle that is sold.
 
     Attributes
@@ -146,12 +146,12 @@ class CertificateFacts:
     permit: str
 
 
-def reagent_certificate(facts: CertificateFacts, *, href: str, **page_facts: Unpack[PageFacts]) -> Page:
+def reagent_certificate(facts: ReagentFacts, *, href: str, **page_facts: Unpack[PageFacts]) -> Page:
     """The certificate of one lot of reagent, with its factor where one is recorded.
 
     Parameters
     ----------
-    facts : CertificateFacts
+    facts : ReagentFacts
     href : str
         Address of the page.
     **page_facts

@@ -11,7 +11,7 @@ from stillroom.actions.testing.reagents import hazards_of, is_allowed, procedure
 from stillroom.documents.blocks import NO_BOOK, Page, PageFacts
 from stillroom.documents.lot_accounts import amount_text
 from stillroom.errors import NotAllowed, UnknownName, worded
-from stillroom.pages.reagent_label import BottleFacts, CertificateFacts, bottle_label, reagent_certificate
+from stillroom.pages.reagent_label import BottleFacts, ReagentFacts, bottle_label, reagent_certificate
 from stillroom.pages.reagent_recipe import RecipeFacts, making_sheet, recipe_page
 from stillroom.pages.reagent_shelf import HREF, Shelved, reagents_page
 from stillroom.products.cost import CostItem, actual_cost
@@ -275,7 +275,7 @@ def show_reagent_certificate(lab: Laboratory, lot: str, facts: PageFacts = NO_BO
                 as_written=factors[-1].body.as_written,
                 as_written_two=strengths[-1].body.as_written,
             ) + (t(", standard uncertainty {u:g}", u=u) if u else "")
-        found = CertificateFacts(
+        found = ReagentFacts(
             held.name,
             lot,
             look.status(lot).value,

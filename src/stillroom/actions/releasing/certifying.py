@@ -1,5 +1,6 @@
 """What the certificate and the label of a lot are made from."""
 
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from stillroom.actions.book.product_made import nominal_needed, product_of
@@ -74,71 +75,37 @@ def certificate_facts(
     suspended : str
         Why the lot may not be used; "" while it is released.
     """
-    known = look.lot(lot)
+    known, batch = look.lot(lot), look.lot(lot).made_by or lot
     account = account_of(look, lot)
     answers = _answers(look, lot)
-    main = answers[0][1] if answers else None
-    meets: tuple[str, ...] = ()
-    rule_sources: tuple[str, ...] = ()
-    order = ""
-    if known.kind.traits.made_as == "formula":
-        made = content_made(look, known.made_by or lot)
-        if made is not None:
-            meets, order = made.meets, made.order.code
-            rule_sources = (made.judged.ceiling.source,) if made.judged.ceiling.source else ()
-    last = [one for one in look.decisions(lot) if one.body.to is Status.RELEASED]
-    stands = account.status is Status.RELEASED or bool(suspended)
-    released: Entry[StatusDecided] | None = last[-1] if last and stands else None
-    extracts = [
-        fact.code
-        for fact in lots_in(look, known.made_by or lot)
-        if look.lot(fact.code).kind.traits.made_as == "extraction"
-    ]
-    tested = [entry for code in (lot, *extracts) for entry in look.tests(code) if entry.body.test != RESIDUE]
-    bought = _bought_and_dosed(look, known.made_by or lot)
-    residue = residue_of(look, lot)
-    below = [one for _, answer, _ in answers for one in walk(answer)]
-    chain = [
-        code
-        for code in look.made_from(lot).lots
-        if code != lot and look.lot(code).kind.traits.made_as != "waste"
-    ]
+    made = content_made(look, batch) if known.kind.traits.made_as == "formula" else None
+    released = _released(look, lot) if account.status is Status.RELEASED or suspended else None
+    extracts = [one.code for one in lots_in(look, batch) if _made_as(look, one.code) == "extraction"]
+    bought = _bought_and_dosed(look, batch)
+    chain = [one for one in look.made_from(lot).lots if one != lot and _made_as(look, one) != "waste"]
     return CertificateFacts(
         account=account,
         stated=Numbers(tuple(show(one, label=label, k=k) for label, one, k in answers)),
-        meets=meets,
-        tests=tuple(tested),
+        meets=made.meets if made else (),
+        tests=tuple(
+            entry for code in (lot, *extracts) for entry in look.tests(code) if entry.body.test != RESIDUE
+        ),
         identities=tuple(
             (code, decided[-1].body.accepted, decided[-1].body.evidence)
             for code in chain
             if (decided := look.identities(code))
         ),
         outside=tuple(said for code in (lot, *extracts, *bought) for said in said_outside(look, code)),
-        residue=_residue_words(residue, extracts)
-        if extracts or known.kind.traits.made_as == "extraction"
-        else t(
-            "The extract {extracts} was bought; what is left in it of the solvent it was made "
-            "with was not tested here: its supplier tells.",
-            extracts=", ".join(bought),
-        )
-        if bought
-        else t("None: no extract went in."),
+        residue=_residue_said(look, known, extracts, bought),
         made_from=tuple((code, _what(look, code)) for code in chain),
         released=released,
         released_by=look.person(released.by).name if released else "",
         made_on=look.received_at(lot)[:10],
         use_by=known.use_by or "",
-        sources=tuple(dict.fromkeys((*(key for one in below for key in one.sources), *rule_sources))),
-        reasons=reasons(main) if main else Reasons(()),
-        order=order,
-        assumed=tuple(
-            dict.fromkeys(
-                leaf.name
-                for _, answer, _ in answers
-                for leaf in leaves(answer)
-                if leaf.leaf and leaf.leaf.kind in FOR_A_PLAN_ONLY
-            )
-        ),
+        sources=tuple(dict.fromkeys(_sources(answers, made.judged.ceiling.source if made else ""))),
+        reasons=reasons(answers[0][1]) if answers else Reasons(()),
+        order=made.order.code if made else "",
+        assumed=tuple(dict.fromkeys(_assumed(answers))),
         measured=measured(look, lot),
         lines=found.lines,
         decided=tuple((one, found.decided[one.key]) for one in found.lines if one.key in found.decided),
@@ -148,6 +115,43 @@ def certificate_facts(
         changed=changed,
         suspended=suspended,
     )
+
+
+def _made_as(look: Reader, lot: str) -> str:
+    return look.lot(lot).kind.traits.made_as
+
+
+def _released(look: Reader, lot: str) -> Entry[StatusDecided] | None:
+    """The last decision that released a lot."""
+    decided = [one for one in look.decisions(lot) if one.body.to is Status.RELEASED]
+    return decided[-1] if decided else None
+
+
+def _residue_said(look: Reader, known: Lot, extracts: Sequence[str], bought: Sequence[str]) -> str:
+    if extracts or known.kind.traits.made_as == "extraction":
+        return _residue_words(residue_of(look, known.code), extracts)
+    if bought:
+        return t(
+            "The extract {extracts} was bought; what is left in it of the solvent it was made "
+            "with was not tested here: its supplier tells.",
+            extracts=", ".join(bought),
+        )
+    return t("None: no extract went in.")
+
+
+def _sources(answers: Sequence[tuple[str, Answer, float]], ceiling: str) -> Iterator[str]:
+    for _, answer, _ in answers:
+        for below in walk(answer):
+            yield from below.sources
+    if ceiling:
+        yield ceiling
+
+
+def _assumed(answers: Sequence[tuple[str, Answer, float]]) -> Iterator[str]:
+    for _, answer, _ in answers:
+        for one in leaves(answer):
+            if one.leaf and one.leaf.kind in FOR_A_PLAN_ONLY:
+                yield one.name
 
 
 def _bought_and_dosed(look: Reader, batch: str) -> tuple[str, ...]:
@@ -246,7 +250,7 @@ def use_of(product_type: str) -> str:
     return t(said) if said else product_type.capitalize()
 
 
-def _residue_words(residue: Residue | None, extracts: list[str]) -> str:
+def _residue_words(residue: Residue | None, extracts: Sequence[str]) -> str:
     """What a certificate says of the clean-up solvent; a product says in which extract it was measured."""
     if residue is None:
         return t("Residue of a clean-up solvent: none was used.")
