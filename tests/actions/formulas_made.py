@@ -8,8 +8,9 @@ from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
 from stillroom.actions.house.equipment_and_people import add_apparatus, join_person
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.lots.stock_movements import keep_back
-from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
+from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.bulk_density import weigh_density
+from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders.entering import enter_text
 from stillroom.actions.products.filling import fill_units

@@ -8,8 +8,9 @@ import pytest
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import fields_of, put_right
-from stillroom.actions.making.batches import do_step, step_in_hand
+from stillroom.actions.making.batches import do_step
 from stillroom.actions.making.bulk_density import weigh_density
+from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.products.dosing import decide_dose
 from stillroom.actions.products.filling import fill_units
 from stillroom.actions.releasing.deciding import review_release

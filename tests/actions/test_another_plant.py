@@ -14,7 +14,8 @@ from stillroom.actions.correcting.entries import correct_reading
 from stillroom.actions.house.equipment_and_people import add_apparatus, join_person
 from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.actions.lots.receiving import receive_lot
-from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
+from stillroom.actions.making.batches import begin_batch, do_step
+from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders.amounts_planned import planned_g
 from stillroom.actions.orders.ordering import take_order, work_back

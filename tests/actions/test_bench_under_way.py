@@ -9,8 +9,9 @@ from stillroom.actions.bench.outages import end_outage, note_outage, outages, ou
 from stillroom.actions.bench.timers import batch_calendar, batch_timers
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import correct_entry
-from stillroom.actions.making.batches import begin_batch, do_step, steps_in_hand
+from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.paper_sheet_entry import SheetStep, enter_sheet
+from stillroom.actions.making.steps_in_hand import steps_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.releasing.flash_point_check import room_and_flash
 from stillroom.documents.as_text import page_text

@@ -8,8 +8,9 @@ from stillroom.actions.bench.form_choices import next_of
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import correct_reading, put_right
 from stillroom.actions.making.batch_mass import mass_made_g
-from stillroom.actions.making.batches import do_step, step_in_hand
+from stillroom.actions.making.batches import do_step
 from stillroom.actions.making.bulk_density import DENSITY, density_answer, weigh_density
+from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.products.dosing import decide_dose
 from stillroom.actions.products.filling import fill_answer, fill_units

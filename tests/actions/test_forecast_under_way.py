@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
+from stillroom.actions.making.batches import begin_batch, do_step
+from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders.amounts_planned import planned_g as amounts_planned
 from stillroom.actions.orders.forecasting import course_of, expected_now, odd_weighings

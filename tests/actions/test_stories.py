@@ -15,7 +15,7 @@ from scipy.stats import t as student_t
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN
-from stillroom.actions.making.batches import step_in_hand
+from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.products.dosing import work_out_dose, work_out_share
 from stillroom.actions.questions import answered
 from stillroom.actions.releasing.tracing import trace

@@ -7,8 +7,9 @@ import pytest
 from stillroom.actions.bench.procedure_templates import copy_procedure
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.lots.receiving import receive_lot
-from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
+from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.giving_up import give_up
+from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders.remembering import starter_inputs
 from stillroom.actions.releasing.deciding import release

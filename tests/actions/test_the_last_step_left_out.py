@@ -4,7 +4,8 @@ import pytest
 
 from stillroom.actions.bench.form_choices import is_a_lot
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.making.batches import begin_batch, do_step, leave_out, step_in_hand
+from stillroom.actions.making.batches import begin_batch, do_step, leave_out
+from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.releasing.deciding import review_release
 from stillroom.documents.as_text import page_text

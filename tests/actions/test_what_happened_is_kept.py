@@ -11,8 +11,9 @@ from stillroom.actions.bench.procedure_templates import copy_procedure
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import correct_weighing, put_right
 from stillroom.actions.lots.receiving import receive_lot
-from stillroom.actions.making.batches import begin_batch, do_step, leave_out, step_in_hand
+from stillroom.actions.making.batches import begin_batch, do_step, leave_out
 from stillroom.actions.making.giving_up import give_up
+from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders.forecasting import course_of, does_not_fit, expected_now
 from stillroom.actions.releasing.deciding import release, review_release

@@ -13,7 +13,8 @@ from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.results_kept import AS_IS, DRIED, DRYING
 from stillroom.actions.correcting.entries import correct_reading
 from stillroom.actions.lots.receiving import receive_lot
-from stillroom.actions.making.batches import begin_batch, step_in_hand
+from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.orders.entering import enter_text
 from stillroom.actions.orders.ordering import work_back
 from stillroom.actions.questions import answered

@@ -152,3 +152,21 @@ def test_every_setting_a_starter_assumes_is_of_the_house_or_of_the_plant() -> No
     known = {one.partition("/")[2] for way in WAYS for one in unknowns_of(asked(way).extraction).values()}
 
     assert len(known & OF_HOUSE) >= 6
+
+
+def test_a_run_in_the_same_apparatus_says_more_than_one_in_another() -> None:
+    lab = taught("maceration", 4)
+    in_still = [replace(one, belongs=_in(one.belongs, "STILL-1")) for one in lab.batches]
+    request = asked("maceration", draws=DRAWS)
+    plain = Belongs("rosemary leaf", "", "", "next", "rosmarinic acid", how_of(request.extraction))
+    widths = {}
+    for still in ("STILL-1", "STILL-2"):
+        own = remembered(request, _in(plain, still), in_still, lab.lots)
+        known = {one.role: one for one in own.known}
+        widths[still] = known["extraction/concentrate/past_condenser_share"].uncertainty_in_unit
+
+    assert widths["STILL-1"] < 0.97 * widths["STILL-2"]
+
+
+def _in(belongs: Belongs, still: str) -> Belongs:
+    return replace(belongs, apparatus=(("concentrate", still),))

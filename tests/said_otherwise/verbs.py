@@ -10,8 +10,9 @@ from stillroom.actions.lots.plant_card import describe_plant
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.lots.spirit_read import read_strength
 from stillroom.actions.lots.stock_movements import count_stock, keep_back
-from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
+from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.bulk_density import weigh_density
+from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.products.filling import fill_units
 from stillroom.actions.testing.drying import weigh_drying

@@ -25,10 +25,11 @@ from stillroom.actions.book.laboratory import Laboratory, open_laboratory
 from stillroom.actions.correcting.entries import fields_of, may_be_put_right, put_right
 from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.actions.lots.receiving import receive_lot
-from stillroom.actions.making.batches import begin_batch, do_step, leave_out, step_in_hand
+from stillroom.actions.making.batches import begin_batch, do_step, leave_out
 from stillroom.actions.making.bulk_density import weigh_density
 from stillroom.actions.making.deviations import note_deviation
 from stillroom.actions.making.giving_up import give_up
+from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders import remembering
 from stillroom.actions.orders.ordering import take_order

@@ -45,7 +45,7 @@ MIRRORS = [
     ("control_tests", e.ControlTestRead, set(), set()),
     ("decisions", e.StatusDecided, {"missing", "changed", "because_of"}, set()),
     ("batches", e.BatchBegun, {"planned"}, set()),
-    ("steps", e.StepDone, {"weighings", "movements", "ticks", "lots_made"}, set()),
+    ("steps", e.StepDone, {"ran_in", "weighings", "movements", "ticks", "lots_made"}, set()),
     ("weighings", e.Weighing, {"line"}, {"weighed"}),
     ("batches_given_up", e.BatchGivenUp, set(), set()),
     ("deviations", e.DeviationNoted, set(), set()),

@@ -6,7 +6,8 @@ from html import unescape
 import pytest
 
 from stillroom.actions.bench.form_choices import next_up
-from stillroom.actions.making.batches import begin_batch, step_in_hand
+from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.making.steps_in_hand import step_in_hand
 
 EVIL = "<script>alert('x')</script><img src=x onerror=alert(1)>\"'&"
 A_LOT = {

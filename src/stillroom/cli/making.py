@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 @click.option("--tick", "ticks", multiple=True, help="Tick of the step, word for word.")
 @click.option("--all-ticks", is_flag=True, help="Every tick of the step was looked at and made.")
 @click.option("--temperature", default="", help='"21.5 °C".')
+@click.option("--ran-in", multiple=True, metavar="CODE", help="Extractor, still or bath it ran in: SOX-1.")
 @click.option("--note", default="", help="What was different: a deviation.")
 @perhaps_in_the_book
 def make_command(
@@ -45,10 +46,12 @@ def make_command(
     ticks: tuple[str, ...],
     all_ticks: bool,
     temperature: str,
+    ran_in: tuple[str, ...],
     note: str,
 ) -> "Done | Page":
     """Begin BATCH (with --procedure), do a step of it (with --step), or show its sheet."""
-    from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
+    from stillroom.actions.making.batches import begin_batch, do_step
+    from stillroom.actions.making.steps_in_hand import step_in_hand
     from stillroom.errors import BadEntry
     from stillroom.pages.batches import show_batch
 
@@ -61,7 +64,9 @@ def make_command(
     in_hand = step_in_hand(lab, batch, step)
     made = in_hand.step.ticks if all_ticks and in_hand else ticks
     masses = [_weighed(one) for one in weighed]
-    return do_step(lab, batch, step, masses, ticks=made, temperature=temperature, note=note, **sign)
+    return do_step(
+        lab, batch, step, masses, ticks=made, temperature=temperature, note=note, ran_in=ran_in, **sign
+    )
 
 
 def _weighed(text: str) -> "Weighed":

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import correct_weighing
 from stillroom.actions.lots.stock_movements import count_stock, deliver, keep_back
-from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
+from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.bulk_density import weigh_density
+from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.products.dosing import decide_dose
 from stillroom.actions.products.filling import fill_units

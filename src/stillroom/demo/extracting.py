@@ -4,7 +4,8 @@ from itertools import groupby
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.house.describing import describe_house
-from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
+from stillroom.actions.making.batches import begin_batch, do_step
+from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.testing.drying import weigh_drying

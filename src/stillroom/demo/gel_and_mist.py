@@ -13,8 +13,9 @@ from stillroom.actions.book.ceilings import state_ceiling
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.lots.stock_movements import deliver, keep_back
-from stillroom.actions.making.batches import begin_batch, do_step, step_in_hand
+from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.bulk_density import weigh_density
+from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders.entering import enter_text
 from stillroom.actions.orders.ordering import keep_plan

@@ -305,6 +305,8 @@ def _step_blocks(facts: BatchFacts, name: str, entry: Entry[StepDone] | None) ->
             told.append(t("entered {entered_at}", entered_at=when(first.entered_at)))
         if entry.body.temperature_c is not None:
             told.append(t("at {temperature_c:g} °C", temperature_c=entry.body.temperature_c))
+        if entry.body.ran_in:
+            told.append(t("in {codes}", codes=", ".join(entry.body.ran_in)))
         if entry.corrects:
             told.append(
                 t(

@@ -157,6 +157,7 @@ def _batches(batches: tuple[BatchOfPlant, ...]) -> Table:
             ", ".join(t(GRIND[term]) for term in one.grinds),
             t(one.way),
             one.strength,
+            ", ".join(one.ran_in),
             *_figures(one.gave.batch, one.gave.given),
             Mark(LIKE_NONE) if one.like_none else "",
         )
@@ -171,12 +172,13 @@ def _batches(batches: tuple[BatchOfPlant, ...]) -> Table:
         t("Grind"),
         t("Way"),
         t("Liquid"),
+        t("In"),
         t("g of 100 g dry"),
         t("Ratio"),
         t("Recovery, %"),
         t("Beside the others"),
     )
-    return Table(head, rows, (8, 9, 10))
+    return Table(head, rows, (9, 10, 11))
 
 
 LIKE_NONE = later("like none before")

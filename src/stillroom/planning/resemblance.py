@@ -59,8 +59,8 @@ class Belongs:
         Strength of the liquid, in words that are the same for runs done alike.
     grind : str
         Term of its grind; "" where nobody says, which counts as one grind.
-    apparatus : str
-        What it ran in; "" where nobody says, which counts as one.
+    apparatus : tuple of tuple of str
+        Kind of each step, as its unknowns name it, and what that ran in; a kind of which nobody says counts as one.
     place : str
         Where the plant grew; where nobody says, its supplier stands for it.
     state : str
@@ -74,9 +74,34 @@ class Belongs:
     marker: str = ""
     how: str = ""
     grind: str = ""
-    apparatus: str = ""
+    apparatus: tuple[tuple[str, str], ...] = ()
     place: str = ""
     state: str = ""
+
+    def ran_in(self, kind: str) -> str:
+        """What a kind of step ran in; "" where nobody says.
+
+        Parameters
+        ----------
+        kind : str
+            As an unknown names it.
+        """
+        return dict(self.apparatus).get(kind, "")
+
+
+def kinds_numbered(procedure: Procedure) -> dict[str, str]:
+    """Kind of each step by its name; the second of a kind has its number behind.
+
+    Parameters
+    ----------
+    procedure : Procedure
+    """
+    met: dict[str, int] = {}
+    found: dict[str, str] = {}
+    for step in procedure.steps:
+        met[step.kind] = met.get(step.kind, 0) + 1
+        found[step.name] = step.kind + (f" {met[step.kind]}" if met[step.kind] > 1 else "")
+    return found
 
 
 def unknowns_of(procedure: Procedure) -> dict[str, str]:
@@ -86,14 +111,12 @@ def unknowns_of(procedure: Procedure) -> dict[str, str]:
     ----------
     procedure : Procedure
     """
-    found: dict[str, str] = {}
-    met: dict[str, int] = {}
-    for step in procedure.steps:
-        met[step.kind] = met.get(step.kind, 0) + 1
-        again = f" {met[step.kind]}" if met[step.kind] > 1 else ""
-        for one in step.settings:
-            found[f"extraction/{step.name}/{one.name}"] = f"{step.kind}{again}/{one.name}"
-    return found
+    kinds = kinds_numbered(procedure)
+    return {
+        f"extraction/{step.name}/{one.name}": f"{kinds[step.name]}/{one.name}"
+        for step in procedure.steps
+        for one in step.settings
+    }
 
 
 def how_of(procedure: Procedure) -> str:
@@ -151,13 +174,13 @@ def levels_of(unknown: str, run: Belongs) -> tuple[tuple[Level, ...], Inner, tup
         levels = (
             (0.7, ("house", kind)),
             (0.15, ("house", kind, run.how)),
-            (0.15, ("house", kind, run.apparatus, "in")),
+            (0.15, ("house", kind, run.ran_in(kind), "in")),
         )
         return levels, "run", ("run", run.code)
     levels = (
         (0.5, ("plant", run.plant, run.marker, kind)),
         (0.13, ("plant", run.plant, run.marker, kind, run.how)),
-        (0.12, ("plant", run.plant, run.marker, kind, run.grind, run.apparatus)),
+        (0.12, ("plant", run.plant, run.marker, kind, run.grind, run.ran_in(kind))),
         (0.125, (*supplier, run.marker, kind)),
         (0.125, (*place, run.marker, kind)),
     )

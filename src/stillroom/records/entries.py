@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, Any, Generic, Literal, TypeAlias
 
 from stillroom.records.answer_entries import AnswerKept as AnswerKept
 from stillroom.records.answer_entries import LeftUnsaid as LeftUnsaid
+from stillroom.records.batch_entries import BatchBegun as BatchBegun
 from stillroom.records.batch_entries import BatchGivenUp as BatchGivenUp
+from stillroom.records.batch_entries import DeviationNoted as DeviationNoted
 from stillroom.records.day_entries import BenchNoted as BenchNoted
 from stillroom.records.day_entries import DayPlanned as DayPlanned
 from stillroom.records.house_entries import CeilingStated as CeilingStated
@@ -151,18 +153,6 @@ class ControlTestRead:
 
 
 @dataclass(frozen=True, slots=True)
-class BatchBegun:
-    """A making is begun: which procedure, at what scale, for what. It will make the lot of the same code."""
-
-    code: str
-    procedure: str
-    version: int
-    scale_g: float
-    order: str = ""
-    planned: dict[str, Any] | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Weighing:
     """One line weighed at a step; ``direction`` is seen from the batch, "within" goes on to a later step."""
 
@@ -177,7 +167,7 @@ class Weighing:
 
 @dataclass(frozen=True, slots=True)
 class StepDone:
-    """A step of a batch as it was done; ``not_done`` says that it was left out, or entered although it was not done."""
+    """A step of a batch as it was done, in apparatus as far as noted; ``not_done``: left out, or entered by mistake."""
 
     batch: str
     step: str
@@ -188,17 +178,7 @@ class StepDone:
     note: str = ""
     lots_made: tuple[Lot, ...] = ()
     not_done: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class DeviationNoted:
-    """Something went otherwise than the procedure says."""
-
-    batch: str
-    step: str
-    what: str
-    done_about_it: str
-    closed: bool = True
+    ran_in: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

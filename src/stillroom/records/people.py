@@ -24,13 +24,13 @@ class Person:
     may_release: bool = False
 
 
-GLASS = ("extractor", "thimble", "flask", "condenser")
+GLASS = ("extractor", "thimble", "flask", "condenser", "percolator", "still")
 """Kinds of apparatus that hold or take something and show nothing: only ``largest`` is asked of them."""
 
 
 @dataclass(frozen=True, slots=True)
 class Apparatus:
-    """A scale, measure or thermometer that readings are taken with, or the glass of a Soxhlet.
+    """A scale, measure or thermometer that readings are taken with, or what an extraction runs in.
 
     Attributes
     ----------

@@ -232,6 +232,8 @@ class StepKind:
         How it runs, from inlets and settings: figures worth a look before it begins, and what is to be known.
     bed : str
         How the plant lies in the liquid while it is watched: it "stands", or it "drips"; "" for no such watch.
+    runs_in : tuple of str
+        Kinds of apparatus it runs in, of which one each may be noted with a batch.
     longer : str
         The setting that lets it last longer and bring more; "" where more liquid does, or where nothing is extracted.
     """
@@ -257,6 +259,7 @@ class StepKind:
     may: tuple[str, ...] = ()
     shows: Shows | None = None
     bed: Bed = ""
+    runs_in: tuple[str, ...] = ()
     longer: str = ""
 
     @property

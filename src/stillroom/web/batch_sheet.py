@@ -14,8 +14,8 @@ from fastapi.responses import Response
 from stillroom.actions.bench.form_choices import apparatus, book_id, next_up
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.house.photographs import photograph_kept
-from stillroom.actions.making.batches import StepInHand, steps_in_hand
 from stillroom.actions.making.paper_sheet_entry import SheetStep, enter_sheet
+from stillroom.actions.making.steps_in_hand import StepInHand, steps_in_hand
 from stillroom.errors import BadEntry, worded
 from stillroom.reference.cautions import Caution, caution
 from stillroom.texts.catalogue import t

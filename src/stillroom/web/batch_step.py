@@ -13,7 +13,9 @@ from fastapi.responses import RedirectResponse, Response
 from stillroom.actions.bench.form_choices import apparatus, book_id, next_up
 from stillroom.actions.bench.timers import batch_timers, minutes_after
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.making.batches import StepInHand, do_step, step_in_hand, steps_in_hand
+from stillroom.actions.house.glass_at_hand import IN
+from stillroom.actions.making.batches import do_step
+from stillroom.actions.making.steps_in_hand import StepInHand, step_in_hand, steps_in_hand
 from stillroom.actions.watching.run_watched import watch_in_words, watch_words
 from stillroom.errors import UnknownName, worded
 from stillroom.reference.cautions import caution
@@ -36,6 +38,16 @@ HERE = "Make"
 
 
 @dataclass(frozen=True, slots=True)
+class ShownChoice:
+    """One thing of several: its field, what is asked, what stands there, and what there is."""
+
+    name: str
+    asks: str
+    chosen: str
+    choices: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class ShownStep:
     """A step as the bench page prints it.
 
@@ -55,6 +67,19 @@ class ShownStep:
     weighings: tuple[ShownWeighing, ...]
     stands_min: float
     waits_min: float | None
+
+    @property
+    def ran_in(self) -> tuple[ShownChoice, ...]:
+        """What it may be noted to run in, with nothing chosen where no plan takes one."""
+        return tuple(
+            ShownChoice(
+                f"in-{one.kind}",
+                t(IN[one.kind]),
+                one.taken,
+                (("", t("not said")), *((there.code, f"{there.code}, {there.name}") for there in one.there)),
+            )
+            for one in self.in_hand.runs_in
+        )
 
 
 @router.get("/make/{batch}/step", needs="maker")
@@ -109,6 +134,7 @@ def write_step(request: Request, batch: str, typed: TypedForm) -> Response:
             ticks=ticks,
             temperature=typed.amount("temperature", "°C"),
             note=typed["note"],
+            ran_in=[typed[f"in-{one.kind}"] for one in in_hand.runs_in],
             **sign,
         )
 
@@ -129,7 +155,7 @@ def _form(in_hand: StepInHand) -> Form:
         kind=t("batch {code}", code=in_hand.batch),
         action=f"/make/{in_hand.batch}/step",
         button=t("Save: {step} is done", step=in_hand.step.name),
-        rows=tuple(Ask(name, name) for name in (*names_of(in_hand), "temperature", "note")),
+        rows=tuple(Ask(name, name) for name in (*names_of(in_hand), "temperature", "note", "apparatus")),
         here=HERE,
         back=f"/make/{in_hand.batch}",
         cautions=tuple(caution(key) for key in in_hand.cautions),

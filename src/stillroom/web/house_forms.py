@@ -40,7 +40,7 @@ INSTRUMENTS = {
     "measures": (later("a measure"), later("1 mL, or as it is called: 1 mL measuring cylinder")),
     "thermometers": (later("a thermometer"), later("0.1 °C")),
     "burettes": (later("a burette"), later("0.05 mL")),
-    "heaters": (later("a heater"), later("10 W")),
+    "heaters": (later("a heater or bath"), later("10 W")),
     "vessels": (later("a vessel"), later("50 mL, or as it is called: 250 mL measuring flask")),
     "extractors": (
         later("a Soxhlet extractor"),
@@ -49,6 +49,8 @@ INSTRUMENTS = {
     "thimbles": (later("a thimble"), later("150 mL of plant, up to a finger below the crest")),
     "flasks": (later("a boiling flask"), later("500 mL")),
     "condensers": (later("a condenser"), later("300 W, the most whose vapour it was seen to catch")),
+    "percolators": (later("a percolator"), later("2000 mL")),
+    "stills": (later("a still"), later("5 L, or a rotary evaporator of 1 L")),
 }
 """What each kind is called, and how its smallest step may be written."""
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from stillroom.actions.bench.form_choices import scale_for, tolerance_g
 from stillroom.actions.bench.lots_offered import LotChoice, lot_choices, lots_for_line
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.making.batches import LineToWeigh, StepInHand
+from stillroom.actions.making.steps_in_hand import LineToWeigh, StepInHand
 from stillroom.actions.making.weighing import OFF_BY_TOO_MUCH, Weighed
 from stillroom.errors import StillroomError
 from stillroom.quantities.parse import parse

@@ -6,8 +6,8 @@ from typing import Literal, TypeAlias
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.product_made import product_of
-from stillroom.actions.making.batches import LineToWeigh
 from stillroom.actions.making.bulk_density import DENSITY
+from stillroom.actions.making.steps_in_hand import LineToWeigh
 from stillroom.actions.making.weighing import OFF_BY_TOO_MUCH
 from stillroom.actions.products.filling import fill_answer
 from stillroom.answers.budget import stated

@@ -10,6 +10,7 @@ from datetime import datetime
 from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done
 from stillroom.actions.correcting.batches import slip_was_corrected
+from stillroom.actions.house.glass_at_hand import must_run_in
 from stillroom.actions.lots.shelf_gaps import settle
 from stillroom.actions.making.bulk_density import again_by_what_was_weighed_in
 from stillroom.actions.making.weighing import lot_made, movements_of_weighings, weigh
@@ -21,7 +22,7 @@ from stillroom.records.lots import Lot
 from stillroom.records.procedures import Procedure, Step
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
-from stillroom.stream.kinds import kind_does
+from stillroom.stream.kinds import KINDS, kind_does
 from stillroom.texts.catalogue import later, t
 
 YES, NO = "yes", "no"
@@ -59,6 +60,8 @@ def _fields(look: Reader, entry: Entry[StepDone]) -> tuple[Field, ...]:
     for at, tick in enumerate(step.ticks, start=1):
         found.append(Field(f"tick {at}", tick, YES if tick in body.ticks else NO, choices=_yes_no()))
     warm = "" if body.temperature_c is None else f"{body.temperature_c:g} °C"
+    if body.ran_in or (step.kind in KINDS and KINDS[step.kind].runs_in):
+        found.append(Field("apparatus", t("ran in"), ", ".join(body.ran_in)))
     found += [
         Field("temperature", t("temperature"), warm, "°C"),
         Field("note", t("note"), body.note, kind="long"),
@@ -91,6 +94,9 @@ def _applies(pen: BookWriter, entry: Entry[StepDone], changed: Mapping[str, str]
             if "temperature" in changed
             else body.temperature_c,
             note=changed.get("note", body.note),
+            ran_in=must_run_in(pen.look, step, changed["apparatus"].split(","))
+            if "apparatus" in changed
+            else body.ran_in,
         )
         if weighings != body.weighings and not kind_does(step.kind, "bottles"):
             right = _moved(pen, procedure, entry, right, done_at)

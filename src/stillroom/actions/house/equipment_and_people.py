@@ -28,6 +28,8 @@ KINDS: dict[str, tuple[str, str, str]] = {
     "thimbles": ("thimble", "THIMBLE", "volume"),
     "flasks": ("flask", "BOIL", "volume"),
     "condensers": ("condenser", "COND", "power"),
+    "percolators": ("percolator", "PERC", "volume"),
+    "stills": ("still", "STILL", "volume"),
 }
 """Instruments by the word of their page: kind, beginning of the code, what they show."""
 AS_THE_STEP = (

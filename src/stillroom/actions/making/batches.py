@@ -1,65 +1,36 @@
 """A batch is begun and its steps are done, one after the other, with what was planned beside what the scale showed."""
 
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.house.glass_at_hand import must_run_in
 from stillroom.actions.lots.shelf_gaps import settle
 from stillroom.actions.making.asked_first import asked_before_a_step, question_of
 from stillroom.actions.making.lot_without_last_step import lot_left_standing, lots_still_made
 from stillroom.actions.making.weighing import (
-    Direction,
     Weighed,
-    direction_of,
     far_off,
     lines_must_fit,
     step_body,
 )
 from stillroom.actions.orders.amounts_planned import planned_g
-from stillroom.actions.orders.expected_at_a_step import expected_g
 from stillroom.actions.orders.forecasting import odd_weighings
 from stillroom.actions.orders.size_planned import size_of_batch
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.quantities.entry import entry
 from stillroom.records.entries import BatchBegun, DeviationNoted, StepDone
-from stillroom.records.lots import Lot, grams
-from stillroom.records.procedures import Procedure, Step
+from stillroom.records.lots import grams
+from stillroom.records.procedures import Procedure
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
-from stillroom.stream.cautions import cautions_of
 from stillroom.stream.kinds import kind_does
-from stillroom.substances.ingredients import same_substance
 from stillroom.texts.catalogue import t
 
 NOT_DONE = "not done"
 DONE_LATER = "done after all"
-
-
-@dataclass(frozen=True, slots=True)
-class LineToWeigh:
-    """A line of the step in front of a person."""
-
-    line: str
-    direction: Direction
-    substance: str
-    planned_g: float | None
-    lots: tuple[Lot, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class StepInHand:
-    """One step of a batch: where it stands, what to weigh."""
-
-    batch: str
-    number: int
-    of: int
-    step: Step
-    lines: tuple[LineToWeigh, ...]
-    done_by_entry: int | None
-    following: str
-    cautions: tuple[str, ...] = ()
 
 
 def begin_batch(
@@ -122,67 +93,6 @@ def begin_batch(
         )
 
 
-def step_in_hand(lab: Laboratory, batch: str, step: str = "") -> StepInHand | None:
-    """The next step of a batch, or a named one; None when every step is done.
-
-    Parameters
-    ----------
-    batch : str
-    step : str
-        Name of a step; the first that is not done when empty.
-    """
-    with lab.look() as look:
-        begun = look.batch(batch)
-        procedure = look.procedure(begun.procedure, begun.version)
-        done = {entry.body.step: entry.entry_no for entry in look.steps(batch)}
-        wanted = step or next((one.name for one in procedure.steps if one.name not in done), "")
-        return _in_hand(look, procedure, batch, (wanted,), done)[0] if wanted else None
-
-
-def steps_in_hand(lab: Laboratory, batch: str) -> tuple[StepInHand, ...]:
-    """The steps that can be written one after the other from here, the next one first.
-
-    The row ends before a step that needs something else: a dose that is not decided, or bottles to fill.
-    """
-    with lab.look() as look:
-        begun = look.batch(batch)
-        procedure = look.procedure(begun.procedure, begun.version)
-        done = {entry.body.step: entry.entry_no for entry in look.steps(batch)}
-        dosed = {line.name for line in procedure.lines if line.role == "dosed"}
-        decided = bool(look.doses(batch))
-        names = []
-        for one in procedure.steps:
-            if one.name in done:
-                continue
-            if kind_does(one.kind, "bottles") or (dosed & set(one.weighs) and not decided):
-                break
-            names.append(one.name)
-        return _in_hand(look, procedure, batch, names, done)
-
-
-def _in_hand(
-    look: Reader, procedure: Procedure, batch: str, names: Sequence[str], done: Mapping[str, int]
-) -> tuple[StepInHand, ...]:
-    order = [one.name for one in procedure.steps]
-    planned, expected = (planned_g(look, batch), expected_g(look, batch)) if names else ({}, {})
-    takes = [line.substance for line in procedure.lines]
-    found = []
-    for name in names:
-        step = procedure.step(name)
-        number = order.index(name) + 1
-        lines = tuple(
-            _line_to_weigh(look, procedure, line, step, expected.get(line, planned.get((name, line))))
-            for line in step.weighs
-        )
-        following = order[number] if number < len(order) else ""
-        found.append(
-            StepInHand(
-                batch, number, len(order), step, lines, done.get(name), following, cautions_of(step, takes)
-            )
-        )
-    return tuple(found)
-
-
 def do_step(
     lab: Laboratory,
     batch: str,
@@ -193,6 +103,7 @@ def do_step(
     temperature: str = "",
     note: str = "",
     photograph: str = "",
+    ran_in: Sequence[str] = (),
     by: str,
     at: datetime | None = None,
     request_key: str | None = None,
@@ -213,6 +124,8 @@ def do_step(
         used, a missing tick, a step out of its turn) is asked about; with a note it is kept, as a deviation.
     photograph : str
         Seal of a photograph kept before, "" without one.
+    ran_in : sequence of str
+        Codes of the extractor, still or bath it ran in; "" for one that nobody says.
 
     Raises
     ------
@@ -231,6 +144,7 @@ def do_step(
         "temperature": temperature,
         "note": note,
         **({"photograph": photograph} if photograph else {}),
+        **({"ran in": list(ran_in)} if any(ran_in) else {}),
     }
     temperature_c = entry(temperature, "°C", where="temperature").in_unit("°C") if temperature else None
     with lab.act("do step", asked, by=by, at=at, request_key=request_key) as pen:
@@ -240,7 +154,9 @@ def do_step(
         if done_at.tzinfo is None:
             done_at = done_at.replace(tzinfo=lab.clock().tzinfo)
         kept = (photograph,) if photograph else ()
-        numbers, gap = write_step(pen, batch, step, weighed, ticks, temperature_c, note, done_at, kept)
+        numbers, gap = write_step(
+            pen, batch, step, weighed, ticks, temperature_c, note, done_at, kept, ran_in
+        )
         return Done(numbers, t("{step} of {batch} is written.", step=step, batch=batch) + gap)
 
 
@@ -309,6 +225,7 @@ def write_step(
     note: str,
     done_at: datetime,
     attachments: tuple[str, ...] = (),
+    ran_in: Sequence[str] = (),
 ) -> tuple[tuple[int, ...], str]:
     """Write one step with a pen already in hand; its rules are those of ``do_step``.
 
@@ -325,6 +242,8 @@ def write_step(
         When it was done, with its offset.
     attachments : tuple of str
         Seals of photographs kept before.
+    ran_in : sequence of str
+        Codes of apparatus.
 
     Returns
     -------
@@ -350,6 +269,7 @@ def write_step(
         temperature_c,
         note,
     )
+    body = replace(body, ran_in=must_run_in(pen.look, known, ran_in))
     asked = [*asked_before_a_step(pen.look, procedure, batch, known, ticks, weighed), *odd]
     if not asked or not note.strip():
         asked += [far_off(one) for one in odd_weighings(pen.look, batch, body.weighings)]
@@ -387,14 +307,3 @@ def _procedure_in_hand(look: Reader, batch: str) -> Procedure:
             "Correct the entry that gave it up",
         )
     return look.procedure(begun.procedure, begun.version)
-
-
-def _line_to_weigh(
-    look: Reader, procedure: Procedure, name: str, step: Step, planned: float | None
-) -> LineToWeigh:
-    direction = direction_of(procedure, step, name)
-    if direction != "in":
-        return LineToWeigh(name, direction, procedure.makes, planned, ())
-    line = next(one for one in procedure.lines if one.name == name)
-    lots = tuple(lot for lot in look.lots(on_shelf=True) if same_substance(lot.substance, line.substance))
-    return LineToWeigh(name, direction, line.substance, planned, lots)

@@ -67,6 +67,8 @@ class BatchOfPlant:
         Months in which its lots were harvested; where nobody said, in which they came.
     grinds : tuple of str
         Terms of the grinds of its lots.
+    ran_in : tuple of str
+        Codes of the apparatus that its steps were noted to run in.
     like_none : bool
         Whether it gave what none of the others by the same way would let expect.
     """
@@ -77,6 +79,7 @@ class BatchOfPlant:
     places: tuple[str, ...]
     came: tuple[str, ...]
     grinds: tuple[str, ...] = ()
+    ran_in: tuple[str, ...] = ()
     like_none: bool = False
 
     @property
@@ -189,6 +192,7 @@ def _batch(look: Reader, gave: WhatItGave) -> BatchOfPlant:
         tuple(dict.fromkeys(place for one, said in lots if (place := said.place or one.supplier))),
         tuple(dict.fromkeys(said.harvested or _came(look, one.code)[:7] for one, said in lots)),
         tuple(dict.fromkeys(term for _, said in lots if (term := grind_term(said)))),
+        tuple(dict.fromkeys(code for one in look.steps(gave.batch) for code in one.body.ran_in)),
     )
 
 

@@ -14,6 +14,7 @@ import numpy as np
 from stillroom.actions.book.counted_marker import counted_in
 from stillroom.actions.book.results_kept import strength_of
 from stillroom.actions.book.siphonings_tapped import as_tapped
+from stillroom.actions.house.glass_at_hand import ran_in_what
 from stillroom.actions.house.house_facts import known_of_house
 from stillroom.actions.shelf.known_in_book import known_of_plant
 from stillroom.actions.shelf.lot_strength import lot_in_use, strength_of_acid, strength_of_spirit
@@ -64,8 +65,9 @@ def own_runs(look: Reader, request: PlanRequest, before: str = "") -> Remembered
         When the run that is planned was begun; runs that ended later tell it nothing. "" for now.
     """
     coming = _belongs(
-        look, request.plant, request.plant_lot, COMING, request.order.aim.counted, how_of(request.extraction)
-    )
+        look, request.plant, request.plant_lot, COMING, request.order.aim.counted, how_of(request.extraction),
+        ran_in_what(look, request.extraction, ()),
+    )  # fmt: skip
     try:
         near = _resembling(look, request.extraction, before)
         batches = [one for batch in near if (one := _finished(look, batch)) is not None]
@@ -171,7 +173,8 @@ def _finished(look: Reader, batch: str) -> Finished | None:
         return None
     lot = put_in[-1].lot
     inputs = starter_inputs(look, batch, lot)
-    belongs = _belongs(look, plant, lot, batch, counted.counted, how_of(procedure))
+    in_what = ran_in_what(look, procedure, [one.body for one in steps])
+    belongs = _belongs(look, plant, lot, batch, counted.counted, how_of(procedure), in_what)
     content = None
     try:
         answer = strength_of(look, batch, counted)
@@ -184,14 +187,22 @@ def _finished(look: Reader, batch: str) -> Finished | None:
     return replace(found, poured=dict(_poured(found, steps)))
 
 
-def _belongs(look: Reader, plant: str, lot: str, code: str, marker: str, how: str = "") -> Belongs:
+def _belongs(
+    look: Reader,
+    plant: str,
+    lot: str,
+    code: str,
+    marker: str,
+    how: str = "",
+    apparatus: tuple[tuple[str, str], ...] = (),
+) -> Belongs:
     """What a run, or a lot by itself, belongs to."""
     if not lot:
-        return Belongs(plant, "", "", code, marker, how)
+        return Belongs(plant, "", "", code, marker, how, apparatus=apparatus)
     like = described(look, lot)
     return Belongs(
         plant, lot, look.lot(lot).supplier, code, marker, how,
-        grind=grind_term(like), place=like.place.casefold(), state=like.state,
+        grind=grind_term(like), apparatus=apparatus, place=like.place.casefold(), state=like.state,
     )  # fmt: skip
 
 

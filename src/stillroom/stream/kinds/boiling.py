@@ -88,6 +88,7 @@ DISTIL = StepKind(
     sources=("ethanol-water-nrtl-vle-ig", "perry-8-dippr101"),
     told=(ALTITUDE_M,),
     does="recovers",
+    runs_in=("still", "heater"),
 )
 DRIVE_OFF = StepKind(
     "drive off spirit",
@@ -104,4 +105,5 @@ DRIVE_OFF = StepKind(
     sources=("ethanol-water-nrtl-vle-ig", "perry-8-dippr101"),
     told=(ALTITUDE_M,),
     does="recovers",
+    runs_in=("heater",),
 )

@@ -313,4 +313,5 @@ REFLUX = StepKind(
     longer="contact_min",
     does="extracts",
     shows=_shown,
+    runs_in=("flask", "heater"),
 )

@@ -106,6 +106,7 @@ CONCENTRATE = StepKind(
     sources=("ethanol-water-nrtl-vle-ig", "rayleigh-1902"),
     told=(ALTITUDE_M,),
     does="recovers",
+    runs_in=("still", "heater"),
 )
 EVAPORATE = StepKind(
     "evaporate",
@@ -122,4 +123,5 @@ EVAPORATE = StepKind(
     sources=("extraction-practice",),
     told=(ALTITUDE_M,),
     does="dries",
+    runs_in=("heater",),
 )

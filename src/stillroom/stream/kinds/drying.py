@@ -78,6 +78,7 @@ STRIP = StepKind(
         "water-or-power-off",
     ),
     does="strips",
+    runs_in=("still", "heater"),
 )
 DRY = StepKind(
     "dry",
@@ -94,6 +95,7 @@ DRY = StepKind(
     works=_dried,
     cautions=("oven",),
     does="dries",
+    runs_in=("heater",),
 )
 SET_ASIDE = StepKind(
     "set aside",

@@ -131,4 +131,5 @@ INFUSE = StepKind(
     longer="contact_min",
     does="extracts",
     shows=_shown,
+    runs_in=("heater",),
 )

@@ -189,6 +189,7 @@ PERCOLATE = StepKind(
     sources=("extraction-practice", *DROPS_SOURCES),
     does="extracts",
     bed="drips",
+    runs_in=("percolator",),
 )
 PERCOLATE_IN_TWO = replace(
     PERCOLATE,

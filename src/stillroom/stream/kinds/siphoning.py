@@ -285,4 +285,5 @@ SOXHLET = StepKind(
         "others_slow_min",
     ),
     shows=_shown,
+    runs_in=("extractor", "heater"),
 )

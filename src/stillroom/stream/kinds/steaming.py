@@ -116,6 +116,7 @@ HYDRODISTIL = StepKind(
     told=(ALTITUDE_M,),
     longer="distil_min",
     does="extracts",
+    runs_in=("still", "heater"),
 )
 SEPARATE_OIL = StepKind(
     "separate oil",
