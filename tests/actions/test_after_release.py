@@ -159,6 +159,10 @@ def test_the_answer_of_a_correction_says_what_it_suspended_and_who_has_bottles(l
     assert done.says in told.says
     again = note_condition(lab, "room temperature", "22 °C", by="TO", at=later(2))
     assert told_with_what_followed(lab, again) == again
+    stopped = told_with_what_followed(
+        lab, stop(lab, "T1", meaning="an itch was reported", by="MA", at=later(3))
+    )
+    assert "Tell who has some of T1: Corner shop (invented) (ORD-1): 31 bottles" in stopped.says
 
 
 def test_a_test_that_is_repeated_and_found_the_same_suspends_nothing(lab: Laboratory) -> None:

@@ -228,6 +228,8 @@ def test_a_lot_taken_by_mistake_is_put_right_and_both_shelves_follow(lab: Labora
     with lab.look() as look:
         after = {lot: account_of(look, lot) for lot in before}
 
+    row = row_of(show_batch(lab, "T2"), "What", "glycerin of blend")
+    assert (row["Said"], row["Now says"]) == ("76.80 g, GLY-01", "76.80 g, PAN-01")
     assert after["GLY-01"].shelf - before["GLY-01"] == 76_800_000
     assert before["PAN-01"] + after["PAN-01"].beyond - after["PAN-01"].shelf == 76_800_000
     assert lab.book.verify().troubles == ()

@@ -7,13 +7,15 @@ from pathlib import Path
 import pytest
 
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.correcting.entries import put_right
 from stillroom.actions.house.describing import describe_house
 from stillroom.actions.house.house_facts import note_condition
 from stillroom.actions.house.pricing import note_price
 from stillroom.actions.keeping_answers import keep, to_find_out
 from stillroom.documents.as_text import page_text
+from stillroom.documents.blocks import Points
 from stillroom.errors import BadEntry, NotAllowed
-from stillroom.pages.plans import kept_plan
+from stillroom.pages.plans import kept_plan, show_plan
 from stillroom.pages.printing import documents_of
 from stillroom.records.people import Person
 
@@ -85,6 +87,23 @@ def test_what_was_assumed_is_to_be_found_out_until_it_is_said(empty: Laboratory)
     assert {one["role"]: one["value"] for one in plans[-1].body.request["known"]} == {
         "assay of the plant": 2.1
     }
+
+
+def test_an_order_corrected_later_is_asked_about_as_it_stands(empty: Laboratory) -> None:
+    taken = keep(empty, "order", ASKED, by="IB").entries[2]
+    said = {"bottles": "8 × 100 mL", "declared at least": "0,09 % w/w rosmarinic acid"}
+    put_right(empty, taken, said, why="the customer wants fewer", by="IB")
+    with empty.look() as look:
+        found = {one.field: one for one in to_find_out(look)}
+        asked = found["assay-of-the-plant"].asked
+    page = show_plan(empty, "ORD-1")
+
+    assert (asked["bottles"], asked["declared-at-least"]) == ("8 × 100 mL", "0,09 % w/w rosmarinic acid")
+    assert asked["strength"] == ASKED["strength"]
+    assert "declared-at-least" not in found
+    # the plan made for 24 bottles says first that it is out of date
+    assert isinstance(page.blocks[0], Points)
+    assert "24 bottles → 8 bottles" in page.blocks[0].items[0]
 
 
 def test_a_dilution_is_kept_with_every_entry(empty: Laboratory) -> None:

@@ -87,7 +87,7 @@ def test_a_plan_worked_again_tells_each_input_old_and_new_and_keeps_the_old(lab:
         before, after = (look.plans("ORD-1")[at].body.answers["plant_g"] for at in (-2, -1))
     assert "Since this plan was kept" in shown
     assert "assay of the plant" in shown
-    assert f"had {before:.1f} g of plant, this one {after:.1f} g" in done.says
+    assert f"had {before:.1f} g of plant, now it is {after:.1f} g" in done.says
     assert after != pytest.approx(before)
 
 

@@ -55,6 +55,7 @@ def test_water_and_an_acid_are_received_by_volume_too() -> None:
         (spirit(""), "5 L at 20 °C", "State it as on its label"),
         (Lot("O", LotKind.INGREDIENT, "lavender oil", "oil"), "1 L at 20 °C", "Weigh it"),
         (spirit(), "5 L of rum at 20 °C", "nothing else"),
+        (spirit("96 % v/v auf 20 °C"), "5 L at 20 °C", "not a basis"),
     ],
 )
 def test_where_no_mass_can_be_known_the_refusal_says_what_is_needed(lot: Lot, text: str, needed: str) -> None:
@@ -62,6 +63,7 @@ def test_where_no_mass_can_be_known_the_refusal_says_what_is_needed(lot: Lot, te
         received(lot, text)
 
     assert refusal.value.got
+    assert refusal.value.where == ("stated" if "label" in needed or "basis" in needed else "amount")
 
 
 def test_what_is_weighed_is_taken_as_it_was() -> None:

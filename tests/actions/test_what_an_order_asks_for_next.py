@@ -12,6 +12,7 @@ from stillroom.actions.making.batches import begin_batch
 from stillroom.actions.making.giving_up import give_up
 from stillroom.actions.orders.ordering import keep_plan
 from stillroom.actions.orders.size_planned import size_planned
+from stillroom.actions.releasing.deciding import stop
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.shelves import fill_shelves, receive_bark
 from stillroom.demo.story import BEGINS, begin_practice
@@ -61,7 +62,7 @@ def test_every_stage_of_an_order_names_what_comes_next(tmp_path: Path) -> None:
 
 def test_bottles_on_the_shelf_are_delivered_and_then_nothing_is_left(lab: Laboratory) -> None:
     # The story: 78 bottles filled, 2 kept back, 44 of 75 delivered.
-    assert coming(lab, "ORD-2").says == "T2 is released, 32 bottles stand on the shelf: deliver."
+    assert coming(lab, "ORD-2").says == "T2 is released, on the shelf 32: deliver."
     done = deliver(lab, "ORD-2", {"T2": "31 bottles"}, by="MA")
     ended = coming(lab, "ORD-2")
     bench = words_of(lab, "ORD-2")[1]
@@ -72,6 +73,14 @@ def test_bottles_on_the_shelf_are_delivered_and_then_nothing_is_left(lab: Labora
 
     put_right(lab, done.entries[0], {"amount T2": "30 bottles"}, why="one came back with the driver", by="MA")
     assert coming(lab, "ORD-2").does == "Deliver"
+
+
+def test_a_lot_that_was_stopped_or_suspended_is_not_called_untested(lab: Laboratory) -> None:
+    stop(lab, "E1", meaning="a second assay was lower", by="MA")
+    assert coming(lab, "ORD-2").says.startswith("T2 is suspended: look at what changed")
+
+    stop(lab, "T2", meaning="an itch was reported", by="MA")
+    assert coming(lab, "ORD-2").says.startswith("T2 is stopped: release it again once the cause is removed")
 
 
 def test_an_order_without_enough_bottles_is_made_again_or_its_shelf_filled(lab: Laboratory) -> None:

@@ -20,7 +20,16 @@ PLANTS = {
     "alkaloid-clean-up": ("cinchona bark", "quinine"),
 }
 OTHERS = ("sage leaf", "rosmarinic acid")
-LONG = ("/orders/ORD-1/plan", "/stock/CIN-01", "/stock/E1", "/stock/T1", "/make/E1", "/make/T1")
+LONG = (
+    "/orders/ORD-1/plan",
+    "/stock/CIN-01",
+    "/stock/E1",
+    "/stock/T1",
+    "/make/E1",
+    "/make/T1",
+    "/trace/T1",
+    "/trace/E1",
+)
 TURN_TO = """async (at) => {
   const bench = document.querySelector(".bench");
   if (at > 0) {

@@ -227,6 +227,25 @@ def test_a_refused_entry_stops_the_row_shows_its_sentence_and_is_put_right_in_it
     assert [step for step, _ in top.steps()] == ["mix spirit", "moisten"]
 
 
+def test_a_forgotten_step_is_written_before_the_one_that_was_refused_for_it(browser, top):
+    page = phone(browser, top)
+    page.goto("/make/E1/step?step=moisten")
+    moisten(page)
+    now(page)
+    page.locator(".tray .trouble", has_text="Write mix spirit first").wait_for()
+    page.goto("/make/E1/step")
+    assert page.locator("h1").last.inner_text() == "mix spirit"
+    page.locator("#mass-stock-spirit").evaluate("one => (one.value = '294,4')")
+    page.locator("#mass-stock-spirit").dispatch_event("input")
+    assert "Far from 2944" in page.locator("#weigh-stock-spirit").text_content()
+    mix_spirit(page)
+    now(page)
+    written(page, "moisten")
+
+    assert [step for step, _ in top.steps()] == ["mix spirit", "moisten"]
+    assert page.locator("h1").last.inner_text() == "percolate"
+
+
 def test_what_is_typed_comes_back_after_a_reload_and_is_gone_once_written(browser, top):
     page = phone(browser, top)
     page.goto("/make/E1/step")

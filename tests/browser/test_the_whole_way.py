@@ -150,7 +150,7 @@ def test_a_person_walks_from_the_order_to_the_trace_and_puts_a_wrong_mass_right(
     assert "1494 g" in says(page)
     page.get_by_role("link", name="Correct it").click()
     page.locator("#mass-water").fill("1484 g")
-    page.get_by_label("How the error happened").fill("read an eight as a nine")
+    page.get_by_label("In your own words").fill("read an eight as a nine")
     assert "said 1494 g, now 1484 g" in send(page, "Save the correction")
     assert "Corrected by" in says(page)
     page.goto("/make/E1")

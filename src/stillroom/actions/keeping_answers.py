@@ -24,6 +24,7 @@ from stillroom.planning.request import PlanRequest
 from stillroom.questions.order import HOUSE_FIELDS, Ordered, house_said, parts_of
 from stillroom.questions.order_told import setting_field, slug
 from stillroom.records.entries import AnswerKept, Entry, LeftUnsaid, PlanMade
+from stillroom.records.orders import Order
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
@@ -47,7 +48,7 @@ class ToFindOut:
     entry_no : int
         Where the answer stands.
     asked : dict of str to str
-        The question again.
+        The question again, of its order as it stands.
     """
 
     what: str
@@ -184,6 +185,40 @@ def _with_what_is_known(look: Reader, code: str, request: PlanRequest) -> PlanRe
     )
 
 
+def corrected_since(look: Reader, entry: Entry[AnswerKept]) -> dict[str, str]:
+    """What the order of a kept answer says otherwise by now, by field of the question; nothing where it says the same.
+
+    Parameters
+    ----------
+    look : Reader
+    entry : Entry of AnswerKept
+    """
+    plans = [one for one in look.plans(entry.body.order) if one.entry_no < entry.entry_no]
+    if not entry.body.order or not plans:
+        return {}
+    was = _fields_of(PlanRequest.from_json(plans[-1].body.request).order)
+    now = _fields_of(look.order(entry.body.order))
+    differs = {name: text for name, text in now.items() if text != was[name]}
+    return differs | (
+        {"of": "", "declared-at-least": now["declared-at-least"]} if "strength" in differs else {}
+    )
+
+
+def _fields_of(order: Order) -> dict[str, str]:
+    """An order as the question asks for it."""
+    return {
+        "product": order.product,
+        "kind": order.product_type,
+        "market": order.market,
+        "customer": order.customer,
+        "bottles": order.amount_words,
+        "strength": order.aim.as_written,
+        "declared-at-least": order.at_least.as_written,
+        "due": order.due,
+        "how-sure": f"{order.how_sure_percent:g} %",
+    }
+
+
 def to_find_out(look: Reader) -> tuple[ToFindOut, ...]:
     """What answers in the book were made with and nobody has measured or said since.
 
@@ -197,19 +232,20 @@ def to_find_out(look: Reader) -> tuple[ToFindOut, ...]:
     found, currency = [], currency_of(look)
     for entry in latest.values():
         body = entry.body
-        known = _known_since(look, body.order) if body.order else frozenset()
+        since = corrected_since(look, entry)
+        known = _known_since(look, body.order) | since.keys() if body.order else frozenset()
         found += [
             ToFindOut(
                 one.what,
                 one.taken,
                 one.because,
-                one.effect,
+                "–" if since else one.effect,
                 one.field,
                 body.question,
                 body.title,
                 body.order,
                 entry.entry_no,
-                body.asked,
+                {**body.asked, **since},
             )
             for one in (_in_currency(each, currency) for each in body.unsaid)
             if one.field not in known

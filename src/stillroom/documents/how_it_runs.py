@@ -10,14 +10,16 @@ from stillroom.quantities.rounding import shown, to_decimals, to_significant
 from stillroom.texts.catalogue import between, t
 
 
-def runs_blocks(steps: Iterable[StepForecast]) -> list[Block]:
+def runs_blocks(steps: Iterable[StepForecast], *, folded: bool = False) -> list[Block]:
     """A heading, sentences and a table for each step that tells how it runs.
 
     Parameters
     ----------
     steps : iterable of StepForecast
+    folded : bool
+        Whether they open only when asked.
     """
-    return [block for one in steps if one.runs for block in how_blocks(one.step, one.runs)]
+    return [block for one in steps if one.runs for block in how_blocks(one.step, one.runs, folded=folded)]
 
 
 def how_blocks(step: str, runs: HowItRuns, *, folded: bool = False) -> list[Block]:
@@ -33,9 +35,11 @@ def how_blocks(step: str, runs: HowItRuns, *, folded: bool = False) -> list[Bloc
     """
     head = (t("Figure"), t("Median"), "5–95 %")
     rows = tuple((t(one.label), *_figure(one)) for one in runs.figures)
+    cannot = [Points(runs.cannot, "missing")] if runs.cannot else []
     return [
+        *(cannot if folded else []),
         Heading(t("How it runs: {step}", step=step), 3, folded),
-        *([Points(runs.cannot, "missing")] if runs.cannot else []),
+        *([] if folded else cannot),
         *([Points(runs.says)] if runs.says else []),
         *([Table(head, rows, (1,))] if rows else []),
     ]

@@ -56,6 +56,7 @@ def plan_page(
     *,
     kept_as: int | None = None,
     changed: Sequence[Block] = (),
+    stale: str = "",
     **page_facts: Unpack[PageFacts],
 ) -> Page:
     """The plan: two answers kept apart, every line with its spread, the buying list at the end.
@@ -68,11 +69,14 @@ def plan_page(
         Entry it was kept under.
     changed : sequence of Block
         What changed against the plan before, and since this one was kept.
+    stale : str
+        What it says no longer: stands first.
     **page_facts
         As on every page.
     """
     order = plan.request.order
     blocks: list[Block] = [
+        *([Points((stale,), "missing")] if stale else []),
         Heading(t("How much plant")),
         Prose(plan.supply.sentence),
         *(
@@ -86,7 +90,7 @@ def plan_page(
         *([Points(plan.not_known, "missing")] if plan.not_known else []),
         Heading(t("When to begin")),
         days_facts(when, order.due),
-        *runs_blocks(plan.steps),
+        *runs_blocks(plan.steps, folded=True),
         river(plan.bends),
         Heading(t("The order"), folded=True),
         *order_blocks(order),

@@ -15,6 +15,7 @@ def change_blocks(head: str, says: str, found: Sequence[Changed]) -> list[Block]
     Parameters
     ----------
     head, says : str
+        No sentence where it stands above already.
     found : sequence of Changed
     """
     rows = tuple(
@@ -35,7 +36,7 @@ def change_blocks(head: str, says: str, found: Sequence[Changed]) -> list[Block]
         t("From"),
     )
     table = [Table(columns, rows, (3,))] if rows else []
-    return [Heading(head, folded=True), Prose(says), *table]
+    return [Heading(head, folded=True), *([Prose(says)] if says else []), *table]
 
 
 def changed_words(one: Changed) -> str:
@@ -65,6 +66,6 @@ def input_shown(known: Known | None) -> str:
     known : Known or None
     """
     if known is None:
-        return t("nothing")
+        return t("not used")
     doubt = f" ± {2 * known.uncertainty_in_unit:.2g}" if known.uncertainty_in_unit else ""
     return f"{known.value:.4g}{doubt} {known.unit}".strip()

@@ -5,7 +5,7 @@ from typing import Any
 from urllib.parse import quote
 
 from stillroom.documents.blocks import Block, Cell, Heading, Link, Table
-from stillroom.records.entries import Entry, ReadingTaken, StepDone
+from stillroom.records.entries import Entry, ReadingTaken, StepDone, Weighing
 from stillroom.records.procedures import Step
 from stillroom.stream.kinds import kind_does
 from stillroom.texts.catalogue import t
@@ -60,17 +60,16 @@ def corrections(
         new = by_number.get(old.corrected_by or 0)
         if new is None:
             continue
-        now = {one.line: one.as_written for one in new.body.weighings}
+        now = {one.line: one for one in new.body.weighings}
         rows += [
             _put_right(
                 t("{line} of {step}", line=one.line, step=old.body.step),
-                one.as_written,
-                now.get(one.line, ""),
+                *_as_they_differ(one, now.get(one.line)),
                 old,
                 new,
             )
             for one in old.body.weighings
-            if now.get(one.line) != one.as_written
+            if _said(one) != _said(now.get(one.line))
         ]
     rows += [
         _put_right(old.body.what, old.body.as_written, new.body.as_written, old, new) for old, new in readings
@@ -91,6 +90,18 @@ def corrections(
             tuple(rows),
         ),
     ]
+
+
+def _said(one: Weighing | None) -> tuple[str, str, str]:
+    """The mass of a weighing, its lot and its scale."""
+    return (one.as_written, one.lot, one.apparatus) if one else ("", "", "")
+
+
+def _as_they_differ(old: Weighing, new: Weighing | None) -> tuple[str, str]:
+    """What a weighing said and says now: its mass, with its lot and its scale where they differ."""
+    mass, *rest = zip(_said(old), _said(new), strict=True)
+    before, after = zip(mass, *(one for one in rest if new and one[0] != one[1]), strict=True)
+    return ", ".join(filter(None, before)), ", ".join(filter(None, after))
 
 
 def _put_right(what: str, said: str, now: str, old: Entry[Any], new: Entry[Any]) -> tuple[Cell, ...]:

@@ -23,6 +23,9 @@ from stillroom.store.reader import Reader
 from stillroom.substances.own import knowing
 from stillroom.texts.catalogue import t
 
+WORTH_SAYING = 0.05
+"""A plan is out of date where the plant it takes has moved by more than this share of it. [1]"""
+
 
 def show_plan(lab: Laboratory, order: str) -> Page:
     """The plan kept for an order, or a fresh one that nobody has kept; of a plain one, why there is none."""
@@ -31,10 +34,10 @@ def show_plan(lab: Laboratory, order: str) -> Page:
         return plain
     with lab.look() as look:
         kept = kept_plan(look, order)
-        changed = _changed_since(look, order, kept[0]) if kept else ()
+        stale, changed = _changed_since(look, order, kept[0]) if kept else ("", ())
     if kept is None:
         return plan_shown(lab, work_back(lab, order))
-    return plan_shown(lab, kept[0], kept[1].entry_no, changed)
+    return plan_shown(lab, kept[0], kept[1].entry_no, changed, stale)
 
 
 def kept_plan(look: Reader, order: str) -> tuple[Plan, Entry[PlanMade]] | None:
@@ -47,8 +50,9 @@ def kept_plan(look: Reader, order: str) -> tuple[Plan, Entry[PlanMade]] | None:
         return plan(kept[0]), kept[1]
 
 
-def _changed_since(look: Reader, order: str, kept: Plan) -> tuple[Block, ...]:
-    """What changed against the plan kept before, and what worked again today would change."""
+def _changed_since(look: Reader, order: str, kept: Plan) -> tuple[str, tuple[Block, ...]]:
+    """What the plan says no longer, what changed against the one before, and what worked again would change."""
+    stale = ""
     blocks: list[Block] = []
     last = kept_request(look, order)
     earlier = kept_request(look, order, back=2)
@@ -62,15 +66,23 @@ def _changed_since(look: Reader, order: str, kept: Plan) -> tuple[Block, ...]:
         since = changes(kept.request, fresh)
         own = last is not None and own_stated_after(look, last[1].entry_no)
         if (since or own) and last is not None:
-            says = against(last[1], plan(fresh).supply.plant_g, since, own=own)
+            plant_g = plan(fresh).supply.plant_g
+            says = against(last[1], plant_g, since, own=own)
+            moved = abs(plant_g - kept.supply.plant_g) > WORTH_SAYING * kept.supply.plant_g
+            if moved or fresh.order != kept.request.order:
+                stale, says = says, ""
             blocks += change_blocks(t("Since this plan was kept"), says, since)
     except StillroomError as trouble:
         blocks += change_blocks(t("Since this plan was kept"), trouble.sentence, ())
-    return tuple(blocks)
+    return stale, tuple(blocks)
 
 
 def plan_shown(
-    lab: Laboratory, made: Plan, kept_as: int | None = None, changed: tuple[Block, ...] = ()
+    lab: Laboratory,
+    made: Plan,
+    kept_as: int | None = None,
+    changed: tuple[Block, ...] = (),
+    stale: str = "",
 ) -> Page:
     """A plan as a page, its days counted by the working hours of the house.
 
@@ -79,6 +91,10 @@ def plan_shown(
     made : Plan
     kept_as : int or None
         Entry it was kept under.
+    changed : tuple of Block
+        As ``plan_page`` takes them.
+    stale : str
+        What it says no longer.
     """
     with lab.look() as look:
         hours, because = hours_a_day(look)
@@ -87,7 +103,7 @@ def plan_shown(
     own = own_runs_blocks(made.request.remembered, made.lines, starter_alone(made.request))
     plant = made.request.plant
     history = Facts(((t("What this plant gave here"), Link(plant, plant_href(plant))),))
-    return plan_page(made, when, kept_as=kept_as, changed=(history, *own, *changed), **facts)
+    return plan_page(made, when, kept_as=kept_as, changed=(history, *own, *changed), stale=stale, **facts)
 
 
 def show_charge(lab: Laboratory, order: str, charge: str, *, plant_lot: str = "") -> Page:

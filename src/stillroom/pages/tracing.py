@@ -83,8 +83,9 @@ def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
             for batch, missing in report.unbalanced
         )
         blocks.append(Points(said, "missing"))
-    blocks += _masses(t("Down from here"), report.down)
-    blocks += _masses(t("Up to the plant"), report.up)
+    bottles = bool(report.products)  # who has them is the answer, where there are any
+    blocks += _masses(t("Down from here"), report.down, folded=bottles)
+    blocks += _masses(t("Up to the plant"), report.up, folded=bottles)
     if report.legs:
         bottled = {one.lot.code for one in report.products}
         rows = tuple(
@@ -122,7 +123,7 @@ def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
         ]
     if report.late:
         blocks += [
-            Heading(t("Entered later than done")),
+            Heading(t("Entered later than done"), folded=True),
             Table((t("Batch"), t("Step"), t("Done"), t("Entered")), report.late),
         ]
     blocks += [
@@ -172,9 +173,7 @@ def _lead(report: TraceReport) -> str:
     return held + t(
         "{units_made} bottles: {units_with_customers} with customers, {units_on_shelf} on "
         "the shelf, {units_retained} retained{elsewhere}. {closes}",
-        elsewhere=t(", {gone} came back or were thrown away", gone=gone)
-        if gone > 0 and report.closes
-        else "",
+        elsewhere=t(", {gone} came back or thrown away", gone=gone) if gone > 0 and report.closes else "",
         units_made=report.units_made,
         units_with_customers=report.units_with_customers,
         units_on_shelf=report.units_on_shelf,
@@ -235,7 +234,7 @@ def _bottles(report: TraceReport) -> list[Block]:
     blocked = sum(one.shelf for one in report.products if one.status in (Status.STOPPED, Status.SUSPENDED))
     if blocked:
         blocks.append(
-            Prose(t("{blocked} bottles on the shelf are blocked: their lots are stopped.", blocked=blocked))
+            Prose(t("Blocked on the shelf, for their lots are stopped: {blocked}.", blocked=blocked))
         )
     return blocks
 
@@ -263,7 +262,7 @@ def _who_had_them(report: TraceReport) -> list[Block]:
     ]
 
 
-def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
+def _masses(title: str, accounts: tuple[LotAccount, ...], *, folded: bool) -> list[Block]:
     shown = [one for one in accounts if one.lot.kind.traits.made_as not in ("formula", "waste")]
     shown = shown[:1] + shown[1:][-MOST_TOLD:]
     if not shown:
@@ -282,8 +281,13 @@ def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
                 Mark(one.status.value),
             )
         )
+    out = (
+        *(gap_words(one) for one in shown if one.beyond),
+        *(unexplained_words(one, one.unexplained) for one in shown if one.unexplained),
+    )
     blocks: list[Block] = [
-        Heading(title),
+        *([Points(out, "missing")] if out else []),
+        Heading(title, folded=folded),
         Table(
             (
                 t("Lot"),
@@ -312,12 +316,6 @@ def _masses(title: str, accounts: tuple[LotAccount, ...]) -> list[Block]:
                 t("{title}: what left the shelf", title=title),
             )
         )
-    out = (
-        *(gap_words(one) for one in shown if one.beyond),
-        *(unexplained_words(one, one.unexplained) for one in shown if one.unexplained),
-    )
-    if out:
-        blocks.append(Points(out, "missing"))
     return blocks
 
 

@@ -13,6 +13,7 @@ from stillroom.records.written_values import one_line
 
 USUAL_HOURS_PER_DAY = 8.0
 USUAL_HOURS = "assumed: nobody has noted the working hours"
+HOURS_UNSAID = "assumed: the working hours were not said"
 _CLOCK = re.compile(r"([0-2]?[0-9])[:.h]([0-5][0-9])")
 _FROM_TO = re.compile(rf"{_CLOCK.pattern}\s*(?:to|-|–|until)\s*{_CLOCK.pattern}")
 

@@ -17,7 +17,7 @@ from stillroom.asking.said import Said, others
 from stillroom.errors import BadEntry, Phrase, StillroomError, worded
 from stillroom.planning.assumptions import ASSUMED
 from stillroom.planning.house_said import (
-    USUAL_HOURS,
+    HOURS_UNSAID,
     USUAL_HOURS_PER_DAY,
     asked_of,
     condition_noted,
@@ -351,7 +351,7 @@ def work(said: Ordered) -> WorkedBack:
     request = request_said(said, order, extraction, formula)
     made = plan(request)
     hours, because = (
-        (USUAL_HOURS_PER_DAY, USUAL_HOURS) if said.hours_a_day is None else (said.hours_a_day, SAID)
+        (USUAL_HOURS_PER_DAY, HOURS_UNSAID) if said.hours_a_day is None else (said.hours_a_day, SAID)
     )
     return WorkedBack(made, when_to_begin(made.steps, order.due, hours, because, said.today))
 

@@ -157,20 +157,20 @@ def tell(it: WorkedBack, said: Said) -> Told:
             *([Points((narrowest(plan),))] if plan.doubts else []),
             Prose(plan.supply.sentence),
             Prose(plan.content.sentence),
-            *runs_blocks(plan.steps),
+            *runs_blocks(plan.steps, folded=True),
         ),
         (
             Prose(
                 t("An assumed figure may serve a plan, never a release, a certificate or a label."),
                 quiet=True,
             ),
-            Heading(t("To buy")),
+            Heading(t("To buy"), folded=True),
             Table(
                 (t("Item"), t("Needed")),
                 tuple((one.label, _needed(one.needed, one.unit)) for one in plan.buying),
                 (1,),
             ),
-            Heading(t("What it costs")),
+            Heading(t("What it costs"), folded=True),
             Table(
                 (t("Item"), plan.request.currency, "5–95 %"),
                 tuple(

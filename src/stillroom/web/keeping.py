@@ -10,7 +10,7 @@ from fastapi.responses import Response
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import page_facts
 from stillroom.actions.house.other_laboratories import begin_beside
-from stillroom.actions.keeping_answers import KEPT_ORDER, answer_kept, keep
+from stillroom.actions.keeping_answers import KEPT_ORDER, answer_kept, corrected_since, keep
 from stillroom.actions.questions import KEPT, answered
 from stillroom.documents.doors import OPEN, question_address
 from stillroom.errors import NotAllowed, StillroomError, UnknownName
@@ -130,17 +130,20 @@ def kept(request: Request, entry_no: int) -> Response:
     lab = lab_of(request)
     with lab.look() as look:
         entry = answer_kept(look, entry_no)
+        asked = {**entry.body.asked, **corrected_since(look, entry)}
     body = entry.body
     on = date.fromisoformat(entry.done_at[:10])
-    page = answered(body.question, body.asked, on, page_facts(lab)).page
+    page = answered(body.question, asked, on, page_facts(lab)).page
     kept_as = t(
         "Kept as entry {entry_no}, by {by}, on {when}.", entry_no=entry_no, by=entry.by, when=on.isoformat()
     )
+    if body.order:
+        kept_as += " " + t("Answered without the book; the plan of the order goes by its prices and hours.")
     page = replace(page, lead=page.lead.replace(t("Nothing is written in a book."), kept_as))
     doing = [
         (
             t("Say more"),
-            question_address(body.question, body.asked, **{OPEN: next(iter(body.asked))}),
+            question_address(body.question, asked, **{OPEN: next(iter(asked))}),
             "quiet",
         )
     ]

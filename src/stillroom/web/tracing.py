@@ -65,9 +65,9 @@ def _correction(lab: Laboratory, entry_no: int, line: str = "") -> Form:
 def _how() -> Ask:
     return Ask(
         "why",
-        t("How the error happened"),
+        t("In your own words"),
         required=False,
-        hint=t("In your own words; both figures stay to be read"),
+        hint=t("Both figures stay to be read"),
     )
 
 

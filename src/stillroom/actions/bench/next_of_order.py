@@ -131,7 +131,7 @@ def _without_bottles(look: Reader, order: Order) -> NextOfOrder:
             says = t("{lot} is released: deliver.", lot=released[0].code)
             return NextOfOrder(says, t("Deliver"), f"/orders/{order.code}/deliver")
         if undecided:
-            return _decide(undecided[0])
+            return _decide(look, undecided[0])
     if order.what == "reagent":
         says = t("Make {amount} of {what}.", amount=order.asks, what=order.product)
         return NextOfOrder(says, t("Open its recipe"), f"/reagents/{order.formula}")
@@ -142,7 +142,7 @@ def _without_bottles(look: Reader, order: Order) -> NextOfOrder:
         return NextOfOrder(says, t("Receive a lot"), "/stock/new")
     waiting = next((one for one in samples if look.status(one.code) is not Status.RELEASED), None)
     if waiting is not None:
-        return _decide(waiting)
+        return _decide(look, waiting)
     procedure = look.procedure(order.extraction)
     return NextOfOrder(
         t("Begin a batch of {procedure}.", procedure=procedure.title),
@@ -184,20 +184,31 @@ def _of_bottles(look: Reader, order: Order, bottles: list[Lot]) -> NextOfOrder |
     for lot in bottles:
         if look.status(lot.code) is Status.RELEASED:
             left = look.balance_pieces(lot.code)
-            says = t(
-                "{lot} is released, {left} bottles stand on the shelf: deliver.", lot=lot.code, left=left
-            )
+            says = t("{lot} is released, on the shelf {left}: deliver.", lot=lot.code, left=left)
             return NextOfOrder(says, t("Deliver"), f"/orders/{order.code}/deliver")
     for lot in bottles:
         if look.status(lot.code) is not Status.REJECTED:
-            return _decide(lot)
+            return _decide(look, lot)
     return None
 
 
-def _decide(lot: Lot) -> NextOfOrder:
+def _decide(look: Reader, lot: Lot) -> NextOfOrder:
     of_house = lot.kind.traits.made_as in ("formula", "extraction")
+    stands = look.status(lot.code)
+    if stands is Status.SUSPENDED:
+        says = t(
+            "{lot} is suspended: look at what changed, then release it again, stop it or reject it.",
+            lot=lot.code,
+        )
+    elif stands is Status.STOPPED:
+        says = t(
+            "{lot} is stopped: release it again once the cause is removed, or reject it and make another.",
+            lot=lot.code,
+        )
+    else:
+        says = t("{lot} is not released: test it and decide.", lot=lot.code)
     return NextOfOrder(
-        t("{lot} is not released: test it and decide.", lot=lot.code),
+        says,
         t("Review and release") if of_house else t("Open {lot}", lot=lot.code),
         f"/products/{lot.code}/release" if of_house else f"/stock/{lot.code}",
     )
@@ -211,7 +222,7 @@ def _of_making(look: Reader, order: Order) -> NextOfOrder:
         extracts = _standing(look, order, extraction.makes)
         if not any(look.status(one.code) is Status.RELEASED for one in extracts):
             if extracts:
-                return _decide(extracts[0])
+                return _decide(look, extracts[0])
             code = order.extraction
     procedure = look.procedure(code)
     shelf = {line.substance: _standing(look, order, line.substance) for line in _bought(procedure, order)}
@@ -223,7 +234,7 @@ def _of_making(look: Reader, order: Order) -> NextOfOrder:
         return NextOfOrder(says, t("Receive a lot"), "/stock/new")
     for lots in shelf.values():
         if not any(look.status(one.code) is Status.RELEASED for one in lots):
-            return _decide(lots[0])
+            return _decide(look, lots[0])
     return NextOfOrder(
         t("Begin a batch of {procedure}.", procedure=procedure.title),
         t("Begin a batch"),

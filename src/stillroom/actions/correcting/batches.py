@@ -107,4 +107,4 @@ BEGUN = Way(
     _begun_otherwise,
     later("What is planned and expected follows it. What was weighed stays."),
 )
-DEVIATION = Way(_what_and_done, _noted_otherwise, later("In your own words; both figures stay to be read"))
+DEVIATION = Way(_what_and_done, _noted_otherwise, later("What it said before stays to be read"))

@@ -139,7 +139,7 @@ def _apparatus_otherwise(
     return Done((number,), t("{batch}: {what} corrected.", batch=old.code, what=", ".join(changed)))
 
 
-ORDER = Way(_of_order, _order_otherwise, later("In your own words; both figures stay to be read"))
-DUTIES = Way(_of_duties, _duties_otherwise, later("In your own words; both figures stay to be read"))
-PERSON = Way(_of_person, _person_otherwise, later("In your own words; both figures stay to be read"))
-APPARATUS = Way(_of_apparatus, _apparatus_otherwise, later("In your own words; both figures stay to be read"))
+ORDER = Way(_of_order, _order_otherwise, later("What it said before stays to be read"))
+DUTIES = Way(_of_duties, _duties_otherwise, later("What it said before stays to be read"))
+PERSON = Way(_of_person, _person_otherwise, later("What it said before stays to be read"))
+APPARATUS = Way(_of_apparatus, _apparatus_otherwise, later("What it said before stays to be read"))

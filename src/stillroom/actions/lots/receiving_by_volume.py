@@ -117,7 +117,7 @@ def mass_of_volume(lot: Lot, text: str, *, where: str = "amount") -> Answer:
     try:
         return measured(ways[by]())
     except StillroomError as error:
-        raise error.at(where) from error
+        raise error.at(error.where or where) from error
 
 
 def _volume(found: Quantity) -> Answer:
@@ -133,8 +133,13 @@ def _spirit(lot: Lot, volume: Answer, at_c: float) -> Answer:
             "The mass of spirit received by volume follows from its strength",
             "no strength",
             'State it as on its label: "96.0 % v/v"; or weigh it',
+            where="stated",
         )
-    strength = stated_strength(read_strength(lot.stated), usual_thermometer(), where=AS_RECEIVED)
+    try:
+        said = read_strength(lot.stated)
+    except StillroomError as error:
+        raise error.at("stated") from error
+    strength = stated_strength(said, usual_thermometer(), where=AS_RECEIVED)
     return _by_strength(volume, strength.answer, at_c)
 
 

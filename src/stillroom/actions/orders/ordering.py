@@ -140,7 +140,7 @@ def against(before: Entry[PlanMade], plant_g: float, found: Sequence[Changed], *
     changed = [changed_words(one) for one in found[:MOST_CHANGES_SAID]]
     why = "; ".join([t("markers and plants of your own stated since"), *changed] if own else changed)
     return t(
-        "The plan of entry {entry_no} had {old_g:.1f} g of plant, this one {plant_g:.1f} g: {why}.",
+        "The plan of entry {entry_no} had {old_g:.1f} g of plant, now it is {plant_g:.1f} g: {why}.",
         entry_no=before.entry_no,
         old_g=old_g,
         plant_g=plant_g,

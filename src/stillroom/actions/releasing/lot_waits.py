@@ -3,6 +3,7 @@
 Promises what the page of a lot, its release and the bench say alike.
 """
 
+from stillroom.actions.book.results_kept import DRYING
 from stillroom.actions.releasing.received_lines import needs_trial, not_tried
 from stillroom.actions.releasing.reviewing import standing_list
 from stillroom.actions.shelf.plant_described import described
@@ -61,8 +62,11 @@ def waits_for(look: Reader, code: str) -> tuple[str, ...]:
             waits.append(t("Identity: have a competent person compare it with a reference."))
         if described(look, code).state == "fresh":
             waits.append(t("Dry it: weigh its rack once a day until two weighings agree."))
-        if not look.results(code):
-            waits.append(t("Loss on drying and assay: without them the plan rests on assumptions."))
+        counting = {one.body.what for one in look.results(code) if one.body.counts}
+        if DRYING not in counting:
+            waits.append(t("Loss on drying: without it the plan rests on an assumption."))
+        if not any(one.rpartition(", ")[2] in ("as is", "dried") for one in counting):
+            waits.append(t("Assay: without it the plan rests on an assumption."))
         return (*waits, t("Release by a person who may release."))
     if rests_on == "release list":
         found = standing_list(look, code)

@@ -58,7 +58,7 @@ def suspended_blocks(look: Reader) -> list[Block]:
 
 
 def told_with_what_followed(lab: Laboratory, done: Done) -> Done:
-    """The same, saying which released lots it suspended and who has some of them.
+    """The same, saying which released lots it suspended, and who has some of them or of what it stopped.
 
     Parameters
     ----------
@@ -80,7 +80,19 @@ def told_with_what_followed(lab: Laboratory, done: Done) -> Done:
             )
             for lot in dict.fromkeys(_suspended_with(look, done.entries))
         ]
-    return replace(done, says=" ".join((*told, done.says)).strip()) if told else done
+        stopped = [
+            t("Tell who has some of {lot}: {who}.", lot=lot, who=", ".join(who))
+            for lot in _stopped_by(look, done.entries)
+            if (who := who_has(look, lot))
+        ]
+    return replace(done, says=" ".join((*told, done.says, *stopped)).strip()) if told or stopped else done
+
+
+def _stopped_by(look: Reader, numbers: tuple[int, ...]) -> Iterator[str]:
+    """Lots that an act itself stopped or rejected."""
+    for body in (look.entry(one).body for one in numbers):
+        if isinstance(body, StatusDecided) and body.to in (Status.STOPPED, Status.REJECTED):
+            yield body.subject
 
 
 def _suspended_with(look: Reader, numbers: tuple[int, ...]) -> Iterator[str]:

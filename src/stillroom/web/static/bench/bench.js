@@ -131,7 +131,7 @@ function write(card) {
   const form = card.form;
   card.doneAt = doneAt(form);
   const { step } = card.section.dataset;
-  const kept = add({
+  const entry = {
     ...signed(form),
     batch: bench.dataset.batch,
     book: bench.dataset.book,
@@ -139,17 +139,29 @@ function write(card) {
     title: step,
     fields: fieldsOf(form),
     at: iso(card.doneAt),
-  });
+  };
+  const kept = add(entry, inPhone().find((one) => indexOf(one) > at)?.key);
   if (!kept) return tray.tell(say("notKept"));
   forget(form);
   const signer = form.elements.by.value;
-  show(at + 1);
+  show(nextOpen());
   if (cards[at] && !cards[at].form.elements.by.value) cards[at].form.elements.by.value = signer;
   toTheTop();
 }
 
 function toTheTop() {
   main.scrollIntoView({ block: "start", behavior: "instant" });
+}
+
+function inPhone() {
+  return waiting().filter((one) => one.batch === bench.dataset.batch && one.book === bench.dataset.book);
+}
+
+// What waits in this phone is not offered again: the first step that is neither written nor waiting comes first.
+function nextOpen() {
+  const wait = inPhone();
+  const open = cards.findIndex((card) => !card.written && !wait.some((one) => one.step === card.section.dataset.step));
+  return open < 0 ? cards.length : open;
 }
 
 function indexOf(entry) {
@@ -219,6 +231,8 @@ function holdOff(form, off) {
 
 // What waited was written while its page still lay open: the form is done, and the way on takes the button's place.
 heard(({ written, answer }) => {
+  const card = written && bench && cards[indexOf(written)];
+  if (card) card.written = true;
   const form = written && plainForm(written);
   if (!form) return;
   form.reset();
@@ -269,16 +283,15 @@ function guard(form) {
 }
 
 if (bench) {
-  // what waits in this phone is not offered again: the first step that is neither written nor waiting comes first
-  const inPhone = waiting().filter((one) => one.batch === bench.dataset.batch && one.book === bench.dataset.book);
-  const refused = inPhone.find((one) => one.refused);
-  for (const one of inPhone) {
+  const wait = inPhone();
+  for (const one of wait) {
     const found = cards[indexOf(one)];
     if (found) found.doneAt = new Date(one.at);
   }
-  const next = cards.findIndex((card) => !inPhone.some((one) => one.step === card.section.dataset.step));
-  show(next < 0 ? cards.length : next);
-  if (refused) reopen(refused);
+  show(nextOpen());
+  // a refused step opens by itself, unless one before it stands to be written first
+  const refused = wait.find((one) => one.refused && indexOf(one) >= 0);
+  if (refused && indexOf(refused) < at) reopen(refused);
 }
 for (const form of plainForms) guard(form);
 for (const form of document.querySelectorAll("form[data-tap]")) countTaps(form, tray);

@@ -34,13 +34,15 @@ export function rememberPin(by, pin) {
   pinSays = "";
 }
 
-// A refused entry that was put right takes its old place; any other goes to the end, and nothing before it is held on.
-export function add(entry) {
+// A refused entry that was put right takes its old place, an earlier step goes before the later one that waits (its key),
+// any other goes to the end; nothing before it is held on.
+export function add(entry, before = "") {
   const list = waiting().map((one) => ({ ...one, hold: 0 }));
   const at = list.findIndex((one) => one.draft === entry.draft && one.book === entry.book);
+  const later = list.findIndex((one) => one.key === before);
   const held = { ...entry, hold: entry.atOnce ? 0 : Date.now() + HOLD_MS };
   if (at >= 0) list[at] = held;
-  else list.push(held);
+  else list.splice(later < 0 ? list.length : later, 0, held);
   const done = save(list);
   tell();
   pump();
@@ -124,7 +126,8 @@ function take(head, { status, data }) {
   shut = data === null;
   if (shut) return tell();
   if (status < 300) {
-    save(waiting().filter((one) => one.key !== head.key));
+    // what was refused behind it may be right now: it is asked once more
+    save(waiting().filter((one) => one.key !== head.key).map(({ refused: _, ...one }) => one));
     tell({ written: head, answer: data });
     return pump();
   }

@@ -1,6 +1,8 @@
 // Where the pointer of a weighing stands while a mass is typed, and what an untared scale then shows.
 // The figures are those the page came with; only what is typed, and the step of the scale chosen, moves them.
 
+import { say } from "./words.js";
+
 const PLAIN = /^\s*\d+([.,]\d+)?\s*(g)?\s*$/;
 const TWO_READINGS = /^\s*[1-9]\d{0,2},\d{3}(?!\d)/;
 const FARTHEST = 2.4;
@@ -34,6 +36,7 @@ function point(line) {
   [planned - allowed, planned, planned + allowed].forEach((one, at) => (marks[at].textContent = one.toFixed(places)));
   const beam = line.querySelector(".beam");
   beam.querySelector(".pointer")?.remove();
+  line.querySelector(".far")?.remove();
   const read = typed(line);
   if (read === null) return;
   const off = Math.max(-FARTHEST, Math.min(FARTHEST, (read - planned) / allowed));
@@ -41,6 +44,12 @@ function point(line) {
   pointer.setAttribute("class", off < -1 || off > 1 ? "pointer outside" : "pointer");
   pointer.setAttribute("d", `M${200 + 70 * off} 20l-7 -14h14z`);
   beam.append(pointer);
+  if (off >= -1 && off <= 1) return;
+  const far = document.createElement("p");
+  far.className = "error far";
+  far.setAttribute("role", "status");
+  far.textContent = `■ ${say("farOff", { target: planned.toFixed(places) })}`;
+  line.querySelector(".says").append(far);
 }
 
 function sum(lines) {
