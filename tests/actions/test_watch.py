@@ -12,7 +12,9 @@ from stillroom.actions.house.describing import describe_house
 from stillroom.actions.house.equipment_and_people import add_instrument
 from stillroom.actions.house.pricing import note_price
 from stillroom.actions.making.batches import begin_batch
-from stillroom.actions.watching.after_the_run import check_marc, enter_log, log_of
+from stillroom.actions.making.what_it_gave import what_it_gave
+from stillroom.actions.orders import remembering
+from stillroom.actions.watching.after_the_run import check_marc, enter_log, log_of, marc_checked
 from stillroom.actions.watching.before_the_run import prior
 from stillroom.actions.watching.run_watched import RunWatched, run_watched
 from stillroom.actions.watching.siphonings_noted import look_at, measure_extractor, take_back, tap
@@ -21,6 +23,7 @@ from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotEnough
 from stillroom.evidence.answer import Answer
+from stillroom.pages.batches import show_batch
 from stillroom.pages.watch import noticed, show_watch
 from tests.practice import later
 
@@ -224,6 +227,36 @@ def test_the_marc_is_checked_against_what_the_watch_said(lab: Laboratory) -> Non
 
     # by hand: 20 mg / 2 g * 9 g = 90 mg; 0.090 / (0.090 + 1.710) = 5.0 %
     assert done.says.startswith("5.0 % was still inside. The watch said")
+    assert done.says in " ".join(page_text(show_batch(lab, "S1")).split())
+
+
+def test_the_marc_that_was_only_weighed_is_told_beside_the_plant_of_its_batch(lab: Laboratory) -> None:
+    check_marc(lab, "E1", marc="168.0 g", by="TO", at=later(1))
+    with lab.look() as look:
+        gave, checked, kept = (
+            what_it_gave(look, "E1"),
+            marc_checked(look, "E1"),
+            remembering._finished(look, "E1"),
+        )
+    page = page_text(show_batch(lab, "E1"))
+
+    assert gave is not None
+    assert gave.given is not None
+    assert checked is not None
+    assert kept is not None
+    # by hand: extract over extract of 100 g is the dry plant; what it weighs more than its marc went out of it
+    dry_g = 100.0 * gave.given.extract.answer.value / gave.given.per_100_g.answer.value
+    assert checked.gone is not None
+    assert checked.gone.value == pytest.approx(dry_g - 168.0)
+    assert checked.left is None
+    assert (kept.dry_marc_g, kept.left_share) == (168.0, 0.0)
+    assert f"By its weight {dry_g - 168.0:.1f} g" in page
+    assert "The watch said" not in page
+
+
+def test_a_marc_extracted_again_needs_all_its_figures(lab: Laboratory) -> None:
+    with pytest.raises(BadEntry, match="three figures"):
+        check_marc(lab, "E1", marc="168.0 g", portion="5.00 g", by="TO", at=later(1))
 
 
 def test_a_log_goes_out_and_comes_in_as_it_was(lab: Laboratory) -> None:

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from stillroom.evidence.answer import leaves, rerun
+from stillroom.planning.finished import Finished
 from stillroom.planning.forecast import charge_account, charge_draws
 from stillroom.planning.inputs import all_inputs
 from stillroom.planning.memory import NOTHING, Remembered, remembered, with_memory
@@ -14,9 +15,9 @@ from stillroom.planning.request import PlanRequest
 from stillroom.planning.resemblance import OF_HOUSE, Belongs, how_of, levels_of, unknowns_of
 from stillroom.quantities.draws import Draws
 from stillroom.quantities.spread import Spread
-from stillroom.stream.components import MARKER, whole_mass
+from stillroom.stream.components import MARKER, OTHERS, SOLIDS, whole_mass
 from tests.planning.any_plant import WAYS, asked
-from tests.planning.virtual_laboratory import DRAWS, VirtualLaboratory
+from tests.planning.virtual_laboratory import CHARGE_G, DRAWS, VirtualLaboratory
 
 
 def taught(way: str, batches: int, seed: int = 1) -> VirtualLaboratory:
@@ -170,3 +171,40 @@ def test_a_run_in_the_same_apparatus_says_more_than_one_in_another() -> None:
 
 def _in(belongs: Belongs, still: str) -> Belongs:
     return replace(belongs, apparatus=(("concentrate", still),))
+
+
+def test_a_marc_that_was_extracted_again_tells_what_the_extract_alone_cannot() -> None:
+    lab = taught("maceration", 0)
+    for number in range(3):
+        run_of = lab.belongs(number)
+        truth = lab.truth(run_of)
+        lab.make(run_of, truth)
+        account = lab.really(truth, CHARGE_G)
+        plant, (marc,) = (
+            account.from_shelf["plant"],
+            [one for one in account.outs.values() if one[SOLIDS][0] > 0],
+        )
+        out_of_reach, came = 0.0, 0.0
+        for part, whose in ((MARKER, "marker"), (OTHERS, "others")):
+            reach = lab.inputs[f"extraction/macerate/{whose}_within_reach_share"].value
+            reach = truth.get(f"extraction/macerate/{whose}_within_reach_share", reach)
+            out_of_reach += (1.0 - reach) * plant[part][0]
+            came += plant[part][0] - marc[part][0]
+        inside = marc[MARKER][0] + marc[OTHERS][0] - out_of_reach
+        dry = marc[SOLIDS][0] + marc[MARKER][0] + marc[OTHERS][0]
+        lab.batches[-1] = replace(lab.batches[-1], dry_marc_g=dry, left_share=inside / (inside + came))
+    without = replace_marcs(lab)
+    checked = lab.planned(lab.belongs(3))[1]
+    lab.batches[:] = without
+    bare = lab.planned(lab.belongs(3))[1]
+    told = ("extraction/macerate/others_within_reach_share", "extraction/macerate/sorption_ml_per_g")
+    widths = [{one.role: one.uncertainty_in_unit / one.value for one in own.known} for own in (checked, bare)]
+
+    narrower = [
+        role for role in told if role in widths[0] and widths[0][role] < 0.97 * widths[1].get(role, 9.9)
+    ]
+    assert narrower
+
+
+def replace_marcs(lab: VirtualLaboratory) -> list[Finished]:
+    return [replace(one, dry_marc_g=0.0, left_share=0.0) for one in lab.batches]

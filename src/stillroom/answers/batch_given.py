@@ -136,6 +136,29 @@ class Portion:
     content: Answer | None = None
 
 
+def dry_plant(portions: Mapping[str, Portion]) -> Answer:
+    """Plant weighed in, without its water [g].
+
+    Parameters
+    ----------
+    portions : mapping of str to Portion
+        By lot.
+    """
+    return _sum(
+        "plant without its water",
+        {
+            name: reckoned(
+                f"{name} without its water",
+                dry_mass_g,
+                unit="g",
+                inputs={"mass_g": one.mass, "drying_loss_percent": one.drying_loss},
+                says="what drying would leave of it",
+            )
+            for name, one in portions.items()
+        },
+    )
+
+
 def batch_given(
     portions: Mapping[str, Portion],
     extract: Mapping[str, Answer],
@@ -163,19 +186,7 @@ def batch_given(
     """
     plant = _sum("plant weighed in", {name: one.mass for name, one in portions.items()})
     made = _sum("extract weighed", extract)
-    dry = _sum(
-        "plant without its water",
-        {
-            name: reckoned(
-                f"{name} without its water",
-                dry_mass_g,
-                unit="g",
-                inputs={"mass_g": one.mass, "drying_loss_percent": one.drying_loss},
-                says="what drying would leave of it",
-            )
-            for name, one in portions.items()
-        },
-    )
+    dry = dry_plant(portions)
     per_100_g = reckoned(
         PER_100_G,
         grams_of_100_g,

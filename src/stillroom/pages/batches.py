@@ -10,8 +10,9 @@ from stillroom.actions.making.weighing import standing_g
 from stillroom.actions.making.what_it_gave import WhatItGave, what_it_gave
 from stillroom.actions.orders.amounts_planned import planned
 from stillroom.actions.orders.forecasting import bends_now, does_not_fit, expected_now
+from stillroom.actions.watching.after_the_run import marc_checked
 from stillroom.documents.batch_gave import gave_blocks, gave_names
-from stillroom.documents.blocks import Block, Empty, Facts, Link, Mark, Numbers, Page, Table
+from stillroom.documents.blocks import Block, Empty, Facts, Heading, Link, Mark, Numbers, Page, Points, Table
 from stillroom.documents.numbers_shown import reasons, show
 from stillroom.documents.plant_dots import plant_href
 from stillroom.evidence.trails import from_trail
@@ -95,7 +96,7 @@ def show_batch(lab: Laboratory, code: str) -> Page:
                 given_up=look.given_up(code),
                 cuts=cut_lines(look, code),
                 runs=wanted.runs,
-                gave=() if gave is None else _gave(code, gave),
+                gave=(*(() if gave is None else _gave(code, gave)), *_marc(look, code)),
                 gave_names={} if gave is None else gave_names(gave.given),
             ),
             **facts_of(look),
@@ -106,6 +107,22 @@ def _gave(code: str, gave: WhatItGave) -> tuple[Block, ...]:
     """What it gave, and the way to the other batches of its plant."""
     others = Facts(((t("Beside other batches of"), Link(gave.plant, plant_href(gave.plant))),))
     return (*gave_blocks(code, gave.given, gave.hours, gave.missing), others)
+
+
+def _marc(look: Reader, code: str) -> tuple[Block, ...]:
+    """How much was left in the marc, against what the watch said; nothing where nobody checked."""
+    found = marc_checked(look, code)
+    if found is None:
+        return ()
+    figures = [
+        show(one, label=label, decimals=1)
+        for one, label in (
+            (found.left, t("Left in the marc")),
+            (found.gone, t("Gone out of the plant, by weight")),
+        )
+        if one is not None
+    ]
+    return Heading(t("The marc, checked")), Numbers(tuple(figures)), Points(found.says, "done")
 
 
 def _dose_blocks(look: Reader, code: str) -> tuple[Numbers, tuple[str, ...], Any]:

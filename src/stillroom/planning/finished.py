@@ -5,7 +5,7 @@ step); it is run again where they moved. Inputs of the batch that are no unknown
 read) only widen the reading.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -18,13 +18,19 @@ from stillroom.planning.stages import plant_of, settings_of
 from stillroom.quantities.spread import Spread
 from stillroom.records.procedures import Procedure
 from stillroom.science.measuring.hierarchical import Seen
-from stillroom.stream.components import MARKER, Array, whole_mass
+from stillroom.stream.account import Account
+from stillroom.stream.components import MARKER, OTHERS, SOLIDS, Array, Grams, whole_mass
 from stillroom.stream.run import run_for_record
 
 STEP = 0.25
 """How far to either side the stream is run, in standard deviations of the starter. [1]"""
 FARTHEST = 6.0
 """No unknown is looked for further from the starter's middle than this. [1]"""
+MARC_DRY_DOUBT, LEFT_DOUBT = 0.02, 0.1
+"""Standard uncertainty of a dried marc and of what a second extraction finds beside the first, as shares of them: a
+marc keeps some moisture, and a portion is not the whole (assumed). [1]"""
+WITHIN_REACH = {MARKER: "marker_within_reach_share", OTHERS: "others_within_reach_share"}
+"""Settings by which a step that extracts says what it can reach."""
 
 
 @dataclass(frozen=True)
@@ -45,6 +51,11 @@ class Finished:
         Marker in the product as assayed, and its standard uncertainty as a share of it. [% w/w, 1]
     poured : mapping of str to float
         By how much more than the procedure says was poured, by the role of its setting. [1]
+    dry_marc_g : float
+        The marc, dried; 0 where nobody weighed it. [g]
+    left_share : float
+        Of all that run and marc held, what was left in the marc by a second extraction of it; 0 where there was none.
+        [1]
     """
 
     belongs: Belongs
@@ -54,6 +65,8 @@ class Finished:
     weighed: Mapping[str, tuple[float, float]]
     content: tuple[float, float] | None = None
     poured: Mapping[str, float] = field(default_factory=dict)
+    dry_marc_g: float = 0.0
+    left_share: float = 0.0
 
     @property
     def product(self) -> str:
@@ -229,6 +242,45 @@ def _readings(
             forecast.append(np.log(100.0 * strength))
             shown.append(np.log(batch.content[0]))
             variances.append(batch.content[1] ** 2)
+    for one, read, doubt in _of_the_marc(batch, account, values):
+        if np.min(one) > 0:
+            forecast.append(np.log(np.broadcast_to(one, draws)))
+            shown.append(np.log(read))
+            variances.append(doubt**2)
     if not shown:
         return None
     return np.vstack(forecast), np.array(shown), np.array(variances)
+
+
+def _of_the_marc(
+    batch: Finished, account: Account, values: Mapping[str, float | Array]
+) -> Iterator[tuple[Array, float, float]]:
+    """What the marc would show, what it showed, and the standard uncertainty of that as a share of it."""
+    marcs = [one for one in account.outs.values() if np.max(one[SOLIDS]) > 0]
+    if not marcs or not account.from_shelf:
+        return
+    marc: Grams = sum(marcs[1:], marcs[0])
+    if batch.dry_marc_g > 0:
+        yield np.asarray(marc[SOLIDS] + marc[MARKER] + marc[OTHERS]), batch.dry_marc_g, MARC_DRY_DOUBT
+    reaches = [
+        roles
+        for step in batch.procedure.steps
+        if values.keys()
+        >= set(
+            (
+                roles := {part: f"extraction/{step.name}/{name}" for part, name in WITHIN_REACH.items()}
+            ).values()
+        )
+    ]
+    if not 0.0 < batch.left_share < 1.0 or len(reaches) != 1:
+        return
+    plant = account.from_shelf[batch.procedure.scaled_by]
+    inside, came = np.zeros(1), np.zeros(1)
+    for part, role in reaches[0].items():
+        inside = inside + marc[part] - (1.0 - values[role]) * plant[part]
+        came = came + plant[part] - marc[part]
+    yield (
+        np.asarray(inside / np.maximum(came, 1e-30)),
+        batch.left_share / (1.0 - batch.left_share),
+        LEFT_DOUBT,
+    )

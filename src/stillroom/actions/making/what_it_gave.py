@@ -12,7 +12,7 @@ from stillroom.actions.book.results_kept import DRYING, as_assayed, latest_resul
 from stillroom.actions.lots.ethanol_known import EthanolKnown
 from stillroom.actions.orders.remembering import ended_at, plant_of
 from stillroom.actions.shelf.lot_strength import strength_of_spirit
-from stillroom.answers.batch_given import BatchGiven, Portion, batch_given, ethanol_in
+from stillroom.answers.batch_given import BatchGiven, Portion, batch_given, dry_plant, ethanol_in
 from stillroom.errors import StillroomError
 from stillroom.evidence.answer import Answer, assumed, leaves, reading
 from stillroom.evidence.trails import from_trail
@@ -148,6 +148,29 @@ def _given(
     poured = _ethanol(known, [*_weighings(steps, "in")], missing)
     caught = _ethanol(known, [*_weighings(steps, "out")], missing)
     return batch_given(portions, extract, content, poured, caught), tuple(dict.fromkeys(missing))
+
+
+def dry_plant_weighed_in(look: Reader, batch: str) -> Answer | None:
+    """Plant of a batch without its water, by its weighings and its loss on drying; None where none was weighed [g].
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    begun = look.batch(batch)
+    procedure = look.procedure(begun.procedure, begun.version)
+    weighed_in = [
+        (entry, one)
+        for entry, one in _weighings(look.steps(batch), "in")
+        if one.line == procedure.scaled_by and one.lot
+    ]
+    if procedure.purpose != "extraction" or not weighed_in:
+        return None
+    return dry_plant({
+        f"{one.lot}, entry {entry.entry_no}": Portion(_mass(look, entry, one), _drying(look, one.lot, procedure, []))
+        for entry, one in weighed_in
+    })  # fmt: skip
 
 
 def _weighings(

@@ -12,6 +12,7 @@ from math import hypot
 import numpy as np
 
 from stillroom.actions.book.counted_marker import counted_in
+from stillroom.actions.book.marc_seen import marc_seen
 from stillroom.actions.book.results_kept import strength_of
 from stillroom.actions.book.siphonings_tapped import as_tapped
 from stillroom.actions.house.glass_at_hand import ran_in_what
@@ -184,7 +185,14 @@ def _finished(look: Reader, batch: str) -> Finished | None:
     except StillroomError:
         content = None
     found = Finished(belongs, procedure, plant_g, inputs, dict(_weighed(look, steps)), content)
-    return replace(found, poured=dict(_poured(found, steps)))
+    seen = marc_seen(look, batch)
+    left = seen.left if seen else None
+    return replace(
+        found,
+        poured=dict(_poured(found, steps)),
+        dry_marc_g=seen.marc.value if seen else 0.0,
+        left_share=left.value / 100.0 if left else 0.0,
+    )
 
 
 def _belongs(

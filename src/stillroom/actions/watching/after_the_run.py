@@ -6,33 +6,33 @@ comes in as the same table, and is then watched like one's own.
 
 import csv
 import io
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from stillroom.actions.book.acts import Act
 from stillroom.actions.book.laboratory import Done
+from stillroom.actions.book.marc_seen import COLLECTED, FOUND, MARC, MARC_CHECKED, PORTION, marc_seen
 from stillroom.actions.book.siphonings_tapped import IT_SIPHONED, TAP, since_filled, taps_of, watched_step
+from stillroom.actions.making.what_it_gave import dry_plant_weighed_in
 from stillroom.actions.watching import siphonings_noted as noted
 from stillroom.actions.watching.bed_run import bed_run
 from stillroom.actions.watching.run_watched import run_watched, watches_bed
-from stillroom.answers.marc_checked import left_in_marc
-from stillroom.asking.entries import needed
+from stillroom.answers.plain_sums import less
+from stillroom.asking.entries import maybe, needed
 from stillroom.asking.readers import Figure, Words
 from stillroom.asking.said import Said
 from stillroom.errors import BadEntry, worded
-from stillroom.evidence.answer import Answer, reading
+from stillroom.evidence.answer import Answer, reckoned
+from stillroom.planning.finished import MARC_DRY_DOUBT
 from stillroom.records.entries import ReadingTaken
+from stillroom.science.extraction.bed_advice import BedAdvice
+from stillroom.science.extraction.watching_advice import Advice, Ranged
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import between, later, t
 
-PORTION, FOUND, MARC, COLLECTED = (
-    "marc extracted again",
-    "its dry residue",
-    "dry marc in all",
-    "dry extract of the run",
-)
-CHECKED = "left in the marc"
+UNSURE = 2.0
+"""Standard uncertainties either way within which a weight and a watch agree. [1]"""
 COLUMNS = ("time", "siphonings", "vial", "residue_mg", "sample_ml", "refractometer", "blank", "drop")
 SIGNALS = {
     "vial": (noted.VIAL, ""), "residue_mg": (noted.RESIDUE, "mg"), "sample_ml": (noted.VOLUME, "mL"),
@@ -42,23 +42,23 @@ SIGNALS = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MarcExtracted(Said):
-    """A portion of the dried marc, extracted again."""
+    """The dried marc, weighed, and a portion of it extracted again."""
 
-    portion: Answer = needed(
-        Figure(of=PORTION, symbol="g", unit="g"), label=later("Dried marc that was extracted again"),
-        must=later("The portion of dried marc is asked"), do=later("Weigh it"), help='Dried: "5.00 g".',
-    )  # fmt: skip
-    residue: Answer = needed(
-        Figure(of=FOUND, symbol="mg", unit="mg", zero=True), label=later("What it gave, dry"), beside=True,
-        must=later("What the portion gave is asked"), do=later("Dry and weigh it"), help='Dry: "62 mg".',
-    )  # fmt: skip
     marc: Answer = needed(
         Figure(of=MARC, symbol="g", unit="g"), label=later("Dried marc in all"),
         must=later("The dried marc in all is asked"), do=later("Weigh it"), help='Dried, all of it: "38.2 g".',
     )  # fmt: skip
-    collected: Answer = needed(
+    portion: Answer | None = maybe(
+        Figure(of=PORTION, symbol="g", unit="g"), label=later("Dried marc that was extracted again"),
+        hint=later("Left empty, with the two below, where it was only weighed"), help='Dried: "5.00 g".',
+    )  # fmt: skip
+    residue: Answer | None = maybe(
+        Figure(of=FOUND, symbol="mg", unit="mg", zero=True), label=later("What it gave, dry"), beside=True,
+        help='Dry: "62 mg".',
+    )  # fmt: skip
+    collected: Answer | None = maybe(
         Figure(of=COLLECTED, symbol="g", unit="g"), label=later("Dry extract the run gave"), beside=True,
-        must=later("The dry extract of the run is asked"), do=later("Weigh it"), help='Dry: "9.61 g".',
+        help='Dry: "9.61 g".',
     )  # fmt: skip
 
 
@@ -74,29 +74,109 @@ class Log(Said):
     )  # fmt: skip
 
 
+@dataclass(frozen=True, slots=True)
+class MarcChecked:
+    """The marc of a batch beside what the watch said.
+
+    Attributes
+    ----------
+    left : Answer or None
+        Share left in it; None where nothing was extracted again. [%]
+    gone : Answer or None
+        What went out of the plant by the weight of the marc; None where it is not told. [g]
+    says : tuple of str
+    """
+
+    left: Answer | None
+    gone: Answer | None
+    says: tuple[str, ...]
+
+
+def marc_checked(look: Reader, batch: str) -> MarcChecked | None:
+    """How much was left in the marc against what the watch said; None where nobody checked.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    seen = marc_seen(look, batch)
+    if seen is None:
+        return None
+    bed = watches_bed(look, batch)
+    watched = bed_run(look, batch).found if bed else run_watched(look, batch).found
+    advice = watched.advice if watched is not None else None
+    left, gone = seen.left, _gone(look, batch, seen.marc)
+    says = list[str]()
+    if left is not None:
+        says.append(
+            t("{left:.1f} % was still inside.", left=left.value)
+            + _beside(advice.inside if advice else None, left.value / 100.0, 0.0, 100.0, "%")
+        )
+    if gone is not None:
+        sure = UNSURE * (gone.standard_uncertainty or 0.0)
+        says.append(
+            t("By its weight {gone:.1f} g ± {sure:.1f} went out of the plant.", gone=gone.value, sure=sure)
+            + _beside(_came_out(advice) if advice else None, gone.value, sure, 1.0, "g")
+        )
+    return MarcChecked(left, gone, tuple(says))
+
+
+def _beside(said: Ranged | None, value: float, sure: float, times: float, unit: str) -> str:
+    """What the watch said of it, and whether that holds; "" where nobody watched."""
+    if said is None:
+        return ""
+    decimals = 0 if unit == "%" else 1
+    ends = between(f"{times * said.low:.{decimals}f}", f"{times * said.high:.{decimals}f}")
+    held = value + sure >= said.low and value - sure <= said.high
+    return t(
+        " The watch said {said} {unit} ({ends}): it holds." if held else
+        " The watch said {said} {unit} ({ends}): it does not hold.",
+        said=f"{times * said.middle:.{decimals}f}", unit=unit, ends=ends,
+    )  # fmt: skip
+
+
+def _came_out(advice: Advice | BedAdvice) -> Ranged:
+    """What the watch says came out, as its two figures allow [g]."""
+    amount, inside = advice.amount_g, advice.inside
+    return Ranged(
+        amount.middle * (1.0 - inside.middle),
+        amount.low * (1.0 - inside.high),
+        amount.high * (1.0 - inside.low),
+    )
+
+
+def _gone(look: Reader, batch: str, marc: Answer) -> Answer | None:
+    """The dry plant of a batch less its dried marc; None where no plant was weighed in [g]."""
+    dry = dry_plant_weighed_in(look, batch)
+    if dry is None:
+        return None
+    marc = replace(marc, standard_uncertainty=MARC_DRY_DOUBT * marc.value)
+    return reckoned(
+        "gone out of the plant", less, unit="g", inputs={"from_this": dry, "this": marc},
+        says="plant weighed in without its water, less its marc, dried",
+    )  # fmt: skip
+
+
 def _check(pen: BookWriter, batch: str, said: MarcExtracted) -> Done:
-    """Enter what the marc gave, and tell it beside what the watch said."""
+    """Enter what the marc weighed and gave, and tell it beside what the watch said."""
     given = {PORTION: said.portion, FOUND: said.residue, MARC: said.marc, COLLECTED: said.collected}
-    leaves = dict[str, Answer]()
+    again = [said.portion, said.residue, said.collected]
+    if any(again) and not all(again):
+        raise BadEntry(
+            "What was extracted again has three figures: the portion, what it gave, and what the run gave",
+            worded("{count} of them", count=sum(one is not None for one in again)),
+            "Weigh the rest; or leave all three empty where the marc was only weighed",
+            where="portion",
+        )
     numbers = list[int]()
     for (name, one), field in zip(given.items(), ("portion", "residue", "marc", "collected"), strict=True):
-        body = ReadingTaken(batch, name, one.value, one.unit, said.text[field], series="marc checked")
-        numbers.append(pen.enter(body))
-        leaves[name] = reading(name, one.value, one.unit, f"entry {numbers[-1]}", entry_no=numbers[-1])
-    found = left_in_marc(*leaves.values())
-    told = t("{left:.1f} % was still inside.", left=found.value)
-    bed = watches_bed(pen.look, batch)
-    watched = bed_run(pen.look, batch).found if bed else run_watched(pen.look, batch).found
-    if watched is not None:
-        inside = watched.advice.inside
-        ends = between(f"{100 * inside.low:.0f}", f"{100 * inside.high:.0f}")
-        held = inside.low <= found.value / 100.0 <= inside.high
-        told += t(
-            " The watch said {said:.0f} % ({ends}): it holds." if held else
-            " The watch said {said:.0f} % ({ends}): it does not hold.",
-            said=100 * inside.middle, ends=ends,
-        )  # fmt: skip
-    return Done(tuple(numbers), told)
+        if one is not None:
+            body = ReadingTaken(batch, name, one.value, one.unit, said.text[field], series=MARC_CHECKED)
+            numbers.append(pen.enter(body))
+    found = marc_checked(pen.look, batch)
+    says = " ".join(found.says) if found else ""
+    return Done(tuple(numbers), says or t("The weight of the marc is kept."))
 
 
 def log_of(look: Reader, batch: str) -> str:
@@ -194,10 +274,10 @@ check_marc = Act(
     action="check the marc",
     said=MarcExtracted,
     writes=_check,
-    help="What was left in the marc, from a portion of it extracted again; beside what the watch said.",
+    help="The dried marc, weighed or a portion of it extracted again; beside what the watch said.",
     of="BATCH",
     title=later("The marc, checked"),
-    lead=later("A few grams of the dried marc, extracted again until nothing comes."),
+    lead=later("All of it dried and weighed; better with a few grams extracted again until nothing comes."),
     button=later("Save"),
     address="/make/{code}/marc",
     then="/make/{code}/watch",
