@@ -1,14 +1,17 @@
 """Where first order fails the interval is drawn, and said so; shared causes are off together; edges are one-sided."""
 
+import inspect
+import itertools
 import math
 
 import numpy as np
 import pytest
 
 from stillroom.answers.budget import budget_of, stated
+from stillroom.answers.every_draw import in_every_draw
 from stillroom.errors import OutsideModel
 from stillroom.evidence.answer import reading, reckoned
-from stillroom.evidence.formulas import formula
+from stillroom.evidence.formulas import every_formula, formula, formula_named
 from stillroom.evidence.trails import from_trail, trail
 
 
@@ -63,6 +66,75 @@ def test_one_rectangle_alone_has_no_tails():
     assert found.k == pytest.approx(1.65, abs=0.005)
     assert found.expanded_uncertainty == pytest.approx(0.285, abs=1e-6)
     assert found.by_draws == "limits"
+
+
+@formula("test-bent")
+def bent(x):
+    return x + 0.1 * x * x
+
+
+def test_limits_that_decide_are_drawn_where_first_order_would_leave_an_end_empty():
+    # Over x within 1 either way as likely, x + 0.1 x² rises: its ends are those of x, and first order holds 91 in 100.
+    found = stated(
+        reckoned("bent", bent, unit="1", inputs={"x": shown_zero("x", 1.0 / math.sqrt(3.0), "rectangular")})
+    )
+
+    assert found.interval == pytest.approx((bent(-0.95), bent(0.95)), abs=0.005)
+    assert found.by_draws == "curved"
+
+
+@formula("test-steps", takes_arrays=("x",))
+def steps(x, y):
+    if np.any(np.asarray(x) > 2.3):
+        raise OutsideModel("No more than 2.3", "more")
+    return Two(x * y, x - y)
+
+
+def test_all_draws_at_once_are_the_draws_one_by_one():
+    rng = np.random.default_rng(5)
+    x, y = shown_zero("x", 0.3, value=2.0), shown_zero("y", 0.1)
+    parts = {
+        name: reckoned(name, steps, unit="1", inputs={"x": x, "y": decided}, pick=name)
+        for name, decided in (("first", y), ("second", shown_zero("z", 0.0, value=1.5)))
+    }
+    answer = reckoned("both", both, unit="1", inputs=parts)
+    draws = {one.key: one.value + one.standard_uncertainty * rng.standard_normal(200) for one in (x, y)}
+
+    found = in_every_draw(answer, draws, ())
+
+    beyond = draws[x.key] > 2.3
+    assert 0 < beyond.sum() < 200
+    assert np.isnan(found[beyond]).all()
+    expected = draws[x.key] * draws[y.key] + draws[x.key] - 1.5
+    assert found[~beyond] == pytest.approx(expected[~beyond], rel=1e-12)
+
+
+TRIED_AT = {"volume_percent_20c": (15.0, 60.0), "pressure_pa": (101325.0,), "ethanol_share": (0.0, 0.3, 0.97),
+            "distillate_percent_20c": (50.0, 58.0), "drip_percent_20c": (20.0, 55.0), "boiling_c": (96.0, 98.0),
+            "start_mass_g": (5000.0, 5100.0), "distillate_mass_g": (800.0, 900.0), "temperature_c": (20.0, 30.0),
+            "distillate_volume_ml": (900.0, 950.0), "difference_percent": (-2.0, 2.0), "percent": (1.0, 99.0),
+            "mass_g": (6000.0,), "share": (0.2, 0.4), "whole_g": (7000.0, 8000.0), "part_g": (10.0, 20.0),
+            "ethanol_g": (0.0, 900.0), "start_percent": (20.0, 40.0), "distillate_percent": (60.0, 70.0)}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "name", [one.name for one in every_formula() if one.takes_arrays and "test-" not in one.name]
+)
+def test_a_formula_that_takes_arrays_gives_what_it_gives_one_by_one(name):
+    one = formula_named(name)
+    wanted = inspect.signature(one.function).parameters
+    given = {each: TRIED_AT[each] for each in wanted if each in TRIED_AT}
+    rows = list(itertools.product(*given.values()))
+    columns = {
+        each: np.array(column) if each in one.takes_arrays else column[0]
+        for each, column in zip(given, zip(*rows, strict=True), strict=True)
+    }
+
+    at_once = one.function(**columns)
+
+    assert at_once == pytest.approx(
+        [one.function(**dict(zip(given, row, strict=True))) for row in rows], rel=1e-10
+    )
 
 
 @pytest.mark.parametrize(

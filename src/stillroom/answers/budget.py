@@ -9,15 +9,18 @@ no longer follows the assay.
 
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
-from stillroom.answers.by_draws import Source, drawn, drawn_factor
+from stillroom.answers.by_draws import STRAIGHT, Source, drawn, drawn_factor, limits_decide
+from stillroom.answers.every_draw import called_before, in_every_draw
 from stillroom.errors import BadEntry, worded
-from stillroom.evidence.answer import Answer, Fixed, Leaf, called, picked, reckoned
+from stillroom.evidence.answer import Answer, Leaf, picked, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.evidence.seal import must_be_finite
+from stillroom.quantities.spread import Array
 from stillroom.science.measuring.uncertainty import Budget, Expanded, expanded, propagate
-from stillroom.substances.remembering import remember
 
+V = TypeVar("V", float, Array)
 MANY = 10.0
 """Degrees of freedom of a fit from which first order serves. [1]"""
 
@@ -124,10 +127,11 @@ def stated(answer: Answer, *, held: Collection[str] = (), coverage: float = 0.95
     ----------
     jcgm-100, jcgm-101
     """
-    budget, sources, value = _propagated(answer, held)
+    budget, sources, in_draws = _propagated(answer, held)
+    straight = budget.straight and (budget.bend <= STRAIGHT or not limits_decide(budget, sources))
     # A fit to few points: effective degrees of freedom count its doubt as too well known beside others.
-    if not budget.straight or any(one.scatter and (one.dof or MANY) < MANY for one in sources):
-        by_draws = drawn(value, sources, coverage, answer.value)
+    if not straight or any(one.scatter and (one.dof or MANY) < MANY for one in sources):
+        by_draws = drawn(in_draws, sources, coverage, answer.value)
         filled = replace(answer, standard_uncertainty=by_draws.standard_uncertainty, degrees_of_freedom=None)
         return Stated(filled, budget, by_draws.expanded, by_draws.interval, "curved")
     dof = budget.effective_dof
@@ -271,8 +275,8 @@ def _uncertain_leaves(answer: Answer, held: Collection[str]) -> dict[str, Answer
 
 def _propagated(
     answer: Answer, held: Collection[str]
-) -> tuple[Budget, tuple[Source, ...], Callable[[Mapping[str, float]], float]]:
-    """The budget, what it rests on, and the answer as a function of those."""
+) -> tuple[Budget, tuple[Source, ...], Callable[[Mapping[str, Array]], Array]]:
+    """The budget, what it rests on, and the answer as a function of draws of those."""
     by_cause: dict[str, list[Answer]] = {}
     for key, one in _uncertain_leaves(answer, held).items():
         by_cause.setdefault((one.leaf and one.leaf.cause) or f"own/{key}", []).append(one)
@@ -281,24 +285,23 @@ def _propagated(
     sources = tuple(_source(name, members) for name, members in groups.items())
     first = {one.name: one for one in sources}
 
-    def value(inputs: Mapping[str, float]) -> float:
-        moved = {
+    def moved(inputs: Mapping[str, V]) -> dict[str, V]:
+        return {
             one.key: one.value
             + (inputs[name] - first[name].value)
             * ((one.standard_uncertainty or 0.0) / first[name].standard_uncertainty)
             for name, members in groups.items()
             for one in members
         }
-        return _again(answer, moved, held)
 
     budget = propagate(
-        value,
+        lambda inputs: _again(answer, moved(inputs), held),
         {one.name: one.value for one in sources},
         {one.name: one.standard_uncertainty for one in sources},
         dof={one.name: one.dof for one in sources if one.dof is not None},
         scatters={one.name: one.scatter for one in sources if one.scatter},
     )
-    return budget, sources, value
+    return budget, sources, lambda draws: in_every_draw(answer, moved(draws), held)
 
 
 def _source(name: str, members: list[Answer]) -> Source:
@@ -323,12 +326,6 @@ def _own_names(groups: Mapping[str, list[Answer]]) -> list[str]:
     return names
 
 
-@remember(8192)
-def _called(how: str, filled: tuple[tuple[str, tuple[float, float]], ...], fixed: Fixed) -> object:
-    """Answers that rest on the same leaves are drawn alike: what one has called, the next finds."""
-    return called(how, dict(filled), fixed)
-
-
 def _again(answer: Answer, changed: Mapping[str, float], held: Collection[str]) -> float:
     """The value with some leaves changed; a function is called once for everything picked from its result."""
     made: dict[str, tuple[float, bool]] = {}
@@ -351,7 +348,7 @@ def _again(answer: Answer, changed: Mapping[str, float], held: Collection[str]) 
             return one.value, False
         call = (one.how, one.fixed, tuple((name, below.key) for name, below in one.inputs))
         if call not in found:
-            found[call] = _called(
+            found[call] = called_before(
                 one.how,
                 tuple((name, (value, below.standard_uncertainty or 0.0)) for name, below, value, _ in inputs),
                 one.fixed,

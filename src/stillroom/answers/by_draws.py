@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from stillroom.errors import StillroomError
 from stillroom.quantities.draws import even_draws
 from stillroom.quantities.spread import Array
 from stillroom.science.measuring.uncertainty import LEAST_K, Budget, Expanded
@@ -20,6 +19,9 @@ FULL_DRAWS = 1024
 LINEAR_DRAWS = 20_000
 DECIDES = 0.5
 """Share of the variance from which one pair of limits decides the interval [1]."""
+STRAIGHT = 0.05
+"""Bend up to which limits that decide are told by first order: they have no tails, so that from a bend of 0.08 an end
+lies where nothing is, and less than 93 in 100 are held [1]."""
 EVEN = 1.15
 """Longer side of an interval over the shorter, up to which it is told as one ± [1]."""
 
@@ -126,14 +128,15 @@ def _shares(names: Sequence[str], draws: int, seed: int) -> dict[str, Array]:
 
 
 def drawn(
-    function: Callable[[Mapping[str, float]], float], sources: Sequence[Source], coverage: float, value: float
+    function: Callable[[Mapping[str, Array]], Array], sources: Sequence[Source], coverage: float, value: float
 ) -> Drawn:
     """The interval of a function of independent sources.
 
     Parameters
     ----------
     function : callable
-        Takes the sources by name. [unit of the answer]
+        Takes all draws of the sources by name, and gives the answer in each: not a number where there is none. [unit
+        of the answer]
     sources : sequence of Source
         [records]
     coverage : float
@@ -152,13 +155,8 @@ def drawn(
     """
     off = deviations(sources, FULL_DRAWS)
     columns = {one.name: one.value + off[one.name] for one in sources}
-    made, missing = [], 0
-    for at in range(FULL_DRAWS):
-        try:
-            made.append(float(function({name: float(column[at]) for name, column in columns.items()})))
-        except (StillroomError, OverflowError):
-            missing += 1
-    found = np.sort(np.asarray([one for one in made if math.isfinite(one)], dtype=np.float64))
+    made = function(columns)
+    found = np.sort(made[np.isfinite(made)])
     tail = 0.5 * (1.0 - coverage)
     # Draws without an answer lie beyond the end that is farther from the middle already.
     up = found.size < 2 or found[-1] - np.median(found) >= np.median(found) - found[0]
@@ -173,6 +171,20 @@ def drawn(
     even = sides[0] > 0.0 and sides[1] <= EVEN * sides[0]
     told = Expanded(value, half / u if u else LEAST_K, half, coverage, math.inf, "by draws (JCGM 101)")
     return Drawn(u, told, None if even else (low, high))
+
+
+def limits_decide(budget: Budget, sources: Sequence[Source]) -> bool:
+    """Whether one pair of limits decides an interval.
+
+    Parameters
+    ----------
+    budget : Budget
+        First order. [unit of the answer]
+    sources : sequence of Source
+        [records]
+    """
+    limits = {one.name for one in sources if one.shape == "rectangular"}
+    return any(line.share >= DECIDES and line.name in limits for line in budget.contributions)
 
 
 def drawn_factor(budget: Budget, sources: Sequence[Source], coverage: float) -> Expanded | None:
@@ -196,10 +208,7 @@ def drawn_factor(budget: Budget, sources: Sequence[Source], coverage: float) -> 
     ----------
     jcgm-101
     """
-    by_name = {one.name: one for one in sources}
-    if not any(
-        line.share >= DECIDES and by_name[line.name].shape == "rectangular" for line in budget.contributions
-    ):
+    if not limits_decide(budget, sources):
         return None
     u = budget.standard_uncertainty
     if len(sources) == 1:

@@ -4,8 +4,12 @@ Plain functions, so that an answer can name them and be reckoned again; the equa
 """
 
 from dataclasses import dataclass
+from typing import cast
+
+import numpy as np
 
 from stillroom.evidence.formulas import formula
+from stillroom.science.arrays import N, array, like_given
 from stillroom.science.liquids.dilution import Dilution
 from stillroom.substances.spirits import (
     alcoholometer_in_spirit,
@@ -109,8 +113,8 @@ def from_spirit(
     return spirit_from_stock(have_percent / 100.0, want_percent / 100.0, stock_mass_g, temperature_c)
 
 
-@formula("spirit-volume")
-def spirit_volume_ml(mass_g: float, volume_percent_20c: float, temperature_c: float) -> float:
+@formula("spirit-volume", takes_arrays=("mass_g", "volume_percent_20c", "temperature_c"))
+def spirit_volume_ml(mass_g: N | float, volume_percent_20c: N | float, temperature_c: N | float) -> N:
     """Volume of a mass of spirit.
 
     Parameters
@@ -131,8 +135,9 @@ def spirit_volume_ml(mass_g: float, volume_percent_20c: float, temperature_c: fl
     ----------
     oiml-r22-1975
     """
-    fraction = float(spirit_mass_fraction(volume_percent_20c / 100.0))
-    return mass_g * 1000.0 / float(spirit_density_kg_m3(fraction, temperature_c))
+    fraction: N = spirit_mass_fraction(volume_percent_20c / 100.0)
+    density = array(spirit_density_kg_m3(fraction, temperature_c))
+    return cast(N, like_given(np.asarray(mass_g * 1000.0 / density)))
 
 
 @formula("spirit-mass")

@@ -6,7 +6,7 @@ came over and what stays close in mass and in ethanol.
 
 import math
 from collections.abc import Callable
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, cast
 
 import numpy as np
 
@@ -15,12 +15,12 @@ from stillroom.answers import still_sums as sums
 from stillroom.answers.spirit_strength import BASIS
 from stillroom.evidence.answer import Answer, Leaf, reckoned
 from stillroom.evidence.formulas import formula
+from stillroom.science.arrays import N, array, like_given
 from stillroom.science.liquids.still_cuts import boiling_of_spirit_c
 from stillroom.substances.rules import rule
 from stillroom.substances.spirits import (
     BOILING_SOURCES,
     spirit_density_kg_m3,
-    spirit_mass_fraction,
     spirit_still,
     spirit_volume_fraction_20c,
 )
@@ -31,8 +31,8 @@ CLOSE = 1e-10
 ROUNDS = 60
 
 
-@formula("strength-of-masses")
-def strength_of_masses_percent(ethanol_g: float, mass_g: float) -> float:
+@formula("strength-of-masses", takes_arrays=("ethanol_g", "mass_g"))
+def strength_of_masses_percent(ethanol_g: N | float, mass_g: N | float) -> N:
     """Strength of a spirit by the ethanol in it. [% v/v at 20 °C].
 
     Parameters
@@ -44,12 +44,14 @@ def strength_of_masses_percent(ethanol_g: float, mass_g: float) -> float:
     ----------
     oiml-r22-1975
     """
-    share = ethanol_g / mass_g if mass_g > 0.0 else 0.0
-    return 100.0 * float(spirit_volume_fraction_20c(min(max(share, 0.0), 1.0)))
+    ethanol, mass = np.broadcast_arrays(array(ethanol_g), array(mass_g))
+    share = np.divide(ethanol, mass, out=np.zeros(mass.shape), where=mass > 0.0)
+    strength = array(spirit_volume_fraction_20c(np.minimum(np.maximum(share, 0.0), 1.0)))
+    return cast(N, like_given(100.0 * strength))
 
 
-@formula("boiling-point-of-spirit")
-def boiling_of_strength_c(volume_percent_20c: float, pressure_pa: float) -> float:
+@formula("boiling-point-of-spirit", takes_arrays=("volume_percent_20c",))
+def boiling_of_strength_c(volume_percent_20c: N | float, pressure_pa: float) -> N:
     """Boiling point of a spirit. [°C].
 
     Parameters
@@ -63,17 +65,20 @@ def boiling_of_strength_c(volume_percent_20c: float, pressure_pa: float) -> floa
     ----------
     ethanol-water-nrtl-vle-ig, perry-8-dippr101
     """
-    return float(boiling_of_spirit_c(_by_mass(volume_percent_20c), spirit_still(pressure_pa)))
+    return boiling_of_spirit_c(sums.by_mass(volume_percent_20c), spirit_still(pressure_pa))
 
 
-@formula("share-over-by-mass-off")
+@formula(
+    "share-over-by-mass-off",
+    takes_arrays=("start_mass_g", "volume_percent_20c", "distillate_mass_g", "difference_percent"),
+)
 def share_at_mass_off(
-    start_mass_g: float,
-    volume_percent_20c: float,
+    start_mass_g: N | float,
+    volume_percent_20c: N | float,
     pressure_pa: float,
-    distillate_mass_g: float,
-    difference_percent: float,
-) -> float:
+    distillate_mass_g: N | float,
+    difference_percent: N | float,
+) -> N:
     """Share of the ethanol in so much distillate, by mass, if it is off in strength. [1].
 
     Parameters
@@ -87,25 +92,35 @@ def share_at_mass_off(
     difference_percent : float
         Strength in truth less that by the boiling data. [% v/v]
     """
-    first = shares.share_at_mass(start_mass_g, volume_percent_20c, pressure_pa, distillate_mass_g)
-    whole_g = sums.ethanol_g(start_mass_g, volume_percent_20c)
-    return _settled(
-        first,
-        lambda share: (
-            distillate_mass_g * _over(volume_percent_20c, pressure_pa, share, difference_percent) / whole_g
-        ),
-    )
+    first: N = shares.share_at_mass(start_mass_g, volume_percent_20c, pressure_pa, distillate_mass_g)
+    whole_g: N = sums.ethanol_g(start_mass_g, volume_percent_20c)
+
+    def again(share: N) -> N:
+        by_mass: N = _over(volume_percent_20c, pressure_pa, share, difference_percent)
+        over: N = distillate_mass_g * by_mass / whole_g
+        return over
+
+    return _settled(first, again)
 
 
-@formula("share-over-by-volume-off")
+@formula(
+    "share-over-by-volume-off",
+    takes_arrays=(
+        "start_mass_g",
+        "volume_percent_20c",
+        "distillate_volume_ml",
+        "temperature_c",
+        "difference_percent",
+    ),
+)
 def share_at_volume_off(
-    start_mass_g: float,
-    volume_percent_20c: float,
+    start_mass_g: N | float,
+    volume_percent_20c: N | float,
     pressure_pa: float,
-    distillate_volume_ml: float,
-    temperature_c: float,
-    difference_percent: float,
-) -> float:
+    distillate_volume_ml: N | float,
+    temperature_c: N | float,
+    difference_percent: N | float,
+) -> N:
     """Share of the ethanol in so much distillate, by volume, if it is off in strength. [1].
 
     Parameters
@@ -123,23 +138,23 @@ def share_at_volume_off(
     difference_percent : float
         Strength in truth less that by the boiling data. [% v/v]
     """
-    first = shares.share_at_volume(
+    first: N = shares.share_at_volume(
         start_mass_g, volume_percent_20c, pressure_pa, distillate_volume_ml, temperature_c
     )
-    whole_g = sums.ethanol_g(start_mass_g, volume_percent_20c)
+    whole_g: N = sums.ethanol_g(start_mass_g, volume_percent_20c)
 
-    def again(share: float) -> float:
-        by_mass = _over(volume_percent_20c, pressure_pa, share, difference_percent)
-        density = float(spirit_density_kg_m3(by_mass, temperature_c)) / 1000.0
+    def again(share: N) -> N:
+        by_mass: N = _over(volume_percent_20c, pressure_pa, share, difference_percent)
+        density: N = spirit_density_kg_m3(by_mass, temperature_c) / 1000.0
         return distillate_volume_ml * density * by_mass / whole_g
 
     return _settled(first, again)
 
 
-@formula("share-over-by-boiling-off")
+@formula("share-over-by-boiling-off", takes_arrays=("volume_percent_20c", "boiling_c", "difference_percent"))
 def share_at_boiling_off(
-    volume_percent_20c: float, pressure_pa: float, boiling_c: float, difference_percent: float
-) -> float:
+    volume_percent_20c: N | float, pressure_pa: float, boiling_c: N | float, difference_percent: N | float
+) -> N:
     """Share of the ethanol over when the flask boils at a temperature, if the distillate is off in strength. [1].
 
     Parameters
@@ -157,12 +172,12 @@ def share_at_boiling_off(
     -----
     What is left boils at its own strength x; with y over, y (z - x) / (z (y - x)) of the ethanol of z is over.
     """
-    first = shares.share_at_boiling_point(volume_percent_20c, pressure_pa, boiling_c)
-    start = _by_mass(volume_percent_20c)
-    left = _by_mass(sums.residue_percent(volume_percent_20c, pressure_pa, first))
+    first: N = shares.share_at_boiling_point(volume_percent_20c, pressure_pa, boiling_c)
+    start: N = sums.by_mass(volume_percent_20c)
+    left: N = sums.by_mass(sums.residue_percent(volume_percent_20c, pressure_pa, first))
 
-    def again(share: float) -> float:
-        by_mass = _over(volume_percent_20c, pressure_pa, share, difference_percent)
+    def again(share: N) -> N:
+        by_mass: N = _over(volume_percent_20c, pressure_pa, share, difference_percent)
         return by_mass * (start - left) / (start * (by_mass - left))
 
     return _settled(first, again)
@@ -258,22 +273,19 @@ def share_at_stop(
     )  # fmt: skip
 
 
-def _over(volume_percent_20c: float, pressure_pa: float, share: float, difference_percent: float) -> float:
+def _over(
+    volume_percent_20c: N | float, pressure_pa: float, share: N | float, difference_percent: N | float
+) -> N:
     """Strength of the distillate by mass, off by a difference. [1]."""
-    by_data = sums.distillate_percent(volume_percent_20c, pressure_pa, share)
-    return _by_mass(sums.with_difference_percent(by_data, difference_percent))
+    by_data: N = sums.distillate_percent(volume_percent_20c, pressure_pa, share)
+    return sums.by_mass(sums.with_difference_percent(by_data, difference_percent))
 
 
-def _settled(first: float, again: Callable[[float], float]) -> float:
+def _settled(first: N | float, again: Callable[[N], N]) -> N:
     """A share worked out again from itself until it no longer moves: the strength hardly follows the share."""
-    share = first
+    share = array(first)
     for _ in range(ROUNDS):
-        better = min(max(again(share), 0.0), 1.0)
-        if abs(better - share) <= CLOSE:
-            return better
-        share = better
-    return share
-
-
-def _by_mass(volume_percent_20c: float) -> float:
-    return float(spirit_mass_fraction(volume_percent_20c / 100.0))
+        before, share = share, np.minimum(np.maximum(array(again(cast(N, like_given(share)))), 0.0), 1.0)
+        if (np.abs(share - before) <= CLOSE).all():
+            break
+    return cast(N, like_given(share))

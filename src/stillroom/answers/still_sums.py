@@ -3,7 +3,12 @@
 Plain functions, so that an answer can name them and be reckoned again; the equations stand in ``science``.
 """
 
+from typing import cast
+
+import numpy as np
+
 from stillroom.evidence.formulas import formula
+from stillroom.science.arrays import N, array, like_given
 from stillroom.science.heat.distilling import heat_to_distil_j, heat_to_warm_j, minutes_at_power
 from stillroom.science.liquids.distilling import Distilled, distil_to_share
 from stillroom.science.liquids.still_cuts import (
@@ -21,8 +26,8 @@ from stillroom.substances.spirits import (
 J_PER_KJ = 1000.0
 
 
-@formula("ethanol-in-spirit")
-def ethanol_g(mass_g: float, volume_percent_20c: float) -> float:
+@formula("ethanol-in-spirit", takes_arrays=("mass_g", "volume_percent_20c"))
+def ethanol_g(mass_g: N | float, volume_percent_20c: N | float) -> N:
     """Ethanol in a mass of spirit. [g].
 
     Parameters
@@ -36,11 +41,11 @@ def ethanol_g(mass_g: float, volume_percent_20c: float) -> float:
     ----------
     oiml-r22-1975
     """
-    return mass_g * _by_mass(volume_percent_20c)
+    return cast(N, like_given(array(mass_g) * by_mass(volume_percent_20c)))
 
 
-@formula("part-of-mass")
-def part_g(whole_g: float, share: float) -> float:
+@formula("part-of-mass", takes_arrays=("whole_g", "share"))
+def part_g(whole_g: N | float, share: N | float) -> N:
     """A share of a mass. [g].
 
     Parameters
@@ -50,11 +55,11 @@ def part_g(whole_g: float, share: float) -> float:
     share : float
         [1]
     """
-    return whole_g * share
+    return cast(N, like_given(array(whole_g) * share))
 
 
-@formula("rest-of-mass")
-def rest_g(whole_g: float, part_g: float) -> float:
+@formula("rest-of-mass", takes_arrays=("whole_g", "part_g"))
+def rest_g(whole_g: N | float, part_g: N | float) -> N:
     """What is left of a mass. [g].
 
     Parameters
@@ -62,7 +67,7 @@ def rest_g(whole_g: float, part_g: float) -> float:
     whole_g, part_g : float
         [g]
     """
-    return whole_g - part_g
+    return cast(N, like_given(array(whole_g) - part_g))
 
 
 @formula("distillate-mass")
@@ -89,8 +94,8 @@ def distillate_g(
     return start_mass_g * _run(volume_percent_20c, pressure_pa, ethanol_share).distillate_mass_g
 
 
-@formula("distillate-strength")
-def distillate_percent(volume_percent_20c: float, pressure_pa: float, ethanol_share: float) -> float:
+@formula("distillate-strength", takes_arrays=("volume_percent_20c", "ethanol_share"))
+def distillate_percent(volume_percent_20c: N | float, pressure_pa: float, ethanol_share: N | float) -> N:
     """Strength of all that came over. [% v/v].
 
     Parameters
@@ -109,8 +114,8 @@ def distillate_percent(volume_percent_20c: float, pressure_pa: float, ethanol_sh
     return _by_volume(_run(volume_percent_20c, pressure_pa, ethanol_share).distillate_mass_fraction)
 
 
-@formula("residue-strength")
-def residue_percent(volume_percent_20c: float, pressure_pa: float, ethanol_share: float) -> float:
+@formula("residue-strength", takes_arrays=("volume_percent_20c", "ethanol_share"))
+def residue_percent(volume_percent_20c: N | float, pressure_pa: float, ethanol_share: N | float) -> N:
     """Strength of what is left in the flask. [% v/v].
 
     Parameters
@@ -129,8 +134,8 @@ def residue_percent(volume_percent_20c: float, pressure_pa: float, ethanol_share
     return _by_volume(_run(volume_percent_20c, pressure_pa, ethanol_share).residue_mass_fraction)
 
 
-@formula("drip-strength")
-def drip_percent(volume_percent_20c: float, pressure_pa: float, ethanol_share: float) -> float:
+@formula("drip-strength", takes_arrays=("volume_percent_20c", "ethanol_share"))
+def drip_percent(volume_percent_20c: N | float, pressure_pa: float, ethanol_share: N | float) -> N:
     """Strength of what drips at that moment. [% v/v].
 
     Parameters
@@ -147,7 +152,7 @@ def drip_percent(volume_percent_20c: float, pressure_pa: float, ethanol_share: f
     ethanol-water-nrtl-vle-ig
     """
     left = _run(volume_percent_20c, pressure_pa, ethanol_share).residue_mass_fraction
-    return _by_volume(float(drip_mass_fraction(left, spirit_still(pressure_pa))))
+    return _by_volume(drip_mass_fraction(left, spirit_still(pressure_pa)))
 
 
 @formula("still-boiling-point")
@@ -221,7 +226,7 @@ def heat_kj(
     ----------
     chemicals-1.5.2, popiel-wojtkowiak-1998, watson-1943
     """
-    curve, start = spirit_still(pressure_pa), _by_mass(volume_percent_20c)
+    curve, start = spirit_still(pressure_pa), by_mass(volume_percent_20c)
     run = _run(volume_percent_20c, pressure_pa, ethanol_share)
     first: float = boiling_of_spirit_c(start, curve)
     last: float = boiling_of_spirit_c(run.residue_mass_fraction, curve)
@@ -249,8 +254,8 @@ def minutes_for_kj(heat_kj: float, power_w: float, power_share: float) -> float:
     return float(minutes_at_power(heat_kj * J_PER_KJ, power_w, power_share))
 
 
-@formula("distillate-strength-within-published")
-def with_difference_percent(percent: float, difference_percent: float, sign: float = 1.0) -> float:
+@formula("distillate-strength-within-published", takes_arrays=("percent", "difference_percent"))
+def with_difference_percent(percent: N | float, difference_percent: N | float, sign: float = 1.0) -> N:
     """A strength with what published boilings differ by brought in as a difference of 0. [% v/v at 20 °C].
 
     Parameters
@@ -260,13 +265,17 @@ def with_difference_percent(percent: float, difference_percent: float, sign: flo
     sign : float
         -1 for the strength by the boiling data of one in truth. [1]
     """
-    return min(max(percent + sign * difference_percent, 0.0), 100.0)
+    off = array(percent) + sign * array(difference_percent)
+    return cast(N, like_given(np.minimum(np.maximum(off, 0.0), 100.0)))
 
 
-@formula("distillate-of-strength")
+@formula(
+    "distillate-of-strength",
+    takes_arrays=("start_mass_g", "start_percent", "ethanol_share", "distillate_percent"),
+)
 def distillate_of_strength_g(
-    start_mass_g: float, start_percent: float, ethanol_share: float, distillate_percent: float
-) -> float:
+    start_mass_g: N | float, start_percent: N | float, ethanol_share: N | float, distillate_percent: N | float
+) -> N:
     """Distillate that holds a share of the ethanol at a strength. [g].
 
     Parameters
@@ -278,19 +287,25 @@ def distillate_of_strength_g(
     ethanol_share : float
         Over. [1]
     """
-    if ethanol_share == 0.0:
-        return 0.0
-    over_g = ethanol_share * ethanol_g(start_mass_g, start_percent)
-    return over_g / float(spirit_mass_fraction(distillate_percent / 100.0))
+    over_g = array(ethanol_share * ethanol_g(start_mass_g, start_percent))
+    strength = np.where(over_g > 0.0, by_mass(distillate_percent), 1.0)
+    return cast(N, like_given(np.asarray(over_g / strength)))
 
 
-def _run(volume_percent_20c: float, pressure_pa: float, ethanol_share: float) -> Distilled[float]:
-    return distil_to_share(1.0, _by_mass(volume_percent_20c), ethanol_share, spirit_still(pressure_pa))
+def _run(volume_percent_20c: N | float, pressure_pa: float, ethanol_share: N | float) -> Distilled[N]:
+    return distil_to_share(1.0, by_mass(volume_percent_20c), ethanol_share, spirit_still(pressure_pa))
 
 
-def _by_mass(volume_percent_20c: float) -> float:
-    return float(spirit_mass_fraction(volume_percent_20c / 100.0))
+def by_mass(volume_percent_20c: N | float) -> N:
+    """Strength by mass [1].
+
+    Parameters
+    ----------
+    volume_percent_20c : float or array
+        [% v/v]
+    """
+    return spirit_mass_fraction(volume_percent_20c / 100.0)
 
 
-def _by_volume(ethanol_mass_fraction: float) -> float:
-    return 100.0 * float(spirit_volume_fraction_20c(ethanol_mass_fraction))
+def _by_volume(ethanol_mass_fraction: N | float) -> N:
+    return cast(N, like_given(100.0 * array(spirit_volume_fraction_20c(ethanol_mass_fraction))))

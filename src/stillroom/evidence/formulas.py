@@ -30,18 +30,23 @@ class Formula:
     function : callable
     takes_named_inputs : bool
         It receives its inputs as one mapping ``inputs: {name: (value, standard_uncertainty)}``.
+    takes_arrays : tuple of str
+        Parameters that may be arrays of draws; what it gives then are arrays.
     """
 
     name: str
     function: Callable[..., object]
     takes_named_inputs: bool
+    takes_arrays: tuple[str, ...] = ()
 
 
 _BY_NAME: dict[str, Formula] = {}
 _BY_FUNCTION: dict[Callable[..., object], Formula] = {}
 
 
-def formula(name: str, *, takes_named_inputs: bool = False) -> Callable[[F], F]:
+def formula(
+    name: str, *, takes_named_inputs: bool = False, takes_arrays: tuple[str, ...] = ()
+) -> Callable[[F], F]:
     """Give a function the name by which results are kept.
 
     Parameters
@@ -50,6 +55,8 @@ def formula(name: str, *, takes_named_inputs: bool = False) -> Callable[[F], F]:
         Of the trade, in small letters and hyphens; never used for another function and never changed.
     takes_named_inputs : bool
         The function takes ``inputs: {name: (value, standard_uncertainty)}`` instead of a parameter for each input.
+    takes_arrays : tuple of str
+        Parameters that may be arrays of draws.
 
     Raises
     ------
@@ -64,7 +71,7 @@ def formula(name: str, *, takes_named_inputs: bool = False) -> Callable[[F], F]:
         if function in _BY_FUNCTION:
             both = worded("{one!r} and {two!r}", one=_BY_FUNCTION[function].name, two=name)
             raise BadEntry("A formula must have one name only", both, "Keep the first")
-        _BY_NAME[name] = _BY_FUNCTION[function] = Formula(name, function, takes_named_inputs)
+        _BY_NAME[name] = _BY_FUNCTION[function] = Formula(name, function, takes_named_inputs, takes_arrays)
         return function
 
     return named

@@ -22,8 +22,8 @@ from stillroom.science.liquids.distilling import StillCurve, distil_to_residue, 
 
 LAST_SHARE = 0.9999
 LEAST_LEFT = 1e-6
-ROUNDS = 6
-PARTS = np.linspace(0.0, 1.0, 65)
+CLOSE = 1e-13
+ROUNDS = 60
 
 
 def boiling_of_spirit_c(ethanol_mass_fraction: N | float, curve: StillCurve) -> N:
@@ -133,7 +133,7 @@ def share_at_distillate(
     start, wanted = np.broadcast_arrays(array(start_mass_fraction), array(distillate_mass_fraction))
 
     def strength(shares: Floats) -> Floats:
-        return array(distil_to_share(1.0, start[..., None], shares, curve).distillate_mass_fraction)
+        return array(distil_to_share(1.0, start, shares, curve).distillate_mass_fraction)
 
     _refuse_never(wanted, array(drip_mass_fraction(start, curve)), "the distillate")
     return cast(N, like_given(_falls_to(strength, wanted)))
@@ -278,14 +278,35 @@ def residue_at_drip(drip_mass_fraction_wanted: N | float, curve: StillCurve) -> 
 
 
 def _falls_to(falling: Callable[[Floats], Floats], wanted: Floats) -> Floats:
-    """Where on 0 to ``LAST_SHARE`` a falling curve meets a value, each round 64 times finer than the last."""
-    low, high = np.zeros(wanted.shape), np.full(wanted.shape, LAST_SHARE)
+    """Where on 0 to ``LAST_SHARE`` a falling curve meets a value, the nearer end where it does not (chandrupatla-1997).
+
+    Between two places on either side, by the inverse parabola through the last three where that is safe, else half way.
+    """
+    new, other = np.full(wanted.shape, LAST_SHARE), np.zeros(wanted.shape)
+    at_new, at_other = falling(new) - wanted, falling(other) - wanted
+    done = (at_new >= 0.0) | (at_other <= 0.0)
+    ends = np.where(at_new >= 0.0, new, other)
+    third, at_third, part = other, at_other, np.full(wanted.shape, 0.5)
     for _ in range(ROUNDS):
-        places = low[..., None] + (high - low)[..., None] * PARTS
-        above = np.clip((falling(places) >= wanted[..., None]).sum(axis=-1), 1, PARTS.size - 1)
-        low = np.take_along_axis(places, above[..., None] - 1, axis=-1)[..., 0]
-        high = np.take_along_axis(places, above[..., None], axis=-1)[..., 0]
-    return np.asarray(0.5 * (low + high))
+        place = new + part * (other - new)
+        at_place = falling(place) - wanted
+        same = np.sign(at_place) == np.sign(at_new)
+        third, at_third = np.where(same, new, other), np.where(same, at_new, at_other)
+        other, at_other = np.where(same, other, new), np.where(same, at_other, at_new)
+        new, at_new = place, at_place
+        width = np.abs(other - new)
+        if ((width <= CLOSE) | (at_new == 0.0) | done).all():
+            break
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            along, down = (new - other) / (third - other), (at_new - at_other) / (at_third - at_other)
+            safe = (down**2 < along) & ((1.0 - down) ** 2 < 1.0 - along)
+            parabola = at_new / (at_other - at_new) * at_third / (at_other - at_third) + (third - new) / (
+                other - new
+            ) * at_new / (at_third - at_new) * at_other / (at_third - at_other)
+            least = np.minimum(0.5 * CLOSE / np.maximum(width, CLOSE), 0.5)
+        part = np.clip(np.where(safe, parabola, 0.5), least, 1.0 - least)
+    best = np.where(np.abs(at_new) <= np.abs(at_other), new, other)
+    return np.where(done, ends, best)
 
 
 def _refuse_never(wanted: Floats, most: Floats, what: str) -> None:
