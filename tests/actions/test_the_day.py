@@ -9,11 +9,13 @@ import pytest
 
 from stillroom.actions.bench.next_of_order import next_of_order
 from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.day.jobs_in_hand import takes_of
 from stillroom.actions.day.live import LiveDay, live_day
 from stillroom.actions.day.planning import note_surprise, plan_day, take_back, tap, taps_that_stand
 from stillroom.actions.day.shelf_jobs import jobs_of_shelf
 from stillroom.actions.day.step_times import own_minutes, times_of
 from stillroom.actions.day.to_plan import to_plan
+from stillroom.actions.house.equipment_and_people import add_instrument
 from stillroom.actions.house.house_facts import note_condition
 from stillroom.actions.lots.rack_weighing import weigh_rack
 from stillroom.actions.lots.receiving import receive_lot
@@ -24,6 +26,9 @@ from stillroom.documents.day_words import job_words
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
+from stillroom.schedule.jobs import Job, JobStep
+from stillroom.schedule.solving import schedule
+from stillroom.science.heat.condensers import outlets_in_series_c
 from tests.schedule.rules_checked import broken_rules
 
 WEIGHED = (
@@ -105,6 +110,39 @@ def test_hours_break_and_days_of_work_are_those_of_the_house(planned):
         12,
         13,
     ]
+
+
+@pytest.mark.parametrize(
+    ("cooling", "together"),
+    [
+        ("side by side", True),
+        ("one after the other at 0.6 L/min", True),
+        ("in series, 200 mL/min", False),  # 28 °C and 2 × 300 W: the second leaves at 71 °C
+    ],
+)
+def test_condensers_in_a_row_run_together_while_the_last_outlet_stays_20_k_below_the_boiling(
+    lab, cooling, together
+):
+    for what, text in (("condensers", "2"), ("tap temperature", "28 °C"), ("cooling water", cooling)):
+        note_condition(lab, what, text, by="TO")
+    bench = to_plan(lab).bench
+    run = JobStep("run", 240, "watch", takes_of("soxhlet", bench))
+
+    found = schedule([Job("A", "", (run,)), Job("B", "", (run,))], bench, 2 * 1440, now_min=480)
+
+    first, second = sorted(one.begins_min for one in found.placed)
+    assert (second - first < 240) is together
+    flow_l_min = {"o": 0.6, "i": 0.2}.get(cooling[0])
+    if flow_l_min:
+        assert bool(outlets_in_series_c(28.0, [300.0, 300.0], flow_l_min)[-1] < 77.1 - 20.0) is together
+
+
+def test_a_bench_counts_the_condensers_that_were_put_into_use_until_somebody_notes_their_number(lab):
+    for _ in range(2):
+        add_instrument(lab, "condensers", "300 W", by="TO")
+    assert to_plan(lab).bench.limit("condensers").most == 2
+    note_condition(lab, "condensers", "1", by="TO")
+    assert to_plan(lab).bench.limit("condensers").most == 1
 
 
 def test_nothing_to_do_is_said(lab):

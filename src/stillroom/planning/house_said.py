@@ -10,6 +10,7 @@ from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import ConditionNoted
 from stillroom.records.written_values import one_line
+from stillroom.schedule.bench import CONDENSER_L_MIN
 
 USUAL_HOURS_PER_DAY = 8.0
 USUAL_HOURS = "assumed: nobody has noted the working hours"
@@ -50,6 +51,9 @@ HOUSE: dict[str, Asked] = {
     "breaker": Asked("A", 1.0, 125.0, "when heaters are laid out", "16 A"),
     "mains voltage": Asked("V", 90.0, 420.0, "when heaters are laid out", "230 V"),
     "tap flow": Asked("L/min", 0.1, 60.0, "when cooling is laid out", "4 L/min"),
+    "cooling water": Asked(
+        "L/min", 0.0, 60.0, "when cooling is laid out", "side by side, or one after the other at 0.6 L/min"
+    ),
     "condensers": Asked("pieces", 0.0, 20.0, "when cooling is laid out", "2"),
     "bath places": Asked("pieces", 0.0, 20.0, "when a day is laid out", "1"),
     "sets of glass": Asked("pieces", 1.0, 50.0, "when a day is laid out", "2"),
@@ -260,6 +264,24 @@ def _hours(text: str, where: str) -> float:
     return parse(words, want="time", where=where).in_unit("h")
 
 
+def _cooling(text: str, where: str) -> float:
+    """What flows through condensers one after the other; 0 where each has its own water."""
+    words = text.casefold()
+    if re.search(r"side by side|parallel|each (?:has )?its own", words):
+        return 0.0
+    chain = re.search(
+        r"(?:one after (?:the |an)?other|in series|in a row)(?:\s*[,:;]|\s+at\b)?\s*(.*)", words
+    )
+    if chain is None:
+        raise BadEntry(
+            "Condensers have their water side by side, or one after the other",
+            repr(text[:40]),
+            worded("Write it like {example}", example=HOUSE["cooling water"].example),
+            where=where,
+        )
+    return _READERS["tap flow"](chain[1], where) if chain[1].strip() else CONDENSER_L_MIN
+
+
 _READERS: dict[str, Callable[[str, str], float]] = {
     "room temperature": _temperature,
     "tap temperature": _temperature,
@@ -271,6 +293,7 @@ _READERS: dict[str, Callable[[str, str], float]] = {
     "breaker": _in("A"),
     "mains voltage": _in("V"),
     "tap flow": _in("L/min"),
+    "cooling water": _cooling,
     "condensers": _pieces,
     "bath places": _pieces,
     "sets of glass": _pieces,

@@ -16,6 +16,8 @@ Span: TypeAlias = tuple[int, int]
 """From one minute to another, the second not counted. [min]"""
 POWER, TAP, COOLING = "power", "tap water", "heat into the cooling water"
 """Names of the limits that the house itself sets."""
+CONDENSER_L_MIN = 0.5
+"""Usual least water of one condenser; common practice, no source. [L/min]"""
 WATCH_MOST = 3
 """Set-ups within one glance of one person: common practice, no source."""
 BELOW_BOILING_K = 20.0

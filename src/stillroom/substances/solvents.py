@@ -5,10 +5,13 @@ never permitted.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from stillroom.errors import NotAllowed, worded
 from stillroom.evidence.answer import Answer, published
 from stillroom.reference.tables import Row, row
+from stillroom.science.liquids.still_cuts import boiling_of_spirit_c
+from stillroom.substances.spirits import spirit_still
 
 TABLE = "solvents"
 
@@ -76,6 +79,32 @@ def permitted() -> tuple[str, ...]:
     from stillroom.reference.tables import table
 
     return tuple(one.key for one in table(TABLE).rows if one.words("cleanup") == "permitted")
+
+
+@lru_cache(maxsize=16)
+def lowest_boiling_c(pressure_pa: float) -> float:
+    """Boiling point of what boils lowest of spirit and the solvents that may be used. [°C].
+
+    Parameters
+    ----------
+    pressure_pa : float
+        Of the air. [Pa]
+
+    Notes
+    -----
+    Printed boiling points are moved as spirit's is moved by the pressure.
+
+    Examples
+    --------
+    >>> lowest_boiling_c(101325.0)  # crc-102 (ethyl acetate), from-memory
+    77.1
+    """
+    here, at_sea = (
+        float(boiling_of_spirit_c(curve.azeotrope_mass_fraction, curve))
+        for curve in (spirit_still(pressure_pa), spirit_still())
+    )
+    printed = (row(TABLE, one).number("boiling_point_c") for one in permitted())
+    return min(at_sea, *printed) + here - at_sea
 
 
 def residue_limit(name: str) -> Answer:

@@ -4,7 +4,7 @@ What nobody noted is assumed and named, so that the page of the day can ask for 
 broken are cuts; somebody who comes late is away.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -12,8 +12,22 @@ from stillroom.actions.bench.outages import open_outages
 from stillroom.actions.house.house_facts import condition_of
 from stillroom.planning.house_said import clock_times, in_its_unit, weekdays_said
 from stillroom.records.entries import BenchNoted, Entry
-from stillroom.schedule.bench import POWER, TAP, Bench, Break, Limit, Span, Worker, power_limit, tap_limit
+from stillroom.schedule.bench import (
+    COOLING,
+    POWER,
+    TAP,
+    Bench,
+    Break,
+    Limit,
+    Span,
+    Worker,
+    power_limit,
+    series_limit,
+    tap_limit,
+)
+from stillroom.science.liquids.air import air_pressure_pa
 from stillroom.store.reader import Reader
+from stillroom.substances.solvents import lowest_boiling_c
 
 CONDENSERS, BATH, GLASS = "condensers", "bath places", "sets of glass"
 DAY_MIN = 24 * 60
@@ -25,12 +39,13 @@ USUAL = {
     "condensers": 1.0,
     "bath places": 1.0,
     "tap flow": 6.0,
+    "tap temperature": 20.0,
 }
 """What is assumed where nobody noted it; common practice, no source."""
+WATER = 3
+"""Where the water stands among the limits."""
 UNKNOWN_END_MIN = 60
 """How long what is off is taken to stay off where nobody knows. [min]"""
-WATER_A_CONDENSER_ML_MIN = 500
-"""Usual least water of one condenser; common practice, no source. [mL/min]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,10 +117,10 @@ def bench_of_house(
     )
     limits = [
         power_limit(noted("breaker"), noted("mains voltage")),
-        Limit(CONDENSERS, int(noted("condensers"))),
+        Limit(CONDENSERS, _condensers_there(look) or int(noted("condensers"))),
         Limit(BATH, int(noted("bath places"))),
+        _water(look, noted),
     ]
-    limits.append(tap_limit(noted("tap flow")))
     glass = condition_of(look, "sets of glass")
     if glass is not None:
         limits.append(Limit(GLASS, int(glass.value)))
@@ -114,7 +129,7 @@ def bench_of_house(
         wet = weekdays_said(water.as_written)
         for day in range(horizon_min // DAY_MIN):
             if (begins + timedelta(days=day)).weekday() not in wet:
-                limits[3] = limits[3].cut(day * DAY_MIN, (day + 1) * DAY_MIN, 0, "no water day")
+                limits[WATER] = limits[WATER].cut(day * DAY_MIN, (day + 1) * DAY_MIN, 0, "no water day")
     bench = Bench(people, tuple(limits))
     bench = with_notes(bench, notes, begins, horizon_min)
     for off in open_outages(look):
@@ -122,6 +137,27 @@ def bench_of_house(
         if not any(one.body.what == off.what and one.done_at == off.off_at for one in notes):
             bench = _cut(bench, off.what, since, since + UNKNOWN_END_MIN, off.what)
     return HouseBench(bench, tuple(assumed), times[1])
+
+
+def _condensers_there(look: Reader) -> int:
+    """How many condensers stand among the apparatus, where nobody noted a number."""
+    if condition_of(look, CONDENSERS) is not None:
+        return 0
+    return sum(one.kind == "condenser" for one in look.apparatus_list())
+
+
+def _water(look: Reader, noted: Callable[[str], float]) -> Limit:
+    """What the tap gives to condensers side by side, or what one stream through all of them may take up.
+
+    Side by side each has water enough for what the table of usual work gives it; in a row the last must still
+    be cool for the liquid that boils lowest of all that are boiled here.
+    """
+    row = condition_of(look, "cooling water")
+    if row is None or row.value == 0.0:
+        return tap_limit(noted("tap flow"))
+    height = condition_of(look, "altitude")
+    lowest_c = lowest_boiling_c(air_pressure_pa(height.value if height else 0.0))
+    return series_limit(min(row.value, noted("tap flow")), noted("tap temperature"), lowest_c)
 
 
 def with_notes(bench: Bench, notes: Iterable[Entry[BenchNoted]], begins: datetime, horizon_min: int) -> Bench:
@@ -158,7 +194,8 @@ def limits_cut_by(what: str) -> tuple[str, ...]:
     what : str
         "water", "power", "water and power".
     """
-    return tuple(name for word, name in (("water", TAP), ("power", POWER)) if word in what)
+    by_word = (("water", TAP), ("water", COOLING), ("power", POWER))
+    return tuple(name for word, name in by_word if word in what)
 
 
 def _with_note(bench: Bench, note: Entry[BenchNoted], begins: datetime, horizon_min: int) -> Bench:

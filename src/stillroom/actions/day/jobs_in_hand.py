@@ -11,12 +11,12 @@ from stillroom.actions.bench.form_choices import in_hand, next_of
 from stillroom.actions.bench.next_of_order import next_of_order, open_orders
 from stillroom.actions.bench.timers import timers_of
 from stillroom.actions.day.awaited import on_their_way
-from stillroom.actions.day.house_bench import BATH, CONDENSERS, GLASS, WATER_A_CONDENSER_ML_MIN, minutes_since
+from stillroom.actions.day.house_bench import BATH, CONDENSERS, GLASS, minutes_since
 from stillroom.actions.day.shelf_jobs import due_min_of, jobs_of_shelf, step_of, stretch_of, task
 from stillroom.actions.day.step_times import PARTS, minutes_of, times_of, usual_work
 from stillroom.actions.day.within_reach import longest_day_min, pieces_of
 from stillroom.records.procedures import Procedure, Step
-from stillroom.schedule.bench import POWER, TAP, Bench
+from stillroom.schedule.bench import CONDENSER_L_MIN, COOLING, POWER, TAP, Bench
 from stillroom.schedule.jobs import Attention, Hold, Job, JobStep, Taken
 from stillroom.schedule.placed import Placed
 from stillroom.store.reader import Reader
@@ -117,11 +117,12 @@ def takes_of(kind: str, bench: Bench, *, heats: bool = True) -> Taken:
         False while it only cools or is loaded.
     """
     row = usual_work(kind)
-    condensers = minutes_of(row, "condensers")
+    condensers, power_w = minutes_of(row, "condensers"), minutes_of(row, "power_w") if heats else 0
     found = (
-        (POWER, minutes_of(row, "power_w") if heats else 0),
+        (POWER, power_w),
         (CONDENSERS, condensers),
-        (TAP, condensers * WATER_A_CONDENSER_ML_MIN if heats else 0),
+        (TAP, round(1000 * CONDENSER_L_MIN) * condensers if heats else 0),
+        (COOLING, power_w if condensers else 0),
         (BATH, minutes_of(row, "bath_places")),
     )
     return tuple((name, amount) for name, amount in found if amount and bench.limit(name))
