@@ -15,21 +15,24 @@ from stillroom.actions.day.jobs_in_hand import jobs_in_hand
 from stillroom.actions.day.planning import plan_day
 from stillroom.actions.day.step_times import times_of
 from stillroom.actions.day.to_plan import to_plan
+from stillroom.actions.house.equipment_and_people import add_instrument
 from stillroom.actions.house.pricing import note_price
 from stillroom.actions.keeping_answers import keep
 from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.lots.spirit_read import read_strength
 from stillroom.actions.lots.stock_movements import deliver
 from stillroom.actions.making.batches import begin_batch
-from stillroom.actions.making.weighing import lot_asked_about
+from stillroom.actions.making.weighing import Weighed, lot_asked_about
 from stillroom.actions.offers.offering import accept_offer, make_offer
 from stillroom.actions.orders import remembering
 from stillroom.actions.orders.forecasting import does_not_fit, expected_now
 from stillroom.actions.orders.ordering import work_back
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.testing.identity import decide_identity
+from stillroom.actions.testing.reagents import make_reagent
 from stillroom.cli.bottling import _leaves
 from stillroom.documents.as_text import page_text
-from stillroom.errors import BadEntry, NotAllowed
+from stillroom.errors import BadEntry, NotAllowed, StillroomError
 from stillroom.pages.day import show_fortnight
 from stillroom.pages.offers import show_offer, show_offer_paper
 from stillroom.pages.orders import show_order, show_orders
@@ -51,6 +54,8 @@ OWN = {
 }
 TESTS = {"tests": "identity, loss on drying", "sample": "rosemary leaf", "customer": "Shop"}
 REAGENT = {"reagent": "ferric-chloride", "reagent-amount": "1 L", "customer": "Shop"}
+
+SPIRIT = {"dilution": "70 % v/v", "dilution-amount": "5 L", "customer": "Shop"}
 
 
 @pytest.fixture
@@ -220,13 +225,61 @@ def test_a_reagent_is_offered_with_its_life_at_the_prices_of_the_house(lab: Labo
     assert coming(lab).startswith("Make 1000 mL")
 
 
+def test_spirit_is_diluted_from_the_strength_that_was_read_offered_made_and_delivered(
+    lab: Laboratory,
+) -> None:
+    # 5 L of 70 % v/v: 2762.3 g of ethanol (OIML R 22, 789.24 g/L), from 95 % v/v, which is 92.42 % by mass (the same).
+    note_price(lab, "spirit 96 %", "20 EUR/L", by="IB")
+    receive_lot(lab, Lot("SPI-1", LotKind.SPIRIT, "spirit 96 %", "", stated="96 % v/v"), "3 kg", by="IB")
+    receive_lot(
+        lab, Lot("SPI-2", LotKind.SPIRIT, "spirit 96 %", "", denatured_with="bitrex"), "9 kg", by="IB"
+    )
+    receive_lot(lab, Lot("WAT-1", LotKind.WATER, "purified water", ""), "9 kg", by="IB")
+    for lot in ("SPI-1", "SPI-2", "WAT-1"):
+        release(lab, lot, meaning="papers agree", by="IB")
+    read_strength(
+        lab, "SPI-1", {"have": "95 % v/v", "known-by": "certificate", "temperature": "20 °C"}, by="IB"
+    )
+    keep(lab, "offer", SPIRIT, by="IB")
+    offer = told(lab)
+
+    assert offer.buying[0].needed == pytest.approx(2762.3 / 0.92421, rel=2e-4)
+    assert offer.buying[0].to_buy == 0.0
+    # 20 EUR/L of a spirit of 96 % that weighs 0.8074 g/mL at 20 °C
+    costs = {one.item: one.cost.middle for one in offer.lines}
+    assert costs["spirit 96 %"] == pytest.approx(2762.3 / 0.92421 * 0.020 / 0.8074, rel=1e-3)
+    assert "licence" in page_text(show_offer(lab, "OFF-1"))
+    accept_offer(lab, "OFF-1", by="IB")
+    assert coming(lab).startswith("Make 4428 g of Spirit 70 % v/v")
+    with lab.look() as look:
+        recipe = look.order("ORD-1").formula
+    weighed = (Weighed("spirit", "2988.8 g", "SPI-1", ""), Weighed("water", "1438.8 g", "WAT-1", ""))
+    ticks = ("No flame and no open element in the room",)
+    add_instrument(lab, "scales", "0.1 g", by="IB")
+    done = make_reagent(
+        lab, recipe, code="DIL-1", amount="4428 g", weighed=weighed, scale="SCALE-1", ticks=ticks, by="IB"
+    )  # fmt: skip
+    assert "strength" in done.says
+    with lab.look() as look:
+        assert look.lot("DIL-1").kind is LotKind.SPIRIT
+    release(lab, "DIL-1", meaning="read 70.1", by="IB")
+    assert coming(lab).startswith("DIL-1 is released: deliver")
+    deliver(lab, "ORD-1", {"DIL-1": "4427.6 g"}, by="IB")
+    assert "closed" in coming(lab)
+
+
+def test_nothing_is_diluted_to_more_than_there_is(lab: Laboratory) -> None:
+    with pytest.raises(StillroomError, match="97"):
+        keep(lab, "offer", {**SPIRIT, "dilution": "97 % v/v"}, by="IB")
+
+
 def test_a_dangerous_reagent_is_not_offered_before_its_tick(lab: Laboratory) -> None:
     with pytest.raises(NotAllowed, match="tick"):
         keep(lab, "offer", {**REAGENT, "reagent": "mayer"}, by="IB")
 
 
 def test_every_page_of_such_an_offer_and_order_opens(lab: Laboratory) -> None:
-    for number, asked in enumerate((OWN, TESTS, REAGENT), 1):
+    for number, asked in enumerate((OWN, TESTS, REAGENT, SPIRIT), 1):
         keep(lab, "offer", asked, by="IB")
         accept_offer(lab, f"OFF-{number}", by="IB")
         for page in (show_offer, show_offer_paper):

@@ -11,6 +11,7 @@ WANTED = {
     "own plant": later("their own plant, extracted"),
     "tests": later("tests of their sample"),
     "reagent": later("a reagent"),
+    "dilution": later("spirit, diluted"),
 }
 """What an order without bottles asks for."""
 

@@ -36,6 +36,7 @@ WHAT = {
     "own plant": later("your own plant, extracted"),
     "tests": later("tests"),
     "reagent": later("a reagent"),
+    "dilution": later("spirit, diluted"),
 }
 STANDS = {
     "open": later("open"),

@@ -1,4 +1,4 @@
-"""What is said of an enquiry that asks for no bottles: the customer's own plant, tests of a sample, a reagent.
+"""What is said of an enquiry that asks for no bottles: the customer's own plant, tests of a sample, a reagent, spirit.
 
 What comes of it is ``offer_worked``.
 """
@@ -22,6 +22,7 @@ from stillroom.planning.offering.terms import (
 from stillroom.quantities.entry import entry
 from stillroom.quantities.money import Money
 from stillroom.questions.order import counted_names, known_plants, like, ways
+from stillroom.questions.spirit_amounts import wanted_in
 from stillroom.records.reagent_recipes import recipe, recipe_names
 from stillroom.records.written_values import iso_date, one_line
 from stillroom.texts.catalogue import later
@@ -275,4 +276,20 @@ class Made(Otherwise):
         Own(amount_in), label=later("How much"), hint=later("Such as 1 L"),
         must=later("An amount is needed"), do=worded("Write {example}", example='"1 L"'),
         help='How much of the reagent: "1 L".',
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Diluted(Otherwise):
+    """Spirit of a strength, to be diluted."""
+
+    dilution: Answer = needed(
+        Own(wanted_in), label=later("Spirit, how strong"), hint=later("Such as 70 % v/v"), unasked=True,
+        must=worded("{what} is needed here", what=Phrase("The strength wanted")), do=like("70 % v/v"),
+        help='Dilute spirit: the strength they ask for, "70 % v/v" (with --dilution-amount).',
+    )  # fmt: skip
+    dilution_amount: Answer = needed(
+        Own(amount_in), label=later("How much"), hint=later("Such as 5 L at 20 °C, or 4 kg"),
+        must=later("An amount is needed"), do=worded("Write {example}", example='"5 L"'),
+        help='How much of the spirit, at 20 °C: "5 L", "4 kg".',
     )  # fmt: skip

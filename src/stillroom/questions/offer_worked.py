@@ -1,10 +1,9 @@
-"""An enquiry that asks for no bottles, worked out: the customer's own plant, tests of a sample, a reagent.
+"""An enquiry that asks for no bottles, worked out: the customer's own plant, tests of a sample, a reagent, spirit.
 
 What the shelf holds and what things cost here comes as a ``Shelf``; without a book it is empty.
 """
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping
 from typing import Any, cast
 
 from stillroom.asking.entries import Assumption
@@ -12,10 +11,8 @@ from stillroom.asking.question import Told, Way
 from stillroom.documents.offer_price import ready_and_price
 from stillroom.documents.offering import offer_blocks
 from stillroom.errors import NotAllowed, worded
-from stillroom.evidence.answer import Answer, reading
-from stillroom.planning.assumptions import ASSUMED
+from stillroom.evidence.answer import reading
 from stillroom.planning.offering.figures import answers_of
-from stillroom.planning.offering.offer import Offer
 from stillroom.planning.offering.own_plant import (
     listed_for_own,
     missing_for_own,
@@ -36,13 +33,14 @@ from stillroom.planning.offering.terms import (
     OfferTerms,
     Supplied,
 )
-from stillroom.planning.outcome import StepForecast
-from stillroom.planning.request import EURO, PRICE_OF, PlanRequest
+from stillroom.planning.request import PlanRequest
 from stillroom.planning.route import WATERS
 from stillroom.products.reagent import ReagentLine, ScaledReagent, density_by_name, scale_reagent
+from stillroom.questions.offer_diluted import work_of_dilution
 from stillroom.questions.offer_otherwise import (
     NOT_KEPT,
     TESTS,
+    Diluted,
     Made,
     Otherwise,
     OwnPlant,
@@ -50,11 +48,11 @@ from stillroom.questions.offer_otherwise import (
     price_stated,
     refuse_past,
 )
+from stillroom.questions.offer_shelf import NOTHING_HELD, OfferedOtherwise, Shelf
 from stillroom.questions.order import aim_in, extraction_of
-from stillroom.records.procedures import Procedure
-from stillroom.records.reagent_recipes import recipe, recipe_names, recipe_row
+from stillroom.records.reagent_recipes import recipe_names, recipe_row
 from stillroom.reference.tables import Row, table
-from stillroom.substances.reagent_care import Care, care_of
+from stillroom.substances.reagent_care import care_of
 from stillroom.texts.catalogue import later, t
 
 TRIED = "controls"
@@ -62,74 +60,6 @@ TRIED = "controls"
 SCALE_STEP_G = 0.01
 OF_NOTHING = "0.001 %"
 """Strength of the product that is not made: it takes nothing of the extract worth counting."""
-
-
-@dataclass(frozen=True, slots=True)
-class Shelf:
-    """What a book knows for such an enquiry; nothing without one.
-
-    Attributes
-    ----------
-    currency : str
-    prices : mapping of str to (float, str)
-        By substance, "hour of work" and "other reagents" among them: for a gram or an hour, and where it stands.
-    held_g : mapping of str to float
-        By substance, released. [g]
-    procedure : function
-        The recipe of a name.
-    is_allowed : function
-        Whether a reagent may be made here.
-    """
-
-    currency: str = EURO
-    prices: Mapping[str, tuple[float, str]] = field(default_factory=dict)
-    held_g: Mapping[str, float] = field(default_factory=dict)
-    procedure: Callable[[str], Procedure] = recipe
-    is_allowed: Callable[[Care | None], bool] = lambda care: care is None or not care.tick
-
-    def price(self, of: str, otherwise: str) -> tuple[float, str]:
-        """Price of a gram or an hour and where it stands; as assumed where nobody noted one, none in another currency.
-
-        Parameters
-        ----------
-        of : str
-        otherwise : str
-            What a plan assumes for it.
-        """
-        found = self.prices.get(of) or self.prices.get(otherwise)
-        if found is not None:
-            return found
-        usual = ASSUMED[PRICE_OF + otherwise]
-        per = 1000.0 if usual.unit.endswith("/kg") else 1.0
-        return (usual.value / per if self.currency == EURO else 0.0), ""
-
-
-NOTHING_HELD = Shelf()
-
-
-@dataclass(frozen=True, slots=True)
-class OfferedOtherwise:
-    """Such an enquiry answered.
-
-    Attributes
-    ----------
-    offer : Offer
-    answers : mapping of str to Answer
-    steps : tuple of StepForecast
-        What is worked for it.
-    request : PlanRequest or None
-        Of a customer's plant.
-    """
-
-    offer: Offer
-    answers: Mapping[str, Answer]
-    steps: tuple[StepForecast, ...]
-    request: PlanRequest | None = None
-
-    @property
-    def figures(self) -> Mapping[str, Answer]:
-        """The figures of the offer."""
-        return self.answers
 
 
 def under(said: Otherwise, terms: OfferTerms) -> OfferTerms:
@@ -310,6 +240,26 @@ def reagent_offered(said: Made, terms: OfferTerms, shelf: Shelf) -> OfferedOther
     return OfferedOtherwise(offer, small_answers(work, terms), steps_of(work))
 
 
+# ---- spirit, diluted
+
+
+def dilution_offered(said: Diluted, terms: OfferTerms, shelf: Shelf) -> OfferedOtherwise:
+    """The offer of diluted spirit.
+
+    Parameters
+    ----------
+    said : Diluted
+    terms : OfferTerms
+    shelf : Shelf
+    """
+    work, says = work_of_dilution(said, shelf)
+    local = t(
+        "Whether spirit may be diluted and sold here, under which licence and duty: local rules come first."
+    )
+    offer = small_offer(work, terms, strength_says=says, not_known=(local,))
+    return OfferedOtherwise(offer, small_answers(work, terms), steps_of(work))
+
+
 def _row(work: str) -> Row:
     return next(one for one in table("bench_work").rows if one.key == work)
 
@@ -363,7 +313,7 @@ def answered(
 
     Parameters
     ----------
-    said : OwnPlant, Tested or Made
+    said : OwnPlant, Tested, Made or Diluted
     terms : OfferTerms
     shelf : Shelf
     request : PlanRequest or None
@@ -372,6 +322,8 @@ def answered(
     refuse_past(said.due, said.today)
     if isinstance(said, Tested):
         return tests_offered(said, terms, shelf)
+    if isinstance(said, Diluted):
+        return dilution_offered(said, terms, shelf)
     if isinstance(said, Made):
         return reagent_offered(said, terms, shelf)
     own = cast(OwnPlant, said)
@@ -387,5 +339,6 @@ INSTEAD: Mapping[str, Way[Any, Any]] = {
     "own-plant": Way(OwnPlant, work, tell, None, assume, called=later("Extract their own plant")),
     "tests": Way(Tested, work, tell, None, assume, called=later("Test their sample")),
     "reagent": Way(Made, work, tell, None, assume, called=later("Make a reagent")),
+    "dilution": Way(Diluted, work, tell, None, assume, called=later("Dilute spirit")),
 }
 """Ways of asking without bottles, by the entry that is said then."""

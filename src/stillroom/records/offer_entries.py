@@ -15,7 +15,7 @@ class OfferMade:
     code : str
         Its number: "OFF-1".
     what : str
-        "product", "own plant", "tests" or "reagent".
+        "product", "own plant", "tests", "reagent" or "dilution".
     customer, title : str
     asked : dict of str to str
         The enquiry, so that it can be asked again.

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-What: TypeAlias = Literal["product", "own plant", "tests", "reagent"]
-"""Bottles; the extract of the customer's own plant; tests of the customer's sample; a reagent."""
+What: TypeAlias = Literal["product", "own plant", "tests", "reagent", "dilution"]
+"""Bottles; the extract of the customer's own plant; tests of the customer's sample; a reagent; spirit of a strength."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +104,11 @@ class Order:
     what: What = "product"
     asks: str = ""
     tests: tuple[str, ...] = ()
+
+    @property
+    def is_by_recipe(self) -> bool:
+        """Whether one recipe makes all of it: a reagent, or diluted spirit."""
+        return self.what in ("reagent", "dilution")
 
     @property
     def is_of_bottles(self) -> bool:

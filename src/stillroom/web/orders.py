@@ -19,7 +19,7 @@ from stillroom.pages.plans import show_plan
 from stillroom.pages.procedures import not_written_yet
 from stillroom.pages.report_of_tests import show_test_report
 from stillroom.records.from_yaml import order_from_fields, order_from_yaml
-from stillroom.records.lot_kinds import MADE_AS
+from stillroom.records.lot_kinds import MADE_AS, kinds_that
 from stillroom.records.orders import Order
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
@@ -149,7 +149,11 @@ def _deliver(lab: Laboratory, code: str) -> Form:
     page = show_order(lab, code)
     with lab.look() as look:
         of_bottles = (order := look.order(code)).is_of_bottles
-    kinds = (MADE_AS["formula"],) if of_bottles else (MADE_AS["extraction"], MADE_AS["reagent"])
+    kinds = kinds_that(lambda one: one.made_as in ("extraction", "reagent"))
+    if of_bottles:
+        kinds = (MADE_AS["formula"],)
+    elif order.what == "dilution":
+        kinds = kinds_that(lambda one: one.spirit == "stock")
     lots = [
         one for one in lot_choices(lab, kinds=kinds) if not one.refused and _may_leave(lab, one.code, order)
     ]

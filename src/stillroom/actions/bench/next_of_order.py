@@ -108,7 +108,7 @@ def _in_hand(batches: Sequence[NextUp]) -> NextOfOrder | None:
 
 def _without_bottles(look: Reader, order: Order) -> NextOfOrder:
     """What comes next for the customer's own plant, for tests, for a reagent."""
-    samples = samples_of(look, order) if order.what != "reagent" else ()
+    samples = () if order.is_by_recipe else samples_of(look, order)
     if order.what == "tests":
         for lot in samples:
             missing = tests_missing(look, order, lot.code)
@@ -132,7 +132,7 @@ def _without_bottles(look: Reader, order: Order) -> NextOfOrder:
             return NextOfOrder(says, t("Deliver"), f"/orders/{order.code}/deliver")
         if undecided:
             return _decide(look, undecided[0])
-    if order.what == "reagent":
+    if order.is_by_recipe:
         says = t("Make {amount} of {what}.", amount=order.asks, what=order.product)
         return NextOfOrder(says, t("Open its recipe"), f"/reagents/{order.formula}")
     if len(samples) < order.units:

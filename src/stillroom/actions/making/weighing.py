@@ -17,7 +17,7 @@ from stillroom.actions.shelf.plant_at_hand import OURS, may_be_weighed
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, StillroomError, UnknownName, worded
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import StepDone, Weighing
-from stillroom.records.lot_kinds import MADE_AS
+from stillroom.records.lot_kinds import MADE_AS, LotKind, kinds_that
 from stillroom.records.lots import SHELF, Lot, Movement, batch_account, grams, micrograms
 from stillroom.records.people import Apparatus
 from stillroom.records.procedures import Line, Procedure, Step
@@ -25,6 +25,7 @@ from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.substances.ingredients import same_substance
 from stillroom.substances.reagents import last_day
+from stillroom.substances.spirit_strengths import strength_in_name
 
 OFF_BY_TOO_MUCH = 0.02
 
@@ -247,7 +248,7 @@ def lot_made(procedure: Procedure, line: str, lot: str, batch: str, *, to_shelf:
     if not to_shelf:
         return Lot(lot, MADE_AS["waste"], line, line, supplier="made here", made_by=batch)
     if line == procedure.steps[-1].gives[0]:
-        kind = MADE_AS[procedure.purpose]
+        kind = kind_made_by(procedure)
         by_rules = kind.traits.spoils == "by its rules"
         keeps = (
             date.fromisoformat(on[:10]) + timedelta(days=procedure.keeps_days)
@@ -261,6 +262,17 @@ def lot_made(procedure: Procedure, line: str, lot: str, batch: str, *, to_shelf:
         return Lot(lot, kind, procedure.makes, name, supplier="made here", use_by=use_by, made_by=batch)
     called = f"{procedure.lines[0].substance} {line}" if line == "hydrosol" else line
     return Lot(lot, MADE_AS["beside"], called, f"{line} of {batch}", supplier="made here", made_by=batch)
+
+
+def kind_made_by(procedure: Procedure) -> LotKind:
+    """The kind of lot a procedure makes: spirit, where it only dilutes spirit."""
+    if (
+        procedure.purpose == "reagent"
+        and strength_in_name(procedure.makes)
+        and procedure.makes.startswith("spirit")
+    ):
+        return kinds_that(lambda one: one.spirit == "stock")[0]
+    return MADE_AS[procedure.purpose]
 
 
 def _not_longer_than(look: Reader, procedure: Procedure, lot: Lot, weighed: Sequence[Weighed]) -> Lot:

@@ -27,7 +27,7 @@ from stillroom.planning.request import PlanRequest
 from stillroom.quantities.money import money_text
 from stillroom.questions.offer import QUESTION, Enquired, Offered, as_order, offered, terms_said
 from stillroom.questions.offer_otherwise import Otherwise
-from stillroom.questions.offer_worked import OfferedOtherwise
+from stillroom.questions.offer_shelf import OfferedOtherwise
 from stillroom.questions.order import parts_of, request_said
 from stillroom.records.entries import Entry, OfferEnded, OfferMade, PlanMade
 from stillroom.records.offer_entries import HowEnded

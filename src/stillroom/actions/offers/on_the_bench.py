@@ -62,5 +62,5 @@ def on_the_bench(
         return replace(offer, not_known=(*offer.not_known, unsaid))
     begins = min(one.begins_min for one in laid) // DAY_MIN
     ends = max(one.ends_min for one in laid)
-    decided = float(ends) if offer.what == "reagent" else decided_after(float(ends), terms)
+    decided = float(ends) if offer.what in ("reagent", "dilution") else decided_after(float(ends), terms)
     return replace(offer, begins_in_days=int(begins), earliest_days=int(days_of(np.asarray(decided))))

@@ -94,7 +94,7 @@ def _cost_of_small(
         total += sum(minutes_of(usual_work(one), "reagent_ml") for one in done) * price_per_g.get(
             "other reagents", 0.0
         )
-    for code in lots if order.what == "reagent" else ():
+    for code in lots if order.is_by_recipe else ():
         batch = look.lot(code).made_by
         if not batch:
             continue

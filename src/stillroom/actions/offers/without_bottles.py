@@ -7,19 +7,22 @@ from stillroom.actions.day.free_bench import free_for
 from stillroom.actions.house.describing import tax_of
 from stillroom.actions.house.house_facts import hours_a_day
 from stillroom.actions.house.pricing import currency_of, suppliers_of
+from stillroom.actions.lots.spirit_lots import NOT_DENATURED
 from stillroom.actions.offers.shelf_serves import work_in_hand_h
 from stillroom.actions.orders.requesting import items_of, request_of_theirs
+from stillroom.actions.shelf.lot_strength import strength_of_spirit
 from stillroom.actions.testing.reagents import is_allowed, procedure_in_book
-from stillroom.errors import StillroomError
 from stillroom.planning.offering.terms import OfferTerms
 from stillroom.planning.request import PlanRequest
-from stillroom.quantities.units import convert
-from stillroom.questions.offer_otherwise import Made, Otherwise, OwnPlant, Tested
-from stillroom.questions.offer_worked import OfferedOtherwise, Shelf, answered, request_of_own, terms_of
+from stillroom.questions.offer_diluted import recipe_of_dilution
+from stillroom.questions.offer_otherwise import Diluted, Made, Otherwise, OwnPlant, Tested
+from stillroom.questions.offer_shelf import OfferedOtherwise, Shelf, StockSpirit, of_one
+from stillroom.questions.offer_worked import answered, request_of_own, terms_of
 from stillroom.records.entries import OrderTaken, ProcedureWritten
 from stillroom.records.lots import Status, grams
 from stillroom.records.orders import NO_STRENGTH, Order
 from stillroom.records.procedures import Procedure
+from stillroom.records.reagent_recipes import taken_of
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
@@ -66,22 +69,29 @@ def shelf_of(look: Reader) -> Shelf:
         one = entry.body
         if one.currency != currency_of(look):
             continue
-        try:
-            per = convert(1.0, one.per, "h" if one.per in ("h", "hour", "min") else "g")
-        except StillroomError:
+        per = of_one(one.per, one.of)
+        if per is None:
             continue
         of = "hour of work" if one.of == "hour" else one.of
         prices[of] = (float(one.amount) / per, f"{one.as_written}, entry {entry.entry_no}")
     held: dict[str, float] = {}
+    spirits: dict[str, StockSpirit] = {}
     for lot in look.lots(status=Status.RELEASED, on_shelf=True):
         if lot.owner == "ours" and lot.kind.traits.counted_in == "ug":
             held[lot.substance] = held.get(lot.substance, 0.0) + grams(look.balance_ug(lot.code))
+            if lot.kind.traits.spirit == "stock" and lot.denatured_with.strip().casefold() in NOT_DENATURED:
+                strength = strength_of_spirit(look, lot).answer
+                if strength is not None:
+                    spirits[lot.code] = StockSpirit(
+                        lot.substance, strength.value, grams(look.balance_ug(lot.code))
+                    )
     return Shelf(
         currency_of(look),
         prices,
         held,
         lambda name: procedure_in_book(look, name),
         lambda care: is_allowed(look, care),
+        tuple(spirits.values()),
     )
 
 
@@ -134,6 +144,18 @@ def begin_other_order(
             formula=procedure.code,
             what="reagent",
             asks=f"{amount.value:g} {amount.unit}",
+        )
+    elif isinstance(said, Diluted):
+        procedure = recipe_of_dilution(said, shelf_of(pen.look))
+        if procedure.code not in {one.code for one in pen.look.procedures()}:
+            written.append(procedure)
+        grams_of = sum(taken_of(one).value for one in procedure.lines)
+        order = replace(
+            order,
+            product=procedure.title,
+            formula=procedure.code,
+            what="dilution",
+            asks=f"{grams_of:.0f} g",
         )
     return [
         *(pen.enter(ProcedureWritten(one)) for one in written),

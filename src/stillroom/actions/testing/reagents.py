@@ -22,6 +22,7 @@ from stillroom.records.entries import (
     ProcedureWritten,
     ReagentAllowed,
 )
+from stillroom.records.lots import Lot
 from stillroom.records.procedures import Procedure
 from stillroom.records.reagent_recipes import recipe, recipe_names, recipe_row
 from stillroom.store.reader import Reader
@@ -295,18 +296,22 @@ def make_reagent(
         done_at = done_at if done_at.tzinfo else done_at.replace(tzinfo=lab.clock().tzinfo)
         written, gap = write_step(pen, code, procedure.steps[0].name, masses, ticks, None, note, done_at)
         numbers += written
-        until = look.lot(code).use_by
-        return Done(
-            tuple(numbers),
-            t(
-                "{code}, {title}, is made and waits. Use by {told}; try it on a blank and a positive "
-                "control first.",
-                code=code,
-                title=procedure.title,
-                told=until or t("a date nobody gave"),
-            )
-            + gap,
+        return Done(tuple(numbers), _made_says(look.lot(code), procedure) + gap)
+
+
+def _made_says(lot: Lot, procedure: Procedure) -> str:
+    if lot.kind.traits.spirit:
+        return t(
+            "{code}, {title}, is made and waits. Read its strength first.",
+            code=lot.code,
+            title=procedure.title,
         )
+    return t(
+        "{code}, {title}, is made and waits. Use by {told}; try it on a blank and a positive control first.",
+        code=lot.code,
+        title=procedure.title,
+        told=lot.use_by or t("a date nobody gave"),
+    )
 
 
 def _with_the_bottle(masses: list[Weighed], code: str, scale: str) -> list[Weighed]:

@@ -168,7 +168,7 @@ class Offer:
     Attributes
     ----------
     what : str
-        "product", "own plant", "tests" or "reagent".
+        "product", "own plant", "tests", "reagent" or "dilution".
     title : str
         What is offered, in words.
     units : int

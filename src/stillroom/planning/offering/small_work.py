@@ -85,11 +85,11 @@ class Used:
 
 @dataclass(frozen=True, slots=True)
 class SmallWork:
-    """Tests or a reagent.
+    """Tests, a reagent or diluted spirit.
 
     Attributes
     ----------
-    what : "tests" or "reagent"
+    what : "tests", "reagent" or "dilution"
     title : str
     currency : str
     hour_price : float
@@ -211,7 +211,7 @@ def draw_small(work: SmallWork, terms: OfferTerms) -> Drawn:
 
 @formula("offer-small-work", takes_named_inputs=True)
 def small_figure(inputs: Mapping[str, tuple[float, float]], key: str, work: str, terms: str) -> float:
-    """One figure of an offer of tests or of a reagent.
+    """One figure of an offer of such work.
 
     Parameters
     ----------

@@ -1,0 +1,125 @@
+"""What a book knows for an enquiry that asks for no bottles, and what such an enquiry is answered with."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+from stillroom.errors import StillroomError
+from stillroom.evidence.answer import Answer
+from stillroom.planning.assumptions import ASSUMED
+from stillroom.planning.offering.offer import Offer
+from stillroom.planning.outcome import StepForecast
+from stillroom.planning.request import EURO, PRICE_OF, PlanRequest
+from stillroom.products.reagent import density_by_name
+from stillroom.quantities.units import convert
+from stillroom.records.procedures import Procedure
+from stillroom.records.reagent_recipes import recipe
+from stillroom.substances.reagent_care import Care
+
+
+def of_one(unit: str, substance: str) -> float | None:
+    """Grams, or hours, in one unit of something: a litre by its density; None where no table knows that.
+
+    Parameters
+    ----------
+    unit : str
+        "kg", "L", "h".
+    substance : str
+    """
+    try:
+        return convert(1.0, unit, "h" if unit in ("h", "hour", "min") else "g")
+    except StillroomError:
+        pass
+    try:
+        density = density_by_name(substance)
+        return None if density is None else convert(1.0, unit, "mL") * density.value
+    except StillroomError:
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class StockSpirit:
+    """A spirit on the shelf that may be diluted.
+
+    Attributes
+    ----------
+    substance : str
+    percent : float
+        As it was read last, or as its label says. [% v/v at 20 °C]
+    held_g : float
+        [g]
+    """
+
+    substance: str
+    percent: float
+    held_g: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """What a book knows for such an enquiry; nothing without one.
+
+    Attributes
+    ----------
+    currency : str
+    prices : mapping of str to (float, str)
+        By substance, "hour of work" and "other reagents" among them: for a gram or an hour, and where it stands.
+    held_g : mapping of str to float
+        By substance, released. [g]
+    procedure : function
+        The recipe of a name.
+    is_allowed : function
+        Whether a reagent may be made here.
+    spirits : tuple of StockSpirit
+        Stock spirits, not denatured.
+    """
+
+    currency: str = EURO
+    prices: Mapping[str, tuple[float, str]] = field(default_factory=dict)
+    held_g: Mapping[str, float] = field(default_factory=dict)
+    procedure: Callable[[str], Procedure] = recipe
+    is_allowed: Callable[[Care | None], bool] = lambda care: care is None or not care.tick
+    spirits: tuple[StockSpirit, ...] = ()
+
+    def price(self, of: str, otherwise: str) -> tuple[float, str]:
+        """Price of a gram or an hour and where it stands; as assumed where nobody noted one, none in another currency.
+
+        Parameters
+        ----------
+        of : str
+        otherwise : str
+            What a plan assumes for it.
+        """
+        found = self.prices.get(of) or self.prices.get(otherwise)
+        if found is not None:
+            return found
+        usual = ASSUMED[PRICE_OF + otherwise]
+        per = of_one(usual.unit.partition("/")[2], of) or 1.0
+        return (usual.value / per if self.currency == EURO else 0.0), ""
+
+
+NOTHING_HELD = Shelf()
+
+
+@dataclass(frozen=True, slots=True)
+class OfferedOtherwise:
+    """Such an enquiry answered.
+
+    Attributes
+    ----------
+    offer : Offer
+    answers : mapping of str to Answer
+    steps : tuple of StepForecast
+        What is worked for it.
+    request : PlanRequest or None
+        Of a customer's plant.
+    """
+
+    offer: Offer
+    answers: Mapping[str, Answer]
+    steps: tuple[StepForecast, ...]
+    request: PlanRequest | None = None
+
+    @property
+    def figures(self) -> Mapping[str, Answer]:
+        """The figures of the offer."""
+        return self.answers
