@@ -67,6 +67,9 @@ NOT_SAID: dict[str, frozenset[str]] = {
         }
     ),
     "questions/offer_worked.py": frozenset({"as asked", "hair leave-on", "other reagents", "hour of work"}),
+    "questions/offer_diluted.py": frozenset(
+        {"mix to strength", "read strength", "stock spirit", "hour of work", "spirit {} %", "purified water"}
+    ),
     "questions/order_told.py": frozenset({"price of {}"}),
     "questions/factor.py": frozenset(
         {

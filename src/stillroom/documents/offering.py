@@ -25,7 +25,7 @@ from stillroom.evidence.answer import Answer
 from stillroom.planning.offering.offer import Bought, Changed, Offer, Spread
 from stillroom.planning.offering.what_if import CHANGES
 from stillroom.quantities.money import money_text
-from stillroom.texts.catalogue import between, later, t
+from stillroom.texts.catalogue import between, later, t, word
 
 FIRST = ("price", "days_promised", "chance_wanted_percent", "cost", "floor_price", "strong_percent")
 """Figures of an offer that stand first."""
@@ -190,7 +190,7 @@ def _chances(offer: Offer) -> list[Block]:
         rows.append((t("Ready"), kept))
     rows.append(
         (
-            t("Days to expect, with what lacks") if offer.lacks else t("Days to expect"),
+            t("Days to expect, once what is missing is there") if offer.lacks else t("Days to expect"),
             f"{offer.days.middle:.0f} ({between(f'{offer.days.low:.0f}', f'{offer.days.high:.0f}')})",
         )
     )
@@ -302,10 +302,10 @@ def _buying(offer: Offer) -> list[Block]:
         ]
     free = any(one.pays is None and one.high_days for one in offer.buying)
     says = (
-        t("To lay out: {paid}, and what has no price. What is left of a pack stays on the shelf.",
+        t("To spend: {paid}, and what has no price. What is left of a pack stays on the shelf.",
           paid=money_text(sum(paid), offer.currency))
         if free
-        else t("To lay out: {paid}. What is left of a pack stays on the shelf.",
+        else t("To spend: {paid}. What is left of a pack stays on the shelf.",
                paid=money_text(sum(paid), offer.currency))
     )  # fmt: skip
     return [Heading(t("What to buy"), folded=True), Table(head, rows, (4,)), Prose(says)]
@@ -330,7 +330,7 @@ def _changes(offer: Offer) -> list[Block]:
         for one in offer.changes
     )
     head = (
-        t("Instead"), offer.currency, t("Enough, of 100"), t("Strong, of 100"), t("Date kept, of 100"), t("Days"),
+        t("Instead"), offer.currency, t("Enough, of 100"), t("Right strength, of 100"), t("Date kept, of 100"), t("Days"),
     )  # fmt: skip
     best = min(offer.changes, key=lambda one: one.cost)
     return [
@@ -350,7 +350,9 @@ def _worth(one: Changed, currency: str) -> str:
 
 def _cost(offer: Offer) -> list[Block]:
     rows = tuple(
-        (one.item, f"{one.cost.middle:.2f}", span(one.cost)) for one in offer.lines if one.cost.high >= 0.005
+        (word(one.item), f"{one.cost.middle:.2f}", span(one.cost))
+        for one in offer.lines
+        if one.cost.high >= 0.005
     )
     if not rows:
         return []

@@ -318,7 +318,7 @@ def _keeps(procedure: Procedure) -> str:
     return (
         t("for the day it is made")
         if days == 1
-        else t("{days} days, closed (common practice); a control on the day beats it", days=days)
+        else t("{days} days, closed (common practice); a control on the day counts more", days=days)
     )
 
 

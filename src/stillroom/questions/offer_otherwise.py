@@ -236,7 +236,7 @@ class OwnPlant(Otherwise):
         help='What they ask to get at least of it, "20 g".',
     )  # fmt: skip
     arrives: tuple[float, float] | None = maybe(
-        Own(days_until), label=later("Here within"), hint=ARRIVES_HINT, folded=True, help=ARRIVES_HELP
+        Own(days_until), label=later("Until it is here"), hint=ARRIVES_HINT, folded=True, help=ARRIVES_HELP
     )
 
 
@@ -259,7 +259,7 @@ class Tested(Otherwise):
         1, Own(samples_in, "figure"), label=later("How many samples"), help="How many samples: 3."
     )
     arrives: tuple[float, float] | None = maybe(
-        Own(days_until), label=later("Here within"), hint=ARRIVES_HINT, folded=True, help=ARRIVES_HELP
+        Own(days_until), label=later("Until it is here"), hint=ARRIVES_HINT, folded=True, help=ARRIVES_HELP
     )
 
 

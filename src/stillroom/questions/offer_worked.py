@@ -156,7 +156,7 @@ def tests_offered(said: Tested, terms: OfferTerms, shelf: Shelf) -> OfferedOther
             "Send {grams:g} g of each sample or more: {portions}.", grams=sample_g, portions=portions
         ),
         strength_says=t(
-            "A report names each result with its doubt, its method and who read it. Nothing goes back."
+            "A report names each result with its doubt, its method and who read it. What is left of a sample is not sent back."
         ),
     )
     return OfferedOtherwise(offer, small_answers(work, terms), steps_of(work))
@@ -232,7 +232,7 @@ def reagent_offered(said: Made, terms: OfferTerms, shelf: Shelf) -> OfferedOther
     work, scaled = work_of_reagent(said, shelf)
     days = scaled.procedure.keeps_days
     keeps = (
-        t("Keeps {days} days from the day it is made, closed; a control on the day beats it.", days=days)
+        t("Keeps {days} days from the day it is made, closed; a control on the day counts more.", days=days)
         if days
         else t("How long it keeps is not stated: try it with a control before it counts.")
     )

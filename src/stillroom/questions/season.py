@@ -33,7 +33,7 @@ SHOWN = {
     "short_kg": (later("Short, to expect"), "kg", 2),
     "left_kg": (later("Left over, to expect"), "kg", 2),
     "lost_percent": (later("Active lost by the end"), "%", 0),
-    "test_again_days": (later("Days until a new assay tells more"), "d", 0),
+    "test_again_days": (later("Days until a new assay says more"), "d", 0),
 }
 """Each figure with its words, unit and decimals."""
 MONEY = ("tied_up", "cost")

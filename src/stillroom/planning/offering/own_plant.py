@@ -186,7 +186,7 @@ def own_plant_offer(
             active=_g(active.middle), active_low=_g(active.low), active_high=_g(active.high), counted=counted,
         ),
         strength_says=t(
-            "How much comes of it hangs on your plant: at least {active} g of {counted} in 95 of 100 such charges.",
+            "How much comes of it depends on your plant: at least {active} g of {counted} in 95 of 100 such charges.",
             active=_g(active.low), counted=counted,
         ),
         buying=tuple(bought(one, request, terms, ()) for one in listed),

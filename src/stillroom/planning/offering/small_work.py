@@ -275,7 +275,9 @@ def small_answers(work: SmallWork, terms: OfferTerms) -> dict[str, Answer]:
             unit=work.currency if unit == MONEY else unit,
             inputs=inputs,
             fixed={"key": key, "work": work.to_text(), "terms": terms.to_text()},
-            says=t("By draws of the pace of work and of suppliers, as they were assumed or noted."),
+            says=t(
+                "Calculated many times, each with another pace of work and other days of suppliers, as they were assumed or noted."
+            ),
         )
         for key, (words, unit) in FIGURES.items()
         if key not in left_out
