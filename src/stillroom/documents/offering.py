@@ -330,7 +330,8 @@ def _changes(offer: Offer) -> list[Block]:
         for one in offer.changes
     )
     head = (
-        t("Instead"), offer.currency, t("Enough, of 100"), t("Right strength, of 100"), t("Date kept, of 100"), t("Days"),
+        t("Instead"), offer.currency, t("Enough, of 100"), t("Right strength, of 100"), t("Date kept, of 100"),
+        t("Days"),
     )  # fmt: skip
     best = min(offer.changes, key=lambda one: one.cost)
     return [

@@ -156,7 +156,8 @@ def tests_offered(said: Tested, terms: OfferTerms, shelf: Shelf) -> OfferedOther
             "Send {grams:g} g of each sample or more: {portions}.", grams=sample_g, portions=portions
         ),
         strength_says=t(
-            "A report names each result with its doubt, its method and who read it. What is left of a sample is not sent back."
+            "A report names each result with its doubt, its method and who read it. What is left of a sample is not "
+            "sent back."
         ),
     )
     return OfferedOtherwise(offer, small_answers(work, terms), steps_of(work))

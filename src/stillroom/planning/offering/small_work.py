@@ -276,7 +276,8 @@ def small_answers(work: SmallWork, terms: OfferTerms) -> dict[str, Answer]:
             inputs=inputs,
             fixed={"key": key, "work": work.to_text(), "terms": terms.to_text()},
             says=t(
-                "Calculated many times, each with another pace of work and other days of suppliers, as they were assumed or noted."
+                "Calculated many times, each with another pace of work and other days of suppliers, as they were "
+                "assumed or noted."
             ),
         )
         for key, (words, unit) in FIGURES.items()
