@@ -57,7 +57,7 @@ def test_everything_that_is_sent_has_a_plain_name(bench, address):
     assert not [one for one in names if not one.startswith('"')]
 
 
-def test_whoever_is_looked_for_at_a_release_is_who_was_chosen(bench):
+def test_whoever_is_looked_for_at_a_release_is_who_was_chosen_and_signs_it(bench):
     bench.fill("/stock/T1/stop", meaning="a smell of solvent", below="alone")
     page = bench.client.get("/products/T1/release").text
     name = re.search(r'<select id="for" name="(\w+)"', page)
@@ -65,3 +65,11 @@ def test_whoever_is_looked_for_at_a_release_is_who_was_chosen(bench):
     for code in ("TO", "MA"):
         looked = bench.client.get("/products/T1/release", params={name[1]: code}).text
         assert re.search(rf'<select id="for".*?<option value="{code}" selected', looked, re.DOTALL)
+        assert re.search(rf'<select id="by".*?<option value="{code}" selected', looked, re.DOTALL)
+    # TO weighed it: what stops the release stands before the form, which is folded until nothing does
+    stopped = bench.client.get("/products/T1/release", params={name[1]: "TO"}).text
+    free = bench.client.get("/products/T1/release", params={name[1]: "MA"}).text
+    folded = "Sign the release: something stops it still"
+    assert folded in stopped
+    assert stopped.index("Enter a paper or a test") < stopped.index(folded)
+    assert folded not in free

@@ -49,7 +49,8 @@ def test_a_result_that_cannot_be_taken_comes_back_with_its_sentence(bench, said)
 
 
 def test_a_ceiling_is_stated_with_its_source(bench):
-    answer = bench.fill("/products/ceilings/new", **CEILING)
+    answer = bench.fill("/products/ceilings/new", **CEILING, lot="T1")
+    assert answer.headers["location"] == "/products/T1/release"  # back to where it was asked for
 
     assert answer.status_code == 303
     with bench.lab.look() as look:

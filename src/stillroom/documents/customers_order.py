@@ -99,8 +99,10 @@ def order_page(
     """
     blocks = order_blocks(order)
     blocks += [Heading(t("What comes next")), coming]
-    for entry_no, when in plans:
+    for entry_no, when in plans[-1:]:
         blocks.append(Prose(t("Plan kept on {when}, entry {entry_no}.", when=when, entry_no=entry_no)))
+    if plans[1:]:
+        blocks.append(Prose(t("Plans before it: {count}.", count=len(plans) - 1), quiet=True))
     if batches:
         rows = tuple((Link(code, f"/make/{code}"), title, stands) for code, title, stands in batches)
         blocks.append(Table((t("Batch"), "Of", t("Stands at")), rows))

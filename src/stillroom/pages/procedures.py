@@ -218,7 +218,11 @@ def _step(number: int, step: Step) -> list[Block]:
         )
     if step.cautions:
         facts.append((t("Cautions"), ", ".join(one.replace("-", " ") for one in step.cautions)))
-    blocks: list[Block] = [Heading(f"{number}. {step.name}"), Prose(step.says), Facts(tuple(facts))]
+    blocks: list[Block] = [
+        Heading(f"{number}. {step.name}", folded=True),
+        Prose(step.says),
+        Facts(tuple(facts)),
+    ]
     if step.ticks:
         blocks.append(Points(step.ticks))
     if step.settings:

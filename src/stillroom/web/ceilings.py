@@ -1,5 +1,7 @@
 """A ceiling that somebody looked up elsewhere is entered with its source."""
 
+from urllib.parse import quote
+
 from fastapi import Request
 from fastapi.responses import Response
 
@@ -15,7 +17,12 @@ router = Addresses()
 HERE = "Products"
 
 
-def _ceiling(marker: str = "", kind: str = "") -> Form:
+def _back(lot: str) -> str:
+    """Where the ceiling was asked for: the release of a lot, or the list of products."""
+    return f"/products/{quote(lot, safe='')}/release" if lot else "/products"
+
+
+def _ceiling(marker: str = "", kind: str = "", lot: str = "") -> Form:
     return Form(
         title=t("A ceiling somebody looked up"),
         kind="product",
@@ -27,8 +34,9 @@ def _ceiling(marker: str = "", kind: str = "") -> Form:
         action="/products/ceilings/new",
         button=t("State the ceiling"),
         here=HERE,
-        back="/products",
+        back=_back(lot),
         rows=(
+            Ask("lot", t("Lot"), "hidden", value=lot, required=False),
             Ask(
                 "marker",
                 t("Of what"),
@@ -53,10 +61,10 @@ def _ceiling(marker: str = "", kind: str = "") -> Form:
 
 
 @router.get("/products/ceilings/new", needs="owner")
-def ceiling_form(request: Request, marker: str = "", kind: str = "") -> Response:
+def ceiling_form(request: Request, marker: str = "", kind: str = "", lot: str = "") -> Response:
     """Room for a ceiling."""
     lab_of(request)
-    return send_form(request, _ceiling(marker, kind))
+    return send_form(request, _ceiling(marker, kind, lot))
 
 
 @router.post("/products/ceilings/new", needs="owner")
@@ -74,4 +82,4 @@ def write_ceiling(request: Request, typed: TypedForm) -> Response:
             **sign,
         )
 
-    return write(request, typed, _ceiling, act, then="/products")
+    return write(request, typed, lambda: _ceiling(lot=typed["lot"]), act, then=_back(typed["lot"]))

@@ -19,7 +19,7 @@ from stillroom.actions.house.equipment_and_people import (
     next_code,
 )
 from stillroom.actions.house.house_facts import last_condition, note_condition
-from stillroom.actions.house.pricing import note_price
+from stillroom.actions.house.pricing import currency_of, note_price
 from stillroom.documents.blocks import Link, Page, Table
 from stillroom.errors import StillroomError
 from stillroom.planning.house_said import HOUSE, asked_of
@@ -203,7 +203,7 @@ def _form(lab: Laboratory, page: str) -> Form:
     if page == "people":
         return _person()
     if page == "prices":
-        return _price()
+        return _price(lab)
     return _instrument(lab, page)
 
 
@@ -257,7 +257,9 @@ def _person() -> Form:
     )
 
 
-def _price() -> Form:
+def _price(lab: Laboratory) -> Form:
+    with lab.look() as look:
+        currency = currency_of(look)
     return Form(
         title=t("Note a price"),
         kind="prices",
@@ -275,7 +277,10 @@ def _price() -> Form:
             Ask(
                 "price",
                 t("Price"),
-                hint=t("With currency and unit: 38 EUR/kg, 0.55 EUR/piece, 0.35 EUR/kWh, 25 EUR/h"),
+                hint=t(
+                    "With currency and unit: 38 {currency}/kg, 0.55 {currency}/piece, 25 {currency}/h",
+                    currency=currency,
+                ),
             ),
         ),
     )

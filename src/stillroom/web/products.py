@@ -67,24 +67,32 @@ def _release(lab: Laboratory, lot: str, by: str) -> Form:
                 hint=t("What was read against what: sheet, tests, assay, dose, fill, label"),
             ),
         ),
-        links=(
+    )
+
+
+def _around(lab: Laboratory, lot: str, who: str) -> dict[str, Any]:
+    """What the form stands in: who may be looked for, whether something stops it still, the doors to close it by."""
+    listed = lot_in_hand(lab, lot).kind.traits.on_release_list
+    return {
+        "who": who,
+        "names": tuple((one.code, one.name) for one in people(lab)),
+        "stops": listed and bool(review_release(lab, lot, by=who).stopping),
+        "doors": (
+            *(_to_close(lab, lot) if listed else ()),
             (t("Trace {lot}", lot=lot), f"/trace/{lot}"),
             (t("Stop {lot}", lot=lot), f"/stock/{lot}/stop"),
-            (t("Enter a paper or a test"), f"/products/{lot}/papers/new"),
-            *_to_close(lab, lot),
         ),
-    )
+    }
 
 
 def _to_close(lab: Laboratory, lot: str) -> tuple[tuple[str, str], ...]:
     """Where what a line asks for is done."""
-    if not lot_in_hand(lab, lot).kind.traits.on_release_list:
-        return ()
     marker, kind = ceiling_wanted(lab, lot)
     kept = ((t("Keep samples"), f"/stock/{lot}/keep-back"),) if kind else ()
-    asked = f"?marker={quote(marker)}&kind={quote(kind)}" if marker else ""
+    asked = f"?marker={quote(marker)}&kind={quote(kind)}&lot={quote(lot)}" if marker else ""
     return (
         *kept,
+        (t("Enter a paper or a test"), f"/products/{lot}/papers/new"),
         (t("Decide by name what is open"), f"/products/{lot}/decide"),
         (t("Test it"), f"/test/{lot}"),
         (t("State a ceiling"), f"/products/ceilings/new{asked}"),
@@ -150,14 +158,19 @@ def review_page(request: Request, lot: str, by: str = "") -> Response:
     """What is missing before a lot may go; and where nothing is, the form to let it go."""
     lab = lab_of(request)
     who = _who(request, lot, by)
-    names = tuple((one.code, one.name) for one in people(lab))
     if lot_in_hand(lab, lot).status is Status.RELEASED:
         doing = (
             (t("Certificate"), f"/products/{lot}/certificate", ""),
             (t("Trace"), f"/trace/{lot}", "quiet"),
         )
         return send_page(request, _review(lab, lot, who), here=HERE, doing=doing)
-    return send_form(request, _release(lab, lot, who), template="release.html", who=who, names=names)
+    return send_form(
+        request,
+        _release(lab, lot, who),
+        Typed({"by": who}),
+        template="release.html",
+        **_around(lab, lot, who),
+    )
 
 
 @router.post("/products/{lot}/release", needs="checker")
@@ -176,7 +189,7 @@ def let_go(request: Request, lot: str, typed: TypedForm) -> Response:
         act,
         then=f"/products/{lot}/release",
         template="release.html",
-        more=lambda: {"who": who, "names": tuple((one.code, one.name) for one in people(lab))},
+        more=lambda: _around(lab, lot, who),
     )
 
 
