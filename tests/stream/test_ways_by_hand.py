@@ -380,6 +380,58 @@ def test_concentrating_agrees_with_boiling_in_small_steps(strength):
     assert thick[WATER] == pytest.approx(water_g, rel=2e-2, abs=0.4)
 
 
+@pytest.mark.parametrize("kind", ["concentrate", "evaporate"])
+def test_thickening_ends_at_the_mark_of_the_flask(kind):
+    # By hand: 30 mL less 0.62 mL for each of 10 g dissolved is 23.8 mL of water, 0.9982 g/mL (OIML R 22): 23.76 g.
+    liquor = stream(1, water=500.0, marker=3.0, other_extractables=7.0)
+    settings = {**THICKENING, "stop_at_ml": 30.0, "heater_w": 300.0, "heat_reaching_share": 0.6}
+    outlet = works(kind, (liquor,), settings).outlets[-1]
+    shown = {
+        one.unit: float(np.asarray(one.values)[0]) for one in KINDS[kind].shows((liquor,), settings).figures
+    }
+
+    assert outlet[WATER] == pytest.approx(23.76, abs=0.01)
+    assert shown["mL"] == pytest.approx(30.0, abs=1e-6)
+    assert shown["g"] == pytest.approx(33.76, abs=0.01)
+    assert shown["g/mL"] == pytest.approx(33.76 / 30.0, abs=5e-4)
+
+
+def test_a_mark_that_is_reached_while_spirit_is_left_says_how_strong_that_is():
+    liquor = stream(3, water=400.0, ethanol=500.0, other_extractables=20.0)
+    settings = {**THICKENING, "stop_at_ml": 600.0, "heater_w": 300.0, "heat_reaching_share": 0.6}
+    done, shown = works("concentrate", (liquor,), settings), KINDS["concentrate"].shows((liquor,), settings)
+    left = done.outlets[1]
+    figures = {one.unit: float(np.asarray(one.values)[0]) for one in shown.figures}
+    strength = float(left[ETHANOL][0] / (left[ETHANOL][0] + left[WATER][0]))
+
+    assert figures["mL"] == pytest.approx(600.0, abs=1e-3)
+    assert 0.1 < strength < 500.0 / 900.0
+    assert float(spirit_mass_fraction(figures["% v/v"] / 100.0)) == pytest.approx(strength, rel=1e-6)
+
+
+def test_a_heat_dose_at_the_boil_is_the_time_it_boils_times_how_much_faster_it_goes():
+    # It warms up evenly, then boils at 100 °C; k(T)/k(60) at 66 kJ/mol is exp(66000/8.314462 * (1/333.15 - 1/T)).
+    liquor = stream(1, water=500.0, marker=3.0)
+    settings = {
+        **THICKENING,
+        "gentle_c": 60.0,
+        "half_gone_min": 240.0,
+        "heater_w": 300.0,
+        "heat_reaching_share": 0.6,
+    }
+    shown = {one.unit: one.values for one in KINDS["evaporate"].shows((liquor,), settings).figures}
+    heats = [
+        KINDS["evaporate"].asks((liquor,), (one,), settings).watch_min
+        for one in (liquor, works("evaporate", (liquor,), settings).outlets[0])
+    ]
+    warming, whole = (float(np.asarray(one)[0]) for one in heats)
+    rise = np.exp(66000.0 / 8.314462 * (1.0 / 333.15 - 1.0 / np.linspace(293.15, 373.15, 2000)))
+    dose = warming * rise.mean() + (whole - warming) * rise[-1]
+
+    assert shown["min"] == pytest.approx(dose, rel=3e-3)
+    assert shown["%"] == pytest.approx(100.0 * 0.5 ** (dose / 240.0), rel=0.02)
+
+
 def test_a_liquid_without_spirit_gives_only_water_back():
     back = works("concentrate", (stream(1, water=500.0, marker=10.0),), THICKENING).outlets[0]
 

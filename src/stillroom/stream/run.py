@@ -342,7 +342,9 @@ def runs_of(procedure: Procedure, account: Account, settings: Mapping[str, Numbe
         kind = KINDS.get(step.kind)
         if kind is not None and kind.shows is not None and account.reaches(step.name):
             inlets = tuple(account.step(step.name).taken.values())
-            found[step.name] = kind.shows(inlets, _values(step, kind, settings))
+            runs = kind.shows(inlets, _values(step, kind, settings))
+            if runs.figures or runs.says or runs.cannot:
+                found[step.name] = runs
     return found
 
 

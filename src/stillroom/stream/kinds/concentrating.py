@@ -1,4 +1,4 @@
-"""Down to a wanted share of solids: in a still that catches the spirit, or in the open when it is only water.
+"""Down to a wanted share of solids or to a mark: in a still that catches the spirit, or in the open when only water.
 
 In the still spirit and water follow Rayleigh's balance, as ``boiling`` does, but the end is a weight of
 liquid and not a strength. What is dissolved is taken not to change the boiling; in truth a thick extract boils
@@ -9,10 +9,11 @@ import numpy as np
 
 from stillroom.science.liquids.distilling import distil_to_mass, distil_to_share
 from stillroom.stream.components import ETHANOL, MARKER, VOLATILE, WATER, Array, Grams, only, whole_mass
-from stillroom.stream.kind import ALTITUDE_M, BOILING, Settings, StepKind, StepOutput, Work
+from stillroom.stream.kind import ALTITUDE_M, BOILING, Runs, Settings, StepKind, StepOutput, Work
 from stillroom.stream.kinds.boiling import CAUTIONS, PAST_CONDENSER, refuse_other_solvents
 from stillroom.stream.kinds.heating import heated, pressure_over
 from stillroom.stream.kinds.infusing import refuse_spirit
+from stillroom.stream.kinds.stopping import STOPS, OverG, how_it_stops, to_boil_off_g
 from stillroom.substances.spirits import spirit_still
 from stillroom.texts.catalogue import later
 
@@ -21,14 +22,6 @@ FIRST_CUT = 0.9
 NO_ETHANOL = 1e-5
 NEAR_AZEOTROPE = 0.9995
 """From this part of the azeotrope's strength on spirit distils unchanged. [1]"""
-
-
-def _to_boil_off_g(liquid: Grams, settings: Settings) -> Array:
-    """Water and spirit above what the wanted share of solids may keep [g]."""
-    volatile_g = whole_mass(only(liquid, *VOLATILE))
-    solids_g = whole_mass(liquid) - volatile_g
-    stays_g = solids_g * (1.0 / np.asarray(settings["soft_extract_solids_mass_fraction"]) - 1.0)
-    return np.asarray(np.maximum(volatile_g - stays_g, 0.0))
 
 
 def ethanol_over_g(mass_g: Array, fraction: Array, over_g: Array, pressure_pa: float) -> Array:
@@ -59,14 +52,39 @@ def ethanol_over_g(mass_g: Array, fraction: Array, over_g: Array, pressure_pa: f
     return np.asarray(np.where(fraction > NO_ETHANOL, np.minimum(came_g, mass_g * fraction), 0.0))
 
 
+def _over_of(settings: Settings) -> OverG:
+    """Ethanol in a distillate of so many grams, at the pressure here."""
+    pressure_pa = pressure_over(settings)
+
+    def over(liquid: Grams, over_g: Array) -> Array:
+        mass_g = liquid[WATER] + liquid[ETHANOL]
+        return ethanol_over_g(mass_g, liquid[ETHANOL] / np.maximum(mass_g, 1e-30), over_g, pressure_pa)
+
+    return over
+
+
+def _in_proportion(liquid: Grams, over_g: Array) -> Array:
+    """What steams off an open bath has the strength of what is in it."""
+    return np.asarray(over_g * liquid[ETHANOL] / np.maximum(whole_mass(only(liquid, *VOLATILE)), 1e-30))
+
+
+def _stops_in_still(inlets: tuple[Grams, ...], settings: Settings) -> Runs:
+    return how_it_stops(
+        inlets[0], lambda: _concentrated(inlets, settings).outlets[1], settings, _over_of(settings)
+    )
+
+
+def _stops_in_the_open(inlets: tuple[Grams, ...], settings: Settings) -> Runs:
+    return how_it_stops(inlets[0], lambda: _evaporated(inlets, settings).outlets[0], settings, _in_proportion)
+
+
 def _concentrated(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     (liquid,) = inlets
     refuse_other_solvents(liquid)
-    mass_g = liquid[WATER] + liquid[ETHANOL]
-    over_g = _to_boil_off_g(liquid, settings)
+    over_of = _over_of(settings)
+    over_g = to_boil_off_g(liquid, settings, over_of)
     vapour = np.zeros_like(liquid)
-    strength = liquid[ETHANOL] / np.maximum(mass_g, 1e-30)
-    vapour[ETHANOL] = ethanol_over_g(mass_g, strength, over_g, pressure_over(settings))
+    vapour[ETHANOL] = over_of(liquid, over_g)
     vapour[WATER] = np.minimum(over_g - vapour[ETHANOL], liquid[WATER])
     vapour[ETHANOL] = np.minimum(over_g - vapour[WATER], liquid[ETHANOL])
     gone = vapour * settings["past_condenser_share"]
@@ -77,7 +95,9 @@ def _evaporated(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     (liquid,) = inlets
     refuse_spirit(liquid, "Evaporating in the open")
     volatile = only(liquid, *VOLATILE)
-    off = volatile * (_to_boil_off_g(liquid, settings) / np.maximum(whole_mass(volatile), 1e-30))
+    off = volatile * (
+        to_boil_off_g(liquid, settings, _in_proportion) / np.maximum(whole_mass(volatile), 1e-30)
+    )
     broken = only(liquid, MARKER) * settings["broken_down_share"]
     return StepOutput((liquid - off - broken,), {"steam off": off, "broken down by heat": broken})
 
@@ -106,6 +126,8 @@ CONCENTRATE = StepKind(
     sources=("ethanol-water-nrtl-vle-ig", "rayleigh-1902"),
     told=(ALTITUDE_M,),
     does="recovers",
+    may=STOPS,
+    shows=_stops_in_still,
     runs_in=("still", "heater"),
 )
 EVAPORATE = StepKind(
@@ -123,5 +145,7 @@ EVAPORATE = StepKind(
     sources=("extraction-practice",),
     told=(ALTITUDE_M,),
     does="dries",
+    may=STOPS,
+    shows=_stops_in_the_open,
     runs_in=("heater",),
 )
