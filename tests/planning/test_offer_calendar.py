@@ -7,6 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stillroom.planning.offering.calendar import after_work, days_of
+from stillroom.planning.outcome import StepForecast
+from stillroom.planning.working_days import working_days
 
 MONDAY = date(2026, 11, 30)
 
@@ -36,3 +38,12 @@ def test_a_week_of_soaking_passes_over_the_weekend():
     ended = after_work(begun + 7 * 1440, 60.0, 480.0, 0)
 
     assert days_of(ended).tolist() == [7.0, 7.0]
+
+
+def test_what_takes_longest_is_told_without_the_night_before_it():
+    drying = StepForecast("x", "dry", "dry", {}, {}, {}, 470.0, 0.0, 480.0)
+    sample = StepForecast("x", "set a sample aside", "set aside", {}, {}, {}, 10.0, 0.0, 0.0)
+
+    found = working_days((drying, sample), 7.5)
+
+    assert (found.longest_step, found.longest_h) == ("dry", (470.0 + 480.0) / 60.0)

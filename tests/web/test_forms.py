@@ -287,6 +287,10 @@ def test_the_next_step_of_a_formula_leads_to_its_dose_first(bench, said):
     assert "aim at least" in worked
     assert too_much.status_code == 404
     assert bench.digest() == before
+    bench.fill("/make/T3/dose?extract=E1&scale=SCALE-2", "/make/T3/dose", extract="E1", scale="SCALE-2")
+    step = said(bench.client.get("/make/T3/step").text)
+    assert "The dose of T3 is taken" in step
+    assert "of 100 such batches" not in step  # read on the page before; the step comes first now
 
 
 def test_water_or_power_off_says_heat_off_at_the_plug_before_anything_else(reading, said):

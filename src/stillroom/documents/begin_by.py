@@ -5,9 +5,6 @@ from stillroom.documents.numbers_shown import number
 from stillroom.planning.working_days import WhenToBegin
 from stillroom.texts.catalogue import t
 
-DAYS_FROM_H = 48.0
-"""So long, and a time is told in days. [h]"""
-
 
 def days_facts(when: WhenToBegin, due: str) -> Facts:
     """How many days the work takes, when to begin, and what is said where that day is past.
@@ -41,13 +38,6 @@ def days_facts(when: WhenToBegin, due: str) -> Facts:
                     because=when.because,
                 ),
             ),
-            (t("What takes longest"), f"{days.longest_step}, {_as_the_clock_runs(days.longest_h)}"),
+            (t("What takes longest"), f"{days.longest_step}, {number(days.longest_h, 1)} h"),
         )
     )
-
-
-def _as_the_clock_runs(hours: float) -> str:
-    """A time from beginning to end; in days, with the nights between them, where it is long."""
-    if hours < DAYS_FROM_H:
-        return f"{number(hours, 1)} h"
-    return t("{days} days with the nights between", days=number(hours / 24.0, 0))

@@ -29,7 +29,7 @@ class WorkingDays:
     days : int
         Working days from the first step to the last. [d]
     longest_step : str
-        The step that keeps the clock busy longest.
+        The step that takes longest by itself: hands, watching and what passes alone, without the nights between.
     longest_h : float
         How long that is. [h]
     """
@@ -136,10 +136,10 @@ def working_days(steps: Sequence[StepForecast], hours_per_day: float, *, besides
     clock_min, day_min = 0.0, hours_per_day * 60.0
     longest, longest_min = steps[0].step, 0.0
     for step in steps:
-        began_min = clock_min
         clock_min = _worked(clock_min, step.hands_min + step.watch_min, day_min) + step.free_min
-        if clock_min - began_min > longest_min:
-            longest, longest_min = step.step, clock_min - began_min
+        own_min = step.hands_min + step.watch_min + step.free_min
+        if own_min > longest_min:
+            longest, longest_min = step.step, own_min
     whole = int(clock_min // MINUTES_PER_DAY) + 1
     if whole > MOST_DAYS:
         raise BadEntry(

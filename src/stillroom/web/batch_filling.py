@@ -104,7 +104,10 @@ def take_dose(request: Request, batch: str, typed: TypedForm) -> Response:
     """Take the dose."""
 
     def act(lab: Laboratory, sign: Signed) -> Done:
-        return decide_dose(lab, batch, typed["extract"], scale=typed["scale"], **sign)
+        done = decide_dose(lab, batch, typed["extract"], scale=typed["scale"], **sign)
+        # its reasons were read on the page before: the step comes first now
+        told = t("The dose of {batch} is taken; its reasons stand on the sheet.", batch=batch)
+        return replace(done, says=told) if done.says else done
 
     def again() -> Form:
         return _choose(lab_of(request), batch, typed["extract"], typed["scale"])
@@ -121,7 +124,7 @@ def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
             f"{one.name} ({one.code})",
             "figure",
             required=False,
-            hint=t("{amount} on the shelf", amount=one.on_shelf)
+            hint=t("{amount} on the shelf; left empty, none is taken", amount=one.on_shelf)
             if not one.refused
             else t("may not be used: {why}", why=one.refused),
         )
