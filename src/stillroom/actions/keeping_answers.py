@@ -90,7 +90,7 @@ def keep(
         return make_offer(lab, asked, by=by, at=at, request_key=request_key)
     if question == "order":
         return keep_order(lab, asked, by=by, at=at, request_key=request_key)
-    found = answered(question, asked, lab.clock().date())
+    found = answered(question, asked, lab.today())
     body = AnswerKept(question, found.page.title, dict(asked), found.unsaid)
     asking = {"question": question, "asked": dict(asked)}
     with lab.act("keep answer", asking, by=by, at=at, request_key=request_key) as pen:
@@ -122,7 +122,7 @@ def keep_order(
     NotAllowed, BadEntry, UnknownName
         As when it is asked; nothing is written.
     """
-    today = lab.clock().date()
+    today = lab.today()
     found = answered("order", asked, today)
     fields = {name: text for name, text in said_in(asked).items() if name != KEPT_ORDER}
     said, worked = Ordered.read(fields, today, {}), found.found.plan.request

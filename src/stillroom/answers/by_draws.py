@@ -7,6 +7,7 @@ does not exist lies beyond every end: where more than the allowed share are such
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -116,15 +117,31 @@ def deviations(sources: Sequence[Source], draws: int, seed: int = SEED) -> dict[
     return made
 
 
-def _shares(names: Sequence[str], draws: int, seed: int) -> dict[str, Array]:
+def _shares(names: Sequence[str], draws: int, seed: int) -> Mapping[str, Array]:
     if draws <= FULL_DRAWS:
-        from scipy.stats import qmc
+        return dict(zip(names, _few(len(names), draws, seed), strict=True))
+    return {name: _many(name, draws, seed) for name in names}
 
-        columns = list(qmc.Sobol(len(names), scramble=True, seed=seed).random(draws).T)
-    else:
-        columns = [even_draws(name, draws, seed) for name in names]
-    ranks = (np.argsort(np.argsort(one, kind="stable"), kind="stable") for one in columns)
-    return {name: (one + 0.5) / draws for name, one in zip(names, ranks, strict=True)}
+
+@lru_cache(maxsize=32)
+def _few(columns: int, draws: int, seed: int) -> tuple[Array, ...]:
+    from scipy.stats import qmc
+
+    return tuple(_ranked(one) for one in qmc.Sobol(columns, scramble=True, seed=seed).random(draws).T)
+
+
+@lru_cache(maxsize=64)
+def _many(name: str, draws: int, seed: int) -> Array:
+    return _ranked(even_draws(name, draws, seed))
+
+
+def _ranked(column: Array) -> Array:
+    """The middle of each draw's share of its own distribution, the same for whoever asks again."""
+    order = np.argsort(column, kind="stable")
+    share = np.empty(column.size)
+    share[order] = (np.arange(column.size) + 0.5) / column.size
+    share.flags.writeable = False
+    return share
 
 
 def drawn(

@@ -5,6 +5,7 @@ Nothing is drawn here. A stream in which grams appear or vanish is refused, neve
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from stillroom.errors import BadEntry, worded
 from stillroom.quantities.rounding import to_significant
@@ -46,6 +47,7 @@ class Bend:
     href: str = ""
 
 
+@lru_cache(maxsize=4096)
 def grams_text(grams: float) -> str:
     """Grams with three figures, as the drawing and its words show them.
 

@@ -26,7 +26,7 @@ def show_offers(lab: Laboratory) -> Page:
                 one.offer.valid_until,
                 Mark(t(STANDS[one.stands])),
             )
-            for one in offers_standing(look, lab.clock().date())
+            for one in offers_standing(look, lab.today())
         )
         head = (
             t("Offer"),
@@ -52,7 +52,7 @@ def show_offers(lab: Laboratory) -> Page:
 def show_offer(lab: Laboratory, code: str) -> Page:
     """An offer as it was told, and how it ended."""
     with lab.look() as look:
-        one = offer_standing(look, code, lab.clock().date())
+        one = offer_standing(look, code, lab.today())
         return offer_page(
             one.offer,
             code=code,
@@ -66,7 +66,7 @@ def show_offer(lab: Laboratory, code: str) -> Page:
 def show_offer_paper(lab: Laboratory, code: str) -> Page:
     """The paper a customer signs."""
     with lab.look() as look:
-        one = offer_standing(look, code, lab.clock().date())
+        one = offer_standing(look, code, lab.today())
         facts = facts_of(look)
         facts["date"] = one.offer.today
         return offer_paper(

@@ -99,7 +99,7 @@ def plan_shown(
     with lab.look() as look:
         hours, because = hours_a_day(look)
         facts = facts_of(look)
-    when = when_to_begin(made.steps, made.request.order.due, hours, because, lab.clock().date())
+    when = when_to_begin(made.steps, made.request.order.due, hours, because, lab.today())
     own = own_runs_blocks(made.request.remembered, made.lines, starter_alone(made.request))
     plant = made.request.plant
     history = Facts(((t("What this plant gave here"), Link(plant, plant_href(plant))),))

@@ -34,7 +34,7 @@ def show_reagents(lab: Laboratory | None, facts: PageFacts = NO_BOOK) -> Page:
     """What is to be detected, safest first; what stands on the shelf and when it ends; what to make."""
     if lab is None:
         return reagents_page((), (), (), has_book=False, **facts)
-    today = lab.clock().date()
+    today = lab.today()
     with lab.look() as look:
         shelf = _shelf(look, today)
         own = tuple(

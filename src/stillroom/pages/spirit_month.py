@@ -277,7 +277,7 @@ def show_spirit(lab: Laboratory, month: str = "") -> Page:
     month : str
         "2027-03"; the month of today when empty.
     """
-    today = lab.clock().date()
+    today = lab.today()
     wanted = month_of(month, today)
     with lab.look() as look:
         found = account_of_month(look, wanted)

@@ -16,6 +16,7 @@ from stillroom.products.limit_figures import ceiling_answer, widest_and_narrowes
 from stillroom.products.limit_rules import Bound, Rule, rules
 from stillroom.quantities.rounding import told_apart
 from stillroom.reference.tables import Row
+from stillroom.substances.remembering import remember
 
 Verdict: TypeAlias = Literal[
     "within", "over", "not allowed", "no rule found", "rule needs a condition the tool cannot see"
@@ -90,6 +91,7 @@ class Judged:
         return self.verdict in ("over", "not allowed")
 
 
+@remember(256)
 def ceiling(substance: str, product_type: str, market: str = "EU", *, purpose: str = "") -> Ceiling:
     """The ceiling of a substance in a kind of product.
 

@@ -14,6 +14,7 @@ from types import TracebackType
 from sqlalchemy import Connection, select
 
 from stillroom.errors import BookTrouble, worded
+from stillroom.evidence.rests_on import THE_MOMENT, rests_on
 from stillroom.evidence.seal import seal
 from stillroom.records.entries import Body, BookBegun
 from stillroom.store import contacts
@@ -368,6 +369,7 @@ class Book:
 
 @contextmanager
 def _told_snapshot(book: Book) -> Iterator[Connection]:
+    rests_on(THE_MOMENT)  # it reads what a new entry need not change
     with told(book.place), book._reader.begin() as connection:
         yield connection
 

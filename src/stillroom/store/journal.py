@@ -10,7 +10,8 @@ import hashlib
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
+from threading import Lock
 from typing import Any
 
 from stillroom.errors import BadEntry, BookTrouble, worded
@@ -19,6 +20,8 @@ from stillroom.records.entries import VERSION, Entry
 from stillroom.records.entry_json import body_from_json, body_to_json
 
 BEFORE_THE_FIRST = "0" * 64
+MOST_LETTERS_KEPT = 16_000_000
+"""Of how much text the entries are kept once they were read; what was not asked for longest goes first. [1]"""
 _HALF_A_LETTER = re.compile("[\ud800-\udfff]")
 
 
@@ -116,15 +119,13 @@ def told_by(text: str) -> dict[str, Any]:
     return content
 
 
-def written_of(told: str | dict[str, Any], corrected_by: int | None = None) -> Written:
+def written_of(told: str | dict[str, Any]) -> Written:
     """The entry that a text of the journal tells of.
 
     Parameters
     ----------
     told : str or dict
         The text, or its content where it was read already.
-    corrected_by : int, optional
-        The entry that replaced it.
 
     Raises
     ------
@@ -157,7 +158,6 @@ def written_of(told: str | dict[str, Any], corrected_by: int | None = None) -> W
             corrects=content["corrects"],
             body=body_from_json(kind, version, body_content),
             attachments=tuple(content["attachments"]),
-            corrected_by=corrected_by,
             doubt=str(content.get("doubt", "")),
         )
         asked = content["request"]
@@ -165,6 +165,52 @@ def written_of(told: str | dict[str, Any], corrected_by: int | None = None) -> W
     except (KeyError, TypeError, ValueError, OverflowError) as trouble:
         raise _tells_of_nothing(json.dumps(content, ensure_ascii=False), trouble) from trouble
     return Written(entry, request)
+
+
+class _Read:
+    """Entries by the text that tells of them: a text never changes, and a long certificate is slow to read."""
+
+    def __init__(self) -> None:
+        self._entries: dict[str, Entry] = {}
+        self._letters = 0
+        self._one_at_a_time = Lock()
+
+    def entry(self, text: str) -> Entry:
+        with self._one_at_a_time:
+            found = self._entries.pop(text, None)
+            if found is not None:
+                self._entries[text] = found
+                return found
+        read = written_of(text).entry
+        with self._one_at_a_time:
+            self._letters += 0 if text in self._entries else len(text)
+            self._entries[text] = read
+            while self._letters > MOST_LETTERS_KEPT:
+                oldest = next(iter(self._entries))
+                del self._entries[oldest]
+                self._letters -= len(oldest)
+        return read
+
+
+_READ = _Read()
+
+
+def entry_of(text: str, corrected_by: int | None = None) -> Entry:
+    """The entry that a text of the journal tells of, read once while it is asked for now and then.
+
+    Parameters
+    ----------
+    text : str
+    corrected_by : int, optional
+        The entry that replaced it.
+
+    Raises
+    ------
+    BookTrouble
+        The text is damaged, or was written by a newer version.
+    """
+    read = _READ.entry(text)
+    return read if corrected_by is None else replace(read, corrected_by=corrected_by)
 
 
 def _tells_of_nothing(text: str, trouble: object) -> BookTrouble:

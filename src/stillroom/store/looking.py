@@ -13,7 +13,7 @@ from stillroom.records.entries import AnyBody, BookBegun, Entry
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
 from stillroom.store import tables as t
-from stillroom.store.journal import written_of
+from stillroom.store.journal import entry_of
 from stillroom.substances.own import now_known
 from stillroom.texts.catalogue import language
 
@@ -114,6 +114,7 @@ def _key(ask: object, given: tuple[object, ...], named: Mapping[str, object]) ->
     return (ask, language(), now_known(), given, tuple(named.items()))
 
 
+@cache
 def live(table: Table) -> ColumnElement[bool]:
     """True for rows whose entry was not corrected."""
     return ~exists().where(_correction.c.corrects == table.c.entry_no)
@@ -224,7 +225,7 @@ class Looking:
             .where(j.c.entry_no.in_(numbers))
             .order_by(j.c.entry_no)
         )
-        return tuple(written_of(text, by).entry for text, by in self._connection.execute(query))
+        return tuple(entry_of(text, by) for text, by in self._connection.execute(query))
 
     def _entry_numbers(self, kind: str | None, subject: str | None, *, corrected: bool) -> Select[int]:
         """Numbers of entries; those about a subject are found by it, so that no database has to guess."""

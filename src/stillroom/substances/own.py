@@ -125,10 +125,16 @@ class Own:
     markers: Mapping[str, tuple[OwnMarker, Stated]] = field(default_factory=dict)
     plants: Mapping[str, tuple[OwnPlant, Stated]] = field(default_factory=dict)
     ingredients: Mapping[str, tuple[OwnIngredient, Stated]] = field(default_factory=dict)
+    _hash: int = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Reckon the hash once: every calculation that is remembered asks for it."""
+        held = (self.markers, self.plants, self.ingredients)
+        object.__setattr__(self, "_hash", hash(tuple(tuple(one.items()) for one in held)))
 
     def __hash__(self) -> int:
         """The same for the same things."""
-        return hash(tuple(tuple(held.items()) for held in (self.markers, self.plants, self.ingredients)))
+        return self._hash
 
 
 NOTHING = Own()

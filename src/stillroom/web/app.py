@@ -19,6 +19,7 @@ from stillroom.errors import StillroomError
 from stillroom.texts.catalogue import t
 from stillroom.web.access import SAFE_METHODS, AtTheDoor
 from stillroom.web.jinja_environment import environment
+from stillroom.web.kept_pages import KeptPages
 from stillroom.web.pages import open_lab, send_trouble, status_of, wants_data
 from stillroom.web.preferences import Speaking
 from stillroom.web.preferences import router as look
@@ -84,6 +85,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None, served_at: str
     app.state.phones = None
     app.state.served_at = served_at
     app.state.templates = environment()
+    app.state.kept_pages = KeptPages()
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     app.include_router(look)
     for views in (

@@ -28,6 +28,7 @@ from stillroom.records.conditions import Condition
 from stillroom.texts.catalogue import later, t
 from stillroom.web.duties import Addresses
 from stillroom.web.forms import Form, Trouble, Typed, trouble_of
+from stillroom.web.kept_pages import kept
 from stillroom.web.pages import facts_of_request, now, open_lab, send_form, send_page, status_of, today
 from stillroom.web.preferences import send_sheet
 
@@ -87,7 +88,8 @@ def _ask(request: Request, question: str) -> Response:
     """The question, or its answer when it was asked."""
     fields = _fields(request)
     opened, taken = fields.pop(OPEN, ""), fields.pop(TAKE, "")
-    for offer in (one for each in _offers(request, question).values() for one in each):
+    offers = _offers(request, question) if taken else {}
+    for offer in (one for each in offers.values() for one in each):
         if offer.take == taken:
             return RedirectResponse(f"/ask/{question}?{_query(fields | offer.fields)}", status_code=303)
     asked = DOORS[question](fields, opened, today(request))
@@ -219,7 +221,7 @@ def _serve(question: str, paper: str) -> None:
         return _send_answer(request, _paper(_pages(request, question), paper), question, paper, ())
 
     for suffix, view in ((".json", data), (".txt", text), (".pdf", sheet), ("", html)):
-        router.serve(path + suffix, view, needs="reader", methods=["GET", "HEAD"])
+        router.serve(path + suffix, kept(view), needs="reader", methods=["GET", "HEAD"])
 
 
 for _question in DOORS:

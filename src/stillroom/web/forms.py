@@ -10,7 +10,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Annotated, Any, Literal, TypeAlias, TypedDict
-from uuid import uuid4
 
 from fastapi import Depends, Request
 
@@ -25,6 +24,7 @@ from stillroom.errors import BadEntry, NotAllowed, Phrase, StillroomError, worde
 from stillroom.quantities.entry import with_unit
 from stillroom.reference.cautions import Caution
 from stillroom.web.duties import SIGNED_IN, Needs, duty_of
+from stillroom.web.left_open import new_key
 from stillroom.web.request_body import read_body
 
 HAND = "hand"
@@ -317,11 +317,6 @@ def trouble_of(error: StillroomError, names: set[str]) -> Trouble:
         else:
             above.append(one.sentence)
     return Trouble(at, " ".join(above))
-
-
-def new_key() -> str:
-    """A key for a form that is opened now."""
-    return uuid4().hex
 
 
 def field_name(words: str) -> str:

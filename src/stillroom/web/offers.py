@@ -46,7 +46,7 @@ def _withdraw(lab: Laboratory, code: str) -> Form:
 
 def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     with lab.look() as look:
-        one = offer_standing(look, code, lab.clock().date())
+        one = offer_standing(look, code, lab.today())
     again = (t("Ask again"), question_address("offer", one.entry.body.asked), "quiet")
     paper = (t("The paper to sign"), f"/offers/{code}/paper", "quiet")
     if one.ended is not None and one.ended.order:

@@ -38,13 +38,13 @@ from stillroom.web.forms import (
     Trouble,
     Typed,
     comes_from_a_phone,
-    new_key,
     shown_fields,
     trouble_of,
 )
+from stillroom.web.kept_pages import SAID, kept
+from stillroom.web.left_open import by_the_clock, new_key
 from stillroom.web.preferences import paper_of, send_sheet, theme_of
 
-SAID = "said"
 LONGEST_SAID = 1200
 A_YEAR_S = 365 * 24 * 3600
 ON_A_SHARED_PHONE_S = 15 * 60
@@ -85,7 +85,7 @@ def now(request: Request) -> datetime:
 
 def today(request: Request) -> date:
     """The day it is."""
-    return now(request).date()
+    return lab.today() if (lab := open_lab(request)) else now(request).date()
 
 
 def facts_of_request(request: Request) -> PageFacts:
@@ -186,7 +186,7 @@ def serve_page(
         return send_sheet(request, page, f"{page.kind}-{page.code}".strip("-").replace(" ", "-"))
 
     for suffix, view in ((".json", data), (".txt", text), (".pdf", sheet), ("", html)):
-        _add(router, path + suffix, view, names, build)
+        _add(router, path + suffix, kept(view), names, build)
 
 
 def _add(
@@ -274,7 +274,7 @@ def send(request: Request, template: str, *, here: str, status: int = 200, **con
         context["people"] = offered.only(person) if person else offered.on_phones()
     html = request.app.state.templates.get_template(template).render(
         here=here,
-        by_the_clock=now(request).isoformat(timespec="seconds"),
+        by_the_clock=by_the_clock(lambda: now(request)),
         said=said,
         said_entry=entry_no,
         hand=hand_of(request),

@@ -22,6 +22,7 @@ from stillroom.records.lots import Status
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm
+from stillroom.web.kept_pages import kept
 from stillroom.web.pages import hand_of, lab_of, send_form, send_page, serve_page, write
 from stillroom.web.preferences import send_sheet
 
@@ -154,6 +155,7 @@ def review_sheet(request: Request, lot: str, by: str = "") -> Response:
 
 
 @router.get("/products/{lot}/release", needs="reader")
+@kept
 def review_page(request: Request, lot: str, by: str = "") -> Response:
     """What is missing before a lot may go; and where nothing is, the form to let it go."""
     lab = lab_of(request)

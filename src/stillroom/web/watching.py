@@ -17,7 +17,8 @@ from stillroom.pages.watch import show_watch
 from stillroom.texts.catalogue import t
 from stillroom.web.acts import act_form
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import NOTHING_TYPED, Ask, new_key
+from stillroom.web.forms import NOTHING_TYPED, Ask
+from stillroom.web.left_open import new_key
 from stillroom.web.pages import lab_of, serve_page, signers
 
 router = Addresses()

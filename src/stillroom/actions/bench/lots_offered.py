@@ -64,7 +64,7 @@ def lot_choices(
     shelf : bool
         True leaves out lots of which nothing stands on the shelf.
     """
-    today = lab.clock().date().isoformat()
+    today = lab.today().isoformat()
     with lab.look() as look:
         return tuple(
             lot_choice(look, lot, today)
@@ -102,7 +102,7 @@ def lot_in_hand(lab: Laboratory, code: str) -> LotChoice:
         The book does not hold it.
     """
     with lab.look() as look:
-        return lot_choice(look, look.lot(code), lab.clock().date().isoformat())
+        return lot_choice(look, look.lot(code), lab.today().isoformat())
 
 
 def lot_choice(look: Reader, lot: Lot, today: str) -> LotChoice:
@@ -161,7 +161,7 @@ def lots_for_line(lab: Laboratory, batch: str, substance: str) -> tuple[LotChoic
         )
     if not is_spirit(Line("", substance)):
         return found
-    today = lab.clock().date().isoformat()
+    today = lab.today().isoformat()
     with lab.look() as look:
         known = EthanolKnown(look)
         back = [

@@ -7,7 +7,8 @@ import os
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
+from functools import wraps
 from importlib import import_module
 from pathlib import Path
 from types import TracebackType
@@ -17,6 +18,7 @@ from uuid import uuid4
 from stillroom.actions.book.clock import doubt_of, doubt_of_clock, must_be_right
 from stillroom.actions.book.own_held import own_of
 from stillroom.errors import BadEntry, BookTrouble, worded
+from stillroom.evidence.rests_on import THE_DAY, THE_MOMENT, noticing, rests_on
 from stillroom.evidence.seal import seal
 from stillroom.records.entries import BookBegun, PersonJoined
 from stillroom.records.people import Person
@@ -37,6 +39,15 @@ AFTER_AN_ACT = "stillroom.actions.releasing.after_release"
 
 def _now() -> datetime:
     return datetime.now(UTC).astimezone()
+
+
+def _noticed(clock: Callable[[], datetime]) -> Callable[[], datetime]:
+    @wraps(clock)
+    def read() -> datetime:
+        rests_on(THE_MOMENT)
+        return clock()
+
+    return read
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +71,17 @@ class Laboratory:
     clock: Callable[[], datetime] = field(default=_now)
     asks_pin: Callable[["Laboratory", str], None] | None = None
     _within: ExitStack = field(default_factory=ExitStack, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Let whoever keeps what is made know that the clock was read."""
+        object.__setattr__(self, "clock", _noticed(self.clock))
+
+    def today(self) -> date:
+        """The day it is."""
+        with noticing():
+            on = self.clock().date()
+        rests_on(THE_DAY, on)
+        return on
 
     def __enter__(self) -> "Laboratory":
         self._within.enter_context(self.knowing_its_own())

@@ -16,6 +16,7 @@ from stillroom.actions.book.laboratory import (
     open_laboratory,
 )
 from stillroom.errors import UnknownName
+from stillroom.evidence.rests_on import THE_MOMENT, rests_on
 from stillroom.records.people import Person, signature_of
 from stillroom.records.written_values import code as code_in
 from stillroom.records.written_values import one_line
@@ -55,6 +56,7 @@ def laboratories_beside(home: Path, *, opened: Path | None = None) -> tuple[Othe
     opened : Path or None
         The one that is served.
     """
+    rests_on(THE_MOMENT)
     around = home.resolve().parent
     found = []
     for folder in sorted(around.iterdir())[:MOST_LOOKED_AT]:

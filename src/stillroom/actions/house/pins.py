@@ -14,6 +14,7 @@ from threading import Lock
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.house.phones_joined import TRIES_OF_A_PHONE, count_a_try_of, forgive
 from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
+from stillroom.evidence.rests_on import PINS, noticing, rests_on
 from stillroom.store.pins import PinKept, Pins
 
 SHORTEST, LONGEST = 4, 8
@@ -51,11 +52,15 @@ def has_pin(lab: Laboratory, person: str) -> bool:
 
 def pin_facts(lab: Laboratory) -> dict[str, PinFacts]:
     """What may be told of every PIN, by person."""
-    return {
+    with noticing():
+        kept = lab.book.pins_kept()
+    found = {
         one.person: PinFacts(one.person, one.set_by, one.set_at, one.wrong_tries, one.wrong_tries >= TRIES)
-        for one in lab.book.pins_kept()
+        for one in kept
         if one.person != NOBODY
     }
+    rests_on(PINS, found)
+    return found
 
 
 def prove(lab: Laboratory, person: str, pin: str, *, on_a_phone: bool = False, phone: str = "") -> None:

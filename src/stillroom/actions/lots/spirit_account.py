@@ -89,7 +89,7 @@ def spirit_account(lab: Laboratory, month: str = "") -> SpiritMonth:
     BadEntry
         It is no month, or one that has not begun.
     """
-    today = lab.clock().date()
+    today = lab.today()
     month = month_of(month, today)
     with lab.look() as look:
         return account_of_month(look, month)

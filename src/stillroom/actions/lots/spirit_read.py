@@ -61,7 +61,7 @@ def read_strength(
     NotAllowed
         The lot is no spirit, or holds what would deceive the reading.
     """
-    said = StrengthRead.read(said_in(fields), lab.clock().date(), NOTHING_NOTED)
+    said = StrengthRead.read(said_in(fields), lab.today(), NOTHING_NOTED)
     found = said.spirit.stated(said.temperature, said.thermometer or plain_thermometer())
     answer = found.answer
     body = ReadingTaken(

@@ -183,7 +183,7 @@ def table_out(lab: Laboratory, name: str, ending: str, month: str = "") -> bytes
         raise UnknownName.among(name, "a table", TABLES)
     table = TABLES[name]
     with lab.look() as look:
-        rows = table.rows(look, month or lab.clock().date().isoformat()[:7])
+        rows = table.rows(look, month or lab.today().isoformat()[:7])
         return as_file(name, ending, table.head, rows)
 
 
