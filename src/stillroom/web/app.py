@@ -87,46 +87,14 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None, served_at: str
     app.state.templates = environment()
     app.state.kept_pages = KeptPages()
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    app.include_router(look)
-    for views in (
-        ask,
-        description,
-        export,
-        keeping,
-        bench,
-        day,
-        offers,
-        orders,
-        titrants,
-        testing,
-        opening_stock,
-        stock,
-        spirit,
-        lots,
-        starters,
-        procedures,
-        watching,
-        making,
-        otherwise,
-        batch_filling,
-        reagent_bottles,
-        reagents,
-        ceilings,
-        products,
-        plants,
-        tracing,
-        recalls,
-        phones,
-        people,
-        own,
-        other_laboratories,
-        house_forms,
-        house,
-        served,
-    ):
-        app.include_router(views.router)
-    for views in (batch_step, batch_sheet):
-        app.include_router(views.router)
+    routers = (look, *(one.router for one in (
+        ask, description, export, keeping, bench, day, offers, orders, titrants, testing, opening_stock, stock,
+        spirit, lots, starters, procedures, watching, making, otherwise, batch_filling, reagent_bottles, reagents,
+        ceilings, products, plants, tracing, recalls, phones, people, own, other_laboratories, house_forms, house,
+        served, batch_step, batch_sheet,
+    )))  # fmt: skip
+    # Their own routes, made once in a process; including a router would make each of them again for every application.
+    app.router.routes.extend(route for one in routers for route in one.routes)
     app.add_middleware(AtTheDoor)
     app.add_middleware(Speaking)
     app.add_middleware(Knowing)

@@ -28,15 +28,18 @@ WEAKEST, STRONGEST, POINTS = -22.0, 9.0, 3101
 class StillCurve:
     """Rayleigh's integral at one pressure, on an even grid of ``u = ln(p / (p_azeotrope - p))``.
 
-    ``log_mass`` is the integral of dp/(y - p): the logarithm of the liquid left falls by its difference.
+    ``log_mass`` is the integral of dp/(y - p): the logarithm of the liquid left falls by its difference; that of the
+    ethanol left falls by the difference of ``log_ethanol``. ``grid`` holds the places u.
     """
 
     pressure_pa: float
     azeotrope_mass_fraction: float
     first_u: float
     step_u: float
+    grid: Floats
     log_mass: Floats
     log_mass_slope: Floats
+    log_ethanol: Floats
     model: BoilingModel
 
 
@@ -98,7 +101,10 @@ def still_curve(pressure_pa: float, model: BoilingModel) -> StillCurve:
     step = float(fine[2] - fine[0])
     pieces = step / 6.0 * (slope[:-2:2] + 4.0 * slope[1:-1:2] + slope[2::2])
     log_mass = np.concatenate(([0.0], np.cumsum(pieces)))
-    return StillCurve(pressure_pa, azeotrope, WEAKEST, step, log_mass, slope[::2].copy(), model)
+    grid = WEAKEST + step * np.arange(POINTS, dtype=np.float64)
+    log_ethanol = log_mass + np.log(azeotrope / (1.0 + np.exp(-grid)))
+    slopes = slope[::2].copy()
+    return StillCurve(pressure_pa, azeotrope, WEAKEST, step, grid, log_mass, slopes, log_ethanol, model)
 
 
 def distil_to_share(
@@ -298,7 +304,7 @@ def _fraction(u: Floats, curve: StillCurve) -> Floats:
 
 def _cell(u: Floats, curve: StillCurve) -> tuple[np.ndarray[tuple[int, ...], np.dtype[np.intp]], Floats]:
     along = (u - curve.first_u) / curve.step_u
-    cell = np.clip(along.astype(np.intp), 0, curve.log_mass.size - 2)
+    cell = np.minimum(np.maximum(along.astype(np.intp), 0), curve.log_mass.size - 2)
     return cell, along - cell
 
 
@@ -323,20 +329,15 @@ def _slope(u: Floats, curve: StillCurve) -> Floats:
     return np.asarray(curve.log_mass_slope[cell] * (1.0 - part) + curve.log_mass_slope[cell + 1] * part)
 
 
-def _grid(curve: StillCurve) -> Floats:
-    return curve.first_u + curve.step_u * np.arange(curve.log_mass.size, dtype=np.float64)
-
-
 def _solve_log_mass(wanted: Floats, curve: StillCurve) -> Floats:
-    u = np.asarray(np.interp(wanted, curve.log_mass, _grid(curve)))
+    u = np.asarray(np.interp(wanted, curve.log_mass, curve.grid))
     for _ in range(4):
         u = np.asarray(u - (_log_mass(u, curve) - wanted) / _slope(u, curve))
     return u
 
 
 def _solve_log_ethanol(wanted: Floats, curve: StillCurve) -> Floats:
-    grid = _grid(curve)
-    u = np.asarray(np.interp(wanted, curve.log_mass + np.log(_fraction(grid, curve)), grid))
+    u = np.asarray(np.interp(wanted, curve.log_ethanol, curve.grid))
     for _ in range(4):
         fraction = _fraction(u, curve)
         excess = _log_mass(u, curve) + np.log(fraction) - wanted
