@@ -9,9 +9,10 @@ import re
 import textwrap
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 from xml.sax.saxutils import escape
 
-from tests.habits.source_tree import ROOT, SRC, modules
+from tests.habits.source_tree import ROOT, SRC, modules, nodes
 
 PAGE, PICTURE = ROOT / "docs" / "rooms.md", ROOT / "docs" / "pictures" / "rooms.svg"
 WIDE, MARGIN, GAP, LINE = 860, 16, 12, 16
@@ -37,6 +38,7 @@ Picture and tables are drawn from the code by `.venv/bin/python -m tests.habits.
 """
 
 
+@cache
 def layers() -> list[list[str]]:
     """Rooms from the top, those of one height together."""
     contracts = tomllib.loads((ROOT / "pyproject.toml").read_text())["tool"]["importlinter"]["contracts"]
@@ -48,10 +50,11 @@ def room_of(name: str) -> str:
     return name.split("/")[0].split(".")[0].removesuffix(".py")
 
 
+@cache
 def imported(tree: ast.Module) -> set[str]:
     """Modules of the house that a file imports, dotted and without the name of the house."""
     found = set()
-    for node in ast.walk(tree):
+    for node in nodes(tree):
         if isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("stillroom."):
             found.add(node.module.removeprefix("stillroom."))
     return found
@@ -114,11 +117,11 @@ def served() -> Iterator[tuple[str, str]]:
             continue
         homes = {
             one.asname or one.name: file_of(node.module.removeprefix("stillroom."))
-            for node in ast.walk(tree)
+            for node in nodes(tree)
             if isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("stillroom.")
             for one in node.names
         }
-        for node in ast.walk(tree):
+        for node in nodes(tree):
             if (
                 isinstance(node, ast.Call)
                 and isinstance(node.func, ast.Name)

@@ -19,6 +19,12 @@ def modules() -> dict[str, ast.Module]:
 
 
 @cache
+def nodes(tree: ast.Module) -> tuple[ast.AST, ...]:
+    """Every node of a file, walked once for all tests."""
+    return tuple(ast.walk(tree))
+
+
+@cache
 def tracked() -> tuple[Path, ...]:
     """Every file that is in the repository; without git, every file that is not made by a tool."""
     listed = subprocess.run(["git", "ls-files", "-z"], cwd=ROOT, capture_output=True, text=True)

@@ -2,7 +2,7 @@
 
 import ast
 
-from tests.habits.source_tree import modules
+from tests.habits.source_tree import modules, nodes
 
 NAME = "fraction"
 
@@ -11,7 +11,7 @@ def bare_fractions(module: ast.Module) -> list[int]:
     """Lines that read the attribute ``fraction``, however it is reached."""
     return [
         one.lineno
-        for one in ast.walk(module)
+        for one in nodes(module)
         if (isinstance(one, ast.Attribute) and one.attr == NAME)
         or (
             isinstance(one, ast.Call)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.habits.source_tree import SRC, modules, section
+from tests.habits.source_tree import SRC, modules, nodes, section
 
 SOURCES = SRC / "reference" / "sources.toml"
 TABLES = sorted((SRC / "reference" / "tables").glob("*.csv"))
@@ -30,7 +30,7 @@ def named(docstring: str) -> list[str]:
 
 def docstrings(tree: ast.Module) -> list[str]:
     owners = (ast.Module, ast.ClassDef, ast.FunctionDef, ast.AsyncFunctionDef)
-    return [text for node in ast.walk(tree) if isinstance(node, owners) and (text := ast.get_docstring(node))]
+    return [text for node in nodes(tree) if isinstance(node, owners) and (text := ast.get_docstring(node))]
 
 
 def test_every_source_named_in_a_docstring_is_listed() -> None:

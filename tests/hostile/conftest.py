@@ -6,7 +6,7 @@ The house network is played by 127.0.0.2.
 import re
 import warnings
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -96,7 +96,10 @@ def house(tmp_path: Path) -> Iterator[House]:
         from fastapi.testclient import TestClient
     clock = Told()
     first = Person("AA", "Anna Alm", may_release=True)
-    with begin_laboratory(tmp_path / "house", "A small house", first, clock=clock) as lab:
+    with (
+        begin_laboratory(tmp_path / "house", "A small house", first, clock=clock) as lab,
+        ExitStack() as open_,
+    ):
         join_person(lab, Person("HH", "Hans Holm"), by="AA")
         join_person(lab, Person("NN", "Nils Nord"), by="AA")
         for person, pin in PINS.items():
@@ -106,6 +109,8 @@ def house(tmp_path: Path) -> Iterator[House]:
 
         def client_of(address: str) -> Any:
             client = (address.split("/")[2].split(":")[0], 50_000)
-            return TestClient(app, base_url=address, client=client, follow_redirects=False)
+            return open_.enter_context(
+                TestClient(app, base_url=address, client=client, follow_redirects=False)
+            )
 
         yield House(lab, clock, app, client_of)

@@ -72,8 +72,10 @@ def attacked(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Attacked]:
         warnings.simplefilter("ignore")  # the test client of this version announces another HTTP library
         from fastapi.testclient import TestClient
     folder = copied(tmp_path_factory.mktemp("attacked"))
-    with open_laboratory(folder, clock=lambda: datetime(2026, 11, 25, 9, tzinfo=UTC)) as lab:
-        client = TestClient(make_app(lab), base_url="http://127.0.0.1:8017", follow_redirects=False)
+    with (
+        open_laboratory(folder, clock=lambda: datetime(2026, 11, 25, 9, tzinfo=UTC)) as lab,
+        TestClient(make_app(lab), base_url="http://127.0.0.1:8017", follow_redirects=False) as client,
+    ):
         found: dict[str, FoundForm] = {}
         for html in opened_pages(client, BEGIN).values():
             for form in PageRead(html).forms:

@@ -66,11 +66,15 @@ def test_no_form_that_is_filled_in_at_random_breaks_a_page_or_the_book(tmp_path:
         warnings.simplefilter("ignore")  # the test client of this version announces another HTTP library
         from fastapi.testclient import TestClient
     chance, folder, wrong, routes = random.Random(20261130), copied(tmp_path), [], set()
-    with open_laboratory(folder, clock=lambda: datetime(2026, 11, 25, 9, tzinfo=UTC)) as lab:
-        app = make_app(lab)
-        client = TestClient(
-            app, base_url="http://127.0.0.1:8017", follow_redirects=False, raise_server_exceptions=False
-        )
+    with (
+        open_laboratory(folder, clock=lambda: datetime(2026, 11, 25, 9, tzinfo=UTC)) as lab,
+        TestClient(
+            make_app(lab),
+            base_url="http://127.0.0.1:8017",
+            follow_redirects=False,
+            raise_server_exceptions=False,
+        ) as client,
+    ):
         forms: dict[str, FoundForm] = {}
         for html in opened_pages(client, BEGIN).values():
             for form in PageRead(html).forms:

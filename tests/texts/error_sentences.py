@@ -4,7 +4,7 @@ import ast
 from collections.abc import Iterator
 
 from stillroom.errors import NONE_YET, ONE_OF
-from tests.habits.source_tree import modules
+from tests.habits.source_tree import modules, nodes
 from tests.texts.loose_sentences import RAISED
 
 PARTS = ("must", "got", "do")
@@ -25,7 +25,7 @@ def collected() -> dict[str, list[str]]:
 
 def error_calls(tree: ast.Module) -> Iterator[ast.Call]:
     """Every place an error is made."""
-    for node in ast.walk(tree):
+    for node in nodes(tree):
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in RAISED:
             yield node
 
@@ -43,7 +43,7 @@ def parts_of(call: ast.Call) -> Iterator[ast.expr]:
 
 
 def _sentences(tree: ast.Module) -> Iterator[str]:
-    for node in ast.walk(tree):
+    for node in nodes(tree):
         if (
             isinstance(node, ast.Call)
             and isinstance(node.func, ast.Attribute)

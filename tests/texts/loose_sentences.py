@@ -8,7 +8,7 @@ import re
 import sys
 from collections.abc import Iterator
 
-from tests.habits.source_tree import modules
+from tests.habits.source_tree import modules, nodes
 
 LOOKED_UP = ("documents/", "questions/", "asking/form", "web/", "pages/", "actions/releasing/lot_waits")
 """Rooms whose every sentence stands in the catalogue."""
@@ -162,10 +162,10 @@ _SENTENCE = re.compile(r"[A-Za-z]{2,},? [A-Za-z]{2,}|^\W*[A-Z][a-z]{2,}")
 def loose_sentences(module: str) -> list[tuple[int, str]]:
     """Line and words of every text of a module that a person would read and no look-up gave."""
     tree = modules()[module]
-    unread = {id(one) for node in ast.walk(tree) for one in _unread(node)}
+    unread = {id(one) for node in nodes(tree) for one in _unread(node)}
     return sorted(
         (node.lineno, said)
-        for node in ast.walk(tree)
+        for node in nodes(tree)
         if isinstance(node, ast.Constant | ast.JoinedStr) and id(node) not in unread
         if (said := _words(node)) and not _MARKUP.search(said)
         if _SENTENCE.search(said) or _has_a_word(node)

@@ -17,7 +17,7 @@ from stillroom.texts.catalogue import (
     t,
     word,
 )
-from tests.habits.source_tree import modules
+from tests.habits.source_tree import modules, nodes
 from tests.texts.loose_sentences import LOOKED_UP, loose_sentences
 from tests.texts.loose_words import TEMPLATES, loose_words
 from tests.texts.sentences import said, said_in_template, spoken_at
@@ -175,7 +175,7 @@ def test_no_sentence_is_put_together_where_it_is_said() -> None:
     put_together = [
         f"{name}:{call.lineno}"
         for name, tree in modules().items()
-        for call in ast.walk(tree)
+        for call in nodes(tree)
         if isinstance(call, ast.Call)
         and isinstance(call.func, ast.Name)
         and call.func.id in {"t", "later", "worded"}
@@ -281,7 +281,7 @@ def test_a_sentence_is_said_whole_and_is_no_name_of_one() -> None:
     put_together = [
         (module, node.lineno)
         for module, tree in modules().items()
-        for node in ast.walk(tree)
+        for node in nodes(tree)
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in ("t", "later")
         if node.args and isinstance(node.args[0], ast.JoinedStr)
     ]

@@ -6,11 +6,10 @@ short is short at the end, and is bought fresh: the last kilogram of the store s
 """
 
 from dataclasses import dataclass
-from math import exp, log, sqrt
+from math import exp, log, pi, sqrt
 from typing import NamedTuple
 
 import numpy as np
-from scipy.stats import norm
 
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.formulas import formula
@@ -156,9 +155,12 @@ class _Had(NamedTuple):
 
 
 def _as_stored(mean: float, spread: float, ratio: float) -> _Had:
-    buy = max(mean + float(norm.ppf(ratio)) * spread, 0.0)
+    from scipy.special import ndtr, ndtri
+
+    buy = max(mean + float(ndtri(ratio)) * spread, 0.0)
     at = (buy - mean) / spread if spread else 0.0
-    short = spread * float(norm.pdf(at) - at * norm.sf(at)) if spread else max(mean - buy, 0.0)
+    dense = exp(-0.5 * at**2) / sqrt(2.0 * pi)
+    short = spread * float(dense - at * ndtr(-at)) if spread else max(mean - buy, 0.0)
     return _Had(buy, 100.0 * ratio, short, buy - mean + short)
 
 
@@ -172,8 +174,9 @@ def _bought_fresh(
     interest_year_percent: float,
 ) -> _Had:
     from scipy.optimize import minimize_scalar
+    from scipy.special import ndtr, ndtri
 
-    needs = np.maximum(mean + spread * norm.ppf((np.arange(SEASONS) + 0.5) / SEASONS), 1e-12 * mean)
+    needs = np.maximum(mean + spread * ndtri((np.arange(SEASONS) + 0.5) / SEASONS), 1e-12 * mean)
     used = np.concatenate(([0.0], np.cumsum(grows))) / sum(grows)
     month = np.arange(len(grows) + 1.0)
     a_year = interest_year_percent / 100.0 * len(grows) / MONTHS_A_YEAR
@@ -194,9 +197,7 @@ def _bought_fresh(
     buy = float(found.x)
     short, left = came(buy)
     at = (buy - mean) / spread if spread else 0.0
-    return _Had(
-        buy, 100.0 * float(norm.cdf(at)) if spread else 100.0, float(short.mean()), float(left.mean())
-    )
+    return _Had(buy, 100.0 * float(ndtr(at)) if spread else 100.0, float(short.mean()), float(left.mean()))
 
 
 def _stands(buy: float, mean: float, grows: list[float]) -> float:

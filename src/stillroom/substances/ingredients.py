@@ -62,17 +62,30 @@ def ingredient(name: str) -> Ingredient:
     UnknownName
         It is not listed; the nearest names are offered.
     """
-    known = _by_name()
-    found = known.get(_folded(name))
-    mine = own_ingredient(name) if found is None else None
-    if mine is not None:
-        stated, where = mine
-        return Ingredient(stated.name, stated.label_name, stated.what_for, stated.cas, where.where)
-    if found is None:
+    listed = known_ingredient(name)
+    if listed is None:
         near = {_folded(one): one for one in ingredient_names()} | {
-            folded: row.key for folded, row in known.items()
+            folded: row.key for folded, row in _by_name().items()
         }
         raise UnknownName.among(_folded(name), "an ingredient", near)
+    return listed
+
+
+def known_ingredient(name: str) -> Ingredient | None:
+    """The ingredient of a name, None where it is not listed.
+
+    Parameters
+    ----------
+    name : str
+        Its key, its label name or another name it goes by. [text]
+    """
+    found = _by_name().get(_folded(name))
+    if found is None:
+        mine = own_ingredient(name)
+        if mine is None:
+            return None
+        stated, where = mine
+        return Ingredient(stated.name, stated.label_name, stated.what_for, stated.cas, where.where)
     return Ingredient(
         name=found.key,
         label_name=found.words("label_name"),

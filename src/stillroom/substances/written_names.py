@@ -10,7 +10,7 @@ from difflib import get_close_matches
 from functools import cache, lru_cache
 
 from stillroom.errors import UnknownName
-from stillroom.substances.ingredients import Ingredient, ingredient, names_of_ingredients
+from stillroom.substances.ingredients import Ingredient, known_ingredient, names_of_ingredients
 from stillroom.substances.other_languages import alike_in_english, in_english
 from stillroom.substances.own import NOTHING, knowing, own, own_ingredient
 from stillroom.substances.regulated import Regulated, names_of_regulated, regulated, squeezed
@@ -320,10 +320,7 @@ def _every_name() -> tuple[str, ...]:
 
 
 def _listed(name: str) -> Ingredient | None:
-    try:
-        return ingredient(name) if name else None
-    except UnknownName:
-        return None
+    return known_ingredient(name) if name else None
 
 
 @cache

@@ -88,7 +88,7 @@ class Kept:
         if not self.etag:
             whole = filled(self.content.decode(), lab.clock())
             return Response(whole, media_type=self.media_type, headers=self.headers)
-        headers = {**self.headers, "Vary": "Cookie,Accept-Encoding"}
+        headers = {**self.headers, "Vary": "cookie,accept-encoding"}
         if not (comes_from_a_phone(request.scope) or request.scope.get(SIGNED_IN)):
             headers |= {"ETag": self.etag, "Cache-Control": "private,no-cache"}
             if self.etag in request.headers.get("if-none-match", ""):
