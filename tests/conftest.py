@@ -3,12 +3,14 @@
 A machine without Chromium or PostgreSQL skips the tests that need them and says so; in CI that is a failure.
 """
 
+import gc
 import os
 import shutil
 from collections.abc import Callable, Iterator
 from itertools import count
 from typing import Any, NoReturn
 
+import argon2
 import pytest
 from hypothesis import Phase, settings
 
@@ -53,6 +55,13 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     items[:] = [one for one, out in zip(items, left, strict=True) if not out]
 
 
+def pytest_collection_finish() -> None:
+    """What the tests stand on lives as long as they: the collector looks through it no more, and seldom at the rest."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 100)
+
+
 @pytest.fixture(autouse=True)
 def _only_the_store_waits_for_the_disk(request: pytest.FixtureRequest) -> None:
     """What was acknowledged is on the disk: ``tests/store`` tries that, every other test only writes."""
@@ -76,6 +85,16 @@ def _prepared(
 
 os.fsync = _reaching_the_disk
 engines._prepare_sqlite = _prepared
+
+
+class _QuickHasher(argon2.PasswordHasher):
+    """A PIN costs whoever guesses it a sixth of a second: ``tests/hostile/test_guessing_a_pin.py`` tries that alone."""
+
+    def __init__(self) -> None:
+        super().__init__(time_cost=1, memory_cost=8, parallelism=1)
+
+
+argon2.PasswordHasher = _QuickHasher
 
 
 @pytest.fixture(scope="session")

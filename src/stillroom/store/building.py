@@ -1,6 +1,7 @@
 """Making the tables of a book, and making its index again from the journal."""
 
 import hashlib
+from functools import cache
 
 from sqlalchemy import Connection, create_engine, insert, inspect, select, text
 
@@ -58,18 +59,28 @@ def altered_tables(connection: Connection) -> list[str]:
     """Tables and indexes of a file that are not defined as a new book would define them, each in one sentence."""
     if connection.dialect.name != "sqlite":
         return []
-    asked = text("SELECT name, sql FROM sqlite_master WHERE type <> 'trigger' AND sql IS NOT NULL")
-    engine = create_engine("sqlite://")
-    with engine.begin() as new:
-        make_empty(new, "a new book")
-        wanted = {name: " ".join(sql.split()) for name, sql in new.execute(asked)}
-    engine.dispose()
-    found = {name: " ".join(str(sql).split()) for name, sql in connection.execute(asked)}
+    wanted, found = _defined_anew(), _defined(connection)
     return [
         f"The table {name} is not defined as it must be"
         for name in sorted(wanted.keys() | found.keys())
         if wanted.get(name) != found.get(name)
     ]
+
+
+def _defined(connection: Connection) -> dict[str, str]:
+    asked = text("SELECT name, sql FROM sqlite_master WHERE type <> 'trigger' AND sql IS NOT NULL")
+    return {name: " ".join(str(sql).split()) for name, sql in connection.execute(asked)}
+
+
+@cache
+def _defined_anew() -> dict[str, str]:
+    """How a new book would define its tables."""
+    engine = create_engine("sqlite://")
+    with engine.begin() as new:
+        make_empty(new, "a new book")
+        defined = _defined(new)
+    engine.dispose()
+    return defined
 
 
 def index_stands(connection: Connection) -> tuple[int, str] | None:

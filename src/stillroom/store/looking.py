@@ -217,15 +217,11 @@ class Looking:
         """Seals of every file an entry names, corrected or not."""
         return tuple(self._connection.scalars(select(t.attachments.c.seal).distinct()))
 
-    def _load(self, numbers: Select[int]) -> tuple[Entry, ...]:
-        j = t.journal
-        query = (
-            select(j.c.text, _correction.c.entry_no)
-            .outerjoin(_correction, _correction.c.corrects == j.c.entry_no)
-            .where(j.c.entry_no.in_(numbers))
-            .order_by(j.c.entry_no)
-        )
-        return tuple(entry_of(text, by) for text, by in self._connection.execute(query))
+    def _load(self, numbers: Select[int], given: Mapping[str, object] | None = None) -> tuple[Entry, ...]:
+        return self._told(_texts(numbers), given or {})
+
+    def _told(self, query: Select[str, int], given: Mapping[str, object]) -> tuple[Entry, ...]:
+        return tuple(entry_of(text, by) for text, by in self._connection.execute(query, given))
 
     def _entry_numbers(self, kind: str | None, subject: str | None, *, corrected: bool) -> Select[int]:
         """Numbers of entries; those about a subject are found by it, so that no database has to guess."""
@@ -241,10 +237,18 @@ class Looking:
         return query if corrected else query.where(live(s))
 
     def _bodies(
-        self, body: type[AnyBody], table: Table, *wanted: ColumnElement[bool], corrected: bool = False
+        self,
+        body: type[AnyBody],
+        table: Table,
+        *wanted: ColumnElement[bool],
+        corrected: bool = False,
+        **equal: object,
     ) -> tuple[Entry[AnyBody], ...]:
-        query = select(table.c.entry_no).where(*wanted)
-        found = self._load(query if corrected else query.where(live(table)))
+        """Entries that a table of the index tells of: those of the columns named, and of what is wanted besides."""
+        if wanted:
+            found = self._load(_numbers(table, tuple(equal), corrected).where(*wanted), equal)
+        else:
+            found = self._told(_texts_where(table, tuple(equal), corrected), equal)
         if not all(isinstance(one.body, body) for one in found):
             raise BookTrouble(
                 worded(
@@ -257,16 +261,13 @@ class Looking:
         return cast("tuple[Entry[AnyBody], ...]", found)
 
     def _records(
-        self, record: type[Record], table: Table, *wanted: ColumnElement[bool]
+        self, record: type[Record], table: Table, *wanted: ColumnElement[bool], **equal: object
     ) -> tuple[Record, ...]:
         """Records built from the columns of a table that mirrors them whole."""
-        names = [one.name for one in fields(record)]  # type: ignore[arg-type]
-        query = (
-            select(*(table.c[one] for one in names))
-            .where(live(table), *wanted)
-            .order_by(*table.primary_key.columns)
-        )
-        return tuple(record(**_typed(record, row._asdict())) for row in self._connection.execute(query))
+        names = tuple(one.name for one in fields(record))  # type: ignore[arg-type]
+        query = _columns(table, names, tuple(equal))
+        rows = self._connection.execute(query.where(*wanted) if wanted else query, equal)
+        return tuple(record(**_typed(record, row._asdict())) for row in rows)
 
     def _codes(self, table: Table) -> tuple[str, ...]:
         query = select(table.c.code).where(live(table)).order_by(*table.primary_key.columns)
@@ -274,6 +275,37 @@ class Looking:
 
     def _unknown(self, code: str, what: str, known: Iterable[str]) -> NoReturn:
         raise UnknownName.among(code, what, known)
+
+
+# Statements are built once: building one takes as long as asking it.
+
+
+def _texts(numbers: Select[int]) -> Select[str, int]:
+    j = t.journal
+    return (
+        select(j.c.text, _correction.c.entry_no)
+        .outerjoin(_correction, _correction.c.corrects == j.c.entry_no)
+        .where(j.c.entry_no.in_(numbers))
+        .order_by(j.c.entry_no)
+    )
+
+
+@cache
+def _numbers(table: Table, equal: tuple[str, ...], corrected: bool) -> Select[int]:
+    query = select(table.c.entry_no).where(*(table.c[one] == bindparam(one) for one in equal))
+    return query if corrected else query.where(live(table))
+
+
+@cache
+def _texts_where(table: Table, equal: tuple[str, ...], corrected: bool) -> Select[str, int]:
+    return _texts(_numbers(table, equal, corrected))
+
+
+@cache
+def _columns(table: Table, names: tuple[str, ...], equal: tuple[str, ...]) -> Select[Any]:
+    query = select(*(table.c[one] for one in names))
+    wanted = (table.c[one] == bindparam(one) for one in equal)
+    return query.where(live(table), *wanted).order_by(*table.primary_key.columns)
 
 
 @cache

@@ -66,7 +66,7 @@ class Makings(Looking):
     @once
     def order(self, code: str) -> Order:
         """The customer's order of that code."""
-        found = self._bodies(OrderTaken, t.orders, t.orders.c.code == code)
+        found = self._bodies(OrderTaken, t.orders, code=code)
         return found[-1].body.order if found else self._unknown(code, "an order", self._codes(t.orders))
 
     @once
@@ -81,12 +81,12 @@ class Makings(Looking):
     @once
     def plans(self, order: str, *, corrected: bool = False) -> tuple[Entry[PlanMade], ...]:
         """Plans kept for an order."""
-        return self._bodies(PlanMade, t.plans, t.plans.c.order == order, corrected=corrected)
+        return self._bodies(PlanMade, t.plans, order=order, corrected=corrected)
 
     @once
     def begun(self, code: str) -> Entry[BatchBegun]:
         """The entry that began the making of that code."""
-        found = self._bodies(BatchBegun, t.batches, t.batches.c.code == code)
+        found = self._bodies(BatchBegun, t.batches, code=code)
         return found[-1] if found else self._unknown(code, "a batch", self._codes(t.batches))
 
     def begun_of(self, codes: Sequence[str]) -> frozenset[str]:
@@ -149,19 +149,19 @@ class Makings(Looking):
     @once
     def given_up(self, batch: str) -> Entry[BatchGivenUp] | None:
         """The entry that gave a batch up, where that stands."""
-        found = self._bodies(BatchGivenUp, t.batches_given_up, t.batches_given_up.c.batch == batch)
+        found = self._bodies(BatchGivenUp, t.batches_given_up, batch=batch)
         return _where_it_stands(found)
 
     @once
     def steps(self, batch: str, *, corrected: bool = False) -> tuple[Entry[StepDone], ...]:
         """Steps of a batch, in the order they were first written; a step put right keeps its place."""
-        every = self._bodies(StepDone, t.steps, t.steps.c.batch == batch, corrected=True)
+        every = self._bodies(StepDone, t.steps, batch=batch, corrected=True)
         return _as_first_written(every, corrected=corrected)
 
     @once
     def deviations(self, batch: str, *, corrected: bool = False) -> tuple[Entry[DeviationNoted], ...]:
         """What changed than written."""
-        return self._bodies(DeviationNoted, t.deviations, t.deviations.c.batch == batch, corrected=corrected)
+        return self._bodies(DeviationNoted, t.deviations, batch=batch, corrected=corrected)
 
     @once
     def ceilings(self) -> tuple[Entry[CeilingStated], ...]:
@@ -181,7 +181,7 @@ class Makings(Looking):
         )
         if newest is None:
             return None
-        return self._bodies(DayPlanned, t.days_planned, t.days_planned.c.entry_no == newest)[0]
+        return self._bodies(DayPlanned, t.days_planned, entry_no=newest)[0]
 
     @once
     def bench_notes(self) -> tuple[Entry[BenchNoted], ...]:
@@ -193,12 +193,12 @@ class Makings(Looking):
     @once
     def doses(self, batch: str, *, corrected: bool = False) -> tuple[Entry[DoseDecided], ...]:
         """Doses decided for a batch."""
-        return self._bodies(DoseDecided, t.doses, t.doses.c.batch == batch, corrected=corrected)
+        return self._bodies(DoseDecided, t.doses, batch=batch, corrected=corrected)
 
     @once
     def fillings(self, batch: str, *, corrected: bool = False) -> tuple[Entry[UnitsFilled], ...]:
         """Fillings of a batch into bottles."""
-        return self._bodies(UnitsFilled, t.fillings, t.fillings.c.batch == batch, corrected=corrected)
+        return self._bodies(UnitsFilled, t.fillings, batch=batch, corrected=corrected)
 
     @once
     def answers_kept(self) -> tuple[Entry[AnswerKept], ...]:
@@ -213,7 +213,7 @@ class Makings(Looking):
     @once
     def offer(self, code: str) -> Entry[OfferMade]:
         """The offer of that code."""
-        found = self._bodies(OfferMade, t.offers, t.offers.c.code == code)
+        found = self._bodies(OfferMade, t.offers, code=code)
         return found[-1] if found else self._unknown(code, "an offer", self._codes(t.offers))
 
     @once

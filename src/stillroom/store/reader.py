@@ -72,7 +72,7 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
     @once
     def conditions(self, what: str) -> tuple[Entry[ConditionNoted], ...]:
         """How the house was, each time somebody noted it."""
-        return self._bodies(ConditionNoted, t.conditions, t.conditions.c.what == what)
+        return self._bodies(ConditionNoted, t.conditions, what=what)
 
     @once
     def prices(self) -> tuple[Entry[PriceNoted], ...]:
@@ -94,7 +94,7 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
     @once
     def readings_named(self, what: str) -> tuple[Entry[ReadingTaken], ...]:
         """Every reading of one name, whatever was read."""
-        return self._bodies(ReadingTaken, t.readings, t.readings.c.what == what)
+        return self._bodies(ReadingTaken, t.readings, what=what)
 
     @once
     def results(
@@ -139,7 +139,7 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
     @once
     def openings(self, lot: str) -> tuple[Entry[LotOpened], ...]:
         """Each time a bottle was opened."""
-        return self._bodies(LotOpened, t.lot_openings, t.lot_openings.c.lot == lot)
+        return self._bodies(LotOpened, t.lot_openings, lot=lot)
 
     def openings_ahead(self, lots: Sequence[str]) -> None:
         """When some bottles were opened, known before it is asked of one after another."""
@@ -157,7 +157,7 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
     @once
     def identities(self, lot: str, *, corrected: bool = False) -> tuple[Entry[IdentityDecided], ...]:
         """What was decided about the identity of a lot."""
-        return self._bodies(IdentityDecided, t.identities, t.identities.c.lot == lot, corrected=corrected)
+        return self._bodies(IdentityDecided, t.identities, lot=lot, corrected=corrected)
 
     @once
     def plants_described(self, lot: str, *, corrected: bool = False) -> tuple[Entry[PlantDescribed], ...]:

@@ -20,12 +20,12 @@ class Releasings(Looking):
     @once
     def decisions(self, subject: str, *, corrected: bool = False) -> tuple[Entry[StatusDecided], ...]:
         """What was decided about a lot or batch."""
-        return self._bodies(StatusDecided, t.decisions, t.decisions.c.subject == subject, corrected=corrected)
+        return self._bodies(StatusDecided, t.decisions, subject=subject, corrected=corrected)
 
     @once
     def lines_decided(self, subject: str) -> tuple[Entry[LineDecided], ...]:
         """Decisions on lines of the release list of a lot."""
-        return self._bodies(LineDecided, t.lines_decided, t.lines_decided.c.subject == subject)
+        return self._bodies(LineDecided, t.lines_decided, subject=subject)
 
     @once
     def evidence(self, *subjects: str) -> tuple[Entry[EvidenceShown], ...]:
@@ -35,7 +35,7 @@ class Releasings(Looking):
     @once
     def certificates(self, subject: str) -> tuple[Entry[CertificateIssued], ...]:
         """Every certificate issued for a lot, the first revision first."""
-        return self._bodies(CertificateIssued, t.certificates, t.certificates.c.subject == subject)
+        return self._bodies(CertificateIssued, t.certificates, subject=subject)
 
     @once
     def people_told(self, *subjects: str) -> tuple[Entry[PeopleTold], ...]:

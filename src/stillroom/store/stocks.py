@@ -32,7 +32,7 @@ class Stocks(Looking):
     @once
     def lot(self, code: str) -> Lot:
         """The lot of that code."""
-        found = self._records(Lot, t.lots, t.lots.c.code == code)
+        found = self._records(Lot, t.lots, code=code)
         if not found:
             self._unknown(code, "a lot", self.lot_codes())
         return found[-1]
@@ -244,7 +244,7 @@ class Stocks(Looking):
     @once
     def stock_counts(self, lot: str, *, corrected: bool = False) -> tuple[Entry[StockCounted], ...]:
         """What was found standing on the shelf."""
-        return self._bodies(StockCounted, t.stock_counts, t.stock_counts.c.lot == lot, corrected=corrected)
+        return self._bodies(StockCounted, t.stock_counts, lot=lot, corrected=corrected)
 
     @once
     def moves(self, lot: str) -> bool:
