@@ -17,6 +17,7 @@ from stillroom.actions.making.what_it_gave import dry_plant_weighed_in
 from stillroom.actions.watching import siphonings_noted as noted
 from stillroom.actions.watching.bed_run import bed_run
 from stillroom.actions.watching.run_watched import run_watched, watches_bed
+from stillroom.answers.budget import Stated, stated
 from stillroom.answers.plain_sums import less
 from stillroom.asking.entries import maybe, needed
 from stillroom.asking.readers import Figure, Words
@@ -31,8 +32,6 @@ from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import between, later, t
 
-UNSURE = 2.0
-"""Standard uncertainties either way within which a weight and a watch agree. [1]"""
 COLUMNS = ("time", "siphonings", "vial", "residue_mg", "sample_ml", "refractometer", "blank", "drop")
 SIGNALS = {
     "vial": (noted.VIAL, ""), "residue_mg": (noted.RESIDUE, "mg"), "sample_ml": (noted.VOLUME, "mL"),
@@ -58,6 +57,7 @@ class MarcExtracted(Said):
     )  # fmt: skip
     collected: Answer | None = maybe(
         Figure(of=COLLECTED, symbol="g", unit="g"), label=later("Dry extract the run gave"), beside=True,
+        hint=later("All that dissolved, before any clean-up"),
         help='Dry: "9.61 g".',
     )  # fmt: skip
 
@@ -82,13 +82,13 @@ class MarcChecked:
     ----------
     left : Answer or None
         Share left in it; None where nothing was extracted again. [%]
-    gone : Answer or None
+    gone : Stated or None
         What went out of the plant by the weight of the marc; None where it is not told. [g]
     says : tuple of str
     """
 
     left: Answer | None
-    gone: Answer | None
+    gone: Stated | None
     says: tuple[str, ...]
 
 
@@ -114,10 +114,10 @@ def marc_checked(look: Reader, batch: str) -> MarcChecked | None:
             + _beside(advice.inside if advice else None, left.value / 100.0, 0.0, 100.0, "%")
         )
     if gone is not None:
-        sure = UNSURE * (gone.standard_uncertainty or 0.0)
+        sure, weight_g = gone.expanded_uncertainty or 0.0, gone.answer.value
         says.append(
-            t("By its weight {gone:.1f} g ± {sure:.1f} went out of the plant.", gone=gone.value, sure=sure)
-            + _beside(_came_out(advice) if advice else None, gone.value, sure, 1.0, "g")
+            t("By its weight {gone:.1f} g ± {sure:.1f} went out of the plant.", gone=weight_g, sure=sure)
+            + _beside(_came_out(advice) if advice else None, weight_g, sure, 1.0, "g")
         )
     return MarcChecked(left, gone, tuple(says))
 
@@ -146,16 +146,17 @@ def _came_out(advice: Advice | BedAdvice) -> Ranged:
     )
 
 
-def _gone(look: Reader, batch: str, marc: Answer) -> Answer | None:
+def _gone(look: Reader, batch: str, marc: Answer) -> Stated | None:
     """The dry plant of a batch less its dried marc; None where no plant was weighed in [g]."""
     dry = dry_plant_weighed_in(look, batch)
     if dry is None:
         return None
     marc = replace(marc, standard_uncertainty=MARC_DRY_DOUBT * marc.value)
-    return reckoned(
+    gone = reckoned(
         "gone out of the plant", less, unit="g", inputs={"from_this": dry, "this": marc},
         says="plant weighed in without its water, less its marc, dried",
     )  # fmt: skip
+    return stated(gone)
 
 
 def _check(pen: BookWriter, batch: str, said: MarcExtracted) -> Done:
