@@ -113,6 +113,25 @@ def test_a_run_is_watched_with_one_thumb_from_heat_to_stop(bench: Laptop, phone:
     assert "by the watch" in says(phone)
 
 
+def test_the_marc_is_checked_and_stands_on_the_sheet_against_what_the_watch_said(
+    bench: Laptop, phone: Any
+) -> None:
+    phone.goto(f"{bench.address}/make/S1/watch")
+    phone.get_by_role("link", name="Check the marc").click()
+    for label, value in (
+        ("Dried marc in all", "9.0 g"), ("Dried marc that was extracted again", "2.00 g"),
+        ("What it gave, dry", "20 mg"), ("Dry extract the run gave", "1.71 g"),
+    ):  # fmt: skip
+        phone.get_by_label(label).fill(value)
+    phone.get_by_label("Signed by").select_option("TO")
+    phone.locator("main form button[type=submit]").last.click()
+    phone.get_by_text("5.0 % was still inside. The watch said").first.wait_for()  # 90 mg of 1.80 g
+    phone.goto(f"{bench.address}/make/S1")
+
+    assert "The marc, checked" in says(phone)
+    assert "5.0 % was still inside. The watch said" in says(phone)
+
+
 def test_without_a_connection_every_tap_waits_and_arrives_with_its_time(bench: Laptop, phone: Any) -> None:
     phone.goto(f"{bench.address}/make/S1/watch")
     before = taps(bench)
