@@ -9,6 +9,7 @@ from stillroom.documents.as_sheet import page_pdf, page_pictures
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import LabelFace
 from stillroom.pages.release import show_certificate, show_label, show_whole_certificate
+from stillroom.pages.stock import show_lot
 from stillroom.pages.tracing import show_trace
 from tests.practice import words_of_pdf
 
@@ -40,6 +41,7 @@ def test_the_label_of_a_suspended_lot_says_why_and_shows_it_as_it_was_marked(
     (face,) = faces(lab)
 
     assert page.status == "suspended"
+    assert "It is suspended: " in page_text(show_lot(lab, "T1"))
     assert "T1 is suspended: this label may not be used" in words
     assert "→" in words
     assert "tell who has bottles" in words

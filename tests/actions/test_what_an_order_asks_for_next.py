@@ -20,6 +20,7 @@ from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
 from stillroom.pages.lists import show_bench
 from stillroom.pages.orders import show_order
+from stillroom.pages.stock import show_lot
 
 
 def words_of(lab: Laboratory, order: str) -> tuple[str, str]:
@@ -80,6 +81,7 @@ def test_a_lot_that_was_stopped_or_suspended_is_not_called_untested(lab: Laborat
     assert coming(lab, "ORD-2").says.startswith("T2 is suspended: look at what changed")
 
     stop(lab, "T2", meaning="an itch was reported", by="MA")
+    assert "It is stopped: an itch was reported" in page_text(show_lot(lab, "T2"))
     assert coming(lab, "ORD-2").says.startswith("T2 is stopped: release it again once the cause is removed")
 
 

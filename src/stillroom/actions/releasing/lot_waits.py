@@ -11,7 +11,10 @@ from stillroom.actions.shelf.reagent_dates import rules_of_lot
 from stillroom.actions.testing.identity import identity_stands
 from stillroom.records.lots import Status
 from stillroom.store.reader import Reader
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import t, word
+
+MOST_CHANGES = 3
+"""So many are told of a suspended lot; its release tells them all."""
 
 
 def how_long_it_keeps(look: Reader, code: str) -> tuple[str, ...]:
@@ -39,7 +42,7 @@ def how_long_it_keeps(look: Reader, code: str) -> tuple[str, ...]:
 
 
 def waits_for(look: Reader, code: str) -> tuple[str, ...]:
-    """What is still to be done before a waiting lot can be released.
+    """What is still to be done before a waiting lot can be released, or why one may not leave that could before.
 
     Parameters
     ----------
@@ -52,9 +55,15 @@ def waits_for(look: Reader, code: str) -> tuple[str, ...]:
     tuple of str
         A sentence for each; none for a lot that waits for nothing. [text]
     """
-    lot = look.lot(code)
+    lot, stands = look.lot(code), look.status(code)
     rests_on = lot.kind.traits.released_on
-    if look.status(code) is not Status.WAITING or rests_on == "nothing":
+    if stands in (Status.SUSPENDED, Status.STOPPED):
+        last = look.decisions(code)[-1].body
+        return tuple(
+            t("It is {status}: {why}", status=word(stands.value), why=one)
+            for one in last.changed[:MOST_CHANGES] or (last.meaning,)
+        )
+    if stands is not Status.WAITING or rests_on == "nothing":
         return ()
     if rests_on == "identity":
         waits = []
