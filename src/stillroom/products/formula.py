@@ -9,12 +9,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from stillroom.errors import BadEntry, UnknownName, worded
+from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.products.dosing import on_the_scale_g
 from stillroom.records.procedures import Line
-from stillroom.substances.ingredients import Ingredient, ingredient
+from stillroom.substances.ingredients import Ingredient, known_ingredient
 from stillroom.substances.written_names import ingredient_as_written
 
 WHOLE_PERCENT = Decimal(100)
@@ -143,12 +143,12 @@ def ingredient_of(line: Line) -> Ingredient:
     ----------
     line : Line
     """
-    try:
-        return ingredient(line.substance)
-    except UnknownName:
-        if line.role == "dosed":
-            return Ingredient(line.substance, line.label_name, "made here", "", "")
-        return ingredient_as_written(line.substance, line.label_name)
+    known = known_ingredient(line.substance)
+    if known is not None:
+        return known
+    if line.role == "dosed":
+        return Ingredient(line.substance, line.label_name, "made here", "", "")
+    return ingredient_as_written(line.substance, line.label_name)
 
 
 def scale(

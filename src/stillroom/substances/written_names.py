@@ -12,7 +12,7 @@ from functools import cache, lru_cache
 from stillroom.errors import UnknownName
 from stillroom.substances.ingredients import Ingredient, known_ingredient, names_of_ingredients
 from stillroom.substances.other_languages import alike_in_english, in_english
-from stillroom.substances.own import NOTHING, knowing, own, own_ingredient
+from stillroom.substances.own import NOTHING, Own, knowing, own, own_ingredient
 from stillroom.substances.regulated import Regulated, names_of_regulated, regulated, squeezed
 
 ALIKE = 0.86
@@ -101,7 +101,12 @@ def parts_of(written: str) -> tuple[WrittenPart, ...]:
     tuple of WrittenPart
         One for a single substance; the parts of a mixture otherwise. [records]
     """
-    return _parts_of(written) if own().ingredients else _kept_parts(written)
+    return _kept_parts(written, own())
+
+
+@lru_cache(maxsize=4096)
+def _kept_parts(written: str, _own: Own) -> tuple[WrittenPart, ...]:
+    return _parts_of(written)
 
 
 def _parts_of(written: str) -> tuple[WrittenPart, ...]:
@@ -140,10 +145,6 @@ def _by_ratio(pieces: list[str]) -> list[str]:
     bare = [*pieces[:-1], pieces[-1][: ratio.start()]]
     whole = sum(shares)
     return [f"{one} {100.0 * share / whole:.6g} %" for one, share in zip(bare, shares, strict=True)]
-
-
-# By the tables alone: what is one's own changes with the book.
-_kept_parts = lru_cache(maxsize=4096)(_parts_of)
 
 
 def ingredient_as_written(written: str, label_name: str = "") -> Ingredient:
@@ -279,7 +280,7 @@ def _known(written: str) -> WrittenPart | None:
     if not name:
         return None
     ruled = regulated(name)
-    listed = _listed(name) or _listed(_squeezed_ingredients().get(squeezed(name), ""))
+    listed = known_ingredient(name) or known_ingredient(_squeezed_ingredients().get(squeezed(name), ""))
     if not ruled and listed is not None:
         ruled = regulated(listed.name) or regulated(listed.label_name) or _ruled_own(name)
     if not ruled and listed is None:
@@ -317,10 +318,6 @@ def _said_otherwise(name: str) -> WrittenPart | None:
 
 def _every_name() -> tuple[str, ...]:
     return (*names_of_regulated(), *names_of_ingredients())
-
-
-def _listed(name: str) -> Ingredient | None:
-    return known_ingredient(name) if name else None
 
 
 @cache
