@@ -113,6 +113,13 @@ class BenchModel:
                 left.remove(known)
                 m.add_hint(begins, known[1])
 
+    def hint_all(self, found: "cp_model.CpSolver") -> None:
+        """Begin the search from what a solver found, every variable of it: nothing has to be found again."""
+        self.model.clear_hints()  # type: ignore[no-untyped-call]
+        hint, values = self.model.proto.solution_hint, found.response_proto.solution
+        hint.vars.extend(range(len(values)))
+        hint.values.extend(values)
+
     def placed_by(self, value: "cp_model.CpSolver") -> tuple[Placed, ...]:
         """Every step in its place, what has begun among them."""
         found = list(self.begun.values())

@@ -20,8 +20,8 @@ from stillroom.schedule.sound import refuse_unsound
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
-EFFORT = 0.5
-"""Of each aim, in the solver's own seconds: some seconds of an ordinary laptop where nothing can be proven."""
+EFFORT = 0.25
+"""Of each aim, in the solver's own seconds: about a second of an ordinary laptop where nothing can be proven."""
 TIDYING = 0.3
 """Share of that for what only tidies up."""
 SEARCHES = 1
@@ -141,5 +141,5 @@ def solved(
         if at == main - 1:
             better = best - max(round(solver.best_objective_bound), 0) if not proven else 0
         model.model.add(aim <= best)
-        model.hint({one.key: one for one in found.placed}, found.breaks)
+        model.hint_all(solver)
     return None if found is None else replace(found, sure="proven" if proven else "gap", better_by_min=better)
