@@ -3,17 +3,24 @@
 import json
 import subprocess
 import sys
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 
 import stillroom
+from stillroom.actions.book.laboratory import begin_laboratory
+from stillroom.actions.house.house_facts import note_condition
+from stillroom.actions.house.pricing import note_price
+from stillroom.actions.keeping_answers import keep
+from stillroom.actions.offers.offering import offer_standing
 from stillroom.cli.main import main
 from stillroom.errors import BadEntry
 from stillroom.in_python import many
 from stillroom.in_python.many import Answered, in_all, many_offers
+from stillroom.records.people import Person
 
 TODAY = date(2026, 11, 30)
+MORNING = datetime(2026, 11, 30, 8, 0, tzinfo=UTC)
 ASKED = {
     "product": "tonic", "kind": "hair leave-on", "strength": "0.1", "of": "rosmarinic acid", "plant": "rosemary leaf",
     "way": "infusion",
@@ -43,6 +50,30 @@ def test_an_answer_is_that_of_the_same_enquiry_by_itself():
 
     assert found.days_promised == pytest.approx(alone["days_promised"].value, abs=1)
     assert found.price == pytest.approx(alone["price"].value, rel=0.1)
+
+
+def test_with_a_book_each_waits_for_its_bench_as_the_same_enquiry_does_there(tmp_path):
+    with begin_laboratory(
+        tmp_path / "own", "The hill laboratory", Person("IB", "Ida Berg", True), clock=lambda: MORNING
+    ) as lab:
+        note_price(lab, "hour", "60 EUR/h", by="IB")
+        note_condition(lab, "days of work", "Thu", by="IB")
+        asked = {**SEASON[1], "customer": "Shop"}
+        keep(lab, "offer", asked, by="IB")
+        with lab.look() as look:
+            kept = offer_standing(look, "OFF-1", TODAY).offer
+        found = many_offers([asked, asked], draws=DRAWS, today=TODAY, lab=lab)
+        again = many_offers([asked, asked], draws=DRAWS, today=TODAY, lab=lab)
+        plain = many_offers([asked], draws=DRAWS, today=TODAY)
+        note_condition(lab, "bath places", "0", by="IB")
+        (without,) = many_offers([asked], draws=DRAWS, today=TODAY, lab=lab)
+
+    assert found == again
+    assert date.fromisoformat(found[0].ready_on).weekday() == date.fromisoformat(kept.ready_on).weekday()
+    assert found[0].days_promised == pytest.approx(kept.days_promised, abs=7)
+    assert found[0].days_promised > plain[0].days_promised  # one day of work a week
+    assert found[0].cost != plain[0].cost
+    assert "bath" in without.refused
 
 
 @pytest.mark.slow

@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import sys
+from contextlib import nullcontext
 from dataclasses import asdict, fields
 from datetime import date
 from pathlib import Path
@@ -33,6 +34,8 @@ UNDER_WAY = ".under-way"
     "--on", "cluster", default="", help='Address of the scheduler of a Dask cluster: "tcp://bench:8786".'
 )
 @click.option("--today", default="", help="Day the days are counted from: 2027-01-31.")
+@click.option("--in", "directory", default=None, type=click.Path(path_type=Path, file_okay=False),
+              help="Folder of a laboratory: each is answered with its shelf, its prices and its bench.")  # fmt: skip
 @json_option
 def offers_command(
     table: Path,
@@ -42,12 +45,15 @@ def offers_command(
     workers: int,
     cluster: str,
     today: str,
+    directory: Path | None,
     as_json: bool,
 ) -> None:
     """Answer every enquiry of TABLE (CSV or XLSX): a row each, its columns the options of "stillroom offer".
 
-    Each stands alone, with its own draws. Begun again after a stop, it goes on where it was.
+    Each stands alone, with its own draws; with --in it waits for that bench as it is. Begun again after a
+    stop, it goes on where it was.
     """
+    from stillroom.actions.book.laboratory import open_laboratory
     from stillroom.actions.lots.table_read import read_table
     from stillroom.documents.numbers_shown import number
     from stillroom.in_python.many import Answered, in_all, many_offers
@@ -65,10 +71,11 @@ def offers_command(
     def tell(ended: int, of: int) -> None:
         click.echo(f"\r{t('{ended} of {of} answered', ended=ended, of=of)}", err=True, nl=ended == of)
 
-    found = many_offers(
-        rows, seed=seed, draws=draws, today=date.fromisoformat(today) if today else None,
-        workers=workers, on=cluster, under_way=under_way, tell=tell,
-    )  # fmt: skip
+    with open_laboratory(directory) if directory else nullcontext() as lab:
+        found = many_offers(
+            rows, seed=seed, draws=draws, today=date.fromisoformat(today) if today else None,
+            workers=workers, on=cluster, under_way=under_way, tell=tell, lab=lab,
+        )  # fmt: skip
     text = io.StringIO()
     writer = csv.DictWriter(text, [one.name for one in fields(Answered)], lineterminator="\n")
     writer.writeheader()

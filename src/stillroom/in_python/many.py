@@ -2,7 +2,8 @@
 
 Promises that an enquiry gives the same whoever works it: its draws hang on the seed and on its own row alone, so the
 order in which rows end, and how many work, move nothing. What has ended is kept as it ends and is not worked again.
-Each enquiry stands alone: they wait for no bench, and take nothing of a shelf, together.
+Each enquiry stands alone: with a book, each waits for the bench as that book leaves it and is served by its shelf, but
+none of them takes anything from another.
 """
 
 import hashlib
@@ -20,12 +21,15 @@ from typing import Any
 import numpy as np
 
 from stillroom import __version__
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.documents.offer_price import without_a_date
 from stillroom.errors import BadEntry, StillroomError
+from stillroom.in_python.of_a_book import Book, of_book, request_and_terms, said_of
 from stillroom.planning.offering.draws import draw
+from stillroom.planning.offering.offer import Lack
 from stillroom.planning.offering.product import begun, product_offer
-from stillroom.questions.offer import QUESTION, Enquired, as_order, terms_said
-from stillroom.questions.order import parts_of, request_said
-from stillroom.texts.catalogue import t
+from stillroom.planning.offering.terms import OfferTerms
+from stillroom.planning.request import PlanRequest
 
 SEED, DRAWS = 7, 4096
 PATIENCE = "10s"
@@ -116,6 +120,7 @@ def many_offers(
     on: str = "",
     under_way: Path | None = None,
     tell: Tell | None = None,
+    lab: Laboratory | None = None,
 ) -> list[Answered]:
     """Answer many enquiries for bottles, each with all its draws.
 
@@ -137,6 +142,8 @@ def many_offers(
         A file in which each answer is kept as it ends; what stands in it is not worked again.
     tell : function, optional
         Told after each row how many have ended, and of how many.
+    lab : Laboratory, optional
+        Whose book says what is on the shelf, what things cost, and when its bench is free.
 
     Returns
     -------
@@ -161,9 +168,11 @@ def many_offers(
             "A cluster has its own workers", f"{on}, {workers}", "Say one of them", where="workers"
         )
     when = (today or date.today()).isoformat()  # noqa: DTZ011 - the day on the wall
+    asked = [{name: text for name, text in one.items() if text} for one in enquiries]
+    known = of_book(lab, asked, when) if lab is not None else [""] * len(asked)
     rows = [
-        (number, {name: text for name, text in asked.items() if text}, when, seed, draws)
-        for number, asked in enumerate(enquiries, start=1)
+        (number, text, when, seed, draws, book)
+        for number, (text, book) in enumerate(zip(asked, known, strict=True), start=1)
     ]
     keys = [key_of(*one) for one in rows]
     found = {key: one for key, one in _kept(under_way) if key in set(keys)}
@@ -178,7 +187,9 @@ def many_offers(
     return [found[key] for key in keys]
 
 
-def answer_row(row: int, text: Mapping[str, str], today: str, seed: int, draws: int) -> Answered:
+def answer_row(
+    row: int, text: Mapping[str, str], today: str, seed: int, draws: int, book: str = ""
+) -> Answered:
     """Answer one row of many; a refusal is an answer too.
 
     Parameters
@@ -189,14 +200,14 @@ def answer_row(row: int, text: Mapping[str, str], today: str, seed: int, draws: 
     today : str
         ISO date.
     seed, draws : int
+    book : str
+        What a book knows for it, as JSON; "" without one.
     """
     try:
-        said = QUESTION.way(text).said.read(text, date.fromisoformat(today), {})
-        if not isinstance(said, Enquired):
-            raise BadEntry(
-                "Many enquiries are for bottles", t(QUESTION.way(text).called), "Ask for it by itself"
-            )
-        return _answered(row, said, seed, draws)
+        said = said_of(text, today)
+        if book and (refused := json.loads(book).get("refused")):
+            return Answered(row, refused=refused)
+        return _answered(row, *request_and_terms(said, book), seed, draws)
     except StillroomError as trouble:
         return Answered(row, refused=trouble.sentence)
 
@@ -227,7 +238,7 @@ def in_all(answers: Sequence[Answered]) -> InAll:
     )
 
 
-def key_of(row: int, text: Mapping[str, str], today: str, seed: int, draws: int) -> str:
+def key_of(row: int, text: Mapping[str, str], today: str, seed: int, draws: int, book: str = "") -> str:
     """What an answer hangs on, as a short name.
 
     Parameters
@@ -236,19 +247,24 @@ def key_of(row: int, text: Mapping[str, str], today: str, seed: int, draws: int)
     text : mapping of str to str
     today : str
     seed, draws : int
+    book : str
     """
-    content = json.dumps(
-        [__version__, row, dict(text), today, seed, draws], ensure_ascii=False, sort_keys=True
-    )
+    hangs_on = [__version__, row, dict(text), today, seed, draws, *([book] if book else [])]
+    content = json.dumps(hangs_on, ensure_ascii=False, sort_keys=True)
     return hashlib.sha256(content.encode()).hexdigest()[:24]
 
 
-def _answered(row: int, said: Enquired, seed: int, draws: int) -> Answered:
-    order, extraction, formula = parts_of(as_order(said), "as asked")
+def _answered(
+    row: int, request: PlanRequest, terms: OfferTerms, known: Book, seed: int, draws: int
+) -> Answered:
     own_seed = int.from_bytes(hashlib.sha256(f"{seed}/{row}".encode()).digest()[:4], "big")
-    request = replace(request_said(said, order, extraction, formula), seed=own_seed, draws=draws)
-    terms = terms_said(said)
-    offer = product_offer(request, terms)
+    request = replace(request, seed=own_seed, draws=draws)
+    served = tuple((key, words) for key, words in known.get("served", ()))
+    offer = replace(
+        product_offer(request, terms, served), lacks=tuple(Lack(**one) for one in known.get("lacks", ()))
+    )
+    if offer.lacks:
+        return Answered(row, offer.title, request.plant, offer.currency, without_a_date(offer))
     begins, otherwise = begun(request)
     to_buy = tuple(one.item for one in offer.buying if one.high_days)
     drawn = draw(begins, terms, to_buy, otherwise)
@@ -266,7 +282,7 @@ def _together(parts: Sequence[tuple[float, float]]) -> tuple[float, float, float
     return mean - wide, mean, mean + wide
 
 
-Row = tuple[int, Mapping[str, str], str, int, int]
+Row = tuple[int, Mapping[str, str], str, int, int, str]
 
 
 def _worked(left: Sequence[tuple[str, Row]], workers: int, on: str) -> Iterator[tuple[str, Answered]]:

@@ -140,6 +140,23 @@ def offer_of(look: Reader, said: Enquired | Otherwise, now: datetime) -> Offered
         other, under = offer_without_bottles(look, said, now)
         laid = on_the_bench(look, other.offer, other.steps, under, now)
         return replace(other, offer=laid, answers=as_promised(laid, other.answers))
+    request, terms, served = worked_from(look, said, now)
+    found = offered(request, terms, said, served)
+    laid = on_the_bench(look, found.offer, found.steps, terms, now)
+    return replace(found, offer=laid, answers=as_promised(laid, found.answers))
+
+
+def worked_from(
+    look: Reader, said: Enquired, now: datetime
+) -> tuple[PlanRequest, OfferTerms, tuple[tuple[str, str], ...]]:
+    """What an enquiry for bottles is answered from with everything the book knows: request, terms, what serves.
+
+    Parameters
+    ----------
+    look : Reader
+    said : Enquired
+    now : datetime
+    """
     order, named, base = parts_of(as_order(said), "as asked")
     asked = request_said(said, order, named, base)
     book = request_of(look, order, asked.extraction, asked.formula)
@@ -155,9 +172,7 @@ def offer_of(look: Reader, said: Enquired | Otherwise, now: datetime) -> Offered
     shelf = serving(look, request)
     request = replace(request, known=(*request.known, *shelf.known), stock=shelf.stock)
     terms = _terms(look, said, request, now)
-    found = offered(request, terms, said, shelf.served)
-    laid = on_the_bench(look, found.offer, found.steps, terms, now)
-    return replace(found, offer=laid, answers=as_promised(laid, found.answers))
+    return request, terms, shelf.served
 
 
 def _terms(look: Reader, said: Enquired, request: PlanRequest, now: datetime) -> OfferTerms:
