@@ -133,3 +133,12 @@ def test_what_loses_more_in_store_is_had_in_larger_amount_and_tested_again_soone
 def test_what_is_short_at_the_price_of_today_is_no_reason_to_store():
     with pytest.raises(BadEntry, match="short costs more"):
         season(**{**LEAF, "short_price_kg": 40.0})
+
+
+@pytest.mark.parametrize("price", ["0.04 EUR/g", "4 EUR/100 g", "4 EUR / 0.1 kg"])
+def test_a_price_of_grams_is_that_of_their_kilogram(price):
+    found, same = asked(price=price).found.figures, asked().found.figures
+
+    assert found["buy_kg"].value == pytest.approx(same["buy_kg"].value, rel=1e-9)
+    with pytest.raises(BadEntry, match="A price is of a kilogram"):
+        asked(price="40 EUR/L")

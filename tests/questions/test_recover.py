@@ -30,6 +30,15 @@ def test_what_came_over_and_what_stays_close_in_mass_and_ethanol():
     assert found.caught.value + found.escaped.value == pytest.approx(found.mass.value, rel=1e-9)
 
 
+@pytest.mark.parametrize("stop", ["2112.759 g", "2.2487 L"])
+def test_a_stop_near_the_last_of_the_ethanol_is_told(stop):
+    # Off by as much as published boilings are, so much distillate would hold more ethanol than there was.
+    found = worked(have="20 % v/v", amount="5 kg", stop=stop)
+
+    assert found.stop.strength.value == pytest.approx(45.0, abs=0.01)
+    assert found.ethanol_over.value + found.left_ethanol.value == pytest.approx(found.ethanol.value, rel=1e-9)
+
+
 @pytest.mark.parametrize("stop", ["91 %", "83 % v/v", "88 °C", "3.8 L", "3.2 kg"])
 def test_each_way_to_stop_is_told_from_its_unit_and_every_figure_can_be_reckoned_again(stop):
     found = worked(stop=stop)

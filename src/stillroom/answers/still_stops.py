@@ -16,7 +16,7 @@ from stillroom.answers.spirit_strength import BASIS
 from stillroom.evidence.answer import Answer, Leaf, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.science.arrays import N, array, like_given
-from stillroom.science.liquids.still_cuts import boiling_of_spirit_c
+from stillroom.science.liquids.still_cuts import LAST_SHARE, boiling_of_spirit_c
 from stillroom.substances.rules import rule
 from stillroom.substances.spirits import (
     BOILING_SOURCES,
@@ -282,10 +282,16 @@ def _over(
 
 
 def _settled(first: N | float, again: Callable[[N], N]) -> N:
-    """A share worked out again from itself until it no longer moves: the strength hardly follows the share."""
+    """A share worked out again from itself until it no longer moves: the strength hardly follows the share.
+
+    Never more than all: where so much would hold more ethanol than there was, nearly all of it is over.
+    """
     share = array(first)
     for _ in range(ROUNDS):
-        before, share = share, np.minimum(np.maximum(array(again(cast(N, like_given(share)))), 0.0), 1.0)
+        before, share = (
+            share,
+            np.minimum(np.maximum(array(again(cast(N, like_given(share)))), 0.0), LAST_SHARE),
+        )
         if (np.abs(share - before) <= CLOSE).all():
             break
     return cast(N, like_given(share))

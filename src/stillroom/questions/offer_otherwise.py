@@ -289,7 +289,7 @@ class Diluted(Otherwise):
         help='Dilute spirit: the strength they ask for, "70 % v/v" (with --dilution-amount).',
     )  # fmt: skip
     dilution_amount: Answer = needed(
-        Own(amount_in), label=later("How much"), hint=later("Such as 5 L at 20 °C, or 4 kg"),
+        Own(amount_in), label=later("How much"), hint=later("Such as 5 L, as it measures at 20 °C; or 4 kg"),
         must=later("An amount is needed"), do=worded("Write {example}", example='"5 L"'),
         help='How much of the spirit, at 20 °C: "5 L", "4 kg".',
     )  # fmt: skip

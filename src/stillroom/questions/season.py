@@ -5,7 +5,7 @@ The calculation is ``planning.season``. Writes nothing.
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from math import inf
 
@@ -15,12 +15,13 @@ from stillroom.asking.readers import ASKED, Own, Share
 from stillroom.asking.said import Said
 from stillroom.documents.blocks import Facts, Numbers, Prose
 from stillroom.documents.numbers_shown import number, show
-from stillroom.errors import BadEntry, worded
+from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, reading, reckoned
 from stillroom.planning.season import MONTHS_A_YEAR, season
 from stillroom.quantities.entry import entry
 from stillroom.quantities.money import Money
 from stillroom.quantities.numbers import number_in
+from stillroom.quantities.parse import parse
 from stillroom.texts.catalogue import later, t
 
 MOST_MONTHS = 24
@@ -60,21 +61,25 @@ class PerKg:
 
 
 def price_in(text: str, where: str) -> PerKg:
-    """A price of a kilogram: "40 EUR/kg", or "40" in the currency of the other prices."""
-    body = text.strip().removesuffix("/kg").strip()
+    """A price of a kilogram: "40 EUR/kg", "4 EUR/100 g", or "40" in the currency of the other prices."""
+    body, slash, per = (one.strip() for one in text.partition("/"))
+    try:
+        of_kg = parse(per if per[:1].isdigit() else f"1 {per}", want="mass").in_unit("kg") if slash else 1.0
+    except StillroomError:
+        of_kg = 0.0
     if re.search(r"[^\d.,\s+-]", body) is None:
         found = PerKg(number_in(body, where=where).value)
     else:
         money = Money.parse(body, where=where)
         found = PerKg(float(money.amount), money.currency)
-    if found.amount < 0 or (found.currency and not text.strip().endswith("/kg")):
+    if found.amount < 0 or of_kg <= 0.0 or (found.currency and not slash):
         raise BadEntry(
             "A price is of a kilogram, zero or more",
             repr(text[:40]),
             'Write it like "40 EUR/kg"',
             where=where,
         )
-    return found
+    return replace(found, amount=found.amount / of_kg)
 
 
 def months_in(text: str, where: str) -> int:
