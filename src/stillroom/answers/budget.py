@@ -12,11 +12,11 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from stillroom.answers.by_draws import STRAIGHT, Source, drawn, drawn_factor, limits_decide
-from stillroom.answers.every_draw import called_before, in_every_draw
+from stillroom.answers.every_draw import in_every_draw
+from stillroom.answers.leaves_moved import as_leaves_move
 from stillroom.errors import BadEntry, worded
-from stillroom.evidence.answer import Answer, Leaf, picked, reckoned
+from stillroom.evidence.answer import Answer, Leaf, reckoned
 from stillroom.evidence.formulas import formula
-from stillroom.evidence.seal import must_be_finite
 from stillroom.quantities.spread import Array
 from stillroom.science.measuring.uncertainty import Budget, Expanded, expanded, propagate
 
@@ -294,8 +294,9 @@ def _propagated(
             for one in members
         }
 
+    again = as_leaves_move(answer, {one.key for members in groups.values() for one in members}, held)
     budget = propagate(
-        lambda inputs: _again(answer, moved(inputs), held),
+        lambda inputs: again(moved(inputs)),
         {one.name: one.value for one in sources},
         {one.name: one.standard_uncertainty for one in sources},
         dof={one.name: one.dof for one in sources if one.dof is not None},
@@ -324,35 +325,3 @@ def _own_names(groups: Mapping[str, list[Answer]]) -> list[str]:
         keys = [members[0].key[:6] for members in groups.values()]
         names = [f"{name} [{key}]" for name, key in zip(names, keys, strict=True)]
     return names
-
-
-def _again(answer: Answer, changed: Mapping[str, float], held: Collection[str]) -> float:
-    """The value with some leaves changed; a function is called once for everything picked from its result."""
-    made: dict[str, tuple[float, bool]] = {}
-    found: dict[object, object] = {}
-
-    def make(one: Answer) -> tuple[float, bool]:
-        known = made.get(one.key)
-        if known is None:
-            known = made[one.key] = remade(one)
-            must_be_finite(known[0])
-        return known
-
-    def remade(one: Answer) -> tuple[float, bool]:
-        if one.key in changed:
-            return changed[one.key], True
-        if one.leaf is not None or one.key in held:
-            return one.value, False
-        inputs = [(name, below, *make(below)) for name, below in one.inputs]
-        if not any(moved for *_, moved in inputs):
-            return one.value, False
-        call = (one.how, one.fixed, tuple((name, below.key) for name, below in one.inputs))
-        if call not in found:
-            found[call] = called_before(
-                one.how,
-                tuple((name, (value, below.standard_uncertainty or 0.0)) for name, below, value, _ in inputs),
-                one.fixed,
-            )
-        return picked(found[call], one.pick), True
-
-    return make(answer)[0]
