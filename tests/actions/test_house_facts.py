@@ -195,6 +195,16 @@ def test_a_price_that_was_noted_takes_the_place_of_the_invented_one(
     assert (origin, entry_no) == ("reading", done.entry_no)
 
 
+def test_each_ingredient_of_a_formula_counts_at_its_own_price(lab: Laboratory) -> None:
+    role = "price of formula ingredients"
+    note_price(
+        lab, "glycerin", "6 EUR/kg", by="MA"
+    )  # 1.00 % of the tonic; 0.50 % of panthenol stays at 18 EUR/kg
+    assert known(lab, role)[:2] == (pytest.approx(10.0), "assumed")
+    note_price(lab, "panthenol", "30 EUR/kg", by="MA")
+    assert known(lab, role)[:2] == (pytest.approx(14.0), "reading")
+
+
 def test_the_last_price_of_a_thing_stands(lab: Laboratory) -> None:
     note_price(lab, "cinchona bark", "52 EUR/kg", by="MA", at=later(-2))
     note_price(lab, "cinchona bark", "48 EUR/kg", by="MA", at=later(-1))

@@ -31,7 +31,8 @@ After set-up the command is `.venv/bin/stillroom`; `python3 start.py VERB` does 
 in the practice laboratory, whose every name and figure is invented. Where an answer is cut, the last line says how many
 lines follow.
 
-Some things have a page and no verb yet: a solvent residue, timers, photographs ([pages](pages.md)).
+Some things have a page and no verb yet: a bottle of reagent made, opened, tried or sold; timers; photographs
+([pages](pages.md)).
 """
 
 
@@ -92,6 +93,12 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         Example(
             'stillroom own marker scopoletin --molar-mass "192.17 g/mol" --charge none --cas 92-61-5 '
             '--source "an invented certificate" --by TO'
+        ),
+    ),
+    "own ceiling": (
+        Example(
+            'stillroom own ceiling scopoletin --kind "hair leave-on" --at-most "0.2 %" '
+            '--source "letter of an invented assessor, 2026-11-20" --by MA'
         ),
     ),
     "own plant": (
@@ -270,7 +277,10 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         Example("stillroom release T1 --by JU", 24),
         Example('stillroom release SPI-02 --meaning "papers and label agree, seal whole" --by MA'),
     ),
-    "correct": (Example('stillroom correct 73 "8.45 mL" --why "read from above the line" --by TO'),),
+    "correct": (
+        Example("stillroom correct E1", 22),
+        Example('stillroom correct 73 "8.45 mL" --why "read from above the line" --by TO'),
+    ),
     "paper": (
         Example(
             'stillroom paper T2 "safety report" --document "SR-1, invented assessor" --dated 2026-11-10 '

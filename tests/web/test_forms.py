@@ -346,3 +346,20 @@ def test_the_ph_of_a_bulk_is_entered_before_it_is_filled(bench, said):
     assert "test of T-9" in said(page.text)
     with bench.lab.look() as look:
         assert [one.body.value for one in look.readings("T-9", "pH")] == [4.6]
+
+
+def test_the_release_page_leads_to_the_date_it_finds_too_late(bench):
+    bench.fill("/stock/T1/stop", by="MA", meaning="its date is looked at")
+    link = re.search(r"/entries/\d+/correct\?line=use%20by", bench.client.get("/products/T1/release").text)
+
+    assert 'name="use-by"' in bench.client.get(link[0]).text
+
+
+def test_the_factor_of_a_titrant_is_asked_of_a_titrant_first(reading):
+    first = re.search(
+        r'name="lot".*?<option value="(.*?)".*?>(.*?)</option>',
+        reading.client.get("/test/titrant/standard").text,
+        re.DOTALL,
+    )
+
+    assert "titrant" in first[2]

@@ -287,7 +287,7 @@ def _known_since(look: Reader, order: str) -> frozenset[str]:
     if not plans:
         return frozenset()
     request = PlanRequest.from_json(plans[-1].body.request)
-    noted = known_prices(look, request.extraction)
+    noted = known_prices(look, request.extraction, request.formula)
     measured = {slug(one.role) for one in (*request.known, *noted) if one.origin not in FOR_A_PLAN_ONLY}
     measured |= {field for field, what in HOUSE_FIELDS.items() if condition_of(look, what) is not None}
     settings = {

@@ -10,9 +10,9 @@ from stillroom.cli.asking import (
     Sign,
     by_option,
     in_option,
-    in_the_book,
     json_option,
     new_pin,
+    perhaps_in_the_book,
     progress_teller,
     right_option,
     tell,
@@ -21,6 +21,7 @@ from stillroom.cli.asking import (
 
 if TYPE_CHECKING:
     from stillroom.actions.book.laboratory import Done, Laboratory
+    from stillroom.documents.blocks import Page
     from stillroom.records.people import Person
 
 
@@ -115,16 +116,34 @@ def _typed(what: str, option: str) -> str:
 
 
 @click.command("correct")
-@click.argument("entry_no", type=int)
-@click.argument("text")
-@click.option("--line", default="", help="Line of the step, when the entry is a step of a batch.")
-@click.option("--why", required=True, help="How the error happened.")
-@in_the_book
-def correct_command(lab: "Laboratory", sign: Sign, entry_no: int, text: str, line: str, why: str) -> "Done":
-    """Correct entry ENTRY_NO: it should have said TEXT. Both values and the reason stay."""
-    from stillroom.actions.correcting.entries import correct_entry
+@click.argument("entry")
+@click.argument("text", default="")
+@click.option("--line", default="", help="Line of the step, or another of the lines that ENTRY shows.")
+@click.option("--why", default="", help="How the error happened.")
+@perhaps_in_the_book
+def correct_command(
+    lab: "Laboratory", sign: Sign, entry: str, text: str, line: str, why: str
+) -> "Done | Page":
+    """Correct ENTRY, a number: its LINE should have said TEXT. Both values and the reason stay.
 
-    return correct_entry(lab, entry_no, text, line=line, why=why, **sign)
+    Without TEXT, shows the lines of ENTRY; of the code of a lot, batch or order instead, the entries about it.
+    """
+    from stillroom.actions.correcting.entries import correct_entry
+    from stillroom.errors import BadEntry, worded
+    from stillroom.pages.entries import show_entries, show_lines
+    from stillroom.pages.paging import Wanted
+
+    if not text and not line:
+        return show_lines(lab, int(entry)) if entry.isdecimal() else show_entries(lab, Wanted(about=entry))
+    if not entry.isdecimal():
+        raise BadEntry(
+            "An entry is corrected by its number",
+            repr(entry),
+            worded("'stillroom correct {code}' shows the numbers", code=entry),
+        )
+    if not (sign["by"] and why):
+        raise BadEntry("A correction is signed, with how the error happened", "less", "Give --by and --why")
+    return correct_entry(lab, int(entry), text, line=line, why=why, **sign)
 
 
 @click.group("book")

@@ -55,6 +55,10 @@ def dose_command(
     from stillroom.errors import BadEntry
 
     next_strength, share = (fields[name] for name in OF_A_BATCH)
+    if by and not keep:
+        raise BadEntry(
+            "A dose that is signed is kept", "no --keep", "Give --keep, or leave --by out", where="--keep"
+        )
     with open_laboratory(folder) as lab:
         if keep:
             if not by:

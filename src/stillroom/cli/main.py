@@ -62,7 +62,10 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.testing",
         "Enter a test of a lot: identity, drying, titration, pH, precipitate, residue, density.",
     ),
-    "own": ("stillroom.cli.own", "Enter a marker, plant or ingredient that the tables here do not list."),
+    "own": (
+        "stillroom.cli.own",
+        "Enter a marker, plant, ingredient or ceiling that the tables here do not list.",
+    ),
     "dose": ("stillroom.cli.dose", QUESTIONS["dose"]),
     "density": (
         "stillroom.actions.testing.kinds",

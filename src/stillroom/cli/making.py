@@ -1,5 +1,6 @@
-"""The verb for batches: begin one, see or do its next step, print its sheet."""
+"""The verb for batches: begin one, do a step or leave it out, give it up, see its sheet or its watch."""
 
+from collections.abc import Collection
 from typing import TYPE_CHECKING
 
 import click
@@ -33,6 +34,11 @@ if TYPE_CHECKING:
 @click.option("--temperature", default="", help='"21.5 °C".')
 @click.option("--ran-in", multiple=True, metavar="CODE", help="Extractor, still or bath it ran in: SOX-1.")
 @click.option("--note", default="", help="What was different: a deviation.")
+@click.option("--not-done", default="", help="The step was not done, and why.")
+@click.option("--give-up", "given_up", default="", help="End the batch, and why: what it used stays used.")
+@click.option(
+    "--watch", is_flag=True, help="Show how a Soxhlet, maceration or percolation stands: stop, or go on."
+)
 @perhaps_in_the_book
 def make_command(
     lab: "Laboratory",
@@ -48,28 +54,47 @@ def make_command(
     temperature: str,
     ran_in: tuple[str, ...],
     note: str,
+    not_done: str,
+    given_up: str,
+    watch: bool,
 ) -> "Done | Page":
     """Begin BATCH (with --procedure), do a step of it (with --step), or show its sheet."""
-    from stillroom.actions.making.batches import begin_batch, do_step
+    from stillroom.actions.making.batches import begin_batch, do_step, leave_out
+    from stillroom.actions.making.giving_up import give_up
     from stillroom.actions.making.steps_in_hand import step_in_hand
     from stillroom.errors import BadEntry
     from stillroom.pages.batches import show_batch
+    from stillroom.pages.watch import show_watch
 
-    if (procedure or step) and not sign["by"]:
+    if (procedure or step or given_up) and not sign["by"]:
         raise BadEntry("What is done is signed", "nobody", "Give --by", where="--by")
     if procedure:
         return begin_batch(lab, batch, procedure, scale, order=order, **sign)
+    if given_up:
+        return give_up(lab, batch, given_up, **sign)
     if not step:
-        return show_batch(lab, batch)
+        if weighed or ticks or all_ticks or temperature or ran_in or note or not_done:
+            raise BadEntry(
+                "What was weighed, ticked or noted belongs to a step",
+                "no step",
+                "Give --step",
+                where="--step",
+            )
+        return show_watch(lab, batch) if watch else show_batch(lab, batch)
+    if not_done:
+        return leave_out(lab, batch, step, not_done, **sign)
     in_hand = step_in_hand(lab, batch, step)
     made = in_hand.step.ticks if all_ticks and in_hand else ticks
-    masses = [_weighed(one) for one in weighed]
+    with lab.look() as look:
+        scales = {one.code for one in look.apparatus_list()}
+    masses = [_weighed(one, scales) for one in weighed]
     return do_step(
         lab, batch, step, masses, ticks=made, temperature=temperature, note=note, ran_in=ran_in, **sign
     )
 
 
-def _weighed(text: str) -> "Weighed":
+def _weighed(text: str, scales: Collection[str]) -> "Weighed":
+    """One line as typed; a scale named in the place of the lot is the scale."""
     from stillroom.actions.making.weighing import Weighed
     from stillroom.errors import BadEntry
 
@@ -77,5 +102,7 @@ def _weighed(text: str) -> "Weighed":
     if not equals:
         raise BadEntry('A weighing is written "bark=250.0 g@CIN-01@SCALE-1"', repr(text), where="--weighed")
     mass, *more = rest.split("@")
-    lot, scale = (*more, "", "")[:2]
-    return Weighed(line.strip(), mass.strip(), lot.strip(), scale.strip())
+    lot, scale = (one.strip() for one in (*more, "", "")[:2])
+    if lot in scales and not scale:
+        lot, scale = "", lot
+    return Weighed(line.strip(), mass.strip(), lot, scale)

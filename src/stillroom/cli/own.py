@@ -1,4 +1,4 @@
-"""Verbs for markers, plants and ingredients of one's own."""
+"""Verbs for markers, plants, ingredients and ceilings of one's own."""
 
 from typing import TYPE_CHECKING, Any
 
@@ -17,7 +17,7 @@ CALLED = {"label_name": "name on the label"}
 
 @click.group("own")
 def own_command() -> None:
-    """Enter a marker, a plant or an ingredient that the tables here do not list."""
+    """Enter a marker, a plant, an ingredient or a ceiling that the tables here do not list."""
 
 
 def _state(lab: "Laboratory", sign: Sign, kind: Kind, name: str, said: dict[str, Any]) -> "Done":
@@ -86,3 +86,23 @@ def plant_command(lab: "Laboratory", sign: Sign, /, name: str, **said: Any) -> "
 def ingredient_command(lab: "Laboratory", sign: Sign, /, name: str, **said: Any) -> "Done":
     """An ingredient NAME, as formulas call it, with its name in the list of ingredients."""
     return _state(lab, sign, "ingredient", name, said)
+
+
+@own_command.command("ceiling")
+@click.argument("name")
+@click.option("--kind", required=True, help='Kind of product: "hair leave-on".')
+@click.option("--market", default="EU", show_default=True, help="Where it is sold.")
+@click.option(
+    "--at-most",
+    required=True,
+    help='By mass of the product: "0.5 %"; "none" where the source sets no ceiling.',
+)
+@click.option("--source", required=True, help="The text, its entry and its date; or whose written opinion.")
+@in_the_book
+def ceiling_command(
+    lab: "Laboratory", sign: Sign, /, name: str, kind: str, market: str, at_most: str, source: str
+) -> "Done":
+    """The most of NAME, as orders count it, that a kind of product may hold, as somebody looked it up."""
+    from stillroom.actions.book.ceilings import state_ceiling
+
+    return state_ceiling(lab, name, kind, market, at_most, source, **sign)

@@ -1,5 +1,6 @@
 """Verbs for ways of extracting: which there are, what one is, and a copy of it in the book."""
 
+from contextlib import nullcontext
 from pathlib import Path
 
 import click
@@ -55,13 +56,15 @@ def copy_command(
 ) -> None:
     """Copy WAY for a plant and a marker into the book, or print it (--as-yaml)."""
     from stillroom.actions.bench.procedure_templates import copy_procedure
+    from stillroom.actions.book.laboratory import holds_a_book
     from stillroom.cli.asking import open_laboratory
     from stillroom.errors import BadEntry
     from stillroom.records.starters import copy_starter
     from stillroom.records.to_yaml import procedure_to_yaml
 
     if as_yaml:
-        click.echo(procedure_to_yaml(copy_starter(way, plant, marker, code)), nl=False)
+        with open_laboratory(folder) if holds_a_book(folder) else nullcontext():
+            click.echo(procedure_to_yaml(copy_starter(way, plant, marker, code)), nl=False)
         return
     if not by:
         raise BadEntry("A procedure is written by a person", "nobody", "Give --by", where="--by")

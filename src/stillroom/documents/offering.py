@@ -27,7 +27,7 @@ from stillroom.planning.offering.what_if import CHANGES
 from stillroom.quantities.money import money_text
 from stillroom.texts.catalogue import between, later, t, word
 
-FIRST = ("price", "days_promised", "chance_wanted_percent", "cost", "floor_price", "strong_percent")
+FIRST = ("price", "days_promised", "chance_wanted_percent", "cost", "floor_price")
 """Figures of an offer that stand first."""
 OF_THE_DATE = ("days_promised", "chance_wanted_percent")
 """Figures that say nothing where no date can be promised."""
@@ -138,7 +138,6 @@ def _promise(offer: Offer, answers: Mapping[str, Answer] | None) -> list[Block]:
             "chance_wanted_percent": (t("Chance of the date wanted"), offer.chance_wanted, "%"),
             "cost": (t("Cost"), None if offer.unpriced else offer.cost.middle, offer.currency),
             "floor_price": (t("Floor price"), offer.floor, offer.currency),
-            "strong_percent": (t("Chance that the strength is right at once"), offer.strong, "%"),
         }
         shown = [
             Shown(

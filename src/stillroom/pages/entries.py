@@ -2,7 +2,9 @@
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
-from stillroom.documents.blocks import Block, Page
+from stillroom.actions.correcting.entries import correction_in_hand
+from stillroom.documents.blocks import Block, Page, Prose, Table
+from stillroom.documents.entry_words import told
 from stillroom.pages.paging import EVERYTHING, Wanted, finder
 from stillroom.pages.stock import entries_table
 from stillroom.texts.catalogue import t
@@ -28,3 +30,30 @@ def show_entries(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
         lead = t("The newest first. To see those about one lot, batch or order, search for its code.")
         href = wanted.address("/entries")
         return Page(title, "entries", "", tuple(blocks), **facts_of(look), lead=lead, href=href)
+
+
+def show_lines(lab: Laboratory, entry_no: int) -> Page:
+    """What an entry says, line by line, each under the name it is corrected by.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    entry_no : int
+
+    Raises
+    ------
+    NotAllowed
+        Entries of that kind are not corrected, or this one was.
+    """
+    entry, fields, follows = correction_in_hand(lab, entry_no)
+    rows = tuple((one.name.removeprefix("mass "), one.says) for one in fields)
+    with lab.look() as look:
+        return Page(
+            t("Entry {entry_no}", entry_no=entry_no),
+            "entry",
+            str(entry_no),
+            (Prose(t(follows)), Table((t("Line"), t("It says")), rows)),
+            **facts_of(look),
+            lead=told(entry.body),
+            href=f"/entries/{entry_no}",
+        )

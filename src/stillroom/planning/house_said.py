@@ -110,7 +110,7 @@ def asked_of(what: str) -> Asked:
         Nobody asks for that; the nearest names are offered.
     """
     if what not in HOUSE:
-        raise UnknownName.among(what[:40], "something a house is asked", HOUSE)
+        raise UnknownName.among(what[:40], "a fact of room or site", HOUSE)
     return HOUSE[what]
 
 

@@ -91,8 +91,14 @@ def _to_close(lab: Laboratory, lot: str) -> tuple[tuple[str, str], ...]:
     marker, kind = ceiling_wanted(lab, lot)
     kept = ((t("Keep samples"), f"/stock/{lot}/keep-back"),) if kind else ()
     asked = f"?marker={quote(marker)}&kind={quote(kind)}&lot={quote(lot)}" if marker else ""
+    with lab.look() as look:
+        filled = [
+            one.entry_no for one in look.fillings(look.lot(lot).made_by or "") if one.body.lot.code == lot
+        ]
+    dated = ((t("Correct the best-before date"), f"/entries/{one}/correct?line=use%20by") for one in filled)
     return (
         *kept,
+        *dated,
         (t("Enter a paper or a test"), f"/products/{lot}/papers/new"),
         (t("Decide by name what is open"), f"/products/{lot}/decide"),
         (t("Test it"), f"/test/{lot}"),

@@ -13,6 +13,7 @@ from stillroom.actions.testing.titrant_factors import factor_titrant, find_facto
 from stillroom.records.lot_kinds import kinds_that
 from stillroom.reference.tables import table
 from stillroom.substances.acids import STANDARDS
+from stillroom.substances.titrants import titrant_life
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
@@ -26,7 +27,14 @@ FOUND, KNOWN = "/test/titrant/standard", "/test/titrant/factor"
 
 
 def _reagents(lab: Laboratory) -> Choices:
-    lots = lot_choices(lab, kinds=kinds_that(lambda one: one.used_to == "test"))
+    """Lots used in tests, those that are called a titrant first: the first is preselected."""
+    lots = sorted(
+        lot_choices(lab, kinds=kinds_that(lambda one: one.used_to == "test")),
+        key=lambda one: (
+            "mol/" not in f"{one.substance} {one.name}",
+            not titrant_life(f"{one.substance} {one.name}").kind,
+        ),
+    )
     return tuple(
         (one.code, f"{one.code}, {one.name}" + (f" ({one.refused})" if one.refused else "")) for one in lots
     )

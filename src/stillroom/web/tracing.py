@@ -34,7 +34,7 @@ def find(code: str = "") -> Response:
 def _correction(lab: Laboratory, entry_no: int, line: str = "") -> Form:
     """The form that puts an entry right; of one line where one was tapped."""
     entry, fields, following = correction_in_hand(lab, entry_no)
-    shown = [one for one in fields if line in ("", one.line)]
+    shown = [one for one in fields if line in ("", one.line, one.name)]
     lone = len(shown) == 1
     rows = tuple(
         Ask(

@@ -133,7 +133,8 @@ def correct_entry(
     why : str
         How the slip happened.
     line : str
-        Line of the step whose mass was wrong, or the name of another field; the first field when empty.
+        Line of the step whose mass was wrong, or the name of another field; the first field when empty, where no other
+        line could be meant.
 
     Raises
     ------
@@ -148,8 +149,16 @@ def correct_entry(
     if line not in ("", *names):
         raise UnknownName.among(
             line,
-            f"something that entry {entry_no} says",
+            f"a line of entry {entry_no}",
             [name for one in fields for name in (one.line, one.name) if name],
+        )
+    lines = dict.fromkeys(one.line for one in fields if one.line)
+    if not line and len(lines) > 1:
+        raise BadEntry(
+            worded("Entry {entry_no} says several things", entry_no=entry_no),
+            "no line",
+            worded("Say which is corrected: {lines}", lines=", ".join(lines)),
+            where="line",
         )
     return put_right(lab, entry_no, {line or names[0]: text}, why=why, by=by, at=at, request_key=request_key)
 

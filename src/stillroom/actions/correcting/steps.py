@@ -11,9 +11,10 @@ from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done
 from stillroom.actions.correcting.batches import slip_was_corrected
 from stillroom.actions.house.glass_at_hand import must_run_in
+from stillroom.actions.lots.lots_made import lot_made
 from stillroom.actions.lots.shelf_gaps import settle
 from stillroom.actions.making.bulk_density import again_by_what_was_weighed_in
-from stillroom.actions.making.weighing import lot_made, movements_of_weighings, weigh
+from stillroom.actions.making.weighing import movements_of_weighings, weigh
 from stillroom.documents.put_right import when
 from stillroom.errors import BadEntry, worded
 from stillroom.quantities.parse import parse

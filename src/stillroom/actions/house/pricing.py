@@ -6,6 +6,7 @@ never added up.
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -15,6 +16,7 @@ from stillroom.planning.offering.product import PRICED
 from stillroom.planning.offering.terms import USUAL_SUPPLIERS_DAYS, Supplied
 from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import EURO, PRICE_OF
+from stillroom.planning.route import other_lines
 from stillroom.quantities.units import convert
 from stillroom.records.entries import Entry, PriceNoted
 from stillroom.records.entry_json import body_to_json
@@ -22,10 +24,12 @@ from stillroom.records.laboratory import Price
 from stillroom.records.laboratory_from_yaml import price_from_text
 from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
+from stillroom.substances.ingredients import same_substance
 from stillroom.texts.catalogue import t
 
 KEYS_OF_PRICES = {role: key for key, role in PRICED.items() if role != "plant"}
 """Line of the buying list for what a plan calls the price of a thing."""
+INGREDIENTS = "formula ingredients"
 MADE_OF: dict[str, tuple[str, ...]] = {
     "stock spirit": ("spirit ",),
     "acid": ("hydrochloric acid",),
@@ -116,7 +120,7 @@ def prices_left_out(look: Reader) -> tuple[str, ...]:
     )
 
 
-def known_prices(look: Reader, extraction: Procedure) -> list[Known]:
+def known_prices(look: Reader, extraction: Procedure, formula: Procedure) -> list[Known]:
     """The prices a plan can use.
 
     Parameters
@@ -124,6 +128,8 @@ def known_prices(look: Reader, extraction: Procedure) -> list[Known]:
     look : Reader
     extraction : Procedure
         Its scaled line is what a plan calls the plant.
+    formula : Procedure
+        Its ingredients are priced together, each at its own price where it has one.
     """
     plants = {line.substance for line in extraction.lines if line.name == extraction.scaled_by}
     found: dict[str, Known] = {}
@@ -142,7 +148,51 @@ def known_prices(look: Reader, extraction: Procedure) -> list[Known]:
             because=f"{price.as_written}, entry {entry.entry_no}",
             entry_no=entry.entry_no,
         )
-    return list(found.values())
+    together = _of_ingredients(look, formula, found.get(INGREDIENTS))
+    return list((found | ({INGREDIENTS: together} if together else {})).values())
+
+
+def _of_ingredients(look: Reader, formula: Procedure, rest: Known | None) -> Known | None:
+    """What a kilogram of the ingredients of a formula costs, where some have a price of their own; else nothing.
+
+    The rest costs what was noted for formula ingredients, or what is assumed in euro.
+    """
+    counted = currency_of(look)
+    if rest is None and counted == EURO:
+        rest = ASSUMED[PRICE_OF + INGREDIENTS]
+    priced = {one.body.of: one for one in look.prices() if one.body.currency == counted}
+    told: dict[str, Entry[PriceNoted]] = {}
+    share, cost, of_the_rest = 0.0, 0.0, False
+    for line in other_lines(formula):
+        own = next((one for of, one in priced.items() if same_substance(of, line.substance)), None)
+        each = _each(own.body, INGREDIENTS) if own is not None else None
+        if own is not None and each is not None:
+            told[own.body.of] = own
+        elif rest is not None:
+            each, of_the_rest = rest.value, True
+        else:
+            return None
+        share += line.percent or 0.0
+        cost += (line.percent or 0.0) * each
+    if not (told and share):
+        return None
+    because = [f"{of} {one.body.as_written}, entry {one.entry_no}" for of, one in told.items()]
+    if of_the_rest and rest is not None:
+        because.append(f"the rest {rest.value:g} {rest.unit}, {rest.because}")
+    last = max(one.entry_no for one in told.values())
+    unit = f"{counted}/kg"
+    if of_the_rest and rest is not None and rest.origin == "assumed":
+        return replace(rest, value=cost / share, because="; ".join(because))
+    role = PRICE_OF + INGREDIENTS
+    return Known(role, role, cost / share, unit, origin="reading", because="; ".join(because), entry_no=last)
+
+
+def _each(price: PriceNoted, role: str) -> float | None:
+    """A price in the unit a plan counts that role in; None where it is for another kind of unit."""
+    try:
+        return float(price.amount) * _per_unit(price.per, role)
+    except BadEntry:
+        return None
 
 
 def suppliers_of(look: Reader, items: Mapping[str, str]) -> tuple[Supplied, ...]:
@@ -160,7 +210,7 @@ def suppliers_of(look: Reader, items: Mapping[str, str]) -> tuple[Supplied, ...]
         key = items.get(price.of) or KEYS_OF_PRICES.get(role_of(price.of))
         if key is None or not (price.pack or price.high_days):
             continue
-        role = role_of(price.of) or ("plant" if key == "plant_g" else "formula ingredients")
+        role = role_of(price.of) or ("plant" if key == "plant_g" else INGREDIENTS)
         pack = price.pack / _per_unit(price.per, role) if price.pack else 0.0
         days = (price.low_days, price.high_days) if price.high_days else USUAL_SUPPLIERS_DAYS
         found[key] = Supplied(key, pack, *days, f"{price.as_written}, entry {entry.entry_no}")

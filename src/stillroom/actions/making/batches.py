@@ -253,7 +253,7 @@ def write_step(
     procedure = _procedure_in_hand(pen.look, batch)
     known = procedure.step(step)
     if kind_does(known.kind, "bottles"):
-        raise BadEntry("Filling is written with its bottles and check weights", step, "Use the filling page")
+        raise BadEntry("Filling is written with its bottles and check weights", step, "Fill it as bottles")
     weighed = [one for one in weighed if one.mass.strip()]
     lines_must_fit(known, weighed)
     on = done_at.isoformat(timespec="seconds")

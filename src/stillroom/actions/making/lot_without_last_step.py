@@ -3,7 +3,8 @@
 Promises that an extract that stands in its dish is on the shelf although nobody set its sample aside.
 """
 
-from stillroom.actions.making.weighing import lot_made, standing_g
+from stillroom.actions.lots.lots_made import lot_made
+from stillroom.actions.making.weighing import standing_g
 from stillroom.records.entries import Entry, StepDone
 from stillroom.records.lots import SHELF, Lot, Movement, batch_account, micrograms
 from stillroom.records.procedures import Procedure

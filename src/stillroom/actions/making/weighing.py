@@ -2,10 +2,10 @@
 
 import re
 from collections.abc import Callable, Collection, Iterator, Sequence
-from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from stillroom.actions.lots.lots_made import lot_made, not_longer_than, one_kind_of_thing
 from stillroom.actions.lots.spirit_lots import (
     crossing_over,
     is_recovered_spirit,
@@ -17,15 +17,12 @@ from stillroom.actions.shelf.plant_at_hand import OURS, may_be_weighed
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, StillroomError, UnknownName, worded
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import StepDone, Weighing
-from stillroom.records.lot_kinds import MADE_AS, LotKind, kinds_that
 from stillroom.records.lots import SHELF, Lot, Movement, batch_account, grams, micrograms
 from stillroom.records.people import Apparatus
 from stillroom.records.procedures import Line, Procedure, Step
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.substances.ingredients import same_substance
-from stillroom.substances.reagents import last_day
-from stillroom.substances.spirit_strengths import strength_in_name
 
 OFF_BY_TOO_MUCH = 0.02
 
@@ -156,8 +153,9 @@ def step_body(
                 lot = f"{batch}-{_slug(one.line)}"
                 to_waste.add(lot)
             new = lot_made(procedure, one.line, lot, batch, to_shelf=lot not in to_waste, on=on)
+            one_kind_of_thing(pen.look, new, [*made, *(pen.look.lots(made_by=batch) if lot in known else ())])
             if lot not in known or pen.look.lot(lot).made_by != batch:
-                made.append(_not_longer_than(pen.look, procedure, new, weighed))
+                made.append(not_longer_than(pen.look, procedure, new, {one.line: one.lot for one in weighed}))
         elif direction == "in":
             asked += lot_asked_about(pen.look, lines[one.line], lot, on, batch)
         weighing = weigh(one.line, direction, lot, planned.get((step.name, one.line)), one.mass, apparatus)
@@ -229,59 +227,6 @@ def _lines_missing(step: Step, weighed: Sequence[Weighed]) -> Iterator[Stillroom
             worded("missing: {missing}", missing=", ".join(missing)),
             "Enter what the scale showed; or say in the note why it was not weighed",
         )
-
-
-def lot_made(procedure: Procedure, line: str, lot: str, batch: str, *, to_shelf: bool, on: str) -> Lot:
-    """The lot that something coming out of a batch becomes.
-
-    Parameters
-    ----------
-    procedure : Procedure
-    line : str
-        Name among what its steps give.
-    lot, batch : str
-    to_shelf : bool
-        False for what goes to the waste.
-    on : str
-        ISO time.
-    """
-    if not to_shelf:
-        return Lot(lot, MADE_AS["waste"], line, line, supplier="made here", made_by=batch)
-    if line == procedure.steps[-1].gives[0]:
-        kind = kind_made_by(procedure)
-        by_rules = kind.traits.spoils == "by its rules"
-        keeps = (
-            date.fromisoformat(on[:10]) + timedelta(days=procedure.keeps_days)
-            if procedure.keeps_days
-            else None
-        )
-        use_by = keeps.isoformat() if keeps else None
-        if by_rules and procedure.keeps_days:
-            use_by = last_day(on, procedure.keeps_days)
-        name = procedure.title if by_rules else procedure.makes
-        return Lot(lot, kind, procedure.makes, name, supplier="made here", use_by=use_by, made_by=batch)
-    called = f"{procedure.lines[0].substance} {line}" if line == "hydrosol" else line
-    return Lot(lot, MADE_AS["beside"], called, f"{line} of {batch}", supplier="made here", made_by=batch)
-
-
-def kind_made_by(procedure: Procedure) -> LotKind:
-    """The kind of lot a procedure makes: spirit, where it only dilutes spirit."""
-    if (
-        procedure.purpose == "reagent"
-        and strength_in_name(procedure.makes)
-        and procedure.makes.startswith("spirit")
-    ):
-        return kinds_that(lambda one: one.spirit == "stock")[0]
-    return MADE_AS[procedure.purpose]
-
-
-def _not_longer_than(look: Reader, procedure: Procedure, lot: Lot, weighed: Sequence[Weighed]) -> Lot:
-    """A reagent keeps no longer than what it was made from."""
-    if procedure.purpose != "reagent" or lot.kind.traits.made_as != "reagent":
-        return lot
-    lines = {one.name for one in procedure.lines}
-    dates = [look.lot(one.lot).use_by for one in weighed if one.line in lines and one.lot]
-    return replace(lot, use_by=min((one for one in (lot.use_by, *dates) if one), default=None))
 
 
 def lot_asked_about(look: Reader, line: Line, code: str, on: str, batch: str) -> Iterator[StillroomError]:

@@ -165,7 +165,7 @@ def request_of(
         assay = basis = None
     if assay is not None:
         known.append(known_of_result("assay of the plant", f"lot {lot}/assay", assay))
-    known += [*known_of_scale(look), *known_of_house(look), *known_prices(look, extraction)]
+    known += [*known_of_scale(look), *known_of_house(look), *known_prices(look, extraction, formula)]
     known += [
         *known_of_ceiling(look, found),
         *known_of_spirit(look, extraction),
