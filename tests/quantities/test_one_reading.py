@@ -1,11 +1,14 @@
 """A comma before three figures is taken where only one of its two readings can be, and asked back where both can."""
 
+import re
+
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from stillroom.answers.ph_words import ph_in
 from stillroom.errors import BadEntry
+from stillroom.quantities.money import one_reading
 from stillroom.quantities.numbers import CAN_BE, number_in
 from stillroom.quantities.parse import parse
 from stillroom.questions.factor import factor_in
@@ -46,3 +49,19 @@ def test_a_factor_and_a_ph_lie_where_only_one_reading_does():
     assert number_in("1,002", can_be=(0.5, 2.0)).value == 1.002
     with pytest.raises(BadEntry, match=r"1002 or 1\.002"):
         number_in("1,002")
+
+
+@given(thousands, st.sampled_from(["VND", "EUR", "USD/kg", "VND / 100 g"]))
+def test_an_amount_of_money_grouped_by_a_point_is_asked_back(written, unit):
+    typed = f"{written.replace(',', '.')} {unit}"
+
+    with pytest.raises(BadEntry, match="one reading") as asked:
+        one_reading(typed, where="price")
+    first, second = re.fullmatch(r"Write (.+) or (.+)", str(asked.value.do)).groups()
+    assert first == f"{written.replace(',', '')} {unit}"
+    assert number_in(second.split()[0]).value == float(written.replace(",", "."))
+
+
+@pytest.mark.parametrize("typed", ["0.125 EUR/g", "12.50 EUR", "1200 VND", "1.2345 EUR/g", "40 EUR/1.250 kg"])
+def test_an_amount_of_money_with_one_reading_is_taken(typed):
+    one_reading(typed)

@@ -3,12 +3,42 @@
 Rounds nothing and knows no exchange rates.
 """
 
+import re
 from dataclasses import dataclass
 from decimal import Decimal
 
 from stillroom.errors import BadEntry, worded
 from stillroom.quantities.parse import parse
 from stillroom.quantities.units import CURRENCIES
+
+_THOUSANDS_OR_DECIMALS = re.compile(r"(?<![\d.,])(?P<whole>[1-9]\d{0,2})\.(?P<three>\d{3})(?![\d.,])")
+
+
+def one_reading(text: str, *, where: str = "") -> None:
+    """Refuse an amount of money whose point may part thousands or decimals.
+
+    Parameters
+    ----------
+    text : str
+        "120.000 VND/kg". [text]
+    where : str
+        Field, for the error. [text]
+
+    Raises
+    ------
+    BadEntry
+        Three figures follow the only point.
+    """
+    found = _THOUSANDS_OR_DECIMALS.search(text.split("/")[0])
+    if found:
+        whole, three = found["whole"], found["three"]
+        raise BadEntry(
+            "A number must have one reading",
+            repr(text[:40]),
+            f"Write {text.replace(found[0], whole + three, 1).strip()} or "
+            f"{text.replace(found[0], f'{whole}.{three}'.rstrip('0').rstrip('.'), 1).strip()}",
+            where=where,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +92,25 @@ class Money:
             raise BadEntry("Money needs a currency code", repr(text[:40]), "Write 12.50 EUR", where=where)
         places = max(found.decimals or 0, 0)
         return cls(Decimal(repr(found.value)).quantize(Decimal(1).scaleb(-places)), found.unit)
+
+    @classmethod
+    def typed(cls, text: str, *, where: str = "") -> "Money":
+        """Read an amount as somebody types it now; "120.000 VND" is asked back, thousands or decimals.
+
+        Parameters
+        ----------
+        text : str
+            As written, before a stroke and what it is for. [text]
+        where : str
+            Field, for the error. [text]
+
+        Raises
+        ------
+        BadEntry
+            As ``parse``, or a point that could mean two things.
+        """
+        one_reading(text, where=where)
+        return cls.parse(text, where=where)
 
     def plus(self, other: "Money") -> "Money":
         """Add an amount of the same currency.

@@ -120,7 +120,7 @@ def recipes() -> Mapping[str, str]:
 
 def price_in(text: str, where: str) -> Money:
     """A price that a person states, above zero."""
-    found = Money.parse(text, where=where)
+    found = Money.typed(text, where=where)
     if found.amount <= 0:
         raise BadEntry("A price that is stated is above zero", repr(text[:20]), "Write 450 EUR", where=where)
     return found

@@ -70,7 +70,7 @@ def price_in(text: str, where: str) -> PerKg:
     if re.search(r"[^\d.,\s+-]", body) is None:
         found = PerKg(number_in(body, where=where).value)
     else:
-        money = Money.parse(body, where=where)
+        money = Money.typed(body, where=where)
         found = PerKg(float(money.amount), money.currency)
     if found.amount < 0 or of_kg <= 0.0 or (found.currency and not slash):
         raise BadEntry(

@@ -17,6 +17,7 @@ from stillroom.planning.offering.terms import USUAL_SUPPLIERS_DAYS, Supplied
 from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import EURO, PRICE_OF
 from stillroom.planning.route import other_lines
+from stillroom.quantities.money import one_reading
 from stillroom.quantities.units import convert
 from stillroom.records.entries import Entry, PriceNoted
 from stillroom.records.entry_json import body_to_json
@@ -71,6 +72,7 @@ def note_price(
     BadEntry
         It is no price, or is for another kind of unit than a plan counts that thing in.
     """
+    one_reading(text, where="price")
     price = price_from_text(of, text, "price")
     role = role_of(price.of)
     if role:

@@ -158,7 +158,7 @@ def sell_reagent(
         "permit": permit_looked_at,
     }
     mass_ug, counted_in = amount_of(amount)
-    money = Money.parse(price, where="price")
+    money = Money.typed(price, where="price")
     if counted_in != "ug" or money.amount < 0:
         raise BadEntry(
             "Reagent is sold by mass, for a price of zero or more", f"{amount}, {price}", where="amount"
