@@ -26,6 +26,7 @@ from stillroom.documents.put_right import when
 from stillroom.errors import Phrase, UnknownName, worded
 from stillroom.evidence.answer import OWN_RUNS, Answer, leaves
 from stillroom.evidence.trails import from_trail
+from stillroom.pages.paging import kind_said
 from stillroom.pages.plans import kept_plan
 from stillroom.records.entries import Entry
 from stillroom.records.entry_json import body_to_json
@@ -48,7 +49,7 @@ ALWAYS_COUNTED = 3
 def entry_page(entry: Entry[Any], **page_facts: Unpack[PageFacts]) -> Page:
     """One entry as it was written, with what corrected it or what it corrects."""
     pairs: list[tuple[str, Any]] = [
-        (t("Kind"), entry.kind),
+        (t("Kind"), kind_said(entry.kind)),
         ("By", entry.by),
         (t("Done"), when(entry.done_at)),
         (t("Entered"), when(entry.entered_at)),

@@ -6,7 +6,7 @@ from urllib.parse import urlencode
 
 from stillroom.documents.blocks import Choice, Finder, Link
 from stillroom.store.lists import PAGE
-from stillroom.texts.catalogue import t, word
+from stillroom.texts.catalogue import later, t, word
 
 MOST_WORDS = 80
 MOST_PAGES = 1_000_000
@@ -78,6 +78,21 @@ EVERYTHING = Wanted()
 """The beginning of everything."""
 
 
+KINDS_SAID = {"result reckoned": later("result calculated")}
+"""Kinds of entry that a page says in other words than the book keeps them under."""
+
+
+def kind_said(kind: str) -> str:
+    """A kind of thing or entry as a page says it.
+
+    Parameters
+    ----------
+    kind : str
+        As the book keeps it.
+    """
+    return t(KINDS_SAID[kind]) if kind in KINDS_SAID else word(kind)
+
+
 def finder(
     wanted: Wanted,
     href: str,
@@ -105,7 +120,7 @@ def finder(
     if count <= SHOWN_FROM and not wanted.asks:
         return ()
     choices = tuple(
-        Choice(name, label, tuple((one, word(one)) for one in offers), getattr(wanted, name))
+        Choice(name, label, tuple((one, kind_said(one)) for one in offers), getattr(wanted, name))
         for name, label, offers in (("kind", t("Kind"), kinds), ("state", t("Status"), states))
         if len(offers) > 1
     )

@@ -37,7 +37,7 @@ from stillroom.documents.plant_dots import plant_href
 from stillroom.documents.plant_words import card_facts
 from stillroom.documents.put_right import when
 from stillroom.evidence.trails import from_trail
-from stillroom.pages.paging import EVERYTHING, Wanted, finder
+from stillroom.pages.paging import EVERYTHING, Wanted, finder, kind_said
 from stillroom.records.entries import (
     ControlTestRead,
     Entry,
@@ -256,7 +256,7 @@ def entries_table(entries: Sequence[Entry[Any]]) -> Table:
             Link(str(one.entry_no), f"/entries/{one.entry_no}"),
             when(one.done_at),
             one.by,
-            one.kind,
+            kind_said(one.kind),
             told(one.body),
             t("corrected by {corrected_by}", corrected_by=one.corrected_by)
             if one.corrected_by

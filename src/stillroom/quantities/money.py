@@ -35,8 +35,11 @@ def one_reading(text: str, *, where: str = "") -> None:
         raise BadEntry(
             "A number must have one reading",
             repr(text[:40]),
-            f"Write {text.replace(found[0], whole + three, 1).strip()} or "
-            f"{text.replace(found[0], f'{whole}.{three}'.rstrip('0').rstrip('.'), 1).strip()}",
+            worded(
+                "Write {one} or {other}",
+                one=text.replace(found[0], whole + three, 1).strip(),
+                other=text.replace(found[0], f"{whole}.{three}".rstrip("0").rstrip("."), 1).strip(),
+            ),
             where=where,
         )
 
