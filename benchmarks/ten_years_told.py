@@ -99,6 +99,7 @@ class _Teller:
         """
         told_code = _renaming(codes)
         look = self.chance.choice(LOOKS)
+        moved: dict[int, tuple[Movement, ...]] = {}
 
         def told(text: str) -> str:
             return _DAY.sub(lambda one: _later(one[0], days), told_code(text)).replace("whole quills", look)
@@ -109,11 +110,12 @@ class _Teller:
                 pen.by = one["by"]
                 body = self._body(one, told, rounds, parts)
                 corrects = one["corrects"] and self.numbers[one["corrects"]]
-                self.numbers[one["entry_no"]] = pen.enter(
-                    body, done_at=told(one["done_at"]), why=one["why"], corrects=corrects
-                )
+                number = pen.enter(body, done_at=told(one["done_at"]), why=one["why"], corrects=corrects)
+                self.numbers[one["entry_no"]] = number
                 self.written += 1
-                self._shelve(body, codes.get("E1", ""))
+                moved[number] = movements_of(body)
+                self._shelve(moved[number], codes.get("E1", ""))
+                self._shelve(moved.get(corrects or 0, ()), codes.get("E1", ""), back=True)
 
     def throw_away(self, of_round: str, at: str) -> None:
         """What is left of a round leaves the shelf."""
@@ -169,14 +171,15 @@ class _Teller:
             )
         return made[old.key]
 
-    def _shelve(self, body: Body, of_round: str) -> None:
+    def _shelve(self, moves: tuple[Movement, ...], of_round: str, *, back: bool = False) -> None:
         if not of_round:
             return
         shelf = self.shelf.setdefault(of_round, {})
-        for move in movements_of(body):
+        for move in moves:
             if move.lot not in self.of_round:
                 continue
             sign = (move.into == SHELF) - (move.out_of == SHELF)
+            sign = -sign if back else sign
             key = move.lot, move.counted_in
             shelf[key] = shelf.get(key, 0) + sign * move.amount
 

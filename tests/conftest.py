@@ -7,6 +7,7 @@ import gc
 import os
 import shutil
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from itertools import count
 from typing import Any, NoReturn
 
@@ -120,6 +121,20 @@ def browser(chromium: dict[str, Any]) -> Iterator[Any]:
 @pytest.fixture
 def postgres_url() -> Iterator[str]:
     """Address of an empty PostgreSQL database for this test alone, as SQLAlchemy takes it."""
+    with empty_database() as address:
+        yield address
+
+
+@pytest.fixture
+def two_databases() -> Iterator[tuple[str, str]]:
+    """Addresses of two of them."""
+    with empty_database() as one, empty_database() as other:
+        yield one, other
+
+
+@contextmanager
+def empty_database() -> Iterator[str]:
+    """An empty database, dropped afterwards."""
     server = os.environ.get("STILLROOM_TEST_POSTGRES")
     if not server:
         _missing("STILLROOM_TEST_POSTGRES does not name a PostgreSQL server")

@@ -17,10 +17,12 @@ from urllib.parse import urlencode
 
 import pytest
 
+from stillroom.actions.book.backup import digest, export_everything
 from stillroom.actions.book.laboratory import SERVER_FILE, open_laboratory
 from stillroom.web.phone_listener import bound
 from tests.conftest import _missing
 from tests.hostile.patience import PATIENT_S, until
+from tests.practice import told_folder
 
 DOCS = Path(__file__).parents[2] / "docs"
 SITE, NAME, WORDS = "server/stillroom.nginx", "lab.example", "heron lantern quarry mint"
@@ -187,3 +189,34 @@ def test_a_person_signs_in_through_the_proxy_and_writes_into_a_book_on_postgresq
         assert (answer.status, answer.headers["location"]) == (301, f"https://{NAME}/stock")
     assert server.ask("POST", "/sign-out")[0] == 303
     assert server.ask("GET", "/laboratory")[0] == 303
+
+
+def test_a_laptops_book_is_moved_onto_postgresql_and_a_copy_of_it_goes_on_there(
+    tmp_path: Path, two_databases: tuple[str, str]
+) -> None:
+    laptop, lab = told_folder(), tmp_path / "laboratory"
+    export_everything(laptop, tmp_path / "our-book")
+    (tmp_path / "bin").mkdir()
+    command = tmp_path / "bin" / "stillroom"
+    command.write_text(f'#!/bin/sh\nexec "{sys.executable}" -m stillroom "$@"\n')
+    command.chmod(0o755)
+    paths = {"PATH": f"{tmp_path / 'bin'}:{os.environ['PATH']}", "PYTHONPATH": str(DOCS.parent / "src")}
+    first, second = two_databases
+    lines = "".join(Server(tmp_path, (0, 0), 0, 0).command(block) for block in (2, 3))
+    lines = lines.replace("$BOOK-again", second).replace("$BOOK", first)
+    ran = subprocess.run(
+        ["sh", "-e", "-c", f'LAB="{lab}"\n{lines}'],
+        env=os.environ | paths, capture_output=True, text=True, timeout=PATIENT_S, check=False,
+    )  # fmt: skip
+
+    assert ran.returncode == 0, ran.stderr
+    fingerprint = digest(laptop)
+    assert ran.stdout.count(fingerprint) == 2  # as it was brought in, and as it stands there
+    assert (lab / SERVER_FILE).stat().st_mode & 0o077 == 0
+    again = tmp_path / "laboratory-again"
+    with open_laboratory(lab) as here, open_laboratory(again) as there:
+        assert (here.book.place.path, there.book.place.path) == (None, None)
+        with here.look() as moved, there.look() as restored:
+            assert restored.head.entry_no == moved.head.entry_no + 1
+            assert restored.book().epoch == moved.book().epoch + 1
+            assert restored.all_balances() == moved.all_balances()

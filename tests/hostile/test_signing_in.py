@@ -132,6 +132,24 @@ def test_a_session_ends_by_itself_by_signing_out_and_with_its_password(served):
         sign_in(served.lab, "NN", "granite teapot meadow owl", "203.0.113.7")
 
 
+def test_whoever_is_signed_in_sets_another_password_and_must_know_the_one_so_far(served):
+    client, elsewhere = signed_in(served, "NN"), signed_in(served, "NN")
+    assert "/own-password" in client.get("/stock").text
+    assert client.get("/own-password").text.count('type="password"') == 2
+    new = "lichen harbour brass owl"
+    wrong = client.post("/own-password", data={"password": "not the right words", "new": new})
+    assert wrong.status_code == 422
+    assert elsewhere.get("/stock").status_code == 200
+    served.clock.on(seconds=2)
+    short = client.post("/own-password", data={"password": WORDS["NN"], "new": "short"})
+    assert (short.status_code, "12 to 200" in short.text) == (422, True)
+    assert client.post("/own-password", data={"password": WORDS["NN"], "new": new}).status_code == 200
+    assert [one.get("/stock").status_code for one in (client, elsewhere)] == [303, 303]
+    with pytest.raises(BadEntry):
+        sign_in(served.lab, "NN", WORDS["NN"], "198.51.100.1")
+    assert who_is(served.lab, sign_in(served.lab, "NN", new, "198.51.100.2")) == "NN"
+
+
 def test_wrong_tries_slow_who_makes_them_and_lock_nobody_else_out(served):
     here, elsewhere = "203.0.113.7", "198.51.100.4"
     for number in range(6):

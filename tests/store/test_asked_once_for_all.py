@@ -9,6 +9,7 @@ from sqlalchemy import event
 
 from stillroom.actions.bench.next_of_order import orders_ahead
 from stillroom.actions.day.jobs_in_hand import jobs_in_hand
+from stillroom.actions.lots.ethanol_known import courses_ahead
 from stillroom.actions.shelf.reagent_dates import dates_ahead, use_by_of
 from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH
 from stillroom.records.lots import SHELF
@@ -73,14 +74,28 @@ def bottles(look: Reader) -> list[object]:
 def bottles_ahead(look: Reader) -> None:
     lots = look.lots()
     dates_ahead(look, lots)
-    look.results_ahead([one.code for one in lots], "loss on drying")
+    look.results_ahead([one.code for one in lots])
+
+
+def ethanol(look: Reader) -> list[object]:
+    lots, made = [one.code for one in look.lots()], [one.code for one in look.batches()]
+    orders = [look.order(one.order) for one in look.batches() if one.order]
+    found: list[object] = [
+        (look.results(one), look.readings(one), look.plants_described(one)) for one in lots
+    ]
+    return [*orders, *found, *((look.steps(one), look.fillings(one), look.readings(one)) for one in made)]
+
+
+def ethanol_ahead(look: Reader) -> None:
+    courses_ahead(look, [one.code for one in look.lots()], [one.code for one in look.batches()])
 
 
 AHEAD: dict[str, tuple[Callable[[Reader], list[object]], Callable[[Reader], object], int]] = {
     "batches": (batches, lambda look: look.batches_ahead([one.code for one in look.batches()]), 4),
     "orders": (orders, lambda look: orders_ahead(look, [one.code for one in look.orders()]), 7),
     "shelf": (shelf, lambda look: (look.lots(), look.lots(on_shelf=True)), 4),
-    "bottles": (bottles, bottles_ahead, 8),
+    "bottles": (bottles, bottles_ahead, 7),
+    "ethanol": (ethanol, ethanol_ahead, 13),
 }
 """What is asked of one after another, what asks it for all, and how many statements that takes."""
 

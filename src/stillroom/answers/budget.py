@@ -127,6 +127,11 @@ def stated(answer: Answer, *, held: Collection[str] = (), coverage: float = 0.95
     ----------
     jcgm-100, jcgm-101
     """
+    return _stated(answer, frozenset(held), coverage)
+
+
+@remember(2048)
+def _stated(answer: Answer, held: frozenset[str], coverage: float) -> Stated:
     budget, sources, in_draws = _propagated(answer, held)
     straight = budget.straight and (budget.bend <= STRAIGHT or not limits_decide(budget, sources))
     # A fit to few points: effective degrees of freedom count its doubt as too well known beside others.

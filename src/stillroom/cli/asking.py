@@ -48,6 +48,12 @@ def _is_right(context: click.Context, _: click.Parameter, said: bool) -> None:
         context.call_on_close(lambda: TIME_IS_RIGHT.reset(before))
 
 
+at_server_option = click.option(
+    "--at-server",
+    default="",
+    metavar="ADDRESS",
+    help="Keep the book in an empty PostgreSQL database, postgresql+psycopg:///stillroom.",
+)
 right_option = click.option(
     "--time-is-right",
     is_flag=True,

@@ -8,6 +8,7 @@ import click
 
 from stillroom.cli.asking import (
     Sign,
+    at_server_option,
     by_option,
     in_option,
     json_option,
@@ -50,12 +51,7 @@ def _named_folder(_: click.Context, __: click.Parameter, text: str) -> Path:
 @click.option("--currency", default="", help="EUR")
 @click.option("--telephone", default="", help="Printed where it is given.")
 @click.option("--email", default="", help="Printed where it is given.")
-@click.option(
-    "--at-server",
-    default="",
-    metavar="ADDRESS",
-    help="Keep the book in an empty PostgreSQL database, postgresql+psycopg:///stillroom.",
-)
+@at_server_option
 @click.option("--with-pin", is_flag=True, help="Set the PIN of the first person too, typed unseen.")
 @right_option
 def new_command(
@@ -213,11 +209,12 @@ def backup_command(into: Path, folder: Path, by: str) -> None:
 @click.argument("copy", type=click.Path(path_type=Path, exists=True, dir_okay=False))
 @click.argument("to", type=click.Path(path_type=Path, file_okay=False))
 @by_option
-def restore_command(copy: Path, to: Path, by: str) -> None:
+@at_server_option
+def restore_command(copy: Path, to: Path, by: str, at_server: str) -> None:
     """Go on from COPY in the folder TO. A book already there is never overwritten."""
     from stillroom.actions.book.backup import bring_back
 
-    click.echo(f"The book goes on in {bring_back(copy, to, by=by)}.")
+    click.echo(f"The book goes on in {bring_back(copy, to, by=by, at_server=at_server)}.")
 
 
 @book_command.command("digest")

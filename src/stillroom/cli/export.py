@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from stillroom.cli.asking import in_option, progress_teller, tell_progress
+from stillroom.cli.asking import at_server_option, in_option, progress_teller, tell_progress
 
 EVERYTHING = "everything"
 
@@ -82,12 +82,13 @@ def _export_everything(folder: Path, into: Path) -> None:
 @click.command("import")
 @click.argument("given", type=click.Path(path_type=Path, exists=True, file_okay=False))
 @click.argument("to", type=click.Path(path_type=Path, file_okay=False))
-def import_command(given: Path, to: Path) -> None:
+@at_server_option
+def import_command(given: Path, to: Path, at_server: str) -> None:
     """Make the laboratory again in TO from GIVEN, the folder that "export everything" made. Nothing is overwritten."""
     from stillroom.actions.book.backup import import_everything
 
     tell_progress("Reading every entry")
-    digest = import_everything(given, to, progress_teller())
+    digest = import_everything(given, to, progress_teller(), at_server=at_server)
     click.echo(
         f"The laboratory stands in {to}. Its fingerprint, as 'book digest --tables' prints it: {digest}"
     )

@@ -67,9 +67,12 @@ def must_be_finite(content: object) -> None:
     BadEntry
         One is not.
     """
-    if isinstance(content, float) and not math.isfinite(content):
-        raise BadEntry("A number in an entry must be finite", repr(content), "Write the number that was read")
-    if isinstance(content, Mapping):
+    if isinstance(content, float):
+        if not math.isfinite(content):
+            raise BadEntry(
+                "A number in an entry must be finite", repr(content), "Write the number that was read"
+            )
+    elif isinstance(content, Mapping):
         for one in content.values():
             must_be_finite(one)
     elif isinstance(content, list | tuple):

@@ -8,6 +8,7 @@ from stillroom.actions.making.plant_history import (
     LotOfPlant,
     PlantHistory,
     plant_history,
+    plant_in_short,
     plant_named,
     plants_here,
 )
@@ -39,16 +40,9 @@ def show_plants(lab: Laboratory) -> Page:
     with lab.look() as look:
         rows: list[tuple[Cell, ...]] = []
         for plant in plants_here(look):
-            found = plant_history(look, plant)
-            last = next((one for one in reversed(found.batches) if one.yield_g is not None), None)
-            rows.append(
-                (
-                    Link(plant, plant_href(plant)),
-                    str(len(found.lots)),
-                    str(len(found.batches)),
-                    f"{number(last.yield_g)} g ({last.gave.batch})" if last and last.yield_g else "",
-                )
-            )
+            lots, batches, last = plant_in_short(look, plant)
+            gave = f"{number(last[1])} g ({last[0]})" if last else ""
+            rows.append((Link(plant, plant_href(plant)), str(lots), str(batches), gave))
         head = (t("Plant"), t("Lots"), t("Finished batches"), t("Last gave, of 100 g dry"))
         block: Block = (
             Table(head, tuple(rows), (1, 2))
@@ -70,8 +64,8 @@ def show_plant(lab: Laboratory, name: str) -> Page:
             **facts_of(look),
             lead=t(
                 "Of it in this book: lots {lots}, finished batches {batches}.",
-                lots=len(found.lots),
-                batches=len(found.batches),
+                lots=found.lots_ever,
+                batches=found.ended_ever,
             ),
             href=plant_href(found.plant),
         )
@@ -100,8 +94,15 @@ def _blocks(found: PlantHistory) -> list[Block]:
         blocks.append(plant_dots(dots, _band(found)))
     if found.batches:
         blocks += [Heading(t("Batch by batch")), _batches(found.batches)]
-    blocks += [Heading(t("Lots")), _lots(found.lots)] if found.lots else []
+        blocks += _newest(len(found.batches), found.ended_ever)
+    if found.lots:
+        blocks += [Heading(t("Lots")), _lots(found.lots), *_newest(len(found.lots), found.lots_ever)]
     return blocks
+
+
+def _newest(shown: int, ever: int) -> list[Block]:
+    says = t("The newest {shown} of {ever}.", shown=shown, ever=ever)
+    return [Prose(says, quiet=True)] if shown < ever else []
 
 
 def _expected(found: PlantHistory) -> list[Block]:

@@ -7,6 +7,7 @@ depends on the field, see ``parse``.
 
 import re
 from collections.abc import Callable
+from functools import lru_cache
 
 from stillroom.errors import BadEntry, worded
 from stillroom.quantities.basis import CARRIER_WORDS, Basis, Matter, is_carrier
@@ -35,6 +36,7 @@ _BARE_WORDS = frozenset({"of", "in", "as", "at", "on", "the", "by"})
 _FORMS = {"base": "base", "free base": "base", "acid": "acid", "free acid": "acid", "salt": "salt"}
 
 
+@lru_cache(1024)
 def read_basis(words: str, *, where: str = "") -> Basis:
     """Read the words that follow a number and its unit.
 

@@ -31,7 +31,7 @@ from stillroom.store import tables as t
 from stillroom.store.looking import Looking, answered, live, once
 
 _AT_ONCE = 400
-OfBatch = TypeVar("OfBatch", BatchGivenUp, StepDone)
+OfBatch = TypeVar("OfBatch", BatchGivenUp, StepDone, UnitsFilled)
 
 
 class Makings(Looking):
@@ -76,7 +76,12 @@ class Makings(Looking):
 
     def orders_of(self, codes: Sequence[str]) -> tuple[Order, ...]:
         """Some orders, in the order in which they were taken."""
-        return tuple(one.body.order for one in self._bodies(OrderTaken, t.orders, t.orders.c.code.in_(codes)))
+        found = tuple(
+            one.body.order for one in self._bodies(OrderTaken, t.orders, t.orders.c.code.in_(codes))
+        )
+        for one in found:
+            answered(self, Makings.order, one, one.code)
+        return found
 
     @once
     def plans(self, order: str, *, corrected: bool = False) -> tuple[Entry[PlanMade], ...]:
@@ -105,6 +110,13 @@ class Makings(Looking):
         """Every batch, or those made for an order."""
         wanted = () if order is None else (t.batches.c.order == order,)
         return tuple(one.body for one in self._bodies(BatchBegun, t.batches, *wanted))
+
+    @once
+    def ways(self) -> tuple[tuple[str, str, int], ...]:
+        """Code, procedure and its version of every batch, in the order in which they were begun."""
+        b = t.batches
+        asked = select(b.c.code, b.c.procedure, b.c.version).where(live(b)).order_by(b.c.entry_no)
+        return tuple((row.code, row.procedure, row.version) for row in self._connection.execute(asked))
 
     def batches_ahead(self, codes: Sequence[str]) -> None:
         """How some batches stand, known before it is asked of one after another."""
@@ -199,6 +211,14 @@ class Makings(Looking):
     def fillings(self, batch: str, *, corrected: bool = False) -> tuple[Entry[UnitsFilled], ...]:
         """Fillings of a batch into bottles."""
         return self._bodies(UnitsFilled, t.fillings, batch=batch, corrected=corrected)
+
+    def fillings_ahead(self, batches: Sequence[str]) -> None:
+        """Fillings of some batches, known before they are asked for one after another."""
+        f = t.fillings
+        for part in (batches[at : at + _AT_ONCE] for at in range(0, len(batches), _AT_ONCE)):
+            found = _by_batch(self._bodies(UnitsFilled, f, f.c.batch.in_(part)), part)
+            for code, of_it in found.items():
+                answered(self, Makings.fillings, of_it, code)
 
     @once
     def answers_kept(self) -> tuple[Entry[AnswerKept], ...]:

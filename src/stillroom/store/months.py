@@ -49,8 +49,11 @@ class Months(Looking):
     def moved_in(self, month: str, kinds: tuple[LotKind, ...]) -> tuple[Moving, ...]:
         """What moved in a month, each entry's portions of a lot on one way together."""
         e = t.entries.c
-        found = self._connection.execute(_moved(kinds).where(e.done_at >= month, e.done_at < _next(month)))
-        return tuple(_moving(row) for row in found)
+        of_month = select(e.entry_no).where(e.done_at >= month, e.done_at < _next(month))
+        asked = _moved(kinds).where(
+            t.movements.c.entry_no.in_(of_month)
+        )  # found by it, not by a walk of them all
+        return tuple(_moving(row) for row in self._connection.execute(asked))
 
     @once
     def moved_with(

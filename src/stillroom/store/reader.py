@@ -23,6 +23,7 @@ from stillroom.records.entries import (
     ReadingTaken,
     ResultReckoned,
 )
+from stillroom.records.entry_subjects import subjects_of
 from stillroom.records.people import Apparatus, Person
 from stillroom.store import tables as t
 from stillroom.store.genealogy import Trace, lots_below, made_from, went_into
@@ -87,9 +88,13 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
         self, subject: str, what: str | None = None, series: str | None = None, *, corrected: bool = False
     ) -> tuple[Entry[ReadingTaken], ...]:
         """Numbers read off an instrument for a subject."""
-        c = t.readings.c
-        wanted = [column == name for column, name in ((c.what, what), (c.series, series)) if name is not None]
-        return self._bodies(ReadingTaken, t.readings, c.subject == subject, *wanted, corrected=corrected)
+        if what is None and series is None:
+            of_it = t.readings.c.subject == subject
+            return self._bodies(ReadingTaken, t.readings, of_it, corrected=corrected)
+        every = self.readings(subject, corrected=True) if corrected else self.readings(subject)
+        return tuple(
+            one for one in every if what in (None, one.body.what) and series in (None, one.body.series)
+        )
 
     @once
     def readings_named(self, what: str) -> tuple[Entry[ReadingTaken], ...]:
@@ -101,9 +106,11 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
         self, subject: str, what: str | None = None, *, corrected: bool = False
     ) -> tuple[Entry[ResultReckoned], ...]:
         """Results reckoned for a subject, counting or not."""
-        c = t.results.c
-        wanted = [] if what is None else [c.what == what]
-        return self._bodies(ResultReckoned, t.results, c.subject == subject, *wanted, corrected=corrected)
+        if what is None:
+            of_it = t.results.c.subject == subject
+            return self._bodies(ResultReckoned, t.results, of_it, corrected=corrected)
+        every = self.results(subject, corrected=True) if corrected else self.results(subject)
+        return tuple(one for one in every if one.body.what == what)
 
     def results_telling_of(self, words: str) -> tuple[Entry[ResultReckoned], ...]:
         """Results in whose entries some words stand."""
@@ -111,30 +118,27 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
         named = select(j.entry_no).where(j.text.contains(words, autoescape=True))
         return self._bodies(ResultReckoned, t.results, t.results.c.entry_no.in_(named))
 
-    def results_ahead(self, subjects: Sequence[str], what: str) -> None:
-        """Results of one name of some subjects, known before they are asked for one after another."""
-        c = t.results.c
-        found = self._bodies(ResultReckoned, t.results, c.subject.in_(subjects), c.what == what)
-        self._answer_ahead(Reader.results, found, subjects, what)
+    def results_ahead(self, subjects: Sequence[str]) -> None:
+        """Results of some subjects, known before they are asked for one after another."""
+        found = self._bodies(ResultReckoned, t.results, t.results.c.subject.in_(subjects))
+        self._answer_ahead(Reader.results, found, subjects)
 
-    def readings_ahead(self, subjects: Sequence[str], what: str) -> None:
-        """Readings of one name of some subjects, known before they are asked for one after another."""
-        c = t.readings.c
-        found = self._bodies(ReadingTaken, t.readings, c.subject.in_(subjects), c.what == what)
-        self._answer_ahead(Reader.readings, found, subjects, what)
+    def readings_ahead(self, subjects: Sequence[str]) -> None:
+        """Readings of some subjects, known before they are asked for one after another."""
+        found = self._bodies(ReadingTaken, t.readings, t.readings.c.subject.in_(subjects))
+        self._answer_ahead(Reader.readings, found, subjects)
 
     def _answer_ahead(
         self,
         asked: Callable[..., tuple[Entry[Any], ...]],
         found: Iterable[Entry[Any]],
         subjects: Sequence[str],
-        what: str,
     ) -> None:
         of_each: dict[str, list[Entry[Any]]] = {code: [] for code in subjects}
         for one in found:
-            of_each[one.body.subject].append(one)
+            of_each[subjects_of(one.body)[0]].append(one)
         for code, of_it in of_each.items():
-            answered(self, asked, tuple(of_it), code, what)
+            answered(self, asked, tuple(of_it), code)
 
     @once
     def openings(self, lot: str) -> tuple[Entry[LotOpened], ...]:
@@ -158,6 +162,11 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
     def identities(self, lot: str, *, corrected: bool = False) -> tuple[Entry[IdentityDecided], ...]:
         """What was decided about the identity of a lot."""
         return self._bodies(IdentityDecided, t.identities, lot=lot, corrected=corrected)
+
+    def described_ahead(self, lots: Sequence[str]) -> None:
+        """What some lots of plant were said to be like, known before it is asked of one after another."""
+        found = self._bodies(PlantDescribed, t.plants_described, t.plants_described.c.lot.in_(lots))
+        self._answer_ahead(Reader.plants_described, found, lots)
 
     @once
     def plants_described(self, lot: str, *, corrected: bool = False) -> tuple[Entry[PlantDescribed], ...]:

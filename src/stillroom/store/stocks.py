@@ -71,6 +71,12 @@ class Stocks(Looking):
             self._stand_so([one.code for one in found])
         return found
 
+    def lots_ahead(self, codes: Sequence[str]) -> None:
+        """Some lots and how they stand, known before it is asked of one after another."""
+        for code, one in self.lots_of(codes).items():
+            answered(self, Stocks.lot, one, code)
+        self._stand_so(codes)
+
     def _stand_so(self, codes: Sequence[str]) -> None:
         """How some lots stand and how much of each is on the shelf, known before it is asked of one after another."""
         known = cast("set[str]", self.kept.setdefault("stands so", set()))
@@ -134,6 +140,14 @@ class Stocks(Looking):
         if found is None:
             self._unknown(lot, "a lot", self.lot_codes())
         return found
+
+    def received_ahead(self, lots: Sequence[str]) -> None:
+        """When some lots came or were made, known before it is asked of one after another."""
+        l, e = t.lots, t.entries.c  # noqa: E741
+        asked = select(l.c.code, e.done_at).join(t.entries, l.c.entry_no == e.entry_no).where(live(l))
+        for part in _parts(lots):
+            for code, done_at in self._connection.execute(asked.where(l.c.code.in_(part))):
+                answered(self, Stocks.received_at, done_at, code)
 
     def balance_ug(self, lot: str, account: str = SHELF) -> int:
         """Mass [ug] of a lot in an account: the sum of its movements, as it runs along with them."""

@@ -12,7 +12,7 @@ from urllib.parse import quote
 from fastapi import Request
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
-from stillroom.actions.house.signing_in import SESSION_H, sign_in, sign_out, who_is
+from stillroom.actions.house.signing_in import SESSION_H, change_password, sign_in, sign_out, who_is
 from stillroom.errors import NotAllowed, StillroomError
 from stillroom.texts.catalogue import language, t
 from stillroom.web.duties import SIGNED_IN, Addresses
@@ -24,7 +24,10 @@ if TYPE_CHECKING:
 
 router = Addresses()
 SESSION = "__Host-session"
-AT = "/sign-in"
+AT, OWN_PASSWORD = "/sign-in", "/own-password"
+STYLE = """<style>body { font: 1.1rem/1.5 sans-serif; max-width: 24rem; margin: 3rem auto; padding: 0 1rem }
+input { box-sizing: border-box; display: block; width: 100%; font: inherit; padding: .4rem; margin: .2rem 0 1rem }
+button { font: inherit; padding: .4rem 1rem }</style>"""
 OPEN_TO_ALL = re.compile(r"/sign-in|/static/.*")
 AT_THE_MACHINE = re.compile(r"/laboratory/(phones|new|open|others)\b.*|/join/.*")
 OWN_ADDRESS = re.compile(r"https://[a-z0-9.-]+(:[0-9]{1,5})?")
@@ -70,17 +73,24 @@ def came_from(request: Request) -> str:
 
 def _page(says: str, to: str) -> str:
     """The page to sign in on. It names no laboratory and nobody."""
-    field = "display: block; width: 100%; font: inherit; padding: .4rem; margin: .2rem 0 1rem"
+    person = f'<label>{t("You sign as")}<input name="person" autocomplete="username" required></label>'
+    fields = f'<input type="hidden" name="to" value="{escape(to)}">{person}{_typed_unseen("password", t("Password"))}'
+    return _bare_page(t("Sign in"), says, AT, fields)
+
+
+def _typed_unseen(name: str, label: str, kind: str = "current") -> str:
+    told = f'name="{name}" type="password" autocomplete="{kind}-password" required'
+    return f"<label>{label}<input {told}></label>"
+
+
+def _bare_page(title: str, says: str, at: str, fields: str) -> str:
+    """A page with one small form and nothing else."""
     return (
         f'<!doctype html><html lang="{language()}"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<title>{t('Sign in')}</title></head>"
-        '<body style="font: 1.1rem/1.5 sans-serif; max-width: 24rem; margin: 3rem auto; padding: 0 1rem">'
-        f'<h1>{t("Sign in")}</h1><p role="alert">{escape(says)}</p>'
-        f'<form method="post" action="{AT}" accept-charset="utf-8"><input type="hidden" name="to" value="{escape(to)}">'
-        f'<label>{t("You sign as")}<input name="person" autocomplete="username" required style="{field}"></label>'
-        f'<label>{t("Password")}<input name="password" type="password" autocomplete="current-password" required'
-        f' style="{field}"></label><button style="font: inherit; padding: .4rem 1rem">{t("Sign in")}</button></form>'
+        f"<title>{title}</title>{STYLE}</head>"
+        f'<body><h1>{title}</h1><p role="alert">{escape(says)}</p>'
+        f'<form method="post" action="{at}" accept-charset="utf-8">{fields}<button>{title}</button></form>'
         "</body></html>"
     )
 
@@ -123,3 +133,29 @@ def signs_out(request: Request) -> Response:
     response = RedirectResponse(AT, status_code=303)
     response.delete_cookie(SESSION, path="/", secure=True, httponly=True, samesite="strict")
     return response
+
+
+@router.get(OWN_PASSWORD, needs="anybody")
+def ask_for_own_password(request: Request) -> Response:
+    """The page where whoever is signed in sets another password; at one's own machine there is none."""
+    if not request.scope.get(SIGNED_IN):
+        return RedirectResponse("/", status_code=303)
+    return HTMLResponse(_own_password_page(""))
+
+
+@router.post(OWN_PASSWORD, needs="anybody")
+def sets_own_password(request: Request, typed: TypedForm) -> Response:
+    """Another password for whoever is signed in and knows the one so far; every session of theirs ends."""
+    person = request.scope.get(SIGNED_IN, "")
+    if not person:
+        return RedirectResponse("/", status_code=303)
+    try:
+        change_password(lab_of(request), person, typed["password"], typed["new"], came_from(request))
+    except StillroomError as error:
+        return HTMLResponse(_own_password_page(error.sentence), status_code=status_of(error))
+    return HTMLResponse(_page(t("The password is changed. Sign in with the new one."), "/"))
+
+
+def _own_password_page(says: str) -> str:
+    fields = _typed_unseen("password", t("Password so far")) + _typed_unseen("new", t("New password"), "new")
+    return _bare_page(t("Change the password"), says, OWN_PASSWORD, fields)

@@ -1,14 +1,16 @@
 """The book kept safe: verified, copied, brought back, moved as open files, fingerprinted."""
 
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 
 from stillroom.actions.book.laboratory import (
     BOOK_FILE,
+    FILES_FOLDER,
     Laboratory,
     holds_a_book,
+    keep_address,
     made_folder,
     open_laboratory,
 )
@@ -94,21 +96,47 @@ def back_up(lab: Laboratory, into: Path) -> Path:
 
 
 def bring_back(
-    copy: Path, to: Path, *, by: str, clock: Callable[[], datetime] = lambda: datetime.now(UTC).astimezone()
+    copy: Path,
+    to: Path,
+    *,
+    by: str,
+    at_server: str = "",
+    clock: Callable[[], datetime] = lambda: datetime.now(UTC).astimezone(),
 ) -> Path:
-    """Go on from a copy in another folder; a book already there is never overwritten.
+    """Go on from a copy in another folder, or on a server; a book already there is never overwritten.
+
+    Parameters
+    ----------
+    copy : Path
+        File that ``back_up`` made.
+    to : Path
+        Folder of the laboratory that goes on.
+    by : str
+        Code of a person of the book.
+    at_server : str
+        ``postgresql+psycopg://...`` of an empty database the book stands in; "" for a file in the folder.
+    clock : callable
+        Gives the time now.
 
     Raises
     ------
     BookTrouble
         A book stands there already, or the copy cannot be trusted.
     """
-    where = to / BOOK_FILE
+    with _empty_place(to, at_server) as (where, files):
+        restore(copy, where, by=by, at=clock().isoformat(timespec="seconds"), files=files).close()
+    return to / BOOK_FILE if not at_server else to
+
+
+@contextmanager
+def _empty_place(to: Path, at_server: str) -> Iterator[tuple[str | Path, Path | None]]:
+    """Where a book is to stand, and its files; the folder names the server once the book stands there."""
     if holds_a_book(to):
-        raise BookTrouble("A book is never overwritten", str(where), "Name an empty folder")
+        raise BookTrouble("A book is never overwritten", str(to / BOOK_FILE), "Name an empty folder")
     made_folder(to)
-    restore(copy, where, by=by, at=clock().isoformat(timespec="seconds")).close()
-    return where
+    yield (at_server, to / FILES_FOLDER) if at_server else (to / BOOK_FILE, None)
+    if at_server:
+        keep_address(to, at_server)
 
 
 def export_everything(
@@ -127,7 +155,11 @@ def export_everything(
 
 
 def import_everything(
-    given: Path, to: Path, progress: Callable[[int, int], None] = lambda _, __: None
+    given: Path,
+    to: Path,
+    progress: Callable[[int, int], None] = lambda _, __: None,
+    *,
+    at_server: str = "",
 ) -> str:
     """Make the laboratory again that went out as open files; its fingerprint comes back, the same as of the old one.
 
@@ -139,17 +171,18 @@ def import_everything(
         Folder of the new laboratory; a book already there is never overwritten.
     progress : callable
         Told how many entries were read, and how many there are.
+    at_server : str
+        ``postgresql+psycopg://...`` of an empty database the book stands in; "" for a file in the folder.
 
     Raises
     ------
     BookTrouble
         What is given was changed or is not whole, or a book stands there already.
     """
-    where = to / BOOK_FILE
-    if holds_a_book(to):
-        raise BookTrouble("A book is never overwritten", str(where), "Name an empty folder")
-    made_folder(to)
-    with read_in(given, where, progress=progress) as book:
+    with (
+        _empty_place(to, at_server) as (where, files),
+        read_in(given, where, files=files, progress=progress) as book,
+    ):
         return book.digest()
 
 

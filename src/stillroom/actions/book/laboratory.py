@@ -255,12 +255,23 @@ def begin_laboratory(
     first = PersonJoined(first_person)
     if not at_server:
         return Laboratory(Book.begin(where, begun, first, by=first_person.code, at=at), folder, clock)
-    files = folder / FILES_FOLDER
-    book = Book.begin(at_server, begun, first, by=first_person.code, at=at, files=files)
+    book = Book.begin(at_server, begun, first, by=first_person.code, at=at, files=folder / FILES_FOLDER)
+    keep_address(folder, at_server)
+    return Laboratory(book, folder, clock)
+
+
+def keep_address(folder: Path, at_server: str) -> None:
+    """Write down in a folder on which server its book stands; nobody else of the machine may read it.
+
+    Parameters
+    ----------
+    folder : Path
+    at_server : str
+        ``postgresql+psycopg://...``
+    """
     handle = os.open(folder / SERVER_FILE, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     with os.fdopen(handle, "w", encoding="utf-8") as file:
         file.write(at_server + "\n")
-    return Laboratory(book, folder, clock)
 
 
 def holds_a_book(folder: Path) -> bool:

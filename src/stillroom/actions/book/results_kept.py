@@ -1,6 +1,5 @@
 """Results the book holds, by their names, and the last one that counts."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from stillroom.answers.restating import basis_of
@@ -56,11 +55,6 @@ def assays(look: Reader, lot: str) -> tuple[Entry[ResultReckoned], ...]:
         if entry.body.unit == "%" and _basis(entry).reckoned_as:
             found[entry.body.what] = entry
     return tuple(found.values())
-
-
-def assays_ahead(look: Reader, lots: Sequence[str], aim: StatedStrength) -> None:
-    """The assays of some lots that serve an aim, known before they are asked for one after another."""
-    look.results_ahead(lots, assay_name(aim.counted))
 
 
 def assay_for(look: Reader, lot: str, aim: StatedStrength) -> Entry[ResultReckoned] | None:

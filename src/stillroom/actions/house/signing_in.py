@@ -79,6 +79,30 @@ def set_password(lab: Laboratory, person: str, new: str, *, by: str) -> str:
     return f"{person} signs in with the new password from now on, and is signed out everywhere."
 
 
+def change_password(lab: Laboratory, person: str, password: str, new: str, address: str) -> None:
+    """Another password for whoever is signed in and knows the one so far; they are signed out everywhere.
+
+    Parameters
+    ----------
+    lab : Laboratory
+    person : str
+        Who is signed in.
+    password, new : str
+        The one so far, tried and counted as at the door, and the one from now on.
+    address : str
+        Where the request came from.
+
+    Raises
+    ------
+    BadEntry
+        The password so far is another, or the new one is too short, too long, or says who it is of.
+    NotAllowed
+        It was tried too early, or too often from this address.
+    """
+    sign_in(lab, person, password, address)  # the session it begins ends with all others
+    set_password(lab, person, new, by=person)
+
+
 def erase_password(lab: Laboratory, person: str) -> str:
     """Let a person not come in from elsewhere any more, from this moment; one sentence comes back."""
     with lab.book.sign_ins() as kept:

@@ -4,6 +4,7 @@ Promises a share of the mass with one sentence, or None with the sentence that s
 What a batch gave is told by the stream of its extraction, moved by what was weighed; the same stream that forecasts it.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -11,7 +12,7 @@ import numpy as np
 from stillroom.actions.orders.forecasting import ethanol_of_course
 from stillroom.actions.shelf.lot_strength import last_read, strength_of_spirit
 from stillroom.errors import StillroomError
-from stillroom.records.lots import Lot, batch_account
+from stillroom.records.lots import Lot
 from stillroom.store.reader import Reader
 from stillroom.stream.account import Account, StepAccount
 from stillroom.stream.components import ETHANOL, Grams, made_of, whole_mass
@@ -122,11 +123,30 @@ class EthanolKnown:
         )
 
     def _took_spirit(self, batch: str) -> bool:
-        into = batch_account(batch)
         return any(
-            one.movement.into == into and self.look.lot(one.movement.lot).kind.traits.holds_spirit
-            for one in self.look.movements(account=into)
+            one.direction == "in" and one.lot and self.look.lot(one.lot).kind.traits.holds_spirit
+            for entry in self.look.steps(batch)
+            for one in entry.body.weighings
         )
+
+
+def courses_ahead(look: Reader, lots: Sequence[str], batches: Sequence[str]) -> None:
+    """What the ethanol of some lots and batches rests on, known before it is asked of one after another.
+
+    Parameters
+    ----------
+    look : Reader
+    lots, batches : sequence of str
+    """
+    look.batches_ahead(batches)
+    look.orders_of(list(dict.fromkeys(begun.order for one in batches if (begun := look.batch(one)).order)))
+    put_in = (one.lot for code in batches for step in look.steps(code) for one in step.body.weighings)
+    every = list(dict.fromkeys((*lots, *(one for one in put_in if one))))
+    look.lots_ahead(every)
+    look.results_ahead(every)
+    look.described_ahead(every)
+    look.readings_ahead([*every, *batches])
+    look.fillings_ahead(batches)
 
 
 def median_ethanol_g(stream: Grams) -> float:

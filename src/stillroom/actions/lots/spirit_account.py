@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.lots.ethanol_known import EthanolKnown, median_ethanol_g
+from stillroom.actions.lots.ethanol_known import EthanolKnown, courses_ahead, median_ethanol_g
 from stillroom.actions.shelf.lot_strength import READ_STRENGTH
 from stillroom.errors import BadEntry
 from stillroom.records.lot_kinds import LotKind, kinds_that
@@ -142,6 +142,8 @@ def account_of_month(look: Reader, month: str) -> SpiritMonth:
     earlier = look.moved_with(tuple(in_hand), month, COUNTED)
     open_or_now = {batch for one in (*moved, *earlier) if (batch := _batch_of(one)) in in_hand}
     lots = look.lots_of(tuple(dict.fromkeys((*shelf, *(one.movement.lot for one in (*earlier, *moved))))))
+    made_by = (one.made_by for one in lots.values() if one.made_by)
+    courses_ahead(look, tuple(lots), tuple(dict.fromkeys((*open_or_now, *made_by))))
     flows = [flow for one in (*earlier, *moved) for flow in _flow(known, one, lots[one.movement.lot].kind)]
     for batch in sorted(open_or_now):
         flows += [one for one in _within(known, batch, done_on.get(batch, "")) if one.on[:7] <= month]

@@ -14,7 +14,7 @@ from stillroom.actions.house.glass_at_hand import OF_KIND, glass_for, told_of
 from stillroom.actions.making.what_it_gave import WhatItGave, what_it_gave
 from stillroom.actions.orders.remembering import (
     batches_of_plant,
-    ended_at,
+    ended_of_plant,
     own_runs,
     plant_of,
     starter_inputs,
@@ -130,7 +130,8 @@ def ways_of_plant(look: Reader, plant: str, marker: str = "", way: str = "") -> 
 
 def _markers(look: Reader, plant: str) -> tuple[str, ...]:
     """What counts in a plant, by its batches and procedures, the newest first."""
-    batches = [counted_in(look, code) for code in reversed(batches_of_plant(look, plant))]
+    newest = batches_of_plant(look, plant)[-MOST_TRIALS:]
+    batches = [counted_in(look, code) for code in reversed(newest)]
     written = [counted_by(one) for one in _own_procedures(look, plant)]
     return tuple(dict.fromkeys(one.counted for one in (*batches, *written) if one is not None))
 
@@ -142,8 +143,7 @@ def _own_procedures(look: Reader, plant: str) -> list[Procedure]:
 
 
 def _ended(look: Reader, plant: str) -> list[str]:
-    ended = sorted((at, code) for code in batches_of_plant(look, plant) if (at := ended_at(look, code)))
-    return [code for _, code in ended[-MOST_TRIALS:]]
+    return list(ended_of_plant(look, plant)[-MOST_TRIALS:])
 
 
 def _charge_g(gave: list[WhatItGave]) -> float:

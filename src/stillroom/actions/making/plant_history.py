@@ -5,7 +5,7 @@ from math import exp, log
 
 from stillroom.actions.book.results_kept import DRYING, assays, latest_result
 from stillroom.actions.making.what_it_gave import WhatItGave, what_it_gave
-from stillroom.actions.orders.remembering import batches_of_plant, ended_at
+from stillroom.actions.orders.remembering import ended_of_plant
 from stillroom.actions.shelf.plant_described import described, grind_term
 from stillroom.documents.plant_dots import plant_address
 from stillroom.errors import UnknownName
@@ -19,8 +19,8 @@ from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 from stillroom.stream.kinds import kind_does
 
-MOST_SHOWN = 60
-"""Batches of a plant that its page shows, the newest. [1]"""
+MOST_SHOWN = 30
+"""Batches of a plant, and lots, that its page shows, the newest. [1]"""
 BAND = 0.8
 """Of the next batches that lie within the band. [1]"""
 
@@ -85,8 +85,7 @@ class BatchOfPlant:
     @property
     def yield_g(self) -> float | None:
         """Extract of 100 g of dry plant; None where it cannot be told [g]."""
-        given = self.gave.given
-        return None if given is None or not given.per_100_g.answer.value > 0 else given.per_100_g.answer.value
+        return _per_100_g(self.gave)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,8 +114,12 @@ class PlantHistory:
 
     plant: str
     lots: tuple[LotOfPlant, ...]
+    """The newest of them."""
     batches: tuple[BatchOfPlant, ...]
+    """The newest of them."""
     coming: tuple[Coming, ...]
+    lots_ever: int
+    ended_ever: int
 
 
 def plants_here(look: Reader) -> tuple[str, ...]:
@@ -152,6 +155,37 @@ def plant_named(look: Reader, name: str) -> str:
     return found
 
 
+def plant_in_short(look: Reader, plant: str) -> tuple[int, int, tuple[str, float] | None]:
+    """How many lots of a plant there were, how many batches of it ended, and what the last of them gave.
+
+    Parameters
+    ----------
+    look : Reader
+    plant : str
+
+    Returns
+    -------
+    tuple
+        Lots, batches, and code of the last that can be told with the extract of 100 g of dry plant, if any. [1, 1, g]
+    """
+    ended = ended_of_plant(look, plant)
+    given = (
+        (code, _per_100_g(what_it_gave(look, code, spirit=False))) for code in reversed(ended[-MOST_SHOWN:])
+    )
+    last = next(((code, yield_g) for code, yield_g in given if yield_g is not None), None)
+    return len(_lots_of(look, plant)), len(ended), last
+
+
+def _lots_of(look: Reader, plant: str) -> tuple[Lot, ...]:
+    return look.lots(kinds_that(lambda one: one.carrier == "plant"), substances=frozenset({plant}))
+
+
+def _per_100_g(gave: WhatItGave | None) -> float | None:
+    """Extract of 100 g of dry plant; None where it cannot be told. [g]."""
+    value = gave.given.per_100_g.answer.value if gave is not None and gave.given is not None else 0.0
+    return value if value > 0 else None
+
+
 @once
 def plant_history(look: Reader, plant: str) -> PlantHistory:
     """What the book tells of a plant.
@@ -162,25 +196,37 @@ def plant_history(look: Reader, plant: str) -> PlantHistory:
     plant : str
         Its substance, as lots and procedures name it.
     """
+    every = _lots_of(look, plant)
+    codes, ended = [one.code for one in every[-MOST_SHOWN:]], ended_of_plant(look, plant)
+    newest = ended[-MOST_SHOWN:]
+    look.batches_ahead(newest)
+    look.orders_of([begun.order for code in newest if (begun := look.batch(code)).order])
+    put_in = {
+        one.lot for code in newest for step in look.steps(code) for one in step.body.weighings if one.lot
+    }
+    both = [*codes, *(one for one in sorted(put_in) if one not in codes)]
+    look.lots_ahead(both)
+    look.received_ahead(both)
+    look.described_ahead(both)
+    look.results_ahead([*both, *(one for one in newest if one not in both)])
     lots = tuple(
         LotOfPlant(
             one,
-            _came(look, one.code),
+            look.received_at(one.code),
             latest_result(look, one.code, DRYING),
             tuple(entry for entry in assays(look, one.code) if entry.body.counts),
             grams(look.balance_ug(one.code)),
             described(look, one.code),
         )
-        for one in look.lots(kinds_that(lambda one: one.carrier == "plant"))
-        if one.substance == plant
+        for one in every[-MOST_SHOWN:]
     )
-    ended = sorted((at, code) for code in batches_of_plant(look, plant) if (at := ended_at(look, code)))
-    shown = [what_it_gave(look, code, spirit=False) for _, code in ended[-MOST_SHOWN:]]
+    shown = [what_it_gave(look, code, spirit=False) for code in newest]
     batches = [_batch(look, one) for one in shown if one is not None]
     ways = dict.fromkeys(one.way for one in batches)
     told = {one.gave.batch: one for way in ways for one in _compared(way, batches)}
     coming = tuple(found for way in ways if (found := _coming(way, batches)) is not None)
-    return PlantHistory(plant, lots, tuple(told[one.gave.batch] for one in batches), coming)
+    compared = tuple(told[one.gave.batch] for one in batches)
+    return PlantHistory(plant, lots, compared, coming, len(every), len(ended))
 
 
 def _batch(look: Reader, gave: WhatItGave) -> BatchOfPlant:
@@ -190,7 +236,7 @@ def _batch(look: Reader, gave: WhatItGave) -> BatchOfPlant:
         _way(gave.procedure),
         _strength(gave.procedure),
         tuple(dict.fromkeys(place for one, said in lots if (place := said.place or one.supplier))),
-        tuple(dict.fromkeys(said.harvested or _came(look, one.code)[:7] for one, said in lots)),
+        tuple(dict.fromkeys(said.harvested or look.received_at(one.code)[:7] for one, said in lots)),
         tuple(dict.fromkeys(term for _, said in lots if (term := grind_term(said)))),
         tuple(dict.fromkeys(code for one in look.steps(gave.batch) for code in one.body.ran_in)),
     )
@@ -233,8 +279,3 @@ def _strength(procedure: Procedure) -> str:
         return f"{100.0 * wanted[0]:.0f} % v/v"
     spirit = next((one.substance for one in procedure.lines if one.substance.startswith("spirit")), "")
     return spirit or "water"
-
-
-def _came(look: Reader, lot: str) -> str:
-    entry = look.latest("lot received", lot)
-    return entry.done_at if entry else ""

@@ -300,7 +300,7 @@ def active_that_went_in_g(look: Reader, batch: str) -> tuple[float, float] | Non
 def _request(look: Reader, begun: BatchBegun) -> PlanRequest:
     """What is asked of a batch: under way by what earlier runs told when it was begun, ended by its weighings alone."""
     under_way, when = not ended_at(look, begun.code), look.begun(begun.code).done_at
-    request = request_for(look, begun.order, draws=DRAWS, before=when, own=under_way)
+    request = request_for(look, begun.order, draws=DRAWS, before=when, own=under_way, batch=begun.code)
     procedure = look.procedure(begun.procedure, begun.version)
     return replace(request, extraction=as_tapped(look, begun.code, procedure))
 

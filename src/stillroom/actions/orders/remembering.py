@@ -115,8 +115,23 @@ def batches_of_plant(look: Reader, plant: str) -> tuple[str, ...]:
         Its substance.
     """
     return tuple(
-        one.code for one in look.batches() if plant_of(look.procedure(one.procedure, one.version)) == plant
+        code for code, made_by, version in look.ways() if plant_of(look.procedure(made_by, version)) == plant
     )
+
+
+@once
+def ended_of_plant(look: Reader, plant: str) -> tuple[str, ...]:
+    """Batches that extract a plant and have ended, the last to end last.
+
+    Parameters
+    ----------
+    look : Reader
+    plant : str
+        Its substance.
+    """
+    done = {one.code: one.day for one in look.standing("batch", states=("done",), most=None).rows}
+    of_it = (code for code in batches_of_plant(look, plant) if code in done)
+    return tuple(sorted(of_it, key=lambda code: (done[code], code)))
 
 
 @once
@@ -143,15 +158,15 @@ def _resembling(look: Reader, extraction: Procedure, before: str) -> tuple[str, 
     plant, kinds = plant_of(extraction), {one.kind for one in extraction.steps}
     found: list[tuple[datetime, str]] = []
     room = {True: MOST_OF_PLANT, False: MOST_OF_WAY}
-    for begun in reversed(look.batches()):
-        procedure = look.procedure(begun.procedure, begun.version)
+    for code, made_by, version in reversed(look.ways()):
+        procedure = look.procedure(made_by, version)
         mine = plant_of(procedure) == plant
         alike = procedure.purpose == "extraction" and kinds & {one.kind for one in procedure.steps}
         if not alike or not room[mine]:
             continue
-        at = ended_at(look, begun.code)
+        at = ended_at(look, code)
         if at and (not before or datetime.fromisoformat(at) <= datetime.fromisoformat(before)):
-            found.append((datetime.fromisoformat(at), begun.code))
+            found.append((datetime.fromisoformat(at), code))
             room[mine] -= 1
     return tuple(code for _, code in sorted(found))
 

@@ -16,6 +16,7 @@ from stillroom.actions.shelf.known_in_book import (
     known_of_scale,
     known_of_spirit,
 )
+from stillroom.actions.shelf.lot_strength import weighed_in
 from stillroom.actions.shelf.plant_at_hand import OURS, plant_at_hand, refuse_anothers
 from stillroom.answers.restating import basis_of
 from stillroom.errors import BadEntry, UnknownName, worded
@@ -43,6 +44,7 @@ def request_for(
     *,
     before: str = "",
     own: bool = True,
+    batch: str = "",
 ) -> PlanRequest:
     """The plan's request, with everything the book knows in place of assumptions.
 
@@ -55,6 +57,9 @@ def request_for(
         When the run that is planned was begun, where it was: what ended later tells it nothing.
     own : bool
         Whether runs of one's own take the place of assumptions.
+    batch : str
+        A batch whose stream is asked for: it goes by what was weighed into that batch, whatever came later, and is
+        told no stock, price or ceiling.
     """
     found = look.order(order)
     if found.what == "own plant":
@@ -62,11 +67,11 @@ def request_for(
         marker = next(iter(theirs.markers), "marker")
         counted = StatedStrength(0.0, marker, marker, "")
         asked = request_of_charge(theirs, counted, found.customer, found.code)
-        request = request_of_theirs(look, asked, plant_lot, before=before, own=own)
+        request = request_of_theirs(look, asked, plant_lot, before=before, own=own, batch=batch)
     else:
         formula = look.procedure(found.formula)
         extraction = look.procedure(found.extraction) if found.is_worked_back else formula
-        request = request_of(look, found, extraction, formula, plant_lot, before=before, own=own)
+        request = request_of(look, found, extraction, formula, plant_lot, before=before, own=own, batch=batch)
     return replace(request, seed=seed, draws=draws)
 
 
@@ -77,6 +82,7 @@ def request_of_theirs(
     *,
     before: str = "",
     own: bool = True,
+    batch: str = "",
 ) -> PlanRequest:
     """The request of a charge of a customer's plant: what is known of ours is not known of theirs.
 
@@ -88,9 +94,12 @@ def request_of_theirs(
     plant_lot : str
     before : str
     own : bool
+    batch : str
         As for ``request_for``.
     """
-    found = request_of(look, asked.order, asked.extraction, asked.formula, plant_lot, before=before, own=own)
+    found = request_of(
+        look, asked.order, asked.extraction, asked.formula, plant_lot, before=before, own=own, batch=batch
+    )
     if found.plant_lot and look.lot(found.plant_lot).owner != OURS:
         return found
     known = tuple(one for one in found.known if one.role not in PLANT_ROLES)
@@ -113,6 +122,7 @@ def request_of(
     *,
     before: str = "",
     own: bool = True,
+    batch: str = "",
 ) -> PlanRequest:
     """The request of an order and its procedures, in the book or not yet, with everything the book knows.
 
@@ -124,6 +134,7 @@ def request_of(
     plant_lot : str
     before : str
     own : bool
+    batch : str
         As for ``request_for``.
     """
     if not found.is_worked_back:
@@ -145,6 +156,9 @@ def request_of(
         )
     if plant_lot:
         refuse_anothers(look, plant_lot, found.customer)
+    weighed = weighed_in(look, batch, frozenset({plant_line.substance})) if batch else None
+    if weighed is not None and weighed.substance == plant_line.substance:
+        plant_lot = weighed.code
     lot = plant_lot or plant_at_hand(look, plant_line.substance, found.aim, found.customer)
     known = known_of_plant(look, lot) if lot else []
     assay = assay_for(look, lot, found.aim) if lot else None
@@ -165,12 +179,14 @@ def request_of(
         assay = basis = None
     if assay is not None:
         known.append(known_of_result("assay of the plant", f"lot {lot}/assay", assay))
-    known += [*known_of_scale(look), *known_of_house(look), *known_prices(look, extraction, formula)]
+    known += [*known_of_scale(look), *known_of_house(look)]
+    if not batch:
+        known += [*known_prices(look, extraction, formula), *known_of_ceiling(look, found)]
+        left_out = (*left_out, *prices_left_out(look))
     known += [
-        *known_of_ceiling(look, found),
-        *known_of_spirit(look, extraction),
-        *known_of_other_spirits(look, (extraction, formula)),
-        *known_of_acids(look, extraction),
+        *known_of_spirit(look, extraction, batch),
+        *known_of_other_spirits(look, (extraction, formula), batch),
+        *known_of_acids(look, extraction, batch),
         *known_of_glass(look, extraction),
     ]
     request = PlanRequest(
@@ -180,14 +196,18 @@ def request_of(
         known=tuple(known),
         assay_reckoned_as=_compound(basis),
         assay_matter="dried" if basis and basis.matter == "dried" else "as is",
-        stock=_held(look, extraction, formula),
-        order_entry_no=_written(look, "order taken", found.code),
-        extraction_entry_no=_written(look, "procedure written", extraction.code),
-        formula_entry_no=_written(look, "procedure written", formula.code),
-        left_out=(*left_out, *prices_left_out(look)),
+        left_out=left_out,
         plant_lot=lot,
         currency=currency_of(look),
     )
+    if not batch:
+        request = replace(
+            request,
+            stock=_held(look, extraction, formula),
+            order_entry_no=_written(look, "order taken", found.code),
+            extraction_entry_no=_written(look, "procedure written", extraction.code),
+            formula_entry_no=_written(look, "procedure written", formula.code),
+        )
     told = own_runs(look, request, before) if own else NOTHING
     if told.set_aside:
         aside = t(

@@ -25,7 +25,9 @@ def blend_address(look: Reader, lot: Lot) -> str:
         return ""
     what, rows = counted[-1].body.what, []
     kinds = kinds_that(lambda one: one.carrier == "extract")
-    for other in look.lots(kinds, substances=frozenset({lot.substance})):
+    others = look.lots(kinds, substances=frozenset({lot.substance}), on_shelf=True)
+    look.results_ahead([one.code for one in others])
+    for other in others:
         held_g = grams(look.balance_ug(other.code))
         found = [one for one in assays(look, other.code) if one.body.counts and one.body.what == what]
         if held_g > 0 and found and look.status(other.code) not in NEVER and other.owner == lot.owner:

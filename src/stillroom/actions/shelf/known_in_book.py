@@ -8,7 +8,12 @@ from dataclasses import replace
 
 from stillroom.actions.book.ceilings import ceiling_for
 from stillroom.actions.book.results_kept import DRYING, latest_result
-from stillroom.actions.shelf.lot_strength import lots_at_hand, strength_of_acid, strength_of_spirit
+from stillroom.actions.shelf.lot_strength import (
+    lots_at_hand,
+    strength_of_acid,
+    strength_of_spirit,
+    weighed_in,
+)
 from stillroom.actions.shelf.plant_described import RACK, known_of_description
 from stillroom.evidence.answer import Answer, leaves
 from stillroom.evidence.trails import from_trail
@@ -17,6 +22,7 @@ from stillroom.planning.plan_inputs import Known
 from stillroom.planning.route import is_spirit
 from stillroom.planning.shelf_inputs import STOCK, of_other_spirits
 from stillroom.records.entries import Entry, ResultReckoned
+from stillroom.records.lots import Lot
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
@@ -39,51 +45,53 @@ def known_of_plant(look: Reader, lot: str) -> list[Known]:
     return [weighed, *(one for one in told if one.role != weighed.role)]
 
 
-def known_of_spirit(look: Reader, extraction: Procedure) -> list[Known]:
-    """The strength of the stock spirit at hand: of our newest released lot, as it was read or as its label says."""
+def _lot_for(look: Reader, substances: frozenset[str], batch: str, *, spirit: bool = False) -> Lot | None:
+    """The lot that was weighed into a batch; where none was, or for no batch, our newest released one."""
+    weighed = weighed_in(look, batch, substances) if batch else None
+    if weighed is not None:
+        return weighed
+    ours = [one for one in lots_at_hand(look, substances) if one.owner == "ours"]
+    found = [one for one in ours if not spirit or one.kind.traits.spirit == "stock"]
+    return found[-1] if found else None
+
+
+def known_of_spirit(look: Reader, extraction: Procedure, batch: str = "") -> list[Known]:
+    """The strength of the stock spirit, of a batch or at hand, as it was read or as its label says."""
     others = {one.removeprefix(f"{STOCK}, ") for one in of_other_spirits((extraction,))}
     substances = frozenset(line.substance for line in extraction.lines if is_spirit(line)) - others
-    ours = [
-        one
-        for one in lots_at_hand(look, substances)
-        if one.owner == "ours" and one.kind.traits.spirit == "stock"
-    ]
-    answer = strength_of_spirit(look, ours[-1]).answer if ours else None
-    if answer is None:
-        return []
-    return [_known_strength(STOCK, ours[-1].code, answer)]
+    return _known_strength(look, STOCK, _lot_for(look, substances, batch, spirit=True))
 
 
-def known_of_other_spirits(look: Reader, procedures: Iterable[Procedure]) -> list[Known]:
-    """The strength of spirits that are named as another than the stock, of our newest released lot of each."""
-    found = []
+def known_of_other_spirits(look: Reader, procedures: Iterable[Procedure], batch: str = "") -> list[Known]:
+    """The strength of spirits that are named as another than the stock, of a batch or at hand."""
+    found: list[Known] = []
     for role in of_other_spirits(procedures):
-        lots = lots_at_hand(look, frozenset({role.removeprefix(f"{STOCK}, ")}))
-        ours = [one for one in lots if one.owner == "ours" and one.kind.traits.spirit == "stock"]
-        answer = strength_of_spirit(look, ours[-1]).answer if ours else None
-        if answer is not None:
-            found.append(_known_strength(role, ours[-1].code, answer))
+        substances = frozenset({role.removeprefix(f"{STOCK}, ")})
+        found += _known_strength(look, role, _lot_for(look, substances, batch, spirit=True))
     return found
 
 
-def _known_strength(role: str, lot: str, answer: Answer) -> Known:
+def _known_strength(look: Reader, role: str, lot: Lot | None) -> list[Known]:
+    answer = strength_of_spirit(look, lot).answer if lot is not None else None
+    if lot is None or answer is None:
+        return []
     entry_no = max((one.leaf.entry_no or 0 for one in leaves(answer) if one.leaf), default=0)
-    return _known(role, f"lot {lot}/strength", answer, entry_no, f"strength of {lot}")
+    return [_known(role, f"lot {lot.code}/strength", answer, entry_no, f"strength of {lot.code}")]
 
 
-def known_of_acids(look: Reader, extraction: Procedure) -> list[Known]:
-    """How strong the acid and the ammonia at hand are: as titrated, or as their labels say, within what is assumed."""
+def known_of_acids(look: Reader, extraction: Procedure, batch: str = "") -> list[Known]:
+    """How strong the acid and the ammonia are, of a batch or at hand: titrated or labelled, within what is assumed."""
     found = []
     for role, start in ACIDS.items():
         substances = frozenset(one.substance for one in extraction.lines if one.substance.startswith(start))
-        ours = [one for one in lots_at_hand(look, substances) if one.owner == "ours"]
-        answer = strength_of_acid(look, ours[-1]).answer if ours else None
-        if answer is None or answer.leaf is None or answer.leaf.entry_no is None:
+        lot = _lot_for(look, substances, batch)
+        answer = strength_of_acid(look, lot).answer if lot is not None else None
+        if lot is None or answer is None or answer.leaf is None or answer.leaf.entry_no is None:
             continue
         doubt = answer.standard_uncertainty or ASSUMED[role].standard_uncertainty
         sure = replace(answer, standard_uncertainty=doubt)
-        lot = ours[-1].code
-        found.append(_known(role, f"lot {lot}/strength", sure, answer.leaf.entry_no, f"strength of {lot}"))
+        name = f"lot {lot.code}/strength"
+        found.append(_known(role, name, sure, answer.leaf.entry_no, f"strength of {lot.code}"))
     return found
 
 

@@ -178,6 +178,26 @@ def lot_in_use(look: Reader, batch: str, substances: frozenset[str]) -> Lot | No
     -----
     What belongs to a customer serves that customer's batches only; spirit with an unknown denaturant serves none.
     """
+    weighed = weighed_in(look, batch, substances)
+    if weighed is not None:
+        return weighed
+    begun = look.batch(batch)
+    owners = {"ours", look.order(begun.order).customer if begun.order else "ours"}
+    found = [one for one in lots_at_hand(look, substances) if one.owner in owners]
+    return found[-1] if found else None
+
+
+@once
+def weighed_in(look: Reader, batch: str, substances: frozenset[str]) -> Lot | None:
+    """The lot that was weighed into a batch for a line of some substances; None where none was.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    substances : frozenset of str
+        Of the lines.
+    """
     begun = look.batch(batch)
     names = {
         line.name
@@ -190,11 +210,7 @@ def lot_in_use(look: Reader, batch: str, substances: frozenset[str]) -> Lot | No
         for one in entry.body.weighings
         if one.direction == "in" and one.lot and one.line in names
     ]
-    if weighed:
-        return look.lot(weighed[-1])
-    owners = {"ours", look.order(begun.order).customer if begun.order else "ours"}
-    found = [one for one in lots_at_hand(look, substances) if one.owner in owners]
-    return found[-1] if found else None
+    return look.lot(weighed[-1]) if weighed else None
 
 
 @once

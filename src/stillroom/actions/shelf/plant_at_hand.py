@@ -1,6 +1,6 @@
 """Which lot an order is planned, made and delivered from: ours, or its own customer's, and never another's."""
 
-from stillroom.actions.book.results_kept import assay_for, assays_ahead
+from stillroom.actions.book.results_kept import assay_for
 from stillroom.errors import NotAllowed, worded
 from stillroom.records.lot_kinds import kinds_that
 from stillroom.records.lots import Lot, Status
@@ -37,7 +37,7 @@ def plant_at_hand(look: Reader, substance: str, aim: StatedStrength, customer: s
     ]
     lots = released or [one for one in look.lots(plants, substances=of_it) if may_serve(one.owner, customer)]
     newest = lots[-MOST_LOOKED_AT:]
-    assays_ahead(look, [one.code for one in newest], aim)
+    look.results_ahead([one.code for one in newest])
     ranked = sorted(
         enumerate(newest),
         key=lambda pair: (

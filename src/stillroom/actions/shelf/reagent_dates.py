@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from stillroom.actions.house.house_facts import condition_of
-from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, titrant_dates
+from stillroom.actions.shelf.titrants_in_date import STRENGTH, titrant_dates
 from stillroom.answers.reagent_life import LifeRule, life_rules
 from stillroom.records.lots import Lot
 from stillroom.records.reagent_recipes import is_made, recipe_making, recipe_row
@@ -69,8 +69,7 @@ def dates_ahead(look: Reader, lots: Sequence[Lot]) -> None:
     """What the rules of some bottles rest on, known before it is asked of one after another."""
     codes = [one.code for one in lots]
     look.openings_ahead(codes)
-    for what in (STRENGTH, FACTOR):
-        look.readings_ahead(codes, what)
+    look.readings_ahead(codes)
     look.batches_ahead([one.made_by for one in lots if one.made_by])
 
 

@@ -202,7 +202,7 @@ def measured_with_water(look: Reader, batch: str) -> tuple[str, Answer | None, A
     batch : str
     """
     crests, heels = ({one.body.subject: one for one in look.readings_named(what)} for what in (CREST, HEEL))
-    for code in (batch, *(one.code for one in reversed(look.batches()))):
+    for code in (batch, *(one for one, *_ in reversed(look.ways()))):
         if code in crests and code in heels:
             return code, _by_water(names.CREST, crests[code]), _by_water(names.HEEL, heels[code])
     return "", None, None
