@@ -19,6 +19,7 @@ from stillroom.evidence.answer import Answer, Leaf, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.quantities.spread import Array
 from stillroom.science.measuring.uncertainty import Budget, Expanded, expanded, propagate
+from stillroom.substances.remembering import remember
 
 V = TypeVar("V", float, Array)
 MANY = 10.0

@@ -149,6 +149,8 @@ def told(place: Place) -> Iterator[None]:
     """Turn what a database says into a sentence."""
     try:
         yield
+    except UnicodeDecodeError as trouble:  # the database quotes what it cannot read
+        raise _damaged(place, trouble.object.decode(errors="replace")) from trouble
     except OperationalError as trouble:
         words = str(trouble.orig)
         if "locked" in words or "busy" in words:
