@@ -30,8 +30,9 @@ from stillroom.store import Book
 
 TRIES = 20
 PAGES = (
-    "/bench", "/bench/now", "/bench/day", "/bench/fortnight", "/orders", "/orders/{order}", "/offers", "/stock", "/stock?words=cinchna", "/stock/{bark}", "/stock/SPI-01",
-    "/plants", "/plants/cinchona-bark", "/make", "/make/{extract}", "/test", "/test/{extract}", "/products", "/products/{tonic}/release", "/trace",
+    "/bench", "/bench/now", "/bench/day", "/bench/fortnight", "/orders", "/orders/{order}", "/offers",
+    "/stock", "/stock?words=cinchna", "/stock/{bark}", "/stock/SPI-01", "/plants", "/plants/cinchona-bark",
+    "/make", "/make/{extract}", "/test", "/test/{extract}", "/products", "/products/{tonic}/release", "/trace",
     "/trace/{bark}", "/trace/{tonic}", "/entries", "/spirit/{month}", "/reagents", "/stock/new",
 )  # fmt: skip
 _BARE = """WITH RECURSIVE walk(lot) AS (SELECT 'SPI-01' UNION SELECT b.lot FROM walk
