@@ -17,6 +17,7 @@ from stillroom.actions.releasing.after_release import NEVER, ONLY_CORRECTED
 from stillroom.actions.releasing.deciding import reject, release, stop
 from stillroom.actions.releasing.evidence_shown import show_paper
 from stillroom.actions.releasing.recalling import rehearse_recall, take_back, tell_people
+from stillroom.actions.releasing.reviewing import standing_list
 from stillroom.actions.releasing.suspended import told_with_what_followed
 from stillroom.actions.testing.identity import decide_identity
 from stillroom.actions.testing.ph import read_ph
@@ -111,8 +112,10 @@ def test_what_reaches_a_released_lot_suspends_it_and_its_revision_names_it(
     with lab.look() as look:
         suspended = {one.code for one in look.lots() if look.status(one.code) is Status.SUSPENDED}
         told = {lot: " ".join(look.decisions(lot)[-1].body.changed) for lot in suspended}
+        keys = {one.key for lot in suspended for one in standing_list(look, lot).lines if "/" in one.key}
 
     assert suspended == reached
+    assert not [key for key in keys if any(f"({key})" in one for one in told.values())]
     assert all(words in one for one in told.values()), told
     for lot in reached:
         revised = page_text(show_certificate(lab, lot))

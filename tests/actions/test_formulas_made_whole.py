@@ -93,9 +93,9 @@ def test_what_the_book_cannot_know_waits_for_a_name_and_is_printed(workshop, cod
 
     assert found.stopping == ()
     assert deciding in found.undecided
-    assert f"undecided, {deciding.key}: {deciding.says}" in workshop.refusal(batch, rest)
+    assert f"undecided, {deciding.called}: {deciding.says}" in workshop.refusal(batch, rest)
     assert status_of(workshop, batch) is Status.WAITING
-    workshop.release(batch, {**rest, deciding.key: REASON})
+    workshop.release(batch, {**rest, deciding.called: REASON})
     assert status_of(workshop, batch) is Status.RELEASED
     for certificate in (show_certificate, show_whole_certificate):
         printed = words(certificate(workshop.lab, batch))

@@ -70,7 +70,7 @@ def receive_command(
     "--decide",
     "decided",
     multiple=True,
-    metavar="KEY=REASON",
+    metavar="LINE=REASON",
     help="Decide a line that the book cannot decide; alone it is kept without a release.",
 )
 @click.option("--stop", "decision", flag_value="stop", help="Stop the lot instead.")
@@ -101,7 +101,7 @@ def _decisions(written: tuple[str, ...]) -> dict[str, str]:
     for one in written:
         key, equals, reason = one.partition("=")
         if not equals or not key.strip() or not reason.strip():
-            raise BadEntry("A decision is written KEY=reason", repr(one), where="--decide")
+            raise BadEntry("A decision is written LINE=reason", repr(one), where="--decide")
         found[key.strip()] = reason.strip()
     return found
 

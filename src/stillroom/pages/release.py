@@ -163,4 +163,4 @@ def _to_do(line: CheckLine, review: Review) -> str:
     decided = review.decided.get(line.key)
     if decided is not None:
         return t("Decided by {name}: {reason}", name=decided.name, reason=decided.reason)
-    return t("{close} (line {key})", close=line.close, key=line.key) if line.needs_a_name else line.close
+    return t("{close} (line {line})", close=line.close, line=line.called) if line.needs_a_name else line.close

@@ -9,9 +9,21 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from stillroom.texts.catalogue import later, t
+
 Standing: TypeAlias = Literal["over", "missing", "undecided", "cannot be seen here", "within"]
 STANDINGS: tuple[Standing, ...] = ("over", "missing", "undecided", "cannot be seen here", "within")
 """The gravest first."""
+_SIDES = {
+    "advice": later("advice"),
+    "allergen": later("allergen"),
+    "ceiling": later("ceiling"),
+    "claim": later("claim"),
+    "identity": later("identity"),
+    "status": later("status"),
+    "use-by": later("use-by date"),
+}
+"""What is looked at of a thing that has several lines, by the first part of the key."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +59,17 @@ class CheckLine:
     source: str = ""
     state_of_data: int | None = None
     close: str = ""
+
+    @property
+    def called(self) -> str:
+        """The line as a person names it: "SX-1, status", where its key is "status/SX-1"."""
+        group, _, rest = self.key.partition("/")
+        if group not in _SIDES:
+            return self.about
+        side = t(_SIDES[group])
+        if group in ("advice", "ceiling") and rest.casefold() != self.about.casefold():
+            return t("{about}, {side} for {rest}", about=self.about, side=side, rest=rest)
+        return f"{self.about}, {side}"
 
     @property
     def stops(self) -> bool:

@@ -1,6 +1,6 @@
 """Lots are released, stopped or rejected: by whom, on what grounds, line by line, with what is missing said."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -52,7 +52,7 @@ def decide_lines(
     Parameters
     ----------
     decisions : mapping of str to str
-        Key of the line and the reason.
+        The line, by its key or as the list calls it, and the reason.
 
     Raises
     ------
@@ -69,7 +69,7 @@ def decide_lines(
             return Done(pen.earlier)
         numbers = _keep_decisions(pen, lot, decisions, by, _on(lab, at))
         if not numbers:
-            raise BadEntry("A decision names its line and its reason", "nothing", "Write KEY=reason")
+            raise BadEntry("A decision names its line and its reason", "nothing", "Write LINE=reason")
         return Done(tuple(numbers), t("{count} decisions on {lot} are kept.", count=len(numbers), lot=lot))
 
 
@@ -210,12 +210,11 @@ def _keep_decisions(pen: BookWriter, lot: str, decisions: Mapping[str, str], by:
     if not decisions:
         return []
     _must_be_a_releaser(pen, by)
-    lines = {one.key: one for one in reviewed(pen.look, lot, pen.look.person(by), at).lines}
+    lines = reviewed(pen.look, lot, pen.look.person(by), at).lines
     numbers = []
-    for key, reason in decisions.items():
-        line = lines.get(key)
-        if line is None:
-            raise UnknownName.among(key, "a line of the release list", lines)
+    for named, reason in decisions.items():
+        line = _line_named(lines, named)
+        key = line.key
         if names_nothing(reason):
             raise BadEntry(
                 "A decision names its reason",
@@ -230,18 +229,28 @@ def _keep_decisions(pen: BookWriter, lot: str, decisions: Mapping[str, str], by:
         if not line.needs_a_name:
             raise BadEntry(
                 "A decision is taken where the book cannot know",
-                worded("{key}, which is {standing}", key=key, standing=line.standing),
+                worded("{line}, which is {standing}", line=line.called, standing=line.standing),
                 "Leave it out",
             )
         numbers.append(pen.enter(LineDecided(lot, key, line.about, line.says, reason.strip())))
     return numbers
 
 
+def _line_named(lines: Sequence[CheckLine], named: str) -> CheckLine:
+    """A line by its key, or as a person calls it where no other is called so."""
+    called = [one for one in lines if one.called.casefold() == named.casefold()]
+    found = [one for one in lines if one.key == named] or called
+    if len({one.key for one in found}) != 1:
+        known = [one.key for one in called] or [one.called for one in lines]
+        raise UnknownName.among(named, "a line of the release list", known)
+    return found[0]
+
+
 def _refuse_open(lot: str, missing: tuple[CheckLine, ...] | list[CheckLine]) -> None:
     if missing:
         raise NotAllowed(
             worded("{lot} is released when nothing stops it and nothing is undecided", lot=lot),
-            "; ".join(one.says if one.stops else f"undecided, {one.key}: {one.says}" for one in missing),
+            "; ".join(one.says if one.stops else f"undecided, {one.called}: {one.says}" for one in missing),
             " ".join(f"{one.close}." for one in missing if one.close).replace("..", "."),
         )
 

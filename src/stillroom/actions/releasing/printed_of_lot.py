@@ -12,7 +12,7 @@ from stillroom.actions.releasing.reviewing import standing_list
 from stillroom.documents.blocks import Shown
 from stillroom.documents.numbers_shown import show
 from stillroom.errors import StillroomError
-from stillroom.products.check_lines import STANDINGS
+from stillroom.products.check_lines import STANDINGS, CheckLine
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
@@ -31,11 +31,14 @@ class Printed:
         Unrounded, where it is a figure.
     apart : float
         Its printed ±. [unit of the value]
+    called : str
+        How a person names it; "" where that is the name it is kept under.
     """
 
     text: str
     value: float | None = None
     apart: float = 0.0
+    called: str = ""
 
     def still_says(self, new: "Printed") -> bool:
         """Whether what is found now lies inside what was printed."""
@@ -62,10 +65,14 @@ def differences(
         what was not printed before counts only where it stops or asks for a decision.
     """
     return tuple(
-        f"{name}: {_text(old.get(name))} → {_text(new.get(name))}"
+        f"{_called(name, new, old)}: {_text(old.get(name))} → {_text(new.get(name))}"
         for name in dict.fromkeys((*old, *new))
         if _differs(old.get(name), new.get(name), looked_again=looked_again)
     )
+
+
+def _called(name: str, *known: Mapping[str, Printed]) -> str:
+    return next((one[name].called for one in known if name in one and one[name].called), name)
 
 
 def is_verdict(line: str) -> bool:
@@ -111,13 +118,7 @@ def printed(look: Reader, lot: str) -> dict[str, Printed]:
         Printed(facts.residue) if measured is None else _figure(show(measured), facts.residue)
     )
     figures |= {t("pH"): Printed("")} | {one.label: _figure(one) for one in facts.measured}
-    words = {
-        f"{line.about} ({line.key})": line.standing
-        if line.standing == "within"
-        else f"{line.standing}, {line.says}"
-        for line in found.lines
-    }
-    words |= {f"{one.body.test}, {one.body.subject}": one.body.outcome for one in facts.tests}
+    words = {f"{one.body.test}, {one.body.subject}": one.body.outcome for one in facts.tests}
     words |= {
         t("Use by"): facts.use_by,
         t("Made on"): facts.made_on,
@@ -125,7 +126,13 @@ def printed(look: Reader, lot: str) -> dict[str, Printed]:
         t("Amount"): str(facts.account.came),
     }
     words |= {f"{t('Made from')} {code}": what for code, what in facts.made_from}
-    return figures | {name: Printed(text) for name, text in words.items()}
+    lines = {f"line {line.key}": _line(line) for line in found.lines}
+    return figures | lines | {name: Printed(text) for name, text in words.items()}
+
+
+def _line(line: CheckLine) -> Printed:
+    within = line.standing == "within"
+    return Printed(line.standing if within else f"{line.standing}, {line.says}", called=line.called)
 
 
 def _figure(shown: Shown, text: str = "") -> Printed:
