@@ -4,9 +4,12 @@ import json
 from dataclasses import replace
 from pathlib import Path
 
+import pytest
+
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.orders.amounts_planned import planned
 from stillroom.actions.products.formula_made import formula_dosed, formula_of_batch
 from stillroom.documents.as_json import page_json
 from stillroom.pages.dose import show_dose
@@ -45,3 +48,18 @@ def test_an_ingredient_over_its_ceiling_stands_open_on_the_dose_page_before_anyt
     assert "what its release will stop at" in text
     assert "1.40 % of the product is over the 1 %" in text
     assert "Preservation" in text
+
+
+def test_no_water_is_planned_that_would_leave_the_extract_no_room(tmp_path: Path, told: Laboratory) -> None:
+    with opened(copied(tmp_path, of=extracted_folder)) as lab:
+        begin_batch(lab, "T5", "hair-tonic", "1.000 kg", order="ORD-1", by="TO")
+        with lab.look() as look:
+            found = planned(look, "T5")
+    with told.look() as look:
+        dosed, whole_g = planned(look, "T1"), look.batch("T1").scale_g
+
+    assert {line for _, line in found.grams}.isdisjoint({"water", "extract"})
+    assert found.grams["blend", "spirit"] == pytest.approx(355.0)
+    assert "once the dose is decided: extract, water" in found.taken_with[-1]
+    taken = [dosed.grams["blend", one] for one in ("spirit", "glycerin", "panthenol", "extract", "water")]
+    assert sum(taken) == pytest.approx(whole_g)

@@ -39,7 +39,7 @@ class Planned:
     because : str
         Why it reaches no further; "" where it reaches all.
     taken_with : tuple of str
-        Which lots it was reckoned with, how strong each is and how that is known.
+        Which lots it was reckoned with, how strong each is and how that is known; what waits for a dose.
     runs : mapping of str to HowItRuns
         How the steps run that tell it, by their names.
     """
@@ -61,6 +61,9 @@ def planned_g(look: Reader, batch: str) -> dict[tuple[str, str], float]:
     return planned(look, batch).grams
 
 
+WAITS = later("Planned once the dose is decided: {lines}.")
+
+
 @once
 def planned(look: Reader, batch: str) -> Planned:
     """Planned masses, and why there are no more of them.
@@ -73,7 +76,7 @@ def planned(look: Reader, batch: str) -> Planned:
     Notes
     -----
     The strength of spirit, acid and ammonia is that of the lot in use: what was read last, else its label; without one,
-    the plan's assumption. The extract of a formula is planned once its dose is decided.
+    the plan's assumption. The extract of a formula, and what fills it up, are planned once its dose is decided.
     """
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
@@ -93,15 +96,18 @@ def planned(look: Reader, batch: str) -> Planned:
     if dosed is not None:
         feeds[dosed] = Feed({"other extractables": 1.0})
     dosed_g = None if dosed is None else doses[-1].body.mass_g if doses else 0.0
+    waiting = {one.name for one in procedure.lines if one.role} if dosed and not doses else set()
     told = told_of_batch(look, batch)
     account = run_for_record(procedure, feeds, told, begun.scale_g, 1, dosed_g=dosed_g)
     found = {
         (step.name, name): float(whole_mass(stream)[0])
         for step in account.steps
         for name, stream in (*step.taken.items(), *step.given.items())
-        if name != dosed or doses
+        if name not in waiting
     }
     runs = how_they_run(runs_of(procedure, account, told))
+    if waiting:
+        taken_with = (*taken_with, t(WAITS, lines=", ".join(sorted(waiting))))
     return Planned(found, account.because, taken_with, runs)
 
 
