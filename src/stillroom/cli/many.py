@@ -11,7 +11,7 @@ from pathlib import Path
 
 import click
 
-from stillroom.cli.asking import json_option
+from stillroom.cli.asking import json_option, open_laboratory
 from stillroom.errors import BadEntry
 
 UNDER_WAY = ".under-way"
@@ -53,7 +53,6 @@ def offers_command(
     Each stands alone, with its own draws; with --in it waits for that bench as it is. Begun again after a
     stop, it goes on where it was.
     """
-    from stillroom.actions.book.laboratory import open_laboratory
     from stillroom.actions.lots.table_read import read_table
     from stillroom.documents.numbers_shown import number
     from stillroom.in_python.many import Answered, in_all, many_offers
