@@ -31,7 +31,7 @@ def taught(way: str, batches: int, seed: int = 1) -> VirtualLaboratory:
 
 def told_of(lab: VirtualLaboratory, request: PlanRequest, plant: str, marker: str) -> Remembered:
     coming = Belongs(plant, "", "", "next", marker, how_of(request.extraction))
-    return remembered(request, coming, lab.batches, lab.lots)
+    return remembered(request, coming, tuple(lab.batches), tuple(lab.lots))
 
 
 def test_without_a_run_the_plan_is_the_starters() -> None:
@@ -39,6 +39,20 @@ def test_without_a_run_the_plan_is_the_starters() -> None:
 
     assert told_of(taught("maceration", 0), request, "rosemary leaf", "rosmarinic acid") is NOTHING
     assert with_memory(request, NOTHING) == request
+
+
+def test_the_same_runs_are_fitted_once_and_another_weighing_fits_them_anew(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    request, lab = asked("maceration", draws=DRAWS), taught("maceration", 3)
+    first = told_of(lab, request, "rosemary leaf", "rosmarinic acid")
+    with monkeypatch.context() as no_fit:
+        no_fit.setattr("stillroom.planning.memory._Runs", None)
+        assert told_of(lab, request, "rosemary leaf", "rosmarinic acid") is first
+    weighed = {name: (1.05 * mass_g, share) for name, (mass_g, share) in lab.batches[-1].weighed.items()}
+    lab.batches[-1] = replace(lab.batches[-1], weighed=weighed)
+
+    assert told_of(lab, request, "rosemary leaf", "rosmarinic acid") != first
 
 
 def test_runs_of_another_plant_by_another_way_move_nothing() -> None:
@@ -162,7 +176,7 @@ def test_a_run_in_the_same_apparatus_says_more_than_one_in_another() -> None:
     plain = Belongs("rosemary leaf", "", "", "next", "rosmarinic acid", how_of(request.extraction))
     widths = {}
     for still in ("STILL-1", "STILL-2"):
-        own = remembered(request, _in(plain, still), in_still, lab.lots)
+        own = remembered(request, _in(plain, still), tuple(in_still), tuple(lab.lots))
         known = {one.role: one for one in own.known}
         widths[still] = known["extraction/concentrate/past_condenser_share"].uncertainty_in_unit
 

@@ -122,7 +122,7 @@ class VirtualLaboratory:
     def planned(self, run_of: Belongs, known: tuple[Known, ...] = ()) -> tuple[PlanRequest, Remembered]:
         """What is asked for the next run, with everything remembered so far."""
         request = replace(self.request, known=known)
-        own = remembered(request, run_of, self.batches, self.lots)
+        own = remembered(request, run_of, tuple(self.batches), tuple(self.lots))
         return with_memory(request, own), own
 
 

@@ -14,7 +14,6 @@ from functools import cache
 from pathlib import Path
 from random import Random
 from typing import Any
-from unittest.mock import patch
 from urllib.parse import quote
 
 from sqlalchemy import event
@@ -31,7 +30,6 @@ from stillroom.actions.making.deviations import note_deviation
 from stillroom.actions.making.giving_up import give_up
 from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
-from stillroom.actions.orders import remembering
 from stillroom.actions.orders.ordering import take_order
 from stillroom.actions.products.dosing import decide_dose
 from stillroom.actions.products.filling import fill_units
@@ -43,7 +41,6 @@ from stillroom.demo.extracting import extract
 from stillroom.demo.shelves import fill_shelves, receive_bark
 from stillroom.demo.story import BEGINS, begin_practice
 from stillroom.errors import StillroomError
-from stillroom.planning.memory import Remembered, remembered
 from stillroom.records.entries import Entry, StepDone
 from stillroom.records.formula_starters import BASES, starting_formula
 from stillroom.records.lot_kinds import LotKind
@@ -149,19 +146,6 @@ class Tally:
     pages: int = 0
     corrections: int = 0
     findings: list[Finding] = field(default_factory=list)
-
-
-class RememberedOnce:
-    """What one's own runs say, worked out once for the same runs: most pages of a batch ask it anew."""
-
-    def __init__(self) -> None:
-        self.told: dict[str, Remembered] = {}
-
-    def __call__(self, *asked: Any) -> Remembered:
-        key = repr(asked)
-        if key not in self.told:
-            self.told[key] = remembered(*asked)
-        return self.told[key]
 
 
 class Bench:
@@ -624,10 +608,7 @@ def slip(seeds: Sequence[int], *, acts: int = 14, sheets: bool = False, together
     """
     tally = Tally()
     for first in range(0, len(seeds), together):
-        with (
-            tempfile.TemporaryDirectory(prefix="slips-") as folder,
-            patch.object(remembering, "remembered", RememberedOnce()),
-        ):
+        with tempfile.TemporaryDirectory(prefix="slips-") as folder:
             bench = Bench(Path(folder) / "book")
             try:
                 for seed in seeds[first : first + together]:

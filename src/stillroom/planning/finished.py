@@ -68,6 +68,10 @@ class Finished:
     dry_marc_g: float = 0.0
     left_share: float = 0.0
 
+    def __hash__(self) -> int:
+        """The same for the same run; what its mappings hold decides with equality."""
+        return hash((self.belongs, self.plant_g, self.content, self.dry_marc_g))
+
     @property
     def product(self) -> str:
         """What its last step gives first."""
@@ -87,6 +91,10 @@ class LotAssayed:
 
     belongs: Belongs
     measured: Mapping[str, tuple[float, float]]
+
+    def __hash__(self) -> int:
+        """The same for the same lot and figures."""
+        return hash((self.belongs, tuple(self.measured.items())))
 
 
 def spread_of_known(one: Known) -> Spread:

@@ -31,6 +31,7 @@ from stillroom.quantities.rounding import to_significant
 from stillroom.quantities.spread import Spread
 from stillroom.science.measuring.hierarchical import NORMAL_TO_T, Fit, Seen, mixed, robust_fit
 from stillroom.stream.components import Array
+from stillroom.substances.remembering import remember
 from stillroom.texts.catalogue import between, t
 
 RUN_SHARES = {0.01: 0.16, 0.03: 0.26, 0.08: 0.27, 0.18: 0.18, 0.35: 0.09, 0.6: 0.04}
@@ -83,8 +84,9 @@ class Remembered:
 NOTHING = Remembered()
 
 
+@remember(32)
 def remembered(
-    request: PlanRequest, coming: Belongs, batches: Sequence[Finished], lots: Sequence[LotAssayed] = ()
+    request: PlanRequest, coming: Belongs, batches: tuple[Finished, ...], lots: tuple[LotAssayed, ...] = ()
 ) -> Remembered:
     """What finished batches make of the inputs of a plan.
 
@@ -94,9 +96,9 @@ def remembered(
         With nothing remembered in it.
     coming : Belongs
         What the run that is planned belongs to.
-    batches : sequence of Finished
+    batches : tuple of Finished
         The newest last.
-    lots : sequence of LotAssayed
+    lots : tuple of LotAssayed
         Lots of plant that were assayed or dried.
 
     Returns

@@ -71,8 +71,8 @@ def own_runs(look: Reader, request: PlanRequest, before: str = "") -> Remembered
     )  # fmt: skip
     try:
         near = _resembling(look, request.extraction, before)
-        batches = [one for batch in near if (one := _finished(look, batch)) is not None]
-        told = remembered(request, coming, batches, _lots(look, request.plant, request.order.aim))
+        batches = tuple(one for batch in near if (one := _finished(look, batch)) is not None)
+        told = remembered(request, coming, batches, tuple(_lots(look, request.plant, request.order.aim)))
     except StillroomError:
         return NOTHING
     if told.known and not _runs_to_its_end(with_memory(request, told)):
