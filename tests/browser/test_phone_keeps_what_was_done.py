@@ -90,6 +90,7 @@ def test_steps_done_without_a_connection_arrive_once_in_order_with_their_times(b
     page.get_by_role("heading", name="3. percolate").click()  # a step that is done is folded
     assert "Done 2026-11-06 09:20 by TO; entered 2026-11-06 09:50" in says(page)
     page.goto("/trace/E1")
+    page.get_by_role("heading", name="Entered later than done").click()
     assert "percolate 2026-11-06 09:20 2026-11-06 09:50" in says(page)
 
 

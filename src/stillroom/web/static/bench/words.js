@@ -51,7 +51,7 @@ const FR = {
   back: "Retour",
   twoReadings: "Ce nombre se lit de deux façons. Écrivez {one} ou {two}",
   noFigure: "Il faut un nombre ici, comme 71,6 ou 71.6",
-  farOff: "Loin de {target} g. Relisez la balance ; s’il en est ainsi, dites pourquoi dans la note.",
+  farOff: "Loin de {target} g. Relisez la balance ; s’il en est ainsi, dites pourquoi dans la note.",
   part: "{at} sur {of}",
   heldFor: "{title} sera enregistré dans {left} s.",
   takeBack: "Annuler",
