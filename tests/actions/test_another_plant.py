@@ -1,5 +1,6 @@
 """A laboratory that makes a rosemary lotion: another marker, found by another laboratory. All of it is invented."""
 
+import re
 import shutil
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
@@ -182,6 +183,8 @@ def test_a_result_from_outside_reaches_the_certificate_with_who_found_it(lab: La
     assert of_product.content.answer.basis == "w/w rosmarinic acid as rosmarinic acid, of product, as is"
     assert "Rosmarinic acid, as is" in text
     assert "certificate C-77" in text
+    assert "w/w rosmarinic acid, of extract, as is" in text
+    assert not re.search(r"(\w+ acid) as \1", " ".join((text, *of_product.meets)))
     assert "quinine" not in text.casefold()
     assert "assumed" not in {leaf.leaf.kind for leaf in leaves(of_product.content.answer)}
 

@@ -9,7 +9,9 @@ from stillroom.errors import BadEntry, NotAllowed
 from stillroom.evidence.answer import assumed, reading
 from stillroom.products.claims import claims
 from stillroom.products.kinds import KINDS_OF_PRODUCT
-from stillroom.products.label import LabelFacts, ingredient_order, label
+from stillroom.products.label import LabelFacts, ingredient_order, label, strength_words
+from stillroom.records.orders import StatedStrength
+from stillroom.texts.catalogue import speaking
 
 DECLARED = reading(
     "declared at least", 0.095, "%", "order 1", entry_no=1, basis="w/w total alkaloids as quinine, of product"
@@ -44,6 +46,24 @@ def test_a_label_carries_what_the_law_and_the_customer_ask_for():
     assert any("responsible person" in one for one in found.to_add)
     assert not found.flags
     assert not any("℮" in line for line in found.lines)
+
+
+@pytest.mark.parametrize(
+    ("written", "printed"),
+    [
+        ("0,8 % w/w lawsone as lawsone", "0.8 % w/w lawsone"),
+        ("0.8% w/w Caffeic acid as caffeic acid, of product", "0.8% w/w Caffeic acid, of product"),
+        ("0,095 % w/w total alkaloids as quinine", "0.095 % w/w total alkaloids as quinine"),
+        ("1.5 % w/w 1,8-cineole as 1,8-cineole", "1.5 % w/w 1,8-cineole"),
+        ("0.1 % w/w acid as caffeic acid", "0.1 % w/w acid as caffeic acid"),
+    ],
+)
+def test_a_marker_counted_as_itself_is_named_once_and_a_paper_has_one_decimal_sign(written, printed):
+    stated = StatedStrength(0.8, "", "", written)
+
+    assert strength_words(stated.printed) == printed
+    with speaking("fr"):
+        assert "0.8" not in strength_words(stated.printed)
 
 
 def test_ingredients_fall_from_one_percent_up_and_stand_in_any_order_below():

@@ -11,6 +11,7 @@ from stillroom.answers.budget import Stated
 from stillroom.documents.blocks import Reasons, Shown, ShownLeaf
 from stillroom.documents.setting_words import said_of_setting
 from stillroom.evidence.answer import Answer, leaves, walk
+from stillroom.quantities.basis import counted_once
 from stillroom.quantities.rounding import shown as rounded
 from stillroom.quantities.rounding import to_decimals, to_significant
 from stillroom.texts.catalogue import t
@@ -66,7 +67,7 @@ def show(
         value=value,
         plus_minus=plus_minus,
         unit=answer.unit,
-        basis=answer.basis,
+        basis=counted_once(answer.basis),
         how=answer.says or (leaf_text(answer).text if answer.leaf else ""),
         leaves=tuple(leaf_text(one) for one in below[:MOST_LEAVES]),
         more_leaves=max(0, len(below) - MOST_LEAVES),

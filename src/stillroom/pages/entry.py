@@ -28,6 +28,7 @@ from stillroom.evidence.answer import OWN_RUNS, Answer, leaves
 from stillroom.evidence.trails import from_trail
 from stillroom.pages.paging import kind_said
 from stillroom.pages.plans import kept_plan
+from stillroom.quantities.basis import counted_once
 from stillroom.records.entries import Entry
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.entry_subjects import subjects_of
@@ -113,7 +114,7 @@ def why_page(
             (
                 (t("Value"), f"{number(answer.value)} {answer.unit}".strip()),
                 *(((t("Standard uncertainty"), f"{number(u)} {answer.unit}".strip()),) if u else ()),
-                *(((t("Basis"), answer.basis),) if answer.basis else ()),
+                *(((t("Basis"), counted_once(answer.basis)),) if answer.basis else ()),
                 *(((t("Calculated by"), answer.formula),) if answer.how else ()),
                 (
                     t("Rests on"),

@@ -6,6 +6,7 @@ from stillroom.actions.book.page_facts import facts_of
 from stillroom.documents.blocks import Block, Cell, Facts, Heading, Link, Page, PenLines, Points, Prose, Table
 from stillroom.documents.numbers_shown import number
 from stillroom.errors import BadEntry
+from stillroom.quantities.basis import counted_once
 from stillroom.records.lots import Lot
 from stillroom.records.orders import Order
 from stillroom.store.reader import Reader
@@ -90,7 +91,7 @@ def _of_sample(look: Reader, order: Order, lot: Lot) -> list[Block]:
         if not body.counts:
             value = t("no result: {because}", because=body.because)
         rows.append(
-            (word(body.what), value, f"{body.basis}; {body.method}".strip("; "), one.by, one.done_at[:10])
+            (word(body.what), value, f"{counted_once(body.basis)}; {body.method}".strip("; "), one.by, one.done_at[:10])
         )
     rows += [
         (one.body.test, word(one.body.outcome), t("with controls"), one.by, one.done_at[:10])

@@ -13,6 +13,7 @@ from itertools import pairwise
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import Answer
 from stillroom.products.claims import Flag, claims
+from stillroom.quantities.basis import counted_once
 from stillroom.substances.reagents import day_of
 from stillroom.substances.rules import rule
 from stillroom.texts.catalogue import ENGLISH, figure, language, later, t, word
@@ -226,6 +227,7 @@ def strength_words(written: str) -> str:
     str
         With its comma, its kind of share and the compounds the catalogue knows; other names as they stand. [text]
     """
+    written = counted_once(written)
     if language() == ENGLISH:
         return written
     found = re.fullmatch(r"(.*?%) (w/w|v/v|w/v)(,?) ?(.*?)(?: as (.+))?", written)

@@ -5,6 +5,7 @@ reckoned, of what, and whether that was weighed as it is or dried. A part that w
 is never taken as equal to one that was. Grams carry a basis too ("15 g as quinine"): then ``ratio`` is empty.
 """
 
+import re
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -29,6 +30,7 @@ CARRIER_WORDS = (
     | {"solution", "spirit", "liquid", "water", "sample", "ingredient"}
 )
 """Words that name the whole a content is of, as against the thing that is counted."""
+_AS_ITSELF = re.compile(r"(?<!\S)(\S(?:[^;]*?\S)?) as \1(?=[\s,;.:)]|$)", re.IGNORECASE)
 
 
 def is_carrier(name: str) -> bool:
@@ -46,6 +48,22 @@ def is_carrier(name: str) -> bool:
     """
     words = name.casefold().split()
     return bool(words) and words[-1] in CARRIER_WORDS
+
+
+def counted_once(written: str) -> str:
+    """A basis as it is printed: what is counted as itself is named once; the book keeps both.
+
+    Parameters
+    ----------
+    written : str
+        Such as "w/w rosmarinic acid as rosmarinic acid, of product" [text].
+
+    Returns
+    -------
+    str
+        "w/w rosmarinic acid, of product"; all else as it stands [text].
+    """
+    return _AS_ITSELF.sub(r"\1", written)
 
 
 def carrier_kind(carrier: str | None) -> str | None:

@@ -1,10 +1,15 @@
 """A customer's order: what was asked for, how strong, how much, by when, and how sure it must be."""
 
+import re
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from stillroom.quantities.basis import counted_once
+
 What: TypeAlias = Literal["product", "own plant", "tests", "reagent", "dilution"]
 """Bottles; the extract of the customer's own plant; tests of the customer's sample; a reagent; spirit of a strength."""
+
+_DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d+\s*%)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +38,11 @@ class StatedStrength:
         if self.of.casefold() == self.reckoned_as.casefold():
             return self.of
         return f"{self.of} as {self.reckoned_as}"
+
+    @property
+    def printed(self) -> str:
+        """As it was written, with a decimal point and with what is counted as itself named once."""
+        return counted_once(_DECIMAL_COMMA.sub(".", self.as_written))
 
     def basis(self, carrier: str, matter: str = "as is") -> str:
         """The basis of such a strength in something.

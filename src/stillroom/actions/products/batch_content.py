@@ -49,11 +49,11 @@ class ContentMade:
         """Both readings of "meets it", in sentences."""
         value = self.content.answer.value
         aim = (
-            f"Aim {self.order.aim.as_written}: found {value:.4f} %; the chance that this batch holds "
+            f"Aim {self.order.aim.printed}: found {value:.4f} %; the chance that this batch holds "
             f"at least the aim is {self.chance_of_aim.value:.0f} in 100."
         )
         declared = (
-            f"Declared at least {self.order.at_least.as_written}: the chance that this batch holds it is "
+            f"Declared at least {self.order.at_least.printed}: the chance that this batch holds it is "
             f"{self.chance_of_declared.value:.1f} in 100."
         )
         return (aim, declared, self.judged.says)

@@ -223,7 +223,7 @@ def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
         t("Batch {code}  best before {day}", code=lot, day=known.use_by or t("see jar")),
     ]
     if product.order is not None and product.is_dosed:
-        pen.append(t("At least {strength}", strength=strength_words(product.order.at_least.as_written)))
+        pen.append(t("At least {strength}", strength=strength_words(product.order.at_least.printed)))
     return facts, tuple(pen)
 
 
