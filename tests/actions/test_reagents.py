@@ -31,6 +31,7 @@ from stillroom.pages.reagents import (
 )
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
+from stillroom.substances.reagents import reagent_key
 from tests.practice import copied, opened
 
 TICKS = ("Hood on, goggles and gloves on", "No ammonia is open in the room")
@@ -184,6 +185,33 @@ def test_a_reagent_ends_with_what_it_was_made_from(lab):
         first = rules_of_lot(look, look.lot("WAG-10"))[0]
 
     assert (first.last_day, first.says) == ("2026-12-01", "made from KI-2, which ends then")
+
+
+@pytest.mark.parametrize(
+    ("bought", "test"),
+    [
+        ("Mayer's reagent", "mayer"),
+        ("MAYER’S REAGENT (USP)", "mayer"),
+        ("Wagner reagent", "wagner"),
+        ("Folin–Ciocalteu reagent", "folin-ciocalteu"),
+        ("Bornträger's reagent", "borntrager"),
+        ("Benedict's solution", "fehling-benedict"),
+        ("tannic acid", ""),
+        ("sodium hydroxide", ""),
+    ],
+)
+def test_a_bought_reagent_is_known_by_the_name_on_its_bottle_and_a_chemical_alone_is_none(bought, test):
+    assert reagent_key(bought) == test
+
+
+def test_a_bought_reagent_fits_its_test_and_one_that_fits_none_is_told_the_name_that_would(lab):
+    for code, name in (("B-1", "Mayer's reagent"), ("B-2", "Mayers Reagenz")):
+        receive_lot(lab, Lot(code, LotKind.REAGENT, name, name, use_by="2027-04-10"), "50 g", by="TO")
+        release(lab, code, meaning="papers", by="MA")
+
+    assert "mayer on E1: present" in read_test(lab, "E1", reagent="B-1", **SEEN, by="TO").says
+    with pytest.raises(BadEntry, match=r"received under the name of its test: mayer"):
+        read_test(lab, "E1", reagent="B-2", **SEEN, by="TO")
 
 
 def test_a_warm_room_shortens_what_the_table_says_it_shortens(lab):

@@ -24,6 +24,7 @@ from stillroom.records.reagent_recipes import RECIPES, recipe, recipe_names, rec
 from stillroom.reference.tables import table
 from stillroom.store.reader import Reader
 from stillroom.substances.reagent_care import CARE, Care, care_of
+from stillroom.substances.reagents import reagent_key
 from stillroom.texts.catalogue import t
 
 SOON = timedelta(days=14)
@@ -74,7 +75,7 @@ def _shelf(look: Reader, today: date) -> list[tuple[str, Shelved]]:
         over = rule is not None and today.isoformat() > rule.last_day
         found.append(
             (
-                lot.substance,
+                reagent_key(lot.substance) or lot.substance,
                 Shelved(lot.code, lot.name, amount_text(left, "ug"), look.status(lot.code).value, rule, over),
             )
         )

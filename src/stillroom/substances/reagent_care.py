@@ -9,6 +9,7 @@ from stillroom.evidence.answer import Answer, published, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.reference.tables import row, table
 from stillroom.substances.acids import bottle, name_and_rest
+from stillroom.substances.reagents import reagent_key
 from stillroom.substances.spirit_strengths import strength_in_name, volume_percent_20c_of
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
 
@@ -69,7 +70,7 @@ def is_reagent(name: str) -> bool:
     name : str
         As a lot has it. [text]
     """
-    return any(one.key == name.strip().casefold() for one in table(CARE).rows)
+    return any(one.key == reagent_key(name) for one in table(CARE).rows)
 
 
 def care_of(reagent: str) -> Care:
@@ -85,7 +86,7 @@ def care_of(reagent: str) -> Care:
     UnknownName
         It is not listed; the nearest names are offered.
     """
-    found = row(CARE, reagent.strip().casefold())
+    found = row(CARE, reagent_key(reagent) or reagent)
     needs = tuple(one.strip() for one in found.words("needs").split(";") if one.strip())
     return Care(
         found.key,

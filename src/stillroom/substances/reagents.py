@@ -4,15 +4,19 @@ Promises the published words and the cautious end of each stated life. A life wi
 practice, and a control test on the day beats any calendar.
 """
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cache
+from unicodedata import normalize
 
 from stillroom.errors import BadEntry
 from stillroom.evidence.answer import Answer, published
-from stillroom.reference.tables import row
+from stillroom.reference.tables import row, table
 
 TABLE = "reagents"
+_SOLD_AS = re.compile(r"(?:[’']s(?: (?:reagent|solution|test))?| reagent)$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +55,43 @@ class Reagent:
     storage: str = ""
     composition: str = ""
     printed_in: str = ""
+
+
+def reagent_key(name: str) -> str:
+    """The key of a reagent by its key or by the name on the bottle.
+
+    Parameters
+    ----------
+    name : str
+        "mayer", "Mayer's reagent", "Folin–Ciocalteu reagent". [text]
+
+    Returns
+    -------
+    str
+        Key of the table ``reagents``; "" where none is called so. A chemical alone ("tannic acid") is not yet the
+        reagent made of it. [text]
+    """
+    plain = _plain(name)
+    if plain in {one.key for one in table(TABLE).rows}:
+        return plain
+    called = _SOLD_AS.sub("", plain)
+    return _sold_names().get(called.replace("-", " "), "") if called != plain else ""
+
+
+@cache
+def _sold_names() -> Mapping[str, str]:
+    found: dict[str, str] = {}
+    for one in table(TABLE).rows:
+        said = _plain(one.words("name").partition(",")[0])
+        for called in (one.key, said.removesuffix(" reagent"), *said.split(" / ")):
+            found.setdefault(called.replace("-", " "), one.key)
+    return found
+
+
+def _plain(name: str) -> str:
+    """Lower case, no brackets, no accents, one kind of dash and of space."""
+    bare = re.sub(r"\([^)]*\)", "", normalize("NFKD", name.casefold()).replace("–", "-"))
+    return " ".join("".join(one for one in bare if not "\u0300" <= one <= "\u036f").split())
 
 
 def reagent(key: str) -> Reagent:

@@ -17,7 +17,7 @@ from stillroom.asking.entries import Entry
 from stillroom.errors import spoken
 from stillroom.records.lot_kinds import kinds_that
 from stillroom.reference.cautions import caution
-from stillroom.reference.tables import table
+from stillroom.substances.reagents import reagent_key
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, AskKind, Choices, Form, Row, Typed, TypedForm
@@ -41,11 +41,10 @@ def lots_named(lots: tuple[LotChoice, ...], words: str = "{0.code}, {0.name}") -
 
 
 def _reagents_of_tests(lab: Laboratory) -> Choices:
-    known = {one.key for one in table("reagents").rows}
     lots = tuple(
         one
         for one in lot_choices(lab, kinds=kinds_that(lambda one: one.used_to == "test"))
-        if one.substance in known
+        if reagent_key(one.substance)
     )
     return lots_named(lots, "{0.substance}: {0.code}")
 

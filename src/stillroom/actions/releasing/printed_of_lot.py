@@ -118,7 +118,7 @@ def printed(look: Reader, lot: str) -> dict[str, Printed]:
         Printed(facts.residue) if measured is None else _figure(show(measured), facts.residue)
     )
     figures |= {t("pH"): Printed("")} | {one.label: _figure(one) for one in facts.measured}
-    words = {f"{one.body.test}, {one.body.subject}": one.body.outcome for one in facts.tests}
+    words: dict[str, str] = {f"{one.body.test}, {one.body.subject}": one.body.outcome for one in facts.tests}
     words |= {
         t("Use by"): facts.use_by,
         t("Made on"): facts.made_on,

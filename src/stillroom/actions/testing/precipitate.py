@@ -1,6 +1,7 @@
 """A precipitate test is entered as it was seen: the outcome follows from sample, controls and reagent."""
 
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 from stillroom.actions.book.acts import Act
 from stillroom.actions.book.laboratory import Done
@@ -15,6 +16,7 @@ from stillroom.records.entries import ControlTestRead
 from stillroom.records.lots import Status
 from stillroom.reference.tables import table
 from stillroom.store.book_writer import BookWriter
+from stillroom.substances.reagents import reagent_key
 from stillroom.texts.catalogue import later, t
 
 SEEN = OneOf(
@@ -52,15 +54,20 @@ def _write(pen: BookWriter, lot: str, said: Seen) -> Done:
     look = pen.look
     look.lot(lot)
     reagent = look.lot(said.reagent)
-    test = said.test or reagent.substance
-    if reagent.substance not in {one.key for one in table("reagents").rows}:
+    key = reagent_key(reagent.substance)
+    test = (reagent_key(said.test) or said.test) if said.test else key
+    if not key:
+        names = [one.key for one in table("reagents").rows]
         raise BadEntry(
             "A test is done with its reagent",
             worded("{reagent}, which is {substance}", reagent=said.reagent, substance=reagent.substance),
-            "Choose the bottle it was dropped from",
+            worded(
+                "Choose the bottle it was dropped from; a bought one is received under the name of its test: {names}",
+                names=", ".join(get_close_matches(reagent.substance.casefold(), names, 3, 0.5) or names),
+            ),
             where="reagent",
         )
-    if reagent.substance != test:
+    if key != test:
         raise BadEntry(
             worded("The reagent of this test is {test}", test=test),
             worded("{reagent}, which is {substance}", reagent=said.reagent, substance=reagent.substance),
