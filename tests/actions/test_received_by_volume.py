@@ -66,6 +66,31 @@ def test_where_no_mass_can_be_known_the_refusal_says_what_is_needed(lot: Lot, te
     assert refusal.value.where == ("stated" if "label" in needed or "basis" in needed else "amount")
 
 
+@pytest.mark.parametrize(
+    ("label", "stated", "text", "mass_g", "within_g"),
+    [
+        # 0.1 mol/L hydrochloric acid weighs 1.000 g/mL, 1 mol/L 1.016 g/mL at 20 °C (handbook figures; from-memory).
+        ("hydrochloric acid 0.1 mol/L", "", "500 mL", 500.0, 0.5),
+        ("hydrochloric acid", "0.1 M", "500 mL at 20 °C", 500.0, 0.5),
+        ("hydrochloric acid 1 mol/L", "", "500 mL at 20 °C", 508.0, 0.5),
+        # 0.1 mol/L silver nitrate weighs about 1.012 g/mL (handbook figure; from-memory): inside its ±.
+        ("silver nitrate 0.1 mol/L", "", "500 mL", 506.0, 2 * 2.91),
+    ],
+)
+def test_a_solution_by_moles_is_received_by_volume(label, stated, text, mass_g, within_g) -> None:
+    micrograms, _, sure_g = received(Lot("N", LotKind.REAGENT, label, label, stated=stated), text)
+
+    assert micrograms / 1e6 == pytest.approx(mass_g, abs=within_g)
+    assert sure_g is not None
+    assert 0.25 < sure_g < 3.0
+
+
+@pytest.mark.parametrize("label", ["potassium hydroxide 0.5 mol/L in ethanol", "iodine 2 mol/L"])
+def test_a_solution_of_unknown_density_is_asked_for_its_grams(label: str) -> None:
+    with pytest.raises(BadEntry, match="write its grams"):
+        received(Lot("N", LotKind.REAGENT, label, label), "500 mL at 20 °C")
+
+
 def test_what_is_weighed_is_taken_as_it_was() -> None:
     assert received(spirit(), "3.500 kg") == (3_500_000_000, "ug", None)
     with pytest.raises(BadEntry):

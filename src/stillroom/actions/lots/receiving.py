@@ -6,7 +6,7 @@ from datetime import datetime
 from difflib import get_close_matches
 
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.lots.receiving_by_volume import mass_of_volume, volume_and_density
+from stillroom.actions.lots.receiving_by_volume import how_it_weighs, mass_of_volume, volume_and_density
 from stillroom.actions.lots.spirit_lots import denaturant_said, refuse_unsaid_denaturant
 from stillroom.actions.orders.amounts_planned import STATED
 from stillroom.answers.acid_stated import mass_percent_in_words
@@ -201,7 +201,8 @@ def receive_lot(
         if body.mass_standard_uncertainty_g is not None:
             mass_g, sure_g = grams(body.movements[0].amount), 2.0 * body.mass_standard_uncertainty_g
             weighs = t(
-                "{amount} weigh {mass_g:.1f} ± {sure_g:.1f} g (k = 2), by the density at that temperature.",
+                "{amount} weigh {mass_g:.1f} ± {sure_g:.1f} g (k = 2), {by}.",
+                by=how_it_weighs(amount),
                 amount=amount,
                 mass_g=mass_g,
                 sure_g=sure_g,

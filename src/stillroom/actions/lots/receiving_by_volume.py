@@ -1,7 +1,8 @@
 """A liquid received by volume: its mass at the temperature it was measured at, with the doubt of that mass.
 
 Promises a mass only where the density can be known: spirit by its strength, water, an acid by its label. Elsewhere it
-says what would be needed. The words of the receipt stay as they were written, beside the mass.
+says what would be needed. A thin solution in water may leave its temperature out. The words of the receipt stay as they
+were written, beside the mass.
 """
 
 import re
@@ -10,17 +11,20 @@ from math import hypot
 
 from stillroom.answers.acid_words import bottle_of, named_in
 from stillroom.answers.budget import measured
+from stillroom.answers.density_by_bottle import water_density_g_ml
 from stillroom.answers.density_to_20 import mass_by_density_g
 from stillroom.answers.spirit_percent import spirit_mass_g
 from stillroom.answers.spirit_stated import stated_strength, usual_thermometer
-from stillroom.errors import BadEntry, StillroomError, worded
+from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
 from stillroom.evidence.answer import Answer, assumed, reading, reckoned
 from stillroom.quantities.entry import entry, step_of
 from stillroom.quantities.parse import parse
 from stillroom.quantities.quantity import Quantity
 from stillroom.quantities.strength_words import read_strength
 from stillroom.records.lots import Lot
+from stillroom.substances.acids import name_and_rest
 from stillroom.substances.spirits import SPIRIT_SOURCES
+from stillroom.texts.catalogue import t
 
 AS_RECEIVED = "as received"
 BOTTLE_LIMITS_SHARE = 0.015
@@ -28,6 +32,12 @@ BOTTLE_LIMITS_SHARE = 0.015
 ACID_PER_K = 0.0006
 """How fast an acid changes its density, at most: common practice, no source. [1/K]"""
 ACID_REACH_K = 10.0
+THIN_MOL_L = 0.5
+"""Up to which strength a solution in water is received without its temperature, or near water's density (chosen)."""
+HEAVIER_PER_MOL, HEAVIER_EITHER_WAY = 0.07, 0.08
+"""How much denser a mole in a litre makes water, ammonia to silver nitrate: handbook tables, from memory. [g/mL]"""
+_MOLES = re.compile(r"\d[\d.,]*\s*(?:m?mol\s*/\s*(?:[lL]|dm³|dm3)|M\b)")
+_NOT_IN_WATER = re.compile(r"alcohol|ethanol|methanol|propanol|\bin (?!water\b)", re.IGNORECASE)
 LIQUID_PER_K, LIQUID_PER_K_EITHER_WAY = 0.0008, 0.0007
 """How a liquid grows lighter, from water (0.0001) to light solvents (0.0015): handbook tables, from memory. [1/K]"""
 ASKED_ABOUT, LEAST_ASKED_ABOUT = 3.5, 0.01
@@ -83,6 +93,7 @@ def mass_of_volume(lot: Lot, text: str, *, where: str = "amount") -> Answer:
     text, density, density_at = volume_and_density(text)
     found = parse(text, want="volume", zero_allowed=False, words_after=True, where=where)
     at_c = found.basis.reference_temperature_c
+    by = lot.kind.traits.by_volume
     if found.basis.with_(reference_temperature_c=None) != type(found.basis)():
         raise BadEntry(
             "A volume is received with its temperature and nothing else",
@@ -90,7 +101,12 @@ def mass_of_volume(lot: Lot, text: str, *, where: str = "amount") -> Answer:
             'Write "5 L at 22 °C"; what it is stands in its own fields',
             where=where,
         )
-    if at_c is None:
+    if at_c is None and by == "acid" and not density and _is_thin(lot):
+        at_c = 20.0
+        apart_k = ACID_REACH_K
+    elif at_c is not None:
+        apart_k = abs(at_c - 20.0)
+    else:
         raise BadEntry(
             "A volume is received at a temperature, because its mass follows from both",
             repr(text[:40]),
@@ -100,9 +116,8 @@ def mass_of_volume(lot: Lot, text: str, *, where: str = "amount") -> Answer:
     ways: dict[str, Callable[[], Answer]] = {
         "spirit": lambda: _spirit(lot, _volume(found), at_c),
         "water": lambda: _by_strength(_volume(found), reading("ethanol in water", 0.0, "%", "water"), at_c),
-        "acid": lambda: _acid(lot, _volume(found), at_c),
+        "acid": lambda: _acid(lot, _volume(found), at_c, apart_k),
     }
-    by = lot.kind.traits.by_volume
     if density and lot.kind.traits.carrier != "plant":
         own = measured(_by_density(_volume(found), at_c, density, density_at, where))
         _must_agree_with_label(ways.get(by), own, density, where)
@@ -198,9 +213,64 @@ def _must_agree_with_label(
         )
 
 
-def _acid(lot: Lot, volume: Answer, at_c: float) -> Answer:
-    apart = abs(at_c - 20.0)
-    density = bottle_of(named_in(f"{lot.substance} {lot.stated}".strip(), "of")).density
+def how_it_weighs(text: str) -> str:
+    """By what a volume became a mass, in words.
+
+    Parameters
+    ----------
+    text : str
+        The volume as it was received. [text]
+    """
+    if parse(volume_and_density(text)[0], want="volume").basis.reference_temperature_c is None:
+        return t("its density taken at 20 °C, for none was said: so thin a solution changes little")
+    return t("by the density at that temperature")
+
+
+def _label_of(lot: Lot) -> str:
+    return f"{lot.substance} {lot.stated}".strip()
+
+
+def _moles(lot: Lot) -> Quantity | None:
+    """The strength of a solution in water by moles: "0.1 mol/L"; None where its label says none. [mol/L]."""
+    label = _label_of(lot)
+    found = _MOLES.search(label)
+    if found is None or _NOT_IN_WATER.search(label):
+        return None
+    return parse(found[0], want="concentration", zero_allowed=False, where="stated")
+
+
+def _is_thin(lot: Lot) -> bool:
+    moles = _moles(lot)
+    return moles is not None and moles.in_unit("mol/L") <= THIN_MOL_L
+
+
+def _density_of(lot: Lot) -> Answer | None:
+    """Density of an acid or another solution at 20 °C by its label; near water's where it is thin. [g/mL]."""
+    label, moles = _label_of(lot), _moles(lot)
+    if moles is None and not _MOLES.search(label):
+        return bottle_of(named_in(label, "of")).density
+    unknown = BadEntry(
+        "A volume becomes a mass by a density, and none is known of this solution",
+        repr(label[:40]),
+        'Weigh it, and write its grams; or write its density behind it: "500 mL at 22 °C, 1.02 g/mL"',
+    )
+    if moles is None:
+        raise unknown
+    try:
+        solute, _ = name_and_rest(label)
+    except UnknownName:
+        if not _is_thin(lot):
+            raise unknown from None
+        mol_l = moles.in_unit("mol/L")
+        return assumed(
+            "density of a thin solution", water_density_g_ml(20.0) + HEAVIER_PER_MOL * mol_l, "g/mL",
+            "near that of water", standard_uncertainty=HEAVIER_EITHER_WAY * mol_l / 3.0**0.5,
+        )  # fmt: skip
+    return bottle_of(named_in(solute, "of"), titre=moles).density
+
+
+def _acid(lot: Lot, volume: Answer, at_c: float, apart: float) -> Answer:
+    density = _density_of(lot)
     if density is None or apart > ACID_REACH_K:
         raise BadEntry(
             "The density of an acid is printed at 20 °C",
