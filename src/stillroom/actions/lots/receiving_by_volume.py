@@ -1,7 +1,7 @@
 """A liquid received by volume: its mass at the temperature it was measured at, with the doubt of that mass.
 
 Promises a mass only where the density can be known: spirit by its strength, water, an acid by its label. Elsewhere it
-says what would be needed. A thin solution in water may leave its temperature out. The words of the receipt stay as they
+says what would be needed. A dilute solution in water may leave its temperature out. The words of the receipt stay as they
 were written, beside the mass.
 """
 
@@ -32,7 +32,7 @@ BOTTLE_LIMITS_SHARE = 0.015
 ACID_PER_K = 0.0006
 """How fast an acid changes its density, at most: common practice, no source. [1/K]"""
 ACID_REACH_K = 10.0
-THIN_MOL_L = 0.5
+DILUTE_MOL_L = 0.5
 """Up to which strength a solution in water is received without its temperature, or near water's density (chosen)."""
 HEAVIER_PER_MOL, HEAVIER_EITHER_WAY = 0.07, 0.08
 """How much denser a mole in a litre makes water, ammonia to silver nitrate: handbook tables, from memory. [g/mL]"""
@@ -101,7 +101,7 @@ def mass_of_volume(lot: Lot, text: str, *, where: str = "amount") -> Answer:
             'Write "5 L at 22 °C"; what it is stands in its own fields',
             where=where,
         )
-    if at_c is None and by == "acid" and not density and _is_thin(lot):
+    if at_c is None and by == "acid" and not density and _is_dilute(lot):
         at_c = 20.0
         apart_k = ACID_REACH_K
     elif at_c is not None:
@@ -222,7 +222,7 @@ def how_it_weighs(text: str) -> str:
         The volume as it was received. [text]
     """
     if parse(volume_and_density(text)[0], want="volume").basis.reference_temperature_c is None:
-        return t("its density taken at 20 °C, for none was said: so thin a solution changes little")
+        return t("its density taken at 20 °C, for none was said: so dilute a solution changes little")
     return t("by the density at that temperature")
 
 
@@ -239,13 +239,13 @@ def _moles(lot: Lot) -> Quantity | None:
     return parse(found[0], want="concentration", zero_allowed=False, where="stated")
 
 
-def _is_thin(lot: Lot) -> bool:
+def _is_dilute(lot: Lot) -> bool:
     moles = _moles(lot)
-    return moles is not None and moles.in_unit("mol/L") <= THIN_MOL_L
+    return moles is not None and moles.in_unit("mol/L") <= DILUTE_MOL_L
 
 
 def _density_of(lot: Lot) -> Answer | None:
-    """Density of an acid or another solution at 20 °C by its label; near water's where it is thin. [g/mL]."""
+    """Density of an acid or another solution at 20 °C by its label; near water's where it is dilute. [g/mL]."""
     label, moles = _label_of(lot), _moles(lot)
     if moles is None and not _MOLES.search(label):
         return bottle_of(named_in(label, "of")).density
@@ -259,11 +259,11 @@ def _density_of(lot: Lot) -> Answer | None:
     try:
         solute, _ = name_and_rest(label)
     except UnknownName:
-        if not _is_thin(lot):
+        if not _is_dilute(lot):
             raise unknown from None
         mol_l = moles.in_unit("mol/L")
         return assumed(
-            "density of a thin solution", water_density_g_ml(20.0) + HEAVIER_PER_MOL * mol_l, "g/mL",
+            "density of a dilute solution", water_density_g_ml(20.0) + HEAVIER_PER_MOL * mol_l, "g/mL",
             "near that of water", standard_uncertainty=HEAVIER_EITHER_WAY * mol_l / 3.0**0.5,
         )  # fmt: skip
     return bottle_of(named_in(solute, "of"), titre=moles).density
