@@ -4,6 +4,8 @@ import re
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from stillroom.errors import BadEntry, worded
+
 
 @dataclass(frozen=True, slots=True)
 class Person:
@@ -63,6 +65,28 @@ class Apparatus:
     def is_glass(self) -> bool:
         """Whether it holds or takes something and shows nothing."""
         return self.kind in GLASS
+
+    def more_than_it_takes(self, mass_g: float, written: str, do: str, *, where: str) -> BadEntry | None:
+        """What is said of a mass above the most a scale takes; None where it can have shown it.
+
+        Parameters
+        ----------
+        mass_g : float
+            [g]
+        written : str
+            As a person wrote it.
+        do : str
+            What to do then.
+        where : str
+            Its field.
+        """
+        if self.largest is None or self.unit != "g" or mass_g <= self.largest:
+            return None
+        most = worded(
+            "{apparatus_code} takes {largest:g} {unit} at most",
+            apparatus_code=self.code, largest=self.largest, unit=self.unit,
+        )  # fmt: skip
+        return BadEntry(most, written, do, where=where)
 
 
 def signature_of(name: str, taken: Collection[str] = ()) -> str:

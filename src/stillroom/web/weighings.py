@@ -67,11 +67,12 @@ class ShownWeighing:
 
 @dataclass(frozen=True, slots=True)
 class ScaleOffered:
-    """A scale as a field offers it, with its smallest step [g] for the script."""
+    """A scale as a field offers it, with its smallest step and the most it takes [g] for the script."""
 
     code: str
     words: str
     step_g: str
+    most_g: str
 
 
 def scales_offered(tools: tuple[Apparatus, ...]) -> tuple[ScaleOffered, ...]:
@@ -86,6 +87,7 @@ def scales_offered(tools: tuple[Apparatus, ...]) -> tuple[ScaleOffered, ...]:
                 unit=one.unit,
             ),
             f"{one.smallest_step:g}" if one.unit == "g" else "",
+            f"{one.largest:.12g}" if one.unit == "g" and one.largest is not None else "",
         )
         for one in tools
     )

@@ -17,6 +17,7 @@ from stillroom.records.entries import LotReceived
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.lot_kinds import CountedIn
 from stillroom.records.lots import SHELF, Lot, Movement, grams, micrograms
+from stillroom.records.people import Apparatus
 from stillroom.records.written_values import iso_date, one_line
 from stillroom.reference.tables import table
 from stillroom.store.reader import Reader
@@ -196,7 +197,7 @@ def receive_lot(
             return Done(pen.earlier)
         refuse_taken_code(pen.look, lot.code)
         if apparatus:
-            pen.look.apparatus(apparatus)
+            _refuse_more_than_it_takes(pen.look.apparatus(apparatus), body)
         says = t("{lot_code} is on the shelf and waiting.", lot_code=lot.code)
         if body.mass_standard_uncertainty_g is not None:
             mass_g, sure_g = grams(body.movements[0].amount), 2.0 * body.mass_standard_uncertainty_g
@@ -209,6 +210,15 @@ def receive_lot(
             )
             says = f"{weighs} {says}"
         return Done((pen.enter(body),), says)
+
+
+def _refuse_more_than_it_takes(scale: Apparatus, body: LotReceived) -> None:
+    if body.mass_standard_uncertainty_g is not None or body.movements[0].counted_in != "ug":
+        return
+    do = "Choose the scale it was weighed on; or leave the scale out where it was weighed in portions"
+    mass_g = grams(body.movements[0].amount)
+    if too_much := scale.more_than_it_takes(mass_g, body.as_written, do, where="amount"):
+        raise too_much
 
 
 def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:

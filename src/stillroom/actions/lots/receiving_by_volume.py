@@ -1,8 +1,8 @@
 """A liquid received by volume: its mass at the temperature it was measured at, with the doubt of that mass.
 
 Promises a mass only where the density can be known: spirit by its strength, water, an acid by its label. Elsewhere it
-says what would be needed. A dilute solution in water may leave its temperature out. The words of the receipt stay as they
-were written, beside the mass.
+says what would be needed. A dilute solution in water may leave its temperature out. The words of the receipt stay as
+they were written, beside the mass.
 """
 
 import re

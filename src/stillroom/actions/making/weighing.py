@@ -180,18 +180,9 @@ def _mass_asked_about(
             "Weigh it; or say in the note why there was nothing",
             where=line,
         )
-    if apparatus is not None and apparatus.largest is not None and mass_g > apparatus.largest:
-        yield BadEntry(
-            worded(
-                "{apparatus_code} takes {largest:g} {unit} at most",
-                apparatus_code=apparatus.code,
-                largest=apparatus.largest,
-                unit=apparatus.unit,
-            ),
-            mass,
-            "Choose the scale it was weighed on; or say in the note how it was weighed",
-            where=line,
-        )
+    do = "Choose the scale it was weighed on; or say in the note how it was weighed"
+    if apparatus and (too_much := apparatus.more_than_it_takes(mass_g, mass, do, where=line)):
+        yield too_much
     if weighing.direction != "in":
         return
     held_g = grams(look.balance_ug(weighing.lot))

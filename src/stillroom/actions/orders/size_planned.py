@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from stillroom.errors import UnknownName
+from stillroom.errors import BadEntry, UnknownName
 from stillroom.quantities.parse import parse
 from stillroom.quantities.rounding import to_significant
 from stillroom.records.lots import micrograms
@@ -48,9 +48,23 @@ def size_of_batch(look: Reader, order: str, procedure: str, said: str) -> SizePl
     look : Reader
     order, procedure, said : str
         "" for none.
+
+    Raises
+    ------
+    BadEntry
+        Nobody said one, and no plan gives one.
     """
-    planned = None if said.strip() else size_planned(look, order, procedure)
-    return planned or SizePlanned(said)
+    if said.strip():
+        return SizePlanned(said)
+    planned = size_planned(look, order, procedure)
+    if planned is None:
+        raise BadEntry(
+            "A batch is begun at its size, and no kept plan tells it",
+            "no size",
+            'Say it, on the command --scale "250 g"; or keep a plan of its order first, and name the order',
+            where="scale",
+        )
+    return planned
 
 
 def size_planned(look: Reader, order: str, procedure: str) -> SizePlanned | None:

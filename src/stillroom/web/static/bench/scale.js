@@ -8,7 +8,7 @@ const TWO_READINGS = /^\s*[1-9]\d{0,2},\d{3}(?!\d)/;
 const FARTHEST = 2.4;
 
 function typed(line) {
-  const text = line.querySelector(".says input")?.value || "";
+  const text = line.querySelector("input[name^=mass]")?.value || "";
   return PLAIN.test(text) && !TWO_READINGS.test(text) ? Number.parseFloat(text.replace(",", ".")) : null;
 }
 
@@ -52,6 +52,17 @@ function point(line) {
   line.querySelector(".says").append(far);
 }
 
+function heldByScale(line) {
+  line.querySelector(".too-much")?.remove();
+  const { most } = line.querySelector("select[name^=scale] option:checked")?.dataset ?? {};
+  if (!most || !(typed(line) > Number(most))) return;
+  const told = document.createElement("p");
+  told.className = "error too-much";
+  told.setAttribute("role", "status");
+  told.textContent = `■ ${say("tooMuch", { scale: scaleOf(line), most })}`;
+  line.querySelector("input[name^=mass]").closest(".field, .says").append(told);
+}
+
 function sum(lines) {
   let together = 0;
   for (const line of lines) {
@@ -67,7 +78,9 @@ function sum(lines) {
 
 export function watchScales(form) {
   const lines = [...form.querySelectorAll(".weigh-line[data-planned]")];
+  const every = [...form.querySelectorAll(".weigh-line")];
   const all = () => {
+    every.forEach(heldByScale);
     lines.forEach(point);
     sum(lines);
   };
