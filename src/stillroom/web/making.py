@@ -154,7 +154,8 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
         doing += [(t("Certificate"), f"/products/{code}/certificate", "")] if gone else []
     if not coming.given_up:
         doing.append((t("Another step, or one that was not done"), f"/make/{code}/other-step", "quiet"))
-        doing.append((t("Give it up"), f"/make/{code}/give-up", "quiet"))
+        if coming.does != "done":
+            doing.append((t("Give it up"), f"/make/{code}/give-up", "quiet"))
     if watched := watch_words(lab, code):
         doing.insert(0, (watched, f"/make/{code}/watch", ""))
     elif has_watch(lab, code):
