@@ -284,9 +284,6 @@ COMMANDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "done in the future": (
         ("receive", "NEW-01", "1 kg", *GLYCERIN, "--at", "2026-11-26 08:00"), ("done already", "2026-11-26"),
     ),
-    "a mass that its scale cannot have shown": (
-        ("receive", "NEW-01", "1 kg", *GLYCERIN, "--scale", "SCALE-2"), ("amount", "SCALE-2 takes 600 g at most"),
-    ),
     "a batch of no size": (
         ("make", "NEW-01", "--procedure", "bark-extract", "--by", "TO"), ('--scale "250 g"', "keep a plan"),
     ),

@@ -2,7 +2,8 @@
 
 import pytest
 
-from stillroom.actions.lots.receiving import received
+from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.lots.receiving import receive_lot, received
 from stillroom.errors import BadEntry, StillroomError
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
@@ -148,3 +149,17 @@ def test_a_density_said_otherwise_makes_the_same_mass(text: str) -> None:
 def test_a_density_that_the_label_cannot_have_is_asked_about() -> None:
     with pytest.raises(BadEntry, match="agree"):
         received(spirit(), "5 L at 20 °C, 0.8856 g/mL")  # 70 % v/v
+
+
+def test_a_mass_above_what_its_scale_takes_is_kept_and_told(lab: Laboratory) -> None:
+    lot = Lot("GL-9", LotKind.INGREDIENT, "glycerin", "glycerin")
+
+    done = receive_lot(lab, lot, "1.000 kg", by="TO", apparatus="SCALE-2")
+
+    assert "SCALE-2 takes 600 g at most: correct the entry" in done.says
+    with lab.look() as look:
+        assert look.balance_ug("GL-9") == 1_000_000_000
+
+
+def test_a_litre_at_its_temperature_is_taken_whole_by_the_act(lab: Laboratory) -> None:
+    assert "by the density at that temperature" in receive_lot(lab, spirit(), "5 L at 20 °C", by="TO").says

@@ -91,7 +91,13 @@ def _of_sample(look: Reader, order: Order, lot: Lot) -> list[Block]:
         if not body.counts:
             value = t("no result: {because}", because=body.because)
         rows.append(
-            (word(body.what), value, f"{counted_once(body.basis)}; {body.method}".strip("; "), one.by, one.done_at[:10])
+            (
+                word(body.what),
+                value,
+                f"{counted_once(body.basis)}; {body.method}".strip("; "),
+                one.by,
+                one.done_at[:10],
+            )
         )
     rows += [
         (one.body.test, word(one.body.outcome), t("with controls"), one.by, one.done_at[:10])

@@ -196,9 +196,9 @@ def receive_lot(
         if pen.earlier:
             return Done(pen.earlier)
         refuse_taken_code(pen.look, lot.code)
-        if apparatus:
-            _refuse_more_than_it_takes(pen.look.apparatus(apparatus), body)
         says = t("{lot_code} is on the shelf and waiting.", lot_code=lot.code)
+        if apparatus and (too_much := _more_than_it_takes(pen.look.apparatus(apparatus), body)):
+            says = f"{says} {too_much}"
         if body.mass_standard_uncertainty_g is not None:
             mass_g, sure_g = grams(body.movements[0].amount), 2.0 * body.mass_standard_uncertainty_g
             weighs = t(
@@ -212,13 +212,17 @@ def receive_lot(
         return Done((pen.enter(body),), says)
 
 
-def _refuse_more_than_it_takes(scale: Apparatus, body: LotReceived) -> None:
-    if body.mass_standard_uncertainty_g is not None or body.movements[0].counted_in != "ug":
-        return
-    do = "Choose the scale it was weighed on; or leave the scale out where it was weighed in portions"
-    mass_g = grams(body.movements[0].amount)
-    if too_much := scale.more_than_it_takes(mass_g, body.as_written, do, where="amount"):
-        raise too_much
+def _more_than_it_takes(scale: Apparatus, body: LotReceived) -> str:
+    """A sentence where a scale cannot have shown a mass at once; "" where it can."""
+    weighed = body.mass_standard_uncertainty_g is None and body.movements[0].counted_in == "ug"
+    if not weighed or scale.largest is None or scale.unit != "g":
+        return ""
+    if grams(body.movements[0].amount) <= scale.largest:
+        return ""
+    return t(
+        "{scale} takes {most:g} g at most: correct the entry if it was another scale or another mass.",
+        scale=scale.code, most=scale.largest,
+    )  # fmt: skip
 
 
 def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:

@@ -221,7 +221,8 @@ def how_it_weighs(text: str) -> str:
     text : str
         The volume as it was received. [text]
     """
-    if parse(volume_and_density(text)[0], want="volume").basis.reference_temperature_c is None:
+    volume = parse(volume_and_density(text)[0], want="volume", words_after=True)
+    if volume.basis.reference_temperature_c is None:
         return t("its density taken at 20 °C, for none was said: so dilute a solution changes little")
     return t("by the density at that temperature")
 
