@@ -66,15 +66,18 @@ def test_every_entry_and_the_button_are_on_one_screen(pages: Any, question: str,
 
 
 def test_four_entries_lead_to_an_answer_and_one_tap_to_what_nobody_said(pages: Any) -> None:
+    from playwright.sync_api import expect
+
     pages.goto("/ask/dilute")
     for field, text in (("have", "96"), ("want", "70"), ("amount", "5"), ("temperature", "31")):
         pages.fill(f"#{field}", text)
     pages.click("text=Calculate")
+    pages.get_by_text("Spirit to weigh").first.wait_for()
     answer = pages.inner_text("main")
     pages.click("text=how sure the strength is")
 
     assert "Spirit to weigh" in answer
-    pages.wait_for_function("document.activeElement.id === 'have-plus-minus'")
+    expect(pages.locator("#have-plus-minus")).to_be_focused()
     assert pages.input_value("#have") == "96"
 
 
@@ -97,6 +100,7 @@ def test_six_entries_lead_to_a_dose(pages: Any) -> None:
     ):  # fmt: skip
         pages.fill(f"#{field}", text)
     pages.click("text=Calculate")
+    pages.get_by_text("Extract to weigh").first.wait_for()
     answer = pages.inner_text("main")
 
     assert "Extract to weigh" in answer
