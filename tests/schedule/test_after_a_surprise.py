@@ -55,6 +55,15 @@ def surprised(seed: int):
     return jobs, replace(bench, people=more), horizon + 2 * DAY, kept, begun, now
 
 
+def test_a_way_that_is_hard_to_find_is_looked_for_longer_before_it_is_said_that_there_is_none():
+    jobs, bench, horizon, kept, begun, now = surprised(213)
+    stays = stretched(begun, jobs, bench, now)
+
+    after = moved(jobs, bench, horizon, kept, begun=stays, now_min=now, effort=LITTLE)
+
+    assert broken_rules(jobs, bench, horizon, after, begun=stays, now=now) == []
+
+
 @pytest.mark.parametrize("tens", range(SURPRISES // 10))
 def test_after_a_surprise_what_had_begun_stays_and_every_rule_is_kept(tens):
     laid = 0

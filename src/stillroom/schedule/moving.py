@@ -18,6 +18,8 @@ from stillroom.schedule.solving import solved
 from stillroom.schedule.sound import refuse_unsound
 
 EFFORT = 0.3
+FIRST_WAY = 1.0
+"""How long a first way is looked for before it is said that none was found, in the solver's own seconds (chosen)."""
 A_MOVE_MIN = 60
 """Moving one more step weighs as much as shifting by so many minutes. [min]"""
 ANOTHER_PERSON_MIN = 10
@@ -115,6 +117,8 @@ def moved(
     m.add(nearest == 100 * cp_model.LinearExpr.sum(shifts) + cp_model.LinearExpr.sum(news))
     aims = [*([sum(model.over)] if model.over else []), *lateness(model, ends), nearest]
     found = solved(model, aims, effort, first, aside=0) or first
+    if found is None and not model.impossible:
+        found = solved(model, aims, FIRST_WAY, aside=0)
     if found is None:
         raise NotEnough(
             "The rest must fit into the time and onto the bench",
