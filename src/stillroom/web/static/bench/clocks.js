@@ -38,6 +38,8 @@ export function added(moment, minutes) {
 function span(ms) {
   const minutes = Math.floor(Math.abs(ms) / 60000);
   const hours = Math.floor(minutes / 60);
+  const days = Math.floor(hours / 24);
+  if (days > 1) return say("days", { days, hours: hours % 24 });
   return hours ? say("hours", { hours, minutes: minutes % 60 }) : say("minutes", { minutes });
 }
 
