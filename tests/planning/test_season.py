@@ -142,3 +142,12 @@ def test_a_price_of_grams_is_that_of_their_kilogram(price):
     assert found["buy_kg"].value == pytest.approx(same["buy_kg"].value, rel=1e-9)
     with pytest.raises(BadEntry, match="A price is of a kilogram"):
         asked(price="40 EUR/L")
+
+
+@pytest.mark.parametrize("short", [60.0, 90.0])
+def test_the_last_bit_of_what_was_said_moves_no_amount(short):
+    given = {**LEAF, "short_price_kg": short, "bought_fresh": 1.0}
+    found, again = (season(**{**given, "month_kg": one}) for one in (3.163, np.nextafter(3.163, 4.0)))
+
+    assert again.buy_kg == pytest.approx(found.buy_kg, rel=1e-12)
+    assert again.cost == pytest.approx(found.cost, rel=1e-12)

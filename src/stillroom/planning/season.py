@@ -173,7 +173,7 @@ def _bought_fresh(
     left_price_kg: float,
     interest_year_percent: float,
 ) -> _Had:
-    from scipy.optimize import minimize_scalar
+    from scipy.optimize import bisect
     from scipy.special import ndtr, ndtri
 
     needs = np.maximum(mean + spread * ndtri((np.arange(SEASONS) + 0.5) / SEASONS), 1e-12 * mean)
@@ -185,16 +185,18 @@ def _bought_fresh(
         months_short = len(grows) - np.interp(buy / needs, used, month)
         return needs / sum(grows) * months_short, np.maximum(buy - needs, 0.0)
 
-    def cost(buy: float) -> float:
-        short, left = came(buy)
-        tied_up = price_kg * buy * _stands(buy, mean, grows)
-        return float(
-            price_kg * buy + short_price_kg * short.mean() - left_price_kg * left.mean() + tied_up * a_year
-        )
+    gone, saves = _gone(mean, grows), 1.0 / np.asarray(grows)
 
+    def one_more(buy: float) -> float:
+        """What a kilogram more costs to expect, less what it spares."""
+        runs_out = np.minimum(np.searchsorted(used, buy / needs, side="right"), len(grows)) - 1
+        spared = np.where(buy < needs, saves[runs_out], 0.0).mean()
+        waits = a_year * float(np.mean(buy > gone))
+        return float(price_kg * (1.0 + waits) - short_price_kg * spared - left_price_kg * np.mean(buy > needs))
+
+    # The cost has a kink at each season: where it turns is told to the last figure, where it is least only to half.
     most = mean + 6.0 * spread
-    found = minimize_scalar(cost, bounds=(0.0, most), method="bounded", options={"xatol": 1e-7 * most})
-    buy = float(found.x)
+    buy = float(bisect(one_more, 0.0, most, xtol=1e-13 * most)) if one_more(0.0) < 0.0 else 0.0
     short, left = came(buy)
     at = (buy - mean) / spread if spread else 0.0
     return _Had(buy, 100.0 * float(ndtr(at)) if spread else 100.0, float(short.mean()), float(left.mean()))
@@ -204,6 +206,10 @@ def _stands(buy: float, mean: float, grows: list[float]) -> float:
     """Of what was bought, what stands in the store on average over the season, where all goes as usual [1]."""
     if buy <= 0.0:
         return 0.0
-    a_month = mean / sum(grows)
-    gone = [a_month * (sum(grows[:month]) + grows[month] / 2.0) for month in range(len(grows))]
-    return sum(max(buy - one, 0.0) for one in gone) / len(gone) / buy
+    return float(np.maximum(buy - _gone(mean, grows), 0.0).mean()) / buy
+
+
+def _gone(mean: float, grows: list[float]) -> Floats:
+    """What is used up by the middle of each month, where all goes as usual [kg]."""
+    taken = mean / sum(grows) * np.asarray(grows)
+    return np.asarray(np.cumsum(taken) - taken / 2.0)
